@@ -1,0 +1,157 @@
+package units
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+)
+
+// SyntaxError says why a piece of text is not the quantity it should be and
+// what to write instead.
+type SyntaxError struct {
+	Text string // as it stands in the file
+	Want string // "a number", "a pace such as 4:30"
+	Hint string // what to do
+}
+
+func (e *SyntaxError) Error() string { return fmt.Sprintf("%q is not %s", e.Text, e.Want) }
+
+// pow10 holds the powers of ten that a float64 represents exactly.
+var pow10 = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22}
+
+// maxExact is the number of decimal digits that always fit a float64's 53 bits.
+const maxExact = 15
+
+// ParseDecimal reads plain decimal text: an optional minus sign, digits, and
+// optionally a point and more digits. The result is the nearest float64. Signs
+// "+", exponents, commas, spaces, underscores, hexadecimal, NaN and infinities
+// are a *[SyntaxError]; so is empty text (a caller decides what blank means).
+func ParseDecimal(text string) (float64, error) {
+	if x, ok := scanDecimal(text); ok {
+		return x, nil
+	}
+	if isDecimal(text) {
+		x, err := strconv.ParseFloat(text, 64)
+		if err == nil && !math.IsInf(x, 0) {
+			return x, nil
+		}
+	}
+	return Missing, &SyntaxError{Text: text, Want: "a number", Hint: decimalHint(text)}
+}
+
+// scanDecimal is the fast path: at most 15 digits make an exact integer, and an
+// exact integer divided by an exact power of ten is correctly rounded.
+func scanDecimal(text string) (float64, bool) {
+	rest, negative := strings.CutPrefix(text, "-")
+	var mantissa uint64
+	digits, point := 0, -1
+	for i := 0; i < len(rest); i++ {
+		switch c := rest[i]; {
+		case '0' <= c && c <= '9':
+			mantissa = mantissa*10 + uint64(c-'0')
+			digits++
+		case c == '.' && point < 0 && i > 0:
+			point = i
+		default:
+			return 0, false
+		}
+	}
+	if digits == 0 || digits > maxExact || point == len(rest)-1 {
+		return 0, false
+	}
+	x := float64(mantissa)
+	if point >= 0 {
+		x /= pow10[len(rest)-1-point]
+	}
+	if negative && x != 0 {
+		x = -x
+	}
+	return x, true
+}
+
+func isDecimal(text string) bool {
+	whole, fraction, pointed := strings.Cut(strings.TrimPrefix(text, "-"), ".")
+	return allDigits(whole) && (!pointed || allDigits(fraction))
+}
+
+func allDigits(s string) bool {
+	for i := 0; i < len(s); i++ {
+		if s[i] < '0' || s[i] > '9' {
+			return false
+		}
+	}
+	return s != ""
+}
+
+func decimalHint(text string) string {
+	lower := strings.ToLower(text)
+	switch {
+	case text == "":
+		return "write a number"
+	case strings.ContainsAny(lower, "\x00\u00a0 \t"):
+		return "remove the space or control character"
+	case strings.Contains(text, ","):
+		return "write a decimal point, not a comma, and no thousands separator"
+	case strings.Contains(lower, "nan"), strings.Contains(lower, "inf"), lower == "na", lower == "n/a", lower == "null", lower == "-":
+		return "leave the cell blank where nothing was measured"
+	case strings.HasPrefix(lower, "0x"), strings.HasPrefix(lower, "-0x"):
+		return "write the number in decimal"
+	case strings.Contains(text, "_"):
+		return "write the digits without underscores"
+	case strings.HasPrefix(text, "+"):
+		return "leave out the plus sign"
+	case strings.HasPrefix(text, "."), strings.HasSuffix(text, "."), strings.HasPrefix(text, "-."):
+		return "write a digit on both sides of the point"
+	case strings.Contains(text, ":"):
+		return "this column takes a number, not minutes and seconds"
+	case isExponent(lower):
+		return "write the number out, without an exponent"
+	}
+	return "write digits, with a point for decimals and no unit"
+}
+
+func isExponent(lower string) bool {
+	mantissa, exponent, found := strings.Cut(lower, "e")
+	return found && isDecimal(mantissa) && allDigits(strings.TrimLeft(exponent, "+-"))
+}
+
+// AppendDecimal appends x with exactly the given number of decimals, rounding
+// to nearest (the exact binary value decides; a true tie goes to even). A
+// missing x appends nothing. Negative zero is written as zero.
+func AppendDecimal(dst []byte, x float64, decimals int) []byte {
+	if !Known(x) {
+		return dst
+	}
+	start := len(dst)
+	dst = strconv.AppendFloat(dst, x, 'f', decimals, 64)
+	if dst[start] == '-' && strings.Trim(string(dst[start+1:]), "0.") == "" {
+		dst = append(dst[:start], dst[start+1:]...)
+	}
+	return dst
+}
+
+// FormatDecimal is [AppendDecimal] as a string; "" when x is missing.
+func FormatDecimal(x float64, decimals int) string { return string(AppendDecimal(nil, x, decimals)) }
+
+// FormatSignificant prints x with the given number of significant digits; ""
+// when x is missing. Very small and very large numbers get an exponent.
+func FormatSignificant(x float64, digits int) string {
+	if !Known(x) {
+		return ""
+	}
+	return strconv.FormatFloat(x, 'g', digits, 64)
+}
+
+// Round returns x as it reads after printing with the given decimals, so that
+// thresholds and printed numbers can never disagree. Missing stays missing.
+func Round(x float64, decimals int) float64 {
+	if !Known(x) {
+		return x
+	}
+	r, err := strconv.ParseFloat(FormatDecimal(x, decimals), 64)
+	if err != nil {
+		return x // only an infinity, which prints as text, gets here
+	}
+	return r
+}
