@@ -1,0 +1,170 @@
+package steady
+
+import (
+	"math"
+
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// Summary is one block reduced to its steady window.
+type Summary struct {
+	Session, Block, Shoe string
+	Order                int     // 1 for the first block of the session
+	Start, End           float64 // session seconds, the whole block
+	From, To             float64 // the steady window; From >= To when nothing is left
+	Midpoint             float64 // of the whole block, session seconds
+	Target               float64 // of the held effort
+	Held                 float64 // mean of what was held, in the target's unit (s/km for pace)
+	CoveragePct          float64 // least share of the window with valid samples over the channels that decide; missing without a recording
+	SensorDistanceM      float64 // distance the recording gives for the whole block
+	GroundDistanceM      float64 // distance measured on the ground for the whole block
+	Outcomes             [trial.OutcomeCount]float64
+}
+
+// Window returns the length of the steady window in seconds, never negative;
+// missing when the block's times are.
+func (s *Summary) Window() float64 {
+	if !units.Known(s.From) || !units.Known(s.To) {
+		return units.Missing
+	}
+	return math.Max(0, s.To-s.From)
+}
+
+// Session summarises every block of a session, in block order. Recordings may
+// be empty: then the means are the measured columns of blocks.csv.
+func Session(ds *trial.Dataset, session *trial.Session, recordings []trial.Recording) []Summary {
+	cut := newCutter(ds, session, recordings)
+	summaries := make([]Summary, len(session.Blocks))
+	for i := range session.Blocks {
+		summaries[i] = cut.block(&session.Blocks[i], i+1)
+	}
+	return summaries
+}
+
+// cutter holds what all blocks of a session share.
+type cutter struct {
+	session  *trial.Session
+	runner   *trial.Runner
+	method   trial.Method
+	tracks   [trial.ChannelCount]*track
+	recorded bool
+}
+
+func newCutter(ds *trial.Dataset, session *trial.Session, recordings []trial.Recording) *cutter {
+	c := &cutter{session: session, runner: ds.Runner(session.Facts.Runner), method: ds.Facts.Method, recorded: len(recordings) > 0}
+	typical := map[*trial.Samples]float64{}
+	for channel, r := range Sources(c.method, recordings) {
+		if r == nil {
+			continue
+		}
+		if _, done := typical[r.Samples]; !done {
+			typical[r.Samples] = TypicalStep(r.Samples)
+		}
+		c.tracks[channel] = newTrack(r, trial.Channel(channel), typical[r.Samples], ds.Facts.Limits.GapS)
+	}
+	return c
+}
+
+func (c *cutter) block(b *trial.Block, order int) Summary {
+	s := Summary{
+		Session: c.session.ID, Block: b.ID, Shoe: b.Shoe, Order: order, Start: b.Start, End: b.End, Target: b.Target,
+		Midpoint: (b.Start + b.End) / 2, GroundDistanceM: b.DistanceM, SensorDistanceM: units.Missing,
+	}
+	s.From, s.To = c.method.Trim.Trimmed(b.Start, b.End, false)
+	for o := range s.Outcomes {
+		s.Outcomes[o] = units.Missing
+	}
+	if distance := c.tracks[trial.DistanceM]; distance != nil {
+		s.SensorDistanceM, _ = distance.change(b.Start, b.End)
+	}
+	c.means(b, &s)
+	c.fillMeasured(b, &s)
+	deriveGait(&s, c.runner)
+	s.Held = heldMean(c.session.Effort(), &s)
+	s.CoveragePct = c.coverage(b)
+	return s
+}
+
+// channelOutcomes ties the channels to the outcomes that are their plain means.
+var channelOutcomes = []struct {
+	channel trial.Channel
+	outcome trial.Outcome
+}{
+	{trial.PowerW, trial.PowerHeld}, {trial.SpeedMps, trial.Speed}, {trial.CadenceSpm, trial.Cadence}, {trial.StepLengthM, trial.StepLength},
+	{trial.ContactMs, trial.Contact}, {trial.OscillationCm, trial.Oscillation}, {trial.HeartRateBpm, trial.Heart},
+}
+
+// means fills the outcomes that are means of a channel. Without a speed channel
+// the speed is the change of distance over the window.
+func (c *cutter) means(b *trial.Block, s *Summary) {
+	for _, pair := range channelOutcomes {
+		if t := c.tracks[pair.channel]; t != nil {
+			from, to := c.method.Trim.Trimmed(b.Start, b.End, pair.channel == trial.HeartRateBpm)
+			s.Outcomes[pair.outcome], _ = t.mean(from, to)
+		}
+	}
+	if distance := c.tracks[trial.DistanceM]; distance != nil && c.tracks[trial.SpeedMps] == nil {
+		if metres, seconds := distance.change(s.From, s.To); seconds > 0 {
+			s.Outcomes[trial.Speed] = metres / seconds
+		}
+	}
+}
+
+// fillMeasured takes from blocks.csv what no recording gave.
+func (c *cutter) fillMeasured(b *trial.Block, s *Summary) {
+	for m := range trial.MeasureCount {
+		if !units.Known(s.Outcomes[m.Outcome()]) {
+			s.Outcomes[m.Outcome()] = b.Measured[m]
+		}
+	}
+	if !c.recorded && !units.Known(s.Outcomes[trial.Speed]) && b.Duration() > 0 {
+		s.Outcomes[trial.Speed] = b.DistanceM / b.Duration()
+	}
+	s.Outcomes[trial.RPE], s.Outcomes[trial.Comfort] = b.RPE, b.ComfortMm
+}
+
+func heldMean(effort trial.Effort, s *Summary) float64 {
+	switch effort {
+	case trial.Power:
+		return s.Outcomes[trial.PowerHeld]
+	case trial.HeartRate:
+		return s.Outcomes[trial.Heart]
+	}
+	return s.Outcomes[trial.PacePerKm]
+}
+
+// decisive lists the channels that the primary comparison of an effort needs.
+func decisive(effort trial.Effort) []trial.Channel {
+	if effort == trial.Power {
+		return []trial.Channel{trial.PowerW, trial.SpeedMps}
+	}
+	return []trial.Channel{trial.HeartRateBpm, trial.SpeedMps}
+}
+
+// coverage returns the least share, percent, of the steady window with valid
+// samples over the decisive channels that are recorded.
+func (c *cutter) coverage(b *trial.Block) float64 {
+	if !c.recorded {
+		return units.Missing
+	}
+	least := units.Missing
+	for _, channel := range decisive(c.session.Effort()) {
+		t := c.tracks[channel]
+		if t == nil {
+			continue
+		}
+		from, to := c.method.Trim.Trimmed(b.Start, b.End, channel == trial.HeartRateBpm)
+		if to <= from {
+			continue
+		}
+		_, covered := t.mean(from, to)
+		if share := 100 * covered / (to - from); !(share >= least) {
+			least = share
+		}
+	}
+	if !units.Known(least) {
+		return 0
+	}
+	return least
+}
