@@ -28,7 +28,7 @@ const maxExact = 15
 // "+", exponents, commas, spaces, underscores, hexadecimal, NaN and infinities
 // are a *[SyntaxError]; so is empty text (a caller decides what blank means).
 func ParseDecimal(text string) (float64, error) {
-	if x, ok := scanDecimal(text); ok {
+	if x, n := scanDecimal(text); n > 0 && n == len(text) {
 		return x, nil
 	}
 	if isDecimal(text) {
@@ -40,34 +40,42 @@ func ParseDecimal(text string) (float64, error) {
 	return Missing, &SyntaxError{Text: text, Want: "a number", Hint: decimalHint(text)}
 }
 
+// ScanDecimal reads plain decimal text, as [ParseDecimal] does, from the front
+// of src and returns the number and how many bytes it took. It takes 0 bytes
+// where src does not start with a number of at most 15 digits; what follows the
+// number is the caller's to judge. It never allocates.
+func ScanDecimal(src []byte) (x float64, n int) { return scanDecimal(src) }
+
 // scanDecimal is the fast path: at most 15 digits make an exact integer, and an
 // exact integer divided by an exact power of ten is correctly rounded.
-func scanDecimal(text string) (float64, bool) {
-	rest, negative := strings.CutPrefix(text, "-")
+func scanDecimal[T string | []byte](text T) (x float64, n int) {
+	i := 0
+	if len(text) > 0 && text[0] == '-' {
+		i = 1
+	}
+	sign := i
 	var mantissa uint64
-	digits, point := 0, -1
-	for i := 0; i < len(rest); i++ {
-		switch c := rest[i]; {
-		case '0' <= c && c <= '9':
-			mantissa = mantissa*10 + uint64(c-'0')
-			digits++
-		case c == '.' && point < 0 && i > 0:
-			point = i
-		default:
-			return 0, false
+	for ; i < len(text) && text[i]-'0' <= 9; i++ {
+		mantissa = mantissa*10 + uint64(text[i]-'0')
+	}
+	digits, decimals := i-sign, 0
+	if digits > 0 && i < len(text) && text[i] == '.' {
+		point := i
+		for i++; i < len(text) && text[i]-'0' <= 9; i++ {
+			mantissa = mantissa*10 + uint64(text[i]-'0')
+		}
+		if decimals = i - point - 1; decimals == 0 {
+			return 0, 0
 		}
 	}
-	if digits == 0 || digits > maxExact || point == len(rest)-1 {
-		return 0, false
+	if digits == 0 || digits+decimals > maxExact {
+		return 0, 0
 	}
-	x := float64(mantissa)
-	if point >= 0 {
-		x /= pow10[len(rest)-1-point]
-	}
-	if negative && x != 0 {
+	x = float64(mantissa) / pow10[decimals]
+	if sign == 1 && mantissa != 0 {
 		x = -x
 	}
-	return x, true
+	return x, i
 }
 
 func isDecimal(text string) bool {
@@ -123,12 +131,53 @@ func AppendDecimal(dst []byte, x float64, decimals int) []byte {
 	if !Known(x) {
 		return dst
 	}
+	if scaled, ok := scaleExactly(math.Abs(x), decimals); ok {
+		if x < 0 && scaled > 0 {
+			dst = append(dst, '-')
+		}
+		return appendScaled(dst, scaled, decimals)
+	}
 	start := len(dst)
 	dst = strconv.AppendFloat(dst, x, 'f', decimals, 64)
 	if dst[start] == '-' && strings.Trim(string(dst[start+1:]), "0.") == "" {
 		dst = append(dst[:start], dst[start+1:]...)
 	}
 	return dst
+}
+
+// scaleExactly returns x times ten to the decimals, rounded to an integer, and
+// whether that integer is surely the right one: the product is off by less than
+// 1e-6, so it can only mislead within that distance of a half.
+func scaleExactly(x float64, decimals int) (uint64, bool) {
+	if decimals < 0 || decimals > 6 || x > 1e9 {
+		return 0, false
+	}
+	scaled := float64(x * pow10[decimals])
+	whole := math.Floor(scaled)
+	rest := scaled - whole
+	if scaled > 1e9 || math.Abs(rest-0.5) < 1e-6 {
+		return 0, false
+	}
+	if rest > 0.5 {
+		whole++
+	}
+	return uint64(whole), true
+}
+
+// appendScaled appends n with a point before its last decimals.
+func appendScaled(dst []byte, n uint64, decimals int) []byte {
+	var digits [20]byte
+	i := len(digits)
+	for written := 0; n > 0 || written <= decimals; written++ {
+		if written == decimals && decimals > 0 {
+			i--
+			digits[i] = '.'
+		}
+		i--
+		digits[i] = byte('0' + n%10)
+		n /= 10
+	}
+	return append(dst, digits[i:]...)
 }
 
 // FormatDecimal is [AppendDecimal] as a string; "" when x is missing.

@@ -134,3 +134,31 @@ func TestConversions(t *testing.T) {
 	}
 	near("180 steps/min of 1.20 m", StepProduct(180, 1.2), 3.6, 1e-12)
 }
+
+// The standard library's fixed-point printer is the oracle, also at ties and at
+// the edge of the fast path.
+func TestFormatDecimalAgreesWithStrconv(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		decimals := rapid.IntRange(0, 8).Draw(t, "decimals")
+		x := rapid.OneOf(
+			rapid.Float64Range(0.0001, 1e10),
+			rapid.Custom(func(t *rapid.T) float64 { return float64(rapid.IntRange(1, 1e9).Draw(t, "half")) / 2 }),
+			rapid.Custom(func(t *rapid.T) float64 { return float64(rapid.IntRange(1, 1e9).Draw(t, "n")) / 1000 }),
+		).Draw(t, "x")
+		want := strconv.FormatFloat(x, 'f', decimals, 64)
+		if got := FormatDecimal(x, decimals); got != want {
+			t.Fatalf("%v with %d decimals prints %q, want %q", x, decimals, got, want)
+		}
+		if got := FormatDecimal(-x, decimals); strings.Trim(got, "0.") != "" && got != "-"+want {
+			t.Fatalf("%v prints %q", -x, got)
+		}
+	})
+}
+
+func TestScanDecimalStopsAfterTheNumber(t *testing.T) {
+	for text, want := range map[string]int{"12.5,3": 4, "-0.25\n": 5, "7": 1, "": 0, ",": 0, "-": 0, "5.": 0, ".5": 0, "1234567890123456": 0, "1.2.3": 3, "1e3": 1} {
+		if _, n := ScanDecimal([]byte(text)); n != want {
+			t.Errorf("ScanDecimal(%q) takes %d bytes, want %d", text, n, want)
+		}
+	}
+}
