@@ -1,0 +1,227 @@
+package load
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"strings"
+	"sync"
+	"testing"
+	"testing/fstest"
+
+	"soletrial/viewer/store"
+)
+
+// site is a Source over a map; an address in down cannot be reached.
+type site struct {
+	mu    sync.Mutex
+	files map[string]string
+	stale map[string]string // what a cache in between answers
+	down  bool
+	asked []string
+}
+
+func (s *site) Fetch(_ context.Context, path string, fresh bool) ([]byte, error) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.asked = append(s.asked, path)
+	if s.down {
+		return nil, errors.New("no connection")
+	}
+	if text, found := s.stale[path]; found && !fresh {
+		return []byte(text), nil
+	}
+	text, found := s.files[path]
+	if !found {
+		return nil, errors.New("the site answers 404")
+	}
+	return []byte(text), nil
+}
+
+// publish makes a site of the given files and tables with a sound index.
+func publish(files, derived map[string]string) *site {
+	s := &site{files: map[string]string{}}
+	index := Index{Format: Format}
+	add := func(list *[]File, from map[string]string) {
+		for _, path := range sortedKeys(from) {
+			*list = append(*list, File{Path: path, Bytes: int64(len(from[path])), SHA256: Hash([]byte(from[path]))})
+			s.files[path] = from[path]
+		}
+	}
+	add(&index.Files, files)
+	add(&index.Derived, derived)
+	text, _ := json.Marshal(index)
+	s.files[IndexName] = string(text)
+	return s
+}
+
+func sortedKeys(m map[string]string) []string {
+	folder := Folder{}
+	for key := range m {
+		folder[key] = nil
+	}
+	var keys []string
+	_ = fs.WalkDir(folder, ".", func(path string, entry fs.DirEntry, _ error) error {
+		if !entry.IsDir() {
+			keys = append(keys, path)
+		}
+		return nil
+	})
+	return keys
+}
+
+func demo() *site {
+	return publish(map[string]string{"dataset.json": "{}", "sessions/s1/blocks.csv": "block\n1\n"}, map[string]string{"derived/blocks.csv": "a,b\n"})
+}
+
+func TestLoadThenOffline(t *testing.T) {
+	ctx, s, kept := context.Background(), demo(), &store.Memory{}
+	var last Progress
+	loader := Loader{Name: "one/", Source: s, Store: kept, Report: func(p Progress) { last = p }}
+	bundle, err := loader.Load(ctx)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if string(bundle.Files["sessions/s1/blocks.csv"]) != "block\n1\n" || string(bundle.Derived["derived/blocks.csv"]) != "a,b\n" || bundle.Offline || bundle.Kept != 0 {
+		t.Errorf("first load gives %+v", bundle)
+	}
+	if want := (Progress{Files: 3, OfFiles: 3, Bytes: 14, OfBytes: 14}); last != want {
+		t.Errorf("progress ends at %+v, want %+v", last, want)
+	}
+	s.down = true
+	bundle, err = loader.Load(ctx)
+	if err != nil {
+		t.Fatalf("without a connection: %v", err)
+	}
+	if !bundle.Offline || bundle.Kept != 3 || string(bundle.Files["dataset.json"]) != "{}" {
+		t.Errorf("without a connection: %+v", bundle)
+	}
+}
+
+func TestSecondVisitFetchesOnlyTheIndex(t *testing.T) {
+	ctx, s, kept := context.Background(), demo(), &store.Memory{}
+	loader := Loader{Source: s, Store: kept}
+	if _, err := loader.Load(ctx); err != nil {
+		t.Fatal(err)
+	}
+	s.asked = nil
+	if _, err := loader.Load(ctx); err != nil {
+		t.Fatal(err)
+	}
+	if len(s.asked) != 1 || s.asked[0] != IndexName {
+		t.Errorf("a second visit asked for %q, want the index only", s.asked)
+	}
+}
+
+func TestWhatTheIndexNoLongerNamesIsDropped(t *testing.T) {
+	ctx, s, kept := context.Background(), demo(), &store.Memory{}
+	if _, err := (&Loader{Source: s, Store: kept}).Load(ctx); err != nil {
+		t.Fatal(err)
+	}
+	newer := publish(map[string]string{"dataset.json": "{}"}, map[string]string{"derived/blocks.csv": "c\n"})
+	if _, err := (&Loader{Source: newer, Store: kept}).Load(ctx); err != nil {
+		t.Fatal(err)
+	}
+	if _, found, _ := kept.Get(ctx, store.ContentKey(Hash([]byte("block\n1\n")))); found {
+		t.Error("a file of the older bundle is still kept")
+	}
+	if _, found, _ := kept.Get(ctx, store.ContentKey(Hash([]byte("{}")))); !found {
+		t.Error("a file that both bundles name was dropped")
+	}
+}
+
+func TestDamagedFileIsRefused(t *testing.T) {
+	s := demo()
+	s.files["sessions/s1/blocks.csv"] = "block\n2\n"
+	_, err := (&Loader{Source: s, Store: &store.Memory{}}).Load(context.Background())
+	var damaged *Damaged
+	if !errors.As(err, &damaged) || damaged.Path != "sessions/s1/blocks.csv" || !strings.Contains(err.Error(), "reload the page") {
+		t.Fatalf("a changed file gives %v", err)
+	}
+}
+
+func TestStaleCacheIsPassedBy(t *testing.T) {
+	s := demo()
+	s.stale = map[string]string{"dataset.json": "old"}
+	bundle, err := (&Loader{Source: s, Store: &store.Memory{}}).Load(context.Background())
+	if err != nil || string(bundle.Files["dataset.json"]) != "{}" {
+		t.Fatalf("with a stale cache in between: %v", err)
+	}
+}
+
+func TestDamagedStoreIsPassedBy(t *testing.T) {
+	ctx, s, kept := context.Background(), demo(), &store.Memory{}
+	key := store.ContentKey(Hash([]byte("{}")))
+	if err := kept.Put(ctx, key, []byte("rotten")); err != nil {
+		t.Fatal(err)
+	}
+	bundle, err := (&Loader{Source: s, Store: kept}).Load(ctx)
+	if err != nil || string(bundle.Files["dataset.json"]) != "{}" {
+		t.Fatalf("with damaged kept bytes: %v", err)
+	}
+	if blob, _, _ := kept.Get(ctx, key); string(blob) != "{}" {
+		t.Errorf("the damaged bytes stay kept: %q", blob)
+	}
+}
+
+func TestChangedTableIsHandedOnUnchecked(t *testing.T) {
+	s := demo()
+	s.files["derived/blocks.csv"] = "tampered\n"
+	bundle, err := (&Loader{Source: s, Store: &store.Memory{}}).Load(context.Background())
+	if err != nil || string(bundle.Derived["derived/blocks.csv"]) != "tampered\n" {
+		t.Fatalf("a changed table: %v, %q", err, bundle.Derived)
+	}
+	delete(s.files, "derived/blocks.csv")
+	bundle, err = (&Loader{Source: s, Store: &store.Memory{}}).Load(context.Background())
+	if err != nil {
+		t.Fatalf("an absent table: %v", err)
+	}
+	if _, there := bundle.Derived["derived/blocks.csv"]; there || len(bundle.Files) != 2 {
+		t.Errorf("an absent table: %+v", bundle)
+	}
+}
+
+func TestNothingReachable(t *testing.T) {
+	s := demo()
+	s.down = true
+	_, err := (&Loader{Source: s, Store: &store.Memory{}}).Load(context.Background())
+	if err == nil || !strings.Contains(err.Error(), "no connection") || !strings.Contains(err.Error(), "check the connection") {
+		t.Errorf("unreachable: %v", err)
+	}
+}
+
+func TestParseIndexRefuses(t *testing.T) {
+	hash := strings.Repeat("a", 64)
+	file := func(path, hash string) string { return fmt.Sprintf(`{"path":%q,"bytes":1,"sha256":%q}`, path, hash) }
+	index := func(files, derived string) string {
+		return fmt.Sprintf(`{"format":%q,"files":[%s],"derived":[%s]}`, Format, files, derived)
+	}
+	for text, want := range map[string]string{
+		"<html>":               "not readable",
+		`{"format":"other 9"}`: "other 9",
+		index("", ""):          "names no files",
+		index(file("../up", hash), file("a", hash)):             "inside the bundle",
+		index(file("/etc", hash), file("a", hash)):              "inside the bundle",
+		index(file("a//b", hash), file("a", hash)):              "inside the bundle",
+		index(file("a", hash), file("a", hash)):                 "twice",
+		index(file("a", "12"), file("b", hash)):                 "no sound sha256",
+		index(file("a", strings.ToUpper(hash)), file("b", "x")): "no sound sha256",
+	} {
+		if _, err := ParseIndex([]byte(text)); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%s gives %v, want %q in it", text, err, want)
+		}
+	}
+	if _, err := ParseIndex([]byte(index(file("a", hash), file("b", hash)))); err != nil {
+		t.Errorf("a sound index: %v", err)
+	}
+}
+
+// The standard library's own conformance test of file systems is the oracle.
+func TestFolderIsAFileSystem(t *testing.T) {
+	folder := Folder{"dataset.json": []byte("{}"), "sessions/s1/blocks.csv": []byte("b"), "sessions/s2/blocks.csv": nil}
+	if err := fstest.TestFS(folder, "dataset.json", "sessions/s1/blocks.csv", "sessions/s2/blocks.csv"); err != nil {
+		t.Error(err)
+	}
+}

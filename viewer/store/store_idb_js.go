@@ -1,0 +1,148 @@
+//go:build js && wasm
+
+package store
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"syscall/js"
+	"time"
+
+	"github.com/hack-pad/go-indexeddb/idb"
+)
+
+const (
+	blobs = "blobs"
+	// patience is how long one request may take: a browser that is out of disk,
+	// or asks the person first, may never answer.
+	patience = 20 * time.Second
+)
+
+// errNoAnswer replaces the nil error that a request gives when its time is up.
+var errNoAnswer = errors.New("the browser's storage did not answer in time")
+
+// Open opens the browser's IndexedDB database of the given name. It returns an
+// error where the browser has none or refuses it, as in some private windows.
+func Open(ctx context.Context, name string) (s Store, err error) {
+	// The library panics where there is no IndexedDB. This is the only recover.
+	defer func() {
+		if cause := recover(); cause != nil {
+			s, err = nil, fmt.Errorf("the browser offers no storage: %v", cause)
+		}
+	}()
+	ctx, cancel := context.WithTimeout(ctx, patience)
+	defer cancel()
+	// The upgrade must not end with this call's context: it has its own.
+	request, err := idb.Global().Open(context.Background(), name, 1, func(db *idb.Database, _, _ uint) error {
+		_, err := db.CreateObjectStore(blobs, idb.ObjectStoreOptions{})
+		return err
+	})
+	if err != nil {
+		return nil, fmt.Errorf("opening the browser's storage: %w", err)
+	}
+	db, err := request.Await(ctx)
+	if err = answered(ctx, err); err != nil {
+		return nil, fmt.Errorf("opening the browser's storage: %w", err)
+	}
+	return &database{db}, nil
+}
+
+// answered turns a context that ended into an error: the library's Await
+// returns nil then.
+func answered(ctx context.Context, err error) error {
+	if err == nil && ctx.Err() != nil {
+		return errNoAnswer
+	}
+	return err
+}
+
+// database is a Store over IndexedDB. Each call is one transaction with one
+// round of requests, since a transaction ends when its task does.
+type database struct{ db *idb.Database }
+
+// Get implements [Store].
+func (d *database) Get(ctx context.Context, key string) ([]byte, bool, error) {
+	ctx, cancel := context.WithTimeout(ctx, patience)
+	defer cancel()
+	objects, _, err := d.begin(idb.TransactionReadOnly)
+	if err != nil {
+		return nil, false, err
+	}
+	request, err := objects.Get(js.ValueOf(key))
+	if err != nil {
+		return nil, false, err
+	}
+	value, err := request.Await(ctx)
+	if err = answered(ctx, err); err != nil || !value.InstanceOf(js.Global().Get("Uint8Array")) {
+		return nil, false, err
+	}
+	blob := make([]byte, value.Get("byteLength").Int())
+	js.CopyBytesToGo(blob, value)
+	return blob, true, nil
+}
+
+// Put implements [Store]. It returns when the transaction is complete, so a
+// full disk is an error here and not later.
+func (d *database) Put(ctx context.Context, key string, blob []byte) error {
+	ctx, cancel := context.WithTimeout(ctx, patience)
+	defer cancel()
+	array := js.Global().Get("Uint8Array").New(len(blob))
+	js.CopyBytesToJS(array, blob)
+	objects, transaction, err := d.begin(idb.TransactionReadWrite)
+	if err != nil {
+		return err
+	}
+	if _, err = objects.PutKey(js.ValueOf(key), array); err != nil {
+		return err
+	}
+	return answered(ctx, transaction.Await(ctx))
+}
+
+// Keep implements [Store].
+func (d *database) Keep(ctx context.Context, wanted func(string) bool) error {
+	ctx, cancel := context.WithTimeout(ctx, patience)
+	defer cancel()
+	keys, err := d.keys(ctx)
+	if err != nil {
+		return err
+	}
+	objects, transaction, err := d.begin(idb.TransactionReadWrite)
+	if err != nil {
+		return err
+	}
+	for _, key := range keys {
+		if wanted(key.String()) {
+			continue
+		}
+		if _, err := objects.Delete(key); err != nil {
+			return err
+		}
+	}
+	return answered(ctx, transaction.Await(ctx))
+}
+
+func (d *database) keys(ctx context.Context) ([]js.Value, error) {
+	objects, _, err := d.begin(idb.TransactionReadOnly)
+	if err != nil {
+		return nil, err
+	}
+	request, err := objects.GetAllKeys()
+	if err != nil {
+		return nil, err
+	}
+	keys, err := request.Await(ctx)
+	return keys, answered(ctx, err)
+}
+
+// Lasting implements [Store]: IndexedDB survives a reload.
+func (d *database) Lasting() bool { return true }
+
+func (d *database) begin(mode idb.TransactionMode) (*idb.ObjectStore, *idb.Transaction, error) {
+	transaction, err := d.db.Transaction(mode, blobs)
+	if err != nil {
+		return nil, nil, err
+	}
+	objects, err := transaction.ObjectStore(blobs)
+	return objects, transaction, err
+}

@@ -1,0 +1,37 @@
+package store
+
+import (
+	"context"
+	"testing"
+)
+
+func TestMemory(t *testing.T) {
+	ctx := context.Background()
+	var m Memory
+	if _, found, err := m.Get(ctx, "a"); found || err != nil {
+		t.Fatalf("an empty store has a: %v, %v", found, err)
+	}
+	text := []byte("first")
+	for key, blob := range map[string][]byte{ContentKey("ab"): text, NameKey("index.json"): []byte("second")} {
+		if err := m.Put(ctx, key, blob); err != nil {
+			t.Fatal(err)
+		}
+	}
+	text[0] = 'X'
+	got, found, err := m.Get(ctx, "sha256:ab")
+	if string(got) != "first" || !found || err != nil {
+		t.Errorf("Get = %q, %v, %v; want the bytes as they were put", got, found, err)
+	}
+	if err := m.Keep(ctx, func(key string) bool { return key == "name:index.json" }); err != nil {
+		t.Fatal(err)
+	}
+	if _, found, _ := m.Get(ctx, "sha256:ab"); found {
+		t.Error("Keep left an unwanted key")
+	}
+	if _, found, _ := m.Get(ctx, NameKey("index.json")); !found {
+		t.Error("Keep dropped a wanted key")
+	}
+	if m.Lasting() {
+		t.Error("memory claims to last")
+	}
+}
