@@ -1,0 +1,125 @@
+package compare
+
+import (
+	"cmp"
+	"slices"
+
+	"soletrial/pipeline/units"
+)
+
+// rank builds one ranking per level of its primary outcome, from the
+// comparisons with the level's reference shoe.
+func (run *runner) rank() {
+	type keyed struct {
+		Ranking
+		blocks int
+	}
+	var rankings []keyed
+	seen := map[string]bool{}
+	for i := range run.result.Comparisons {
+		c := &run.result.Comparisons[i]
+		if c.Outcome != Primary(run.method, c.Effort) || seen[c.Level] {
+			continue
+		}
+		seen[c.Level] = true
+		ranking, blocks := run.ranking(c)
+		rankings = append(rankings, keyed{ranking, blocks})
+	}
+	slices.SortStableFunc(rankings, func(a, b keyed) int { return cmp.Compare(b.blocks, a.blocks) })
+	for _, r := range rankings {
+		run.result.Rankings = append(run.result.Rankings, r.Ranking)
+	}
+}
+
+// ranking places every shoe that can be compared with the reference of the
+// level of c: the dataset's reference where it was run there, otherwise the
+// reference of the level's first comparison that has an estimate.
+func (run *runner) ranking(c *Comparison) (Ranking, int) {
+	r := Ranking{Outcome: c.Outcome, Effort: c.Effort, Level: c.Level}
+	pairs := run.ofLevel(c)
+	reference, blocks := run.levelReference(pairs), 0
+	r.Places = append(r.Places, Place{Shoe: reference, Reference: true, Apart: apartFrom(pairs, reference, run.alpha())})
+	for _, p := range pairs {
+		blocks += p.Blocks
+		if !units.Known(p.Estimate) || p.Shoe != reference && p.Reference != reference {
+			continue
+		}
+		place := Place{Shoe: p.Shoe, Estimate: p.Estimate, Low: p.Low, High: p.High}
+		if p.Shoe == reference {
+			flipped := p.Flip()
+			place = Place{Shoe: flipped.Shoe, Estimate: flipped.Estimate, Low: flipped.Low, High: flipped.High}
+		}
+		place.Apart = apartFrom(pairs, place.Shoe, run.alpha())
+		r.Places = append(r.Places, place)
+	}
+	better := float64(c.Outcome.Info().Better)
+	slices.SortStableFunc(r.Places, func(a, b Place) int {
+		return cmp.Or(cmp.Compare(better*b.Estimate, better*a.Estimate), cmp.Compare(a.Shoe, b.Shoe))
+	})
+	return r, blocks
+}
+
+func (run *runner) ofLevel(c *Comparison) []*Comparison {
+	var pairs []*Comparison
+	for i := range run.result.Comparisons {
+		if p := &run.result.Comparisons[i]; p.Outcome == c.Outcome && p.Level == c.Level {
+			pairs = append(pairs, p)
+		}
+	}
+	return pairs
+}
+
+func (run *runner) levelReference(pairs []*Comparison) string {
+	for _, p := range pairs {
+		if units.Known(p.Estimate) && p.Reference == run.dataset.Reference() {
+			return p.Reference
+		}
+	}
+	for _, p := range pairs {
+		if units.Known(p.Estimate) {
+			return p.Reference
+		}
+	}
+	return pairs[0].Reference
+}
+
+// alpha is the family-wise error rate that goes with the confidence level.
+func (run *runner) alpha() float64 { return 1 - run.method.Confidence }
+
+// apartFrom lists the shoes that the adjusted p values tell apart from one.
+func apartFrom(pairs []*Comparison, shoe string, alpha float64) []string {
+	var apart []string
+	for _, p := range pairs {
+		if !(p.PAdjusted <= alpha) {
+			continue
+		}
+		switch shoe {
+		case p.Shoe:
+			apart = append(apart, p.Reference)
+		case p.Reference:
+			apart = append(apart, p.Shoe)
+		}
+	}
+	slices.Sort(apart)
+	return apart
+}
+
+// Flip returns the comparison seen from the other shoe.
+func (c *Comparison) Flip() Comparison {
+	f := *c
+	f.Shoe, f.Reference = c.Reference, c.Shoe
+	f.LogEstimate = -c.LogEstimate
+	f.Estimate, f.Low, f.High = c.mirror(c.Estimate), c.mirror(c.High), c.mirror(c.Low)
+	f.TippingDrift = c.TippingDrift // what would erase the one erases the other
+	f.Adjustment = f.Estimate - c.mirror(c.Estimate-c.Adjustment)
+	return f
+}
+
+// mirror turns a difference of A against B into that of B against A: on the
+// percent scale 1/(1+x) - 1, on a raw scale -x.
+func (c *Comparison) mirror(x float64) float64 {
+	if !c.Outcome.Info().Ratio {
+		return -x
+	}
+	return 100 * (1/(1+x/100) - 1)
+}

@@ -1,0 +1,57 @@
+package compare
+
+import (
+	"soletrial/pipeline/stats"
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// adjusts reports with which sign an outcome is adjusted when the given effort
+// is held: -1 where more effort means more of the outcome, +1 where it means
+// less, 0 where it is left alone.
+//
+// At held power y = ln(speed) - k ln(power/target), and pace is the same with
+// the other sign; at held pace heart rate and power are adjusted by speed in the
+// same way. At held heart rate no exponent is agreed on, so nothing is adjusted.
+func adjusts(effort trial.Effort, outcome trial.Outcome) float64 {
+	switch {
+	case effort == trial.Power && outcome == trial.Speed, effort == trial.Pace && (outcome == trial.Heart || outcome == trial.PowerHeld):
+		return -1
+	case effort == trial.Power && outcome == trial.PacePerKm:
+		return 1
+	}
+	return 0
+}
+
+// effortRatio returns ln(held/target) as effort: positive when the block was
+// run harder than its target. Pace is compared as speed.
+func effortRatio(o *Observation) float64 {
+	if !(o.Held > 0) || !(o.Target > 0) {
+		return units.Missing
+	}
+	if o.Effort == trial.Pace {
+		return stats.Log(o.Target / o.Held)
+	}
+	return stats.Log(o.Held / o.Target)
+}
+
+// response returns the block's value on the scale it is analysed on, before any
+// adjustment; missing when a ratio outcome is not positive.
+func response(o *Observation, outcome trial.Outcome) float64 {
+	v := o.Outcomes[outcome]
+	if !outcome.Info().Ratio {
+		return v
+	}
+	if !(v > 0) {
+		return units.Missing
+	}
+	return stats.Log(v)
+}
+
+// percent turns a difference on the analysis scale into the unit of report.
+func percent(outcome trial.Outcome, x float64) float64 {
+	if !outcome.Info().Ratio || !units.Known(x) {
+		return x
+	}
+	return 100 * stats.Expm1(x)
+}

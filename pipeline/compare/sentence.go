@@ -1,0 +1,86 @@
+package compare
+
+import (
+	"fmt"
+	"strings"
+
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// Told reports whether the interval leaves zero out, so that a direction may be
+// named.
+func (c *Comparison) Told() bool { return c.Low > 0 || c.High < 0 }
+
+// AtLevel says in words at which effort blocks were run: "at 270 W", "at 4:30
+// per km", "at 150 bpm".
+func AtLevel(level string) string {
+	effort, target, found := strings.Cut(level, " ")
+	if !found {
+		return "at held " + strings.ReplaceAll(effort, "_", " ")
+	}
+	switch trial.Effort(effort) {
+	case trial.Pace:
+		return "at " + target + " per km"
+	case trial.HeartRate:
+		return "at " + target + " bpm"
+	}
+	return "at " + target + " W"
+}
+
+// Sentence says what a person would say of the comparison. It names a direction
+// only when the interval leaves zero out, and always gives the interval or says
+// why there is none. Label turns a shoe id into its name.
+func (c *Comparison) Sentence(label func(string) string, confidence float64) string {
+	shoe, reference := label(c.Shoe), label(c.Reference)
+	basis := fmt.Sprintf("%s, %s", Count(c.Sessions, "session"), Count(c.Blocks, "block"))
+	switch {
+	case c.Model == NotComparable:
+		return fmt.Sprintf("%s and %s cannot be compared %s: no session links them.", shoe, reference, AtLevel(c.Level))
+	case !units.Known(c.Low):
+		return fmt.Sprintf("%s against %s %s: %s in %s; no interval can be given (%s).", shoe, reference, AtLevel(c.Level), c.Amount(c.Estimate), c.Outcome.Info().Label, basis)
+	case c.Told():
+		return fmt.Sprintf("%s %s: %s %s (%s).", shoe, c.direction(reference), c.Interval(confidence), AtLevel(c.Level), basis)
+	}
+	return fmt.Sprintf("%s and %s cannot be told apart in %s %s: %s (%s).", shoe, reference, c.Outcome.Info().Label, AtLevel(c.Level), c.Interval(confidence), basis)
+}
+
+// Interval writes the estimate with its interval, such as
+// "+1.8 % (95 % interval +0.9 to +2.7 %)".
+func (c *Comparison) Interval(confidence float64) string {
+	unit := c.unitText()
+	return fmt.Sprintf("%s (%s %% interval %s to %s%s)", c.Amount(c.Estimate), units.FormatDecimal(100*confidence, 0), signed(c.Low), signed(c.High), unit)
+}
+
+// Amount writes a difference with its sign and unit.
+func (c *Comparison) Amount(x float64) string { return signed(x) + c.unitText() }
+
+func (c *Comparison) unitText() string {
+	if c.Outcome.Info().Ratio {
+		return " %"
+	}
+	return " " + c.Outcome.Info().Unit
+}
+
+// direction is the verb phrase that goes with an estimate that is told from
+// zero.
+func (c *Comparison) direction(reference string) string {
+	more := c.Estimate > 0
+	switch {
+	case c.Outcome == trial.Speed && more:
+		return "is faster than " + reference
+	case c.Outcome == trial.Speed:
+		return "is slower than " + reference
+	case more:
+		return fmt.Sprintf("has a higher %s than %s", c.Outcome.Info().Label, reference)
+	}
+	return fmt.Sprintf("has a lower %s than %s", c.Outcome.Info().Label, reference)
+}
+
+func signed(x float64) string {
+	text := units.FormatDecimal(x, 2)
+	if x > 0 {
+		return "+" + text
+	}
+	return text
+}

@@ -1,0 +1,117 @@
+package compare
+
+import "soletrial/pipeline/trial"
+
+// Observation is one included block as the comparison sees it.
+type Observation struct {
+	Session, Date, Runner string
+	Block, Shoe           string
+	Effort                trial.Effort
+	Target, Held          float64 // in the unit of the effort (s/km for pace)
+	Midpoint              float64 // session seconds; missing when the block has no times
+	Order                 int     // place in the session, 1 first
+	Outcomes              [trial.OutcomeCount]float64
+}
+
+// Level returns the effort and target that the block was run at.
+func (o *Observation) Level() string { return trial.Level(o.Effort, o.Target) }
+
+// Model says what an estimate rests on.
+type Model string
+
+// The models, from the most to the least that the data can carry.
+const (
+	Mixed          Model = "mixed"           // random shoe-by-session effects, REML
+	LeastSquares   Model = "least_squares"   // one block per shoe and session, or none of it repeated: the residual holds the day-to-day variation
+	OneSession     Model = "one_session"     // a single session: day-to-day variation is not in the interval
+	DifferenceOnly Model = "difference_only" // no residual degrees of freedom: no interval
+	NotComparable  Model = "not_comparable"  // never linked through a common session
+)
+
+// Grade is a word for the evidence behind an estimate. It is earned by design
+// and data, never by the size of the effect.
+type Grade string
+
+// The grades, from none to solid.
+const (
+	NoEvidence Grade = "none"  // no interval can be given
+	Thin       Grade = "thin"  // one session, or an interval too wide to decide anything
+	Fair       Grade = "fair"  // several sessions with intervals, some safeguard missing
+	Solid      Grade = "solid" // repeated, balanced, checked, and precise enough to decide
+)
+
+// Comparison is the difference between two shoes in one outcome at one level.
+// For ratio outcomes LogEstimate, LogSE and the SDs are natural logarithms and
+// Estimate, Low, High, the drifts and the adjustment are percent; for the others
+// all are in the outcome's unit. A missing number was not estimable.
+type Comparison struct {
+	Outcome         trial.Outcome
+	Effort          trial.Effort
+	Level           string
+	Model           Model
+	Shoe, Reference string // Estimate is Shoe against Reference
+
+	Runners, Sessions, Blocks int // that hold either of the two shoes
+
+	LogEstimate, LogSE, DF float64
+	Estimate, Low, High    float64
+	P, PAdjusted           float64
+	BetweenSD, ResidualSD  float64
+	DriftPerHour, DriftSE  float64
+	TippingDrift           float64 // drift per block that alone would make the estimate
+	Adjustment             float64 // Estimate minus what it would be without the equal-effort adjustment
+
+	Evidence Grade
+	Reasons  []string // why this grade, and what would raise it
+	Notes    []string // how the model was chosen and what was left out
+}
+
+// Unit returns the unit of Estimate, Low and High.
+func (c *Comparison) Unit() string {
+	if info := c.Outcome.Info(); !info.Ratio {
+		return info.Unit
+	}
+	return "percent"
+}
+
+// SessionComparison is a comparison within one session, with the estimate of
+// the full model over all sessions up to and including this one.
+type SessionComparison struct {
+	Session, Date string
+	Comparison
+	ToDate, ToDateLow, ToDateHigh float64
+}
+
+// Ranking orders the shoes of one level by the primary outcome.
+type Ranking struct {
+	Outcome trial.Outcome
+	Effort  trial.Effort
+	Level   string
+	Places  []Place // best first
+}
+
+// Place is one shoe in a ranking. Estimate, Low and High are against the
+// ranking's reference shoe, whose own are 0. Apart lists the shoes that the
+// adjusted pairwise comparisons tell apart from this one; all others cannot be
+// told apart from it.
+type Place struct {
+	Shoe                string
+	Reference           bool
+	Estimate, Low, High float64
+	Apart               []string
+}
+
+// Result is all that compare has to say about a dataset.
+type Result struct {
+	Comparisons []Comparison        // sorted by outcome, level, shoe, reference
+	Sessions    []SessionComparison // sorted by date, session, outcome, level, shoe, reference
+	Rankings    []Ranking           // most blocks first
+	Verdict     Verdict
+}
+
+// Verdict is the answer in words, made by one generator for terminal, site and
+// JSON.
+type Verdict struct {
+	Headline string   // one sentence
+	Detail   []string // sentences that belong with it: interval, adjustment, what would change the answer
+}

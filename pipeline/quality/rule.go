@@ -1,0 +1,113 @@
+package quality
+
+import (
+	"soletrial/pipeline/steady"
+	"soletrial/pipeline/trial"
+)
+
+// Scope is what a rule looks at.
+type Scope string
+
+// The scopes, from narrow to wide.
+const (
+	OfRecording Scope = "recording"
+	OfBlock     Scope = "block"
+	OfSession   Scope = "session"
+	OfDataset   Scope = "dataset"
+)
+
+// Rule is one line of the rule table, in words for people. The checks that
+// belong to it live beside the other checks of its scope.
+type Rule struct {
+	Slug       string // its name in findings, overrides and `explain`
+	Title      string
+	Scope      Scope
+	Severities []trial.Severity // that it can give, heaviest first
+	Looks      string           // what it measures
+	Limit      string           // the limit and the key in dataset.yaml that sets it
+	Source     string           // where the limit comes from
+	Fix        string           // what to do
+
+	session func(*sessionCheck)
+	dataset func(*datasetCheck)
+}
+
+// Rules returns the rule table in its documented order.
+func Rules() []Rule { return append([]Rule(nil), table...) }
+
+// RuleNamed returns the rule with the given slug.
+func RuleNamed(slug string) (Rule, bool) {
+	for _, r := range table {
+		if r.Slug == slug {
+			return r, true
+		}
+	}
+	return Rule{}, false
+}
+
+// sessionCheck is what the rules of one session see and where they report.
+type sessionCheck struct {
+	dataset    *trial.Dataset
+	session    *trial.Session
+	recordings []trial.Recording
+	sources    [trial.ChannelCount]*trial.Recording
+	blocks     []steady.Summary
+	limits     trial.Limits
+	rule       string
+	found      []trial.Finding
+}
+
+// report adds a finding about block i of the session, or about the whole
+// session when i is negative.
+func (c *sessionCheck) report(i int, f trial.Finding) {
+	f.Session, f.Rule, f.At = c.session.ID, c.rule, c.session.At
+	if i >= 0 {
+		f.Block, f.At = c.session.Blocks[i].ID, c.session.Blocks[i].At
+	}
+	for _, o := range c.session.Facts.Overrides {
+		if f.Severity == trial.Stop && o.Rule == f.Rule && (o.Block == "" || o.Block == f.Block) {
+			f.Override = o.Reason
+		}
+	}
+	c.found = append(c.found, f)
+}
+
+// datasetCheck is what the rules over the whole dataset see.
+type datasetCheck struct {
+	dataset *trial.Dataset
+	blocks  []steady.Summary
+	rule    string
+	found   []trial.Finding
+}
+
+func (c *datasetCheck) report(f trial.Finding) {
+	f.Rule = c.rule
+	c.found = append(c.found, f)
+}
+
+// Session runs every rule that looks at one session. Recordings and blocks are
+// the session's own; blocks are the summaries of session.Blocks, in order.
+func Session(ds *trial.Dataset, session *trial.Session, recordings []trial.Recording, blocks []steady.Summary) []trial.Finding {
+	c := &sessionCheck{dataset: ds, session: session, recordings: recordings, blocks: blocks, limits: ds.Facts.Limits}
+	c.sources = steady.Sources(ds.Facts.Method, recordings)
+	for _, rule := range table {
+		if rule.session != nil {
+			c.rule = rule.Slug
+			rule.session(c)
+		}
+	}
+	return c.found
+}
+
+// Dataset runs every rule that looks across sessions, given the summaries of
+// all their blocks.
+func Dataset(ds *trial.Dataset, blocks []steady.Summary) []trial.Finding {
+	c := &datasetCheck{dataset: ds, blocks: blocks}
+	for _, rule := range table {
+		if rule.dataset != nil {
+			c.rule = rule.Slug
+			rule.dataset(c)
+		}
+	}
+	return c.found
+}
