@@ -1,0 +1,132 @@
+package plaintext
+
+import (
+	"fmt"
+	"regexp"
+	"strconv"
+	"strings"
+	"unicode"
+
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// cell is one field of a table row: its text as written, blank text for blank
+// or absent, and where it stands.
+type cell struct {
+	column string
+	text   string
+	at     trial.Position
+}
+
+func (c cell) blank() bool { return c.text == "" }
+
+// complain notes a problem with the cell, naming its column.
+func (r *report) complain(c cell, hint, format string, args ...any) {
+	r.add(trial.Problem{At: c.at, Message: c.column + ": " + fmt.Sprintf(format, args...), Hint: hint})
+}
+
+// span says which numbers a place takes. An open span leaves out its low end.
+type span struct {
+	low, high float64
+	open      bool
+	words     string
+}
+
+var (
+	anyNumber = span{words: ""}
+	positive  = span{low: 0, open: true, high: 1e12, words: "write a number above 0"}
+	atLeast0  = span{low: 0, high: 1e12, words: "write 0 or more"}
+	atLeast1  = span{low: 1, high: 1e12, words: "write 1 or more"}
+	zeroToTen = span{low: 0, high: 10, words: "write 0 to 10"}
+	zeroTo100 = span{low: 0, high: 100, words: "write 0 to 100"}
+)
+
+func (s span) holds(x float64) bool {
+	return s.words == "" || x >= s.low && x <= s.high && !(s.open && x == s.low)
+}
+
+// number reads an optional decimal; blank is missing.
+func (r *report) number(c cell, allowed span) float64 {
+	if c.blank() {
+		return units.Missing
+	}
+	x, err := units.ParseDecimal(c.text)
+	if err != nil {
+		message, hint := syntax(err)
+		r.complain(c, hint, "%s", message)
+		return units.Missing
+	}
+	if !allowed.holds(x) {
+		r.complain(c, allowed.words, "%s is out of range", c.text)
+		return units.Missing
+	}
+	return x
+}
+
+// text reads free text of one line.
+func (r *report) text(c cell) string {
+	if bad := strings.IndexFunc(c.text, unicode.IsControl); bad >= 0 {
+		r.complain(c, "write the text on one line, without tabs", "%s holds a control character", strconv.Quote(c.text))
+	}
+	return c.text
+}
+
+// label reads text that must be there.
+func (r *report) label(c cell) string {
+	if c.blank() {
+		r.complain(c, "write a name for people to read", "is blank")
+	}
+	return r.text(c)
+}
+
+const (
+	slugHint    = "use lower-case letters, digits, dot, dash and underscore, starting with a letter or digit"
+	blockIDHint = "use letters, digits, dot, dash and underscore, starting with a letter or digit"
+)
+
+var (
+	slug    = regexp.MustCompile(`^[a-z0-9][a-z0-9._-]*$`)
+	blockID = regexp.MustCompile(`^[A-Za-z0-9][A-Za-z0-9._-]*$`)
+)
+
+// id reads a name that must be there, match the pattern and not be taken.
+func (r *report) id(c cell, pattern *regexp.Regexp, hint string, taken map[string]int) string {
+	switch first, again := taken[c.text]; {
+	case c.blank():
+		r.complain(c, "give every row an id of its own", "is blank")
+	case !pattern.MatchString(c.text):
+		r.complain(c, hint, "%q is not an id", c.text)
+	case again:
+		r.complain(c, "give every row an id of its own", "%q is taken by line %d", c.text, first)
+	default:
+		taken[c.text] = c.at.Line
+	}
+	return c.text
+}
+
+// oneOf reads a word of a fixed list; blank stays blank.
+func (r *report) oneOf(c cell, words []string) string {
+	if !c.blank() && !contains(words, c.text) {
+		r.complain(c, "write "+alternatives(words), "%q is not known", c.text)
+		return ""
+	}
+	return c.text
+}
+
+func contains(words []string, word string) bool {
+	for _, w := range words {
+		if w == word {
+			return true
+		}
+	}
+	return false
+}
+
+// alternatives joins words as "a, b or c".
+func alternatives(words []string) string {
+	if len(words) < 2 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:len(words)-1], ", ") + " or " + words[len(words)-1]
+}

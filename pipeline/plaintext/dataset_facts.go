@@ -1,0 +1,100 @@
+package plaintext
+
+import (
+	"strings"
+
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// datasetFile holds the facts of a dataset.
+const datasetFile = "dataset.yaml"
+
+// readDatasetFacts turns dataset.yaml into facts with every default filled in.
+// shoes are the known ids, nil when the register could not be read.
+func readDatasetFacts(n *Node, shoes []string, r *report) trial.DatasetFacts {
+	facts := bind[trial.DatasetFacts](n, r)
+	b := binder{r}
+	method := facts.Method
+	if method.Reference != "" && shoes != nil && !contains(shoes, method.Reference) {
+		b.complain(n.at("method", "reference"), "reference", unknownIDHint(method.Reference, shoesFile, shoes), "%q is not in %s", method.Reference, shoesFile)
+	}
+	if _, known := trial.OutcomeNamed(method.Primary); method.Primary != "" && !known {
+		b.complain(n.at("method", "primary"), "primary", wordHint(method.Primary, outcomeNames()), "%q is not an outcome", method.Primary)
+	}
+	b.channelKeys(n.child("method", "channels"), nil)
+	b.races(n.child("method", "races"), method.Races)
+	b.ranges(n.child("limits", "ranges"), facts.Limits.Ranges)
+	if imports := n.child("imports"); imports != nil {
+		for _, item := range imports.Items {
+			b.channelKeys(item.child("columns"), []string{trial.ElapsedColumn})
+		}
+	}
+	fillDefaults(&facts)
+	return facts
+}
+
+// child returns the value under the given keys, or nil.
+func (n *Node) child(keys ...string) *Node {
+	for _, key := range keys {
+		if n = n.Get(key); n == nil {
+			return nil
+		}
+	}
+	return n
+}
+
+func outcomeNames() []string {
+	var list []string
+	for o := range trial.OutcomeCount {
+		list = append(list, o.Info().ID)
+	}
+	return list
+}
+
+// channelKeys reports keys that are no channel of a recording.
+func (b binder) channelKeys(n *Node, besides []string) {
+	if n == nil {
+		return
+	}
+	known := besides
+	for c := range trial.ChannelCount {
+		known = append(known, c.Info().Column)
+	}
+	for _, pair := range n.Pairs {
+		if !contains(known, pair.Key) {
+			b.complain(pair.At, "", wordHint(pair.Key, known), "%q is not a channel", pair.Key)
+		}
+	}
+}
+
+// races reports times that are no times.
+func (b binder) races(n *Node, races []trial.Race) {
+	for i, race := range races {
+		if race.Time == "" {
+			continue // reported as missing
+		}
+		if _, err := units.ParseDuration(race.Time); err != nil {
+			message, hint := syntax(err)
+			b.complain(n.Items[i].at("time"), "time", hint, "%s", message)
+		}
+	}
+}
+
+// ranges reports channels that are unknown and limits that are not in order.
+func (b binder) ranges(n *Node, ranges map[string]trial.Range) {
+	b.channelKeys(n, nil)
+	if n == nil {
+		return
+	}
+	for _, pair := range n.Pairs {
+		for _, limit := range []struct {
+			key    string
+			values []float64
+		}{{"warn", ranges[pair.Key].Warn}, {"stop", ranges[pair.Key].Stop}} {
+			if len(limit.values) == 2 && limit.values[0] >= limit.values[1] {
+				b.complain(pair.Value.at(limit.key), strings.Join([]string{pair.Key, limit.key}, "."), "write the low limit first", "the low limit is not below the high one")
+			}
+		}
+	}
+}

@@ -1,0 +1,69 @@
+package plaintext
+
+import (
+	"fmt"
+	"reflect"
+	"strings"
+
+	"soletrial/pipeline/trial"
+)
+
+// column is one column of a table: its heading, and whether it must be there,
+// in reading and in writing.
+type column struct {
+	name     string
+	required bool
+}
+
+// columnsOf lists the columns of row type R in canonical order, as its `csv`
+// tags name them; the tag `need:"column"` makes one required.
+func columnsOf[R any]() []column {
+	row := reflect.TypeFor[R]()
+	list := make([]column, row.NumField())
+	for i := range list {
+		tag := row.Field(i).Tag
+		list[i] = column{tag.Get("csv"), tag.Get("need") == "column"}
+	}
+	return list
+}
+
+func names(columns []column) []string {
+	list := make([]string, len(columns))
+	for i, c := range columns {
+		list[i] = c.name
+	}
+	return list
+}
+
+// checkHeader reports headings that are unknown, repeated or blank, and
+// required columns that are absent. complete is false when one is.
+func (r *report) checkHeader(header []cell, columns []column) (complete bool) {
+	known, seen := names(columns), map[string]bool{}
+	for i, c := range header {
+		switch {
+		case c.blank():
+			r.add(trial.Problem{At: c.at, Message: fmt.Sprintf("column %d has no heading", i+1), Hint: "name the column or remove it"})
+		case seen[c.text]:
+			r.add(trial.Problem{At: c.at, Message: "column " + quote(c.text) + " stands here a second time", Hint: "keep one of the two"})
+		case !contains(known, c.text):
+			r.add(trial.Problem{At: c.at, Message: "unknown column " + quote(c.text), Hint: unknownColumnHint(c.text, known)})
+		}
+		seen[c.text] = true
+	}
+	complete = true
+	for _, column := range columns {
+		if column.required && !seen[column.name] {
+			complete = false
+			at := trial.Position{File: header[0].at.File, Line: 1}
+			r.add(trial.Problem{At: at, Message: "column " + quote(column.name) + " is missing", Hint: "add it to the header and to every row"})
+		}
+	}
+	return complete
+}
+
+func unknownColumnHint(given string, known []string) string {
+	if near := suggest(given, known); near != "" {
+		return near
+	}
+	return "the columns are " + strings.Join(known, ", ")
+}

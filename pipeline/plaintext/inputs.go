@@ -1,0 +1,44 @@
+package plaintext
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"io/fs"
+	"slices"
+)
+
+// Input is a file that a dataset's results depend on.
+type Input struct {
+	Path   string // relative to the dataset, with slashes
+	SHA256 string // 64 lower-case hexadecimal digits
+}
+
+// Inputs lists every input file by path: dataset.yaml, the registers, and all
+// files of the sessions. What is derived, generated or there for readers only is
+// left out, and so are the JSON twins of a published dataset.
+func (f *Folder) Inputs() ([]Input, error) {
+	var inputs []Input
+	for _, path := range f.inputPaths() {
+		text, err := fs.ReadFile(f.fsys, path)
+		if err != nil {
+			return nil, fmt.Errorf("cannot hash the inputs: %w", err)
+		}
+		sum := sha256.Sum256(text)
+		inputs = append(inputs, Input{path, hex.EncodeToString(sum[:])})
+	}
+	return inputs, nil
+}
+
+func (f *Folder) inputPaths() []string {
+	paths := slices.Clone(f.found.top)
+	for _, id := range f.found.sessions {
+		for _, name := range f.found.files[id] {
+			if name != twin(sessionFile) && name != twin(planFile) {
+				paths = append(paths, sessionsFolder+"/"+id+"/"+name)
+			}
+		}
+	}
+	slices.Sort(paths)
+	return paths
+}

@@ -1,0 +1,135 @@
+package plaintext
+
+import (
+	"io/fs"
+	"slices"
+	"strings"
+
+	"soletrial/pipeline/trial"
+)
+
+const sessionsFolder = "sessions"
+
+// listing is what a dataset folder holds, apart from what is passed over.
+type listing struct {
+	top      []string            // files at the top
+	sessions []string            // ids
+	files    map[string][]string // names of the files in each session's folder
+}
+
+// topFiles are the inputs at the top of a dataset.
+var topFiles = []string{datasetFile, runnersFile, shoesFile, venuesFile}
+
+// list walks the dataset and reports what does not belong there.
+func list(fsys fs.FS, r *report) listing {
+	found := listing{files: map[string][]string{}}
+	for _, entry := range entries(fsys, ".", r) {
+		name := entry.Name()
+		switch {
+		case passedOver(name) || name == twin(datasetFile):
+		case !settled(entry, name, r):
+		case name == sessionsFolder && entry.IsDir():
+			found.listSessions(fsys, r)
+		case contains(topFiles, name) && !entry.IsDir():
+			found.top = append(found.top, name)
+		default:
+			r.file(name, strayHint(name), "does not belong in a dataset")
+		}
+	}
+	return found
+}
+
+func (found *listing) listSessions(fsys fs.FS, r *report) {
+	for _, entry := range entries(fsys, sessionsFolder, r) {
+		id := entry.Name()
+		path := sessionsFolder + "/" + id
+		switch {
+		case hidden(id) || !settled(entry, path, r):
+		case !entry.IsDir():
+			r.file(path, "put it into the folder of its session", "does not belong beside the session folders")
+		case !slug.MatchString(id):
+			r.file(path, "rename the folder: "+slugHint, "%q is not a session id", id)
+		default:
+			found.sessions = append(found.sessions, id)
+			found.files[id] = sessionNames(fsys, path, r)
+		}
+	}
+}
+
+// sessionNames lists the files in a session's folder.
+func sessionNames(fsys fs.FS, folder string, r *report) []string {
+	var names []string
+	for _, entry := range entries(fsys, folder, r) {
+		name := entry.Name()
+		switch {
+		case hidden(name) || !settled(entry, folder+"/"+name, r):
+		case entry.IsDir():
+			r.file(folder+"/"+name, "put its files into the session's own folder", "a session has no folders of its own")
+		default:
+			names = append(names, name)
+		}
+	}
+	return names
+}
+
+// entries lists a folder by name.
+func entries(fsys fs.FS, folder string, r *report) []fs.DirEntry {
+	list, err := fs.ReadDir(fsys, folder)
+	if err != nil {
+		r.file(folder, "", "cannot be read: %v", err)
+	}
+	return list
+}
+
+// settled reports whether an entry is a file or a folder in its own right.
+func settled(entry fs.DirEntry, path string, r *report) bool {
+	if entry.IsDir() || entry.Type().IsRegular() {
+		return true
+	}
+	r.file(path, "put the file itself there, so that the dataset stands alone", "is a link or a device, not a file")
+	return false
+}
+
+func hidden(name string) bool { return strings.HasPrefix(name, ".") }
+
+// passedOver reports whether an entry at the top is nobody's input.
+func passedOver(name string) bool {
+	if hidden(name) || contains([]string{"derived", "schemas", "CITATION.cff"}, name) {
+		return true
+	}
+	return slices.ContainsFunc([]string{"README", "LICENSE", "LICENCE"}, func(start string) bool { return strings.HasPrefix(name, start) })
+}
+
+// twin is the name of the JSON that stands beside a YAML file once published.
+func twin(yamlName string) string { return strings.TrimSuffix(yamlName, ".yaml") + ".json" }
+
+func strayHint(name string) string {
+	if near := suggest(name, append([]string{sessionsFolder, "derived", "schemas"}, topFiles...)); near != "" {
+		return near
+	}
+	return "move it out, or start its name with a dot"
+}
+
+// checkSessionNames reports files in a session's folder that nothing mentions,
+// and recordings that are mentioned but not there.
+func checkSessionNames(session *trial.Session, n *Node, names []string, r *report) {
+	known := []string{sessionFile, planFile, blocksFile, twin(sessionFile), twin(planFile)}
+	for i, fact := range session.Facts.Recordings {
+		if fact.File != "" && !strings.ContainsAny(fact.File, `/\`) && !contains(names, fact.File) {
+			binder{r}.complain(n.Get("recordings").Items[i].at("file"), "file", unknownIDHintFor(fact.File, names), "%q is not in the session's folder", fact.File)
+		}
+		known = append(known, fact.File)
+	}
+	for _, name := range names {
+		if !contains(known, name) {
+			r.file(session.Folder()+"/"+name, "list it under recordings, or move it out of the dataset", "is not mentioned in session.yaml")
+		}
+	}
+}
+
+func unknownIDHintFor(given string, names []string) string {
+	if near := suggest(given, names); near != "" {
+		return near
+	}
+	return "import it again, or take it off the list"
+}

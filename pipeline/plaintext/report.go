@@ -1,0 +1,71 @@
+package plaintext
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"slices"
+
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// maxProblems is how many problems of one file are told one by one.
+const maxProblems = 50
+
+// report collects problems, at most [maxProblems] of them for each file.
+type report struct {
+	problems []trial.Problem
+	counts   map[string]int
+}
+
+// add notes a problem.
+func (r *report) add(p trial.Problem) {
+	if r.counts == nil {
+		r.counts = map[string]int{}
+	}
+	r.counts[p.At.File]++
+	if r.counts[p.At.File] <= maxProblems {
+		r.problems = append(r.problems, p)
+	}
+}
+
+// at notes a problem at a place.
+func (r *report) at(file string, line, column int, hint, format string, args ...any) {
+	r.add(trial.Problem{At: trial.Position{File: file, Line: line, Column: column}, Message: fmt.Sprintf(format, args...), Hint: hint})
+}
+
+// file notes a problem with a file as a whole.
+func (r *report) file(file, hint, format string, args ...any) {
+	r.at(file, 0, 0, hint, format, args...)
+}
+
+// sorted returns the problems by file, line and column, with a last line for
+// each file that has more than are told.
+func (r *report) sorted() []trial.Problem {
+	told := slices.Clone(r.problems)
+	for file, count := range r.counts { // sorted below
+		if count > maxProblems {
+			last := trial.Position{File: file, Line: 1 << 30}
+			told = append(told, trial.Problem{At: last, Message: fmt.Sprintf("and %d more problems", count-maxProblems), Hint: "mend the first ones and read again"})
+		}
+	}
+	slices.SortStableFunc(told, func(a, b trial.Problem) int {
+		return cmp.Or(cmp.Compare(a.At.File, b.At.File), cmp.Compare(a.At.Line, b.At.Line), cmp.Compare(a.At.Column, b.At.Column))
+	})
+	for i := range told {
+		if told[i].At.Line == 1<<30 {
+			told[i].At.Line = 0
+		}
+	}
+	return told
+}
+
+// syntax splits the error of a units parser into what is wrong and what to do.
+func syntax(err error) (message, hint string) {
+	var s *units.SyntaxError
+	if errors.As(err, &s) {
+		return s.Error(), s.Hint
+	}
+	return err.Error(), ""
+}

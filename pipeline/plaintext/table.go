@@ -1,0 +1,132 @@
+package plaintext
+
+import (
+	"bytes"
+	"encoding/csv"
+	"errors"
+	"io"
+	"strconv"
+	"strings"
+
+	"soletrial/pipeline/trial"
+)
+
+func quote(text string) string { return strconv.Quote(text) }
+
+// readTable reads a CSV file into rows of R, a struct of cells. Rows that
+// cannot be read as a row are reported and left out; ok is false when the
+// header does not allow to read any.
+func readTable[R any](src source, r *report) (rows []R, ok bool) {
+	columns := columnsOf[R]()
+	src.starts = lineStarts(src.text)
+	records, ok := src.records(r)
+	if !ok {
+		return nil, false
+	}
+	if len(records) == 0 {
+		r.at(src.file, 1, 0, "start with the header "+strings.Join(names(columns), ","), "the file is empty")
+		return nil, false
+	}
+	header := records[0]
+	complete := r.checkHeader(header, columns)
+	kept := records[:0]
+	for _, record := range records[1:] {
+		if src.sound(record, header, r) {
+			kept = append(kept, record)
+		}
+	}
+	if !complete {
+		return nil, false
+	}
+	rows, err := mapRows[R](header, kept)
+	if err != nil {
+		r.file(src.file, "", "cannot be read: %v", err)
+	}
+	return rows, err == nil
+}
+
+// records reads all rows, the header among them, as cells with their places.
+// ok is false when the header itself cannot be read.
+func (s source) records(r *report) (records [][]cell, ok bool) {
+	s.checkLines(r)
+	reader := csv.NewReader(bytes.NewReader(s.text))
+	reader.FieldsPerRecord = -1
+	for {
+		fields, err := reader.Read()
+		var quoting *csv.ParseError
+		switch {
+		case errors.Is(err, io.EOF):
+			return records, true
+		case errors.As(err, &quoting):
+			r.at(s.file, quoting.Line, s.column(quoting.Line, quoting.Column), "put the whole cell in quotes and write a quote inside it twice", "a quote stands where none can")
+			if len(records) == 0 {
+				return nil, false
+			}
+			continue
+		case err != nil:
+			r.file(s.file, "", "cannot be read: %v", err)
+			return nil, false
+		}
+		records = append(records, s.record(reader, fields))
+	}
+}
+
+func (s source) record(reader *csv.Reader, fields []string) []cell {
+	record := make([]cell, len(fields))
+	for i, field := range fields {
+		line, column := reader.FieldPos(i)
+		if s.lenient {
+			field = strings.Trim(field, blanks)
+		}
+		record[i] = cell{text: field, at: trial.Position{File: s.file, Line: line, Column: s.column(line, column)}}
+	}
+	return record
+}
+
+// checkLines reports empty lines, which the CSV reader passes over.
+func (s source) checkLines(r *report) {
+	if s.lenient {
+		return
+	}
+	for i := range s.starts {
+		if len(s.line(i+1)) == 0 && s.starts[i] < len(s.text) {
+			r.at(s.file, i+1, 1, "remove it; tidy does", "the line is empty")
+		}
+	}
+}
+
+// sound names the cells of a row after the header and reports whether the row
+// can be read: it has as many cells, none of them with blanks around.
+func (s source) sound(record, header []cell, r *report) bool {
+	at := record[0].at
+	if empty(record) {
+		if !s.lenient {
+			r.at(at.File, at.Line, at.Column, "remove it; tidy does", "the row is empty")
+		}
+		return false
+	}
+	if len(record) != len(header) {
+		r.at(at.File, at.Line, at.Column, "add or remove commas, or quote a text that holds one", "the row has %d cells, the header has %d", len(record), len(header))
+		return false
+	}
+	for i := range record {
+		record[i].column = header[i].text
+		if strings.Trim(record[i].text, blanks) != record[i].text {
+			r.complain(record[i], "remove it; tidy does", "%q has a blank at its edge", record[i].text)
+			record[i].text = strings.Trim(record[i].text, blanks)
+		}
+	}
+	return true
+}
+
+// blanks are the characters that tidy takes off both ends of a cell.
+const blanks = " \t\u00a0"
+
+func empty(record []cell) bool {
+	for _, c := range record {
+		if strings.Trim(c.text, blanks) != "" {
+			return false
+		}
+	}
+	return true
+}

@@ -1,0 +1,96 @@
+package plaintext
+
+import (
+	"bytes"
+
+	"soletrial/pipeline/trial"
+)
+
+// Tidy returns the canonical bytes of every file that is not in canonical form,
+// by path, and the problems that it cannot mend; a file with problems is not
+// among the results. It mends line ends, the byte order mark, blanks around
+// cells, empty rows, and the order of columns and rows, drops optional columns
+// that are blank throughout, and rounds to each column's decimals, which is the
+// only way in which anything is lost. Samples keep their order. In YAML only the
+// byte order mark, the line ends and the end of the file are mended, and
+// plan.yaml is not touched at all.
+func (f *Folder) Tidy() (map[string][]byte, []trial.Problem) {
+	var r report
+	fresh := &Folder{fsys: f.fsys, docs: f.docs, found: list(f.fsys, &r)}
+	d := fresh.read(&r, true)
+	t := tidying{fresh, &r, map[string][]byte{}}
+	t.yaml(datasetFile)
+	t.table(runnersFile, func() []byte { return AppendRunners(nil, d.Runners) })
+	t.table(shoesFile, func() []byte { return AppendShoes(nil, d.Shoes) })
+	t.table(venuesFile, func() []byte { return AppendVenues(nil, d.Venues) })
+	for i := range d.Sessions {
+		t.session(&d.Sessions[i])
+	}
+	return t.changed, r.sorted()
+}
+
+type tidying struct {
+	*Folder
+	report  *report
+	changed map[string][]byte
+}
+
+func (t tidying) session(session *trial.Session) {
+	t.yaml(session.At.File)
+	if t.report.counts[session.At.File] == 0 { // otherwise targets mean nothing
+		t.table(session.Folder()+"/"+blocksFile, func() []byte {
+			context := contextOf(session, registers{})
+			return AppendBlocks(nil, context.effort, context.sessionTarget, session.Blocks)
+		})
+	}
+	for _, fact := range session.Facts.Recordings {
+		t.recording(session.Folder() + "/" + fact.File)
+	}
+}
+
+// table notes the canonical form of a table that was read without problems.
+func (t tidying) table(path string, canonical func() []byte) {
+	if text, ok := t.present(path); ok && t.report.counts[path] == 0 {
+		t.put(path, text, canonical())
+	}
+}
+
+func (t tidying) recording(path string) {
+	text, ok := t.present(path)
+	if !ok {
+		return
+	}
+	if samples := readSamples(text, path, true, t.report); t.report.counts[path] == 0 {
+		t.put(path, text, AppendSamples(nil, samples))
+	}
+}
+
+// yaml mends the outer form of a document and leaves the rest to its writer.
+func (t tidying) yaml(path string) {
+	text, ok := t.present(path)
+	if !ok || t.report.counts[path] > 0 {
+		return
+	}
+	mended := bytes.TrimPrefix(text, []byte(byteOrderMark))
+	mended = bytes.ReplaceAll(mended, []byte("\r\n"), []byte{'\n'})
+	if len(mended) > 0 && mended[len(mended)-1] != '\n' {
+		mended = append(bytes.Clone(mended), '\n')
+	}
+	t.put(path, text, mended)
+}
+
+// present returns the text of a file that is part of the dataset.
+func (t tidying) present(path string) ([]byte, bool) {
+	for _, input := range t.inputPaths() {
+		if input == path {
+			return readBytes(t.fsys, path, maxRecordingBytes, t.report)
+		}
+	}
+	return nil, false
+}
+
+func (t tidying) put(path string, text, canonical []byte) {
+	if !bytes.Equal(text, canonical) {
+		t.changed[path] = canonical
+	}
+}
