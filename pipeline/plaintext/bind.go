@@ -96,7 +96,7 @@ func (b binder) keys(n *Node, fields []field) {
 }
 
 func unknownKeyHint(given string, known []string) string {
-	if near := suggest(given, known); near != "" {
+	if near := Suggest(given, known); near != "" {
 		return near
 	}
 	return "the keys here are " + alternatives(known)

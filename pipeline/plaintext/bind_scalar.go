@@ -70,7 +70,7 @@ func (b binder) word(n *Node, key string, allowed constraint) string {
 }
 
 func wordHint(given string, words []string) string {
-	if near := suggest(given, words); near != "" {
+	if near := Suggest(given, words); near != "" {
 		return near
 	}
 	return "write " + alternatives(words)

@@ -103,7 +103,7 @@ func (r *report) knownID(c cell, register string, known []string) string {
 }
 
 func unknownIDHint(given, register string, known []string) string {
-	if near := suggest(given, known); near != "" {
+	if near := Suggest(given, known); near != "" {
 		return near
 	}
 	return "add it to " + register

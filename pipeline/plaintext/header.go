@@ -62,7 +62,7 @@ func (r *report) checkHeader(header []cell, columns []column) (complete bool) {
 }
 
 func unknownColumnHint(given string, known []string) string {
-	if near := suggest(given, known); near != "" {
+	if near := Suggest(given, known); near != "" {
 		return near
 	}
 	return "the columns are " + strings.Join(known, ", ")

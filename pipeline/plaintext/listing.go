@@ -104,7 +104,7 @@ func passedOver(name string) bool {
 func twin(yamlName string) string { return strings.TrimSuffix(yamlName, ".yaml") + ".json" }
 
 func strayHint(name string) string {
-	if near := suggest(name, append([]string{sessionsFolder, "derived", "schemas"}, topFiles...)); near != "" {
+	if near := Suggest(name, append([]string{sessionsFolder, "derived", "schemas"}, topFiles...)); near != "" {
 		return near
 	}
 	return "move it out, or start its name with a dot"
@@ -128,7 +128,7 @@ func checkSessionNames(session *trial.Session, n *Node, names []string, r *repor
 }
 
 func unknownIDHintFor(given string, names []string) string {
-	if near := suggest(given, names); near != "" {
+	if near := Suggest(given, names); near != "" {
 		return near
 	}
 	return "import it again, or take it off the list"

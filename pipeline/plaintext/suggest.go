@@ -5,9 +5,9 @@ import "fmt"
 // maxSuggestLength bounds the work on a name that is nothing like a name.
 const maxSuggestLength = 64
 
-// suggest returns `did you mean "x"?` for the name nearest to the given one, or
+// Suggest returns `did you mean "x"?` for the name nearest to the given one, or
 // "" when none is near: at most a third of the letters may differ.
-func suggest(given string, names []string) string {
+func Suggest(given string, names []string) string {
 	best, distance := "", 1+max(1, len(given)/3)
 	for _, name := range names {
 		if d := edits(given, name); d < distance {
