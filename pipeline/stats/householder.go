@@ -20,12 +20,20 @@ type qr struct {
 
 // factor decomposes the columns, which it overwrites.
 func factor(cols [][]float64, n int) *qr {
+	whole := make([]float64, len(cols))
+	for j, c := range cols {
+		whole[j] = norm(c)
+	}
+	return factorAgainst(cols, n, whole)
+}
+
+// factorAgainst is factor with the sizes that count as the whole of each column.
+func factorAgainst(cols [][]float64, n int, whole []float64) *qr {
 	f := &qr{n: n}
 	var aliased []int
 	for j, c := range cols {
-		whole := norm(c)
 		f.reflectFrom(0, c)
-		if f.rank >= n || !(norm(c[f.rank:]) > float64(RankTolerance*whole)) {
+		if f.rank >= n || !(norm(c[f.rank:]) > float64(RankTolerance*whole[j])) {
 			clear(c[f.rank:])
 			aliased = append(aliased, j)
 			continue

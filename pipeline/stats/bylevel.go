@@ -1,0 +1,211 @@
+package stats
+
+// byLevel is the between-group part after a fixed effect for each level of a nuisance
+// factor has been eliminated within the level. Groups are nested in levels and each
+// belongs to one class of a treatment factor, so its row of the design has one 1 among
+// the class columns and a few dense entries (covariates and the response).
+type byLevel struct {
+	p1     int
+	levels []level
+	widest int // most local columns of any level
+}
+
+// level is one level with its own small set of columns: its classes, then the dense ones.
+type level struct {
+	groups  []levelGroup
+	columns []int // place in the whole design of each local column
+	classes int   // how many of them are class columns
+}
+
+type levelGroup struct {
+	n     float64
+	class int       // local class column, or -1 for one that is aliased
+	dense []float64 // group means of the dense columns
+}
+
+func (b *byLevel) sums(lambda float64, depth int) *crossSums {
+	s := newCrossSums(b.p1, depth)
+	work := newLevelWork(b.widest)
+	for i := range b.levels {
+		l := &b.levels[i]
+		work.start(l, lambda)
+		s.logV += work.logV
+		s.logD += Log(work.total)
+		if len(l.groups) == 1 {
+			continue // nothing left once its mean is gone
+		}
+		work.first(s, depth)
+		if depth == depthInformation {
+			work.rest(s)
+		}
+	}
+	return s
+}
+
+// levelWork is scratch space for one level at a time.
+type levelWork struct {
+	l           *level
+	w           []float64 // ω of each group
+	total, logV float64   // Σω, Σ ln(1+nλ)
+	mean        []float64 // ω-weighted mean of each local column
+	dev         []float64 // one group's deviation from it
+	c1, c2      []float64 // local cross sums
+	pull        []float64 // Σω² dev
+}
+
+func newLevelWork(widest int) *levelWork {
+	k := widest
+	buf := make([]float64, 3*k+2*k*k)
+	return &levelWork{mean: buf[:k], dev: buf[k : 2*k], pull: buf[2*k : 3*k], c1: buf[3*k : 3*k+k*k], c2: buf[3*k+k*k:]}
+}
+
+// start computes weights and weighted means.
+func (k *levelWork) start(l *level, lambda float64) {
+	k.l, k.w, k.total, k.logV = l, k.w[:0], 0, 0
+	c := len(l.columns)
+	k.mean, k.dev, k.pull = k.mean[:c], k.dev[:c], k.pull[:c]
+	clear(k.mean)
+	for i := range l.groups {
+		g := &l.groups[i]
+		w := g.n / (1 + float64(g.n*lambda))
+		k.w = append(k.w, w)
+		k.total += w
+		k.logV += Log1p(float64(g.n * lambda))
+		if g.class >= 0 {
+			k.mean[g.class] += w
+		}
+		addScaled(k.mean[l.classes:], w, g.dense)
+	}
+	for j := range k.mean {
+		k.mean[j] /= k.total
+	}
+}
+
+// deviate sets dev to the deviation of group i from the weighted means.
+func (k *levelWork) deviate(i int) {
+	g := &k.l.groups[i]
+	for j, m := range k.mean {
+		k.dev[j] = -m
+	}
+	if g.class >= 0 {
+		k.dev[g.class]++
+	}
+	addScaled(k.dev[k.l.classes:], 1, g.dense)
+}
+
+// first adds c1 = Σω x dev' and c2 = Σω² x dev' - mean (Σω² dev)', using that x has few
+// entries, and the trace of B.
+func (k *levelWork) first(s *crossSums, depth int) {
+	l, c := k.l, len(k.l.columns)
+	c1, c2 := k.c1[:c*c], k.c2[:c*c]
+	clear(c1)
+	clear(c2)
+	clear(k.pull)
+	for i := range l.groups {
+		k.deviate(i)
+		w := k.w[i]
+		k.outer(c1, i, w)
+		if depth >= depthScore {
+			w2 := float64(w * w)
+			k.outer(c2, i, w2)
+			addScaled(k.pull, w2, k.dev)
+			s.trB += w - w2/k.total
+		}
+	}
+	k.scatter(s.c1, s.p1, c1)
+	if depth >= depthScore {
+		for a, m := range k.mean {
+			addScaled(c2[a*c:(a+1)*c], -m, k.pull)
+		}
+		k.scatter(s.c2, s.p1, c2)
+	}
+}
+
+// outer adds w x dev' for group i to a local matrix.
+func (k *levelWork) outer(to []float64, i int, w float64) {
+	g, c := &k.l.groups[i], len(k.l.columns)
+	if g.class >= 0 {
+		addScaled(to[g.class*c:(g.class+1)*c], w, k.dev)
+	}
+	for a, v := range g.dense {
+		r := (k.l.classes + a) * c
+		addScaled(to[r:r+c], float64(w*v), k.dev)
+	}
+}
+
+// scatter adds a local matrix to its places in the whole one.
+func (k *levelWork) scatter(to []float64, p1 int, from []float64) {
+	cols := k.l.columns
+	for a, ca := range cols {
+		row := to[ca*p1 : (ca+1)*p1]
+		for b, cb := range cols {
+			row[cb] += from[a*len(cols)+b]
+		}
+	}
+}
+
+// rest adds what only the information needs, by the plain definitions: with Y = BX̄ and
+// U = N⁻¹Y, c3 = Y'BY, e2 = U'Y, e3 = U'BU, f = Y'BU.
+func (k *levelWork) rest(s *crossSums) {
+	m, c := len(k.l.groups), len(k.l.columns)
+	y, u := make([][]float64, m), make([][]float64, m)
+	for i := range m {
+		k.deviate(i)
+		y[i], u[i] = make([]float64, c), make([]float64, c)
+		addScaled(y[i], k.w[i], k.dev)
+		addScaled(u[i], 1/k.l.groups[i].n, y[i])
+	}
+	by, bu := k.applyB(y), k.applyB(u)
+	k.product(s.c3, s.p1, y, by)
+	k.product(s.e2, s.p1, u, y)
+	k.product(s.e3, s.p1, u, bu)
+	k.product(s.f, s.p1, y, bu)
+	k.traces(s)
+}
+
+// applyB returns B times a matrix of one row for each group.
+func (k *levelWork) applyB(x [][]float64) [][]float64 {
+	mean := make([]float64, len(k.l.columns))
+	for i, r := range x {
+		addScaled(mean, k.w[i]/k.total, r)
+	}
+	out := make([][]float64, len(x))
+	for i, r := range x {
+		out[i] = make([]float64, len(r))
+		for j, v := range r {
+			out[i][j] = float64(k.w[i] * (v - mean[j]))
+		}
+	}
+	return out
+}
+
+// product adds a'b.
+func (k *levelWork) product(to []float64, p1 int, a, b [][]float64) {
+	c := len(k.l.columns)
+	local := k.c1[:c*c]
+	clear(local)
+	for i, r := range a {
+		for j, v := range r {
+			addScaled(local[j*c:(j+1)*c], v, b[i])
+		}
+	}
+	k.scatter(to, p1, local)
+}
+
+// traces adds Σ B², Σ B²/n and Σ B²/(nn'), from B = diag(ω) - ωω'/Σω.
+func (k *levelWork) traces(s *crossSums) {
+	var s2, s2n float64
+	for i, w := range k.w {
+		w2 := float64(w * w)
+		s2 += w2
+		s2n += w2 / k.l.groups[i].n
+	}
+	t := k.total
+	for i, w := range k.w {
+		n, w2 := k.l.groups[i].n, float64(w*w)
+		own := w2 - float64(2*w2*w)/t
+		s.trB2 += own + float64(w2*s2)/t/t
+		s.trBNB += (own + float64(w2*s2)/t/t) / n
+		s.trBNBN += (own/n + float64(w2*s2n)/t/t) / n
+	}
+}

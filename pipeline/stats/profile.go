@@ -1,0 +1,129 @@
+package stats
+
+import "math"
+
+// likelihood is a REML problem reduced to p independent fixed columns: cross products
+// within groups and a source of those between. The response is the last column.
+type likelihood struct {
+	p, groups           int
+	rows, rank          int
+	betweenDF, withinDF int
+	within              []float64 // (p+1)² cross products of deviations from group means
+	between             between
+	logBasis            float64 // what the change of basis takes from ln|X'V⁻¹X|
+}
+
+func (l *likelihood) residualDF() float64 { return float64(l.rows - l.rank) }
+
+// profile is the likelihood at one ratio λ with b and σ² at their best.
+type profile struct {
+	l      *likelihood
+	lambda float64
+	sums   *crossSums
+	chol   cholesky  // of the whole cross-product matrix, response last
+	v      []float64 // (-b, 1)
+	q      float64   // r'V⁻¹r at σ² = 1
+}
+
+func (l *likelihood) at(lambda float64, depth int) profile {
+	k := l.p + 1
+	a := profile{l: l, lambda: lambda, sums: l.between.sums(lambda, depth)}
+	s := append([]float64(nil), l.within...)
+	addScaled(s, 1, a.sums.c1)
+	a.chol = choleskyOf(s, k, k)
+	last := a.chol.row(l.p)
+	a.q = float64(last[l.p] * last[l.p])
+	a.v = make([]float64, k)
+	copy(a.v, last[:l.p])
+	a.chol.backward(a.v[:l.p])
+	for i := range l.p {
+		a.v[i] = -a.v[i]
+	}
+	a.v[l.p] = 1
+	return a
+}
+
+// criterion is -2 times the REML log likelihood with σ² profiled out:
+//
+//	ν (1 + ln(2π q/ν)) + ln|V| + ln|X'V⁻¹X|,  ν = rows - rank
+func (a profile) criterion() float64 {
+	nu := a.l.residualDF()
+	return float64(nu*(1+Log(float64(2*math.Pi/nu*a.q)))) + a.sums.logV + a.sums.logD + a.chol.logDet(a.l.p) + a.l.logBasis
+}
+
+// score is the derivative of the criterion with respect to λ:
+//
+//	tr(P ZZ') - ν r'V⁻¹ZZ'V⁻¹r / q
+func (a profile) score() float64 {
+	p := a.l.p
+	tr := a.sums.trB - traceOfProduct(a.chol.inverse(p), a.sums.c2, p, p+1)
+	return tr - float64(a.l.residualDF()/a.q*quadraticForm(a.v, a.sums.c2))
+}
+
+// solve returns (X'V⁻¹X)⁻¹ c at σ² = 1.
+func (a profile) solve(c []float64) []float64 {
+	w := append([]float64(nil), c...)
+	a.chol.forward(w)
+	a.chol.backward(w)
+	return w
+}
+
+// gradient returns the derivatives of the variance of a contrast, w = (X'V⁻¹X)⁻¹ c, with
+// respect to σb² and σ².
+func (a profile) gradient(w []float64) (g1, g2 float64) {
+	return bilinear(w, a.sums.c2, w, a.l.p+1), bilinear(w, a.whole(a.sums.e2), w, a.l.p+1)
+}
+
+// whole adds the cross products within groups.
+func (a profile) whole(between []float64) []float64 {
+	s := append([]float64(nil), between...)
+	addScaled(s, 1, a.l.within)
+	return s
+}
+
+// inflation is Kenward and Roger's w'Λw: the sum over pairs of variance components of
+// their covariance times Qij - Pi (X'V⁻¹X)⁻¹ Pj, at σ² = 1.
+func (a profile) inflation(w []float64, cov VarianceCov) float64 {
+	k := a.l.p + 1
+	e2, e3 := a.whole(a.sums.e2), a.whole(a.sums.e3)
+	p1, p2 := times(a.sums.c2, w, k), times(e2, w, k)
+	p1, p2 = p1[:a.l.p], p2[:a.l.p]
+	s1, s2 := a.solve(p1), a.solve(p2)
+	bb := bilinear(w, a.sums.c3, w, k) - dot(p1, s1)
+	bw := bilinear(w, a.sums.f, w, k) - dot(p1, s2)
+	ww := bilinear(w, e3, w, k) - dot(p2, s2)
+	return float64(cov.BB*bb) + float64(2*cov.BW*bw) + float64(cov.WW*ww)
+}
+
+// information returns the covariances of (σb², σ²) at σ² = 1 from the observed and the
+// expected information of the REML likelihood. s2 is the estimated σ².
+func (a profile) information(s2 float64) (observed, expected VarianceCov) {
+	p, k := a.l.p, a.l.p+1
+	phi := a.chol.inverse(p)
+	c2 := a.sums.c2
+	e2, e3 := a.whole(a.sums.e2), a.whole(a.sums.e3)
+	pc, pe := product(phi, c2, p, k), product(phi, e2, p, k)
+	t := VarianceCov{
+		BB: a.sums.trB2 - float64(2*traceOfProduct(phi, a.sums.c3, p, k)) + traceOfSquare(pc, pc, p),
+		BW: a.sums.trBNB - float64(2*traceOfProduct(phi, a.sums.f, p, k)) + traceOfSquare(pc, pe, p),
+		WW: float64(a.l.rows-a.l.groups) + a.sums.trBNBN - float64(2*traceOfProduct(phi, e3, p, k)) + traceOfSquare(pe, pe, p),
+	}
+	v1, v2 := times(c2, a.v, k)[:p], times(e2, a.v, k)[:p]
+	s1, sw := a.solve(v1), a.solve(v2)
+	y := VarianceCov{
+		BB: quadraticForm(a.v, a.sums.c3) - dot(v1, s1),
+		BW: quadraticForm(a.v, a.sums.f) - dot(v1, sw),
+		WW: quadraticForm(a.v, e3) - dot(v2, sw),
+	}
+	hessian := VarianceCov{float64(2*y.BB)/s2 - t.BB, float64(2*y.BW)/s2 - t.BW, float64(2*y.WW)/s2 - t.WW}
+	return hessian.twiceInverse(), t.twiceInverse()
+}
+
+// twiceInverse returns 2 H⁻¹, NaN where H is singular.
+func (v VarianceCov) twiceInverse() VarianceCov {
+	det := float64(v.BB*v.WW) - float64(v.BW*v.BW)
+	if !(math.Abs(det) > 1e-13*math.Abs(float64(v.BB*v.WW))) {
+		return VarianceCov{math.NaN(), math.NaN(), math.NaN()}
+	}
+	return VarianceCov{float64(2*v.WW) / det, float64(-2*v.BW) / det, float64(2*v.BB) / det}
+}

@@ -1,0 +1,196 @@
+package stats
+
+import (
+	"fmt"
+	"math"
+	"slices"
+)
+
+// REML fits y = X b + Z u + e with a random intercept for each group by restricted maximum
+// likelihood. group[i] is any label of the group of row i. The ratio σb²/σ² is the root of
+// the profiled score to full precision; a maximum at zero, groups that repeat nothing and
+// the like are results with a status, not errors.
+//
+// X is dense and may be rank deficient, as for [LeastSquares]. The error says which lengths
+// differ or which entry is not finite.
+//
+// Method: an orthonormal basis of X by QR, the response replaced by its least squares
+// residual, and cross products within and between groups kept apart so that nothing cancels
+// for large ratios (Patterson & Thompson 1971; Searle, Casella & McCulloch 1992, ch. 6).
+func REML(x Matrix, y []float64, group []int) (*Mixed, error) {
+	if len(group) != len(y) {
+		return nil, fmt.Errorf("mixed model: %d group labels but %d responses", len(group), len(y))
+	}
+	ols, err := LeastSquares(x, y)
+	if err != nil {
+		return nil, fmt.Errorf("mixed model: %w", err)
+	}
+	ids, of, size := numberGroups(group)
+	p := ols.Rank
+	cols := append(ols.qr.orthonormal(), ols.Residuals)
+	means := groupMeans(cols, of, size)
+	l := &likelihood{p: p, groups: len(ids), rows: len(y), rank: p, within: withinProducts(cols, means, of)}
+	l.between = newBySize(means, size, p+1)
+	for k := range p {
+		l.logBasis += float64(2 * Log(math.Abs(ols.qr.r[k][k])))
+	}
+	inner := withinRank(x, ols.qr.order[:p], of, size)
+	l.betweenDF, l.withinDF = l.groups+inner-p, l.rows-l.groups-inner
+	m := l.fit(negligible(ols.ResidualSS, y), negligible(l.within[len(l.within)-1], y), largestOf(size))
+	m.GroupIDs, m.Effects = ids, denseEffects(m, means, size)
+	m.basis = denseBasis{ols.qr, ols.coef, m.at}
+	m.Aliased = ols.Aliased
+	m.Coef = denseCoefficients(m, ols)
+	return m, nil
+}
+
+// negligible reports whether a sum of squares is rounding error beside y.
+func negligible(ss float64, y []float64) bool { return math.Sqrt(ss) <= float64(1e-14*norm(y)) }
+
+// numberGroups numbers labels in order of first appearance and counts rows.
+func numberGroups(label []int) (ids, of []int, size []float64) {
+	number := map[int]int{}
+	of = make([]int, len(label))
+	for i, g := range label {
+		k, seen := number[g]
+		if !seen {
+			k = len(ids)
+			number[g] = k
+			ids = append(ids, g)
+			size = append(size, 0)
+		}
+		of[i] = k
+		size[k]++
+	}
+	return ids, of, size
+}
+
+func largestOf(size []float64) float64 {
+	if len(size) == 0 {
+		return 1
+	}
+	return slices.Max(size)
+}
+
+// orthonormal returns the first rank columns of Q.
+func (f *qr) orthonormal() [][]float64 {
+	cols := make([][]float64, f.rank)
+	for k := range cols {
+		cols[k] = make([]float64, f.n)
+		cols[k][k] = 1
+		f.reflectBack(cols[k])
+	}
+	return cols
+}
+
+// groupMeans returns the mean of every column in every group, one row for each group.
+func groupMeans(cols [][]float64, of []int, size []float64) [][]float64 {
+	means := make([][]float64, len(size))
+	for g := range means {
+		means[g] = make([]float64, len(cols))
+	}
+	for j, c := range cols {
+		for i, v := range c {
+			means[of[i]][j] += v
+		}
+	}
+	for g, m := range means {
+		for j := range m {
+			m[j] /= size[g]
+		}
+	}
+	return means
+}
+
+// withinProducts returns the cross products of deviations from group means.
+func withinProducts(cols, means [][]float64, of []int) []float64 {
+	k := len(cols)
+	w := make([]float64, k*k)
+	dev := make([]float64, k)
+	for i, g := range of {
+		for j, c := range cols {
+			dev[j] = c[i] - means[g][j]
+		}
+		for j, d := range dev {
+			if d != 0 {
+				addScaled(w[j*k:(j+1)*k], d, dev)
+			}
+		}
+	}
+	return w
+}
+
+// newBySize sums the products of group means over groups of equal size.
+func newBySize(means [][]float64, size []float64, p1 int) *bySize {
+	b := &bySize{p1: p1, size: slices.Compact(slices.Sorted(slices.Values(size)))}
+	b.count = make([]float64, len(b.size))
+	for range b.size {
+		b.square = append(b.square, make([]float64, p1*p1))
+	}
+	for g, m := range means {
+		k, _ := slices.BinarySearch(b.size, size[g])
+		b.count[k]++
+		for j, v := range m {
+			addScaled(b.square[k][j*p1:(j+1)*p1], v, m)
+		}
+	}
+	return b
+}
+
+// withinRank counts the independent columns among the given ones after group means are
+// taken out, against the size of the whole columns.
+func withinRank(x Matrix, columns, of []int, size []float64) int {
+	cols := make([][]float64, len(columns))
+	whole := make([]float64, len(columns))
+	for k, j := range columns {
+		cols[k] = x.column(j)
+		whole[k] = norm(cols[k])
+	}
+	means := groupMeans(cols, of, size)
+	for k, c := range cols {
+		for i := range c {
+			c[i] -= means[of[i]][k]
+		}
+	}
+	return factorAgainst(cols, x.Rows, whole).rank
+}
+
+// denseEffects returns λ ω (r̄ - 0) for each group: the predicted intercepts.
+func denseEffects(m *Mixed, means [][]float64, size []float64) []float64 {
+	out := make([]float64, len(means))
+	for g, row := range means {
+		w := size[g] / (1 + float64(size[g]*m.Lambda))
+		out[g] = float64(m.Lambda * w * dot(m.at.v, row))
+	}
+	return out
+}
+
+// denseBasis maps contrasts to the orthonormal basis.
+type denseBasis struct {
+	qr  *qr
+	ols []float64 // least squares coefficients by place
+	at  profile
+}
+
+func (d denseBasis) reduce(c []float64) (core []float64, value float64, estimable bool) {
+	z, ok := d.qr.rowSpace(c)
+	if !ok {
+		return nil, 0, false
+	}
+	value = dot(z, d.ols)
+	d.qr.forwardSolve(z)
+	return z, value - dot(z, d.at.v), true
+}
+
+func denseCoefficients(m *Mixed, ols Fit) []float64 {
+	b := make([]float64, ols.Rank)
+	for k := range b {
+		b[k] = -m.at.v[k]
+	}
+	ols.qr.backSolve(b)
+	out := append([]float64(nil), ols.Coef...)
+	for k, v := range b {
+		out[ols.qr.order[k]] += v
+	}
+	return out
+}
