@@ -1,0 +1,122 @@
+package recording
+
+import (
+	"bytes"
+	"strings"
+
+	"github.com/gocarina/gocsv"
+
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// readCSV reads a table of samples whose headings, units and time are another
+// program's.
+func readCSV(name string, src []byte, o Options) (*Import, error) {
+	text := bytes.TrimPrefix(src, []byte(utf8BOM))
+	if bytes.IndexByte(text, 0) >= 0 {
+		return nil, &Error{File: name, Message: "this is neither FIT, GPX nor text", Hint: "a CSV file must be saved as UTF-8 text"}
+	}
+	imp := &Import{Format: "csv", Samples: &trial.Samples{}}
+	table, err := openTable(name, text, o)
+	if err != nil {
+		return nil, err
+	}
+	if err := table.choose(o, imp); err != nil {
+		return nil, err
+	}
+	var rows []row
+	if err := gocsv.UnmarshalCSV(table, &rows); err != nil {
+		return nil, table.asError(err)
+	}
+	if err := imp.fillFromRows(table, rows); err != nil {
+		return nil, err
+	}
+	imp.halveStride()
+	return imp, nil
+}
+
+func (imp *Import) fillFromRows(t *table, rows []row) error {
+	rows, err := imp.placeInTime(t, rows)
+	if err != nil {
+		return err
+	}
+	for c := range trial.ChannelCount {
+		chosen, ok := t.channels[c]
+		if !ok {
+			continue
+		}
+		column, err := t.column(c, chosen, rows)
+		if err != nil {
+			return err
+		}
+		imp.take(column)
+	}
+	return nil
+}
+
+// column reads one channel from the rows.
+func (t *table) column(c trial.Channel, h heading, rows []row) (column, error) {
+	out := column{channel: c, unit: h.unit, from: h.from(), values: make([]float64, len(rows))}
+	if out.unit != nil && out.unit.refuse != "" {
+		return out, t.fail(t.headLine, h.index, h.from()+" is in "+out.unit.name+": "+out.unit.refuse, "map a column in "+unitTable[c][0].name+", or leave it out")
+	}
+	clock := false
+	for i := range rows {
+		cell := rows[i].channel(c)
+		v, ok := units.Missing, true
+		switch {
+		case missingWord(cell.text):
+		case c == trial.SpeedMps && strings.Contains(cell.text, ":"):
+			v, ok = colonSeconds(cell.text)
+			clock = true
+		default:
+			v, ok = foreignNumber(cell.text, t.decimalComma())
+		}
+		if !ok {
+			return out, t.badCell(rows[i].Line, h, cell.text)
+		}
+		out.values[i] = v
+	}
+	if clock {
+		out.unit = unitNamed(c, paceOf(out.unit))
+	}
+	return out, nil
+}
+
+// paceOf names the unit of a pace written as minutes and seconds.
+func paceOf(stated *unit) string {
+	if stated != nil && strings.HasSuffix(stated.name, "/mi") {
+		return "s/mi"
+	}
+	return "s/km"
+}
+
+// halveStride corrects a step length that is a stride (two steps): cadence times
+// step length is then twice the speed. Without a speed and a cadence to compare
+// with nothing is changed.
+func (imp *Import) halveStride() {
+	s := imp.Samples
+	cadence, length, speed := s.Values[trial.CadenceSpm], s.Values[trial.StepLengthM], s.Values[trial.SpeedMps]
+	if cadence == nil || length == nil || speed == nil {
+		return
+	}
+	ratios := make([]float64, len(length))
+	for i := range ratios {
+		ratios[i] = units.Missing
+		if speed[i] > 1 {
+			ratios[i] = units.StepProduct(cadence[i], length[i]) / speed[i]
+		}
+	}
+	if mid := median(ratios); !(mid > 1.8 && mid < 2.2) {
+		return
+	}
+	for i := range length {
+		length[i] /= 2
+	}
+	for i := range imp.Sources {
+		if src := &imp.Sources[i]; src.Column == trial.StepLengthM.Info().Column {
+			src.Conversion = strings.TrimPrefix(src.Conversion+", stride (two steps) halved, since cadence times length is twice the speed", ", ")
+		}
+	}
+}

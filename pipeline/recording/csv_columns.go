@@ -1,0 +1,183 @@
+package recording
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+
+	"soletrial/pipeline/trial"
+)
+
+// checkColumnNames refuses a column map whose keys are no channels.
+func checkColumnNames(name string, columns map[string]string) error {
+	known := []string{trial.ElapsedColumn}
+	for c := range trial.ChannelCount {
+		known = append(known, c.Info().Column)
+	}
+	for _, key := range slices.Sorted(maps.Keys(columns)) {
+		if !slices.Contains(known, key) {
+			return &Error{File: name, Message: fmt.Sprintf("the column map names %q, which is no channel%s", key, didYouMean(key, known)),
+				Hint: "the channels are " + strings.Join(known, ", ")}
+		}
+	}
+	return nil
+}
+
+// choose settles which column holds what: the map first, then the headings that
+// speak for themselves.
+func (t *table) choose(o Options, imp *Import) error {
+	t.channels = map[trial.Channel]heading{}
+	taken := map[int]bool{}
+	for _, key := range slices.Sorted(maps.Keys(o.Columns)) {
+		if err := t.chooseMapped(key, o.Columns[key], taken, imp); err != nil {
+			return err
+		}
+	}
+	t.chooseNamed(taken, imp)
+	t.chooseTime(taken)
+	if len(t.channels) == 0 {
+		return t.fail(t.headLine, -1, "none of the columns is known: "+quoted(t.headings), "say which is which, such as --map power_w="+quoteArgument(t.example()))
+	}
+	if t.elapsed == nil {
+		return t.fail(t.headLine, -1, "no column is known to hold the time: "+quoted(t.headings), "say which one does, such as --map elapsed_s="+quoteArgument(t.headings[0]))
+	}
+	t.nameUnmapped(taken, imp)
+	return nil
+}
+
+func (t *table) chooseMapped(key, wanted string, taken map[int]bool, imp *Import) error {
+	index := slices.Index(t.headings, wanted)
+	if index < 0 {
+		return t.fail(t.headLine, -1, fmt.Sprintf("there is no column %q for %s%s", wanted, key, didYouMean(wanted, t.headings)), "the columns are "+quoted(t.headings))
+	}
+	if slices.Contains(t.headings[index+1:], wanted) {
+		return t.fail(t.headLine, index, fmt.Sprintf("there are several columns %q", wanted), "rename one of them in the file")
+	}
+	taken[index] = true
+	if key == trial.ElapsedColumn {
+		t.elapsed = t.timeHeading(index)
+		return nil
+	}
+	c, _ := trial.ChannelNamed(key)
+	t.channels[c] = heading{index: index, text: wanted, unit: t.unitOf(c, index, statedUnit(c, wanted), imp)}
+	return nil
+}
+
+// chooseNamed takes the columns whose headings name a channel that is not mapped
+// already. The channel's own column name is certain; of other words there must
+// be only one.
+func (t *table) chooseNamed(taken map[int]bool, imp *Import) {
+	candidates := map[trial.Channel][]int{}
+	for i, text := range t.headings {
+		c, _, ok := channelHeading(text)
+		if _, mapped := t.channels[c]; !ok || mapped || taken[i] {
+			continue
+		}
+		if text == c.Info().Column {
+			candidates[c] = []int{i}
+			continue
+		}
+		if found := candidates[c]; len(found) != 1 || t.headings[found[0]] != c.Info().Column {
+			candidates[c] = append(found, i)
+		}
+	}
+	for c := range trial.ChannelCount {
+		found := candidates[c]
+		if len(found) > 1 {
+			imp.warn("%s: several columns could hold it (%s); choose one, such as --map %s=%s", c.Info().Label, t.named(found), c.Info().Column, quoteArgument(t.headings[found[0]]))
+		}
+		if len(found) != 1 {
+			continue
+		}
+		taken[found[0]] = true
+		_, stated, _ := channelHeading(t.headings[found[0]])
+		t.channels[c] = heading{index: found[0], text: t.headings[found[0]], unit: t.unitOf(c, found[0], stated, imp)}
+	}
+}
+
+// unitOf returns the unit of a column: what its heading states, else what the
+// row of units says. A unit that is stated but not understood is worth a warning.
+func (t *table) unitOf(c trial.Channel, index int, stated *unit, imp *Import) *unit {
+	if stated != nil {
+		return stated
+	}
+	_, text := splitUnit(t.headings[index])
+	if index < len(t.unitRow) && text == "" {
+		text = strings.Trim(strings.TrimSpace(t.unitRow[index]), "()[]")
+	}
+	u := unitNamed(c, text)
+	if u == nil && text != "" {
+		imp.warn("%s: the unit %q of column %q is not understood and was not used", c.Info().Label, text, t.headings[index])
+	}
+	return u
+}
+
+// chooseTime takes the first column that a word of time names, and a second one
+// that may tell the date.
+func (t *table) chooseTime(taken map[int]bool) {
+	if t.elapsed == nil {
+		t.elapsed = t.firstNamed(slices.Concat(elapsedWords, clockWords), taken)
+	}
+	t.clock = t.firstNamed(clockWords, taken)
+}
+
+func (t *table) firstNamed(words []string, taken map[int]bool) *heading {
+	for _, word := range words {
+		for i, text := range t.headings {
+			name, _ := splitUnit(text)
+			if !taken[i] && (plain(text) == word || plain(name) == word) {
+				taken[i] = true
+				return t.timeHeading(i)
+			}
+		}
+	}
+	return nil
+}
+
+func (t *table) timeHeading(index int) *heading {
+	unitText := ""
+	if index < len(t.unitRow) {
+		unitText = t.unitRow[index]
+	}
+	return &heading{index: index, text: t.headings[index], scale: timeScale(t.headings[index], unitText)}
+}
+
+// nameUnmapped says which columns were left behind.
+func (t *table) nameUnmapped(taken map[int]bool, imp *Import) {
+	var positions, others []int
+	for i, text := range t.headings {
+		switch {
+		case taken[i]:
+		case slices.Contains(positionWords, plain(text)):
+			positions = append(positions, i)
+		default:
+			others = append(others, i)
+		}
+	}
+	if len(positions) > 0 {
+		imp.drop("positions (columns %s)", t.named(positions))
+	}
+	if len(others) > 0 {
+		imp.drop("columns that are not mapped: %s", t.named(others))
+	}
+}
+
+// named lists headings by index.
+func (t *table) named(indexes []int) string {
+	names := make([]string, len(indexes))
+	for i, index := range indexes {
+		names[i] = t.headings[index]
+	}
+	return quoted(names)
+}
+
+// example is a heading to show in a hint: the first that is not a time.
+func (t *table) example() string {
+	for _, text := range t.headings {
+		if !isTimeHeading(text) && text != "" {
+			return text
+		}
+	}
+	return "COLUMN"
+}

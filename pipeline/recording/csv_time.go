@@ -1,0 +1,123 @@
+package recording
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// times is a time column once it is understood: seconds for every row, missing
+// where the cell is blank, counted from origin. The origin is zero where the
+// column does not say on which day or in which zone it counts.
+type times struct {
+	seconds []float64
+	origin  time.Time
+	said    string // what was converted, for people
+}
+
+// placeInTime reads the time columns, drops the rows without a time and returns
+// the others.
+func (imp *Import) placeInTime(t *table, rows []row) ([]row, error) {
+	elapsed, err := t.readTimes(*t.elapsed, rows, func(r *row) string { return r.Elapsed.text }, imp)
+	if err != nil {
+		return nil, err
+	}
+	kept := rows[:0:0]
+	for i := range rows {
+		if units.Known(elapsed.seconds[i]) {
+			kept = append(kept, rows[i])
+			imp.Samples.Elapsed = append(imp.Samples.Elapsed, elapsed.seconds[i])
+		}
+	}
+	if dropped := len(rows) - len(kept); dropped > 0 {
+		imp.drop("%d rows without a time", dropped)
+	}
+	if len(kept) == 0 {
+		return nil, t.fail(t.headLine, t.elapsed.index, fmt.Sprintf("column %q holds no time", t.elapsed.text), "map another column, such as --map elapsed_s=COLUMN")
+	}
+	imp.Sources = append(imp.Sources, Source{Column: trial.ElapsedColumn, From: t.elapsed.from(), Conversion: elapsed.said, Values: len(kept)})
+	imp.Start = elapsed.origin
+	if t.clock != nil && imp.Start.IsZero() {
+		imp.startFromClock(t, kept)
+	}
+	return kept, nil
+}
+
+// startFromClock takes the day and hour from a second column of time. A column
+// that cannot be read as a time is left alone: it was never asked for.
+func (imp *Import) startFromClock(t *table, rows []row) {
+	clock, err := t.readTimes(*t.clock, rows, func(r *row) string { return r.Clock.text }, imp)
+	if err != nil || clock.origin.IsZero() {
+		return
+	}
+	for i, s := range clock.seconds {
+		if units.Known(s) {
+			imp.Start = clock.origin.Add(duration(s - imp.Samples.Elapsed[i]))
+			return
+		}
+	}
+}
+
+func duration(seconds float64) time.Duration {
+	return time.Duration(units.Round(seconds, 3) * float64(time.Second))
+}
+
+// readTimes reads a column as dates, as minutes and seconds, or as numbers,
+// whichever its first value is.
+func (t *table) readTimes(h heading, rows []row, text func(*row) string, imp *Import) (times, error) {
+	first := ""
+	for i := range rows {
+		if first = strings.TrimSpace(text(&rows[i])); !missingWord(first) {
+			break
+		}
+	}
+	var read func(string) (float64, bool)
+	dates := newDateReader(first)
+	switch {
+	case dates != nil:
+		read = dates.seconds
+	case strings.Contains(first, ":"):
+		read = colonSeconds
+	default:
+		read = func(s string) (float64, bool) { return foreignNumber(s, t.decimalComma()) }
+	}
+	out := times{seconds: make([]float64, len(rows))}
+	for i := range rows {
+		s := strings.TrimSpace(text(&rows[i]))
+		if out.seconds[i] = units.Missing; missingWord(s) {
+			continue
+		}
+		v, ok := read(s)
+		if !ok {
+			return out, t.badTime(rows[i].Line, h, s)
+		}
+		out.seconds[i] = v
+	}
+	switch {
+	case dates != nil:
+		dates.finish(&out, h, imp)
+	case strings.Contains(first, ":"):
+		finishColons(&out)
+	default:
+		finishNumbers(&out, h, imp)
+	}
+	return out, nil
+}
+
+// badCell is the error for a cell that is no number.
+func (t *table) badCell(line int, h heading, text string) *Error {
+	hint := "correct it, or leave the cell blank where nothing was measured"
+	if strings.Contains(text, ",") && !t.decimalComma() {
+		hint = "write a decimal point where the comma separates the cells"
+	}
+	return t.fail(line, h.index, fmt.Sprintf("%q in column %q is not a number", text, h.text), hint)
+}
+
+// badTime is the error for a cell that is no time.
+func (t *table) badTime(line int, h heading, text string) *Error {
+	return t.fail(line, h.index, fmt.Sprintf("%q in column %q is not a time as in the rows above", text, h.text),
+		"times are seconds, h:mm:ss, dates such as 2026-05-01T17:30:00Z, or seconds or milliseconds since 1970")
+}

@@ -1,0 +1,109 @@
+package recording
+
+import (
+	"fmt"
+	"time"
+
+	"github.com/muktihari/fit/kit/datetime"
+
+	"soletrial/pipeline/trial"
+)
+
+// fitMark stands at byte 8 of every FIT file.
+const fitMark = ".FIT"
+
+// deviceRelative is the FIT date below which a timestamp counts from when the
+// device was switched on instead of from 1989-12-31 (FIT protocol, date_time).
+const deviceRelative = 0x10000000
+
+// readFIT reads a FIT file: one or several sequences of header, messages and
+// CRC. One session of it becomes the samples; the others are named in a warning.
+func readFIT(name string, src []byte, o Options) (*Import, error) {
+	imp := &Import{Format: "fit"}
+	sequences, err := splitSequences(name, src, imp)
+	if err != nil {
+		return nil, err
+	}
+	var parts []part
+	for _, s := range sequences {
+		m := newMessages()
+		s.decode(m, imp)
+		imp.nameIgnored(m)
+		parts = append(parts, m.parts()...)
+	}
+	chosen, err := choosePart(name, parts, o.Part, imp)
+	if err != nil {
+		return nil, err
+	}
+	imp.fill(chosen)
+	return imp, nil
+}
+
+// fill turns one part into samples, laps and sources.
+func (imp *Import) fill(p part) {
+	m, first := p.messages, p.times()[0]
+	imp.Samples = &trial.Samples{Elapsed: make([]float64, 0, len(p.times()))}
+	for _, t := range p.times() {
+		imp.Samples.Elapsed = append(imp.Samples.Elapsed, float64(int64(t)-int64(first)))
+	}
+	imp.Sources = append(imp.Sources, Source{Column: trial.ElapsedColumn, From: "record field 253", Values: len(p.times())})
+	imp.setStart(first)
+	developer := m.developerColumns(p)
+	for c := range trial.ChannelCount {
+		imp.choose(m.nativeColumn(p, c), developer[c])
+	}
+	for _, d := range developer[trial.ChannelCount] {
+		imp.drop("%s, %d values: no channel for it", d.from, count(d.values))
+	}
+	if positions := p.count(m.positions); positions > 0 {
+		imp.drop("positions (%d samples)", positions)
+	}
+	imp.Laps = m.lapsOf(p)
+}
+
+// setStart keeps the first timestamp as UTC, unless the device's clock was
+// never set.
+func (imp *Import) setStart(first uint32) {
+	at := datetime.ToTime(first).UTC()
+	if first < deviceRelative {
+		imp.warn("the clock of the device was not set (its own count reads %s), so the time of day is not known", at.Format(time.RFC3339))
+		return
+	}
+	imp.Start = at
+}
+
+// choose takes a channel from the record's own field where that has values,
+// otherwise from the first developer field that has; the others are dropped by
+// name. Two sensors are never mixed within one channel.
+func (imp *Import) choose(native column, developer []column) {
+	taken := native.useful()
+	if taken {
+		imp.take(native)
+	}
+	for _, d := range developer {
+		switch {
+		case taken:
+			imp.drop("%s, %d values: %s is taken from elsewhere", d.from, count(d.values), d.channel.Info().Label)
+		case d.useful():
+			imp.take(d)
+			taken = true
+		}
+	}
+	if !taken && count(native.values) > 0 {
+		imp.take(native) // all zero: the person may want to know
+	}
+}
+
+// nameIgnored says which messages were not needed, with their counts.
+func (imp *Import) nameIgnored(m *messages) {
+	if text := m.ignoredText(); text != "" {
+		imp.drop("messages that hold no samples: %s", text)
+	}
+	if m.untimed > 0 {
+		imp.drop("%d samples without a time", m.untimed)
+	}
+}
+
+func fitError(name, hint, format string, args ...any) *Error {
+	return &Error{File: name, Message: fmt.Sprintf(format, args...), Hint: hint}
+}

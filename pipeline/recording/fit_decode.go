@@ -1,0 +1,113 @@
+package recording
+
+import (
+	"bytes"
+	"encoding/binary"
+	"errors"
+	"fmt"
+	"io"
+
+	"github.com/muktihari/fit/decoder"
+	"github.com/muktihari/fit/profile"
+	"github.com/muktihari/fit/profile/factory"
+	"github.com/muktihari/fit/profile/typedef"
+	"github.com/muktihari/fit/profile/untyped/mesgnum"
+	"github.com/muktihari/fit/proto"
+)
+
+// decode hands every sound message of a sequence to m and warns about the rest.
+// The frames are walked first, so that the decoder only sees whole messages and
+// the number of unread bytes is exact.
+func (s sequence) decode(m *messages, imp *Import) {
+	sound, reason := soundBytes(s.body, -1)
+	if sound > 0 {
+		if err := decodeMessages(s.body[:sound], m); err != nil {
+			sound, _ = soundBytes(s.body[:sound], m.seen)
+			reason = err
+		}
+	}
+	if unread := len(s.body) - sound; unread > 0 {
+		imp.warn("damaged at byte %d: %v; the %d bytes from there on are unread", s.at+sound, reason, unread)
+	}
+}
+
+var errEnough = errors.New("enough messages")
+
+// soundBytes walks the frames of body and returns how many bytes make up whole
+// messages, and why the walk ended early if it did. It stops after the given
+// number of data messages; -1 walks to the end.
+func soundBytes(body []byte, limit int) (sound int, reason error) {
+	header := plainHeader(len(body))
+	seen := 0
+	_, err := decoder.NewRaw().Decode(io.MultiReader(bytes.NewReader(header), bytes.NewReader(body)), func(flag decoder.RawFlag, b []byte) error {
+		switch flag {
+		case decoder.RawFlagMesgDef:
+			sound += len(b)
+		case decoder.RawFlagMesgData:
+			if seen == limit {
+				return errEnough
+			}
+			seen++
+			sound += len(b)
+		}
+		return nil
+	})
+	switch {
+	case sound == len(body):
+		return sound, nil // the missing CRC is no concern of the walk
+	case errors.Is(err, decoder.ErrMesgDefMissing):
+		return sound, errors.New("a message of a kind that was never defined")
+	}
+	return sound, errors.New("a message that is not whole")
+}
+
+// plainHeader is a header of 12 bytes for n bytes of messages.
+func plainHeader(n int) []byte {
+	h := []byte{12, 0x20, 0, 0, 0, 0, 0, 0, '.', 'F', 'I', 'T'}
+	binary.LittleEndian.PutUint32(h[4:], uint32(n))
+	return h
+}
+
+// decodeMessages decodes whole messages. The decoder is foreign code that is fed
+// damaged files, so that a panic in it becomes an error.
+func decodeMessages(body []byte, m *messages) (err error) {
+	defer func() {
+		if r := recover(); r != nil {
+			err = fmt.Errorf("a message that cannot be decoded: %v", r)
+		}
+	}()
+	in := io.MultiReader(bytes.NewReader(plainHeader(len(body))), bytes.NewReader(body), bytes.NewReader(make([]byte, 2)))
+	_, err = decoder.New(in,
+		decoder.WithIgnoreChecksum(), // see splitSequences
+		decoder.WithBroadcastOnly(),
+		decoder.WithNoComponentExpansion(), // fit_fields.go unpacks exactly what it needs
+		decoder.WithFactory(&plainFactory{}),
+		decoder.WithMesgListener(m),
+	).Decode()
+	if err != nil {
+		return errors.New("a message that cannot be decoded")
+	}
+	return nil
+}
+
+// plainFactory makes the decoder read the fields of records, laps and sessions
+// by the types that the file itself states, not by those of the profile: files
+// exist whose types differ. Other messages come from the standard profile.
+type plainFactory struct {
+	bases [256]proto.FieldBase
+	next  uint8
+}
+
+// CreateField returns a field without a type; the decoder fills in the file's.
+// The bases are used in turn: a message has at most 255 fields, and none is
+// looked at after the message has been handed over.
+func (f *plainFactory) CreateField(message typedef.MesgNum, num byte) proto.Field {
+	switch message {
+	case mesgnum.Record, mesgnum.Lap, mesgnum.Session:
+		f.next++
+		base := &f.bases[f.next]
+		*base = proto.FieldBase{Name: factory.NameUnknown, Num: num, Type: profile.Invalid, Scale: 1}
+		return proto.Field{FieldBase: base}
+	}
+	return factory.StandardFactory().CreateField(message, num)
+}

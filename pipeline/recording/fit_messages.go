@@ -1,0 +1,174 @@
+package recording
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/muktihari/fit/profile/basetype"
+	"github.com/muktihari/fit/profile/typedef"
+	"github.com/muktihari/fit/profile/untyped/fieldnum"
+	"github.com/muktihari/fit/profile/untyped/mesgnum"
+	"github.com/muktihari/fit/proto"
+
+	"soletrial/pipeline/units"
+)
+
+// messages collects what one FIT sequence says, by column. It is the decoder's
+// listener. Names, serial numbers and the profile of the user are in messages
+// that it only counts; of positions it keeps that there was one.
+type messages struct {
+	seen      int // data messages handed over, of any kind
+	times     []uint32
+	untimed   int
+	native    [256]series
+	positions series
+	rolled    packed
+	described []description
+	developer []series // as long as described
+	laps      []lapMessage
+	sessions  []sessionMessage
+	ignored   map[typedef.MesgNum]int
+}
+
+func newMessages() *messages { return &messages{ignored: map[typedef.MesgNum]int{}} }
+
+// series is one field over the records; it may end before the last record, and
+// is missing from there on.
+type series []float64
+
+func (s *series) set(i int, v float64) {
+	for len(*s) < i {
+		*s = append(*s, units.Missing)
+	}
+	if len(*s) == i {
+		*s = append(*s, v)
+	}
+}
+
+// between copies the samples from lo to hi.
+func (s series) between(lo, hi int) []float64 {
+	out := make([]float64, hi-lo)
+	for i := range out {
+		out[i] = units.Missing
+		if lo+i < len(s) {
+			out[i] = s[lo+i]
+		}
+	}
+	return out
+}
+
+// OnMesg takes one message from the decoder.
+func (m *messages) OnMesg(message proto.Message) {
+	m.seen++
+	switch message.Num {
+	case mesgnum.Record:
+		m.addRecord(&message)
+	case mesgnum.Lap:
+		m.laps = append(m.laps, newLap(&message))
+	case mesgnum.Session:
+		m.sessions = append(m.sessions, newSession(&message))
+	case mesgnum.FieldDescription:
+		m.describe(&message)
+	case mesgnum.FileId, mesgnum.DeveloperDataId:
+	default:
+		m.ignored[message.Num]++
+	}
+}
+
+func (m *messages) addRecord(message *proto.Message) {
+	at, ok := timestamp(message)
+	if !ok {
+		m.untimed++
+		return
+	}
+	i := len(m.times)
+	m.times = append(m.times, at)
+	for f := range message.Fields {
+		m.addField(i, &message.Fields[f])
+	}
+	for f := range message.DeveloperFields {
+		m.addDeveloper(i, &message.DeveloperFields[f])
+	}
+}
+
+func (m *messages) addField(i int, f *proto.Field) {
+	switch {
+	case f.Num == fieldnum.RecordPositionLat:
+		if f.Value.Valid(f.BaseType) {
+			m.positions.set(i, 1)
+		}
+	case f.Num == fieldnum.RecordCompressedSpeedDistance:
+		m.addPacked(i, f.Value)
+	case wanted[f.Num]:
+		if v := number(f.Value, f.BaseType); units.Known(v) {
+			m.native[f.Num].set(i, v)
+		}
+	}
+}
+
+// timestamp returns the time of a message, false when it has none.
+func timestamp(message *proto.Message) (uint32, bool) {
+	v := message.FieldValueByNum(proto.FieldNumTimestamp)
+	return v.Uint32(), v.Type() == proto.TypeUint32 && v.Uint32() != basetype.Uint32Invalid
+}
+
+// number returns a single valid number, missing for anything else: an invalid
+// value, text, an array.
+func number(v proto.Value, base basetype.BaseType) float64 {
+	if !v.Valid(base) {
+		return units.Missing
+	}
+	switch v.Type() {
+	case proto.TypeInt8:
+		return float64(v.Int8())
+	case proto.TypeUint8:
+		return float64(v.Uint8())
+	case proto.TypeInt16:
+		return float64(v.Int16())
+	case proto.TypeUint16:
+		return float64(v.Uint16())
+	case proto.TypeInt32:
+		return float64(v.Int32())
+	case proto.TypeUint32:
+		return float64(v.Uint32())
+	case proto.TypeInt64:
+		return float64(v.Int64())
+	case proto.TypeUint64:
+		return float64(v.Uint64())
+	case proto.TypeFloat32:
+		return finite(float64(v.Float32()))
+	case proto.TypeFloat64:
+		return finite(v.Float64())
+	}
+	return units.Missing
+}
+
+func finite(x float64) float64 {
+	if math.IsInf(x, 0) {
+		return units.Missing
+	}
+	return x
+}
+
+// ignoredText lists the messages that were only counted, by name and number.
+func (m *messages) ignoredText() string {
+	kinds := make([]typedef.MesgNum, 0, len(m.ignored))
+	for kind := range m.ignored {
+		kinds = append(kinds, kind)
+	}
+	slices.Sort(kinds)
+	var text, unknown []string
+	for _, kind := range kinds {
+		if name := kind.String(); strings.ContainsAny(name, "() ") {
+			unknown = append(unknown, fmt.Sprintf("%d (%d)", kind, m.ignored[kind]))
+		} else {
+			text = append(text, fmt.Sprintf("%s (%d)", strings.ReplaceAll(name, "_", " "), m.ignored[kind]))
+		}
+	}
+	if len(unknown) > 0 {
+		text = append(text, "of unknown kind "+strings.Join(unknown, ", "))
+	}
+	return strings.Join(text, ", ")
+}

@@ -1,0 +1,124 @@
+package recording
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/muktihari/fit/profile/typedef"
+	"github.com/muktihari/fit/profile/untyped/fieldnum"
+	"github.com/muktihari/fit/proto"
+
+	"soletrial/pipeline/units"
+)
+
+// sessionMessage is what counts of a session message: when it began and which
+// sport it was.
+type sessionMessage struct {
+	start uint32
+	sport typedef.Sport
+}
+
+func newSession(message *proto.Message) sessionMessage {
+	s := sessionMessage{sport: typedef.SportInvalid}
+	if start := fieldNumber(message, fieldnum.SessionStartTime); units.Known(start) {
+		s.start = uint32(start)
+	}
+	if sport := fieldNumber(message, fieldnum.SessionSport); units.Known(sport) {
+		s.sport = typedef.Sport(sport)
+	}
+	return s
+}
+
+// part is one session of a file: the records from lo to hi, and the span of
+// time that its laps start in.
+type part struct {
+	messages    *messages
+	lo, hi      int
+	from, until uint32
+	sport       typedef.Sport
+}
+
+func (p part) times() []uint32 { return p.messages.times[p.lo:p.hi] }
+
+// count returns how many values of s fall into the part.
+func (p part) count(s series) int { return count(s.between(p.lo, p.hi)) }
+
+// parts cuts the records where a session starts. A sequence without session
+// messages, such as a file that was cut off, is one part.
+func (m *messages) parts() []part {
+	sessions := slices.Clone(m.sessions)
+	slices.SortStableFunc(sessions, func(a, b sessionMessage) int { return cmp.Compare(a.start, b.start) })
+	if len(sessions) == 0 {
+		sessions = []sessionMessage{{sport: typedef.SportInvalid}}
+	}
+	var found []part
+	lo, from := 0, uint32(0)
+	for i, s := range sessions {
+		p := part{messages: m, lo: lo, hi: len(m.times), from: from, until: math.MaxUint32, sport: s.sport}
+		if i+1 < len(sessions) {
+			p.until = sessions[i+1].start
+			p.hi = m.firstAt(p.until, lo)
+		}
+		if p.hi > p.lo {
+			found = append(found, p)
+		}
+		lo, from = p.hi, p.until
+	}
+	return found
+}
+
+// firstAt returns the first record from index lo on that is not before the time.
+func (m *messages) firstAt(at uint32, lo int) int {
+	for i := lo; i < len(m.times); i++ {
+		if m.times[i] >= at {
+			return i
+		}
+	}
+	return len(m.times)
+}
+
+// choosePart picks the part asked for, or the first running one, or the first.
+func choosePart(name string, parts []part, want int, imp *Import) (part, error) {
+	if len(parts) == 0 {
+		return part{}, fitError(name, noSamplesHint(imp), "the file holds no samples with a time")
+	}
+	chosen := want - 1
+	switch {
+	case want < 0 || want > len(parts):
+		return part{}, fitError(name, "the sessions are: "+listParts(parts), "there is no session %d in the file", want)
+	case want == 0:
+		chosen = max(0, slices.IndexFunc(parts, func(p part) bool { return p.sport == typedef.SportRunning }))
+	}
+	if len(parts) > 1 {
+		imp.warn("the file holds %d sessions (%s); number %d was read", len(parts), listParts(parts), chosen+1)
+	}
+	if s := parts[chosen].sport; s != typedef.SportRunning && s != typedef.SportGeneric && s != typedef.SportInvalid {
+		imp.warn("the device recorded this session as %s, not as running", sportName(s))
+	}
+	return parts[chosen], nil
+}
+
+func noSamplesHint(imp *Import) string {
+	if len(imp.Warnings) > 0 {
+		return strings.Join(imp.Warnings, "; ")
+	}
+	return "is it a recording of an activity?"
+}
+
+func listParts(parts []part) string {
+	var text []string
+	for i, p := range parts {
+		text = append(text, fmt.Sprintf("%d %s, %d samples", i+1, sportName(p.sport), p.hi-p.lo))
+	}
+	return strings.Join(text, "; ")
+}
+
+func sportName(s typedef.Sport) string {
+	if name := s.String(); !strings.ContainsAny(name, "()") {
+		return strings.ReplaceAll(name, "_", " ")
+	}
+	return "of unknown sport"
+}

@@ -1,0 +1,106 @@
+package recording
+
+import (
+	"bytes"
+	"fmt"
+	"path"
+	"strings"
+	"time"
+
+	"soletrial/pipeline/trial"
+)
+
+// Options say how a recording is to be read. The zero value is fine.
+type Options struct {
+	// Columns maps a channel column such as "power_w" (or "elapsed_s", the
+	// time) to the heading that holds it. Only CSV files have headings.
+	Columns map[string]string
+	// Part chooses among several sessions in one FIT file, counting from 1.
+	// 0 takes the first running session.
+	Part int
+}
+
+// Lap is a lap as the device recorded it, on the recording's own clock.
+type Lap struct {
+	StartS, EndS float64
+	DistanceM    float64 // as the device measured it; missing when it did not
+	Trigger      string  // manual, distance, time, position, session_end, fitness_equipment; "" unknown
+}
+
+// Source says where one column of the samples was read from.
+type Source struct {
+	Column     string // "power_w", or "elapsed_s" for the time
+	From       string // such as `record field 7` or `column "pod_power"`
+	Conversion string // such as "mm to cm"; "" when the numbers stand as read
+	Values     int    // how many samples have a value
+}
+
+// Import is what was read from one file.
+type Import struct {
+	Format   string    // "fit", "gpx" or "csv"
+	Start    time.Time // UTC time at which elapsed reads 0; zero when the file does not tell
+	Samples  *trial.Samples
+	Laps     []Lap
+	Sources  []Source // by column order, the time first
+	Dropped  []string // what was left behind and why
+	Warnings []string // what a person should know before trusting the rest
+}
+
+// maxBytes is the largest file that is read. A day at 1 Hz is below 20 MB in
+// any of the formats, so a larger file is something else.
+const maxBytes = 200 << 20
+
+// Read reads the file called name, whose content is src. The format is found
+// from the content (".FIT" at byte 8, an XML declaration or a gpx element) and
+// only then from the name. Every error is an [*Error].
+func Read(name string, src []byte, o Options) (*Import, error) {
+	if len(src) > maxBytes {
+		return nil, &Error{File: name, Message: fmt.Sprintf("the file has %d bytes, more than the %d MB that are read", len(src), maxBytes>>20),
+			Hint: "cut it into sessions first"}
+	}
+	if err := checkColumnNames(name, o.Columns); err != nil {
+		return nil, err
+	}
+	switch format := formatOf(name, src); {
+	case format == "":
+		return nil, &Error{File: name, Message: "the file is empty", Hint: "export it again"}
+	case format != "csv" && len(o.Columns) > 0:
+		return nil, &Error{File: name, Message: "a column map was given, but this is a " + strings.ToUpper(format) + " file, which has no headings",
+			Hint: "leave out --map"}
+	case format == "fit":
+		return readFIT(name, src, o)
+	case format == "gpx":
+		return readGPX(name, src)
+	default:
+		return readCSV(name, src, o)
+	}
+}
+
+// formatOf names the format of a file, "" for an empty one.
+func formatOf(name string, src []byte) string {
+	head := bytes.TrimLeft(bytes.TrimPrefix(src[:min(len(src), 1024)], []byte(utf8BOM)), " \t\r\n")
+	switch extension := strings.ToLower(path.Ext(name)); {
+	case len(src) >= 12 && string(src[8:12]) == fitMark:
+		return "fit"
+	case bytes.HasPrefix(head, []byte("<?xml")), bytes.HasPrefix(head, []byte("<gpx")):
+		return "gpx"
+	case len(head) == 0 && extension != ".fit":
+		return ""
+	case extension == ".fit":
+		return "fit"
+	case extension == ".gpx":
+		return "gpx"
+	default:
+		return "csv"
+	}
+}
+
+// drop adds a sentence to what was left behind.
+func (imp *Import) drop(format string, args ...any) {
+	imp.Dropped = append(imp.Dropped, fmt.Sprintf(format, args...))
+}
+
+// warn adds a sentence to what a person should know.
+func (imp *Import) warn(format string, args ...any) {
+	imp.Warnings = append(imp.Warnings, fmt.Sprintf(format, args...))
+}
