@@ -1,0 +1,149 @@
+// Command viewer builds the browser program into viewer/bundle/dist, from where
+// it is embedded. Run it in the repository's root:
+//
+//	go run ./scripts/viewer
+//
+// The same sources give the same bytes. It prints what each file weighs and
+// fails when the program is heavier than its budget.
+package main
+
+import (
+	"bytes"
+	"compress/gzip"
+	"crypto/sha256"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+)
+
+const (
+	dist   = "viewer/bundle/dist"
+	budget = 1_300_000 // bytes of the packed program: a phone on a slow line waits a few seconds, not more
+)
+
+// mark in a static file stands for a hash of all built files.
+const mark = "@VERSION@"
+
+func main() {
+	if err := run(); err != nil {
+		fmt.Fprintln(os.Stderr, "viewer:", err)
+		os.Exit(1)
+	}
+}
+
+func run() error {
+	program, err := build()
+	if err != nil {
+		return err
+	}
+	packed, err := pack(program)
+	if err != nil {
+		return err
+	}
+	files, err := statics()
+	if err != nil {
+		return err
+	}
+	files = append(files, file{"soletrial.wasm.gz", packed})
+	if err := write(stamped(files)); err != nil {
+		return err
+	}
+	fmt.Printf("soletrial.wasm %d bytes unpacked\n", len(program))
+	for _, f := range files {
+		fmt.Printf("%-18s %8d bytes\n", f.name, len(f.text))
+	}
+	fmt.Printf("budget             %8d bytes for soletrial.wasm.gz, %d %% used\n", budget, 100*len(packed)/budget)
+	if len(packed) > budget {
+		return fmt.Errorf("soletrial.wasm.gz has %d bytes, more than its budget of %d: see what weighs with `go tool nm -size -sort size`", len(packed), budget)
+	}
+	return nil
+}
+
+type file struct {
+	name string
+	text []byte
+}
+
+// build compiles the viewer for js/wasm without paths, ids or tables for
+// debuggers.
+func build() ([]byte, error) {
+	folder, err := os.MkdirTemp("", "viewer")
+	if err != nil {
+		return nil, err
+	}
+	defer os.RemoveAll(folder)
+	output := filepath.Join(folder, "soletrial.wasm")
+	command := exec.Command("go", "build", "-trimpath", "-buildvcs=false", "-ldflags=-s -w -buildid=", "-o", output, "./viewer")
+	command.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm", "GOWASM=", "CGO_ENABLED=0", "GOFLAGS=")
+	command.Stderr = os.Stderr
+	if err := command.Run(); err != nil {
+		return nil, fmt.Errorf("building the viewer: %w", err)
+	}
+	return os.ReadFile(output)
+}
+
+// pack compresses with gzip at its best, without name or time.
+func pack(program []byte) ([]byte, error) {
+	var packed bytes.Buffer
+	writer, err := gzip.NewWriterLevel(&packed, gzip.BestCompression)
+	if err != nil {
+		return nil, err
+	}
+	if _, err := writer.Write(program); err != nil {
+		return nil, err
+	}
+	if err := writer.Close(); err != nil {
+		return nil, err
+	}
+	return packed.Bytes(), nil
+}
+
+// statics reads the files that need no building: ours and the toolchain's glue.
+func statics() ([]file, error) {
+	root, err := exec.Command("go", "env", "GOROOT").Output()
+	if err != nil {
+		return nil, fmt.Errorf("asking for GOROOT: %w", err)
+	}
+	var files []file
+	for _, from := range []string{"viewer/web/boot.js", "viewer/web/explorer.css", "viewer/web/sw.js", filepath.Join(strings.TrimSpace(string(root)), "lib", "wasm", "wasm_exec.js")} {
+		text, err := os.ReadFile(from)
+		if err != nil {
+			return nil, fmt.Errorf("run this in the repository's root: %w", err)
+		}
+		files = append(files, file{filepath.Base(from), text})
+	}
+	return files, nil
+}
+
+// stamped puts a hash of all files where a file has the mark, so that a changed
+// viewer gets a cache of its own.
+func stamped(files []file) []file {
+	sum := sha256.New()
+	for _, f := range files {
+		fmt.Fprintf(sum, "%s %d\n", f.name, len(f.text))
+		sum.Write(f.text)
+	}
+	version := fmt.Sprintf("%x", sum.Sum(nil)[:8])
+	for i := range files {
+		files[i].text = bytes.ReplaceAll(files[i].text, []byte(mark), []byte(version))
+	}
+	return files
+}
+
+func write(files []file) error {
+	if err := os.MkdirAll(dist, 0o755); err != nil {
+		return err
+	}
+	for _, f := range files {
+		path := filepath.Join(dist, f.name)
+		if old, err := os.ReadFile(path); err == nil && bytes.Equal(old, f.text) {
+			continue // untouched, so that the embedding package is not built again
+		}
+		if err := os.WriteFile(path, f.text, 0o644); err != nil {
+			return err
+		}
+	}
+	return nil
+}

@@ -1,0 +1,91 @@
+package app
+
+import (
+	"cmp"
+	"slices"
+
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// Choice is what a reader has chosen. What is left empty or missing is as
+// published. Session, Channels and Outcome say what is looked at; the rest
+// changes the analysis.
+type Choice struct {
+	Session   string
+	Channels  []trial.Channel // in channel order; nil for those that decide
+	Outcome   string          // id; "" for the one that decides at each level
+	Trim      [TrimCount]float64
+	Reference string
+	Flips     []Flip // sorted; only blocks that are otherwise than published
+}
+
+// Flip puts one block in or out, against what was published.
+type Flip struct {
+	Session, Block string
+	In             bool
+}
+
+// TrimPart is one of the three lengths that are cut off blocks.
+type TrimPart int
+
+// The parts of a trim.
+const (
+	Head TrimPart = iota
+	Tail
+	HeartRateHead
+	TrimCount
+)
+
+var trimKeys = [TrimCount]string{"head_s", "tail_s", "heart_rate_head_s"}
+
+// Key returns the part's name as dataset.yaml writes it.
+func (p TrimPart) Key() string { return trimKeys[p] }
+
+// Of returns where a trim holds this part.
+func (p TrimPart) Of(t *trial.Trim) *float64 {
+	return [TrimCount]*float64{&t.HeadS, &t.TailS, &t.HeartRateHeadS}[p]
+}
+
+func trimNamed(key string) (TrimPart, bool) {
+	p := slices.Index(trimKeys[:], key)
+	return TrimPart(max(p, 0)), p >= 0
+}
+
+// AsPublished is the choice of nothing.
+func AsPublished() Choice {
+	return Choice{Trim: [TrimCount]float64{units.Missing, units.Missing, units.Missing}}
+}
+
+// Changed reports whether c changes the analysis, and not only what is shown.
+func (c Choice) Changed() bool {
+	for _, seconds := range c.Trim {
+		if units.Known(seconds) {
+			return true
+		}
+	}
+	return c.Reference != "" || len(c.Flips) > 0
+}
+
+// Equal reports whether two choices are the same.
+func (c Choice) Equal(d Choice) bool { return c.Fragment() == d.Fragment() }
+
+// flipped returns c with one block put in, put out, or left as published.
+func (c Choice) flipped(f Flip, published bool) Choice {
+	c.Flips = slices.DeleteFunc(slices.Clone(c.Flips), func(old Flip) bool { return old.Session == f.Session && old.Block == f.Block })
+	if f.In != published {
+		c.Flips = append(c.Flips, f)
+	}
+	slices.SortFunc(c.Flips, func(a, b Flip) int { return cmp.Or(cmp.Compare(a.Session, b.Session), cmp.Compare(a.Block, b.Block)) })
+	return c
+}
+
+// flip returns what c says about a block.
+func (c Choice) flip(session, block string) (in, otherwise bool) {
+	for _, f := range c.Flips {
+		if f.Session == session && f.Block == block {
+			return f.In, true
+		}
+	}
+	return false, false
+}

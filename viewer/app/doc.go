@@ -1,0 +1,8 @@
+// Package app is the explorer without a screen: the published dataset, what the
+// reader has chosen, and the analysis run again under that choice.
+//
+// Its opinions: what is published and what is the reader's are never mixed, both
+// are always there to compare; a choice is small, is only what differs from the
+// published method, and fits in the page's address; the analysis is the very
+// package that made the published tables.
+package app

@@ -1,0 +1,177 @@
+package app
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// The keys of a fragment, in the order they are written.
+const (
+	keySession   = "session"
+	keyChannels  = "channels"
+	keyOutcome   = "outcome"
+	keyReference = "reference"
+	keyIn        = "in"
+	keyOut       = "out"
+)
+
+// Fragment writes c as the part of an address after the #, such as
+// "session=2026-05-03&head_s=90&out=2026-05-03/4". Nothing chosen gives "".
+// Parts of names that could be mistaken for the signs in between are written
+// with percent signs, as RFC 3986 has it.
+func (c Choice) Fragment() string {
+	var parts []string
+	add := func(key string, values ...string) {
+		if text := strings.Join(values, ","); text != "" {
+			parts = append(parts, key+"="+text)
+		}
+	}
+	add(keySession, escape(c.Session))
+	var channels []string
+	for _, channel := range c.Channels {
+		channels = append(channels, channel.Info().Column)
+	}
+	add(keyChannels, channels...)
+	add(keyOutcome, escape(c.Outcome))
+	for p := range TrimCount {
+		add(p.Key(), seconds(c.Trim[p]))
+	}
+	add(keyReference, escape(c.Reference))
+	add(keyIn, c.blocks(true)...)
+	add(keyOut, c.blocks(false)...)
+	return strings.Join(parts, "&")
+}
+
+func (c Choice) blocks(in bool) []string {
+	var names []string
+	for _, f := range c.Flips {
+		if f.In == in {
+			names = append(names, escape(f.Session)+"/"+escape(f.Block))
+		}
+	}
+	return names
+}
+
+// seconds writes a length in seconds without needless decimals; "" if missing.
+func seconds(s float64) string {
+	text := units.FormatDecimal(s, 3)
+	if strings.Contains(text, ".") {
+		text = strings.TrimSuffix(strings.TrimRight(text, "0"), ".")
+	}
+	return text
+}
+
+// ParseFragment reads what [Choice.Fragment] writes. What it cannot read it
+// leaves out and names in unread, since a link may have been cut off or come
+// from another version of the explorer.
+func ParseFragment(text string) (c Choice, unread []string) {
+	c = AsPublished()
+	for _, part := range strings.Split(text, "&") {
+		key, value, _ := strings.Cut(part, "=")
+		if part != "" && !c.set(key, value) {
+			unread = append(unread, unescape(part))
+		}
+	}
+	slices.SortFunc(c.Flips, func(a, b Flip) int { return cmp.Or(cmp.Compare(a.Session, b.Session), cmp.Compare(a.Block, b.Block)) })
+	return c, unread
+}
+
+func (c *Choice) set(key, value string) bool {
+	if p, ok := trimNamed(key); ok {
+		cut, err := units.ParseDecimal(value)
+		if err != nil || cut < 0 || cut > longestTrim {
+			return false
+		}
+		c.Trim[p] = units.Round(cut, 3)
+		return true
+	}
+	switch key {
+	case keySession:
+		c.Session = unescape(value)
+	case keyOutcome:
+		_, known := trial.OutcomeNamed(value)
+		c.Outcome = value
+		return known
+	case keyReference:
+		c.Reference = unescape(value)
+	case keyChannels:
+		return c.setChannels(value)
+	case keyIn, keyOut:
+		return c.setFlips(value, key == keyIn)
+	default:
+		return false
+	}
+	return value != ""
+}
+
+func (c *Choice) setChannels(value string) bool {
+	for _, column := range strings.Split(value, ",") {
+		channel, ok := trial.ChannelNamed(column)
+		if !ok {
+			return false
+		}
+		if !slices.Contains(c.Channels, channel) {
+			c.Channels = append(c.Channels, channel)
+		}
+	}
+	slices.Sort(c.Channels)
+	return true
+}
+
+func (c *Choice) setFlips(value string, in bool) bool {
+	for _, name := range strings.Split(value, ",") {
+		session, block, ok := strings.Cut(name, "/")
+		f := Flip{unescape(session), unescape(block), in}
+		if _, twice := c.flip(f.Session, f.Block); !ok || f.Session == "" || f.Block == "" || twice {
+			return false
+		}
+		c.Flips = append(c.Flips, f)
+	}
+	return true
+}
+
+const hex = "0123456789ABCDEF"
+
+// escape leaves what RFC 3986 calls unreserved and writes the rest as %XX.
+func escape(text string) string {
+	var b strings.Builder
+	for i := range len(text) {
+		c := text[i]
+		if c-'a' < 26 || c-'A' < 26 || c-'0' < 10 || strings.IndexByte("-._~", c) >= 0 {
+			b.WriteByte(c)
+			continue
+		}
+		b.WriteByte('%')
+		b.WriteByte(hex[c>>4])
+		b.WriteByte(hex[c&15])
+	}
+	return b.String()
+}
+
+// unescape undoes escape; a percent sign that starts no %XX stands for itself.
+func unescape(text string) string {
+	var b strings.Builder
+	for i := 0; i < len(text); i++ {
+		if text[i] == '%' && i+2 < len(text) {
+			high, low := strings.IndexByte(hex, upper(text[i+1])), strings.IndexByte(hex, upper(text[i+2]))
+			if high >= 0 && low >= 0 {
+				b.WriteByte(byte(high<<4 | low))
+				i += 2
+				continue
+			}
+		}
+		b.WriteByte(text[i])
+	}
+	return b.String()
+}
+
+func upper(c byte) byte {
+	if c-'a' < 26 {
+		return c - 'a' + 'A'
+	}
+	return c
+}

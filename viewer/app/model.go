@@ -1,0 +1,126 @@
+package app
+
+import (
+	"fmt"
+
+	"soletrial/pipeline/derive"
+	"soletrial/pipeline/figure"
+	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+	"soletrial/viewer/load"
+)
+
+// Model is what the explorer knows and what the reader asked for. Reading is
+// done through its methods; [Model.Do] and [Model.Follow] change it, and
+// [Model.Recompute] brings the results up to date afterwards.
+type Model struct {
+	Bundle  *load.Bundle
+	Dataset *trial.Dataset // as published
+	Check   Check
+	Lasting bool         // the store keeps files for the next visit
+	Width   figure.Width // the width that figures are drawn for
+	Notice  string       // what could not be done as asked; "" if nothing
+
+	choice     Choice
+	undo       *Choice // what the choice was before the last kind of action
+	lastAction string
+	inputs     []plaintext.Input
+	recordings map[string][]trial.Recording
+	published  []derive.SessionResult
+	sessions   []sessionRun // under the choice
+	asRead     *derive.Result
+	turned     *derive.Result // as published but for the reference shoe
+	yours      *derive.Result
+	lines      map[lineKey][]figure.TraceLine
+}
+
+// Unreadable is the error for a bundle whose text cannot be read.
+type Unreadable struct{ Problems []trial.Problem }
+
+func (u *Unreadable) Error() string {
+	text := "the published dataset cannot be read: " + u.Problems[0].Error()
+	if more := len(u.Problems) - 1; more > 0 {
+		text += fmt.Sprintf(", and %d more problems", more)
+	}
+	return text + "; tell whoever published this site"
+}
+
+// Open reads a bundle, derives every table from it and compares them with the
+// published ones. Step is called after each session, so that a caller can show
+// how far it has come.
+func Open(bundle *load.Bundle, step func(done, of int)) (*Model, error) {
+	folder, problems := plaintext.Read(bundle.Files, plaintext.ReadJSON)
+	if len(problems) > 0 {
+		return nil, &Unreadable{problems}
+	}
+	inputs, err := folder.Inputs()
+	if err != nil {
+		return nil, fmt.Errorf("hashing the published files: %w", err)
+	}
+	m := &Model{
+		Bundle: bundle, Dataset: &folder.Dataset, Width: figure.Wide, choice: AsPublished(),
+		inputs: inputs, recordings: map[string][]trial.Recording{}, lines: map[lineKey][]figure.TraceLine{},
+	}
+	for i := range m.Dataset.Sessions {
+		s := &m.Dataset.Sessions[i]
+		recordings, found := folder.Recordings(s)
+		if problems = append(problems, found...); len(problems) > 0 {
+			continue
+		}
+		m.recordings[s.ID] = recordings
+		m.published = append(m.published, derive.Session(m.Dataset, s, recordings))
+		step(i+1, len(m.Dataset.Sessions))
+	}
+	if len(problems) > 0 {
+		return nil, &Unreadable{problems}
+	}
+	m.asRead = derive.Assemble(m.Dataset, m.published, m.inputs)
+	m.Check = checkTables(bundle, m.asRead.Tables)
+	m.sessions = make([]sessionRun, len(m.published))
+	m.Recompute()
+	return m, nil
+}
+
+// Choice returns what the reader has chosen.
+func (m *Model) Choice() Choice { return m.choice }
+
+// Published returns the results under the published method.
+func (m *Model) Published() *derive.Result { return m.asRead }
+
+// Yours returns the results under the reader's choice; they are the published
+// ones as long as nothing is changed.
+func (m *Model) Yours() *derive.Result { return m.yours }
+
+// Session returns the session that is looked at, nil in a dataset without any.
+func (m *Model) Session() *trial.Session {
+	if s := m.Dataset.Session(m.choice.Session); s != nil {
+		return s
+	}
+	if len(m.Dataset.Sessions) == 0 {
+		return nil
+	}
+	return &m.Dataset.Sessions[len(m.Dataset.Sessions)-1]
+}
+
+// Trim returns what is cut off blocks under the reader's choice.
+func (m *Model) Trim() trial.Trim {
+	trim := m.Dataset.Facts.Method.Trim
+	for p := range TrimCount {
+		if chosen := m.choice.Trim[p]; units.Known(chosen) {
+			*p.Of(&trim) = chosen
+		}
+	}
+	return trim
+}
+
+// Reference returns the reference shoe under the reader's choice.
+func (m *Model) Reference() string {
+	if m.choice.Reference != "" {
+		return m.choice.Reference
+	}
+	return m.Dataset.Reference()
+}
+
+// CanUndo reports whether there is a choice to go back to.
+func (m *Model) CanUndo() bool { return m.undo != nil }

@@ -1,0 +1,110 @@
+package app
+
+import (
+	"fmt"
+	"slices"
+
+	"soletrial/pipeline/derive"
+	"soletrial/pipeline/trial"
+)
+
+// The reasons written beside a block that the reader put out or in.
+const (
+	PutOut = "put out by the reader"
+	PutIn  = "put in by the reader"
+)
+
+// sessionRun is a session's result under a choice, with what it was made from,
+// so that a session is run again only when something that bears on it changed.
+type sessionRun struct {
+	made   string
+	result derive.SessionResult
+}
+
+// Recompute brings the results up to date with the choice. Sessions on which
+// the choice does not bear keep their published results.
+func (m *Model) Recompute() {
+	ds := *m.Dataset
+	ds.Facts.Method.Trim = m.Trim()
+	ds.Facts.Method.Reference = m.Reference()
+	m.turned = m.asRead
+	if m.choice.Reference != "" {
+		turned := *m.Dataset
+		turned.Facts.Method.Reference = m.Reference()
+		m.turned = derive.Assemble(&turned, m.published, m.inputs)
+	}
+	if !m.choice.Changed() {
+		m.yours = m.asRead
+		return
+	}
+	results := make([]derive.SessionResult, len(ds.Sessions))
+	for i := range ds.Sessions {
+		results[i] = m.session(&ds, i)
+	}
+	m.yours = derive.Assemble(&ds, results, m.inputs)
+}
+
+// session returns the result of one session under the choice.
+func (m *Model) session(ds *trial.Dataset, i int) derive.SessionResult {
+	published := &m.Dataset.Sessions[i]
+	flips := m.flips(published.ID)
+	if ds.Facts.Method.Trim == m.Dataset.Facts.Method.Trim && len(flips) == 0 {
+		return m.published[i]
+	}
+	made := fmt.Sprint(ds.Facts.Method.Trim, flips)
+	if m.sessions[i].made != made {
+		m.sessions[i] = sessionRun{made, runSession(ds, published, m.recordings[published.ID], flips)}
+	}
+	return m.sessions[i].result
+}
+
+func (m *Model) flips(session string) []Flip {
+	var flips []Flip
+	for _, f := range m.choice.Flips {
+		if f.Session == session {
+			flips = append(flips, f)
+		}
+	}
+	return flips
+}
+
+// runSession derives one session with blocks put in and out. A block put in may
+// be held by findings: these are then overridden, as a person would do it in
+// writing, and the session is run again.
+func runSession(ds *trial.Dataset, published *trial.Session, recordings []trial.Recording, flips []Flip) derive.SessionResult {
+	session := *published
+	session.Blocks = slices.Clone(published.Blocks)
+	wanted := map[string]bool{}
+	for i := range session.Blocks {
+		b := &session.Blocks[i]
+		for _, f := range flips {
+			if f.Block == b.ID && f.In {
+				wanted[b.ID], b.Excluded, b.Reason = true, false, ""
+			} else if f.Block == b.ID {
+				b.Excluded, b.Reason = true, PutOut
+			}
+		}
+	}
+	result := derive.Session(ds, &session, recordings)
+	if overrides := holding(result, wanted); len(overrides) > 0 {
+		session.Facts.Overrides = slices.Concat(session.Facts.Overrides, overrides)
+		for i, b := range result.Blocks {
+			if !b.Included && !wanted[b.Block] {
+				session.Blocks[i].Excluded, session.Blocks[i].Reason = true, b.Reason
+			}
+		}
+		result = derive.Session(ds, &session, recordings)
+	}
+	return result
+}
+
+// holding lists overrides for the findings that keep wanted blocks out.
+func holding(r derive.SessionResult, wanted map[string]bool) []trial.Override {
+	var overrides []trial.Override
+	for _, f := range r.Findings {
+		if f.Holds() && (wanted[f.Block] || f.Block == "" && len(wanted) > 0) {
+			overrides = append(overrides, trial.Override{Rule: f.Rule, Block: f.Block, Reason: PutIn})
+		}
+	}
+	return overrides
+}

@@ -1,0 +1,119 @@
+package app
+
+import (
+	"slices"
+	"strings"
+
+	"soletrial/pipeline/compare"
+	"soletrial/pipeline/figure"
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// Row is one pair of shoes at one level: the published comparison, turned to the
+// reader's reference shoe, beside the reader's. Either is nil where there is none.
+type Row struct {
+	Outcome          trial.Outcome
+	Level            string
+	Shoe, Reference  string
+	Published, Yours *compare.Comparison
+}
+
+// Rows lists the comparisons of the outcome looked at, sorted by level, those
+// with the reference shoe first.
+func (m *Model) Rows() []Row {
+	rows := map[[4]string]*Row{}
+	gather := func(list []compare.Comparison, place func(*Row) **compare.Comparison) {
+		for i := range list {
+			c := &list[i]
+			if !m.lookedAt(c) {
+				continue
+			}
+			key := [4]string{c.Level, c.Shoe, c.Reference, c.Outcome.Info().ID}
+			if rows[key] == nil {
+				rows[key] = &Row{Outcome: c.Outcome, Level: c.Level, Shoe: c.Shoe, Reference: c.Reference}
+			}
+			*place(rows[key]) = c
+		}
+	}
+	gather(m.turned.Compare.Comparisons, func(r *Row) **compare.Comparison { return &r.Published })
+	gather(m.yours.Compare.Comparisons, func(r *Row) **compare.Comparison { return &r.Yours })
+	sorted := make([]Row, 0, len(rows))
+	for _, row := range rows { // sorted below
+		sorted = append(sorted, *row)
+	}
+	slices.SortFunc(sorted, m.compareRows)
+	return sorted
+}
+
+func (m *Model) lookedAt(c *compare.Comparison) bool {
+	if m.choice.Outcome != "" {
+		return c.Outcome.Info().ID == m.choice.Outcome
+	}
+	return c.Outcome == compare.Primary(m.Dataset.Facts.Method, c.Effort)
+}
+
+func (m *Model) compareRows(a, b Row) int {
+	sign := func(r Row) string {
+		if r.Reference == m.Reference() {
+			return "0"
+		}
+		return "1"
+	}
+	key := func(r Row) []string { return []string{r.Level, sign(r), r.Reference, r.Shoe, r.Outcome.Info().ID} }
+	return slices.CompareFunc(key(a), key(b), strings.Compare)
+}
+
+// Outcomes lists the outcomes that the dataset compares, in their order.
+func (m *Model) Outcomes() []trial.Outcome {
+	var outcomes []trial.Outcome
+	for _, c := range m.asRead.Compare.Comparisons {
+		if !slices.Contains(outcomes, c.Outcome) {
+			outcomes = append(outcomes, c.Outcome)
+		}
+	}
+	slices.Sort(outcomes)
+	return outcomes
+}
+
+// Words prints a comparison's estimate with its interval and unit.
+func Words(c *compare.Comparison) string {
+	if c == nil {
+		return "not estimable"
+	}
+	unit := c.Unit()
+	if unit == "percent" {
+		unit = "%"
+	}
+	return figure.Estimate{Value: c.Estimate, Low: c.Low, High: c.High}.Words(1, unit)
+}
+
+// Moved reports whether the reader's choice changes what the row says.
+func (r Row) Moved() bool { return Words(r.Published) != Words(r.Yours) }
+
+// Summary says in words what the reader changed; "" when nothing is.
+func (m *Model) Summary() string {
+	var parts []string
+	for p := range TrimCount {
+		if cut := m.choice.Trim[p]; units.Known(cut) {
+			parts = append(parts, TrimLabels[p]+" "+seconds(cut)+" s instead of "+seconds(*p.Of(&m.Dataset.Facts.Method.Trim))+" s")
+		}
+	}
+	if m.choice.Reference != "" {
+		parts = append(parts, "compared with "+m.ShoeLabel(m.choice.Reference)+" instead of "+m.ShoeLabel(m.Dataset.Reference()))
+	}
+	for _, f := range m.choice.Flips {
+		way := "out"
+		if f.In {
+			way = "in"
+		}
+		parts = append(parts, "block "+figure.Visible(f.Block)+" of "+figure.Visible(f.Session)+" put "+way)
+	}
+	return strings.Join(parts, "; ")
+}
+
+// TrimLabels name the parts of a trim for people.
+var TrimLabels = [TrimCount]string{"cut at the start", "cut at the end", "heart rate: cut at the start"}
+
+// Seconds writes a length in seconds as the address has it; "" when missing.
+func Seconds(s float64) string { return seconds(s) }

@@ -1,0 +1,137 @@
+package app
+
+import (
+	"slices"
+	"sort"
+
+	"soletrial/pipeline/compare"
+	"soletrial/pipeline/figure"
+	"soletrial/pipeline/steady"
+	"soletrial/pipeline/trial"
+)
+
+// lineKey names the traces of one channel in one session.
+type lineKey struct {
+	session string
+	channel trial.Channel
+}
+
+// Recorded lists the channels that the session looked at has recordings of.
+func (m *Model) Recorded() []trial.Channel {
+	s := m.Session()
+	if s == nil {
+		return nil
+	}
+	var channels []trial.Channel
+	for channel, source := range steady.Sources(m.Dataset.Facts.Method, m.recordings[s.ID]) {
+		if source != nil {
+			channels = append(channels, trial.Channel(channel))
+		}
+	}
+	return channels
+}
+
+// Channels lists the channels in view: the chosen ones, or those that decide.
+func (m *Model) Channels() []trial.Channel {
+	if m.choice.Channels != nil {
+		return m.choice.Channels
+	}
+	return m.deciding()
+}
+
+// deciding lists the channel that was held and the one that is compared.
+func (m *Model) deciding() []trial.Channel {
+	s := m.Session()
+	if s == nil {
+		return nil
+	}
+	held := map[trial.Effort]trial.Channel{trial.Power: trial.PowerW, trial.Pace: trial.SpeedMps, trial.HeartRate: trial.HeartRateBpm}[s.Effort()]
+	channels := []trial.Channel{held}
+	for c := range trial.ChannelCount {
+		if c != held && c.Info().Column == m.Decides(s).Info().Column {
+			channels = append(channels, c)
+		}
+	}
+	slices.Sort(channels)
+	return channels
+}
+
+// Decides returns the outcome that decides at a session's effort.
+func (m *Model) Decides(s *trial.Session) trial.Outcome {
+	return compare.Primary(m.Dataset.Facts.Method, s.Effort())
+}
+
+// Trace returns the figure of one channel of the session looked at; ok is false
+// when it was not recorded.
+func (m *Model) Trace(channel trial.Channel) (trace figure.Trace, ok bool) {
+	s := m.Session()
+	lines, ok := m.traceLines(s, channel)
+	if !ok {
+		return figure.Trace{}, false
+	}
+	info := channel.Info()
+	trim := m.Trim()
+	trace = figure.Trace{Axis: info.Label + ", " + info.Unit}
+	for _, b := range s.Blocks {
+		if length := b.Duration(); length > trace.Span {
+			trace.Span = length
+			trace.From, trace.To = trim.Trimmed(0, length, channel == trial.HeartRateBpm)
+		}
+	}
+	trace.Head = figure.Head{
+		ID: "trace-" + info.Column, Title: info.Label + " in every block of " + s.ID,
+		Desc: "One line for each block, laid over each other from block start; the steady window is shaded.",
+	}
+	result := m.yours.Session(s.ID)
+	trace.Lines = slices.Clone(lines)
+	for i := range trace.Lines {
+		trace.Lines[i].Excluded = !result.Blocks[i].Included
+	}
+	return trace, true
+}
+
+// traceLines cuts a channel into its blocks, once; nothing is copied.
+func (m *Model) traceLines(s *trial.Session, channel trial.Channel) ([]figure.TraceLine, bool) {
+	key := lineKey{s.ID, channel}
+	if lines, done := m.lines[key]; done {
+		return lines, lines != nil
+	}
+	source := steady.Sources(m.Dataset.Facts.Method, m.recordings[s.ID])[channel]
+	if source == nil {
+		m.lines[key] = nil
+		return nil, false
+	}
+	lines := make([]figure.TraceLine, len(s.Blocks))
+	for i, b := range s.Blocks {
+		lines[i] = cutLine(source, channel, b, m.ShoePlace(b.Shoe))
+		lines[i].Gap = m.Dataset.Facts.Limits.GapS
+	}
+	m.lines[key] = lines
+	return lines, true
+}
+
+func cutLine(r *trial.Recording, channel trial.Channel, b trial.Block, shoe int) figure.TraceLine {
+	elapsed := r.Samples.Elapsed
+	first := sort.SearchFloat64s(elapsed, b.Start-r.Offset())
+	last := first
+	line := figure.TraceLine{Shoe: shoe}
+	for ; last < len(elapsed) && elapsed[last]+r.Offset() <= b.End; last++ {
+		line.Seconds = append(line.Seconds, elapsed[last]+r.Offset()-b.Start)
+	}
+	line.Values = r.Samples.Values[channel][first:last]
+	return line
+}
+
+// ShoePlace returns a shoe's place in the register, which gives it its colour
+// and letter.
+func (m *Model) ShoePlace(id string) int {
+	return max(0, slices.IndexFunc(m.Dataset.Shoes, func(s trial.Shoe) bool { return s.ID == id }))
+}
+
+// ShoeLabel returns a shoe's label, or its id where it has none.
+func (m *Model) ShoeLabel(id string) string {
+	if s := m.Dataset.Shoe(id); s != nil && s.Label != "" {
+		return figure.Visible(s.Label)
+	}
+	return figure.Visible(id)
+}

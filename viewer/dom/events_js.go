@@ -1,0 +1,82 @@
+//go:build js && wasm
+
+package dom
+
+import "syscall/js"
+
+// NotANumber is the value of a number field that holds something else: the
+// browser gives no text then.
+const NotANumber = "?"
+
+// listen hands an event to act when it reaches an element with an action for it.
+func (r *Root) listen(event string, act func(action, value string)) {
+	attribute := "data-" + event
+	r.host.Call("addEventListener", event, js.FuncOf(func(_ js.Value, args []js.Value) any {
+		target := args[0].Get("target").Call("closest", "["+attribute+"]")
+		if target.Truthy() {
+			act(target.Call("getAttribute", attribute).String(), valueOf(target))
+		}
+		return nil
+	}))
+}
+
+// valueOf returns what a control holds: "true" or "false" for a box to tick,
+// else its value; "" for what has none.
+func valueOf(target js.Value) string {
+	if target.Get("type").Equal(js.ValueOf("checkbox")) {
+		if target.Get("checked").Bool() {
+			return "true"
+		}
+		return "false"
+	}
+	if validity := target.Get("validity"); validity.Truthy() && validity.Get("badInput").Truthy() {
+		return NotANumber
+	}
+	if value := target.Get("value"); value.Type() == js.TypeString {
+		return value.String()
+	}
+	return ""
+}
+
+// Say puts a text in the element with the given id, when it differs: a status
+// line that is set again is read out again.
+func Say(id, text string) {
+	live := js.Global().Get("document").Call("getElementById", id)
+	if live.Truthy() && live.Get("textContent").String() != text {
+		live.Set("textContent", text)
+	}
+}
+
+// OnFrame returns a function that asks for work to be done once before the next
+// picture, however often it is called until then.
+func OnFrame(work func()) (ask func()) {
+	waiting := false
+	frame := js.FuncOf(func(js.Value, []js.Value) any {
+		waiting = false
+		work()
+		return nil
+	})
+	return func() {
+		if !waiting {
+			waiting = true
+			js.Global().Call("requestAnimationFrame", frame)
+		}
+	}
+}
+
+// Settled returns a function that asks for work to be done once the asking has
+// stopped for the given time.
+func Settled(milliseconds int, work func()) (ask func()) {
+	timer := js.Undefined()
+	expired := js.FuncOf(func(js.Value, []js.Value) any {
+		timer = js.Undefined()
+		work()
+		return nil
+	})
+	return func() {
+		if !timer.IsUndefined() {
+			js.Global().Call("clearTimeout", timer)
+		}
+		timer = js.Global().Call("setTimeout", expired, milliseconds)
+	}
+}

@@ -1,0 +1,147 @@
+//go:build js && wasm
+
+package dom
+
+import (
+	"syscall/js"
+
+	"soletrial/viewer/tree"
+)
+
+// Root is an element of the page whose whole content is shown from trees.
+type Root struct {
+	host     js.Value
+	document js.Value
+	shown    []*mounted
+}
+
+// mounted is a node with what stands for it on the page.
+type mounted struct {
+	node     *tree.Node
+	live     js.Value
+	children []*mounted
+}
+
+// NewRoot takes over the element with the given id, dropping what it holds.
+// Whatever a reader does to a control is handed to act, see [tree.On].
+func NewRoot(id string, act func(action, value string)) *Root {
+	document := js.Global().Get("document")
+	r := &Root{host: document.Call("getElementById", id), document: document}
+	r.host.Call("replaceChildren")
+	for _, event := range tree.Events {
+		r.listen(event, act)
+	}
+	return r
+}
+
+// Show makes the page show the given nodes.
+func (r *Root) Show(nodes ...*tree.Node) {
+	r.shown = r.children(r.host, r.shown, nodes)
+}
+
+// children makes a parent hold the wanted nodes, reusing what is there.
+func (r *Root) children(parent js.Value, old []*mounted, wanted []*tree.Node) []*mounted {
+	pool := newPool(old)
+	next := make([]*mounted, len(wanted))
+	for i, node := range wanted {
+		if m := pool.take(node); m != nil {
+			r.update(m, node)
+			next[i] = m
+			continue
+		}
+		next[i] = r.create(node)
+	}
+	for _, left := range pool.rest() {
+		left.live.Call("remove")
+	}
+	// What is in its place already is not touched: moving an element takes the
+	// focus away.
+	at := parent.Get("firstChild")
+	for _, m := range next {
+		if m.live.Equal(at) {
+			at = at.Get("nextSibling")
+			continue
+		}
+		parent.Call("insertBefore", m.live, at)
+	}
+	return next
+}
+
+func (r *Root) create(node *tree.Node) *mounted {
+	m := &mounted{node: &tree.Node{Tag: node.Tag, Key: node.Key}}
+	if node.Tag == "" {
+		m.live = r.document.Call("createTextNode", "")
+	} else {
+		m.live = r.document.Call("createElement", node.Tag)
+	}
+	r.update(m, node)
+	return m
+}
+
+// update changes what stands on the page for m.node into next.
+func (r *Root) update(m *mounted, next *tree.Node) {
+	if next.Tag == "" {
+		if m.node.Text != next.Text {
+			m.live.Set("data", next.Text)
+		}
+		m.node = next
+		return
+	}
+	attributes(m.live, m.node, next)
+	if next.SVG != m.node.SVG {
+		r.figure(m.live, next.SVG)
+	}
+	if next.SVG == "" {
+		m.children = r.children(m.live, m.children, next.Children)
+	}
+	r.control(m.live, next)
+	m.node = next
+}
+
+// attributes sets what differs and removes what is gone.
+func attributes(live js.Value, old, next *tree.Node) {
+	for _, a := range next.Attrs {
+		if was, there := old.Attr(a.Name); !there || was != a.Value {
+			live.Call("setAttribute", a.Name, a.Value)
+		}
+	}
+	for _, a := range old.Attrs {
+		if _, there := next.Attr(a.Name); !there {
+			live.Call("removeAttribute", a.Name)
+		}
+	}
+}
+
+// figure parses SVG text as XML, in which nothing runs and nothing is guessed.
+func (r *Root) figure(live js.Value, text string) {
+	live.Call("replaceChildren")
+	if text == "" {
+		return
+	}
+	parsed := js.Global().Get("DOMParser").New().Call("parseFromString", text, "image/svg+xml").Get("documentElement")
+	if parsed.Get("localName").String() == "svg" {
+		live.Call("append", r.document.Call("importNode", parsed, true))
+	}
+}
+
+// control makes a control's state what the tree says: an attribute is only its
+// state at first. A field being typed into is left alone until it is left.
+func (r *Root) control(live js.Value, next *tree.Node) {
+	switch next.Tag {
+	case "input":
+		_, checked := next.Attr("checked")
+		if live.Get("checked").Bool() != checked {
+			live.Set("checked", checked)
+		}
+		kind, _ := next.Attr("type")
+		value, has := next.Attr("value")
+		typing := kind != "range" && r.document.Get("activeElement").Equal(live)
+		if has && !typing && live.Get("value").String() != value {
+			live.Set("value", value)
+		}
+	case "option":
+		if _, selected := next.Attr("selected"); selected && !live.Get("selected").Bool() {
+			live.Set("selected", true)
+		}
+	}
+}

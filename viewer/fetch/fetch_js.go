@@ -1,0 +1,83 @@
+//go:build js && wasm
+
+package fetch
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"strings"
+	"syscall/js"
+)
+
+// Site fetches files below an address. It implements load.Source.
+type Site struct {
+	Base string // address of the folder, ending in a slash; may be relative to the page
+}
+
+// Fetch returns the body of the file at path below the site's address. Fresh
+// makes the browser ask the server, whatever it has cached. An answer other
+// than a success is an error.
+func (s Site) Fetch(ctx context.Context, path string, fresh bool) ([]byte, error) {
+	cache := "default"
+	if fresh {
+		cache = "no-cache"
+	}
+	controller := js.Global().Get("AbortController").New()
+	defer context.AfterFunc(ctx, func() { controller.Call("abort") })()
+	options := map[string]any{"cache": cache, "credentials": "same-origin", "signal": controller.Get("signal")}
+	response, err := await(js.Global().Call("fetch", s.Base+escape(path), options))
+	if err != nil {
+		return nil, failed(ctx, err)
+	}
+	if !response.Get("ok").Bool() {
+		return nil, fmt.Errorf("the site answers %d", response.Get("status").Int())
+	}
+	buffer, err := await(response.Call("arrayBuffer"))
+	if err != nil {
+		return nil, failed(ctx, err)
+	}
+	array := js.Global().Get("Uint8Array").New(buffer)
+	body := make([]byte, array.Get("byteLength").Int())
+	js.CopyBytesToGo(body, array)
+	return body, nil
+}
+
+// failed puts the browser's terse reasons in words.
+func failed(ctx context.Context, err error) error {
+	if ctx.Err() != nil {
+		return ctx.Err()
+	}
+	return fmt.Errorf("the site cannot be reached (%w)", err)
+}
+
+func escape(path string) string {
+	parts := strings.Split(path, "/")
+	for i, part := range parts {
+		parts[i] = js.Global().Call("encodeURIComponent", part).String()
+	}
+	return strings.Join(parts, "/")
+}
+
+// await waits for a promise. It must not be called on the event loop's own
+// goroutine, inside a js.Func.
+func await(promise js.Value) (js.Value, error) {
+	type settled struct {
+		value js.Value
+		err   error
+	}
+	done := make(chan settled, 1)
+	resolve := js.FuncOf(func(_ js.Value, args []js.Value) any {
+		done <- settled{value: args[0]}
+		return nil
+	})
+	defer resolve.Release()
+	reject := js.FuncOf(func(_ js.Value, args []js.Value) any {
+		done <- settled{err: errors.New(js.Global().Get("String").Invoke(args[0]).String())}
+		return nil
+	})
+	defer reject.Release()
+	promise.Call("then", resolve, reject)
+	end := <-done
+	return end.value, end.err
+}

@@ -1,0 +1,102 @@
+//go:build js && wasm
+
+// Command viewer is the explorer in the browser: it loads the published dataset,
+// runs the analysis again, and lets the reader change it.
+//
+// This file only ties the parts together; see the packages below it.
+package main
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	"soletrial/pipeline/figure"
+	"soletrial/viewer/app"
+	"soletrial/viewer/dom"
+	"soletrial/viewer/fetch"
+	"soletrial/viewer/load"
+	"soletrial/viewer/store"
+	"soletrial/viewer/view"
+)
+
+// The ids that the page's shell gives to what the explorer fills.
+const (
+	statusID = "explorer-status"
+	hostID   = "explorer-app"
+)
+
+// settleMs is how long a reader must have stopped before the new state is read
+// out and written into the address.
+const settleMs = 300
+
+// roomy is the width of the explorer, in CSS pixels, from which wide figures fit.
+const roomy = 760
+
+func main() {
+	m, err := open()
+	if err != nil {
+		dom.Say(statusID, "The explorer stopped: "+err.Error()+".")
+		return
+	}
+	run(m)
+	select {}
+}
+
+// open loads the bundle that the page names and derives everything from it.
+func open() (*app.Model, error) {
+	ctx := context.Background()
+	base := dom.Absolute(dom.Data(hostID, "bundle"))
+	keep, err := store.Open(ctx, "soletrial "+base)
+	if err != nil {
+		keep = &store.Memory{}
+	}
+	loader := load.Loader{Source: fetch.Site{Base: base}, Store: keep, Report: func(p load.Progress) {
+		dom.Say(statusID, fmt.Sprintf("Loading file %d of %d…", p.Files, p.OfFiles))
+	}}
+	bundle, err := loader.Load(ctx)
+	if err != nil {
+		return nil, err
+	}
+	m, err := app.Open(bundle, func(done, of int) {
+		dom.Say(statusID, fmt.Sprintf("Running the analysis again: session %d of %d…", done, of))
+		time.Sleep(time.Millisecond) // lets the browser show it
+	})
+	if err != nil {
+		return nil, err
+	}
+	m.Lasting = keep.Lasting()
+	return m, nil
+}
+
+// run shows the model and follows the reader from then on. Everything happens
+// on the browser's event loop.
+func run(m *app.Model) {
+	m.Follow(dom.Fragment())
+	var root *dom.Root
+	settled := dom.Settled(settleMs, func() {
+		dom.Say(statusID, view.Status(m))
+		dom.SetFragment(m.Choice().Fragment())
+	})
+	refresh := dom.OnFrame(func() {
+		m.Width = figure.Wide
+		if dom.Width(hostID) < roomy {
+			m.Width = figure.Narrow
+		}
+		m.Recompute()
+		root.Show(view.Page(m)...)
+		settled()
+	})
+	root = dom.NewRoot(hostID, func(action, value string) {
+		m.Do(action, value)
+		refresh()
+	})
+	dom.OnFragment(func() {
+		if dom.Fragment() != m.Choice().Fragment() {
+			m.Follow(dom.Fragment())
+			refresh()
+		}
+	})
+	dom.OnResize(refresh)
+	refresh()
+}

@@ -1,0 +1,55 @@
+// Keeps the explorer's page and program, so that it opens without a connection.
+// The site is asked first; what is kept is the answer only when it cannot be
+// reached. The data are not kept here but in IndexedDB, by content.
+"use strict";
+
+const family = "soletrial " + self.registration.scope + " ";
+const cacheName = family + "@VERSION@";
+const page = new URL("./", self.location).href;
+const shell = [page, ...["../style.css", "explorer.css", "boot.js", "wasm_exec.js", "soletrial.wasm.gz"].map((path) => new URL(path, self.location).href)];
+
+// The page has just fetched these files: the browser's own cache has them.
+self.addEventListener("install", (event) => {
+  const keep = async () => {
+    const cache = await caches.open(cacheName);
+    await cache.addAll(shell.map((address) => new Request(address, { cache: "force-cache" })));
+    await self.skipWaiting();
+  };
+  event.waitUntil(keep());
+});
+
+self.addEventListener("activate", (event) => {
+  const tidy = async () => {
+    const names = await caches.keys();
+    await Promise.all(names.filter((name) => name.startsWith(family) && name !== cacheName).map((name) => caches.delete(name)));
+    await self.clients.claim();
+  };
+  event.waitUntil(tidy());
+});
+
+// The address under which a request is kept, or "" when it is none of ours.
+function keptAs(request) {
+  const address = new URL(request.url);
+  address.search = "";
+  address.hash = "";
+  if (request.mode === "navigate") return page;
+  return shell.includes(address.href) ? address.href : "";
+}
+
+async function siteFirst(request, address) {
+  const cache = await caches.open(cacheName);
+  try {
+    const answer = await fetch(request);
+    if (answer.ok && !answer.redirected) await cache.put(address, answer.clone());
+    return answer;
+  } catch (error) {
+    const kept = await cache.match(address);
+    if (kept) return kept;
+    throw error;
+  }
+}
+
+self.addEventListener("fetch", (event) => {
+  const address = event.request.method === "GET" ? keptAs(event.request) : "";
+  if (address !== "") event.respondWith(siteFirst(event.request, address));
+});
