@@ -90,16 +90,9 @@ func (b binder) keys(n *Node, fields []field) {
 	b.repeated(n)
 	for _, pair := range n.Pairs {
 		if !contains(known, pair.Key) {
-			b.complain(pair.At, "", unknownKeyHint(pair.Key, known), "unknown key %q", pair.Key)
+			b.complain(pair.At, "", nearOr(pair.Key, known, "the keys here are "+alternatives(known)), "unknown key %q", pair.Key)
 		}
 	}
-}
-
-func unknownKeyHint(given string, known []string) string {
-	if near := Suggest(given, known); near != "" {
-		return near
-	}
-	return "the keys here are " + alternatives(known)
 }
 
 func (b binder) repeated(n *Node) {

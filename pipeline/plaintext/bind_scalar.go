@@ -60,20 +60,13 @@ func (b binder) truth(n *Node, key string) bool {
 func (b binder) word(n *Node, key string, allowed constraint) string {
 	switch {
 	case allowed.words != nil && !contains(allowed.words, n.Text):
-		b.complain(n.At, key, wordHint(n.Text, allowed.words), "%q is not known", n.Text)
+		b.complain(n.At, key, nearOr(n.Text, allowed.words, "write "+alternatives(allowed.words)), "%q is not known", n.Text)
 		return ""
 	case allowed.pattern != "" && !regexp.MustCompile(allowed.pattern).MatchString(n.Text):
 		b.complain(n.At, key, "write: "+allowed.description, "%q is not written as it should be", n.Text)
 		return ""
 	}
 	return b.words(n, key)
-}
-
-func wordHint(given string, words []string) string {
-	if near := Suggest(given, words); near != "" {
-		return near
-	}
-	return "write " + alternatives(words)
 }
 
 // words reads free text, which may run over several lines.

@@ -49,16 +49,16 @@ type blockContext struct {
 	shoes         []string // known ids; nil when the register could not be read
 }
 
-// readBlocks reads blocks.csv into blocks by start, then in file order.
-func readBlocks(src source, context blockContext, r *report) []trial.Block {
-	rows, _ := readTable[blockRow](src, r)
+// readBlocks reads blocks.csv into blocks by start, then in file order; whole is
+// false when rows are lost.
+func readBlocks(src source, context blockContext, r *report) (blocks []trial.Block, whole bool) {
+	rows, whole := readTable[blockRow](src, r)
 	taken := map[string]int{}
-	var blocks []trial.Block
 	for _, row := range rows {
 		blocks = append(blocks, row.block(context, r, taken))
 	}
 	sortBlocks(blocks)
-	return blocks
+	return blocks, whole
 }
 
 func (w *blockRow) block(context blockContext, r *report, taken map[string]int) trial.Block {
@@ -97,16 +97,9 @@ func (w *blockRow) checkTimes(b trial.Block, context blockContext, r *report) {
 // when the register could not be read and nothing can be said.
 func (r *report) knownID(c cell, register string, known []string) string {
 	if !c.blank() && known != nil && !contains(known, c.text) {
-		r.complain(c, unknownIDHint(c.text, register, known), "%q is not in %s", c.text, register)
+		r.complain(c, nearOr(c.text, known, "add it to "+register), "%q is not in %s", c.text, register)
 	}
 	return c.text
-}
-
-func unknownIDHint(given, register string, known []string) string {
-	if near := Suggest(given, known); near != "" {
-		return near
-	}
-	return "add it to " + register
 }
 
 // target reads a block's own target; the session's stands in for a blank.

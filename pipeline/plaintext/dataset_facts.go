@@ -17,10 +17,10 @@ func readDatasetFacts(n *Node, shoes []string, r *report) trial.DatasetFacts {
 	b := binder{r}
 	method := facts.Method
 	if method.Reference != "" && shoes != nil && !contains(shoes, method.Reference) {
-		b.complain(n.at("method", "reference"), "reference", unknownIDHint(method.Reference, shoesFile, shoes), "%q is not in %s", method.Reference, shoesFile)
+		b.complain(n.at("method", "reference"), "reference", nearOr(method.Reference, shoes, "add it to "+shoesFile), "%q is not in %s", method.Reference, shoesFile)
 	}
 	if _, known := trial.OutcomeNamed(method.Primary); method.Primary != "" && !known {
-		b.complain(n.at("method", "primary"), "primary", wordHint(method.Primary, outcomeNames()), "%q is not an outcome", method.Primary)
+		b.complain(n.at("method", "primary"), "primary", nearOr(method.Primary, outcomeNames(), "write "+alternatives(outcomeNames())), "%q is not an outcome", method.Primary)
 	}
 	b.channelKeys(n.child("method", "channels"), nil)
 	b.races(n.child("method", "races"), method.Races)
@@ -63,7 +63,7 @@ func (b binder) channelKeys(n *Node, besides []string) {
 	}
 	for _, pair := range n.Pairs {
 		if !contains(known, pair.Key) {
-			b.complain(pair.At, "", wordHint(pair.Key, known), "%q is not a channel", pair.Key)
+			b.complain(pair.At, "", nearOr(pair.Key, known, "write "+alternatives(known)), "%q is not a channel", pair.Key)
 		}
 	}
 }

@@ -49,8 +49,8 @@ func (f *Folder) read(r *report, lenient bool) trial.Dataset {
 	return d
 }
 
-// register reads a register sorted by id, and its ids: nil when the file is
-// there but cannot be trusted to hold them all.
+// register reads a register sorted by id, and its ids: nil when a row is lost, so
+// that nothing can be said about an id that is not among them.
 func register[R, V any](f *Folder, file string, required, lenient bool, r *report, value func(R, *report, map[string]int) V, id func(V) string) ([]V, []string) {
 	ids := []string{}
 	if !required && !contains(f.found.top, file) {
@@ -60,16 +60,15 @@ func register[R, V any](f *Folder, file string, required, lenient bool, r *repor
 	if !ok {
 		return nil, nil
 	}
-	before := len(r.problems)
-	values := readRegister(src, r, value)
+	values, whole := readRegister(src, r, value)
+	if !whole {
+		return values, nil
+	}
 	slices.SortStableFunc(values, func(a, b V) int { return cmp.Compare(id(a), id(b)) })
 	for _, v := range values {
 		ids = append(ids, id(v))
 	}
-	if len(values) == 0 && len(r.problems) > before {
-		return nil, nil
-	}
-	return values, ids
+	return values, slices.Compact(ids)
 }
 
 // document reads a YAML file, nil when it cannot be read.
@@ -96,20 +95,23 @@ func (f *Folder) session(id string, known registers, lenient bool, r *report) (t
 	}
 	session.Facts = readSessionFacts(n, known, r)
 	checkSessionNames(&session, n, names, r)
-	session.Blocks = f.blocks(&session, names, known, lenient, r)
-	binder{r}.overrides(n.Get("overrides"), session.Facts.Overrides, session.Blocks)
+	blocks, whole := f.blocks(&session, names, known, lenient, r)
+	session.Blocks = blocks
+	if whole {
+		binder{r}.overrides(n.Get("overrides"), session.Facts.Overrides, blocks)
+	}
 	return session, true
 }
 
-// blocks reads a session's blocks. They may be absent while the session is only
-// planned.
-func (f *Folder) blocks(session *trial.Session, names []string, known registers, lenient bool, r *report) []trial.Block {
+// blocks reads a session's blocks; whole is false when some are lost. They may be
+// absent while the session is only planned.
+func (f *Folder) blocks(session *trial.Session, names []string, known registers, lenient bool, r *report) (blocks []trial.Block, whole bool) {
 	if contains(names, planFile) && !contains(names, blocksFile) && len(session.Facts.Recordings) == 0 {
-		return nil
+		return nil, true
 	}
 	src, ok := readSource(f.fsys, session.Folder()+"/"+blocksFile, maxTableBytes, lenient, r)
 	if !ok {
-		return nil
+		return nil, false
 	}
 	return readBlocks(src, contextOf(session, known), r)
 }

@@ -46,7 +46,7 @@ func (r *report) checkHeader(header []cell, columns []column) (complete bool) {
 		case seen[c.text]:
 			r.add(trial.Problem{At: c.at, Message: "column " + quote(c.text) + " stands here a second time", Hint: "keep one of the two"})
 		case !contains(known, c.text):
-			r.add(trial.Problem{At: c.at, Message: "unknown column " + quote(c.text), Hint: unknownColumnHint(c.text, known)})
+			r.add(trial.Problem{At: c.at, Message: "unknown column " + quote(c.text), Hint: nearOr(c.text, known, "the columns are "+strings.Join(known, ", "))})
 		}
 		seen[c.text] = true
 	}
@@ -59,11 +59,4 @@ func (r *report) checkHeader(header []cell, columns []column) (complete bool) {
 		}
 	}
 	return complete
-}
-
-func unknownColumnHint(given string, known []string) string {
-	if near := Suggest(given, known); near != "" {
-		return near
-	}
-	return "the columns are " + strings.Join(known, ", ")
 }

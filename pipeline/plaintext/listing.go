@@ -20,6 +20,9 @@ type listing struct {
 // topFiles are the inputs at the top of a dataset.
 var topFiles = []string{datasetFile, runnersFile, shoesFile, venuesFile}
 
+// topNames are all names that mean something at the top.
+var topNames = append([]string{sessionsFolder, "derived", "schemas"}, topFiles...)
+
 // list walks the dataset and reports what does not belong there.
 func list(fsys fs.FS, r *report) listing {
 	found := listing{files: map[string][]string{}}
@@ -33,7 +36,7 @@ func list(fsys fs.FS, r *report) listing {
 		case contains(topFiles, name) && !entry.IsDir():
 			found.top = append(found.top, name)
 		default:
-			r.file(name, strayHint(name), "does not belong in a dataset")
+			r.file(name, nearOr(name, topNames, "move it out, or start its name with a dot"), "does not belong in a dataset")
 		}
 	}
 	return found
@@ -103,20 +106,13 @@ func passedOver(name string) bool {
 // twin is the name of the JSON that stands beside a YAML file once published.
 func twin(yamlName string) string { return strings.TrimSuffix(yamlName, ".yaml") + ".json" }
 
-func strayHint(name string) string {
-	if near := Suggest(name, append([]string{sessionsFolder, "derived", "schemas"}, topFiles...)); near != "" {
-		return near
-	}
-	return "move it out, or start its name with a dot"
-}
-
 // checkSessionNames reports files in a session's folder that nothing mentions,
 // and recordings that are mentioned but not there.
 func checkSessionNames(session *trial.Session, n *Node, names []string, r *report) {
 	known := []string{sessionFile, planFile, blocksFile, twin(sessionFile), twin(planFile)}
 	for i, fact := range session.Facts.Recordings {
 		if fact.File != "" && !strings.ContainsAny(fact.File, `/\`) && !contains(names, fact.File) {
-			binder{r}.complain(n.Get("recordings").Items[i].at("file"), "file", unknownIDHintFor(fact.File, names), "%q is not in the session's folder", fact.File)
+			binder{r}.complain(n.Get("recordings").Items[i].at("file"), "file", nearOr(fact.File, names, "import it again, or take it off the list"), "%q is not in the session's folder", fact.File)
 		}
 		known = append(known, fact.File)
 	}
@@ -125,11 +121,4 @@ func checkSessionNames(session *trial.Session, n *Node, names []string, r *repor
 			r.file(session.Folder()+"/"+name, "list it under recordings, or move it out of the dataset", "is not mentioned in session.yaml")
 		}
 	}
-}
-
-func unknownIDHintFor(given string, names []string) string {
-	if near := Suggest(given, names); near != "" {
-		return near
-	}
-	return "import it again, or take it off the list"
 }

@@ -17,11 +17,14 @@ func (f *Folder) Samples(session *trial.Session, fact trial.RecordingFact) (*tri
 
 // Recordings reads all recordings of a session in the order that session.yaml
 // lists them. The problems of all of them come together; a recording with
-// problems is left out.
+// problems is left out, and so is one that is not there, of which [Read] told.
 func (f *Folder) Recordings(session *trial.Session) ([]trial.Recording, []trial.Problem) {
 	var recordings []trial.Recording
 	var problems []trial.Problem
 	for _, fact := range session.Facts.Recordings {
+		if !contains(f.found.files[session.ID], fact.File) {
+			continue
+		}
 		samples, found := f.Samples(session, fact)
 		if problems = append(problems, found...); samples != nil {
 			recordings = append(recordings, trial.Recording{Fact: fact, Samples: samples})

@@ -87,15 +87,15 @@ func rowOfVenue(x trial.Venue) venueRow {
 	}
 }
 
-// readRegister reads a register's rows and turns each into a value.
-func readRegister[R, V any](src source, r *report, value func(R, *report, map[string]int) V) []V {
-	rows, _ := readTable[R](src, r)
+// readRegister reads a register's rows and turns each into a value; whole is
+// false when rows are lost.
+func readRegister[R, V any](src source, r *report, value func(R, *report, map[string]int) V) (values []V, whole bool) {
+	rows, whole := readTable[R](src, r)
 	taken := map[string]int{}
-	var values []V
 	for _, row := range rows {
 		values = append(values, value(row, r, taken))
 	}
-	return values
+	return values, whole
 }
 
 // AppendRunners appends runners.csv in canonical form.

@@ -64,7 +64,7 @@ func (b binder) start(n *Node, start string) {
 
 func (b binder) registered(n *Node, key, id, register string, known []string) {
 	if id != "" && known != nil && !contains(known, id) {
-		b.complain(n.at(key), key, unknownIDHint(id, register, known), "%q is not in %s", id, register)
+		b.complain(n.at(key), key, nearOr(id, known, "add it to "+register), "%q is not in %s", id, register)
 	}
 }
 
@@ -113,7 +113,7 @@ func (b binder) overrides(n *Node, facts []trial.Override, blocks []trial.Block)
 	}
 	for i, fact := range facts {
 		if fact.Block != "" && !contains(known, fact.Block) {
-			b.complain(n.Items[i].at("block"), "block", unknownIDHint(fact.Block, blocksFile, known), "%q is not in %s", fact.Block, blocksFile)
+			b.complain(n.Items[i].at("block"), "block", nearOr(fact.Block, known, "name a block that is there"), "%q is not in %s", fact.Block, blocksFile)
 		}
 	}
 }

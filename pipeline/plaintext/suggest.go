@@ -1,23 +1,46 @@
 package plaintext
 
-import "fmt"
+import (
+	"cmp"
+	"fmt"
+	"strings"
+)
 
 // maxSuggestLength bounds the work on a name that is nothing like a name.
 const maxSuggestLength = 64
 
 // Suggest returns `did you mean "x"?` for the name nearest to the given one, or
-// "" when none is near: at most a third of the letters may differ.
+// "" when none is near: a third of the letters may differ, in a short name one,
+// in a name of one or two letters none. A name that lacks only its unit, such as
+// "power" for "power_w", is near too.
 func Suggest(given string, names []string) string {
-	best, distance := "", 1+max(1, len(given)/3)
+	best, distance := "", 1+allowedEdits(len(given))
 	for _, name := range names {
 		if d := edits(given, name); d < distance {
 			best, distance = name, d
+		}
+	}
+	for _, name := range names {
+		if best == "" && given != "" && strings.HasPrefix(name, strings.ToLower(given)+"_") {
+			best = name
 		}
 	}
 	if best == "" {
 		return ""
 	}
 	return fmt.Sprintf("did you mean %q?", best)
+}
+
+// nearOr returns the suggestion for a name, or another hint where none is near.
+func nearOr(given string, names []string, otherwise string) string {
+	return cmp.Or(Suggest(given, names), otherwise)
+}
+
+func allowedEdits(length int) int {
+	if length < 3 {
+		return 0
+	}
+	return max(1, length/3)
 }
 
 // edits is the least number of letters to insert, delete, replace or swap with

@@ -14,25 +14,29 @@ import (
 func quote(text string) string { return strconv.Quote(text) }
 
 // readTable reads a CSV file into rows of R, a struct of cells. Rows that
-// cannot be read as a row are reported and left out; ok is false when the
-// header does not allow to read any.
-func readTable[R any](src source, r *report) (rows []R, ok bool) {
+// cannot be read as a row are reported and left out; whole is false when there
+// are any, or when the header does not allow to read rows at all.
+func readTable[R any](src source, r *report) (rows []R, whole bool) {
 	columns := columnsOf[R]()
-	src.starts = lineStarts(src.text)
-	records, ok := src.records(r)
-	if !ok {
+	if len(bytes.TrimSpace(src.text)) == 0 {
+		r.at(src.file, 1, 0, "start with the header "+strings.Join(names(columns), ","), "the file is empty")
 		return nil, false
 	}
+	src.starts = lineStarts(src.text)
+	records, whole := src.records(r)
 	if len(records) == 0 {
-		r.at(src.file, 1, 0, "start with the header "+strings.Join(names(columns), ","), "the file is empty")
 		return nil, false
 	}
 	header := records[0]
 	complete := r.checkHeader(header, columns)
 	kept := records[:0]
 	for _, record := range records[1:] {
-		if src.sound(record, header, r) {
+		switch {
+		case src.skips(record, r):
+		case src.sound(record, header, r):
 			kept = append(kept, record)
+		default:
+			whole = false
 		}
 	}
 	if !complete {
@@ -42,32 +46,35 @@ func readTable[R any](src source, r *report) (rows []R, ok bool) {
 	if err != nil {
 		r.file(src.file, "", "cannot be read: %v", err)
 	}
-	return rows, err == nil
+	return rows, whole && err == nil
 }
 
 // records reads all rows, the header among them, as cells with their places.
-// ok is false when the header itself cannot be read.
-func (s source) records(r *report) (records [][]cell, ok bool) {
+// There are none when the header itself cannot be read; whole is false when a
+// row is lost.
+func (s source) records(r *report) (records [][]cell, whole bool) {
 	s.checkLines(r)
 	reader := csv.NewReader(bytes.NewReader(s.text))
 	reader.FieldsPerRecord = -1
+	whole = true
 	for {
 		fields, err := reader.Read()
 		var quoting *csv.ParseError
 		switch {
 		case errors.Is(err, io.EOF):
-			return records, true
+			return records, whole
 		case errors.As(err, &quoting):
+			whole = false
 			r.at(s.file, quoting.Line, s.column(quoting.Line, quoting.Column), "put the whole cell in quotes and write a quote inside it twice", "a quote stands where none can")
 			if len(records) == 0 {
 				return nil, false
 			}
-			continue
 		case err != nil:
 			r.file(s.file, "", "cannot be read: %v", err)
 			return nil, false
+		default:
+			records = append(records, s.record(reader, fields))
 		}
-		records = append(records, s.record(reader, fields))
 	}
 }
 
@@ -95,16 +102,19 @@ func (s source) checkLines(r *report) {
 	}
 }
 
+// skips reports whether a row is blank throughout, which is a problem but loses
+// nothing.
+func (s source) skips(record []cell, r *report) bool {
+	if at := record[0].at; empty(record) && !s.lenient {
+		r.at(at.File, at.Line, at.Column, "remove it; tidy does", "the row is empty")
+	}
+	return empty(record)
+}
+
 // sound names the cells of a row after the header and reports whether the row
 // can be read: it has as many cells, none of them with blanks around.
 func (s source) sound(record, header []cell, r *report) bool {
 	at := record[0].at
-	if empty(record) {
-		if !s.lenient {
-			r.at(at.File, at.Line, at.Column, "remove it; tidy does", "the row is empty")
-		}
-		return false
-	}
 	if len(record) != len(header) {
 		r.at(at.File, at.Line, at.Column, "add or remove commas, or quote a text that holds one", "the row has %d cells, the header has %d", len(record), len(header))
 		return false

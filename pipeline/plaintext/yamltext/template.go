@@ -61,7 +61,7 @@ func writeKey(out *bytes.Buffer, key string, value reflect.Value, indent string)
 	case key == "ranges":
 		fmt.Fprintf(out, "%s%s:\n", indent, key)
 		writeRanges(out, value.Interface().(map[string]trial.Range), indent+"  ")
-	case value.IsZero():
+	case value.IsZero() && kind != reflect.Bool:
 		fmt.Fprintf(out, "%s# %s:\n", indent, key)
 	default:
 		fmt.Fprintf(out, "%s%s: %v\n", indent, key, value)
