@@ -1,0 +1,154 @@
+package cli
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"soletrial/pipeline/compare"
+	"soletrial/pipeline/derive"
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+func (a *app) checkCommand() *cobra.Command {
+	return &cobra.Command{
+		Use: "check", Args: cobra.NoArgs,
+		Short: "look for what could make a comparison wrong",
+		Long:  "check runs every quality rule and prints the findings by session. It exits 1\nwhile a stop stands that nobody has settled in writing.",
+		RunE:  func(*cobra.Command, []string) error { return a.check() },
+	}
+}
+
+func (a *app) check() error {
+	_, result, err := a.derived()
+	if err != nil {
+		return err
+	}
+	count := tally(result.Findings)
+	if a.json {
+		if err := a.printJSON(findingsJSON(result, count)); err != nil {
+			return err
+		}
+	} else {
+		a.printFindings(result, count)
+	}
+	if count.standing > 0 {
+		return stopped("`soletrial explain RULE` says what to do; to let one pass, write an override with a reason into session.yaml", "%s", plural(count.standing, "stop stands", "stops stand"))
+	}
+	return nil
+}
+
+// counts is how many findings of each severity there are, and how many stops
+// nobody has settled.
+type counts struct{ stops, warnings, notes, standing int }
+
+func tally(findings []trial.Finding) counts {
+	var c counts
+	for _, f := range findings {
+		switch f.Severity {
+		case trial.Stop:
+			c.stops++
+		case trial.Warn:
+			c.warnings++
+		default:
+			c.notes++
+		}
+		if f.Holds() {
+			c.standing++
+		}
+	}
+	return c
+}
+
+func (c counts) String() string {
+	return fmt.Sprintf("%s, %s, %s", plural(c.stops, "stop", "stops"), plural(c.warnings, "warning", "warnings"), plural(c.notes, "note", "notes"))
+}
+
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
+
+func (a *app) printFindings(result *derive.Result, total counts) {
+	bySession := map[string][]trial.Finding{}
+	for _, f := range result.Findings {
+		bySession[f.Session] = append(bySession[f.Session], f)
+	}
+	if wide := bySession[""]; len(wide) > 0 {
+		a.printf("dataset: %s\n", tally(wide))
+		a.printGroup(wide)
+	}
+	for _, s := range result.Sessions {
+		included := 0
+		for _, b := range s.Blocks {
+			if b.Included {
+				included++
+			}
+		}
+		a.printf("%s: %d of %s compared; %s\n", s.ID, included, compare.Count(len(s.Blocks), "block"), tally(bySession[s.ID]))
+		a.printGroup(bySession[s.ID])
+	}
+	a.printf("%s in %s\n", total, compare.Count(len(result.Sessions), "session"))
+}
+
+func (a *app) printGroup(findings []trial.Finding) {
+	for _, f := range findings {
+		where := ""
+		if f.Block != "" {
+			where = fmt.Sprintf("block %s: ", f.Block)
+		}
+		a.printf("  %-4s %s: %s%s\n", f.Severity, f.Rule, where, derive.FindingText(f))
+		if f.Override == "" {
+			a.printf("       at %s; %s\n", f.At, f.Hint)
+		}
+	}
+}
+
+type findingJSON struct {
+	Session  string   `json:"session,omitempty"`
+	Block    string   `json:"block,omitempty"`
+	Rule     string   `json:"rule"`
+	Severity string   `json:"severity"`
+	Value    *float64 `json:"value,omitempty"`
+	Limit    *float64 `json:"limit,omitempty"`
+	Message  string   `json:"message"`
+	Hint     string   `json:"hint,omitempty"`
+	Settled  string   `json:"settled,omitempty"`
+	At       string   `json:"at"`
+}
+
+func findingsJSON(result *derive.Result, c counts) any {
+	list := make([]findingJSON, 0, len(result.Findings))
+	for _, f := range result.Findings {
+		list = append(list, findingJSON{f.Session, f.Block, f.Rule, string(f.Severity), known(f.Value), known(f.Limit), f.Message, f.Hint, f.Override, f.At.String()})
+	}
+	return map[string]any{"findings": list, "stops": c.stops, "warnings": c.warnings, "notes": c.notes, "standing": c.standing, "sessions": len(result.Sessions)}
+}
+
+// known is a JSON number, or nothing where the number is missing.
+func known(x float64) *float64 {
+	if !units.Known(x) {
+		return nil
+	}
+	return &x
+}
+
+func wrap(text string, width int) []string {
+	var lines []string
+	line := ""
+	for _, word := range strings.Fields(text) {
+		if line != "" && len([]rune(line))+1+len([]rune(word)) > width {
+			lines = append(lines, line)
+			line = ""
+		}
+		if line != "" {
+			line += " "
+		}
+		line += word
+	}
+	return append(lines, line)
+}

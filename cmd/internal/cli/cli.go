@@ -1,0 +1,64 @@
+// Package cli is the program: it reads arguments, touches the disk, and speaks.
+//
+// Its voice: results go to stdout, everything else to stderr with the prefix
+// "soletrial:", lower case, user data quoted, and a line that says what to do.
+// It computes first and writes last: on failure nothing has been written. Exit
+// codes: 0 fine, 1 a stop finding or stale tables, 2 usage or unreadable input.
+package cli
+
+import (
+	"errors"
+	"io"
+
+	"github.com/spf13/cobra"
+)
+
+// Exit codes.
+const (
+	exitFine  = 0
+	exitStop  = 1
+	exitUsage = 2
+)
+
+// Main runs the program and returns its exit code.
+func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
+	app := &app{out: stdout, err: stderr}
+	root := app.root()
+	root.SetArgs(args)
+	root.SetIn(stdin)
+	root.SetOut(stdout)
+	root.SetErr(stderr)
+	err := root.Execute()
+	var f *failure
+	switch {
+	case err == nil:
+		return exitFine
+	case errors.As(err, &f):
+		app.fail(f)
+		return f.code
+	}
+	app.fail(&failure{message: err.Error(), hint: "see `soletrial --help`"})
+	return exitUsage
+}
+
+// app is one run of the program.
+type app struct {
+	out, err io.Writer
+	dir      string // the dataset
+	json     bool
+}
+
+func (a *app) root() *cobra.Command {
+	root := &cobra.Command{
+		Use:           "soletrial",
+		Short:         "compare running shoes from a folder of plain text",
+		Long:          "soletrial turns a folder of plain text (sessions, blocks, recordings) into\nhonest comparisons of running shoes and a site that shows every number.",
+		SilenceErrors: true, SilenceUsage: true,
+		CompletionOptions: cobra.CompletionOptions{HiddenDefaultCmd: false},
+	}
+	root.PersistentFlags().StringVarP(&a.dir, "dataset", "d", "data", "the dataset's `folder`")
+	root.PersistentFlags().BoolVar(&a.json, "json", false, "print JSON instead of text")
+	root.AddCommand(a.initCommand(), a.importCommand(), a.tidyCommand(), a.checkCommand(), a.explainCommand(),
+		a.deriveCommand(), a.compareCommand(), a.publishCommand(), a.serveCommand(), a.versionCommand())
+	return root
+}

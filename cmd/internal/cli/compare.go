@@ -1,0 +1,148 @@
+package cli
+
+import (
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"soletrial/pipeline/compare"
+	"soletrial/pipeline/derive"
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+func (a *app) compareCommand() *cobra.Command {
+	var outcome string
+	c := &cobra.Command{
+		Use: "compare", Args: cobra.NoArgs,
+		Short: "print how the shoes compare, with intervals",
+		Long:  "compare prints, for every effort level, each pair of shoes in the outcome that\ndecides there (or in the one named with --outcome), and then the verdict.",
+		RunE:  func(*cobra.Command, []string) error { return a.compare(outcome) },
+	}
+	c.Flags().StringVar(&outcome, "outcome", "", "compare in this `outcome` instead, such as heart_rate or cadence")
+	return c
+}
+
+func (a *app) compare(outcome string) error {
+	_, result, err := a.derived()
+	if err != nil {
+		return err
+	}
+	chosen, named := trial.OutcomeNamed(outcome)
+	if outcome != "" && !named {
+		return usage("the outcomes are "+outcomeNames(), "no outcome %q", outcome)
+	}
+	var shown []*compare.Comparison
+	for i := range result.Compare.Comparisons {
+		c := &result.Compare.Comparisons[i]
+		if named && c.Outcome == chosen || !named && c.Outcome == compare.Primary(result.Dataset.Facts.Method, c.Effort) {
+			shown = append(shown, c)
+		}
+	}
+	if a.json {
+		return a.printJSON(comparisonsJSON(result, shown))
+	}
+	a.printComparisons(result, shown)
+	return nil
+}
+
+func outcomeNames() string {
+	names := ""
+	for o := range trial.OutcomeCount {
+		names += o.Info().ID + " "
+	}
+	return names[:len(names)-1]
+}
+
+func (a *app) printComparisons(result *derive.Result, shown []*compare.Comparison) {
+	if result.Dataset.Facts.Invented {
+		a.printf("invented data: a demonstration\n\n")
+	}
+	label := compare.Labels(result.Dataset)
+	level := ""
+	for _, c := range shown {
+		if c.Level != level {
+			if level != "" {
+				a.printf("\n")
+			}
+			level = c.Level
+			a.printf("%s %s\n", c.Outcome.Info().Label, compare.AtLevel(c.Level))
+			a.printf("  %-25s %-9s %-18s %-8s %s\n", "shoe - reference", "estimate", fmt.Sprintf("%s %% interval", units.FormatDecimal(100*result.Dataset.Facts.Method.Confidence, 0)), "s / b", "evidence")
+		}
+		a.printf("  %-25s %-9s %-18s %-8s %s\n", fit(label(c.Shoe)+" - "+label(c.Reference), 25), amountText(c), intervalText(c), fmt.Sprintf("%d / %d", c.Sessions, c.Blocks), c.Evidence)
+	}
+	if len(shown) > 0 {
+		a.printf("  (s / b: sessions and blocks that hold either shoe)\n\n")
+	}
+	v := result.Compare.Verdict
+	for _, sentence := range append([]string{v.Headline}, v.Detail...) {
+		for _, line := range wrap(sentence, 78) {
+			a.printf("%s\n", line)
+		}
+	}
+}
+
+// fit shortens text to a width, marking the cut.
+func fit(text string, width int) string {
+	letters := []rune(text)
+	if len(letters) <= width {
+		return text
+	}
+	return string(letters[:width-1]) + "…"
+}
+
+func amountText(c *compare.Comparison) string {
+	if !units.Known(c.Estimate) {
+		return "-"
+	}
+	return c.Amount(c.Estimate)
+}
+
+func intervalText(c *compare.Comparison) string {
+	switch {
+	case c.Model == compare.NotComparable:
+		return "never linked"
+	case !units.Known(c.Low):
+		return "none"
+	}
+	return units.FormatDecimal(c.Low, 2) + " to " + units.FormatDecimal(c.High, 2)
+}
+
+type comparisonJSON struct {
+	Outcome      string   `json:"outcome"`
+	Unit         string   `json:"unit"`
+	Level        string   `json:"level"`
+	Model        string   `json:"model"`
+	Shoe         string   `json:"shoe"`
+	Reference    string   `json:"reference"`
+	Runners      int      `json:"runners"`
+	Sessions     int      `json:"sessions"`
+	Blocks       int      `json:"blocks"`
+	Estimate     *float64 `json:"estimate,omitempty"`
+	Low          *float64 `json:"low,omitempty"`
+	High         *float64 `json:"high,omitempty"`
+	DF           *float64 `json:"df,omitempty"`
+	P            *float64 `json:"p_value,omitempty"`
+	PAdjusted    *float64 `json:"p_adjusted,omitempty"`
+	Adjustment   *float64 `json:"adjustment,omitempty"`
+	TippingDrift *float64 `json:"tipping_drift_per_block,omitempty"`
+	Evidence     string   `json:"evidence"`
+	Reasons      []string `json:"reasons,omitempty"`
+	Notes        []string `json:"notes,omitempty"`
+	Sentence     string   `json:"sentence"`
+}
+
+func comparisonsJSON(result *derive.Result, shown []*compare.Comparison) any {
+	list := make([]comparisonJSON, 0, len(shown))
+	for _, c := range shown {
+		list = append(list, comparisonJSON{
+			Outcome: c.Outcome.Info().ID, Unit: c.Unit(), Level: c.Level, Model: string(c.Model), Shoe: c.Shoe, Reference: c.Reference,
+			Runners: c.Runners, Sessions: c.Sessions, Blocks: c.Blocks, Estimate: known(c.Estimate), Low: known(c.Low), High: known(c.High),
+			DF: known(c.DF), P: known(c.P), PAdjusted: known(c.PAdjusted), Adjustment: known(c.Adjustment), TippingDrift: known(c.TippingDrift),
+			Evidence: string(c.Evidence), Reasons: c.Reasons, Notes: c.Notes,
+			Sentence: c.Sentence(compare.Labels(result.Dataset), result.Dataset.Facts.Method.Confidence),
+		})
+	}
+	v := result.Compare.Verdict
+	return map[string]any{"invented": result.Dataset.Facts.Invented, "verdict": v.Headline, "detail": v.Detail, "comparisons": list}
+}

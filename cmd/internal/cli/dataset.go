@@ -1,0 +1,53 @@
+package cli
+
+import (
+	"errors"
+	"io/fs"
+	"os"
+
+	"soletrial/pipeline/derive"
+	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/plaintext/yamltext"
+)
+
+// openDataset opens the dataset's folder. Nothing outside it can be reached
+// through the file system it returns, not even by a symbolic link.
+func (a *app) openDataset() (fs.FS, error) {
+	root, err := os.OpenRoot(a.dir)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, usage("start one with `soletrial init "+a.dir+"`, or point at yours with -d", "no dataset at %q", a.dir)
+	}
+	if err != nil {
+		return nil, usage("-d takes a folder", "cannot open %q: %v", a.dir, err)
+	}
+	return root.FS(), nil
+}
+
+// read reads the dataset's text, all but the samples.
+func (a *app) read() (*plaintext.Folder, error) {
+	fsys, err := a.openDataset()
+	if err != nil {
+		return nil, err
+	}
+	folder, problems := plaintext.Read(fsys, yamltext.Read)
+	if len(problems) > 0 {
+		return nil, unreadable(problems)
+	}
+	return folder, nil
+}
+
+// derived reads the dataset and derives everything.
+func (a *app) derived() (*plaintext.Folder, *derive.Result, error) {
+	folder, err := a.read()
+	if err != nil {
+		return nil, nil, err
+	}
+	result, problems, err := derive.Run(folder)
+	if err != nil {
+		return nil, nil, usage("", "cannot read the dataset: %v", err)
+	}
+	if len(problems) > 0 {
+		return nil, nil, unreadable(problems)
+	}
+	return folder, result, nil
+}

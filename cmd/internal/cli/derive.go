@@ -1,0 +1,95 @@
+package cli
+
+import (
+	"bytes"
+	"errors"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"github.com/rogpeppe/go-internal/diff"
+	"github.com/spf13/cobra"
+
+	"soletrial/pipeline/derive"
+)
+
+// derivedFolder holds the derived tables, below the dataset.
+const derivedFolder = "derived"
+
+func (a *app) deriveCommand() *cobra.Command {
+	var verify bool
+	c := &cobra.Command{
+		Use: "derive", Args: cobra.NoArgs,
+		Short: "calculate the derived tables",
+		Long:  "derive cuts the blocks, runs the quality rules, compares the shoes, and writes\nthe tables into derived/. The same dataset gives the same bytes everywhere.",
+		RunE: func(*cobra.Command, []string) error {
+			if verify {
+				return a.verify()
+			}
+			return a.derive()
+		},
+	}
+	c.Flags().BoolVar(&verify, "verify", false, "write nothing; exit 1 and show the difference when a table is stale")
+	return c
+}
+
+func (a *app) derive() error {
+	_, result, err := a.derived()
+	if err != nil {
+		return err
+	}
+	files := map[string][]byte{}
+	for _, t := range result.Tables {
+		files[derivedFolder+"/"+t.Name] = t.Text
+	}
+	changed, err := writeFiles(a.dir, files)
+	for _, path := range changed {
+		a.printf("%s\n", path)
+	}
+	if err == nil && len(changed) == 0 {
+		a.say("the derived tables are up to date")
+	}
+	return err
+}
+
+// verify compares the tables on disk with what they should be.
+func (a *app) verify() error {
+	_, result, err := a.derived()
+	if err != nil {
+		return err
+	}
+	stale, err := a.stale(result)
+	if err != nil {
+		return err
+	}
+	for _, s := range stale {
+		a.out.Write(s.diff)
+	}
+	if len(stale) > 0 {
+		return stopped("run `soletrial derive` and commit the result", "%s stale", plural(len(stale), "derived table is", "derived tables are"))
+	}
+	a.say("the derived tables are what the dataset gives")
+	return nil
+}
+
+// staleTable is a table on disk that is not what the dataset gives.
+type staleTable struct {
+	name string
+	diff []byte
+}
+
+func (a *app) stale(result *derive.Result) ([]staleTable, error) {
+	var stale []staleTable
+	for _, t := range result.Tables {
+		path := filepath.Join(a.dir, derivedFolder, t.Name)
+		old, err := os.ReadFile(path)
+		if err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return nil, usage("", "cannot read %q: %v", path, err)
+		}
+		if err != nil || !bytes.Equal(old, t.Text) {
+			name := derivedFolder + "/" + t.Name
+			stale = append(stale, staleTable{name, diff.Diff(name+" on disk", old, name+" derived now", t.Text)})
+		}
+	}
+	return stale, nil
+}

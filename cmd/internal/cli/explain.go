@@ -1,0 +1,96 @@
+package cli
+
+import (
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/quality"
+)
+
+func (a *app) explainCommand() *cobra.Command {
+	return &cobra.Command{
+		Use: "explain [RULE]", Args: cobra.MaximumNArgs(1),
+		Short: "say what a quality rule looks at and what to do; without RULE, list them",
+		RunE: func(_ *cobra.Command, args []string) error {
+			if len(args) == 0 {
+				return a.listRules()
+			}
+			return a.explain(args[0])
+		},
+		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+			return slugs(), cobra.ShellCompDirectiveNoFileComp
+		},
+	}
+}
+
+func slugs() []string {
+	var names []string
+	for _, r := range quality.Rules() {
+		names = append(names, r.Slug)
+	}
+	return names
+}
+
+type ruleJSON struct {
+	Rule       string   `json:"rule"`
+	Title      string   `json:"title"`
+	Scope      string   `json:"scope"`
+	Severities []string `json:"severities"`
+	Looks      string   `json:"looks_at"`
+	Limit      string   `json:"limit"`
+	Source     string   `json:"source"`
+	Fix        string   `json:"what_to_do"`
+}
+
+func asJSON(r quality.Rule) ruleJSON {
+	return ruleJSON{r.Slug, r.Title, string(r.Scope), severities(r), r.Looks, r.Limit, r.Source, r.Fix}
+}
+
+func severities(r quality.Rule) []string {
+	var names []string
+	for _, s := range r.Severities {
+		names = append(names, string(s))
+	}
+	return names
+}
+
+func (a *app) listRules() error {
+	if a.json {
+		var list []ruleJSON
+		for _, r := range quality.Rules() {
+			list = append(list, asJSON(r))
+		}
+		return a.printJSON(list)
+	}
+	for _, r := range quality.Rules() {
+		a.printf("%-20s %-10s %s\n", r.Slug, strings.Join(severities(r), ", "), r.Title)
+	}
+	return nil
+}
+
+func (a *app) explain(slug string) error {
+	r, ok := quality.RuleNamed(slug)
+	if !ok {
+		hint := "`soletrial explain` lists the rules"
+		if near := plaintext.Suggest(slug, slugs()); near != "" {
+			hint = near
+		}
+		return usage(hint, "no rule %q", slug)
+	}
+	if a.json {
+		return a.printJSON(asJSON(r))
+	}
+	a.printf("%s: %s (%s)\n", r.Slug, r.Title, strings.Join(severities(r), ", "))
+	for _, part := range []struct{ name, text string }{{"looks at", r.Looks}, {"limit", r.Limit}, {"source", r.Source}, {"what to do", r.Fix}} {
+		for i, line := range wrap(part.text, 64) {
+			name := ""
+			if i == 0 {
+				name = part.name
+			}
+			a.printf("  %-11s %s\n", name, line)
+		}
+	}
+	return nil
+}

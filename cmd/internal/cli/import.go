@@ -1,0 +1,214 @@
+package cli
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io/fs"
+	"maps"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/recording"
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// importOptions are the flags of import.
+type importOptions struct {
+	session string
+	devices []string
+	columns map[string]string
+	effort  string
+	target  string
+	part    int
+	force   bool
+}
+
+func (a *app) importCommand() *cobra.Command {
+	var o importOptions
+	c := &cobra.Command{
+		Use: "import -s SESSION FILE...", Args: cobra.MinimumNArgs(1),
+		Short: "bring recordings (FIT, GPX, CSV) into a session",
+		Long: "import reads recordings, converts their units, leaves positions and personal\nfields behind, and writes them into the session in canonical form. For a new\n" +
+			"session it proposes blocks from the laps; you fill in the shoes.",
+		RunE: func(_ *cobra.Command, files []string) error { return a.importFiles(o, files) },
+	}
+	f := c.Flags()
+	f.StringVarP(&o.session, "session", "s", "", "the `session`, such as 2026-05-02-power")
+	f.StringArrayVar(&o.devices, "device", nil, "a `name` for the device, such as footpod; once for each FILE, in their order")
+	f.StringToStringVar(&o.columns, "map", nil, "which column of a CSV holds which channel, such as `power_w=COLUMN`; remembered for the device")
+	f.StringVar(&o.effort, "effort", "power", "what a new session held: power, pace or heart_rate")
+	f.StringVar(&o.target, "target", "", "the `target` of a new session: watts, m:ss per km, or bpm")
+	f.IntVar(&o.part, "part", 0, "which session of a FIT file that holds several, from 1; by default the first running one")
+	f.BoolVar(&o.force, "force", false, "replace a recording that is there already")
+	c.MarkFlagRequired("session")
+	return c
+}
+
+// intake is one import as it comes together, before anything is written.
+type intake struct {
+	importOptions
+	folder  *plaintext.Folder
+	session trial.Session
+	isNew   bool
+	files   map[string][]byte // to write, relative to the dataset
+	laps    []recording.Lap
+}
+
+var slug = regexp.MustCompile(`^[a-z0-9][a-z0-9._-]*$`)
+
+func (a *app) importFiles(o importOptions, files []string) error {
+	in, err := a.newIntake(o, files)
+	if err != nil {
+		return err
+	}
+	for i, file := range files {
+		if err := a.take(in, file, in.device(i)); err != nil {
+			return err
+		}
+	}
+	if err := a.rememberMap(in, len(files)); err != nil {
+		return err
+	}
+	if err := a.describe(in); err != nil {
+		return err
+	}
+	changed, err := writeFiles(a.dir, in.files)
+	for _, path := range changed {
+		a.printf("%s\n", path)
+	}
+	if err == nil && len(changed) == 0 {
+		a.say("nothing changed: the session holds this recording already")
+	}
+	return err
+}
+
+func (a *app) newIntake(o importOptions, files []string) (*intake, error) {
+	if !slug.MatchString(o.session) {
+		return nil, usage("small letters, digits, dots, dashes and underscores make a session's name", "%q cannot name a session", o.session)
+	}
+	if len(o.devices) > 0 && len(o.devices) != len(files) {
+		return nil, usage("give --device once for each FILE, in their order", "%s for %s", plural(len(o.devices), "device", "devices"), plural(len(files), "file", "files"))
+	}
+	for _, d := range o.devices {
+		if !slug.MatchString(d) || d == "blocks" {
+			return nil, usage("use a short word such as footpod or watch", "%q cannot name a device", d)
+		}
+	}
+	folder, err := a.read()
+	if err != nil {
+		return nil, err
+	}
+	in := &intake{importOptions: o, folder: folder, files: map[string][]byte{}}
+	if s := folder.Dataset.Session(o.session); s != nil {
+		in.session = *s
+	} else {
+		in.isNew = true
+		in.session = trial.Session{ID: o.session, Facts: trial.SessionFacts{Effort: o.effort, Target: o.target}}
+		if _, err := trial.ParseTarget(trial.Effort(o.effort), o.target); err != nil {
+			return nil, usage("", "--target: %v", err)
+		}
+	}
+	return in, nil
+}
+
+// device names the i-th file's device.
+func (in *intake) device(i int) string {
+	switch {
+	case len(in.devices) > 0:
+		return in.devices[i]
+	case i == 0:
+		return "recording"
+	}
+	return fmt.Sprintf("recording-%d", i+1)
+}
+
+// mapFor returns the column map of a device: what the dataset remembers,
+// overruled by what the command line says.
+func (in *intake) mapFor(device string) map[string]string {
+	columns := map[string]string{}
+	for _, m := range in.folder.Dataset.Facts.Imports {
+		if m.Device == device {
+			maps.Copy(columns, m.Columns)
+		}
+	}
+	maps.Copy(columns, in.columns)
+	return columns
+}
+
+// take reads one file and adds its recording to the session.
+func (a *app) take(in *intake, file, device string) error {
+	src, err := os.ReadFile(file)
+	if err != nil {
+		return usage("", "cannot read %q: %v", file, err)
+	}
+	got, err := recording.Read(filepath.Base(file), src, recording.Options{Columns: in.mapFor(device), Part: in.part})
+	if err != nil {
+		return asFailure(err)
+	}
+	a.report(got, device)
+	path := in.session.Folder() + "/" + device + ".csv"
+	text := plaintext.AppendSamples(nil, got.Samples)
+	if err := a.guard(path, text, in.force); err != nil {
+		return err
+	}
+	in.files[path] = text
+	if len(in.laps) == 0 {
+		in.laps = got.Laps
+	}
+	sum := sha256.Sum256(src)
+	in.add(trial.RecordingFact{File: device + ".csv", Device: device, OffsetS: in.offset(got), SourceSha256: hex.EncodeToString(sum[:]), SourceFormat: got.Format})
+	return nil
+}
+
+func asFailure(err error) error {
+	var e *recording.Error
+	if !errors.As(err, &e) {
+		return usage("", "%v", err)
+	}
+	at := trial.Position{File: e.File, Line: e.Line, Column: e.Column}
+	return &failure{code: exitUsage, message: "nothing was imported", problems: []trial.Problem{{At: at, Message: e.Message, Hint: e.Hint}}}
+}
+
+// guard refuses to replace other bytes without --force.
+func (a *app) guard(path string, text []byte, force bool) error {
+	old, err := os.ReadFile(filepath.Join(a.dir, filepath.FromSlash(path)))
+	switch {
+	case errors.Is(err, fs.ErrNotExist), err == nil && bytes.Equal(old, text), err == nil && force:
+		return nil
+	case err != nil:
+		return usage("", "cannot read %q: %v", path, err)
+	}
+	return usage("name another device with --device, or replace it with --force", "%q is there already and holds something else", path)
+}
+
+// report says what was read, where from, and what was left behind.
+func (a *app) report(got *recording.Import, device string) {
+	start := "no start time"
+	if !got.Start.IsZero() {
+		start = "from " + got.Start.Format("2006-01-02 15:04:05 MST")
+	}
+	n := got.Samples.Len()
+	a.printf("%s: %s, %d samples, %s, %s long, %s\n", device, got.Format, n, start, units.FormatClock(got.Samples.Elapsed[n-1]-got.Samples.Elapsed[0]), plural(len(got.Laps), "lap", "laps"))
+	for _, s := range got.Sources {
+		conversion := ""
+		if s.Conversion != "" {
+			conversion = ", " + s.Conversion
+		}
+		a.printf("  %-15s %d values from %s%s\n", s.Column, s.Values, s.From, conversion)
+	}
+	for _, d := range got.Dropped {
+		a.printf("  left behind: %s\n", strings.TrimSuffix(d, "."))
+	}
+	for _, w := range got.Warnings {
+		a.say("warning: %s", w)
+	}
+}

@@ -1,0 +1,78 @@
+package cli
+
+import (
+	"errors"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/plaintext/schema"
+	"soletrial/pipeline/plaintext/yamltext"
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// attributes keep line ends the same on every system and mark what is
+// generated, so that reviews can fold it away.
+const attributes = `* text=auto eol=lf
+derived/** linguist-generated
+schemas/** linguist-generated
+`
+
+func (a *app) initCommand() *cobra.Command {
+	return &cobra.Command{
+		Use: "init DIR", Args: cobra.ExactArgs(1),
+		Short: "start a dataset in a new or empty folder",
+		Long:  "init writes a dataset that already passes check: every default written out,\nregisters to fill, and JSON Schemas so that an editor can complete the YAML.",
+		RunE:  func(_ *cobra.Command, args []string) error { return a.init(args[0]) },
+	}
+}
+
+func (a *app) init(dir string) error {
+	entries, err := os.ReadDir(dir)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return usage("init takes a folder", "cannot use %q: %v", dir, err)
+	}
+	files := startingFiles()
+	for _, e := range entries {
+		for path := range files {
+			if top, _, _ := cutPath(path); top == e.Name() {
+				return usage("choose a new or empty folder", "%q already has %q", dir, e.Name())
+			}
+		}
+	}
+	changed, err := writeFiles(dir, files)
+	for _, path := range changed {
+		a.printf("%s\n", filepath.ToSlash(filepath.Join(dir, path)))
+	}
+	if err == nil {
+		a.say("fill in runners.csv, shoes.csv and venues.csv, then `soletrial import -d %s -s SESSION FILE`", dir)
+	}
+	return err
+}
+
+func cutPath(path string) (top, rest string, nested bool) {
+	dir, file := filepath.Split(path)
+	if dir == "" {
+		return path, "", false
+	}
+	return filepath.Clean(dir), file, true
+}
+
+func startingFiles() map[string][]byte {
+	m := units.Missing
+	files := map[string][]byte{
+		"dataset.yaml":   yamltext.DatasetTemplate(),
+		"runners.csv":    plaintext.AppendRunners(nil, []trial.Runner{{ID: "me", Label: "me", MassKg: m, HeightCm: m, LegLengthCm: m}}),
+		"shoes.csv":      plaintext.AppendShoes(nil, nil),
+		"venues.csv":     plaintext.AppendVenues(nil, nil),
+		".gitattributes": []byte(attributes),
+	}
+	for name, text := range schema.Files() {
+		files["schemas/"+name] = text
+	}
+	return files
+}

@@ -1,0 +1,43 @@
+package cli
+
+import "github.com/spf13/cobra"
+
+func (a *app) tidyCommand() *cobra.Command {
+	var look bool
+	c := &cobra.Command{
+		Use: "tidy", Args: cobra.NoArgs,
+		Short: "write every table of the dataset in canonical form",
+		Long:  "tidy rewrites the CSV files of the dataset in canonical form: fixed column\norder and decimals, LF line ends, registers by id, blocks by time. YAML files\nonly lose carriage returns and trailing blanks. Writing again changes nothing.",
+		RunE: func(*cobra.Command, []string) error { return a.tidy(look) },
+	}
+	c.Flags().BoolVar(&look, "dry-run", false, "only list what would change; exit 1 if anything would")
+	return c
+}
+
+func (a *app) tidy(look bool) error {
+	folder, err := a.read()
+	if err != nil {
+		return err
+	}
+	files, problems := folder.Tidy()
+	if len(problems) > 0 {
+		return unreadable(problems)
+	}
+	if look {
+		for _, path := range sortedPaths(files) {
+			a.printf("%s\n", path)
+		}
+		if len(files) > 0 {
+			return stopped("run `soletrial tidy`", "%d files are not in canonical form", len(files))
+		}
+		return nil
+	}
+	changed, err := writeFiles(a.dir, files)
+	for _, path := range changed {
+		a.printf("%s\n", path)
+	}
+	if err == nil && len(changed) == 0 {
+		a.say("every file is in canonical form already")
+	}
+	return err
+}

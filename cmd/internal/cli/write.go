@@ -1,0 +1,45 @@
+package cli
+
+import (
+	"bytes"
+	"errors"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+
+	"github.com/google/renameio/v2/maybe"
+)
+
+// writeFiles writes each file whole, by temporary file and rename, in path
+// order. It leaves files alone that already hold those bytes and returns the
+// paths it changed. Paths are slash-separated and relative to dir.
+func writeFiles(dir string, files map[string][]byte) (changed []string, err error) {
+	for _, path := range sortedPaths(files) {
+		full := filepath.Join(dir, filepath.FromSlash(path))
+		old, err := os.ReadFile(full)
+		if err == nil && bytes.Equal(old, files[path]) {
+			continue
+		}
+		if err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return changed, usage("", "cannot read %q: %v", full, err)
+		}
+		if err := os.MkdirAll(filepath.Dir(full), 0o777); err != nil {
+			return changed, usage("", "cannot make the folder of %q: %v", full, err)
+		}
+		if err := maybe.WriteFile(full, files[path], 0o666); err != nil {
+			return changed, usage("", "cannot write %q: %v", full, err)
+		}
+		changed = append(changed, path)
+	}
+	return changed, nil
+}
+
+func sortedPaths(files map[string][]byte) []string {
+	paths := make([]string, 0, len(files))
+	for path := range files {
+		paths = append(paths, path)
+	}
+	slices.Sort(paths)
+	return paths
+}

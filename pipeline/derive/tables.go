@@ -1,0 +1,142 @@
+package derive
+
+import (
+	"strings"
+
+	"soletrial/pipeline/compare"
+	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/trial"
+)
+
+// blocksTable: one row per block, then the mean of every outcome.
+func blocksTable(r *Result) []byte {
+	headings := []string{"session", "block", "shoe", "order", "included", "reason", "midpoint_s", "window_s", "coverage_pct"}
+	for o := range trial.OutcomeCount {
+		headings = append(headings, o.Info().Column)
+	}
+	w := newCSV(headings...)
+	for _, s := range r.Sessions {
+		for _, b := range s.Blocks {
+			w.str(s.ID)
+			w.str(b.Block)
+			w.str(b.Shoe)
+			w.count(b.Order)
+			w.yes(b.Included)
+			w.str(b.Reason)
+			w.num(b.Midpoint, 1)
+			w.num(b.Window(), 1)
+			w.num(b.CoveragePct, 2)
+			for o, v := range b.Outcomes {
+				w.num(v, trial.Outcome(o).Info().Decimals)
+			}
+			w.end()
+		}
+	}
+	return w.text
+}
+
+func findingsTable(r *Result) []byte {
+	w := newCSV("session", "block", "rule", "severity", "value", "limit", "message")
+	for _, f := range r.Findings {
+		w.str(f.Session)
+		w.str(f.Block)
+		w.str(f.Rule)
+		w.str(string(f.Severity))
+		w.num(f.Value, 4)
+		w.num(f.Limit, 4)
+		w.str(FindingText(f))
+		w.end()
+	}
+	return w.text
+}
+
+// FindingText is a finding's message with the written reason that settles it.
+func FindingText(f trial.Finding) string {
+	if f.Override == "" {
+		return f.Message
+	}
+	return f.Message + " (settled: " + f.Override + ")"
+}
+
+// comparisonHeadings are the columns that comparisons.csv and sessions.csv share.
+var comparisonHeadings = []string{
+	"outcome", "unit", "level", "model", "shoe", "reference", "runners", "sessions", "blocks", "log_estimate", "log_se", "df",
+	"estimate", "low", "high", "p_value", "p_adjusted", "between_sd", "residual_sd", "drift_per_h", "drift_se", "tipping_drift_per_block", "evidence", "adjustment", "notes",
+}
+
+func comparisonsTable(r *Result) []byte {
+	w := newCSV(comparisonHeadings...)
+	for i := range r.Compare.Comparisons {
+		comparisonCells(w, &r.Compare.Comparisons[i])
+		w.end()
+	}
+	return w.text
+}
+
+func comparisonCells(w *csvText, c *compare.Comparison) {
+	for _, s := range []string{c.Outcome.Info().ID, c.Unit(), c.Level, string(c.Model), c.Shoe, c.Reference} {
+		w.str(s)
+	}
+	w.count(c.Runners)
+	w.count(c.Sessions)
+	w.count(c.Blocks)
+	w.num(c.LogEstimate, 9)
+	w.num(c.LogSE, 9)
+	w.num(c.DF, 4)
+	w.num(c.Estimate, 4)
+	w.num(c.Low, 4)
+	w.num(c.High, 4)
+	w.significant(c.P)
+	w.significant(c.PAdjusted)
+	w.num(c.BetweenSD, 9)
+	w.num(c.ResidualSD, 9)
+	w.num(c.DriftPerHour, 4)
+	w.num(c.DriftSE, 4)
+	w.num(c.TippingDrift, 4)
+	w.str(string(c.Evidence))
+	w.num(c.Adjustment, 4)
+	w.str(strings.Join(c.Notes, "; "))
+}
+
+func sessionsTable(r *Result) []byte {
+	headings := append([]string{"session", "date"}, comparisonHeadings...)
+	w := newCSV(append(headings, "to_date", "to_date_low", "to_date_high")...)
+	for i := range r.Compare.Sessions {
+		s := &r.Compare.Sessions[i]
+		w.str(s.Session)
+		w.str(s.Date)
+		comparisonCells(w, &s.Comparison)
+		w.num(s.ToDate, 4)
+		w.num(s.ToDateLow, 4)
+		w.num(s.ToDateHigh, 4)
+		w.end()
+	}
+	return w.text
+}
+
+func forecastTable(r *Result) []byte {
+	w := newCSV("shoe", "reference", "distance_m", "base_time_s", "time_change_s", "low", "high", "curve", "extrapolated")
+	for _, f := range r.Forecasts {
+		w.str(f.Shoe)
+		w.str(f.Reference)
+		w.num(f.DistanceM, 1)
+		w.num(f.BaseTimeS, 1)
+		w.num(f.ChangeS, 1)
+		w.num(f.LowS, 1)
+		w.num(f.HighS, 1)
+		w.str(f.Curve)
+		w.str(strings.Join(f.Extrapolated, " "))
+		w.end()
+	}
+	return w.text
+}
+
+// inputsTable is in the format of the common sha256sum program, with paths
+// relative to the dataset.
+func inputsTable(inputs []plaintext.Input) []byte {
+	var text []byte
+	for _, in := range inputs {
+		text = append(text, in.SHA256+"  "+in.Path+"\n"...)
+	}
+	return text
+}

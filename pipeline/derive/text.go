@@ -1,0 +1,67 @@
+package derive
+
+import (
+	"strconv"
+	"strings"
+
+	"soletrial/pipeline/units"
+)
+
+// csvText builds a table cell by cell: LF, commas, quotes only where needed.
+type csvText struct {
+	text []byte
+	open bool // a cell of the current row has been written
+}
+
+func newCSV(headings ...string) *csvText {
+	w := &csvText{}
+	for _, h := range headings {
+		w.str(h)
+	}
+	w.end()
+	return w
+}
+
+func (w *csvText) next() {
+	if w.open {
+		w.text = append(w.text, ',')
+	}
+	w.open = true
+}
+
+func (w *csvText) str(s string) {
+	w.next()
+	if strings.ContainsAny(s, ",\"\r\n") || strings.HasPrefix(s, " ") {
+		s = `"` + strings.ReplaceAll(s, `"`, `""`) + `"`
+	}
+	w.text = append(w.text, s...)
+}
+
+func (w *csvText) num(x float64, decimals int) {
+	w.next()
+	w.text = units.AppendDecimal(w.text, x, decimals)
+}
+
+// significant writes a number with six significant digits.
+func (w *csvText) significant(x float64) {
+	w.next()
+	w.text = append(w.text, units.FormatSignificant(x, 6)...)
+}
+
+func (w *csvText) count(n int) {
+	w.next()
+	w.text = strconv.AppendInt(w.text, int64(n), 10)
+}
+
+func (w *csvText) yes(b bool) {
+	if b {
+		w.str("yes")
+	} else {
+		w.str("no")
+	}
+}
+
+func (w *csvText) end() {
+	w.text = append(w.text, '\n')
+	w.open = false
+}

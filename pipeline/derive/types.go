@@ -1,0 +1,49 @@
+package derive
+
+import (
+	"soletrial/pipeline/compare"
+	"soletrial/pipeline/forecast"
+	"soletrial/pipeline/steady"
+	"soletrial/pipeline/trial"
+)
+
+// Block is one row of the derived blocks table.
+type Block struct {
+	steady.Summary
+	Included bool
+	Reason   string // why not, or the written override that let it in; else ""
+}
+
+// SessionResult is what one session's text and recordings come to. It is small:
+// the recordings themselves are not kept.
+type SessionResult struct {
+	ID       string
+	Blocks   []Block
+	Findings []trial.Finding
+}
+
+// Result is the whole chain's outcome.
+type Result struct {
+	Dataset   *trial.Dataset
+	Sessions  []SessionResult // in dataset order
+	Findings  []trial.Finding // of all sessions and of the dataset, sorted
+	Compare   compare.Result
+	Forecasts []forecast.Row
+	Tables    []Table // sorted by name
+}
+
+// Table is one derived file, named relative to derived/.
+type Table struct {
+	Name string
+	Text []byte
+}
+
+// Session returns the result of the session with the given id, or nil.
+func (r *Result) Session(id string) *SessionResult {
+	for i := range r.Sessions {
+		if r.Sessions[i].ID == id {
+			return &r.Sessions[i]
+		}
+	}
+	return nil
+}

@@ -1,0 +1,12 @@
+package forecast
+
+// Row is the forecast for one shoe, race and cost-to-speed curve.
+type Row struct {
+	Shoe, Reference string
+	DistanceM       float64
+	BaseTimeS       float64 // in the reference shoe
+	ChangeS         float64 // time in Shoe minus BaseTimeS; negative is faster
+	LowS, HighS     float64 // interval of ChangeS, carried from the comparison; missing when that has none
+	Curve           string
+	Extrapolated    []string // what lies outside the evidence; empty when nothing does
+}
