@@ -66,3 +66,36 @@ func (c cholesky) inverse(k int) []float64 {
 	}
 	return inv
 }
+
+// growing is a Cholesky factor that takes one column at a time and may refuse it.
+type growing struct {
+	rows [][]float64
+}
+
+// tryAdd extends the factor of the chosen columns of s by column j, unless the new pivot is
+// at most floor.
+func (g *growing) tryAdd(s []float64, stride, j int, chosen []int, floor float64) bool {
+	r := make([]float64, len(chosen)+1)
+	for k, i := range chosen {
+		r[k] = (s[j*stride+i] - dot(g.rows[k][:k], r[:k])) / g.rows[k][k]
+	}
+	k := len(chosen)
+	pivot := s[j*stride+j] - dot(r[:k], r[:k])
+	if !(pivot > floor) {
+		return false
+	}
+	r[k] = math.Sqrt(pivot)
+	g.rows = append(g.rows, r)
+	return true
+}
+
+// solve overwrites b with the solution of L L' x = b.
+func (g *growing) solve(b []float64) {
+	for k, r := range g.rows {
+		b[k] = (b[k] - dot(r[:k], b[:k])) / r[k]
+	}
+	for k := len(b) - 1; k >= 0; k-- {
+		b[k] /= g.rows[k][k]
+		addScaled(b[:k], -b[k], g.rows[k][:k])
+	}
+}

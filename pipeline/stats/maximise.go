@@ -3,43 +3,40 @@ package stats
 import "math"
 
 // The search for the best ratio covers λ times the largest group size from gridLow to
-// gridHigh in steps of half a decade: the likelihood bends on the scale of 1/n, so no
-// optimum is narrower than that.
+// gridHigh, with three steps to a decade: the likelihood bends on the scale of 1/n.
 const (
 	gridLow   = 1e-6
 	gridHigh  = 1e9
-	gridSteps = 30
+	gridSteps = 45
 )
 
 // maximise returns the best ratio, the status, and whether the likelihood has several
-// local maxima. largest is the largest group size.
+// local maxima: every place where the score goes from negative to positive is a candidate,
+// and so are the two ends. largest is the largest group size.
 func (l *likelihood) maximise(largest float64) (lambda float64, status MixedStatus, several bool) {
-	grid := make([]float64, gridSteps+2)
-	value := make([]float64, gridSteps+2)
-	best, minima := 0, 0
-	for i := range grid {
-		if i > 0 {
-			grid[i] = float64(Pow(10, float64(i-1)/2)*gridLow) / largest
-		}
-		value[i] = l.at(grid[i], depthCriterion).criterion()
-		if value[i] < value[best] {
-			best = i
+	best, maxima := math.Inf(1), 0
+	consider := func(x float64, s MixedStatus) {
+		maxima++
+		if c := l.at(x, depthCriterion).criterion(); c < best {
+			best, lambda, status = c, x, s
 		}
 	}
-	for i := range value {
-		if (i == 0 || value[i] < value[i-1]) && (i == len(value)-1 || value[i] <= value[i+1]) {
-			minima++
+	before, falling := 0.0, l.at(0, depthScore).score() < 0
+	if !falling {
+		consider(0, BoundaryZero)
+	}
+	for i := range gridSteps + 1 {
+		here := float64(Pow(10, float64(i)/3)*gridLow) / largest
+		now := l.at(here, depthScore).score() < 0
+		if falling && !now {
+			consider(l.root(before, here), Interior)
 		}
+		before, falling = here, now
 	}
-	switch {
-	case best == len(grid)-1:
-		return grid[best], Unbounded, minima > 1
-	case best == 0 && l.at(0, depthScore).score() >= 0:
-		return 0, BoundaryZero, minima > 1
-	case best == 0:
-		return l.root(0, grid[1]), Interior, minima > 1
+	if falling {
+		consider(before, Unbounded)
 	}
-	return l.root(grid[best-1], grid[best+1]), Interior, minima > 1
+	return lambda, status, maxima > 1
 }
 
 // root finds where the score is zero between two ratios.
@@ -89,16 +86,21 @@ func (m *Mixed) variances() {
 	case NoResidualDF:
 		return
 	case ExactFit:
-		m.Sigma2, m.SigmaB2 = 0, 0
+		m.Sigma2, m.SigmaB2, m.Criterion = 0, 0, math.Inf(-1)
+		return
+	case Unbounded:
+		m.scale = bilinear(m.at.v, m.at.sums.c1, m.at.v, m.at.l.p+1) / float64(m.BetweenDF)
+		m.Sigma2, m.SigmaB2, m.Criterion = 0, float64(m.Lambda*m.scale), math.Inf(-1)
+		m.Lambda = math.Inf(1)
 		return
 	}
 	m.Sigma2 = m.at.q / float64(m.Rows-m.Rank)
-	m.SigmaB2 = float64(m.Lambda * m.Sigma2)
+	m.scale = m.Sigma2
 	m.Criterion = m.at.criterion()
 	if !m.Status.Separable() {
-		m.SigmaB2 = nan
 		return
 	}
+	m.SigmaB2 = float64(m.Lambda * m.Sigma2)
 	o, e := m.at.information(m.Sigma2)
 	m.Observed, m.Expected = o.times(m.Sigma2), e.times(m.Sigma2)
 	if o.BB <= 0 || o.WW <= 0 || !(float64(o.BB*o.WW) > float64(o.BW*o.BW)) {

@@ -18,8 +18,8 @@ const (
 	NoWithinDF
 	// NoResidualDF: as many independent columns as rows; estimates without standard errors.
 	NoResidualDF
-	// Unbounded: rows of a group agree exactly, σ² tends to 0 and the ratio to infinity; the
-	// numbers are those at a very large ratio.
+	// Unbounded: rows of a group agree all but exactly, so σ² tends to 0 and the ratio to
+	// infinity; the numbers are the limit, σb² and its degrees of freedom those between groups.
 	Unbounded
 	// ExactFit: the fixed effects explain every response; both variances are 0.
 	ExactFit
@@ -30,10 +30,9 @@ func (s MixedStatus) String() string {
 		"no within-group degrees of freedom", "no residual degrees of freedom", "unbounded", "exact fit"}[s]
 }
 
-// Separable reports whether both variances were estimated.
-func (s MixedStatus) Separable() bool {
-	return s == Interior || s == BoundaryZero || s == Unbounded
-}
+// Separable reports whether both variances were estimated from the data, each by its own
+// degrees of freedom.
+func (s MixedStatus) Separable() bool { return s == Interior || s == BoundaryZero }
 
 // Mixed is a linear model with one random intercept, y = X b + Z u + e with independent
 // u ~ N(0, σb²) for each group and e ~ N(0, σ²), fitted by restricted maximum likelihood.
@@ -44,7 +43,7 @@ type Mixed struct {
 	Rows, Rank, Groups int
 	// BetweenDF and WithinDF split Rows - Rank: rank[X Z] - rank X, and rows - rank[X Z].
 	BetweenDF, WithinDF int
-	// Lambda is σb²/σ².
+	// Lambda is σb²/σ², +Inf when Unbounded, 0 when the two cannot be separated.
 	Lambda float64
 	// Sigma2 and SigmaB2 are the variances within and between groups.
 	Sigma2, SigmaB2 float64
@@ -65,6 +64,7 @@ type Mixed struct {
 
 	basis contrastBasis
 	at    profile
+	scale float64 // what the variances at σ² = 1 are multiplied by
 }
 
 // VarianceCov is the covariance of the estimated variances: of σb² with itself, of σb²
@@ -110,8 +110,11 @@ func (m *Mixed) Contrast(c []float64, method DFMethod) Estimate {
 		return e
 	}
 	w := m.at.solve(core)
-	v := float64(m.Sigma2 * dot(core, w))
+	v := float64(m.scale * dot(core, w))
 	e.SE, e.DF = math.Sqrt(v), float64(m.Rows-m.Rank)
+	if m.Status == Unbounded {
+		e.DF = float64(m.BetweenDF)
+	}
 	if !m.Status.Separable() || v == 0 {
 		return e
 	}

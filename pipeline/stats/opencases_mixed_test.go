@@ -2,6 +2,7 @@ package stats
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -68,6 +69,49 @@ func (c openCase) checkMixed() {
 		}
 	}
 	c.checkEffects(m, group, want)
+	if len(group) == 2 {
+		c.checkAbsorbed(lmm)
+	}
+}
+
+// checkAbsorbed fits treatment and session models again with the session eliminated.
+func (c openCase) checkAbsorbed(lmm node) {
+	response, first, group := formula(lmm.text("formula"))
+	second := group[0]
+	if second == first {
+		second = group[1]
+	}
+	class, classes := c.data.codes(first, nil)
+	level, _ := c.data.codes(second, nil)
+	d := Absorbed{Y: c.data.num(response), Level: level, Group: c.groups(group), Class: class, Classes: len(classes)}
+	var covariate string
+	for _, name := range lmm.at("exact", "coef").keys() {
+		if _, isColumn := c.data.cols[name]; isColumn {
+			covariate = name
+			d.Covariates = Matrix{c.data.rows, 1, c.data.num(name)}
+		}
+	}
+	m, err := REMLAbsorbed(d)
+	if err != nil {
+		c.Fatal(err)
+	}
+	want := lmm.at("exact")
+	near(c, "absorbed sigma2", m.Sigma2, want.num("sigma2"), 1e-8)
+	near(c, "absorbed sigmab2", m.SigmaB2, want.num("sigmab2"), 1e-8)
+	near(c, "absorbed criterion", m.Criterion, want.num("REMLcrit"), 1e-10)
+	for block, method := range map[string]DFMethod{"contrast_satterthwaite": Satterthwaite, "contrast_kr": KenwardRoger} {
+		for _, name := range want.at(block).keys() {
+			l := make([]float64, len(m.Coef))
+			if plus, minus, ok := strings.Cut(name, "-"); ok {
+				l[slices.Index(classes, plus)], l[slices.Index(classes, minus)] = 1, -1
+			} else if name == covariate {
+				l[len(classes)] = 1
+			} else {
+				c.Fatalf("contrast %q", name)
+			}
+			c.checkEstimate("absorbed "+block+" "+name, m.Contrast(l, method), want.at(block, name))
+		}
+	}
 }
 
 func checkVarianceCov(c openCase, what string, got VarianceCov, want node) {

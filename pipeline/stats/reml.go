@@ -159,8 +159,8 @@ func withinRank(x Matrix, columns, of []int, size []float64) int {
 func denseEffects(m *Mixed, means [][]float64, size []float64) []float64 {
 	out := make([]float64, len(means))
 	for g, row := range means {
-		w := size[g] / (1 + float64(size[g]*m.Lambda))
-		out[g] = float64(m.Lambda * w * dot(m.at.v, row))
+		w := size[g] / (1 + float64(size[g]*m.at.lambda))
+		out[g] = float64(m.at.lambda * w * dot(m.at.v, row))
 	}
 	return out
 }

@@ -1,0 +1,207 @@
+package stats
+
+import (
+	"errors"
+	"fmt"
+)
+
+// Absorbed is a mixed model whose fixed effects are one for each level of a nuisance
+// factor, which may have thousands of levels and is eliminated within them, one for each
+// class of a second factor, and a few dense covariates.
+type Absorbed struct {
+	// Y holds the responses.
+	Y []float64
+	// Level and Group hold any labels of the nuisance level and of the random group of each
+	// row. Every group lies within one level and one class.
+	Level, Group []int
+	// Class holds the class of each row, 0 to Classes-1.
+	Class   []int
+	Classes int
+	// Covariates has one row for each response; it may have no columns.
+	Covariates Matrix
+}
+
+// REMLAbsorbed fits the model of [REML] to a large, sparse design: time and memory grow
+// linearly with the rows. The coefficients are those of the classes, then of the
+// covariates; the level effects are not returned. Differences between classes are
+// estimable when levels connect them, a single class never is.
+//
+// Columns count as aliased when what is left of them after the levels and the columns
+// before is below 1e-6 of the column (the products of columns are formed here, which costs
+// half the digits that QR keeps). Groups that are not nested in levels and classes are an
+// error: use [REML].
+func REMLAbsorbed(d Absorbed) (*Mixed, error) {
+	if err := d.check(); err != nil {
+		return nil, fmt.Errorf("mixed model: %w", err)
+	}
+	a := newAbsorption(d)
+	a.removeLevelMeans()
+	a.scaleCovariates()
+	a.pickColumns()
+	a.takeOutLeastSquares()
+	return a.fit(), nil
+}
+
+func (d Absorbed) check() error {
+	n := len(d.Y)
+	switch {
+	case len(d.Level) != n || len(d.Group) != n || len(d.Class) != n:
+		return fmt.Errorf("%d responses but %d levels, %d groups, %d classes", n, len(d.Level), len(d.Group), len(d.Class))
+	case n == 0:
+		return errors.New("no rows")
+	}
+	c := d.Covariates
+	if c.Cols == 0 {
+		c = NewMatrix(n, 0)
+	}
+	if err := checkRegression(c, d.Y); err != nil {
+		return err
+	}
+	home := map[int][2]int{}
+	for i, g := range d.Group {
+		if d.Class[i] < 0 || d.Class[i] >= d.Classes {
+			return fmt.Errorf("row %d: class %d is not one of %d", i, d.Class[i], d.Classes)
+		}
+		here := [2]int{d.Level[i], d.Class[i]}
+		if was, seen := home[g]; seen && was != here {
+			return fmt.Errorf("row %d: group %d lies in more than one level or class", i, g)
+		}
+		home[g] = here
+	}
+	return nil
+}
+
+// absorption is the work in progress: rows of dense numbers (covariates, then the
+// response) and who belongs where.
+type absorption struct {
+	d         Absorbed
+	k         int         // covariates
+	dense     [][]float64 // covariate columns, then the response: level means removed
+	scale     []float64   // what each covariate was divided by; 0 where nothing is left of it
+	ids       []int       // group labels
+	group     []int       // group number of each row
+	size      []float64   // rows of each group
+	level     []int       // level number of each row
+	levelSize []float64
+	groupsOf  [][]int // group numbers of each level
+	classOf   []int   // class of each group
+	place     []int   // place of each column (classes, covariates) among the independent, or -1
+	p         int     // independent columns
+	columns   []int   // the column at each place
+	gram      []float64 // cross products of all columns, levels eliminated
+	chosen    *growing  // their factor over the independent columns
+	ols       []float64 // least squares coefficients by place
+}
+
+func newAbsorption(d Absorbed) *absorption {
+	a := &absorption{d: d, k: d.Covariates.Cols}
+	a.ids, a.group, a.size = numberGroups(d.Group)
+	_, a.level, a.levelSize = numberGroups(d.Level)
+	a.groupsOf = make([][]int, len(a.levelSize))
+	a.classOf = make([]int, len(a.ids))
+	met := 0
+	for i, g := range a.group {
+		a.classOf[g] = d.Class[i]
+		if g == met { // its first row
+			a.groupsOf[a.level[i]] = append(a.groupsOf[a.level[i]], g)
+			met++
+		}
+	}
+	for j := range a.k {
+		a.dense = append(a.dense, d.Covariates.column(j))
+	}
+	a.dense = append(a.dense, append([]float64(nil), d.Y...))
+	return a
+}
+
+// removeLevelMeans centres every dense column within each level, twice, so that what the
+// first mean lost to rounding goes as well.
+func (a *absorption) removeLevelMeans() {
+	for range 2 {
+		a.centre(a.dense)
+	}
+}
+
+func (a *absorption) centre(cols [][]float64) {
+	means := groupMeans(cols, a.level, a.levelSize)
+	for j, c := range cols {
+		for i := range c {
+			c[i] -= means[a.level[i]][j]
+		}
+	}
+}
+
+// scaleCovariates brings every covariate to unit length; one that is constant within
+// every level is set to zero.
+func (a *absorption) scaleCovariates() {
+	a.scale = make([]float64, a.k)
+	for j := range a.k {
+		left := norm(a.dense[j])
+		if !(left > float64(RankTolerance*norm(a.d.Covariates.column(j)))) {
+			clear(a.dense[j])
+			continue
+		}
+		a.scale[j] = left
+		for i := range a.dense[j] {
+			a.dense[j][i] /= left
+		}
+	}
+}
+
+// pickColumns finds the independent columns from the pivots of their cross products.
+func (a *absorption) pickColumns() {
+	all := a.d.Classes + a.k
+	a.place = make([]int, all)
+	for j := range a.place {
+		a.place[j] = j
+	}
+	a.p = all
+	l := a.likelihood()
+	a.gram = l.between.sums(0, depthCriterion).c1
+	addScaled(a.gram, 1, l.within)
+	a.choose(all)
+}
+
+// choose keeps, in order, every column whose pivot is above 1e-12 of its square.
+func (a *absorption) choose(all int) {
+	counts := make([]float64, a.d.Classes)
+	for _, c := range a.d.Class {
+		counts[c]++
+	}
+	a.columns = nil
+	a.chosen = &growing{}
+	for j := range all {
+		whole := 1.0
+		if j < a.d.Classes {
+			whole = counts[j]
+		}
+		a.place[j] = -1
+		if a.chosen.tryAdd(a.gram, all+1, j, a.columns, float64(1e-12*whole)) {
+			a.place[j] = len(a.columns)
+			a.columns = append(a.columns, j)
+		}
+	}
+	a.p = len(a.columns)
+}
+
+// takeOutLeastSquares replaces the response by its least squares residual; the second
+// round removes what rounding left.
+func (a *absorption) takeOutLeastSquares() {
+	a.ols = make([]float64, a.p)
+	y := a.dense[a.k]
+	for range 2 {
+		at := a.likelihood().at(0, depthCriterion)
+		for i := range y {
+			if p := a.place[a.d.Class[i]]; p >= 0 {
+				y[i] += at.v[p]
+			}
+		}
+		for j := range a.k {
+			if p := a.place[a.d.Classes+j]; p >= 0 {
+				addScaled(y, at.v[p], a.dense[j])
+			}
+		}
+		addScaled(a.ols, -1, at.v[:a.p])
+		a.centre(a.dense[a.k:])
+	}
+}
