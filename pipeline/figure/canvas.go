@@ -1,0 +1,200 @@
+package figure
+
+import (
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"soletrial/pipeline/units"
+)
+
+// Width is the width of a figure in its own units, about one CSS pixel each. A
+// page shows the variant that fits, so that text keeps its size on a phone.
+type Width int
+
+// The widths that pages use.
+const (
+	Narrow Width = 360
+	Wide   Width = 720
+)
+
+// roomy reports whether labels and values fit beside the plot.
+func (w Width) roomy() bool { return w >= 560 }
+
+// Head is what every figure starts with. ID must be unique on its page; the
+// ids inside the figure are made from it and the width, so that both widths of
+// one figure may stand on one page. Title and Desc are the text alternative.
+type Head struct {
+	ID, Title, Desc string
+}
+
+// Estimate is a value with its interval. A missing Low or High means that no
+// interval can be given; a missing Value that nothing could be estimated.
+type Estimate struct {
+	Value, Low, High float64
+}
+
+// Bounded reports whether e has an interval.
+func (e Estimate) Bounded() bool { return units.Known(e.Low) && units.Known(e.High) }
+
+const (
+	textSize  = 14.0
+	smallSize = 13.0
+)
+
+// canvas collects the text of one figure.
+type canvas struct {
+	text []byte
+	id   string
+}
+
+// begin opens a figure of the given size with its text alternative.
+func begin(h Head, width Width, height float64) *canvas {
+	c := &canvas{id: h.ID + "-" + strconv.Itoa(int(width))}
+	size := "narrow"
+	if width.roomy() {
+		size = "wide"
+	}
+	c.tag("svg").is("xmlns", "http://www.w3.org/2000/svg").is("class", "figure "+size)
+	c.is("viewBox", "0 0 "+strconv.Itoa(int(width))+" "+string(number(nil, height))).is("role", "img")
+	c.is("aria-labelledby", c.id+"-title "+c.id+"-desc").is("font-family", "system-ui, sans-serif")
+	c.at("font-size", textSize).is("fill", "currentColor").hold()
+	c.tag("title").is("id", c.id+"-title").hold().put(h.Title).close("title")
+	c.tag("desc").is("id", c.id+"-desc").hold().put(h.Desc).close("desc")
+	return c
+}
+
+func (c *canvas) end() []byte {
+	c.close("svg")
+	return c.text
+}
+
+func (c *canvas) raw(s string) *canvas { c.text = append(c.text, s...); return c }
+
+// put appends text, escaped.
+func (c *canvas) put(s string) *canvas { c.text = appendEscaped(c.text, s); return c }
+
+// tag, at, is, hold, done and close write an element piece by piece.
+func (c *canvas) tag(name string) *canvas { return c.raw("<").raw(name) }
+
+func (c *canvas) at(name string, x float64) *canvas {
+	c.raw(" ").raw(name).raw(`="`)
+	c.text = number(c.text, x)
+	return c.raw(`"`)
+}
+
+func (c *canvas) is(name, value string) *canvas {
+	return c.raw(" ").raw(name).raw(`="`).put(value).raw(`"`)
+}
+
+func (c *canvas) hold() *canvas             { return c.raw(">") }
+func (c *canvas) done() *canvas             { return c.raw("/>") }
+func (c *canvas) close(name string) *canvas { return c.raw("</").raw(name).raw(">") }
+
+func (c *canvas) line(class string, x1, y1, x2, y2 float64) *canvas {
+	c.tag("line").is("class", class).at("x1", x1).at("y1", y1).at("x2", x2).at("y2", y2)
+	return c.is("stroke", "currentColor")
+}
+
+func (c *canvas) rect(class string, x, y, width, height float64) *canvas {
+	return c.tag("rect").is("class", class).at("x", x).at("y", y).at("width", width).at("height", height)
+}
+
+// Text anchors.
+const (
+	left   = "start"
+	centre = "middle"
+	right  = "end"
+)
+
+// words writes one line of text.
+func (c *canvas) words(x, y float64, anchor, class, text string) {
+	c.tag("text").at("x", x).at("y", y)
+	if anchor != left {
+		c.is("text-anchor", anchor)
+	}
+	if class != "" {
+		c.is("class", class)
+	}
+	if class == "small" {
+		c.at("font-size", smallSize)
+	}
+	c.hold().put(text).close("text")
+}
+
+// label writes text cut to the given room; the whole of it stays readable as
+// the element's title.
+func (c *canvas) label(x, y, room float64, text string) {
+	short := cut(text, room)
+	c.tag("text").at("x", x).at("y", y).is("class", "label").hold()
+	if short != text {
+		c.tag("title").hold().put(text).close("title")
+	}
+	c.put(short).close("text")
+}
+
+// number appends x with at most two decimals and no trailing zeros.
+func number(dst []byte, x float64) []byte {
+	start := len(dst)
+	dst = units.AppendDecimal(dst, x, 2)
+	if len(dst) == start {
+		return append(dst, '0')
+	}
+	for dst[len(dst)-1] == '0' {
+		dst = dst[:len(dst)-1]
+	}
+	if dst[len(dst)-1] == '.' {
+		dst = dst[:len(dst)-1]
+	}
+	if s := string(dst[start:]); s == "-0" || s == "" {
+		return append(dst[:start], '0')
+	}
+	return dst
+}
+
+func appendEscaped(dst []byte, s string) []byte {
+	for _, r := range Visible(s) {
+		switch r {
+		case '&':
+			dst = append(dst, "&amp;"...)
+		case '<':
+			dst = append(dst, "&lt;"...)
+		case '>':
+			dst = append(dst, "&gt;"...)
+		case '"':
+			dst = append(dst, "&#34;"...)
+		case '\'':
+			dst = append(dst, "&#39;"...)
+		case '\n', '\t':
+			dst = append(dst, ' ')
+		default:
+			dst = utf8.AppendRune(dst, r)
+		}
+	}
+	return dst
+}
+
+// Visible returns s with U+FFFD in place of everything that would not be seen
+// or would reorder the text around it: invalid bytes, control characters other
+// than tab and line feed, the marks and overrides of writing direction, and
+// zero-width spaces. What it returns is legal in XML 1.0.
+func Visible(s string) string {
+	return strings.Map(func(r rune) rune {
+		if unseen(r) {
+			return utf8.RuneError
+		}
+		return r
+	}, s)
+}
+
+func unseen(r rune) bool {
+	switch {
+	case r == '\t', r == '\n':
+		return false
+	case r < 0x20, r >= 0x7f && r < 0xa0:
+		return true
+	case r == 0x061c, r == 0x200b, r == 0x200e, r == 0x200f, r >= 0x2028 && r <= 0x202e, r >= 0x2060 && r <= 0x206f:
+		return true
+	}
+	return r == 0xfeff || r&0xfffe == 0xfffe
+}

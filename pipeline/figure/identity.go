@@ -1,0 +1,92 @@
+package figure
+
+import "strconv"
+
+// palette is the open categorical palette of Okabe & Ito ("Color Universal
+// Design", 2008), which people with the common kinds of colour blindness can
+// tell apart, its paler hues darkened to keep a contrast of 3:1 on paper. It is
+// what a figure shows on its own; a page's style sheet overrides it by class.
+var palette = [...]string{"#0072b2", "#d55e00", "#009e73", "#b8629a", "#a87400", "#000000", "#2d8fc9", "#8f8500"}
+
+// Colours returns the colours of a figure that stands alone, by shoe number.
+func Colours() []string { return append([]string(nil), palette[:]...) }
+
+// ColourClass returns the class that colours the shoe with the given place in
+// the register, counting from 0.
+func ColourClass(shoe int) string { return "shoe-" + strconv.Itoa(shoe%len(palette)) }
+
+// Letter returns the letter a shoe goes by: A, B, ... Z, AA, AB, ...
+func Letter(shoe int) string {
+	if shoe < 26 {
+		return string(rune('A' + shoe))
+	}
+	return Letter(shoe/26-1) + string(rune('A'+shoe%26))
+}
+
+// dashes is the second code of a line.
+var dashes = [...]string{"", "7 3", "2 3", "10 3 2 3", "4 2", "12 3 4 3", "1 2", "7 2 1 2 1 2"}
+
+// markers is the second code of a point: outlines in a square of -1..1.
+var markers = [...][][2]float64{
+	nil, // a circle
+	{{-0.9, -0.9}, {0.9, -0.9}, {0.9, 0.9}, {-0.9, 0.9}},
+	{{0, -1.15}, {1.1, 0.85}, {-1.1, 0.85}},
+	{{0, -1.25}, {1.25, 0}, {0, 1.25}, {-1.25, 0}},
+	{{0, 1.15}, {1.1, -0.85}, {-1.1, -0.85}},
+	{{-0.4, -1.1}, {0.4, -1.1}, {0.4, -0.4}, {1.1, -0.4}, {1.1, 0.4}, {0.4, 0.4}, {0.4, 1.1}, {-0.4, 1.1}, {-0.4, 0.4}, {-1.1, 0.4}, {-1.1, -0.4}, {-0.4, -0.4}},
+	{{-1.1, -0.55}, {-0.55, -1.1}, {0, -0.55}, {0.55, -1.1}, {1.1, -0.55}, {0.55, 0}, {1.1, 0.55}, {0.55, 1.1}, {0, 0.55}, {-0.55, 1.1}, {-1.1, 0.55}, {-0.55, 0}},
+	{{-0.5, -1.05}, {0.5, -1.05}, {1.1, 0}, {0.5, 1.05}, {-0.5, 1.05}, {-1.1, 0}},
+}
+
+// variant picks the second code, shifted by one each time the colours repeat,
+// so that 64 shoes get 64 different pairs.
+func variant(shoe int) int { return (shoe + shoe/len(palette)) % len(markers) }
+
+// inColour opens a group in the shoe's colour.
+func (c *canvas) inColour(shoe int) *canvas {
+	return c.tag("g").is("class", ColourClass(shoe)).is("color", palette[shoe%len(palette)]).hold()
+}
+
+// marker draws the shoe's mark in the colour of its group.
+func (c *canvas) marker(shoe int, x, y, radius float64, hollow bool) {
+	outline := markers[variant(shoe)]
+	if outline == nil {
+		c.tag("circle").at("cx", x).at("cy", y).at("r", radius)
+	} else {
+		c.tag("path").raw(` d="`)
+		for i, p := range outline {
+			c.raw([]string{"M", "L"}[min(i, 1)]).point(x+float64(p[0]*radius), y+float64(p[1]*radius))
+		}
+		c.raw(`Z"`)
+	}
+	if hollow {
+		c.is("class", "hollow").is("fill", "none").is("stroke", "currentColor").at("stroke-width", 2)
+	}
+	c.done()
+}
+
+// point appends "x y".
+func (c *canvas) point(x, y float64) *canvas {
+	c.text = append(number(c.text, x), ' ')
+	c.text = number(c.text, y)
+	return c
+}
+
+// dashed adds the shoe's dash pattern to the element being written.
+func (c *canvas) dashed(shoe int) *canvas {
+	if dash := dashes[variant(shoe)]; dash != "" {
+		c.is("stroke-dasharray", dash)
+	}
+	return c
+}
+
+// Swatch draws a shoe's line and mark, for legends and tables. It is decoration
+// beside the shoe's label and hidden from screen readers.
+func Swatch(shoe int) []byte {
+	c := &canvas{}
+	c.tag("svg").is("xmlns", "http://www.w3.org/2000/svg").is("class", "swatch "+ColourClass(shoe)).is("viewBox", "0 0 34 14")
+	c.at("width", 34).at("height", 14).is("color", palette[shoe%len(palette)]).is("fill", "currentColor").is("aria-hidden", "true").hold()
+	c.tag("path").is("d", "M0 7H34").is("stroke", "currentColor").at("stroke-width", 2).dashed(shoe).done()
+	c.marker(shoe, 17, 7, 5, false)
+	return c.end()
+}

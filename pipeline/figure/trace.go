@@ -1,0 +1,182 @@
+package figure
+
+import (
+	"math"
+
+	"soletrial/pipeline/units"
+)
+
+// Trace shows one channel of a session: the blocks laid over each other from
+// block start, with the steady window shaded. Small multiples are several of
+// them with the same Span.
+type Trace struct {
+	Head
+	Axis     string  // channel and unit
+	Span     float64 // seconds shown, the longest block
+	From, To float64 // steady window in seconds from block start; missing for none
+	Lines    []TraceLine
+}
+
+// TraceLine is one block. Seconds count from block start; a missing value or a
+// step longer than Gap (or backwards) parts the line.
+type TraceLine struct {
+	Shoe            int
+	Seconds, Values []float64
+	Gap             float64
+	Excluded        bool
+}
+
+const (
+	traceHeight = 210.0
+	traceLeft   = 44.0
+	traceTop    = 26.0
+	traceBottom = traceHeight - 40
+)
+
+// SVG draws the panel.
+func (t Trace) SVG(width Width) []byte {
+	c := begin(t.Head, width, traceHeight)
+	x := scale{0, math.Max(t.Span, 1), traceLeft, float64(width) - 8}
+	lo, hi := t.extent()
+	y := scale{lo, hi, traceBottom, traceTop}
+	c.words(0, 15, left, "label", t.Axis)
+	if t.To > t.From {
+		c.rect("steady", x.at(t.From), traceTop, x.at(t.To)-x.at(t.From), traceBottom-traceTop).at("fill-opacity", 0.08).done()
+	}
+	values, decimals := ticks(lo, hi, 5)
+	for _, v := range values {
+		c.line("grid", x.from, y.at(v), x.to, y.at(v)).at("stroke-opacity", 0.15).done()
+		c.words(x.from-6, y.at(v)+4.5, right, "small", Plain(v, decimals))
+	}
+	c.minutes(x, traceBottom+2)
+	c.words(x.to, traceHeight-3, right, "small", "min:s from block start")
+	for _, line := range t.Lines {
+		c.trace(line, x, y)
+	}
+	return c.end()
+}
+
+// extent returns the range of all values drawn, widened a little.
+func (t Trace) extent() (lo, hi float64) {
+	lo, hi = math.Inf(1), math.Inf(-1)
+	for _, line := range t.Lines {
+		for _, v := range line.Values {
+			if v < lo {
+				lo = v
+			}
+			if v > hi {
+				hi = v
+			}
+		}
+	}
+	if lo > hi {
+		return 0, 1
+	}
+	margin := math.Max((hi-lo)/25, math.Abs(hi)/1000)
+	if margin == 0 {
+		margin = 1
+	}
+	return lo - margin, hi + margin
+}
+
+// trace draws one block as a single path.
+func (c *canvas) trace(line TraceLine, x, y scale) {
+	c.tag("path").is("class", "trace "+ColourClass(line.Shoe)).is("color", palette[line.Shoe%len(palette)])
+	c.is("fill", "none").is("stroke", "currentColor").is("stroke-linecap", "round").is("stroke-linejoin", "round")
+	if line.Excluded {
+		c.at("stroke-width", 0.7).at("stroke-opacity", 0.6)
+	} else {
+		c.at("stroke-width", 1.4)
+	}
+	c.dashed(line.Shoe).raw(` d="`)
+	for _, run := range line.runs() {
+		c.polyline(line, line.thin(run, x), x, y)
+	}
+	c.raw(`"`).done()
+}
+
+// runs returns the stretches [from, to) of the line that have no gap in them.
+func (l TraceLine) runs() [][2]int {
+	var runs [][2]int
+	start := -1
+	for i, v := range l.Values {
+		if !units.Known(v) {
+			start = -1
+			continue
+		}
+		if start < 0 || l.parted(i) {
+			start = i
+			runs = append(runs, [2]int{i, i})
+		}
+		runs[len(runs)-1][1] = i + 1
+	}
+	return runs
+}
+
+func (l TraceLine) parted(i int) bool {
+	step := l.Seconds[i] - l.Seconds[i-1]
+	return step < 0 || l.Gap > 0 && step > l.Gap
+}
+
+// thin returns the samples of a run to draw: of each pixel column the first, the
+// lowest, the highest and the last, in time order. What it leaves out lies
+// between two samples that are drawn in the same column.
+func (l TraceLine) thin(run [2]int, x scale) []int {
+	kept := make([]int, 0, min(run[1]-run[0], 4*int(x.to-x.from)))
+	for i := run[0]; i < run[1]; {
+		column := math.Floor(x.at(l.Seconds[i]))
+		low, high, last := i, i, i
+		for j := i; j < run[1] && math.Floor(x.at(l.Seconds[j])) == column; j++ {
+			if last = j; l.Values[j] < l.Values[low] {
+				low = j
+			}
+			if l.Values[j] > l.Values[high] {
+				high = j
+			}
+		}
+		kept = appendNew(kept, i, min(low, high), max(low, high), last)
+		i = last + 1
+	}
+	return kept
+}
+
+// appendNew appends rising indexes, each once.
+func appendNew(kept []int, indexes ...int) []int {
+	for _, i := range indexes {
+		if len(kept) == 0 || kept[len(kept)-1] < i {
+			kept = append(kept, i)
+		}
+	}
+	return kept
+}
+
+// polyline writes one stretch in steps of a tenth, relative to the point before;
+// a single sample becomes a dot.
+func (c *canvas) polyline(line TraceLine, kept []int, x, y scale) {
+	px, py := 0.0, 0.0
+	for n, i := range kept {
+		nx, ny := math.Round(x.at(line.Seconds[i])*10), math.Round(y.at(line.Values[i])*10)
+		switch n {
+		case 0:
+			c.raw("M").point(nx/10, ny/10)
+			if len(kept) == 1 {
+				c.raw("h0")
+			}
+		case 1:
+			c.raw("l").tight(nx-px, false).tight(ny-py, true)
+		default:
+			c.tight(nx-px, true).tight(ny-py, true)
+		}
+		px, py = nx, ny
+	}
+}
+
+// tight appends a number given in tenths, parted from the one before only where
+// it must be.
+func (c *canvas) tight(tenths float64, parted bool) *canvas {
+	if parted && !(tenths < 0) {
+		c.raw(" ")
+	}
+	c.text = number(c.text, tenths/10)
+	return c
+}

@@ -1,0 +1,157 @@
+package site
+
+import (
+	"cmp"
+	"html/template"
+	"math"
+	"strconv"
+	"strings"
+
+	"soletrial/pipeline/derive"
+	"soletrial/pipeline/figure"
+	"soletrial/pipeline/steady"
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+type block = derive.Block
+
+// order makes the order strip of a session.
+func (s *site) order(session *trial.Session, blocks []block) figure.Order {
+	f := figure.Order{Head: figure.Head{ID: "order", Title: "Blocks in the order run", Desc: s.orderWords(blocks)}, LimitPct: s.ds.Facts.Limits.EffortOffPct}
+	for i := range blocks {
+		b := &blocks[i]
+		f.Blocks = append(f.Blocks, figure.OrderBlock{
+			Label: blockLabel(b, s.label(b.Shoe)), Shoe: s.place(b.Shoe), Start: b.Start, End: b.End, From: b.From, To: b.To,
+			OffPct: 100 * (b.Held/b.Target - 1), Excluded: !b.Included,
+		})
+	}
+	return f
+}
+
+func (s *site) orderWords(blocks []block) string {
+	var lines []string
+	for i := range blocks {
+		lines = append(lines, blockLabel(&blocks[i], s.label(blocks[i].Shoe)))
+	}
+	return strings.Join(lines, "; ") + "."
+}
+
+// blockTable lists the blocks with the means of every outcome that was measured
+// in any of them.
+func (s *site) blockTable(session *trial.Session, blocks []block) table {
+	t := table{Caption: "The blocks and their means over the steady window", Head: columns("Block", "Shoe", "Used", "#From, min:s", "#Steady window, s", "#Coverage, %", "#Held")}
+	measured := measuredIn(blocks)
+	for _, o := range measured {
+		t.Head = append(t.Head, column{Text: heading(o), Number: true})
+	}
+	for i := range blocks {
+		b := &blocks[i]
+		row := []cell{
+			text(b.Block), shoeCell(s.shoe(b.Shoe, "../")), text(used(b)), numeric(units.FormatClock(b.Start)), numeric(figure.Plain(b.Window(), 0)),
+			numeric(figure.Plain(b.CoveragePct, 0)), numeric(heldMean(session.Effort(), b.Held)),
+		}
+		for _, o := range measured {
+			row = append(row, numeric(mean(o, b.Outcomes[o])))
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+func used(b *block) string {
+	switch {
+	case b.Included && b.Reason == "":
+		return "yes"
+	case b.Included:
+		return "yes, although: " + b.Reason
+	}
+	return "no: " + cmp.Or(b.Reason, "no reason given")
+}
+
+func measuredIn(blocks []block) []trial.Outcome {
+	var measured []trial.Outcome
+	for o := range trial.OutcomeCount {
+		for i := range blocks {
+			if units.Known(blocks[i].Outcomes[o]) {
+				measured = append(measured, o)
+				break
+			}
+		}
+	}
+	return measured
+}
+
+// traced lists the channels that a session page shows.
+var traced = []trial.Channel{trial.PowerW, trial.SpeedMps, trial.HeartRateBpm, trial.CadenceSpm, trial.StepLengthM, trial.ContactMs, trial.OscillationCm}
+
+// traces adds a panel for each channel the session's recordings have.
+func (s *site) traces(session *trial.Session, blocks []block, body *sessionBody) {
+	body.TraceNote = "No recording: the block means were written by hand."
+	if s.in.Recordings == nil || len(session.Facts.Recordings) == 0 {
+		return
+	}
+	recordings, problems := s.in.Recordings(session)
+	for _, p := range problems {
+		body.Problems = append(body.Problems, p.Error())
+	}
+	body.TraceNote = "The recordings hold no channel to draw."
+	for c, source := range steady.Sources(s.ds.Facts.Method, recordings) {
+		if channel := trial.Channel(c); source != nil && isTraced(channel) {
+			body.Traces = append(body.Traces, s.panel(channel, source, blocks))
+		}
+	}
+	if len(body.Traces) > 0 {
+		body.TraceNote = "Every block from its start, one line a block. Shaded: the steady window. A gap in the recording is a gap in the line; thin lines are blocks left out."
+	}
+}
+
+func isTraced(c trial.Channel) bool {
+	for _, t := range traced {
+		if t == c {
+			return true
+		}
+	}
+	return false
+}
+
+// panel draws one channel of all blocks.
+func (s *site) panel(c trial.Channel, source *trial.Recording, blocks []block) template.HTML {
+	info := c.Info()
+	f := figure.Trace{
+		Head: figure.Head{ID: "trace-" + strings.ReplaceAll(info.Column, "_", "-"), Title: capital(info.Label) + " by block", Desc: "Lines of " + info.Label + " in " + info.Unit + " from block start, one for each of " + strconv.Itoa(len(blocks)) + " blocks. The table of blocks holds their means."},
+		Axis: info.Label + ", " + info.Unit, From: units.Missing, To: units.Missing,
+	}
+	for i := range blocks {
+		b := &blocks[i]
+		if !(b.End > b.Start) {
+			continue
+		}
+		f.Span = math.Max(f.Span, b.End-b.Start)
+		from, to := s.ds.Facts.Method.Trim.Trimmed(b.Start, b.End, c == trial.HeartRateBpm)
+		f.From, f.To = within(f.From, from-b.Start, 1), within(f.To, to-b.Start, -1)
+		f.Lines = append(f.Lines, s.traceLine(c, source, b))
+	}
+	return inline(f)
+}
+
+// within narrows a bound of the steady window to what all blocks share.
+func within(bound, next, side float64) float64 {
+	if units.Known(bound) && side*bound > side*next {
+		return bound
+	}
+	return next
+}
+
+// traceLine cuts the samples of one block out of a recording.
+func (s *site) traceLine(c trial.Channel, source *trial.Recording, b *block) figure.TraceLine {
+	line := figure.TraceLine{Shoe: s.place(b.Shoe), Gap: s.ds.Facts.Limits.GapS, Excluded: !b.Included}
+	shift := source.Offset() - b.Start
+	for i, elapsed := range source.Samples.Elapsed {
+		if t := elapsed + shift; t >= 0 && t <= b.End-b.Start {
+			line.Seconds = append(line.Seconds, t)
+			line.Values = append(line.Values, source.Samples.Values[c][i])
+		}
+	}
+	return line
+}

@@ -1,0 +1,33 @@
+package site
+
+import "slices"
+
+type explorerBody struct {
+	Built bool
+}
+
+// explorer writes the shell page of the explorer and copies the explorer's own
+// files beside it.
+func (s *site) explorer() error {
+	built := len(s.in.Explorer) > 0
+	for _, f := range s.in.Explorer {
+		s.add("explorer/"+f.Path, f.Text)
+	}
+	f := s.frame("explorer/index.html", "Explorer")
+	f.Body = explorerBody{Built: built}
+	if built {
+		f.Policy, f.Scripts, f.Styles = explorerPolicy, []string{"wasm_exec.js", "boot.js"}, []string{"explorer.css"}
+		for _, need := range slices.Concat(f.Scripts, f.Styles) {
+			if !slices.ContainsFunc(s.in.Explorer, func(file File) bool { return file.Path == need }) {
+				return missingExplorerFile(need)
+			}
+		}
+	}
+	return s.render("explorer/index.html", "explorer", f)
+}
+
+type missingExplorerFile string
+
+func (m missingExplorerFile) Error() string {
+	return "the explorer's files lack " + string(m) + ": build the explorer again"
+}

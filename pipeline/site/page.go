@@ -1,0 +1,123 @@
+package site
+
+import (
+	"bytes"
+	"cmp"
+	"embed"
+	"html/template"
+	"strings"
+
+	"soletrial/pipeline/figure"
+)
+
+//go:embed pages/*.html
+var sources embed.FS
+
+//go:embed style.css
+var styleSheet []byte
+
+//go:embed icon.svg
+var icon []byte
+
+// templates holds one set per page: the frame, the shared parts, and the page's
+// own main part.
+var templates = parseTemplates("home", "shoes", "shoe", "sessions", "session", "method", "data", "explorer")
+
+func parseTemplates(names ...string) map[string]*template.Template {
+	sets := map[string]*template.Template{}
+	for _, name := range names {
+		sets[name] = template.Must(template.ParseFS(sources, "pages/frame.html", "pages/parts.html", "pages/"+name+".html"))
+	}
+	return sets
+}
+
+// frame is what the frame template shows around every page.
+type frame struct {
+	Title       string // of the page
+	Description string
+	Dataset     string // title of the dataset
+	Invented    bool
+	Licence     string
+	Version     string
+	Root        string // "" or "../"
+	Policy      string // content security policy
+	Nav         []navItem
+	Scripts     []string
+	Styles      []string
+	Body        any
+}
+
+type navItem struct {
+	Label, Href string
+	Here        bool // the page itself
+	Within      bool // a page of this part
+}
+
+// The content security policies: pages need nothing but their style sheet and
+// icon; the explorer runs its own script and fetches the dataset.
+const (
+	pagePolicy     = "default-src 'none'; style-src 'self'; img-src 'self'; base-uri 'none'; form-action 'none'"
+	explorerPolicy = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; img-src 'self' data: blob:; connect-src 'self'; worker-src 'self'; base-uri 'none'; form-action 'none'"
+)
+
+var parts = []struct{ label, folder string }{
+	{"Answer", ""}, {"Shoes", "shoes/"}, {"Sessions", "sessions/"}, {"Method", "method.html"}, {"Data", "data/"}, {"Explorer", "explorer/"},
+}
+
+// page renders one page with the named template. Path tells how deep it lies and
+// which part of the site it belongs to.
+func (s *site) page(path, name, title string, body any) error {
+	f := s.frame(path, title)
+	f.Body = body
+	return s.render(path, name, f)
+}
+
+func (s *site) frame(path, title string) frame {
+	facts := s.ds.Facts
+	f := frame{
+		Title: title, Dataset: cmp.Or(facts.Title, "Shoe trial"), Invented: facts.Invented, Licence: facts.Licence,
+		Version: s.in.Version, Policy: pagePolicy, Root: rootOf(path), Description: s.result.Compare.Verdict.Headline,
+	}
+	for _, part := range parts {
+		target := part.folder
+		if !strings.HasSuffix(target, ".html") {
+			target += "index.html"
+		}
+		within := part.folder != "" && strings.HasPrefix(path, part.folder)
+		f.Nav = append(f.Nav, navItem{Label: part.label, Href: f.Root + target, Here: path == target, Within: within && path != target})
+	}
+	return f
+}
+
+func rootOf(path string) string { return strings.Repeat("../", strings.Count(path, "/")) }
+
+// render executes a template. The text of a dataset may hold anything; what
+// would not be seen or would reorder the page is replaced here, once for all.
+func (s *site) render(path, name string, f frame) error {
+	var b bytes.Buffer
+	if err := templates[name].ExecuteTemplate(&b, "frame.html", f); err != nil {
+		return err
+	}
+	s.add(path, []byte(figure.Visible(b.String())))
+	return nil
+}
+
+// picture is a figure in the widths that a page needs, with what belongs to it.
+type picture struct {
+	Drawings []template.HTML
+	Caption  string
+}
+
+// drawn is anything that figure can draw.
+type drawn interface {
+	SVG(figure.Width) []byte
+}
+
+// inline draws a figure once, for places that never get wide.
+func inline(d drawn) template.HTML { return template.HTML(d.SVG(figure.Narrow)) }
+
+// both draws a figure for phones and for wider screens; the style sheet shows
+// the one that fits.
+func both(d drawn, caption string) picture {
+	return picture{Drawings: []template.HTML{inline(d), template.HTML(d.SVG(figure.Wide))}, Caption: caption}
+}

@@ -1,0 +1,208 @@
+package site
+
+import (
+	"cmp"
+	"fmt"
+	"html/template"
+	"slices"
+
+	"soletrial/pipeline/compare"
+	"soletrial/pipeline/figure"
+	"soletrial/pipeline/quality"
+	"soletrial/pipeline/trial"
+)
+
+type sessionsBody struct {
+	Table, Moved table
+	Panels       []template.HTML
+}
+
+// sessionBody is the page of one session.
+type sessionBody struct {
+	Title, Held       string
+	Facts, Conditions []fact
+	Notes             string
+	Deviations        []string
+	Order             *picture
+	Legend            []shoe
+	Traces            []template.HTML
+	TraceNote         string
+	Problems          []string
+	Blocks            table
+	Compared          table
+	Findings          []findingBody
+	Recordings        table
+	Older, Newer      *cell
+}
+
+// findingBody is one finding with what its rule says.
+type findingBody struct {
+	Severity, Class, Title, Anchor  string
+	Where, Message, Hint, Fix, Pass string
+}
+
+func (s *site) sessions() error {
+	body := sessionsBody{Table: s.sessionTable("All sessions, newest first", len(s.ds.Sessions), "../")}
+	for _, panel := range s.toDate() {
+		body.Panels = append(body.Panels, inline(panel))
+	}
+	body.Moved = s.movedTable()
+	for i := range s.ds.Sessions {
+		if err := s.sessionPage(i); err != nil {
+			return err
+		}
+	}
+	return s.page("sessions/index.html", "sessions", "Sessions", body)
+}
+
+// movedTable is the table behind the panels of how the answer moved.
+func (s *site) movedTable() table {
+	t := table{Caption: "How the answer moved, session by session", Head: columns("Session", "Shoe", "Against", "#That session alone", "#All sessions so far")}
+	if len(s.result.Compare.Rankings) == 0 {
+		return t
+	}
+	r := &s.result.Compare.Rankings[0]
+	for i := range s.result.Compare.Sessions {
+		c := &s.result.Compare.Sessions[i]
+		if c.Outcome == r.Outcome && c.Level == r.Level && c.Reference == referenceOf(r) {
+			t.Rows = append(t.Rows, append([]cell{link(c.Date, pageName(c.Session))}, s.comparedCells(c)...))
+		}
+	}
+	return t
+}
+
+func (s *site) comparedCells(c *compare.SessionComparison) []cell {
+	toDate := figure.Estimate{Value: c.ToDate, Low: c.ToDateLow, High: c.ToDateHigh}
+	return []cell{
+		shoeCell(s.shoe(c.Shoe, "../")), shoeCell(s.shoe(c.Reference, "../")),
+		numeric(difference(estimateOf(&c.Comparison), c.Outcome)), numeric(difference(toDate, c.Outcome)),
+	}
+}
+
+func (s *site) sessionPage(i int) error {
+	session := &s.ds.Sessions[i]
+	facts := &session.Facts
+	body := sessionBody{
+		Title: cmp.Or(facts.Date, session.ID), Held: heldAt(session), Facts: s.sessionFacts(session), Conditions: conditions(&facts.Conditions),
+		Notes: facts.Notes, Deviations: facts.Deviations, Compared: s.sessionCompared(session), Findings: s.findings(session), Recordings: s.recordings(session),
+	}
+	if result := s.result.Session(session.ID); result != nil && len(result.Blocks) > 0 {
+		order := both(s.order(session, result.Blocks), "Solid: the steady window that counts. Pale: cut off at the start and the end. Hatched: left out.")
+		body.Order, body.Blocks, body.Legend = &order, s.blockTable(session, result.Blocks), s.legend(result.Blocks)
+		s.traces(session, result.Blocks, &body)
+	}
+	body.Older, body.Newer = s.neighbour(i-1), s.neighbour(i+1)
+	return s.page("sessions/"+pageName(session.ID), "session", "Session "+body.Title, body)
+}
+
+func (s *site) neighbour(i int) *cell {
+	if i < 0 || i >= len(s.ds.Sessions) {
+		return nil
+	}
+	session := &s.ds.Sessions[i]
+	c := link(cmp.Or(session.Facts.Date, session.ID), pageName(session.ID))
+	return &c
+}
+
+func (s *site) sessionFacts(session *trial.Session) []fact {
+	f, p := &session.Facts, &session.Facts.Protocol
+	runner := f.Runner
+	if r := s.ds.Runner(f.Runner); r != nil {
+		runner = cmp.Or(r.Label, r.ID)
+	}
+	return stated(
+		fact{"Started", f.Start}, fact{"Runner", runner}, fact{"Place", s.venue(session)}, fact{"Held", heldAt(session)},
+		fact{"Block", quantity(p.BlockS, 0, "s")}, fact{"Rest", quantity(p.RestS, 0, "s")}, fact{"Warm-up", quantity(p.WarmUpS, 0, "s")},
+		fact{"The runner could see", p.Display}, fact{"Sensor", p.Sensor},
+	)
+}
+
+func conditions(c *trial.Conditions) []fact {
+	return stated(
+		fact{"Air", quantity(c.AirC, 1, "°C")}, fact{"Humidity", quantity(c.HumidityPct, 0, "%")}, fact{"Pressure", quantity(c.PressureHpa, 0, "hPa")},
+		fact{"Wind", quantity(c.WindMps, 1, "m/s")}, fact{"Wet-bulb globe", quantity(c.WbgtC, 1, "°C")}, fact{"Sky", c.Sky}, fact{"Surface", c.Surface},
+	)
+}
+
+// legend lists the shoes of the blocks in register order.
+func (s *site) legend(blocks []block) []shoe {
+	var ids []string
+	for i := range blocks {
+		if !slices.Contains(ids, blocks[i].Shoe) {
+			ids = append(ids, blocks[i].Shoe)
+		}
+	}
+	slices.SortStableFunc(ids, func(a, b string) int { return cmp.Compare(s.place(a), s.place(b)) })
+	legend := make([]shoe, len(ids))
+	for i, id := range ids {
+		legend[i] = s.shoe(id, "../")
+	}
+	return legend
+}
+
+func (s *site) sessionCompared(session *trial.Session) table {
+	t := table{Caption: "This session alone, and all sessions up to it", Head: columns("Outcome", "Shoe", "Against", "#This session", "#All sessions so far")}
+	for i := range s.result.Compare.Sessions {
+		c := &s.result.Compare.Sessions[i]
+		if c.Session == session.ID && c.Outcome == compare.Primary(s.ds.Facts.Method, c.Effort) {
+			t.Rows = append(t.Rows, append([]cell{text(c.Outcome.Info().Label + " " + compare.AtLevel(c.Level))}, s.comparedCells(c)...))
+		}
+	}
+	return t
+}
+
+// severityWords says what a severity means for the block.
+var severityWords = map[trial.Severity]string{trial.Stop: "stop", trial.Warn: "warning", trial.Note: "note"}
+
+func (s *site) findings(session *trial.Session) []findingBody {
+	var bodies []findingBody
+	for _, f := range s.result.Findings {
+		if f.Session != session.ID {
+			continue
+		}
+		body := findingBody{
+			Severity: severityWords[f.Severity], Class: string(f.Severity), Title: f.Rule, Where: "whole session",
+			Message: f.Message, Hint: f.Hint, Pass: f.Override,
+		}
+		if f.Block != "" {
+			body.Where = "block " + f.Block
+		}
+		if rule, known := quality.RuleNamed(f.Rule); known {
+			body.Title, body.Anchor, body.Fix = rule.Title, ruleAnchor(rule.Slug), rule.Fix
+		}
+		bodies = append(bodies, body)
+	}
+	return bodies
+}
+
+func ruleAnchor(slug string) string { return "rule-" + slug }
+
+// recordings lists the session's recordings with where they came from.
+func (s *site) recordings(session *trial.Session) table {
+	t := table{Caption: "Recordings of this session", Head: columns("File", "Device", "Worn", "#Clock offset, s", "Imported from", "SHA-256 of the original")}
+	for _, r := range session.Facts.Recordings {
+		path := session.Folder() + "/" + r.File
+		file := text(r.File)
+		if s.has(path) {
+			file = link(r.File, "../data/"+href(path))
+		}
+		hash := cell{Text: r.SourceSha256, Code: r.SourceSha256 != ""}
+		t.Rows = append(t.Rows, []cell{file, text(r.Device), text(r.Mount), numeric(offset(r.OffsetS)), text(r.SourceFormat), hash})
+	}
+	return t
+}
+
+func offset(seconds float64) string { return cmp.Or(figure.Plain(seconds, 1), "0.0") }
+
+// has reports whether the dataset has a file of the given path.
+func (s *site) has(path string) bool {
+	return slices.ContainsFunc(s.in.Files, func(f File) bool { return f.Path == path })
+}
+
+func blockLabel(b *block, label string) string {
+	text := fmt.Sprintf("block %s in %s", b.Block, cmp.Or(label, "no shoe named"))
+	if !b.Included {
+		text += ", left out"
+	}
+	return text
+}

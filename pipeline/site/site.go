@@ -1,0 +1,146 @@
+package site
+
+import (
+	"cmp"
+	"fmt"
+	"html/template"
+	"io/fs"
+	"slices"
+	"strings"
+
+	"soletrial/pipeline/compare"
+	"soletrial/pipeline/derive"
+	"soletrial/pipeline/figure"
+	"soletrial/pipeline/trial"
+)
+
+// File is one file of a site or of a dataset. Path is slash-separated and
+// relative: to the site for what [Pages] returns, to the dataset for [Input].
+type File struct {
+	Path string
+	Text []byte
+}
+
+// Input is what a site is made from.
+type Input struct {
+	Result *derive.Result
+	// Recordings reads the samples of a session for its trace figures; problems
+	// are shown on the session's page. It may be nil.
+	Recordings func(*trial.Session) ([]trial.Recording, []trial.Problem)
+	Files      []File // the dataset's own files as they stand; derived/ is left out in favour of Result.Tables
+	Twins      []File // JSON twins of the YAML files, beside them
+	Explorer   []File // the explorer's files, or none when this build has no explorer
+	Version    string // of the program
+}
+
+// Pages returns every file of the site, sorted by path. It fails when two files
+// claim one path or a path leaves the site.
+func Pages(in Input) ([]File, error) {
+	s := newSite(in)
+	s.add("style.css", styleSheet)
+	s.add("icon.svg", icon)
+	if err := s.data(); err != nil {
+		return nil, err
+	}
+	for _, write := range []func() error{s.home, s.shoes, s.sessions, s.method, s.explorer} {
+		if err := write(); err != nil {
+			return nil, err
+		}
+	}
+	return s.sorted()
+}
+
+// site gathers the files and what all pages share.
+type site struct {
+	in     Input
+	result *derive.Result
+	ds     *trial.Dataset
+	label  func(shoe string) string
+	places map[string]int // of each shoe in the register, for its colour
+	files  []File
+}
+
+func newSite(in Input) *site {
+	s := &site{in: in, result: in.Result, ds: in.Result.Dataset, places: map[string]int{}}
+	s.label = compare.Labels(s.ds)
+	for i, shoe := range s.ds.Shoes {
+		s.places[shoe.ID] = i
+	}
+	return s
+}
+
+func (s *site) add(path string, text []byte) { s.files = append(s.files, File{Path: path, Text: text}) }
+
+func (s *site) sorted() ([]File, error) {
+	slices.SortStableFunc(s.files, func(a, b File) int { return cmp.Compare(a.Path, b.Path) })
+	for i, f := range s.files {
+		if !fs.ValidPath(f.Path) {
+			return nil, fmt.Errorf("%q cannot be published: the path leaves the site", f.Path)
+		}
+		if i > 0 && s.files[i-1].Path == f.Path {
+			return nil, fmt.Errorf("%q cannot be published twice: rename the dataset's file of that name", f.Path)
+		}
+	}
+	return s.files, nil
+}
+
+// shoe is a shoe as pages show it.
+type shoe struct {
+	Label, Letter, Class, Href string
+	Swatch                     template.HTML
+}
+
+// shoe returns the shoe with the given id as seen from a page at root. A shoe
+// that is not in the register has its id for a label and no page.
+func (s *site) shoe(id, root string) shoe {
+	place, known := s.places[id]
+	if !known {
+		return shoe{Label: cmp.Or(id, "no shoe named")}
+	}
+	return shoe{
+		Label: s.label(id), Letter: figure.Letter(place), Class: figure.ColourClass(place),
+		Href: root + "shoes/" + pageName(id), Swatch: template.HTML(figure.Swatch(place)),
+	}
+}
+
+// place returns the colour number of a shoe; shoes that are not in the register
+// share the one after the last.
+func (s *site) place(id string) int {
+	if place, known := s.places[id]; known {
+		return place
+	}
+	return len(s.ds.Shoes)
+}
+
+// pageName returns the file name of the page of a session or shoe. Bytes that
+// could mean something in a path or a URL become ~ and their hexadecimal code.
+func pageName(id string) string {
+	if id == "index" || id == "" {
+		return id + "~.html"
+	}
+	return escape(id, '~') + ".html"
+}
+
+// href returns a relative link to a path, every unusual byte percent-encoded.
+func href(path string) string {
+	parts := strings.Split(path, "/")
+	for i, part := range parts {
+		parts[i] = escape(part, '%')
+	}
+	return strings.Join(parts, "/")
+}
+
+func escape(text string, mark byte) string {
+	const hex = "0123456789ABCDEF"
+	var b strings.Builder
+	for i := range len(text) {
+		c := text[i]
+		switch {
+		case c >= 'a' && c <= 'z', c >= 'A' && c <= 'Z', c >= '0' && c <= '9', c == '-', c == '_', c == '.' && i > 0, c == '.' && mark == '%':
+			b.WriteByte(c)
+		default:
+			b.Write([]byte{mark, hex[c>>4], hex[c&15]})
+		}
+	}
+	return b.String()
+}

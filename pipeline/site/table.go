@@ -1,0 +1,38 @@
+package site
+
+// table is a table as pages show it. The first cell of each row is its heading.
+type table struct {
+	Caption string
+	Head    []column
+	Rows    [][]cell
+}
+
+type column struct {
+	Text   string
+	Number bool
+}
+
+// cell is text, or a link when Href is set, or a shoe when Shoe is.
+type cell struct {
+	Text, Href, Note string
+	Number, Code     bool
+	Shoe             *shoe
+	Shoes            []shoe
+}
+
+// columns makes headings; one that starts with # is above numbers.
+func columns(names ...string) []column {
+	head := make([]column, len(names))
+	for i, name := range names {
+		head[i] = column{Text: name}
+		if name[0] == '#' {
+			head[i] = column{Text: name[1:], Number: true}
+		}
+	}
+	return head
+}
+
+func text(s string) cell       { return cell{Text: s} }
+func numeric(s string) cell    { return cell{Text: s, Number: true} }
+func link(s, href string) cell { return cell{Text: s, Href: href} }
+func shoeCell(s shoe) cell     { return cell{Shoe: &s} }

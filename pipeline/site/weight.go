@@ -1,0 +1,81 @@
+package site
+
+import (
+	"fmt"
+
+	"soletrial/pipeline/derive"
+	"soletrial/pipeline/figure"
+	"soletrial/pipeline/forecast"
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// The published range of what 100 g more on each shoe costs, percent: 0.78 of
+// time over 3000 m and 1.11 of metabolic rate (Hoogkamer et al. 2016, doi
+// 10.1249/MSS.0000000000001012; both figures from memory of its abstract).
+const (
+	leastPer100g = 0.78
+	mostPer100g  = 1.11
+)
+
+// weightBody splits a difference in speed into weight and the rest.
+type weightBody struct {
+	Picture picture
+	Words   string
+	Table   table
+}
+
+// weight splits the shoe's difference from the reference shoe in two; nil where
+// no speed was compared or a mass is missing.
+func (s *site) weight(registered *trial.Shoe) *weightBody {
+	for _, e := range derive.Effects(s.result) {
+		reference := s.ds.Shoe(e.Reference)
+		if e.Shoe != registered.ID || reference == nil {
+			continue
+		}
+		w := forecast.SplitWeight(e, registered.MassG, reference.MassG, s.ds.Facts.Method.WeightPctPer100g)
+		if units.Known(w.Expected) && units.Known(w.Rest) {
+			return s.split(e, registered, reference)
+		}
+	}
+	return nil
+}
+
+func (s *site) split(e forecast.Effect, registered, reference *trial.Shoe) *weightBody {
+	by := func(k float64) forecast.Weight { return forecast.SplitWeight(e, registered.MassG, reference.MassG, k) }
+	w, least, most := by(s.ds.Facts.Method.WeightPctPer100g), by(leastPer100g).Expected, by(mostPer100g).Expected
+	measured := figure.Estimate{Value: e.Estimate, Low: e.Low, High: e.High}
+	expected := figure.Estimate{Value: w.Expected, Low: min(least, most), High: max(least, most)}
+	rest := figure.Estimate{Value: w.Rest, Low: w.RestLow, High: w.RestHigh}
+	title := s.label(e.Shoe) + " against " + s.label(e.Reference) + ": weight and the rest"
+	words := func(e figure.Estimate) string { return difference(e, trial.Speed) }
+	f := figure.Weight{
+		Head: figure.Head{ID: "weight", Title: title, Desc: "Measured " + words(measured) + "; expected from weight " + words(expected) + "; the rest " + words(rest) + "."},
+		Axis: "% speed from " + s.label(e.Reference), Unit: "%", Decimals: estimateDecimals, Shoe: s.place(e.Shoe), Measured: measured, Expected: expected, Rest: rest,
+	}
+	return &weightBody{
+		Picture: both(f, "The bar is what the difference in mass leads one to expect, the thin line its published range."),
+		Words:   weightWords(s.label(e.Shoe), s.label(e.Reference), registered.MassG-reference.MassG, rest),
+		Table: table{Caption: title, Head: columns("Part", "#Difference in speed"), Rows: [][]cell{
+			{text("measured"), numeric(words(measured))}, {text("expected from weight (published range)"), numeric(words(expected))},
+			{text("not explained by weight"), numeric(words(rest))},
+		}},
+	}
+}
+
+func weightWords(shoe, reference string, heavier float64, rest figure.Estimate) string {
+	weighs := "weighs the same as"
+	switch grams := figure.Plain(max(heavier, -heavier), 0); {
+	case heavier > 0:
+		weighs = "is " + grams + " g per shoe heavier than"
+	case heavier < 0:
+		weighs = "is " + grams + " g per shoe lighter than"
+	}
+	switch {
+	case !rest.Bounded():
+		return fmt.Sprintf("%s %s %s. Without an interval the rest cannot be told from nothing.", shoe, weighs, reference)
+	case !rest.Apart():
+		return fmt.Sprintf("%s %s %s. What weight does not explain cannot be told from nothing.", shoe, weighs, reference)
+	}
+	return fmt.Sprintf("%s %s %s. Part of the difference is not explained by weight: foam, plate, fit, sensor or chance, and this trial cannot say which.", shoe, weighs, reference)
+}

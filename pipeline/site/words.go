@@ -1,0 +1,130 @@
+package site
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"soletrial/pipeline/compare"
+	"soletrial/pipeline/figure"
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// estimateDecimals is the precision of differences on pages; the derived tables
+// have more.
+const estimateDecimals = 2
+
+func estimateOf(c *compare.Comparison) figure.Estimate {
+	return figure.Estimate{Value: c.Estimate, Low: c.Low, High: c.High}
+}
+
+// unitOf returns the unit of a difference in the outcome: percent for ratios.
+func unitOf(o trial.Outcome) string {
+	if o.Info().Ratio {
+		return "%"
+	}
+	return o.Info().Unit
+}
+
+// difference writes an estimate with interval and unit.
+func difference(e figure.Estimate, o trial.Outcome) string {
+	return e.Words(estimateDecimals, unitOf(o))
+}
+
+// capital raises the first letter of a phrase of ours (plain ASCII).
+func capital(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}
+
+// heldAt says what a session held: "at 270 W", or several levels.
+func heldAt(session *trial.Session) string {
+	var levels []string
+	for _, b := range session.Blocks {
+		at := compare.AtLevel(trial.Level(session.Effort(), b.Target))
+		if !slices.Contains(levels, at) {
+			levels = append(levels, at)
+		}
+	}
+	return strings.Join(levels, ", ")
+}
+
+// heldMean writes a held mean in its effort's unit.
+func heldMean(effort trial.Effort, held float64) string {
+	switch {
+	case !units.Known(held):
+		return "not measured"
+	case effort == trial.Pace:
+		return units.FormatPace(held) + " per km"
+	case effort == trial.HeartRate:
+		return figure.Plain(held, 1) + " bpm"
+	}
+	return figure.Plain(held, 1) + " W"
+}
+
+// mean writes a block mean with the precision that a page needs.
+func mean(o trial.Outcome, value float64) string {
+	info := o.Info()
+	switch {
+	case o == trial.PacePerKm:
+		return units.FormatPace(value)
+	case info.Ratio:
+		return figure.Plain(value, max(0, info.Decimals-1))
+	}
+	return figure.Plain(value, info.Decimals)
+}
+
+// heading names an outcome with its unit, as above a column of means.
+func heading(o trial.Outcome) string {
+	info := o.Info()
+	if o == trial.PacePerKm {
+		return "pace, min:s per km"
+	}
+	return info.Label + ", " + info.Unit
+}
+
+// clockChange writes a change of time with its sign.
+func clockChange(seconds float64) string {
+	text := strings.Replace(units.FormatClock(seconds), "-", "\u2212", 1)
+	if seconds >= 0.5 {
+		return "+" + text
+	}
+	return text
+}
+
+// mass writes a mass in grams and ounces.
+func mass(grams float64) string {
+	if !units.Known(grams) {
+		return "not weighed"
+	}
+	return fmt.Sprintf("%s g (%s oz)", figure.Plain(grams, 0), figure.Plain(units.Ounces(grams), 1))
+}
+
+func kilometres(metres float64) string {
+	text := figure.Plain(metres/1000, 3)
+	return strings.TrimSuffix(strings.TrimRight(text, "0"), ".") + " km"
+}
+
+// quantity writes a number with its unit, without trailing zeros; "" when it is
+// missing.
+func quantity(x float64, decimals int, unit string) string {
+	if !units.Known(x) {
+		return ""
+	}
+	text := figure.Plain(x, decimals)
+	if strings.Contains(text, ".") {
+		text = strings.TrimSuffix(strings.TrimRight(text, "0"), ".")
+	}
+	return text + " " + unit
+}
+
+// fact is a line of a list of facts.
+type fact struct{ Name, Value string }
+
+// stated keeps the facts that have a value.
+func stated(facts ...fact) []fact {
+	return slices.DeleteFunc(facts, func(f fact) bool { return f.Value == "" })
+}
