@@ -64,12 +64,24 @@ func (c *sessionCheck) report(i int, f trial.Finding) {
 	if i >= 0 {
 		f.Block, f.At = c.session.Blocks[i].ID, c.session.Blocks[i].At
 	}
-	for _, o := range c.session.Facts.Overrides {
-		if f.Severity == trial.Stop && o.Rule == f.Rule && (o.Block == "" || o.Block == f.Block) {
-			f.Override = o.Reason
-		}
+	if f.Severity == trial.Stop {
+		f.Override = c.settled(i, f)
 	}
 	c.found = append(c.found, f)
+}
+
+// settled returns the written reason why a stop needs no more attention: its
+// block was left out by hand, or an override lets it pass.
+func (c *sessionCheck) settled(i int, f trial.Finding) string {
+	if i >= 0 && c.session.Blocks[i].Excluded {
+		return "left out by hand: " + c.session.Blocks[i].Reason
+	}
+	for _, o := range c.session.Facts.Overrides {
+		if o.Rule == f.Rule && (o.Block == "" || o.Block == f.Block) {
+			return o.Reason
+		}
+	}
+	return ""
 }
 
 // datasetCheck is what the rules over the whole dataset see.

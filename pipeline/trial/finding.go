@@ -22,7 +22,7 @@ type Finding struct {
 	Message        string
 	Hint           string
 	At             Position
-	Override       string // the written reason that lets a Stop pass; "" if none
+	Override       string // the written reason that settles a Stop; "" while it stands
 }
 
 // Holds reports whether the finding keeps its block (or session) out.
