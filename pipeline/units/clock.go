@@ -31,25 +31,28 @@ func ParseDuration(text string) (float64, error) {
 }
 
 // sexagesimal reads up to three fields parted by colons; all but the first have
-// two digits and stay below 60, the last may carry decimals.
+// two digits and stay below 60, the last may carry decimals. The whole seconds
+// and the decimals are put together as text, so that the result is the float64
+// nearest to what is written.
 func sexagesimal(text string) (float64, bool) {
 	fields := strings.Split(text, ":")
 	if len(fields) > 3 {
 		return 0, false
 	}
-	total := 0.0
+	total, fraction := 0.0, ""
 	for i, field := range fields {
 		whole, _, _ := strings.Cut(field, ".")
 		if i > 0 && len(whole) != 2 || i < len(fields)-1 && whole != field || !isDecimal(field) || strings.HasPrefix(field, "-") {
 			return 0, false
 		}
-		value, err := ParseDecimal(field)
+		value, err := ParseDecimal(whole)
 		if err != nil || i > 0 && value >= 60 {
 			return 0, false
 		}
-		total = float64(total*60) + value
+		total, fraction = float64(total*60)+value, field[len(whole):]
 	}
-	return total, true
+	seconds, err := ParseDecimal(FormatDecimal(total, 0) + fraction)
+	return seconds, err == nil
 }
 
 func lettered(text string) (float64, bool) {
