@@ -50,7 +50,7 @@ func (imp *Import) fillFromPoints(r *gpxReader) {
 	}
 	imp.Sources = append(imp.Sources, Source{Column: trial.ElapsedColumn, From: "trkpt/time", Values: len(r.points)})
 	for c := range trial.ChannelCount {
-		if column := r.column(c); count(column.values) > 0 {
+		if column := r.channel(c); count(column.values) > 0 {
 			imp.take(column)
 		}
 	}
@@ -63,9 +63,9 @@ func (imp *Import) fillFromPoints(r *gpxReader) {
 	imp.drop("positions (%d samples)", len(r.points))
 }
 
-// column gives a channel as the points have it; distance is computed from the
+// channel gives a channel as the points have it; distance is computed from the
 // positions when the file has neither distance nor speed.
-func (r *gpxReader) column(c trial.Channel) column {
+func (r *gpxReader) channel(c trial.Channel) column {
 	out := column{channel: c, from: "element " + r.found[c], values: make([]float64, len(r.points))}
 	if c != trial.CadenceSpm {
 		out.unit = &unitTable[c][0] // GPX is in metres, seconds and degrees Celsius
@@ -107,6 +107,8 @@ type gpxReader struct {
 	segment int
 	untimed int
 	ignored map[string]int // elements that hold no channel, by local name
+
+	line, column int // where the text of the current element begins
 }
 
 func (r *gpxReader) read() error {
@@ -144,6 +146,11 @@ func (r *gpxReader) read() error {
 func (r *gpxReader) fail(message, hint string) *Error {
 	line, column := r.decoder.InputPos()
 	return &Error{File: r.name, Line: line, Column: column, Message: message, Hint: hint}
+}
+
+// failAt is an error about the text of the current element.
+func (r *gpxReader) failAt(message, hint string) *Error {
+	return &Error{File: r.name, Line: r.line, Column: r.column, Message: message, Hint: hint}
 }
 
 // broken is the error for text that is not well-formed XML.

@@ -31,6 +31,7 @@ func (r *gpxReader) readPoint(start xml.StartElement) error {
 		switch token := token.(type) {
 		case xml.StartElement:
 			depth++
+			r.line, r.column = r.decoder.InputPos()
 			name, text = strings.ToLower(token.Name.Local), ""
 		case xml.CharData:
 			if len(text) < longestNumber {
@@ -57,7 +58,7 @@ func (r *gpxReader) setValue(p *point, name, text string) error {
 	if name == "time" {
 		at, ok := gpxTime(text)
 		if !ok {
-			return r.fail(fmt.Sprintf("%q is not a time", text), "GPX wants a time such as 2026-05-01T17:30:00Z")
+			return r.failAt(fmt.Sprintf("%q is not a time", text), "GPX wants a time such as 2026-05-01T17:30:00Z")
 		}
 		p.at = at
 		return nil
@@ -72,7 +73,7 @@ func (r *gpxReader) setValue(p *point, name, text string) error {
 	}
 	v, ok := foreignNumber(text, false)
 	if !ok {
-		return r.fail(fmt.Sprintf("%q in element %s is not a number", text, name), "correct it or leave the element out")
+		return r.failAt(fmt.Sprintf("%q in element %s is not a number", text, name), "correct it or leave the element out")
 	}
 	p.values[c] = v
 	r.found[c] = name

@@ -1,0 +1,123 @@
+package recording_test
+
+import (
+	"errors"
+	"math"
+	"testing"
+	"time"
+
+	"soletrial/pipeline/recording"
+	"soletrial/pipeline/recording/fittest"
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// sound checks what holds of every result, whatever was read.
+func sound(t *testing.T, imp *recording.Import, err error) {
+	t.Helper()
+	if err != nil {
+		var ours *recording.Error
+		if imp != nil || !errors.As(err, &ours) || ours.Message == "" {
+			t.Fatalf("%v with %v: want an *Error alone", err, imp)
+		}
+		return
+	}
+	if imp.Samples.Len() == 0 || imp.Start.Location() != time.UTC {
+		t.Fatalf("%d samples from %v", imp.Samples.Len(), imp.Start)
+	}
+	for i, at := range imp.Samples.Elapsed {
+		if math.IsNaN(at) || math.IsInf(at, 0) {
+			t.Fatalf("elapsed of sample %d is %v", i, at)
+		}
+	}
+	columns := 1
+	for c := range trial.ChannelCount {
+		values := imp.Samples.Values[c]
+		if values == nil {
+			continue
+		}
+		columns++
+		if len(values) != imp.Samples.Len() || !imp.Samples.Has(c) {
+			t.Fatalf("%s: %d values for %d samples", c.Info().Column, len(values), imp.Samples.Len())
+		}
+		for i, v := range values {
+			if math.IsInf(v, 0) || v == 0 && (c == trial.ContactMs || c == trial.OscillationCm || c == trial.StepLengthM) {
+				t.Fatalf("%s of sample %d is %v", c.Info().Column, i, v)
+			}
+		}
+	}
+	if len(imp.Sources) != columns {
+		t.Fatalf("%d sources for %d columns: %+v", len(imp.Sources), columns, imp.Sources)
+	}
+	for i, b := range recording.ProposeBlocks(imp.Laps, trial.Session{}) {
+		if b.Shoe != "" || units.Known(b.DistanceM) || !(b.End > b.Start) {
+			t.Fatalf("block %d: %+v", i, b)
+		}
+	}
+}
+
+func fitSeeds() [][]byte {
+	small := fittest.Spec{Blocks: 2, BlockS: 4, RestS: 2, Positions: true}
+	native, big, packed := small, small, small
+	native.NativePower, big.BigEndian = true, true
+	packed.NativePower, packed.CompressedTimestamp = true, true
+	run := fittest.Run(small)
+	return [][]byte{
+		run, fittest.Run(native), fittest.Run(big), fittest.Run(packed), run[:len(run)/2], append(append([]byte(nil), run...), fittest.Run(native)...),
+		reheaded(run, 12, -1), reheaded(run, 14, 0), reheaded(run, 12, 1<<31),
+	}
+}
+
+func FuzzFIT(f *testing.F) {
+	seeds := fitSeeds()
+	if len(seeds) != 9 {
+		f.Fatalf("%d seeds, want 9", len(seeds))
+	}
+	for _, s := range seeds {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, src []byte) {
+		imp, err := recording.Read("run.fit", src, recording.Options{})
+		sound(t, imp, err)
+	})
+}
+
+func FuzzGPX(f *testing.F) {
+	point := trkpt(48.1, 11.9, 0, "<ele>1</ele><extensions><q:hr>150</q:hr><q:cad>88</q:cad></extensions>")
+	seeds := []string{
+		gpxHead + point + trkpt(48.2, 11.8, 1.5, "") + gpxTail, gpxHead + point, "<gpx><trk/></gpx>", "<gpx>" + point + "</gpx>",
+		"<?xml version=\"1.0\" encoding=\"ISO-8859-1\"?><gpx>" + point + "</gpx>", "<gpx><trkpt lat=\"x\"><time/></trkpt></gpx>", "<?xml",
+	}
+	if len(seeds) != 7 {
+		f.Fatalf("%d seeds, want 7", len(seeds))
+	}
+	for _, s := range seeds {
+		f.Add([]byte(s))
+	}
+	f.Fuzz(func(t *testing.T, src []byte) {
+		imp, err := recording.Read("run.gpx", src, recording.Options{})
+		sound(t, imp, err)
+	})
+}
+
+func FuzzCSV(f *testing.F) {
+	seeds := []string{
+		"elapsed_s,power_w\n0,280.5\n1,281\n2,\n", "time;power;lat\n0;280,5;1\n1;281;1\n", "# x\n\ufefft\tspeed (km/h)\n0\t14,4\n",
+		"timestamp,cadence,step_length,speed\n1777656600000,88,2,3\n", "time,pace\n23:59:59,4:10\n0:00:00,4:11\n", "a,b\n\"x\ny\",1\n", "time,power\ns,kW\n2026-05-01T17:30:00Z,0.3\n",
+	}
+	if len(seeds) != 7 {
+		f.Fatalf("%d seeds, want 7", len(seeds))
+	}
+	for _, s := range seeds {
+		f.Add([]byte(s), "")
+		f.Add([]byte(s), "b")
+	}
+	f.Fuzz(func(t *testing.T, src []byte, power string) {
+		o := recording.Options{}
+		if power != "" {
+			o.Columns = map[string]string{"power_w": power}
+		}
+		imp, err := recording.Read("run.csv", src, o)
+		sound(t, imp, err)
+	})
+}
