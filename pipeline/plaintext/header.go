@@ -36,11 +36,15 @@ func names(columns []column) []string {
 }
 
 // checkHeader reports headings that are unknown, repeated or blank, and
-// required columns that are absent. complete is false when one is.
+// required columns that are absent. complete is false when one is. It takes
+// blanks off the headings, which it reports too.
 func (r *report) checkHeader(header []cell, columns []column) (complete bool) {
 	known, seen := names(columns), map[string]bool{}
 	for i, c := range header {
-		switch {
+		if header[i].text = strings.Trim(c.text, blanks); header[i].text != c.text && !header[i].blank() {
+			r.add(trial.Problem{At: c.at, Message: "the heading " + quote(c.text) + " has a blank at its edge", Hint: "remove it; tidy does"})
+		}
+		switch c = header[i]; {
 		case c.blank():
 			r.add(trial.Problem{At: c.at, Message: fmt.Sprintf("column %d has no heading", i+1), Hint: "name the column or remove it"})
 		case seen[c.text]:

@@ -76,7 +76,7 @@ var malformedRows = []malformed{
 	{"runners.csv", "mass_kg", "weight", `runners.csv:1:10: unknown column "weight" (the columns are id, label, mass_kg, height_cm, leg_length_cm)`},
 	{"runners.csv", "mass_kg", "mas_kg", `runners.csv:1:10: unknown column "mas_kg" (did you mean "mass_kg"?)`},
 	{"runners.csv", "mass_kg", "Mass_kg", `runners.csv:1:10: unknown column "Mass_kg" (did you mean "mass_kg"?)`},
-	{"runners.csv", "mass_kg", " mass_kg", `runners.csv:1:10: unknown column " mass_kg" (did you mean "mass_kg"?)`},
+	{"runners.csv", "mass_kg", " mass_kg", `runners.csv:1:10: the heading " mass_kg" has a blank at its edge (remove it; tidy does)`},
 	{"runners.csv", "mass_kg", "label", `runners.csv:1:10: column "label" stands here a second time (keep one of the two)`},
 	{"runners.csv", "mass_kg", "", `runners.csv:1:10: column 3 has no heading (name the column or remove it)`},
 	{"runners.csv", "id,label,mass_kg\nr1,Runner one,70.0", "id,mass_kg\nr1,70.0", `runners.csv:1: column "label" is missing (add it to the header and to every row)`},
