@@ -47,7 +47,7 @@ func (run *runner) lacks(c *Comparison, part group) []string {
 			lacks = append(lacks, fmt.Sprintf("%s of %q; %d or more would hold its spread", Count(n, "block"), shoe, solidBlocks))
 		}
 	}
-	if half, wanted := (c.High-c.Low)/2, 2*run.method.WorthwhilePct; c.Outcome.Info().Ratio && half > wanted {
+	if half, wanted := (c.High-c.Low)/2, float64(2*run.method.WorthwhilePct); c.Outcome.Info().Ratio && half > wanted {
 		lacks = append(lacks, fmt.Sprintf("the interval is +-%s %% wide; +-%s %% would do for a difference of %s %%", units.FormatDecimal(half, 1), units.FormatDecimal(wanted, 1), units.FormatDecimal(run.method.WorthwhilePct, 2)))
 	}
 	return append(lacks, run.doubts(c, part)...)

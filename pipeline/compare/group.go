@@ -56,7 +56,7 @@ func newGroup(blocks []Observation, outcome trial.Outcome, exponent float64) gro
 	if g.held {
 		for i := range g.rows {
 			r := &g.rows[i]
-			r.adjusted = float64(sign*exponent) * effortRatio(r.Observation)
+			r.adjusted = float64(sign * exponent * effortRatio(r.Observation))
 			r.y += r.adjusted
 		}
 	}

@@ -58,7 +58,7 @@ func (c *Comparison) drift(f *fitted) {
 	c.DriftPerHour = percent(c.Outcome, e.Value)
 	c.DriftSE = e.SE
 	if c.Outcome.Info().Ratio {
-		c.DriftSE = 100 * e.SE
+		c.DriftSE = float64(100 * e.SE)
 	}
 }
 

@@ -54,7 +54,7 @@ func (run *runner) ranking(c *Comparison) (Ranking, int) {
 	}
 	better := float64(c.Outcome.Info().Better)
 	slices.SortStableFunc(r.Places, func(a, b Place) int {
-		return cmp.Or(cmp.Compare(better*b.Estimate, better*a.Estimate), cmp.Compare(a.Shoe, b.Shoe))
+		return cmp.Or(cmp.Compare(float64(better*b.Estimate), float64(better*a.Estimate)), cmp.Compare(a.Shoe, b.Shoe))
 	})
 	return r, blocks
 }
@@ -121,5 +121,5 @@ func (c *Comparison) mirror(x float64) float64 {
 	if !c.Outcome.Info().Ratio {
 		return -x
 	}
-	return 100 * (1/(1+x/100) - 1)
+	return float64(100 * (1/(1+x/100) - 1))
 }

@@ -53,5 +53,5 @@ func percent(outcome trial.Outcome, x float64) float64 {
 	if !outcome.Info().Ratio || !units.Known(x) {
 		return x
 	}
-	return 100 * stats.Expm1(x)
+	return float64(100 * stats.Expm1(x))
 }

@@ -49,7 +49,7 @@ func (c *Comparison) Sentence(label func(string) string, confidence float64) str
 // "+1.8 % (95 % interval +0.9 to +2.7 %)".
 func (c *Comparison) Interval(confidence float64) string {
 	unit := c.unitText()
-	return fmt.Sprintf("%s (%s %% interval %s to %s%s)", c.Amount(c.Estimate), units.FormatDecimal(100*confidence, 0), signed(c.Low), signed(c.High), unit)
+	return fmt.Sprintf("%s (%s %% interval %s to %s%s)", c.Amount(c.Estimate), units.FormatDecimal(float64(100*confidence), 0), signed(c.Low), signed(c.High), unit)
 }
 
 // Amount writes a difference with its sign and unit.

@@ -30,7 +30,7 @@ var Curves = []Curve{
 		Name: "leger_mercier_1984", Title: "on a track",
 		Source: "Leger & Mercier 1984, Sports Med 1:270, PMID 6390604",
 		cost: func(v float64) float64 {
-			kmh := v * 3.6
+			kmh := float64(v * 3.6)
 			return 2.209 + float64(3.163*kmh) + float64(0.000525542*kmh*kmh*kmh)
 		},
 	},
@@ -43,7 +43,7 @@ var Curves = []Curve{
 
 // Saving returns the share of the cost that a gain in speed at equal metabolic
 // rate implies: 1 - f(v)/f(v(1+gain)).
-func (c Curve) Saving(v, gain float64) float64 { return 1 - c.cost(v)/c.cost(v*(1+gain)) }
+func (c Curve) Saving(v, gain float64) float64 { return 1 - c.cost(v)/c.cost(float64(v*(1+gain))) }
 
 // Gain returns the gain in speed at v that a saving gives: v1/v - 1 where
 // (1-saving) f(v1) = f(v). It is missing for a saving outside (-1, 1).
@@ -52,9 +52,9 @@ func (c Curve) Gain(v, saving float64) float64 {
 		return units.Missing
 	}
 	wanted := c.cost(v) / (1 - saving)
-	low, high := 0.0, 2*v
+	low, high := 0.0, float64(2*v)
 	for c.cost(high) < wanted {
-		high *= 2
+		high = float64(high * 2)
 	}
 	for range 200 { // halving reaches neighbouring numbers long before
 		middle := low + (high-low)/2

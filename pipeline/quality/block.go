@@ -89,7 +89,7 @@ func coverageLow(c *sessionCheck) {
 
 func effortOff(c *sessionCheck) {
 	for i, b := range c.blocks {
-		off := 100 * (b.Held/b.Target - 1)
+		off := float64(100 * (b.Held/b.Target - 1))
 		c.graded(i, off, c.limits.EffortOffPct, c.limits.EffortOffStopPct,
 			fmt.Sprintf("held %s against a target of %s (%s %%)", heldText(c.session.Effort(), b.Held), trial.FormatTarget(c.session.Effort(), b.Target), signed(off)),
 			"the comparison adjusts for it; another effort needs its own target")
@@ -106,7 +106,7 @@ func heldText(effort trial.Effort, held float64) string {
 func stepProduct(c *sessionCheck) {
 	for i, b := range c.blocks {
 		implied := units.StepProduct(b.Outcomes[trial.Cadence], b.Outcomes[trial.StepLength])
-		off := 100 * (implied/b.Outcomes[trial.Speed] - 1)
+		off := float64(100 * (implied/b.Outcomes[trial.Speed] - 1))
 		c.graded(i, off, c.limits.StepProductPct, c.limits.StepProductStopPct,
 			fmt.Sprintf("cadence x step length gives %s m/s, speed is %s m/s (%s %%)", units.FormatDecimal(implied, 3), units.FormatDecimal(b.Outcomes[trial.Speed], 3), signed(off)),
 			"compare with the measured laps; a sensor error that differs by shoe looks like a shoe effect")

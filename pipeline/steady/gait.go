@@ -15,8 +15,8 @@ func deriveGait(s *Summary, runner *trial.Runner) {
 	o[trial.PacePerKm] = units.Pace(speed)
 	o[trial.BeatsPerKm] = positive(o[trial.Heart] * 1000 / (60 * speed))
 	flight := FlightTime(cadence, contact)
-	o[trial.Flight] = positive(flight * 1000)
-	o[trial.DutyFactor] = positive(100 * DutyFactor(contact, flight))
+	o[trial.Flight] = positive(float64(flight * 1000))
+	o[trial.DutyFactor] = positive(float64(100 * DutyFactor(contact, flight)))
 	o[trial.VerticalRatio] = positive(o[trial.Oscillation] / o[trial.StepLength])
 	if runner == nil {
 		return
@@ -75,8 +75,8 @@ type Spring struct {
 // gives; with a plus the drop comes out three times too big.
 func SpringMass(mass, speed, contact, flight, leg float64) Spring {
 	var s Spring
-	s.PeakForce = mass * units.Gravity * (math.Pi / 2) * (flight/contact + 1)
-	square := contact * contact
+	s.PeakForce = float64(mass * units.Gravity * (math.Pi / 2) * (flight/contact + 1))
+	square := float64(contact * contact)
 	s.Drop = float64(s.PeakForce*square/(mass*math.Pi*math.Pi)) - float64(units.Gravity*square/8)
 	s.VerticalStiffness = s.PeakForce / s.Drop
 	half := speed * contact / 2

@@ -29,4 +29,4 @@ func PerMile(secondsPerKm float64) float64 { return secondsPerKm * MetresPerMile
 
 // StepProduct returns the speed, m/s, that a cadence (steps per minute of both
 // feet) and a step length (m, one step) imply.
-func StepProduct(cadence, stepLength float64) float64 { return cadence / 60 * stepLength }
+func StepProduct(cadence, stepLength float64) float64 { return float64(cadence / 60 * stepLength) }

@@ -1,0 +1,57 @@
+# Everything a person or a machine does with this repository. `make help` lists it.
+.DEFAULT_GOAL := help
+BIN := bin/soletrial
+PURE := ./pipeline/units ./pipeline/trial ./pipeline/plaintext ./pipeline/recording ./pipeline/steady ./pipeline/quality \
+	./pipeline/stats ./pipeline/compare ./pipeline/forecast ./pipeline/derive ./pipeline/figure
+VIEWER_PURE := ./viewer/app ./viewer/load ./viewer/store ./viewer/tree ./viewer/view
+WASM := GOOS=js GOARCH=wasm PATH="$$(go env GOROOT)/lib/wasm:$$PATH"
+
+help: ## list the targets
+	@grep -E '^[a-z-]+:.*##' $(MAKEFILE_LIST) | sed 's/:.*##/\t/' | expand -t 14
+
+viewer: ## build the explorer into viewer/bundle/dist and print its size
+	go run ./scripts/viewer
+
+build: viewer ## build the program with the explorer inside
+	go build -trimpath -o $(BIN) ./cmd/soletrial
+
+site: build ## check and derive data/, publish it to public/
+	$(BIN) check
+	$(BIN) derive
+	$(BIN) publish
+
+run: site ## the same, then serve it on 127.0.0.1 and print the address
+	$(BIN) serve
+
+demo: ## write the invented demonstration dataset anew and derive it
+	go run ./scripts/demo -o data
+	go run ./cmd/soletrial derive
+
+test: build rules ## everything: installs Chromium and Node when they are missing
+	go vet ./...
+	SOLETRIAL_BROWSER=required CHROMIUM="$$(sh scripts/need.sh chromium)" go test ./...
+	$(MAKE) test-wasm
+	$(BIN) derive --verify
+	$(MAKE) parity
+
+test-wasm: ## the pure packages' tests once more, compiled to WebAssembly, under Node
+	sh scripts/need.sh node >/dev/null
+	$(WASM) go test $(PURE) $(VIEWER_PURE)
+
+rules: ## the rules of the house: imports, purity, size, documentation
+	go run ./scripts/rules
+
+parity: ## the derived tables of data/ on amd64 v1, amd64 v3 and WebAssembly, byte for byte
+	sh scripts/need.sh node >/dev/null
+	go run ./scripts/parity
+
+bench: ## benchmarks; compare the figures within one run, not across machines
+	go test -run '^$$' -bench . -benchmem ./pipeline/...
+
+fuzz: ## every fuzz target for 30 s
+	sh scripts/fuzz.sh 30s
+
+clean: ## remove what was built
+	rm -rf bin public viewer/bundle/dist/*.gz viewer/bundle/dist/*.js viewer/bundle/dist/*.css
+
+.PHONY: help viewer build site run demo test test-wasm rules parity bench fuzz clean

@@ -1,0 +1,123 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"go/ast"
+	"go/token"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+)
+
+// longest is how many lines a Go file may have before it is more than one thing.
+const longest = 400
+
+// small lists Go files that have grown too long.
+func small() ([]string, error) {
+	out, err := exec.Command("git", "ls-files", "*.go").Output()
+	if err != nil {
+		return nil, err
+	}
+	var broken []string
+	for _, path := range strings.Fields(string(out)) {
+		text, err := os.ReadFile(path)
+		if os.IsNotExist(err) {
+			continue // deleted, not yet committed
+		}
+		if err != nil {
+			return nil, err
+		}
+		if lines := bytes.Count(text, []byte("\n")); lines > longest {
+			broken = append(broken, fmt.Sprintf("%s: %d lines; is it one thing?", path, lines))
+		}
+	}
+	return broken, nil
+}
+
+// documented lists exported names without a comment.
+func documented() ([]string, error) {
+	packages, err := everywhere()
+	if err != nil {
+		return nil, err
+	}
+	var broken []string
+	seen := map[string]bool{}
+	for _, p := range packages {
+		for _, name := range p.GoFiles {
+			path := filepath.Join(p.Dir, name)
+			if seen[path] {
+				continue
+			}
+			seen[path] = true
+			found, err := undocumented(path)
+			if err != nil {
+				return nil, err
+			}
+			broken = append(broken, found...)
+		}
+	}
+	return broken, nil
+}
+
+func undocumented(path string) ([]string, error) {
+	fset := token.NewFileSet()
+	file, err := parseFile(fset, path)
+	if err != nil {
+		return nil, err
+	}
+	var broken []string
+	missing := func(n ast.Node, name string) {
+		broken = append(broken, fmt.Sprintf("%s: %s has no comment", fset.Position(n.Pos()), name))
+	}
+	for _, decl := range file.Decls {
+		switch d := decl.(type) {
+		case *ast.FuncDecl:
+			if d.Doc == nil && d.Name.IsExported() && exportedReceiver(d) && !wellKnown[d.Name.Name] {
+				missing(d, d.Name.Name)
+			}
+		case *ast.GenDecl:
+			for _, spec := range d.Specs {
+				if name := bareSpec(d, spec); name != "" {
+					missing(spec, name)
+				}
+			}
+		}
+	}
+	return broken, nil
+}
+
+// wellKnown are methods whose interface says what they do.
+var wellKnown = map[string]bool{"Error": true, "String": true, "UnmarshalCSV": true, "MarshalCSV": true, "Unwrap": true}
+
+func exportedReceiver(d *ast.FuncDecl) bool {
+	if d.Recv == nil {
+		return true
+	}
+	t := d.Recv.List[0].Type
+	if star, ok := t.(*ast.StarExpr); ok {
+		t = star.X
+	}
+	id, ok := t.(*ast.Ident)
+	return ok && id.IsExported()
+}
+
+// bareSpec names the exported type, constant or variable of a declaration that
+// neither it nor its group explains.
+func bareSpec(d *ast.GenDecl, spec ast.Spec) string {
+	if d.Doc != nil {
+		return ""
+	}
+	switch s := spec.(type) {
+	case *ast.TypeSpec:
+		if s.Doc == nil && s.Name.IsExported() {
+			return s.Name.Name
+		}
+	case *ast.ValueSpec:
+		if s.Doc == nil && s.Comment == nil && s.Names[0].IsExported() {
+			return s.Names[0].Name
+		}
+	}
+	return ""
+}

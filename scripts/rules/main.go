@@ -1,0 +1,95 @@
+// Command rules checks the rules of the house, so that they are more than
+// words: which package may import which, what pure packages may not touch, what
+// the explorer may not link, which numbers may not be calculated how, how long a
+// file may get, and that everything exported is documented.
+//
+//	go run ./scripts/rules
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"os"
+	"os/exec"
+	"slices"
+	"strings"
+)
+
+func main() {
+	var broken []string
+	for _, rule := range []struct {
+		name  string
+		check func() ([]string, error)
+	}{
+		{"top level", topLevel}, {"imports one way", arrows}, {"pure packages are pure", purity}, {"explorer links little", viewerLinks},
+		{"sums are not fused", fused}, {"everything exported is documented", documented}, {"files stay small", small},
+	} {
+		found, err := rule.check()
+		if err != nil {
+			fmt.Fprintf(os.Stderr, "rules: %s: %v\n", rule.name, err)
+			os.Exit(1)
+		}
+		fmt.Printf("%-34s %d broken\n", rule.name, len(found))
+		broken = append(broken, found...)
+	}
+	for _, b := range broken {
+		fmt.Println(b)
+	}
+	if len(broken) > 0 {
+		os.Exit(1)
+	}
+}
+
+// pkg is what `go list -json` says of a package.
+type pkg struct {
+	ImportPath string
+	Dir        string
+	GoFiles    []string
+	Imports    []string
+}
+
+// list runs go list with extra environment and decodes its stream.
+func list(env []string, args ...string) ([]pkg, error) {
+	command := exec.Command("go", append([]string{"list", "-json=ImportPath,Dir,GoFiles,Imports"}, args...)...)
+	command.Env = append(os.Environ(), env...)
+	command.Stderr = os.Stderr
+	out, err := command.Output()
+	if err != nil {
+		return nil, err
+	}
+	var packages []pkg
+	for dec := json.NewDecoder(strings.NewReader(string(out))); ; {
+		var p pkg
+		if err := dec.Decode(&p); err == io.EOF {
+			return packages, nil
+		} else if err != nil {
+			return nil, err
+		}
+		packages = append(packages, p)
+	}
+}
+
+// topLevel compares the tracked top level with what it is meant to be.
+func topLevel() ([]string, error) {
+	out, err := exec.Command("git", "ls-files").Output()
+	if err != nil {
+		return nil, err
+	}
+	meant := []string{"pipeline", "viewer", "data", "cmd", "scripts", "go.mod", "go.sum", "README.md", "DEVELOPERS.md", "CHANGELOG.md", "LICENSE", "Makefile"}
+	var broken []string
+	seen := map[string]bool{}
+	for _, path := range strings.Fields(string(out)) {
+		top, _, _ := strings.Cut(path, "/")
+		if !seen[top] && !strings.HasPrefix(top, ".") && !slices.Contains(meant, top) {
+			broken = append(broken, top+": not part of the top level")
+		}
+		seen[top] = true
+	}
+	for _, name := range meant {
+		if !seen[name] {
+			broken = append(broken, name+": missing from the top level")
+		}
+	}
+	return broken, nil
+}
