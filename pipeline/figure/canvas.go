@@ -87,6 +87,7 @@ func (c *canvas) is(name, value string) *canvas {
 	return c.raw(" ").raw(name).raw(`="`).put(value).raw(`"`)
 }
 
+func (c *canvas) number(x float64) *canvas  { c.text = number(c.text, x); return c }
 func (c *canvas) hold() *canvas             { return c.raw(">") }
 func (c *canvas) done() *canvas             { return c.raw("/>") }
 func (c *canvas) close(name string) *canvas { return c.raw("</").raw(name).raw(">") }
@@ -116,7 +117,7 @@ func (c *canvas) words(x, y float64, anchor, class, text string) {
 	if class != "" {
 		c.is("class", class)
 	}
-	if class == "small" {
+	if class == "small" || class == "value" {
 		c.at("font-size", smallSize)
 	}
 	c.hold().put(text).close("text")

@@ -6,21 +6,68 @@ import "soletrial/pipeline/units"
 // another around a line at zero.
 type forest struct {
 	*canvas
-	x           scale
-	top, bottom float64
-	unit        string
+	x      scale
+	rows   rows
+	edge   float64 // where values end
+	bottom float64
 }
 
-// axis draws the line at zero, the ticks and their numbers below.
-func (f forest) axis() {
+// rows places rows of labels, values and marks: in one line where there is room,
+// otherwise the marks below the words.
+type rows struct {
+	height     float64
+	text, mark float64 // baseline of the words and height of the mark, from the top of a row
+	above      bool
+}
+
+const rowsTop = 8.0
+
+func rowsFor(width Width) rows {
+	if width.roomy() {
+		return rows{height: 34, text: 22, mark: 17}
+	}
+	return rows{height: 50, text: 18, mark: 36, above: true}
+}
+
+func (r rows) top(i int) float64    { return rowsTop + float64(r.height*float64(i)) }
+func (r rows) textY(i int) float64  { return r.top(i) + r.text }
+func (r rows) markY(i int) float64  { return r.top(i) + r.mark }
+func (r rows) bottom(n int) float64 { return r.top(n) }
+
+// newForest places the scale of n rows beside the labels where there is room,
+// else below them, and leaves the given room at the right.
+func newForest(c *canvas, width Width, n int, lo, hi, joins float64) forest {
+	f := forest{canvas: c, rows: rowsFor(width), edge: float64(width) - joins}
+	f.bottom = f.rows.bottom(n)
+	f.x = scale{lo, hi, 14, float64(width) - 14 - joins}
+	if width.roomy() {
+		f.x.from, f.x.to, f.edge = 0.27*float64(width), 0.7*float64(width)-joins, float64(width)
+	}
+	return f
+}
+
+// axis draws the line at zero, the ticks and their numbers below. The lines stay
+// clear of words that stand above the marks.
+func (f forest) axis(n int) {
 	values, decimals := ticks(f.x.lo, f.x.hi, max(3, int((f.x.to-f.x.from)/55)))
 	for _, v := range values {
-		x := f.x.at(v)
-		f.line("grid", x, f.top, x, f.bottom).at("stroke-opacity", 0.15).done()
-		f.words(x, f.bottom+17, centre, "small", Signed(v, decimals))
+		f.upright("grid", f.x.at(v), n, 0.15, 1)
+		f.words(f.x.at(v), f.bottom+17, centre, "small", Signed(v, decimals))
 	}
-	zero := f.x.at(0)
-	f.line("zero", zero, f.top, zero, f.bottom+4).at("stroke-width", 1.5).done()
+	f.upright("zero", f.x.at(0), n, 1, 1.5)
+}
+
+// upright draws a vertical line through n rows.
+func (f forest) upright(class string, x float64, n int, opacity, width float64) {
+	f.tag("path").is("class", class).is("stroke", "currentColor").at("stroke-opacity", opacity).at("stroke-width", width).raw(` d="`)
+	if f.rows.above {
+		for i := range n {
+			f.raw("M").point(x, f.rows.markY(i)-12).raw("V").number(f.rows.top(i + 1))
+		}
+	} else {
+		f.raw("M").point(x, rowsTop-4).raw("V").number(f.bottom + 4)
+	}
+	f.raw(`"`).done()
 }
 
 // interval draws the whisker of e at height y: a line with end caps, or with an
@@ -55,3 +102,16 @@ func (f forest) mark(e Estimate, shoe int, y float64) {
 	f.marker(shoe, x, y, 6, !e.Bounded())
 	f.close("g")
 }
+
+// rowWords writes the label and the value of row i.
+func (f forest) rowWords(i int, label, value string) {
+	room := f.x.from - 12
+	if f.rows.above {
+		room = f.edge - valueRoom
+	}
+	f.label(0, f.rows.textY(i), room, label)
+	f.words(f.edge, f.rows.textY(i), right, "value", value)
+}
+
+// valueRoom is what a difference with its interval takes at most.
+const valueRoom = 180.0

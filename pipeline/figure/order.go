@@ -33,7 +33,7 @@ func (o Order) SVG(width Width) []byte {
 	off := o.offKnown()
 	height := 92.0
 	if off {
-		height = 196
+		height = 204
 	}
 	c := begin(o.Head, width, height)
 	x := scale{0, 1, 8, float64(width) - 8}
@@ -165,6 +165,8 @@ func (o Order) held(c *canvas, blocks []OrderBlock, x scale) {
 	c.words(0, 106, left, "small", "held effort, % off target")
 	if o.LimitPct > 0 {
 		c.rect("band", x.from, y.at(o.LimitPct), x.to-x.from, y.at(-o.LimitPct)-y.at(o.LimitPct)).at("fill-opacity", 0.08).done()
+		c.words(x.to, y.at(o.LimitPct)-4, right, "small", Signed(o.LimitPct, 1)+" %")
+		c.words(x.to, y.at(-o.LimitPct)+14, right, "small", Signed(-o.LimitPct, 1)+" %")
 	}
 	c.line("zero", x.from, y.at(0), x.to, y.at(0)).done()
 	for _, b := range blocks {

@@ -47,7 +47,7 @@ func (t ToDate) SVG(width Width) []byte {
 		c.step(s, t.Shoe, x.at(float64(i)), y)
 	}
 	c.close("g")
-	c.words(0, 244, left, "small", "Filled: all sessions so far. Small rings: that session alone.")
+	c.words(0, 244, left, "small", "Filled: all so far. Ring: that session alone.")
 	return c.end()
 }
 
@@ -92,14 +92,14 @@ func (c *canvas) step(s Step, shoe int, x float64, y scale) {
 		low, beyondLow := y.held(s.ToDate.Low)
 		high, beyondHigh := y.held(s.ToDate.High)
 		c.line("whisker", x, low, x, high).at("stroke-width", 2).done()
-		c.upright(x, low, beyondLow, -6)
-		c.upright(x, high, beyondHigh, 6)
+		c.capAcross(x, low, beyondLow, -6)
+		c.capAcross(x, high, beyondHigh, 6)
 	}
 	c.marker(shoe, x, y.at(s.ToDate.Value), 4.5, !s.ToDate.Bounded())
 }
 
-// upright ends a vertical whisker, with an arrow where it goes on.
-func (c *canvas) upright(x, y float64, beyond bool, inward float64) {
+// capAcross ends a vertical whisker, with an arrow where it goes on.
+func (c *canvas) capAcross(x, y float64, beyond bool, inward float64) {
 	if !beyond {
 		c.line("cap", x-4, y, x+4, y).at("stroke-width", 2).done()
 		return

@@ -36,47 +36,84 @@ const (
 // SVG draws the panel.
 func (t Trace) SVG(width Width) []byte {
 	c := begin(t.Head, width, traceHeight)
+	shown, all := t.extent()
 	x := scale{0, math.Max(t.Span, 1), traceLeft, float64(width) - 8}
-	lo, hi := t.extent()
-	y := scale{lo, hi, traceBottom, traceTop}
+	y := scale{shown.low, shown.high, traceBottom, traceTop}
 	c.words(0, 15, left, "label", t.Axis)
 	if t.To > t.From {
 		c.rect("steady", x.at(t.From), traceTop, x.at(t.To)-x.at(t.From), traceBottom-traceTop).at("fill-opacity", 0.08).done()
 	}
-	values, decimals := ticks(lo, hi, 5)
+	values, decimals := ticks(y.lo, y.hi, 5)
 	for _, v := range values {
 		c.line("grid", x.from, y.at(v), x.to, y.at(v)).at("stroke-opacity", 0.15).done()
 		c.words(x.from-6, y.at(v)+4.5, right, "small", Plain(v, decimals))
 	}
 	c.minutes(x, traceBottom+2)
 	c.words(x.to, traceHeight-3, right, "small", "min:s from block start")
+	c.window(x.from, traceTop, x.to-x.from, traceBottom-traceTop)
 	for _, line := range t.Lines {
 		c.trace(line, x, y)
 	}
+	c.close("svg")
+	t.beyond(c, shown, all, x, decimals)
 	return c.end()
 }
 
-// extent returns the range of all values drawn, widened a little.
-func (t Trace) extent() (lo, hi float64) {
-	lo, hi = math.Inf(1), math.Inf(-1)
+// window opens a part of the figure that hides what is drawn outside it.
+func (c *canvas) window(x, y, width, height float64) {
+	c.tag("svg").at("x", x).at("y", y).at("width", width).at("height", height).raw(` viewBox="`)
+	c.point(x, y).raw(" ").point(width, height).raw(`"`).is("overflow", "hidden").hold()
+}
+
+// bounds is a range of values; low above high for none.
+type bounds struct{ low, high float64 }
+
+func (b *bounds) take(v float64) {
+	if v < b.low {
+		b.low = v
+	}
+	if v > b.high {
+		b.high = v
+	}
+}
+
+// extent returns the range to draw and the range of all values. What is drawn
+// holds every value of the steady window; a start from standing or a last sample
+// after the stop would squeeze it, and goes on beyond the edge, in numbers.
+func (t Trace) extent() (shown, all bounds) {
+	none := bounds{math.Inf(1), math.Inf(-1)}
+	shown, all = none, none
 	for _, line := range t.Lines {
-		for _, v := range line.Values {
-			if v < lo {
-				lo = v
-			}
-			if v > hi {
-				hi = v
+		for i, v := range line.Values {
+			all.take(v)
+			if s := line.Seconds[i]; s >= t.From && s <= t.To {
+				shown.take(v)
 			}
 		}
 	}
-	if lo > hi {
-		return 0, 1
+	if all.low > all.high {
+		return bounds{0, 1}, bounds{0, 1}
 	}
-	margin := math.Max((hi-lo)/25, math.Abs(hi)/1000)
+	if shown.low > shown.high {
+		shown = all
+	}
+	spare := (shown.high - shown.low) / 2
+	shown.low, shown.high = math.Max(all.low, shown.low-spare), math.Min(all.high, shown.high+spare)
+	margin := math.Max((shown.high-shown.low)/25, math.Abs(shown.high)/1000)
 	if margin == 0 {
 		margin = 1
 	}
-	return lo - margin, hi + margin
+	return bounds{shown.low - margin, shown.high + margin}, all
+}
+
+// beyond says in numbers what goes on past the upper and lower edges.
+func (t Trace) beyond(c *canvas, shown, all bounds, x scale, decimals int) {
+	if all.high > shown.high {
+		c.words(x.to, traceTop-5, right, "small", "goes on up to "+Plain(all.high, decimals))
+	}
+	if all.low < shown.low {
+		c.words(x.to, traceBottom-5, right, "small", "goes on down to "+Plain(all.low, decimals))
+	}
 }
 
 // trace draws one block as a single path.

@@ -18,37 +18,21 @@ type Weight struct {
 
 // SVG draws the split: three rows around one line at zero.
 func (w Weight) SVG(width Width) []byte {
-	rowHeight := aboveHeight
-	if width.roomy() {
-		rowHeight = besideHeight
-	}
-	bottom := 8 + float64(3*rowHeight)
+	bottom := rowsFor(width).bottom(3)
 	c := begin(w.Head, width, bottom+46)
 	lo, hi := domain([]Estimate{w.Measured, w.Expected, w.Rest})
-	from, to := 14.0, float64(width)-14
-	if width.roomy() {
-		from, to = 0.27*float64(width), 0.7*float64(width)
-	}
-	f := forest{canvas: c, x: scale{lo, hi, from, to}, top: 4, bottom: bottom, unit: w.Unit}
-	f.axis()
-	rows := []struct {
+	f := newForest(c, width, 3, lo, hi, 0)
+	f.axis(3)
+	for i, row := range []struct {
 		label    string
 		estimate Estimate
-		bar      bool
-	}{{"measured", w.Measured, false}, {"expected from weight", w.Expected, true}, {"not explained by weight", w.Rest, false}}
-	for i, row := range rows {
-		top := 8 + float64(rowHeight*float64(i))
-		text, plot := top+20, top+36
-		if width.roomy() {
-			text, plot = top+22, top+17
-		}
-		f.label(0, text, float64(width)-170, row.label)
-		f.words(float64(width), text, right, "value", row.estimate.Words(w.Decimals, w.Unit))
-		if row.bar {
-			f.bar(row.estimate, plot)
+	}{{"measured", w.Measured}, {"expected from weight", w.Expected}, {"the rest", w.Rest}} {
+		f.rowWords(i, row.label, row.estimate.Words(w.Decimals, w.Unit))
+		if i == 1 {
+			f.bar(row.estimate, f.rows.markY(i))
 			continue
 		}
-		f.mark(row.estimate, w.Shoe, plot)
+		f.mark(row.estimate, w.Shoe, f.rows.markY(i))
 	}
 	c.words(0, bottom+38, left, "small", w.Axis)
 	return c.end()

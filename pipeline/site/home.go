@@ -11,15 +11,14 @@ import (
 
 // homeBody is the page that answers the question.
 type homeBody struct {
-	Title, Description string
-	Verdict            compare.Verdict
-	Levels             []levelBody
-	Races              []raceBody
-	Latest             table
-	Sessions           int
-	Raises             []raise
-	Disclosure         string
-	Root               string
+	Headline, Description string
+	Detail                []string
+	Levels                []levelBody
+	Races                 []raceBody
+	Latest                table
+	Sessions              int
+	Raises                []raise
+	Disclosure            string
 }
 
 // raise is one comparison that decides the ranking, its evidence, and what would
@@ -33,9 +32,13 @@ type raise struct {
 const latestSessions = 5
 
 func (s *site) home() error {
+	verdict := s.result.Compare.Verdict
 	body := homeBody{
-		Title: cmp.Or(s.ds.Facts.Title, "Shoe trial"), Description: s.ds.Facts.Description, Disclosure: s.ds.Facts.Disclosure,
-		Verdict: s.result.Compare.Verdict, Sessions: len(s.ds.Sessions), Races: s.races(""), Raises: s.raises(),
+		Headline: together(verdict.Headline), Description: s.ds.Facts.Description, Disclosure: s.ds.Facts.Disclosure,
+		Sessions: len(s.ds.Sessions), Races: s.races(""), Raises: s.raises(),
+	}
+	for _, line := range verdict.Detail {
+		body.Detail = append(body.Detail, together(line))
 	}
 	for i := range s.result.Compare.Rankings {
 		body.Levels = append(body.Levels, s.level(&s.result.Compare.Rankings[i], i, ""))
@@ -121,10 +124,23 @@ func (s *site) sessionTable(caption string, most int, root string) table {
 			link(session.Facts.Date, root+"sessions/"+pageName(session.ID)), text(s.venue(session)), text(heldAt(session)),
 			s.orderLetters(session, root), numeric(s.usedBlocks(session)), text(s.findingCounts(session)),
 		}
-		row[0].Note = session.ID
+		if s.sharesDate(session) {
+			row[0].Note = session.ID
+		}
 		t.Rows = append(t.Rows, row)
 	}
 	return t
+}
+
+// sharesDate reports whether the date alone does not name the session.
+func (s *site) sharesDate(session *trial.Session) bool {
+	same := 0
+	for i := range s.ds.Sessions {
+		if s.ds.Sessions[i].Facts.Date == session.Facts.Date {
+			same++
+		}
+	}
+	return same > 1
 }
 
 func (s *site) venue(session *trial.Session) string {

@@ -104,8 +104,11 @@ func mass(grams float64) string {
 }
 
 func kilometres(metres float64) string {
-	text := figure.Plain(metres/1000, 3)
-	return strings.TrimSuffix(strings.TrimRight(text, "0"), ".") + " km"
+	decimals := 1
+	if metres < 10000 {
+		decimals = 2
+	}
+	return quantity(metres/1000, decimals, "km")
 }
 
 // quantity writes a number with its unit, without trailing zeros; "" when it is
@@ -128,3 +131,24 @@ type fact struct{ Name, Value string }
 func stated(facts ...fact) []fact {
 	return slices.DeleteFunc(facts, func(f fact) bool { return f.Value == "" })
 }
+
+// together keeps numbers and their units on one line.
+func together(sentence string) string {
+	words := strings.Split(sentence, " ")
+	var b strings.Builder
+	for i, word := range words {
+		if i > 0 {
+			unit := strings.TrimRight(word, ".,;:)")
+			if last := words[i-1]; slices.Contains(glued, unit) && last != "" && last[len(last)-1] >= '0' && last[len(last)-1] <= '9' {
+				b.WriteString("\u00a0")
+			} else {
+				b.WriteByte(' ')
+			}
+		}
+		b.WriteString(word)
+	}
+	return b.String()
+}
+
+// glued are the units that never start a line.
+var glued = []string{"%", "W", "bpm", "g", "km", "s", "m/s"}
