@@ -28,7 +28,7 @@ func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	root.SetIn(stdin)
 	root.SetOut(stdout)
 	root.SetErr(stderr)
-	err := root.Execute()
+	cmd, err := root.ExecuteC()
 	var f *failure
 	switch {
 	case err == nil:
@@ -37,7 +37,7 @@ func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		app.fail(f)
 		return f.code
 	}
-	app.fail(&failure{message: err.Error(), hint: "see `soletrial --help`"})
+	app.fail(misused(cmd, err))
 	return exitUsage
 }
 
@@ -53,12 +53,13 @@ func (a *app) root() *cobra.Command {
 		Use:           "soletrial",
 		Short:         "compare running shoes from a folder of plain text",
 		Long:          "soletrial turns a folder of plain text (sessions, blocks, recordings) into\nhonest comparisons of running shoes and a site that shows every number.",
-		SilenceErrors: true, SilenceUsage: true,
-		CompletionOptions: cobra.CompletionOptions{HiddenDefaultCmd: false},
+		SilenceErrors: true, SilenceUsage: true, DisableSuggestions: true,
 	}
 	root.PersistentFlags().StringVarP(&a.dir, "dataset", "d", "data", "the dataset's `folder`")
 	root.PersistentFlags().BoolVar(&a.json, "json", false, "print JSON instead of text")
 	root.AddCommand(a.initCommand(), a.importCommand(), a.tidyCommand(), a.checkCommand(), a.explainCommand(),
 		a.deriveCommand(), a.compareCommand(), a.publishCommand(), a.serveCommand(), a.versionCommand())
+	root.SetHelpCommand(a.helpCommand())
+	addCompletion(root)
 	return root
 }
