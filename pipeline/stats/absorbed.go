@@ -83,11 +83,11 @@ type absorption struct {
 	size      []float64   // rows of each group
 	level     []int       // level number of each row
 	levelSize []float64
-	groupsOf  [][]int // group numbers of each level
-	classOf   []int   // class of each group
-	place     []int   // place of each column (classes, covariates) among the independent, or -1
-	p         int     // independent columns
-	columns   []int   // the column at each place
+	groupsOf  [][]int   // group numbers of each level
+	classOf   []int     // class of each group
+	place     []int     // place of each column (classes, covariates) among the independent, or -1
+	p         int       // independent columns
+	columns   []int     // the column at each place
 	gram      []float64 // cross products of all columns, levels eliminated
 	chosen    *growing  // their factor over the independent columns
 	ols       []float64 // least squares coefficients by place

@@ -5,15 +5,14 @@ import (
 	"slices"
 )
 
-// Holm returns the p values adjusted by Holm's step-down method (Holm 1979, Scand J
-// Stat 6:65), in the order given: reject at level a where the adjusted value is at
-// most a and the chance of any false rejection stays below a. NaN stays NaN and does
-// not count as a test. The argument is left alone.
+// Holm returns p values adjusted for testing them together, by Holm's step-down rule
+// (Holm 1979, Scandinavian Journal of Statistics 6:65): the i-th smallest of m is
+// multiplied by m-i+1, made monotone and held to 1. A NaN stays NaN and does not count.
 func Holm(p []float64) []float64 {
-	adjusted := make([]float64, len(p))
+	out := make([]float64, len(p))
 	var order []int
 	for i, v := range p {
-		adjusted[i] = v
+		out[i] = math.NaN()
 		if !math.IsNaN(v) {
 			order = append(order, i)
 		}
@@ -30,7 +29,7 @@ func Holm(p []float64) []float64 {
 	largest := 0.0
 	for k, i := range order {
 		largest = math.Max(largest, math.Min(1, float64(float64(len(order)-k)*p[i])))
-		adjusted[i] = largest
+		out[i] = largest
 	}
-	return adjusted
+	return out
 }

@@ -11,42 +11,22 @@ const (
 )
 
 // maximise returns the best ratio, the status, and whether the likelihood has several
-// local maxima: every place where the score goes from negative to positive is a candidate,
-// and so are the two ends. largest is the largest group size.
+// local maxima. largest is the largest group size.
 func (l *likelihood) maximise(largest float64) (lambda float64, status MixedStatus, several bool) {
-	best, maxima := math.Inf(1), 0
-	consider := func(x float64, s MixedStatus) {
-		maxima++
-		if c := l.at(x, depthCriterion).criterion(); c < best {
-			best, lambda, status = c, x, s
-		}
+	grid := make([]float64, gridSteps+1)
+	for i := range grid {
+		grid[i] = float64(Pow(10, float64(i)/3)*gridLow) / largest
 	}
-	before, falling := 0.0, l.at(0, depthScore).score() < 0
-	if !falling {
-		consider(0, BoundaryZero)
-	}
-	for i := range gridSteps + 1 {
-		here := float64(Pow(10, float64(i)/3)*gridLow) / largest
-		now := l.at(here, depthScore).score() < 0
-		if falling && !now {
-			consider(l.root(before, here), Interior)
-		}
-		before, falling = here, now
-	}
-	if falling {
-		consider(before, Unbounded)
-	}
-	return lambda, status, maxima > 1
-}
-
-// root finds where the score is zero between two ratios.
-func (l *likelihood) root(lo, hi float64) float64 {
+	criterion := func(x float64) float64 { return l.at(x, depthCriterion).criterion() }
 	score := func(x float64) float64 { return l.at(x, depthScore).score() }
-	if lo == 0 {
-		return findRoot(score, lo, hi)
+	lambda, atEnd, several := lowest(criterion, score, grid)
+	switch {
+	case lambda == 0:
+		status = BoundaryZero
+	case atEnd:
+		status = Unbounded
 	}
-	onLog := func(u float64) float64 { x := Exp(u); return float64(score(x) * x) }
-	return Exp(findRoot(onLog, Log(lo), Log(hi)))
+	return lambda, status, several
 }
 
 // fit estimates both variances and fills in everything that does not depend on the

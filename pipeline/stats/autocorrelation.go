@@ -1,0 +1,61 @@
+package stats
+
+import "math"
+
+// Lag1 returns the lag-1 autocorrelation of a series: the sum of products of successive
+// deviations from the mean over the sum of their squares (Box & Jenkins 1970). It is NaN
+// for fewer than three values, a constant series or values that are not finite.
+func Lag1(x []float64) float64 {
+	if len(x) < 3 || firstNotFinite(x) >= 0 {
+		return math.NaN()
+	}
+	m := Mean(x)
+	top, bottom := 0.0, 0.0
+	for i, v := range x {
+		bottom += float64((v - m) * (v - m))
+		if i > 0 {
+			top += float64((x[i-1] - m) * (v - m))
+		}
+	}
+	if bottom == 0 {
+		return math.NaN()
+	}
+	return top / bottom
+}
+
+// EffectiveN returns how many independent values a series of n with lag-1 autocorrelation
+// rho (first-order autoregressive) is worth for its mean:
+//
+//	n / (1 + 2 Σ (1-k/n) rho^k),  k = 1..n-1
+//
+// with the sum in closed form. rho outside (-1, 1) or n < 1 gives NaN.
+func EffectiveN(n int, rho float64) float64 {
+	if n < 1 || !(rho > -1 && rho < 1) {
+		return math.NaN()
+	}
+	size := float64(n)
+	// Σ (1-k/n) rho^k = rho/(1-rho) - rho (1-rho^n)/(n (1-rho)²)
+	q := rho / (1 - rho)
+	sum := q - float64(q*(1-wholePower(rho, n)))/(1-rho)/size
+	return size / (1 + float64(2*sum))
+}
+
+// EffectiveNLarge is the limit of [EffectiveN] for long series, n (1-rho)/(1+rho).
+func EffectiveNLarge(n int, rho float64) float64 {
+	if n < 1 || !(rho > -1 && rho < 1) {
+		return math.NaN()
+	}
+	return float64(float64(n)*(1-rho)) / (1 + rho)
+}
+
+// wholePower returns x^n for n >= 0 by squaring.
+func wholePower(x float64, n int) float64 {
+	r := 1.0
+	for ; n > 0; n /= 2 {
+		if n%2 == 1 {
+			r = float64(r * x)
+		}
+		x = float64(x * x)
+	}
+	return r
+}
