@@ -11,6 +11,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -58,7 +59,6 @@ type intake struct {
 	importOptions
 	folder  *plaintext.Folder
 	session trial.Session
-	isNew   bool
 	files   map[string][]byte // to write, relative to the dataset
 	laps    []recording.Lap
 }
@@ -98,9 +98,12 @@ func (a *app) newIntake(o importOptions, files []string) (*intake, error) {
 	if len(o.devices) > 0 && len(o.devices) != len(files) {
 		return nil, usage("give --device once for each FILE, in their order", "%s for %s", plural(len(o.devices), "device", "devices"), plural(len(files), "file", "files"))
 	}
-	for _, d := range o.devices {
+	for i, d := range o.devices {
 		if !slug.MatchString(d) || d == "blocks" {
 			return nil, usage("use a short word such as footpod or watch", "%q cannot name a device", d)
+		}
+		if slices.Contains(o.devices[:i], d) {
+			return nil, usage("name every FILE's device differently", "--device %q stands twice: one recording would replace the other", d)
 		}
 	}
 	folder, err := a.read()
@@ -111,13 +114,27 @@ func (a *app) newIntake(o importOptions, files []string) (*intake, error) {
 	if s := folder.Dataset.Session(o.session); s != nil {
 		in.session = *s
 	} else {
-		in.isNew = true
 		in.session = trial.Session{ID: o.session, Facts: trial.SessionFacts{Effort: o.effort, Target: o.target}}
-		if _, err := trial.ParseTarget(trial.Effort(o.effort), o.target); err != nil {
-			return nil, usage("", "--target: %v", err)
+		if err := o.checkEffort(); err != nil {
+			return nil, err
 		}
 	}
 	return in, nil
+}
+
+// checkEffort refuses what a session.yaml may not say.
+func (o *importOptions) checkEffort() error {
+	if !slices.Contains(trial.Efforts, trial.Effort(o.effort)) {
+		return usage("write power, pace or heart_rate", "--effort: %q is not known", o.effort)
+	}
+	target, err := trial.ParseTarget(trial.Effort(o.effort), o.target)
+	if err != nil {
+		return usage("watts for power, m:ss per km for pace, beats per minute for heart_rate", "--target: %v", err)
+	}
+	if target <= 0 {
+		return usage("write a number above 0", "--target: %s is out of range", o.target)
+	}
+	return nil
 }
 
 // device names the i-th file's device.
@@ -144,13 +161,23 @@ func (in *intake) mapFor(device string) map[string]string {
 	return columns
 }
 
+// mapForFile leaves a remembered map aside for a file that has no headings, such
+// as the FIT file of a device whose CSV was imported before.
+func (in *intake) mapForFile(device, file string) map[string]string {
+	extension := strings.ToLower(filepath.Ext(file))
+	if len(in.columns) == 0 && (extension == ".fit" || extension == ".gpx") {
+		return nil
+	}
+	return in.mapFor(device)
+}
+
 // take reads one file and adds its recording to the session.
 func (a *app) take(in *intake, file, device string) error {
 	src, err := os.ReadFile(file)
 	if err != nil {
 		return usage("", "cannot read %q: %v", file, err)
 	}
-	got, err := recording.Read(filepath.Base(file), src, recording.Options{Columns: in.mapFor(device), Part: in.part})
+	got, err := recording.Read(filepath.Base(file), src, recording.Options{Columns: in.mapForFile(device, file), Part: in.part})
 	if err != nil {
 		return asFailure(err)
 	}

@@ -7,6 +7,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"strconv"
 	"time"
 
 	"github.com/goccy/go-yaml"
@@ -64,9 +65,18 @@ type yamlRecording struct {
 	File         string  `yaml:"file"`
 	Device       string  `yaml:"device,omitempty"`
 	Mount        string  `yaml:"mount,omitempty"`
-	OffsetS      float64 `yaml:"offset_s"`
+	OffsetS      seconds `yaml:"offset_s"`
 	SourceSha256 string  `yaml:"source_sha256,omitempty"`
 	SourceFormat string  `yaml:"source_format,omitempty"`
+}
+
+// seconds is written out, never with an exponent, which the strict reader
+// refuses.
+type seconds float64
+
+// MarshalYAML writes the number.
+func (s seconds) MarshalYAML() ([]byte, error) {
+	return strconv.AppendFloat(nil, float64(s), 'f', -1, 64), nil
 }
 
 // describe writes session.yaml and, where there are no blocks yet, proposes
@@ -85,7 +95,7 @@ func (a *app) describe(in *intake) error {
 		if !units.Known(r.OffsetS) {
 			r.OffsetS = 0
 		}
-		list[i] = yamlRecording(r)
+		list[i] = yamlRecording{r.File, r.Device, r.Mount, seconds(r.OffsetS), r.SourceSha256, r.SourceFormat}
 	}
 	block, err := yaml.MarshalWithOptions(map[string]any{"recordings": list}, yaml.IndentSequence(true))
 	if err != nil {
