@@ -135,11 +135,15 @@ func replaceFolder(dataset, out string, files []site.File) error {
 	return swapFolders(fresh, out)
 }
 
-// replaceable refuses to put the site in the place of anything but a site.
+// replaceable refuses to put the site in the place of anything but a site, and to
+// put it where the dataset is: around it, in it, or under it.
 func replaceable(dataset, out string) error {
-	inside, err := filepath.Rel(out, dataset)
-	if err == nil && (inside == "." || inside != ".." && !hasDotDot(inside)) {
+	data, site := real(dataset), real(out)
+	switch {
+	case holds(site, data):
 		return usage("give -o a folder of its own", "%q holds the dataset", out)
+	case holds(data, site):
+		return usage("give -o a folder outside the dataset", "%q is in the dataset", out)
 	}
 	entries, err := os.ReadDir(out)
 	switch {
@@ -156,8 +160,26 @@ func replaceable(dataset, out string) error {
 	return nil
 }
 
-func hasDotDot(path string) bool {
-	return len(path) >= 3 && path[:2] == ".." && os.IsPathSeparator(path[2])
+// real returns a path from the root, links followed as far as the path exists, so
+// that two ways to write one place compare equal.
+func real(path string) string {
+	whole, err := filepath.Abs(path)
+	if err != nil {
+		return path
+	}
+	if followed, err := filepath.EvalSymlinks(whole); err == nil {
+		return followed
+	}
+	if parent := filepath.Dir(whole); parent != whole {
+		return filepath.Join(real(parent), filepath.Base(whole))
+	}
+	return whole
+}
+
+// holds reports whether inner is folder or lies below it.
+func holds(folder, inner string) bool {
+	path, err := filepath.Rel(folder, inner)
+	return err == nil && filepath.IsLocal(path)
 }
 
 // swapFolders puts fresh in the place of out; the old folder goes last, so that

@@ -21,12 +21,13 @@ func (a *app) serveCommand() *cobra.Command {
 }
 
 func (a *app) serve(out, listen string) error {
-	if _, err := a.publish(out); err != nil {
-		return err
-	}
 	listener, err := net.Listen("tcp", listen)
 	if err != nil {
 		return usage("name a free one with --listen, or port 0 for any", "cannot listen on %q: %v", listen, err)
+	}
+	defer listener.Close()
+	if _, err := a.publish(out); err != nil {
+		return err
 	}
 	a.printf("http://%s/\n", listener.Addr())
 	a.say("serving %q; stop with control-C", out)
