@@ -69,28 +69,52 @@ func (run *runner) level(blocks []Observation) {
 			continue
 		}
 		primary := outcome == Primary(run.method, g.effort)
-		first := len(run.result.Comparisons)
-		run.pairs(g)
+		pairs := run.pairs(g, primary)
 		if primary {
-			holm(run.result.Comparisons[first:])
+			holm(pairs)
 		}
+		run.result.Comparisons = append(run.result.Comparisons, pairs...)
 		run.withinSessions(g, primary)
 	}
 }
 
-// pairs adds every pair of the group's shoes, those that nothing links too.
-func (run *runner) pairs(g group) {
-	parts := g.parts()
-	for i, part := range parts {
-		run.result.Comparisons = append(run.result.Comparisons, run.within(part)...)
-		for _, other := range parts[i+1:] {
-			run.unlinked(g, part, other)
+// pairs compares every pair of the group's shoes: within each runner, then
+// pooled over the runners who have the pair; pairs that no runner links are
+// there too, without an estimate. Sway asks for the leave-one-block-out range.
+func (run *runner) pairs(g group, sway bool) []Comparison {
+	type key struct{ shoe, reference string }
+	own, by := map[key][]Comparison{}, map[key][]string{}
+	for _, id := range g.runners() {
+		for _, part := range g.only(func(r row) bool { return r.Runner == id }).parts() {
+			for _, c := range run.within(part, sway) {
+				k := key{c.Shoe, c.Reference}
+				own[k], by[k] = append(own[k], c), append(by[k], id)
+			}
 		}
 	}
+	var pairs []Comparison
+	shoes := g.shoes()
+	for i := range shoes {
+		for j := range i {
+			shoe, reference := orient(shoes[i], shoes[j], run.dataset.Reference())
+			k := key{shoe, reference}
+			c := run.unlinked(g, shoe, reference)
+			switch len(own[k]) {
+			case 0:
+			case 1:
+				c = own[k][0]
+			default:
+				c = pool(own[k], by[k], run.method.Confidence)
+			}
+			run.grade(&c, g)
+			pairs = append(pairs, c)
+		}
+	}
+	return pairs
 }
 
-// within compares every pair of shoes of a linked group.
-func (run *runner) within(part group) []Comparison {
+// within compares every pair of shoes of a linked group of one runner.
+func (run *runner) within(part group, sway bool) []Comparison {
 	shoes := part.shoes()
 	if len(shoes) < 2 {
 		return nil
@@ -103,40 +127,40 @@ func (run *runner) within(part group) []Comparison {
 	for i := range shoes {
 		for j := range i {
 			shoe, reference := orient(shoes[i], shoes[j], run.dataset.Reference())
-			c := f.pair(shoe, reference, run.method.Confidence)
-			run.grade(&c, part)
-			comparisons = append(comparisons, c)
+			comparisons = append(comparisons, f.pair(shoe, reference, run.method.Confidence))
 		}
+	}
+	if sway {
+		f.sway(comparisons, run.method.Drift)
 	}
 	return comparisons
 }
 
-func (run *runner) unlinked(g, part, other group) {
-	for _, a := range part.shoes() {
-		for _, b := range other.shoes() {
-			shoe, reference := orient(a, b, run.dataset.Reference())
-			c := blank(g.outcome, g.effort, g.level, shoe, reference)
-			c.Model = NotComparable
-			c.Notes = []string{"no session, directly or through other shoes, links these two"}
-			c.Reasons = []string{"run both, or each with a common third shoe, in one session"}
-			c.count(g)
-			run.result.Comparisons = append(run.result.Comparisons, c)
-		}
-	}
+// unlinked is the comparison of two shoes that no runner's sessions link.
+func (run *runner) unlinked(g group, shoe, reference string) Comparison {
+	c := blank(g.outcome, g.effort, g.level, shoe, reference)
+	c.Model = NotComparable
+	c.Notes = []string{"no session, directly or through other shoes, links these two"}
+	c.count(g)
+	return c
 }
+
+// toDateSteps is about how many points of the path to date are calculated: all
+// of them for few sessions, evenly spread ones and the last for many.
+const toDateSteps = 60
 
 // withinSessions adds each session's own comparisons and, for the primary
 // outcome, the estimate of all sessions so far.
 func (run *runner) withinSessions(g group, primary bool) {
+	sessions := g.sessions()
+	stride := (len(sessions) + toDateSteps - 1) / toDateSteps
 	upTo := map[string]bool{}
-	for _, id := range g.sessions() {
+	for i, id := range sessions {
 		upTo[id] = true
-		own := run.within(g.only(func(r row) bool { return r.Session == id }))
+		own := run.pairs(g.only(func(r row) bool { return r.Session == id }), false)
 		var toDate []Comparison
-		if primary && len(own) > 0 {
-			for _, part := range g.only(func(r row) bool { return upTo[r.Session] }).parts() {
-				toDate = append(toDate, run.within(part)...)
-			}
+		if primary && ((len(sessions)-1-i)%stride == 0) {
+			toDate = run.pairs(g.only(func(r row) bool { return upTo[r.Session] }), false)
 		}
 		for _, c := range own {
 			run.result.Sessions = append(run.result.Sessions, dated(run.dataset, id, c, toDate))

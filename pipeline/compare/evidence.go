@@ -18,15 +18,18 @@ const (
 // grade finds the word for the evidence behind c and the reasons: what is
 // missing, and so what would raise it. The size of the effect has no say.
 func (run *runner) grade(c *Comparison, part group) {
+	if c.Model == NotComparable {
+		c.Reasons = []string{"run both, or each with a common third shoe, in one session"}
+		return
+	}
 	if !units.Known(c.Low) {
-		c.Evidence = NoEvidence
-		c.Reasons = append(c.Reasons, "no interval: repeat a shoe within a session, or run another session")
+		c.Reasons = []string{"no interval: repeat a shoe within a session, or run another session"}
 		return
 	}
 	c.Reasons = run.lacks(c, part)
 	half := (c.High - c.Low) / 2
 	switch {
-	case c.Sessions < 2 || half > 4*run.method.WorthwhilePct:
+	case !c.holdsDays || half > 4*run.method.WorthwhilePct:
 		c.Evidence = Thin
 	case len(c.Reasons) > 0:
 		c.Evidence = Fair
@@ -38,7 +41,7 @@ func (run *runner) grade(c *Comparison, part group) {
 // lacks lists, in words, what solid evidence would ask for and c does not have.
 func (run *runner) lacks(c *Comparison, part group) []string {
 	var lacks []string
-	if c.Sessions < solidSessions {
+	if c.holdsDays && c.Sessions < solidSessions {
 		lacks = append(lacks, fmt.Sprintf("%s; %d or more would show whether the difference comes back", Count(c.Sessions, "session"), solidSessions))
 	}
 	for _, shoe := range []string{c.Shoe, c.Reference} {
@@ -46,6 +49,9 @@ func (run *runner) lacks(c *Comparison, part group) []string {
 		if n < solidBlocks {
 			lacks = append(lacks, fmt.Sprintf("%s of %q; %d or more would hold its spread", Count(n, "block"), shoe, solidBlocks))
 		}
+	}
+	if !c.holdsDays {
+		lacks = append(lacks, "the interval does not hold how the difference varies from day to day; running the pair in two or more sessions would")
 	}
 	if half, wanted := (c.High-c.Low)/2, float64(2*run.method.WorthwhilePct); c.Outcome.Info().Ratio && half > wanted {
 		lacks = append(lacks, fmt.Sprintf("the interval is +-%s %% wide; +-%s %% would do for a difference of %s %%", units.FormatDecimal(half, 1), units.FormatDecimal(wanted, 1), units.FormatDecimal(run.method.WorthwhilePct, 2)))

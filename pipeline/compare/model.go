@@ -8,125 +8,165 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// fitted is the model of one linked group:
+// fitted is the model of one linked group of blocks of one runner:
 //
-//	y = session + shoe + drift x (midpoint time in hours, centred in its session) + error
+//	y = session + shoe + drift x (midpoint time in hours, centred in its session) + (shoe in session) + error
+//
+// with a random term for a shoe in a session, fitted by REML with the session
+// terms eliminated. Where the data cannot tell the random term from the error
+// the numbers are those of ordinary least squares, and the model says so.
 type fitted struct {
-	group    group
-	shoes    []string
-	model    Model
-	columns  int
-	firstCol int // column of shoes[1]; shoes[0] is the base
-	driftCol int // -1 when the model has no drift
-	fit      stats.Fit
-	notes    []string
+	group group
+	shoes []string
+	drift bool // the model takes a straight drift out
+	model Model
+	days  bool // the interval holds how a difference varies from day to day
+	fit   *stats.Mixed
+	notes []string
 }
 
 // fitGroup fits the model. The drift is taken out when asked for and when the
 // order of the blocks lets it be told from the shoes.
 func fitGroup(g group, drift string) (*fitted, error) {
-	f := &fitted{group: g, shoes: g.shoes(), driftCol: -1}
-	sessions := g.sessions()
-	f.firstCol = len(sessions)
-	f.columns = f.firstCol + len(f.shoes) - 1
-	times, timed := centredHours(g)
+	f := &fitted{group: g, shoes: g.shoes()}
+	hours, timed := centredHours(g)
 	if drift == trial.DriftLinear {
-		f.noteDrift(timed, times)
+		f.wantDrift(hours, timed)
 	}
-	if f.driftCol >= 0 {
-		f.columns++
-	}
-	x := f.design(sessions, times)
-	var err error
-	if f.fit, err = stats.LeastSquares(x, responses(g.rows)); err != nil {
+	if err := f.solve(hours); err != nil {
 		return nil, err
 	}
-	if f.driftCol >= 0 && f.fit.Aliased[f.driftCol] {
-		f.driftCol = -1
+	if f.drift && f.fit.Aliased[len(f.shoes)] {
+		f.drift = false
 		f.notes = append(f.notes, "no drift was taken out: the order of the blocks does not let a drift be told from the shoes")
+		if err := f.solve(nil); err != nil {
+			return nil, err
+		}
 	}
-	f.choose(len(sessions))
+	f.choose(len(g.sessions()))
 	return f, nil
 }
 
-// noteDrift decides whether the design gets a drift column.
-func (f *fitted) noteDrift(timed bool, times []float64) {
+// wantDrift decides whether the model gets a drift term.
+func (f *fitted) wantDrift(hours []float64, timed bool) {
 	spread := 0.0
-	for _, t := range times {
+	for _, t := range hours {
 		spread += math.Abs(t)
 	}
-	switch {
-	case !timed:
+	if !timed {
 		f.notes = append(f.notes, "no drift was taken out: some blocks have no times")
-	case spread > 0:
-		f.driftCol = f.columns
+		return
 	}
+	f.drift = spread > 0
 }
 
-func (f *fitted) design(sessions []string, times []float64) stats.Matrix {
-	sessionCol := positions(sessions)
-	shoeCol := positions(f.shoes)
-	x := stats.NewMatrix(len(f.group.rows), f.columns)
+func (f *fitted) solve(hours []float64) (err error) {
+	y := make([]float64, len(f.group.rows))
 	for i, r := range f.group.rows {
-		x.Set(i, sessionCol[r.Session], 1)
-		if s := shoeCol[r.Shoe]; s > 0 {
-			x.Set(i, f.firstCol+s-1, 1)
-		}
-		if f.driftCol >= 0 {
-			x.Set(i, f.driftCol, times[i])
-		}
+		y[i] = r.y
 	}
-	return x
+	f.fit, err = stats.REMLAbsorbed(f.design(y, hours, true))
+	return err
+}
+
+// design lays the group out for the fit. Without cells every block is a group of
+// its own, which makes the fit ordinary least squares.
+func (f *fitted) design(y, hours []float64, cells bool) stats.Absorbed {
+	session, shoe := positions(f.group.sessions()), positions(f.shoes)
+	d := stats.Absorbed{Y: y, Classes: len(f.shoes), Covariates: stats.NewMatrix(len(y), 0)}
+	if f.drift {
+		d.Covariates = stats.Matrix{Rows: len(y), Cols: 1, Data: hours}
+	}
+	for i, r := range f.group.rows {
+		group := i
+		if cells {
+			group = session[r.Session]*len(f.shoes) + shoe[r.Shoe]
+		}
+		d.Level, d.Class, d.Group = append(d.Level, session[r.Session]), append(d.Class, shoe[r.Shoe]), append(d.Group, group)
+	}
+	return d
 }
 
 // choose names the model and says in words what its interval holds.
 func (f *fitted) choose(sessions int) {
-	switch {
-	case f.fit.ResidualDF <= 0:
+	note := ""
+	switch status := f.fit.Status; {
+	case status == stats.NoResidualDF:
 		f.model = DifferenceOnly
-		f.notes = append(f.notes, "there is nothing left over to judge the spread from: repeat a shoe within a session, or run another session")
+		note = "there is nothing left over to judge the spread from: repeat a shoe within a session, or run another session"
 	case sessions == 1:
 		f.model = OneSession
-		f.notes = append(f.notes, "one session: the interval does not hold how the difference varies from day to day")
-	default:
+		note = "one session: the interval does not hold how the difference varies from day to day"
+	case status == stats.NoWithinDF:
+		f.model, f.days = LeastSquares, true
+		note = "least squares with a term for every session: no shoe was repeated within a session, so what is left over holds the day-to-day variation too"
+	case status == stats.NoBetweenDF:
 		f.model = LeastSquares
-		f.notes = append(f.notes, "least squares with a term for every session")
+		note = "least squares with a term for every session: no two shoes met in two sessions, so the interval does not hold how the difference varies from day to day"
+	default:
+		f.model, f.days = Mixed, true
+		note = "mixed model: a term for every session, and a random one for each shoe in each session"
+		if status == stats.BoundaryZero {
+			note += ", which came out at zero"
+		}
 	}
+	f.notes = append(f.notes, note)
 }
 
 // contrast returns the vector whose product with the coefficients is shoe minus
 // reference.
 func (f *fitted) contrast(shoe, reference string) []float64 {
-	c := make([]float64, f.columns)
+	c := f.zeros()
 	for i, id := range f.shoes {
-		if i > 0 && id == shoe {
-			c[f.firstCol+i-1] = 1
-		}
-		if i > 0 && id == reference {
-			c[f.firstCol+i-1] = -1
+		switch id {
+		case shoe:
+			c[i] = 1
+		case reference:
+			c[i] = -1
 		}
 	}
 	return c
 }
 
-// pull returns what the difference between two shoes would come out as if the
-// outcome were nothing but the block's place in its session: how far a drift per
-// block carries over into the estimate. It is missing once the model takes the
-// drift out itself.
+func (f *fitted) zeros() []float64 { return make([]float64, len(f.fit.Coef)) }
+
+// estimate reads the difference between two shoes off the fit.
+func (f *fitted) estimate(shoe, reference string) stats.Estimate {
+	return f.fit.Contrast(f.contrast(shoe, reference), stats.Satterthwaite)
+}
+
+// pull returns what the difference between two shoes would come out as, by least
+// squares, if the outcome were nothing but the block's place in its session: how
+// far a drift per block carries over into the estimate. It is missing once the
+// model takes the drift out itself.
 func (f *fitted) pull(shoe, reference string) float64 {
-	if f.driftCol >= 0 {
+	if f.drift {
 		return units.Missing
 	}
 	places := make([]float64, len(f.group.rows))
 	for i, r := range f.group.rows {
 		places[i] = float64(r.Order)
 	}
-	sessions := f.group.sessions()
-	fit, err := stats.LeastSquares(f.design(sessions, nil), places)
+	fit, err := stats.REMLAbsorbed(f.design(places, nil, false))
 	if err != nil {
 		return units.Missing
 	}
-	return fit.Contrast(f.contrast(shoe, reference)).Value
+	return fit.Contrast(f.contrast(shoe, reference), stats.Satterthwaite).Value
+}
+
+// unadjusted refits the model to the outcome as measured and returns the
+// difference.
+func (f *fitted) unadjusted(shoe, reference string) float64 {
+	raw := make([]float64, len(f.group.rows))
+	for i, r := range f.group.rows {
+		raw[i] = r.y - r.adjusted
+	}
+	hours, _ := centredHours(f.group)
+	fit, err := stats.REMLAbsorbed(f.design(raw, hours, true))
+	if err != nil {
+		return units.Missing
+	}
+	return fit.Contrast(f.contrast(shoe, reference), stats.Satterthwaite).Value
 }
 
 // centredHours returns each row's midpoint in hours minus the mean of its
@@ -143,14 +183,6 @@ func centredHours(g group) (hours []float64, timed bool) {
 		timed = timed && units.Known(hours[i])
 	}
 	return hours, timed
-}
-
-func responses(rows []row) []float64 {
-	y := make([]float64, len(rows))
-	for i, r := range rows {
-		y[i] = r.y
-	}
-	return y
 }
 
 func positions(keys []string) map[string]int {

@@ -39,6 +39,9 @@ func (c *Comparison) Sentence(label func(string) string, confidence float64) str
 		return fmt.Sprintf("%s and %s cannot be compared %s: no session links them.", shoe, reference, AtLevel(c.Level))
 	case !units.Known(c.Low):
 		return fmt.Sprintf("%s against %s %s: %s in %s; no interval can be given (%s).", shoe, reference, AtLevel(c.Level), c.Amount(c.Estimate), c.Outcome.Info().Label, basis)
+	case c.Told() && c.PAdjusted > 1-confidence:
+		return fmt.Sprintf("%s and %s cannot be told apart in %s %s once all pairs are judged together: %s by itself, Holm-adjusted p = %s (%s).",
+			shoe, reference, c.Outcome.Info().Label, AtLevel(c.Level), c.Interval(confidence), units.FormatSignificant(c.PAdjusted, 2), basis)
 	case c.Told():
 		return fmt.Sprintf("%s %s: %s %s (%s).", shoe, c.direction(reference), c.Interval(confidence), AtLevel(c.Level), basis)
 	}

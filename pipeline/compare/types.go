@@ -21,8 +21,9 @@ type Model string
 
 // The models, from the most to the least that the data can carry.
 const (
+	PooledRunners  Model = "runners"         // each runner's own estimate, pooled by random effects
 	Mixed          Model = "mixed"           // random shoe-by-session effects, REML
-	LeastSquares   Model = "least_squares"   // one block per shoe and session, or none of it repeated: the residual holds the day-to-day variation
+	LeastSquares   Model = "least_squares"   // session terms only; the notes say whether the residual holds the day-to-day variation
 	OneSession     Model = "one_session"     // a single session: day-to-day variation is not in the interval
 	DifferenceOnly Model = "difference_only" // no residual degrees of freedom: no interval
 	NotComparable  Model = "not_comparable"  // never linked through a common session
@@ -59,11 +60,20 @@ type Comparison struct {
 	BetweenSD, ResidualSD  float64
 	DriftPerHour, DriftSE  float64
 	TippingDrift           float64 // drift per block that alone would make the estimate
+	TippingInterval        float64 // drift per block that would bring the interval to zero, where it leaves zero out
 	Adjustment             float64 // Estimate minus what it would be without the equal-effort adjustment
+
+	WithoutLow, WithoutHigh float64  // range of the estimate with each block left out in turn (primary outcome)
+	Outlying                Outlying // the block that moves the estimate most
+
+	PerRunner                     []RunnerEstimate // behind a pooled estimate
+	PredictionLow, PredictionHigh float64          // for a runner who was not there
 
 	Evidence Grade
 	Reasons  []string // why this grade, and what would raise it
 	Notes    []string // how the model was chosen and what was left out
+
+	holdsDays bool // the interval holds how the difference varies from day to day
 }
 
 // Unit returns the unit of Estimate, Low and High.

@@ -1,0 +1,84 @@
+package compare
+
+import (
+	"fmt"
+	"math"
+
+	"soletrial/pipeline/stats"
+	"soletrial/pipeline/units"
+)
+
+// RunnerEstimate is one runner's own estimate behind a pooled one, in the unit
+// of report.
+type RunnerEstimate struct {
+	Runner              string
+	Model               Model
+	Estimate, Low, High float64
+}
+
+// pool combines the comparisons of several runners by random effects: REML
+// between-runner variance, the interval of Hartung & Knapp (2001) and Sidik &
+// Jonkman (2002) with the safeguard that it may not be narrower than the usual
+// one, and a prediction interval for a runner who was not there. Each runner's
+// own estimate stays visible. Own are the comparisons, one per runner, of the
+// same two shoes; runners are their ids.
+func pool(own []Comparison, runners []string, confidence float64) Comparison {
+	c := blank(own[0].Outcome, own[0].Effort, own[0].Level, own[0].Shoe, own[0].Reference)
+	c.Model, c.holdsDays = PooledRunners, true
+	var y, v []float64
+	for i, o := range own {
+		c.Sessions, c.Blocks = c.Sessions+o.Sessions, c.Blocks+o.Blocks
+		c.PerRunner = append(c.PerRunner, RunnerEstimate{runners[i], o.Model, o.Estimate, o.Low, o.High})
+		c.holdsDays = c.holdsDays && o.holdsDays
+		if o.LogSE > 0 {
+			y, v = append(y, o.LogEstimate), append(v, float64(o.LogSE*o.LogSE))
+		}
+	}
+	c.Runners = len(own)
+	pooled, err := stats.Pool(y, v, stats.PoolREML)
+	if err != nil || len(y) < 2 {
+		c.Model = DifferenceOnly
+		c.Notes = []string{"fewer than two runners have an interval of their own, so nothing can be pooled; the estimate is the plain mean"}
+		c.LogEstimate = meanLog(own)
+		c.Estimate = percent(c.Outcome, c.LogEstimate)
+		return c
+	}
+	c.set(pooled.Safe, confidence)
+	c.BetweenSD = math.Sqrt(pooled.Tau2)
+	low, high := pooled.Prediction(pooled.Safe, confidence)
+	c.PredictionLow, c.PredictionHigh = percent(c.Outcome, low), percent(c.Outcome, high)
+	c.Adjustment = c.Estimate - percent(c.Outcome, c.LogEstimate-meanAdjustment(own))
+	c.Notes = []string{fmt.Sprintf("random effects over %d runners, each compared within their own sessions", len(y))}
+	if len(y) < len(own) {
+		c.Notes = append(c.Notes, fmt.Sprintf("%d more without an interval of their own are left out", len(own)-len(y)))
+	}
+	return c
+}
+
+func meanLog(own []Comparison) float64 {
+	sum := 0.0
+	for _, o := range own {
+		sum += o.LogEstimate
+	}
+	return sum / float64(len(own))
+}
+
+// meanAdjustment averages, on the analysis scale, how far the equal-effort
+// adjustment moved the runners' estimates; 0 where none was made.
+func meanAdjustment(own []Comparison) float64 {
+	sum, n := 0.0, 0.0
+	for _, o := range own {
+		if units.Known(o.Adjustment) && o.LogSE > 0 {
+			moved := o.Adjustment
+			if o.Outcome.Info().Ratio {
+				moved = o.LogEstimate - stats.Log1p((o.Estimate-o.Adjustment)/100)
+			}
+			sum += moved
+			n++
+		}
+	}
+	if n == 0 {
+		return units.Missing
+	}
+	return sum / n
+}
