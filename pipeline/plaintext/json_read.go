@@ -33,8 +33,9 @@ func parseJSON(src source, r *report) *Node {
 	if node == nil {
 		return nil
 	}
+	after := p.here()
 	if _, err := p.decoder.Token(); !errors.Is(err, io.EOF) {
-		p.complain("keep one document in the file", "something follows the end of the document")
+		r.at(after.File, after.Line, after.Column, "keep one document in the file", "something follows the end of the document")
 		return nil
 	}
 	return node

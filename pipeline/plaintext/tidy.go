@@ -20,9 +20,9 @@ func (f *Folder) Tidy() (map[string][]byte, []trial.Problem) {
 	d := fresh.read(&r, true)
 	t := tidying{fresh, &r, map[string][]byte{}}
 	t.yaml(datasetFile)
-	t.table(runnersFile, func() []byte { return AppendRunners(nil, d.Runners) })
-	t.table(shoesFile, func() []byte { return AppendShoes(nil, d.Shoes) })
-	t.table(venuesFile, func() []byte { return AppendVenues(nil, d.Venues) })
+	t.table(runnersFile, AppendRunners(nil, d.Runners), func(src source, r *report) { readRegister(src, r, runnerRow.runner) })
+	t.table(shoesFile, AppendShoes(nil, d.Shoes), func(src source, r *report) { readRegister(src, r, shoeRow.shoe) })
+	t.table(venuesFile, AppendVenues(nil, d.Venues), func(src source, r *report) { readRegister(src, r, venueRow.venue) })
 	for i := range d.Sessions {
 		t.session(&d.Sessions[i])
 	}
@@ -38,21 +38,30 @@ type tidying struct {
 func (t tidying) session(session *trial.Session) {
 	t.yaml(session.At.File)
 	if t.report.counts[session.At.File] == 0 { // otherwise targets mean nothing
-		t.table(session.Folder()+"/"+blocksFile, func() []byte {
-			context := contextOf(session, registers{})
-			return AppendBlocks(nil, context.effort, context.sessionTarget, session.Blocks)
-		})
+		context := contextOf(session, registers{})
+		canonical := AppendBlocks(nil, context.effort, context.sessionTarget, session.Blocks)
+		t.table(session.Folder()+"/"+blocksFile, canonical, func(src source, r *report) { readBlocks(src, context, r) })
 	}
 	for _, fact := range session.Facts.Recordings {
 		t.recording(session.Folder() + "/" + fact.File)
 	}
 }
 
-// table notes the canonical form of a table that was read without problems.
-func (t tidying) table(path string, canonical func() []byte) {
-	if text, ok := t.present(path); ok && t.report.counts[path] == 0 {
-		t.put(path, text, canonical())
+// table notes the canonical form of a table that was read without problems. The
+// form is read once more, strictly: rounding may have taken a number out of its
+// range, 0.04 g to 0.0 g, and that is for the person to settle.
+func (t tidying) table(path string, canonical []byte, read func(source, *report)) {
+	text, ok := t.present(path)
+	if !ok || t.report.counts[path] > 0 {
+		return
 	}
+	var again report
+	read(source{file: path, text: canonical}, &again)
+	if problems := again.sorted(); len(problems) > 0 {
+		t.report.file(path, "write a number that the decimals of its column can hold", "cannot be rounded: %s", problems[0].Message)
+		return
+	}
+	t.put(path, text, canonical)
 }
 
 func (t tidying) recording(path string) {

@@ -111,6 +111,21 @@ func TestTidyIsDone(t *testing.T) {
 	}
 }
 
+// Rounding must not make a file that cannot be read.
+func TestTidyDoesNotRoundOutOfRange(t *testing.T) {
+	for file, c := range map[string]struct{ text, want string }{
+		"shoes.csv": {"id,label,mass_g\nblue,Blue pair,0.04\ngrey,Grey pair,250\n", `shoes.csv: cannot be rounded: mass_g: 0.0 is out of range (write a number that the decimals of its column can hold)`},
+		blocks:      {"block,shoe,start_s,end_s\nA,grey,10.01,10.04\n", blocks + `: cannot be rounded: end_s: 10.0 is not after start_s 10.0 (write a number that the decimals of its column can hold)`},
+	} {
+		fsys := folder()
+		fsys[file] = &fstest.MapFile{Data: []byte(c.text)}
+		changed, problems := read(t, fsys, yamltext.Read).Tidy()
+		if got := lines(problems); got != c.want || len(changed) > 0 {
+			t.Errorf("told %q and changed %q, want %q", got, changed, c.want)
+		}
+	}
+}
+
 // A file with a problem stays as it is, the others are still tidied.
 func TestTidyRefusesWhatItCannotMend(t *testing.T) {
 	fsys := folder()
