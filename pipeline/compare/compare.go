@@ -2,7 +2,7 @@ package compare
 
 import (
 	"cmp"
-	"slices"
+	"sort"
 	"strings"
 
 	"soletrial/pipeline/trial"
@@ -17,13 +17,14 @@ func Run(ds *trial.Dataset, observations []Observation, findings []trial.Finding
 	for _, blocks := range levels(observations) {
 		run.level(blocks)
 	}
-	slices.SortStableFunc(run.result.Comparisons, func(a, b Comparison) int { return a.compare(&b) })
+	all, within := run.result.Comparisons, run.result.Sessions
+	sort.SliceStable(all, func(i, j int) bool { return all[i].compare(&all[j]) < 0 })
 	order := map[string]int{}
 	for i, s := range ds.Sessions {
 		order[s.ID] = i
 	}
-	slices.SortStableFunc(run.result.Sessions, func(a, b SessionComparison) int {
-		return cmp.Or(cmp.Compare(order[a.Session], order[b.Session]), a.compare(&b.Comparison))
+	sort.SliceStable(within, func(i, j int) bool {
+		return cmp.Or(cmp.Compare(order[within[i].Session], order[within[j].Session]), within[i].compare(&within[j].Comparison)) < 0
 	})
 	run.rank()
 	run.result.Verdict = verdict(ds, &run.result)

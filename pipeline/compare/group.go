@@ -1,8 +1,7 @@
 package compare
 
 import (
-	"slices"
-	"strings"
+	"sort"
 
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
@@ -36,7 +35,7 @@ func levels(observations []Observation) [][]Observation {
 	for _, blocks := range byName {
 		split = append(split, blocks)
 	}
-	slices.SortFunc(split, func(a, b []Observation) int { return strings.Compare(a[0].Level(), b[0].Level()) })
+	sort.Slice(split, func(i, j int) bool { return split[i][0].Level() < split[j][0].Level() })
 	return split
 }
 
@@ -130,7 +129,7 @@ func distinct(rows []row, key func(row) string, sorted bool) []string {
 		}
 	}
 	if sorted {
-		slices.Sort(keys)
+		sort.Strings(keys)
 	}
 	return keys
 }

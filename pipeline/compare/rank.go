@@ -2,7 +2,7 @@ package compare
 
 import (
 	"cmp"
-	"slices"
+	"sort"
 
 	"soletrial/pipeline/units"
 )
@@ -25,7 +25,7 @@ func (run *runner) rank() {
 		ranking, blocks := run.ranking(c)
 		rankings = append(rankings, keyed{ranking, blocks})
 	}
-	slices.SortStableFunc(rankings, func(a, b keyed) int { return cmp.Compare(b.blocks, a.blocks) })
+	sort.SliceStable(rankings, func(i, j int) bool { return rankings[i].blocks > rankings[j].blocks })
 	for _, r := range rankings {
 		run.result.Rankings = append(run.result.Rankings, r.Ranking)
 	}
@@ -53,8 +53,9 @@ func (run *runner) ranking(c *Comparison) (Ranking, int) {
 		r.Places = append(r.Places, place)
 	}
 	better := float64(c.Outcome.Info().Better)
-	slices.SortStableFunc(r.Places, func(a, b Place) int {
-		return cmp.Or(cmp.Compare(float64(better*b.Estimate), float64(better*a.Estimate)), cmp.Compare(a.Shoe, b.Shoe))
+	sort.SliceStable(r.Places, func(i, j int) bool {
+		a, b := &r.Places[i], &r.Places[j]
+		return cmp.Or(cmp.Compare(float64(better*b.Estimate), float64(better*a.Estimate)), cmp.Compare(a.Shoe, b.Shoe)) < 0
 	})
 	return r, blocks
 }
@@ -100,7 +101,7 @@ func apartFrom(pairs []*Comparison, shoe string, alpha float64) []string {
 			apart = append(apart, p.Shoe)
 		}
 	}
-	slices.Sort(apart)
+	sort.Strings(apart)
 	return apart
 }
 

@@ -2,7 +2,7 @@ package derive
 
 import (
 	"cmp"
-	"slices"
+	"sort"
 	"strings"
 
 	"soletrial/pipeline/compare"
@@ -110,14 +110,15 @@ func (r *Result) sortFindings() {
 			place[[2]string{s.ID, b.ID}] = j + 1
 		}
 	}
-	slices.SortStableFunc(r.Findings, func(a, b trial.Finding) int {
+	sort.SliceStable(r.Findings, func(i, j int) bool {
+		a, b := &r.Findings[i], &r.Findings[j]
 		return cmp.Or(
 			cmp.Compare(place[[2]string{a.Session, ""}], place[[2]string{b.Session, ""}]),
-			cmp.Compare(blockPlace(place, a), blockPlace(place, b)))
+			cmp.Compare(blockPlace(place, a), blockPlace(place, b))) < 0
 	})
 }
 
-func blockPlace(place map[[2]string]int, f trial.Finding) int {
+func blockPlace(place map[[2]string]int, f *trial.Finding) int {
 	if f.Block == "" {
 		return 0
 	}

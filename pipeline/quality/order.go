@@ -3,7 +3,7 @@ package quality
 import (
 	"fmt"
 	"math"
-	"slices"
+	"sort"
 	"strings"
 
 	"soletrial/pipeline/steady"
@@ -84,7 +84,7 @@ func sortedKeys[V any](m map[string]V) []string {
 	for k := range m {
 		keys = append(keys, k)
 	}
-	slices.Sort(keys)
+	sort.Strings(keys)
 	return keys
 }
 

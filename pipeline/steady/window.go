@@ -3,6 +3,7 @@ package steady
 import (
 	"math"
 	"slices"
+	"sort"
 
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
@@ -51,7 +52,7 @@ func TypicalStep(s *trial.Samples) float64 {
 	for i := range steps {
 		steps[i] = s.Elapsed[i+1] - s.Elapsed[i]
 	}
-	slices.Sort(steps)
+	sort.Float64s(steps)
 	return (steps[(len(steps)-1)/2] + steps[len(steps)/2]) / 2
 }
 
