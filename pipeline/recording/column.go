@@ -19,15 +19,22 @@ type column struct {
 }
 
 // useful reports whether the column holds more than gaps and zeros.
-func (c *column) useful() bool { return units.Known(median(c.values)) }
+func (c *column) useful() bool {
+	for _, v := range c.values {
+		if units.Known(v) && v != 0 {
+			return true
+		}
+	}
+	return false
+}
 
 // take converts a column to the channel's own unit and adds it to the samples.
 // The values are changed in place. A column without any value is left out.
 func (imp *Import) take(c column) {
 	imp.dropUnbounded(&c)
-	mid, stated := median(c.values), c.unit != nil
+	stated := c.unit != nil
 	if !stated {
-		imp.guess(&c, mid)
+		imp.guess(&c)
 	}
 	if c.unit != &unitTable[c.channel][0] && c.channel != trial.CadenceSpm {
 		for i, v := range c.values {
@@ -36,7 +43,7 @@ func (imp *Import) take(c column) {
 		c.done = append(c.done, c.unit.name+" to "+c.channel.Info().Unit)
 	}
 	if c.channel == trial.CadenceSpm {
-		imp.bothFeet(&c, mid, stated && c.unit.name == "steps/min")
+		imp.bothFeet(&c, stated && c.unit.name == "steps/min")
 	}
 	imp.blankZeros(&c)
 	values := count(c.values)
@@ -49,8 +56,8 @@ func (imp *Import) take(c column) {
 }
 
 // guess settles the unit of a column that states none.
-func (imp *Import) guess(c *column, mid float64) {
-	guessed := false
+func (imp *Import) guess(c *column) {
+	mid, guessed := median(c.values), false
 	if c.unit, guessed = guessUnit(c.channel, mid); guessed {
 		imp.warn("%s: %s states no unit; taken as %s, since its median is %.4g", c.channel.Info().Label, c.from, c.unit.name, mid)
 	}
@@ -58,8 +65,8 @@ func (imp *Import) guess(c *column, mid float64) {
 
 // bothFeet doubles a cadence that counts one leg. A stated unit of steps per
 // minute is believed; anything else is judged by the whole file.
-func (imp *Import) bothFeet(c *column, mid float64, steps bool) {
-	switch {
+func (imp *Import) bothFeet(c *column, steps bool) {
+	switch mid := median(c.values); {
 	case steps && mid < perLegBelow:
 		imp.warn("cadence: %s is in steps per minute, yet its median is %.4g; left as it is", c.from, mid)
 	case steps, !(mid < perLegBelow):

@@ -99,6 +99,9 @@ func (imp *Import) nameIgnored(m *messages) {
 	if text := m.ignoredText(); text != "" {
 		imp.drop("messages that hold no samples: %s", text)
 	}
+	if n := m.undescribed(); n > 0 {
+		imp.drop("developer fields that nothing describes (%d)", n)
+	}
 	if m.untimed > 0 {
 		imp.drop("%d samples without a time", m.untimed)
 	}

@@ -6,8 +6,12 @@ import (
 	"fmt"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/muktihari/fit/kit/hash/crc16"
+	"github.com/muktihari/fit/profile/mesgdef"
+	"github.com/muktihari/fit/profile/typedef"
+	"github.com/muktihari/fit/proto"
 
 	"soletrial/pipeline/recording"
 	"soletrial/pipeline/recording/fittest"
@@ -140,5 +144,20 @@ func TestFITChained(t *testing.T) {
 	}
 	if _, err := recording.Read("both.fit", both, recording.Options{Part: 3}); err == nil || !strings.Contains(err.Error(), "no session 3") {
 		t.Errorf("part 3: %v", err)
+	}
+}
+
+// Two sessions in one sequence, as a watch writes when the sport is changed.
+func TestFITSessions(t *testing.T) {
+	start := time.Date(2026, 5, 1, 17, 30, 0, 0, time.UTC)
+	ride := mesgdef.NewSession(nil).SetStartTime(start.Add(300 * time.Second)).SetSport(typedef.SportCycling).ToMesg(nil)
+	src := fittest.Run(fittest.Spec{Blocks: 2, More: []proto.Message{ride}}) // laps at 0, 300 and 360 s
+	imp := mustRead(t, "run.fit", src, recording.Options{})
+	if imp.Samples.Len() != 300 || len(imp.Laps) != 1 || !imp.Start.Equal(start) {
+		t.Errorf("session 1: %d samples and %d laps from %v, want 300 and 1", imp.Samples.Len(), len(imp.Laps), imp.Start)
+	}
+	imp = mustRead(t, "run.fit", src, recording.Options{Part: 2})
+	if imp.Samples.Len() != 360 || len(imp.Laps) != 2 || imp.Laps[1].StartS != 60 || !imp.Start.Equal(start.Add(300*time.Second)) {
+		t.Errorf("session 2: %d samples from %v, laps %+v, want 360 and a lap at 60 s", imp.Samples.Len(), imp.Start, imp.Laps)
 	}
 }

@@ -19,46 +19,21 @@ import (
 // The frames are walked first, so that the decoder only sees whole messages and
 // the number of unread bytes is exact.
 func (s sequence) decode(m *messages, imp *Import) {
-	sound, reason := soundBytes(s.body, -1)
-	if sound > 0 {
-		if err := decodeMessages(s.body[:sound], m); err != nil {
-			sound, _ = soundBytes(s.body[:sound], m.seen)
-			reason = err
+	walked := walkFrames(s.body, -1)
+	if walked.sound > 0 {
+		early := walked.early
+		err := decodeMessages(early, s.body[:walked.sound], m)
+		if err != nil && m.seen < walked.earlyCount {
+			*m, early, walked.earlyCount = *newMessages(), nil, 0 // a description is at fault: read them in their own places
+			err = decodeMessages(early, s.body[:walked.sound], m)
+		}
+		if err != nil {
+			walked = frames{sound: walkFrames(s.body[:walked.sound], m.seen-walked.earlyCount).sound, reason: err}
 		}
 	}
-	if unread := len(s.body) - sound; unread > 0 {
-		imp.warn("damaged at byte %d: %v; the %d bytes from there on are unread", s.at+sound, reason, unread)
+	if unread := len(s.body) - walked.sound; unread > 0 {
+		imp.warn("damaged at byte %d: %v; the %d bytes from there on are unread", s.at+walked.sound, walked.reason, unread)
 	}
-}
-
-var errEnough = errors.New("enough messages")
-
-// soundBytes walks the frames of body and returns how many bytes make up whole
-// messages, and why the walk ended early if it did. It stops after the given
-// number of data messages; -1 walks to the end.
-func soundBytes(body []byte, limit int) (sound int, reason error) {
-	header := plainHeader(len(body))
-	seen := 0
-	_, err := decoder.NewRaw().Decode(io.MultiReader(bytes.NewReader(header), bytes.NewReader(body)), func(flag decoder.RawFlag, b []byte) error {
-		switch flag {
-		case decoder.RawFlagMesgDef:
-			sound += len(b)
-		case decoder.RawFlagMesgData:
-			if seen == limit {
-				return errEnough
-			}
-			seen++
-			sound += len(b)
-		}
-		return nil
-	})
-	switch {
-	case sound == len(body):
-		return sound, nil // the missing CRC is no concern of the walk
-	case errors.Is(err, decoder.ErrMesgDefMissing):
-		return sound, errors.New("a message of a kind that was never defined")
-	}
-	return sound, errors.New("a message that is not whole")
 }
 
 // plainHeader is a header of 12 bytes for n bytes of messages.
@@ -68,21 +43,22 @@ func plainHeader(n int) []byte {
 	return h
 }
 
-// decodeMessages decodes whole messages. The decoder is foreign code that is fed
+// decodeMessages decodes whole messages, early ones first. The decoder is foreign code that is fed
 // damaged files, so that a panic in it becomes an error.
-func decodeMessages(body []byte, m *messages) (err error) {
+func decodeMessages(early, body []byte, m *messages) (err error) {
 	defer func() {
 		if r := recover(); r != nil {
 			err = fmt.Errorf("a message that cannot be decoded: %v", r)
 		}
 	}()
-	in := io.MultiReader(bytes.NewReader(plainHeader(len(body))), bytes.NewReader(body), bytes.NewReader(make([]byte, 2)))
+	in := io.MultiReader(bytes.NewReader(plainHeader(len(early)+len(body))), bytes.NewReader(early), bytes.NewReader(body), bytes.NewReader(make([]byte, 2)))
 	_, err = decoder.New(in,
 		decoder.WithIgnoreChecksum(), // see splitSequences
 		decoder.WithBroadcastOnly(),
 		decoder.WithNoComponentExpansion(), // fit_fields.go unpacks exactly what it needs
 		decoder.WithFactory(&plainFactory{}),
 		decoder.WithMesgListener(m),
+		decoder.WithMesgDefListener(m),
 	).Decode()
 	if err != nil {
 		return errors.New("a message that cannot be decoded")

@@ -49,6 +49,27 @@ func (m *messages) describe(message *proto.Message) {
 	m.developer = append(m.developer, nil)
 }
 
+// OnMesgDef notes which developer fields the records have.
+func (m *messages) OnMesgDef(d proto.MessageDefinition) {
+	for _, f := range d.DeveloperFieldDefinitions {
+		key := [2]byte{f.DeveloperDataIndex, f.Num}
+		if d.MesgNum == mesgnum.Record && !slices.Contains(m.used, key) {
+			m.used = append(m.used, key)
+		}
+	}
+}
+
+// undescribed counts the developer fields of records that nothing describes.
+func (m *messages) undescribed() int {
+	n := 0
+	for _, key := range m.used {
+		if m.description(key[0], key[1]) < 0 {
+			n++
+		}
+	}
+	return n
+}
+
 func (m *messages) description(index, num byte) int {
 	return slices.IndexFunc(m.described, func(d description) bool { return d.index == index && d.num == num })
 }

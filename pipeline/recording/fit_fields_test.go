@@ -16,6 +16,7 @@ import (
 	"soletrial/pipeline/recording"
 	"soletrial/pipeline/recording/fittest"
 	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
 )
 
 func TestFITSaysWhereFromAndWhatWasDropped(t *testing.T) {
@@ -36,7 +37,7 @@ func TestFITSaysWhereFromAndWhatWasDropped(t *testing.T) {
 	if len(wantSource) > 0 {
 		t.Errorf("no source for %v", wantSource)
 	}
-	for _, want := range []string{"positions (1380 samples)", `"Form Power" (Watts), 1380 values: no channel`, "vertical oscillation: 180 zeros", "sport (1)", "event (2)"} {
+	for _, want := range []string{"positions (1380 samples)", `"Shank Tilt" (deg), 1380 values: no channel`, "vertical oscillation: 180 zeros", "sport (1)", "event (2)"} {
 		if !strings.Contains(joined(imp.Dropped), want) {
 			t.Errorf("dropped %q, want %q in it", imp.Dropped, want)
 		}
@@ -158,6 +159,39 @@ func TestFITLapsAndTriggers(t *testing.T) {
 		imp := mustRead(t, "run.fit", fittest.Run(fittest.Spec{Blocks: 1, More: []proto.Message{early}}), recording.Options{})
 		if got := imp.Laps[0]; got.Trigger != want || got.DistanceM == got.DistanceM {
 			t.Errorf("trigger %d: %+v, want %q and no distance", trigger, got, want)
+		}
+	}
+}
+
+// A description may come after the first record that needs it, or never.
+func TestFITDescribedLate(t *testing.T) {
+	power := fittest.Describe(1, 9, basetype.Uint16, "Power", "Watts", mesgnum.Record, fieldnum.RecordPower)
+	r := record()
+	r.DeveloperFields = []proto.DeveloperField{developer(9, proto.Uint16(281))}
+	r.Fields = []proto.Field{field(fieldnum.RecordTimestamp, uint32(1_000_000_000))}
+	spec := fittest.Spec{Blocks: 1, BlockS: 3, NativePower: true}
+	id := mesgdef.NewDeveloperDataId(nil).SetDeveloperDataIndex(1).SetApplicationVersion(1).ToMesg(nil)
+	for name, c := range map[string]struct {
+		more    []proto.Message
+		want    float64
+		dropped string
+	}{
+		"before": {[]proto.Message{id, power, r}, 281, ""},
+		"after":  {[]proto.Message{id, r, power}, 281, ""},
+		"twice":  {[]proto.Message{id, power, r, fittest.Describe(1, 9, basetype.Uint16, "Cadence", "rpm", mesgnum.Record, 4)}, 281, ""},
+		"never":  {[]proto.Message{id, r}, units.Missing, "developer fields that nothing describes (1)"},
+	} {
+		spec.More, spec.NoPower = c.more, true
+		imp := mustRead(t, "run.fit", fittest.Run(spec), recording.Options{})
+		got := units.Missing
+		if values := imp.Samples.Values[trial.PowerW]; values != nil {
+			got = values[0]
+		}
+		if got != c.want && units.Known(c.want) || units.Known(got) != units.Known(c.want) {
+			t.Errorf("%s: power %v, want %v; dropped %q", name, got, c.want, imp.Dropped)
+		}
+		if !strings.Contains(joined(imp.Dropped), c.dropped) || len(imp.Warnings) > 0 {
+			t.Errorf("%s: dropped %q, warnings %q", name, imp.Dropped, imp.Warnings)
 		}
 	}
 }

@@ -26,7 +26,8 @@ type messages struct {
 	positions series
 	rolled    packed
 	described []description
-	developer []series // as long as described
+	developer []series  // as long as described
+	used      [][2]byte // index and number of the developer fields of records
 	laps      []lapMessage
 	sessions  []sessionMessage
 	ignored   map[typedef.MesgNum]int

@@ -151,7 +151,6 @@ func TestRealFIT(t *testing.T) {
 				t.Errorf("%d channels, want %d: %+v", channels, len(fields), imp.Sources)
 			}
 			checkLaps(t, imp, want)
-			t.Logf("%+v\n%q\n%q", imp.Sources, imp.Dropped, imp.Warnings)
 		})
 	}
 }
@@ -204,7 +203,6 @@ func TestRealGPX(t *testing.T) {
 	if got := distance[len(distance)-1]; math.Abs(got-want.HaversineM) > 0.005 {
 		t.Errorf("distance %.4f m, want %.2f (great circle on a sphere of 6371008.8 m)", got, want.HaversineM)
 	}
-	t.Logf("%+v\n%q\n%q", imp.Sources, imp.Dropped, imp.Warnings)
 }
 
 func TestRealCSV(t *testing.T) {
@@ -229,7 +227,6 @@ func TestRealCSV(t *testing.T) {
 			match(t, imp, trial.DistanceM, want.Columns["distance"], 1)
 			match(t, imp, trial.SpeedMps, want.Columns["enhanced_speed"], 1)
 			match(t, imp, trial.AltitudeM, want.Columns["enhanced_altitude"], 1)
-			t.Logf("%+v\n%q\n%q", imp.Sources, imp.Dropped, imp.Warnings)
 		})
 	}
 }

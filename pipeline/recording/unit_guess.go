@@ -45,7 +45,7 @@ func guessUnit(c trial.Channel, median float64) (u *unit, guessed bool) {
 
 // median returns the median of the nonzero known values, missing if none.
 func median(values []float64) float64 {
-	var kept []float64
+	kept := make([]float64, 0, len(values))
 	for _, v := range values {
 		if units.Known(v) && v != 0 {
 			kept = append(kept, v)

@@ -16,7 +16,7 @@ import (
 const (
 	devPower = iota
 	devOscillation
-	devFormPower
+	devTilt
 )
 
 // descriptions describes three developer fields as foot pods have them: power
@@ -30,7 +30,7 @@ func (s Spec) descriptions() []proto.Message {
 		mesgdef.NewDeveloperDataId(nil).SetDeveloperDataIndex(0).SetApplicationVersion(1).ToMesg(nil),
 		Describe(0, devPower, basetype.Uint16, "Power", "Watts", mesgnum.Record, fieldnum.RecordPower),
 		Describe(0, devOscillation, basetype.Float32, "Vertical Oscillation", "Centimeters", mesgnum.Record, fieldnum.RecordVerticalOscillation),
-		Describe(0, devFormPower, basetype.Uint16, "Form Power", "Watts", mesgnum.Invalid, basetype.Uint8Invalid),
+		Describe(0, devTilt, basetype.Uint16, "Shank Tilt", "deg", mesgnum.Invalid, basetype.Uint8Invalid),
 	}
 }
 
@@ -57,11 +57,11 @@ func (s Spec) record(i int, t Truth) proto.Message {
 	if !s.NoDynamics && !t.Resting {
 		r.SetStepLength(uint16(math.Round(t.StepLength * 10000))).SetStanceTime(uint16(math.Round(t.Contact * 10)))
 	}
-	if s.NativePower {
+	if s.NativePower && !s.NoPower {
 		r.SetPower(uint16(t.Power))
-		if !s.NoDynamics {
-			r.SetVerticalOscillation(uint16(math.Round(t.Oscillation * 100))) // 0 at rest, as foot pods write it
-		}
+	}
+	if s.NativePower && !s.NoDynamics {
+		r.SetVerticalOscillation(uint16(math.Round(t.Oscillation * 100))) // 0 at rest, as foot pods write it
 	}
 	if s.Positions {
 		r.SetPositionLat(PlantedLatitude + int32(i)).SetPositionLong(PlantedLongitude + int32(i))
@@ -71,7 +71,7 @@ func (s Spec) record(i int, t Truth) proto.Message {
 		m.DeveloperFields = []proto.DeveloperField{
 			{Num: devPower, Value: proto.Uint16(uint16(t.Power))},
 			{Num: devOscillation, Value: proto.Float32(float32(t.Oscillation))},
-			{Num: devFormPower, Value: proto.Uint16(70)},
+			{Num: devTilt, Value: proto.Uint16(70)},
 		}
 	}
 	return m

@@ -22,6 +22,7 @@ type Spec struct {
 	BlockS, RestS       int // 300 and 60 when zero
 	WarmUpS             int // one lap before the blocks
 	NativePower         bool
+	NoPower             bool
 	NoDynamics          bool            // leave out step length, contact and oscillation
 	Positions           bool            // a position in every record
 	Serial              uint32          // the device's serial number
