@@ -9,6 +9,7 @@ package main
 import (
 	"context"
 	"fmt"
+	"strings"
 	"time"
 
 	"soletrial/pipeline/figure"
@@ -37,10 +38,10 @@ func main() {
 	m, err := open()
 	if err != nil {
 		dom.Say(statusID, "The explorer stopped: "+err.Error()+".")
-		return
+	} else {
+		run(m)
 	}
-	run(m)
-	select {}
+	select {} // events must always find the program running
 }
 
 // open loads the bundle that the page names and derives everything from it.
@@ -72,7 +73,10 @@ func open() (*app.Model, error) {
 // run shows the model and follows the reader from then on. Everything happens
 // on the browser's event loop.
 func run(m *app.Model) {
-	m.Follow(dom.Fragment())
+	if f := dom.Fragment(); strings.Contains(f, "=") {
+		m.Follow(f)
+		m.Recompute()
+	}
 	var root *dom.Root
 	settled := dom.Settled(settleMs, func() {
 		dom.Say(statusID, view.Status(m))
@@ -92,7 +96,8 @@ func run(m *app.Model) {
 		refresh()
 	})
 	dom.OnFragment(func() {
-		if dom.Fragment() != m.Choice().Fragment() {
+		// A fragment without a choice in it is a place on the page.
+		if f := dom.Fragment(); f != m.Choice().Fragment() && (f == "" || strings.Contains(f, "=")) {
 			m.Follow(dom.Fragment())
 			refresh()
 		}

@@ -3,6 +3,7 @@ package app
 import (
 	"fmt"
 
+	"soletrial/pipeline/compare"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/plaintext"
@@ -32,6 +33,7 @@ type Model struct {
 	asRead     *derive.Result
 	turned     *derive.Result // as published but for the reference shoe
 	yours      *derive.Result
+	label      func(shoe string) string
 	lines      map[lineKey][]figure.TraceLine
 }
 
@@ -60,7 +62,7 @@ func Open(bundle *load.Bundle, step func(done, of int)) (*Model, error) {
 	}
 	m := &Model{
 		Bundle: bundle, Dataset: &folder.Dataset, Width: figure.Wide, choice: AsPublished(),
-		inputs: inputs, recordings: map[string][]trial.Recording{}, lines: map[lineKey][]figure.TraceLine{},
+		label: compare.Labels(&folder.Dataset), inputs: inputs, recordings: map[string][]trial.Recording{}, lines: map[lineKey][]figure.TraceLine{},
 	}
 	for i := range m.Dataset.Sessions {
 		s := &m.Dataset.Sessions[i]

@@ -1,6 +1,7 @@
 package app
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -19,8 +20,8 @@ type Row struct {
 	Published, Yours *compare.Comparison
 }
 
-// Rows lists the comparisons of the outcome looked at, sorted by level, those
-// with the reference shoe first.
+// Rows lists the comparisons of the outcome looked at, those of the
+// level with most blocks first, within it those with the reference shoe.
 func (m *Model) Rows() []Row {
 	rows := map[[4]string]*Row{}
 	gather := func(list []compare.Comparison, place func(*Row) **compare.Comparison) {
@@ -61,7 +62,18 @@ func (m *Model) compareRows(a, b Row) int {
 		return "1"
 	}
 	key := func(r Row) []string { return []string{r.Level, sign(r), r.Reference, r.Shoe, r.Outcome.Info().ID} }
-	return slices.CompareFunc(key(a), key(b), strings.Compare)
+	return cmp.Or(cmp.Compare(m.levelPlace(a.Level), m.levelPlace(b.Level)), slices.CompareFunc(key(a), key(b), strings.Compare))
+}
+
+// levelPlace returns a level's place among the rankings: most blocks first.
+func (m *Model) levelPlace(level string) int {
+	rankings := m.asRead.Compare.Rankings
+	for i := range rankings {
+		if rankings[i].Level == level {
+			return i
+		}
+	}
+	return len(rankings)
 }
 
 // Outcomes lists the outcomes that the dataset compares, in their order.
@@ -81,11 +93,18 @@ func Words(c *compare.Comparison) string {
 	if c == nil {
 		return "not estimable"
 	}
-	unit := c.Unit()
-	if unit == "percent" {
-		unit = "%"
+	return figure.Estimate{Value: c.Estimate, Low: c.Low, High: c.High}.Words(Decimals, Unit(c.Outcome))
+}
+
+// Decimals is the precision of differences, as on the published pages.
+const Decimals = 2
+
+// Unit returns the unit of a difference in an outcome: percent for ratios.
+func Unit(o trial.Outcome) string {
+	if o.Info().Ratio {
+		return "%"
 	}
-	return figure.Estimate{Value: c.Estimate, Low: c.Low, High: c.High}.Words(1, unit)
+	return o.Info().Unit
 }
 
 // Moved reports whether the reader's choice changes what the row says.

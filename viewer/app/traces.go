@@ -123,15 +123,14 @@ func cutLine(r *trial.Recording, channel trial.Channel, b trial.Block, shoe int)
 }
 
 // ShoePlace returns a shoe's place in the register, which gives it its colour
-// and letter.
+// and letter; shoes that are not in it share the place after the last.
 func (m *Model) ShoePlace(id string) int {
-	return max(0, slices.IndexFunc(m.Dataset.Shoes, func(s trial.Shoe) bool { return s.ID == id }))
+	place := slices.IndexFunc(m.Dataset.Shoes, func(s trial.Shoe) bool { return s.ID == id })
+	if place < 0 {
+		return len(m.Dataset.Shoes)
+	}
+	return place
 }
 
-// ShoeLabel returns a shoe's label, or its id where it has none.
-func (m *Model) ShoeLabel(id string) string {
-	if s := m.Dataset.Shoe(id); s != nil && s.Label != "" {
-		return figure.Visible(s.Label)
-	}
-	return figure.Visible(id)
-}
+// ShoeLabel returns what a shoe goes by, see [compare.Labels].
+func (m *Model) ShoeLabel(id string) string { return figure.Visible(m.label(id)) }

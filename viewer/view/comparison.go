@@ -6,6 +6,7 @@ import (
 
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/figure"
+	"soletrial/pipeline/trial"
 	"soletrial/viewer/app"
 	"soletrial/viewer/tree"
 )
@@ -47,7 +48,7 @@ func comparisonRow(m *app.Model, row app.Row, changed bool) *tree.Node {
 	return tree.El("tr", tree.Key(row.Level+" "+row.Outcome.Info().ID+" "+row.Shoe+" "+row.Reference), tree.A("class", class),
 		tree.El("th", tree.A("scope", "row"), swatch(m, row.Shoe), tree.Text(m.ShoeLabel(row.Shoe))),
 		tree.El("td", swatch(m, row.Reference), tree.Text(m.ShoeLabel(row.Reference))),
-		tree.El("td", tree.Text(row.Outcome.Info().Label+", "+LevelWords(row.Level))),
+		tree.El("td", tree.Text(row.Outcome.Info().Label+" "+compare.AtLevel(row.Level))),
 		tree.El("td", tree.A("class", "published"), tree.Text(app.Words(row.Published))),
 		tree.El("td", tree.A("class", "yours"), tree.Text(yours)),
 		tree.El("td", tree.Text(fromTo(row, func(c *compare.Comparison) string { return fmt.Sprint(c.Blocks) }))),
@@ -74,21 +75,17 @@ func fromTo(row app.Row, print func(*compare.Comparison) string) string {
 func ranking(m *app.Model, i int) *tree.Node {
 	r := m.Yours().Compare.Rankings[i]
 	info := r.Outcome.Info()
-	unit := info.Unit
-	if info.Ratio {
-		unit = "%"
-	}
 	whose := "as published"
 	if m.Choice().Changed() {
 		whose = "yours"
 	}
-	title := capital(info.Label) + ", " + LevelWords(r.Level) + " (" + whose + ")"
+	title := capital(info.Label) + " " + compare.AtLevel(r.Level) + ", " + whose
 	f := figure.Ranking{
 		Head: figure.Head{ID: fmt.Sprintf("ranking-%d", i), Title: title, Desc: "The same numbers are in the table below."},
-		Axis: info.Label + " against the reference shoe, " + unit, Unit: unit, Decimals: 1,
+		Axis: axis(m, r.Outcome), Unit: app.Unit(r.Outcome), Decimals: app.Decimals,
 	}
 	for _, place := range r.Places {
-		row := figure.RankingRow{Label: m.ShoeLabel(place.Shoe), Shoe: m.ShoePlace(place.Shoe), Reference: place.Reference,
+		row := figure.RankingRow{Label: figure.Letter(m.ShoePlace(place.Shoe)) + "  " + m.ShoeLabel(place.Shoe), Shoe: m.ShoePlace(place.Shoe), Reference: place.Reference,
 			Estimate: figure.Estimate{Value: place.Estimate, Low: place.Low, High: place.High}}
 		for _, other := range place.Apart {
 			row.Apart = append(row.Apart, slices.IndexFunc(r.Places, func(p compare.Place) bool { return p.Shoe == other }))
@@ -96,6 +93,18 @@ func ranking(m *app.Model, i int) *tree.Node {
 		f.Rows = append(f.Rows, row)
 	}
 	return tree.El("figure", tree.Key("ranking "+r.Level), tree.El("figcaption", tree.Text(title)), tree.SVG("div", f.SVG(m.Width)))
+}
+
+// axis names the axis of a ranking and says which side is the better one.
+func axis(m *app.Model, o trial.Outcome) string {
+	axis := app.Unit(o) + " " + o.Info().Label + " from " + m.ShoeLabel(m.Reference())
+	switch o.Info().Better {
+	case 1:
+		return axis + "; right is better"
+	case -1:
+		return axis + "; left is better"
+	}
+	return axis
 }
 
 func headings(labels ...string) *tree.Node {

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"soletrial/pipeline/compare"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
@@ -124,19 +125,10 @@ func sessionTitle(s *trial.Session) string {
 	if s.Facts.Date != "" && !strings.Contains(s.ID, s.Facts.Date) {
 		title += ", " + s.Facts.Date
 	}
-	target, _ := trial.ParseTarget(s.Effort(), s.Facts.Target)
-	return title + " · " + LevelWords(trial.Level(s.Effort(), target))
-}
-
-// LevelWords puts a level such as "pace 4:30" in words with its unit.
-func LevelWords(level string) string {
-	effort, target, _ := strings.Cut(level, " ")
-	unit := map[string]string{"power": " W", "pace": " min/km", "heart_rate": " bpm"}[effort]
-	words := strings.ReplaceAll(effort, "_", " ") + " held"
-	if target != "" {
-		words += " at " + target + unit
+	if len(s.Blocks) > 0 {
+		title += ", " + compare.AtLevel(trial.Level(s.Effort(), s.Blocks[0].Target))
 	}
-	return words
+	return title
 }
 
 // cell prints a number for a table; a dash where it is missing.

@@ -6,7 +6,7 @@
 const family = "soletrial " + self.registration.scope + " ";
 const cacheName = family + "@VERSION@";
 const page = new URL("./", self.location).href;
-const shell = [page, ...["../style.css", "explorer.css", "boot.js", "wasm_exec.js", "soletrial.wasm.gz"].map((path) => new URL(path, self.location).href)];
+const shell = [page, ...["../style.css", "../icon.svg", "explorer.css", "boot.js", "wasm_exec.js", "soletrial.wasm.gz"].map((path) => new URL(path, self.location).href)];
 
 // The page has just fetched these files: the browser's own cache has them.
 self.addEventListener("install", (event) => {

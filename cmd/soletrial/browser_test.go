@@ -1,0 +1,240 @@
+package main_test
+
+import (
+	"bytes"
+	"context"
+	"crypto/sha256"
+	"fmt"
+	"io/fs"
+	"net/http"
+	"net/http/httptest"
+	"net/url"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/log"
+	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/cdproto/runtime"
+	"github.com/chromedp/chromedp"
+
+	"soletrial/cmd/internal/cli"
+	"soletrial/viewer/bundle"
+)
+
+// The browser tests publish the demonstration dataset with the program itself,
+// serve it from a folder below the root of a plain static server, and drive a
+// real Chromium over it. SOLETRIAL_BROWSER=required makes a missing Chromium or
+// a missing viewer a failure; otherwise they are skipped, saying so.
+
+// below is the path that the site is served under: it must work under any.
+const below = "/some/where/"
+
+// patience is how long a page may take for anything.
+const patience = 30 * time.Second
+
+func lacking(t *testing.T, what string) {
+	t.Helper()
+	if os.Getenv("SOLETRIAL_BROWSER") == "required" {
+		t.Fatal(what)
+	}
+	t.Skip(what)
+}
+
+func chromium(t *testing.T) string {
+	t.Helper()
+	for _, name := range []string{os.Getenv("CHROMIUM"), "chromium", "chromium-browser", "google-chrome", "google-chrome-stable"} {
+		if path, err := exec.LookPath(name); err == nil {
+			return path
+		}
+	}
+	lacking(t, "no Chromium found: run scripts/chromium.sh")
+	return ""
+}
+
+// run calls the program as a shell would.
+func run(t *testing.T, args ...string) {
+	t.Helper()
+	var stdout, stderr bytes.Buffer
+	if code := cli.Main(args, strings.NewReader(""), &stdout, &stderr); code != 0 {
+		t.Fatalf("soletrial %s exits with %d: %s", strings.Join(args, " "), code, stderr.String())
+	}
+}
+
+// publish derives and publishes a copy of the demonstration dataset and returns
+// the site's folder.
+func publish(t *testing.T) string {
+	t.Helper()
+	if !bundle.Built() {
+		lacking(t, "the viewer is not built into this test: run make viewer")
+	}
+	dataset, site := filepath.Join(t.TempDir(), "data"), filepath.Join(t.TempDir(), "public")
+	if err := os.CopyFS(dataset, os.DirFS("../../data")); err != nil {
+		t.Fatal(err)
+	}
+	run(t, "-d", dataset, "derive")
+	run(t, "-d", dataset, "publish", "-o", site)
+	return site
+}
+
+// serve serves a folder as a bare static server does.
+func serve(t *testing.T, site string) *httptest.Server {
+	t.Helper()
+	if _, err := fs.Stat(os.DirFS(site), "explorer/index.html"); err != nil {
+		t.Fatal(err)
+	}
+	server := httptest.NewServer(http.StripPrefix(below, http.FileServer(http.Dir(site))))
+	t.Cleanup(server.Close)
+	return server
+}
+
+// tab is one page of a browser of its own, with everything that went wrong on it.
+type tab struct {
+	t    *testing.T
+	ctx  context.Context
+	root string // address of the site
+
+	mu     sync.Mutex
+	faults []string
+}
+
+// open starts a browser with a fresh profile, in a window of the given width.
+func open(t *testing.T, server *httptest.Server, width int) *tab {
+	t.Helper()
+	options := append(chromedp.DefaultExecAllocatorOptions[:],
+		chromedp.ExecPath(chromium(t)), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.WindowSize(width, 900), chromedp.UserDataDir(t.TempDir()),
+		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true),
+		chromedp.Flag("host-resolver-rules", "MAP * ~NOTFOUND , EXCLUDE 127.0.0.1"))
+	allocator, stop := chromedp.NewExecAllocator(context.Background(), options...)
+	t.Cleanup(stop)
+	ctx, stop := chromedp.NewContext(allocator)
+	t.Cleanup(stop)
+	p := &tab{t: t, ctx: ctx, root: server.URL + below}
+	host, _ := url.Parse(server.URL)
+	if err := chromedp.Listen(ctx, func(event any) { p.note(event, host.Host) }); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := chromedp.Call(ctx, network.Enable, network.EnableParams{}); err != nil {
+		t.Fatal(err)
+	}
+	p.do(chromedp.EmulateViewport(int64(width), 900))
+	return p
+}
+
+// note keeps errors, exceptions and requests to other hosts.
+func (p *tab) note(event any, host string) {
+	fault := ""
+	switch e := event.(type) {
+	case *runtime.EventConsoleAPICalled:
+		fault = "console: " // nothing is ever written there, and a Go panic would be
+		for _, a := range e.Args {
+			fault += string(a.Value) + a.Description
+		}
+	case *runtime.EventExceptionThrown:
+		fault = "exception: " + e.ExceptionDetails.Text
+		if e.ExceptionDetails.Exception != nil {
+			fault += " " + e.ExceptionDetails.Exception.Description
+		}
+	case *log.EventEntryAdded:
+		if e.Entry.Level == "error" || e.Entry.Level == "warning" {
+			fault = "log: " + e.Entry.Text + " " + e.Entry.URL
+		}
+	case *network.EventRequestWillBeSent:
+		if address, err := url.Parse(e.Request.URL); err != nil || address.Scheme != "data" && address.Scheme != "blob" && address.Host != host {
+			fault = "request to another host: " + e.Request.URL
+		}
+	}
+	if fault != "" {
+		p.mu.Lock()
+		p.faults = append(p.faults, fault)
+		p.mu.Unlock()
+	}
+}
+
+// unfaulted fails the test for everything noted, except what may be expected.
+func (p *tab) unfaulted(expected ...string) {
+	p.t.Helper()
+	p.mu.Lock()
+	defer p.mu.Unlock()
+fault:
+	for _, fault := range p.faults {
+		for _, part := range expected {
+			if strings.Contains(fault, part) {
+				continue fault
+			}
+		}
+		p.t.Errorf("the browser reports %s", fault)
+	}
+}
+
+func (p *tab) do(steps ...chromedp.Action[chromedp.Void]) {
+	p.t.Helper()
+	ctx, cancel := context.WithTimeout(p.ctx, patience)
+	defer cancel()
+	if err := chromedp.Do(ctx, steps...); err != nil {
+		p.t.Fatal(err)
+	}
+}
+
+// value evaluates an expression in the page.
+func value[T any](p *tab, expression string) T {
+	p.t.Helper()
+	ctx, cancel := context.WithTimeout(p.ctx, patience)
+	defer cancel()
+	v, err := chromedp.Run(ctx, chromedp.Evaluate[T](expression, chromedp.EvalAwaitPromise))
+	if err != nil {
+		p.t.Fatalf("%s: %v", expression, err)
+	}
+	return v
+}
+
+// until waits for an expression to be true.
+func (p *tab) until(expression string) {
+	p.t.Helper()
+	for end := time.Now().Add(patience); !value[bool](p, "!!("+expression+")"); time.Sleep(20 * time.Millisecond) {
+		if time.Now().After(end) {
+			p.t.Fatalf("%s stays false; the status line reads %q", expression, p.status())
+		}
+	}
+}
+
+func (p *tab) status() string {
+	p.t.Helper()
+	return value[string](p, `(document.getElementById("explorer-status") || document.body).textContent`)
+}
+
+// explore opens the explorer at a fragment and waits until it has settled.
+func (p *tab) explore(fragment string) {
+	p.t.Helper()
+	p.do(chromedp.Navigate(p.root + "explorer/" + fragment))
+	p.settled()
+}
+
+func (p *tab) settled() {
+	p.t.Helper()
+	p.until(`document.querySelector("#comparison-table") && /identical|differ|Yours/.test(document.getElementById("explorer-status").textContent)`)
+}
+
+// text returns the text of the first element that a selector names.
+func (p *tab) text(selector string) string {
+	p.t.Helper()
+	return value[string](p, `document.querySelector(`+"`"+selector+"`"+`).textContent`)
+}
+
+// shoot writes a picture of the whole page, for people to look at.
+func shoot(p *tab, path string) {
+	p.t.Helper()
+	picture, err := chromedp.Run(p.ctx, chromedp.FullScreenshot(100))
+	if err == nil {
+		err = os.WriteFile(path, picture, 0o644)
+	}
+	if err != nil {
+		p.t.Error(err)
+	}
+}
+
+func sha256Hex(text []byte) string { return fmt.Sprintf("%x", sha256.Sum256(text)) }

@@ -1,0 +1,231 @@
+package main_test
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+)
+
+// yours is the first row's estimate under the reader's choice.
+const yours = "#comparison-table tbody tr td.yours"
+
+// set types a value into a field as a person would.
+func (p *tab) set(selector, text string) {
+	p.t.Helper()
+	p.do(chromedp.Focus(chromedp.CSS(selector)), chromedp.KeyEvent("a", chromedp.KeyModifiers(kb.ModifierCtrl)), chromedp.KeyEvent(text))
+}
+
+func TestExplorerProvesThePublishedTables(t *testing.T) {
+	p := open(t, serve(t, publish(t)), 1280)
+	p.explore("")
+	if status := p.status(); !strings.Contains(status, "identical to the published tables (6 tables") {
+		t.Errorf("the status line reads %q", status)
+	}
+	if states := value[[]string](p, `[...document.querySelectorAll("#proof-table tbody td:nth-child(2)")].map(e => e.textContent)`); fmt.Sprint(states) != "[identical identical identical identical identical identical]" {
+		t.Errorf("the tables are %q", states)
+	}
+	if paths := value[int](p, `document.querySelectorAll("figure.trace-figure svg path.trace").length`); paths < 4 {
+		t.Errorf("the traces show %d lines", paths)
+	}
+	if fragment := value[string](p, `location.hash`); fragment != "" {
+		t.Errorf("the address of the published reading ends in %q", fragment)
+	}
+	p.unfaulted()
+}
+
+func TestExplorerTrimMovesNumbersAndAddress(t *testing.T) {
+	p := open(t, serve(t, publish(t)), 1280)
+	p.explore("")
+	if before := p.text(yours); before != "as published" {
+		t.Errorf("before any change yours reads %q", before)
+	}
+	p.set("#trim-head_s", "150")
+	p.until(`location.hash.includes("head_s=150")`)
+	moved := p.text(yours)
+	if !strings.Contains(moved, "%") || moved == p.text("#comparison-table tbody tr td.published") {
+		t.Errorf("with 150 s cut off, yours reads %q beside %q", moved, p.text("#comparison-table tbody tr td.published"))
+	}
+	if status := p.status(); !strings.Contains(status, "cut at the start 150 s instead of") {
+		t.Errorf("the status line reads %q", status)
+	}
+	address := value[string](p, `location.href`)
+	p.do(chromedp.Click(chromedp.CSS("#do-reset")))
+	p.until(`location.hash === ""`)
+	if after := p.text(yours); after != "as published" {
+		t.Errorf("after going back yours reads %q", after)
+	}
+	p.do(chromedp.Click(chromedp.CSS("#do-undo")))
+	p.until(`location.hash.includes("head_s=150")`)
+
+	other := open(t, serve(t, publish(t)), 1280)
+	other.explore(address[strings.Index(address, "#"):])
+	if linked := other.text(yours); linked != moved {
+		t.Errorf("the linked reading gives %q, the one it was copied from %q", linked, moved)
+	}
+	p.unfaulted()
+	other.unfaulted()
+}
+
+func TestExplorerBlocksAndReference(t *testing.T) {
+	p := open(t, serve(t, publish(t)), 1280)
+	p.explore("#session=2026-03-07-power")
+	p.do(chromedp.Click(chromedp.CSS("#block-2")))
+	p.until(`location.hash.includes("out=2026-03-07-power/")`)
+	if row := p.text("#blocks-table tbody tr:nth-child(2)"); !strings.Contains(row, "put out by the reader") {
+		t.Errorf("the block that was put out reads %q", row)
+	}
+	if blocks := p.text("#comparison-table tbody tr td:nth-child(6)"); !strings.Contains(blocks, "→") {
+		t.Errorf("the number of blocks reads %q", blocks)
+	}
+	before := p.text("#comparison-table tbody tr")
+	chosen := value[string](p, `(() => { const s = document.getElementById("choose-reference"); s.selectedIndex = (s.selectedIndex + 1) % s.options.length;
+		s.dispatchEvent(new Event("change", {bubbles: true})); return s.value; })()`)
+	p.until(`location.hash.includes("reference=` + chosen + `")`)
+	if after := p.text("#comparison-table tbody tr"); after == before {
+		t.Errorf("with another reference shoe the first row still reads %q", after)
+	}
+	p.unfaulted()
+}
+
+func TestExplorerKeyboard(t *testing.T) {
+	p := open(t, serve(t, publish(t)), 1280)
+	p.explore("")
+	value[chromedp.Void](p, `document.body.focus()`)
+	for range 40 {
+		p.do(chromedp.KeyEvent(kb.Tab))
+		if value[string](p, `document.activeElement.id`) == "trim-head_s" {
+			break
+		}
+	}
+	if at := value[string](p, `document.activeElement.id`); at != "trim-head_s" {
+		t.Fatalf("forty tabs lead to %q, not to the trim", at)
+	}
+	p.do(chromedp.KeyEvent("a", chromedp.KeyModifiers(kb.ModifierCtrl)), chromedp.KeyEvent("90"))
+	p.until(`location.hash.includes("head_s=90")`)
+	p.do(chromedp.KeyEvent(kb.Tab))
+	if at := value[string](p, `document.activeElement.id`); at != "trim-head_s-slider" {
+		t.Fatalf("the next tab leads to %q, not to the slider", at)
+	}
+	for range 5 {
+		p.do(chromedp.KeyEvent(kb.ArrowRight))
+	}
+	p.until(`location.hash.includes("head_s=95")`)
+	if field := value[string](p, `document.getElementById("trim-head_s").value`); field != "95" {
+		t.Errorf("the field beside the slider reads %q", field)
+	}
+	if at := value[string](p, `document.activeElement.id`); at != "trim-head_s-slider" {
+		t.Errorf("the slider lost the focus to %q", at)
+	}
+	p.unfaulted()
+}
+
+func TestExplorerOffline(t *testing.T) {
+	server := serve(t, publish(t))
+	p := open(t, server, 1280)
+	p.explore("#head_s=100")
+	p.until(`navigator.serviceWorker.controller`)
+	before := p.text(yours)
+	server.Close()
+	p.do(chromedp.Reload())
+	p.settled()
+	if after := p.text(yours); after != before {
+		t.Errorf("without a connection yours reads %q, with one %q", after, before)
+	}
+	p.do(chromedp.Click(chromedp.CSS("#do-reset")))
+	p.until(`/identical/.test(document.getElementById("explorer-status").textContent)`)
+	if status := p.status(); !strings.Contains(status, "the copy that your browser kept") {
+		t.Errorf("the status line reads %q", status)
+	}
+	p.unfaulted("data/index.json") // the browser itself notes that the newest index cannot be had
+}
+
+// change replaces bytes in a published file.
+func change(t *testing.T, path string, edit func([]byte) []byte) {
+	t.Helper()
+	text, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	changed := edit(bytes.Clone(text))
+	if bytes.Equal(changed, text) {
+		t.Fatalf("nothing changed in %s", path)
+	}
+	if err := os.WriteFile(path, changed, 0o644); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func TestExplorerTamperedTable(t *testing.T) {
+	site := publish(t)
+	change(t, filepath.Join(site, "data/derived/comparisons.csv"), func(text []byte) []byte {
+		return bytes.Replace(text, []byte("speed"), []byte("spead"), 1)
+	})
+	p := open(t, serve(t, site), 1280)
+	p.explore("")
+	if status := p.status(); !strings.Contains(status, "1 of 6 tables differ") || !strings.Contains(status, "comparisons.csv") {
+		t.Errorf("the status line reads %q", status)
+	}
+	if row := p.text("#proof-table tr.differs"); !strings.Contains(row, "not the one its index names") || !strings.Contains(row, "spead") {
+		t.Errorf("the proof reads %q", row)
+	}
+	p.unfaulted()
+}
+
+func TestExplorerOtherTableInIndex(t *testing.T) {
+	site := publish(t)
+	text, err := os.ReadFile(filepath.Join(site, "data/derived/blocks.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	other := bytes.Replace(text, []byte(",yes,"), []byte(",no,"), 1)
+	change(t, filepath.Join(site, "data/derived/blocks.csv"), func([]byte) []byte { return other })
+	change(t, filepath.Join(site, "data/index.json"), func(index []byte) []byte {
+		return bytes.ReplaceAll(index, []byte(sha256Hex(text)), []byte(sha256Hex(other)))
+	})
+	p := open(t, serve(t, site), 1280)
+	p.explore("")
+	if status := p.status(); !strings.Contains(status, "1 of 6 tables differ from the published ones: blocks.csv") {
+		t.Errorf("the status line reads %q", status)
+	}
+	if row := p.text("#proof-table tr.differs"); !strings.Contains(row, "differs from the published table") || !strings.Contains(row, "Line 2") {
+		t.Errorf("the proof reads %q", row)
+	}
+	p.unfaulted()
+}
+
+func TestExplorerDamagedRecording(t *testing.T) {
+	site := publish(t)
+	recordings, err := filepath.Glob(filepath.Join(site, "data/sessions/2026-03-07-power/footpod.csv"))
+	if err != nil || len(recordings) != 1 {
+		t.Fatalf("recordings %q, %v", recordings, err)
+	}
+	change(t, recordings[0], func(text []byte) []byte { text[len(text)/2] ^= 1; return text })
+	p := open(t, serve(t, site), 1280)
+	p.do(chromedp.Navigate(p.root + "explorer/"))
+	p.until(`/stopped/.test(document.getElementById("explorer-status").textContent)`)
+	if status := p.status(); !strings.Contains(status, "sessions/2026-03-07-power/footpod.csv is not the file that was published") || !strings.Contains(status, "reload the page") {
+		t.Errorf("the status line reads %q", status)
+	}
+	p.unfaulted()
+}
+
+func TestExplorerFitsNarrowScreens(t *testing.T) {
+	server := serve(t, publish(t))
+	for _, width := range []int{320, 390, 1280} {
+		p := open(t, server, width)
+		p.explore("#head_s=90")
+		if across := value[int](p, `document.documentElement.scrollWidth`); across > width {
+			t.Errorf("at %d px the page is %d px wide", width, across)
+		}
+		if folder := os.Getenv("SOLETRIAL_SHOTS"); folder != "" {
+			shoot(p, filepath.Join(folder, fmt.Sprintf("explorer-%d.png", width)))
+		}
+		p.unfaulted()
+	}
+}
