@@ -1,0 +1,84 @@
+#!/bin/sh
+# need.sh chromium|node: prints the path of a program that the tests drive.
+# Where there is none it installs one with the system's own package manager and
+# says so. The path goes to stdout, everything else to stderr. The variables
+# CHROMIUM and NODE name a program of your own instead.
+set -eu
+
+say() { printf 'need.sh: %s\n' "$*" >&2; }
+
+what=${1:-}
+case $what in
+chromium)
+	names="${CHROMIUM:-} chromium chromium-browser google-chrome google-chrome-stable chrome"
+	paths="/usr/lib/chromium/chromium /snap/bin/chromium"
+	packages="chromium chromium-browser"
+	;;
+node)
+	names="${NODE:-} node nodejs"
+	paths=
+	packages=nodejs
+	;;
+*)
+	say "say what is needed: chromium or node"
+	exit 2
+	;;
+esac
+
+find_program() {
+	for name in $names; do
+		if path=$(command -v "$name" 2>/dev/null); then
+			printf '%s\n' "$path"
+			return 0
+		fi
+	done
+	for path in $paths "/Applications/Chromium.app/Contents/MacOS/Chromium" "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome"; do
+		if [ "$what" = chromium ] && [ -x "$path" ]; then
+			printf '%s\n' "$path"
+			return 0
+		fi
+	done
+	return 1
+}
+
+# as_root runs a command as it is for root, through sudo for others.
+as_root() {
+	if [ "$(id -u)" = 0 ]; then
+		"$@"
+	elif command -v sudo >/dev/null 2>&1; then
+		sudo "$@"
+	else
+		say "installing needs root and there is no sudo; run as root: $*"
+		return 1
+	fi
+}
+
+# install tries one package by the name given with the package manager there is.
+install() {
+	for manager in apt-get dnf pacman apk zypper brew; do
+		command -v "$manager" >/dev/null 2>&1 || continue
+		say "no $what found; installing the package $1 with $manager"
+		case $manager in
+		apt-get)
+			as_root apt-get update -q >&2 || say "apt-get update failed; trying with the lists there are"
+			as_root env DEBIAN_FRONTEND=noninteractive apt-get install -y -q --no-install-recommends "$1" >&2
+			;;
+		dnf) as_root dnf install -y "$1" >&2 ;;
+		pacman) as_root pacman -Sy --noconfirm "$1" >&2 ;;
+		apk) as_root apk add "$1" >&2 ;;
+		zypper) as_root zypper --non-interactive install "$1" >&2 ;;
+		brew) brew install "$1" >&2 ;;
+		esac
+		return
+	done
+	say "no $what found and no package manager known here (apt-get, dnf, pacman, apk, zypper, brew); install it by hand"
+	return 1
+}
+
+find_program && exit 0
+for package in $packages; do
+	install "$package" && break
+done
+find_program && exit 0
+say "$what could not be installed; see the messages above, install it by hand, or name it in the variable $(printf '%s' "$what" | tr a-z A-Z)"
+exit 1
