@@ -94,7 +94,7 @@ var malformedRows = []malformed{
 
 var malformedKeys = []malformed{
 	{"dataset.yaml", "title: A small trial\n", "", `dataset.yaml:1:1: key "title" is missing (add it)`},
-	{"dataset.yaml", "A small trial", "", `dataset.yaml:1:7: title: is blank (fill it in)`},
+	{"dataset.yaml", "A small trial", "", `dataset.yaml:1:1: title: is blank (fill it in)`},
 	{"dataset.yaml", "A small trial", `" "`, `dataset.yaml:1:8: title: is blank (fill it in)`},
 	{"dataset.yaml", "A small trial", "null", `dataset.yaml:1:8: title: null is not a value (leave the value blank, or quote it to mean the word)`},
 	{"dataset.yaml", "A small trial", "[a]", `dataset.yaml:1:8: title: a list stands where one value belongs (write one value after the colon)`},

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"strings"
 
 	"github.com/goccy/go-yaml"
 	"github.com/goccy/go-yaml/ast"
@@ -33,7 +34,8 @@ func Parse(text []byte, path string) (node *plaintext.Node, problems []trial.Pro
 			node, problems = nil, append(p.problems, p.problem(nil, "write it in a simpler way", "not readable as YAML"))
 		}
 	}()
-	tokens := lexer.Tokenize(string(text))
+	whole := strings.TrimSuffix(string(text), "\n") + "\n" // the lexer loses a tag at the very end
+	tokens := lexer.Tokenize(whole)
 	if p.refuse(tokens); len(p.problems) > 0 {
 		return nil, p.problems
 	}
@@ -135,7 +137,14 @@ func (p *page) mapping(n *ast.MappingNode) *plaintext.Node {
 			p.complain(key, "write one word before the colon", "a key is %s", name.Kind)
 			continue
 		}
-		node.Pairs = append(node.Pairs, plaintext.Pair{Key: name.Text, At: p.at(key), Value: p.node(value.Value)})
+		pair := plaintext.Pair{Key: name.Text, At: p.at(key), Value: p.node(value.Value)}
+		if pair.Value.Kind != plaintext.Sequence && !n.IsFlowStyle {
+			p.inside(pair.At, pair.Value, key)
+		}
+		if pair.Value.Blank() { // which stands nowhere
+			pair.Value.At = pair.At
+		}
+		node.Pairs = append(node.Pairs, pair)
 	}
 	return node
 }
@@ -143,7 +152,23 @@ func (p *page) mapping(n *ast.MappingNode) *plaintext.Node {
 func (p *page) sequence(n *ast.SequenceNode) *plaintext.Node {
 	node := &plaintext.Node{At: p.at(n.GetToken()), Kind: plaintext.Sequence}
 	for _, value := range n.Values {
-		node.Items = append(node.Items, p.node(value))
+		item := p.node(value)
+		if !n.IsFlowStyle {
+			p.inside(node.At, item, value.GetToken())
+		}
+		if item.Blank() {
+			p.complain(value.GetToken(), "fill it in or remove it", "an item is blank")
+		}
+		node.Items = append(node.Items, item)
 	}
 	return node
+}
+
+// inside reports a block value that does not stand further in than the dash or
+// key it is given to. The parser takes what follows a lone dash for its item,
+// even the next key of the mapping around the list.
+func (p *page) inside(outer trial.Position, value *plaintext.Node, t *token.Token) {
+	if !value.Blank() && value.At.Line > outer.Line && value.At.Column <= outer.Column {
+		p.complain(t, "write the value after its dash or colon, or indent it", "it is not clear what this belongs to")
+	}
 }
