@@ -1,0 +1,86 @@
+package stats
+
+import (
+	"math"
+	"testing"
+)
+
+// Fisher (1935): 863 of 32768 sums as large as Darwin's; two-sided 1726.
+func TestSignFlipMaize(t *testing.T) {
+	r := SignFlip(readTable(t, "testdata/darwin_maize_diffs.csv").num("diff_eighth_inch"), 42)
+	if !r.Exact || r.Assignments != 32768 || r.AtLeast != 1726 || r.Seed != 42 {
+		t.Errorf("%+v", r)
+	}
+	near(t, "mean", r.Observed, 314./15, 1e-14)
+	near(t, "p", r.P, 0.05267333984375, 0)
+	near(t, "upper", r.PUpper, 863./32768, 0)
+	near(t, "lower", r.PLower, 0.974517822265625, 0)
+}
+
+func TestSignFlipFew(t *testing.T) {
+	r := SignFlip([]float64{1, 2, 3}, 0)
+	near(t, "p of three", r.P, 0.25, 0)
+	near(t, "upper", r.PUpper, 0.125, 0)
+	near(t, "lower", r.PLower, 1, 0)
+	near(t, "p of a zero", SignFlip([]float64{0}, 0).P, 1, 0)
+	for _, r := range []Randomisation{SignFlip(nil, 0), SignFlip([]float64{nan, 1}, 0), Randomise([]int{2, 0}, func([]int) float64 { return 1 }, 1, 0)} {
+		if !math.IsNaN(r.P) || !math.IsNaN(r.PUpper) || !math.IsNaN(r.PLower) {
+			t.Errorf("%+v, want no p value", r)
+		}
+	}
+}
+
+// Every combination is visited once, the last stratum fastest.
+func TestRandomiseEnumerates(t *testing.T) {
+	var seen []int
+	r := Randomise([]int{2, 1, 3}, func(c []int) float64 {
+		seen = append(seen, 100*c[0]+10*c[1]+c[2])
+		return float64(c[2])
+	}, 2, 0)
+	want := []int{0, 1, 2, 100, 101, 102}
+	if len(seen) != len(want) {
+		t.Fatal(seen)
+	}
+	for i := range want {
+		if seen[i] != want[i] {
+			t.Fatalf("visited %v, want %v", seen, want)
+		}
+	}
+	near(t, "p", r.P, 1./3, 1e-15)
+	near(t, "lower", r.PLower, 1, 0)
+}
+
+// 447 x 447 = 199,809 assignments are enumerated, 448 x 448 = 200,704 are not.
+func TestRandomiseLimit(t *testing.T) {
+	flat := func([]int) float64 { return 0 }
+	if r := Randomise([]int{447, 447}, flat, 0, 0); !r.Exact || r.Assignments != 447*447 || r.P != 1 {
+		t.Errorf("%+v", r)
+	}
+	if r := Randomise([]int{448, 448}, flat, 0, 0); r.Exact || r.Assignments != MonteCarloDraws || r.P != 1 {
+		t.Errorf("%+v", r)
+	}
+	if total, exact := combinations([]int{400, 500}); total != ExactLimit || !exact {
+		t.Errorf("%d, %v", total, exact)
+	}
+	if _, exact := combinations([]int{math.MaxInt, 2, math.MaxInt}); exact {
+		t.Error("overflow counts as exact")
+	}
+}
+
+// The draws depend on the seed alone, and their p value counts the observed assignment.
+func TestRandomiseMonteCarlo(t *testing.T) {
+	d := make([]float64, 30)
+	for i := range d {
+		d[i] = math.Sqrt(float64(i)) - 3
+	}
+	a, b, c := SignFlip(d, 5), SignFlip(d, 5), SignFlip(d, 6)
+	if a != b || a == c || a.Exact {
+		t.Errorf("%+v, %+v, %+v", a, b, c)
+	}
+	near(t, "p", a.P, float64(a.AtLeast+1)/100000, 1e-15)
+	e := MeanOf(d)
+	within(t, "p beside the t test", a.P, e.P(), 0.02)
+	never := Randomise([]int{1000, 1000}, func([]int) float64 { return 0 }, 1, 9)
+	near(t, "smallest p", never.P, 1e-5, 1e-12)
+	near(t, "lower", never.PLower, 1, 0)
+}
