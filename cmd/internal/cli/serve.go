@@ -1,8 +1,12 @@
 package cli
 
 import (
+	"context"
+	"errors"
 	"net"
 	"net/http"
+	"os"
+	"os/signal"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -31,6 +35,12 @@ func (a *app) serve(out, listen string) error {
 	}
 	a.printf("http://%s/\n", listener.Addr())
 	a.say("serving %q; stop with control-C", out)
+	interrupted, release := signal.NotifyContext(context.Background(), os.Interrupt)
+	defer release()
 	server := &http.Server{Handler: http.FileServer(http.Dir(out)), ReadHeaderTimeout: 10 * time.Second}
-	return server.Serve(listener)
+	context.AfterFunc(interrupted, func() { server.Close() })
+	if err := server.Serve(listener); !errors.Is(err, http.ErrServerClosed) {
+		return usage("", "cannot go on serving: %v", err)
+	}
+	return nil
 }
