@@ -2,10 +2,12 @@ package stats
 
 import (
 	"go/ast"
+	"go/constant"
 	"go/parser"
 	"go/token"
 	"go/types"
 	"io/fs"
+	"math"
 	"os"
 	"strings"
 	"testing"
@@ -67,7 +69,7 @@ func (v *productVisitor) Visit(n ast.Node) ast.Visitor {
 	}
 	switch e := n.(type) {
 	case *ast.BinaryExpr:
-		if e.Op == token.MUL && v.mayBeFloat(e) {
+		if (e.Op == token.MUL || v.isHalving(e)) && v.mayBeFloat(e) {
 			*v.seen++
 			if !v.safeParent() {
 				v.t.Errorf("%s: product not rounded: wrap it in float64(...)", v.fset.Position(e.Pos()))
@@ -97,6 +99,27 @@ func (v *productVisitor) mayBeFloat(e ast.Expr) bool {
 	}
 	b, ok := tv.Type.Underlying().(*types.Basic)
 	return !ok || b.Info()&types.IsInteger == 0
+}
+
+// isHalving is true for a term of a sum that is divided by a power of two: the compiler
+// turns that into a product, which is exact but for subnormal numbers.
+func (v *productVisitor) isHalving(e *ast.BinaryExpr) bool {
+	if e.Op != token.QUO || v.info.Types[e.Y].Value == nil || !v.inSum() {
+		return false
+	}
+	x, _ := constant.Float64Val(constant.ToFloat(v.info.Types[e.Y].Value))
+	fraction, _ := math.Frexp(x)
+	return fraction == 0.5
+}
+
+func (v *productVisitor) inSum() bool {
+	switch p := v.parent.(type) {
+	case *ast.BinaryExpr:
+		return p.Op == token.ADD || p.Op == token.SUB
+	case *ast.AssignStmt:
+		return p.Tok == token.ADD_ASSIGN || p.Tok == token.SUB_ASSIGN
+	}
+	return false
 }
 
 func (v *productVisitor) safeParent() bool {

@@ -47,7 +47,7 @@ func signedRankQuantile(n int, p float64) (k int, below float64) {
 		for i := r * (r + 1) / 2; i >= 0; i-- {
 			f[i] /= 2
 			if i >= r {
-				f[i] += f[i-r] / 2
+				f[i] += float64(f[i-r] / 2)
 			}
 		}
 	}

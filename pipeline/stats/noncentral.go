@@ -28,7 +28,7 @@ func NoncentralTTail(t, df, delta float64) float64 {
 	for i := range int(n) + 1 {
 		w := lo + float64(float64(i)*step)
 		s := Exp(w)
-		f := Exp(float64(df * (w - (float64(s*s)-1)/2)))
+		f := Exp(float64(df * (w - float64((float64(s*s)-1)/2))))
 		sum += float64(f * normalTail(float64(t*s)-delta))
 	}
 	return float64(sum * step * math.Sqrt(df/math.Pi) * Exp(-stirlingError(df/2)))

@@ -21,7 +21,7 @@ func normalDensity(z float64) float64 {
 	}
 	h, e := twoProduct(z, z)
 	d := Exp(-h/2) / sqrt2Pi
-	return d - float64(d*e)/2
+	return d - float64(d*e/2)
 }
 
 // normalTail is P(Z >= z): for z < 2 one half minus φ(z)(z + z³/3 + z⁵/15 + ...)
@@ -81,7 +81,7 @@ func solveNormal(f func(float64) float64, p, sign, z float64) float64 {
 			return z
 		}
 		u := float64(sign*(f(z)-p)) / d
-		z -= u / (1 + float64(z*u)/2)
+		z -= u / (1 + float64(z*u/2))
 	}
 	return z
 }

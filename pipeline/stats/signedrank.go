@@ -84,8 +84,8 @@ func signedRankTails(ranks []int, v int) (lower, upper float64) {
 	for _, k := range ranks {
 		next := make([]float64, len(f)+k)
 		for i, p := range f {
-			next[i] += p / 2
-			next[i+k] += p / 2
+			next[i] += float64(p / 2)
+			next[i+k] += float64(p / 2)
 		}
 		f = next
 	}

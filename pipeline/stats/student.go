@@ -40,7 +40,7 @@ func StudentTail(t, df float64) float64 {
 // studentFarTail is the leading term x^(df/2)/(df B(df/2,1/2)) with x = 1/r², exact to
 // working precision for r = t/sqrt(df) > 1e8 and free of overflow.
 func studentFarTail(r, df float64) float64 {
-	lnBeta := LogGamma(df/2) + LogGamma(0.5) - LogGamma(df/2+0.5)
+	lnBeta := LogGamma(df/2) + LogGamma(0.5) - LogGamma(float64(df/2)+0.5)
 	return Exp(-float64(df*Log(r))-lnBeta) / df
 }
 
