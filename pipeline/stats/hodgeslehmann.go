@@ -45,7 +45,7 @@ func signedRankQuantile(n int, p float64) (k int, below float64) {
 	f[0] = 1
 	for r := 1; r <= n; r++ {
 		for i := r * (r + 1) / 2; i >= 0; i-- {
-			f[i] /= 2
+			f[i] = float64(f[i] / 2)
 			if i >= r {
 				f[i] += float64(f[i-r] / 2)
 			}

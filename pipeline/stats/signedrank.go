@@ -107,6 +107,6 @@ func signedRankNormal(ranks []int, v int) (lower, upper float64) {
 		sum += float64(k)
 		squares += float64(float64(k) * float64(k))
 	}
-	mean, sd := sum/2, math.Sqrt(squares)/2
+	mean, sd := float64(sum/2), math.Sqrt(squares)/2
 	return NormalCDF((float64(v) - mean + 1) / sd), NormalCDF((mean - float64(v) + 1) / sd)
 }
