@@ -117,7 +117,7 @@ func (c *canvas) words(x, y float64, anchor, class, text string) {
 	if class != "" {
 		c.is("class", class)
 	}
-	if class == "small" || class == "value" {
+	if class != "" && class != "label" && class != "letter" {
 		c.at("font-size", smallSize)
 	}
 	c.hold().put(text).close("text")

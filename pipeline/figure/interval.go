@@ -88,7 +88,7 @@ func (f forest) whiskerEnd(x, y float64, beyond bool, inward float64) {
 		f.line("cap", x, y-6, x, y+6).at("stroke-width", 2.5).done()
 		return
 	}
-	f.tag("path").is("class", "beyond").raw(` d="M`).point(x, y).raw("L").point(x+inward, y-5).raw("L").point(x+inward, y+5).raw(`Z"`).done()
+	f.tag("path").is("class", "arrow").raw(` d="M`).point(x, y).raw("L").point(x+inward, y-5).raw("L").point(x+inward, y+5).raw(`Z"`).done()
 }
 
 // mark draws an estimate of a shoe with its interval.

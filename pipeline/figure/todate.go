@@ -2,6 +2,7 @@ package figure
 
 import (
 	"math"
+	"slices"
 
 	"soletrial/pipeline/units"
 )
@@ -11,9 +12,10 @@ import (
 // session's own estimate.
 type ToDate struct {
 	Head
-	Axis  string // what is compared, with its unit
-	Shoe  int
-	Steps []Step
+	Axis   string // what is compared, with its unit
+	Shoe   int
+	Steps  []Step
+	Beside []Step // of the panels beside this one, which share its scale
 }
 
 // Step is one session.
@@ -27,7 +29,7 @@ type Step struct {
 func (t ToDate) SVG(width Width) []byte {
 	c := begin(t.Head, width, 250)
 	shown := make([]Estimate, 0, 2*len(t.Steps))
-	for _, s := range t.Steps {
+	for _, s := range slices.Concat(t.Steps, t.Beside) {
 		shown = append(shown, s.ToDate, Estimate{s.Own, units.Missing, units.Missing})
 	}
 	lo, hi := domain(shown)
@@ -104,5 +106,5 @@ func (c *canvas) capAcross(x, y float64, beyond bool, inward float64) {
 		c.line("cap", x-4, y, x+4, y).at("stroke-width", 2).done()
 		return
 	}
-	c.tag("path").is("class", "beyond").raw(` d="M`).point(x, y).raw("L").point(x-4, y+inward).raw("L").point(x+4, y+inward).raw(`Z"`).done()
+	c.tag("path").is("class", "arrow").raw(` d="M`).point(x, y).raw("L").point(x-4, y+inward).raw("L").point(x+4, y+inward).raw(`Z"`).done()
 }

@@ -109,10 +109,10 @@ func (t Trace) extent() (shown, all bounds) {
 // beyond says in numbers what goes on past the upper and lower edges.
 func (t Trace) beyond(c *canvas, shown, all bounds, x scale, decimals int) {
 	if all.high > shown.high {
-		c.words(x.to, traceTop-5, right, "small", "goes on up to "+Plain(all.high, decimals))
+		c.words(x.to, traceTop-5, right, "beyond", "goes on up to "+Plain(all.high, decimals))
 	}
 	if all.low < shown.low {
-		c.words(x.to, traceBottom-5, right, "small", "goes on down to "+Plain(all.low, decimals))
+		c.words(x.to, traceBottom-5, right, "beyond", "goes on down to "+Plain(all.low, decimals))
 	}
 }
 
@@ -123,7 +123,7 @@ func (c *canvas) trace(line TraceLine, x, y scale) {
 	if line.Excluded {
 		c.at("stroke-width", 0.7).at("stroke-opacity", 0.6)
 	} else {
-		c.at("stroke-width", 1.4)
+		c.at("stroke-width", 1.2)
 	}
 	c.dashed(line.Shoe).raw(` d="`)
 	for _, run := range line.runs() {

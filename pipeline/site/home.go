@@ -110,7 +110,11 @@ func (s *site) raises() []raise {
 		if c.Outcome != r.Outcome || c.Level != r.Level || c.Reference != reference && c.Shoe != reference {
 			continue
 		}
-		raises = append(raises, raise{Pair: s.label(c.Shoe) + " against " + s.label(c.Reference), Evidence: string(c.Evidence), Reasons: c.Reasons})
+		pair := raise{Pair: s.label(c.Shoe) + " against " + s.label(c.Reference), Evidence: string(c.Evidence)}
+		for _, why := range c.Reasons {
+			pair.Reasons = append(pair.Reasons, together(why))
+		}
+		raises = append(raises, pair)
 	}
 	return raises
 }

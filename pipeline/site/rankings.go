@@ -105,6 +105,13 @@ func (s *site) toDate() []figure.ToDate {
 			})
 		}
 	}
+	for i := range panels {
+		for j := range panels {
+			if i != j {
+				panels[i].Beside = append(panels[i].Beside, panels[j].Steps...)
+			}
+		}
+	}
 	return panels
 }
 

@@ -75,7 +75,7 @@ func (s *site) sentences(id string) []string {
 	for _, r := range s.result.Compare.Rankings {
 		for _, c := range s.involving(id) {
 			if c.Outcome == r.Outcome && c.Level == r.Level {
-				lines = append(lines, c.Sentence(s.label, s.ds.Facts.Method.Confidence))
+				lines = append(lines, together(c.Sentence(s.label, s.ds.Facts.Method.Confidence)))
 			}
 		}
 	}

@@ -36,3 +36,17 @@ func text(s string) cell       { return cell{Text: s} }
 func numeric(s string) cell    { return cell{Text: s, Number: true} }
 func link(s, href string) cell { return cell{Text: s, Href: href} }
 func shoeCell(s shoe) cell     { return cell{Shoe: &s} }
+
+// Class tells the style sheet how the cell may break: numbers and short texts
+// never, long texts with room to do so.
+func (c cell) Class() string {
+	switch {
+	case c.Number:
+		return "number"
+	case len(c.Shoes) > 0:
+		return "run"
+	case c.Shoe != nil || len(c.Text) <= 14 && c.Note == "":
+		return "short"
+	}
+	return "long"
+}

@@ -132,9 +132,15 @@ func stated(facts ...fact) []fact {
 	return slices.DeleteFunc(facts, func(f fact) bool { return f.Value == "" })
 }
 
-// together keeps numbers and their units on one line.
+// together sets a sentence for a page: numbers and their units stay on one line,
+// and a minus sign is one.
 func together(sentence string) string {
 	words := strings.Split(sentence, " ")
+	for i, word := range words {
+		if len(word) > 1 && word[0] == '-' && word[1] >= '0' && word[1] <= '9' {
+			words[i] = "\u2212" + word[1:]
+		}
+	}
 	var b strings.Builder
 	for i, word := range words {
 		if i > 0 {

@@ -1,0 +1,258 @@
+package figure
+
+import (
+	"math"
+	"strconv"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+func threeShoes() Ranking {
+	return Ranking{Head: Head{ID: "r"}, Unit: "%", Decimals: 1, Rows: []RankingRow{
+		{Label: "Kestrel", Shoe: 2, Estimate: Estimate{2, 1, 3}, Apart: []int{2}},
+		{Label: "Brindle", Shoe: 0, Estimate: Estimate{1, -0.5, 2.5}},
+		{Label: "Harrow", Shoe: 1, Reference: true, Apart: []int{0}},
+	}}
+}
+
+// The scale of threeShoes runs over -0.5..3, widened by a twentieth at each end:
+// -0.675..3.175.
+func TestRankingGeometry(t *testing.T) {
+	for width, edges := range map[Width][2]float64{Narrow: {14, 360 - 14 - 24}, Wide: {0.27 * 720, 0.7*720 - 24}} {
+		elements := parse(t, threeShoes().SVG(width))
+		at := func(v float64) float64 { return edges[0] + (v+0.675)/3.85*(edges[1]-edges[0]) }
+		zero := strings.FieldsFunc(with(elements, "zero")[0].attrs["d"], func(r rune) bool { return r == 'M' || r == ' ' || r == 'V' })
+		x, err := strconv.ParseFloat(zero[0], 64)
+		if err != nil {
+			t.Fatal(err)
+		}
+		near(t, "the line at zero", x, at(0))
+		whiskers := with(elements, "whisker")
+		if len(whiskers) != 2 {
+			t.Fatalf("%d whiskers, want one for each interval", len(whiskers))
+		}
+		near(t, "low end", whiskers[0].num(t, "x1"), at(1))
+		near(t, "high end", whiskers[0].num(t, "x2"), at(3))
+		near(t, "low end below zero", whiskers[1].num(t, "x1"), at(-0.5))
+		for _, e := range elements {
+			if e.name == "circle" && e.attrs["cx"] != "" && e.attrs["r"] == "6" {
+				near(t, "the mark", e.num(t, "cx"), at(1))
+			}
+		}
+		joins := with(elements, "join")
+		if len(joins) != 2 { // Kestrel with Brindle, Brindle with Harrow
+			t.Fatalf("%d joins, want 2", len(joins))
+		}
+		if !strings.Contains(words(elements), "cannot be told apart") || !strings.Contains(words(elements), "+2.0\u00a0% (+1.0 to +3.0)") {
+			t.Errorf("the words are %q", words(elements))
+		}
+	}
+}
+
+func TestNoIntervalIsHollowAndSaysSo(t *testing.T) {
+	r := threeShoes()
+	r.Rows[0].Estimate = Estimate{2, missing, missing}
+	elements := parse(t, r.SVG(Wide))
+	if len(with(elements, "hollow")) != 1 || len(with(elements, "whisker")) != 1 || !strings.Contains(words(elements), "+2.0\u00a0%, no interval") {
+		t.Errorf("hollow %d, whiskers %d, words %q", len(with(elements, "hollow")), len(with(elements, "whisker")), words(elements))
+	}
+	if joins := with(elements, "join"); len(joins) != 1 {
+		t.Errorf("%d joins; a shoe without an interval cannot be joined", len(joins))
+	}
+	r.Rows[0].Estimate.Value = missing
+	if elements = parse(t, r.SVG(Wide)); !strings.Contains(words(elements), "not compared") {
+		t.Errorf("words %q", words(elements))
+	}
+}
+
+func TestWideIntervalGoesOnBeyondTheScale(t *testing.T) {
+	r := threeShoes()
+	r.Rows = append(r.Rows, RankingRow{Label: "Quill", Shoe: 3, Estimate: Estimate{0.5, -80, 81}})
+	elements := parse(t, r.SVG(Wide))
+	if got := len(with(elements, "arrow")); got != 2 {
+		t.Fatalf("%d arrows, want one at each end", got)
+	}
+	whiskers := with(elements, "whisker")
+	if length := whiskers[0].num(t, "x2") - whiskers[0].num(t, "x1"); length < 25 {
+		t.Errorf("the interval of two percent is %v wide: squeezed by the wide one", length)
+	}
+}
+
+func TestAlike(t *testing.T) {
+	bounded := Estimate{1, 0, 2}
+	row := func(apart ...int) RankingRow { return RankingRow{Estimate: bounded, Apart: apart} }
+	for name, c := range map[string]struct {
+		rows []RankingRow
+		want [][]int
+	}{
+		"all alike":       {[]RankingRow{row(), row(), row()}, [][]int{{0, 1, 2}}},
+		"all apart":       {[]RankingRow{row(1, 2), row(0, 2), row(0, 1)}, nil},
+		"a chain":         {[]RankingRow{row(2), row(), row(0)}, [][]int{{0, 1}, {1, 2}}},
+		"told on one end": {[]RankingRow{row(2), row(), row()}, [][]int{{0, 1}, {1, 2}}},
+		"a gap between":   {[]RankingRow{row(1), row(0, 2), row(1)}, [][]int{{0, 2}}},
+		"none":            {nil, nil},
+	} {
+		got := alike(c.rows)
+		if len(got) != len(c.want) {
+			t.Errorf("%s: %v, want %v", name, got, c.want)
+			continue
+		}
+		for i := range got {
+			if len(got[i]) != len(c.want[i]) || got[i][0] != c.want[i][0] || got[i][len(got[i])-1] != c.want[i][len(c.want[i])-1] {
+				t.Errorf("%s: %v, want %v", name, got, c.want)
+			}
+		}
+	}
+}
+
+func TestOrderGeometry(t *testing.T) {
+	o := Order{Head: Head{ID: "o"}, Blocks: []OrderBlock{
+		{Label: "one", Start: 0, End: 400, From: 60, To: 385, OffPct: missing}, {Label: "two", Shoe: 1, Start: 600, End: 1000, From: 660, To: 985, OffPct: missing, Excluded: true},
+	}}
+	elements := parse(t, o.SVG(Wide))
+	at := func(s float64) float64 { return 8 + s/1000*704 }
+	outlines, windows := with(elements, "outline"), with(elements, "window")
+	if len(outlines) != 2 || len(windows) != 1 || len(with(elements, "hatch")) != 1 {
+		t.Fatalf("%d outlines, %d windows, %d hatched", len(outlines), len(windows), len(with(elements, "hatch")))
+	}
+	near(t, "the second block", outlines[1].num(t, "x"), at(600))
+	near(t, "its width", outlines[1].num(t, "width"), 0.4*704)
+	near(t, "the window", windows[0].num(t, "x"), at(60))
+	near(t, "its width", windows[0].num(t, "width"), 0.325*704)
+	if letters := with(elements, "letter"); letters[0].text != "A" || letters[1].text != "B" {
+		t.Errorf("letters %v", letters)
+	}
+	o.Blocks[0].Start = missing
+	if !strings.Contains(words(parse(t, o.SVG(Narrow))), "no times") {
+		t.Error("blocks without times do not say so")
+	}
+}
+
+// The hatch of a rectangle stays inside it.
+func TestHatchStaysInside(t *testing.T) {
+	c := &canvas{}
+	c.hatch(10, 20, 50, 40)
+	for _, p := range strings.FieldsFunc(parse(t, c.text)[0].attrs["d"], func(r rune) bool { return r == 'M' || r == 'L' }) {
+		x, y, _ := strings.Cut(p, " ")
+		px, _ := strconv.ParseFloat(x, 64)
+		py, _ := strconv.ParseFloat(y, 64)
+		if px < 10 || px > 60 || py < 20 || py > 60 {
+			t.Errorf("a hatch line leaves the block at %s", p)
+		}
+	}
+}
+
+// tracePath is the path of the only line of a panel.
+func tracePath(t *testing.T, trace Trace) string {
+	t.Helper()
+	return with(parse(t, trace.SVG(Narrow)), "trace")[0].attrs["d"]
+}
+
+func seconds(n int) []float64 {
+	s := make([]float64, n)
+	for i := range s {
+		s[i] = float64(i)
+	}
+	return s
+}
+
+func TestGapsPartTheLine(t *testing.T) {
+	line := TraceLine{Seconds: seconds(10), Values: []float64{1, 2, 3, missing, 5, 6, 7, 8, 9, 10}, Gap: 5}
+	trace := Trace{Head: Head{ID: "t"}, Span: 20, From: missing, To: missing, Lines: []TraceLine{line}}
+	if d := tracePath(t, trace); strings.Count(d, "M") != 2 {
+		t.Errorf("a missing value: %q", d)
+	}
+	trace.Lines[0].Values = seconds(10)
+	if d := tracePath(t, trace); strings.Count(d, "M") != 1 {
+		t.Errorf("no gap: %q", d)
+	}
+	trace.Lines[0].Seconds = []float64{0, 1, 2, 3, 4, 10, 11, 12, 13, 14}
+	if d := tracePath(t, trace); strings.Count(d, "M") != 2 {
+		t.Errorf("six seconds without a sample, limit five: %q", d)
+	}
+	trace.Lines[0].Seconds = []float64{0, 1, 2, 3, 4, 3, 5, 6, 7, 8}
+	if d := tracePath(t, trace); strings.Count(d, "M") != 2 {
+		t.Errorf("time that goes back: %q", d)
+	}
+	trace.Lines[0].Values = []float64{missing, missing, 3, missing, missing, missing, missing, missing, missing, missing}
+	if d := tracePath(t, trace); strings.Count(d, "M") != 1 || !strings.HasSuffix(d, "h0") {
+		t.Errorf("a single sample is a dot: %q", d)
+	}
+}
+
+// Thinning keeps the first, the last, the lowest and the highest sample of every
+// pixel column, in time order, and adds none.
+func TestThinningKeepsExtremes(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.IntRange(1, 4000).Draw(t, "n")
+		line := TraceLine{Seconds: seconds(n), Values: rapid.SliceOfN(rapid.Float64Range(-100, 100), n, n).Draw(t, "values")}
+		x := scale{0, math.Max(float64(n-1), 1), traceLeft, 352}
+		kept := line.thin([2]int{0, n}, x)
+		if len(kept) > 4*310 || kept[0] != 0 || kept[len(kept)-1] != n-1 {
+			t.Fatalf("%d kept of %d, from %d to %d", len(kept), n, kept[0], kept[len(kept)-1])
+		}
+		drawn := map[float64][2]float64{}
+		for i, k := range kept {
+			if i > 0 && k <= kept[i-1] {
+				t.Fatal("not in time order")
+			}
+			column := math.Floor(x.at(line.Seconds[k]))
+			b, seen := drawn[column]
+			if !seen {
+				b = [2]float64{math.Inf(1), math.Inf(-1)}
+			}
+			drawn[column] = [2]float64{math.Min(b[0], line.Values[k]), math.Max(b[1], line.Values[k])}
+		}
+		for i, v := range line.Values {
+			if b := drawn[math.Floor(x.at(line.Seconds[i]))]; v < b[0] || v > b[1] {
+				t.Fatalf("sample %d = %v lies outside what is drawn of its column, %v", i, v, b)
+			}
+		}
+	})
+}
+
+// A start from standing is cut by the edge of the panel and said in numbers; an
+// extreme inside the steady window is always drawn.
+func TestExtentFollowsTheSteadyWindow(t *testing.T) {
+	values := []float64{0, 100, 200, 270, 272, 268, 271, 269, 270, 270}
+	trace := Trace{Head: Head{ID: "t"}, Span: 9, From: 3, To: 8, Lines: []TraceLine{{Seconds: seconds(10), Values: values, Gap: 5}}}
+	shown, all := trace.extent()
+	if shown.low < 260 || shown.high > 280 || all.low != 0 || all.high != 272 {
+		t.Errorf("shown %v of %v", shown, all)
+	}
+	if text := words(parse(t, trace.SVG(Narrow))); !strings.Contains(text, "goes on down to 0") || strings.Contains(text, "goes on up") {
+		t.Errorf("words %q", text)
+	}
+	values[5] = 900
+	if shown, _ = trace.extent(); shown.high < 900 {
+		t.Errorf("a spike inside the window is cut: %v", shown)
+	}
+}
+
+func TestToDateGeometry(t *testing.T) {
+	d := ToDate{Head: Head{ID: "d"}, Steps: []Step{{"2031-03-01", 1, Estimate{1, missing, missing}}, {"2031-03-08", 3, Estimate{2, 0.5, 3.5}}}}
+	elements := parse(t, d.SVG(Narrow))
+	if len(with(elements, "whisker")) != 1 || len(with(elements, "hollow")) != 1 || len(with(elements, "own")) != 2 {
+		t.Fatalf("%d whiskers, %d hollow, %d own", len(with(elements, "whisker")), len(with(elements, "hollow")), len(with(elements, "own")))
+	}
+	// The scale runs over 0..3.5 widened by a twentieth: -0.175..3.675 over 200..26.
+	at := func(v float64) float64 { return 200 - (v+0.175)/3.85*174 }
+	whisker := with(elements, "whisker")[0]
+	near(t, "low end", whisker.num(t, "y1"), at(0.5))
+	near(t, "high end", whisker.num(t, "y2"), at(3.5))
+	near(t, "zero", with(elements, "zero")[0].num(t, "y1"), at(0))
+}
+
+func TestWeightGeometry(t *testing.T) {
+	w := Weight{Head: Head{ID: "w"}, Unit: "%", Measured: Estimate{2, 1, 3}, Expected: Estimate{0.5, 0.4, 0.6}, Rest: Estimate{1.5, 0.5, 2.5}}
+	elements := parse(t, w.SVG(Wide))
+	// 0..3 widened by a twentieth: -0.15..3.15 over 194.4..504.
+	perPercent := (504 - 194.4) / 3.3
+	bar := with(elements, "expected")[0]
+	near(t, "the bar's start", bar.num(t, "x"), 194.4+0.15*perPercent)
+	near(t, "the bar's length", bar.num(t, "width"), 0.5*perPercent)
+	whiskers := with(elements, "whisker")
+	near(t, "the rest keeps the interval's length", whiskers[1].num(t, "x2")-whiskers[1].num(t, "x1"), whiskers[0].num(t, "x2")-whiskers[0].num(t, "x1"))
+}

@@ -1,0 +1,254 @@
+package site
+
+import (
+	"html"
+	"math"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+
+	"soletrial/pipeline/compare"
+	"soletrial/pipeline/figure"
+	"soletrial/pipeline/quality"
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+func TestHomeAnswersFirst(t *testing.T) {
+	in := newFixture().input()
+	home := publish(t, in)["index.html"]
+	verdict := in.Result.Compare.Verdict
+	if !strings.Contains(html.UnescapeString(home), ">"+together(verdict.Headline)+"</h1>") {
+		t.Errorf("the headline is not the main heading: %q", verdict.Headline)
+	}
+	if len(home) > 60_000 { // the budget of the home page without the explorer
+		t.Errorf("the home page has %d bytes", len(home))
+	}
+	for _, need := range []string{"Invented data", "Before you try this yourself", "licensed clinician", `class="figure narrow"`, `class="figure wide"`, "10 km, 42:00 in Harrow", "42.2 km, 3:20:00 in Harrow", "What would make this surer"} {
+		if !strings.Contains(home, need) {
+			t.Errorf("the home page lacks %q", need)
+		}
+	}
+}
+
+// A difference whose interval includes zero is never given a direction.
+func TestNoDirectionWithoutEvidence(t *testing.T) {
+	for want, e := range map[string]figure.Estimate{
+		"cannot be told apart from Harrow": {Value: -5, Low: -12, High: 2}, "less time than Harrow": {Value: -5, Low: -9, High: -1},
+		"more time than Harrow": {Value: 5, Low: 1, High: 9}, "no interval, so no direction": {Value: 5, Low: units.Missing, High: units.Missing},
+	} {
+		if got := raceWords(e, "Harrow"); got != want {
+			t.Errorf("%+v: %q, want %q", e, got, want)
+		}
+	}
+	for want, c := range map[string]compare.Comparison{
+		"cannot be told apart": {Estimate: 1, Low: -1, High: 3}, "higher": {Estimate: 2, Low: 1, High: 3}, "lower": {Estimate: -2, Low: -3, High: -1},
+		"no interval": {Estimate: 1, Low: units.Missing, High: units.Missing}, "never run in one session": {Model: compare.NotComparable},
+	} {
+		if got := apartWords(&c); got != want {
+			t.Errorf("%+v: %q, want %q", c, got, want)
+		}
+	}
+}
+
+func TestEmptyStates(t *testing.T) {
+	site := built()["empty"]
+	for page, need := range map[string]string{
+		"index.html": "No sessions yet", "shoes/index.html": "No shoes are registered yet", "sessions/index.html": "Nothing to show before two shoes",
+		"explorer/index.html": "not part of this build", "data/index.html": "states no licence",
+	} {
+		if !strings.Contains(site[page], need) {
+			t.Errorf("%s lacks %q", page, need)
+		}
+	}
+	if strings.Contains(site["index.html"], "What it is worth in a race") {
+		t.Error("a forecast of nothing is shown")
+	}
+}
+
+func TestSessionPage(t *testing.T) {
+	in := newFixture().input()
+	site := publish(t, in)
+	page := site["sessions/s2.html"]
+	for _, need := range []string{
+		"Blocks in the order run", "no: shoelace came undone", "heart rate, bpm", "Lane 2 for one lap of block 3.", "A dog crossed the track.",
+		`href="../data/sessions/s2/footpod.csv"`, "12.5 °C", "at 270 W", `class="hatch"`,
+	} {
+		if !strings.Contains(page, need) {
+			t.Errorf("the session's page lacks %q", need)
+		}
+	}
+	if got := strings.Count(page, `id="trace-`) / 2; got != 7 { // a title and a desc each
+		t.Errorf("%d trace panels, want one for each of 7 channels", got)
+	}
+	if !strings.Contains(site["sessions/s4.html"], "one-block-per-shoe") && !strings.Contains(site["sessions/s6.html"], "rule-order-confounded") {
+		t.Error("a confounded order has no finding on its page")
+	}
+	in.Recordings = nil
+	if page = publish(t, in)["sessions/s2.html"]; !strings.Contains(page, "No recording") {
+		t.Error("a session without samples does not say so")
+	}
+}
+
+// A gap of twelve seconds in every block of the third session parts every line.
+func TestTracesKeepGaps(t *testing.T) {
+	page := built()["full"]["sessions/s3.html"]
+	lines := regexp.MustCompile(`class="trace [^>]* d="([^"]*)"`).FindAllStringSubmatch(page, -1)
+	if len(lines) != 7*6 {
+		t.Fatalf("%d lines, want 7 channels of 6 blocks", len(lines))
+	}
+	for _, line := range lines {
+		if strings.Count(line[1], "M") != 2 {
+			t.Fatalf("a line of a block with one gap has %d parts", strings.Count(line[1], "M"))
+		}
+	}
+}
+
+func TestShoePage(t *testing.T) {
+	site := built()["full"]
+	page := site["shoes/kestrel.html"]
+	// 231 g are 8.148 oz (international avoirdupois ounce, 28.349523125 g).
+	for _, need := range []string{"231 g (8.1 oz)", "39 mm and 31 mm", "is 37 g per shoe lighter than Harrow", "expected from weight", "All four pairs are invented."} {
+		if !strings.Contains(page, need) {
+			t.Errorf("the shoe's page lacks %q", need)
+		}
+	}
+	if strings.Contains(site["shoes/quill.html"], "expected from weight") || !strings.Contains(site["shoes/quill.html"], "not weighed") {
+		t.Error("a shoe of unknown mass has a weight part")
+	}
+	if strings.Contains(site["shoes/harrow.html"], "expected from weight") {
+		t.Error("the reference shoe is split against itself")
+	}
+}
+
+func TestMethodListsEveryRule(t *testing.T) {
+	page := built()["full"]["method.html"]
+	for _, rule := range quality.Rules() {
+		if !strings.Contains(page, `id="rule-`+rule.Slug+`"`) {
+			t.Errorf("the rule %q is not explained", rule.Slug)
+		}
+	}
+	if !strings.Contains(page, `id="cautions"`) {
+		t.Error("the cautions are not where the footer links to")
+	}
+}
+
+func TestExplorerShell(t *testing.T) {
+	page := built()["with explorer"]["explorer/index.html"]
+	for _, need := range []string{
+		`<script defer src="wasm_exec.js"></script>`, `<script defer src="boot.js"></script>`, `<link rel="stylesheet" href="../style.css">`, `<link rel="stylesheet" href="explorer.css">`,
+		`<p id="explorer-status" role="status">`, `<div id="explorer-app" data-bundle="../data/"></div>`, "<noscript>", "script-src &#39;self&#39; &#39;wasm-unsafe-eval&#39;", "connect-src &#39;self&#39;", "worker-src &#39;self&#39;",
+	} {
+		if !strings.Contains(page, need) {
+			t.Errorf("the explorer's page lacks %s", need)
+		}
+	}
+}
+
+func TestWordsOnPages(t *testing.T) {
+	for got, want := range map[string]string{
+		together("it is -0.5 % at 268 W (95 % interval)"): "it is \u22120.5\u00a0% at 268\u00a0W (95\u00a0% interval)",
+		together("A-2 shoes"):                             "A-2 shoes",
+		clockChange(-57):                                  "\u22120:57",
+		clockChange(3):                                    "+0:03",
+		kilometres(42195):                                 "42.2 km",
+		kilometres(1500):                                  "1.5 km",
+		size(999):                                         "999 B",
+		size(2_164_000):                                   "2.2 MB",
+		mass(100):                                         "100 g (3.5 oz)",
+		pageName("2031-03-14-power"):                      "2031-03-14-power.html",
+		pageName("index"):                                 "index~.html",
+		pageName("../x"):                                  "~2E.~2Fx.html",
+		href("sub dir/a#b?c:d%.csv"):                      "sub%20dir/a%23b%3Fc%3Ad%25.csv",
+		heldMean(trial.Pace, 246):                         "4:06 per km",
+		quantity(units.Missing, 1, "m"):                   "",
+	} {
+		if got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}
+
+// Contrast is that of WCAG 2.2: text 4.5:1 (success criterion 1.4.3), marks 3:1
+// (1.4.11), in both colour schemes.
+func TestContrast(t *testing.T) {
+	light, dark, found := strings.Cut(string(styleSheet), "prefers-color-scheme: dark")
+	if !found {
+		t.Fatal("the style sheet has no dark scheme")
+	}
+	for scheme, css := range map[string]string{"light": light, "dark": dark} {
+		colour := map[string]string{}
+		for _, m := range regexp.MustCompile(`--([a-z0-9-]+): (#[0-9a-f]{6});`).FindAllStringSubmatch(css, -1) {
+			if _, seen := colour[m[1]]; !seen {
+				colour[m[1]] = m[2]
+			}
+		}
+		for _, ground := range []string{"page", "raised"} {
+			for _, name := range []string{"ink", "quiet", "link", "stop", "warn"} {
+				if c := contrast(t, colour[name], colour[ground]); c < 4.5 {
+					t.Errorf("%s: %s on %s has %.2f:1, want 4.5:1", scheme, name, ground, c)
+				}
+			}
+			for shoe := range figure.Colours() {
+				if c := contrast(t, colour[figure.ColourClass(shoe)], colour[ground]); c < 3 {
+					t.Errorf("%s: %s on %s has %.2f:1, want 3:1", scheme, figure.ColourClass(shoe), ground, c)
+				}
+			}
+		}
+		if scheme == "light" {
+			for shoe, c := range figure.Colours() {
+				if colour[figure.ColourClass(shoe)] != c {
+					t.Errorf("shoe %d is %s in a figure alone and %s on a page", shoe, c, colour[figure.ColourClass(shoe)])
+				}
+			}
+		}
+	}
+}
+
+// contrast follows the definitions of relative luminance and contrast ratio in
+// WCAG 2.2.
+func contrast(t *testing.T, a, b string) float64 {
+	t.Helper()
+	la, lb := luminance(t, a), luminance(t, b)
+	return (math.Max(la, lb) + 0.05) / (math.Min(la, lb) + 0.05)
+}
+
+func luminance(t *testing.T, colour string) float64 {
+	t.Helper()
+	if len(colour) != 7 {
+		t.Fatalf("no colour: %q", colour)
+	}
+	sum := 0.0
+	for i, weight := range []float64{0.2126, 0.7152, 0.0722} {
+		n, err := strconv.ParseUint(colour[1+2*i:3+2*i], 16, 8)
+		if err != nil {
+			t.Fatal(err)
+		}
+		c := float64(n) / 255
+		if c <= 0.04045 {
+			c /= 12.92
+		} else {
+			c = math.Pow((c+0.055)/1.055, 2.4)
+		}
+		sum += weight * c
+	}
+	return sum
+}
+
+// Black on white is 21:1 by the definition.
+func TestContrastOfBlackOnWhite(t *testing.T) {
+	if c := contrast(t, "#000000", "#ffffff"); math.Abs(c-21) > 1e-9 {
+		t.Errorf("%v", c)
+	}
+}
+
+func BenchmarkPages(b *testing.B) {
+	in := newFixture().input()
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := Pages(in); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
