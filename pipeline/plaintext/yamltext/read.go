@@ -139,7 +139,7 @@ func (p *page) mapping(n *ast.MappingNode) *plaintext.Node {
 		}
 		pair := plaintext.Pair{Key: name.Text, At: p.at(key), Value: p.node(value.Value)}
 		if pair.Value.Kind != plaintext.Sequence && !n.IsFlowStyle {
-			p.inside(pair.At, pair.Value, key)
+			p.inside(pair.At, pair.Value, value.Value)
 		}
 		if pair.Value.Blank() { // which stands nowhere
 			pair.Value.At = pair.At
@@ -154,7 +154,7 @@ func (p *page) sequence(n *ast.SequenceNode) *plaintext.Node {
 	for _, value := range n.Values {
 		item := p.node(value)
 		if !n.IsFlowStyle {
-			p.inside(node.At, item, value.GetToken())
+			p.inside(node.At, item, value)
 		}
 		if item.Blank() {
 			p.complain(value.GetToken(), "fill it in or remove it", "an item is blank")
@@ -162,13 +162,4 @@ func (p *page) sequence(n *ast.SequenceNode) *plaintext.Node {
 		node.Items = append(node.Items, item)
 	}
 	return node
-}
-
-// inside reports a block value that does not stand further in than the dash or
-// key it is given to. The parser takes what follows a lone dash for its item,
-// even the next key of the mapping around the list.
-func (p *page) inside(outer trial.Position, value *plaintext.Node, t *token.Token) {
-	if !value.Blank() && value.At.Line > outer.Line && value.At.Column <= outer.Column {
-		p.complain(t, "write the value after its dash or colon, or indent it", "it is not clear what this belongs to")
-	}
 }
