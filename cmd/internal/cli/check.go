@@ -101,9 +101,9 @@ func (a *app) printGroup(findings []trial.Finding) {
 		if f.Block != "" {
 			where = fmt.Sprintf("block %s: ", f.Block)
 		}
-		a.printf("  %-4s %s: %s%s\n", f.Severity, f.Rule, where, derive.FindingText(f))
+		a.hang(fmt.Sprintf("  %-4s ", f.Severity), f.Rule+": "+where+derive.FindingText(f))
 		if f.Override == "" {
-			a.printf("       at %s; %s\n", f.At, f.Hint)
+			a.hang("       ", fmt.Sprintf("at %s; %s", f.At, f.Hint))
 		}
 	}
 }
@@ -137,6 +137,19 @@ func known(x float64) *float64 {
 	return &x
 }
 
+// hang prints text after a lead, continued under its own beginning.
+func (a *app) hang(lead, text string) {
+	for _, line := range wrap(text, screen-len(lead)) {
+		a.printf("%s%s\n", lead, line)
+		lead = strings.Repeat(" ", len(lead))
+	}
+}
+
+// screen is how many letters a line of text for people may have.
+const screen = 80
+
+// wrap breaks text between words into lines of at most width letters; a longer
+// word stands alone.
 func wrap(text string, width int) []string {
 	var lines []string
 	line := ""

@@ -76,7 +76,7 @@ func (a *app) printComparisons(result *derive.Result, shown []*compare.Compariso
 	}
 	v := result.Compare.Verdict
 	for _, sentence := range append([]string{v.Headline}, v.Detail...) {
-		for _, line := range wrap(sentence, 78) {
+		for _, line := range wrap(sentence, screen) {
 			a.printf("%s\n", line)
 		}
 	}
