@@ -38,15 +38,23 @@ func TestNoDirectionWithoutEvidence(t *testing.T) {
 		"cannot be told apart from Harrow": {Value: -5, Low: -12, High: 2}, "less time than Harrow": {Value: -5, Low: -9, High: -1},
 		"more time than Harrow": {Value: 5, Low: 1, High: 9}, "no interval, so no direction": {Value: 5, Low: units.Missing, High: units.Missing},
 	} {
-		if got := raceWords(e, "Harrow"); got != want {
+		if got := raceWords(e, "Harrow", true); got != want {
 			t.Errorf("%+v: %q, want %q", e, got, want)
 		}
+	}
+	if got := raceWords(figure.Estimate{Value: -5, Low: -9, High: -1}, "Harrow", false); got != "cannot be told apart from Harrow" {
+		t.Errorf("a difference that the adjusted pairs do not tell apart: %q", got)
+	}
+	s := newSite(emptied())
+	judged := compare.Comparison{Estimate: 2, Low: 0.1, High: 3.9, PAdjusted: 0.08}
+	if got := s.apartWords(&judged); got != "cannot be told apart" {
+		t.Errorf("p = 0.08 with all pairs judged together: %q", got)
 	}
 	for want, c := range map[string]compare.Comparison{
 		"cannot be told apart": {Estimate: 1, Low: -1, High: 3}, "higher": {Estimate: 2, Low: 1, High: 3}, "lower": {Estimate: -2, Low: -3, High: -1},
 		"no interval": {Estimate: 1, Low: units.Missing, High: units.Missing}, "never run in one session": {Model: compare.NotComparable},
 	} {
-		if got := apartWords(&c); got != want {
+		if got := s.apartWords(&c); got != want {
 			t.Errorf("%+v: %q, want %q", c, got, want)
 		}
 	}
@@ -109,7 +117,7 @@ func TestShoePage(t *testing.T) {
 	site := built()["full"]
 	page := site["shoes/kestrel.html"]
 	// 231 g are 8.148 oz (international avoirdupois ounce, 28.349523125 g).
-	for _, need := range []string{"231 g (8.1 oz)", "39 mm and 31 mm", "is 37 g per shoe lighter than Harrow", "expected from weight", "All four pairs are invented."} {
+	for _, need := range []string{"231 g (8.1 oz)", "39 mm and 31 mm", "is 37 g per shoe lighter than Harrow", "expected from weight", "How firm it is", "mixed model", "All four pairs are invented."} {
 		if !strings.Contains(page, need) {
 			t.Errorf("the shoe's page lacks %q", need)
 		}

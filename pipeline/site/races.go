@@ -4,8 +4,10 @@ import (
 	"fmt"
 	"slices"
 
+	"soletrial/pipeline/compare"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/forecast"
+	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
 
@@ -45,8 +47,8 @@ func (s *site) race(key raceKey, rows []forecast.Row, root string) raceBody {
 	title := fmt.Sprintf("%s, %s in %s", kilometres(key.distance), units.FormatClock(key.base), s.label(key.reference))
 	body := raceBody{
 		Title:  title,
-		Table:  table{Caption: title + ": change of time", Head: columns("Shoe", "#Change of time, h:min:s", "#With its interval", "In words")},
-		Curves: table{Caption: title + ": by published curve", Head: columns("Shoe", "Cost-to-speed curve", "#Change of time, h:min:s", "#"+percentOf(s.ds.Facts.Method.Confidence)+" % interval")},
+		Table:  table{Caption: title + ": change of time", Head: columns("Shoe", "#Change of time, min:s", "#"+percentOf(s.ds.Facts.Method.Confidence)+" % interval", "In words")},
+		Curves: table{Caption: title + ": by published curve", Head: columns("Shoe", "Cost-to-speed curve", "#Change of time, min:s", "#"+percentOf(s.ds.Facts.Method.Confidence)+" % interval")},
 	}
 	for _, name := range shoesOf(rows) {
 		of := filterRows(rows, name)
@@ -74,20 +76,33 @@ func (s *site) raceRow(name, reference string, rows []forecast.Row, root string)
 		low, high = min(low, row.ChangeS), max(high, row.ChangeS)
 		all.Low, all.High = min(all.Low, row.LowS), max(all.High, row.HighS)
 	}
-	return []cell{shoeCell(s.shoe(name, root)), numeric(clockSpan(low, high)), numeric(clockSpan(all.Low, all.High)), text(raceWords(all, s.label(reference)))}
+	return []cell{shoeCell(s.shoe(name, root)), numeric(clockSpan(low, high)), numeric(clockSpan(all.Low, all.High)), text(raceWords(all, s.label(reference), s.toldInSpeed(name, reference)))}
 }
 
-// raceWords gives a direction only where the interval leaves zero out.
-func raceWords(e figure.Estimate, reference string) string {
+// raceWords gives a direction only where the interval leaves zero out and the
+// shoes are told apart with all pairs judged together.
+func raceWords(e figure.Estimate, reference string, told bool) string {
 	switch {
 	case !e.Bounded():
 		return "no interval, so no direction"
-	case !e.Apart():
+	case !e.Apart() || !told:
 		return "cannot be told apart from " + reference
 	case e.High < 0:
 		return "less time than " + reference
 	}
 	return "more time than " + reference
+}
+
+// toldInSpeed reports whether the ranking that forecasts rest on, the first in
+// speed, tells two shoes apart.
+func (s *site) toldInSpeed(name, reference string) bool {
+	for _, r := range s.result.Compare.Rankings {
+		if r.Outcome != trial.Speed {
+			continue
+		}
+		return slices.ContainsFunc(r.Places, func(p compare.Place) bool { return p.Shoe == name && contains(p.Apart, reference) })
+	}
+	return false
 }
 
 func clockSpan(low, high float64) string {

@@ -59,7 +59,7 @@ func (s *site) rankingWords(r *compare.Ranking) string {
 		if !p.Reference {
 			e := placeEstimate(p)
 			line = s.label(p.Shoe) + ": " + difference(e, r.Outcome)
-			if e.Bounded() && !e.Apart() {
+			if e.Bounded() && !contains(p.Apart, referenceOf(r)) {
 				line += ", cannot be told apart from " + s.label(referenceOf(r))
 			}
 		}

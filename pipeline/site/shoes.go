@@ -20,6 +20,7 @@ type shoeBody struct {
 	Notes       string
 	Sentences   []string
 	Comparisons []table
+	Firm        firmBody
 	Weight      *weightBody
 	Sessions    table
 	Disclosure  string
@@ -46,6 +47,7 @@ func (s *site) shoePage(registered *trial.Shoe) error {
 	body.Sentences = s.sentences(registered.ID)
 	body.Comparisons = s.comparisonTables(registered.ID)
 	body.Weight = s.weight(registered)
+	body.Firm = s.firm(registered.ID)
 	body.Sessions = s.shoeSessions(registered.ID)
 	return s.page("shoes/"+pageName(registered.ID), "shoe", body.Shoe.Label, body)
 }
@@ -68,18 +70,28 @@ func heights(registered *trial.Shoe) string {
 	return strings.Join(both, " and ")
 }
 
-// sentences says each comparison of the primary outcome that involves the shoe,
-// seen from this shoe.
+// sentences says each comparison that decides and involves the shoe, seen from
+// this shoe.
 func (s *site) sentences(id string) []string {
 	var lines []string
+	for _, c := range s.deciding(id) {
+		lines = append(lines, together(c.Sentence(s.label, s.ds.Facts.Method.Confidence)))
+	}
+	return lines
+}
+
+// deciding returns the comparisons of a shoe in the outcomes that decide, in the
+// order of the rankings.
+func (s *site) deciding(id string) []compare.Comparison {
+	var found []compare.Comparison
 	for _, r := range s.result.Compare.Rankings {
 		for _, c := range s.involving(id) {
 			if c.Outcome == r.Outcome && c.Level == r.Level {
-				lines = append(lines, together(c.Sentence(s.label, s.ds.Facts.Method.Confidence)))
+				found = append(found, c)
 			}
 		}
 	}
-	return lines
+	return found
 }
 
 // involving returns the comparisons of a shoe, seen from it.
@@ -111,22 +123,28 @@ func (s *site) comparisonTables(id string) []table {
 			})
 		}
 		tables[at].Rows = append(tables[at].Rows, []cell{
-			text(c.Outcome.Info().Label), shoeCell(s.shoe(c.Reference, "../")), numeric(difference(estimateOf(&c), c.Outcome)), text(apartWords(&c)),
+			text(c.Outcome.Info().Label), shoeCell(s.shoe(c.Reference, "../")), numeric(difference(estimateOf(&c), c.Outcome)), text(s.apartWords(&c)),
 			numeric(figure.Plain(float64(c.Sessions), 0)), numeric(figure.Plain(float64(c.Blocks), 0)), text(string(c.Evidence)),
 		})
 	}
 	return tables
 }
 
-func apartWords(c *compare.Comparison) string {
-	switch e := estimateOf(c); {
+// told reports whether a direction may be named: the interval leaves zero out,
+// and so does the adjustment for judging all pairs together.
+func (s *site) told(c *compare.Comparison) bool {
+	return c.Told() && !(c.PAdjusted > 1-s.ds.Facts.Method.Confidence)
+}
+
+func (s *site) apartWords(c *compare.Comparison) string {
+	switch {
 	case c.Model == compare.NotComparable:
 		return "never run in one session"
-	case !e.Bounded():
+	case !estimateOf(c).Bounded():
 		return figure.NoInterval
-	case !e.Apart():
+	case !s.told(c):
 		return "cannot be told apart"
-	case e.Value > 0:
+	case c.Estimate > 0:
 		return "higher"
 	}
 	return "lower"

@@ -1,0 +1,64 @@
+package site
+
+import (
+	"slices"
+
+	"soletrial/pipeline/compare"
+	"soletrial/pipeline/figure"
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// firmBody is what a sceptic asks of the comparisons that decide: what they rest
+// on, and what would overturn them.
+type firmBody struct {
+	Table table
+	Notes []string
+}
+
+// modelWords says in a table cell what a comparison rests on.
+var modelWords = map[compare.Model]string{
+	compare.Mixed: "mixed model", compare.LeastSquares: "least squares", compare.OneSession: "one session",
+	compare.DifferenceOnly: "difference only", compare.NotComparable: "not comparable",
+}
+
+func (s *site) firm(id string) firmBody {
+	body := firmBody{Table: table{
+		Caption: "What the differences of " + s.label(id) + " rest on",
+		Head: columns("Against", "Outcome", "Model", "#Degrees of freedom", "#p, pairs judged together", "#Moved by the equal-effort adjustment",
+			"#Drift taken out, per hour", "#Drift per block that would make it", "#With any one block left out"),
+	}}
+	for _, c := range s.deciding(id) {
+		body.Table.Rows = append(body.Table.Rows, s.firmRow(&c))
+		for _, note := range c.Notes {
+			if !slices.Contains(body.Notes, note) {
+				body.Notes = append(body.Notes, note)
+			}
+		}
+	}
+	return body
+}
+
+func (s *site) firmRow(c *compare.Comparison) []cell {
+	return []cell{
+		shoeCell(s.shoe(c.Reference, "../")), text(c.Outcome.Info().Label + " " + compare.AtLevel(c.Level)), text(modelWords[c.Model]),
+		numeric(figure.Plain(c.DF, 1)), numeric(units.FormatSignificant(c.PAdjusted, 2)), numeric(amount(c.Adjustment, c.Outcome)),
+		numeric(amount(c.DriftPerHour, c.Outcome)), numeric(amount(c.TippingDrift, c.Outcome)), numeric(without(c)),
+	}
+}
+
+// amount writes a signed amount with its unit; "" when it is missing.
+func amount(x float64, o trial.Outcome) string {
+	if !units.Known(x) {
+		return ""
+	}
+	return figure.Signed(x, estimateDecimals) + "\u00a0" + unitOf(o)
+}
+
+// without writes the range of the estimate with each block left out in turn.
+func without(c *compare.Comparison) string {
+	if !units.Known(c.WithoutLow) || !units.Known(c.WithoutHigh) {
+		return ""
+	}
+	return figure.Signed(c.WithoutLow, estimateDecimals) + " to " + amount(c.WithoutHigh, c.Outcome)
+}
