@@ -192,7 +192,8 @@ func (a *app) take(in *intake, file, device string) error {
 		in.laps = got.Laps
 	}
 	sum := sha256.Sum256(src)
-	in.add(trial.RecordingFact{File: device + ".csv", Device: device, OffsetS: in.offset(got), SourceSha256: hex.EncodeToString(sum[:]), SourceFormat: got.Format})
+	fact := trial.RecordingFact{File: device + ".csv", Device: device, OffsetS: in.offset(got), SourceSha256: hex.EncodeToString(sum[:]), SourceFormat: got.Format}
+	a.add(in, fact, !got.Start.IsZero())
 	return nil
 }
 

@@ -7,6 +7,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"time"
 
@@ -43,22 +44,30 @@ func (in *intake) offset(got *recording.Import) float64 {
 }
 
 // add puts a recording into the session's list, in the place of an earlier one
-// of the same file, whose mount and hand-set offset it keeps.
-func (in *intake) add(fact trial.RecordingFact) {
+// of the same file, whose mount it keeps. It keeps the offset too, which a person
+// may have set, when the source is the same or has no clock; timed says that it
+// has one.
+func (a *app) add(in *intake, fact trial.RecordingFact, timed bool) {
 	list := append([]trial.RecordingFact(nil), in.session.Facts.Recordings...)
-	for i, old := range list {
-		if old.File == fact.File {
-			fact.Mount = old.Mount
-			if units.Known(old.OffsetS) {
-				fact.OffsetS = old.OffsetS
-			}
-			list[i] = fact
-			in.session.Facts.Recordings = list
-			return
-		}
+	at := slices.IndexFunc(list, func(old trial.RecordingFact) bool { return old.File == fact.File })
+	if at < 0 {
+		in.session.Facts.Recordings = append(list, fact)
+		return
 	}
-	in.session.Facts.Recordings = append(list, fact)
+	old := list[at]
+	fact.Mount = old.Mount
+	switch {
+	case !units.Known(old.OffsetS):
+	case !timed || old.SourceSha256 == fact.SourceSha256:
+		fact.OffsetS = old.OffsetS
+	case old.OffsetS != fact.OffsetS:
+		a.say("offset_s of %q is %s now, by the clock of the new file; it was %s", fact.File, offsetText(fact.OffsetS), offsetText(old.OffsetS))
+	}
+	list[at] = fact
+	in.session.Facts.Recordings = list
 }
+
+func offsetText(offset float64) string { return strconv.FormatFloat(offset, 'f', -1, 64) }
 
 // yamlRecording is a recording's facts in the order they are written.
 type yamlRecording struct {
@@ -76,7 +85,7 @@ type seconds float64
 
 // MarshalYAML writes the number.
 func (s seconds) MarshalYAML() ([]byte, error) {
-	return strconv.AppendFloat(nil, float64(s), 'f', -1, 64), nil
+	return []byte(offsetText(float64(s))), nil
 }
 
 // describe writes session.yaml and, where there are no blocks yet, proposes
