@@ -2,7 +2,6 @@ package plaintext
 
 import (
 	"reflect"
-	"regexp"
 	"strings"
 	"unicode"
 
@@ -56,14 +55,10 @@ func (b binder) truth(n *Node, key string) bool {
 	return n.Plain && n.Text == "true"
 }
 
-// word reads a text that may be held to a list of words or a pattern.
+// word reads a text that may be held to a list of words.
 func (b binder) word(n *Node, key string, allowed constraint) string {
-	switch {
-	case allowed.words != nil && !contains(allowed.words, n.Text):
+	if allowed.words != nil && !contains(allowed.words, n.Text) {
 		b.complain(n.At, key, nearOr(n.Text, allowed.words, "write "+alternatives(allowed.words)), "%q is not known", n.Text)
-		return ""
-	case allowed.pattern != "" && !regexp.MustCompile(allowed.pattern).MatchString(n.Text):
-		b.complain(n.At, key, "write: "+allowed.description, "%q is not written as it should be", n.Text)
 		return ""
 	}
 	return b.words(n, key)

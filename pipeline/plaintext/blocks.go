@@ -63,7 +63,7 @@ func readBlocks(src source, context blockContext, r *report) (blocks []trial.Blo
 
 func (w *blockRow) block(context blockContext, r *report, taken map[string]int) trial.Block {
 	b := trial.Block{
-		ID: r.id(w.Block, blockID, blockIDHint, taken), Shoe: r.knownID(w.Shoe, shoesFile, context.shoes),
+		ID: r.id(w.Block, blockLetters, blockIDHint, taken), Shoe: r.knownID(w.Shoe, shoesFile, context.shoes),
 		Start: r.number(w.Start, atLeast0), End: r.number(w.End, atLeast0),
 		Target:    r.target(w.Target, context),
 		DistanceM: r.number(w.DistanceM, positive), RPE: r.number(w.RPE, zeroToTen), ComfortMm: r.number(w.ComfortMm, zeroTo100),

@@ -2,7 +2,6 @@ package plaintext
 
 import (
 	"fmt"
-	"regexp"
 	"strconv"
 	"strings"
 	"unicode"
@@ -85,17 +84,23 @@ const (
 	blockIDHint = "use letters, digits, dot, dash and underscore, starting with a letter or digit"
 )
 
-var (
-	slug    = regexp.MustCompile(`^[a-z0-9][a-z0-9._-]*$`)
-	blockID = regexp.MustCompile(`^[A-Za-z0-9][A-Za-z0-9._-]*$`)
+const (
+	slugLetters  = "abcdefghijklmnopqrstuvwxyz0123456789"
+	blockLetters = slugLetters + "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 )
 
-// id reads a name that must be there, match the pattern and not be taken.
-func (r *report) id(c cell, pattern *regexp.Regexp, hint string, taken map[string]int) string {
+// isID reports whether text is made of the letters, dots, dashes and underscores
+// and starts with one of the letters.
+func isID(text, letters string) bool {
+	return text != "" && strings.IndexByte(letters, text[0]) >= 0 && strings.Trim(text, letters+"._-") == ""
+}
+
+// id reads a name that must be there, be made of the letters and not be taken.
+func (r *report) id(c cell, letters, hint string, taken map[string]int) string {
 	switch first, again := taken[c.text]; {
 	case c.blank():
 		r.complain(c, "give every row an id of its own", "is blank")
-	case !pattern.MatchString(c.text):
+	case !isID(c.text, letters):
 		r.complain(c, hint, "%q is not an id", c.text)
 	case again:
 		r.complain(c, "give every row an id of its own", "%q is taken by line %d", c.text, first)

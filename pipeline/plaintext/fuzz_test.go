@@ -3,9 +3,11 @@ package plaintext
 import (
 	"bytes"
 	"encoding/csv"
+	"encoding/json"
 	"strconv"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"pgregory.net/rapid"
 
@@ -145,12 +147,16 @@ func lineOf(problems []trial.Problem) string {
 	return all.String()
 }
 
-// Whatever the bytes, JSON reading ends; what is accepted has a twin that reads
-// back to the same bytes.
+// Whatever the bytes, JSON reading ends; it accepts what encoding/json accepts,
+// unless that is too deep, and what is accepted has a twin that reads back to the
+// same bytes.
 func FuzzReadJSON(f *testing.F) {
-	seed(f, 7, `{"title": "a", "method": {"confidence": 0.95, "races": [{"time": null}]}}`, `[1, -2.50, true, false, null, "\u00e9\n"]`, `{"a": {}, "b": []}`, `1e5`, `{"a":1}x`, `[[[[[[[[[[[[[[[[[[]]]]]]]]]]]]]]]]]]`, `"\ud800"`)
+	seed(f, 12, `"\ud83d\ude00 \/\b\f\t\\"`, `-0.5E+3`, `01`, `{"a":1,}`, `[1 2]`, `{"title": "a", "method": {"confidence": 0.95, "races": [{"time": null}]}}`, `[1, -2.50, true, false, null, "\u00e9\n"]`, `{"a": {}, "b": []}`, `1e5`, `{"a":1}x`, `[[[[[[[[[[[[[[[[[[]]]]]]]]]]]]]]]]]]`, `"\ud800"`)
 	f.Fuzz(func(t *testing.T, text []byte) {
 		node, ok := jsonNode(text)
+		if valid := json.Valid(bytes.TrimPrefix(text, []byte(byteOrderMark))) && utf8.Valid(text); valid != ok && !tooDeep(text) {
+			t.Fatalf("%q is accepted: %v, by encoding/json: %v", text, ok, valid)
+		}
 		if !ok {
 			return
 		}
@@ -160,6 +166,10 @@ func FuzzReadJSON(f *testing.F) {
 			t.Fatalf("%q has the twin\n%s\nwhich does not read back", text, twin)
 		}
 	})
+}
+
+func tooDeep(text []byte) bool {
+	return bytes.Count(text, []byte{'['})+bytes.Count(text, []byte{'{'}) > MaxDepth
 }
 
 func jsonNode(text []byte) (*Node, bool) {

@@ -1,12 +1,8 @@
 package plaintext
 
 import (
-	"bytes"
-	"encoding/json"
-	"errors"
-	"io"
+	"fmt"
 	"io/fs"
-	"strconv"
 	"strings"
 
 	"soletrial/pipeline/trial"
@@ -16,7 +12,7 @@ import (
 // a YAML file, which has the same path but ends in .json. See [Node.JSON].
 func ReadJSON(fsys fs.FS, path string) (*Node, []trial.Problem) {
 	var r report
-	src, ok := readSource(fsys, strings.TrimSuffix(path, ".yaml")+".json", maxDocumentBytes, true, &r)
+	src, ok := readSource(fsys, twin(path), maxDocumentBytes, true, &r)
 	if !ok {
 		return nil, r.sorted()
 	}
@@ -24,109 +20,158 @@ func ReadJSON(fsys fs.FS, path string) (*Node, []trial.Problem) {
 	return node, r.sorted()
 }
 
-// parseJSON returns the tree of a JSON document, or nil with a problem.
+// parseJSON returns the tree of a JSON document (RFC 8259), or nil with a
+// problem. It is written out here because the tree needs positions, and because
+// encoding/json would be a seventh of what the browser has to load.
 func parseJSON(src source, r *report) *Node {
 	src.starts = lineStarts(src.text)
-	p := jsonParser{source: src, report: r, decoder: json.NewDecoder(bytes.NewReader(src.text))}
-	p.decoder.UseNumber()
+	p := jsonParser{source: src}
 	node := p.value(0)
-	if node == nil {
-		return nil
+	if p.space(); node != nil && p.offset < len(p.text) {
+		p.fail("keep one document in the file", "something follows the end of the document")
 	}
-	after := p.here()
-	if _, err := p.decoder.Token(); !errors.Is(err, io.EOF) {
-		r.at(after.File, after.Line, after.Column, "keep one document in the file", "something follows the end of the document")
+	if p.problem != nil {
+		r.add(*p.problem)
 		return nil
 	}
 	return node
 }
 
+// jsonParser reads until the first problem; from there on everything is nil.
 type jsonParser struct {
 	source
-	report  *report
-	decoder *json.Decoder
+	offset  int
+	problem *trial.Problem
 }
 
-// here is the place of the next token, or of the end of the text.
-func (p *jsonParser) here() trial.Position {
-	offset := int(p.decoder.InputOffset())
-	for offset < len(p.text) && strings.IndexByte(" \t\r\n,:", p.text[offset]) >= 0 {
-		offset++
+func (p *jsonParser) fail(hint, message string) *Node {
+	if p.problem == nil {
+		p.problem = &trial.Problem{At: p.place(p.offset), Message: message, Hint: hint}
 	}
-	return p.place(offset)
+	return nil
 }
 
-func (p *jsonParser) complain(hint, format string, args ...any) {
-	at := p.here()
-	p.report.at(at.File, at.Line, at.Column, hint, format, args...)
+func (p *jsonParser) unreadable() *Node {
+	return p.fail("publish the dataset again", "not readable as JSON")
 }
 
-// value reads one value; nil means that a problem was reported.
+func (p *jsonParser) space() {
+	for p.offset < len(p.text) && strings.IndexByte(" \t\r\n", p.text[p.offset]) >= 0 {
+		p.offset++
+	}
+}
+
+// peek skips white space and returns the byte there, 0 at the end.
+func (p *jsonParser) peek() byte {
+	if p.space(); p.offset < len(p.text) {
+		return p.text[p.offset]
+	}
+	return 0
+}
+
+// takes moves past a byte if it comes next.
+func (p *jsonParser) takes(c byte) bool {
+	found := p.peek() == c
+	if found {
+		p.offset++
+	}
+	return found
+}
+
 func (p *jsonParser) value(depth int) *Node {
-	node := &Node{At: p.here()}
-	if depth > MaxDepth {
-		p.complain("flatten the document", "nested deeper than %d levels", MaxDepth)
-		return nil
-	}
-	token, err := p.decoder.Token()
-	if err != nil {
-		p.complain("publish the dataset again", "not readable as JSON")
-		return nil
-	}
-	switch token := token.(type) {
-	case json.Delim:
-		if token == '{' {
-			return p.mapping(node, depth)
-		}
+	first := p.peek()
+	node := &Node{At: p.place(p.offset)}
+	switch {
+	case depth > MaxDepth:
+		return p.fail("flatten the document", fmt.Sprintf("nested deeper than %d levels", MaxDepth))
+	case first == '{':
+		return p.mapping(node, depth)
+	case first == '[':
 		return p.sequence(node, depth)
-	case string:
-		node.Text = token
-	case json.Number:
-		node.Text, node.Plain = token.String(), true
-	case bool:
-		node.Text, node.Plain = strconv.FormatBool(token), true
-	case nil:
-		node.Plain = true
+	case first == '"':
+		text, ok := p.quoted()
+		if node.Text = text; !ok {
+			return p.unreadable()
+		}
+		return node
 	}
+	node.Plain = true
+	return p.bare(node)
+}
+
+// bare reads a number, true, false or null.
+func (p *jsonParser) bare(node *Node) *Node {
+	end := p.offset
+	for end < len(p.text) && strings.IndexByte(" \t\r\n,:]}", p.text[end]) < 0 {
+		end++
+	}
+	node.Text = string(p.text[p.offset:end])
+	switch {
+	case node.Text == "null":
+		node.Text = ""
+	case node.Text != "true" && node.Text != "false" && !isJSONNumber(node.Text):
+		return p.unreadable()
+	}
+	p.offset = end
 	return node
 }
+
+// isJSONNumber reports whether text is a number of RFC 8259, section 6.
+func isJSONNumber(text string) bool {
+	mantissa, exponent, scientific := strings.Cut(strings.ToLower(text), "e")
+	digits := strings.TrimPrefix(mantissa, "-")
+	whole, fraction, pointed := strings.Cut(digits, ".")
+	leadingZero := len(whole) > 1 && whole[0] == '0'
+	signless := strings.TrimPrefix(exponent, "-")
+	if len(signless) == len(exponent) {
+		signless = strings.TrimPrefix(exponent, "+")
+	}
+	return allDigits(whole) && !leadingZero && (!pointed || allDigits(fraction)) && (!scientific || allDigits(signless))
+}
+
+func allDigits(text string) bool { return text != "" && strings.Trim(text, "0123456789") == "" }
 
 func (p *jsonParser) mapping(node *Node, depth int) *Node {
 	node.Kind = Mapping
-	for p.decoder.More() {
-		key := Pair{At: p.here()}
-		token, err := p.decoder.Token()
-		name, isString := token.(string)
-		if err != nil || !isString {
-			p.complain("publish the dataset again", "not readable as JSON")
+	for p.offset++; ; {
+		if len(node.Pairs) == 0 && p.takes('}') {
+			return node
+		}
+		p.space()
+		pair := Pair{At: p.place(p.offset)}
+		name, ok := p.quoted()
+		if !ok || !p.takes(':') {
+			return p.unreadable()
+		}
+		if pair.Key, pair.Value = name, p.value(depth+1); pair.Value == nil {
 			return nil
 		}
-		key.Key, key.Value = name, p.value(depth+1)
-		if key.Value == nil {
-			return nil
+		node.Pairs = append(node.Pairs, pair)
+		switch {
+		case p.takes('}'):
+			return node
+		case !p.takes(','):
+			return p.unreadable()
 		}
-		node.Pairs = append(node.Pairs, key)
 	}
-	return p.closed(node)
 }
 
 func (p *jsonParser) sequence(node *Node, depth int) *Node {
 	node.Kind = Sequence
-	for p.decoder.More() {
+	for p.offset++; ; {
+		if len(node.Items) == 0 && p.takes(']') {
+			return node
+		}
 		item := p.value(depth + 1)
 		if item == nil {
 			return nil
 		}
 		node.Items = append(node.Items, item)
+		switch {
+		case p.takes(']'):
+			return node
+		case !p.takes(','):
+			return p.unreadable()
+		}
 	}
-	return p.closed(node)
-}
-
-// closed takes the closing bracket.
-func (p *jsonParser) closed(node *Node) *Node {
-	if _, err := p.decoder.Token(); err != nil {
-		p.complain("publish the dataset again", "not readable as JSON")
-		return nil
-	}
-	return node
 }

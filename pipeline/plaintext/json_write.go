@@ -1,7 +1,6 @@
 package plaintext
 
 import (
-	"encoding/json"
 	"strings"
 
 	"soletrial/pipeline/units"
@@ -63,12 +62,4 @@ func bare(text string) bool {
 	}
 	_, err := units.ParseDecimal(text)
 	return err == nil
-}
-
-func appendString(dst []byte, text string) []byte {
-	quoted, err := json.Marshal(text)
-	if err != nil {
-		panic(err) // a string always has a JSON form
-	}
-	return append(dst, quoted...)
 }

@@ -50,7 +50,7 @@ func (found *listing) listSessions(fsys fs.FS, r *report) {
 		case hidden(id) || !settled(entry, path, r):
 		case !entry.IsDir():
 			r.file(path, "put it into the folder of its session", "does not belong beside the session folders")
-		case !slug.MatchString(id):
+		case !isID(id, slugLetters):
 			r.file(path, "rename the folder: "+slugHint, "%q is not a session id", id)
 		default:
 			found.sessions = append(found.sessions, id)

@@ -130,7 +130,7 @@ var malformedKeys = []malformed{
 	{"dataset.yaml", "[150, 400]", "[400, 150]", `dataset.yaml:9:21: power_w.warn: the low limit is not below the high one (write the low limit first)`},
 	{"dataset.yaml", "[150, 400]", "[150]", `dataset.yaml:9:21: warn: the list has 1 values (write 2 values, such as [1, 2])`},
 	{session, "2026-05-02", "2026-02-30", session + `:1:7: date: "2026-02-30" is not in the calendar (write the day as YYYY-MM-DD)`},
-	{session, "2026-05-02", "2.5.2026", session + `:1:7: date: "2.5.2026" is not written as it should be (write: Local date, YYYY-MM-DD)`},
+	{session, "2026-05-02", "2.5.2026", session + `:1:7: date: "2.5.2026" is not in the calendar (write the day as YYYY-MM-DD)`},
 	{session, "09:30", "9.30", session + `:2:8: start: "9.30" is not a clock time (write HH:MM or HH:MM:SS, with an offset such as +02:00 where known)`},
 	{session, "venue: oval", "venue: ovall", session + `:3:8: venue: "ovall" is not in venues.csv (did you mean "oval"?)`},
 	{session, "venue: oval", "runner: r2", session + `:3:9: runner: "r2" is not in runners.csv (add it to runners.csv)`},

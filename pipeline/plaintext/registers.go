@@ -21,7 +21,7 @@ type runnerRow struct {
 
 func (w runnerRow) runner(r *report, taken map[string]int) trial.Runner {
 	return trial.Runner{
-		ID: r.id(w.ID, slug, slugHint, taken), Label: r.label(w.Label),
+		ID: r.id(w.ID, slugLetters, slugHint, taken), Label: r.label(w.Label),
 		MassKg: r.number(w.MassKg, positive), HeightCm: r.number(w.HeightCm, positive), LegLengthCm: r.number(w.LegLengthCm, positive),
 	}
 }
@@ -48,7 +48,7 @@ type shoeRow struct {
 
 func (w shoeRow) shoe(r *report, taken map[string]int) trial.Shoe {
 	return trial.Shoe{
-		ID: r.id(w.ID, slug, slugHint, taken), Label: r.label(w.Label),
+		ID: r.id(w.ID, slugLetters, slugHint, taken), Label: r.label(w.Label),
 		MassG: r.number(w.MassG, positive), SizeEU: r.number(w.SizeEU, positive),
 		HeelMm: r.number(w.HeelMm, atLeast0), ForefootMm: r.number(w.ForefootMm, atLeast0),
 		Plate: r.text(w.Plate), WornKm: r.number(w.WornKm, atLeast0),
@@ -75,7 +75,7 @@ type venueRow struct {
 
 func (w venueRow) venue(r *report, taken map[string]int) trial.Venue {
 	return trial.Venue{
-		ID: r.id(w.ID, slug, slugHint, taken), Label: r.label(w.Label), Kind: r.oneOf(w.Kind, trial.VenueKinds),
+		ID: r.id(w.ID, slugLetters, slugHint, taken), Label: r.label(w.Label), Kind: r.oneOf(w.Kind, trial.VenueKinds),
 		LapM: r.number(w.LapM, positive), Lane: r.number(w.Lane, atLeast1), AltitudeM: r.number(w.AltitudeM, anyNumber),
 	}
 }

@@ -15,11 +15,10 @@ type field struct {
 	allowed  constraint
 }
 
-// constraint is what the `jsonschema` tag of a field asks of its value.
+// constraint is what the `jsonschema` tag of a field asks of its value. A pattern
+// is for editors only: the one there is, of a date, is checked by the calendar.
 type constraint struct {
 	words              []string // enum
-	pattern            string
-	description        string
 	span               span
 	minItems, maxItems int // maxItems 0 means any number
 }
@@ -29,9 +28,7 @@ func fieldsOf(t reflect.Type) []field {
 	list := make([]field, t.NumField())
 	for i := range list {
 		key, options, _ := strings.Cut(t.Field(i).Tag.Get("json"), ",")
-		tag := t.Field(i).Tag
-		list[i] = field{key, i, options != "omitempty", parseConstraint(tag.Get("jsonschema"))}
-		list[i].allowed.description = strings.TrimSuffix(tag.Get("jsonschema_description"), ".")
+		list[i] = field{key, i, options != "omitempty", parseConstraint(t.Field(i).Tag.Get("jsonschema"))}
 	}
 	return list
 }
@@ -44,8 +41,6 @@ func parseConstraint(tag string) constraint {
 		switch name {
 		case "enum":
 			c.words = append(c.words, value)
-		case "pattern":
-			c.pattern = value
 		case "minimum":
 			low = value
 		case "maximum":

@@ -1,3 +1,5 @@
+//go:build !js
+
 package plaintext
 
 import (
@@ -13,7 +15,8 @@ import (
 // This is the only file that knows gocsv. It is used for one thing, to bring
 // the cells of a row into the fields of a struct by their headings. The header
 // was checked before, and every field is a cell, because gocsv's own conversions
-// turn a blank into 0, accept "NaN" and pass over unknown columns in silence.
+// turn a blank into 0, accept "NaN" and pass over unknown columns in silence. In
+// the browser mapping_js.go does the same, as gocsv links the net package.
 
 const cellSeparator = "\x1f"
 
