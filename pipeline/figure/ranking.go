@@ -46,7 +46,7 @@ func (r Ranking) SVG(width Width) []byte {
 		r.row(f, i)
 	}
 	f.joins(groups)
-	c.words(0, bottom+38, left, "small", r.Axis)
+	c.words(0, bottom+38, left, "small", cut(r.Axis, float64(width)))
 	if len(groups) > 0 {
 		c.words(0, bottom+58, left, "small", "Joined by a line: cannot be told apart.")
 	}

@@ -39,7 +39,7 @@ func (t Trace) SVG(width Width) []byte {
 	shown, all := t.extent()
 	x := scale{0, math.Max(t.Span, 1), traceLeft, float64(width) - 8}
 	y := scale{shown.low, shown.high, traceBottom, traceTop}
-	c.words(0, 15, left, "label", t.Axis)
+	c.words(0, 15, left, "label", cut(t.Axis, float64(width)))
 	if t.To > t.From {
 		c.rect("steady", x.at(t.From), traceTop, x.at(t.To)-x.at(t.From), traceBottom-traceTop).at("fill-opacity", 0.08).done()
 	}

@@ -34,7 +34,7 @@ func (w Weight) SVG(width Width) []byte {
 		}
 		f.mark(row.estimate, w.Shoe, f.rows.markY(i))
 	}
-	c.words(0, bottom+38, left, "small", w.Axis)
+	c.words(0, bottom+38, left, "small", cut(w.Axis, float64(width)))
 	return c.end()
 }
 

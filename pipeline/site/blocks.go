@@ -37,26 +37,43 @@ func (s *site) orderWords(blocks []block) string {
 	return strings.Join(lines, "; ") + "."
 }
 
-// blockTable lists the blocks with the means of every outcome that was measured
-// in any of them.
+// blockTable lists the blocks with what was held and how fast they were.
 func (s *site) blockTable(session *trial.Session, blocks []block) table {
-	t := table{Caption: "The blocks and their means over the steady window", Head: columns("Block", "Shoe", "Used", "#From, min:s", "#Steady window, s", "#Coverage, %", "#Held")}
-	measured := measuredIn(blocks)
-	for _, o := range measured {
-		t.Head = append(t.Head, column{Text: heading(o), Number: true})
-	}
+	t := table{Caption: "The blocks: means over the steady window", Head: columns("Block", "Shoe", "Used", "#From, min:s", "#Steady window, s", "#Coverage, %", "#Held")}
 	for i := range blocks {
 		b := &blocks[i]
-		row := []cell{
+		t.Rows = append(t.Rows, []cell{
 			text(b.Block), shoeCell(s.shoe(b.Shoe, "../")), text(used(b)), numeric(units.FormatClock(b.Start)), numeric(figure.Plain(b.Window(), 0)),
 			numeric(figure.Plain(b.CoveragePct, 0)), numeric(heldMean(session.Effort(), b.Held)),
-		}
-		for _, o := range measured {
-			row = append(row, numeric(mean(o, b.Outcomes[o])))
-		}
-		t.Rows = append(t.Rows, row)
+		})
 	}
+	t.addMeans(blocks, 0, trial.Cadence)
 	return t
+}
+
+// strideTable lists the outcomes that describe how the runner ran and felt; it
+// has no rows when none was measured.
+func (s *site) strideTable(blocks []block) table {
+	t := table{Caption: "The blocks: stride, oxygen and feel", Head: columns("Block", "Shoe")}
+	if len(measuredIn(blocks, trial.Cadence, trial.OutcomeCount)) == 0 {
+		return t
+	}
+	for i := range blocks {
+		t.Rows = append(t.Rows, []cell{text(blocks[i].Block), shoeCell(s.shoe(blocks[i].Shoe, "../"))})
+	}
+	t.addMeans(blocks, trial.Cadence, trial.OutcomeCount)
+	return t
+}
+
+// addMeans adds a column for each outcome of [from, to) that was measured in any
+// block. Row i belongs to block i.
+func (t *table) addMeans(blocks []block, from, to trial.Outcome) {
+	for _, o := range measuredIn(blocks, from, to) {
+		t.Head = append(t.Head, column{Text: heading(o), Number: true})
+		for i := range blocks {
+			t.Rows[i] = append(t.Rows[i], numeric(mean(o, blocks[i].Outcomes[o])))
+		}
+	}
 }
 
 func used(b *block) string {
@@ -69,9 +86,9 @@ func used(b *block) string {
 	return "no: " + cmp.Or(b.Reason, "no reason given")
 }
 
-func measuredIn(blocks []block) []trial.Outcome {
+func measuredIn(blocks []block, from, to trial.Outcome) []trial.Outcome {
 	var measured []trial.Outcome
-	for o := range trial.OutcomeCount {
+	for o := from; o < to; o++ {
 		for i := range blocks {
 			if units.Known(blocks[i].Outcomes[o]) {
 				measured = append(measured, o)

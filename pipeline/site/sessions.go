@@ -28,7 +28,7 @@ type sessionBody struct {
 	Traces            []template.HTML
 	TraceNote         string
 	Problems          []string
-	Blocks            table
+	Blocks, Stride    table
 	Compared          table
 	Findings          []findingBody
 	Recordings        table
@@ -88,7 +88,8 @@ func (s *site) sessionPage(i int) error {
 	}
 	if result := s.result.Session(session.ID); result != nil && len(result.Blocks) > 0 {
 		order := both(s.order(session, result.Blocks), "Solid: the steady window that counts. Pale: cut off at the start and the end. Hatched: left out.")
-		body.Order, body.Blocks, body.Legend = &order, s.blockTable(session, result.Blocks), s.legend(result.Blocks)
+		body.Order, body.Legend = &order, s.legend(result.Blocks)
+		body.Blocks, body.Stride = s.blockTable(session, result.Blocks), s.strideTable(result.Blocks)
 		s.traces(session, result.Blocks, &body)
 	}
 	body.Older, body.Newer = s.neighbour(i-1), s.neighbour(i+1)

@@ -7,6 +7,7 @@ import (
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
 )
 
 type shoesBody struct {
@@ -144,10 +145,15 @@ func (s *site) apartWords(c *compare.Comparison) string {
 		return figure.NoInterval
 	case !s.told(c):
 		return "cannot be told apart"
-	case c.Estimate > 0:
-		return "higher"
 	}
-	return "lower"
+	words := "lower"
+	if c.Estimate > 0 {
+		words = "higher"
+	}
+	if !units.Known(c.PAdjusted) {
+		words += ", judged by itself"
+	}
+	return words
 }
 
 func (s *site) sessionsWith(id string) []*trial.Session {
