@@ -3,6 +3,7 @@ package app
 import (
 	"bytes"
 	"slices"
+	"sort"
 	"strings"
 
 	"soletrial/pipeline/derive"
@@ -60,7 +61,7 @@ func checkTables(bundle *load.Bundle, tables []derive.Table) Check {
 	for name, text := range made { // sorted below
 		check = append(check, TableCheck{Name: name, State: Unpublished, Here: load.Hash(text)})
 	}
-	slices.SortFunc(check, func(a, b TableCheck) int { return strings.Compare(a.Name, b.Name) })
+	sort.Slice(check, func(i, j int) bool { return check[i].Name < check[j].Name })
 	return check
 }
 

@@ -3,6 +3,7 @@ package app
 import (
 	"cmp"
 	"slices"
+	"sort"
 
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
@@ -76,8 +77,16 @@ func (c Choice) flipped(f Flip, published bool) Choice {
 	if f.In != published {
 		c.Flips = append(c.Flips, f)
 	}
-	slices.SortFunc(c.Flips, func(a, b Flip) int { return cmp.Or(cmp.Compare(a.Session, b.Session), cmp.Compare(a.Block, b.Block)) })
+	sortFlips(c.Flips)
 	return c
+}
+
+// sortFlips puts flips in the order in which they are written.
+func sortFlips(flips []Flip) {
+	sort.Slice(flips, func(i, j int) bool {
+		a, b := flips[i], flips[j]
+		return cmp.Or(cmp.Compare(a.Session, b.Session), cmp.Compare(a.Block, b.Block)) < 0
+	})
 }
 
 // flip returns what c says about a block.

@@ -1,7 +1,6 @@
 package app
 
 import (
-	"cmp"
 	"slices"
 	"strings"
 
@@ -76,7 +75,7 @@ func ParseFragment(text string) (c Choice, unread []string) {
 			unread = append(unread, unescape(part))
 		}
 	}
-	slices.SortFunc(c.Flips, func(a, b Flip) int { return cmp.Or(cmp.Compare(a.Session, b.Session), cmp.Compare(a.Block, b.Block)) })
+	sortFlips(c.Flips)
 	return c, unread
 }
 

@@ -3,6 +3,7 @@ package app
 import (
 	"cmp"
 	"slices"
+	"sort"
 	"strings"
 
 	"soletrial/pipeline/compare"
@@ -43,7 +44,7 @@ func (m *Model) Rows() []Row {
 	for _, row := range rows { // sorted below
 		sorted = append(sorted, *row)
 	}
-	slices.SortFunc(sorted, m.compareRows)
+	sort.Slice(sorted, func(i, j int) bool { return m.compareRows(&sorted[i], &sorted[j]) < 0 })
 	return sorted
 }
 
@@ -54,14 +55,14 @@ func (m *Model) lookedAt(c *compare.Comparison) bool {
 	return c.Outcome == compare.Primary(m.Dataset.Facts.Method, c.Effort)
 }
 
-func (m *Model) compareRows(a, b Row) int {
-	sign := func(r Row) string {
+func (m *Model) compareRows(a, b *Row) int {
+	sign := func(r *Row) string {
 		if r.Reference == m.Reference() {
 			return "0"
 		}
 		return "1"
 	}
-	key := func(r Row) []string { return []string{r.Level, sign(r), r.Reference, r.Shoe, r.Outcome.Info().ID} }
+	key := func(r *Row) []string { return []string{r.Level, sign(r), r.Reference, r.Shoe, r.Outcome.Info().ID} }
 	return cmp.Or(cmp.Compare(m.levelPlace(a.Level), m.levelPlace(b.Level)), slices.CompareFunc(key(a), key(b), strings.Compare))
 }
 

@@ -5,7 +5,7 @@ import (
 	"io"
 	"io/fs"
 	"path"
-	"slices"
+	"sort"
 	"strings"
 	"time"
 )
@@ -61,7 +61,7 @@ func (f Folder) ReadDir(name string) ([]fs.DirEntry, error) {
 	for _, entry := range found {
 		entries = append(entries, fs.FileInfoToDirEntry(entry))
 	}
-	slices.SortFunc(entries, func(a, b fs.DirEntry) int { return strings.Compare(a.Name(), b.Name()) })
+	sort.Slice(entries, func(i, j int) bool { return entries[i].Name() < entries[j].Name() })
 	return entries, nil
 }
 

@@ -6,10 +6,12 @@
 package load
 
 import (
-	"encoding/json"
 	"fmt"
 	"io/fs"
 	"strings"
+
+	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/units"
 )
 
 // Format names the index format that this viewer reads.
@@ -21,31 +23,29 @@ const IndexName = "index.json"
 // Index lists a published bundle: the files the derivation reads and the tables
 // it gave when the site was published. Paths are relative to the bundle.
 type Index struct {
-	Format  string `json:"format"`
-	Files   []File `json:"files"`
-	Derived []File `json:"derived"`
+	Files, Derived []File
 }
 
-// File is one file of a bundle. TwinOf names the YAML file that a JSON file
-// says the same as; "" for a file that stands for itself.
+// File is one file of a bundle.
 type File struct {
-	Path   string `json:"path"`
-	Bytes  int64  `json:"bytes"`
-	SHA256 string `json:"sha256"`
-	TwinOf string `json:"twin_of,omitempty"`
+	Path   string
+	Bytes  int64
+	SHA256 string // in hexadecimal
 }
 
 // ParseIndex reads an index and refuses one that could lead outside the bundle
-// or that leaves out a hash.
+// or that leaves out a hash. Keys it does not know are passed over.
 func ParseIndex(text []byte) (*Index, error) {
-	var index Index
-	if err := json.Unmarshal(text, &index); err != nil {
-		return nil, fmt.Errorf("%s is not readable: %w", IndexName, err)
+	// The reader of the dataset's JSON twins does for this file too; it is asked
+	// for the YAML file that the twin stands for.
+	root, problems := plaintext.ReadJSON(Folder{IndexName: text}, "index.yaml")
+	if len(problems) > 0 {
+		return nil, problems[0]
 	}
-	if index.Format != Format {
-		return nil, fmt.Errorf("%s has the format %q, this explorer reads %q: reload the page, or publish the site again with one version of the program", IndexName, index.Format, Format)
+	if format := textOf(root, "format"); format != Format {
+		return nil, fmt.Errorf("%s has the format %q, this explorer reads %q: reload the page, or publish the site again with one version of the program", IndexName, format, Format)
 	}
-	seen := map[string]bool{}
+	index, seen := Index{Files: filesOf(root, "files"), Derived: filesOf(root, "derived")}, map[string]bool{}
 	for _, list := range [][]File{index.Files, index.Derived} {
 		for _, file := range list {
 			if err := file.sound(seen); err != nil {
@@ -57,6 +57,27 @@ func ParseIndex(text []byte) (*Index, error) {
 		return nil, fmt.Errorf("%s names no files: publish the site again", IndexName)
 	}
 	return &index, nil
+}
+
+func filesOf(root *plaintext.Node, key string) []File {
+	list := root.Get(key)
+	if list == nil {
+		return nil
+	}
+	files := make([]File, len(list.Items))
+	for i, item := range list.Items {
+		size, _ := units.ParseDecimal(textOf(item, "bytes")) // only shown, as progress
+		files[i] = File{Path: textOf(item, "path"), Bytes: int64(size), SHA256: textOf(item, "sha256")}
+	}
+	return files
+}
+
+// textOf returns the text of a value in a mapping, "" where there is none.
+func textOf(node *plaintext.Node, key string) string {
+	if value := node.Get(key); value != nil {
+		return value.Text
+	}
+	return ""
 }
 
 func (f File) sound(seen map[string]bool) error {
