@@ -3,11 +3,16 @@
 //
 // A node is an element, a text or a figure. Text is only ever text: whatever
 // shows a tree must not read markup into it. What a control does is an attribute
-// too (see [On]), so a whole page is data.
+// too (see [Node.On]), so a whole page is data.
+//
+// Nodes are made by chained calls rather than by options, which would weigh
+// twice as much in the explorer's program.
 package tree
 
-// Node is an element with attributes and children; a text when Tag is ""; or a
-// figure of our own making when SVG is set. Key tells siblings apart when they
+import "strings"
+
+// Node is an element with attributes and children; a text when Tag is ""; or an
+// element around a figure when SVG is set. Key tells siblings apart when they
 // come, go or move; siblings without one are told apart by place.
 type Node struct {
 	Tag, Key string
@@ -17,86 +22,85 @@ type Node struct {
 	SVG      string
 }
 
-// Attr is one attribute. An attribute of [Flag] has an empty value.
+// Attr is one attribute. A flag, such as checked, has an empty value.
 type Attr struct{ Name, Value string }
 
-// Part is something that an element is made of: an [Attr], a *Node, a [Key] or
-// a list of them.
-type Part interface {
-	// AddTo puts the part into an element.
-	AddTo(*Node)
-}
-
-// Key names an element among its siblings.
-type Key string
-
-// Parts is several parts in a row; nil adds nothing.
-type Parts []Part
-
-// AddTo implements [Part]; an attribute without a name adds nothing.
-func (a Attr) AddTo(n *Node) {
-	if a.Name != "" {
-		n.Attrs = append(n.Attrs, a)
-	}
-}
-
-// AddTo implements [Part]; nil adds nothing.
-func (c *Node) AddTo(n *Node) {
-	if c != nil {
-		n.Children = append(n.Children, c)
-	}
-}
-
-// AddTo implements [Part].
-func (k Key) AddTo(n *Node) { n.Key = string(k) }
-
-// AddTo implements [Part].
-func (p Parts) AddTo(n *Node) {
-	for _, part := range p {
-		part.AddTo(n)
-	}
-}
-
-// El returns an element.
-func El(tag string, parts ...Part) *Node {
+// El returns an element. After its tag come attributes whose values never
+// change and hold no space, as in "input type=number min=0".
+func El(words string) *Node {
+	tag, rest, _ := strings.Cut(words, " ")
 	n := &Node{Tag: tag}
-	Parts(parts).AddTo(n)
+	for rest != "" {
+		var word string
+		word, rest, _ = strings.Cut(rest, " ")
+		name, value, _ := strings.Cut(word, "=")
+		n.Set(name, value)
+	}
 	return n
 }
 
 // Text returns a text.
 func Text(text string) *Node { return &Node{Text: text} }
 
-// SVG returns an element that holds a figure: SVG text from pipeline/figure.
-func SVG(tag string, text []byte, parts ...Part) *Node {
-	n := El(tag, parts...)
-	n.SVG = string(text)
+// Set adds an attribute.
+func (n *Node) Set(name, value string) *Node {
+	n.Attrs = append(n.Attrs, Attr{name, value})
 	return n
 }
 
-// A returns an attribute.
-func A(name, value string) Attr { return Attr{name, value} }
-
-// Flag returns an attribute that is there or not, such as checked.
-func Flag(name string, on bool) Attr {
-	if !on {
-		return Attr{}
+// Flag adds an attribute that is there or not, such as checked.
+func (n *Node) Flag(name string, on bool) *Node {
+	if on {
+		n.Set(name, "")
 	}
-	return Attr{Name: name}
+	return n
 }
 
-// Events lists the events that [On] may name.
+// Class adds the class attribute when it is not empty.
+func (n *Node) Class(class string) *Node {
+	if class != "" {
+		n.Set("class", class)
+	}
+	return n
+}
+
+// Events lists the events that [Node.On] may name.
 var Events = []string{"input", "change", "click"}
 
 // On says what an element does: when the event reaches it, the action is handed
 // to the program together with the element's value.
-func On(event, action string) Attr { return Attr{"data-" + event, action} }
+func (n *Node) On(event, action string) *Node { return n.Set("data-"+event, action) }
+
+// Keyed names an element among its siblings.
+func (n *Node) Keyed(key string) *Node {
+	n.Key = key
+	return n
+}
+
+// Add appends children; nil adds nothing.
+func (n *Node) Add(children ...*Node) *Node {
+	for _, child := range children {
+		if child != nil {
+			n.Children = append(n.Children, child)
+		}
+	}
+	return n
+}
+
+// Say appends a text.
+func (n *Node) Say(text string) *Node { return n.Add(Text(text)) }
+
+// Draw makes the element hold a figure: SVG text from pipeline/figure.
+func (n *Node) Draw(svg []byte) *Node {
+	n.SVG = string(svg)
+	return n
+}
 
 // Attr returns the value of the named attribute and whether it is there.
 func (n *Node) Attr(name string) (string, bool) {
-	for _, a := range n.Attrs {
-		if a.Name == name {
-			return a.Value, true
+	for i := range n.Attrs {
+		if n.Attrs[i].Name == name {
+			return n.Attrs[i].Value, true
 		}
 	}
 	return "", false

@@ -3,14 +3,14 @@ package tree
 import "testing"
 
 func TestHTML(t *testing.T) {
-	n := El("p", A("class", `a"b`), Flag("hidden", false), Key("k"),
-		Text("1 < 2 & 3"), El("input", Flag("checked", true), On("change", "block s/1")), (*Node)(nil), Parts{Text("end")}, SVG("div", []byte("<svg/>")))
-	want := `<p class="a&#34;b">
+	n := El("p tabindex=0 hidden").Set("title", `a"b`).Class("").Flag("inert", false).Keyed("k").
+		Say("1 < 2 & 3").Add(El("input type=checkbox").Flag("checked", true).On("change", "block s/1"), nil, El("div").Class("f").Draw([]byte("<svg/>"))).Say("end")
+	want := `<p tabindex="0" hidden title="a&#34;b">
   1 &lt; 2 &amp; 3
-  <input checked data-change="block s/1">
-  end
-  <div>
+  <input type="checkbox" checked data-change="block s/1">
+  <div class="f">
     (figure)
+  end
 `
 	if got := n.HTML(); got != want {
 		t.Errorf("HTML gives\n%swant\n%s", got, want)
@@ -21,7 +21,7 @@ func TestHTML(t *testing.T) {
 	if value, there := n.Children[1].Attr("data-change"); !there || value != "block s/1" {
 		t.Errorf("data-change is %q, %v", value, there)
 	}
-	if _, there := n.Attr("hidden"); there {
+	if _, there := n.Attr("inert"); there {
 		t.Error("a flag that is off is there")
 	}
 }

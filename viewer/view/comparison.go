@@ -1,8 +1,8 @@
 package view
 
 import (
-	"fmt"
 	"slices"
+	"strconv"
 
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/figure"
@@ -14,45 +14,46 @@ import (
 // comparison is the table of shoe pairs, published beside yours, and the ranking
 // figures under the reader's choice.
 func comparison(m *app.Model) *tree.Node {
-	section := tree.El("section", tree.Key("comparison"), tree.A("aria-labelledby", "comparison-title"),
-		tree.El("h2", tree.A("id", "comparison-title"), tree.Text("Shoe against shoe, at equal effort")))
+	part := section("comparison", "Shoe against shoe, at equal effort")
 	for i := range m.Yours().Compare.Rankings {
-		section.Children = append(section.Children, ranking(m, i))
+		part.Add(ranking(m, i))
 	}
-	section.Children = append(section.Children, comparisonTable(m))
-	return section
+	return part.Add(comparisonTable(m))
 }
 
+// comparisonTable has one group of rows for each level.
 func comparisonTable(m *app.Model) *tree.Node {
-	changed := m.Choice().Changed()
-	body := tree.El("tbody")
+	table := tree.El("table id=comparison-table").Add(
+		tree.El("caption").Say("Differences with their intervals. A plus means more of the quantity in the first shoe."),
+		headings("Shoe", "against", "Published", "Yours", "Blocks", "Evidence"))
+	var group *tree.Node
 	for _, row := range m.Rows() {
-		body.Children = append(body.Children, comparisonRow(m, row, changed))
+		title := capital(row.Outcome.Info().Label) + " " + compare.AtLevel(row.Level)
+		if group == nil || group.Key != title {
+			group = tree.El("tbody").Keyed(title).Add(tree.El("tr class=level").Add(tree.El("th colspan=6 scope=rowgroup").Say(title)))
+			table.Add(group)
+		}
+		group.Add(comparisonRow(m, row))
 	}
-	head := headings("Shoe", "against", "in", "Published", "Yours", "Blocks", "Evidence")
-	return scrollable("comparison-scroll", "Table of comparisons", tree.El("table", tree.A("id", "comparison-table"),
-		tree.El("caption", tree.Text("Differences with their intervals. A plus means more of the quantity in the first shoe.")), head, body))
+	return scrollable("Table of comparisons", table)
 }
 
-func comparisonRow(m *app.Model, row app.Row, changed bool) *tree.Node {
-	yours := "as published"
-	class := ""
-	if changed {
-		yours = app.Words(row.Yours)
-		if row.Moved() {
-			class = "moved"
-		} else {
-			yours += " (unchanged)"
-		}
+func comparisonRow(m *app.Model, row app.Row) *tree.Node {
+	yours, class := "as published", ""
+	switch {
+	case !m.Choice().Changed():
+	case row.Moved():
+		yours, class = app.Words(row.Yours), "moved"
+	default:
+		yours = app.Words(row.Yours) + ", unchanged"
 	}
-	return tree.El("tr", tree.Key(row.Level+" "+row.Outcome.Info().ID+" "+row.Shoe+" "+row.Reference), tree.A("class", class),
-		tree.El("th", tree.A("scope", "row"), swatch(m, row.Shoe), tree.Text(m.ShoeLabel(row.Shoe))),
-		tree.El("td", swatch(m, row.Reference), tree.Text(m.ShoeLabel(row.Reference))),
-		tree.El("td", tree.Text(row.Outcome.Info().Label+" "+compare.AtLevel(row.Level))),
-		tree.El("td", tree.A("class", "published"), tree.Text(app.Words(row.Published))),
-		tree.El("td", tree.A("class", "yours"), tree.Text(yours)),
-		tree.El("td", tree.Text(fromTo(row, func(c *compare.Comparison) string { return fmt.Sprint(c.Blocks) }))),
-		tree.El("td", tree.Text(fromTo(row, func(c *compare.Comparison) string { return string(c.Evidence) }))),
+	return tree.El("tr").Keyed(row.Shoe+" "+row.Reference).Class(class).Add(
+		tree.El("th scope=row").Add(swatch(m, row.Shoe)).Say(m.ShoeLabel(row.Shoe)),
+		tree.El("td").Add(swatch(m, row.Reference)).Say(m.ShoeLabel(row.Reference)),
+		tree.El("td class=published").Say(app.Words(row.Published)),
+		tree.El("td class=yours").Say(yours),
+		tree.El("td class=blocks").Say(fromTo(row, func(c *compare.Comparison) string { return strconv.Itoa(c.Blocks) })),
+		tree.El("td").Say(fromTo(row, func(c *compare.Comparison) string { return string(c.Evidence) })),
 	)
 }
 
@@ -81,7 +82,7 @@ func ranking(m *app.Model, i int) *tree.Node {
 	}
 	title := capital(info.Label) + " " + compare.AtLevel(r.Level) + ", " + whose
 	f := figure.Ranking{
-		Head: figure.Head{ID: fmt.Sprintf("ranking-%d", i), Title: title, Desc: "The same numbers are in the table below."},
+		Head: figure.Head{ID: "ranking-" + strconv.Itoa(i), Title: title, Desc: "The same numbers are in the table below."},
 		Axis: axis(m, r.Outcome), Unit: app.Unit(r.Outcome), Decimals: app.Decimals,
 	}
 	for _, place := range r.Places {
@@ -92,7 +93,7 @@ func ranking(m *app.Model, i int) *tree.Node {
 		}
 		f.Rows = append(f.Rows, row)
 	}
-	return tree.El("figure", tree.Key("ranking "+r.Level), tree.El("figcaption", tree.Text(title)), tree.SVG("div", f.SVG(m.Width)))
+	return tree.El("figure").Keyed("ranking "+r.Level).Add(tree.El("figcaption").Say(title), tree.El("div").Draw(f.SVG(m.Width)))
 }
 
 // axis names the axis of a ranking and says which side is the better one.
@@ -110,17 +111,17 @@ func axis(m *app.Model, o trial.Outcome) string {
 func headings(labels ...string) *tree.Node {
 	row := tree.El("tr")
 	for _, label := range labels {
-		row.Children = append(row.Children, tree.El("th", tree.A("scope", "col"), tree.Text(label)))
+		row.Add(tree.El("th scope=col").Say(label))
 	}
-	return tree.El("thead", row)
+	return tree.El("thead").Add(row)
 }
 
 // scrollable lets a wide table scroll inside the page, with the keyboard too.
-func scrollable(key, label string, table *tree.Node) *tree.Node {
-	return tree.El("div", tree.Key(key), tree.A("class", "scroll"), tree.A("role", "region"), tree.A("aria-label", label), tree.A("tabindex", "0"), table)
+func scrollable(label string, table *tree.Node) *tree.Node {
+	return tree.El("div class=scroll role=region tabindex=0").Keyed(label).Set("aria-label", label).Add(table)
 }
 
 // swatch shows a shoe's line and mark; decoration beside its label.
 func swatch(m *app.Model, shoe string) *tree.Node {
-	return tree.SVG("span", figure.Swatch(m.ShoePlace(shoe)), tree.A("class", "swatch-of"))
+	return tree.El("span class=swatch-of").Draw(figure.Swatch(m.ShoePlace(shoe)))
 }

@@ -1,9 +1,9 @@
 package view
 
 import (
-	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"soletrial/pipeline/compare"
@@ -16,15 +16,13 @@ import (
 
 // controls is everything that changes the analysis as a whole.
 func controls(m *app.Model) *tree.Node {
-	choice := m.Choice()
-	return tree.El("section", tree.Key("controls"), tree.A("class", "explorer-controls"), tree.A("aria-labelledby", "controls-title"),
-		tree.El("h2", tree.A("id", "controls-title"), tree.Text("Question the answer")),
+	return section("controls", "Question the answer").Class("explorer-controls").Add(
 		trims(m),
 		references(m),
 		outcomes(m),
-		notice(m),
-		tree.El("p", tree.A("class", "buttons"),
-			button(app.DoReset, "Back to published", choice.Changed()),
+		tree.El("p class=notice").Flag("hidden", m.Notice == "").Say(m.Notice),
+		tree.El("p class=buttons").Add(
+			button(app.DoReset, "Back to published", m.Choice().Changed()),
 			button(app.DoUndo, "Undo last change", m.CanUndo()),
 		),
 	)
@@ -33,32 +31,31 @@ func controls(m *app.Model) *tree.Node {
 // button is greyed out rather than disabled when there is nothing to do, so that
 // it never loses the focus to nowhere.
 func button(action, label string, useful bool) *tree.Node {
-	return tree.El("button", tree.Key(action), tree.A("type", "button"), tree.On("click", action), tree.A("id", "do-"+action),
-		tree.A("aria-disabled", fmt.Sprint(!useful)), tree.Text(label))
-}
-
-func notice(m *app.Model) *tree.Node {
-	return tree.El("p", tree.Key("notice"), tree.A("class", "notice"), tree.Flag("hidden", m.Notice == ""), tree.Text(m.Notice))
+	return tree.El("button type=button").Set("id", "do-"+action).Set("aria-disabled", strconv.FormatBool(!useful)).On("click", action).Say(label)
 }
 
 // trims has a field and a slider for each length that is cut off.
 func trims(m *app.Model) *tree.Node {
-	set := tree.El("fieldset", tree.Key("trims"), tree.El("legend", tree.Text("Steady window: what is cut off every block")))
-	trim, published := m.Trim(), m.Dataset.Facts.Method.Trim
-	most := longest(m)
+	set := tree.El("fieldset").Add(tree.El("legend").Say("Steady window: what is cut off every block"))
+	trim, published, most := m.Trim(), m.Dataset.Facts.Method.Trim, longest(m)
 	for p := range app.TrimCount {
-		key, now := p.Key(), *p.Of(&trim)
-		action, id := app.On(app.DoTrim, key), "trim-"+key
-		set.Children = append(set.Children, tree.El("div", tree.Key(key), tree.A("class", "trim"),
-			tree.El("label", tree.A("for", id), tree.Text(capital(app.TrimLabels[p])+", seconds")),
-			tree.El("input", tree.A("id", id), tree.A("type", "number"), tree.A("min", "0"), tree.A("step", "any"), tree.A("inputmode", "decimal"),
-				tree.A("value", app.Seconds(now)), tree.A("aria-describedby", id+"-published"), tree.On("input", action)),
-			tree.El("input", tree.A("id", id+"-slider"), tree.A("type", "range"), tree.A("min", "0"), tree.A("max", app.Seconds(math.Max(most, now))), tree.A("step", "1"),
-				tree.A("value", app.Seconds(now)), tree.A("aria-label", capital(app.TrimLabels[p])+", seconds, slider"), tree.On("input", action)),
-			tree.El("span", tree.A("id", id+"-published"), tree.A("class", "quiet"), tree.Text("published: "+app.Seconds(*p.Of(&published))+" s")),
-		))
+		now := *p.Of(&trim)
+		set.Add(trimField(p, now, *p.Of(&published), math.Max(most, now)))
 	}
 	return set
+}
+
+// trimField is one length: as a number, as a slider, and as published.
+func trimField(p app.TrimPart, now, published, most float64) *tree.Node {
+	id, action, label := "trim-"+p.Key(), app.On(app.DoTrim, p.Key()), capital(app.TrimLabels[p])+", seconds"
+	return tree.El("div class=trim").Add(
+		tree.El("label").Set("for", id).Say(label),
+		tree.El("input type=number min=0 step=any inputmode=decimal").Set("id", id).Set("value", app.Seconds(now)).
+			Set("aria-describedby", id+"-published").On("input", action),
+		tree.El("input type=range min=0 step=1").Set("id", id+"-slider").Set("max", app.Seconds(most)).Set("value", app.Seconds(now)).
+			Set("aria-label", label+", slider").On("input", action),
+		tree.El("span class=quiet").Set("id", id+"-published").Say("published: "+app.Seconds(published)+" s"),
+	)
 }
 
 // longest returns the length of the longest block of all sessions, in seconds.
@@ -75,25 +72,25 @@ func longest(m *app.Model) float64 {
 }
 
 func references(m *app.Model) *tree.Node {
-	options := tree.Parts{}
+	list := choose("reference", app.DoReference)
 	for _, shoe := range m.Dataset.Shoes {
 		label := m.ShoeLabel(shoe.ID)
 		if shoe.ID == m.Dataset.Reference() {
 			label += " (published)"
 		}
-		options = append(options, option(shoe.ID, label, shoe.ID == m.Reference()))
+		list.Add(option(shoe.ID, label, shoe.ID == m.Reference()))
 	}
-	return field("reference", "Compare with", app.DoReference, options)
+	return field("Compare with", list)
 }
 
 func outcomes(m *app.Model) *tree.Node {
 	chosen := m.Choice().Outcome
-	options := tree.Parts{option("", "what decides: "+deciding(m), chosen == "")}
+	list := choose("outcome", app.DoOutcome).Add(option("", "what decides: "+deciding(m), chosen == ""))
 	for _, o := range m.Outcomes() {
 		info := o.Info()
-		options = append(options, option(info.ID, info.Label, chosen == info.ID))
+		list.Add(option(info.ID, info.Label, chosen == info.ID))
 	}
-	return field("outcome", "Compare in", app.DoOutcome, options)
+	return field("Compare in", list)
 }
 
 // deciding names the outcomes that decide in this dataset.
@@ -107,16 +104,19 @@ func deciding(m *app.Model) string {
 	return strings.Join(labels, " or ")
 }
 
-// field is a labelled list to choose from.
-func field(id, label, action string, options tree.Parts) *tree.Node {
-	return tree.El("p", tree.Key(id), tree.A("class", "field"),
-		tree.El("label", tree.A("for", "choose-"+id), tree.Text(label)),
-		tree.El("select", tree.A("id", "choose-"+id), tree.On("change", action), options),
-	)
+// choose is a list to choose from.
+func choose(what, action string) *tree.Node {
+	return tree.El("select").Set("id", "choose-"+what).On("change", action)
+}
+
+// field puts a label to a control.
+func field(label string, control *tree.Node) *tree.Node {
+	id, _ := control.Attr("id")
+	return tree.El("p class=field").Keyed(id).Add(tree.El("label").Set("for", id).Say(label), control)
 }
 
 func option(value, label string, selected bool) *tree.Node {
-	return tree.El("option", tree.Key("value "+value), tree.A("value", value), tree.Flag("selected", selected), tree.Text(label))
+	return tree.El("option").Keyed("value "+value).Set("value", value).Flag("selected", selected).Say(label)
 }
 
 // sessionTitle names a session in a list.

@@ -12,9 +12,9 @@ import (
 func Page(m *app.Model) []*tree.Node {
 	return []*tree.Node{
 		stand(m),
-		tree.El("div", tree.Key("columns"), tree.A("class", "explorer-columns"),
+		tree.El("div class=explorer-columns").Keyed("columns").Add(
 			controls(m),
-			tree.El("div", tree.Key("results"), tree.A("class", "explorer-results"), comparison(m), session(m)),
+			tree.El("div class=explorer-results").Add(comparison(m), session(m)),
 		),
 		proof(m),
 	}
@@ -55,28 +55,26 @@ func kept(m *app.Model) string {
 	return ""
 }
 
+// section opens a part of the page with its heading.
+func section(id, title string) *tree.Node {
+	return tree.El("section").Keyed(id).Set("aria-labelledby", id+"-title").Add(tree.El("h2").Set("id", id+"-title").Say(title))
+}
+
 // stand says which reading is shown, published or the reader's, and the verdicts.
 func stand(m *app.Model) *tree.Node {
-	changed := m.Choice().Changed()
-	section := tree.El("section", tree.Key("stand"), tree.A("aria-labelledby", "stand-title"))
-	if !changed {
-		tree.Parts{
-			tree.A("class", "reading published"),
-			tree.El("h2", tree.A("id", "stand-title"), tree.Text("As published")),
-			tree.El("p", tree.Text(m.Published().Compare.Verdict.Headline)),
-			tree.El("p", tree.A("class", "quiet"), tree.Text("Change anything below: the analysis runs again in your browser, and your result stands beside the published one. Nothing leaves your browser.")),
-		}.AddTo(section)
-		return section
+	published := m.Published().Compare.Verdict.Headline
+	if !m.Choice().Changed() {
+		return section("stand", "As published").Class("reading published").Add(
+			tree.El("p").Say(published),
+			tree.El("p class=quiet").Say("Change anything below: the analysis runs again in your browser, and your result stands beside the published one. Nothing leaves your browser."),
+		)
 	}
-	tree.Parts{
-		tree.A("class", "reading yours"),
-		tree.El("h2", tree.A("id", "stand-title"), tree.Text("Yours, not the published reading")),
-		tree.El("p", tree.Text("Changed: "+m.Summary()+".")),
-		tree.El("dl",
-			tree.El("dt", tree.Text("Published")), tree.El("dd", tree.Text(m.Published().Compare.Verdict.Headline)),
-			tree.El("dt", tree.Text("Yours")), tree.El("dd", tree.A("id", "yours-headline"), tree.Text(m.Yours().Compare.Verdict.Headline)),
+	return section("stand", "Yours, not the published reading").Class("reading yours").Add(
+		tree.El("p").Say("Changed: "+m.Summary()+"."),
+		tree.El("dl").Add(
+			tree.El("dt").Say("Published"), tree.El("dd").Say(published),
+			tree.El("dt").Say("Yours"), tree.El("dd id=yours-headline").Say(m.Yours().Compare.Verdict.Headline),
 		),
-		tree.El("p", tree.El("a", tree.A("href", "#"+m.Choice().Fragment()), tree.Text("Link to this reading"))),
-	}.AddTo(section)
-	return section
+		tree.El("p").Add(tree.El("a").Set("href", "#"+m.Choice().Fragment()).Say("Link to this reading")),
+	)
 }

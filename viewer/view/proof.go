@@ -2,6 +2,7 @@ package view
 
 import (
 	"fmt"
+	"strconv"
 
 	"soletrial/pipeline/figure"
 	"soletrial/viewer/app"
@@ -26,30 +27,31 @@ func proof(m *app.Model) *tree.Node {
 		if t.State != app.Identical {
 			class = "differs"
 		}
-		body.Children = append(body.Children, tree.El("tr", tree.Key(t.Name), tree.A("class", class),
-			tree.El("th", tree.A("scope", "row"), tree.Text(figure.Visible(t.Name))),
-			tree.El("td", tree.Text(stateWords[t.State]), firstLine(t)),
-			tree.El("td", tree.El("code", tree.Text(t.Published))),
-			tree.El("td", tree.El("code", tree.Text(t.Here))),
+		body.Add(tree.El("tr").Keyed(t.Name).Class(class).Add(
+			tree.El("th scope=row").Say(figure.Visible(t.Name)),
+			tree.El("td").Say(stateWords[t.State]).Add(firstLine(t)),
+			tree.El("td").Add(tree.El("code").Say(t.Published)),
+			tree.El("td").Add(tree.El("code").Say(t.Here)),
 		))
 	}
-	return tree.El("section", tree.Key("proof"), tree.A("aria-labelledby", "proof-title"),
-		tree.El("h2", tree.A("id", "proof-title"), tree.Text("Proof")),
-		tree.El("p", tree.A("id", "proof-sentence"), tree.Text(Proven(m))),
-		tree.El("p", tree.A("class", "quiet"), tree.Text(fmt.Sprintf("%d of %d files were kept from an earlier visit; every one was checked against its SHA-256.", m.Bundle.Kept, len(m.Bundle.Index.Files)+len(m.Bundle.Index.Derived)))),
-		scrollable("proof-scroll", "Table of hashes", tree.El("table", tree.A("id", "proof-table"),
-			tree.El("caption", tree.Text("SHA-256 of every derived table, under the published method")),
+	visit := fmt.Sprintf("%d of %d files were kept from an earlier visit; every one was checked against its SHA-256.", m.Bundle.Kept, len(m.Bundle.Index.Files)+len(m.Bundle.Index.Derived))
+	return section("proof", "Proof").Add(
+		tree.El("p").Say(Proven(m)),
+		tree.El("p class=quiet").Say(visit),
+		scrollable("Table of hashes", tree.El("table id=proof-table").Add(
+			tree.El("caption").Say("SHA-256 of every derived table, under the published method"),
 			headings("Table", "Result", "Published", "Made here"), body)),
 	)
 }
 
-// firstLine shows where two tables part.
-func firstLine(t app.TableCheck) tree.Part {
+// firstLine shows where two tables part; nil when there is nothing to show.
+func firstLine(t app.TableCheck) *tree.Node {
 	if t.Line == 0 {
-		return tree.Parts(nil)
+		return nil
 	}
-	return tree.El("dl",
-		tree.El("dt", tree.Text(fmt.Sprintf("Line %d, published", t.Line))), tree.El("dd", tree.El("code", tree.Text(figure.Visible(t.LinePublished)))),
-		tree.El("dt", tree.Text(fmt.Sprintf("Line %d, made here", t.Line))), tree.El("dd", tree.El("code", tree.Text(figure.Visible(t.LineHere)))),
+	at := "Line " + strconv.Itoa(t.Line)
+	return tree.El("dl").Add(
+		tree.El("dt").Say(at+", published"), tree.El("dd").Add(tree.El("code").Say(figure.Visible(t.LinePublished))),
+		tree.El("dt").Say(at+", made here"), tree.El("dd").Add(tree.El("code").Say(figure.Visible(t.LineHere))),
 	)
 }

@@ -1,8 +1,8 @@
 package view
 
 import (
-	"fmt"
 	"slices"
+	"strconv"
 
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/figure"
@@ -12,43 +12,38 @@ import (
 	"soletrial/viewer/tree"
 )
 
-// session is one session looked at closely: its traces and its blocks.
+// session is one session looked at closely: its order, its blocks, its traces.
 func session(m *app.Model) *tree.Node {
-	s := m.Session()
-	section := tree.El("section", tree.Key("session"), tree.A("aria-labelledby", "session-title"),
-		tree.El("h2", tree.A("id", "session-title"), tree.Text("One session, block by block")))
+	part, s := section("session", "One session, block by block"), m.Session()
 	if s == nil {
-		section.Children = append(section.Children, tree.El("p", tree.Text("This dataset has no session yet.")))
-		return section
+		return part.Add(tree.El("p").Say("This dataset has no session yet."))
 	}
-	options := tree.Parts{}
+	list := choose("session", app.DoSession)
 	for i := range m.Dataset.Sessions {
 		other := &m.Dataset.Sessions[i]
-		options = append(options, option(other.ID, sessionTitle(other), other.ID == s.ID))
+		list.Add(option(other.ID, sessionTitle(other), other.ID == s.ID))
 	}
-	section.Children = append(section.Children, field("session", "Session", app.DoSession, options), order(m, s), blocks(m, s), channels(m))
+	part.Add(field("Session", list), order(m, s), blocks(m, s), channels(m))
 	for _, channel := range m.Channels() {
 		if trace, ok := m.Trace(channel); ok {
-			section.Children = append(section.Children, tree.El("figure", tree.Key("trace "+channel.Info().Column),
-				tree.A("class", "trace-figure"), tree.SVG("div", trace.SVG(m.Width))))
+			part.Add(tree.El("figure class=trace-figure").Keyed("trace " + channel.Info().Column).Add(tree.El("div").Draw(trace.SVG(m.Width))))
 		}
 	}
-	return section
+	return part
 }
 
 // channels has a box for each recorded channel.
 func channels(m *app.Model) *tree.Node {
 	recorded, shown := m.Recorded(), m.Channels()
 	if len(recorded) == 0 {
-		return tree.El("p", tree.Key("channels"), tree.Text("No recording: the means of the blocks were written down by hand."))
+		return tree.El("p").Keyed("channels").Say("No recording: the means of the blocks were written down by hand.")
 	}
-	set := tree.El("fieldset", tree.Key("channels"), tree.A("class", "channels"), tree.El("legend", tree.Text("Traces shown")))
+	set := tree.El("fieldset class=channels").Keyed("channels").Add(tree.El("legend").Say("Traces shown"))
 	for _, channel := range recorded {
 		info := channel.Info()
-		set.Children = append(set.Children, tree.El("label", tree.Key(info.Column),
-			tree.El("input", tree.A("type", "checkbox"), tree.A("id", "channel-"+info.Column), tree.Flag("checked", slices.Contains(shown, channel)),
-				tree.On("change", app.On(app.DoChannel, info.Column))),
-			tree.Text(" "+info.Label)))
+		box := tree.El("input type=checkbox").Set("id", "channel-"+info.Column).Flag("checked", slices.Contains(shown, channel)).
+			On("change", app.On(app.DoChannel, info.Column))
+		set.Add(tree.El("label").Keyed(info.Column).Add(box).Say(" " + info.Label))
 	}
 	return set
 }
@@ -65,39 +60,37 @@ func order(m *app.Model, s *trial.Session) *tree.Node {
 			OffPct: 100 * (b.Held/b.Target - 1), Excluded: !b.Included,
 		})
 	}
-	return tree.El("figure", tree.Key("order"), tree.SVG("div", f.SVG(m.Width)))
+	return tree.El("figure").Keyed("order").Add(tree.El("div").Draw(f.SVG(m.Width)))
 }
 
 // blocks is the table of blocks with a box to put each in or out.
 func blocks(m *app.Model, s *trial.Session) *tree.Node {
-	outcome := m.Decides(s)
-	info := outcome.Info()
-	head := headings("Counts", "Block", "Shoe", "Held", capital(info.Label)+", "+info.Unit, "Window, s", "Coverage, %", "Why not, or note")
-	body := tree.El("tbody")
-	published := m.Published().Session(s.ID)
+	info := m.Decides(s).Info()
+	body, published := tree.El("tbody"), m.Published().Session(s.ID)
 	for i, b := range m.Yours().Session(s.ID).Blocks {
-		body.Children = append(body.Children, blockRow(m, s, &b, &published.Blocks[i], outcome))
+		body.Add(blockRow(m, s, &b, published.Blocks[i].Included))
 	}
-	return scrollable("blocks", "Table of blocks", tree.El("table", tree.A("id", "blocks-table"),
-		tree.El("caption", tree.Text("Blocks of this session, in the order run. Take a block out or put it back to see what it does to the answer.")), head, body))
+	return scrollable("Table of blocks", tree.El("table id=blocks-table").Add(
+		tree.El("caption").Say("Blocks of this session, in the order run. Take a block out or put it back to see what it does to the answer."),
+		headings("Counts", "Block", "Shoe", "Held", capital(info.Label)+", "+info.Unit, "Window, s", "Coverage, %", "Why not, or note"), body))
 }
 
-func blockRow(m *app.Model, s *trial.Session, b, published *derive.Block, outcome trial.Outcome) *tree.Node {
-	label := fmt.Sprintf("Block %s, %s, counts", figure.Visible(b.Block), m.ShoeLabel(b.Shoe))
-	class := ""
-	if b.Included != published.Included {
+func blockRow(m *app.Model, s *trial.Session, b *derive.Block, published bool) *tree.Node {
+	name, shoe, outcome, class := figure.Visible(b.Block), m.ShoeLabel(b.Shoe), m.Decides(s), ""
+	if b.Included != published {
 		class = "moved"
 	}
-	return tree.El("tr", tree.Key(b.Block), tree.A("class", class),
-		tree.El("td", tree.El("input", tree.A("type", "checkbox"), tree.A("id", fmt.Sprintf("block-%d", b.Order)), tree.A("aria-label", label),
-			tree.Flag("checked", b.Included), tree.On("change", app.On(app.DoBlock, s.ID+"/"+b.Block)))),
-		tree.El("th", tree.A("scope", "row"), tree.Text(figure.Visible(b.Block))),
-		tree.El("td", swatch(m, b.Shoe), tree.Text(m.ShoeLabel(b.Shoe))),
-		tree.El("td", tree.Text(held(s.Effort(), b.Held))),
-		tree.El("td", tree.Text(cell(b.Outcomes[outcome], min(outcome.Info().Decimals, 3)))),
-		tree.El("td", tree.Text(cell(b.Window(), 0))),
-		tree.El("td", tree.Text(cell(b.CoveragePct, 0))),
-		tree.El("td", tree.Text(figure.Visible(b.Reason))),
+	box := tree.El("input type=checkbox").Set("id", "block-"+strconv.Itoa(b.Order)).Set("aria-label", "Block "+name+", "+shoe+", counts").
+		Flag("checked", b.Included).On("change", app.On(app.DoBlock, s.ID+"/"+b.Block))
+	return tree.El("tr").Keyed(b.Block).Class(class).Add(
+		tree.El("td").Add(box),
+		tree.El("th scope=row").Say(name),
+		tree.El("td").Add(swatch(m, b.Shoe)).Say(shoe),
+		tree.El("td").Say(held(s.Effort(), b.Held)),
+		tree.El("td").Say(cell(b.Outcomes[outcome], min(outcome.Info().Decimals, 3))),
+		tree.El("td").Say(cell(b.Window(), 0)),
+		tree.El("td").Say(cell(b.CoveragePct, 0)),
+		tree.El("td").Say(figure.Visible(b.Reason)),
 	)
 }
 
