@@ -43,7 +43,7 @@ func (f *Folder) read(r *report, lenient bool) trial.Dataset {
 			d.Sessions = append(d.Sessions, session)
 		}
 	}
-	slices.SortStableFunc(d.Sessions, func(a, b trial.Session) int {
+	sortStable(d.Sessions, func(a, b *trial.Session) int {
 		return cmp.Or(cmp.Compare(a.Facts.Date, b.Facts.Date), cmp.Compare(a.Facts.Start, b.Facts.Start), cmp.Compare(a.ID, b.ID))
 	})
 	return d
@@ -64,7 +64,7 @@ func register[R, V any](f *Folder, file string, required, lenient bool, r *repor
 	if !whole {
 		return values, nil
 	}
-	slices.SortStableFunc(values, func(a, b V) int { return cmp.Compare(id(a), id(b)) })
+	sortStable(values, func(a, b *V) int { return cmp.Compare(id(*a), id(*b)) })
 	for _, v := range values {
 		ids = append(ids, id(v))
 	}

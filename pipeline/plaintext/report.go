@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"sort"
 
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
@@ -50,7 +51,7 @@ func (r *report) sorted() []trial.Problem {
 			told = append(told, trial.Problem{At: last, Message: fmt.Sprintf("and %d more problems", count-maxProblems), Hint: "mend the first ones and read again"})
 		}
 	}
-	slices.SortStableFunc(told, func(a, b trial.Problem) int {
+	sortStable(told, func(a, b *trial.Problem) int {
 		return cmp.Or(cmp.Compare(a.At.File, b.At.File), cmp.Compare(a.At.Line, b.At.Line), cmp.Compare(a.At.Column, b.At.Column))
 	})
 	for i := range told {
@@ -59,6 +60,13 @@ func (r *report) sorted() []trial.Problem {
 		}
 	}
 	return told
+}
+
+// sortStable sorts by a comparison and leaves equal values as they stand. It is
+// sort.SliceStable, whose code is there once; that of slices.SortStableFunc is
+// there for each type, which the browser would have to load.
+func sortStable[T any](list []T, compare func(a, b *T) int) {
+	sort.SliceStable(list, func(i, j int) bool { return compare(&list[i], &list[j]) < 0 })
 }
 
 // syntax splits the error of a units parser into what is wrong and what to do.

@@ -22,7 +22,7 @@ func appendRegister[V, R any](dst []byte, values []V, row func(V) R) []byte {
 	for i, value := range values {
 		rows[i] = row(value)
 	}
-	slices.SortStableFunc(rows, func(a, b R) int { return cmp.Compare(first(a), first(b)) })
+	sortStable(rows, func(a, b *R) int { return cmp.Compare(first(*a), first(*b)) })
 	return appendTable(dst, rows)
 }
 
