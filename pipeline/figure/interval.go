@@ -41,7 +41,7 @@ func newForest(c *canvas, width Width, n int, lo, hi, joins float64) forest {
 	f.bottom = f.rows.bottom(n)
 	f.x = scale{lo, hi, 14, float64(width) - 14 - joins}
 	if width.roomy() {
-		f.x.from, f.x.to, f.edge = 0.27*float64(width), 0.7*float64(width)-joins, float64(width)
+		f.x.from, f.x.to, f.edge = float64(0.27*float64(width)), float64(0.7*float64(width))-joins, float64(width)
 	}
 	return f
 }

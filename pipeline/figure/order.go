@@ -161,7 +161,8 @@ func (o Order) held(c *canvas, blocks []OrderBlock, x scale) {
 			most = off
 		}
 	}
-	y := scale{-most * 1.15, most * 1.15, 188, 118}
+	most = float64(most * 1.15)
+	y := scale{-most, most, 188, 118}
 	c.words(0, 106, left, "small", "held effort, % off target")
 	if o.LimitPct > 0 {
 		c.rect("band", x.from, y.at(o.LimitPct), x.to-x.from, y.at(-o.LimitPct)-y.at(o.LimitPct)).at("fill-opacity", 0.08).done()

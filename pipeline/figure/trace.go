@@ -97,7 +97,7 @@ func (t Trace) extent() (shown, all bounds) {
 	if shown.low > shown.high {
 		shown = all
 	}
-	spare := (shown.high - shown.low) / 2
+	spare := float64((shown.high - shown.low) / 2)
 	shown.low, shown.high = math.Max(all.low, shown.low-spare), math.Min(all.high, shown.high+spare)
 	margin := math.Max((shown.high-shown.low)/25, math.Abs(shown.high)/1000)
 	if margin == 0 {

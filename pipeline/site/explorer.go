@@ -1,6 +1,9 @@
 package site
 
-import "slices"
+import (
+	"fmt"
+	"slices"
+)
 
 type explorerBody struct {
 	Built bool
@@ -19,15 +22,9 @@ func (s *site) explorer() error {
 		f.Policy, f.Scripts, f.Styles = explorerPolicy, []string{"wasm_exec.js", "boot.js"}, []string{"explorer.css"}
 		for _, need := range slices.Concat(f.Scripts, f.Styles) {
 			if !slices.ContainsFunc(s.in.Explorer, func(file File) bool { return file.Path == need }) {
-				return missingExplorerFile(need)
+				return fmt.Errorf("the explorer's files lack %s: build the explorer again", need)
 			}
 		}
 	}
 	return s.render("explorer/index.html", "explorer", f)
-}
-
-type missingExplorerFile string
-
-func (m missingExplorerFile) Error() string {
-	return "the explorer's files lack " + string(m) + ": build the explorer again"
 }
