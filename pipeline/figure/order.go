@@ -174,7 +174,7 @@ func (o Order) held(c *canvas, blocks []OrderBlock, x scale) {
 		if !units.Known(b.OffPct) {
 			continue
 		}
-		middle := x.at((b.Start + b.End) / 2)
+		middle := x.at(float64((b.Start + b.End) / 2))
 		c.inColour(b.Shoe)
 		c.tag("title").hold().put(b.Label + ": " + Signed(b.OffPct, 1) + " %").close("title")
 		c.marker(b.Shoe, middle, y.at(b.OffPct), 4.5, b.Excluded)
