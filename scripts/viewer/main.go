@@ -75,7 +75,7 @@ func build() ([]byte, error) {
 	}
 	defer os.RemoveAll(folder)
 	output := filepath.Join(folder, "soletrial.wasm")
-	command := exec.Command("go", "build", "-trimpath", "-buildvcs=false", "-ldflags=-s -w -buildid=", "-o", output, "./viewer")
+	command := exec.Command("go", "build", "-trimpath", "-buildvcs=false", "-gcflags=all=-l", "-ldflags=-s -w -buildid=", "-o", output, "./viewer")
 	command.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm", "GOWASM=", "CGO_ENABLED=0", "GOFLAGS=")
 	command.Stderr = os.Stderr
 	if err := command.Run(); err != nil {

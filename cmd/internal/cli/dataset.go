@@ -36,11 +36,20 @@ func (a *app) read() (*plaintext.Folder, error) {
 	return folder, nil
 }
 
-// derived reads the dataset and derives everything.
+// derived reads the dataset and derives everything. All problems of the text,
+// those in the recordings too, are reported in one run.
 func (a *app) derived() (*plaintext.Folder, *derive.Result, error) {
-	folder, err := a.read()
+	fsys, err := a.openDataset()
 	if err != nil {
 		return nil, nil, err
+	}
+	folder, problems := plaintext.Read(fsys, yamltext.Read)
+	if len(problems) > 0 {
+		for i := range folder.Dataset.Sessions {
+			_, more := folder.Recordings(&folder.Dataset.Sessions[i])
+			problems = append(problems, more...)
+		}
+		return nil, nil, unreadable(problems)
 	}
 	result, problems, err := derive.Run(folder)
 	if err != nil {
