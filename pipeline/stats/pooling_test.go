@@ -98,6 +98,36 @@ func TestPoolEqualVariances(t *testing.T) {
 	}
 }
 
+// A likelihood with two maxima (found by search): the higher one is not at zero, and no
+// tau² on a fine grid is better.
+func TestPoolTwoMaxima(t *testing.T) {
+	p, err := Pool([]float64{35, 36, 9}, []float64{0.01, 0.01, 100}, PoolREML)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "tau2", p.Tau2, 0.514432445043172, 1e-12)
+	for i := -40; i < 40; i++ {
+		if at := math.Pow(10, float64(i)/10); p.remlCriterion(at) < p.remlCriterion(p.Tau2)-1e-12 {
+			t.Errorf("tau2 %v is better", at)
+		}
+	}
+}
+
+// Two studies: Q - 1 = (y1-y2)²/(v1+v2) - 1 with one degree of freedom, so the Q-profile
+// ends are (y1-y2)²/chi-square - v for equal variances v = 1.
+func TestPoolTwo(t *testing.T) {
+	p, _ := Pool([]float64{1, 5}, []float64{1, 1}, PauleMandel)
+	near(t, "tau2", p.Tau2, 7, 1e-12)
+	near(t, "Q", p.Q, 8, 1e-14)
+	lo, hi := p.Tau2Interval(0.95)
+	z := NormalQuantile(0.9875) // chi-square with 1 df is z²
+	near(t, "lo", lo, 8/(z*z)-1, 1e-9)
+	z = NormalQuantile(0.5125)
+	near(t, "hi", hi, 8/(z*z)-1, 1e-9)
+	near(t, "df", p.HKSJ.DF, 1, 0)
+	near(t, "HKSJ SE", p.HKSJ.SE, 2, 1e-14)
+}
+
 func TestPoolFew(t *testing.T) {
 	p, err := Pool([]float64{3}, []float64{4}, PoolREML)
 	if err != nil || p.Tau2 != 0 || p.Wald.Value != 3 || p.Wald.SE != 2 || !math.IsNaN(p.HKSJ.SE) || p.HKSJ.DF != 0 || !math.IsNaN(p.Q) || !math.IsNaN(p.Safe.SE) {

@@ -50,6 +50,20 @@ func TestRandomiseEnumerates(t *testing.T) {
 	near(t, "lower", r.PLower, 1, 0)
 }
 
+// A sum over strata of unequal contributions, by hand: 3-1, 3+2, 0-1, 0+2.
+func TestRandomiseSum(t *testing.T) {
+	r := RandomiseSum([][]float64{{3, 0}, {-1, 2}}, 2, 8)
+	near(t, "upper", r.PUpper, 3./4, 0) // 2, 5, 2
+	near(t, "lower", r.PLower, 3./4, 0) // 2, -1, 2
+	near(t, "two-sided", r.P, 3./4, 0)
+	if r.AtLeast != 3 || r.Assignments != 4 || r.Observed != 2 || r.Seed != 8 {
+		t.Errorf("%+v", r)
+	}
+	near(t, "not reached", RandomiseSum([][]float64{{3, 0}, {-1, 2}}, 5.1, 0).P, 0, 0)
+	// a value within rounding of the observed one counts as equal, one further off does not
+	near(t, "tie", RandomiseSum([][]float64{{1, 1 - 1e-10, 1 - 1e-8}}, 1, 0).P, 2./3, 0)
+}
+
 // 447 x 447 = 199,809 assignments are enumerated, 448 x 448 = 200,704 are not.
 func TestRandomiseLimit(t *testing.T) {
 	flat := func([]int) float64 { return 0 }

@@ -195,3 +195,52 @@ func TestScoreIsTheDerivative(t *testing.T) {
 		near(t, fmt.Sprint("score at ", lambda), l.at(lambda, depthScore).score(), slope, 1e-6)
 	}
 }
+
+// Davies & Goldsmith (1972), section 6.2, yields of six batches; balanced, so REML is the
+// analysis of variance: σ² = 2451.25, σb² = 1764.05, five degrees of freedom.
+func TestDyestuff(t *testing.T) {
+	y := []float64{1545, 1440, 1440, 1520, 1580, 1540, 1555, 1490, 1560, 1495, 1595, 1550, 1605, 1510, 1560,
+		1445, 1440, 1595, 1465, 1545, 1595, 1630, 1515, 1635, 1625, 1520, 1455, 1450, 1480, 1445}
+	group := make([]int, 30)
+	for i := range group {
+		group[i] = i / 5
+	}
+	m, err := REML(intercept(30).matrix(), y, group)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "sigma2", m.Sigma2, 2451.25, 1e-11)
+	near(t, "sigmab2", m.SigmaB2, 1764.05, 1e-11)
+	near(t, "lambda", m.Lambda, 0.719653238143804, 1e-11)
+	near(t, "criterion", m.Criterion, 319.654276842258, 1e-13)
+	e := m.Contrast([]float64{1}, Satterthwaite)
+	near(t, "mean", e.Value, 1527.5, 1e-14)
+	near(t, "SE", e.SE, 19.383412152319, 1e-11)
+	near(t, "df", e.DF, 5, 1e-9)
+	near(t, "KR df", m.Contrast([]float64{1}, KenwardRoger).DF, 5, 1e-9)
+	for i, want := range []float64{-17.6068513507519, 0.391263363350031, 28.5622255245531, -23.0845384376525, 56.7331876857562, -44.9952867852549} {
+		near(t, fmt.Sprint("effect ", i), m.Effects[i], want, 1e-10)
+	}
+}
+
+// One degree of freedom each way is enough to tell the variances apart.
+func TestFewestDegreesOfFreedom(t *testing.T) {
+	m, err := REML(intercept(3).matrix(), []float64{1, 2, 9}, []int{1, 1, 2})
+	if err != nil || m.Status != Interior || m.BetweenDF != 1 || m.WithinDF != 1 {
+		t.Fatalf("%v, df %d and %d, %v", m.Status, m.BetweenDF, m.WithinDF, err)
+	}
+	near(t, "sigma2", m.Sigma2, 0.5, 1e-10)
+}
+
+// A likelihood with two maxima (found by search): the higher one is taken and the caution
+// travels with it.
+func TestTwoMaxima(t *testing.T) {
+	m, err := REML(intercept(7).matrix(), []float64{0, 2, 0.25, 2, 0.5, 0.5, 1}, []int{1, 2, 0, 0, 0, 0, 0})
+	if err != nil || m.Status != Interior || len(m.Warnings) != 1 || m.Warnings[0][:14] != "the likelihood" {
+		t.Fatalf("%v, %v, %v", m.Status, m.Warnings, err)
+	}
+	near(t, "lambda", m.Lambda, 0.2727064183032191, 1e-9)
+	if zero := m.at.l.at(0, depthCriterion).criterion(); zero <= m.Criterion {
+		t.Errorf("criterion %v, at zero %v", m.Criterion, zero)
+	}
+}

@@ -44,11 +44,8 @@ func studentFarTail(r, df float64) float64 {
 	return Exp(-float64(df*Log(r))-lnBeta) / df
 }
 
-// studentCentre is P(0 < T < t).
+// studentCentre is P(0 < T < t) for finite df.
 func studentCentre(t, df float64) float64 {
-	if math.IsInf(df, 1) {
-		return 0.5 - normalTail(t)
-	}
 	r := t / math.Sqrt(df)
 	if r > 1e8 {
 		return 0.5 - studentFarTail(r, df)
@@ -83,25 +80,11 @@ func StudentQuantile(p, df float64) float64 {
 // axes, where a distribution's centre and tail are both nearly straight. It returns
 // +Inf when the solution exceeds the largest float64.
 func solveLogLog(f func(float64) float64, p float64) float64 {
+	const smallest, largest = -745, 709 // logarithms of what float64 can hold
 	lnP := Log(p)
 	g := func(u float64) float64 { return Log(f(Exp(u))) - lnP }
-	lo, hi := -1.0, 1.0
-	rising := g(hi) > g(lo)
-	outside := func(u float64, above bool) bool {
-		return u > -745 && u < 709 && (g(u) > 0) == (rising == above) && g(u) != 0
-	}
-	step := 1.0
-	for outside(lo, true) {
-		lo -= step
-		step = float64(step * 2)
-	}
-	step = 1
-	for outside(hi, false) {
-		hi += step
-		step = float64(step * 2)
-	}
-	if hi >= 709 && (g(709) > 0) != rising && g(709) != 0 {
+	if (g(smallest) > 0) == (g(largest) > 0) {
 		return math.Inf(1)
 	}
-	return Exp(findRoot(g, lo, math.Min(hi, 709)))
+	return Exp(findRoot(g, smallest, largest))
 }

@@ -1,0 +1,151 @@
+package stats
+
+import (
+	"fmt"
+	"math"
+	"testing"
+)
+
+// full is a small dense matrix for checking definitions.
+type full [][]float64
+
+func zeros(r, c int) full {
+	m := make(full, r)
+	for i := range m {
+		m[i] = make([]float64, c)
+	}
+	return m
+}
+
+func (a full) mul(b full) full {
+	m := zeros(len(a), len(b[0]))
+	for i := range m {
+		for j := range m[i] {
+			for k := range b {
+				m[i][j] += a[i][k] * b[k][j]
+			}
+		}
+	}
+	return m
+}
+
+func (a full) t() full {
+	m := zeros(len(a[0]), len(a))
+	for i := range a {
+		for j, v := range a[i] {
+			m[j][i] = v
+		}
+	}
+	return m
+}
+
+func (a full) trace() float64 {
+	s := 0.0
+	for i := range a {
+		s += a[i][i]
+	}
+	return s
+}
+
+// definitions computes crossSums from its own doc comment.
+func definitions(x full, size []float64, level []int, lambda float64, eliminate bool) *crossSums {
+	m := len(x)
+	b, ni := zeros(m, m), zeros(m, m)
+	total := map[int]float64{}
+	s := newCrossSums(len(x[0]), depthInformation)
+	for i, n := range size {
+		w := n / (1 + n*lambda)
+		b[i][i] = w
+		ni[i][i] = 1 / n
+		total[level[i]] += w
+		s.logV += math.Log(1 + n*lambda)
+	}
+	if eliminate {
+		for i := range m {
+			for j := range m {
+				if level[i] == level[j] {
+					wi, wj := size[i]/(1+size[i]*lambda), size[j]/(1+size[j]*lambda)
+					b[i][j] -= wi * wj / total[level[i]]
+				}
+			}
+		}
+		for _, w := range total {
+			s.logD += math.Log(w)
+		}
+	}
+	set := func(to []float64, middle full) {
+		for i, r := range x.t().mul(middle).mul(x) {
+			copy(to[i*len(r):], r)
+		}
+	}
+	bn := b.mul(ni)
+	set(s.c1, b)
+	set(s.c2, b.mul(b))
+	set(s.c3, b.mul(b).mul(b))
+	set(s.e2, bn.mul(b))
+	set(s.e3, bn.mul(bn).mul(b))
+	set(s.f, b.mul(bn).mul(b))
+	s.trB, s.trB2, s.trBNB, s.trBNBN = b.trace(), b.mul(b).trace(), bn.mul(b).trace(), bn.mul(bn).trace()
+	return s
+}
+
+func sameSums(t *testing.T, got, want *crossSums, depth int) {
+	t.Helper()
+	compare := func(what string, g, w []float64) {
+		t.Helper()
+		if len(g) != len(w) {
+			t.Fatalf("%s has %d entries, want %d", what, len(g), len(w))
+		}
+		for i := range w {
+			within(t, fmt.Sprint(what, " ", i), g[i], w[i], 1e-12)
+		}
+	}
+	near(t, "ln|V|", got.logV, want.logV, 1e-13)
+	near(t, "ln D", got.logD, want.logD, 1e-13)
+	compare("c1", got.c1, want.c1)
+	if depth >= depthScore {
+		compare("c2", got.c2, want.c2)
+		near(t, "tr B", got.trB, want.trB, 1e-12)
+	}
+	if depth >= depthInformation {
+		compare("c3", got.c3, want.c3)
+		compare("e2", got.e2, want.e2)
+		compare("e3", got.e3, want.e3)
+		compare("f", got.f, want.f)
+		near(t, "tr BB", got.trB2, want.trB2, 1e-12)
+		near(t, "tr BN⁻¹B", got.trBNB, want.trBNB, 1e-12)
+		near(t, "tr BN⁻¹BN⁻¹", got.trBNBN, want.trBNBN, 1e-12)
+	}
+}
+
+func TestBySizeIsTheDefinition(t *testing.T) {
+	x := full{{1, 2, 0.5}, {0.3, -1, 2}, {1.7, 0, -1}, {-0.4, 1.1, 0.9}}
+	size := []float64{2, 3, 2, 5}
+	b := newBySize(x, size, 3)
+	if len(b.size) != 3 || b.count[0] != 2 {
+		t.Fatalf("sizes %v, counts %v", b.size, b.count)
+	}
+	for _, lambda := range []float64{0, 0.7, 40} {
+		for depth := depthCriterion; depth <= depthInformation; depth++ {
+			sameSums(t, b.sums(lambda, depth), definitions(x, size, make([]int, 4), lambda, false), depth)
+		}
+	}
+}
+
+// Three levels of three, one and two groups, two classes of which one group's is aliased,
+// and two dense columns.
+func TestByLevelIsTheDefinition(t *testing.T) {
+	x := full{{1, 0, 0.2, 2}, {0, 1, -1, 1}, {0, 0, 0.6, -2}, {1, 0, 3, 3}, {0, 1, 1.5, 0.5}, {1, 0, -0.5, -1.5}}
+	size, home := []float64{2, 3, 1, 4, 2, 5}, []int{0, 0, 0, 1, 2, 2}
+	group := func(i, class int) levelGroup { return levelGroup{n: size[i], class: class, dense: x[i][2:]} }
+	b := &byLevel{p1: 4, widest: 4, levels: []level{
+		{groups: []levelGroup{group(0, 0), group(1, 1), group(2, -1)}, columns: []int{0, 1, 2, 3}, classes: 2},
+		{groups: []levelGroup{group(3, 0)}, columns: []int{0, 2, 3}, classes: 1},
+		{groups: []levelGroup{group(4, 0), group(5, 1)}, columns: []int{1, 0, 2, 3}, classes: 2},
+	}}
+	for _, lambda := range []float64{0, 0.7, 40} {
+		for depth := depthCriterion; depth <= depthInformation; depth++ {
+			sameSums(t, b.sums(lambda, depth), definitions(x, size, home, lambda, true), depth)
+		}
+	}
+}
