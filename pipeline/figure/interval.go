@@ -38,6 +38,9 @@ func (r rows) bottom(n int) float64 { return r.top(n) }
 // else below them, and leaves the given room at the right.
 func newForest(c *canvas, width Width, n int, lo, hi, joins float64) forest {
 	f := forest{canvas: c, rows: rowsFor(width), edge: float64(width) - joins}
+	if joins > 0 {
+		f.edge -= 6
+	}
 	f.bottom = f.rows.bottom(n)
 	f.x = scale{lo, hi, 14, float64(width) - 14 - joins}
 	if width.roomy() {

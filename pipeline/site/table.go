@@ -47,6 +47,8 @@ func (c cell) Class() string {
 		return "run"
 	case c.Shoe != nil || len(c.Text) <= 14 && c.Note == "":
 		return "short"
+	case c.Href != "":
+		return "path"
 	}
 	return "long"
 }
