@@ -1,11 +1,11 @@
 package plaintext
 
 import (
-	"crypto/sha256"
-	"encoding/hex"
 	"fmt"
 	"io/fs"
 	"slices"
+
+	"soletrial/pipeline/digest"
 )
 
 // Input is a file that a dataset's results depend on.
@@ -24,8 +24,7 @@ func (f *Folder) Inputs() ([]Input, error) {
 		if err != nil {
 			return nil, fmt.Errorf("cannot hash the inputs: %w", err)
 		}
-		sum := sha256.Sum256(text)
-		inputs = append(inputs, Input{path, hex.EncodeToString(sum[:])})
+		inputs = append(inputs, Input{path, digest.Hex(text)})
 	}
 	return inputs, nil
 }

@@ -3,8 +3,6 @@ package site
 import (
 	"bytes"
 	"cmp"
-	"crypto/sha256"
-	"encoding/hex"
 	"encoding/json"
 	"slices"
 	"strings"
@@ -81,8 +79,7 @@ func (s *site) bundle() Bundle {
 
 func (s *site) entry(f File) BundleEntry {
 	s.add("data/"+f.Path, f.Text)
-	sum := sha256.Sum256(f.Text)
-	return BundleEntry{Path: f.Path, Bytes: len(f.Text), Sha256: hex.EncodeToString(sum[:])}
+	return BundleEntry{Path: f.Path, Bytes: len(f.Text), Sha256: digest.Hex(f.Text)}
 }
 
 // sums writes all hashes in the common sha256sum format.

@@ -19,6 +19,8 @@ var mayImport = map[string][]string{
 	"pipeline/recording":          {"pipeline/trial", "pipeline/units"},
 	"pipeline/recording/fittest":  {"pipeline/trial", "pipeline/units"},
 	"pipeline/stats":              {},
+	"pipeline/align":              {"pipeline/trial", "pipeline/units", "pipeline/stats"},
+	"pipeline/segment":            {"pipeline/trial", "pipeline/units", "pipeline/stats"},
 	"pipeline/steady":             {"pipeline/trial", "pipeline/units", "pipeline/stats"},
 	"pipeline/quality":            {"pipeline/trial", "pipeline/units", "pipeline/stats", "pipeline/steady"},
 	"pipeline/compare":            {"pipeline/trial", "pipeline/units", "pipeline/stats"},

@@ -85,12 +85,11 @@ func (m *Model) refer(shoe string) {
 }
 
 func (m *Model) show(column string, on bool) {
-	channel, _ := trial.ChannelNamed(column)
-	channels := slices.DeleteFunc(slices.Clone(m.Channels()), func(c trial.Channel) bool { return c == channel })
-	if on {
-		channels = append(channels, channel)
+	channel, known := trial.ChannelNamed(column)
+	if !known {
+		return
 	}
-	slices.Sort(channels)
+	channels := withChannel(m.Channels(), channel, on)
 	if len(channels) == 0 {
 		m.Notice = "At least one channel stays in view."
 		return

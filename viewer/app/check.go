@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"soletrial/pipeline/derive"
+	"soletrial/pipeline/digest"
 	"soletrial/viewer/load"
 )
 
@@ -59,7 +60,7 @@ func checkTables(bundle *load.Bundle, tables []derive.Table) Check {
 		delete(made, name)
 	}
 	for name, text := range made { // sorted below
-		check = append(check, TableCheck{Name: name, State: Unpublished, Here: load.Hash(text)})
+		check = append(check, TableCheck{Name: name, State: Unpublished, Here: digest.Hex(text)})
 	}
 	sort.Slice(check, func(i, j int) bool { return check[i].Name < check[j].Name })
 	return check
@@ -73,12 +74,12 @@ func checkTable(name, hash string, served, made []byte) TableCheck {
 		t.State = Unmade
 		return t
 	}
-	t.Here = load.Hash(made)
+	t.Here = digest.Hex(made)
 	switch {
 	case t.Here != hash:
 		t.State = Differs
-	case served != nil && load.Hash(served) != hash:
-		t.State, t.Published = Altered, load.Hash(served)
+	case served != nil && digest.Hex(served) != hash:
+		t.State, t.Published = Altered, digest.Hex(served)
 	}
 	if t.State != Identical && served != nil {
 		t.Line, t.LinePublished, t.LineHere = firstDifference(served, made)

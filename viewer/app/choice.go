@@ -89,6 +89,17 @@ func sortFlips(flips []Flip) {
 	})
 }
 
+// withChannel returns the list with one channel in or out, in channel order.
+func withChannel(list []trial.Channel, one trial.Channel, in bool) []trial.Channel {
+	var channels []trial.Channel
+	for c := range trial.ChannelCount {
+		if c == one && in || c != one && slices.Contains(list, c) {
+			channels = append(channels, c)
+		}
+	}
+	return channels
+}
+
 // flip returns what c says about a block.
 func (c Choice) flip(session, block string) (in, otherwise bool) {
 	for _, f := range c.Flips {

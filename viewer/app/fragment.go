@@ -1,7 +1,6 @@
 package app
 
 import (
-	"slices"
 	"strings"
 
 	"soletrial/pipeline/trial"
@@ -113,11 +112,8 @@ func (c *Choice) setChannels(value string) bool {
 		if !ok {
 			return false
 		}
-		if !slices.Contains(c.Channels, channel) {
-			c.Channels = append(c.Channels, channel)
-		}
+		c.Channels = withChannel(c.Channels, channel, true)
 	}
-	slices.Sort(c.Channels)
 	return true
 }
 

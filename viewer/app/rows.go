@@ -79,13 +79,16 @@ func (m *Model) levelPlace(level string) int {
 
 // Outcomes lists the outcomes that the dataset compares, in their order.
 func (m *Model) Outcomes() []trial.Outcome {
+	var compared [trial.OutcomeCount]bool
+	for i := range m.asRead.Compare.Comparisons {
+		compared[m.asRead.Compare.Comparisons[i].Outcome] = true
+	}
 	var outcomes []trial.Outcome
-	for _, c := range m.asRead.Compare.Comparisons {
-		if !slices.Contains(outcomes, c.Outcome) {
-			outcomes = append(outcomes, c.Outcome)
+	for o, there := range compared {
+		if there {
+			outcomes = append(outcomes, trial.Outcome(o))
 		}
 	}
-	slices.Sort(outcomes)
 	return outcomes
 }
 

@@ -47,12 +47,9 @@ func (m *Model) deciding() []trial.Channel {
 	}
 	held := map[trial.Effort]trial.Channel{trial.Power: trial.PowerW, trial.Pace: trial.SpeedMps, trial.HeartRate: trial.HeartRateBpm}[s.Effort()]
 	channels := []trial.Channel{held}
-	for c := range trial.ChannelCount {
-		if c != held && c.Info().Column == m.Decides(s).Info().Column {
-			channels = append(channels, c)
-		}
+	if c, known := trial.ChannelNamed(m.Decides(s).Info().Column); known {
+		channels = withChannel(channels, c, true)
 	}
-	slices.Sort(channels)
 	return channels
 }
 

@@ -2,11 +2,10 @@ package load
 
 import (
 	"context"
-	"crypto/sha256"
-	"encoding/hex"
 	"fmt"
 	"slices"
 
+	"soletrial/pipeline/digest"
 	"soletrial/viewer/store"
 )
 
@@ -161,7 +160,7 @@ func (l *Loader) index(ctx context.Context) (index *Index, offline bool, err err
 // gives come with a [Damaged] error.
 func (l *Loader) file(ctx context.Context, file File) (blob []byte, kept bool, err error) {
 	key := store.ContentKey(file.SHA256)
-	if blob, found, err := l.Store.Get(ctx, key); err == nil && found && Hash(blob) == file.SHA256 {
+	if blob, found, err := l.Store.Get(ctx, key); err == nil && found && digest.Hex(blob) == file.SHA256 {
 		return blob, true, nil
 	}
 	if blob, err = l.fetch(ctx, file); err == nil {
@@ -178,11 +177,11 @@ func (l *Loader) fetch(ctx context.Context, file File) (blob []byte, err error) 
 		if err != nil {
 			return nil, fmt.Errorf("%s cannot be fetched: %w; check the connection and reload the page", file.Path, err)
 		}
-		if Hash(blob) == file.SHA256 {
+		if digest.Hex(blob) == file.SHA256 {
 			return blob, nil
 		}
 	}
-	return blob, &Damaged{Path: file.Path, Want: file.SHA256, Got: Hash(blob)}
+	return blob, &Damaged{Path: file.Path, Want: file.SHA256, Got: digest.Hex(blob)}
 }
 
 // keep stores bytes. That it fails (a full disk, a private window) costs only
@@ -198,10 +197,4 @@ func (l *Loader) forget(ctx context.Context, index *Index) {
 		}
 	}
 	_ = l.Store.Keep(ctx, func(key string) bool { return wanted[key] })
-}
-
-// Hash returns the SHA-256 of the bytes in hexadecimal.
-func Hash(blob []byte) string {
-	sum := sha256.Sum256(blob)
-	return hex.EncodeToString(sum[:])
 }

@@ -10,6 +10,7 @@ import (
 	"testing"
 	"testing/fstest"
 
+	"soletrial/pipeline/digest"
 	"soletrial/viewer/store"
 )
 
@@ -45,7 +46,7 @@ func publish(files, derived map[string]string) *site {
 	list := func(from map[string]string) string {
 		var entries []string
 		for _, path := range sortedKeys(from) {
-			entries = append(entries, fmt.Sprintf(`{"path": %q, "bytes": %d, "sha256": %q, "twin_of": "x"}`, path, len(from[path]), Hash([]byte(from[path]))))
+			entries = append(entries, fmt.Sprintf(`{"path": %q, "bytes": %d, "sha256": %q, "twin_of": "x"}`, path, len(from[path]), digest.Hex([]byte(from[path]))))
 			s.files[path] = from[path]
 		}
 		return strings.Join(entries, ",\n")
@@ -121,10 +122,10 @@ func TestWhatTheIndexNoLongerNamesIsDropped(t *testing.T) {
 	if _, err := (&Loader{Source: newer, Store: kept}).Load(ctx); err != nil {
 		t.Fatal(err)
 	}
-	if _, found, _ := kept.Get(ctx, store.ContentKey(Hash([]byte("block\n1\n")))); found {
+	if _, found, _ := kept.Get(ctx, store.ContentKey(digest.Hex([]byte("block\n1\n")))); found {
 		t.Error("a file of the older bundle is still kept")
 	}
-	if _, found, _ := kept.Get(ctx, store.ContentKey(Hash([]byte("{}")))); !found {
+	if _, found, _ := kept.Get(ctx, store.ContentKey(digest.Hex([]byte("{}")))); !found {
 		t.Error("a file that both bundles name was dropped")
 	}
 }
@@ -150,7 +151,7 @@ func TestStaleCacheIsPassedBy(t *testing.T) {
 
 func TestDamagedStoreIsPassedBy(t *testing.T) {
 	ctx, s, kept := context.Background(), demo(), &store.Memory{}
-	key := store.ContentKey(Hash([]byte("{}")))
+	key := store.ContentKey(digest.Hex([]byte("{}")))
 	if err := kept.Put(ctx, key, []byte("rotten")); err != nil {
 		t.Fatal(err)
 	}
