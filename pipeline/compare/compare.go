@@ -10,25 +10,218 @@ import (
 )
 
 // Run compares every pair of shoes in every outcome at every level. The
-// observations are the included blocks in dataset order (by session, then
-// place); findings are those of the quality rules, which bear on the evidence.
+// observations are the included blocks; findings are those of the quality rules,
+// which bear on the evidence.
 func Run(ds *trial.Dataset, observations []Observation, findings []trial.Finding) Result {
-	run := &runner{dataset: ds, method: ds.Facts.Method, findings: findings}
-	for _, blocks := range levels(observations) {
-		run.level(blocks)
+	x, rows := newIndex(ds, observations)
+	run := &runner{dataset: ds, method: ds.Facts.Method, index: x, quantiles: map[float64]float64{}}
+	run.doubt(findings)
+	for _, level := range levels(rows) {
+		run.level(level)
 	}
-	all, within := run.result.Comparisons, run.result.Sessions
-	sort.SliceStable(all, func(i, j int) bool { return all[i].compare(&all[j]) < 0 })
-	order := map[string]int{}
-	for i, s := range ds.Sessions {
-		order[s.ID] = i
-	}
-	sort.SliceStable(within, func(i, j int) bool {
-		return cmp.Or(cmp.Compare(order[within[i].Session], order[within[j].Session]), within[i].compare(&within[j].Comparison)) < 0
-	})
+	run.sort()
 	run.rank()
 	run.result.Verdict = verdict(ds, &run.result)
 	return run.result
+}
+
+// runner carries what one call of Run needs.
+type runner struct {
+	dataset             *trial.Dataset
+	method              trial.Method
+	index               *index
+	confounded, product []bool // sessions with such a finding
+	quantiles           map[float64]float64
+	sizes               []levelSize
+	within              []dated
+	result              Result
+}
+
+// dated is a comparison within one session, by its number.
+type dated struct {
+	session int
+	SessionComparison
+}
+
+// Primary returns the outcome that decides for an effort under a method.
+func Primary(method trial.Method, effort trial.Effort) trial.Outcome {
+	if o, ok := trial.OutcomeNamed(method.Primary); ok {
+		return o
+	}
+	return trial.PrimaryFor(effort)
+}
+
+func (run *runner) level(blocks []row) {
+	for outcome := range trial.OutcomeCount {
+		g := newGroup(run.index, blocks, outcome, run.method.PowerExponent)
+		if len(g.rows) == 0 {
+			continue
+		}
+		depth := whole
+		if outcome == Primary(run.method, g.effort) {
+			depth = deciding
+		}
+		pairs := run.pairs(g, g.index.pairs(g.shoes()), depth)
+		if depth == deciding {
+			holm(pairs)
+			run.sizes = append(run.sizes, levelSize{g.level, len(g.rows)})
+		}
+		run.result.Comparisons = append(run.result.Comparisons, pairs...)
+		run.withinSessions(g, depth == deciding)
+	}
+}
+
+// depth is how much of a comparison is wanted.
+type depth int
+
+const (
+	bare     depth = iota // the estimate and its interval
+	whole                 // and everything that explains it
+	deciding              // and its range with each block left out
+)
+
+// pairs compares the wanted pairs of the group's shoes: within each runner, then
+// pooled over the runners who have the pair; pairs that no runner links are
+// there too, without an estimate.
+func (run *runner) pairs(g group, wanted []pair, depth depth) []Comparison {
+	own := make([][]runnersOwn, len(wanted))
+	for _, runners := range g.byRunner() {
+		for _, part := range runners.parts() {
+			run.part(part, wanted, own, depth)
+		}
+	}
+	compared := make([]Comparison, len(wanted))
+	var all *tally
+	for i, p := range wanted {
+		switch len(own[i]) {
+		case 0:
+			if all == nil {
+				all = g.tally()
+			}
+			compared[i] = run.unlinked(g, p, all)
+		case 1:
+			compared[i] = own[i][0].Comparison
+		default:
+			compared[i] = run.pool(own[i], g.blank(p))
+		}
+		if depth > bare {
+			run.grade(&compared[i])
+		}
+	}
+	return compared
+}
+
+// runnersOwn is a comparison within one runner.
+type runnersOwn struct {
+	runner string
+	Comparison
+}
+
+// part compares the wanted pairs that a linked group of one runner has.
+func (run *runner) part(part group, wanted []pair, own [][]runnersOwn, depth depth) {
+	has := make([]bool, len(part.index.shoes))
+	for i := range part.rows {
+		has[part.rows[i].shoe] = true
+	}
+	var at []int
+	for i, p := range wanted {
+		if has[p.shoe] && has[p.reference] {
+			at = append(at, i)
+		}
+	}
+	if len(at) == 0 {
+		return
+	}
+	f, err := fitGroup(part, run.method.Drift)
+	if err != nil {
+		return // only infinities, which no reader lets in
+	}
+	runner, t := part.rows[0].Runner, part.tally()
+	for _, i := range at {
+		c := run.difference(f, wanted[i])
+		if depth > bare {
+			run.complete(&c, f, wanted[i], t)
+		}
+		own[i] = append(own[i], runnersOwn{runner, c})
+	}
+	if depth == deciding {
+		f.sway(wanted, own, at, run.method.Drift)
+	}
+}
+
+// unlinked is the comparison of two shoes that no runner's sessions link.
+func (run *runner) unlinked(g group, p pair, t *tally) Comparison {
+	c := g.blank(p)
+	c.Model = NotComparable
+	c.Notes = []string{"no session, directly or through other shoes, links these two"}
+	run.count(&c, p, t)
+	both := make([]row, 0, c.Blocks)
+	for _, r := range g.rows {
+		if r.shoe == p.shoe || r.shoe == p.reference {
+			both = append(both, r)
+		}
+	}
+	c.Runners = len(g.with(both).byRunner())
+	return c
+}
+
+// toDateSteps is about how many points of the path to date are calculated: all
+// of them for few sessions, evenly spread ones and the last for many.
+const toDateSteps = 60
+
+// withinSessions adds each session's own comparisons and, for the primary
+// outcome, the estimate of all sessions so far.
+func (run *runner) withinSessions(g group, primary bool) {
+	spans := g.spans()
+	stride := (len(spans) + toDateSteps - 1) / toDateSteps
+	for i, s := range spans {
+		here := g.with(g.rows[s.from:s.to])
+		wanted := g.index.pairs(here.shoes())
+		var toDate []Comparison
+		if primary && (len(spans)-1-i)%stride == 0 {
+			toDate = run.pairs(g.with(g.rows[:s.to]), wanted, bare)
+		}
+		for k, c := range run.pairs(here, wanted, whole) {
+			d := dated{s.session, SessionComparison{
+				Session: g.index.sessions[s.session], Date: here.rows[0].Date, Comparison: c,
+				ToDate: units.Missing, ToDateLow: units.Missing, ToDateHigh: units.Missing,
+			}}
+			if toDate != nil {
+				d.ToDate, d.ToDateLow, d.ToDateHigh = toDate[k].Estimate, toDate[k].Low, toDate[k].High
+			}
+			run.within = append(run.within, d)
+		}
+	}
+}
+
+// sort brings the comparisons into the order of the tables. Places are sorted in
+// place of the comparisons themselves, which are large.
+func (run *runner) sort() {
+	all := run.result.Comparisons
+	sorted := make([]Comparison, len(all))
+	for i, from := range order(len(all), func(i, j int) int { return all[i].compare(&all[j]) }) {
+		sorted[i] = all[from]
+	}
+	within := make([]SessionComparison, len(run.within))
+	for i, from := range order(len(run.within), func(i, j int) int {
+		a, b := &run.within[i], &run.within[j]
+		return cmp.Or(cmp.Compare(a.session, b.session), a.compare(&b.Comparison))
+	}) {
+		within[i] = run.within[from].SessionComparison
+	}
+	run.result.Comparisons, run.result.Sessions = sorted, within
+}
+
+// order returns the places 0 to n-1 in the order of what stands there.
+func order(n int, compare func(i, j int) int) []int {
+	places := make([]int, n)
+	for i := range places {
+		places[i] = i
+	}
+	sort.Slice(places, func(i, j int) bool {
+		return cmp.Or(compare(places[i], places[j]), cmp.Compare(places[i], places[j])) < 0
+	})
+	return places
 }
 
 // compare orders comparisons by outcome, level, shoe and reference.
@@ -45,136 +238,4 @@ func (r *Result) Find(outcome trial.Outcome, level, a, b string) *Comparison {
 		}
 	}
 	return nil
-}
-
-// runner carries what one call of Run needs.
-type runner struct {
-	dataset  *trial.Dataset
-	method   trial.Method
-	findings []trial.Finding
-	result   Result
-}
-
-// Primary returns the outcome that decides for an effort under a method.
-func Primary(method trial.Method, effort trial.Effort) trial.Outcome {
-	if o, ok := trial.OutcomeNamed(method.Primary); ok {
-		return o
-	}
-	return trial.PrimaryFor(effort)
-}
-
-func (run *runner) level(blocks []Observation) {
-	for outcome := range trial.OutcomeCount {
-		g := newGroup(blocks, outcome, run.method.PowerExponent)
-		if len(g.rows) == 0 {
-			continue
-		}
-		primary := outcome == Primary(run.method, g.effort)
-		pairs := run.pairs(g, primary)
-		if primary {
-			holm(pairs)
-		}
-		run.result.Comparisons = append(run.result.Comparisons, pairs...)
-		run.withinSessions(g, primary)
-	}
-}
-
-// pairs compares every pair of the group's shoes: within each runner, then
-// pooled over the runners who have the pair; pairs that no runner links are
-// there too, without an estimate. Sway asks for the leave-one-block-out range.
-func (run *runner) pairs(g group, sway bool) []Comparison {
-	type key struct{ shoe, reference string }
-	own, by := map[key][]Comparison{}, map[key][]string{}
-	for _, id := range g.runners() {
-		for _, part := range g.only(func(r row) bool { return r.Runner == id }).parts() {
-			for _, c := range run.within(part, sway) {
-				k := key{c.Shoe, c.Reference}
-				own[k], by[k] = append(own[k], c), append(by[k], id)
-			}
-		}
-	}
-	var pairs []Comparison
-	shoes := g.shoes()
-	for i := range shoes {
-		for j := range i {
-			shoe, reference := orient(shoes[i], shoes[j], run.dataset.Reference())
-			k := key{shoe, reference}
-			c := run.unlinked(g, shoe, reference)
-			switch len(own[k]) {
-			case 0:
-			case 1:
-				c = own[k][0]
-			default:
-				c = pool(own[k], by[k], run.method.Confidence)
-			}
-			run.grade(&c, g)
-			pairs = append(pairs, c)
-		}
-	}
-	return pairs
-}
-
-// within compares every pair of shoes of a linked group of one runner.
-func (run *runner) within(part group, sway bool) []Comparison {
-	shoes := part.shoes()
-	if len(shoes) < 2 {
-		return nil
-	}
-	f, err := fitGroup(part, run.method.Drift)
-	if err != nil {
-		return nil // only lengths that differ or infinities, which no reader lets in
-	}
-	var comparisons []Comparison
-	for i := range shoes {
-		for j := range i {
-			shoe, reference := orient(shoes[i], shoes[j], run.dataset.Reference())
-			comparisons = append(comparisons, f.pair(shoe, reference, run.method.Confidence))
-		}
-	}
-	if sway {
-		f.sway(comparisons, run.method.Drift)
-	}
-	return comparisons
-}
-
-// unlinked is the comparison of two shoes that no runner's sessions link.
-func (run *runner) unlinked(g group, shoe, reference string) Comparison {
-	c := blank(g.outcome, g.effort, g.level, shoe, reference)
-	c.Model = NotComparable
-	c.Notes = []string{"no session, directly or through other shoes, links these two"}
-	c.count(g)
-	return c
-}
-
-// toDateSteps is about how many points of the path to date are calculated: all
-// of them for few sessions, evenly spread ones and the last for many.
-const toDateSteps = 60
-
-// withinSessions adds each session's own comparisons and, for the primary
-// outcome, the estimate of all sessions so far.
-func (run *runner) withinSessions(g group, primary bool) {
-	sessions := g.sessions()
-	stride := (len(sessions) + toDateSteps - 1) / toDateSteps
-	upTo := map[string]bool{}
-	for i, id := range sessions {
-		upTo[id] = true
-		own := run.pairs(g.only(func(r row) bool { return r.Session == id }), false)
-		var toDate []Comparison
-		if primary && ((len(sessions)-1-i)%stride == 0) {
-			toDate = run.pairs(g.only(func(r row) bool { return upTo[r.Session] }), false)
-		}
-		for _, c := range own {
-			run.result.Sessions = append(run.result.Sessions, dated(run.dataset, id, c, toDate))
-		}
-	}
-}
-
-func dated(ds *trial.Dataset, session string, c Comparison, toDate []Comparison) SessionComparison {
-	s := SessionComparison{Session: session, Date: ds.Session(session).Facts.Date, Comparison: c, ToDate: units.Missing, ToDateLow: units.Missing, ToDateHigh: units.Missing}
-	for i := range toDate {
-		if toDate[i].Shoe == c.Shoe && toDate[i].Reference == c.Reference {
-			s.ToDate, s.ToDateLow, s.ToDateHigh = toDate[i].Estimate, toDate[i].Low, toDate[i].High
-		}
-	}
-	return s
 }

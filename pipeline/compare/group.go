@@ -1,8 +1,6 @@
 package compare
 
 import (
-	"sort"
-
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -10,46 +8,35 @@ import (
 // row is one block of one outcome, ready for the model.
 type row struct {
 	*Observation
-	y        float64 // on the analysis scale, adjusted
-	adjusted float64 // how much of y is the adjustment
+	shoe, session, runner int     // by the index
+	y                     float64 // on the analysis scale, adjusted
+	adjusted              float64 // how much of y is the adjustment
 }
 
-// group is the rows of one outcome at one level that common sessions link, so
-// that every pair of its shoes can be compared.
+// group is the rows of one outcome at one level.
 type group struct {
+	index   *index
 	outcome trial.Outcome
 	effort  trial.Effort
 	level   string
-	rows    []row // by session order, then place
+	rows    []row // by session, then place
 	held    bool  // the equal-effort adjustment could be made
-}
-
-// levels splits observations by level, in text order of the level's name.
-func levels(observations []Observation) [][]Observation {
-	byName := map[string][]Observation{}
-	for i := range observations {
-		name := observations[i].Level()
-		byName[name] = append(byName[name], observations[i])
-	}
-	split := make([][]Observation, 0, len(byName))
-	for _, blocks := range byName {
-		split = append(split, blocks)
-	}
-	sort.Slice(split, func(i, j int) bool { return split[i][0].Level() < split[j][0].Level() })
-	return split
 }
 
 // newGroup takes the blocks of one level that have the outcome. The adjustment
 // is made for all of them or for none: a block whose effort is not known would
 // otherwise be compared on other terms than the rest.
-func newGroup(blocks []Observation, outcome trial.Outcome, exponent float64) group {
-	g := group{outcome: outcome, effort: blocks[0].Effort, level: blocks[0].Level()}
+func newGroup(x *index, blocks []row, outcome trial.Outcome, exponent float64) group {
+	g := group{index: x, outcome: outcome, effort: blocks[0].Effort, level: blocks[0].Level()}
 	sign := adjusts(g.effort, outcome)
 	g.held = sign != 0 && exponent != 0
-	for i := range blocks {
-		if y := response(&blocks[i], outcome); units.Known(y) {
-			g.rows = append(g.rows, row{Observation: &blocks[i], y: y})
-			g.held = g.held && units.Known(effortRatio(&blocks[i]))
+	for _, r := range blocks {
+		if r.y = response(r.Observation, outcome); units.Known(r.y) {
+			if g.rows == nil {
+				g.rows = make([]row, 0, len(blocks))
+			}
+			g.rows = append(g.rows, r)
+			g.held = g.held && units.Known(effortRatio(r.Observation))
 		}
 	}
 	if g.held {
@@ -62,74 +49,151 @@ func newGroup(blocks []Observation, outcome trial.Outcome, exponent float64) gro
 	return g
 }
 
-// parts splits a group into what common sessions link, in order of first
-// appearance.
+// with returns the group with other rows.
+func (g group) with(rows []row) group {
+	g.rows = rows
+	return g
+}
+
+// span is the rows of one session, from up to but not with to.
+type span struct{ session, from, to int }
+
+// spans lists the group's sessions; their rows lie together.
+func (g group) spans() []span {
+	var spans []span
+	for i, r := range g.rows {
+		if i == 0 || r.session != spans[len(spans)-1].session {
+			spans = append(spans, span{session: r.session, from: i})
+		}
+		spans[len(spans)-1].to = i + 1
+	}
+	return spans
+}
+
+// shoes returns the group's shoes in the order of their ids.
+func (g group) shoes() []int {
+	return g.distinct(len(g.index.shoes), func(r *row) int { return r.shoe })
+}
+
+// byRunner splits the group by runner, in the order of their ids.
+func (g group) byRunner() []group {
+	runners := g.distinct(len(g.index.runners), func(r *row) int { return r.runner })
+	if len(runners) == 1 {
+		return []group{g}
+	}
+	split := make([]group, len(runners))
+	for i, runner := range runners {
+		var own []row
+		for _, r := range g.rows {
+			if r.runner == runner {
+				own = append(own, r)
+			}
+		}
+		split[i] = g.with(own)
+	}
+	return split
+}
+
+// distinct returns the different numbers among the rows, ascending; all are
+// below n.
+func (g group) distinct(n int, number func(*row) int) []int {
+	seen, count := make([]bool, n), 0
+	for i := range g.rows {
+		if k := number(&g.rows[i]); !seen[k] {
+			seen[k] = true
+			count++
+		}
+	}
+	found := make([]int, 0, count)
+	for k, yes := range seen {
+		if yes {
+			found = append(found, k)
+		}
+	}
+	return found
+}
+
+// parts splits a group into what common sessions link, so that every pair of
+// shoes of a part can be compared; in order of first appearance.
 func (g group) parts() []group {
-	parent := map[string]string{}
-	var root func(string) string
-	root = func(k string) string {
-		if p, ok := parent[k]; ok && p != k {
-			return root(p)
+	spans := g.spans()
+	if len(spans) == 1 {
+		return []group{g}
+	}
+	root := newLinks(len(g.index.shoes))
+	for _, s := range spans {
+		for i := s.from + 1; i < s.to; i++ {
+			root.join(g.rows[s.from].shoe, g.rows[i].shoe)
 		}
-		return k
 	}
-	for _, r := range g.rows {
-		a, b := root("session "+r.Session), root("shoe "+r.Shoe)
-		parent[a] = b
-	}
-	index := map[string]int{}
 	var parts []group
-	for _, r := range g.rows {
-		k := root("shoe " + r.Shoe)
-		i, seen := index[k]
-		if !seen {
-			i = len(parts)
-			index[k] = i
-			parts = append(parts, group{outcome: g.outcome, effort: g.effort, level: g.level, held: g.held})
+	at := make([]int, len(g.index.shoes)) // place of each root's part, plus one
+	for i, r := range g.rows {
+		k := root.of(r.shoe)
+		if at[k] == 0 {
+			parts = append(parts, g.with(make([]row, 0, len(g.rows)-i)))
+			at[k] = len(parts)
 		}
-		parts[i].rows = append(parts[i].rows, r)
+		part := &parts[at[k]-1]
+		part.rows = append(part.rows, r)
 	}
 	return parts
 }
 
-// shoes returns the ids of the group's shoes, sorted.
-func (g group) shoes() []string {
-	return distinct(g.rows, func(r row) string { return r.Shoe }, true)
+// links is a forest over small numbers: those with a common root are linked.
+type links []int
+
+func newLinks(n int) links {
+	l := make(links, n)
+	for i := range l {
+		l[i] = i
+	}
+	return l
 }
 
-// sessions returns the ids of the group's sessions, in row order.
-func (g group) sessions() []string {
-	return distinct(g.rows, func(r row) string { return r.Session }, false)
+func (l links) of(k int) int {
+	for l[k] != k {
+		l[k] = l[l[k]]
+		k = l[k]
+	}
+	return k
 }
 
-// runners returns the ids of the group's runners, sorted.
-func (g group) runners() []string {
-	return distinct(g.rows, func(r row) string { return r.Runner }, true)
+func (l links) join(a, b int) { l[l.of(a)] = l.of(b) }
+
+// tally counts what there is of each shoe of a group.
+type tally struct {
+	blocks   []int   // of each shoe of the index
+	sessions [][]int // that have it, ascending
 }
 
-// only returns the group with the rows that keep, in order.
-func (g group) only(keep func(row) bool) group {
-	kept := g
-	kept.rows = nil
-	for _, r := range g.rows {
-		if keep(r) {
-			kept.rows = append(kept.rows, r)
+func (g group) tally() *tally {
+	n := len(g.index.shoes)
+	t := &tally{blocks: make([]int, n), sessions: make([][]int, n)}
+	for i := range g.rows {
+		r := &g.rows[i]
+		t.blocks[r.shoe]++
+		if s := t.sessions[r.shoe]; len(s) == 0 || s[len(s)-1] != r.session {
+			t.sessions[r.shoe] = append(s, r.session)
 		}
 	}
-	return kept
+	return t
 }
 
-func distinct(rows []row, key func(row) string, sorted bool) []string {
-	var keys []string
-	seen := map[string]bool{}
-	for _, r := range rows {
-		if k := key(r); !seen[k] {
-			seen[k] = true
-			keys = append(keys, k)
+// either calls visit with every session that holds one of two shoes, once.
+func (t *tally) either(p pair, visit func(session int)) {
+	a, b := t.sessions[p.shoe], t.sessions[p.reference]
+	for len(a) > 0 || len(b) > 0 {
+		switch {
+		case len(b) == 0 || len(a) > 0 && a[0] < b[0]:
+			visit(a[0])
+			a = a[1:]
+		case len(a) == 0 || b[0] < a[0]:
+			visit(b[0])
+			b = b[1:]
+		default:
+			visit(a[0])
+			a, b = a[1:], b[1:]
 		}
 	}
-	if sorted {
-		sort.Strings(keys)
-	}
-	return keys
 }

@@ -17,40 +17,54 @@ import (
 // the numbers are those of ordinary least squares, and the model says so.
 type fitted struct {
 	group group
-	shoes []string
-	drift bool // the model takes a straight drift out
+	spans []span
+	shoes []int // by the index
+	class []int // place of each shoe of the index among shoes, or -1
+	drift bool  // the model takes a straight drift out
 	model Model
 	days  bool // the interval holds how a difference varies from day to day
 	fit   *stats.Mixed
 	notes []string
+
+	hours  []float64    // each row's midpoint, centred in its session
+	asked  []float64    // the contrast in hand
+	places *stats.Mixed // least squares of nothing but the blocks' places, once asked for
+	unheld *stats.Mixed // the model of the outcome without the adjustment, once asked for
 }
 
 // fitGroup fits the model. The drift is taken out when asked for and when the
 // order of the blocks lets it be told from the shoes.
 func fitGroup(g group, drift string) (*fitted, error) {
-	f := &fitted{group: g, shoes: g.shoes()}
-	hours, timed := centredHours(g)
-	if drift == trial.DriftLinear {
-		f.wantDrift(hours, timed)
+	f := &fitted{group: g, spans: g.spans(), shoes: g.shoes(), class: make([]int, len(g.index.shoes))}
+	for i := range f.class {
+		f.class[i] = -1
 	}
-	if err := f.solve(hours); err != nil {
+	for i, shoe := range f.shoes {
+		f.class[shoe] = i
+	}
+	if drift == trial.DriftLinear {
+		f.wantDrift()
+	}
+	err := f.solve()
+	if err != nil {
 		return nil, err
 	}
 	if f.drift && f.fit.Aliased[len(f.shoes)] {
 		f.drift = false
 		f.notes = append(f.notes, "no drift was taken out: the order of the blocks does not let a drift be told from the shoes")
-		if err := f.solve(nil); err != nil {
+		if err := f.solve(); err != nil {
 			return nil, err
 		}
 	}
-	f.choose(len(g.sessions()))
+	f.choose()
 	return f, nil
 }
 
 // wantDrift decides whether the model gets a drift term.
-func (f *fitted) wantDrift(hours []float64, timed bool) {
+func (f *fitted) wantDrift() {
+	timed := f.centreHours()
 	spread := 0.0
-	for _, t := range hours {
+	for _, t := range f.hours {
 		spread += math.Abs(t)
 	}
 	if !timed {
@@ -60,41 +74,63 @@ func (f *fitted) wantDrift(hours []float64, timed bool) {
 	f.drift = spread > 0
 }
 
-func (f *fitted) solve(hours []float64) (err error) {
-	y := make([]float64, len(f.group.rows))
-	for i, r := range f.group.rows {
-		y[i] = r.y
+// centreHours sets each row's midpoint in hours minus the mean of its session's
+// rows, and reports whether every row has one.
+func (f *fitted) centreHours() (timed bool) {
+	f.hours, timed = make([]float64, len(f.group.rows)), true
+	for _, s := range f.spans {
+		sum := 0.0
+		for _, r := range f.group.rows[s.from:s.to] {
+			sum += r.Midpoint / 3600
+		}
+		mean := sum / float64(s.to-s.from)
+		for i := s.from; i < s.to; i++ {
+			f.hours[i] = f.group.rows[i].Midpoint/3600 - mean
+			timed = timed && units.Known(f.hours[i])
+		}
 	}
-	f.fit, err = stats.REMLAbsorbed(f.design(y, hours, true))
+	return timed
+}
+
+func (f *fitted) solve() (err error) {
+	f.fit, err = stats.REMLAbsorbed(f.design(func(r *row) float64 { return r.y }, true))
+	f.asked = make([]float64, len(f.shoes)+1)
+	if err == nil {
+		f.asked = f.asked[:len(f.fit.Coef)]
+	}
 	return err
 }
 
-// design lays the group out for the fit. Without cells every block is a group of
-// its own, which makes the fit ordinary least squares.
-func (f *fitted) design(y, hours []float64, cells bool) stats.Absorbed {
-	session, shoe := positions(f.group.sessions()), positions(f.shoes)
-	d := stats.Absorbed{Y: y, Classes: len(f.shoes), Covariates: stats.NewMatrix(len(y), 0)}
-	if f.drift {
-		d.Covariates = stats.Matrix{Rows: len(y), Cols: 1, Data: hours}
+// design lays the group out for the fit of a response. Without cells every block
+// is a group of its own, which makes the fit ordinary least squares.
+func (f *fitted) design(response func(*row) float64, cells bool) stats.Absorbed {
+	n := len(f.group.rows)
+	whole := make([]int, 3*n)
+	d := stats.Absorbed{
+		Y: make([]float64, n), Level: whole[:n], Class: whole[n : 2*n], Group: whole[2*n:],
+		Classes: len(f.shoes), Covariates: stats.NewMatrix(n, 0),
 	}
-	for i, r := range f.group.rows {
-		group := i
+	if f.drift {
+		d.Covariates = stats.Matrix{Rows: n, Cols: 1, Data: f.hours}
+	}
+	for i := range f.group.rows {
+		r := &f.group.rows[i]
+		d.Y[i], d.Level[i], d.Class[i], d.Group[i] = response(r), r.session, f.class[r.shoe], i
 		if cells {
-			group = session[r.Session]*len(f.shoes) + shoe[r.Shoe]
+			d.Group[i] = r.session*len(f.class) + r.shoe
 		}
-		d.Level, d.Class, d.Group = append(d.Level, session[r.Session]), append(d.Class, shoe[r.Shoe]), append(d.Group, group)
 	}
 	return d
 }
 
 // choose names the model and says in words what its interval holds.
-func (f *fitted) choose(sessions int) {
+func (f *fitted) choose() {
 	note := ""
 	switch status := f.fit.Status; {
 	case status == stats.NoResidualDF:
 		f.model = DifferenceOnly
 		note = "there is nothing left over to judge the spread from: repeat a shoe within a session, or run another session"
-	case sessions == 1:
+	case len(f.spans) == 1:
 		f.model = OneSession
 		note = "one session: the interval does not hold how the difference varies from day to day"
 	case status == stats.NoWithinDF:
@@ -114,81 +150,58 @@ func (f *fitted) choose(sessions int) {
 }
 
 // contrast returns the vector whose product with the coefficients is shoe minus
-// reference.
-func (f *fitted) contrast(shoe, reference string) []float64 {
-	c := f.zeros()
-	for i, id := range f.shoes {
-		switch id {
-		case shoe:
-			c[i] = 1
-		case reference:
-			c[i] = -1
-		}
+// reference, good until the next call; nil, which is never estimable, where the
+// group lacks a shoe.
+func (f *fitted) contrast(p pair) []float64 {
+	shoe, reference := f.class[p.shoe], f.class[p.reference]
+	if shoe < 0 || reference < 0 {
+		return nil
 	}
-	return c
+	clear(f.asked)
+	f.asked[shoe], f.asked[reference] = 1, -1
+	return f.asked
 }
 
-func (f *fitted) zeros() []float64 { return make([]float64, len(f.fit.Coef)) }
-
 // estimate reads the difference between two shoes off the fit.
-func (f *fitted) estimate(shoe, reference string) stats.Estimate {
-	return f.fit.Contrast(f.contrast(shoe, reference), stats.Satterthwaite)
+func (f *fitted) estimate(p pair) stats.Estimate {
+	return f.fit.Contrast(f.contrast(p), stats.Satterthwaite)
+}
+
+// driftEstimate reads the drift per hour off the fit.
+func (f *fitted) driftEstimate() stats.Estimate {
+	clear(f.asked)
+	f.asked[len(f.shoes)] = 1
+	return f.fit.Contrast(f.asked, stats.Satterthwaite)
 }
 
 // pull returns what the difference between two shoes would come out as, by least
 // squares, if the outcome were nothing but the block's place in its session: how
 // far a drift per block carries over into the estimate. It is missing once the
 // model takes the drift out itself.
-func (f *fitted) pull(shoe, reference string) float64 {
+func (f *fitted) pull(p pair) float64 {
 	if f.drift {
 		return units.Missing
 	}
-	places := make([]float64, len(f.group.rows))
-	for i, r := range f.group.rows {
-		places[i] = float64(r.Order)
+	if f.places == nil {
+		f.places = difference(f.design(func(r *row) float64 { return float64(r.Order) }, false))
 	}
-	fit, err := stats.REMLAbsorbed(f.design(places, nil, false))
-	if err != nil {
-		return units.Missing
-	}
-	return fit.Contrast(f.contrast(shoe, reference), stats.Satterthwaite).Value
+	return f.places.Contrast(f.contrast(p), stats.Satterthwaite).Value
 }
 
-// unadjusted refits the model to the outcome as measured and returns the
-// difference.
-func (f *fitted) unadjusted(shoe, reference string) float64 {
-	raw := make([]float64, len(f.group.rows))
-	for i, r := range f.group.rows {
-		raw[i] = r.y - r.adjusted
+// unadjusted returns the difference in the outcome as measured, by the same
+// model.
+func (f *fitted) unadjusted(p pair) float64 {
+	if f.unheld == nil {
+		f.unheld = difference(f.design(func(r *row) float64 { return r.y - r.adjusted }, true))
 	}
-	hours, _ := centredHours(f.group)
-	fit, err := stats.REMLAbsorbed(f.design(raw, hours, true))
-	if err != nil {
-		return units.Missing
-	}
-	return fit.Contrast(f.contrast(shoe, reference), stats.Satterthwaite).Value
+	return f.unheld.Contrast(f.contrast(p), stats.Satterthwaite).Value
 }
 
-// centredHours returns each row's midpoint in hours minus the mean of its
-// session's rows, and whether every row has one.
-func centredHours(g group) (hours []float64, timed bool) {
-	sum, count := map[string]float64{}, map[string]float64{}
-	for _, r := range g.rows {
-		sum[r.Session] += r.Midpoint / 3600
-		count[r.Session]++
+// difference fits a model whose differences alone are wanted; one that cannot be
+// fitted estimates nothing.
+func difference(d stats.Absorbed) *stats.Mixed {
+	if fit, err := stats.REMLAbsorbed(d); err == nil {
+		return fit
 	}
-	hours, timed = make([]float64, len(g.rows)), true
-	for i, r := range g.rows {
-		hours[i] = r.Midpoint/3600 - sum[r.Session]/count[r.Session]
-		timed = timed && units.Known(hours[i])
-	}
-	return hours, timed
-}
-
-func positions(keys []string) map[string]int {
-	at := make(map[string]int, len(keys))
-	for i, k := range keys {
-		at[k] = i
-	}
-	return at
+	return &stats.Mixed{}
 }

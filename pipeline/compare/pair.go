@@ -9,63 +9,73 @@ import (
 )
 
 // blank returns a comparison in which nothing is known yet.
-func blank(outcome trial.Outcome, effort trial.Effort, level, shoe, reference string) Comparison {
+func (g group) blank(p pair) Comparison {
 	m := units.Missing
 	return Comparison{
-		Outcome: outcome, Effort: effort, Level: level, Shoe: shoe, Reference: reference,
+		Outcome: g.outcome, Effort: g.effort, Level: g.level, Shoe: g.index.shoes[p.shoe], Reference: g.index.shoes[p.reference],
 		LogEstimate: m, LogSE: m, DF: m, Estimate: m, Low: m, High: m, P: m, PAdjusted: m, BetweenSD: m, ResidualSD: m,
 		DriftPerHour: m, DriftSE: m, TippingDrift: m, TippingInterval: m, Adjustment: m, PredictionLow: m, PredictionHigh: m,
 		WithoutLow: m, WithoutHigh: m, Evidence: NoEvidence,
 	}
 }
 
-// pair reads the comparison of two shoes off a fitted model.
-func (f *fitted) pair(shoe, reference string, confidence float64) Comparison {
-	g := f.group
-	c := blank(g.outcome, g.effort, g.level, shoe, reference)
-	c.Model, c.Notes, c.holdsDays = f.model, append([]string(nil), f.notes...), f.days
-	c.count(g)
-	estimate := f.estimate(shoe, reference)
+// difference reads estimate and interval of two shoes off a fitted model, and
+// nothing else.
+func (run *runner) difference(f *fitted, p pair) Comparison {
+	c := f.group.blank(p)
+	c.Model, c.holdsDays = f.model, f.days
+	estimate := f.estimate(p)
 	if f.model == DifferenceOnly {
 		estimate.SE, estimate.DF = units.Missing, units.Missing
-	} else {
+	}
+	run.set(&c, estimate)
+	return c
+}
+
+// complete fills in what belongs to a difference.
+func (run *runner) complete(c *Comparison, f *fitted, p pair, t *tally) {
+	c.Notes = append([]string(nil), f.notes...)
+	run.count(c, p, t)
+	c.Runners = 1
+	if f.model != DifferenceOnly {
 		c.ResidualSD = math.Sqrt(f.fit.Sigma2)
 	}
-	c.set(estimate, confidence)
 	if f.model == Mixed {
 		c.BetweenSD = math.Sqrt(f.fit.SigmaB2)
 	}
 	if f.drift {
-		c.setDrift(f)
+		c.setDrift(f.driftEstimate())
 	}
-	c.tip(f.pull(shoe, reference), confidence)
-	if g.held {
-		c.Adjustment = c.Estimate - percent(g.outcome, f.unadjusted(shoe, reference))
+	c.tip(f.pull(p))
+	if f.group.held {
+		c.Adjustment = c.Estimate - percent(c.Outcome, f.unadjusted(p))
 	}
-	return c
 }
 
 // set fills everything that follows from an estimate and its uncertainty.
-func (c *Comparison) set(e stats.Estimate, confidence float64) {
+func (run *runner) set(c *Comparison, e stats.Estimate) {
 	c.LogEstimate, c.Estimate = e.Value, percent(c.Outcome, e.Value)
 	if !(e.DF > 0) || !units.Known(e.SE) {
 		return
 	}
 	c.LogSE, c.DF, c.P = e.SE, e.DF, e.P()
-	low, high := e.Interval(confidence)
-	c.Low, c.High = percent(c.Outcome, low), percent(c.Outcome, high)
+	c.half = float64(run.quantile(e.DF) * e.SE)
+	c.Low, c.High = percent(c.Outcome, e.Value-c.half), percent(c.Outcome, e.Value+c.half)
 }
 
-func (c *Comparison) count(g group) {
-	pair := g.only(func(r row) bool { return r.Shoe == c.Shoe || r.Shoe == c.Reference })
-	c.Blocks, c.Sessions, c.Runners = len(pair.rows), len(pair.sessions()), len(pair.runners())
+// quantile returns the t quantile of the intervals. The same degrees of freedom
+// come back in every session and outcome.
+func (run *runner) quantile(df float64) float64 {
+	t, known := run.quantiles[df]
+	if !known {
+		t = stats.StudentQuantile((1+run.method.Confidence)/2, df)
+		run.quantiles[df] = t
+	}
+	return t
 }
 
-// setDrift reads the drift and its standard error, both in the unit of report.
-func (c *Comparison) setDrift(f *fitted) {
-	contrast := f.zeros()
-	contrast[len(f.shoes)] = 1
-	e := f.fit.Contrast(contrast, stats.Satterthwaite)
+// setDrift takes the drift and its standard error, both in the unit of report.
+func (c *Comparison) setDrift(e stats.Estimate) {
 	c.DriftPerHour, c.DriftSE = percent(c.Outcome, e.Value), e.SE
 	if c.Outcome.Info().Ratio {
 		c.DriftSE = float64(100 * e.SE)
@@ -75,7 +85,7 @@ func (c *Comparison) setDrift(f *fitted) {
 // tip finds the drift per block that would make the estimate by itself, and the
 // one that would bring the nearer end of the interval to zero. In a balanced
 // order no straight drift can do either.
-func (c *Comparison) tip(pull, confidence float64) {
+func (c *Comparison) tip(pull float64) {
 	if !(math.Abs(pull) > 1e-9) {
 		return
 	}
@@ -83,20 +93,31 @@ func (c *Comparison) tip(pull, confidence float64) {
 	if !c.Told() {
 		return
 	}
-	half := float64(stats.StudentQuantile((1+confidence)/2, c.DF) * c.LogSE)
-	near := math.Copysign(math.Abs(c.LogEstimate)-half, c.LogEstimate)
+	near := math.Copysign(math.Abs(c.LogEstimate)-c.half, c.LogEstimate)
 	c.TippingInterval = percent(c.Outcome, near/pull)
 }
 
-// orient returns the two shoes of a pair as (shoe, reference): the dataset's
-// reference shoe is the reference where it is in the pair, otherwise the id that
-// sorts first.
-func orient(a, b, reference string) (shoe, against string) {
-	if b < a {
-		a, b = b, a
+// count takes over how much there is of two shoes, and what speaks against it.
+func (run *runner) count(c *Comparison, p pair, t *tally) {
+	b := &c.behind
+	b.shoe, b.reference = t.blocks[p.shoe], t.blocks[p.reference]
+	b.fewest = min(len(t.sessions[p.shoe]), len(t.sessions[p.reference]))
+	c.Blocks, c.Sessions = b.shoe+b.reference, 0
+	t.either(p, func(session int) {
+		c.Sessions++
+		if run.confounded[session] {
+			b.confounded++
+		}
+		if run.product[session] {
+			b.product++
+		}
+	})
+}
+
+// percent turns a difference on the analysis scale into the unit of report.
+func percent(outcome trial.Outcome, x float64) float64 {
+	if !outcome.Info().Ratio || !units.Known(x) {
+		return x
 	}
-	if b == reference {
-		return a, b
-	}
-	return b, a
+	return float64(100 * stats.Expm1(x))
 }

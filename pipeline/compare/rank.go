@@ -7,40 +7,37 @@ import (
 	"soletrial/pipeline/units"
 )
 
+// levelSize is how many blocks of the deciding outcome a level has.
+type levelSize struct {
+	level  string
+	blocks int
+}
+
 // rank builds one ranking per level of its primary outcome, from the
-// comparisons with the level's reference shoe.
+// comparisons with the level's reference shoe; the level with the most blocks
+// comes first.
 func (run *runner) rank() {
-	type keyed struct {
-		Ranking
-		blocks int
-	}
-	var rankings []keyed
-	seen := map[string]bool{}
-	for i := range run.result.Comparisons {
-		c := &run.result.Comparisons[i]
-		if c.Outcome != Primary(run.method, c.Effort) || seen[c.Level] {
-			continue
+	sort.SliceStable(run.sizes, func(i, j int) bool { return run.sizes[i].blocks > run.sizes[j].blocks })
+	for _, size := range run.sizes {
+		for i := range run.result.Comparisons {
+			c := &run.result.Comparisons[i]
+			if c.Level == size.level && c.Outcome == Primary(run.method, c.Effort) {
+				run.result.Rankings = append(run.result.Rankings, run.ranking(c))
+				break
+			}
 		}
-		seen[c.Level] = true
-		ranking, blocks := run.ranking(c)
-		rankings = append(rankings, keyed{ranking, blocks})
-	}
-	sort.SliceStable(rankings, func(i, j int) bool { return rankings[i].blocks > rankings[j].blocks })
-	for _, r := range rankings {
-		run.result.Rankings = append(run.result.Rankings, r.Ranking)
 	}
 }
 
 // ranking places every shoe that can be compared with the reference of the
 // level of c: the dataset's reference where it was run there, otherwise the
 // reference of the level's first comparison that has an estimate.
-func (run *runner) ranking(c *Comparison) (Ranking, int) {
+func (run *runner) ranking(c *Comparison) Ranking {
 	r := Ranking{Outcome: c.Outcome, Effort: c.Effort, Level: c.Level}
 	pairs := run.ofLevel(c)
-	reference, blocks := run.levelReference(pairs), 0
+	reference := run.levelReference(pairs)
 	r.Places = append(r.Places, Place{Shoe: reference, Reference: true, Apart: apartFrom(pairs, reference, run.alpha())})
 	for _, p := range pairs {
-		blocks += p.Blocks
 		if !units.Known(p.Estimate) || p.Shoe != reference && p.Reference != reference {
 			continue
 		}
@@ -57,7 +54,7 @@ func (run *runner) ranking(c *Comparison) (Ranking, int) {
 		a, b := &r.Places[i], &r.Places[j]
 		return cmp.Or(cmp.Compare(float64(better*b.Estimate), float64(better*a.Estimate)), cmp.Compare(a.Shoe, b.Shoe)) < 0
 	})
-	return r, blocks
+	return r
 }
 
 func (run *runner) ofLevel(c *Comparison) []*Comparison {

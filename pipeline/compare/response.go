@@ -47,11 +47,3 @@ func response(o *Observation, outcome trial.Outcome) float64 {
 	}
 	return stats.Log(v)
 }
-
-// percent turns a difference on the analysis scale into the unit of report.
-func percent(outcome trial.Outcome, x float64) float64 {
-	if !outcome.Info().Ratio || !units.Known(x) {
-		return x
-	}
-	return float64(100 * stats.Expm1(x))
-}

@@ -21,14 +21,14 @@ type RunnerEstimate struct {
 // Jonkman (2002) with the safeguard that it may not be narrower than the usual
 // one, and a prediction interval for a runner who was not there. Each runner's
 // own estimate stays visible. Own are the comparisons, one per runner, of the
-// same two shoes; runners are their ids.
-func pool(own []Comparison, runners []string, confidence float64) Comparison {
-	c := blank(own[0].Outcome, own[0].Effort, own[0].Level, own[0].Shoe, own[0].Reference)
+// same two shoes.
+func (run *runner) pool(own []runnersOwn, c Comparison) Comparison {
 	c.Model, c.holdsDays = PooledRunners, true
 	var y, v []float64
-	for i, o := range own {
+	for _, o := range own {
 		c.Sessions, c.Blocks = c.Sessions+o.Sessions, c.Blocks+o.Blocks
-		c.PerRunner = append(c.PerRunner, RunnerEstimate{runners[i], o.Model, o.Estimate, o.Low, o.High})
+		c.behind.add(&o.behind)
+		c.PerRunner = append(c.PerRunner, RunnerEstimate{o.runner, o.Model, o.Estimate, o.Low, o.High})
 		c.holdsDays = c.holdsDays && o.holdsDays
 		if o.LogSE > 0 {
 			y, v = append(y, o.LogEstimate), append(v, float64(o.LogSE*o.LogSE))
@@ -43,9 +43,9 @@ func pool(own []Comparison, runners []string, confidence float64) Comparison {
 		c.Estimate = percent(c.Outcome, c.LogEstimate)
 		return c
 	}
-	c.set(pooled.Safe, confidence)
+	run.set(&c, pooled.Safe)
 	c.BetweenSD = math.Sqrt(pooled.Tau2)
-	low, high := pooled.Prediction(pooled.Safe, confidence)
+	low, high := pooled.Prediction(pooled.Safe, run.method.Confidence)
 	c.PredictionLow, c.PredictionHigh = percent(c.Outcome, low), percent(c.Outcome, high)
 	c.Adjustment = c.Estimate - percent(c.Outcome, c.LogEstimate-meanAdjustment(own))
 	c.Notes = []string{fmt.Sprintf("random effects over %d runners, each compared within their own sessions", len(y))}
@@ -55,7 +55,14 @@ func pool(own []Comparison, runners []string, confidence float64) Comparison {
 	return c
 }
 
-func meanLog(own []Comparison) float64 {
+// add takes in what stands behind one more runner's comparison.
+func (b *behind) add(o *behind) {
+	b.shoe, b.reference, b.fewest = b.shoe+o.shoe, b.reference+o.reference, b.fewest+o.fewest
+	b.confounded, b.product = b.confounded+o.confounded, b.product+o.product
+	b.alike = b.alike || o.alike
+}
+
+func meanLog(own []runnersOwn) float64 {
 	sum := 0.0
 	for _, o := range own {
 		sum += o.LogEstimate
@@ -65,7 +72,7 @@ func meanLog(own []Comparison) float64 {
 
 // meanAdjustment averages, on the analysis scale, how far the equal-effort
 // adjustment moved the runners' estimates; 0 where none was made.
-func meanAdjustment(own []Comparison) float64 {
+func meanAdjustment(own []runnersOwn) float64 {
 	sum, n := 0.0, 0.0
 	for _, o := range own {
 		if units.Known(o.Adjustment) && o.LogSE > 0 {

@@ -10,29 +10,34 @@ import (
 // work grows with the square of their number.
 const swayRows = 400
 
-// sway refits the group with each block left out in turn and records, for every
-// pair, the lowest and highest estimate and the block that moves it most.
-func (f *fitted) sway(pairs []Comparison, drift string) {
+// sway refits the group with each block left out in turn and records, for the
+// wanted pairs at the given places, the lowest and highest estimate and the
+// block that moves it most.
+func (f *fitted) sway(wanted []pair, own [][]runnersOwn, at []int, drift string) {
 	n := len(f.group.rows)
 	if n > swayRows {
 		return
 	}
+	left := make([]row, n-1)
+	copy(left, f.group.rows[1:])
 	for i := range n {
-		left := f.group
-		left.rows = append(append(make([]row, 0, n-1), f.group.rows[:i]...), f.group.rows[i+1:]...)
-		refit, err := fitGroup(left, drift)
+		if i > 0 {
+			left[i-1] = f.group.rows[i-1]
+		}
+		refit, err := fitGroup(f.group.with(left), drift)
 		if err != nil {
 			continue
 		}
-		for k := range pairs {
-			pairs[k].without(&f.group.rows[i], refit)
+		for _, k := range at {
+			c := &own[k][len(own[k])-1].Comparison
+			c.without(&f.group.rows[i], refit.estimate(wanted[k]).Value)
 		}
 	}
 }
 
-// without takes one more refit into account.
-func (c *Comparison) without(out *row, refit *fitted) {
-	estimate := percent(c.Outcome, refit.estimate(c.Shoe, c.Reference).Value)
+// without takes one more estimate into account, made with a block left out.
+func (c *Comparison) without(out *row, value float64) {
+	estimate := percent(c.Outcome, value)
 	if !units.Known(estimate) {
 		return
 	}

@@ -73,7 +73,9 @@ type Comparison struct {
 	Reasons  []string // why this grade, and what would raise it
 	Notes    []string // how the model was chosen and what was left out
 
-	holdsDays bool // the interval holds how the difference varies from day to day
+	holdsDays bool    // the interval holds how the difference varies from day to day
+	half      float64 // half the interval's width on the analysis scale
+	behind    behind
 }
 
 // Unit returns the unit of Estimate, Low and High.
