@@ -6,6 +6,8 @@ import (
 	"encoding/json"
 	"slices"
 	"strings"
+
+	"soletrial/pipeline/digest"
 )
 
 // BundleFormat names the layout of data/index.json; a reader that finds another

@@ -12,8 +12,9 @@ const module = "soletrial/"
 // import. A package that is not listed may not exist.
 var mayImport = map[string][]string{
 	"pipeline/units":              {},
+	"pipeline/digest":             {},
 	"pipeline/trial":              {"pipeline/units"},
-	"pipeline/plaintext":          {"pipeline/trial", "pipeline/units"},
+	"pipeline/plaintext":          {"pipeline/trial", "pipeline/units", "pipeline/digest"},
 	"pipeline/plaintext/yamltext": {"pipeline/plaintext", "pipeline/trial", "pipeline/units"},
 	"pipeline/plaintext/schema":   {"pipeline/plaintext", "pipeline/trial", "pipeline/units"},
 	"pipeline/recording":          {"pipeline/trial", "pipeline/units"},
@@ -27,7 +28,7 @@ var mayImport = map[string][]string{
 	"pipeline/forecast":           {"pipeline/trial", "pipeline/units", "pipeline/stats"},
 	"pipeline/derive":             {"pipeline/trial", "pipeline/units", "pipeline/plaintext", "pipeline/steady", "pipeline/quality", "pipeline/compare", "pipeline/forecast"},
 	"pipeline/figure":             {"pipeline/trial", "pipeline/units", "pipeline/steady", "pipeline/compare", "pipeline/forecast", "pipeline/derive"},
-	"pipeline/site":               {"pipeline/trial", "pipeline/units", "pipeline/steady", "pipeline/quality", "pipeline/compare", "pipeline/forecast", "pipeline/derive", "pipeline/figure", "pipeline/plaintext"},
+	"pipeline/site":               {"pipeline/trial", "pipeline/units", "pipeline/steady", "pipeline/quality", "pipeline/compare", "pipeline/forecast", "pipeline/derive", "pipeline/figure", "pipeline/plaintext", "pipeline/digest"},
 	"viewer":                      {"viewer/*", "pipeline/*"},
 	"viewer/*":                    {"viewer/*", "pipeline/*"},
 	"cmd/*":                       {"cmd/*", "pipeline/*", "viewer/bundle"},
