@@ -13,8 +13,8 @@ type Fit struct {
 	Aliased []bool
 	// Rank is the number of columns not aliased, ResidualDF rows minus Rank.
 	Rank, ResidualDF int
-	// ResidualSS is the residual sum of squares, Sigma the root of ResidualSS/ResidualDF
-	// (NaN without residual degrees of freedom).
+	// ResidualSS is the residual sum of squares, exactly 0 when only the rounding of y is
+	// left; Sigma is the root of ResidualSS/ResidualDF, NaN without residual degrees of freedom.
 	ResidualSS, Sigma float64
 	// Residuals has one entry for each row.
 	Residuals []float64
@@ -47,7 +47,7 @@ func LeastSquares(x Matrix, y []float64) (Fit, error) {
 		addScaled(b, 1, f.solve(append([]float64(nil), res...)))
 		res = exactResiduals(x, y, f, b)
 	}
-	return newFit(x, f, b, f.project(res)), nil
+	return newFit(x, y, f, b, f.project(res)), nil
 }
 
 // exactResiduals returns y - X b, each rounded once.
@@ -72,7 +72,7 @@ func (f *qr) project(r []float64) []float64 {
 	return r
 }
 
-func newFit(x Matrix, f *qr, b, res []float64) Fit {
+func newFit(x Matrix, y []float64, f *qr, b, res []float64) Fit {
 	fit := Fit{
 		Coef: make([]float64, x.Cols), Aliased: make([]bool, x.Cols),
 		Rank: f.rank, ResidualDF: x.Rows - f.rank,
@@ -86,14 +86,18 @@ func newFit(x Matrix, f *qr, b, res []float64) Fit {
 			fit.Coef[j] = b[k]
 		}
 	}
-	if fit.ResidualDF > 0 {
-		fit.Sigma = math.Sqrt(fit.ResidualSS / float64(fit.ResidualDF))
-	} else {
+	if fit.ResidualDF == 0 || negligible(fit.ResidualSS, y) {
 		fit.ResidualSS = 0
 		clear(fit.Residuals)
 	}
+	if fit.ResidualDF > 0 {
+		fit.Sigma = math.Sqrt(fit.ResidualSS / float64(fit.ResidualDF))
+	}
 	return fit
 }
+
+// negligible reports whether a sum of squares is the rounding of y to binary numbers.
+func negligible(ss float64, y []float64) bool { return math.Sqrt(ss) <= float64(2e-15*norm(y)) }
 
 // Contrast returns the estimate of c'b, where c has one entry for each column. It is
 // estimable also across aliased columns when c lies in the row space of X, checked to

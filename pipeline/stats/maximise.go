@@ -2,24 +2,28 @@ package stats
 
 import "math"
 
-// The search for the best ratio covers λ times the largest group size from gridLow to
-// gridHigh, with three steps to a decade: the likelihood bends on the scale of 1/n.
-const (
-	gridLow   = 1e-6
-	gridHigh  = 1e9
-	gridSteps = 45
-)
+// ratioGrid is where the search for the best ratio looks at the score, as λ times the
+// largest group size: three points to a decade where the likelihood bends, on the scale of
+// 1/n, and one to a decade far above it.
+func ratioGrid(largest float64) []float64 {
+	const dense, sparse = 22, 5 // 1e-3 to 1e4, then to 1e9
+	grid := make([]float64, dense+sparse)
+	for i := range grid {
+		exponent := float64(i)/3 - 3
+		if i >= dense {
+			exponent = float64(i - dense + 5)
+		}
+		grid[i] = Pow(10, exponent) / largest
+	}
+	return grid
+}
 
 // maximise returns the best ratio, the status, and whether the likelihood has several
 // local maxima. largest is the largest group size.
 func (l *likelihood) maximise(largest float64) (lambda float64, status MixedStatus, several bool) {
-	grid := make([]float64, gridSteps+1)
-	for i := range grid {
-		grid[i] = float64(Pow(10, float64(i)/3)*gridLow) / largest
-	}
 	criterion := func(x float64) float64 { return l.at(x, depthCriterion).criterion() }
 	score := func(x float64) float64 { return l.at(x, depthScore).score() }
-	lambda, atEnd, several := lowest(criterion, score, grid)
+	lambda, atEnd, several := lowest(criterion, score, ratioGrid(largest))
 	switch {
 	case lambda == 0:
 		status = BoundaryZero
@@ -45,7 +49,7 @@ func (l *likelihood) fit(exact, level bool, largest float64) *Mixed {
 	case l.withinDF <= 0:
 		m.Status = NoWithinDF
 	case level:
-		m.Status, m.Lambda = Unbounded, gridHigh/largest
+		m.Status, m.Lambda = Unbounded, 1e9/largest
 	default:
 		m.Lambda, m.Status, several = l.maximise(largest)
 	}

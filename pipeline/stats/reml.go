@@ -44,9 +44,6 @@ func REML(x Matrix, y []float64, group []int) (*Mixed, error) {
 	return m, nil
 }
 
-// negligible reports whether a sum of squares is rounding error beside y.
-func negligible(ss float64, y []float64) bool { return math.Sqrt(ss) <= float64(1e-14*norm(y)) }
-
 // numberGroups numbers labels in order of first appearance and counts rows.
 func numberGroups(label []int) (ids, of []int, size []float64) {
 	number := map[int]int{}

@@ -63,3 +63,14 @@ func BenchmarkREML(b *testing.B) {
 		}
 	}
 }
+
+// BenchmarkREMLAbsorbedSmall is the same model with the six levels of one factor eliminated.
+func BenchmarkREMLAbsorbedSmall(b *testing.B) {
+	d := machinesAbsorbed(b, machines(b, true))
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := REMLAbsorbed(d); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

@@ -2,7 +2,6 @@ package stats
 
 import (
 	"fmt"
-	"gonum.org/v1/gonum/stat/distuv"
 	"math"
 	"pgregory.net/rapid"
 	"testing"
@@ -96,14 +95,4 @@ func TestStudentRoundTrip(t *testing.T) {
 			t.Fatalf("quantiles %v and %v are not opposite", x, up)
 		}
 	})
-}
-
-// gonum's distribution is an independent implementation.
-func TestStudentAgainstGonum(t *testing.T) {
-	for _, df := range []float64{1, 2.5, 7, 30, 200} {
-		g := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: df}
-		for _, x := range []float64{-6, -1.2, -0.1, 0.4, 3} {
-			near(t, fmt.Sprintf("StudentCDF(%g, %g)", x, df), StudentCDF(x, df), g.CDF(x), 1e-11)
-		}
-	}
 }
