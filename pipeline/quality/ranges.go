@@ -44,7 +44,7 @@ func (c *sessionCheck) rangeOf(i int, b steady.Summary, channel trial.Channel, m
 	}
 	if n, worst := strays(c.sources[channel], channel, b.From, b.To, limits.Stop); n > 0 {
 		c.report(i, trial.Finding{Severity: trial.Warn, Value: worst, Limit: beyond(worst, limits.Stop),
-			Message: fmt.Sprintf("%d samples of %s in the steady window cannot be right, the worst reads %s %s", n, info.Label, units.FormatDecimal(worst, info.Decimals), info.Unit),
+			Message: fmt.Sprintf("%s of %s in the steady window cannot be right, the worst reads %s %s", counted(n, "sample"), info.Label, units.FormatDecimal(worst, info.Decimals), info.Unit),
 			Hint:    "they are part of the mean; look at the trace"})
 	}
 }

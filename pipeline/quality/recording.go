@@ -20,7 +20,7 @@ func timeBackwards(c *sessionCheck) {
 		}
 		if back > 0 {
 			c.report(-1, trial.Finding{Severity: trial.Stop, Value: float64(back), Limit: 0,
-				Message: fmt.Sprintf("time goes back %d times in %q, first at sample %d (%s s)", back, r.Fact.File, first+1, units.FormatDecimal(r.Samples.Elapsed[first], 1)),
+				Message: fmt.Sprintf("time goes back %s in %q, first at sample %d (%s s)", counted(back, "time"), r.Fact.File, first+1, units.FormatDecimal(r.Samples.Elapsed[first], 1)),
 				Hint:    "import it again from the original file"})
 		}
 	}

@@ -1,6 +1,8 @@
 package quality
 
 import (
+	"fmt"
+
 	"soletrial/pipeline/steady"
 	"soletrial/pipeline/trial"
 )
@@ -122,4 +124,12 @@ func Dataset(ds *trial.Dataset, blocks []steady.Summary) []trial.Finding {
 		}
 	}
 	return c.found
+}
+
+// counted writes a number with its noun, in the plural where needed.
+func counted(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
 }

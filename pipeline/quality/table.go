@@ -100,7 +100,7 @@ var table = []Rule{
 	},
 	{
 		Slug: "order-confounded", Title: "order confounded with time", Scope: OfSession, Severities: warn, session: orderConfounded,
-		Looks:  "how much of the spread of the blocks' times the shoes explain, as a correlation (0 for A B B A, 1 for all of A before all of B)",
+		Looks:  "how much of the spread of the blocks' times the shoes explain, as a correlation (0 for A B B A, 0.45 for A B A B, 0.89 for A A B B)",
 		Limit:  "limits.order_correlation, default 0.7",
 		Source: "arithmetic: the drift and the shoes cannot be told apart when the shoes follow the clock; the limit is an engineering choice",
 		Fix:    "no analysis mends it: run another session in the opposite order, or in a balanced one",
