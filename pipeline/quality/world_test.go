@@ -1,0 +1,127 @@
+package quality
+
+import (
+	"testing"
+
+	"soletrial/pipeline/steady"
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// world is a dataset of one session with one recording, which a case bends until
+// a rule speaks.
+type world struct {
+	ds         trial.Dataset
+	recordings []trial.Recording
+}
+
+func (w *world) session() *trial.Session          { return &w.ds.Sessions[0] }
+func (w *world) block(i int) *trial.Block         { return &w.ds.Sessions[0].Blocks[i] }
+func (w *world) samples() *trial.Samples          { return w.recordings[0].Samples }
+func (w *world) limits() *trial.Limits            { return &w.ds.Facts.Limits }
+func (w *world) facts() *trial.SessionFacts       { return &w.ds.Sessions[0].Facts }
+func (w *world) values(c trial.Channel) []float64 { return w.recordings[0].Samples.Values[c] }
+
+// Timing of the sound session: four blocks of 330 s, 150 s apart; the steady
+// window of the first runs from 180 to 435 s.
+const (
+	firstStart, blockS, apartS = 120.0, 330.0, 480.0
+	soundSamples               = 2040
+)
+
+// sound is a session to which no rule has anything to say: A B B A at exactly
+// 250 W, one sample a second, cadence times step length exactly the speed.
+func sound() *world {
+	w := &world{ds: trial.Dataset{
+		Facts: trial.DatasetFacts{Method: trial.DefaultMethod(), Limits: trial.DefaultLimits()},
+		Shoes: []trial.Shoe{{ID: "alder", MassG: 240, At: trial.Position{File: "shoes.csv", Line: 2, Column: 1}}, {ID: "birch", MassG: 210}, {ID: "cedar", MassG: 225}},
+		Sessions: []trial.Session{{
+			ID: "monday", At: trial.Position{File: "sessions/monday/session.yaml"},
+			Facts: trial.SessionFacts{Effort: "power", Target: "250"},
+		}},
+	}}
+	for i, shoe := range []string{"alder", "birch", "birch", "alder"} {
+		w.ds.Sessions[0].Blocks = append(w.ds.Sessions[0].Blocks, soundBlock(i, shoe))
+	}
+	w.recordings = []trial.Recording{{Fact: trial.RecordingFact{File: "pod.csv", Device: "pod"}, Samples: soundSamplesOf()}}
+	return w
+}
+
+func soundBlock(i int, shoe string) trial.Block {
+	m := units.Missing
+	b := trial.Block{ID: string(rune('1' + i)), Shoe: shoe, Start: firstStart + float64(i)*apartS, Target: 250, DistanceM: m, RPE: m, ComfortMm: m,
+		At: trial.Position{File: "sessions/monday/blocks.csv", Line: i + 2, Column: 1}}
+	b.End = b.Start + blockS
+	for measure := range b.Measured {
+		b.Measured[measure] = m
+	}
+	return b
+}
+
+func soundSamplesOf() *trial.Samples {
+	s := &trial.Samples{}
+	steady := []struct {
+		channel trial.Channel
+		value   float64
+	}{{trial.PowerW, 250}, {trial.SpeedMps, 3.75}, {trial.CadenceSpm, 180}, {trial.StepLengthM, 1.25}, {trial.ContactMs, 240}, {trial.OscillationCm, 8}, {trial.HeartRateBpm, 155}}
+	for t := range soundSamples {
+		s.Elapsed = append(s.Elapsed, float64(t))
+		for _, q := range steady {
+			s.Values[q.channel] = append(s.Values[q.channel], q.value)
+		}
+	}
+	return s
+}
+
+// fill sets a channel within block i, from its start to its end.
+func (w *world) fill(i int, c trial.Channel, value float64) {
+	for t, at := range w.samples().Elapsed {
+		if at >= w.block(i).Start && at < w.block(i).End {
+			w.values(c)[t] = value
+		}
+	}
+}
+
+// cut takes the samples [from, to) out of the recording.
+func (w *world) cut(from, to int) {
+	s := w.samples()
+	s.Elapsed = append(s.Elapsed[:from:from], s.Elapsed[to:]...)
+	for c := range s.Values {
+		if s.Values[c] != nil {
+			s.Values[c] = append(s.Values[c][:from:from], s.Values[c][to:]...)
+		}
+	}
+}
+
+// order gives the session blocks of these shoes, one letter each, in sound
+// places.
+func (w *world) order(letters string) {
+	shoe := map[rune]string{'A': "alder", 'B': "birch", 'C': "cedar"}
+	w.session().Blocks = nil
+	for i, letter := range letters {
+		w.session().Blocks = append(w.session().Blocks, soundBlock(i, shoe[letter]))
+	}
+}
+
+// findings runs every rule over the world.
+func (w *world) findings() []trial.Finding {
+	summaries := steady.Session(&w.ds, w.session(), w.recordings)
+	return append(Session(&w.ds, w.session(), w.recordings, summaries), Dataset(&w.ds, summaries)...)
+}
+
+// of keeps the findings of one rule.
+func of(rule string, all []trial.Finding) []trial.Finding {
+	var kept []trial.Finding
+	for _, f := range all {
+		if f.Rule == rule {
+			kept = append(kept, f)
+		}
+	}
+	return kept
+}
+
+func TestNothingToSayAboutASoundSession(t *testing.T) {
+	if found := sound().findings(); len(found) > 0 {
+		t.Errorf("findings about a sound session: %+v", found)
+	}
+}
