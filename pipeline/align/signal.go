@@ -99,7 +99,7 @@ func pullIn(values []float64, grain float64) {
 	for i, v := range known {
 		known[i] = math.Abs(v - middle)
 	}
-	reach := float64(usualReach * max(normalMAD*stats.Median(known), grain))
+	reach := float64(usualReach * max(float64(normalMAD*stats.Median(known)), grain))
 	for i, v := range values {
 		if units.Known(v) {
 			values[i] = min(max(v, middle-reach), middle+reach)
