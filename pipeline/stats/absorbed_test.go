@@ -130,12 +130,52 @@ func TestAbsorbedEqualsDense(t *testing.T) {
 	})
 }
 
+// One class only, so that a covariate takes the first place; and covariates on scales far
+// apart, one of them constant within levels, one a multiple of another.
+func TestAbsorbedCovariates(t *testing.T) {
+	d := Absorbed{Classes: 1, Covariates: NewMatrix(12, 1)}
+	for i := range 12 {
+		d.Level, d.Group, d.Class = append(d.Level, i/6), append(d.Group, i/2), append(d.Class, 0)
+		d.Covariates.Set(i, 0, float64(i*i%7))
+		d.Y = append(d.Y, math.Sqrt(float64(i*5%11)))
+	}
+	sameModel(t, d)
+	d.Classes = 3
+	d.Covariates = NewMatrix(12, 4)
+	for i := range 12 {
+		d.Class[i] = (i/2 + i/6) % 3
+		x := 1000 * float64(i*i%7)
+		copy(d.Covariates.Row(i), []float64{x, float64(i / 6), -x / 250, 1e-3 * math.Sqrt(float64(i))})
+	}
+	sameModel(t, d)
+	m, err := REMLAbsorbed(d)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if m.Aliased[3] || !m.Aliased[4] || !m.Aliased[5] || m.Aliased[6] || !m.Aliased[2] || m.Aliased[0] {
+		t.Fatalf("aliased %v", m.Aliased)
+	}
+	// 250 b3 = -x, so b1 + t b3 is estimable only as b1 - b3/250
+	e := m.Contrast([]float64{0, 0, 0, 1, 0, -1. / 250, 0}, Satterthwaite)
+	near(t, "slope", e.Value, m.Coef[3], 1e-9)
+	for _, c := range [][]float64{{0, 0, 0, 1, 0, 0, 0}, {0, 0, 0, 1, 0, 1. / 250, 0}, {0, 0, 0, 0, 1, 0, 0}, {1, -1, 0, 0, 1e-3, 0, 0}} {
+		if m.Contrast(c, Satterthwaite).Estimable {
+			t.Errorf("%v is estimable", c)
+		}
+	}
+	if !m.Contrast([]float64{1, -1, 0, 0, 0, 0, 5}, Satterthwaite).Estimable {
+		t.Error("a mixed contrast is not estimable")
+	}
+}
+
 func TestAbsorbedRefuses(t *testing.T) {
 	good := func() Absorbed {
 		return Absorbed{Y: []float64{1, 2}, Level: []int{1, 1}, Group: []int{1, 2}, Class: []int{0, 1}, Classes: 2}
 	}
 	for want, spoil := range map[string]func(*Absorbed){
 		"2 responses but 1 levels, 2 groups, 2 classes": func(d *Absorbed) { d.Level = []int{1} },
+		"2 responses but 2 levels, 1 groups, 2 classes": func(d *Absorbed) { d.Group = []int{1} },
+		"2 responses but 2 levels, 2 groups, 3 classes": func(d *Absorbed) { d.Class = []int{1, 1, 0} },
 		"row 1: class 1 is not one of 1":                func(d *Absorbed) { d.Classes = 1 },
 		"row 0: class -1 is not one of 2":               func(d *Absorbed) { d.Class[0] = -1 },
 		"row 1: group 1 lies in more than one level":    func(d *Absorbed) { d.Group[1] = 1 },

@@ -6,9 +6,7 @@ import (
 	"testing"
 )
 
-// All six folders P*. Not compared: wilcox.test_R (normal approximations and R's own search
-// for the pseudomedian, where ours is exact), coin's Z statistics and its Pratt variant
-// (zeros ranked, then dropped): no such functions here.
+// All six folders P*; see openCaseGaps for the parts that have no counterpart here.
 func TestOpenCasesPaired(t *testing.T) {
 	eachOpenCase(t, "P", 6, func(c openCase) {
 		a, b := c.data.num("a"), c.data.num("b")

@@ -1,0 +1,64 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"slices"
+	"testing"
+)
+
+func TestMutantsOf(t *testing.T) {
+	src := []byte("package p\n\nimport \"math\"\n\nfunc f(a, b float64) float64 {\n\tif a <= b && !(b == 2) {\n\t\ta += 1.5\n\t}\n\treturn -a * math.Pi\n}\n")
+	list, err := mutantsOf("p.go", src)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got []string
+	for _, m := range list {
+		got = append(got, m.from+" -> "+m.to)
+		if string(m.apply(src)) == string(src) {
+			t.Errorf("%v changes nothing", m)
+		}
+	}
+	want := []string{"&& -> ||", "<= -> >", "<= -> <", "! -> ", "== -> !=", "2 -> (2+1)", "+= -> -=", "1.5 -> (1.5*1.001)", "* -> /", "- -> "}
+	if !slices.Equal(got, want) {
+		t.Errorf("mutants %q, want %q", got, want)
+	}
+	if list[0].line != 6 || list[0].sourceLine != "if a <= b && !(b == 2) {" {
+		t.Errorf("first is %v", list[0])
+	}
+}
+
+func TestDraw(t *testing.T) {
+	list := make([]mutant, 20)
+	for i := range list {
+		list[i].line = i
+	}
+	a, b, c := draw(list, 5, 1), draw(list, 5, 1), draw(list, 5, 2)
+	if len(a) != 5 || !slices.Equal(a, b) || slices.Equal(a, c) || !slices.IsSortedFunc(a, func(x, y mutant) int { return x.line - y.line }) {
+		t.Errorf("%v, %v, %v", a, b, c)
+	}
+	if len(draw(list, 0, 1)) != 20 || len(draw(list, 99, 1)) != 20 {
+		t.Error("0 or too many is not all")
+	}
+}
+
+func TestReadEquivalent(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "list")
+	os.WriteFile(path, []byte("# comment\n\na.go | < -> <= | if a < b { # ties do not matter\n"), 0o644)
+	got, err := readEquivalent(path)
+	if err != nil || got["a.go | < -> <= | if a < b {"] != "ties do not matter" || len(got) != 1 {
+		t.Errorf("%v, %v", got, err)
+	}
+	os.WriteFile(path, []byte("a.go | < -> <= | if a < b {\n"), 0o644)
+	if _, err := readEquivalent(path); err == nil {
+		t.Error("a line without a reason was read")
+	}
+}
+
+// The committed list has a reason for every line.
+func TestCommittedList(t *testing.T) {
+	if _, err := readEquivalent("equivalent.txt"); err != nil {
+		t.Error(err)
+	}
+}
