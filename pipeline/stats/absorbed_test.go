@@ -168,6 +168,26 @@ func TestAbsorbedCovariates(t *testing.T) {
 	}
 }
 
+// The stated tolerance of 1e-6.
+func TestAbsorbedTolerance(t *testing.T) {
+	for _, c := range []struct {
+		share   float64
+		aliased bool
+	}{{1e-5, false}, {1e-7, true}} {
+		d := Absorbed{Classes: 1, Covariates: NewMatrix(8, 2)}
+		for i := range 8 {
+			d.Level, d.Group, d.Class = append(d.Level, i/4), append(d.Group, i/2), append(d.Class, 0)
+			x, fresh := float64(i%4)-1.5, []float64{1, -1, -1, 1}[i%4]
+			copy(d.Covariates.Row(i), []float64{x, x + c.share*fresh})
+			d.Y = append(d.Y, math.Sqrt(float64(i)))
+		}
+		m, err := REMLAbsorbed(d)
+		if err != nil || m.Aliased[2] != c.aliased || m.Aliased[1] {
+			t.Errorf("new part %g: aliased %v, %v", c.share, m.Aliased, err)
+		}
+	}
+}
+
 func TestAbsorbedRefuses(t *testing.T) {
 	good := func() Absorbed {
 		return Absorbed{Y: []float64{1, 2}, Level: []int{1, 1}, Group: []int{1, 2}, Class: []int{0, 1}, Classes: 2}

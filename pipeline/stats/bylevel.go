@@ -54,9 +54,9 @@ type levelWork struct {
 }
 
 func newLevelWork(widest int) *levelWork {
-	k := widest
-	buf := make([]float64, 3*k+2*k*k)
-	return &levelWork{mean: buf[:k], dev: buf[k : 2*k], pull: buf[2*k : 3*k], c1: buf[3*k : 3*k+k*k], c2: buf[3*k+k*k:]}
+	vector := func() []float64 { return make([]float64, widest) }
+	matrix := func() []float64 { return make([]float64, widest*widest) }
+	return &levelWork{mean: vector(), dev: vector(), pull: vector(), c1: matrix(), c2: matrix()}
 }
 
 // start computes weights and weighted means.
@@ -115,7 +115,7 @@ func (k *levelWork) first(s *crossSums, depth int) {
 	k.scatter(s.c1, s.p1, c1)
 	if depth >= depthScore {
 		for a, m := range k.mean {
-			addScaled(c2[a*c:(a+1)*c], -m, k.pull)
+			addScaled(c2[a*c:], -m, k.pull)
 		}
 		k.scatter(s.c2, s.p1, c2)
 	}
@@ -125,11 +125,10 @@ func (k *levelWork) first(s *crossSums, depth int) {
 func (k *levelWork) outer(to []float64, i int, w float64) {
 	g, c := &k.l.groups[i], len(k.l.columns)
 	if g.class >= 0 {
-		addScaled(to[g.class*c:(g.class+1)*c], w, k.dev)
+		addScaled(to[g.class*c:], w, k.dev)
 	}
 	for a, v := range g.dense {
-		r := (k.l.classes + a) * c
-		addScaled(to[r:r+c], float64(w*v), k.dev)
+		addScaled(to[(k.l.classes+a)*c:], float64(w*v), k.dev)
 	}
 }
 
@@ -137,7 +136,7 @@ func (k *levelWork) outer(to []float64, i int, w float64) {
 func (k *levelWork) scatter(to []float64, p1 int, from []float64) {
 	cols := k.l.columns
 	for a, ca := range cols {
-		row := to[ca*p1 : (ca+1)*p1]
+		row := to[ca*p1:]
 		for b, cb := range cols {
 			row[cb] += from[a*len(cols)+b]
 		}
@@ -186,7 +185,7 @@ func (k *levelWork) product(to []float64, p1 int, a, b [][]float64) {
 	clear(local)
 	for i, r := range a {
 		for j, v := range r {
-			addScaled(local[j*c:(j+1)*c], v, b[i])
+			addScaled(local[j*c:], v, b[i])
 		}
 	}
 	k.scatter(to, p1, local)

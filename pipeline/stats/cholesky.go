@@ -16,7 +16,7 @@ func choleskyOf(s []float64, n, stride int) cholesky {
 		ri := c.row(i)
 		for j := 0; j < i; j++ {
 			rj := c.row(j)
-			ri[j] = (s[i*stride+j] - dot(rj[:j], ri[:j])) / rj[j]
+			ri[j] = (s[i*stride+j] - dot(rj[:j], ri)) / rj[j]
 		}
 		pivot := s[i*stride+i] - dot(ri[:i], ri[:i])
 		if pivot <= 0 {
@@ -33,7 +33,7 @@ func (c cholesky) row(i int) []float64 { return c.l[i*c.n : (i+1)*c.n] }
 func (c cholesky) forward(b []float64) {
 	for i := range b {
 		r := c.row(i)
-		b[i] = (b[i] - dot(r[:i], b[:i])) / r[i]
+		b[i] = (b[i] - dot(r[:i], b)) / r[i]
 	}
 }
 
@@ -42,7 +42,7 @@ func (c cholesky) backward(b []float64) {
 	for i := len(b) - 1; i >= 0; i-- {
 		r := c.row(i)
 		b[i] /= r[i]
-		addScaled(b[:i], -b[i], r[:i])
+		addScaled(b, -b[i], r[:i])
 	}
 }
 
@@ -77,7 +77,7 @@ type growing struct {
 func (g *growing) tryAdd(s []float64, stride, j int, chosen []int, floor float64) bool {
 	r := make([]float64, len(chosen)+1)
 	for k, i := range chosen {
-		r[k] = (s[j*stride+i] - dot(g.rows[k][:k], r[:k])) / g.rows[k][k]
+		r[k] = (s[j*stride+i] - dot(g.rows[k][:k], r)) / g.rows[k][k]
 	}
 	k := len(chosen)
 	pivot := s[j*stride+j] - dot(r[:k], r[:k])
@@ -92,10 +92,10 @@ func (g *growing) tryAdd(s []float64, stride, j int, chosen []int, floor float64
 // solve overwrites b with the solution of L L' x = b.
 func (g *growing) solve(b []float64) {
 	for k, r := range g.rows {
-		b[k] = (b[k] - dot(r[:k], b[:k])) / r[k]
+		b[k] = (b[k] - dot(r[:k], b)) / r[k]
 	}
 	for k := len(b) - 1; k >= 0; k-- {
 		b[k] /= g.rows[k][k]
-		addScaled(b[:k], -b[k], g.rows[k][:k])
+		addScaled(b, -b[k], g.rows[k][:k])
 	}
 }

@@ -40,7 +40,7 @@ func product(a, s []float64, p, stride int) []float64 {
 	out := make([]float64, p*p)
 	for i := range p {
 		for j := range p {
-			addScaled(out[i*p:(i+1)*p], a[i*p+j], s[j*stride:j*stride+p])
+			addScaled(out[i*p:], a[i*p+j], s[j*stride:j*stride+p])
 		}
 	}
 	return out

@@ -96,14 +96,14 @@ func (f *qr) solve(y []float64) []float64 {
 func (f *qr) backSolve(b []float64) {
 	for k := f.rank - 1; k >= 0; k-- {
 		b[k] /= f.r[k][k]
-		addScaled(b[:k], -b[k], f.r[k][:k])
+		addScaled(b, -b[k], f.r[k][:k])
 	}
 }
 
 // forwardSolve overwrites b with the solution of R11' x = b.
 func (f *qr) forwardSolve(b []float64) {
 	for k := range f.rank {
-		b[k] = (b[k] - dot(f.r[k][:k], b[:k])) / f.r[k][k]
+		b[k] = (b[k] - dot(f.r[k][:k], b)) / f.r[k][k]
 	}
 }
 

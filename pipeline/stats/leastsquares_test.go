@@ -173,6 +173,38 @@ func signOf(name string, pair [2]string) float64 {
 	return 0
 }
 
+// The stated tolerance: a column of which 1e-8 is new takes part, one of which 1e-10 is new
+// does not; a contrast off the row space by 1e-8 passes for rounding, one by 1e-6 does not.
+func TestTolerances(t *testing.T) {
+	y, x := []float64{1, 3, 2, 5}, []float64{1, -1, 2, -2}
+	fresh := []float64{1, 1, -1, -1}
+	for _, c := range []struct {
+		share   float64
+		aliased bool
+	}{{1e-8, false}, {1e-10, true}} {
+		near := make([]float64, 4)
+		for i := range near {
+			near[i] = x[i] + c.share*fresh[i]
+		}
+		f := fitted(t, (&design{}).with("x", x).with("near", near), y)
+		if f.Aliased[1] != c.aliased {
+			t.Errorf("new part %g: aliased %v", c.share, f.Aliased[1])
+		}
+	}
+	f := fitted(t, (&design{}).with("x", x).with("again", x), y)
+	if !f.Contrast([]float64{1, 1 + 1e-8}).Estimable || f.Contrast([]float64{1, 1 + 1e-6}).Estimable {
+		t.Error("row space tolerance is not 1e-7")
+	}
+	exact := fitted(t, intercept(3).with("x", []float64{0.1, 0.2, 0.4}), []float64{1.3, 1.6, 2.2})
+	if exact.ResidualSS != 0 || exact.Sigma != 0 || exact.Contrast([]float64{0, 1}).SE != 0 {
+		t.Errorf("a fit that only rounding disturbs has residual SS %g", exact.ResidualSS)
+	}
+	almost := fitted(t, intercept(3).with("x", []float64{0.1, 0.2, 0.4}), []float64{1.3, 1.6, 2.2 + 1e-12})
+	if almost.ResidualSS == 0 {
+		t.Error("a disturbance of 1e-12 counts as rounding")
+	}
+}
+
 func TestNoResidualDegreesOfFreedom(t *testing.T) {
 	d := intercept(2).with("x", []float64{0, 1})
 	f := fitted(t, d, []float64{3, 5})

@@ -59,7 +59,7 @@ func firstNotFinite(x []float64) int {
 	return -1
 }
 
-// dot returns the sum of a[i] b[i] from index 0 upward.
+// dot returns the sum of a[i] b[i] from index 0 upward, over the length of a.
 func dot(a, b []float64) float64 {
 	s := 0.0
 	for i, v := range a {
@@ -68,7 +68,7 @@ func dot(a, b []float64) float64 {
 	return s
 }
 
-// addScaled adds f times b to a.
+// addScaled adds f times b to a, over the length of b.
 func addScaled(a []float64, f float64, b []float64) {
 	for i, v := range b {
 		a[i] += float64(f * v)

@@ -110,7 +110,7 @@ func withinProducts(cols, means [][]float64, of []int) []float64 {
 		}
 		for j, d := range dev {
 			if d != 0 {
-				addScaled(w[j*k:(j+1)*k], d, dev)
+				addScaled(w[j*k:], d, dev)
 			}
 		}
 	}
@@ -128,7 +128,7 @@ func newBySize(means [][]float64, size []float64, p1 int) *bySize {
 		k, _ := slices.BinarySearch(b.size, size[g])
 		b.count[k]++
 		for j, v := range m {
-			addScaled(b.square[k][j*p1:(j+1)*p1], v, m)
+			addScaled(b.square[k][j*p1:], v, m)
 		}
 	}
 	return b

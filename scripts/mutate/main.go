@@ -2,7 +2,7 @@
 // comparison or constant at a time, runs the tests, and lists the changes that no test
 // saw. Run it from the root of the module:
 //
-//	go run ./scripts/mutate -sample 300 -seed 1
+//	go run ./scripts/mutate -sample 300 -seed 1 -for 20m
 //
 // The tree is never touched: mutants live in a temporary copy, out of reach of data beside
 // the repository. A mutant is killed by a test that knows a right answer, or at least moved,
@@ -13,12 +13,13 @@ package main
 
 import (
 	"bufio"
+	"cmp"
 	"flag"
 	"fmt"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
-	"sort"
+	"slices"
 	"strings"
 	"time"
 )
@@ -26,6 +27,7 @@ import (
 func main() {
 	pkg := flag.String("pkg", "pipeline/stats", "package folder")
 	sample := flag.Int("sample", 0, "try so many mutants drawn at random (0: all)")
+	limit := flag.Duration("for", 0, "start no mutant after so long (0: no limit)")
 	seed := flag.Uint64("seed", 1, "seed of the draw")
 	only := flag.String("file", "", "only this file of the package")
 	workers := flag.Int("workers", 2, "how many at a time")
@@ -42,10 +44,14 @@ func main() {
 	check(err)
 	total := len(list)
 	list = draw(list, *sample, *seed)
+	var deadline time.Time
+	if *limit > 0 {
+		deadline = time.Now().Add(*limit)
+	}
 	known, err := readEquivalent("scripts/mutate/equivalent.txt")
 	check(err)
 	b := bench{dir: dir, pkg: *pkg, timeout: *timeout, pins: *pins, skip: *skip}
-	verdicts := b.tryAll(list, *workers, func(done, i int, v verdict) {
+	verdicts := b.tryAll(list, *workers, deadline, func(done, i int, v verdict) {
 		if v == survived || v == moved {
 			fmt.Fprintln(os.Stderr, label[v], list[i])
 		}
@@ -58,6 +64,7 @@ func main() {
 			verdicts[i] = equivalent
 		}
 	}
+	list, verdicts = inSourceOrder(list, verdicts)
 	fmt.Printf("%d mutants, %d tried (seed %d)\n", total, len(list), *seed)
 	report(list, verdicts)
 }
@@ -98,18 +105,36 @@ func mutantsIn(dir, only string) ([]mutant, error) {
 	return out, nil
 }
 
-// draw keeps n mutants in source order.
+// draw puts the mutants in a random order, so that whatever is tried in time is a fair
+// sample, and keeps the first n of them (all for n = 0).
 func draw(list []mutant, n int, seed uint64) []mutant {
-	if n <= 0 || n >= len(list) {
-		return list
+	if n <= 0 || n > len(list) {
+		n = len(list)
 	}
-	chosen := rand.New(rand.NewPCG(seed, 0)).Perm(len(list))[:n]
-	sort.Ints(chosen)
 	out := make([]mutant, n)
-	for i, j := range chosen {
+	for i, j := range rand.New(rand.NewPCG(seed, 0)).Perm(len(list))[:n] {
 		out[i] = list[j]
 	}
 	return out
+}
+
+// inSourceOrder drops what was not tried and sorts the rest by place.
+func inSourceOrder(list []mutant, verdicts []verdict) ([]mutant, []verdict) {
+	var order []int
+	for i, v := range verdicts {
+		if v != untried {
+			order = append(order, i)
+		}
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		return cmp.Or(cmp.Compare(list[a].file, list[b].file), cmp.Compare(list[a].offset, list[b].offset), cmp.Compare(list[a].to, list[b].to))
+	})
+	var m []mutant
+	var v []verdict
+	for _, i := range order {
+		m, v = append(m, list[i]), append(v, verdicts[i])
+	}
+	return m, v
 }
 
 // key names a mutant without its line number, so that it survives edits elsewhere.

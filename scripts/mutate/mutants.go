@@ -112,14 +112,18 @@ func signOfInfinity(call *ast.CallExpr) (*ast.BasicLit, bool) {
 }
 
 // otherNumber is a number near the literal: one more for whole numbers, 0.1 % more for
-// others, "" for text.
+// others, a thousand times as much for tolerances and limits (below 1e-5 or above 1e5),
+// 0.001 for zero, "" for text.
 func otherNumber(l *ast.BasicLit) string {
 	switch l.Kind {
 	case token.INT:
 		return "(" + l.Value + "+1)"
 	case token.FLOAT:
-		if v, err := strconv.ParseFloat(l.Value, 64); err == nil && v == 0 {
+		switch v, _ := strconv.ParseFloat(l.Value, 64); {
+		case v == 0:
 			return "0.001"
+		case v < 1e-5 || v > 1e5:
+			return "(" + l.Value + "*1000)"
 		}
 		return "(" + l.Value + "*1.001)"
 	}

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"go/ast"
+	"go/token"
 	"os"
 	"path/filepath"
 	"slices"
@@ -35,11 +37,35 @@ func TestDraw(t *testing.T) {
 		list[i].line = i
 	}
 	a, b, c := draw(list, 5, 1), draw(list, 5, 1), draw(list, 5, 2)
-	if len(a) != 5 || !slices.Equal(a, b) || slices.Equal(a, c) || !slices.IsSortedFunc(a, func(x, y mutant) int { return x.line - y.line }) {
+	if len(a) != 5 || !slices.Equal(a, b) || slices.Equal(a, c) {
 		t.Errorf("%v, %v, %v", a, b, c)
 	}
 	if len(draw(list, 0, 1)) != 20 || len(draw(list, 99, 1)) != 20 {
 		t.Error("0 or too many is not all")
+	}
+	all := draw(list, 0, 1)
+	for i := range all {
+		all[i].offset = all[i].line
+	}
+	verdicts := make([]verdict, 20)
+	for i := range 12 {
+		verdicts[i] = killed
+	}
+	sorted, left := inSourceOrder(all, verdicts)
+	if len(sorted) != 12 || len(left) != 12 || !slices.IsSortedFunc(sorted, func(x, y mutant) int { return x.line - y.line }) || slices.Contains(left, untried) {
+		t.Errorf("%v, %v", sorted, left)
+	}
+}
+
+func TestOtherNumber(t *testing.T) {
+	for from, want := range map[string]string{"7": "(7+1)", "0.5": "(0.5*1.001)", "0.0": "0.001", "1e-9": "(1e-9*1000)", "1e300": "(1e300*1000)"} {
+		kind := token.FLOAT
+		if from == "7" {
+			kind = token.INT
+		}
+		if got := otherNumber(&ast.BasicLit{Kind: kind, Value: from}); got != want {
+			t.Errorf("%s becomes %s, want %s", from, got, want)
+		}
 	}
 }
 

@@ -16,7 +16,8 @@ import (
 type verdict int
 
 const (
-	killed     verdict = iota // a test that knows a right answer failed, crashed or ran out of time
+	untried    verdict = iota // no time left
+	killed                    // a test that knows a right answer failed, crashed or ran out of time
 	moved                     // only the test that pins the bits of the outputs failed
 	unbuilt                   // it does not compile: not counted
 	survived                  // every test passed
@@ -73,8 +74,9 @@ func (b bench) passes(binary string, which ...string) bool {
 	return run.Run() == nil
 }
 
-// tryAll tries the mutants on a few workers; the verdicts keep the order.
-func (b bench) tryAll(list []mutant, workers int, progress func(done, i int, v verdict)) []verdict {
+// tryAll tries the mutants on a few workers until the deadline, if there is one; the
+// verdicts keep the order.
+func (b bench) tryAll(list []mutant, workers int, deadline time.Time, progress func(done, i int, v verdict)) []verdict {
 	out := make([]verdict, len(list))
 	next := make(chan int)
 	var wait sync.WaitGroup
@@ -93,6 +95,9 @@ func (b bench) tryAll(list []mutant, workers int, progress func(done, i int, v v
 		})
 	}
 	for i := range list {
+		if !deadline.IsZero() && time.Now().After(deadline) {
+			break
+		}
 		next <- i
 	}
 	close(next)
