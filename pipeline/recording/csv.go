@@ -17,7 +17,7 @@ func readCSV(name string, src []byte, o Options) (*Import, error) {
 	if bytes.IndexByte(text, 0) >= 0 {
 		return nil, &Error{File: name, Message: "this is neither FIT, GPX nor text", Hint: "a CSV file must be saved as UTF-8 text"}
 	}
-	imp := &Import{Format: "csv", Samples: &trial.Samples{}}
+	imp := &Import{Format: "csv", Samples: &trial.Samples{}, Zone: o.Zone}
 	table, err := openTable(name, text, o)
 	if err != nil {
 		return nil, err

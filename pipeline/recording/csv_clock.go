@@ -57,8 +57,15 @@ func (d *dateReader) seconds(text string) (float64, bool) {
 
 func (d *dateReader) finish(out *times, h heading, imp *Import) {
 	out.said = "dates to seconds from the first"
-	if d.zoned {
+	switch {
+	case d.zoned:
 		out.origin = d.first.UTC()
+		imp.setZone(d.first)
+		return
+	case imp.Zone != nil:
+		y, month, day := d.first.Date()
+		hour, minute, second := d.first.Clock()
+		out.origin = time.Date(y, month, day, hour, minute, second, d.first.Nanosecond(), imp.Zone).UTC()
 		return
 	}
 	imp.warn("time: %s has no time zone, so the UTC time of the start is not known; its clock reads %s", h.from(), d.first.Format("2006-01-02 15:04:05"))

@@ -35,15 +35,43 @@ func (imp *Import) placeInTime(t *table, rows []row) ([]row, error) {
 	if dropped := len(rows) - len(kept); dropped > 0 {
 		imp.drop("%d rows without a time", dropped)
 	}
+	origin, kept, err := imp.dropStrayRows(t, elapsed.origin, kept)
+	if err != nil {
+		return nil, err
+	}
 	if len(kept) == 0 {
 		return nil, t.fail(t.headLine, t.elapsed.index, fmt.Sprintf("column %q holds no time", t.elapsed.text), "map another column, such as --map elapsed_s=COLUMN")
 	}
 	imp.Sources = append(imp.Sources, Source{Column: trial.ElapsedColumn, From: t.elapsed.from(), Conversion: elapsed.said, Values: len(kept)})
-	imp.Start = elapsed.origin
+	imp.Start = origin
 	if t.clock != nil && imp.Start.IsZero() {
 		imp.startFromClock(t, kept)
 	}
 	return kept, nil
+}
+
+// dropStrayRows leaves out the rows whose time cannot be right, and moves the
+// zero of the clock to the first row that is left when that was not the first.
+func (imp *Import) dropStrayRows(t *table, origin time.Time, rows []row) (time.Time, []row, error) {
+	s := imp.Samples
+	stray, n := astray(s.Elapsed)
+	if message := imp.judgeStrays(n, len(rows)); message != "" {
+		return origin, nil, t.fail(t.headLine, t.elapsed.index, message, strayHint)
+	}
+	if n == 0 {
+		return origin, rows, nil
+	}
+	moved := stray[0]
+	rows, s.Elapsed = without(rows, stray), without(s.Elapsed, stray)
+	if zero := s.Elapsed[0]; moved {
+		for i := range s.Elapsed {
+			s.Elapsed[i] -= zero
+		}
+		if !origin.IsZero() {
+			origin = origin.Add(duration(zero))
+		}
+	}
+	return origin, rows, nil
 }
 
 // startFromClock takes the day and hour from a second column of time. A column

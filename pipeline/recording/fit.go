@@ -19,7 +19,7 @@ const deviceRelative = 0x10000000
 // readFIT reads a FIT file: one or several sequences of header, messages and
 // CRC. One session of it becomes the samples; the others are named in a warning.
 func readFIT(name string, src []byte, o Options) (*Import, error) {
-	imp := &Import{Format: "fit"}
+	imp := &Import{Format: "fit", Zone: o.Zone}
 	sequences, err := splitSequences(name, src, imp)
 	if err != nil {
 		return nil, err
@@ -28,6 +28,9 @@ func readFIT(name string, src []byte, o Options) (*Import, error) {
 	for _, s := range sequences {
 		m := newMessages()
 		s.decode(m, imp)
+		if err := m.dropStrays(name, imp); err != nil {
+			return nil, err
+		}
 		imp.nameIgnored(m)
 		parts = append(parts, m.parts()...)
 	}
@@ -58,7 +61,38 @@ func (imp *Import) fill(p part) {
 	if positions := p.count(m.positions); positions > 0 {
 		imp.drop("positions (%d samples)", positions)
 	}
-	imp.Laps = m.lapsOf(p)
+	imp.Laps, imp.Pauses = m.lapsOf(p, imp), m.pausesOf(p)
+	if len(m.timer) > 0 {
+		imp.warnOfGaps()
+	}
+	if imp.Zone == nil && !imp.Start.IsZero() {
+		imp.Zone = m.zone
+	}
+}
+
+// dropStrays leaves out the records whose time cannot be right, before the
+// sessions are cut by time. The error is that of a file where nothing is right.
+func (m *messages) dropStrays(name string, imp *Import) error {
+	seconds := make([]float64, len(m.times))
+	for i, t := range m.times {
+		seconds[i] = float64(t)
+	}
+	stray, n := astray(seconds)
+	if message := imp.judgeStrays(n, len(m.times)); message != "" {
+		return fitError(name, strayHint, "%s", message)
+	}
+	if n == 0 {
+		return nil
+	}
+	m.times = without(m.times, stray)
+	m.positions = without(m.positions, stray)
+	for i := range m.native {
+		m.native[i] = without(m.native[i], stray)
+	}
+	for i := range m.developer {
+		m.developer[i] = without(m.developer[i], stray)
+	}
+	return nil
 }
 
 // setStart keeps the first timestamp as UTC, unless the device's clock was

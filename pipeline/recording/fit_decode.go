@@ -32,7 +32,7 @@ func (s sequence) decode(m *messages, imp *Import) {
 		}
 	}
 	if unread := len(s.body) - walked.sound; unread > 0 {
-		imp.warn("damaged at byte %d: %v; the %d bytes from there on are unread", s.at+walked.sound, walked.reason, unread)
+		imp.warn("damaged at byte %d: %v; the %d bytes from there on are unread, %.0f %% of what there is", s.at+walked.sound, walked.reason, unread, 100*float64(unread)/float64(len(s.body)))
 	}
 }
 

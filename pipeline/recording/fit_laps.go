@@ -1,6 +1,7 @@
 package recording
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -67,18 +68,27 @@ func fieldNumber(message *proto.Message, num byte) float64 {
 
 // lapsOf gives the laps of one part on the recording's clock, by start. A lap
 // starts on a whole second but ends on a millisecond, so that its end can
-// reach into the next lap by two roundings; it is cut back there.
-func (m *messages) lapsOf(p part) []Lap {
+// reach into the next lap by two roundings; it is cut back there. A lap that has
+// no sample is damaged, or lies behind the point where the file is cut off.
+func (m *messages) lapsOf(p part, imp *Import) []Lap {
 	first := p.times()[0]
+	length, outside := p.length(), 0
 	var laps []Lap
 	for _, l := range m.laps {
 		if l.start == 0 || !units.Known(l.length) || l.start < p.from || l.start >= p.until {
 			continue
 		}
 		start := float64(int64(l.start) - int64(first))
+		if start > length || start+l.length < 0 || start+l.length > length+mostS {
+			outside++
+			continue
+		}
 		laps = append(laps, Lap{StartS: start, EndS: start + l.length, DistanceM: l.distance, Trigger: l.trigger})
 	}
-	slices.SortStableFunc(laps, func(a, b Lap) int { return int(a.StartS - b.StartS) })
+	if outside > 0 {
+		imp.warn("laps outside the samples were left out: %d", outside)
+	}
+	slices.SortStableFunc(laps, func(a, b Lap) int { return cmp.Compare(a.StartS, b.StartS) })
 	for i := range len(laps) - 1 {
 		if over := laps[i].EndS - laps[i+1].StartS; over > 0 && over < 2 {
 			laps[i].EndS = laps[i+1].StartS

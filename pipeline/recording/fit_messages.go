@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"time"
 
 	"github.com/muktihari/fit/profile/basetype"
 	"github.com/muktihari/fit/profile/typedef"
@@ -30,6 +31,8 @@ type messages struct {
 	used      [][2]byte // index and number of the developer fields of records
 	laps      []lapMessage
 	sessions  []sessionMessage
+	timer     []timerEvent
+	zone      *time.Location
 	ignored   map[typedef.MesgNum]int
 }
 
@@ -72,6 +75,12 @@ func (m *messages) OnMesg(message proto.Message) {
 		m.sessions = append(m.sessions, newSession(&message))
 	case mesgnum.FieldDescription:
 		m.describe(&message)
+	case mesgnum.Event:
+		if !m.addEvent(&message) {
+			m.ignored[message.Num]++
+		}
+	case mesgnum.Activity:
+		m.addActivity(&message)
 	case mesgnum.FileId, mesgnum.DeveloperDataId:
 	default:
 		m.ignored[message.Num]++

@@ -43,6 +43,12 @@ type part struct {
 
 func (p part) times() []uint32 { return p.messages.times[p.lo:p.hi] }
 
+// length is the time from the first sample to the latest.
+func (p part) length() float64 {
+	latest := slices.Max(p.times())
+	return float64(int64(latest) - int64(p.times()[0]))
+}
+
 // count returns how many values of s fall into the part.
 func (p part) count(s series) int { return count(s.between(p.lo, p.hi)) }
 

@@ -27,8 +27,8 @@ var gpxWords = map[string]trial.Channel{
 
 // readGPX reads the track points of a GPX file, all tracks and segments of it in
 // order. Waypoints and routes are no recording and are left out.
-func readGPX(name string, src []byte) (*Import, error) {
-	imp := &Import{Format: "gpx"}
+func readGPX(name string, src []byte, o Options) (*Import, error) {
+	imp := &Import{Format: "gpx", Zone: o.Zone}
 	r := &gpxReader{name: name, decoder: xml.NewDecoder(bytes.NewReader(bytes.TrimPrefix(src, []byte(utf8BOM)))), imp: imp, ignored: map[string]int{}}
 	r.decoder.CharsetReader = oneByteCharset
 	if err := r.read(); err != nil {
@@ -37,13 +37,31 @@ func readGPX(name string, src []byte) (*Import, error) {
 	if len(r.points) == 0 {
 		return nil, &Error{File: name, Message: "the file holds no track point with a time", Hint: "routes and waypoints are no recording"}
 	}
+	if err := r.dropStrays(); err != nil {
+		return nil, err
+	}
 	imp.fillFromPoints(r)
 	return imp, nil
+}
+
+// dropStrays leaves out the points whose time cannot be right.
+func (r *gpxReader) dropStrays() error {
+	seconds := make([]float64, len(r.points))
+	for i, p := range r.points {
+		seconds[i] = float64(p.at.Unix())
+	}
+	stray, n := astray(seconds)
+	if message := r.imp.judgeStrays(n, len(r.points)); message != "" {
+		return &Error{File: r.name, Message: message, Hint: strayHint}
+	}
+	r.points = without(r.points, stray)
+	return nil
 }
 
 func (imp *Import) fillFromPoints(r *gpxReader) {
 	first := r.points[0].at
 	imp.Start = first.UTC()
+	imp.setZone(first)
 	imp.Samples = &trial.Samples{Elapsed: make([]float64, len(r.points))}
 	for i, p := range r.points {
 		imp.Samples.Elapsed[i] = p.at.Sub(first).Seconds()

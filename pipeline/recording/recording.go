@@ -18,6 +18,10 @@ type Options struct {
 	// Part chooses among several sessions in one FIT file, counting from 1.
 	// 0 takes the first running session.
 	Part int
+	// Zone is the local time where the run took place, where that is known. Times
+	// of a CSV file that state no zone are then read in it. It goes before what
+	// the file says.
+	Zone *time.Location
 }
 
 // Lap is a lap as the device recorded it, on the recording's own clock.
@@ -26,6 +30,10 @@ type Lap struct {
 	DistanceM    float64 // as the device measured it; missing when it did not
 	Trigger      string  // manual, distance, time, position, session_end, fitness_equipment; "" unknown
 }
+
+// Pause is a time on the recording's own clock during which the timer of the
+// device was stopped.
+type Pause struct{ StartS, EndS float64 }
 
 // Source says where one column of the samples was read from.
 type Source struct {
@@ -37,10 +45,12 @@ type Source struct {
 
 // Import is what was read from one file.
 type Import struct {
-	Format   string    // "fit", "gpx" or "csv"
-	Start    time.Time // UTC time at which elapsed reads 0; zero when the file does not tell
+	Format   string         // "fit", "gpx" or "csv"
+	Start    time.Time      // UTC time at which elapsed reads 0; zero when the file does not tell
+	Zone     *time.Location // local time of the run as an offset from UTC; nil when nobody told
 	Samples  *trial.Samples
 	Laps     []Lap
+	Pauses   []Pause  // of FIT files, the only ones that tell
 	Sources  []Source // by column order, the time first
 	Dropped  []string // what was left behind and why
 	Warnings []string // what a person should know before trusting the rest
@@ -70,7 +80,7 @@ func Read(name string, src []byte, o Options) (*Import, error) {
 	case format == "fit":
 		return readFIT(name, src, o)
 	case format == "gpx":
-		return readGPX(name, src)
+		return readGPX(name, src, o)
 	default:
 		return readCSV(name, src, o)
 	}
@@ -103,4 +113,12 @@ func (imp *Import) drop(format string, args ...any) {
 // warn adds a sentence to what a person should know.
 func (imp *Import) warn(format string, args ...any) {
 	imp.Warnings = append(imp.Warnings, fmt.Sprintf(format, args...))
+}
+
+// setZone keeps the zone that a time of the file states. UTC says nothing: it is
+// what most files are written in wherever the run took place.
+func (imp *Import) setZone(stated time.Time) {
+	if _, ahead := stated.Zone(); imp.Zone == nil && ahead != 0 {
+		imp.Zone = time.FixedZone("", ahead)
+	}
 }

@@ -1,0 +1,59 @@
+package recording
+
+import (
+	"math"
+	"slices"
+
+	"soletrial/pipeline/units"
+)
+
+// mostS is the longest way, in seconds, from the middle sample of a recording to
+// any other. A time further off is a clock that was not set yet or a damaged
+// byte, not a run of four days.
+const mostS = 2 * 86400
+
+// astray says which of the times lie too far from the middle one, and how many.
+// The middle is that of the sorted times, so that it is within the greater part
+// wherever the others lie.
+func astray(seconds []float64) (stray []bool, n int) {
+	sorted := slices.DeleteFunc(slices.Clone(seconds), func(s float64) bool { return !units.Known(s) })
+	if len(sorted) == 0 {
+		return nil, 0
+	}
+	slices.Sort(sorted)
+	middle := sorted[(len(sorted)-1)/2]
+	stray = make([]bool, len(seconds))
+	for i, s := range seconds {
+		if math.Abs(s-middle) > mostS {
+			stray[i] = true
+			n++
+		}
+	}
+	return stray, n
+}
+
+// judgeStrays warns about samples that were left out, or gives the reason why
+// nothing can be read when they are as many as the others.
+func (imp *Import) judgeStrays(n, all int) (message string) {
+	switch {
+	case n == 0:
+		return ""
+	case 2*n >= all:
+		return "the times of the samples lie years apart, and no stretch of four days holds most of them"
+	}
+	imp.warn("%d of %d samples were left out: their times lie more than two days from the others, by a clock that was wrong or by damage", n, all)
+	return ""
+}
+
+const strayHint = "export the recording again, or cut the file into single runs"
+
+// without removes the marked items.
+func without[T any](items []T, gone []bool) []T {
+	kept := items[:0]
+	for i, v := range items {
+		if i >= len(gone) || !gone[i] {
+			kept = append(kept, v)
+		}
+	}
+	return kept
+}
