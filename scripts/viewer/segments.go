@@ -4,6 +4,7 @@ import (
 	"encoding/binary"
 	"errors"
 	"fmt"
+	"sort"
 )
 
 // The parts of the WebAssembly binary format (W3C WebAssembly Core
@@ -56,6 +57,8 @@ type segment struct {
 	bytes  []byte
 }
 
+// readSegments returns the segments by offset. Segments that overlap are refused,
+// because there the later one would win.
 func readSegments(body []byte) ([]segment, error) {
 	in := reader{rest: body}
 	segments := make([]segment, in.unsigned())
@@ -68,11 +71,17 @@ func readSegments(body []byte) ([]segment, error) {
 			return nil, fmt.Errorf("data segment %d: %w", i, errFormat)
 		}
 		segments[i].bytes = in.take(int(in.unsigned()))
-		if i > 0 && segments[i].offset < segments[i-1].offset+int64(len(segments[i-1].bytes)) {
-			return nil, fmt.Errorf("data segment %d overlaps or goes back: %w", i, errFormat)
+	}
+	if in.err != nil {
+		return nil, in.err
+	}
+	sort.SliceStable(segments, func(i, j int) bool { return segments[i].offset < segments[j].offset })
+	for i := 1; i < len(segments); i++ {
+		if last := segments[i-1]; segments[i].offset < last.offset+int64(len(last.bytes)) {
+			return nil, fmt.Errorf("data segments overlap at %d: %w", segments[i].offset, errFormat)
 		}
 	}
-	return segments, in.err
+	return segments, nil
 }
 
 func join(segments []segment) []segment {
