@@ -24,7 +24,11 @@ type Absorbed struct {
 // REMLAbsorbed fits the model of [REML] to a large, sparse design: time and memory grow
 // linearly with the rows. The coefficients are those of the classes, then of the
 // covariates; the level effects are not returned. Differences between classes are
-// estimable when levels connect them, a single class never is.
+// estimable when levels connect them, a single class never is: the last class of each
+// connected set is aliased and the others' coefficients are relative to it.
+//
+// With a group of its own for every row the status is [NoWithinDF] and the numbers are
+// those of least squares with one effect for each level, at the same cost.
 //
 // Columns count as aliased when what is left of them after the levels and the columns
 // before is below 1e-6 of the column (the products of columns are formed here, which costs

@@ -244,3 +244,41 @@ func TestTwoMaxima(t *testing.T) {
 		t.Errorf("criterion %v, at zero %v", m.Criterion, zero)
 	}
 }
+
+// Neither the order of rows nor the names of groups matter; turning the response round and
+// stretching it does the same to the estimates and leaves ratio, degrees of freedom and p
+// values alone; a constant only moves the intercept.
+func TestMixedProperties(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.IntRange(8, 24).Draw(t, "rows")
+		x := rapid.SliceOfN(rapid.Float64Range(-3, 3), n, n).Draw(t, "x")
+		y := rapid.SliceOfN(rapid.Float64Range(-5, 5), n, n).Draw(t, "y")
+		group := rapid.SliceOfN(rapid.IntRange(0, 3), n, n).Draw(t, "group")
+		order := rapid.Permutation(indices(n)).Draw(t, "order")
+		stretch := rapid.Float64Range(-40, -0.1).Draw(t, "stretch")
+		px, py, pg := make([]float64, n), make([]float64, n), make([]int, n)
+		for i, j := range order {
+			px[i], py[i], pg[i] = x[j], stretch*y[j]+7, -3*group[j]
+		}
+		a, err := REML(intercept(n).with("x", x).matrix(), y, group)
+		if err != nil {
+			t.Fatal(err)
+		}
+		b, _ := REML(intercept(n).with("x", px).matrix(), py, pg)
+		if a.Rank < 2 || a.Status != Interior && a.Status != BoundaryZero || norm(x) < 1e-3 || norm(y) < 1e-3 {
+			t.Skip("nothing to compare")
+		}
+		if a.Status != b.Status || math.Abs(a.Lambda-b.Lambda) > 1e-5*(a.Lambda+1e-3) {
+			t.Fatalf("%v at %v, %v at %v", a.Status, a.Lambda, b.Status, b.Lambda)
+		}
+		for _, method := range []DFMethod{Satterthwaite, KenwardRoger} {
+			e, f := a.Contrast([]float64{0, 1}, method), b.Contrast([]float64{0, 1}, method)
+			if math.Abs(e.Value*stretch-f.Value) > -1e-5*stretch*e.SE || math.Abs(e.SE*stretch+f.SE) > -1e-5*stretch*e.SE {
+				t.Fatalf("%+v stretched by %v is %+v", e, stretch, f)
+			}
+			if math.Abs(e.DF-f.DF) > 1e-3*e.DF {
+				t.Fatalf("df %v and %v", e.DF, f.DF)
+			}
+		}
+	})
+}

@@ -80,11 +80,13 @@ func StudentQuantile(p, df float64) float64 {
 // axes, where a distribution's centre and tail are both nearly straight. It returns
 // +Inf when the solution exceeds the largest float64.
 func solveLogLog(f func(float64) float64, p float64) float64 {
-	const smallest, largest = -745, 709 // logarithms of what float64 can hold
 	lnP := Log(p)
 	g := func(u float64) float64 { return Log(f(Exp(u))) - lnP }
-	if (g(smallest) > 0) == (g(largest) > 0) {
-		return math.Inf(1)
+	// the usual range first, then all that float64 can hold
+	for _, ends := range [...][2]float64{{-2, 4}, {-745, 709}} {
+		if (g(ends[0]) > 0) != (g(ends[1]) > 0) {
+			return Exp(findRoot(g, ends[0], ends[1]))
+		}
 	}
-	return Exp(findRoot(g, smallest, largest))
+	return math.Inf(1)
 }
