@@ -2,6 +2,7 @@ package recording
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 
 	"soletrial/pipeline/trial"
@@ -16,6 +17,24 @@ const (
 	sameLength   = 0.25 // a lap may differ from the protocol's block by this share
 	slowShare    = 0.8  // of the median speed of the other laps
 )
+
+// Pressed reports whether laps tell how the run was divided. A single lap does
+// not, nor do laps that the device made by itself, one after every kilometre or
+// mile.
+func Pressed(laps []Lap) bool {
+	if len(laps) < 2 {
+		return false
+	}
+	for _, lap := range laps[:len(laps)-1] { // the last one ends with the recording
+		if lap.Trigger != "distance" || math.Abs(lap.DistanceM-laps[0].DistanceM) > sameDistance*laps[0].DistanceM {
+			return true
+		}
+	}
+	return false
+}
+
+// sameDistance is the share by which laps that a device makes by distance differ.
+const sameDistance = 0.01
 
 // ProposeBlocks proposes a block for every lap that is long enough to be one,
 // numbered from 1, with the shoe left blank for a person to fill. A lap that

@@ -39,12 +39,22 @@ var efforts = []trial.Channel{trial.PowerW, trial.SpeedMps, trial.HeartRateBpm}
 // stretch saves, and twice the noise's variance times the logarithm of the number
 // of averages, as in the information criterion of Schwarz (1978, Ann Stat 6:461).
 func Cut(s *trial.Samples) (trial.Channel, []Stretch) {
+	c, ok := Effort(s)
+	if !ok {
+		return c, nil
+	}
+	return c, cutChannel(s, c)
+}
+
+// Effort returns the channel that tells the effort of a recording, false when
+// none does.
+func Effort(s *trial.Samples) (trial.Channel, bool) {
 	for _, c := range efforts {
 		if s.Has(c) {
-			return c, cutChannel(s, c)
+			return c, true
 		}
 	}
-	return trial.PowerW, nil
+	return efforts[0], false
 }
 
 func cutChannel(s *trial.Samples, c trial.Channel) []Stretch {

@@ -13,13 +13,13 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"time"
 
 	"github.com/spf13/cobra"
 
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/recording"
 	"soletrial/pipeline/trial"
-	"soletrial/pipeline/units"
 )
 
 // importOptions are the flags of import.
@@ -30,7 +30,9 @@ type importOptions struct {
 	effort  string
 	target  string
 	part    int
+	zone    string
 	force   bool
+	look    bool // --dry-run
 }
 
 func (a *app) importCommand() *cobra.Command {
@@ -39,7 +41,7 @@ func (a *app) importCommand() *cobra.Command {
 		Use: "import -s SESSION FILE...", Args: cobra.MinimumNArgs(1),
 		Short: "bring recordings (FIT, GPX, CSV) into a session",
 		Long: "import reads recordings, converts their units, leaves positions and personal\nfields behind, and writes them into the session in canonical form. For a new\n" +
-			"session it proposes blocks from the laps; you fill in the shoes.",
+			"session it proposes blocks from the laps; you fill in the shoes. Where nobody\npressed laps, blocks are proposed from changes of effort.",
 		RunE: func(_ *cobra.Command, files []string) error { return a.importFiles(o, files) },
 	}
 	f := c.Flags()
@@ -49,7 +51,9 @@ func (a *app) importCommand() *cobra.Command {
 	f.StringVar(&o.effort, "effort", "power", "what a new session held: power, pace or heart_rate")
 	f.StringVar(&o.target, "target", "", "the `target` of a new session: watts, m:ss per km, or bpm")
 	f.IntVar(&o.part, "part", 0, "which session of a FIT file that holds several, from 1; by default the first running one")
+	f.StringVar(&o.zone, "zone", "", "local time where it was run, as an `offset` from UTC such as +02:00; by default what the file says")
 	f.BoolVar(&o.force, "force", false, "replace a recording that is there already")
+	f.BoolVar(&o.look, "dry-run", false, "show what would be read and how, and write nothing")
 	c.MarkFlagRequired("session")
 	return c
 }
@@ -60,7 +64,13 @@ type intake struct {
 	folder  *plaintext.Folder
 	session trial.Session
 	files   map[string][]byte // to write, relative to the dataset
-	laps    []recording.Lap
+	laps    []recording.Lap   // of the first file that has any, on the session's clock
+	samples *trial.Samples    // of the first file that tells effort
+	shift   float64           // from the clock of these samples to the session's
+	local   *time.Location    // --zone
+	began   time.Time         // when a new session begins
+	zone    *time.Location    // its local time, nil when no file tells
+	reports []importJSON
 }
 
 var slug = regexp.MustCompile(`^[a-z0-9][a-z0-9._-]*$`)
@@ -81,14 +91,23 @@ func (a *app) importFiles(o importOptions, files []string) error {
 	if err := a.describe(in); err != nil {
 		return err
 	}
+	if o.look {
+		return a.preview(in)
+	}
 	changed, err := writeFiles(a.dir, in.files)
+	if err != nil {
+		return err
+	}
+	if a.json {
+		return a.printJSON(map[string]any{"recordings": in.reports, "written": append([]string{}, changed...)})
+	}
 	for _, path := range changed {
 		a.printf("%s\n", path)
 	}
-	if err == nil && len(changed) == 0 {
+	if len(changed) == 0 {
 		a.say("nothing changed: the session holds this recording already")
 	}
-	return err
+	return nil
 }
 
 func (a *app) newIntake(o importOptions, files []string) (*intake, error) {
@@ -111,6 +130,9 @@ func (a *app) newIntake(o importOptions, files []string) (*intake, error) {
 		return nil, err
 	}
 	in := &intake{importOptions: o, folder: folder, files: map[string][]byte{}}
+	if in.local, err = parseZone(o.zone); err != nil {
+		return nil, err
+	}
 	if s := folder.Dataset.Session(o.session); s != nil {
 		in.session = *s
 	} else {
@@ -177,23 +199,20 @@ func (a *app) take(in *intake, file, device string) error {
 	if err != nil {
 		return usage("", "cannot read %q: %v", file, err)
 	}
-	got, err := recording.Read(filepath.Base(file), src, recording.Options{Columns: in.mapForFile(device, file), Part: in.part})
+	got, err := recording.Read(filepath.Base(file), src, recording.Options{Columns: in.mapForFile(device, file), Part: in.part, Zone: in.local})
 	if err != nil {
 		return asFailure(err)
 	}
-	a.report(got, device)
+	a.report(in, got, device)
 	path := in.session.Folder() + "/" + device + ".csv"
 	text := plaintext.AppendSamples(nil, got.Samples)
-	if err := a.guard(path, text, in.force); err != nil {
+	if err := a.guard(path, text, in.force || in.look); err != nil {
 		return err
 	}
 	in.files[path] = text
-	if len(in.laps) == 0 {
-		in.laps = got.Laps
-	}
 	sum := sha256.Sum256(src)
 	fact := trial.RecordingFact{File: device + ".csv", Device: device, OffsetS: in.offset(got), SourceSha256: hex.EncodeToString(sum[:]), SourceFormat: got.Format}
-	a.add(in, fact, !got.Start.IsZero())
+	in.keepForBlocks(got, a.add(in, fact, !got.Start.IsZero()))
 	return nil
 }
 
@@ -216,27 +235,4 @@ func (a *app) guard(path string, text []byte, force bool) error {
 		return usage("", "cannot read %q: %v", path, err)
 	}
 	return usage("name another device with --device, or replace it with --force", "%q is there already and holds something else", path)
-}
-
-// report says what was read, where from, and what was left behind.
-func (a *app) report(got *recording.Import, device string) {
-	start := "no start time"
-	if !got.Start.IsZero() {
-		start = "from " + got.Start.Format("2006-01-02 15:04:05 MST")
-	}
-	n := got.Samples.Len()
-	a.printf("%s: %s, %d samples, %s, %s long, %s\n", device, got.Format, n, start, units.FormatClock(got.Samples.Elapsed[n-1]-got.Samples.Elapsed[0]), plural(len(got.Laps), "lap", "laps"))
-	for _, s := range got.Sources {
-		conversion := ""
-		if s.Conversion != "" {
-			conversion = ", " + s.Conversion
-		}
-		a.printf("  %-15s %d values from %s%s\n", s.Column, s.Values, s.From, conversion)
-	}
-	for _, d := range got.Dropped {
-		a.printf("  left behind: %s\n", strings.TrimSuffix(d, "."))
-	}
-	for _, w := range got.Warnings {
-		a.say("warning: %s", w)
-	}
 }

@@ -13,7 +13,6 @@ import (
 
 	"github.com/goccy/go-yaml"
 
-	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/plaintext/yamltext"
 	"soletrial/pipeline/recording"
 	"soletrial/pipeline/trial"
@@ -26,33 +25,65 @@ const (
 	startLayout = "15:04:05Z07:00"
 )
 
-// offset returns the seconds from the session's clock to the recording's, and
-// sets the session's date and start from the first recording that has a time.
-func (in *intake) offset(got *recording.Import) float64 {
-	if got.Start.IsZero() {
-		return 0
+// parseZone reads an offset from UTC; nil for blank text.
+func parseZone(text string) (*time.Location, error) {
+	if text == "" {
+		return nil, nil
 	}
-	if in.session.Facts.Date == "" {
-		in.session.Facts.Date, in.session.Facts.Start = got.Start.Format(dateLayout), got.Start.Format(startLayout)
-		return 0
-	}
-	start, err := time.Parse(dateLayout+" "+startLayout, in.session.Facts.Date+" "+in.session.Facts.Start)
+	at, err := time.Parse("Z07:00", text)
 	if err != nil {
-		return 0 // a start without an offset from UTC ties no clocks together
+		return nil, usage("write hours and minutes ahead of UTC, such as +02:00, -04:00 or Z", "--zone: %q is no offset from UTC", text)
 	}
-	return math.Round(got.Start.Sub(start).Seconds()*1000) / 1000
+	_, ahead := at.Zone()
+	return time.FixedZone("", ahead), nil
+}
+
+// localStart is when the recording starts, in local time where that is known.
+func localStart(got *recording.Import) time.Time {
+	if got.Zone == nil {
+		return got.Start
+	}
+	return got.Start.In(got.Zone)
+}
+
+// offset returns the seconds from the session's clock to the recording's, and
+// sets the session's date and start from the first recording that has a time. It
+// is missing where no clock ties the recording to the ones before it. The zone of
+// the first file that knows it becomes the session's.
+func (in *intake) offset(got *recording.Import) float64 {
+	if in.zone == nil {
+		in.zone = got.Zone
+	}
+	if in.session.Facts.Date == "" && !got.Start.IsZero() {
+		in.began = got.Start
+		in.session.Facts.Date, in.session.Facts.Start = in.began.Format(dateLayout), in.began.Format(startLayout)
+		return 0
+	}
+	for _, layout := range []string{startLayout, "15:04Z07:00"} {
+		start, err := time.Parse(dateLayout+" "+layout, in.session.Facts.Date+" "+in.session.Facts.Start)
+		if err == nil && !got.Start.IsZero() {
+			return math.Round(got.Start.Sub(start).Seconds()*1000) / 1000
+		}
+	}
+	if len(in.session.Facts.Recordings) == 0 {
+		return 0 // the first recording is the session's clock
+	}
+	return units.Missing
 }
 
 // add puts a recording into the session's list, in the place of an earlier one
 // of the same file, whose mount it keeps. It keeps the offset too, which a person
 // may have set, when the source is the same or has no clock; timed says that it
-// has one.
-func (a *app) add(in *intake, fact trial.RecordingFact, timed bool) {
+// has one. It returns the fact as it is kept.
+func (a *app) add(in *intake, fact trial.RecordingFact, timed bool) trial.RecordingFact {
 	list := append([]trial.RecordingFact(nil), in.session.Facts.Recordings...)
 	at := slices.IndexFunc(list, func(old trial.RecordingFact) bool { return old.File == fact.File })
 	if at < 0 {
+		if !units.Known(fact.OffsetS) {
+			a.say("no clock ties %q to the other recordings: find its offset with `soletrial align -s %s`, or write offset_s into session.yaml", fact.File, in.session.ID)
+		}
 		in.session.Facts.Recordings = append(list, fact)
-		return
+		return fact
 	}
 	old := list[at]
 	fact.Mount = old.Mount
@@ -65,18 +96,19 @@ func (a *app) add(in *intake, fact trial.RecordingFact, timed bool) {
 	}
 	list[at] = fact
 	in.session.Facts.Recordings = list
+	return fact
 }
 
 func offsetText(offset float64) string { return strconv.FormatFloat(offset, 'f', -1, 64) }
 
 // yamlRecording is a recording's facts in the order they are written.
 type yamlRecording struct {
-	File         string  `yaml:"file"`
-	Device       string  `yaml:"device,omitempty"`
-	Mount        string  `yaml:"mount,omitempty"`
-	OffsetS      seconds `yaml:"offset_s"`
-	SourceSha256 string  `yaml:"source_sha256,omitempty"`
-	SourceFormat string  `yaml:"source_format,omitempty"`
+	File         string   `yaml:"file"`
+	Device       string   `yaml:"device,omitempty"`
+	Mount        string   `yaml:"mount,omitempty"`
+	OffsetS      *seconds `yaml:"offset_s,omitempty"`
+	SourceSha256 string   `yaml:"source_sha256,omitempty"`
+	SourceFormat string   `yaml:"source_format,omitempty"`
 }
 
 // seconds is written out, never with an exponent, which the strict reader
@@ -99,20 +131,27 @@ func (a *app) describe(in *intake) error {
 	if err != nil {
 		return usage("", "%v", err)
 	}
-	list := make([]yamlRecording, len(in.session.Facts.Recordings))
-	for i, r := range in.session.Facts.Recordings {
-		if !units.Known(r.OffsetS) {
-			r.OffsetS = 0
+	if in.files[path], err = withRecordings(text, in.session.Facts.Recordings); err != nil {
+		return err
+	}
+	a.proposeBlocks(in)
+	return nil
+}
+
+// withRecordings returns a session.yaml with its list of recordings replaced.
+func withRecordings(text []byte, facts []trial.RecordingFact) ([]byte, error) {
+	list := make([]yamlRecording, len(facts))
+	for i, r := range facts {
+		list[i] = yamlRecording{r.File, r.Device, r.Mount, nil, r.SourceSha256, r.SourceFormat}
+		if units.Known(r.OffsetS) {
+			list[i].OffsetS = (*seconds)(&r.OffsetS)
 		}
-		list[i] = yamlRecording{r.File, r.Device, r.Mount, seconds(r.OffsetS), r.SourceSha256, r.SourceFormat}
 	}
 	block, err := yaml.MarshalWithOptions(map[string]any{"recordings": list}, yaml.IndentSequence(true))
 	if err != nil {
-		return usage("", "cannot write the recordings: %v", err)
+		return nil, usage("", "cannot write the recordings: %v", err)
 	}
-	in.files[path] = yamltext.SetKey(text, "recordings", block)
-	a.proposeBlocks(in)
-	return nil
+	return yamltext.SetKey(text, "recordings", block), nil
 }
 
 // newSession is the beginning of a session.yaml.
@@ -120,30 +159,15 @@ func newSession(in *intake) ([]byte, error) {
 	if in.session.Facts.Date == "" {
 		return nil, fmt.Errorf("the recording has no date: write %s/session.yaml with date and effort first", in.session.Folder())
 	}
+	if in.zone != nil && !in.began.IsZero() { // one of the devices knew it
+		at := in.began.In(in.zone)
+		in.session.Facts.Date, in.session.Facts.Start = at.Format(dateLayout), at.Format(startLayout)
+	}
 	facts := yaml.MapSlice{{Key: "date", Value: in.session.Facts.Date}, {Key: "start", Value: in.session.Facts.Start}, {Key: "effort", Value: in.session.Facts.Effort}}
 	if in.session.Facts.Target != "" {
 		facts = append(facts, yaml.MapItem{Key: "target", Value: in.session.Facts.Target})
 	}
 	return yaml.Marshal(facts)
-}
-
-// proposeBlocks writes blocks.csv from the laps unless it has rows already.
-func (a *app) proposeBlocks(in *intake) {
-	path := in.session.Folder() + "/blocks.csv"
-	if len(in.session.Blocks) > 0 {
-		if len(in.laps) > 0 {
-			a.say("%s has blocks already; the laps were not looked at", path)
-		}
-		return
-	}
-	blocks := recording.ProposeBlocks(in.laps, in.session)
-	target, _ := trial.ParseTarget(in.session.Effort(), in.session.Facts.Target)
-	in.files[path] = plaintext.AppendBlocks(nil, in.session.Effort(), target, blocks)
-	if len(blocks) == 0 {
-		a.say("no laps to propose blocks from: write the rows of %s yourself", path)
-		return
-	}
-	a.say("proposed %s from %s; write the shoe of each into %s, then `soletrial check`", plural(len(blocks), "block", "blocks"), plural(len(in.laps), "lap", "laps"), path)
 }
 
 // rememberMap writes a column map given on the command line into dataset.yaml,

@@ -1,0 +1,57 @@
+package cli
+
+import (
+	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/recording"
+	"soletrial/pipeline/segment"
+	"soletrial/pipeline/trial"
+)
+
+// keepForBlocks keeps of a file what blocks may be proposed from: the laps of the
+// first file that has some, the samples of the first that tells effort.
+func (in *intake) keepForBlocks(got *recording.Import, fact trial.RecordingFact) {
+	r := trial.Recording{Fact: fact}
+	if len(in.laps) == 0 {
+		for _, lap := range got.Laps {
+			lap.StartS += r.Offset()
+			lap.EndS += r.Offset()
+			in.laps = append(in.laps, lap)
+		}
+	}
+	if _, ok := segment.Effort(got.Samples); ok && in.samples == nil {
+		in.samples, in.shift = got.Samples, r.Offset()
+	}
+}
+
+// proposeBlocks writes blocks.csv from the laps, or from changes of effort where
+// nobody pressed laps, unless it has rows already.
+func (a *app) proposeBlocks(in *intake) {
+	path := in.session.Folder() + "/blocks.csv"
+	if len(in.session.Blocks) > 0 {
+		if len(in.laps) > 0 {
+			a.say("%s has blocks already; the laps were not looked at", path)
+		}
+		return
+	}
+	blocks, source := recording.ProposeBlocks(in.laps, in.session), plural(len(in.laps), "lap", "laps")
+	if !recording.Pressed(in.laps) && in.samples != nil {
+		blocks, source = in.blocksByEffort()
+	}
+	target, _ := trial.ParseTarget(in.session.Effort(), in.session.Facts.Target)
+	in.files[path] = plaintext.AppendBlocks(nil, in.session.Effort(), target, blocks)
+	if len(blocks) == 0 {
+		a.say("no laps to propose blocks from: write the rows of %s yourself", path)
+		return
+	}
+	a.say("proposed %s from %s; write the shoe of each into %s, then `soletrial check`", plural(len(blocks), "block", "blocks"), source, path)
+}
+
+// blocksByEffort proposes blocks from the samples, on the session's clock.
+func (in *intake) blocksByEffort() (blocks []trial.Block, source string) {
+	c, stretches := segment.Cut(in.samples)
+	for i := range stretches {
+		stretches[i].StartS += in.shift
+		stretches[i].EndS += in.shift
+	}
+	return segment.Propose(c, stretches, in.session), "changes of " + c.Info().Label + ", since no laps were pressed"
+}
