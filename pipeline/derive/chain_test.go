@@ -49,7 +49,7 @@ func TestFindingsInOrder(t *testing.T) {
 func TestEachBlockIsDecidedByItself(t *testing.T) {
 	blocks := worn("ABBABA", 4, 4.04, 4.04, 4, 4.04, 4)
 	blocks[0].include = "no,warm-up"
-	blocks[1].power = 255
+	blocks[1].power = 260
 	blocks[2].power = 320
 	blocks[4].power = 260
 	r := lab{method: "  power_exponent: 0\n", sessions: []labSession{{blocks: blocks}}}.derive(t)
