@@ -28,15 +28,17 @@ func Lag1(x []float64) float64 {
 //
 //	n / (1 + 2 Σ (1-k/n) rho^k),  k = 1..n-1
 //
-// with the sum in closed form. rho outside (-1, 1) or n < 1 gives NaN.
+// rho outside (-1, 1) or n < 1 gives NaN.
 func EffectiveN(n int, rho float64) float64 {
 	if n < 1 || !(rho > -1 && rho < 1) {
 		return math.NaN()
 	}
 	size := float64(n)
-	// Σ (1-k/n) rho^k = rho/(1-rho) - rho (1-rho^n)/(n (1-rho)²)
-	q := rho / (1 - rho)
-	sum := q - float64(q*(1-wholePower(rho, n)))/(1-rho)/size
+	sum, power := 0.0, 1.0
+	for k := 1; k < n && power != 0; k++ {
+		power = float64(power * rho)
+		sum += float64((1 - float64(k)/size) * power)
+	}
 	return size / (1 + float64(2*sum))
 }
 
@@ -46,16 +48,4 @@ func EffectiveNLarge(n int, rho float64) float64 {
 		return math.NaN()
 	}
 	return float64(float64(n)*(1-rho)) / (1 + rho)
-}
-
-// wholePower returns x^n for n >= 0 by squaring.
-func wholePower(x float64, n int) float64 {
-	r := 1.0
-	for ; n > 0; n /= 2 {
-		if n%2 == 1 {
-			r = float64(r * x)
-		}
-		x = float64(x * x)
-	}
-	return r
 }

@@ -33,7 +33,7 @@ func factorAgainst(cols [][]float64, n int, whole []float64) *qr {
 	var aliased []int
 	for j, c := range cols {
 		f.reflectFrom(0, c)
-		if f.rank >= n || !(norm(c[f.rank:]) > float64(RankTolerance*whole[j])) {
+		if !(norm(c[f.rank:]) > float64(RankTolerance*whole[j])) {
 			clear(c[f.rank:])
 			aliased = append(aliased, j)
 			continue

@@ -70,6 +70,26 @@ func TestForms(t *testing.T) {
 	near(t, "trace of a square", traceOfSquare(a, []float64{1, 2, 3, 4}, 2), 1+6+10+28, 0)
 }
 
+// 2 H⁻¹ by hand; a singular H has none, whatever its scale.
+func TestTwiceInverse(t *testing.T) {
+	v := VarianceCov{4, 1, 3}.twiceInverse()
+	near(t, "BB", v.BB, 6./11, 1e-15)
+	near(t, "BW", v.BW, -2./11, 1e-15)
+	near(t, "WW", v.WW, 8./11, 1e-15)
+	if v := (VarianceCov{1e8, 0, 1e-9}).twiceInverse(); v.BB != 2e-8 {
+		t.Errorf("on unequal scales: %+v", v)
+	}
+	for _, singular := range []VarianceCov{{4, 2, 1}, {0, 0, 0}, {4e9, 2, 1e-9}, {1, 1, 1 + 1e-14}} {
+		if v := singular.twiceInverse(); !math.IsNaN(v.BB) || !math.IsNaN(v.BW) || !math.IsNaN(v.WW) {
+			t.Errorf("inverse of singular %+v: %+v", singular, v)
+		}
+	}
+	near(t, "quadratic", VarianceCov{4, 1, 3}.quadratic(2, 5), 16+20+75, 0)
+	if s := (VarianceCov{4, 1, 3}).times(3); s.BB != 36 || s.BW != 9 || s.WW != 27 || s.scaled(3) != (VarianceCov{4, 1, 3}) {
+		t.Errorf("%+v", s)
+	}
+}
+
 func TestNorm(t *testing.T) {
 	for _, c := range []struct {
 		x    []float64

@@ -12,10 +12,32 @@ func near(t testing.TB, what string, got, want, rel float64) {
 	if got == want || math.IsNaN(got) && math.IsNaN(want) {
 		return
 	}
-	if d := math.Abs(got - want); !(d <= rel*math.Abs(want)) {
+	if d := math.Abs(got - want); math.IsInf(want, 0) || !(d <= rel*math.Abs(want)) {
 		t.Errorf("%s = %.17g, want %.17g (off by %.2g, relative %.2g)", what, got, want, d, d/math.Abs(want))
 	}
 }
+
+// The helper itself must be able to fail.
+func TestNear(t *testing.T) {
+	for _, c := range []struct {
+		got, want, rel float64
+		fails          bool
+	}{{1, 1, 0, false}, {1, 1.1, 0.01, true}, {nan, nan, 0, false}, {nan, 1, 1, true}, {1, nan, 1, true},
+		{inf, inf, 0, false}, {-inf, inf, 1, true}, {5, inf, 1, true}, {inf, 5, 1, true}} {
+		spy := &spyTB{TB: t}
+		near(spy, "", c.got, c.want, c.rel)
+		if spy.failed != c.fails {
+			t.Errorf("near(%v, %v, %v) fails: %v", c.got, c.want, c.rel, spy.failed)
+		}
+	}
+}
+
+type spyTB struct {
+	testing.TB
+	failed bool
+}
+
+func (s *spyTB) Errorf(string, ...any) { s.failed = true }
 
 // within is near with an absolute tolerance.
 func within(t testing.TB, what string, got, want, tol float64) {

@@ -77,7 +77,7 @@ func NormalQuantile(p float64) float64 {
 func solveNormal(f func(float64) float64, p, sign, z float64) float64 {
 	for range 5 {
 		d := normalDensity(z)
-		if d == 0 || z == 0 {
+		if d == 0 {
 			return z
 		}
 		u := float64(sign*(f(z)-p)) / d

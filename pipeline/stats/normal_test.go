@@ -57,4 +57,5 @@ func TestNormalQuantile(t *testing.T) {
 	} {
 		near(t, fmt.Sprintf("NormalQuantile(%g)", c[0]), NormalQuantile(c[0]), c[1], 2e-14)
 	}
+	near(t, "quantile of the smallest number", NormalQuantile(5e-324), -38.4674, 1e-2)
 }

@@ -126,6 +126,9 @@ func TestMixedStatuses(t *testing.T) {
 		if got, want := math.IsNaN(e.SE), c.status == NoResidualDF; got != want {
 			t.Errorf("%s: SE %v", c.name, e.SE)
 		}
+		if c.status == ExactFit && (m.Sigma2 != 0 || m.SigmaB2 != 0 || !math.IsInf(m.Criterion, -1) || e.SE != 0) {
+			t.Errorf("%s: %+v", c.name, m)
+		}
 		if math.IsNaN(m.SigmaB2) != (c.status == NoBetweenDF || c.status == NoWithinDF || c.status == NoResidualDF) {
 			t.Errorf("%s: between variance %v", c.name, m.SigmaB2)
 		}
@@ -139,6 +142,10 @@ func TestUnboundedIsTheGroupMeans(t *testing.T) {
 	near(t, "mean", e.Value, 5, 1e-12)
 	near(t, "SE", e.SE, 4/math.Sqrt(3), 1e-6)
 	near(t, "between variance", m.SigmaB2, 16, 1e-6)
+	if m.Sigma2 != 0 || !math.IsInf(m.Lambda, 1) || !math.IsInf(m.Criterion, -1) || !math.IsNaN(m.Expected.BB) {
+		t.Errorf("%+v", m)
+	}
+	near(t, "effect", m.Effects[2], 4, 1e-6)
 }
 
 func TestREMLRefuses(t *testing.T) {

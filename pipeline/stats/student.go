@@ -31,24 +31,25 @@ func StudentTail(t, df float64) float64 {
 	}
 	r := t / math.Sqrt(df)
 	if r > 1e8 {
-		return studentFarTail(r, df)
+		return studentFarTail(t, df)
 	}
 	q := float64(r * r)
 	return betaLower(1/(1+q), q/(1+q), df/2, 0.5) / 2
 }
 
-// studentFarTail is the leading term x^(df/2)/(df B(df/2,1/2)) with x = 1/r², exact to
-// working precision for r = t/sqrt(df) > 1e8 and free of overflow.
-func studentFarTail(r, df float64) float64 {
+// studentFarTail is the leading term x^(df/2)/(df B(df/2,1/2)) with x = df/t², exact to
+// working precision for t > 1e8 sqrt(df) and free of overflow.
+func studentFarTail(t, df float64) float64 {
 	lnBeta := LogGamma(df/2) + LogGamma(0.5) - LogGamma(float64(df/2)+0.5)
-	return Exp(-float64(df*Log(r))-lnBeta) / df
+	lnRatio := Log(t) - float64(Log(df)/2)
+	return Exp(-float64(df*lnRatio)-lnBeta) / df
 }
 
 // studentCentre is P(0 < T < t) for finite df.
 func studentCentre(t, df float64) float64 {
 	r := t / math.Sqrt(df)
 	if r > 1e8 {
-		return 0.5 - studentFarTail(r, df)
+		return 0.5 - studentFarTail(t, df)
 	}
 	q := float64(r * r)
 	return betaLower(q/(1+q), 1/(1+q), 0.5, df/2) / 2

@@ -77,8 +77,13 @@ func mutantsOf(name string, src []byte) ([]mutant, error) {
 		case *ast.IncDecStmt:
 			add(n.TokPos, n.Tok.String(), swaps[n.Tok].String())
 		case *ast.CallExpr:
-			if sign, ok := signOfInfinity(n); ok {
-				add(sign.Pos(), sign.Value, "-"+sign.Value)
+			if sign := signOfInfinity(n); sign != nil {
+				from := string(src[fset.Position(sign.Pos()).Offset:fset.Position(sign.End()).Offset])
+				to, negative := strings.CutPrefix(from, "-")
+				if !negative {
+					to = "-" + from
+				}
+				add(sign.Pos(), from, to)
 				return false
 			}
 		case *ast.UnaryExpr:
@@ -102,13 +107,12 @@ func isText(e ast.Expr) bool {
 
 // signOfInfinity finds the sign in math.Inf(1) and math.IsInf(x, 1), of which only the sign
 // counts.
-func signOfInfinity(call *ast.CallExpr) (*ast.BasicLit, bool) {
+func signOfInfinity(call *ast.CallExpr) ast.Expr {
 	f, ok := call.Fun.(*ast.SelectorExpr)
 	if !ok || f.Sel.Name != "Inf" && f.Sel.Name != "IsInf" || len(call.Args) == 0 {
-		return nil, false
+		return nil
 	}
-	l, ok := call.Args[len(call.Args)-1].(*ast.BasicLit)
-	return l, ok
+	return call.Args[len(call.Args)-1]
 }
 
 // otherNumber is a number near the literal: one more for whole numbers, 0.1 % more for

@@ -10,7 +10,7 @@ import (
 )
 
 func TestMutantsOf(t *testing.T) {
-	src := []byte("package p\n\nimport \"math\"\n\nfunc f(a, b float64) float64 {\n\tif a <= b && !(b == 2) {\n\t\ta += 1.5\n\t}\n\treturn -a * math.Pi\n}\n")
+	src := []byte("package p\n\nimport \"math\"\n\nfunc f(a, b float64) float64 {\n\tif a <= b && !(b == 2) {\n\t\ta += 1.5\n\t}\n\treturn -a * math.Pi * math.Inf(-1)\n}\n")
 	list, err := mutantsOf("p.go", src)
 	if err != nil {
 		t.Fatal(err)
@@ -22,7 +22,7 @@ func TestMutantsOf(t *testing.T) {
 			t.Errorf("%v changes nothing", m)
 		}
 	}
-	want := []string{"&& -> ||", "<= -> >", "<= -> <", "! -> ", "== -> !=", "2 -> (2+1)", "+= -> -=", "1.5 -> (1.5*1.001)", "* -> /", "- -> "}
+	want := []string{"&& -> ||", "<= -> >", "<= -> <", "! -> ", "== -> !=", "2 -> (2+1)", "+= -> -=", "1.5 -> (1.5*1.001)", "* -> /", "* -> /", "- -> ", "-1 -> 1"}
 	if !slices.Equal(got, want) {
 		t.Errorf("mutants %q, want %q", got, want)
 	}
