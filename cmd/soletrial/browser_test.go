@@ -37,7 +37,7 @@ const below = "/some/where/"
 // patience is how long a page may take for anything.
 const patience = 30 * time.Second
 
-func lacking(t *testing.T, what string) {
+func lacking(t testing.TB, what string) {
 	t.Helper()
 	if os.Getenv("SOLETRIAL_BROWSER") == "required" {
 		t.Fatal(what)
@@ -45,19 +45,19 @@ func lacking(t *testing.T, what string) {
 	t.Skip(what)
 }
 
-func chromium(t *testing.T) string {
+func chromium(t testing.TB) string {
 	t.Helper()
 	for _, name := range []string{os.Getenv("CHROMIUM"), "chromium", "chromium-browser", "google-chrome", "google-chrome-stable"} {
 		if path, err := exec.LookPath(name); err == nil {
 			return path
 		}
 	}
-	lacking(t, "no Chromium found: run scripts/chromium.sh")
+	lacking(t, "no Chromium found: run `sh scripts/need.sh chromium`")
 	return ""
 }
 
 // run calls the program as a shell would.
-func run(t *testing.T, args ...string) {
+func run(t testing.TB, args ...string) {
 	t.Helper()
 	var stdout, stderr bytes.Buffer
 	if code := cli.Main(args, strings.NewReader(""), &stdout, &stderr); code != 0 {
@@ -67,7 +67,7 @@ func run(t *testing.T, args ...string) {
 
 // publish derives and publishes a copy of the demonstration dataset and returns
 // the site's folder.
-func publish(t *testing.T) string {
+func publish(t testing.TB) string {
 	t.Helper()
 	if !bundle.Built() {
 		lacking(t, "the viewer is not built into this test: run make viewer")
@@ -82,7 +82,7 @@ func publish(t *testing.T) string {
 }
 
 // serve serves a folder as a bare static server does.
-func serve(t *testing.T, site string) *httptest.Server {
+func serve(t testing.TB, site string) *httptest.Server {
 	t.Helper()
 	if _, err := fs.Stat(os.DirFS(site), "explorer/index.html"); err != nil {
 		t.Fatal(err)
@@ -94,7 +94,7 @@ func serve(t *testing.T, site string) *httptest.Server {
 
 // tab is one page of a browser of its own, with everything that went wrong on it.
 type tab struct {
-	t    *testing.T
+	t    testing.TB
 	ctx  context.Context
 	root string // address of the site
 
@@ -103,7 +103,7 @@ type tab struct {
 }
 
 // open starts a browser with a fresh profile, in a window of the given width.
-func open(t *testing.T, server *httptest.Server, width int) *tab {
+func open(t testing.TB, server *httptest.Server, width int) *tab {
 	t.Helper()
 	options := append(chromedp.DefaultExecAllocatorOptions[:],
 		chromedp.ExecPath(chromium(t)), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.WindowSize(width, 900), chromedp.UserDataDir(t.TempDir()),

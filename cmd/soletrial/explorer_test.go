@@ -3,11 +3,14 @@ package main_test
 import (
 	"bytes"
 	"fmt"
+	"net/http"
+	"net/http/httptest"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 
+	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 )
@@ -80,15 +83,15 @@ func TestExplorerBlocksAndReference(t *testing.T) {
 	if row := p.text("#blocks-table tbody tr:nth-child(2)"); !strings.Contains(row, "put out by the reader") {
 		t.Errorf("the block that was put out reads %q", row)
 	}
-	if blocks := p.text("#comparison-table tbody tr td:nth-child(6)"); !strings.Contains(blocks, "→") {
+	if blocks := p.text("#comparison-table td.blocks"); !strings.Contains(blocks, "→") {
 		t.Errorf("the number of blocks reads %q", blocks)
 	}
-	before := p.text("#comparison-table tbody tr")
+	before := p.text("#comparison-table tbody")
 	chosen := value[string](p, `(() => { const s = document.getElementById("choose-reference"); s.selectedIndex = (s.selectedIndex + 1) % s.options.length;
 		s.dispatchEvent(new Event("change", {bubbles: true})); return s.value; })()`)
 	p.until(`location.hash.includes("reference=` + chosen + `")`)
-	if after := p.text("#comparison-table tbody tr"); after == before {
-		t.Errorf("with another reference shoe the first row still reads %q", after)
+	if after := p.text("#comparison-table tbody"); after == before {
+		t.Errorf("with another reference shoe the first rows still read %q", after)
 	}
 	p.unfaulted()
 }
@@ -146,7 +149,7 @@ func TestExplorerOffline(t *testing.T) {
 }
 
 // change replaces bytes in a published file.
-func change(t *testing.T, path string, edit func([]byte) []byte) {
+func change(t testing.TB, path string, edit func([]byte) []byte) {
 	t.Helper()
 	text, err := os.ReadFile(path)
 	if err != nil {
@@ -228,4 +231,71 @@ func TestExplorerFitsNarrowScreens(t *testing.T) {
 		}
 		p.unfaulted()
 	}
+}
+
+// lacks makes the browser lack a global before any script runs.
+func (p *tab) lacks(name string) {
+	p.t.Helper()
+	script := page.AddScriptToEvaluateOnNewDocumentParams{Source: fmt.Sprintf("Object.defineProperty(globalThis, %q, {value: undefined})", name)}
+	if _, err := chromedp.Call(p.ctx, page.AddScriptToEvaluateOnNewDocument, script); err != nil {
+		p.t.Fatal(err)
+	}
+}
+
+func TestExplorerWithoutStorage(t *testing.T) {
+	p := open(t, serve(t, publish(t)), 1280)
+	p.lacks("indexedDB")
+	p.explore("")
+	if status := p.status(); !strings.Contains(status, "identical") || !strings.Contains(status, "Your browser keeps nothing for this site") {
+		t.Errorf("without IndexedDB the status line reads %q", status)
+	}
+	p.unfaulted()
+}
+
+func TestExplorerInAnOldBrowser(t *testing.T) {
+	p := open(t, serve(t, publish(t)), 1280)
+	p.lacks("DecompressionStream")
+	p.do(chromedp.Navigate(p.root + "explorer/"))
+	p.until(`/no DecompressionStream/.test(document.getElementById("explorer-status").textContent)`)
+	if status := p.status(); !strings.Contains(status, "The pages of this site hold the published answer") {
+		t.Errorf("without DecompressionStream the status line reads %q", status)
+	}
+	p.unfaulted()
+}
+
+// A host may declare the packed program as compressed, so that the browser
+// unpacks it before the explorer sees it.
+func TestExplorerUnpackedByTheHost(t *testing.T) {
+	files := http.StripPrefix(below, http.FileServer(http.Dir(publish(t))))
+	server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if strings.HasSuffix(r.URL.Path, ".wasm.gz") {
+			w.Header().Set("Content-Encoding", "gzip")
+		}
+		files.ServeHTTP(w, r)
+	}))
+	t.Cleanup(server.Close)
+	p := open(t, server, 1280)
+	p.explore("")
+	if status := p.status(); !strings.Contains(status, "identical") {
+		t.Errorf("the status line reads %q", status)
+	}
+	p.unfaulted()
+}
+
+// BenchmarkExplorerTrim is the time from a moved slider to the next picture, on
+// the demonstration dataset.
+func BenchmarkExplorerTrim(b *testing.B) {
+	p := open(b, serve(b, publish(b)), 1280)
+	p.explore("")
+	total, rounds := 0.0, 0
+	for b.Loop() {
+		rounds++
+		total += value[float64](p, fmt.Sprintf(`new Promise((done) => {
+			const slider = document.getElementById("trim-head_s-slider"), from = performance.now();
+			slider.value = %d;
+			slider.dispatchEvent(new Event("input", {bubbles: true}));
+			requestAnimationFrame(() => done(performance.now() - from));
+		})`, 70+rounds%2*10))
+	}
+	b.ReportMetric(total/float64(rounds), "ms/change")
 }
