@@ -43,13 +43,10 @@ func (a *app) derive() error {
 		files[derivedFolder+"/"+t.Name] = t.Text
 	}
 	changed, err := writeFiles(a.dir, files)
-	for _, path := range changed {
-		a.printf("%s\n", path)
+	if err != nil {
+		return err
 	}
-	if err == nil && len(changed) == 0 {
-		a.say("the derived tables are up to date")
-	}
-	return err
+	return a.wrote(changed, "the derived tables are up to date")
 }
 
 // verify compares the tables on disk with what they should be.
@@ -62,13 +59,29 @@ func (a *app) verify() error {
 	if err != nil {
 		return err
 	}
-	for _, s := range stale {
-		a.out.Write(s.diff)
+	if err := a.printStale(stale); err != nil {
+		return err
 	}
 	if len(stale) > 0 {
 		return stopped("run `soletrial derive` and commit the result", "%s stale", plural(len(stale), "derived table is", "derived tables are"))
 	}
 	a.say("the derived tables are what the dataset gives")
+	return nil
+}
+
+func (a *app) printStale(stale []staleTable) error {
+	if a.json {
+		names := []string{}
+		for _, s := range stale {
+			names = append(names, s.name)
+		}
+		return a.printJSON(map[string]any{"stale": names})
+	}
+	for _, s := range stale {
+		if _, err := a.out.Write(s.diff); err != nil {
+			return err
+		}
+	}
 	return nil
 }
 

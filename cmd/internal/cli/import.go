@@ -48,7 +48,7 @@ func (a *app) importCommand() *cobra.Command {
 	f.StringVarP(&o.session, "session", "s", "", "the `session`, such as 2026-05-02-power")
 	f.StringArrayVar(&o.devices, "device", nil, "a `name` for the device, such as footpod; once for each FILE, in their order")
 	f.StringToStringVar(&o.columns, "map", nil, "which column of a CSV holds which channel, such as `power_w=COLUMN`; remembered for the device")
-	f.StringVar(&o.effort, "effort", "power", "what a new session held: power, pace or heart_rate")
+	f.StringVar(&o.effort, "effort", defaultEffort, "what a new session held: power, pace or heart_rate")
 	f.StringVar(&o.target, "target", "", "the `target` of a new session: watts, m:ss per km, or bpm")
 	f.IntVar(&o.part, "part", 0, "which session of a FIT file that holds several, from 1; by default the first running one")
 	f.StringVar(&o.zone, "zone", "", "local time where it was run, as an `offset` from UTC such as +02:00; by default what the file says")
@@ -72,6 +72,9 @@ type intake struct {
 	zone    *time.Location    // its local time, nil when no file tells
 	reports []importJSON
 }
+
+// defaultEffort is what a new session held unless --effort says otherwise.
+const defaultEffort = string(trial.Power)
 
 var slug = regexp.MustCompile(`^[a-z0-9][a-z0-9._-]*$`)
 
@@ -135,6 +138,9 @@ func (a *app) newIntake(o importOptions, files []string) (*intake, error) {
 	}
 	if s := folder.Dataset.Session(o.session); s != nil {
 		in.session = *s
+		if o.target != "" || o.effort != string(s.Effort()) && o.effort != defaultEffort {
+			a.say("the session is there already: --effort and --target were not looked at; change session.yaml by hand")
+		}
 	} else {
 		in.session = trial.Session{ID: o.session, Facts: trial.SessionFacts{Effort: o.effort, Target: o.target}}
 		if err := o.checkEffort(); err != nil {

@@ -45,9 +45,13 @@ func (a *app) init(dir string) error {
 		}
 	}
 	changed, err := writeFiles(dir, files)
-	for _, path := range changed {
-		a.printf("%s\n", filepath.ToSlash(filepath.Join(dir, path)))
+	if err != nil {
+		return err
 	}
+	for i, path := range changed {
+		changed[i] = filepath.ToSlash(filepath.Join(dir, path))
+	}
+	err = a.wrote(changed, "nothing to write")
 	if err == nil {
 		a.say("fill in runners.csv, shoes.csv and venues.csv, then `soletrial import -d %s -s SESSION FILE`", dir)
 	}

@@ -24,10 +24,14 @@ func (a *app) publishCommand() *cobra.Command {
 		Long:  "publish writes a static site: the answer, every shoe and session, the method,\nthe data, and the explorer. It needs no server; any static host will do.",
 		RunE: func(*cobra.Command, []string) error {
 			n, err := a.publish(out)
-			if err == nil {
-				a.printf("%d files in %s\n", n, out)
+			switch {
+			case err != nil:
+				return err
+			case a.json:
+				return a.printJSON(map[string]any{"files": n, "folder": out})
 			}
-			return err
+			a.printf("%d files in %s\n", n, out)
+			return nil
 		},
 	}
 	c.Flags().StringVarP(&out, "out", "o", "public", "the `folder` to write; what an earlier publish left there is replaced")

@@ -24,8 +24,14 @@ func (a *app) tidy(look bool) error {
 		return unreadable(problems)
 	}
 	if look {
-		for _, path := range sortedPaths(files) {
-			a.printf("%s\n", path)
+		if a.json {
+			if err := a.printJSON(map[string]any{"untidy": append([]string{}, sortedPaths(files)...)}); err != nil {
+				return err
+			}
+		} else {
+			for _, path := range sortedPaths(files) {
+				a.printf("%s\n", path)
+			}
 		}
 		if len(files) > 0 {
 			return stopped("run `soletrial tidy`", "%d files are not in canonical form", len(files))
@@ -33,11 +39,8 @@ func (a *app) tidy(look bool) error {
 		return nil
 	}
 	changed, err := writeFiles(a.dir, files)
-	for _, path := range changed {
-		a.printf("%s\n", path)
+	if err != nil {
+		return err
 	}
-	if err == nil && len(changed) == 0 {
-		a.say("every file is in canonical form already")
-	}
-	return err
+	return a.wrote(changed, "every file is in canonical form already")
 }

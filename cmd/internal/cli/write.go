@@ -35,6 +35,21 @@ func writeFiles(dir string, files map[string][]byte) (changed []string, err erro
 	return changed, nil
 }
 
+// wrote prints the paths that a command changed, or says what it means that
+// there are none.
+func (a *app) wrote(changed []string, none string) error {
+	if a.json {
+		return a.printJSON(map[string]any{"written": append([]string{}, changed...)})
+	}
+	for _, path := range changed {
+		a.printf("%s\n", path)
+	}
+	if len(changed) == 0 {
+		a.say("%s", none)
+	}
+	return nil
+}
+
 func sortedPaths(files map[string][]byte) []string {
 	paths := make([]string, 0, len(files))
 	for path := range files {
