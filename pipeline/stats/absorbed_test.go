@@ -141,30 +141,33 @@ func TestAbsorbedCovariates(t *testing.T) {
 	}
 	sameModel(t, d)
 	d.Classes = 3
-	d.Covariates = NewMatrix(12, 4)
+	d.Covariates = NewMatrix(12, 5)
 	for i := range 12 {
 		d.Class[i] = (i/2 + i/6) % 3
 		x := 1000 * float64(i*i%7)
-		copy(d.Covariates.Row(i), []float64{x, float64(i / 6), -x / 250, 1e-3 * math.Sqrt(float64(i))})
+		copy(d.Covariates.Row(i), []float64{x, float64(i / 6), -x / 250, 1e-3 * math.Sqrt(float64(i)), 0})
 	}
 	sameModel(t, d)
 	m, err := REMLAbsorbed(d)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if m.Aliased[3] || !m.Aliased[4] || !m.Aliased[5] || m.Aliased[6] || !m.Aliased[2] || m.Aliased[0] {
+	if m.Aliased[3] || !m.Aliased[4] || !m.Aliased[5] || m.Aliased[6] || !m.Aliased[7] || !m.Aliased[2] || m.Aliased[0] {
 		t.Fatalf("aliased %v", m.Aliased)
 	}
 	// 250 b3 = -x, so b1 + t b3 is estimable only as b1 - b3/250
-	e := m.Contrast([]float64{0, 0, 0, 1, 0, -1. / 250, 0}, Satterthwaite)
+	e := m.Contrast([]float64{0, 0, 0, 1, 0, -1. / 250, 0, 0}, Satterthwaite)
 	near(t, "slope", e.Value, m.Coef[3], 1e-9)
-	for _, c := range [][]float64{{0, 0, 0, 1, 0, 0, 0}, {0, 0, 0, 1, 0, 1. / 250, 0}, {0, 0, 0, 0, 1, 0, 0}, {1, -1, 0, 0, 1e-3, 0, 0}} {
+	for _, c := range [][]float64{{0, 0, 0, 1, 0, 0, 0, 0}, {0, 0, 0, 1, 0, 1. / 250, 0, 0}, {0, 0, 0, 0, 1, 0, 0, 0}, {1, -1, 0, 0, 1e-3, 0, 0, 0}, {0, 0, 0, 0, 0, 0, 0, 1}} {
 		if m.Contrast(c, Satterthwaite).Estimable {
 			t.Errorf("%v is estimable", c)
 		}
 	}
-	if !m.Contrast([]float64{1, -1, 0, 0, 0, 0, 5}, Satterthwaite).Estimable {
+	if !m.Contrast([]float64{1, -1, 0, 0, 0, 0, 5, 0}, Satterthwaite).Estimable {
 		t.Error("a mixed contrast is not estimable")
+	}
+	if e := m.Contrast(make([]float64, 8), Satterthwaite); !e.Estimable || e.Value != 0 || e.SE != 0 {
+		t.Errorf("the zero contrast: %+v", e)
 	}
 }
 

@@ -1,6 +1,7 @@
 package stats
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -17,15 +18,7 @@ func Holm(p []float64) []float64 {
 			order = append(order, i)
 		}
 	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		switch {
-		case p[a] < p[b]:
-			return -1
-		case p[a] > p[b]:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(p[a], p[b]) })
 	largest := 0.0
 	for k, i := range order {
 		largest = math.Max(largest, math.Min(1, float64(float64(len(order)-k)*p[i])))

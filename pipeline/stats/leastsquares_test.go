@@ -156,6 +156,9 @@ func TestAliasedColumns(t *testing.T) {
 		within(t, fmt.Sprint(pair), e.Value, want.Value, 1e-12)
 		within(t, fmt.Sprint(pair, " SE"), e.SE, want.SE, 1e-12)
 	}
+	if e := f.Contrast(make([]float64, 6)); !e.Estimable || e.Value != 0 || e.SE != 0 {
+		t.Errorf("the zero contrast: %+v", e)
+	}
 	for _, one := range []string{"a", "c", "zero", "(Intercept)"} {
 		if e := f.Contrast(d.contrast(one, "")); e.Estimable || !math.IsNaN(e.Value) || !math.IsNaN(e.SE) {
 			t.Errorf("%s alone = %v, want not estimable", one, e)
@@ -194,6 +197,9 @@ func TestTolerances(t *testing.T) {
 	f := fitted(t, (&design{}).with("x", x).with("again", x), y)
 	if !f.Contrast([]float64{1, 1 + 1e-8}).Estimable || f.Contrast([]float64{1, 1 + 1e-6}).Estimable {
 		t.Error("row space tolerance is not 1e-7")
+	}
+	if f.Contrast([]float64{1e-6, 1e-6 * (1 + 1e-6)}).Estimable || !f.Contrast([]float64{1e6, 1e6 * (1 + 1e-8)}).Estimable {
+		t.Error("row space tolerance is not relative")
 	}
 	exact := fitted(t, intercept(3).with("x", []float64{0.1, 0.2, 0.4}), []float64{1.3, 1.6, 2.2})
 	if exact.ResidualSS != 0 || exact.Sigma != 0 || exact.Contrast([]float64{0, 1}).SE != 0 {

@@ -1,16 +1,15 @@
 package stats
 
-import "math"
-
 // lowest returns the x >= 0 with the smallest criterion: a candidate is every place where
 // the derivative goes from negative to positive between neighbours on the grid (0 comes
 // before its first point), and so are both ends. atEnd says that the last grid point won,
 // several that there was more than one candidate.
 func lowest(criterion, derivative func(float64) float64, grid []float64) (x float64, atEnd, several bool) {
-	best, candidates := math.Inf(1), 0
+	var best float64
+	candidates := 0
 	consider := func(at float64, end bool) {
 		candidates++
-		if c := criterion(at); c < best || candidates == 1 {
+		if c := criterion(at); candidates == 1 || c < best {
 			best, x, atEnd = c, at, end
 		}
 	}

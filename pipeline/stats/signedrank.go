@@ -1,6 +1,7 @@
 package stats
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -51,15 +52,7 @@ func SignedRank(d []float64) SignedRankTest {
 // doubledRanks returns twice the midrank of each nonzero |d|, so that ranks are whole.
 func doubledRanks(d []float64) (ranks []int, positive []bool) {
 	x := slices.DeleteFunc(slices.Clone(d), func(v float64) bool { return v == 0 })
-	slices.SortStableFunc(x, func(a, b float64) int {
-		switch {
-		case math.Abs(a) < math.Abs(b):
-			return -1
-		case math.Abs(a) > math.Abs(b):
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(x, func(a, b float64) int { return cmp.Compare(math.Abs(a), math.Abs(b)) })
 	tie := 0.0
 	if len(x) > 0 {
 		tie = float64(tieTolerance * math.Abs(x[len(x)-1]))

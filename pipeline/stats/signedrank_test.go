@@ -32,6 +32,8 @@ func TestSignedRankPublished(t *testing.T) {
 		// by hand: midranks 1.5, 1.5, 3; P(V >= 4.5) = P(V = 4.5 or 6)
 		{"ties", []float64{-1, 1, 2}, 3, 0, 4.5, 0.75, 0.375, 0.875},
 		{"ties by rounding", []float64{-0.1, 0.3 - 0.2, 0.2}, 3, 0, 4.5, 0.75, 0.375, 0.875},
+		{"ties by rounding of large numbers", []float64{-1e5, (0.3 - 0.2) * 1e6, 2e5}, 3, 0, 4.5, 0.75, 0.375, 0.875},
+		{"no ties among small numbers", []float64{-1e-9, 1.01e-9, 2e-9}, 3, 0, 5, 0.5, 0.25, 0.875},
 		{"one", []float64{-2}, 1, 0, 0, 1, 1, 0.5},
 		{"none", []float64{0, 0}, 0, 2, 0, 1, 1, 1},
 		{"empty", nil, 0, 0, 0, 1, 1, 1},
