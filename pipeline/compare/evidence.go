@@ -21,6 +21,7 @@ type behind struct {
 	shoe, reference     int  // blocks of each
 	fewest              int  // sessions of the one that was run in fewer
 	confounded, product int  // sessions with a finding of that kind
+	between             int  // degrees of freedom between sessions, where they call for caution
 	alike               bool // blocks of a shoe did not differ at all
 }
 
@@ -61,7 +62,7 @@ func (run *runner) grade(c *Comparison) {
 	}
 	c.Reasons = run.lacks(c)
 	switch {
-	case !c.holdsDays || c.ratioHalf() > float64(4*run.method.WorthwhilePct):
+	case !c.holdsDays || run.halfWidth(c) > float64(4*run.worthwhile(c)):
 		c.Evidence = Thin
 	case len(c.Reasons) > 0:
 		c.Evidence = Fair
@@ -70,13 +71,20 @@ func (run *runner) grade(c *Comparison) {
 	}
 }
 
-// ratioHalf is half the width of the interval in percent; missing for outcomes
-// that are not ratios, for which no smallest worthwhile difference is set.
-func (c *Comparison) ratioHalf() float64 {
-	if !c.Outcome.Info().Ratio {
-		return units.Missing
+// halfWidth is half the width of the interval, in the unit of report.
+func (run *runner) halfWidth(c *Comparison) float64 { return percent(c.Outcome, c.half) }
+
+// worthwhile is the smallest difference that would matter: the method's for
+// ratios, and for the two rating scales a tenth of the scale, which is an
+// engineering choice.
+func (run *runner) worthwhile(c *Comparison) float64 {
+	switch c.Outcome {
+	case trial.RPE:
+		return 1
+	case trial.Comfort:
+		return 10
 	}
-	return percent(c.Outcome, c.half)
+	return run.method.WorthwhilePct
 }
 
 // lacks lists, in words, what solid evidence would ask for and c does not have.
@@ -100,8 +108,12 @@ func (run *runner) lacks(c *Comparison) []string {
 	if !c.holdsDays {
 		lacks = append(lacks, "the interval does not hold how the difference varies from day to day; running the pair in two or more sessions would")
 	}
-	if half, wanted := c.ratioHalf(), float64(2*run.method.WorthwhilePct); half > wanted {
-		lacks = append(lacks, "the interval is +-"+units.FormatDecimal(half, 1)+" % wide; +-"+units.FormatDecimal(wanted, 1)+" % would do for a difference of "+units.FormatDecimal(run.method.WorthwhilePct, 2)+" %")
+	if c.cautioned() {
+		lacks = append(lacks, "how the difference varies from day to day rests on "+degrees(c.behind.between)+"; by that alone the interval would be "+signed(c.CautiousLow)+" to "+signed(c.CautiousHigh)+c.unitText()+"; more sessions would mend that")
+	}
+	if half, matters := run.halfWidth(c), run.worthwhile(c); half > float64(2*matters) {
+		unit := c.unitText()
+		lacks = append(lacks, "the interval is +-"+units.FormatDecimal(half, 1)+unit+" wide; +-"+units.FormatDecimal(float64(2*matters), 1)+unit+" would do for a difference of "+units.FormatDecimal(matters, 2)+unit)
 	}
 	return append(lacks, c.behind.doubts()...)
 }

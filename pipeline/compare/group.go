@@ -20,7 +20,8 @@ type group struct {
 	effort  trial.Effort
 	level   string
 	rows    []row // by session, then place
-	held    bool  // the equal-effort adjustment could be made
+	held    bool  // the equal-effort adjustment was made
+	unheld  bool  // it was called for but could not be made
 }
 
 // newGroup takes the blocks of one level that have the outcome. The adjustment
@@ -29,7 +30,8 @@ type group struct {
 func newGroup(x *index, blocks []row, outcome trial.Outcome, exponent float64) group {
 	g := group{index: x, outcome: outcome, effort: blocks[0].Effort, level: blocks[0].Level()}
 	sign := adjusts(g.effort, outcome)
-	g.held = sign != 0 && exponent != 0
+	wanted := sign != 0 && exponent != 0
+	g.held = wanted
 	for _, r := range blocks {
 		if r.y = response(r.Observation, outcome); units.Known(r.y) {
 			if g.rows == nil {
@@ -39,6 +41,7 @@ func newGroup(x *index, blocks []row, outcome trial.Outcome, exponent float64) g
 			g.held = g.held && units.Known(effortRatio(r.Observation))
 		}
 	}
+	g.unheld = wanted && !g.held
 	if g.held {
 		for i := range g.rows {
 			r := &g.rows[i]

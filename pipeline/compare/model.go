@@ -36,6 +36,9 @@ type fitted struct {
 // order of the blocks lets it be told from the shoes.
 func fitGroup(g group, drift string) (*fitted, error) {
 	f := &fitted{group: g, spans: g.spans(), shoes: g.shoes(), class: make([]int, len(g.index.shoes))}
+	if g.unheld {
+		f.notes = append(f.notes, "not adjusted to equal effort: what was held is not known for every block")
+	}
 	for i := range f.class {
 		f.class[i] = -1
 	}
@@ -135,7 +138,7 @@ func (f *fitted) choose() {
 		note = "one session: the interval does not hold how the difference varies from day to day"
 	case status == stats.NoWithinDF:
 		f.model, f.days = LeastSquares, true
-		note = "least squares with a term for every session: no shoe was repeated within a session, so what is left over holds the day-to-day variation too"
+		note = "least squares with a term for every session: shoes were not repeated within sessions, or only as often as the drift takes up, so what is left over holds the day-to-day variation too"
 	case status == stats.NoBetweenDF:
 		f.model = LeastSquares
 		note = "least squares with a term for every session: no two shoes met in two sessions, so the interval does not hold how the difference varies from day to day"
@@ -147,6 +150,9 @@ func (f *fitted) choose() {
 		}
 	}
 	f.notes = append(f.notes, note)
+	if f.fit.Status == stats.ExactFit {
+		f.notes = append(f.notes, "blocks of the same shoe did not differ at all: the interval has no width because the numbers are too coarse to show any")
+	}
 }
 
 // contrast returns the vector whose product with the coefficients is shoe minus

@@ -13,7 +13,7 @@ func (g group) blank(p pair) Comparison {
 	m := units.Missing
 	return Comparison{
 		Outcome: g.outcome, Effort: g.effort, Level: g.level, Shoe: g.index.shoes[p.shoe], Reference: g.index.shoes[p.reference],
-		LogEstimate: m, LogSE: m, DF: m, Estimate: m, Low: m, High: m, P: m, PAdjusted: m, BetweenSD: m, ResidualSD: m,
+		LogEstimate: m, LogSE: m, DF: m, Estimate: m, Low: m, High: m, P: m, PAdjusted: m, CautiousLow: m, CautiousHigh: m, BetweenSD: m, ResidualSD: m,
 		DriftPerHour: m, DriftSE: m, TippingDrift: m, TippingInterval: m, Adjustment: m, PredictionLow: m, PredictionHigh: m,
 		WithoutLow: m, WithoutHigh: m, Evidence: NoEvidence,
 	}
@@ -29,14 +29,18 @@ func (run *runner) difference(f *fitted, p pair) Comparison {
 		estimate.SE, estimate.DF = units.Missing, units.Missing
 	}
 	run.set(&c, estimate)
+	run.beCautious(&c, f)
 	return c
 }
 
 // complete fills in what belongs to a difference.
 func (run *runner) complete(c *Comparison, f *fitted, p pair, t *tally) {
 	c.Notes = append([]string(nil), f.notes...)
+	if c.cautioned() {
+		c.Notes = append(c.Notes, c.caution())
+	}
 	run.count(c, p, t)
-	c.Runners = 1
+	c.Runners, c.behind.alike = 1, f.fit.Status == stats.ExactFit
 	if f.model != DifferenceOnly {
 		c.ResidualSD = math.Sqrt(f.fit.Sigma2)
 	}
@@ -46,7 +50,7 @@ func (run *runner) complete(c *Comparison, f *fitted, p pair, t *tally) {
 	if f.drift {
 		c.setDrift(f.driftEstimate())
 	}
-	c.tip(f.pull(p))
+	run.tip(c, f.pull(p))
 	if f.group.held {
 		c.Adjustment = c.Estimate - percent(c.Outcome, f.unadjusted(p))
 	}
@@ -85,16 +89,16 @@ func (c *Comparison) setDrift(e stats.Estimate) {
 // tip finds the drift per block that would make the estimate by itself, and the
 // one that would bring the nearer end of the interval to zero. In a balanced
 // order no straight drift can do either.
-func (c *Comparison) tip(pull float64) {
+func (run *runner) tip(c *Comparison, pull float64) {
 	if !(math.Abs(pull) > 1e-9) {
 		return
 	}
 	c.TippingDrift = percent(c.Outcome, c.LogEstimate/pull)
-	if !c.Told() {
-		return
+	if c.aside() {
+		half := float64(run.quantile(c.DF) * c.LogSE)
+		near := math.Copysign(math.Abs(c.LogEstimate)-half, c.LogEstimate)
+		c.TippingInterval = percent(c.Outcome, near/pull)
 	}
-	near := math.Copysign(math.Abs(c.LogEstimate)-c.half, c.LogEstimate)
-	c.TippingInterval = percent(c.Outcome, near/pull)
 }
 
 // count takes over how much there is of two shoes, and what speaks against it.

@@ -84,11 +84,12 @@ func (run *runner) levelReference(pairs []*Comparison) string {
 // alpha is the family-wise error rate that goes with the confidence level.
 func (run *runner) alpha() float64 { return 1 - run.method.Confidence }
 
-// apartFrom lists the shoes that the adjusted p values tell apart from one.
+// apartFrom lists the shoes that are told apart from one, by the adjusted p
+// values and, where there is one, the cautious interval.
 func apartFrom(pairs []*Comparison, shoe string, alpha float64) []string {
 	var apart []string
 	for _, p := range pairs {
-		if !(p.PAdjusted <= alpha) {
+		if !(p.PAdjusted <= alpha) || !p.Told() {
 			continue
 		}
 		switch shoe {
@@ -100,24 +101,4 @@ func apartFrom(pairs []*Comparison, shoe string, alpha float64) []string {
 	}
 	sort.Strings(apart)
 	return apart
-}
-
-// Flip returns the comparison seen from the other shoe.
-func (c *Comparison) Flip() Comparison {
-	f := *c
-	f.Shoe, f.Reference = c.Reference, c.Shoe
-	f.LogEstimate = -c.LogEstimate
-	f.Estimate, f.Low, f.High = c.mirror(c.Estimate), c.mirror(c.High), c.mirror(c.Low)
-	f.TippingDrift = c.TippingDrift // what would erase the one erases the other
-	f.Adjustment = f.Estimate - c.mirror(c.Estimate-c.Adjustment)
-	return f
-}
-
-// mirror turns a difference of A against B into that of B against A: on the
-// percent scale 1/(1+x) - 1, on a raw scale -x.
-func (c *Comparison) mirror(x float64) float64 {
-	if !c.Outcome.Info().Ratio {
-		return -x
-	}
-	return float64(100 * (1/(1+x/100) - 1))
 }

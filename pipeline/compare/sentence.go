@@ -8,9 +8,14 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// Told reports whether the interval leaves zero out, so that a direction may be
-// named.
-func (c *Comparison) Told() bool { return c.Low > 0 || c.High < 0 }
+// Told reports whether the interval leaves zero out, the cautious one too where
+// there is one, so that a direction may be named.
+func (c *Comparison) Told() bool {
+	return c.aside() && !(c.cautioned() && c.CautiousLow <= 0 && c.CautiousHigh >= 0)
+}
+
+// aside reports whether the plain interval leaves zero out.
+func (c *Comparison) aside() bool { return c.Low > 0 || c.High < 0 }
 
 // AtLevel says in words at which effort blocks were run: "at 270 W", "at 4:30
 // per km", "at 150 bpm".
@@ -33,12 +38,15 @@ func AtLevel(level string) string {
 // why there is none. Label turns a shoe id into its name.
 func (c *Comparison) Sentence(label func(string) string, confidence float64) string {
 	shoe, reference := label(c.Shoe), label(c.Reference)
-	basis := fmt.Sprintf("%s, %s", Count(c.Sessions, "session"), Count(c.Blocks, "block"))
+	basis := c.basis()
 	switch {
 	case c.Model == NotComparable:
 		return fmt.Sprintf("%s and %s cannot be compared %s: no session links them.", shoe, reference, AtLevel(c.Level))
 	case !units.Known(c.Low):
 		return fmt.Sprintf("%s against %s %s: %s in %s; no interval can be given (%s).", shoe, reference, AtLevel(c.Level), c.Amount(c.Estimate), c.Outcome.Info().Label, basis)
+	case c.aside() && !c.Told():
+		return fmt.Sprintf("%s and %s cannot be told apart in %s %s by so few sessions: %s by itself, but %s to %s%s by what differed between sessions alone (%s).",
+			shoe, reference, c.Outcome.Info().Label, AtLevel(c.Level), c.Interval(confidence), signed(c.CautiousLow), signed(c.CautiousHigh), c.unitText(), basis)
 	case c.Told() && c.PAdjusted > 1-confidence:
 		return fmt.Sprintf("%s and %s cannot be told apart in %s %s once all pairs are judged together: %s by itself, Holm-adjusted p = %s (%s).",
 			shoe, reference, c.Outcome.Info().Label, AtLevel(c.Level), c.Interval(confidence), units.FormatSignificant(c.PAdjusted, 2), basis)
@@ -46,6 +54,15 @@ func (c *Comparison) Sentence(label func(string) string, confidence float64) str
 		return fmt.Sprintf("%s %s: %s %s (%s).", shoe, c.direction(reference), c.Interval(confidence), AtLevel(c.Level), basis)
 	}
 	return fmt.Sprintf("%s and %s cannot be told apart in %s %s: %s (%s).", shoe, reference, c.Outcome.Info().Label, AtLevel(c.Level), c.Interval(confidence), basis)
+}
+
+// basis says in brackets what a sentence rests on, and what its interval lacks.
+func (c *Comparison) basis() string {
+	basis := Count(c.Sessions, "session") + ", " + Count(c.Blocks, "block")
+	if units.Known(c.Low) && (c.Model == OneSession || c.Model == LeastSquares && !c.holdsDays) {
+		basis += "; how it varies from day to day is not in the interval"
+	}
+	return basis
 }
 
 // Interval writes the estimate with its interval, such as

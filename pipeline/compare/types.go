@@ -57,11 +57,16 @@ type Comparison struct {
 	LogEstimate, LogSE, DF float64
 	Estimate, Low, High    float64
 	P, PAdjusted           float64
-	BetweenSD, ResidualSD  float64
-	DriftPerHour, DriftSE  float64
-	TippingDrift           float64 // drift per block that alone would make the estimate
-	TippingInterval        float64 // drift per block that would bring the interval to zero, where it leaves zero out
-	Adjustment             float64 // Estimate minus what it would be without the equal-effort adjustment
+
+	// CautiousLow and CautiousHigh are the interval by the degrees of freedom between
+	// sessions alone, given where those are so few that the plain interval is too narrow.
+	CautiousLow, CautiousHigh float64
+
+	BetweenSD, ResidualSD float64
+	DriftPerHour, DriftSE float64
+	TippingDrift          float64 // drift per block that alone would make the estimate
+	TippingInterval       float64 // drift per block that would bring the interval to zero, where it leaves zero out
+	Adjustment            float64 // Estimate minus what it would be without the equal-effort adjustment
 
 	WithoutLow, WithoutHigh float64  // range of the estimate with each block left out in turn (primary outcome)
 	Outlying                Outlying // the block that moves the estimate most
@@ -74,7 +79,7 @@ type Comparison struct {
 	Notes    []string // how the model was chosen and what was left out
 
 	holdsDays bool    // the interval holds how the difference varies from day to day
-	half      float64 // half the interval's width on the analysis scale
+	half      float64 // half the interval's width on the analysis scale, the cautious one's where there is one
 	behind    behind
 }
 

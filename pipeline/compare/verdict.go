@@ -12,51 +12,110 @@ import (
 // verdict answers "which shoe?" from the ranking with the most blocks. It is
 // the only generator of that sentence.
 func verdict(ds *trial.Dataset, r *Result) Verdict {
-	label := Labels(ds)
 	if len(r.Rankings) == 0 || len(r.Rankings[0].Places) < 2 {
 		return Verdict{Headline: "No two shoes can be compared yet.", Detail: []string{"A comparison needs two shoes run at the same effort in one session."}}
 	}
-	top := r.Rankings[0]
-	v := Verdict{Headline: headline(top, r, label, ds.Facts.Method.Confidence)}
-	best := top.Places[0]
-	rival := r.Find(top.Outcome, top.Level, best.Shoe, top.Places[1].Shoe)
-	if rival != nil && rival.Shoe != best.Shoe {
-		flipped := rival.Flip()
-		rival = &flipped
+	a := answer{top: r.Rankings[0], result: r, label: Labels(ds), confidence: ds.Facts.Method.Confidence}
+	v := Verdict{Headline: a.headline()}
+	if rival := a.against(a.top.Places[1].Shoe); rival != nil {
+		v.Detail = details(rival, a.label, a.confidence)
 	}
-	if rival != nil {
-		v.Detail = append(v.Detail, details(rival, label, ds.Facts.Method.Confidence)...)
+	if outside := a.outside(); len(outside) > 0 {
+		v.Detail = append(v.Detail, fmt.Sprintf("Not in this order, because no session links them with %s: %s.", a.label(a.reference()), join(outside)))
 	}
 	return v
 }
 
+// answer is what the headline is made from.
+type answer struct {
+	top        Ranking
+	result     *Result
+	label      func(string) string
+	confidence float64
+}
+
+func (a *answer) reference() string {
+	for _, p := range a.top.Places {
+		if p.Reference {
+			return p.Shoe
+		}
+	}
+	return ""
+}
+
+// against returns the first shoe's comparison with another, seen from the first.
+func (a *answer) against(other string) *Comparison {
+	best := a.top.Places[0].Shoe
+	c := a.result.Find(a.top.Outcome, a.top.Level, best, other)
+	if c != nil && c.Shoe != best {
+		flipped := c.Flip()
+		c = &flipped
+	}
+	return c
+}
+
+// outside names the level's shoes that are not in the ranking.
+func (a *answer) outside() []string {
+	ranked := func(shoe string) bool {
+		return slices.ContainsFunc(a.top.Places, func(p Place) bool { return p.Shoe == shoe })
+	}
+	var names []string
+	for i := range a.result.Comparisons {
+		c := &a.result.Comparisons[i]
+		if c.Outcome != a.top.Outcome || c.Level != a.top.Level {
+			continue
+		}
+		for _, shoe := range []string{c.Shoe, c.Reference} {
+			if name := a.label(shoe); !ranked(shoe) && !slices.Contains(names, name) {
+				names = append(names, name)
+			}
+		}
+	}
+	return names
+}
+
 // headline names a best shoe only when the adjusted comparisons tell it apart
-// from every other.
-func headline(top Ranking, r *Result, label func(string) string, confidence float64) string {
-	best := top.Places[0]
-	if len(best.Apart) == len(top.Places)-1 {
-		c := r.Find(top.Outcome, top.Level, best.Shoe, top.Places[1].Shoe)
-		if c.Shoe != best.Shoe {
-			flipped := c.Flip()
-			c = &flipped
-		}
-		return fmt.Sprintf("%s comes out ahead of every other shoe %s; against the next one, %s, by %s.", label(best.Shoe), AtLevel(top.Level), label(c.Reference), c.Interval(confidence))
-	}
-	together := []string{label(best.Shoe)}
-	for _, p := range top.Places[1:] {
-		if !slices.Contains(best.Apart, p.Shoe) {
-			together = append(together, label(p.Shoe))
+// from every other, and none when more of the outcome is neither better nor
+// worse.
+func (a *answer) headline() string {
+	best, at := a.top.Places[0], AtLevel(a.top.Level)
+	var behind, together, unlinked []string
+	for _, p := range a.top.Places[1:] {
+		switch c := a.against(p.Shoe); {
+		case slices.Contains(best.Apart, p.Shoe):
+			behind = append(behind, a.label(p.Shoe))
+		case c == nil || c.Model == NotComparable:
+			unlinked = append(unlinked, a.label(p.Shoe))
+		default:
+			together = append(together, a.label(p.Shoe))
 		}
 	}
-	text := fmt.Sprintf("%s cannot be told apart in %s %s", join(together), top.Outcome.Info().Label, AtLevel(top.Level))
-	if len(best.Apart) > 0 {
-		var behind []string
-		for _, shoe := range best.Apart {
-			behind = append(behind, label(shoe))
-		}
-		return fmt.Sprintf("%s; %s is told apart from %s.", text, label(best.Shoe), join(behind))
+	name := a.label(best.Shoe)
+	if a.top.Outcome.Info().Better == 0 {
+		return fmt.Sprintf("A higher %s is neither better nor worse, so no shoe comes first %s.", a.top.Outcome.Info().Label, at)
 	}
-	return text + "."
+	if len(together)+len(unlinked) == 0 {
+		next := a.against(a.top.Places[1].Shoe)
+		others := "every other shoe"
+		if len(a.outside()) > 0 {
+			others = "every shoe it can be compared with"
+		}
+		if next.Model == OneSession {
+			at += " in the one session there is"
+		}
+		return fmt.Sprintf("%s comes out ahead of %s %s; against the next one, %s, by %s.", name, others, at, a.label(next.Reference), next.Interval(a.confidence))
+	}
+	var parts []string
+	if len(together) > 0 {
+		parts = append(parts, fmt.Sprintf("%s cannot be told apart in %s %s", join(append([]string{name}, together...)), a.top.Outcome.Info().Label, at))
+	}
+	if len(behind) > 0 {
+		parts = append(parts, fmt.Sprintf("%s is told apart from %s", name, join(behind)))
+	}
+	if len(unlinked) > 0 {
+		parts = append(parts, fmt.Sprintf("%s and %s were never linked within one runner's sessions and cannot be compared", name, join(unlinked)))
+	}
+	return strings.Join(parts, "; ") + "."
 }
 
 // details are the sentences that belong with the headline.
@@ -66,7 +125,11 @@ func details(c *Comparison, label func(string) string, confidence float64) []str
 		lines = append(lines, fmt.Sprintf("Adjusting to equal effort moved this by %s.", c.Amount(c.Adjustment)))
 	}
 	if units.Known(c.TippingDrift) {
-		lines = append(lines, fmt.Sprintf("A drift of %s per block would produce the difference by itself.", c.Amount(c.TippingDrift)))
+		line := fmt.Sprintf("A drift of %s per block would produce the difference by itself", c.Amount(c.TippingDrift))
+		if units.Known(c.TippingInterval) {
+			line += fmt.Sprintf(", one of %s would bring the interval to zero", c.Amount(c.TippingInterval))
+		}
+		lines = append(lines, line+".")
 	}
 	lines = append(lines, fmt.Sprintf("The evidence is %s.", evidenceWords[c.Evidence]))
 	if len(c.Reasons) > 0 {
