@@ -217,3 +217,11 @@ func TestAbsorbedRefuses(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// Fifty levels, ten classes, a covariate: larger than rapid draws.
+func TestAbsorbedEqualsDenseLarger(t *testing.T) {
+	if testing.Short() {
+		t.Skip("short")
+	}
+	sameModel(t, bigLayout(600, 10))
+}

@@ -152,7 +152,7 @@ func withinRank(x Matrix, columns, of []int, size []float64) int {
 	return factorAgainst(cols, x.Rows, whole).rank
 }
 
-// denseEffects returns λ ω (r̄ - 0) for each group: the predicted intercepts.
+// denseEffects returns the predicted intercepts, λ ω times the group mean of the residuals.
 func denseEffects(m *Mixed, means [][]float64, size []float64) []float64 {
 	out := make([]float64, len(means))
 	for g, row := range means {

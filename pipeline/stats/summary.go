@@ -68,9 +68,9 @@ func Quantile(x []float64, p float64) float64 {
 func sortedQuantile(s []float64, p float64) float64 {
 	h := float64(float64(len(s)-1) * p)
 	i := int(h)
-	if i+1 >= len(s) || s[i] == s[i+1] {
-		return s[i]
-	}
 	f := h - float64(i)
+	if f == 0 || s[i] == s[i+1] {
+		return s[i] // also where the next is missing or infinite
+	}
 	return float64((1-f)*s[i]) + float64(f*s[i+1])
 }

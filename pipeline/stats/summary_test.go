@@ -47,5 +47,7 @@ func TestQuantile(t *testing.T) {
 	if !math.IsNaN(Median(nil)) || !math.IsNaN(Median([]float64{1, nan, 2})) {
 		t.Error("median of nothing or of a missing value is a number")
 	}
+	near(t, "median below an infinity", Median([]float64{inf, 2, 1}), 2, 0)
+	near(t, "median beside an infinity", Median([]float64{inf, 2}), inf, 0)
 	near(t, "median of equal infinities", Median([]float64{inf, inf}), inf, 0)
 }
