@@ -24,13 +24,13 @@ func comparison(m *app.Model) *tree.Node {
 // comparisonTable has one group of rows for each level.
 func comparisonTable(m *app.Model) *tree.Node {
 	table := tree.El("table id=comparison-table").Add(
-		tree.El("caption").Say("Differences with their intervals. A plus means more of the quantity in the first shoe."),
-		headings("Shoe", "against", "Published", "Yours", "Blocks", "Evidence"))
+		caption("Differences with their intervals. A plus means more of the quantity in the first shoe."),
+		headings("Shoe against shoe", "Published", "Yours", "Blocks", "Evidence"))
 	var group *tree.Node
 	for _, row := range m.Rows() {
 		title := capital(row.Outcome.Info().Label) + " " + compare.AtLevel(row.Level)
 		if group == nil || group.Key != title {
-			group = tree.El("tbody").Keyed(title).Add(tree.El("tr class=level").Add(tree.El("th colspan=6 scope=rowgroup").Say(title)))
+			group = tree.El("tbody").Keyed(title).Add(tree.El("tr class=level").Add(tree.El("th colspan=5 scope=rowgroup").Say(title)))
 			table.Add(group)
 		}
 		group.Add(comparisonRow(m, row))
@@ -48,8 +48,9 @@ func comparisonRow(m *app.Model, row app.Row) *tree.Node {
 		yours = app.Words(row.Yours) + ", unchanged"
 	}
 	return tree.El("tr").Keyed(row.Shoe+" "+row.Reference).Class(class).Add(
-		tree.El("th scope=row").Add(swatch(m, row.Shoe)).Say(m.ShoeLabel(row.Shoe)),
-		tree.El("td").Add(swatch(m, row.Reference)).Say(m.ShoeLabel(row.Reference)),
+		tree.El("th scope=row").Add(
+			swatch(m, row.Shoe), tree.Text(m.ShoeLabel(row.Shoe)), tree.El("span class=quiet").Say(" against "),
+			swatch(m, row.Reference), tree.Text(m.ShoeLabel(row.Reference))),
 		tree.El("td class=published").Say(app.Words(row.Published)),
 		tree.El("td class=yours").Say(yours),
 		tree.El("td class=blocks").Say(fromTo(row, func(c *compare.Comparison) string { return strconv.Itoa(c.Blocks) })),
@@ -114,6 +115,11 @@ func headings(labels ...string) *tree.Node {
 		row.Add(tree.El("th scope=col").Say(label))
 	}
 	return tree.El("thead").Add(row)
+}
+
+// caption names a table in a line that stays in view while the table scrolls.
+func caption(text string) *tree.Node {
+	return tree.El("caption").Add(tree.El("span").Say(text))
 }
 
 // scrollable lets a wide table scroll inside the page, with the keyboard too.

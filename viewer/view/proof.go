@@ -39,7 +39,7 @@ func proof(m *app.Model) *tree.Node {
 		tree.El("p").Say(Proven(m)),
 		tree.El("p class=quiet").Say(visit),
 		scrollable("Table of hashes", tree.El("table id=proof-table").Add(
-			tree.El("caption").Say("SHA-256 of every derived table, under the published method"),
+			caption("SHA-256 of every derived table, under the published method"),
 			headings("Table", "Result", "Published", "Made here"), body)),
 	)
 }

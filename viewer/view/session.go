@@ -71,7 +71,7 @@ func blocks(m *app.Model, s *trial.Session) *tree.Node {
 		body.Add(blockRow(m, s, &b, published.Blocks[i].Included))
 	}
 	return scrollable("Table of blocks", tree.El("table id=blocks-table").Add(
-		tree.El("caption").Say("Blocks of this session, in the order run. Take a block out or put it back to see what it does to the answer."),
+		caption("Blocks of this session, in the order run. Take a block out or put it back to see what it does to the answer."),
 		headings("Counts", "Block", "Shoe", "Held", capital(info.Label)+", "+info.Unit, "Window, s", "Coverage, %", "Why not, or note"), body))
 }
 
