@@ -22,7 +22,7 @@ const (
 	// best offset, 1-r², must exceed that at the best; at least LeastUnexplained
 	// counts as unexplained, since no two devices agree better by right.
 	LeastContrast    = 1.25
-	LeastUnexplained = 0.1
+	LeastUnexplained = 0.05
 	// MostUncertainS is the largest standard error of a match.
 	MostUncertainS = 0.5
 	// LagAllowanceS is by how much the offset of a channel may differ from that of

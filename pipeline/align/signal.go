@@ -42,8 +42,8 @@ func newSignal(s *trial.Samples, c trial.Channel, grain float64) signal {
 	}
 	smooth := movingMean(values, smoothS)
 	out := signal{begin: begin, value: make([]float64, len(values)), known: make([]float64, len(values))}
-	for i, v := range values {
-		if units.Known(v) {
+	for i := slowS; i < len(values)-slowS; i++ { // nearer to an end the mean is of one side
+		if units.Known(values[i]) {
 			out.value[i], out.known[i] = smooth[i], 1
 		}
 	}

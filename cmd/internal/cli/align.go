@@ -1,0 +1,177 @@
+package cli
+
+import (
+	"math"
+	"slices"
+
+	"github.com/spf13/cobra"
+
+	"soletrial/pipeline/align"
+	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// alignOptions are the flags of align.
+type alignOptions struct {
+	session string
+	devices []string
+	exact   bool
+	look    bool // --dry-run
+}
+
+func (a *app) alignCommand() *cobra.Command {
+	var o alignOptions
+	c := &cobra.Command{
+		Use: "align -s SESSION", Args: cobra.NoArgs,
+		Short: "put the recordings of a session on one clock",
+		Long: "align finds the offset of every recording from the first one listed, by the\nchannel they share (cadence, else speed, else heart rate), within 10 minutes of\n" +
+			"the offset that is stated, and writes it into session.yaml. It refuses where\nnothing settles it. Devices smooth what they show by seconds: an offset that\nis stated and lies within 5 s of what is found is confirmed, and stays.",
+		RunE: func(*cobra.Command, []string) error { return a.align(o) },
+	}
+	f := c.Flags()
+	f.StringVarP(&o.session, "session", "s", "", "the `session`, such as 2026-05-02-power")
+	f.StringArrayVar(&o.devices, "device", nil, "align only the recording of this `device`; may be given more than once")
+	f.BoolVar(&o.exact, "exact", false, "write what was found even where it confirms what is stated")
+	f.BoolVar(&o.look, "dry-run", false, "show what would be written, and write nothing")
+	c.MarkFlagRequired("session")
+	return c
+}
+
+// aligned is one recording with its place on the session's clock.
+type aligned struct {
+	fact    trial.RecordingFact // as stated
+	match   align.Match
+	offsetS float64 // found, on the session's clock
+	kept    bool    // the stated offset is confirmed and stays
+}
+
+func (a *app) align(o alignOptions) error {
+	folder, err := a.read()
+	if err != nil {
+		return err
+	}
+	session, recordings, err := o.find(folder)
+	if err != nil {
+		return err
+	}
+	found, refused := a.alignAll(o, recordings)
+	if err := a.printAligned(session, &recordings[0], found, refused); err != nil {
+		return err
+	}
+	if len(refused) > 0 {
+		return usage("find one event in both recordings, such as the first step, and write offset_s into "+session.Folder()+"/session.yaml",
+			"%s could not be aligned; nothing was written", plural(len(refused), "recording", "recordings"))
+	}
+	if o.look {
+		a.say("nothing was written: this was a dry run")
+		return nil
+	}
+	return a.writeOffsets(session, found)
+}
+
+// find reads the session's recordings, two at least.
+func (o *alignOptions) find(folder *plaintext.Folder) (*trial.Session, []trial.Recording, error) {
+	session := folder.Dataset.Session(o.session)
+	if session == nil {
+		var ids []string
+		for _, s := range folder.Dataset.Sessions {
+			ids = append(ids, s.ID)
+		}
+		return nil, nil, usage(plaintext.Suggest(o.session, ids), "there is no session %q", o.session)
+	}
+	recordings, problems := folder.Recordings(session)
+	if len(problems) > 0 {
+		return nil, nil, unreadable(problems)
+	}
+	if len(recordings) < 2 {
+		return nil, nil, usage("import another one beside it", "session %q has %s: there is nothing to align", o.session, plural(len(recordings), "recording", "recordings"))
+	}
+	for _, device := range o.devices {
+		if !slices.ContainsFunc(recordings[1:], func(r trial.Recording) bool { return r.Fact.Device == device }) {
+			return nil, nil, usage("name a device listed in session.yaml; the first one listed is what the others are aligned to", "no recording to align has device %q", device)
+		}
+	}
+	return session, recordings, nil
+}
+
+// alignAll aligns every recording to the first, and says why where it cannot.
+func (a *app) alignAll(o alignOptions, recordings []trial.Recording) (found []aligned, refused []refusalJSON) {
+	first := &recordings[0]
+	for i := range recordings[1:] {
+		r := &recordings[i+1]
+		if len(o.devices) > 0 && !slices.Contains(o.devices, r.Fact.Device) {
+			continue
+		}
+		match, err := align.Find(first.Samples, r.Samples, r.Offset()-first.Offset())
+		if err != nil {
+			a.say("%q cannot be aligned with %q: %v", r.Fact.File, first.Fact.File, err)
+			refused = append(refused, refusalJSON{r.Fact.File, err.Error()})
+			continue
+		}
+		offset := math.Round((first.Offset()+match.OffsetS)*100) / 100
+		kept := units.Known(r.Fact.OffsetS) && math.Abs(offset-r.Fact.OffsetS) <= align.LagAllowanceS && (!o.exact || offset == r.Fact.OffsetS)
+		found = append(found, aligned{fact: r.Fact, match: match, offsetS: offset, kept: kept})
+	}
+	return found, refused
+}
+
+func (a *app) printAligned(session *trial.Session, first *trial.Recording, found []aligned, refused []refusalJSON) error {
+	if a.json {
+		return a.printJSON(alignedJSON(session, first, found, refused))
+	}
+	for _, f := range found {
+		m := f.match
+		a.printf("%s: offset %.2f s by %s, +- %.2f s, from %.0f s in both\n", f.fact.File, f.offsetS, m.Channel.Info().Label, m.StandardErrorS, m.OverlapS)
+		if units.Known(m.RunnerUpS) {
+			a.printf("  correlation     %.2f; the next best is %.2f at %.0f s\n", m.Peak, m.RunnerUp, first.Offset()+m.RunnerUpS)
+		} else {
+			a.printf("  correlation     %.2f; no other offset correlates\n", m.Peak)
+		}
+		a.printf("  drift           %.0f +- %.0f ppm, from %d parts of the run\n", math.Round(m.DriftPpm)+0, m.DriftStandardError, m.Parts)
+		for _, r := range m.Refused {
+			a.printf("  not by          %s: %s\n", r.Channel.Info().Label, r.Text)
+		}
+		switch {
+		case f.kept && f.offsetS == f.fact.OffsetS:
+			a.printf("  offset_s        stays %s\n", offsetText(f.fact.OffsetS))
+		case f.kept:
+			a.printf("  offset_s        confirmed, stays %s: devices show a channel up to %d s late; --exact writes %s\n", offsetText(f.fact.OffsetS), align.LagAllowanceS, offsetText(f.offsetS))
+		case units.Known(f.fact.OffsetS):
+			a.printf("  offset_s        %s instead of %s\n", offsetText(f.offsetS), offsetText(f.fact.OffsetS))
+		default:
+			a.printf("  offset_s        %s; none was stated\n", offsetText(f.offsetS))
+		}
+	}
+	return nil
+}
+
+type refusalJSON struct {
+	File   string `json:"file"`
+	Reason string `json:"reason"`
+}
+
+type matchJSON struct {
+	File          string   `json:"file"`
+	Channel       string   `json:"channel"`
+	OffsetS       float64  `json:"offset_s"`
+	StandardError float64  `json:"standard_error_s"`
+	StatedS       *float64 `json:"stated_offset_s,omitempty"`
+	Kept          bool     `json:"stated_stays"`
+	Correlation   float64  `json:"correlation"`
+	NextBest      float64  `json:"next_best_correlation"`
+	NextBestS     *float64 `json:"next_best_offset_s,omitempty"`
+	DriftPpm      float64  `json:"drift_ppm"`
+	DriftError    float64  `json:"drift_standard_error_ppm"`
+	OverlapS      float64  `json:"overlap_s"`
+}
+
+func alignedJSON(session *trial.Session, first *trial.Recording, found []aligned, refused []refusalJSON) any {
+	list := []matchJSON{}
+	for _, f := range found {
+		m := f.match
+		list = append(list, matchJSON{f.fact.File, m.Channel.Info().Column, f.offsetS, m.StandardErrorS, known(f.fact.OffsetS), f.kept,
+			m.Peak, m.RunnerUp, known(first.Offset() + m.RunnerUpS), m.DriftPpm, m.DriftStandardError, m.OverlapS})
+	}
+	return map[string]any{"session": session.ID, "reference": first.Fact.File, "recordings": list, "refused": append([]refusalJSON{}, refused...)}
+}

@@ -1,0 +1,100 @@
+package cli
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"regexp"
+
+	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/plaintext/yamltext"
+	"soletrial/pipeline/trial"
+)
+
+// writeOffsets writes the offsets that do not stay into session.yaml.
+func (a *app) writeOffsets(session *trial.Session, found []aligned) error {
+	path := session.Folder() + "/session.yaml"
+	text, err := os.ReadFile(filepath.Join(a.dir, filepath.FromSlash(path)))
+	if err != nil {
+		return usage("", "cannot read %q: %v", path, err)
+	}
+	facts := append([]trial.RecordingFact(nil), session.Facts.Recordings...)
+	for _, f := range found {
+		if f.kept {
+			continue
+		}
+		for i := range facts {
+			if facts[i].File == f.fact.File {
+				facts[i].OffsetS = f.offsetS
+			}
+		}
+		changed, ok := withOffset(text, f.fact.File, f.offsetS)
+		if !ok { // written in a way that cannot be changed in place
+			if changed, err = withRecordings(text, facts); err != nil {
+				return err
+			}
+		}
+		text = changed
+	}
+	changed, err := writeFiles(a.dir, map[string][]byte{path: text})
+	switch {
+	case err != nil:
+		return err
+	case len(changed) == 0:
+		a.say("nothing changed")
+	case !a.json:
+		a.printf("%s\n", path)
+		a.say("run `soletrial derive`: every block now ends and begins elsewhere in these recordings")
+	}
+	return nil
+}
+
+var fileLine = regexp.MustCompile(`^( *(?:- +)?)file:`)
+
+// withOffset returns a session.yaml with the offset of one recording changed in
+// place, or added below its file, so that every comment stays. It is not ok where
+// that does not give a text that says just so.
+func withOffset(text []byte, file string, offset float64) (changed []byte, ok bool) {
+	item := listed(text, file)
+	if item == nil {
+		return nil, false
+	}
+	lines := bytes.SplitAfter(text, []byte{'\n'})
+	if old := item.Get("offset_s"); old != nil && old.Kind == plaintext.Scalar && old.Text != "" {
+		line, column := lines[old.At.Line-1], old.At.Column-1
+		if column > len(line) || !bytes.HasPrefix(line[column:], []byte(old.Text)) {
+			return nil, false
+		}
+		rest := line[column+len(old.Text):]
+		lines[old.At.Line-1] = append(append(append([]byte(nil), line[:column]...), offsetText(offset)...), rest...)
+	} else {
+		at := item.Get("file").At.Line - 1
+		start := fileLine.FindSubmatch(lines[at])
+		if old != nil || start == nil {
+			return nil, false
+		}
+		end := []byte("\n")
+		if bytes.HasSuffix(lines[at], []byte("\r\n")) {
+			end = []byte("\r\n")
+		}
+		added := append(bytes.Repeat([]byte{' '}, len(start[1])), "offset_s: "+offsetText(offset)...)
+		lines[at] = append(append(bytes.TrimRight(append([]byte(nil), lines[at]...), "\r\n"), end...), append(added, end...)...)
+	}
+	changed = bytes.Join(lines, nil)
+	after := listed(changed, file)
+	return changed, after != nil && after.Get("offset_s") != nil && after.Get("offset_s").Text == offsetText(offset)
+}
+
+// listed returns the item of a recording in the list of a session.yaml, or nil.
+func listed(text []byte, file string) *plaintext.Node {
+	root, problems := yamltext.Parse(text, "session.yaml")
+	if len(problems) > 0 || root.Get("recordings") == nil {
+		return nil
+	}
+	for _, item := range root.Get("recordings").Items {
+		if f := item.Get("file"); f != nil && f.Text == file {
+			return item
+		}
+	}
+	return nil
+}
