@@ -67,7 +67,7 @@ func ProposeBlocks(laps []Lap, session trial.Session) []trial.Block {
 
 func blankBlock(id string, lap Lap) trial.Block {
 	b := trial.Block{ID: id, Start: lap.StartS, End: lap.EndS, Target: units.Missing,
-		DistanceM: units.Missing, RPE: units.Missing, ComfortMm: units.Missing}
+		DistanceM: units.Missing, Laps: units.Missing, RPE: units.Missing, ComfortMm: units.Missing}
 	for m := range b.Measured {
 		b.Measured[m] = units.Missing
 	}

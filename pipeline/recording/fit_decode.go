@@ -20,6 +20,9 @@ import (
 // the number of unread bytes is exact.
 func (s sequence) decode(m *messages, imp *Import) {
 	walked := walkFrames(s.body, -1)
+	if walked.sound < len(s.body) && s.repair(imp) {
+		walked = walkFrames(s.body, -1)
+	}
 	if walked.sound > 0 {
 		early := walked.early
 		err := decodeMessages(early, s.body[:walked.sound], m)

@@ -94,7 +94,7 @@ func at(second int) proto.Message {
 func TestFITGapsThatAreNoPauses(t *testing.T) {
 	early := []proto.Message{at(-100), at(-40), at(-9)}
 	imp := mustRead(t, "run.fit", fittest.Run(fittest.Spec{Blocks: 1, BlockS: 120, More: early}), recording.Options{})
-	if got := joined(imp.Warnings); !strings.Contains(got, "no sample was written for 91 s although the timer ran, in 2 places; the longest is 60 s at 0 s") {
+	if got := joined(imp.Warnings); !strings.Contains(got, "no sample was written for 91 s although the timer ran; gaps: 2, the longest of 60 s at 0 s") {
 		t.Errorf("warnings %q", got)
 	}
 	paused := append(early, timer(-100, typedef.EventTypeStop), timer(-45, typedef.EventTypeStart), timer(-39, typedef.EventTypeStop), timer(-10, typedef.EventTypeStart))
