@@ -43,7 +43,7 @@ func run(rng *rand.Rand) (*trial.Samples, []trial.Block) {
 	var s trial.Samples
 	var blocks []trial.Block
 	for i, shoe := range []string{"a", "b", "c", "d", "d", "c", "b", "a"} {
-		b := trial.Block{ID: fmt.Sprint(i + 1), Shoe: shoe, Start: float64(420 * i), End: float64(420*i + 300), Target: 250, DistanceM: units.Missing, RPE: units.Missing, ComfortMm: units.Missing}
+		b := trial.Block{ID: fmt.Sprint(i + 1), Shoe: shoe, Start: float64(420 * i), End: float64(420*i + 300), Target: 250, DistanceM: units.Missing, Laps: units.Missing, RPE: units.Missing, ComfortMm: units.Missing}
 		for m := range b.Measured {
 			b.Measured[m] = units.Missing
 		}

@@ -89,6 +89,7 @@ func (f *Folder) session(id string, known registers, lenient bool, r *report) (t
 	if len(names) == 1 && names[0] == planFile {
 		return session, false
 	}
+	session.Plan = contains(names, planFile) || contains(names, twin(planFile))
 	n := f.document(session.At.File, r)
 	if n == nil {
 		return session, false

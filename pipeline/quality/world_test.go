@@ -49,7 +49,7 @@ func sound() *world {
 
 func soundBlock(i int, shoe string) trial.Block {
 	m := units.Missing
-	b := trial.Block{ID: string(rune('1' + i)), Shoe: shoe, Start: firstStart + float64(i)*apartS, Target: 250, DistanceM: m, RPE: m, ComfortMm: m,
+	b := trial.Block{ID: string(rune('1' + i)), Shoe: shoe, Start: firstStart + float64(i)*apartS, Target: 250, DistanceM: m, Laps: m, RPE: m, ComfortMm: m,
 		At: trial.Position{File: "sessions/monday/blocks.csv", Line: i + 2, Column: 1}}
 	b.End = b.Start + blockS
 	for measure := range b.Measured {

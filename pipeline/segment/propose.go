@@ -57,7 +57,7 @@ func withUnit(c trial.Channel, v float64) string {
 
 func blank(id string, s Stretch) trial.Block {
 	b := trial.Block{ID: id, Start: s.StartS, End: s.EndS, Target: units.Missing,
-		DistanceM: units.Missing, RPE: units.Missing, ComfortMm: units.Missing}
+		DistanceM: units.Missing, Laps: units.Missing, RPE: units.Missing, ComfortMm: units.Missing}
 	for m := range b.Measured {
 		b.Measured[m] = units.Missing
 	}

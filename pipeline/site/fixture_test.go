@@ -66,7 +66,7 @@ func (f *fixture) session(i int, order []string) {
 	}
 	for n, shoe := range order {
 		start := 900 + float64(n)*600
-		b := trial.Block{ID: string(rune('1' + n)), Shoe: shoe, Start: start, End: start + 420, Target: 270, DistanceM: units.Missing, RPE: 6, ComfortMm: 60 + 10*wiggle(n)}
+		b := trial.Block{ID: string(rune('1' + n)), Shoe: shoe, Start: start, End: start + 420, Target: 270, DistanceM: units.Missing, Laps: units.Missing, RPE: 6, ComfortMm: 60 + 10*wiggle(n)}
 		for m := range b.Measured {
 			b.Measured[m] = units.Missing
 		}

@@ -60,7 +60,7 @@ func steadyRun(seconds int, speed func(t float64) float64) (*trial.Dataset, *tri
 }
 
 func addBlock(s *trial.Session, start, end float64) {
-	b := trial.Block{ID: "1", Shoe: "a", Start: start, End: end, Target: 250, DistanceM: units.Missing, RPE: units.Missing, ComfortMm: units.Missing}
+	b := trial.Block{ID: "1", Shoe: "a", Start: start, End: end, Target: 250, DistanceM: units.Missing, Laps: units.Missing, RPE: units.Missing, ComfortMm: units.Missing}
 	for m := range b.Measured {
 		b.Measured[m] = units.Missing
 	}

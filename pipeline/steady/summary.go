@@ -17,8 +17,12 @@ type Summary struct {
 	Target               float64 // of the held effort
 	Held                 float64 // mean of what was held, in the target's unit (s/km for pace)
 	CoveragePct          float64 // least share of the window with valid samples over the channels that decide; missing without a recording
-	SensorDistanceM      float64 // distance the recording gives for the whole block
-	GroundDistanceM      float64 // distance measured on the ground for the whole block
+	SensorDistanceM      float64 // distance the recording gives for the whole block; without a distance channel, its speed times the block's length
+	GroundDistanceM      float64 // distance measured on the ground for the whole block, or its laps
+	DistanceSpeed        float64 // change of the recorded distance over the steady window per second, m/s
+	HeldCVPct            float64 // coefficient of variation, over time, of what was held in its steady window
+	HeldChangePct        float64 // change of what was held over its steady window along a straight line, percent of the mean
+	HeartSlope           float64 // slope of heart rate over the last [SettleS] of its steady window, bpm per minute
 	Outcomes             [trial.OutcomeCount]float64
 }
 
@@ -45,6 +49,7 @@ func Session(ds *trial.Dataset, session *trial.Session, recordings []trial.Recor
 // cutter holds what all blocks of a session share.
 type cutter struct {
 	session  *trial.Session
+	venue    *trial.Venue
 	runner   *trial.Runner
 	method   trial.Method
 	tracks   [trial.ChannelCount]*track
@@ -52,7 +57,7 @@ type cutter struct {
 }
 
 func newCutter(ds *trial.Dataset, session *trial.Session, recordings []trial.Recording) *cutter {
-	c := &cutter{session: session, runner: ds.Runner(session.Facts.Runner), method: ds.Facts.Method, recorded: len(recordings) > 0}
+	c := &cutter{session: session, venue: ds.Venue(session.Facts.Venue), runner: ds.Runner(session.Facts.Runner), method: ds.Facts.Method, recorded: len(recordings) > 0}
 	typical := map[*trial.Samples]float64{}
 	for channel, r := range Sources(c.method, recordings) {
 		if r == nil {
@@ -69,16 +74,15 @@ func newCutter(ds *trial.Dataset, session *trial.Session, recordings []trial.Rec
 func (c *cutter) block(b *trial.Block, order int) Summary {
 	s := Summary{
 		Session: c.session.ID, Block: b.ID, Shoe: b.Shoe, Order: order, Start: b.Start, End: b.End, Target: b.Target,
-		Midpoint: (b.Start + b.End) / 2, GroundDistanceM: b.DistanceM, SensorDistanceM: units.Missing,
+		Midpoint: (b.Start + b.End) / 2, GroundDistanceM: GroundDistance(b, c.venue),
 	}
 	s.From, s.To = c.method.Trim.Trimmed(b.Start, b.End, false)
 	for o := range s.Outcomes {
 		s.Outcomes[o] = units.Missing
 	}
-	if distance := c.tracks[trial.DistanceM]; distance != nil {
-		s.SensorDistanceM, _ = distance.change(b.Start, b.End)
-	}
 	c.means(b, &s)
+	c.distances(b, &s)
+	c.steadiness(b, &s)
 	c.fillMeasured(b, &s)
 	deriveGait(&s, c.runner)
 	s.Held = heldMean(c.session.Effort(), &s)
@@ -104,9 +108,27 @@ func (c *cutter) means(b *trial.Block, s *Summary) {
 			s.Outcomes[pair.outcome], _ = t.mean(from, to)
 		}
 	}
-	if distance := c.tracks[trial.DistanceM]; distance != nil && c.tracks[trial.SpeedMps] == nil {
+}
+
+// distances fills what the recording says of the way covered. Without a speed
+// channel the speed is the change of distance over the window; without a distance
+// channel the distance is that of a speed that covers the block.
+func (c *cutter) distances(b *trial.Block, s *Summary) {
+	s.SensorDistanceM, s.DistanceSpeed = units.Missing, units.Missing
+	if distance := c.tracks[trial.DistanceM]; distance != nil {
+		s.SensorDistanceM, _ = distance.change(b.Start, b.End)
 		if metres, seconds := distance.change(s.From, s.To); seconds > 0 {
-			s.Outcomes[trial.Speed] = metres / seconds
+			s.DistanceSpeed = metres / seconds
+		}
+	}
+	speed := c.tracks[trial.SpeedMps]
+	if speed == nil {
+		s.Outcomes[trial.Speed] = s.DistanceSpeed
+		return
+	}
+	if !units.Known(s.SensorDistanceM) {
+		if mean, covered := speed.mean(b.Start, b.End); covered >= 0.99*b.Duration() {
+			s.SensorDistanceM = float64(mean * b.Duration())
 		}
 	}
 }

@@ -73,7 +73,7 @@ type Shoe struct {
 }
 
 // Venue is a place where sessions are run. LapM is the length of one lap in
-// lane 1; Kind is one of [VenueKinds].
+// lane 1, Lane the lane that is run in; Kind is one of [VenueKinds].
 type Venue struct {
 	ID, Label, Kind       string
 	LapM, Lane, AltitudeM float64

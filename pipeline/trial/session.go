@@ -11,6 +11,7 @@ type Session struct {
 	ID     string
 	Facts  SessionFacts
 	Blocks []Block // by start, then in file order
+	Plan   bool    // a plan.yaml stands beside session.yaml
 	At     Position
 }
 
@@ -73,6 +74,7 @@ type Block struct {
 	Start, End float64
 	Target     float64 // W, s/km or bpm; the session's where the block states none
 	DistanceM  float64 // measured on the ground
+	Laps       float64 // of the venue, run in its lane
 	RPE        float64 // 0-10
 	ComfortMm  float64 // 0-100 visual analogue scale
 	Excluded   bool    // include = no

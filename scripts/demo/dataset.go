@@ -98,7 +98,7 @@ func (d *diary) block(number int, s shoe, luck float64) {
 
 // row is what the runner writes down about a block.
 func (d *diary) row(number int, s shoe, start float64) trial.Block {
-	b := trial.Block{ID: string(rune('0' + number)), Shoe: s.id, Start: start, End: start + d.outing.blockS, Target: d.outing.target, DistanceM: units.Missing}
+	b := trial.Block{ID: string(rune('0' + number)), Shoe: s.id, Start: start, End: start + d.outing.blockS, Target: d.outing.target, DistanceM: units.Missing, Laps: units.Missing}
 	b.RPE = math.Round(11+float64(number)/4-10*(s.speed-1)+d.rng.NormFloat64()/3) / 2
 	b.ComfortMm = math.Round(s.comfort + 3*d.rng.NormFloat64())
 	if d.outing.fault != nil && d.outing.fault.block == number {
