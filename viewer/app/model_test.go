@@ -1,6 +1,7 @@
 package app
 
 import (
+	"bytes"
 	"errors"
 	"strings"
 	"testing"
@@ -155,7 +156,9 @@ func TestOneBlockPutInFromAHeldSession(t *testing.T) {
 		t.Fatal(err)
 	}
 	path := "sessions/" + example.Second + "/footpod.csv"
-	bundle.Files[path] = append(bundle.Files[path], "1.000,260.0,3.600\n"...) // time goes back
+	header := []byte("elapsed_s,power_w,speed_mps\n")
+	back := append(bytes.Clone(header), "2.000,260.0,3.600\n1.000,260.0,3.600\n"...) // before the first block
+	bundle.Files[path] = bytes.Replace(bundle.Files[path], header, back, 1)
 	if bundle, err = example.Publish(bundle.Files); err != nil {
 		t.Fatal(err)
 	}
@@ -251,8 +254,16 @@ func TestTraces(t *testing.T) {
 	if !ok || len(trace.Lines) != example.Blocks || trace.Span != example.BlockS || trace.From != example.HeadS || trace.To != example.BlockS-15 {
 		t.Fatalf("the speed trace: %v, %d lines, span %v, window %v to %v", ok, len(trace.Lines), trace.Span, trace.From, trace.To)
 	}
+	if m.Published().Session(example.First).Blocks[1].Included == trace.Lines[1].Excluded {
+		t.Error("a block that counts is drawn as left out")
+	}
+	do(m, On(DoBlock, example.First+"/2"), "false")
+	if again, _ := m.Trace(trial.SpeedMps); !again.Lines[1].Excluded || again.Lines[0].Excluded {
+		t.Error("a block that was put out is not drawn so")
+	}
+	do(m, DoReset, "")
 	line := trace.Lines[1]
-	if len(line.Seconds) != example.BlockS/example.EveryS+1 || line.Seconds[0] != 0 || len(line.Values) != len(line.Seconds) || line.Shoe != 1 {
+	if len(line.Seconds) != example.BlockS/example.EveryS+1 || line.Seconds[0] != 0 || len(line.Values) != len(line.Seconds) || line.Shoe != 1 || line.Gap != 5 { // trial.DefaultLimits: 5 s
 		t.Errorf("the second block: %d samples from %v s, shoe %d", len(line.Seconds), line.Seconds[0], line.Shoe)
 	}
 	if _, ok := m.Trace(trial.HeartRateBpm); ok {

@@ -142,6 +142,17 @@ func TestPublishedAndYours(t *testing.T) {
 	if link := find(page(m), withAttr("href", "#head_s=150")); len(link) != 1 {
 		t.Error("there is no link to the changed reading")
 	}
+	use(t, m, "trim-head_s", "")
+	use(t, m, "choose-session", example.First)
+	use(t, m, "choose-reference", "birk")
+	if got := rows()[0].Words(); !strings.HasSuffix(got, ", unchanged") {
+		t.Errorf("another reference shoe alone: yours reads %q", got)
+	}
+	use(t, m, "block-2", "false")
+	moved := find(one(t, page(m), "blocks-table"), withAttr("class", "moved"))
+	if len(moved) != 1 || moved[0].Key != "2" {
+		t.Errorf("%d rows are marked as moved", len(moved))
+	}
 	use(t, m, "do-reset", "")
 	if got := rows()[0].Words(); got != "as published" {
 		t.Errorf("after going back yours reads %q", got)
@@ -159,6 +170,13 @@ func TestEveryControlDoesSomething(t *testing.T) {
 	want := "session=" + example.First + "&channels=speed_mps&outcome=speed&tail_s=45&reference=birk&out=" + example.First + "/2"
 	if got := m.Choice().Fragment(); got != want {
 		t.Errorf("the controls lead to %q, want %q", got, want)
+	}
+	chosen := find(one(t, page(m), "choose-reference"), withAttr("selected", ""))
+	if len(chosen) != 1 || chosen[0].Words() != "Birk" {
+		t.Errorf("%d shoes are shown as the reference", len(chosen))
+	}
+	if most, _ := one(t, page(m), "trim-head_s-slider").Attr("max"); most != "300" {
+		t.Errorf("the slider goes to %s s, not to the longest block", most)
 	}
 	if value, _ := one(t, page(m), "trim-tail_s").Attr("value"); value != "45" {
 		t.Errorf("the field beside the slider reads %q", value)

@@ -20,7 +20,7 @@ const (
 	Held    = "5"  // block of Second that a rule keeps out: most of it was not recorded
 	LeftOut = "6"  // block of Second that a person left out
 	Blocks  = 6    // of each session
-	BlockS  = 300  // length of a block, s
+	BlockS  = 300  // length of a block, s; the last of First is shorter
 	EveryS  = 5    // time between samples
 	HeadS   = 60.0 // cut at the start, as published
 )
@@ -103,7 +103,11 @@ func timedBlocks(session string) string {
 		if session == Second && fmt.Sprint(i+1) == LeftOut {
 			include = ",no,stopped for a dog"
 		}
-		fmt.Fprintf(&b, "%d,%s,%d.0,%d.0%s\n", i+1, shoes[shoe].id, start(i), start(i)+BlockS, include)
+		length := BlockS
+		if session == First && i == Blocks-1 {
+			length -= 60 // the last one was cut short
+		}
+		fmt.Fprintf(&b, "%d,%s,%d.0,%d.0%s\n", i+1, shoes[shoe].id, start(i), start(i)+length, include)
 	}
 	return b.String()
 }
