@@ -71,3 +71,33 @@ func TestProposeBlocksFromRealIntervals(t *testing.T) {
 		t.Errorf("%d blocks, want 4", kept)
 	}
 }
+
+// Which laps divide a run: those that somebody pressed, or a workout made.
+func TestPressed(t *testing.T) {
+	by := func(trigger string, metres ...float64) (laps []recording.Lap) {
+		for i, m := range metres {
+			laps = append(laps, recording.Lap{StartS: float64(300 * i), EndS: float64(300*i + 300), DistanceM: m, Trigger: trigger})
+		}
+		return laps
+	}
+	workout := by("distance", 1000, 150, 1000, 150)
+	workout[1].Trigger, workout[3].Trigger = "time", "time"
+	for _, c := range []struct {
+		name string
+		laps []recording.Lap
+		want bool
+	}{
+		{"none", nil, false},
+		{"the whole run", by("session_end", 9500), false},
+		{"every kilometre", by("distance", 1000, 1000, 1004, 420), false},
+		{"every mile, the last by the end", append(by("distance", 1609.34, 1609.34), by("session_end", 700)...), false},
+		{"pressed", by("manual", 1200, 130, 1210), true},
+		{"pressed on a track, each of the same length", by("manual", 1000, 1000, 1000), true},
+		{"a workout", workout, true},
+		{"nobody says what ended them", by("", 1000, 1000), true},
+	} {
+		if got := recording.Pressed(c.laps); got != c.want {
+			t.Errorf("%s: %v, want %v", c.name, got, c.want)
+		}
+	}
+}
