@@ -151,7 +151,7 @@ func (f *fitted) choose() {
 	}
 	f.notes = append(f.notes, note)
 	if f.fit.Status == stats.ExactFit {
-		f.notes = append(f.notes, "blocks of the same shoe did not differ at all: the interval has no width because the numbers are too coarse to show any")
+		f.notes = append(f.notes, "blocks of the same shoe did not differ at all: the interval has no width, because this was held or its numbers are too coarse to show any")
 	}
 }
 

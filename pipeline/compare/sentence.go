@@ -9,9 +9,10 @@ import (
 )
 
 // Told reports whether the interval leaves zero out, the cautious one too where
-// there is one, so that a direction may be named.
+// there is one, so that a direction may be named. One without width never does:
+// it comes from numbers too coarse to differ.
 func (c *Comparison) Told() bool {
-	return c.aside() && !(c.cautioned() && c.CautiousLow <= 0 && c.CautiousHigh >= 0)
+	return c.aside() && c.Low < c.High && !(c.cautioned() && c.CautiousLow <= 0 && c.CautiousHigh >= 0)
 }
 
 // aside reports whether the plain interval leaves zero out.
@@ -44,6 +45,8 @@ func (c *Comparison) Sentence(label func(string) string, confidence float64) str
 		return fmt.Sprintf("%s and %s cannot be compared %s: no session links them.", shoe, reference, AtLevel(c.Level))
 	case !units.Known(c.Low):
 		return fmt.Sprintf("%s against %s %s: %s in %s; no interval can be given (%s).", shoe, reference, AtLevel(c.Level), c.Amount(c.Estimate), c.Outcome.Info().Label, basis)
+	case c.Low == c.High:
+		return fmt.Sprintf("%s against %s %s: %s in %s; blocks of the same shoe did not differ at all, so there is no spread to judge it by (%s).", shoe, reference, AtLevel(c.Level), c.Amount(c.Estimate), c.Outcome.Info().Label, basis)
 	case c.aside() && !c.Told():
 		return fmt.Sprintf("%s and %s cannot be told apart in %s %s by so few sessions: %s by itself, but %s to %s%s by what differed between sessions alone (%s).",
 			shoe, reference, c.Outcome.Info().Label, AtLevel(c.Level), c.Interval(confidence), signed(c.CautiousLow), signed(c.CautiousHigh), c.unitText(), basis)
