@@ -1,0 +1,92 @@
+package sensor
+
+import (
+	"soletrial/pipeline/steady"
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// The checks that need one recording only. Those between two devices are named
+// after the channel and the two, such as "speed_mps watch/footpod".
+const (
+	Ground = "ground" // sensor distance over ground distance
+	Steps  = "steps"  // cadence x step length over speed
+)
+
+// Ratio is one check of one block: 1 when both ways of knowing agree.
+type Ratio struct {
+	Block, Shoe string
+	Check       string
+	Outcomes    [3]trial.Outcome // that the check is about
+	Value       float64
+}
+
+// GroundRatio returns the block's sensor distance over its ground distance;
+// missing without either.
+func GroundRatio(b *steady.Summary) float64 { return b.SensorDistanceM / b.GroundDistanceM }
+
+// StepRatio returns cadence x step length over speed, from block means; missing
+// without one of them.
+func StepRatio(b *steady.Summary) float64 {
+	return units.StepProduct(b.Outcomes[trial.Cadence], b.Outcomes[trial.StepLength]) / b.Outcomes[trial.Speed]
+}
+
+// shared ties the channels that two devices may both have to their outcomes.
+var shared = []struct {
+	channel trial.Channel
+	outcome trial.Outcome
+}{
+	{trial.PowerW, trial.PowerHeld}, {trial.SpeedMps, trial.Speed}, {trial.CadenceSpm, trial.Cadence}, {trial.StepLengthM, trial.StepLength},
+	{trial.ContactMs, trial.Contact}, {trial.OscillationCm, trial.Oscillation}, {trial.HeartRateBpm, trial.Heart},
+}
+
+// Session checks every block of a session: against the ground, cadence times step
+// length against speed, and each recording that a channel is not taken from
+// against the one it is taken from. Blocks are the summaries of the session's
+// blocks. Checks come in this order, blocks within them in their own.
+func Session(ds *trial.Dataset, session *trial.Session, recordings []trial.Recording, blocks []steady.Summary) []Ratio {
+	var ratios []Ratio
+	for i := range blocks {
+		ratios = add(ratios, &blocks[i], Ratio{Check: Ground, Outcomes: about(trial.Speed), Value: GroundRatio(&blocks[i])})
+	}
+	for i := range blocks {
+		ratios = add(ratios, &blocks[i], Ratio{Check: Steps, Outcomes: [3]trial.Outcome{trial.Speed, trial.Cadence, trial.StepLength}, Value: StepRatio(&blocks[i])})
+	}
+	sources := steady.Sources(ds.Facts.Method, recordings)
+	for i := range recordings {
+		r := &recordings[i]
+		var alone []steady.Summary // the session as this recording alone has it
+		for _, pair := range shared {
+			if sources[pair.channel] == nil || sources[pair.channel] == r || r.Samples == nil || !r.Samples.Has(pair.channel) {
+				continue
+			}
+			if alone == nil {
+				alone = steady.Session(ds, session, recordings[i:i+1])
+			}
+			check := pair.channel.Info().Column + " " + device(r) + "/" + device(sources[pair.channel])
+			for j := range blocks {
+				ratios = add(ratios, &blocks[j], Ratio{Check: check, Outcomes: about(pair.outcome), Value: alone[j].Outcomes[pair.outcome] / blocks[j].Outcomes[pair.outcome]})
+			}
+		}
+	}
+	return ratios
+}
+
+func about(o trial.Outcome) [3]trial.Outcome { return [3]trial.Outcome{o, o, o} }
+
+// add appends a ratio that is known to those of the block's shoe.
+func add(ratios []Ratio, b *steady.Summary, r Ratio) []Ratio {
+	if !(r.Value > 0) {
+		return ratios
+	}
+	r.Block, r.Shoe = b.Block, b.Shoe
+	return append(ratios, r)
+}
+
+// device names a recording: its device, else its file.
+func device(r *trial.Recording) string {
+	if r.Fact.Device != "" {
+		return r.Fact.Device
+	}
+	return r.Fact.File
+}
