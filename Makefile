@@ -46,7 +46,13 @@ parity: ## the derived tables of data/ on amd64 v1, amd64 v3 and WebAssembly, by
 	go run ./scripts/parity
 
 bench: ## benchmarks; compare the figures within one run, not across machines
-	go test -run '^$$' -bench . -benchmem ./pipeline/...
+	go test -run '^$$' -bench . -benchmem ./pipeline/... ./viewer/app
+
+simulate: ## coverage of the intervals in simulated trials (minutes)
+	go run ./scripts/simulate
+
+mutate: ## how many of the changed operators in pipeline/stats the tests notice (long)
+	go run ./scripts/mutate
 
 fuzz: ## every fuzz target for 30 s
 	sh scripts/fuzz.sh 30s
@@ -54,4 +60,4 @@ fuzz: ## every fuzz target for 30 s
 clean: ## remove what was built
 	rm -rf bin public viewer/bundle/dist/*.gz viewer/bundle/dist/*.js viewer/bundle/dist/*.css
 
-.PHONY: help viewer build site run demo test test-wasm rules parity bench fuzz clean
+.PHONY: help viewer build site run demo test test-wasm rules parity bench simulate mutate fuzz clean

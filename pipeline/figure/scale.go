@@ -40,7 +40,7 @@ func ticks(lo, hi float64, most int) (values []float64, decimals int) {
 			}
 		}
 	}
-	for step := 10.0; ; step *= 10 {
+	for step := 10.0; ; step = float64(step * 10) {
 		for _, times := range []float64{1, 2, 5} {
 			if values = multiples(lo, hi, float64(step*times), 1, most); values != nil {
 				return values, 0
@@ -99,5 +99,5 @@ func room(lo, hi float64, halves []float64) float64 {
 		return 0
 	}
 	slices.Sort(halves)
-	return math.Max(4*halves[(len(halves)-1)/2], 2*(hi-lo))
+	return math.Max(float64(4*halves[(len(halves)-1)/2]), float64(2*(hi-lo)))
 }

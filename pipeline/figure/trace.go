@@ -192,7 +192,7 @@ func appendNew(kept []int, indexes ...int) []int {
 func (c *canvas) polyline(line TraceLine, kept []int, x, y scale) {
 	px, py := 0.0, 0.0
 	for n, i := range kept {
-		nx, ny := math.Round(x.at(line.Seconds[i])*10), math.Round(y.at(line.Values[i])*10)
+		nx, ny := math.Round(float64(x.at(line.Seconds[i])*10)), math.Round(float64(y.at(line.Values[i])*10))
 		switch n {
 		case 0:
 			c.raw("M").point(nx/10, ny/10)
