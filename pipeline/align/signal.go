@@ -17,7 +17,7 @@ const (
 	// standard deviation, 1/0.6745 (Hampel 1974, J Am Stat Assoc 69:383).
 	normalMAD = 1.4826
 	slowS     = 60        // what is slower than about twice this is taken out
-	smoothS   = 2         // seconds to both sides that are averaged at the end
+	smoothS   = 1         // seconds to both sides that are averaged at the end
 	longestS  = 4 * 86400 // a longer recording is not looked at beyond this
 )
 

@@ -3,8 +3,13 @@ package recording_test
 import (
 	"errors"
 	"math"
+	"strings"
 	"testing"
 	"time"
+
+	"github.com/muktihari/fit/profile/mesgdef"
+	"github.com/muktihari/fit/profile/typedef"
+	"github.com/muktihari/fit/proto"
 
 	"soletrial/pipeline/recording"
 	"soletrial/pipeline/recording/fittest"
@@ -25,9 +30,24 @@ func sound(t *testing.T, imp *recording.Import, err error) {
 	if imp.Samples.Len() == 0 || imp.Start.Location() != time.UTC {
 		t.Fatalf("%d samples from %v", imp.Samples.Len(), imp.Start)
 	}
+	low, high := math.Inf(1), math.Inf(-1)
 	for i, at := range imp.Samples.Elapsed {
 		if math.IsNaN(at) || math.IsInf(at, 0) {
 			t.Fatalf("elapsed of sample %d is %v", i, at)
+		}
+		low, high = min(low, at), max(high, at)
+	}
+	if high-low > 4*86400 {
+		t.Fatalf("elapsed from %v to %v", low, high)
+	}
+	for i, p := range imp.Pauses {
+		if !(p.EndS > p.StartS) || p.StartS < 0 || i > 0 && p.StartS < imp.Pauses[i-1].EndS {
+			t.Fatalf("pauses %v", imp.Pauses)
+		}
+	}
+	if imp.Zone != nil {
+		if _, ahead := imp.Start.In(imp.Zone).Zone(); ahead < -24*3600 || ahead > 24*3600 {
+			t.Fatalf("zone %v", imp.Zone)
 		}
 	}
 	columns := 1
@@ -62,7 +82,14 @@ func fitSeeds() [][]byte {
 	native.NativePower, big.BigEndian = true, true
 	packed.NativePower, packed.CompressedTimestamp = true, true
 	run := fittest.Run(small)
+	paused := fittest.Spec{Blocks: 1, BlockS: 60, NativePower: true, More: []proto.Message{
+		timer(10, typedef.EventTypeStopAll), timer(20, typedef.EventTypeStart),
+		mesgdef.NewActivity(nil).SetTimestamp(inventedStart).SetLocalTimestamp(inventedStart.Add(2 * time.Hour)).ToMesg(nil),
+	}}
+	holed := fittest.Run(paused)
+	copy(holed[len(holed)/3:], strings.Repeat("\xff", 32))
 	return [][]byte{
+		fittest.Run(paused), holed,
 		run, fittest.Run(native), fittest.Run(big), fittest.Run(packed), run[:len(run)/2], append(append([]byte(nil), run...), fittest.Run(native)...),
 		reheaded(run, 12, -1), reheaded(run, 14, 0), reheaded(run, 12, 1<<31),
 	}
@@ -70,8 +97,8 @@ func fitSeeds() [][]byte {
 
 func FuzzFIT(f *testing.F) {
 	seeds := fitSeeds()
-	if len(seeds) != 9 {
-		f.Fatalf("%d seeds, want 9", len(seeds))
+	if len(seeds) != 11 {
+		f.Fatalf("%d seeds, want 11", len(seeds))
 	}
 	for _, s := range seeds {
 		f.Add(s)
