@@ -29,14 +29,13 @@ type between interface {
 }
 
 func newCrossSums(p1, depth int) *crossSums {
-	s := &crossSums{p1: p1, c1: make([]float64, p1*p1)}
+	square := func() []float64 { return make([]float64, p1*p1) }
+	s := &crossSums{p1: p1, c1: square()}
 	if depth >= depthScore {
-		s.c2 = make([]float64, p1*p1)
+		s.c2 = square()
 	}
 	if depth >= depthInformation {
-		all := make([]float64, 4*p1*p1)
-		k := p1 * p1
-		s.c3, s.e2, s.e3, s.f = all[:k], all[k:2*k], all[2*k:3*k], all[3*k:]
+		s.c3, s.e2, s.e3, s.f = square(), square(), square(), square()
 	}
 	return s
 }

@@ -106,6 +106,13 @@ func TestPoolTwoMaxima(t *testing.T) {
 		t.Fatal(err)
 	}
 	near(t, "tau2", p.Tau2, 0.514432445043172, 1e-12)
+	q, _ := Pool([]float64{10, 17, 5, 22, 22, 14}, []float64{1, 25, 4, 0.001, 0.001, 1}, PoolREML)
+	near(t, "tau2", q.Tau2, 45.59430912354239, 1e-10)
+	q, _ = Pool([]float64{37, 14, 14, 23, 17}, []float64{100, 0.001, 0.001, 1, 4}, PoolREML)
+	near(t, "tau2", q.Tau2, 21.49570425864186, 1e-10)
+	// a narrow valley that a coarse search steps over; root of the score by mpmath
+	q, _ = Pool([]float64{0.5, 3.875, 1}, []float64{0.5, 1.75, 0.0625}, PoolREML)
+	near(t, "tau2", q.Tau2, 1.18356896792006, 1e-12)
 	for i := -40; i < 40; i++ {
 		if at := math.Pow(10, float64(i)/10); p.remlCriterion(at) < p.remlCriterion(p.Tau2)-1e-12 {
 			t.Errorf("tau2 %v is better", at)

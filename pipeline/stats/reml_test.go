@@ -159,6 +159,12 @@ func TestREMLRefuses(t *testing.T) {
 	if err != nil || m.Status != NoResidualDF || m.Contrast([]float64{1}, Satterthwaite).Estimable {
 		t.Errorf("no rows: %+v, %v", m, err)
 	}
+	_, full := machinesModel(t, machines(t, true))
+	for _, c := range [][]float64{nil, {1}, make([]float64, 9), {nan, 0, 0, 0, 0, 0, 0, 0}, {0, 0, 0, 0, 0, 0, 0, inf}} {
+		if full.Contrast(c, Satterthwaite).Estimable {
+			t.Errorf("contrast %v is estimable", c)
+		}
+	}
 	if (&Mixed{}).Contrast(nil, Satterthwaite).Estimable {
 		t.Error("the zero Mixed estimates something")
 	}

@@ -74,6 +74,10 @@ func TestSignedRankNormalApproximation(t *testing.T) {
 			v += k
 		}
 	}
+	// V with mean n(n+1)/4 and variance n(n+1)(2n+1)/24, continuity correction 1/2
+	mean, sd := 201*202/4., math.Sqrt(201*202*403/24.)
+	near(t, "lower by the formula", r.PLower, NormalCDF((r.V-mean+0.5)/sd), 1e-12)
+	near(t, "upper by the formula", r.PUpper, NormalCDF((mean-r.V+0.5)/sd), 1e-12)
 	lower, upper := signedRankTails(ranks, v)
 	within(t, "lower", r.PLower, lower, 2e-4)
 	near(t, "upper", r.PUpper, upper, 0.02)
