@@ -1,6 +1,10 @@
 package compare
 
-import "strconv"
+import (
+	"strconv"
+
+	"soletrial/pipeline/units"
+)
 
 // Where the spread from day to day rests on one to three degrees of freedom, REML
 // often puts it at zero although it is not, and the interval then counts every
@@ -18,7 +22,7 @@ var fewHeld = [...]string{1: "90 %", 2: "93 %", 3: "94 %"}
 // sessions.
 func (run *runner) beCautious(c *Comparison, f *fitted) {
 	between := f.fit.BetweenDF
-	if f.model != Mixed || between >= len(fewHeld) || !(c.DF > float64(between)+0.5) {
+	if f.model != Mixed || between >= len(fewHeld) || !(c.DF > float64(between)+0.5) || !units.Known(c.Low) {
 		return
 	}
 	c.half = float64(run.quantile(float64(between)) * c.LogSE)

@@ -129,6 +129,9 @@ func (g group) parts() []group {
 			root.join(g.rows[s.from].shoe, g.rows[i].shoe)
 		}
 	}
+	if root.one(g.rows) {
+		return []group{g}
+	}
 	var parts []group
 	at := make([]int, len(g.index.shoes)) // place of each root's part, plus one
 	for i, r := range g.rows {
@@ -160,6 +163,16 @@ func (l links) of(k int) int {
 		k = l[k]
 	}
 	return k
+}
+
+// one reports whether all rows have linked shoes.
+func (l links) one(rows []row) bool {
+	for i := range rows {
+		if l.of(rows[i].shoe) != l.of(rows[0].shoe) {
+			return false
+		}
+	}
+	return true
 }
 
 func (l links) join(a, b int) { l[l.of(a)] = l.of(b) }

@@ -36,6 +36,9 @@ func (run *runner) difference(f *fitted, p pair) Comparison {
 // complete fills in what belongs to a difference.
 func (run *runner) complete(c *Comparison, f *fitted, p pair, t *tally) {
 	c.Notes = append([]string(nil), f.notes...)
+	if !units.Known(c.Low) && c.half >= widest(c.Outcome) {
+		c.Notes = append(c.Notes, "no interval is given: there is so little to judge the spread from that it would be more than tenfold either way")
+	}
 	if c.cautioned() {
 		c.Notes = append(c.Notes, c.caution())
 	}
@@ -63,8 +66,18 @@ func (run *runner) set(c *Comparison, e stats.Estimate) {
 		return
 	}
 	c.LogSE, c.DF, c.P = e.SE, e.DF, e.P()
-	c.half = float64(run.quantile(e.DF) * e.SE)
-	c.Low, c.High = percent(c.Outcome, e.Value-c.half), percent(c.Outcome, e.Value+c.half)
+	if c.half = float64(run.quantile(e.DF) * e.SE); c.half < widest(c.Outcome) {
+		c.Low, c.High = percent(c.Outcome, e.Value-c.half), percent(c.Outcome, e.Value+c.half)
+	}
+}
+
+// widest is where an interval ends to say anything: a fraction of a degree of
+// freedom can stretch it beyond all numbers. For ratios it is tenfold either way.
+func widest(outcome trial.Outcome) float64 {
+	if outcome.Info().Ratio {
+		return math.Ln10
+	}
+	return 1e6
 }
 
 // quantile returns the t quantile of the intervals. The same degrees of freedom

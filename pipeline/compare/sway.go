@@ -24,13 +24,15 @@ func (f *fitted) sway(wanted []pair, own [][]runnersOwn, at []int, drift string)
 		if i > 0 {
 			left[i-1] = f.group.rows[i-1]
 		}
-		refit, err := fitGroup(f.group.with(left), drift)
-		if err != nil {
-			continue
-		}
-		for _, k := range at {
-			c := &own[k][len(own[k])-1].Comparison
-			c.without(&f.group.rows[i], refit.estimate(wanted[k]).Value)
+		for _, part := range f.group.with(left).parts() {
+			refit, err := fitGroup(part, drift)
+			if err != nil {
+				continue
+			}
+			for _, k := range at {
+				c := &own[k][len(own[k])-1].Comparison
+				c.without(&f.group.rows[i], refit.estimate(wanted[k]).Value)
+			}
 		}
 	}
 }

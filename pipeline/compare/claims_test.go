@@ -1,0 +1,270 @@
+package compare
+
+import (
+	"math"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"soletrial/pipeline/stats"
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+
+	"pgregory.net/rapid"
+)
+
+// anyTrial draws an invented trial: two to four shoes, one to four sessions of
+// two to six blocks, possibly unbalanced or not linked.
+func anyTrial(t *rapid.T) *made {
+	start := undrifting
+	if rapid.Bool().Draw(t, "drift") {
+		start = drifting
+	}
+	m := start("ABCD"[:rapid.IntRange(2, 4).Draw(t, "shoes")])
+	letters := make([]rune, len(m.Shoes))
+	for i, shoe := range m.Shoes {
+		letters[i] = rune(shoe.ID[0])
+	}
+	orders := rapid.SliceOfN(rapid.StringOfN(rapid.SampledFrom(letters), 2, 6, -1), 1, 4).Draw(t, "orders")
+	m = noisy(m, rapid.Uint64().Draw(t, "seed"), 0.01, orders...)
+	off := rapid.SliceOfN(rapid.Float64Range(-0.03, 0.03), len(m.blocks), len(m.blocks)).Draw(t, "power off")
+	for i := range m.blocks {
+		m.blocks[i].Held *= 1 + off[i]
+	}
+	return m
+}
+
+// TestEvidenceIgnoresEffects: a constant effect of a shoe, however large, changes
+// no grade and no reason.
+func TestEvidenceIgnoresEffects(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		m := anyTrial(t)
+		effect := math.Exp(rapid.Float64Range(-0.5, 0.5).Draw(t, "effect"))
+		moved := m.copy().each(func(o *Observation) {
+			if o.Shoe == "B" {
+				o.Outcomes[trial.Speed] *= effect
+			}
+		})
+		a, b := m.run(), moved.run()
+		for i := range a.Comparisons {
+			was, is := &a.Comparisons[i], &b.Comparisons[i]
+			if was.Evidence != is.Evidence || len(was.Reasons) != len(is.Reasons) || was.Model != is.Model {
+				t.Fatalf("%s against %s: %s %q became %s %q", was.Shoe, was.Reference, was.Evidence, was.Reasons, is.Evidence, is.Reasons)
+			}
+		}
+	})
+}
+
+// TestGrades: each grade, and what its reasons ask for.
+func TestGrades(t *testing.T) {
+	finding := func(rule string, severity trial.Severity) []trial.Finding {
+		return []trial.Finding{{Session: "d1", Rule: rule, Severity: severity}, {Session: "d1", Rule: rule, Severity: severity}, {Session: "d2", Rule: rule, Severity: severity}, {Session: "elsewhere", Rule: rule, Severity: severity}}
+	}
+	balanced := "ABCCBA CBAABC BCAACB ABCCBA CBAABC"
+	for name, c := range map[string]struct {
+		orders   string
+		noise    float64
+		findings []trial.Finding
+		grade    Grade
+		reasons  []string // one piece of each
+	}{
+		"all there":               {balanced, 0.003, nil, Solid, nil},
+		"shoes and clock in step": {balanced, 0.003, finding("order-confounded", trial.Warn), Fair, []string{"2 sessions with the shoes in step"}},
+		"sensor in doubt":         {balanced, 0.003, finding("step-product", trial.Warn), Fair, []string{"2 sessions where cadence x step length"}},
+		"sensor remarked on":      {balanced, 0.003, finding("step-product", trial.Note), Solid, nil},
+		"other findings":          {balanced, 0.003, finding("gap", trial.Warn), Solid, nil},
+		"wide":                    {"ABCCBA CBAABC BCAACB", 0.02, nil, Fair, []string{"% wide"}},
+		"too wide to decide":      {"ABCCBA CBAABC BCAACB", 0.05, nil, Thin, []string{"% wide"}},
+		"two sessions":            {"ABCCBA CBAABC", 0.0005, nil, Fair, []string{"2 sessions; 3 or more", "rests on 2 degrees of freedom"}},
+		"one session":             {"ABCCBAABCCBA", 0.001, nil, Thin, []string{"does not hold how the difference varies"}},
+		"few blocks":              {"ABC BCA CAB", 0.0005, nil, Fair, []string{"3 blocks of \"B\"", "3 blocks of \"A\""}},
+		"no interval":             {"AB", 0.001, nil, NoEvidence, []string{"no interval"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			got := find(t, noisy(undrifting("ABC"), 12, c.noise, strings.Fields(c.orders)...).run(c.findings...), "B", "A")
+			if got.Evidence != c.grade || len(got.Reasons) != len(c.reasons) {
+				t.Fatalf("%s %q (%v to %v), want %s %q", got.Evidence, got.Reasons, got.Low, got.High, c.grade, c.reasons)
+			}
+			for i, piece := range c.reasons {
+				if !strings.Contains(got.Reasons[i], piece) {
+					t.Errorf("%q lacks %q", got.Reasons[i], piece)
+				}
+			}
+		})
+	}
+}
+
+// TestFewestSessions: a shoe run on one day only does not borrow the days of the
+// shoe it is compared with.
+func TestFewestSessions(t *testing.T) {
+	c := find(t, noisy(undrifting("ABC"), 3, 0.001, "ABBACCCC", "ABBA", "BAAB", "ABBA").run(), "C", "A")
+	if c.Sessions != 4 || c.Evidence == Solid || !strings.Contains(strings.Join(c.Reasons, ";"), "1 session of the shoe that was run in fewer") {
+		t.Errorf("%d sessions, %s %q", c.Sessions, c.Evidence, c.Reasons)
+	}
+}
+
+// TestRatingsHaveTheirOwnScale: ten points of comfort in a hundred are not ten
+// percent.
+func TestRatingsHaveTheirOwnScale(t *testing.T) {
+	m := machineTrial(all).each(func(o *Observation) { o.Outcomes[trial.RPE] = o.Outcomes[trial.Comfort] / 10 })
+	r := m.run()
+	comfort, rpe := findIn(t, r, trial.Comfort, "power 270", "B", "A"), findIn(t, r, trial.RPE, "power 270", "B", "A")
+	if comfort.Evidence != Solid || rpe.Evidence != Solid || comfort.Unit() != "mm" || rpe.Unit() != "points" {
+		t.Errorf("+-%v %s %s, +-%v %s %s", comfort.High-comfort.Estimate, comfort.Unit(), comfort.Evidence, rpe.High-rpe.Estimate, rpe.Unit(), rpe.Evidence)
+	}
+}
+
+var direction = regexp.MustCompile(`faster|slower|higher|lower|ahead`)
+
+// TestSentences: a direction only where the interval leaves zero out and the
+// adjusted p value agrees; the interval, or why there is none, always.
+func TestSentences(t *testing.T) {
+	seen := map[bool]int{}
+	rapid.Check(t, func(t *rapid.T) {
+		m := anyTrial(t)
+		alpha := 1 - m.Facts.Method.Confidence
+		r := m.run()
+		for i := range r.Comparisons {
+			c := &r.Comparisons[i]
+			told := (c.Low > 0 || c.High < 0) && c.Low < c.High && !(c.PAdjusted > alpha) && !(c.CautiousLow <= 0 && c.CautiousHigh >= 0)
+			text := c.Sentence(Labels(m.Dataset), 0.95)
+			if direction.MatchString(text) != told {
+				t.Fatalf("%q for %v to %v, adjusted p %v", text, c.Low, c.High, c.PAdjusted)
+			}
+			seen[told]++
+			interval := "95 % interval " + signed(c.Low) + " to " + signed(c.High)
+			if units.Known(c.Low) && c.Low < c.High != strings.Contains(text, interval) {
+				t.Fatalf("%q lacks %q", text, interval)
+			}
+			if !units.Known(c.Low) && !strings.Contains(text, "no interval can be given") && !strings.Contains(text, "cannot be compared") {
+				t.Fatalf("%q does not say why it has no interval", text)
+			}
+			if told != (c.Estimate > 0 && strings.Contains(text, "faster")) && told != (c.Estimate < 0 && strings.Contains(text, "slower")) {
+				t.Fatalf("%q of %v", text, c.Estimate)
+			}
+		}
+		apart := len(r.Rankings) > 0 && len(r.Rankings[0].Places[0].Apart) > 0
+		if strings.Contains(r.Verdict.Headline, "ahead") && !apart {
+			t.Fatalf("%q of %+v", r.Verdict.Headline, r.Rankings[0])
+		}
+	})
+	if seen[true] == 0 || seen[false] == 0 {
+		t.Errorf("the draws do not reach both: %v", seen)
+	}
+}
+
+// TestSentenceForms: each kind of sentence once, word for word.
+func TestSentenceForms(t *testing.T) {
+	c := Comparison{Outcome: trial.Speed, Level: "power 270", Model: Mixed, Shoe: "b", Reference: "a", Sessions: 3, Blocks: 12, Estimate: 1.8, Low: 0.9, High: 2.7, PAdjusted: 0.01}
+	change := func(f func(*Comparison)) *Comparison { d := c; f(&d); return &d }
+	for want, c := range map[string]*Comparison{
+		"b is faster than a: +1.80 % (95 % interval +0.90 to +2.70 %) at 270 W (3 sessions, 12 blocks).":                                                                                                               &c,
+		"b is slower than a: -1.80 % (95 % interval -2.70 to -0.90 %) at 270 W (3 sessions, 12 blocks).":                                                                                                               change(func(c *Comparison) { c.Estimate, c.Low, c.High = -1.8, -2.7, -0.9 }),
+		"b and a cannot be told apart in speed at 270 W: +1.80 % (95 % interval -0.10 to +2.70 %) (3 sessions, 12 blocks).":                                                                                            change(func(c *Comparison) { c.Low = -0.1 }),
+		"b and a cannot be told apart in speed at 270 W once all pairs are judged together: +1.80 % (95 % interval +0.90 to +2.70 %) by itself, Holm-adjusted p = 0.08 (3 sessions, 12 blocks).":                       change(func(c *Comparison) { c.PAdjusted = 0.08 }),
+		"b and a cannot be told apart in speed at 270 W by so few sessions: +1.80 % (95 % interval +0.90 to +2.70 %) by itself, but -1.00 to +4.60 % by what differed between sessions alone (3 sessions, 12 blocks).": change(func(c *Comparison) { c.CautiousLow, c.CautiousHigh = -1, 4.6 }),
+		"b is faster than a: +1.80 % (95 % interval +0.90 to +2.70 %) at 270 W (1 session, 8 blocks; how it varies from day to day is not in the interval).":                                                           change(func(c *Comparison) { c.Model, c.Sessions, c.Blocks = OneSession, 1, 8 }),
+		"b against a at 270 W: +1.80 % in speed; no interval can be given (1 session, 2 blocks).": change(func(c *Comparison) {
+			c.Model, c.Sessions, c.Blocks, c.Low, c.High = DifferenceOnly, 1, 2, math.NaN(), math.NaN()
+		}),
+		"b and a cannot be compared at 270 W: no session links them.": change(func(c *Comparison) { c.Model = NotComparable }),
+		"b has a lower heart rate than a: -1.80 % (95 % interval -2.70 to -0.90 %) at 4:30 per km (3 sessions, 12 blocks).": change(func(c *Comparison) {
+			c.Outcome, c.Level, c.Estimate, c.Low, c.High = trial.Heart, "pace 4:30", -1.8, -2.7, -0.9
+		}),
+		"b has a higher comfort than a: +1.80 mm (95 % interval +0.90 to +2.70 mm) at 150 bpm (3 sessions, 12 blocks).": change(func(c *Comparison) { c.Outcome, c.Level, c.PAdjusted = trial.Comfort, "heart_rate 150", math.NaN() }),
+	} {
+		if got := c.Sentence(func(id string) string { return id }, 0.95); got != want {
+			t.Errorf("%q\nwant %q", got, want)
+		}
+	}
+}
+
+// TestHolmFamily: the pairs of the primary outcome of one level are one family.
+func TestHolmFamily(t *testing.T) {
+	m := noisy(undrifting("ABCD"), 6, 0.008, "ABCDDCBA", "BADCCDAB", "ABCDDCBA").each(func(o *Observation) {
+		o.Outcomes[trial.Cadence] = 100 * o.Outcomes[trial.Speed]
+		if o.Session == "d3" {
+			o.Target = 300
+		}
+	})
+	r := m.run()
+	for _, level := range []string{"power 270", "power 300"} {
+		var p, adjusted []float64
+		for _, c := range r.Comparisons {
+			if c.Outcome == trial.Speed && c.Level == level {
+				p, adjusted = append(p, c.P), append(adjusted, c.PAdjusted)
+			}
+		}
+		if want := stats.Holm(p); len(p) != 6 || !slices.Equal(adjusted, want) || slices.Max(adjusted) == slices.Max(p) {
+			t.Errorf("%s: %v of %v, want %v", level, adjusted, p, want)
+		}
+	}
+	for _, c := range r.Comparisons {
+		if c.Outcome != trial.Speed && units.Known(c.PAdjusted) {
+			t.Errorf("%s has an adjusted p value", c.Outcome.Info().ID)
+		}
+	}
+}
+
+// TestRanking: best first, the reference among the others at zero, apart exactly
+// where the adjusted pairs say so, both ways.
+func TestRanking(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		m := anyTrial(t)
+		m.Facts.Method.Reference = m.Shoes[rapid.IntRange(0, len(m.Shoes)-1).Draw(t, "reference")].ID
+		r := m.run()
+		for _, ranking := range r.Rankings {
+			references := 0
+			for i, p := range ranking.Places {
+				if p.Reference {
+					references++
+					if p.Estimate != 0 || p.Low != 0 || p.High != 0 {
+						t.Fatalf("the reference stands at %v", p)
+					}
+				}
+				if i > 0 && p.Estimate > ranking.Places[i-1].Estimate {
+					t.Fatalf("not best first: %+v", ranking.Places)
+				}
+				for _, q := range ranking.Places {
+					if p.Shoe == q.Shoe {
+						continue
+					}
+					c := r.Find(ranking.Outcome, ranking.Level, p.Shoe, q.Shoe)
+					apart := c.PAdjusted <= 1-m.Facts.Method.Confidence && c.Told()
+					if slices.Contains(p.Apart, q.Shoe) != apart || slices.Contains(q.Apart, p.Shoe) != apart {
+						t.Fatalf("%s and %s: apart %v in %+v", p.Shoe, q.Shoe, apart, ranking.Places)
+					}
+				}
+			}
+			if references != 1 {
+				t.Fatalf("%d reference shoes in %+v", references, ranking.Places)
+			}
+		}
+	})
+}
+
+// TestWhichIsBetter: less is better for heart rate, neither for contact time.
+func TestWhichIsBetter(t *testing.T) {
+	values := map[string]float64{"A": 150, "B": 147, "C": 153}
+	for primary, want := range map[string]string{"heart_rate": "BAC", "comfort": "CAB", "contact": "ABC"} {
+		m := undrifting("ABC")
+		for i, id := range []string{"d1", "d2", "d3"} {
+			m.session(id, []string{"ABCCBA", "CBAABC", "BCAACB"}[i], func(int, string) float64 { return units.Missing })
+		}
+		o, _ := trial.OutcomeNamed(primary)
+		m.each(func(b *Observation) { b.Outcomes[o] = values[b.Shoe] * (1 + 0.0004*float64(b.Order*7%5)) })
+		m.Facts.Method.Primary = primary
+		r := m.run()
+		got := ""
+		for _, p := range r.Rankings[0].Places {
+			got += p.Shoe
+		}
+		if got != want {
+			t.Errorf("%s: %s, want %s", primary, got, want)
+		}
+		if wins := strings.Contains(r.Verdict.Headline, "ahead"); wins != (primary != "contact") {
+			t.Errorf("%s: %q", primary, r.Verdict.Headline)
+		}
+	}
+}

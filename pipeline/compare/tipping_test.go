@@ -1,0 +1,109 @@
+package compare
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+
+	"pgregory.net/rapid"
+)
+
+// withDrift adds a drift of so many percent per block to every session.
+func withDrift(m *made, percent float64) *made {
+	return m.copy().each(func(o *Observation) {
+		o.Outcomes[trial.Speed] *= math.Pow(1+percent/100, float64(o.Order))
+	})
+}
+
+// TestTippingByHand: in AABB the shoes lie two places apart, so a difference of
+// 2 % is a drift of 1 % per block.
+func TestTippingByHand(t *testing.T) {
+	for order, apart := range map[string]float64{"AB": 1, "AABB": 2, "ABAB": 1, "BBAA": -2, "ABBAAB": 1.0 / 3} { // sheet of run orders, mean place of B minus that of A
+		m := undrifting("AB").session("d1", order, func(_ int, shoe string) float64 { return 4 * math.Pow(1.02, float64(shoe[0]-'A')) })
+		c := find(t, m.run(), "B", "A")
+		near(t, order, c.TippingDrift, 100*(math.Pow(1.02, 1/apart)-1), 1e-9)
+	}
+	for _, order := range []string{"ABBA", "ABBABAAB"} {
+		m := undrifting("AB").session("d1", order, func(place int, shoe string) float64 { return 4 + 0.1*float64(shoe[0]) + 0.01*float64(place) })
+		if c := find(t, m.run(), "B", "A"); units.Known(c.TippingDrift) || units.Known(c.TippingInterval) {
+			t.Errorf("%s: no straight drift can tip it, not %v", order, c.TippingDrift)
+		}
+	}
+}
+
+// TestTippingByDrift takes the tipping drift out of the data, and the estimate is
+// gone; takes the smaller one out, and the interval touches zero.
+func TestTippingByDrift(t *testing.T) {
+	tipped, touched := 0, 0
+	rapid.Check(t, func(t *rapid.T) {
+		m := anyTrial(t)
+		r := m.run()
+		for _, c := range r.Comparisons {
+			// With a random term the weights of the sessions follow the data, so that
+			// the tipping point is exact only where places and shoes go together.
+			exact := c.Model != Mixed || c.BetweenSD == 0 || strings.Contains(strings.Join(c.Notes, ";"), "does not let a drift be told")
+			if !units.Known(c.TippingDrift) || math.Abs(c.TippingDrift) > 50 || !exact {
+				continue
+			}
+			after := withDrift(m, -c.TippingDrift).run()
+			without := after.Find(c.Outcome, c.Level, c.Shoe, c.Reference)
+			if without.Model == c.Model && (without.BetweenSD == 0 || without.Model != Mixed) {
+				// 1/(1-x) is what a drift of -x % divides by
+				left := c.LogEstimate + math.Log1p(-c.TippingDrift/100)*c.LogEstimate/math.Log1p(c.TippingDrift/100)
+				if math.Abs(without.LogEstimate-left) > 1e-9 {
+					t.Fatalf("%s against %s: %v is left of %v, want %v", c.Shoe, c.Reference, without.LogEstimate, c.LogEstimate, left)
+				}
+				tipped++
+			}
+			if units.Known(c.TippingInterval) {
+				touched++
+				if math.Signbit(c.TippingInterval) != math.Signbit(c.TippingDrift) || math.Abs(c.TippingInterval) >= math.Abs(c.TippingDrift) {
+					t.Fatalf("interval tips at %v, estimate at %v", c.TippingInterval, c.TippingDrift)
+				}
+			} else if c.aside() {
+				t.Fatalf("no tipping point of the interval %v to %v", c.Low, c.High)
+			}
+		}
+	})
+	if tipped == 0 || touched == 0 {
+		t.Errorf("the draws reach too little: %d and %d", tipped, touched)
+	}
+}
+
+// TestTippingInterval: with the drift taken out the lower end of the interval is
+// at zero. Shoes and clock run in step in every session, so that the drift is
+// nothing but a shoe effect to the model.
+func TestTippingInterval(t *testing.T) {
+	m := noisy(drifting("AB"), 2, 0.002, "AB", "AB", "AB", "AB", "AB")
+	c := find(t, m.run(), "B", "A")
+	if !c.Told() || !units.Known(c.TippingInterval) {
+		t.Fatalf("%v to %v", c.Low, c.High)
+	}
+	gone := find(t, m.copy().each(func(o *Observation) {
+		o.Outcomes[trial.Speed] /= math.Pow(1+c.TippingDrift/100, float64(o.Order))
+	}).run(), "B", "A")
+	zero(t, "estimate", gone.Estimate)
+	touching := find(t, m.copy().each(func(o *Observation) {
+		o.Outcomes[trial.Speed] /= math.Pow(1+c.TippingInterval/100, float64(o.Order))
+	}).run(), "B", "A")
+	zero(t, "low", touching.Low)
+}
+
+// TestTippingOfMixed: with a random term the tipping point is that of least
+// squares; taking it out leaves little.
+func TestTippingOfMixed(t *testing.T) {
+	m := noisy(undrifting("AB"), 11, 0.004, "AABB", "ABAABB", "AABB", "ABAB")
+	c := find(t, m.run(), "B", "A")
+	if c.Model != Mixed || !(c.BetweenSD > 0) {
+		t.Fatalf("%s, between %v", c.Model, c.BetweenSD)
+	}
+	gone := find(t, m.copy().each(func(o *Observation) {
+		o.Outcomes[trial.Speed] /= math.Pow(1+c.TippingDrift/100, float64(o.Order))
+	}).run(), "B", "A")
+	if math.Abs(gone.LogEstimate) > 0.15*math.Abs(c.LogEstimate) {
+		t.Errorf("%v is left of %v", gone.LogEstimate, c.LogEstimate)
+	}
+}
