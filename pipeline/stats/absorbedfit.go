@@ -9,7 +9,7 @@ func (a *absorption) likelihood() *likelihood {
 	l.within = a.spreadWithin(withinProducts(a.dense, means, a.group))
 	l.between = a.newByLevel(means)
 	for j, s := range a.scale {
-		if a.place != nil && a.place[a.d.Classes+j] >= 0 && s > 0 {
+		if a.place[a.d.Classes+j] >= 0 {
 			l.logBasis += float64(2 * Log(s))
 		}
 	}

@@ -1,6 +1,7 @@
 package stats
 
 import (
+	"math"
 	"math/big"
 	"testing"
 
@@ -25,6 +26,19 @@ func TestExactOperations(t *testing.T) {
 			t.Fatalf("%v x %v = %v + %v", a, b, p, e)
 		}
 	})
+}
+
+// Products of numbers whose every bit is in use.
+func TestTwoProductFullWidth(t *testing.T) {
+	for i := range 3000 {
+		a, b := math.Sqrt(float64(i+2)), math.Sqrt(float64(i*7919%10007+3))
+		p, e := twoProduct(a, b)
+		got := new(big.Float).SetPrec(200).Add(big.NewFloat(p).SetPrec(200), big.NewFloat(e).SetPrec(200))
+		want := new(big.Float).SetPrec(200).Mul(big.NewFloat(a).SetPrec(200), big.NewFloat(b).SetPrec(200))
+		if got.Cmp(want) != 0 || p != a*b {
+			t.Fatalf("%v x %v = %v + %v", a, b, p, e)
+		}
+	}
 }
 
 // A sum that plain addition gets wrong entirely.

@@ -242,8 +242,8 @@ func TestLeastSquaresRefuses(t *testing.T) {
 	}{
 		"least squares: 2 rows but 1 responses":                 {NewMatrix(2, 1), []float64{1}},
 		"least squares: response 1 is not a finite number":      {NewMatrix(2, 1), []float64{1, nan}},
-		"least squares: row 0, column 0 is not a finite number":  {Matrix{1, 1, []float64{nan}}, []float64{1}},
-		"least squares: response 0 is not a finite number":       {NewMatrix(1, 1), []float64{-inf}},
+		"least squares: row 0, column 0 is not a finite number": {Matrix{1, 1, []float64{nan}}, []float64{1}},
+		"least squares: response 0 is not a finite number":      {NewMatrix(1, 1), []float64{-inf}},
 		"least squares: row 1, column 0 is not a finite number": {Matrix{2, 1, []float64{1, inf}}, []float64{1, 2}},
 		"least squares: matrix of 2 by 2 holds 3 numbers":       {Matrix{2, 2, []float64{1, 2, 3}}, []float64{1, 2}},
 	} {

@@ -29,11 +29,8 @@ func SignTest(d []float64) SignCount {
 	return s
 }
 
-// binomialHalfCDF is P(X <= k) for n fair coins: I_{1/2}(n-k, k+1) (DLMF 8.17.5).
+// binomialHalfCDF is P(X <= k) for n > k fair coins: I_{1/2}(n-k, k+1) (DLMF 8.17.5).
 func binomialHalfCDF(k, n int) float64 {
-	if k >= n {
-		return 1
-	}
 	return IncompleteBeta(0.5, float64(n-k), float64(k+1))
 }
 
