@@ -51,6 +51,9 @@ func main() {
 	known, err := readEquivalent("scripts/mutate/equivalent.txt")
 	check(err)
 	b := bench{dir: dir, pkg: *pkg, timeout: *timeout, pins: *pins, skip: *skip}
+	if v := b.try(mutant{file: list[0].file}, 0); v != survived {
+		check(fmt.Errorf("the tests of %s fail without any change: mend them first", *pkg))
+	}
 	verdicts := b.tryAll(list, *workers, deadline, func(done, i int, v verdict) {
 		if v == survived || v == moved {
 			fmt.Fprintln(os.Stderr, label[v], list[i])
