@@ -15,7 +15,7 @@ import (
 // fewHeld says how often the plain 95 % interval held the truth in simulated
 // trials, by the degrees of freedom between sessions, when a shoe varies from
 // day to day as much as blocks do: scripts/simulate.
-var fewHeld = [...]string{1: "90 %", 2: "93 %", 3: "94 %"}
+var fewHeld = [...]string{1: "88 to 92 %", 2: "93 to 94 %", 3: "94 %"}
 
 // beCautious adds the cautious interval where it is called for, that is where
 // the model counts on clearly more than the few degrees of freedom between

@@ -67,6 +67,7 @@ type Comparison struct {
 	TippingDrift          float64 // drift per block that alone would make the estimate
 	TippingInterval       float64 // drift per block that would bring the interval to zero, where it leaves zero out
 	Adjustment            float64 // Estimate minus what it would be without the equal-effort adjustment
+	SensorErrorPct        float64 // largest difference between the two shoes' sensor checks, percent: what could be the sensor; derive fills it in
 
 	WithoutLow, WithoutHigh float64  // range of the estimate with each block left out in turn (primary outcome)
 	Outlying                Outlying // the block that moves the estimate most
