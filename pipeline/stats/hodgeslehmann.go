@@ -23,7 +23,7 @@ func HodgesLehmann(d []float64, level float64) HodgesLehmannEstimate {
 	if n == 0 || firstNotFinite(d) >= 0 || !(level > 0 && level < 1) {
 		return HodgesLehmannEstimate{math.NaN(), math.NaN(), math.NaN(), math.NaN()}
 	}
-	walsh := make([]float64, 0, n*(n+1)/2)
+	var walsh []float64
 	for i, a := range d {
 		for _, b := range d[i:] {
 			walsh = append(walsh, (a+b)/2)

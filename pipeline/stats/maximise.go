@@ -87,9 +87,6 @@ func (m *Mixed) variances() {
 	m.SigmaB2 = float64(m.Lambda * m.Sigma2)
 	o, e := m.at.information(m.Sigma2)
 	m.Observed, m.Expected = o.times(m.Sigma2), e.times(m.Sigma2)
-	if m.Status == Interior && !(o.BB > 0 && o.WW > 0 && float64(o.BB*o.WW) > float64(o.BW*o.BW)) {
-		m.Warnings = append(m.Warnings, "the observed information of the variances is not positive; degrees of freedom may rest on the expected one")
-	}
 }
 
 // times returns the covariance in units where σ² is sigma2.

@@ -128,8 +128,8 @@ func (m *Mixed) Contrast(c []float64, method DFMethod) Estimate {
 	return e
 }
 
-// satterthwaite falls back to the expected information where the observed one is not
-// positive in the direction asked for.
+// satterthwaite falls back to the expected information where the observed one is singular
+// to within rounding; at a maximum it is never negative.
 func (m *Mixed) satterthwaite(v, g1, g2 float64) float64 {
 	df := float64(2*v*v) / m.Observed.quadratic(g1, g2)
 	if df > 0 && !math.IsInf(df, 1) {

@@ -165,6 +165,11 @@ func TestREMLRefuses(t *testing.T) {
 			t.Errorf("contrast %v is estimable", c)
 		}
 	}
+	for _, method := range []DFMethod{Satterthwaite, KenwardRoger} {
+		if e := full.Contrast(make([]float64, 8), method); !e.Estimable || e.Value != 0 || e.SE != 0 || e.DF != 46 {
+			t.Errorf("the zero contrast: %+v", e)
+		}
+	}
 	if (&Mixed{}).Contrast(nil, Satterthwaite).Estimable {
 		t.Error("the zero Mixed estimates something")
 	}

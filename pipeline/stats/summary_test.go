@@ -19,6 +19,12 @@ func TestUnivariateStress(t *testing.T) {
 	near(t, "NumAcc4 SD", SD(four), 0.1, 1e-7) // the decimals are not binary numbers
 }
 
+// The mean of 1e12, 1e12 and the next number is not a number itself; the variance does not
+// mind: with u = 2^-13 it is u²/3.
+func TestVarianceBesideRounding(t *testing.T) {
+	near(t, "variance", Variance([]float64{1e12, 1e12, 1e12 + 0x1p-13}), 0x1p-26/3, 1e-15)
+}
+
 func TestMeanAndVarianceOfFew(t *testing.T) {
 	for _, c := range []struct {
 		x              []float64
