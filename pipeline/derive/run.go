@@ -8,6 +8,7 @@ import (
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/quality"
+	"soletrial/pipeline/sensor"
 	"soletrial/pipeline/steady"
 	"soletrial/pipeline/trial"
 )
@@ -39,7 +40,9 @@ func Run(folder *plaintext.Folder) (*Result, []trial.Problem, error) {
 // Session summarises and checks one session. The recordings are not kept.
 func Session(ds *trial.Dataset, session *trial.Session, recordings []trial.Recording) SessionResult {
 	summaries := steady.Session(ds, session, recordings)
-	r := SessionResult{ID: session.ID, Findings: quality.Session(ds, session, recordings, summaries)}
+	r := SessionResult{
+		ID: session.ID, Findings: quality.Session(ds, session, recordings, summaries), Ratios: sensor.Session(ds, session, recordings, summaries),
+	}
 	for i, s := range summaries {
 		b := Block{Summary: s, Included: true}
 		b.decide(&session.Blocks[i], r.Findings)
@@ -76,17 +79,16 @@ func (b *Block) decide(block *trial.Block, findings []trial.Finding) {
 // Assemble compares the shoes over all sessions and writes the tables. Sessions
 // are in dataset order; inputs are the hashes for inputs.sha256.
 func Assemble(ds *trial.Dataset, sessions []SessionResult, inputs []plaintext.Input) *Result {
-	r := &Result{Dataset: ds, Sessions: sessions}
-	var summaries []steady.Summary
-	for _, s := range sessions {
+	r := &Result{Dataset: ds}
+	wide := quality.Dataset(ds, included(sessions), prints(ds, inputs))
+	r.Sessions = holdOut(sessions, wide)
+	for _, s := range r.Sessions {
 		r.Findings = append(r.Findings, s.Findings...)
-		for _, b := range s.Blocks {
-			summaries = append(summaries, b.Summary)
-		}
 	}
-	r.Findings = append(r.Findings, quality.Dataset(ds, summaries)...)
+	r.Findings = append(r.Findings, wide...)
 	r.sortFindings()
-	r.Compare = compare.Run(ds, observations(ds, sessions), r.Findings)
+	r.Compare = compare.Run(ds, observations(ds, r.Sessions), r.Findings)
+	r.tryTheSensor()
 	r.Forecasts = forecasts(ds, r)
 	r.Tables = []Table{
 		{"blocks.csv", blocksTable(r)},
@@ -94,6 +96,7 @@ func Assemble(ds *trial.Dataset, sessions []SessionResult, inputs []plaintext.In
 		{"findings.csv", findingsTable(r)},
 		{"forecast.csv", forecastTable(r)},
 		{"inputs.sha256", inputsTable(inputs)},
+		{"sensor.csv", sensorTable(r)},
 		{"sessions.csv", sessionsTable(r)},
 	}
 	return r

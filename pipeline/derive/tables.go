@@ -1,6 +1,7 @@
 package derive
 
 import (
+	"slices"
 	"strings"
 
 	"soletrial/pipeline/compare"
@@ -65,9 +66,10 @@ var comparisonHeadings = []string{
 }
 
 func comparisonsTable(r *Result) []byte {
-	w := newCSV(comparisonHeadings...)
+	w := newCSV(append(slices.Clone(comparisonHeadings), "sensor_error")...)
 	for i := range r.Compare.Comparisons {
 		comparisonCells(w, &r.Compare.Comparisons[i])
+		w.num(r.Compare.Comparisons[i].SensorErrorPct, 4)
 		w.end()
 	}
 	return w.text

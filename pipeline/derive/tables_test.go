@@ -53,8 +53,8 @@ func TestDemoTablesAreFresh(t *testing.T) {
 		}
 	}
 	entries, err := fs.ReadDir(fsys, "derived")
-	if err != nil || len(names) != 6 {
-		t.Fatalf("%d tables, want 6: %v", len(names), err)
+	if err != nil || len(names) != 7 {
+		t.Fatalf("%d tables, want 7: %v", len(names), err)
 	}
 	for _, e := range entries {
 		if !names[e.Name()] {
@@ -112,6 +112,7 @@ var headings = map[string]string{
 		"between_sd,residual_sd,drift_per_h,drift_se,tipping_drift_per_block,evidence",
 	"sessions.csv": "session,date,outcome,unit,level,model,shoe,reference",
 	"forecast.csv": "shoe,reference,distance_m,base_time_s,time_change_s,low,high,curve,extrapolated",
+	"sensor.csv":   "scope,session,shoe,check,ratio,sd,blocks",
 }
 
 // decimals are the digits behind the point of every column of numbers.
@@ -121,9 +122,10 @@ var decimals = map[string]map[string]int{
 		"vertical_ratio_pct": 3, "vertical_stiffness_kn_per_m": 4, "leg_stiffness_kn_per_m": 4, "oxygen_ml_kg_min": 3, "rpe": 1, "comfort_mm": 1},
 	"findings.csv": {"value": 4, "limit": 4},
 	"comparisons.csv": {"runners": 0, "sessions": 0, "blocks": 0, "log_estimate": 9, "log_se": 9, "df": 4, "estimate": 4, "low": 4, "high": 4, "between_sd": 9,
-		"residual_sd": 9, "drift_per_h": 4, "drift_se": 4, "tipping_drift_per_block": 4, "adjustment": 4},
+		"residual_sd": 9, "drift_per_h": 4, "drift_se": 4, "tipping_drift_per_block": 4, "adjustment": 4, "sensor_error": 4},
 	"sessions.csv": {"runners": 0, "sessions": 0, "blocks": 0, "log_estimate": 9, "log_se": 9, "df": 4, "estimate": 4, "low": 4, "high": 4, "residual_sd": 9,
 		"drift_per_h": 4, "drift_se": 4, "to_date": 4, "to_date_low": 4, "to_date_high": 4},
+	"sensor.csv":   {"ratio": 6, "sd": 6, "blocks": 0, "agree_low": 6, "agree_high": 6},
 	"forecast.csv": {"distance_m": 1, "base_time_s": 1, "time_change_s": 1, "low": 1, "high": 1},
 }
 

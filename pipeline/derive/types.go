@@ -3,6 +3,7 @@ package derive
 import (
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/forecast"
+	"soletrial/pipeline/sensor"
 	"soletrial/pipeline/steady"
 	"soletrial/pipeline/trial"
 )
@@ -20,6 +21,7 @@ type SessionResult struct {
 	ID       string
 	Blocks   []Block
 	Findings []trial.Finding
+	Ratios   []sensor.Ratio // of all its blocks
 }
 
 // Result is the whole chain's outcome.
@@ -28,6 +30,7 @@ type Result struct {
 	Sessions  []SessionResult // in dataset order
 	Findings  []trial.Finding // of all sessions and of the dataset, sorted
 	Compare   compare.Result
+	Sensor    sensor.Table
 	Forecasts []forecast.Row
 	Tables    []Table // sorted by name
 }

@@ -70,10 +70,10 @@ func strays(r *trial.Recording, channel trial.Channel, from, to float64, bounds 
 		return 0, units.Missing
 	}
 	furthest := 0.0
-	for i, v := range r.Samples.Values[channel] {
-		at := r.Samples.Elapsed[i] + r.Offset()
+	first, end := between(r, from, to)
+	for _, v := range r.Samples.Values[channel][first:end] {
 		bound := beyond(v, bounds)
-		if at < from || at >= to || !units.Known(bound) {
+		if !units.Known(bound) {
 			continue
 		}
 		n++

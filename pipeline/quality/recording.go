@@ -59,7 +59,8 @@ func (c *sessionCheck) usedRecordings() []*trial.Recording {
 
 func longestGap(r *trial.Recording, start, end float64) float64 {
 	longest, elapsed := 0.0, r.Samples.Elapsed
-	for i := 1; i < len(elapsed); i++ {
+	first, last := between(r, start, end)
+	for i := max(first, 1); i < min(last+1, len(elapsed)); i++ {
 		from, to := elapsed[i-1]+r.Offset(), elapsed[i]+r.Offset()
 		if to > start && from < end && to-from > longest {
 			longest = to - from

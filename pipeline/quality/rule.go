@@ -78,7 +78,12 @@ func (c *sessionCheck) settled(i int, f trial.Finding) string {
 	if i >= 0 && c.session.Blocks[i].Excluded {
 		return "left out by hand: " + c.session.Blocks[i].Reason
 	}
-	for _, o := range c.session.Facts.Overrides {
+	return overridden(c.session, f)
+}
+
+// overridden returns the reason of the first override that lets a finding pass.
+func overridden(s *trial.Session, f trial.Finding) string {
+	for _, o := range s.Facts.Overrides {
 		if o.Rule == f.Rule && (o.Block == "" || o.Block == f.Block) {
 			return o.Reason
 		}
@@ -88,15 +93,31 @@ func (c *sessionCheck) settled(i int, f trial.Finding) string {
 
 // datasetCheck is what the rules over the whole dataset see.
 type datasetCheck struct {
-	dataset *trial.Dataset
-	blocks  []steady.Summary
-	rule    string
-	found   []trial.Finding
+	dataset  *trial.Dataset
+	sessions map[string]*trial.Session
+	blocks   []steady.Summary
+	prints   []Print
+	rule     string
+	found    []trial.Finding
 }
 
+// report adds a finding about the dataset, or about the session that it names.
 func (c *datasetCheck) report(f trial.Finding) {
 	f.Rule = c.rule
+	if s := c.sessions[f.Session]; s != nil {
+		f.At = s.At
+		if f.Severity == trial.Stop {
+			f.Override = overridden(s, f)
+		}
+	}
 	c.found = append(c.found, f)
+}
+
+// Print tells one recording from another without its samples. A hash that is not
+// known is "".
+type Print struct {
+	Session, File   string
+	Source, Content string // SHA-256 of the file it was imported from, and of the recording itself
 }
 
 // Session runs every rule that looks at one session. Recordings and blocks are
@@ -113,10 +134,14 @@ func Session(ds *trial.Dataset, session *trial.Session, recordings []trial.Recor
 	return c.found
 }
 
-// Dataset runs every rule that looks across sessions, given the summaries of
-// all their blocks.
-func Dataset(ds *trial.Dataset, blocks []steady.Summary) []trial.Finding {
-	c := &datasetCheck{dataset: ds, blocks: blocks}
+// Dataset runs every rule that looks across sessions, given the summaries of the
+// blocks that are compared and the prints of all recordings, both in the order of
+// the sessions.
+func Dataset(ds *trial.Dataset, blocks []steady.Summary, prints []Print) []trial.Finding {
+	c := &datasetCheck{dataset: ds, blocks: blocks, prints: prints, sessions: make(map[string]*trial.Session, len(ds.Sessions))}
+	for i := range ds.Sessions {
+		c.sessions[ds.Sessions[i].ID] = &ds.Sessions[i]
+	}
 	for _, rule := range table {
 		if rule.dataset != nil {
 			c.rule = rule.Slug

@@ -1,25 +1,37 @@
 package quality
 
-import "soletrial/pipeline/trial"
+import (
+	"slices"
+
+	"soletrial/pipeline/trial"
+)
 
 var (
 	stop         = []trial.Severity{trial.Stop}
 	warn         = []trial.Severity{trial.Warn}
 	note         = []trial.Severity{trial.Note}
+	warnNote     = []trial.Severity{trial.Warn, trial.Note}
 	stopWarn     = []trial.Severity{trial.Stop, trial.Warn}
 	engineering  = "an engineering choice; no published limit"
 	gaitLimits   = "the defaults span published means: cadence Burns 2019 (doi 10.1152/japplphysiol.00374.2018), contact and step length Karamanidis & Arampatzis 2005 (doi 10.1242/jeb.01830); where they end is an engineering choice"
 	roundingNote = "rounding step length to 0.01 m and cadence to 1 step/min explains about 0.7 %; the limit is an engineering choice"
 )
 
-// table is the rules in their documented order.
-var table = []Rule{
+// narrow is the rules about recordings and blocks, in their documented order.
+var narrow = []Rule{
 	{
 		Slug: "time-backwards", Title: "time goes back", Scope: OfRecording, Severities: stop, session: timeBackwards,
 		Looks:  "samples whose elapsed_s is smaller than the one before",
 		Limit:  "none allowed",
 		Source: "a clock that runs back makes every mean of the recording doubtful",
 		Fix:    "import the recording again from the original file; if the device's clock was set during the run, cut the file there and import the two parts",
+	},
+	{
+		Slug: "time-repeated", Title: "second repeated", Scope: OfRecording, Severities: warn, session: timeRepeated,
+		Looks:  "samples whose elapsed_s is that of the one before",
+		Limit:  "none allowed",
+		Source: "a sample stands for the time until the next, so the first of two at one time stands for none",
+		Fix:    "import the recording again from the original file; two values for one second cannot both be right",
 	},
 	{
 		Slug: "recording-gap", Title: "gap in the recording", Scope: OfRecording, Severities: warn, session: recordingGap,
@@ -34,6 +46,41 @@ var table = []Rule{
 		Limit:  "both are needed: power and speed at held power, pace and heart rate at held pace, heart rate and speed at held heart rate",
 		Source: "without the first there is no equal-effort adjustment, without the second nothing to compare",
 		Fix:    "import the recording of the device that has the channel, or write the block means into blocks.csv",
+	},
+	{
+		Slug: "unit-wrong", Title: "unit looks wrong", Scope: OfRecording, Severities: stop, session: unitWrong,
+		Looks:  "block means outside the usual range that fall within it once read as strides or steps of one leg, centimetres, km/h, seconds, millimetres, metres or beats per second; samples 1/60 apart, as if in minutes",
+		Limit:  "limits.ranges, warn",
+		Source: "arithmetic over the ranges; a number in another unit stands for something else",
+		Fix:    "import it again with the right unit or a column map; if it is right as it stands, override it with the reason",
+	},
+	{
+		Slug: "value-frozen", Title: "value frozen", Scope: OfRecording, Severities: warn, session: valueFrozen,
+		Looks:  "the longest time within the steady window over which a channel reads the same number",
+		Limit:  "limits.frozen_s, default 30 s; cadence, step length and heart rate limits.frozen_coarse_s, default 90 s",
+		Source: engineering + "; whole beats, strides and centimetres may stand still for a while",
+		Fix:    "look at the trace: a sensor that lost contact may repeat its last value; set include to no with a reason if it did",
+	},
+	{
+		Slug: "value-spike", Title: "spike", Scope: OfRecording, Severities: warn, session: valueSpike,
+		Looks:  "single samples of the steady window that stand out from both neighbours, which agree with each other and read something possible",
+		Limit:  "limits.spike_pct, default 30 % of the neighbours' mean",
+		Source: engineering + "; no runner changes that much and back within two samples",
+		Fix:    "nothing is smoothed away; look at the trace, and set include to no with a reason if the mean suffers",
+	},
+	{
+		Slug: "distance-falling", Title: "distance falling", Scope: OfRecording, Severities: warn, session: distanceFalling,
+		Looks:  "how much the recorded distance falls within a block",
+		Limit:  "none allowed",
+		Source: "distance covered only grows (arithmetic)",
+		Fix:    "import the recording again; a device that starts at 0 in each lap needs its laps put end to end",
+	},
+	{
+		Slug: "speed-distance", Title: "speed against distance", Scope: OfRecording, Severities: warn, session: speedDistance,
+		Looks:  "recorded distance per second over the steady window divided by mean recorded speed",
+		Limit:  "limits.speed_distance_pct, default 3 %",
+		Source: engineering + "; one device may smooth the two differently",
+		Fix:    "compare with the measured laps to see which is off, and take the channel from the other device in method.channels",
 	},
 	{
 		Slug: "out-of-range", Title: "value out of range", Scope: OfBlock, Severities: stopWarn, session: outOfRange,
@@ -99,24 +146,34 @@ var table = []Rule{
 		Fix:    "the adjustment takes it into account and says by how much; a block run at another effort needs its own target in blocks.csv",
 	},
 	{
-		Slug: "order-confounded", Title: "order confounded with time", Scope: OfSession, Severities: warn, session: orderConfounded,
-		Looks:  "how much of the spread of the blocks' times the shoes explain, as a correlation (0 for A B B A, 0.45 for A B A B, 0.89 for A A B B)",
-		Limit:  "limits.order_correlation, default 0.7",
-		Source: "arithmetic: the drift and the shoes cannot be told apart when the shoes follow the clock; the limit is an engineering choice",
-		Fix:    "no analysis mends it: run another session in the opposite order, or in a balanced one",
+		Slug: "effort-unsteady", Title: "effort unsteady", Scope: OfBlock, Severities: warn, session: effortUnsteady,
+		Looks:  "the coefficient of variation, weighted by time, of what was held within its steady window",
+		Limit:  "limits.effort_variation_pct, default 8 %",
+		Source: engineering + "; second by second a sensor adds a few percent of its own",
+		Fix:    "look at the trace for surges, stops and dropouts; leave the block out only with a reason",
 	},
 	{
-		Slug: "one-block-per-shoe", Title: "one block per shoe", Scope: OfSession, Severities: note, session: oneBlockPerShoe,
-		Looks:  "sessions of two or more shoes in which no shoe has a second block",
-		Limit:  "two blocks of at least one shoe",
-		Source: "without a repeat nothing tells a shoe from a block (common practice, no source)",
-		Fix:    "such a session gives no interval by itself; it still counts together with others",
+		Slug: "effort-drifting", Title: "effort drifting", Scope: OfBlock, Severities: warn, session: effortDrifting,
+		Looks:  "the change of what was held over its steady window along a least-squares line, percent of its mean",
+		Limit:  "limits.effort_change_pct, default 5 %",
+		Source: engineering,
+		Fix:    "hold the effort evenly; a trim that leaves the uneven part out must hold for every block",
 	},
 	{
-		Slug: "mass-missing", Title: "shoe mass missing", Scope: OfDataset, Severities: warn, dataset: massMissing,
-		Looks:  "shoes that were run and have no mass_g",
-		Limit:  "every shoe that is compared",
-		Source: "about 1 % per 100 g per shoe (Frederick 1984; Franz 2012, doi 10.1249/MSS.0b013e3182514a88): without the mass its part cannot be named",
-		Fix:    "weigh both shoes of the pair as worn, write the mean into shoes.csv",
+		Slug: "heart-unsettled", Title: "heart rate not settled", Scope: OfBlock, Severities: warn, session: heartUnsettled,
+		Looks:  "the slope of heart rate over the last 120 s of its steady window",
+		Limit:  "limits.heart_slope_bpm_min, default 3 bpm per minute",
+		Source: "180 s into a step of 40 bpm a first-order response of tau 57.6 s rises by 1.8 bpm per minute (Hunt 2015, doi 10.1186/s12938-015-0112-7); the limit is an engineering choice above it",
+		Fix:    "run longer blocks from equal rests; above threshold heart rate may never settle, and then only balanced orders help",
+	},
+	{
+		Slug: "ground-distance", Title: "sensor distance against the ground", Scope: OfBlock, Severities: stopWarn, session: groundDistance,
+		Looks:  "the recorded distance of the block divided by distance_m, or by its laps times the lap of the venue's lane",
+		Limit:  "limits.ground_distance_pct, default 3 %; stop beyond limits.ground_distance_stop_pct, default 10 %",
+		Source: "running 1 m wide of the line adds 2 pi m a lap, 1.6 % of 400 m (arithmetic); sensors in the shoe were off by 0.032 m/s on average (Zrenner 2018, PMC6308955); the limit is an engineering choice",
+		Fix:    "check the distance, the lane and the block's times; then calibrate the sensor, or write the measured speed down",
 	},
 }
+
+// table is the rules in their documented order.
+var table = slices.Concat(narrow, wide)

@@ -1,6 +1,7 @@
 package quality
 
 import (
+	"slices"
 	"testing"
 
 	"soletrial/pipeline/steady"
@@ -13,9 +14,11 @@ import (
 type world struct {
 	ds         trial.Dataset
 	recordings []trial.Recording
+	prints     []Print
 }
 
 func (w *world) session() *trial.Session          { return &w.ds.Sessions[0] }
+func (w *world) other() *trial.Session            { return &w.ds.Sessions[1] }
 func (w *world) block(i int) *trial.Block         { return &w.ds.Sessions[0].Blocks[i] }
 func (w *world) samples() *trial.Samples          { return w.recordings[0].Samples }
 func (w *world) limits() *trial.Limits            { return &w.ds.Facts.Limits }
@@ -30,26 +33,37 @@ const (
 )
 
 // sound is a session to which no rule has anything to say: A B B A at exactly
-// 250 W, one sample a second, cadence times step length exactly the speed.
+// 250 W on average, one sample a second, cadence times step length exactly the
+// speed, laps exactly the ground. A second session, by another runner, was written
+// down by hand.
 func sound() *world {
 	w := &world{ds: trial.Dataset{
-		Facts: trial.DatasetFacts{Method: trial.DefaultMethod(), Limits: trial.DefaultLimits()},
-		Shoes: []trial.Shoe{{ID: "alder", MassG: 240, At: trial.Position{File: "shoes.csv", Line: 2, Column: 1}}, {ID: "birch", MassG: 210}, {ID: "cedar", MassG: 225}},
+		Runners: []trial.Runner{{ID: "one", MassKg: 65, HeightCm: 175}, {ID: "two", MassKg: 70, HeightCm: 180}},
+		Venues:  []trial.Venue{{ID: "track", Kind: "track", LapM: 400, Lane: 1, AltitudeM: 0}},
+		Facts:   trial.DatasetFacts{Method: trial.DefaultMethod(), Limits: trial.DefaultLimits()},
+		Shoes:   []trial.Shoe{{ID: "alder", MassG: 240, At: trial.Position{File: "shoes.csv", Line: 2, Column: 1}}, {ID: "birch", MassG: 210}, {ID: "cedar", MassG: 225}},
 		Sessions: []trial.Session{{
 			ID: "monday", At: trial.Position{File: "sessions/monday/session.yaml"},
-			Facts: trial.SessionFacts{Effort: "power", Target: "250"},
-		}},
+			Facts: soundFacts("one"), Plan: true,
+		}, {ID: "tuesday", At: trial.Position{File: "sessions/tuesday/session.yaml"}, Facts: soundFacts("two"), Plan: true}},
 	}}
-	for i, shoe := range []string{"alder", "birch", "birch", "alder"} {
-		w.ds.Sessions[0].Blocks = append(w.ds.Sessions[0].Blocks, soundBlock(i, shoe))
-	}
+	w.order("ABBA")
+	w.other().Blocks = lined("ABBA")
 	w.recordings = []trial.Recording{{Fact: trial.RecordingFact{File: "pod.csv", Device: "pod"}, Samples: soundSamplesOf()}}
 	return w
 }
 
+func soundFacts(runner string) trial.SessionFacts {
+	return trial.SessionFacts{
+		Runner: runner, Venue: "track", Effort: "power", Target: "250", Protocol: trial.Protocol{WarmUpS: 900},
+		Conditions: trial.Conditions{AirC: 15, HumidityPct: 50, PressureHpa: units.Missing, WindMps: 1, WbgtC: units.Missing, Surface: "dry"},
+		Recordings: []trial.RecordingFact{{File: "pod.csv", Device: "pod", Mount: "left shoe"}},
+	}
+}
+
 func soundBlock(i int, shoe string) trial.Block {
 	m := units.Missing
-	b := trial.Block{ID: string(rune('1' + i)), Shoe: shoe, Start: firstStart + float64(i)*apartS, Target: 250, DistanceM: m, Laps: m, RPE: m, ComfortMm: m,
+	b := trial.Block{ID: string(rune('1' + i)), Shoe: shoe, Start: firstStart + float64(i)*apartS, Target: 250, DistanceM: 3.75 * blockS, Laps: m, RPE: m, ComfortMm: m,
 		At: trial.Position{File: "sessions/monday/blocks.csv", Line: i + 2, Column: 1}}
 	b.End = b.Start + blockS
 	for measure := range b.Measured {
@@ -61,13 +75,13 @@ func soundBlock(i int, shoe string) trial.Block {
 func soundSamplesOf() *trial.Samples {
 	s := &trial.Samples{}
 	steady := []struct {
-		channel trial.Channel
-		value   float64
-	}{{trial.PowerW, 250}, {trial.SpeedMps, 3.75}, {trial.CadenceSpm, 180}, {trial.StepLengthM, 1.25}, {trial.ContactMs, 240}, {trial.OscillationCm, 8}, {trial.HeartRateBpm, 155}}
+		channel     trial.Channel
+		value, sway float64
+	}{{trial.PowerW, 250, 2}, {trial.SpeedMps, 3.75, 0.03125}, {trial.CadenceSpm, 180, 2}, {trial.StepLengthM, 1.25, 0.015625}, {trial.ContactMs, 240, 4}, {trial.OscillationCm, 8, 0.25}, {trial.HeartRateBpm, 155, 1}}
 	for t := range soundSamples {
 		s.Elapsed = append(s.Elapsed, float64(t))
 		for _, q := range steady {
-			s.Values[q.channel] = append(s.Values[q.channel], q.value)
+			s.Values[q.channel] = append(s.Values[q.channel], q.value+q.sway*float64(t%3-1))
 		}
 	}
 	return s
@@ -79,6 +93,22 @@ func (w *world) fill(i int, c trial.Channel, value float64) {
 		if at >= w.block(i).Start && at < w.block(i).End {
 			w.values(c)[t] = value
 		}
+	}
+}
+
+// write sets a channel within block i, second by second of the session.
+func (w *world) write(i int, c trial.Channel, value func(t float64) float64) {
+	for t, at := range w.samples().Elapsed {
+		if at >= w.block(i).Start && at < w.block(i).End {
+			w.values(c)[t] = value(at)
+		}
+	}
+}
+
+// walkOn gives the recording a distance channel, at 3.75 m/s throughout.
+func (w *world) walkOn() {
+	for _, at := range w.samples().Elapsed {
+		w.samples().Values[trial.DistanceM] = append(w.samples().Values[trial.DistanceM], 3.75*at)
 	}
 }
 
@@ -96,17 +126,27 @@ func (w *world) cut(from, to int) {
 // order gives the session blocks of these shoes, one letter each, in sound
 // places.
 func (w *world) order(letters string) {
+	w.session().Blocks = lined(letters)
+}
+
+func lined(letters string) (blocks []trial.Block) {
 	shoe := map[rune]string{'A': "alder", 'B': "birch", 'C': "cedar"}
-	w.session().Blocks = nil
 	for i, letter := range letters {
-		w.session().Blocks = append(w.session().Blocks, soundBlock(i, shoe[letter]))
+		blocks = append(blocks, soundBlock(i, shoe[letter]))
 	}
+	return blocks
 }
 
 // findings runs every rule over the world.
 func (w *world) findings() []trial.Finding {
 	summaries := steady.Session(&w.ds, w.session(), w.recordings)
-	return append(Session(&w.ds, w.session(), w.recordings, summaries), Dataset(&w.ds, summaries)...)
+	var compared []steady.Summary
+	for i, s := range append(slices.Clone(summaries), steady.Session(&w.ds, w.other(), nil)...) {
+		if i >= len(summaries) || !w.block(i).Excluded {
+			compared = append(compared, s)
+		}
+	}
+	return append(Session(&w.ds, w.session(), w.recordings, summaries), Dataset(&w.ds, compared, w.prints)...)
 }
 
 // of keeps the findings of one rule.

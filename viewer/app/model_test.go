@@ -46,7 +46,7 @@ func first(m *Model) (published, yours string) {
 
 func TestOpenFindsThePublishedTables(t *testing.T) {
 	m := opened(t)
-	if len(m.Check) != 6 || len(m.Check.Differing()) != 0 {
+	if len(m.Check) != 7 || len(m.Check.Differing()) != 0 {
 		t.Errorf("check gives %+v", m.Check)
 	}
 	if m.Yours() != m.Published() || m.Choice().Changed() || m.Summary() != "" {

@@ -1,0 +1,130 @@
+package quality
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"soletrial/pipeline/steady"
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// What the wind costs, by hand: 1.2256 kg/m³, Cd 0.8 to 0.9, 0.4764 m² and 3.75 m/s
+// are 3.28 to 3.69 N, 0.515 to 0.579 % of 65 kg, 3.16 to 3.55 % of cost; 3 m/s adds
+// 18.5 to 45.5 % to that.
+func TestWindMessage(t *testing.T) {
+	w := sound()
+	w.facts().Conditions.WindMps = 3
+	const want = "wind of 3.0 m/s: over laps of a track it may add 0.6 to 1.6 % to the cost of running"
+	if got := of("wind-strong", w.findings())[0].Message; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+	for name, bend := range map[string]func(*world){
+		"on a road":                func(w *world) { w.ds.Venues[0].Kind = "road" },
+		"at no known place":        func(w *world) { w.facts().Venue = "" },
+		"by a runner of no height": func(w *world) { w.ds.Runners[0].HeightCm = units.Missing },
+		"in air nobody measured":   func(w *world) { w.facts().Conditions.AirC = units.Missing },
+		"slower than the wind":     func(w *world) { w.facts().Conditions.WindMps = 4 },
+	} {
+		w := sound()
+		w.facts().Conditions.WindMps = 3.5
+		bend(w)
+		if got := of("wind-strong", w.findings())[0].Message; strings.Contains(got, "cost") {
+			t.Errorf("%s: %q", name, got)
+		}
+	}
+}
+
+// A stop across sessions is settled by an override of the session it keeps out.
+func TestRecordingTwiceSettled(t *testing.T) {
+	w := sound()
+	w.prints = []Print{{"monday", "pod.csv", "aa", ""}, {"tuesday", "pod.csv", "aa", ""}}
+	f := of("recording-twice", w.findings())[0]
+	if f.Session != "tuesday" || !f.Holds() || f.At != w.other().At || f.Message != `"pod.csv" is the same recording as "pod.csv" of session "monday"` {
+		t.Errorf("%+v", f)
+	}
+	w.other().Facts.Overrides = []trial.Override{{Rule: "recording-twice", Reason: "two runners, one watch"}}
+	if f := of("recording-twice", w.findings())[0]; f.Holds() || f.Override != "two runners, one watch" {
+		t.Errorf("%+v", f)
+	}
+}
+
+// The groups of linked shoes are those that a walk from shoe to shoe through
+// common sessions finds.
+func TestUnlinkedAgainstAWalk(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		ds := &trial.Dataset{Facts: trial.DatasetFacts{Limits: trial.DefaultLimits()}}
+		var blocks []steady.Summary
+		meet := map[byte]map[byte]bool{}
+		for i := range rapid.IntRange(1, 6).Draw(t, "sessions") {
+			id := string(rune('1' + i))
+			ds.Sessions = append(ds.Sessions, trial.Session{ID: id, Facts: trial.SessionFacts{Effort: "power"}})
+			worn := rapid.StringOfN(rapid.RuneFrom([]rune("abcdef")), 1, 5, -1).Draw(t, "order")
+			for j := range worn {
+				blocks = append(blocks, steady.Summary{Session: id, Shoe: worn[j : j+1], Target: 250})
+				for k := range worn {
+					if meet[worn[j]] == nil {
+						meet[worn[j]] = map[byte]bool{}
+					}
+					meet[worn[j]][worn[k]] = true
+				}
+			}
+		}
+		groups, seen := 0, map[byte]bool{}
+		var walk func(byte)
+		walk = func(shoe byte) {
+			if !seen[shoe] {
+				seen[shoe] = true
+				for other := range meet[shoe] {
+					walk(other)
+				}
+			}
+		}
+		for shoe := range meet {
+			if !seen[shoe] {
+				groups++
+				walk(shoe)
+			}
+		}
+		found := of("shoes-unlinked", Dataset(ds, blocks, nil))
+		if groups < 2 != (len(found) == 0) || len(found) == 1 && found[0].Value != float64(groups) {
+			t.Fatalf("%d groups, findings %+v", groups, found)
+		}
+	})
+}
+
+// The groups are named, each in order.
+func TestUnlinkedMessage(t *testing.T) {
+	w := sound()
+	w.order("AC")
+	w.other().Blocks = lined("B")
+	if got := of("shoes-unlinked", w.findings())[0].Message; got != "at power 250 no session links these shoes: alder cedar | birch" {
+		t.Errorf("%q", got)
+	}
+}
+
+// Spread between shoes: the means are per shoe, and blocks without a value do not
+// count.
+func TestByShoe(t *testing.T) {
+	blocks := []steady.Summary{{Shoe: "a", Held: 1}, {Shoe: "a", Held: 3}, {Shoe: "b", Held: 2.5}, {Shoe: "c", Held: units.Missing}, {Shoe: "d", Held: 2.2}}
+	s, ok := byShoe(blocks, func(b *steady.Summary) float64 { return b.Held })
+	if !ok || s.low != "a" || s.high != "b" || s.lowMean != 2 || s.highMean != 2.5 || math.Abs(s.pct()-25) > 1e-12 {
+		t.Errorf("%+v", s)
+	}
+	if _, ok := byShoe(blocks[:2], func(b *steady.Summary) float64 { return b.Held }); ok {
+		t.Error("a spread among one shoe")
+	}
+}
+
+// BenchmarkSession is every rule over half an hour at one sample a second.
+func BenchmarkSession(b *testing.B) {
+	w := sound()
+	summaries := steady.Session(&w.ds, w.session(), w.recordings)
+	b.ReportAllocs()
+	for b.Loop() {
+		Session(&w.ds, w.session(), w.recordings, summaries)
+	}
+}
