@@ -27,8 +27,8 @@ func anyTrial(t *rapid.T) *made {
 		letters[i] = rune(shoe.ID[0])
 	}
 	orders := rapid.SliceOfN(rapid.StringOfN(rapid.SampledFrom(letters), 2, 6, -1), 1, 4).Draw(t, "orders")
-	m = noisy(m, rapid.Uint64().Draw(t, "seed"), 0.01, orders...)
-	off := rapid.SliceOfN(rapid.Float64Range(-0.03, 0.03), len(m.blocks), len(m.blocks)).Draw(t, "power off")
+	m = noisy(m, rapid.Uint64().Draw(t, "seed"), rapid.SampledFrom([]float64{0.0005, 0.01}).Draw(t, "noise"), orders...)
+	off := rapid.SliceOfN(rapid.Float64Range(-0.01, 0.01), len(m.blocks), len(m.blocks)).Draw(t, "power off")
 	for i := range m.blocks {
 		m.blocks[i].Held *= 1 + off[i]
 	}
