@@ -3,6 +3,7 @@ package quality
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"soletrial/pipeline/sensor"
 	"soletrial/pipeline/steady"
@@ -80,9 +81,17 @@ func byShoe(blocks []steady.Summary, value func(*steady.Summary) float64) (s spr
 	return s, len(sum) > 1
 }
 
+// trusted returns the kept blocks that no stop holds: rules about blocks come
+// before rules about shoes.
+func (c *sessionCheck) trusted() []steady.Summary {
+	return slices.DeleteFunc(c.kept(), func(b steady.Summary) bool {
+		return slices.ContainsFunc(c.found, func(f trial.Finding) bool { return f.Block == b.Block && f.Holds() })
+	})
+}
+
 func effortUneven(c *sessionCheck) {
 	held := map[string][]steady.Summary{}
-	for _, b := range c.kept() {
+	for _, b := range c.trusted() {
 		level := trial.Level(c.session.Effort(), b.Target)
 		held[level] = append(held[level], b)
 	}
@@ -105,7 +114,7 @@ func stepByShoe(c *sessionCheck) {
 }
 
 func (c *sessionCheck) sensorByShoe(ratio func(*steady.Summary) float64, what string) {
-	s, ok := byShoe(c.kept(), ratio)
+	s, ok := byShoe(c.trusted(), ratio)
 	if pct := s.pct(); ok && pct > c.limits.SensorBetweenPct {
 		c.report(-1, trial.Finding{Severity: trial.Warn, Value: pct, Limit: c.limits.SensorBetweenPct,
 			Message: fmt.Sprintf("%s is %s in %s and %s in %s (%s %% apart)", what, units.FormatDecimal(s.lowMean, 4), s.low, units.FormatDecimal(s.highMean, 4), s.high, units.FormatDecimal(pct, 1)),

@@ -121,6 +121,7 @@ var heldCases = []ruleCase{
 	{"effort-uneven", "birch 1.6 % harder", func(w *world) { w.fill(1, trial.PowerW, 258) }, "", "", none, none},
 	{"effort-uneven", "harder at a target of its own", func(w *world) { w.fill(1, trial.PowerW, 300); w.block(1).Target = 300 }, "", "", none, none},
 	{"effort-uneven", "harder in a block that was left out", func(w *world) { w.fill(1, trial.PowerW, 300); w.block(1).Excluded = true }, "", "", none, none},
+	{"effort-uneven", "harder in a block that a stop holds", func(w *world) { w.fill(1, trial.PowerW, 300) }, "", "", none, none},
 	{"ground-by-shoe", "1.2 % more in birch", func(w *world) {
 		w.block(1).DistanceM /= 1.012
 		w.block(2).DistanceM /= 1.012
