@@ -13,20 +13,37 @@ import (
 // observations are the included blocks; findings are those of the quality rules,
 // which bear on the evidence.
 func Run(ds *trial.Dataset, observations []Observation, findings []trial.Finding) Result {
-	x, rows := newIndex(ds, observations)
-	run := &runner{dataset: ds, method: ds.Facts.Method, index: x, quantiles: map[float64]float64{}}
+	return (&runner{dataset: ds}).run(observations, findings)
+}
+
+// Quick is [Run] for somebody who waits for the next picture: it compares in the
+// outcomes that decide and in the shown ones only, leaves no block out in turn and
+// looks into no session by itself. What it does give is the same to the last digit.
+func Quick(ds *trial.Dataset, observations []Observation, findings []trial.Finding, shown ...trial.Outcome) Result {
+	run := &runner{dataset: ds, quick: true}
+	for _, o := range shown {
+		run.shown[o] = true
+	}
+	return run.run(observations, findings)
+}
+
+func (run *runner) run(observations []Observation, findings []trial.Finding) Result {
+	x, rows := newIndex(run.dataset, observations)
+	run.method, run.index, run.quantiles = run.dataset.Facts.Method, x, map[float64]float64{}
 	run.doubt(findings)
 	for _, level := range levels(rows) {
 		run.level(level)
 	}
 	run.sort()
 	run.rank()
-	run.result.Verdict = verdict(ds, &run.result)
+	run.result.Verdict = verdict(run.dataset, &run.result)
 	return run.result
 }
 
 // runner carries what one call of Run needs.
 type runner struct {
+	quick               bool // only what decides and what is shown
+	shown               [trial.OutcomeCount]bool
 	dataset             *trial.Dataset
 	method              trial.Method
 	index               *index
@@ -53,21 +70,27 @@ func Primary(method trial.Method, effort trial.Effort) trial.Outcome {
 
 func (run *runner) level(blocks []row) {
 	for outcome := range trial.OutcomeCount {
+		decides := outcome == Primary(run.method, blocks[0].Effort)
+		if run.quick && !decides && !run.shown[outcome] {
+			continue
+		}
 		g := newGroup(run.index, blocks, outcome, run.method.PowerExponent)
 		if len(g.rows) == 0 {
 			continue
 		}
 		depth := whole
-		if outcome == Primary(run.method, g.effort) {
+		if decides && !run.quick {
 			depth = deciding
 		}
 		pairs := run.pairs(g, g.index.pairs(g.shoes()), depth)
-		if depth == deciding {
+		if decides {
 			holm(pairs)
 			run.sizes = append(run.sizes, levelSize{g.level, len(g.rows)})
 		}
 		run.result.Comparisons = append(run.result.Comparisons, pairs...)
-		run.withinSessions(g, depth == deciding)
+		if !run.quick {
+			run.withinSessions(g, decides)
+		}
 	}
 }
 

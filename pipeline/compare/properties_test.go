@@ -1,6 +1,7 @@
 package compare
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -285,4 +286,31 @@ func TestToDateOfMany(t *testing.T) {
 	if len(r.Sessions) != 130 || known != 44 || last.ToDate != c.Estimate {
 		t.Errorf("%d steps of %d, the last %v of %v", known, len(r.Sessions), last.ToDate, c.Estimate)
 	}
+}
+
+// TestQuick: what the quick way gives is what the thorough one gives, but for the
+// range with each block left out.
+func TestQuick(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		m := noisy(drifting("abc"), rapid.Uint64().Draw(t, "seed"), 0.01, "abccba", "bcaacb", "cab")
+		m.each(func(o *Observation) { o.Outcomes[trial.Cadence] = 175 + float64(o.Order) + o.Outcomes[trial.Speed] })
+		whole, quick := m.run(), Quick(m.Dataset, m.blocks, nil, trial.Cadence)
+		if a, b := whole.Verdict.Headline, quick.Verdict.Headline; a != b {
+			t.Fatalf("headlines %q and %q", a, b)
+		}
+		if a, b := fmt.Sprint(whole.Rankings), fmt.Sprint(quick.Rankings); a != b {
+			t.Fatalf("rankings %s and %s", a, b)
+		}
+		if len(quick.Comparisons) != 6 || len(quick.Sessions) != 0 {
+			t.Fatalf("%d comparisons, %d within sessions", len(quick.Comparisons), len(quick.Sessions))
+		}
+		for i := range quick.Comparisons {
+			c := &quick.Comparisons[i]
+			d := *whole.Find(c.Outcome, c.Level, c.Shoe, c.Reference)
+			d.WithoutLow, d.WithoutHigh, d.Outlying = c.WithoutLow, c.WithoutHigh, c.Outlying
+			if c.Outcome != trial.Speed && c.Outcome != trial.Cadence || !same(c, &d) || c.Evidence != d.Evidence || !slices.Equal(c.Reasons, d.Reasons) {
+				t.Fatalf("quick %+v, thorough %+v", c, d)
+			}
+		}
+	})
 }

@@ -79,14 +79,7 @@ func (b *Block) decide(block *trial.Block, findings []trial.Finding) {
 // Assemble compares the shoes over all sessions and writes the tables. Sessions
 // are in dataset order; inputs are the hashes for inputs.sha256.
 func Assemble(ds *trial.Dataset, sessions []SessionResult, inputs []plaintext.Input) *Result {
-	r := &Result{Dataset: ds}
-	wide := quality.Dataset(ds, included(sessions), prints(ds, inputs))
-	r.Sessions = holdOut(sessions, wide)
-	for _, s := range r.Sessions {
-		r.Findings = append(r.Findings, s.Findings...)
-	}
-	r.Findings = append(r.Findings, wide...)
-	r.sortFindings()
+	r := gather(ds, sessions, inputs)
 	r.Compare = compare.Run(ds, observations(ds, r.Sessions), r.Findings)
 	r.tryTheSensor()
 	r.Forecasts = forecasts(ds, r)
@@ -99,6 +92,28 @@ func Assemble(ds *trial.Dataset, sessions []SessionResult, inputs []plaintext.In
 		{"sensor.csv", sensorTable(r)},
 		{"sessions.csv", sessionsTable(r)},
 	}
+	return r
+}
+
+// Quick is [Assemble] for somebody who waits for the next picture: the findings,
+// and the comparisons that [compare.Quick] makes; no tables and nothing that only
+// they hold.
+func Quick(ds *trial.Dataset, sessions []SessionResult, inputs []plaintext.Input, shown ...trial.Outcome) *Result {
+	r := gather(ds, sessions, inputs)
+	r.Compare = compare.Quick(ds, observations(ds, r.Sessions), r.Findings, shown...)
+	return r
+}
+
+// gather looks across the sessions and puts the findings of all together.
+func gather(ds *trial.Dataset, sessions []SessionResult, inputs []plaintext.Input) *Result {
+	r := &Result{Dataset: ds}
+	wide := quality.Dataset(ds, included(sessions), prints(ds, inputs))
+	r.Sessions = holdOut(sessions, wide)
+	for _, s := range r.Sessions {
+		r.Findings = append(r.Findings, s.Findings...)
+	}
+	r.Findings = append(r.Findings, wide...)
+	r.sortFindings()
 	return r
 }
 

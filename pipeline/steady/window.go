@@ -48,9 +48,13 @@ func TypicalStep(s *trial.Samples) float64 {
 	if s.Len() < 2 {
 		return 0
 	}
-	steps := make([]float64, s.Len()-1)
+	steps, even := make([]float64, s.Len()-1), true
 	for i := range steps {
 		steps[i] = s.Elapsed[i+1] - s.Elapsed[i]
+		even = even && steps[i] == steps[0]
+	}
+	if even { // as most recordings are: nothing to sort
+		return steps[0]
 	}
 	sort.Float64s(steps)
 	return (steps[(len(steps)-1)/2] + steps[len(steps)/2]) / 2

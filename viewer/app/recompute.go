@@ -21,27 +21,52 @@ type sessionRun struct {
 	result derive.SessionResult
 }
 
-// Recompute brings the results up to date with the choice. Sessions on which
-// the choice does not bear keep their published results.
+// Recompute brings the results up to date with the choice, as far as they are
+// shown, within a frame. Sessions on which the choice does not bear keep their
+// published results.
 func (m *Model) Recompute() {
-	ds := *m.Dataset
-	ds.Facts.Method.Trim = m.Trim()
-	ds.Facts.Method.Reference = m.Reference()
 	m.turned = m.asRead
 	if m.choice.Reference != "" {
 		turned := *m.Dataset
 		turned.Facts.Method.Reference = m.Reference()
-		m.turned = derive.Assemble(&turned, m.published, m.inputs)
+		m.turned = derive.Quick(&turned, m.published, m.inputs, m.shown()...)
 	}
 	if !m.choice.Changed() {
 		m.yours = m.asRead
 		return
 	}
+	ds, results := m.underChoice()
+	m.yours = derive.Quick(ds, results, m.inputs, m.shown()...)
+}
+
+// Tables derives everything under the reader's choice, which takes longer than a
+// frame.
+func (m *Model) Tables() []derive.Table {
+	if !m.choice.Changed() {
+		return m.asRead.Tables
+	}
+	ds, results := m.underChoice()
+	return derive.Assemble(ds, results, m.inputs).Tables
+}
+
+// shown lists the outcome looked at when it is not the one that decides.
+func (m *Model) shown() []trial.Outcome {
+	if o, chosen := trial.OutcomeNamed(m.choice.Outcome); chosen {
+		return []trial.Outcome{o}
+	}
+	return nil
+}
+
+// underChoice returns the dataset and its sessions as the reader chose them.
+func (m *Model) underChoice() (*trial.Dataset, []derive.SessionResult) {
+	ds := *m.Dataset
+	ds.Facts.Method.Trim = m.Trim()
+	ds.Facts.Method.Reference = m.Reference()
 	results := make([]derive.SessionResult, len(ds.Sessions))
 	for i := range ds.Sessions {
 		results[i] = m.session(&ds, i)
 	}
-	m.yours = derive.Assemble(&ds, results, m.inputs)
+	return &ds, results
 }
 
 // session returns the result of one session under the choice.
