@@ -38,7 +38,7 @@ func channelCalled(name string) (trial.Channel, bool) {
 }
 
 // plain gives a name in lower case with one underscore for whatever parts its
-// words: "Ground Time", "ground-time" and "GROUND_TIME" become "ground_time".
+// words: "Contact Time", "contact-time" and "CONTACT_TIME" become "contact_time".
 func plain(name string) string {
 	words := strings.FieldsFunc(strings.ToLower(name), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
 	return strings.Join(words, "_")

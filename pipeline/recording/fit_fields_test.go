@@ -85,11 +85,11 @@ func TestFITDeveloperFields(t *testing.T) {
 		{"by name alone", fittest.Describe(1, 9, basetype.Uint16, "Ground Contact Time", "ms", mesgnum.Invalid, none), proto.Uint16(231), trial.ContactMs, 231},
 		{"link to another message: by name", fittest.Describe(1, 9, basetype.Float32, "Step Length", "m", mesgnum.Session, 85), proto.Float32(1.25), trial.StepLengthM, 1.25},
 		{"link to another message, unknown name", fittest.Describe(1, 9, basetype.Uint16, "Foo", "ms", mesgnum.Lap, 41), proto.Uint16(231), trial.ContactMs, 0},
-		{"a unit that the channel cannot have", fittest.Describe(1, 9, basetype.Uint16, "Ground Time", "Watts", mesgnum.Record, 41), proto.Uint16(231), trial.ContactMs, 0},
+		{"a unit that the channel cannot have", fittest.Describe(1, 9, basetype.Uint16, "Contact Time", "Watts", mesgnum.Record, 41), proto.Uint16(231), trial.ContactMs, 0},
 		{"seconds", fittest.Describe(1, 9, basetype.Float32, "Stance Time", "s", mesgnum.Invalid, none), proto.Float32(0.25), trial.ContactMs, 250},
-		{"an invalid value", fittest.Describe(1, 9, basetype.Uint16, "Ground Time", "ms", mesgnum.Record, 41), proto.Uint16(basetype.Uint16Invalid), trial.ContactMs, 0},
-		{"an array", fittest.Describe(1, 9, basetype.Uint16, "Ground Time", "ms", mesgnum.Record, 41), proto.SliceUint16([]uint16{231, 232}), trial.ContactMs, 0},
-		{"text", fittest.Describe(1, 9, basetype.String, "Ground Time", "ms", mesgnum.Record, 41), proto.String("231"), trial.ContactMs, 0},
+		{"an invalid value", fittest.Describe(1, 9, basetype.Uint16, "Contact Time", "ms", mesgnum.Record, 41), proto.Uint16(basetype.Uint16Invalid), trial.ContactMs, 0},
+		{"an array", fittest.Describe(1, 9, basetype.Uint16, "Contact Time", "ms", mesgnum.Record, 41), proto.SliceUint16([]uint16{231, 232}), trial.ContactMs, 0},
+		{"text", fittest.Describe(1, 9, basetype.String, "Contact Time", "ms", mesgnum.Record, 41), proto.String("231"), trial.ContactMs, 0},
 		{"native field there already", fittest.Describe(1, 9, basetype.Uint16, "Heart Rate", "bpm", mesgnum.Record, 3), proto.Uint16(99), trial.HeartRateBpm, 130},
 	} {
 		t.Run(c.name, func(t *testing.T) {
