@@ -48,9 +48,8 @@ func invented(sessions, blocks, shoes, perSession, outcomes int) (*trial.Dataset
 	return ds, all
 }
 
-// BenchmarkDemoRecompute is a change in the explorer: every outcome of a trial in
-// the shape of the demonstration, once more. It has to fit in a frame, 16 ms,
-// under WebAssembly too.
+// BenchmarkDemoRecompute is everything there is to say about a trial in the shape
+// of the demonstration: every outcome, every session, each block left out in turn.
 func BenchmarkDemoRecompute(b *testing.B) {
 	ds, observations := invented(8, 8, 4, 4, int(trial.OutcomeCount))
 	b.ReportAllocs()
@@ -58,6 +57,27 @@ func BenchmarkDemoRecompute(b *testing.B) {
 		if r := Run(ds, observations, nil); len(r.Comparisons) != 6*int(trial.OutcomeCount) {
 			b.Fatal(len(r.Comparisons))
 		}
+	}
+}
+
+// BenchmarkDemoQuick is a change in the explorer, with the outcome that decides and
+// one more in view, then with all of them. It has to fit in a frame, 16 ms, under
+// WebAssembly too.
+func BenchmarkDemoQuick(b *testing.B) {
+	ds, observations := invented(8, 8, 4, 4, int(trial.OutcomeCount))
+	var all []trial.Outcome
+	for o := range trial.OutcomeCount {
+		all = append(all, o)
+	}
+	for name, shown := range map[string][]trial.Outcome{"one": {trial.Cadence}, "all": all} {
+		b.Run(name, func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				if r := Quick(ds, observations, nil, shown...); len(r.Comparisons) < 12 {
+					b.Fatal(len(r.Comparisons))
+				}
+			}
+		})
 	}
 }
 
