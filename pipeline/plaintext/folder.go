@@ -89,7 +89,11 @@ func (f *Folder) session(id string, known registers, lenient bool, r *report) (t
 	if len(names) == 1 && names[0] == planFile {
 		return session, false
 	}
-	session.Plan = contains(names, planFile) || contains(names, twin(planFile))
+	if contains(names, planFile) || contains(names, twin(planFile)) {
+		if n := f.document(session.Folder()+"/"+planFile, r); n != nil {
+			session.Plan = readPlanFacts(n, known, r)
+		}
+	}
 	n := f.document(session.At.File, r)
 	if n == nil {
 		return session, false
@@ -107,7 +111,7 @@ func (f *Folder) session(id string, known registers, lenient bool, r *report) (t
 // blocks reads a session's blocks; whole is false when some are lost. They may be
 // absent while the session is only planned.
 func (f *Folder) blocks(session *trial.Session, names []string, known registers, lenient bool, r *report) (blocks []trial.Block, whole bool) {
-	if contains(names, planFile) && !contains(names, blocksFile) && len(session.Facts.Recordings) == 0 {
+	if session.Plan != nil && !contains(names, blocksFile) && len(session.Facts.Recordings) == 0 {
 		return nil, true
 	}
 	src, ok := readSource(f.fsys, session.Folder()+"/"+blocksFile, maxTableBytes, lenient, r)

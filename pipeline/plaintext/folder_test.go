@@ -32,9 +32,13 @@ func folder() fstest.MapFS {
 		"sessions/s1/session.yaml": "date: 2026-05-02\nstart: 09:30\nvenue: oval\neffort: pace\ntarget: 4:30\nconditions:\n  air_c: 18.5\nrecordings:\n  - {file: footpod.csv, device: footpod}\n",
 		"sessions/s1/blocks.csv":   "block,shoe,start_s,end_s,target,rpe\nA,grey,0.0,300.0,,5.0\nB,blue,400.0,700.0,4:20,6.0\n",
 		"sessions/s1/footpod.csv":  "elapsed_s,power_w,speed_mps\n0.000,250.0,3.700\n1.000,,3.710\n",
-		"sessions/s1/plan.yaml":    "anything: goes\n",
+		"sessions/s1/plan.yaml":    planText,
 	})
 }
+
+// planText is the plan of the session s1, and of others in tests.
+const planText = "shoes: [grey, blue]\norder: [grey, blue]\neffort: pace\ntarget: 4:30\nblock_s: 300\nrest_s: 100\n" +
+	"draw: {seed: 1, place: 2, orders: 2, considered: 2, candidates: all}\nrules:\n  trim: {head_s: 0}\n"
 
 func mapFS(texts map[string]string) fstest.MapFS {
 	fsys := fstest.MapFS{}
@@ -195,15 +199,20 @@ func TestStrayAndMissingFiles(t *testing.T) {
 // A session that is only planned has no blocks yet, and perhaps no facts.
 func TestPlannedSessions(t *testing.T) {
 	fsys := folder()
-	fsys["sessions/s2/plan.yaml"] = &fstest.MapFile{Data: []byte("a: 1\n")}
-	fsys["sessions/s3/plan.yaml"] = &fstest.MapFile{Data: []byte("a: 1\n")}
+	fsys["sessions/s2/plan.yaml"] = &fstest.MapFile{Data: []byte(planText)}
+	fsys["sessions/s3/plan.yaml"] = &fstest.MapFile{Data: []byte(planText)}
 	fsys["sessions/s3/session.yaml"] = &fstest.MapFile{Data: []byte("date: 2026-06-01\neffort: power\n")}
 	d := read(t, fsys, yamltext.Read).Dataset
 	if d.Session("s2") != nil {
 		t.Error("a folder with a plan alone is a session")
 	}
-	if s := d.Session("s3"); s == nil || len(s.Blocks) != 0 {
+	if s := d.Session("s3"); s == nil || len(s.Blocks) != 0 || s.Plan.Order[1] != "blue" || s.Plan.Draw.Place != 2 {
 		t.Errorf("a planned session reads as %+v", s)
+	}
+	delete(fsys, "sessions/s2/plan.yaml")
+	twin := twins(t, fsys)
+	if diff := cmp.Diff(d, read(t, twin, plaintext.ReadJSON).Dataset, cmpopts.EquateNaNs()); diff != "" {
+		t.Errorf("from the twins (-want +got):\n%s", diff)
 	}
 }
 

@@ -15,8 +15,24 @@ const (
 	blocks  = s1 + "blocks.csv"
 	session = s1 + "session.yaml"
 	footpod = s1 + "footpod.csv"
+	plan    = s1 + "plan.yaml"
 	slugs   = "use lower-case letters, digits, dot, dash and underscore, starting with a letter or digit"
 )
+
+// malformedPlans are what a person may have done to a plan.
+var malformedPlans = []malformed{
+	{plan, "shoes: [grey, blue]", "shoes: [grey, blu]", plan + `:1:15: shoes: "blu" is not in shoes.csv (did you mean "blue"?)` + "\n" + plan + `:2:15: order: "blue" is not in shoes (did you mean "blu"?)`},
+	{plan, "order: [grey, blue]", "order: [grey]", plan + `:2:8: order: the list has 1 values (name two or more)`},
+	{plan, "order: [grey, blue]", "order: grey blue", plan + `:2:8: order: one value stands where a list belongs (start each item on a line of its own with a dash)`},
+	{plan, "4:30", "250", plan + `:4:9: target: "250" is not a pace (write minutes:seconds per kilometre, such as 4:30)`},
+	{plan, "300", "0", plan + `:5:10: block_s: 0 is out of range (write 1 or more)`},
+	{plan, "place: 2", "place: 3", plan + `:7:24: place: order 3 is not among 2 (leave plan.yaml as plan wrote it)`},
+	{plan, "place: 2", "place: 1.5", plan + `:7:24: place: 1.5 is not a whole number (leave plan.yaml as plan wrote it)`},
+	{plan, "candidates: all", "candidates: some", plan + `:7:65: candidates: "some" is not known (write all or sampled)`},
+	{plan, "seed: 1, ", "", plan + `:7:7: draw: key "seed" is missing (add it)`},
+	{plan, "rules:", "start: 25:00\nrules:", plan + `:8:8: start: "25:00" is not a clock time (write HH:MM or HH:MM:SS, with an offset such as +02:00 where known)`},
+	{plan, "rules:", "rule:", plan + `:1:1: key "rules" is missing (add it)` + "\n" + plan + `:8:1: unknown key "rule" (did you mean "rules"?)`},
+}
 
 // malformed is one thing wrong in the dataset of [folder]: in file, the text old
 // becomes new. An empty old replaces the whole file.
@@ -146,7 +162,7 @@ var malformedKeys = []malformed{
 }
 
 func TestMalformedText(t *testing.T) {
-	cases := append(append(malformedCells[:len(malformedCells):len(malformedCells)], malformedRows...), malformedKeys...)
+	cases := append(append(malformedCells[:len(malformedCells):len(malformedCells)], malformedRows...), append(malformedKeys[:len(malformedKeys):len(malformedKeys)], malformedPlans...)...)
 	if len(cases) < 40 {
 		t.Fatalf("only %d cases", len(cases))
 	}

@@ -31,7 +31,7 @@ func readSessionFacts(n *Node, known registers, r *report) trial.SessionFacts {
 	if facts.Runner == "" && len(known.runners) > 1 {
 		b.complain(n.At, "", "add it: there are several runners", "key %q is missing", "runner")
 	}
-	b.sessionTarget(n, facts)
+	b.sessionTarget(n, facts.Effort, facts.Target)
 	b.recordings(n.Get("recordings"), facts.Recordings)
 	return facts
 }
@@ -54,16 +54,16 @@ func (b binder) registered(n *Node, key, id, register string, known []string) {
 	}
 }
 
-func (b binder) sessionTarget(n *Node, facts trial.SessionFacts) {
-	if facts.Effort == "" {
+func (b binder) sessionTarget(n *Node, effort, text string) {
+	if effort == "" {
 		return // reported as missing or unknown; what the target means is not known
 	}
-	target, err := trial.ParseTarget(trial.Effort(facts.Effort), facts.Target)
+	target, err := trial.ParseTarget(trial.Effort(effort), text)
 	if err != nil {
 		message, hint := syntax(err)
 		b.complain(n.at("target"), "target", hint, "%s", message)
 	} else if target <= 0 {
-		b.complain(n.at("target"), "target", positive.words, "%s is out of range", facts.Target)
+		b.complain(n.at("target"), "target", positive.words, "%s is out of range", text)
 	}
 }
 

@@ -110,7 +110,7 @@ func planMissing(c *datasetCheck) {
 	var without []string
 	sessions := c.compared()
 	for _, s := range sessions {
-		if !s.Plan {
+		if s.Plan == nil {
 			without = append(without, s.ID)
 		}
 	}

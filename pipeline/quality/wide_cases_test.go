@@ -73,8 +73,8 @@ var datasetCases = []ruleCase{
 	{"recording-twice", "two of one day", func(w *world) {
 		w.prints = []Print{{"monday", "pod.csv", "aa", "11"}, {"monday", "watch.csv", "bb", "22"}}
 	}, "", "", none, none},
-	{"plan-missing", "one of two", func(w *world) { w.other().Plan = false }, trial.Note, "", 1, 0},
-	{"plan-missing", "a session of which nothing is compared", func(w *world) { w.session().Plan, w.session().Blocks = false, nil }, "", "", none, none},
+	{"plan-missing", "one of two", func(w *world) { w.other().Plan = nil }, trial.Note, "", 1, 0},
+	{"plan-missing", "a session of which nothing is compared", func(w *world) { w.session().Plan, w.session().Blocks = nil, nil }, "", "", none, none},
 	{"sensor-changed", "another device", func(w *world) { w.other().Facts.Recordings[0].Device = "watch" }, trial.Note, "", 2, 1},
 	{"sensor-changed", "another place", func(w *world) { w.other().Facts.Recordings[0].Mount = "right shoe" }, trial.Note, "", 2, 1},
 	{"sensor-changed", "the same two in another order", func(w *world) {

@@ -10,8 +10,8 @@ import (
 type Session struct {
 	ID     string
 	Facts  SessionFacts
-	Blocks []Block // by start, then in file order
-	Plan   bool    // a plan.yaml stands beside session.yaml
+	Blocks []Block    // by start, then in file order
+	Plan   *PlanFacts // what plan.yaml says; nil without one
 	At     Position
 }
 

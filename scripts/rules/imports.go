@@ -27,6 +27,7 @@ var mayImport = map[string][]string{
 	"pipeline/sensor":             {"pipeline/trial", "pipeline/units", "pipeline/stats", "pipeline/steady"},
 	"pipeline/quality":            {"pipeline/trial", "pipeline/units", "pipeline/stats", "pipeline/steady", "pipeline/sensor", "pipeline/conditions"},
 	"pipeline/compare":            {"pipeline/trial", "pipeline/units", "pipeline/stats"},
+	"pipeline/plan":               {"pipeline/trial", "pipeline/units", "pipeline/stats"},
 	"pipeline/forecast":           {"pipeline/trial", "pipeline/units", "pipeline/stats"},
 	"pipeline/derive":             {"pipeline/trial", "pipeline/units", "pipeline/plaintext", "pipeline/steady", "pipeline/quality", "pipeline/sensor", "pipeline/compare", "pipeline/forecast"},
 	"pipeline/figure":             {"pipeline/trial", "pipeline/units", "pipeline/steady", "pipeline/compare", "pipeline/forecast", "pipeline/derive"},

@@ -15,11 +15,12 @@ import (
 	"soletrial/pipeline/trial"
 )
 
-// Files returns the schemas by file name: dataset.schema.json and
-// session.schema.json. The bytes depend on the types alone.
+// Files returns the schemas by file name: dataset.schema.json,
+// plan.schema.json and session.schema.json. The bytes depend on the types alone.
 func Files() map[string][]byte {
 	return map[string][]byte{
 		"dataset.schema.json": render(dataset()),
+		"plan.schema.json":    render(plan()),
 		"session.schema.json": render(session()),
 	}
 }
@@ -42,6 +43,12 @@ func dataset() *jsonschema.Schema {
 func session() *jsonschema.Schema {
 	s := reflectType(trial.SessionFacts{}, "session")
 	s.Title = "A session of a shoe trial: session.yaml"
+	return s
+}
+
+func plan() *jsonschema.Schema {
+	s := reflectType(trial.PlanFacts{}, "plan")
+	s.Title = "The plan of a session of a shoe trial: plan.yaml"
 	return s
 }
 

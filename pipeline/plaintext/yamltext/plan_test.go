@@ -1,0 +1,95 @@
+package yamltext_test
+
+import (
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
+	"pgregory.net/rapid"
+
+	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/plaintext/yamltext"
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+func planned() *trial.PlanFacts {
+	return &trial.PlanFacts{
+		Shoes: []string{"blue", "grey"}, Order: []string{"blue", "grey", "grey", "blue"}, Effort: "pace", Target: "4:30", BlockS: 360, RestS: 90.5, WarmUpS: units.Missing, Start: "09:30",
+		Draw: trial.PlanDraw{Seed: 7, Place: 1, Orders: 2, Considered: 6, Candidates: trial.AllOrders, Earlier: []string{"grey blue", "blue grey"}},
+		Rules: trial.PlanRules{Reference: "grey", Primary: "heart_rate", Trim: trial.Trim{HeadS: 60, TailS: 15, HeartRateHeadS: 180}, PowerExponent: 1,
+			Confidence: 0.95, Drift: trial.DriftLinear, WorthwhilePct: 0.75},
+	}
+}
+
+func TestPlanText(t *testing.T) {
+	want := `# Written before the run. Commit it before the first recording, and leave it as
+# it is: what came otherwise belongs into session.yaml, under deviations.
+shoes: [blue, grey]
+order: [blue, grey, grey, blue]
+effort: pace
+target: 4:30
+block_s: 360
+rest_s: 90.5
+start: 09:30
+draw:
+  seed: 7
+  place: 1
+  orders: 2
+  considered: 6
+  candidates: all
+  earlier:
+    - grey blue
+    - blue grey
+rules:
+  reference: grey
+  primary: heart_rate
+  trim:
+    head_s: 60
+    tail_s: 15
+    heart_rate_head_s: 180
+  power_exponent: 1
+  confidence: 0.95
+  drift: linear
+  worthwhile_pct: 0.75
+`
+	if diff := cmp.Diff(want, string(yamltext.AppendPlan(nil, planned()))); diff != "" {
+		t.Errorf("plan.yaml (-want +got):\n%s", diff)
+	}
+}
+
+// readPlan reads a plan through the whole folder.
+func readPlan(text []byte, shoes []string) (*trial.PlanFacts, []trial.Problem) {
+	register := "id,label\n" + strings.Join(shoes, ",x\n") + ",x\n"
+	folder, problems := plaintext.Read(fstest.MapFS{
+		"dataset.yaml": {Data: []byte("title: t\n")}, "runners.csv": {Data: []byte("id,label\nr,R\n")}, "shoes.csv": {Data: []byte(register)},
+		"sessions/s/session.yaml": {Data: []byte("date: 2026-05-02\neffort: pace\n")}, "sessions/s/plan.yaml": {Data: text},
+	}, yamltext.Read)
+	if len(problems) > 0 {
+		return nil, problems
+	}
+	return folder.Dataset.Sessions[0].Plan, nil
+}
+
+// What is written reads back as the same facts, whatever the shoes are called.
+func TestPlanReadsBack(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		facts := planned()
+		id := rapid.StringMatching(`[a-z0-9]([a-z0-9._-]{0,6}[a-z0-9])?`)
+		facts.Shoes = rapid.SliceOfNDistinct(id, 2, 6, rapid.ID[string]).Draw(t, "shoes")
+		facts.Order = rapid.SliceOfN(rapid.SampledFrom(facts.Shoes), 2, 12).Draw(t, "order")
+		facts.Draw.Seed = float64(rapid.Uint64Range(0, 1<<53-1).Draw(t, "seed"))
+		facts.Draw.Earlier = rapid.SliceOfN(rapid.Map(rapid.SliceOfN(id, 1, 4), func(ids []string) string { return strings.Join(ids, " ") }), 1, 3).Draw(t, "earlier")
+		facts.BlockS = float64(rapid.IntRange(8, 100000).Draw(t, "block")) / 8
+		text := yamltext.AppendPlan(nil, facts)
+		got, problems := readPlan(text, facts.Shoes)
+		if len(problems) > 0 {
+			t.Fatalf("%v in\n%s", problems, text)
+		}
+		if diff := cmp.Diff(facts, got, cmpopts.EquateNaNs()); diff != "" {
+			t.Fatalf("read back (-want +got):\n%s\n%s", diff, text)
+		}
+	})
+}
