@@ -9,6 +9,7 @@ package main
 import (
 	"context"
 	"fmt"
+	"runtime/debug"
 	"strings"
 	"time"
 
@@ -35,6 +36,7 @@ const settleMs = 300
 const roomy = 760
 
 func main() {
+	debug.SetGCPercent(400) // tidying up must not take a frame while something is dragged
 	m, err := open()
 	if err != nil {
 		dom.Say(statusID, "The explorer stopped: "+err.Error()+".")

@@ -1,7 +1,6 @@
 package steady
 
 import (
-	"math"
 	"slices"
 	"sort"
 
@@ -72,8 +71,14 @@ func (t *track) mean(from, to float64) (mean, covered float64) {
 		if !units.Known(t.values[i]) {
 			continue
 		}
-		held := math.Min(elapsed[i]+t.stands(i), to) - math.Max(elapsed[i], from)
-		if held > 0 {
+		begin, end := elapsed[i], elapsed[i]+t.stands(i)
+		if begin < from {
+			begin = from
+		}
+		if end > to {
+			end = to
+		}
+		if held := end - begin; held > 0 {
 			sum += float64(t.values[i] * held)
 			covered += held
 		}
