@@ -1,8 +1,6 @@
 package quality
 
 import (
-	"fmt"
-	"slices"
 	"strings"
 
 	"soletrial/pipeline/trial"
@@ -15,109 +13,116 @@ var (
 	datasetFile = trial.Position{File: "dataset.yaml"}
 )
 
-// levels lists, in order of the first block, the levels that blocks were run at
-// with the sessions and the shoes of each.
-func (c *datasetCheck) levels() []*level {
-	var list []*level
-	for _, b := range c.blocks {
-		name := string(trial.Level(c.sessions[b.Session].Effort(), b.Target))
-		i := slices.IndexFunc(list, func(l *level) bool { return l.name == name })
-		if i < 0 {
-			i = len(list)
-			list = append(list, &level{name: name, group: map[string]string{}})
-		}
-		list[i].link(b.Session, b.Shoe)
-	}
-	return list
-}
-
-// level is the blocks of one effort and target. Group maps each shoe to the first
-// shoe of those it is linked with.
+// level is the shoes run at one effort and target, by id; each knows the first of
+// those it is linked with.
 type level struct {
 	name    string
-	group   map[string]string
+	shoes   []linked
 	session string // of the last block, and the shoe it was run in
 	shoe    string
 }
 
-// link joins a shoe with those of the same session.
-func (l *level) link(session, shoe string) {
-	if l.group[shoe] == "" {
-		l.group[shoe] = shoe
+type linked struct{ shoe, group string }
+
+// group returns the group of a shoe, which is added when it is new.
+func (l *level) group(shoe string) string {
+	i := 0
+	for i < len(l.shoes) && l.shoes[i].shoe < shoe {
+		i++
 	}
+	if i == len(l.shoes) || l.shoes[i].shoe != shoe {
+		l.shoes = append(l.shoes, linked{})
+		copy(l.shoes[i+1:], l.shoes[i:])
+		l.shoes[i] = linked{shoe, shoe}
+	}
+	return l.shoes[i].group
+}
+
+// link joins the shoe of a block with that of the block before in the same
+// session.
+func (l *level) link(session, shoe string) {
+	into, from := l.group(shoe), ""
 	if session == l.session {
-		from, to := max(l.group[shoe], l.group[l.shoe]), min(l.group[shoe], l.group[l.shoe])
-		for other, group := range l.group { // every entry is treated alike
-			if group == from {
-				l.group[other] = to
-			}
+		from = l.group(l.shoe)
+	}
+	if from != "" && from < into {
+		into, from = from, into
+	}
+	for i := range l.shoes {
+		if s := &l.shoes[i]; s.group == from {
+			s.group = into
 		}
 	}
 	l.session, l.shoe = session, shoe
 }
 
-func shoesUnlinked(c *datasetCheck) {
-	for _, l := range c.levels() {
-		members := map[string][]string{}
-		for _, shoe := range sortedKeys(l.group) {
-			members[l.group[shoe]] = append(members[l.group[shoe]], shoe)
-		}
-		if len(members) < 2 {
+// groups writes the groups, each in order, and counts them.
+func (l *level) groups() (text string, n int) {
+	for _, first := range l.shoes {
+		if first.group != first.shoe {
 			continue
 		}
-		var groups []string
-		for _, first := range sortedKeys(members) {
-			groups = append(groups, strings.Join(members[first], " "))
+		if n++; n > 1 {
+			text += " |"
 		}
-		c.report(trial.Finding{Severity: trial.Warn, Value: float64(len(groups)), Limit: 1, At: datasetFile,
-			Message: fmt.Sprintf("at %s no session links these shoes: %s", l.name, strings.Join(groups, " | ")),
-			Hint:    "they are not compared; run one shoe of each group in the same session"})
+		for _, s := range l.shoes {
+			if s.group == first.shoe {
+				text += " " + s.shoe
+			}
+		}
+	}
+	return text, n
+}
+
+func shoesUnlinked(c *datasetCheck) {
+	var levels []level
+	for _, b := range c.blocks {
+		name := trial.Level(c.sessions[b.Session].Effort(), b.Target)
+		i := 0
+		for i < len(levels) && levels[i].name != name {
+			i++
+		}
+		if i == len(levels) {
+			levels = append(levels, level{name: name})
+		}
+		levels[i].link(b.Session, b.Shoe)
+	}
+	for i := range levels {
+		if text, n := levels[i].groups(); n > 1 {
+			c.say(datasetFile, trial.Warn, float64(n), 1, "at "+levels[i].name+" no session links these shoes:"+text, "they are not compared; run one shoe of each group in the same session")
+		}
 	}
 }
 
 func referenceNotRun(c *datasetCheck) {
 	reference := c.dataset.Reference()
-	if run := perShoe(c.blocks); len(run) > 0 && run[reference] == 0 {
-		c.report(trial.Finding{Severity: trial.Warn, Value: units.Missing, Limit: units.Missing, At: datasetFile,
-			Message: fmt.Sprintf("the reference shoe %q has no block that is compared", reference),
-			Hint:    "run it, or name another in method.reference"})
+	if run := perShoe(c.blocks); len(run) > 0 && blocksOf(run, reference) == 0 {
+		c.say(datasetFile, trial.Warn, units.Missing, units.Missing, "the reference shoe "+quoted(reference)+" has no block that is compared", "run it, or name another in method.reference")
 	}
 }
 
 // recordingTwice looks for a recording that was imported twice: from the same
 // original, or with the same content.
 func recordingTwice(c *datasetCheck) {
-	seen := map[string]Print{}
-	for _, p := range c.prints {
+	seen := map[string]*Print{}
+	for i := range c.prints {
+		p := &c.prints[i]
+		first := seen[p.Source]
+		if first == nil {
+			first = seen[p.Content]
+		}
+		if first != nil {
+			c.about = p.Session
+			c.say(trial.Position{}, trial.Stop, units.Missing, units.Missing, quoted(p.File)+" is the same recording as "+quoted(first.File)+" of session "+quoted(first.Session),
+				"one run counts once: remove one of the two, or import the right file")
+			c.about = ""
+			continue
+		}
 		for _, hash := range []string{p.Source, p.Content} {
-			first, twice := seen[hash]
-			if hash == "" || twice && first.Session == p.Session && first.File == p.File {
-				continue
-			}
-			if !twice {
+			if hash != "" {
 				seen[hash] = p
-				continue
 			}
-			c.report(trial.Finding{Session: p.Session, Severity: trial.Stop, Value: units.Missing, Limit: units.Missing,
-				Message: fmt.Sprintf("%q is the same recording as %q of session %q", p.File, first.File, first.Session),
-				Hint:    "one run counts once: remove one of the two, or import the right file"})
-			break
 		}
-	}
-}
-
-func planMissing(c *datasetCheck) {
-	var without []string
-	sessions := c.compared()
-	for _, s := range sessions {
-		if s.Plan == nil {
-			without = append(without, s.ID)
-		}
-	}
-	if len(without) > 0 {
-		c.report(trial.Finding{Severity: trial.Note, Value: float64(len(without)), Limit: 0, At: datasetFile,
-			Message: fmt.Sprintf("%d of %s without a plan.yaml, first %q", len(without), counted(len(sessions), "session"), without[0]),
-			Hint:    "an order that was committed before the run cannot have been chosen to suit"})
 	}
 }
 
@@ -132,63 +137,85 @@ func (c *datasetCheck) compared() []*trial.Session {
 	return list
 }
 
-// sortsOf lists the different texts that sessions of one effort give, in order,
-// each with the first session that gives it; blank ones are passed over.
-func sortsOf(sessions []*trial.Session, effort trial.Effort, text func(*trial.Session) string) (sorts []string) {
-	var seen []string
+func planMissing(c *datasetCheck) {
+	sessions, without, first := c.compared(), 0, ""
 	for _, s := range sessions {
-		if t := text(s); s.Effort() == effort && t != "" && !slices.Contains(seen, t) {
-			seen = append(seen, t)
-			sorts = append(sorts, fmt.Sprintf("%q (first %s)", t, s.ID))
+		if s.Plan == nil {
+			if without == 0 {
+				first = s.ID
+			}
+			without++
 		}
 	}
-	return sorts
+	if without > 0 {
+		c.say(datasetFile, trial.Note, float64(without), 0, num(float64(without), 0)+" of "+counted(len(sessions), "session")+" without a plan.yaml, first "+quoted(first),
+			"an order that was committed before the run cannot have been chosen to suit")
+	}
+}
+
+// sorts lists the different texts that sessions of one effort give, each with the
+// first session that gives it, and counts them; blank ones are passed over.
+func sorts(sessions []*trial.Session, effort trial.Effort, of func(*trial.Session) string) (text string, n int) {
+	seen := map[string]bool{"": true}
+	for _, s := range sessions {
+		if t := of(s); s.Effort() == effort && !seen[t] {
+			seen[t] = true
+			if n++; n > 1 {
+				text += ", "
+			}
+			text += quoted(t) + " (first " + s.ID + ")"
+		}
+	}
+	return text, n
 }
 
 func sensorChanged(c *datasetCheck) {
-	sessions := c.compared()
 	for _, effort := range trial.Efforts {
-		if sorts := sortsOf(sessions, effort, wornIn); len(sorts) > 1 {
-			c.report(trial.Finding{Severity: trial.Note, Value: float64(len(sorts)), Limit: 1, At: datasetFile,
-				Message: fmt.Sprintf("sessions at held %s were recorded differently: %s", strings.ReplaceAll(string(effort), "_", " "), strings.Join(sorts, ", ")),
-				Hint:    "shoes are compared within sessions, so this does no harm by itself; calibrate each sensor the same way"})
+		if text, n := sorts(c.compared(), effort, wornIn); n > 1 {
+			c.say(datasetFile, trial.Note, float64(n), 1, "sessions at held "+heldWords(effort)+" were recorded differently: "+text,
+				"shoes are compared within sessions, so this does no harm by itself; calibrate each sensor the same way")
 		}
 	}
 }
 
-// wornIn says with what a session was recorded, and where it was worn.
+// wornIn says with what a session was recorded and where that was worn, in an
+// order that does not depend on the order of the recordings.
 func wornIn(s *trial.Session) string {
 	var list []string
-	for _, r := range s.Facts.Recordings {
+	for i := range s.Facts.Recordings {
+		r := &s.Facts.Recordings[i]
 		text := r.Device
 		if r.Mount != "" {
 			text += " on " + r.Mount
 		}
-		if text != "" {
-			list = append(list, text)
+		if text == "" {
+			continue
+		}
+		list = append(list, text)
+		for j := len(list) - 1; j > 0 && list[j] < list[j-1]; j-- {
+			list[j], list[j-1] = list[j-1], list[j]
 		}
 	}
-	slices.Sort(list)
-	return strings.Join(list, " and ")
+	return listed(list, " and ")
 }
 
 func conditionsChanged(c *datasetCheck) {
-	sessions, limits := c.compared(), c.dataset.Facts.Limits
+	limits := &c.dataset.Facts.Limits
 	for _, effort := range trial.Efforts {
-		c.apart(sessions, effort, "air temperature", "°C", limits.AirApartC, func(f *trial.Conditions) float64 { return f.AirC })
-		c.apart(sessions, effort, "wind", "m/s", limits.WindApartMps, func(f *trial.Conditions) float64 { return f.WindMps })
-		surfaces := sortsOf(sessions, effort, func(s *trial.Session) string { return strings.ToLower(strings.TrimSpace(s.Facts.Conditions.Surface)) })
-		if len(surfaces) > 1 {
-			c.changed(effort, float64(len(surfaces)), 1, "different surfaces: "+strings.Join(surfaces, ", "))
+		c.apart(effort, "air temperature", "°C", limits.AirApartC, func(f *trial.Conditions) float64 { return f.AirC })
+		c.apart(effort, "wind", "m/s", limits.WindApartMps, func(f *trial.Conditions) float64 { return f.WindMps })
+		text, n := sorts(c.compared(), effort, func(s *trial.Session) string { return strings.ToLower(strings.TrimSpace(s.Facts.Conditions.Surface)) })
+		if n > 1 {
+			c.changed(effort, float64(n), 1, "different surfaces: "+text)
 		}
 	}
 }
 
 // apart reports a condition that differs between sessions of one effort by more
 // than a limit.
-func (c *datasetCheck) apart(sessions []*trial.Session, effort trial.Effort, name, unit string, limit float64, of func(*trial.Conditions) float64) {
+func (c *datasetCheck) apart(effort trial.Effort, name, unit string, limit float64, of func(*trial.Conditions) float64) {
 	low, high := units.Missing, units.Missing
-	for _, s := range sessions {
+	for _, s := range c.compared() {
 		if x := of(&s.Facts.Conditions); s.Effort() == effort && units.Known(x) {
 			if !(x >= low) {
 				low = x
@@ -199,55 +226,44 @@ func (c *datasetCheck) apart(sessions []*trial.Session, effort trial.Effort, nam
 		}
 	}
 	if high-low > limit {
-		c.changed(effort, high-low, limit, fmt.Sprintf("%s from %s to %s %s", name, units.FormatDecimal(low, 1), units.FormatDecimal(high, 1), unit))
+		c.changed(effort, high-low, limit, name+" from "+num(low, 1)+" to "+num(high, 1)+" "+unit)
 	}
 }
 
 func (c *datasetCheck) changed(effort trial.Effort, value, limit float64, what string) {
-	c.report(trial.Finding{Severity: trial.Note, Value: value, Limit: limit, At: datasetFile,
-		Message: fmt.Sprintf("sessions at held %s had %s", strings.ReplaceAll(string(effort), "_", " "), what),
-		Hint:    "shoes are compared within sessions; a difference that depends on conditions shows as one that varies from session to session"})
-}
-
-// run lists the shoes that have blocks which are compared, in register order.
-func (c *datasetCheck) run() []*trial.Shoe {
-	count := perShoe(c.blocks)
-	var list []*trial.Shoe
-	for i := range c.dataset.Shoes {
-		if s := &c.dataset.Shoes[i]; count[s.ID] > 0 {
-			list = append(list, s)
-		}
-	}
-	return list
+	c.say(datasetFile, trial.Note, value, limit, "sessions at held "+heldWords(effort)+" had "+what,
+		"shoes are compared within sessions; a difference that depends on conditions shows as one that varies from session to session")
 }
 
 func wearApart(c *datasetCheck) {
-	if low, high := furthest(c.run(), func(s *trial.Shoe) float64 { return s.WornKm }); low != nil {
-		if apart := high.WornKm - low.WornKm; apart > c.dataset.Facts.Limits.WearApartKm {
-			c.report(trial.Finding{Severity: trial.Note, Value: apart, Limit: c.dataset.Facts.Limits.WearApartKm, At: shoesFile,
-				Message: fmt.Sprintf("%s had been worn for %s km, %s for %s km", low.ID, units.FormatDecimal(low.WornKm, 0), high.ID, units.FormatDecimal(high.WornKm, 0)),
-				Hint:    "the comparison is of these pairs as they are, not of the models; compare pairs with similar wear"})
-		}
+	low, high := c.furthest(func(s *trial.Shoe) float64 { return s.WornKm })
+	if limit := c.dataset.Facts.Limits.WearApartKm; low != nil && high.WornKm-low.WornKm > limit {
+		c.say(shoesFile, trial.Note, high.WornKm-low.WornKm, limit, low.ID+" had been worn for "+num(low.WornKm, 0)+" km, "+high.ID+" for "+num(high.WornKm, 0)+" km",
+			"the comparison is of these pairs as they are, not of the models; compare pairs with similar wear")
 	}
 }
 
 func sizeDiffers(c *datasetCheck) {
-	if low, high := furthest(c.run(), func(s *trial.Shoe) float64 { return s.SizeEU }); low != nil && high.SizeEU > low.SizeEU {
-		c.report(trial.Finding{Severity: trial.Note, Value: high.SizeEU - low.SizeEU, Limit: 0, At: shoesFile,
-			Message: fmt.Sprintf("%s is size %s, %s is size %s", low.ID, units.FormatDecimal(low.SizeEU, 1), high.ID, units.FormatDecimal(high.SizeEU, 1)),
-			Hint:    "mass and fit go with size; compare shoes in the same size where they fit"})
+	if low, high := c.furthest(func(s *trial.Shoe) float64 { return s.SizeEU }); low != nil && high.SizeEU > low.SizeEU {
+		c.say(shoesFile, trial.Note, high.SizeEU-low.SizeEU, 0, low.ID+" is size "+num(low.SizeEU, 1)+", "+high.ID+" is size "+num(high.SizeEU, 1),
+			"mass and fit go with size; compare shoes in the same size where they fit")
 	}
 }
 
-// furthest returns the shoes with the lowest and the highest known number, nil
-// without any.
-func furthest(shoes []*trial.Shoe, number func(*trial.Shoe) float64) (low, high *trial.Shoe) {
-	for _, s := range shoes {
+// furthest returns the compared shoes with the lowest and the highest known
+// number, nil without any.
+func (c *datasetCheck) furthest(number func(*trial.Shoe) float64) (low, high *trial.Shoe) {
+	run := perShoe(c.blocks)
+	for i := range c.dataset.Shoes {
+		s := &c.dataset.Shoes[i]
 		x := number(s)
-		if units.Known(x) && (low == nil || x < number(low)) {
+		if !units.Known(x) || blocksOf(run, s.ID) == 0 {
+			continue
+		}
+		if low == nil || x < number(low) {
 			low = s
 		}
-		if units.Known(x) && (high == nil || x > number(high)) {
+		if high == nil || x > number(high) {
 			high = s
 		}
 	}
@@ -255,15 +271,23 @@ func furthest(shoes []*trial.Shoe, number func(*trial.Shoe) float64) (low, high 
 }
 
 func oneRunner(c *datasetCheck) {
-	var runners []string
-	for _, s := range c.compared() {
-		if !slices.Contains(runners, s.Facts.Runner) {
-			runners = append(runners, s.Facts.Runner)
+	if len(perShoe(c.blocks)) < 2 {
+		return
+	}
+	sessions := c.compared()
+	for _, s := range sessions {
+		if s.Facts.Runner != sessions[0].Facts.Runner {
+			return
 		}
 	}
-	if len(runners) == 1 && len(c.run()) > 1 {
-		c.report(trial.Finding{Severity: trial.Note, Value: 1, Limit: 2, At: datasetFile,
-			Message: "every block was run by one runner",
-			Hint:    "the answer holds for that runner; runners differ in what a shoe does for them"})
+	c.say(datasetFile, trial.Note, 1, 2, "every block was run by one runner", "the answer holds for that runner; runners differ in what a shoe does for them")
+}
+
+func massMissing(c *datasetCheck) {
+	run := perShoe(c.blocks)
+	for i := range c.dataset.Shoes {
+		if shoe := &c.dataset.Shoes[i]; blocksOf(run, shoe.ID) > 0 && !units.Known(shoe.MassG) {
+			c.say(shoe.At, trial.Warn, units.Missing, units.Missing, "shoe "+quoted(shoe.ID)+" has no mass_g", "weigh both shoes of the pair as worn and write the mean into shoes.csv")
+		}
 	}
 }

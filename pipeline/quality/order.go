@@ -1,10 +1,7 @@
 package quality
 
 import (
-	"fmt"
 	"math"
-	"sort"
-	"strings"
 
 	"soletrial/pipeline/steady"
 	"soletrial/pipeline/trial"
@@ -13,88 +10,94 @@ import (
 
 // kept returns the blocks of a session that a person left in and that have a
 // shoe.
-func (c *sessionCheck) kept() []steady.Summary {
-	var kept []steady.Summary
-	for i, b := range c.blocks {
-		if !c.session.Blocks[i].Excluded && b.Shoe != "" {
+func (c *sessionCheck) kept() []*steady.Summary {
+	var kept []*steady.Summary
+	for i := range c.blocks {
+		if b := &c.blocks[i]; !c.session.Blocks[i].Excluded && b.Shoe != "" {
 			kept = append(kept, b)
 		}
 	}
 	return kept
 }
 
-// perShoe counts blocks by shoe.
-func perShoe(blocks []steady.Summary) map[string]int {
-	count := map[string]int{}
-	for _, b := range blocks {
-		count[b.Shoe]++
-	}
-	return count
-}
-
 func oneBlockPerShoe(c *sessionCheck) {
 	kept := c.kept()
-	shoes := perShoe(kept)
-	if len(shoes) < 2 || len(kept) > len(shoes) {
-		return
+	if shoes := len(perShoe(kept)); shoes > 1 && len(kept) == shoes {
+		c.say(-1, trial.Note, 1, 2, "each of the "+num(float64(shoes), 0)+" shoes was run once",
+			"this session alone gives no interval; repeat a shoe within the session next time")
 	}
-	c.report(-1, trial.Finding{Severity: trial.Note, Value: 1, Limit: 2,
-		Message: fmt.Sprintf("each of the %d shoes was run once", len(shoes)),
-		Hint:    "this session alone gives no interval; repeat a shoe within the session next time"})
 }
 
 func orderConfounded(c *sessionCheck) {
 	kept := c.kept()
-	shoes := perShoe(kept)
-	if len(shoes) < 2 || len(kept) == len(shoes) {
+	shoes := len(perShoe(kept))
+	if shoes < 2 || len(kept) == shoes {
 		return // one block per shoe has its own rule
 	}
 	if r := shoeTimeCorrelation(kept); r > c.limits.OrderCorrelation {
-		var order []string
+		order := ""
 		for _, b := range kept {
-			order = append(order, b.Shoe)
+			order += " " + b.Shoe
 		}
-		c.report(-1, trial.Finding{Severity: trial.Warn, Value: r, Limit: c.limits.OrderCorrelation,
-			Message: fmt.Sprintf("the shoes follow the clock (correlation %s): %s", units.FormatDecimal(r, 2), strings.Join(order, " ")),
-			Hint:    "a drift over the session cannot be told from the shoes; run the opposite order too"})
+		c.say(-1, trial.Warn, r, c.limits.OrderCorrelation, "the shoes follow the clock (correlation "+num(r, 2)+"):"+order,
+			"a drift over the session cannot be told from the shoes; run the opposite order too")
 	}
 }
 
 // shoeTimeCorrelation returns the square root of the share of the spread of
 // block places (1, 2, 3 ...) that lies between shoes: 0 when every shoe sits in
 // the middle of the session on average, 1 when no shoe has a spread of its own.
-func shoeTimeCorrelation(blocks []steady.Summary) float64 {
-	place, count := map[string]float64{}, map[string]float64{}
-	total, mean := 0.0, float64(len(blocks)+1)/2
-	for i, b := range blocks {
-		d := float64(i+1) - mean
-		place[b.Shoe] += d
-		count[b.Shoe]++
+func shoeTimeCorrelation(blocks []*steady.Summary) float64 {
+	middle := float64(len(blocks)-1) / 2
+	total, between := 0.0, 0.0
+	for _, s := range shares(blocks, func(place int, _ *steady.Summary) float64 {
+		d := float64(place) - middle
 		total += float64(d * d)
-	}
-	between := 0.0
-	for _, shoe := range sortedKeys(place) { // sums in a stated order
-		between += float64(place[shoe] * place[shoe] / count[shoe])
+		return d
+	}) {
+		between += float64(s.sum * s.sum / float64(s.n))
 	}
 	return math.Sqrt(between / total)
 }
 
-func sortedKeys[V any](m map[string]V) []string {
-	keys := make([]string, 0, len(m))
-	for k := range m {
-		keys = append(keys, k)
+func blocksUnbalanced(c *sessionCheck) {
+	count := perShoe(c.kept())
+	if len(count) == 0 {
+		return
 	}
-	sort.Strings(keys)
-	return keys
+	fewest, most := &count[0], &count[0]
+	for i := range count {
+		if count[i].n < fewest.n {
+			fewest = &count[i]
+		}
+		if count[i].n > most.n {
+			most = &count[i]
+		}
+	}
+	if ratio := float64(most.n) / float64(fewest.n); ratio >= c.limits.BalanceRatio && ratio > 1 {
+		c.say(-1, trial.Note, ratio, c.limits.BalanceRatio, most.shoe+" was run in "+counted(most.n, "block")+", "+fewest.shoe+" in "+counted(fewest.n, "block"),
+			"equal numbers of blocks give the narrowest interval for the same work")
+	}
 }
 
-func massMissing(c *datasetCheck) {
-	run := perShoe(c.blocks)
-	for _, shoe := range c.dataset.Shoes {
-		if run[shoe.ID] > 0 && !units.Known(shoe.MassG) {
-			c.report(trial.Finding{Severity: trial.Warn, Value: units.Missing, Limit: units.Missing, At: shoe.At,
-				Message: fmt.Sprintf("shoe %q has no mass_g", shoe.ID),
-				Hint:    "weigh both shoes of the pair as worn and write the mean into shoes.csv"})
+func restUnequal(c *sessionCheck) {
+	shortest, longest := units.Missing, units.Missing
+	before, after := "", ""
+	for i := 1; i < len(c.blocks); i++ {
+		rest := c.blocks[i].Start - c.blocks[i-1].End
+		if !units.Known(rest) {
+			continue
 		}
+		if !(rest >= shortest) {
+			shortest, before = rest, c.blocks[i].Block
+		}
+		if !(rest <= longest) {
+			longest, after = rest, c.blocks[i].Block
+		}
+	}
+	if apart := longest - shortest; apart > c.limits.RestApartS {
+		c.say(-1, trial.Note, apart, c.limits.RestApartS,
+			"rests differ by "+num(apart, 0)+" s: "+num(shortest, 0)+" s before block "+quoted(before)+", "+num(longest, 0)+" s before block "+quoted(after),
+			"a longer rest leaves fresher legs and a lower heart rate to whichever shoe comes next")
 	}
 }

@@ -1,9 +1,6 @@
 package quality
 
 import (
-	"fmt"
-
-	"soletrial/pipeline/steady"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -19,33 +16,32 @@ var rangedChannels = []struct {
 }
 
 func outOfRange(c *sessionCheck) {
-	for i, b := range c.blocks {
+	for i := range c.blocks {
 		for _, pair := range rangedChannels {
-			limits, ok := c.limits.Ranges[pair.channel.Info().Column]
-			if ok {
-				c.rangeOf(i, b, pair.channel, b.Outcomes[pair.outcome], limits)
+			if limits, ok := c.limits.Ranges[pair.channel.Info().Column]; ok {
+				c.rangeOf(i, pair.channel, c.blocks[i].Outcomes[pair.outcome], limits)
 			}
 		}
 	}
 }
 
-func (c *sessionCheck) rangeOf(i int, b steady.Summary, channel trial.Channel, mean float64, limits trial.Range) {
-	info := channel.Info()
-	text := fmt.Sprintf("mean %s is %s %s", info.Label, units.FormatDecimal(mean, info.Decimals), info.Unit)
+// value writes a number of a channel without and with its unit.
+func plain(c trial.Channel, x float64) string { return num(x, c.Info().Decimals) }
+func value(c trial.Channel, x float64) string { return plain(c, x) + " " + c.Info().Unit }
+
+func (c *sessionCheck) rangeOf(i int, channel trial.Channel, mean float64, limits trial.Range) {
 	if bound := beyond(mean, limits.Stop); units.Known(bound) {
-		c.report(i, trial.Finding{Severity: trial.Stop, Value: mean, Limit: bound,
-			Message: text + fmt.Sprintf(", beyond what is possible (%s)", units.FormatDecimal(bound, info.Decimals)), Hint: "check the unit at import: steps or strides, mm or cm, km/h or m/s"})
+		c.say(i, trial.Stop, mean, bound, "mean "+channel.Info().Label+" is "+value(channel, mean)+", beyond what is possible ("+plain(channel, bound)+")",
+			"check the unit at import: steps or strides, mm or cm, km/h or m/s")
 		return
 	}
 	if bound := beyond(mean, limits.Warn); units.Known(bound) {
-		c.report(i, trial.Finding{Severity: trial.Warn, Value: mean, Limit: bound,
-			Message: text + fmt.Sprintf(", beyond what is usual (%s)", units.FormatDecimal(bound, info.Decimals)), Hint: "check the unit and the sensor"})
+		c.say(i, trial.Warn, mean, bound, "mean "+channel.Info().Label+" is "+value(channel, mean)+", beyond what is usual ("+plain(channel, bound)+")", "check the unit and the sensor")
 		return
 	}
-	if n, worst := strays(c.sources[channel], channel, b.From, b.To, limits.Stop); n > 0 {
-		c.report(i, trial.Finding{Severity: trial.Warn, Value: worst, Limit: beyond(worst, limits.Stop),
-			Message: fmt.Sprintf("%s of %s in the steady window cannot be right, the worst reads %s %s", counted(n, "sample"), info.Label, units.FormatDecimal(worst, info.Decimals), info.Unit),
-			Hint:    "they are part of the mean; look at the trace"})
+	if n, worst := strays(c.sources[channel], channel, c.blocks[i].From, c.blocks[i].To, limits.Stop); n > 0 {
+		c.say(i, trial.Warn, worst, beyond(worst, limits.Stop),
+			counted(n, "sample")+" of "+channel.Info().Label+" in the steady window cannot be right, the worst reads "+value(channel, worst), "they are part of the mean; look at the trace")
 	}
 }
 
@@ -66,18 +62,17 @@ func beyond(x float64, bounds []float64) float64 {
 // strays counts the samples of a channel in [from, to) outside the bounds and
 // returns the one that lies furthest out.
 func strays(r *trial.Recording, channel trial.Channel, from, to float64, bounds []float64) (n int, worst float64) {
-	if r == nil {
+	if r == nil || len(bounds) != 2 {
 		return 0, units.Missing
 	}
-	furthest := 0.0
+	low, high, furthest := bounds[0], bounds[1], 0.0
 	first, end := between(r, from, to)
 	for _, v := range r.Samples.Values[channel][first:end] {
-		bound := beyond(v, bounds)
-		if !units.Known(bound) {
+		if !(v < low || v > high) {
 			continue
 		}
 		n++
-		if distance := max(v-bound, bound-v); distance >= furthest {
+		if distance := max(low-v, v-high); distance >= furthest {
 			furthest, worst = distance, v
 		}
 	}

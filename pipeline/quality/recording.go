@@ -1,60 +1,77 @@
 package quality
 
 import (
-	"fmt"
+	"slices"
 
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
 
+// between returns the samples of a recording in [from, to) of session time as a
+// range of indices.
+func between(r *trial.Recording, from, to float64) (first, end int) {
+	first, _ = slices.BinarySearch(r.Samples.Elapsed, from-r.Offset())
+	end, _ = slices.BinarySearch(r.Samples.Elapsed, to-r.Offset())
+	return first, max(first, end)
+}
+
 func timeBackwards(c *sessionCheck) {
-	for _, r := range c.recordings {
-		back, first := 0, 0
-		for i := 1; i < r.Samples.Len(); i++ {
-			if r.Samples.Elapsed[i] < r.Samples.Elapsed[i-1] {
-				if back == 0 {
-					first = i
-				}
-				back++
-			}
-		}
-		if back > 0 {
-			c.report(-1, trial.Finding{Severity: trial.Stop, Value: float64(back), Limit: 0,
-				Message: fmt.Sprintf("time goes back %s in %q, first at sample %d (%s s)", counted(back, "time"), r.Fact.File, first+1, units.FormatDecimal(r.Samples.Elapsed[first], 1)),
-				Hint:    "import it again from the original file"})
+	for i := range c.recordings {
+		r := &c.recordings[i]
+		if n, first := c.steps(r, func(step float64) bool { return step < 0 }); n > 0 {
+			c.say(-1, trial.Stop, float64(n), 0, "time goes back "+counted(n, "time")+" in "+quoted(r.Fact.File)+", first at sample "+first, "import it again from the original file")
 		}
 	}
+}
+
+func timeRepeated(c *sessionCheck) {
+	for i := range c.recordings {
+		r := &c.recordings[i]
+		if n, first := c.steps(r, func(step float64) bool { return step == 0 }); n > 0 {
+			c.say(-1, trial.Warn, float64(n), 0, counted(n, "sample")+" in "+quoted(r.Fact.File)+" at the time of the one before, first sample "+first,
+				"of two at one time only the later counts; import it again from the original file")
+		}
+	}
+}
+
+// steps counts the samples whose time after the one before is wrong, and says
+// where the first is.
+func (c *sessionCheck) steps(r *trial.Recording, wrong func(float64) bool) (n int, first string) {
+	elapsed := r.Samples.Elapsed
+	for i := 1; i < len(elapsed); i++ {
+		if wrong(elapsed[i] - elapsed[i-1]) {
+			if n == 0 {
+				first = num(float64(i+1), 0) + " (" + num(elapsed[i], 1) + " s)"
+			}
+			n++
+		}
+	}
+	return n, first
 }
 
 // recordingGap reports, per block, the longest gap of the recordings that the
 // comparison uses.
 func recordingGap(c *sessionCheck) {
-	for i, b := range c.blocks {
+	for i := range c.blocks {
 		longest, file := 0.0, ""
-		for _, r := range c.usedRecordings() {
-			if gap := longestGap(r, b.Start, b.End); gap > longest {
+		for j := range c.recordings {
+			r := &c.recordings[j]
+			if !c.used(r) {
+				continue
+			}
+			if gap := longestGap(r, c.blocks[i].Start, c.blocks[i].End); gap > longest {
 				longest, file = gap, r.Fact.File
 			}
 		}
 		if longest > c.limits.GapS {
-			c.report(i, trial.Finding{Severity: trial.Warn, Value: longest, Limit: c.limits.GapS,
-				Message: fmt.Sprintf("no sample for %s s in %q", units.FormatDecimal(longest, 1), file),
-				Hint:    "gaps are not filled in; look at the trace"})
+			c.say(i, trial.Warn, longest, c.limits.GapS, "no sample for "+num(longest, 1)+" s in "+quoted(file), "gaps are not filled in; look at the trace")
 		}
 	}
 }
 
-// usedRecordings lists, once each and in their own order, the recordings that
-// give what was held or what is compared.
-func (c *sessionCheck) usedRecordings() []*trial.Recording {
-	var used []*trial.Recording
-	for i := range c.recordings {
-		r := &c.recordings[i]
-		if r == c.sources[trial.PowerW] || r == c.sources[trial.SpeedMps] || r == c.sources[trial.HeartRateBpm] {
-			used = append(used, r)
-		}
-	}
-	return used
+// used reports whether a recording gives what was held or what is compared.
+func (c *sessionCheck) used(r *trial.Recording) bool {
+	return r == c.sources[trial.PowerW] || r == c.sources[trial.SpeedMps] || r == c.sources[trial.HeartRateBpm]
 }
 
 func longestGap(r *trial.Recording, start, end float64) float64 {
@@ -87,15 +104,12 @@ func channelMissing(c *sessionCheck) {
 	}
 	for _, outcome := range needs(c.session.Effort()) {
 		found := false
-		for _, b := range c.blocks {
-			found = found || units.Known(b.Outcomes[outcome])
+		for i := range c.blocks {
+			found = found || units.Known(c.blocks[i].Outcomes[outcome])
 		}
 		if !found {
-			c.report(-1, trial.Finding{Severity: trial.Warn, Value: units.Missing, Limit: units.Missing,
-				Message: fmt.Sprintf("no block has a %s", outcome.Info().Label),
-				Hint:    fmt.Sprintf("import a recording with it, or write %s into blocks.csv", measureColumn(outcome))})
+			c.say(-1, trial.Warn, units.Missing, units.Missing, "no block has a "+outcome.Info().Label,
+				"import a recording with it, or write "+outcome.Info().Column+" into blocks.csv")
 		}
 	}
 }
-
-func measureColumn(outcome trial.Outcome) string { return outcome.Info().Column }

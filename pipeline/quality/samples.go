@@ -1,107 +1,71 @@
 package quality
 
 import (
-	"fmt"
 	"math"
-	"slices"
 
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
 
-// between returns the samples of a recording in [from, to) of session time as a
-// range of indices.
-func between(r *trial.Recording, from, to float64) (first, end int) {
-	first, _ = slices.BinarySearch(r.Samples.Elapsed, from-r.Offset())
-	end, _ = slices.BinarySearch(r.Samples.Elapsed, to-r.Offset())
-	return first, max(first, end)
+// oddity is what one channel has to show of a kind of oddity in a block.
+type oddity struct {
+	channel            trial.Channel
+	n                  int
+	value, beside      float64
+	size, limit, worse float64 // worse is size over limit
 }
 
-func timeRepeated(c *sessionCheck) {
-	for _, r := range c.recordings {
-		repeated, first := 0, 0
-		for i := 1; i < r.Samples.Len(); i++ {
-			if r.Samples.Elapsed[i] == r.Samples.Elapsed[i-1] {
-				if repeated == 0 {
-					first = i
-				}
-				repeated++
-			}
+// worst returns the channel that shows most of an oddity in a block, against its
+// own limit; nothing when n is 0.
+func (c *sessionCheck) worst(i int, look func(r *trial.Recording, o *oddity, first, end int)) oddity {
+	var worst oddity
+	for _, pair := range rangedChannels {
+		r := c.sources[pair.channel]
+		if r == nil {
+			continue
 		}
-		if repeated > 0 {
-			c.report(-1, trial.Finding{Severity: trial.Warn, Value: float64(repeated), Limit: 0,
-				Message: fmt.Sprintf("%s in %q at the same time as the one before, first sample %d (%s s)", counted(repeated, "sample"), r.Fact.File, first+1, units.FormatDecimal(r.Samples.Elapsed[first], 1)),
-				Hint:    "of two at one time only the later counts; import it again from the original file"})
+		o := oddity{channel: pair.channel}
+		first, end := between(r, c.blocks[i].From, c.blocks[i].To)
+		look(r, &o, first, end)
+		if o.worse = o.size / o.limit; o.n > 0 && !(o.worse <= worst.worse) {
+			worst = o
 		}
 	}
-}
-
-// frozen is the longest time over which a channel read the same number.
-type frozen struct {
-	channel             trial.Channel
-	value, seconds, may float64
+	return worst
 }
 
 func valueFrozen(c *sessionCheck) {
-	for i, b := range c.blocks {
-		worst := frozen{may: 1}
-		for _, pair := range rangedChannels {
-			if r := c.sources[pair.channel]; r != nil {
-				f := c.longestFrozen(r, pair.channel, b.From, b.To)
-				if f.seconds > f.may && f.seconds/f.may > worst.seconds/worst.may {
-					worst = f
-				}
-			}
-		}
-		if worst.seconds > 0 {
-			info := worst.channel.Info()
-			c.report(i, trial.Finding{Severity: trial.Warn, Value: worst.seconds, Limit: worst.may,
-				Message: fmt.Sprintf("%s reads %s %s for %s s on end", info.Label, units.FormatDecimal(worst.value, info.Decimals), info.Unit, units.FormatDecimal(worst.seconds, 0)),
-				Hint:    "a sensor that lost contact may repeat its last value; look at the trace"})
+	for i := range c.blocks {
+		if o := c.worst(i, c.frozen); o.size > o.limit {
+			c.say(i, trial.Warn, o.size, o.limit, o.channel.Info().Label+" reads "+value(o.channel, o.value)+" for "+num(o.size, 0)+" s on end",
+				"a sensor that lost contact may repeat its last value; look at the trace")
 		}
 	}
 }
 
-func (c *sessionCheck) longestFrozen(r *trial.Recording, channel trial.Channel, from, to float64) frozen {
-	f := frozen{channel: channel, may: c.limits.FrozenS}
-	if channel == trial.HeartRateBpm || channel == trial.CadenceSpm || channel == trial.StepLengthM {
-		f.may = c.limits.FrozenCoarseS
+// frozen finds the longest time over which a channel reads the same number. What
+// comes in coarse steps may stand still for longer.
+func (c *sessionCheck) frozen(r *trial.Recording, o *oddity, first, end int) {
+	o.limit = c.limits.FrozenS
+	if o.channel == trial.HeartRateBpm || o.channel == trial.CadenceSpm || o.channel == trial.StepLengthM {
+		o.limit = c.limits.FrozenCoarseS
 	}
-	elapsed, values := r.Samples.Elapsed, r.Samples.Values[channel]
-	first, end := between(r, from, to)
+	elapsed, values := r.Samples.Elapsed, r.Samples.Values[o.channel]
 	since := first
 	for i := first + 1; i < end; i++ {
 		if values[i] != values[since] || elapsed[i]-elapsed[i-1] > c.limits.GapS { // a blank equals nothing
 			since = i
-		} else if same := elapsed[i] - elapsed[since]; same > f.seconds {
-			f.seconds, f.value = same, values[i]
+		} else if same := elapsed[i] - elapsed[since]; same > o.size {
+			o.n, o.size, o.value = 1, same, values[i]
 		}
 	}
-	return f
-}
-
-// spike is the sample that stands out most, in percent of its neighbours' mean.
-type spike struct {
-	channel           trial.Channel
-	n                 int
-	value, beside, by float64
 }
 
 func valueSpike(c *sessionCheck) {
-	for i, b := range c.blocks {
-		var worst spike
-		for _, pair := range rangedChannels {
-			if r := c.sources[pair.channel]; r != nil {
-				if s := c.spikes(r, pair.channel, b.From, b.To); s.by > worst.by {
-					worst = s
-				}
-			}
-		}
-		if worst.n > 0 {
-			info := worst.channel.Info()
-			c.report(i, trial.Finding{Severity: trial.Warn, Value: worst.by, Limit: c.limits.SpikePct,
-				Message: fmt.Sprintf("%s jumps alone in %s, the worst reads %s %s beside %s", info.Label, counted(worst.n, "sample"), units.FormatDecimal(worst.value, info.Decimals), info.Unit, units.FormatDecimal(worst.beside, info.Decimals)),
-				Hint:    "they are part of the mean; look at the trace"})
+	for i := range c.blocks {
+		if o := c.worst(i, c.spikes); o.n > 0 {
+			c.say(i, trial.Warn, o.size, o.limit, o.channel.Info().Label+" jumps alone in "+counted(o.n, "sample")+", the worst reads "+value(o.channel, o.value)+" beside "+plain(o.channel, o.beside),
+				"they are part of the mean; look at the trace")
 		}
 	}
 }
@@ -109,24 +73,22 @@ func valueSpike(c *sessionCheck) {
 // spikes looks for samples that leave both neighbours, which agree with each
 // other twice as well and read something possible: what is unsteady all along is
 // for other rules.
-func (c *sessionCheck) spikes(r *trial.Recording, channel trial.Channel, from, to float64) spike {
-	worst := spike{channel: channel}
-	elapsed, values := r.Samples.Elapsed, r.Samples.Values[channel]
-	possible := c.limits.Ranges[channel.Info().Column].Stop
-	first, end := between(r, from, to)
+func (c *sessionCheck) spikes(r *trial.Recording, o *oddity, first, end int) {
+	o.limit = c.limits.SpikePct
+	elapsed, values := r.Samples.Elapsed, r.Samples.Values[o.channel]
+	possible := c.limits.Ranges[o.channel.Info().Column].Stop
 	for i := max(first, 1); i < min(end, len(values)-1); i++ {
 		before, after := values[i-1], values[i+1]
 		beside := (before + after) / 2
 		out := math.Abs(values[i] - beside)
 		by := float64(100*out) / beside
-		if by > c.limits.SpikePct && math.Abs(before-after) < out/2 && !units.Known(beyond(beside, possible)) && elapsed[i+1]-elapsed[i-1] <= c.limits.GapS {
-			worst.n++
-			if by > worst.by {
-				worst.value, worst.beside, worst.by = values[i], beside, by
+		if by > o.limit && math.Abs(before-after) < out/2 && elapsed[i+1]-elapsed[i-1] <= c.limits.GapS && !units.Known(beyond(beside, possible)) {
+			o.n++
+			if by > o.size {
+				o.value, o.beside, o.size = values[i], beside, by
 			}
 		}
 	}
-	return worst
 }
 
 func distanceFalling(c *sessionCheck) {
@@ -134,11 +96,10 @@ func distanceFalling(c *sessionCheck) {
 	if r == nil {
 		return
 	}
-	values := r.Samples.Values[trial.DistanceM]
-	for i, b := range c.blocks {
+	for i := range c.blocks {
 		lost, last := 0.0, units.Missing
-		first, end := between(r, b.Start, b.End)
-		for _, v := range values[first:end] {
+		first, end := between(r, c.blocks[i].Start, c.blocks[i].End)
+		for _, v := range r.Samples.Values[trial.DistanceM][first:end] {
 			if v < last {
 				lost += last - v
 			}
@@ -147,9 +108,8 @@ func distanceFalling(c *sessionCheck) {
 			}
 		}
 		if lost > 0 {
-			c.report(i, trial.Finding{Severity: trial.Warn, Value: lost, Limit: 0,
-				Message: fmt.Sprintf("the recorded distance falls by %s m in %q", units.FormatDecimal(lost, 1), r.Fact.File),
-				Hint:    "a distance never falls; a device that starts again at each lap needs its laps put end to end"})
+			c.say(i, trial.Warn, lost, 0, "the recorded distance falls by "+num(lost, 1)+" m in "+quoted(r.Fact.File),
+				"a distance never falls; a device that starts again at each lap needs its laps put end to end")
 		}
 	}
 }
@@ -158,12 +118,11 @@ func speedDistance(c *sessionCheck) {
 	if c.sources[trial.SpeedMps] == nil {
 		return // then the speed is made from the distance
 	}
-	for i, b := range c.blocks {
-		speed := b.Outcomes[trial.Speed]
-		if off := float64(100 * (b.DistanceSpeed/speed - 1)); math.Abs(off) > c.limits.SpeedDistancePct {
-			c.report(i, trial.Finding{Severity: trial.Warn, Value: off, Limit: c.limits.SpeedDistancePct,
-				Message: fmt.Sprintf("the recorded distance gives %s m/s, the recorded speed is %s m/s (%s %%)", units.FormatDecimal(b.DistanceSpeed, 3), units.FormatDecimal(speed, 3), signed(off)),
-				Hint:    "compare with the measured laps to see which one is off"})
+	for i := range c.blocks {
+		speed, distance := c.blocks[i].Outcomes[trial.Speed], c.blocks[i].DistanceSpeed
+		if off := float64(100 * (distance/speed - 1)); math.Abs(off) > c.limits.SpeedDistancePct {
+			c.say(i, trial.Warn, off, c.limits.SpeedDistancePct, "the recorded distance gives "+num(distance, 3)+" m/s, the recorded speed is "+num(speed, 3)+" m/s ("+percent(off)+")",
+				"compare with the measured laps to see which one is off")
 		}
 	}
 }

@@ -1,7 +1,6 @@
 package quality
 
 import (
-	"fmt"
 	"math"
 
 	"soletrial/pipeline/sensor"
@@ -33,14 +32,13 @@ func unitWrong(c *sessionCheck) {
 	for i := range c.blocks {
 		b := &c.blocks[i]
 		for _, m := range mistakes {
-			info, mean := m.channel.Info(), b.Outcomes[m.outcome]
+			mean := b.Outcomes[m.outcome]
 			bound := c.beyondUsual(m.channel, mean)
 			if !units.Known(bound) || units.Known(c.beyondUsual(m.channel, float64(mean*m.factor))) || c.explained(m.outcome, b) {
 				continue
 			}
-			c.report(i, trial.Finding{Severity: trial.Stop, Value: mean, Limit: bound,
-				Message: fmt.Sprintf("mean %s is %s %s: that looks like %s", info.Label, units.FormatDecimal(mean, info.Decimals), info.Unit, m.looks),
-				Hint:    "import it again with the right unit; an override lets it pass if it is right as it stands"})
+			c.say(i, trial.Stop, mean, bound, "mean "+m.channel.Info().Label+" is "+value(m.channel, mean)+": that looks like "+m.looks,
+				"import it again with the right unit; an override lets it pass if it is right as it stands")
 		}
 	}
 }
@@ -67,16 +65,15 @@ func (c *sessionCheck) explained(outcome trial.Outcome, b *steady.Summary) bool 
 // minutes reports recordings whose time counts minutes: one sample a second is
 // then 1/60 of a unit after the one before.
 func (c *sessionCheck) minutes() {
-	for _, r := range c.recordings {
+	for i := range c.recordings {
+		r := &c.recordings[i]
 		n := r.Samples.Len()
 		if n < 2 {
 			continue
 		}
 		step := (r.Samples.Elapsed[n-1] - r.Samples.Elapsed[0]) / float64(n-1)
 		if math.Abs(float64(60*step)-1) < 0.05 {
-			c.report(-1, trial.Finding{Severity: trial.Stop, Value: step, Limit: units.Missing,
-				Message: fmt.Sprintf("samples of %q are %s s apart: that looks like minutes", r.Fact.File, units.FormatDecimal(step, 4)),
-				Hint:    "import it again with the time in seconds"})
+			c.say(-1, trial.Stop, step, units.Missing, "samples of "+quoted(r.Fact.File)+" are "+num(step, 4)+" s apart: that looks like minutes", "import it again with the time in seconds")
 		}
 	}
 }

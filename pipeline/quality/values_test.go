@@ -28,10 +28,10 @@ func TestShoeTimeCorrelation(t *testing.T) {
 	}
 }
 
-func worn(order string) []steady.Summary {
-	var blocks []steady.Summary
+func worn(order string) []*steady.Summary {
+	var blocks []*steady.Summary
 	for _, shoe := range strings.Split(order, "") {
-		blocks = append(blocks, steady.Summary{Shoe: shoe})
+		blocks = append(blocks, &steady.Summary{Shoe: shoe})
 	}
 	return blocks
 }

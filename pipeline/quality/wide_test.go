@@ -108,13 +108,14 @@ func TestUnlinkedMessage(t *testing.T) {
 
 // Spread between shoes: the means are per shoe, and blocks without a value do not
 // count.
-func TestByShoe(t *testing.T) {
-	blocks := []steady.Summary{{Shoe: "a", Held: 1}, {Shoe: "a", Held: 3}, {Shoe: "b", Held: 2.5}, {Shoe: "c", Held: units.Missing}, {Shoe: "d", Held: 2.2}}
-	s, ok := byShoe(blocks, func(b *steady.Summary) float64 { return b.Held })
-	if !ok || s.low != "a" || s.high != "b" || s.lowMean != 2 || s.highMean != 2.5 || math.Abs(s.pct()-25) > 1e-12 {
-		t.Errorf("%+v", s)
+func TestFurthestApart(t *testing.T) {
+	blocks := []*steady.Summary{{Shoe: "b", Held: 2.5}, {Shoe: "a", Held: 1}, {Shoe: "a", Held: 3}, {Shoe: "c", Held: units.Missing}, {Shoe: "d", Held: 2.2}}
+	held := func(b *steady.Summary) float64 { return b.Held }
+	low, high, pct := furthestApart(blocks, held)
+	if low.shoe != "a" || high.shoe != "b" || low.mean() != 2 || high.mean() != 2.5 || math.Abs(pct-25) > 1e-12 {
+		t.Errorf("%+v %+v %v", low, high, pct)
 	}
-	if _, ok := byShoe(blocks[:2], func(b *steady.Summary) float64 { return b.Held }); ok {
+	if _, _, pct := furthestApart(blocks[1:4], held); units.Known(pct) {
 		t.Error("a spread among one shoe")
 	}
 }

@@ -1,10 +1,6 @@
 package sensor
 
 import (
-	"cmp"
-	"slices"
-	"strings"
-
 	"soletrial/pipeline/stats"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
@@ -47,32 +43,26 @@ func Tabulate(sessions []OfSession) Table {
 	return t
 }
 
-// rows groups ratios by check and shoe. Within a group they keep their order,
-// which is that of the sums.
-func rows(session string, ratios []Ratio) []Row {
-	sorted := slices.Clone(ratios)
-	slices.SortStableFunc(sorted, func(a, b Ratio) int {
-		return cmp.Or(cmp.Compare(rank(a.Check), rank(b.Check)), strings.Compare(a.Check, b.Check), strings.Compare(a.Shoe, b.Shoe))
-	})
-	var list []Row
-	var values []float64
-	for i, r := range sorted {
-		values = append(values, r.Value)
-		if i+1 < len(sorted) && sorted[i+1].Check == r.Check && sorted[i+1].Shoe == r.Shoe {
-			continue
-		}
-		agreement := stats.BlandAltman(values, 0.95)
-		list = append(list, Row{
-			Session: session, Shoe: r.Shoe, Check: r.Check, Ratio: agreement.Bias.Value, SD: agreement.SD,
-			Low: agreement.Lower.Value, High: agreement.Upper.Value, Blocks: len(values), outcomes: r.Outcomes,
-		})
-		values = values[:0]
-	}
-	return list
+// group is the ratios of one check of one shoe, in their order, which is that of
+// the sums.
+type group struct {
+	first  *Ratio
+	values []float64
 }
 
-// rank puts the checks against the ground and of the stride before those between
-// devices.
+// before orders groups: the checks against the ground and of the stride before
+// those between devices, then by name and shoe.
+func (g *group) before(r *Ratio) bool {
+	a, b := rank(g.first.Check), rank(r.Check)
+	switch {
+	case a != b:
+		return a < b
+	case g.first.Check != r.Check:
+		return g.first.Check < r.Check
+	}
+	return g.first.Shoe < r.Shoe
+}
+
 func rank(check string) int {
 	switch check {
 	case Ground:
@@ -81,6 +71,33 @@ func rank(check string) int {
 		return 1
 	}
 	return 2
+}
+
+// rows groups ratios by check and shoe.
+func rows(session string, ratios []Ratio) []Row {
+	var groups []group
+	for n := range ratios {
+		r, i := &ratios[n], 0
+		for i < len(groups) && groups[i].before(r) {
+			i++
+		}
+		if i == len(groups) || groups[i].first.Check != r.Check || groups[i].first.Shoe != r.Shoe {
+			groups = append(groups, group{})
+			copy(groups[i+1:], groups[i:])
+			groups[i] = group{first: r}
+		}
+		groups[i].values = append(groups[i].values, r.Value)
+	}
+	list := make([]Row, len(groups))
+	for i := range groups {
+		g := &groups[i]
+		agreement := stats.BlandAltman(g.values, 0.95)
+		list[i] = Row{
+			Session: session, Shoe: g.first.Shoe, Check: g.first.Check, Ratio: agreement.Bias.Value, SD: agreement.SD,
+			Low: agreement.Lower.Value, High: agreement.Upper.Value, Blocks: len(g.values), outcomes: g.first.Outcomes,
+		}
+	}
+	return list
 }
 
 // rests lists the measured outcomes that an outcome is made from.
@@ -130,11 +147,13 @@ func (t *Table) ErrorPct(o trial.Outcome, effort trial.Effort, shoe, reference s
 	}
 	from = append(from, held(effort))
 	largest := units.Missing
-	for _, a := range t.Dataset {
+	for i := range t.Dataset {
+		a := &t.Dataset[i]
 		if a.Shoe != shoe || !a.bears(from) {
 			continue
 		}
-		for _, b := range t.Dataset {
+		for j := range t.Dataset {
+			b := &t.Dataset[j]
 			if b.Shoe != reference || b.Check != a.Check {
 				continue
 			}
@@ -148,5 +167,10 @@ func (t *Table) ErrorPct(o trial.Outcome, effort trial.Effort, shoe, reference s
 
 // bears reports whether the check is about one of the outcomes.
 func (r *Row) bears(from []trial.Outcome) bool {
-	return slices.ContainsFunc(r.outcomes[:], func(o trial.Outcome) bool { return slices.Contains(from, o) })
+	for _, o := range from {
+		if o == r.outcomes[0] || o == r.outcomes[1] || o == r.outcomes[2] {
+			return true
+		}
+	}
+	return false
 }

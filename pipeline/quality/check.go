@@ -1,0 +1,134 @@
+package quality
+
+import (
+	"soletrial/pipeline/steady"
+	"soletrial/pipeline/trial"
+)
+
+// What the rules do, by slug, in the order of the rule table; a test holds the two
+// together. They stand apart from the words so that the explorer, which runs the
+// rules and explains none, need not carry the words.
+var (
+	sessionRules = []struct {
+		slug string
+		run  func(*sessionCheck)
+	}{
+		{"time-backwards", timeBackwards}, {"time-repeated", timeRepeated}, {"recording-gap", recordingGap}, {"channel-missing", channelMissing},
+		{"unit-wrong", unitWrong}, {"value-frozen", valueFrozen}, {"value-spike", valueSpike}, {"distance-falling", distanceFalling},
+		{"speed-distance", speedDistance}, {"out-of-range", outOfRange}, {"step-product", stepProduct}, {"shoe-blank", shoeBlank},
+		{"block-short", blockShort}, {"window-short", windowShort}, {"block-outside", blockOutside}, {"block-overlap", blockOverlap},
+		{"coverage-low", coverageLow}, {"effort-off", effortOff}, {"effort-unsteady", effortUnsteady}, {"effort-drifting", effortDrifting},
+		{"heart-unsettled", heartUnsettled}, {"ground-distance", groundDistance}, {"effort-uneven", effortUneven}, {"ground-by-shoe", groundByShoe},
+		{"step-by-shoe", stepByShoe}, {"order-confounded", orderConfounded}, {"one-block-per-shoe", oneBlockPerShoe},
+		{"blocks-unbalanced", blocksUnbalanced}, {"rest-unequal", restUnequal}, {"warm-up-short", warmUpShort}, {"heat-caution", heatCaution},
+		{"wind-strong", windStrong}, {"deviation-listed", deviationListed},
+	}
+	datasetRules = []struct {
+		slug string
+		run  func(*datasetCheck)
+	}{
+		{"shoes-unlinked", shoesUnlinked}, {"reference-not-run", referenceNotRun}, {"recording-twice", recordingTwice}, {"plan-missing", planMissing},
+		{"sensor-changed", sensorChanged}, {"conditions-changed", conditionsChanged}, {"wear-apart", wearApart}, {"size-differs", sizeDiffers},
+		{"one-runner", oneRunner}, {"mass-missing", massMissing},
+	}
+)
+
+// sessionCheck is what the rules of one session see and where they report.
+type sessionCheck struct {
+	dataset    *trial.Dataset
+	session    *trial.Session
+	recordings []trial.Recording
+	sources    [trial.ChannelCount]*trial.Recording
+	blocks     []steady.Summary
+	limits     *trial.Limits
+	rule       string
+	found      []trial.Finding
+}
+
+// say reports something about block i of the session, or about the whole session
+// when i is negative.
+func (c *sessionCheck) say(i int, severity trial.Severity, value, limit float64, message, hint string) {
+	f := trial.Finding{Session: c.session.ID, Rule: c.rule, Severity: severity, Value: value, Limit: limit, Message: message, Hint: hint, At: c.session.At}
+	if i >= 0 {
+		f.Block, f.At = c.session.Blocks[i].ID, c.session.Blocks[i].At
+	}
+	if severity == trial.Stop {
+		if i >= 0 && c.session.Blocks[i].Excluded {
+			f.Override = "left out by hand: " + c.session.Blocks[i].Reason
+		} else {
+			f.Override = overridden(c.session, &f)
+		}
+	}
+	c.found = append(c.found, f)
+}
+
+// overridden returns the reason of the first override that lets a finding pass.
+func overridden(s *trial.Session, f *trial.Finding) string {
+	for i := range s.Facts.Overrides {
+		if o := &s.Facts.Overrides[i]; o.Rule == f.Rule && (o.Block == "" || o.Block == f.Block) {
+			return o.Reason
+		}
+	}
+	return ""
+}
+
+// datasetCheck is what the rules over the whole dataset see.
+type datasetCheck struct {
+	dataset  *trial.Dataset
+	sessions map[string]*trial.Session
+	blocks   []*steady.Summary
+	prints   []Print
+	rule     string
+	about    string // the session that a finding is about; "" for the dataset
+	found    []trial.Finding
+}
+
+// say reports something at a place of the dataset, or about the session that the
+// rule is about at the moment.
+func (c *datasetCheck) say(at trial.Position, severity trial.Severity, value, limit float64, message, hint string) {
+	f := trial.Finding{Session: c.about, Rule: c.rule, Severity: severity, Value: value, Limit: limit, Message: message, Hint: hint, At: at}
+	if s := c.sessions[c.about]; s != nil {
+		f.At = s.At
+		if severity == trial.Stop {
+			f.Override = overridden(s, &f)
+		}
+	}
+	c.found = append(c.found, f)
+}
+
+// Print tells one recording from another without its samples. A hash that is not
+// known is "".
+type Print struct {
+	Session, File   string
+	Source, Content string // SHA-256 of the file it was imported from, and of the recording itself
+}
+
+// Session runs every rule that looks at one session. Recordings and blocks are
+// the session's own; blocks are the summaries of session.Blocks, in order.
+func Session(ds *trial.Dataset, session *trial.Session, recordings []trial.Recording, blocks []steady.Summary) []trial.Finding {
+	c := &sessionCheck{dataset: ds, session: session, recordings: recordings, blocks: blocks, limits: &ds.Facts.Limits}
+	c.sources = steady.Sources(ds.Facts.Method, recordings)
+	for _, rule := range sessionRules {
+		c.rule = rule.slug
+		rule.run(c)
+	}
+	return c.found
+}
+
+// Dataset runs every rule that looks across sessions, given the summaries of the
+// blocks that are compared and the prints of all recordings, both in the order of
+// the sessions.
+func Dataset(ds *trial.Dataset, blocks []steady.Summary, prints []Print) []trial.Finding {
+	c := &datasetCheck{dataset: ds, prints: prints, sessions: make(map[string]*trial.Session, len(ds.Sessions))}
+	for i := range ds.Sessions {
+		c.sessions[ds.Sessions[i].ID] = &ds.Sessions[i]
+	}
+	for i := range blocks {
+		c.blocks = append(c.blocks, &blocks[i])
+	}
+	for _, rule := range datasetRules {
+		c.rule = rule.slug
+		rule.run(c)
+	}
+	return c.found
+}
