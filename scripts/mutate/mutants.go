@@ -80,7 +80,10 @@ func mutantsOf(name string, src []byte) ([]mutant, error) {
 			if sign := signOfInfinity(n); sign != nil {
 				from := string(src[fset.Position(sign.Pos()).Offset:fset.Position(sign.End()).Offset])
 				to, negative := strings.CutPrefix(from, "-")
-				if !negative {
+				switch {
+				case from == "0": // either sign
+					to = "1"
+				case !negative:
 					to = "-" + from
 				}
 				add(sign.Pos(), from, to)
