@@ -62,15 +62,16 @@ func inRow(counts []int) []int {
 	return order
 }
 
-// drawnOrders draws candidates by the seed: one half any order, the other, where
-// every shoe has as many blocks, rows of Williams designs with the shoes dealt
-// out anew, each row followed by its mirror image. They come in lexicographic
-// order, each once.
+// drawnOrders draws candidates by the seed. Where every shoe has as many blocks,
+// one half is rows of Williams designs, each row followed by its mirror image,
+// and of every order drawn those come with it in which the shoes have moved on by
+// one, two, ...: then no drift favours a shoe on average over the candidates.
+// Otherwise any order may be drawn. They come in lexicographic order, each once.
 func drawnOrders(counts []int, seed uint64) [][]int {
 	source := rand.New(rand.NewPCG(seed, candidateStream))
 	even := slices.Max(counts) == slices.Min(counts)
 	all := make([][]int, 0, SampledCandidates)
-	for i := range SampledCandidates {
+	for i := 0; len(all) < SampledCandidates; i++ {
 		order := inRow(counts)
 		if even && i%2 == 1 {
 			order = rowsAndMirrors(len(counts), counts[0], source)
@@ -78,9 +79,20 @@ func drawnOrders(counts []int, seed uint64) [][]int {
 			source.Shuffle(len(order), func(i, j int) { order[i], order[j] = order[j], order[i] })
 		}
 		all = append(all, order)
+		for shift := 1; even && shift < len(counts); shift++ {
+			all = append(all, movedOn(order, shift, len(counts)))
+		}
 	}
 	slices.SortFunc(all, slices.Compare)
 	return slices.CompactFunc(all, slices.Equal)
+}
+
+func movedOn(order []int, shift, shoes int) []int {
+	order = slices.Clone(order)
+	for i := range order {
+		order[i] = (order[i] + shift) % shoes
+	}
+	return order
 }
 
 // rowsAndMirrors chains rows of a Williams design, times of them in all.

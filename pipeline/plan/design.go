@@ -2,6 +2,7 @@ package plan
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 )
@@ -22,8 +23,9 @@ type Design struct {
 }
 
 // New returns the design of a session of the given number of blocks. Where they
-// do not divide evenly the extra ones go to the shoes for which the pair compared
-// least so far gains most; equal choices go to the shoes named first.
+// do not divide evenly the extra ones go where they make the variances of all
+// differences smallest together, that is to the pairs compared least so far; equal
+// choices go to the shoes named first.
 func New(shoes []string, blocks int, earlier [][]string, seed uint64) (Design, error) {
 	switch {
 	case len(shoes) < MinShoes || len(shoes) > MaxShoes:
@@ -51,7 +53,7 @@ func (d *Design) mostWanted(extra int) (best []int) {
 		return nil
 	}
 	before := d.information()
-	least := -1.0
+	least := math.Inf(1)
 	for mask := range 1 << len(d.Shoes) {
 		blocks, given := slices.Clone(d.Blocks), []int(nil)
 		for i := range d.Shoes {
@@ -63,8 +65,8 @@ func (d *Design) mostWanted(extra int) (best []int) {
 		if len(given) != extra {
 			continue
 		}
-		if reached := leastPair(before, blocks); reached >= least-1e-9 { // later masks name earlier shoes
-			least, best = max(least, reached), given
+		if sum := variances(before, blocks); sum <= least+1e-9 { // later masks name earlier shoes
+			least, best = min(least, sum), given
 		}
 	}
 	return best
@@ -96,17 +98,16 @@ func (d *Design) information() [][]float64 {
 	return info
 }
 
-func leastPair(before [][]float64, blocks []int) float64 {
-	least := -1.0
+// variances sums the variances of all pairs' differences after one more session.
+func variances(before [][]float64, blocks []int) float64 {
+	sum := 0.0
 	for i := range blocks {
 		for j := range i {
 			n, m := float64(blocks[i]), float64(blocks[j])
-			if sum := before[i][j] + float64(n*m/(n+m)); least < 0 || sum < least {
-				least = sum
-			}
+			sum += 1 / (before[i][j] + float64(n*m/(n+m)))
 		}
 	}
-	return least
+	return sum
 }
 
 // Pair is two shoes and how much is known about their difference: the inverse of

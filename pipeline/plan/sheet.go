@@ -1,0 +1,153 @@
+package plan
+
+import (
+	"fmt"
+	"strings"
+
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// Sheet is what to take to the track: everything that is known, and room for what
+// is not. It is printed by [Sheet.Text] and [Sheet.HTML].
+type Sheet struct {
+	Title  string
+	Facts  []string // who, where, what is held, for how long
+	Blocks []SheetBlock
+	Shoes  []string // labels, each once
+	Sensor string
+}
+
+// SheetBlock is one line of the order.
+type SheetBlock struct {
+	Number, Shoe string
+	From, To     string // clock times, or time since the start of the warm-up
+}
+
+// Conditions are what to write down about the day, with their units.
+var Conditions = []string{"air °C", "humidity %", "pressure hPa", "wind m/s", "sky", "surface", "heat (WBGT) °C"}
+
+// Columns are what to write down about each block.
+var Columns = []string{"sensor on", "laps or m", "mean held", "exertion 0-10", "comfort 0-100", "note"}
+
+// Before is what to do before the first block.
+var Before = []string{
+	"Weigh both shoes of every pair as worn, insole and laces in; write both numbers down.",
+	"Put the same sensor on the same foot of every shoe, at the same place on the laces, and check that it sits tight.",
+	"Start the recording before the warm-up, and press the lap button at the start and the end of every block.",
+	"Measure air, wind and heat at the track itself, at the start and at the end.",
+}
+
+// After is what to do when it is over.
+var After = []string{
+	"Write what came otherwise than planned into session.yaml, under deviations, and why.",
+	"Leave plan.yaml as it is: that it stood before the run is what makes it worth something.",
+}
+
+// Cautions stand on every sheet. They are general, and not medical advice.
+var Cautions = []string{
+	"This is a plan, not a clearance, and not medical advice. Local rules, event medics and licensed clinicians come before it.",
+	"Blocks near threshold are hard exercise. If you have been inactive, are unwell or pregnant, have a heart, metabolic or kidney condition, or have had chest pain, fainting, palpitations or unusual breathlessness, ask a licensed clinician first.",
+	"Stop at once at chest pain, dizziness, confusion, loss of coordination or sudden pain in a limb. Suspected heat stroke: call the emergency number and cool the runner straight away.",
+	"In heat, lightning, smoke or ice put the session off. Never run all-out alone. Get used to a very different shoe on easy runs before a hard block in it.",
+}
+
+// NewSheet fills in a sheet for a planned session.
+func NewSheet(ds *trial.Dataset, s *trial.Session) Sheet {
+	p := s.Plan
+	label := func(id string) string {
+		if shoe := ds.Shoe(id); shoe != nil && shoe.Label != "" {
+			return shoe.Label
+		}
+		return id
+	}
+	sheet := Sheet{Title: "Field sheet: " + s.ID, Sensor: s.Facts.Protocol.Sensor}
+	sheet.Facts = append(sheet.Facts, place(ds, s), held(ds, p), spans(p))
+	for _, id := range p.Shoes {
+		sheet.Shoes = append(sheet.Shoes, label(id))
+	}
+	clock := newClock(p)
+	at := 0.0
+	if units.Known(p.WarmUpS) && p.WarmUpS > 0 {
+		sheet.Blocks = append(sheet.Blocks, SheetBlock{"", "warm-up", clock.text(0), clock.text(p.WarmUpS)})
+		at = p.WarmUpS
+	}
+	for i, id := range p.Order {
+		sheet.Blocks = append(sheet.Blocks, SheetBlock{fmt.Sprint(i + 1), label(id), clock.text(at), clock.text(at + p.BlockS)})
+		at += p.BlockS + p.RestS
+	}
+	return sheet
+}
+
+func place(ds *trial.Dataset, s *trial.Session) string {
+	parts := []string{s.Facts.Date}
+	if r := ds.Runner(s.Facts.Runner); r != nil {
+		parts = append(parts, r.Label)
+	}
+	if v := ds.Venue(s.Facts.Venue); v != nil {
+		text := v.Label
+		if units.Known(v.LapM) && v.LapM > 0 {
+			text += fmt.Sprintf(" (lap %s m in lane 1)", short(v.LapM))
+		}
+		parts = append(parts, text)
+	}
+	return strings.Join(parts, ", ")
+}
+
+// held says the target and the band around it beyond which a block is remarked on.
+func held(ds *trial.Dataset, p *trial.PlanFacts) string {
+	effort := trial.Effort(p.Effort)
+	target, err := trial.ParseTarget(effort, p.Target)
+	if err != nil || !units.Known(target) {
+		return "Hold " + spoken(p.Effort) + " even"
+	}
+	share := ds.Facts.Limits.EffortOffPct / 100
+	low, high := float64(target*(1-share)), float64(target*(1+share))
+	switch effort {
+	case trial.Pace:
+		return fmt.Sprintf("Hold %s per km (%s to %s)", p.Target, units.FormatPace(low), units.FormatPace(high))
+	case trial.HeartRate:
+		return fmt.Sprintf("Hold %s bpm (%s to %s)", p.Target, units.FormatDecimal(low, 0), units.FormatDecimal(high, 0))
+	}
+	return fmt.Sprintf("Hold %s W (%s to %s)", p.Target, units.FormatDecimal(low, 0), units.FormatDecimal(high, 0))
+}
+
+func spans(p *trial.PlanFacts) string {
+	text := fmt.Sprintf("%d blocks of %s with %s of rest between", len(p.Order), units.FormatClock(p.BlockS), units.FormatClock(p.RestS))
+	if units.Known(p.WarmUpS) && p.WarmUpS > 0 {
+		text = "Warm-up of " + units.FormatClock(p.WarmUpS) + ", then " + text
+	}
+	return text
+}
+
+// clock tells times of the day from a start, or times since it.
+type clock struct {
+	start float64
+	day   bool
+}
+
+func newClock(p *trial.PlanFacts) clock {
+	hours, minutes, found := strings.Cut(p.Start, ":")
+	if !found || len(minutes) < 2 {
+		return clock{}
+	}
+	h, errH := units.ParseDecimal(hours)
+	m, errM := units.ParseDecimal(minutes[:2])
+	return clock{float64(h*3600) + float64(m*60), errH == nil && errM == nil}
+}
+
+// text is h:mm:ss where the seconds are not zero, else h:mm.
+func (c clock) text(at float64) string {
+	whole := int(units.Round(c.start+at, 0))
+	if c.day {
+		whole %= 24 * 3600
+	}
+	text := fmt.Sprintf("%d:%02d", whole/3600, whole/60%60)
+	if c.day {
+		text = fmt.Sprintf("%02d:%02d", whole/3600, whole/60%60)
+	}
+	if whole%60 != 0 {
+		text += fmt.Sprintf(":%02d", whole%60)
+	}
+	return text
+}

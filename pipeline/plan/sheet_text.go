@@ -1,0 +1,91 @@
+package plan
+
+import (
+	"fmt"
+	"strings"
+)
+
+// sheetWidth is how many letters a line of the sheet may have.
+const sheetWidth = 80
+
+// Text prints the sheet for paper or a terminal, 80 letters wide.
+func (s *Sheet) Text() string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s\n", s.Title)
+	for _, fact := range s.Facts {
+		indent(&b, "", fact)
+	}
+	fmt.Fprintf(&b, "\n%-3s %-9s %-9s %-18s %s\n", "", "from", "to", "shoe", strings.Join(Columns[:len(Columns)-1], " | "))
+	for _, block := range s.Blocks {
+		fmt.Fprintf(&b, "%3s %-9s %-9s %s\n", block.Number, block.From, block.To, strings.TrimRight(cut(block.Shoe, 18)+" "+blanks(block.Number), " "))
+	}
+	fmt.Fprintf(&b, "\n%-22s %-12s %-12s %s\n", "shoe", "left g", "right g", "sensor, foot, place")
+	for _, shoe := range s.Shoes {
+		fmt.Fprintf(&b, "%s ____________ ____________ %s\n", cut(shoe, 22), s.sensor())
+	}
+	b.WriteString("\n")
+	line := ""
+	for _, c := range Conditions {
+		if next := c + " ________  "; len([]rune(line+next)) > sheetWidth {
+			fmt.Fprintf(&b, "%s\n", strings.TrimRight(line, " "))
+			line = next
+		} else {
+			line += next
+		}
+	}
+	fmt.Fprintf(&b, "%s\n", strings.TrimRight(line, " "))
+	for _, part := range []struct {
+		title string
+		lines []string
+	}{{"before", Before}, {"afterwards", After}, {"take care", Cautions}} {
+		fmt.Fprintf(&b, "\n%s\n", part.title)
+		for _, text := range part.lines {
+			indent(&b, "- ", text)
+		}
+	}
+	return b.String()
+}
+
+func (s *Sheet) sensor() string {
+	if s.Sensor == "" {
+		return strings.Repeat("_", 26)
+	}
+	return s.Sensor
+}
+
+// blanks is the room to write in beside a block.
+func blanks(number string) string {
+	if number == "" {
+		return ""
+	}
+	parts := make([]string, len(Columns)-1)
+	for i, c := range Columns[:len(Columns)-1] {
+		parts[i] = strings.Repeat("_", min(len(c), 8))
+	}
+	return strings.Join(parts, " ")
+}
+
+// cut fits text to a width, filled up with blanks.
+func cut(text string, width int) string {
+	letters := []rune(text)
+	if len(letters) > width {
+		letters = append(letters[:width-1:width-1], '…')
+	}
+	return string(letters) + strings.Repeat(" ", width-len(letters))
+}
+
+// indent writes text after a lead, continued under its own beginning.
+func indent(b *strings.Builder, lead, text string) {
+	line := lead
+	for _, word := range strings.Fields(text) {
+		if len([]rune(line))+1+len([]rune(word)) > sheetWidth && strings.TrimSpace(line) != "" {
+			fmt.Fprintf(b, "%s\n", line)
+			line = strings.Repeat(" ", len(lead))
+		}
+		if strings.TrimSpace(line) != "" && !strings.HasSuffix(line, " ") {
+			line += " "
+		}
+		line += word
+	}
+	fmt.Fprintf(b, "%s\n", line)
+}
