@@ -39,17 +39,10 @@ func (t Trace) SVG(width Width) []byte {
 	shown, all := t.extent()
 	x := scale{0, math.Max(t.Span, 1), traceLeft, float64(width) - 8}
 	y := scale{shown.low, shown.high, traceBottom, traceTop}
-	c.words(0, 15, left, "label", cut(t.Axis, float64(width)))
 	if t.To > t.From {
 		c.rect("steady", x.at(t.From), traceTop, x.at(t.To)-x.at(t.From), traceBottom-traceTop).at("fill-opacity", 0.08).done()
 	}
-	values, decimals := ticks(y.lo, y.hi, 5)
-	for _, v := range values {
-		c.line("grid", x.from, y.at(v), x.to, y.at(v)).at("stroke-opacity", 0.15).done()
-		c.words(x.from-6, y.at(v)+4.5, right, "small", Plain(v, decimals))
-	}
-	c.minutes(x, traceBottom+2)
-	c.words(x.to, traceHeight-3, right, "small", "min:s from block start")
+	decimals := t.frame(c, x, y)
 	c.window(x.from, traceTop, x.to-x.from, traceBottom-traceTop)
 	for _, line := range t.Lines {
 		c.trace(line, x, y)

@@ -16,9 +16,18 @@ const (
 	DoOutcome   = "outcome"
 	DoReference = "reference"
 	DoChannel   = "channel" // on a column; value true or false
-	DoTrim      = "trim"    // on a trim key; value seconds, blank for as published
-	DoBlock     = "block"   // on session/block; value true or false
-	DoReset     = "reset"   // back to the published analysis, looking at the same
+	DoLevel     = "level"
+	DoTrim      = "trim"     // on a trim key; value seconds, blank for as published
+	DoEdge      = "edge"     // on a trim key; value where the window begins or ends, seconds from block start
+	DoDrift     = "drift"    // value true or false
+	DoExponent  = "exponent" // blank for as published
+	DoBlock     = "block"    // on session/block; value true or false
+	DoReason    = "reason"   // on session/block that is otherwise than published
+	DoBeside    = "beside"   // on a session; value true or false
+	DoZoom      = "zoom"     // see [Zooms]
+	DoView      = "view"     // value from,to in seconds
+	DoCursor    = "cursor"   // value seconds from block start, blank for none
+	DoReset     = "reset"    // back to the published analysis, looking at the same
 	DoUndo      = "undo"
 )
 
@@ -35,6 +44,9 @@ func (m *Model) Do(action, value string) {
 	kind, what, _ := strings.Cut(action, " ")
 	before := m.choice
 	switch kind {
+	case DoZoom, DoView, DoCursor:
+		m.look(kind, value) // nothing that undoing should bring back
+		return
 	case DoUndo:
 		if m.undo != nil {
 			m.choice, m.undo = *m.undo, nil
@@ -51,10 +63,23 @@ func (m *Model) Do(action, value string) {
 		m.refer(value)
 	case DoChannel:
 		m.show(what, value == "true")
+	case DoLevel:
+		m.choice.Level = value
 	case DoTrim:
 		m.trim(what, value)
+	case DoEdge:
+		m.edge(what, value)
+		action = On(DoTrim, what)
+	case DoDrift:
+		m.drift(value == "true")
+	case DoExponent:
+		m.exponent(value)
 	case DoBlock:
 		m.flip(what, value == "true")
+	case DoReason:
+		m.reason(what, value)
+	case DoBeside:
+		m.lay(what, value == "true")
 	}
 	m.remember(before, action)
 }
@@ -65,7 +90,9 @@ func (m *Model) remember(before Choice, action string) {
 	if before.Equal(m.choice) {
 		return
 	}
-	if m.undo == nil || m.lastAction != action || !strings.HasPrefix(action, DoTrim) {
+	kind, _, _ := strings.Cut(action, " ")
+	gradual := kind == DoTrim || kind == DoExponent || kind == DoReason
+	if m.undo == nil || m.lastAction != action || !gradual {
 		m.undo = &before
 	}
 	m.lastAction = action
@@ -73,7 +100,9 @@ func (m *Model) remember(before Choice, action string) {
 
 func (m *Model) reset() {
 	published := AsPublished()
-	published.Session, published.Channels, published.Outcome = m.choice.Session, m.choice.Channels, m.choice.Outcome
+	now := m.choice
+	published.Session, published.Beside, published.View, published.Channels = now.Session, now.Beside, now.View, now.Channels
+	published.Outcome, published.Level = now.Outcome, now.Level
 	m.choice = published
 }
 
@@ -122,7 +151,60 @@ func (m *Model) trim(key, value string) {
 func (m *Model) flip(name string, in bool) {
 	session, block, _ := strings.Cut(name, "/")
 	if published, known := m.included(session, block); known {
-		m.choice = m.choice.flipped(Flip{session, block, in}, published)
+		m.choice = m.choice.flipped(Flip{Session: session, Block: block, In: in}, published)
+	}
+}
+
+// reason notes why the reader put a block in or out.
+func (m *Model) reason(name, text string) {
+	session, block, _ := strings.Cut(name, "/")
+	if m.choice.Flip(session, block) != nil {
+		m.choice.Flips = slices.Clone(m.choice.Flips)
+		m.choice.Flip(session, block).Reason = reasonOf(text)
+	}
+}
+
+// longestReason is how many bytes of a reason are kept: it has to fit into an
+// address.
+const longestReason = 200
+
+func reasonOf(text string) string {
+	text = strings.TrimLeft(text, " ")
+	return strings.ToValidUTF8(text[:min(len(text), longestReason)], "")
+}
+
+// drift models a straight drift in every session, or none.
+func (m *Model) drift(linear bool) {
+	m.choice.Drift = trial.DriftNone
+	if linear {
+		m.choice.Drift = trial.DriftLinear
+	}
+	if m.choice.Drift == m.Dataset.Facts.Method.Drift {
+		m.choice.Drift = ""
+	}
+}
+
+// mostExponent is the largest exponent that is taken: speed goes with power to
+// the first, and not beyond the third in any air.
+const mostExponent = 3
+
+func exponentOf(text string) (exponent float64, ok bool) {
+	exponent, err := units.ParseDecimal(text)
+	return units.Round(exponent, 3), err == nil && exponent >= 0 && exponent <= mostExponent
+}
+
+func (m *Model) exponent(text string) {
+	if strings.TrimSpace(text) == "" {
+		m.choice.Exponent = units.Missing
+		return
+	}
+	exponent, ok := exponentOf(text)
+	if !ok {
+		m.Notice = fmt.Sprintf("The exponent is a number from 0 to %d; leave the field blank for the published one.", mostExponent)
+		return
+	}
+	if m.choice.Exponent = exponent; exponent == m.Dataset.Facts.Method.PowerExponent {
+		m.choice.Exponent = units.Missing
 	}
 }
 
@@ -150,6 +232,24 @@ func (m *Model) Follow(fragment string) {
 	}
 	if c.Reference == m.Dataset.Reference() {
 		c.Reference = ""
+	}
+	if !slices.Contains(m.Levels(), c.Level) && c.Level != "" {
+		unread, c.Level = append(unread, "level "+c.Level), ""
+	}
+	beside := c.Beside
+	c.Beside = nil
+	for _, id := range beside {
+		if m.Dataset.Session(id) == nil || len(c.Beside) == MostBeside {
+			unread = append(unread, "session "+id)
+			continue
+		}
+		c.Beside = append(c.Beside, id)
+	}
+	if c.Drift == m.Dataset.Facts.Method.Drift {
+		c.Drift = ""
+	}
+	if c.Exponent == m.Dataset.Facts.Method.PowerExponent {
+		c.Exponent = units.Missing
 	}
 	for p := range TrimCount {
 		if c.Trim[p] == *p.Of(&m.Dataset.Facts.Method.Trim) {

@@ -14,17 +14,27 @@ import (
 // changes the analysis.
 type Choice struct {
 	Session   string
+	Beside    []string        // more sessions whose traces are laid over it, at most [MostBeside]
+	View      [2]float64      // stretch of the traces in view, seconds from block start; missing for all
 	Channels  []trial.Channel // in channel order; nil for those that decide
 	Outcome   string          // id; "" for the one that decides at each level
+	Level     string          // "" for all
 	Trim      [TrimCount]float64
+	Drift     string  // how a drift is modelled
+	Exponent  float64 // of the adjustment to equal effort
 	Reference string
 	Flips     []Flip // sorted; only blocks that are otherwise than published
 }
 
-// Flip puts one block in or out, against what was published.
+// MostBeside is how many sessions may be laid over the one looked at.
+const MostBeside = 3
+
+// Flip puts one block in or out, against what was published, for a reason that
+// the reader may have written down.
 type Flip struct {
 	Session, Block string
 	In             bool
+	Reason         string
 }
 
 // TrimPart is one of the three lengths that are cut off blocks.
@@ -55,7 +65,8 @@ func trimNamed(key string) (TrimPart, bool) {
 
 // AsPublished is the choice of nothing.
 func AsPublished() Choice {
-	return Choice{Trim: [TrimCount]float64{units.Missing, units.Missing, units.Missing}}
+	m := units.Missing
+	return Choice{Trim: [TrimCount]float64{m, m, m}, View: [2]float64{m, m}, Exponent: m}
 }
 
 // Changed reports whether c changes the analysis, and not only what is shown.
@@ -65,7 +76,7 @@ func (c Choice) Changed() bool {
 			return true
 		}
 	}
-	return c.Reference != "" || len(c.Flips) > 0
+	return c.Reference != "" || c.Drift != "" || units.Known(c.Exponent) || len(c.Flips) > 0
 }
 
 // Equal reports whether two choices are the same.
@@ -100,12 +111,12 @@ func withChannel(list []trial.Channel, one trial.Channel, in bool) []trial.Chann
 	return channels
 }
 
-// flip returns what c says about a block.
-func (c Choice) flip(session, block string) (in, otherwise bool) {
-	for _, f := range c.Flips {
-		if f.Session == session && f.Block == block {
-			return f.In, true
+// Flip returns what c says about a block, nil when that is as published.
+func (c Choice) Flip(session, block string) *Flip {
+	for i := range c.Flips {
+		if f := &c.Flips[i]; f.Session == session && f.Block == block {
+			return f
 		}
 	}
-	return false, false
+	return nil
 }

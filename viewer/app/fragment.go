@@ -10,8 +10,13 @@ import (
 // The keys of a fragment, in the order they are written.
 const (
 	keySession   = "session"
+	keyBeside    = "beside"
+	keyView      = "view"
 	keyChannels  = "channels"
 	keyOutcome   = "outcome"
+	keyLevel     = "level"
+	keyDrift     = "drift"
+	keyExponent  = "power_exponent"
 	keyReference = "reference"
 	keyIn        = "in"
 	keyOut       = "out"
@@ -29,15 +34,25 @@ func (c Choice) Fragment() string {
 		}
 	}
 	add(keySession, escape(c.Session))
-	var channels []string
+	var beside, channels []string
+	for _, session := range c.Beside {
+		beside = append(beside, escape(session))
+	}
+	add(keyBeside, beside...)
+	if units.Known(c.View[0]) {
+		add(keyView, seconds(c.View[0]), seconds(c.View[1]))
+	}
 	for _, channel := range c.Channels {
 		channels = append(channels, channel.Info().Column)
 	}
 	add(keyChannels, channels...)
 	add(keyOutcome, escape(c.Outcome))
+	add(keyLevel, escape(c.Level))
 	for p := range TrimCount {
 		add(p.Key(), seconds(c.Trim[p]))
 	}
+	add(keyDrift, c.Drift)
+	add(keyExponent, seconds(c.Exponent))
 	add(keyReference, escape(c.Reference))
 	add(keyIn, c.blocks(true)...)
 	add(keyOut, c.blocks(false)...)
@@ -48,7 +63,11 @@ func (c Choice) blocks(in bool) []string {
 	var names []string
 	for _, f := range c.Flips {
 		if f.In == in {
-			names = append(names, escape(f.Session)+"/"+escape(f.Block))
+			name := escape(f.Session) + "/" + escape(f.Block)
+			if f.Reason != "" {
+				name += "/" + escape(f.Reason)
+			}
+			names = append(names, name)
 		}
 	}
 	return names
@@ -96,6 +115,21 @@ func (c *Choice) set(key, value string) bool {
 		return known
 	case keyReference:
 		c.Reference = unescape(value)
+	case keyLevel:
+		c.Level = unescape(value)
+	case keyDrift:
+		c.Drift = value
+		return value == trial.DriftLinear || value == trial.DriftNone
+	case keyExponent:
+		exponent, ok := exponentOf(value)
+		c.Exponent = exponent
+		return ok
+	case keyView:
+		return c.setView(value)
+	case keyBeside:
+		for _, id := range strings.Split(value, ",") {
+			c.Beside = append(c.Beside, unescape(id))
+		}
 	case keyChannels:
 		return c.setChannels(value)
 	case keyIn, keyOut:
@@ -120,12 +154,24 @@ func (c *Choice) setChannels(value string) bool {
 func (c *Choice) setFlips(value string, in bool) bool {
 	for _, name := range strings.Split(value, ",") {
 		session, block, ok := strings.Cut(name, "/")
-		f := Flip{unescape(session), unescape(block), in}
-		if _, twice := c.flip(f.Session, f.Block); !ok || f.Session == "" || f.Block == "" || twice {
+		block, reason, _ := strings.Cut(block, "/")
+		f := Flip{unescape(session), unescape(block), in, reasonOf(unescape(reason))}
+		if !ok || f.Session == "" || f.Block == "" || c.Flip(f.Session, f.Block) != nil {
 			return false
 		}
 		c.Flips = append(c.Flips, f)
 	}
+	return true
+}
+
+func (c *Choice) setView(value string) bool {
+	from, to, _ := strings.Cut(value, ",")
+	a, errFrom := units.ParseDecimal(from)
+	b, errTo := units.ParseDecimal(to)
+	if errFrom != nil || errTo != nil || !(a >= 0 && b > a) {
+		return false
+	}
+	c.View = [2]float64{units.Round(a, 3), units.Round(b, 3)}
 	return true
 }
 

@@ -35,6 +35,8 @@ type Model struct {
 	yours      *derive.Result
 	label      func(shoe string) string
 	lines      map[lineKey][]figure.TraceLine
+	panels     map[trial.Channel]paintedPanel
+	cursor     float64 // seconds from block start; missing for none
 }
 
 // Unreadable is the error for a bundle whose text cannot be read.
@@ -63,6 +65,7 @@ func Open(bundle *load.Bundle, step func(done, of int)) (*Model, error) {
 	m := &Model{
 		Bundle: bundle, Dataset: &folder.Dataset, Width: figure.Wide, choice: AsPublished(),
 		label: compare.Labels(&folder.Dataset), inputs: inputs, recordings: map[string][]trial.Recording{}, lines: map[lineKey][]figure.TraceLine{},
+		panels: map[trial.Channel]paintedPanel{}, cursor: units.Missing,
 	}
 	for i := range m.Dataset.Sessions {
 		s := &m.Dataset.Sessions[i]
@@ -122,6 +125,23 @@ func (m *Model) Reference() string {
 		return m.choice.Reference
 	}
 	return m.Dataset.Reference()
+}
+
+// Drift returns how a drift is modelled under the reader's choice.
+func (m *Model) Drift() string {
+	if m.choice.Drift != "" {
+		return m.choice.Drift
+	}
+	return m.Dataset.Facts.Method.Drift
+}
+
+// Exponent returns the exponent of the adjustment to equal effort under the
+// reader's choice.
+func (m *Model) Exponent() float64 {
+	if units.Known(m.choice.Exponent) {
+		return m.choice.Exponent
+	}
+	return m.Dataset.Facts.Method.PowerExponent
 }
 
 // CanUndo reports whether there is a choice to go back to.

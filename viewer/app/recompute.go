@@ -62,6 +62,7 @@ func (m *Model) underChoice() (*trial.Dataset, []derive.SessionResult) {
 	ds := *m.Dataset
 	ds.Facts.Method.Trim = m.Trim()
 	ds.Facts.Method.Reference = m.Reference()
+	ds.Facts.Method.Drift, ds.Facts.Method.PowerExponent = m.Drift(), m.Exponent()
 	results := make([]derive.SessionResult, len(ds.Sessions))
 	for i := range ds.Sessions {
 		results[i] = m.session(&ds, i)
@@ -106,12 +107,12 @@ func runSession(ds *trial.Dataset, published *trial.Session, recordings []trial.
 			if f.Block == b.ID && f.In {
 				wanted[b.ID], b.Excluded, b.Reason = true, false, ""
 			} else if f.Block == b.ID {
-				b.Excluded, b.Reason = true, PutOut
+				b.Excluded, b.Reason = true, because(PutOut, f.Reason)
 			}
 		}
 	}
 	result := derive.Session(ds, &session, recordings)
-	if overrides := holding(result, wanted); len(overrides) > 0 {
+	if overrides := holding(result, wanted, flips); len(overrides) > 0 {
 		session.Facts.Overrides = slices.Concat(session.Facts.Overrides, overrides)
 		for i, b := range result.Blocks {
 			if !b.Included && !wanted[b.Block] {
@@ -124,12 +125,24 @@ func runSession(ds *trial.Dataset, published *trial.Session, recordings []trial.
 }
 
 // holding lists overrides for the findings that keep wanted blocks out.
-func holding(r derive.SessionResult, wanted map[string]bool) []trial.Override {
+func holding(r derive.SessionResult, wanted map[string]bool, flips []Flip) []trial.Override {
 	var overrides []trial.Override
 	for _, f := range r.Findings {
 		if f.Holds() && (wanted[f.Block] || f.Block == "" && len(wanted) > 0) {
-			overrides = append(overrides, trial.Override{Rule: f.Rule, Block: f.Block, Reason: PutIn})
+			reason := PutIn
+			if flip := (Choice{Flips: flips}).Flip(r.ID, f.Block); flip != nil {
+				reason = because(PutIn, flip.Reason)
+			}
+			overrides = append(overrides, trial.Override{Rule: f.Rule, Block: f.Block, Reason: reason})
 		}
 	}
 	return overrides
+}
+
+// because adds the reader's own reason to what they did.
+func because(did, reason string) string {
+	if reason == "" {
+		return did
+	}
+	return did + ": " + reason
 }

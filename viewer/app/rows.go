@@ -49,6 +49,9 @@ func (m *Model) Rows() []Row {
 }
 
 func (m *Model) lookedAt(c *compare.Comparison) bool {
+	if m.choice.Level != "" && c.Level != m.choice.Level {
+		return false
+	}
 	if m.choice.Outcome != "" {
 		return c.Outcome.Info().ID == m.choice.Outcome
 	}
@@ -75,6 +78,15 @@ func (m *Model) levelPlace(level string) int {
 		}
 	}
 	return len(rankings)
+}
+
+// Levels lists the levels that the dataset has, those with most blocks first.
+func (m *Model) Levels() []string {
+	var levels []string
+	for _, ranking := range m.asRead.Compare.Rankings {
+		levels = append(levels, ranking.Level)
+	}
+	return levels
 }
 
 // Outcomes lists the outcomes that the dataset compares, in their order.
@@ -122,6 +134,12 @@ func (m *Model) Summary() string {
 			parts = append(parts, TrimLabels[p]+" "+seconds(cut)+" s instead of "+seconds(*p.Of(&m.Dataset.Facts.Method.Trim))+" s")
 		}
 	}
+	if m.choice.Drift != "" {
+		parts = append(parts, map[string]string{trial.DriftLinear: "a drift taken out", trial.DriftNone: "no drift taken out"}[m.choice.Drift])
+	}
+	if units.Known(m.choice.Exponent) {
+		parts = append(parts, "exponent "+seconds(m.choice.Exponent)+" instead of "+seconds(m.Dataset.Facts.Method.PowerExponent))
+	}
 	if m.choice.Reference != "" {
 		parts = append(parts, "compared with "+m.ShoeLabel(m.choice.Reference)+" instead of "+m.ShoeLabel(m.Dataset.Reference()))
 	}
@@ -130,7 +148,7 @@ func (m *Model) Summary() string {
 		if f.In {
 			way = "in"
 		}
-		parts = append(parts, "block "+figure.Visible(f.Block)+" of "+figure.Visible(f.Session)+" put "+way)
+		parts = append(parts, "block "+figure.Visible(f.Block)+" of "+figure.Visible(f.Session)+" "+because("put "+way, figure.Visible(f.Reason)))
 	}
 	return strings.Join(parts, "; ")
 }

@@ -62,27 +62,29 @@ func (m *Model) Decides(s *trial.Session) trial.Outcome {
 // when it was not recorded.
 func (m *Model) Trace(channel trial.Channel) (trace figure.Trace, ok bool) {
 	s := m.Session()
+	if s == nil {
+		return figure.Trace{}, false
+	}
 	lines, ok := m.traceLines(s, channel)
 	if !ok {
 		return figure.Trace{}, false
 	}
 	info := channel.Info()
-	trim := m.Trim()
-	trace = figure.Trace{Axis: info.Label + ", " + info.Unit}
-	for _, b := range s.Blocks {
-		if length := b.Duration(); length > trace.Span {
-			trace.Span = length
-			trace.From, trace.To = trim.Trimmed(0, length, channel == trial.HeartRateBpm)
-		}
-	}
+	trace = figure.Trace{Axis: info.Label + ", " + info.Unit, Span: m.Span()}
+	trace.From, trace.To = m.Window(channel)
 	trace.Head = figure.Head{
 		ID: "trace-" + info.Column, Title: info.Label + " in every block of " + s.ID,
 		Desc: "One line for each block, laid over each other from block start; the steady window is shaded.",
 	}
-	result := m.yours.Session(s.ID)
-	trace.Lines = slices.Clone(lines)
-	for i := range trace.Lines {
-		trace.Lines[i].Excluded = !result.Blocks[i].Included
+	for _, other := range m.Laid() {
+		if lines, ok = m.traceLines(other, channel); !ok {
+			continue
+		}
+		result := m.yours.Session(other.ID)
+		for i, line := range lines {
+			line.Excluded = !result.Blocks[i].Included
+			trace.Lines = append(trace.Lines, line)
+		}
 	}
 	return trace, true
 }

@@ -1,0 +1,214 @@
+package app
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"sort"
+	"strings"
+
+	"soletrial/pipeline/figure"
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// Zooms are the values of [DoZoom].
+var Zooms = []string{"in", "out", "left", "right", "all"}
+
+// leastView is the shortest stretch of time that fills a trace, s.
+const leastView = 5
+
+// Laid lists the sessions whose blocks are laid over each other, the one looked
+// at first.
+func (m *Model) Laid() []*trial.Session {
+	var laid []*trial.Session
+	if s := m.Session(); s != nil {
+		laid = append(laid, s)
+	}
+	for _, id := range m.choice.Beside {
+		if s := m.Dataset.Session(id); s != nil && s != laid[0] {
+			laid = append(laid, s)
+		}
+	}
+	return laid
+}
+
+// lay puts a session's traces over those of the one looked at, or takes them
+// away.
+func (m *Model) lay(session string, on bool) {
+	beside := slices.DeleteFunc(slices.Clone(m.choice.Beside), func(id string) bool { return id == session })
+	if on && m.Dataset.Session(session) != nil {
+		if beside = append(beside, session); len(beside) > MostBeside {
+			m.Notice = fmt.Sprintf("At most %d sessions are laid over the one looked at; take one away first.", MostBeside)
+			return
+		}
+	}
+	m.choice.Beside = beside
+}
+
+// Span returns the length of the longest block in view, s.
+func (m *Model) Span() float64 {
+	span := 0.0
+	for _, s := range m.Laid() {
+		for i := range s.Blocks {
+			if length := s.Blocks[i].Duration(); length > span {
+				span = length
+			}
+		}
+	}
+	return math.Max(span, leastView)
+}
+
+// Window returns where the steady window of the longest block in view begins and
+// ends under the reader's choice, in seconds from block start.
+func (m *Model) Window(channel trial.Channel) (from, to float64) {
+	return m.Trim().Trimmed(0, m.Span(), channel == trial.HeartRateBpm)
+}
+
+// View returns the stretch of time in view, in seconds from block start.
+func (m *Model) View() (from, to float64) {
+	if span := m.Span(); units.Known(m.choice.View[0]) && m.choice.View[0] < span {
+		return m.choice.View[0], math.Min(m.choice.View[1], span)
+	}
+	return 0, m.Span()
+}
+
+// Cursor returns the time that values are read at, in seconds from block start;
+// missing for none.
+func (m *Model) Cursor() float64 { return m.cursor }
+
+// look changes what is in view.
+func (m *Model) look(kind, value string) {
+	switch kind {
+	case DoZoom:
+		m.zoom(value)
+	case DoView:
+		if c := m.choice; c.setView(value) {
+			m.see(c.View[0], c.View[1])
+		}
+	case DoCursor:
+		if at, err := units.ParseDecimal(value); err == nil || value == "" {
+			m.cursor = units.Round(math.Min(math.Max(at, 0), m.Span()), 1)
+		}
+		if value == "" {
+			m.cursor = units.Missing
+		}
+	}
+}
+
+func (m *Model) zoom(way string) {
+	from, to := m.View()
+	width, centre := to-from, (from+to)/2
+	if m.cursor >= from && m.cursor <= to {
+		centre = m.cursor
+	}
+	switch way {
+	case "in":
+		m.see(centre-width/4, centre+width/4)
+	case "out":
+		m.see(centre-width, centre+width)
+	case "left":
+		m.see(from-width/4, to-width/4)
+	case "right":
+		m.see(from+width/4, to+width/4)
+	case "all":
+		m.see(0, m.Span())
+	}
+}
+
+// see brings a stretch into view, moved and cut to what there is.
+func (m *Model) see(from, to float64) {
+	span := m.Span()
+	width := math.Min(math.Max(to-from, leastView), span)
+	from = math.Min(math.Max((from+to-width)/2, 0), span-width)
+	m.choice.View = [2]float64{units.Round(from, 1), units.Round(from+width, 1)}
+	if width >= span {
+		m.choice.View = [2]float64{units.Missing, units.Missing}
+	}
+}
+
+// edge moves where the window of the longest block in view begins or ends.
+func (m *Model) edge(key, value string) {
+	part, known := trimNamed(key)
+	at, err := units.ParseDecimal(value)
+	if !known || err != nil {
+		return
+	}
+	cut := math.Round(at)
+	if part == Tail {
+		cut = math.Round(m.Span() - at)
+	}
+	m.trim(key, seconds(math.Min(math.Max(cut, 0), m.Span())))
+}
+
+// paintedPanel is a panel with what it was made from.
+type paintedPanel struct {
+	made  string
+	panel *figure.Panel
+}
+
+// Panel returns the trace of a channel to paint and to zoom, the same one as long
+// as nothing in it changes; nil when it was not recorded. Its vertical scale does
+// not move with the window.
+func (m *Model) Panel(channel trial.Channel) *figure.Panel {
+	trace, ok := m.Trace(channel)
+	if !ok {
+		return nil
+	}
+	from, to := m.View()
+	var made strings.Builder
+	fmt.Fprint(&made, m.Width, from, to, m.choice.Session, m.choice.Beside)
+	for _, line := range trace.Lines {
+		fmt.Fprint(&made, line.Excluded)
+	}
+	painted := m.panels[channel]
+	if painted.made != made.String() {
+		trace.From, trace.To = m.Dataset.Facts.Method.Trim.Trimmed(0, trace.Span, channel == trial.HeartRateBpm)
+		panel := trace.Panel(m.Width, from, to)
+		painted = paintedPanel{made.String(), &panel}
+		m.panels[channel] = painted
+	}
+	return painted.panel
+}
+
+// Reading is what the channels in view read in one block at the cursor; missing
+// where nothing was recorded.
+type Reading struct {
+	Session, Block, Shoe string
+	Values               []float64 // in the order of [Model.Channels]
+}
+
+// Readings lists what is read at the cursor, nothing when it is nowhere.
+func (m *Model) Readings() []Reading {
+	if !units.Known(m.cursor) {
+		return nil
+	}
+	var readings []Reading
+	for _, s := range m.Laid() {
+		first := len(readings)
+		for _, b := range s.Blocks {
+			readings = append(readings, Reading{Session: s.ID, Block: b.ID, Shoe: b.Shoe})
+		}
+		for _, channel := range m.Channels() {
+			lines, ok := m.traceLines(s, channel)
+			for i := range s.Blocks {
+				value := units.Missing
+				if ok {
+					value = valueAt(&lines[i], m.cursor)
+				}
+				readings[first+i].Values = append(readings[first+i].Values, value)
+			}
+		}
+	}
+	return readings
+}
+
+// valueAt returns the last sample at or before a time, unless that lies further
+// back than a gap.
+func valueAt(l *figure.TraceLine, at float64) float64 {
+	i := sort.Search(len(l.Seconds), func(i int) bool { return l.Seconds[i] > at }) - 1
+	if i < 0 || at-l.Seconds[i] > l.Gap {
+		return units.Missing
+	}
+	return l.Values[i]
+}

@@ -1,0 +1,184 @@
+package app
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+	"soletrial/viewer/internal/example"
+)
+
+func TestEdgesMoveTheTrim(t *testing.T) {
+	m := opened(t)
+	do(m, DoSession, example.First)
+	span := m.Span()
+	if span != example.BlockS {
+		t.Fatalf("the longest block lasts %v s", span)
+	}
+	do(m, On(DoEdge, "head_s"), "90.4", On(DoEdge, "tail_s"), "270")
+	if trim := m.Trim(); trim.HeadS != 90 || trim.TailS != 30 {
+		t.Errorf("edges at 90.4 and 270 s cut off %v and %v s", trim.HeadS, trim.TailS)
+	}
+	if from, to := m.Window(trial.PowerW); from != 90 || to != 270 {
+		t.Errorf("the window is %v to %v s", from, to)
+	}
+	do(m, On(DoEdge, "head_s"), "95", On(DoEdge, "head_s"), "100", DoUndo, "")
+	if m.Trim().HeadS != 90 {
+		t.Errorf("undoing a drag leads to %v s", m.Trim().HeadS)
+	}
+	do(m, On(DoEdge, "tail_s"), "1000", On(DoEdge, "head_s"), "-4")
+	if trim := m.Trim(); trim.HeadS != 0 || trim.TailS != 0 {
+		t.Errorf("edges beyond the block cut off %v and %v s", trim.HeadS, trim.TailS)
+	}
+}
+
+func TestZoomAndPan(t *testing.T) {
+	m := opened(t)
+	for i, step := range []struct{ kind, value, view string }{
+		{DoZoom, "in", "75 225"}, {DoZoom, "right", "112.5 262.5"}, {DoZoom, "right", "150 300"}, {DoZoom, "right", "150 300"},
+		{DoCursor, "200", "150 300"}, {DoZoom, "in", "162.5 237.5"}, {DoZoom, "left", "143.8 218.8"}, {DoView, "290,400", "190 300"},
+		{DoView, "10,11", "8 13"}, {DoView, "-3,5", "8 13"}, {DoZoom, "out", "5.5 15.5"}, {DoZoom, "all", "0 300"}, {DoZoom, "out", "0 300"},
+	} {
+		if i == 0 {
+			do(m, DoSession, example.First)
+		}
+		do(m, step.kind, step.value)
+		if from, to := m.View(); fmt.Sprint(from, to) != step.view {
+			t.Errorf("step %d, %s %s: %v to %v in view, want %s", i, step.kind, step.value, from, to, step.view)
+		}
+	}
+	if m.Choice().Changed() || !m.CanUndo() {
+		t.Error("looking around changes the analysis, or takes away the way back")
+	}
+}
+
+func TestCursorReadsAllChannels(t *testing.T) {
+	m := opened(t)
+	do(m, DoSession, example.First, On(DoBeside, example.Second), "true", DoCursor, "57")
+	readings := m.Readings()
+	if len(readings) != 2*example.Blocks || len(readings[0].Values) != len(m.Channels()) {
+		t.Fatalf("%d readings of %d values", len(readings), len(readings[0].Values))
+	}
+	power := m.recordings[example.First][0].Samples.Values[trial.PowerW]
+	if got, want := readings[0].Values[0], power[55/example.EveryS]; got != want {
+		t.Errorf("at 57 s the first block reads %v W, the sample at 55 s is %v W", got, want)
+	}
+	if held := readings[example.Blocks+4]; held.Block != example.Held || units.Known(held.Values[0]) {
+		t.Errorf("27 s after its last sample block %s reads %v", held.Block, held.Values)
+	}
+	do(m, DoCursor, "")
+	if m.Readings() != nil {
+		t.Error("without a cursor something is read")
+	}
+}
+
+func TestPanelStaysTheSameWhileTheWindowMoves(t *testing.T) {
+	m := opened(t)
+	do(m, DoSession, example.First)
+	before := m.Panel(trial.SpeedMps)
+	do(m, On(DoEdge, "head_s"), "100")
+	if m.Panel(trial.SpeedMps) != before {
+		t.Error("moving the window paints the traces anew")
+	}
+	for _, step := range [][2]string{{DoZoom, "in"}, {On(DoBlock, example.First+"/2"), "false"}, {On(DoBeside, example.Second), "true"}, {DoSession, example.Second}} {
+		do(m, step[0], step[1])
+		after := m.Panel(trial.SpeedMps)
+		if after == before {
+			t.Errorf("%s %s paints nothing anew", step[0], step[1])
+		}
+		before = after
+	}
+	if m.Panel(trial.HeartRateBpm) != nil {
+		t.Error("a channel that was not recorded has a panel")
+	}
+}
+
+func TestAtMostFourSessionsOverEachOther(t *testing.T) {
+	m := opened(t)
+	do(m, DoSession, example.First, On(DoBeside, example.First), "true", On(DoBeside, example.Second), "true", On(DoBeside, "none"), "true", On(DoBeside, example.ByHand), "true")
+	if laid := m.Laid(); len(laid) != 3 {
+		t.Errorf("%d sessions are laid over each other", len(laid))
+	}
+	m.choice.Beside = []string{"a", "b", "c"}
+	do(m, On(DoBeside, example.Second), "true")
+	if len(m.choice.Beside) != MostBeside || m.Notice == "" {
+		t.Errorf("a fifth session is taken: %v, %q", m.choice.Beside, m.Notice)
+	}
+}
+
+func TestModelOfTheReader(t *testing.T) {
+	m := opened(t)
+	published, _ := first(m)
+	do(m, DoDrift, "false")
+	if _, yours := first(m); m.Drift() != trial.DriftNone || !m.Choice().Changed() || !strings.Contains(m.Summary(), "no drift") || yours == published {
+		t.Errorf("without a drift: %q, %q beside %q", m.Summary(), yours, published)
+	}
+	do(m, DoDrift, "true", DoExponent, "0.5")
+	if _, yours := first(m); m.Choice().Drift != "" || m.Exponent() != 0.5 || yours == published {
+		t.Errorf("exponent %v, %q beside %q", m.Exponent(), yours, published)
+	}
+	for _, wrong := range []string{"x", "-1", "4"} {
+		if do(m, DoExponent, wrong); m.Notice == "" || m.Exponent() != 0.5 {
+			t.Errorf("the exponent %q is taken", wrong)
+		}
+	}
+	do(m, DoExponent, "1")
+	if m.Choice().Changed() {
+		t.Errorf("the published exponent counts as a change: %q", m.Choice().Fragment())
+	}
+	do(m, DoExponent, "2", DoExponent, "", DoLevel, m.Levels()[1])
+	if m.Choice().Changed() || len(m.Rows()) == 0 {
+		t.Error("a level looked at changes the analysis, or has no rows")
+	}
+	for _, row := range m.Rows() {
+		if row.Level != m.Levels()[1] {
+			t.Errorf("a row of level %s", row.Level)
+		}
+	}
+}
+
+func TestReasonIsKept(t *testing.T) {
+	m := opened(t)
+	name := example.First + "/2"
+	do(m, On(DoReason, name), "too early")
+	if m.Choice().Changed() {
+		t.Error("a reason for nothing changes something")
+	}
+	do(m, On(DoBlock, name), "false", On(DoReason, name), "wind, "+strings.Repeat("é", 200))
+	reason := m.Yours().Session(example.First).Blocks[1].Reason
+	if !strings.HasPrefix(reason, PutOut+": wind, é") || len(m.Choice().Flip(example.First, "2").Reason) > longestReason {
+		t.Errorf("the block reads %q", reason)
+	}
+	back, unread := ParseFragment(m.Choice().Fragment())
+	if len(unread) > 0 || !back.Equal(m.Choice()) {
+		t.Errorf("read back: %q, unread %q", back.Fragment(), unread)
+	}
+	do(m, DoUndo, "")
+	if f := m.Choice().Flip(example.First, "2"); f == nil || f.Reason != "" {
+		t.Errorf("undoing a reason leaves %+v", f)
+	}
+}
+
+// TestTablesUnderTheChoice: what is exported is the whole derivation, and agrees
+// with what the quick one shows.
+func TestTablesUnderTheChoice(t *testing.T) {
+	m := opened(t)
+	if string(m.Tables()[1].Text) != string(m.asRead.Tables[1].Text) {
+		t.Error("nothing changed, but another table of comparisons")
+	}
+	do(m, On(DoTrim, "head_s"), "100")
+	row := m.Rows()[0]
+	want := fmt.Sprintf(",%s,%s,", row.Shoe, row.Reference)
+	for _, line := range strings.Split(string(m.Tables()[1].Text), "\n") {
+		if strings.HasPrefix(line, row.Outcome.Info().ID+",") && strings.Contains(line, row.Level) && strings.Contains(line, want) {
+			if !strings.Contains(line, units.FormatDecimal(row.Yours.Estimate, 4)) || math.IsNaN(row.Yours.Estimate) {
+				t.Errorf("the table has %q, shown is %v", line, row.Yours.Estimate)
+			}
+			return
+		}
+	}
+	t.Errorf("no row %q", want)
+}
