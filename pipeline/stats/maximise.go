@@ -18,6 +18,11 @@ func ratioGrid(largest float64) []float64 {
 	return grid
 }
 
+// negligibleRatio is the λ times the largest group size below which the maximum counts as
+// being at zero: where the score at zero is zero but for rounding, rounding must not choose
+// between the two kinds of degrees of freedom.
+const negligibleRatio = 1e-10
+
 // maximise returns the best ratio, the status, and whether the likelihood has several
 // local maxima. largest is the largest group size.
 func (l *likelihood) maximise(largest float64) (lambda float64, status MixedStatus, several bool) {
@@ -25,8 +30,8 @@ func (l *likelihood) maximise(largest float64) (lambda float64, status MixedStat
 	score := func(x float64) float64 { return l.at(x, depthScore).score() }
 	lambda, atEnd, several := lowest(criterion, score, ratioGrid(largest))
 	switch {
-	case lambda == 0:
-		status = BoundaryZero
+	case float64(lambda*largest) < negligibleRatio:
+		lambda, status = 0, BoundaryZero
 	case atEnd:
 		status = Unbounded
 	}

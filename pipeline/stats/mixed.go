@@ -8,7 +8,8 @@ type MixedStatus int
 const (
 	// Interior: the REML score is zero at a positive ratio.
 	Interior MixedStatus = iota
-	// BoundaryZero: the likelihood is highest at σb² = 0, a result like any other.
+	// BoundaryZero: the likelihood is highest at σb² = 0 (a ratio below 1e-10 divided by the
+	// largest group size counts as 0), a result like any other.
 	BoundaryZero
 	// NoBetweenDF: the fixed effects use up all differences between groups, so σb² cannot
 	// be told from σ²; the numbers are those of ordinary least squares.

@@ -303,3 +303,21 @@ func TestMixedProperties(t *testing.T) {
 		}
 	})
 }
+
+// Group means that differ exactly as much as chance predicts put the maximum at zero with a
+// score of zero: between mean square 1 = within mean square 1 by hand. Whatever rounding makes
+// of it, the answer is the boundary.
+func TestScoreOfZeroAtZero(t *testing.T) {
+	// two groups of two, within mean square 1, between mean square 1
+	r := math.Sqrt2 / 2
+	for _, shift := range []float64{0, 0.1, 1e3, 1. / 3} {
+		y := []float64{shift + r, shift - r, shift + 1 + r, shift + 1 - r}
+		m, err := REML(intercept(4).matrix(), y, []int{1, 1, 2, 2})
+		if err != nil || m.Status != BoundaryZero || m.Lambda != 0 || m.SigmaB2 != 0 {
+			t.Errorf("shift %v: %v at %v, %v", shift, m.Status, m.Lambda, err)
+		}
+		if df := m.Contrast([]float64{1}, Satterthwaite).DF; df != 3 {
+			t.Errorf("shift %v: df %v, want 3", shift, df)
+		}
+	}
+}
