@@ -20,6 +20,7 @@ func TestLowest(t *testing.T) {
 		{"flat at zero", func(x float64) float64 { return x * x / 2 }, func(x float64) float64 { return x }, 0, false, false},
 		{"zero beats a dip", func(x float64) float64 { return x * (x*(x/3-4.1) + 13.2) }, func(x float64) float64 { return (x - 2.2) * (x - 6) }, 0, false, true},
 		{"beyond the grid", func(x float64) float64 { return -x }, func(x float64) float64 { return -1 }, 20, true, false},
+		{"close to zero", func(x float64) float64 { return x*x/2 - x/1e4 }, func(x float64) float64 { return x - 1e-4 }, 1e-4, false, false},
 		{"before the grid", func(x float64) float64 { return x*x/2 - x/4 }, func(x float64) float64 { return x - 0.25 }, 0.25, false, false},
 	} {
 		x, atEnd, several := lowest(c.f, c.df, grid)

@@ -21,15 +21,12 @@ func SignTest(d []float64) SignCount {
 			s.N++
 		}
 	}
-	s.P = math.NaN()
-	if s.N > 0 {
-		few := min(s.Positive, s.N-s.Positive)
-		s.P = math.Min(1, float64(2*binomialHalfCDF(few, s.N)))
-	}
+	few := min(s.Positive, s.N-s.Positive)
+	s.P = math.Min(1, float64(2*binomialHalfCDF(few, s.N)))
 	return s
 }
 
-// binomialHalfCDF is P(X <= k) for n > k fair coins: I_{1/2}(n-k, k+1) (DLMF 8.17.5).
+// binomialHalfCDF is P(X <= k) for n > k fair coins, NaN for none: I_{1/2}(n-k, k+1) (DLMF 8.17.5).
 func binomialHalfCDF(k, n int) float64 {
 	return IncompleteBeta(0.5, float64(n-k), float64(k+1))
 }
