@@ -59,7 +59,7 @@ func TestEvidenceIgnoresEffects(t *testing.T) {
 // TestGrades: each grade, and what its reasons ask for.
 func TestGrades(t *testing.T) {
 	finding := func(rule string, severity trial.Severity) []trial.Finding {
-		return []trial.Finding{{Session: "d1", Rule: rule, Severity: severity}, {Session: "d1", Rule: rule, Severity: severity}, {Session: "d2", Rule: rule, Severity: severity}, {Session: "elsewhere", Rule: rule, Severity: severity}}
+		return []trial.Finding{{Session: "elsewhere", Rule: rule, Severity: severity}, {Session: "d1", Rule: rule, Severity: severity}, {Session: "d1", Rule: rule, Severity: severity}, {Session: "d2", Rule: rule, Severity: severity}, {Session: "elsewhere", Rule: rule, Severity: severity}}
 	}
 	balanced := "ABCCBA CBAABC BCAACB ABCCBA CBAABC"
 	for name, c := range map[string]struct {
