@@ -107,7 +107,7 @@ func Quick(ds *trial.Dataset, sessions []SessionResult, inputs []plaintext.Input
 // gather looks across the sessions and puts the findings of all together.
 func gather(ds *trial.Dataset, sessions []SessionResult, inputs []plaintext.Input) *Result {
 	r := &Result{Dataset: ds}
-	wide := quality.Dataset(ds, included(sessions), prints(ds, inputs))
+	wide := quality.Dataset(ds, included(sessions), hashes(inputs))
 	r.Sessions = holdOut(sessions, wide)
 	for _, s := range r.Sessions {
 		r.Findings = append(r.Findings, s.Findings...)

@@ -125,7 +125,7 @@ var decimals = map[string]map[string]int{
 		"residual_sd": 9, "drift_per_h": 4, "drift_se": 4, "tipping_drift_per_block": 4, "adjustment": 4, "sensor_error": 4},
 	"sessions.csv": {"runners": 0, "sessions": 0, "blocks": 0, "log_estimate": 9, "log_se": 9, "df": 4, "estimate": 4, "low": 4, "high": 4, "residual_sd": 9,
 		"drift_per_h": 4, "drift_se": 4, "to_date": 4, "to_date_low": 4, "to_date_high": 4},
-	"sensor.csv":   {"ratio": 6, "sd": 6, "blocks": 0, "agree_low": 6, "agree_high": 6},
+	"sensor.csv":   {"ratio": 6, "sd": 6, "blocks": 0},
 	"forecast.csv": {"distance_m": 1, "base_time_s": 1, "time_change_s": 1, "low": 1, "high": 1},
 }
 

@@ -1,11 +1,9 @@
 package derive
 
 import (
-	"path"
 	"slices"
 
 	"soletrial/pipeline/plaintext"
-	"soletrial/pipeline/quality"
 	"soletrial/pipeline/sensor"
 	"soletrial/pipeline/steady"
 	"soletrial/pipeline/trial"
@@ -25,20 +23,13 @@ func included(sessions []SessionResult) []steady.Summary {
 	return summaries
 }
 
-// prints gathers what tells the recordings of a dataset apart.
-func prints(ds *trial.Dataset, inputs []plaintext.Input) []quality.Print {
+// hashes returns the SHA-256 of the inputs by path.
+func hashes(inputs []plaintext.Input) map[string]string {
 	content := make(map[string]string, len(inputs))
-	for _, in := range inputs {
-		content[in.Path] = in.SHA256
+	for i := range inputs {
+		content[inputs[i].Path] = inputs[i].SHA256
 	}
-	var list []quality.Print
-	for i := range ds.Sessions {
-		s := &ds.Sessions[i]
-		for _, r := range s.Facts.Recordings {
-			list = append(list, quality.Print{Session: s.ID, File: r.File, Source: r.SourceSha256, Content: content[path.Join(s.Folder(), r.File)]})
-		}
-	}
-	return list
+	return content
 }
 
 // holdOut leaves out the blocks of sessions that a finding across sessions holds.
@@ -63,21 +54,17 @@ func holdOut(sessions []SessionResult, wide []trial.Finding) []SessionResult {
 // tryTheSensor tabulates the sensor checks of the blocks that take part and gives
 // every comparison the largest difference between its two shoes that bears on it.
 func (r *Result) tryTheSensor() {
-	var counted []sensor.OfSession
-	for _, s := range r.Sessions {
-		in := map[string]bool{}
-		for _, b := range s.Blocks {
-			in[b.Block] = b.Included
-		}
-		of := sensor.OfSession{Session: s.ID}
-		for _, ratio := range s.Ratios {
-			if in[ratio.Block] {
-				of.Ratios = append(of.Ratios, ratio)
+	for i := range r.Sessions {
+		s := &r.Sessions[i]
+		for j := range s.Ratios {
+			ratio := &s.Ratios[j]
+			for k := range s.Blocks {
+				if b := &s.Blocks[k]; b.Included && b.Block == ratio.Block {
+					r.Sensor.Add(s.ID, ratio)
+				}
 			}
 		}
-		counted = append(counted, of)
 	}
-	r.Sensor = sensor.Tabulate(counted)
 	for i := range r.Compare.Comparisons {
 		c := &r.Compare.Comparisons[i]
 		c.SensorErrorPct = r.Sensor.ErrorPct(c.Outcome, c.Effort, c.Shoe, c.Reference)
@@ -87,21 +74,21 @@ func (r *Result) tryTheSensor() {
 
 // sensorTable: the checks over the dataset, then session by session.
 func sensorTable(r *Result) []byte {
-	w := newCSV("scope", "session", "shoe", "check", "ratio", "sd", "blocks", "agree_low", "agree_high")
+	w := newCSV("scope", "session", "shoe", "check", "ratio", "sd", "blocks")
 	for _, rows := range [][]sensor.Row{r.Sensor.Dataset, r.Sensor.Sessions} {
-		for _, row := range rows {
-			scope := "dataset"
-			if row.Session != "" {
-				scope = "session"
+		for i := range rows {
+			row := &rows[i]
+			if row.Session == "" {
+				w.str("dataset")
+			} else {
+				w.str("session")
 			}
-			for _, s := range []string{scope, row.Session, row.Shoe, row.Check} {
-				w.str(s)
-			}
-			w.num(row.Ratio, 6)
-			w.num(row.SD, 6)
-			w.count(row.Blocks)
-			w.num(row.Low, 6)
-			w.num(row.High, 6)
+			w.str(row.Session)
+			w.str(row.Shoe)
+			w.str(row.Check)
+			w.num(row.Ratio(), 6)
+			w.num(row.SD(), 6)
+			w.count(row.Blocks())
 			w.end()
 		}
 	}

@@ -3,9 +3,14 @@ package quality
 import (
 	"math"
 
+	"soletrial/pipeline/sensor"
+	"soletrial/pipeline/steady"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
+
+// inf is the limit of what has none.
+var inf = math.Inf(1)
 
 func shoeBlank(c *sessionCheck) {
 	for i := range c.session.Blocks {
@@ -17,24 +22,16 @@ func shoeBlank(c *sessionCheck) {
 }
 
 func blockShort(c *sessionCheck) {
-	for i := range c.blocks {
-		if seconds := c.blocks[i].End - c.blocks[i].Start; seconds < c.limits.BlockMinS {
-			c.say(i, trial.Warn, seconds, c.limits.BlockMinS, "block lasts "+num(seconds, 0)+" s",
-				"run longer blocks, or delete the row if it is no block")
-		}
-	}
+	c.each(trial.Warn, func(b *steady.Summary) float64 { return b.End - b.Start }, c.limits.BlockMinS, inf,
+		func(v float64) string { return "block lasts " + num(v, 0) + " s" }, "run longer blocks, or delete the row if it is no block")
 }
 
 func windowShort(c *sessionCheck) {
 	if len(c.recordings) == 0 {
 		return // the means were written by hand; no window was cut
 	}
-	for i := range c.blocks {
-		if window := c.blocks[i].Window(); window < c.limits.WindowMinS {
-			c.say(i, trial.Stop, window, c.limits.WindowMinS, "the trim leaves "+num(window, 0)+" s of the block",
-				"delete the row if it is no block, or shorten method.trim")
-		}
-	}
+	c.each(trial.Stop, (*steady.Summary).Window, c.limits.WindowMinS, inf,
+		func(v float64) string { return "the trim leaves " + num(v, 0) + " s of the block" }, "delete the row if it is no block, or shorten method.trim")
 }
 
 func blockOutside(c *sessionCheck) {
@@ -80,36 +77,54 @@ func coverageLow(c *sessionCheck) {
 }
 
 func effortOff(c *sessionCheck) {
-	for i := range c.blocks {
-		b, effort := &c.blocks[i], c.session.Effort()
-		off := float64(100 * (b.Held/b.Target - 1))
-		if severity, limit := graded(off, c.limits.EffortOffPct, c.limits.EffortOffStopPct); severity != "" {
-			c.say(i, severity, off, limit, "held "+heldText(effort, b.Held)+" against a target of "+trial.FormatTarget(effort, b.Target)+" ("+percent(off)+")",
-				"the comparison adjusts for it; another effort needs its own target")
-		}
-	}
+	effort := c.session.Effort()
+	c.off(func(b *steady.Summary) float64 { return b.Held / b.Target }, c.limits.EffortOffPct, c.limits.EffortOffStopPct,
+		func(b *steady.Summary) string {
+			return "held " + heldText(effort, b.Held) + " against a target of " + trial.FormatTarget(effort, b.Target)
+		}, "the comparison adjusts for it; another effort needs its own target")
 }
 
 func stepProduct(c *sessionCheck) {
-	for i := range c.blocks {
-		o := &c.blocks[i].Outcomes
-		implied := units.StepProduct(o[trial.Cadence], o[trial.StepLength])
-		off := float64(100 * (implied/o[trial.Speed] - 1))
-		if severity, limit := graded(off, c.limits.StepProductPct, c.limits.StepProductStopPct); severity != "" {
-			c.say(i, severity, off, limit, "cadence x step length gives "+num(implied, 3)+" m/s, speed is "+num(o[trial.Speed], 3)+" m/s ("+percent(off)+")",
-				"compare with the measured laps; a sensor error that differs by shoe looks like a shoe effect")
-		}
-	}
+	c.off(sensor.StepRatio, c.limits.StepProductPct, c.limits.StepProductStopPct, func(b *steady.Summary) string {
+		o := &b.Outcomes
+		return "cadence x step length gives " + num(units.StepProduct(o[trial.Cadence], o[trial.StepLength]), 3) + " m/s, speed is " + num(o[trial.Speed], 3) + " m/s"
+	}, "compare with the measured laps; a sensor error that differs by shoe looks like a shoe effect")
 }
 
-// graded returns how much a percentage weighs that is beyond one of two limits,
-// and which; "" within both.
-func graded(off, warnAt, stopAt float64) (trial.Severity, float64) {
-	switch size := math.Abs(off); {
-	case size > stopAt:
-		return trial.Stop, stopAt
-	case size > warnAt:
-		return trial.Warn, warnAt
+func groundDistance(c *sessionCheck) {
+	c.off(sensor.GroundRatio, c.limits.GroundDistancePct, c.limits.GroundDistanceStopPct, func(b *steady.Summary) string {
+		return "the sensor gives " + num(b.SensorDistanceM, 0) + " m, the ground " + num(b.GroundDistanceM, 0) + " m"
+	}, "check the distance, the lane and the block's start and end; otherwise calibrate the sensor")
+}
+
+func speedDistance(c *sessionCheck) {
+	if c.sources[trial.SpeedMps] == nil {
+		return // then the speed is made from the distance
 	}
-	return "", units.Missing
+	c.off(func(b *steady.Summary) float64 { return b.DistanceSpeed / b.Outcomes[trial.Speed] }, c.limits.SpeedDistancePct, inf, func(b *steady.Summary) string {
+		return "the recorded distance gives " + num(b.DistanceSpeed, 3) + " m/s, the recorded speed is " + num(b.Outcomes[trial.Speed], 3) + " m/s"
+	}, "compare with the measured laps to see which one is off")
+}
+
+func effortUnsteady(c *sessionCheck) {
+	c.each(trial.Warn, func(b *steady.Summary) float64 { return b.HeldCVPct }, -inf, c.limits.EffortVariationPct,
+		func(v float64) string {
+			return "the held effort varies by " + num(v, 1) + " % within the steady window"
+		}, "look at the trace for surges, stops and dropouts")
+}
+
+func effortDrifting(c *sessionCheck) {
+	limit := c.limits.EffortChangePct
+	c.each(trial.Warn, func(b *steady.Summary) float64 { return b.HeldChangePct }, -limit, limit,
+		func(v float64) string { return "the held effort changes by " + signed(v) + " % over the steady window" },
+		"the mean hides it; hold the effort evenly, or trim the part that was not held")
+}
+
+func heartUnsettled(c *sessionCheck) {
+	limit := c.limits.HeartSlopeBpmMin
+	c.each(trial.Warn, func(b *steady.Summary) float64 { return b.HeartSlope }, -limit, limit,
+		func(v float64) string {
+			return "heart rate still changes by " + signed(v) + " bpm per minute at the end of the block"
+		},
+		"its mean depends on how the block began; run longer blocks with equal rests")
 }

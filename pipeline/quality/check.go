@@ -77,30 +77,20 @@ type datasetCheck struct {
 	dataset  *trial.Dataset
 	sessions map[string]*trial.Session
 	blocks   []*steady.Summary
-	prints   []Print
+	content  map[string]string // SHA-256 of the files, by path
 	rule     string
 	about    string // the session that a finding is about; "" for the dataset
 	found    []trial.Finding
 }
 
-// say reports something at a place of the dataset, or about the session that the
-// rule is about at the moment.
+// say reports something at a place of the dataset, about the session that the rule
+// is about at the moment.
 func (c *datasetCheck) say(at trial.Position, severity trial.Severity, value, limit float64, message, hint string) {
 	f := trial.Finding{Session: c.about, Rule: c.rule, Severity: severity, Value: value, Limit: limit, Message: message, Hint: hint, At: at}
-	if s := c.sessions[c.about]; s != nil {
-		f.At = s.At
-		if severity == trial.Stop {
-			f.Override = overridden(s, &f)
-		}
+	if s := c.sessions[c.about]; s != nil && severity == trial.Stop {
+		f.Override = overridden(s, &f)
 	}
 	c.found = append(c.found, f)
-}
-
-// Print tells one recording from another without its samples. A hash that is not
-// known is "".
-type Print struct {
-	Session, File   string
-	Source, Content string // SHA-256 of the file it was imported from, and of the recording itself
 }
 
 // Session runs every rule that looks at one session. Recordings and blocks are
@@ -116,10 +106,10 @@ func Session(ds *trial.Dataset, session *trial.Session, recordings []trial.Recor
 }
 
 // Dataset runs every rule that looks across sessions, given the summaries of the
-// blocks that are compared and the prints of all recordings, both in the order of
-// the sessions.
-func Dataset(ds *trial.Dataset, blocks []steady.Summary, prints []Print) []trial.Finding {
-	c := &datasetCheck{dataset: ds, prints: prints, sessions: make(map[string]*trial.Session, len(ds.Sessions))}
+// blocks that are compared, in the order of the sessions, and the SHA-256 of the
+// dataset's files by path.
+func Dataset(ds *trial.Dataset, blocks []steady.Summary, content map[string]string) []trial.Finding {
+	c := &datasetCheck{dataset: ds, content: content, sessions: make(map[string]*trial.Session, len(ds.Sessions))}
 	for i := range ds.Sessions {
 		c.sessions[ds.Sessions[i].ID] = &ds.Sessions[i]
 	}

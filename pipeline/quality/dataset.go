@@ -104,24 +104,24 @@ func referenceNotRun(c *datasetCheck) {
 // recordingTwice looks for a recording that was imported twice: from the same
 // original, or with the same content.
 func recordingTwice(c *datasetCheck) {
-	seen := map[string]*Print{}
-	for i := range c.prints {
-		p := &c.prints[i]
-		first := seen[p.Source]
-		if first == nil {
-			first = seen[p.Content]
-		}
-		if first != nil {
-			c.about = p.Session
-			c.say(trial.Position{}, trial.Stop, units.Missing, units.Missing, quoted(p.File)+" is the same recording as "+quoted(first.File)+" of session "+quoted(first.Session),
-				"one run counts once: remove one of the two, or import the right file")
-			c.about = ""
-			continue
-		}
-		for _, hash := range []string{p.Source, p.Content} {
-			if hash != "" {
-				seen[hash] = p
+	seen := map[string]string{}
+	for i := range c.dataset.Sessions {
+		s := &c.dataset.Sessions[i]
+		for j := range s.Facts.Recordings {
+			r := &s.Facts.Recordings[j]
+			path := s.Folder() + "/" + r.File
+			first := seen[r.SourceSha256]
+			if first == "" {
+				first = seen[c.content[path]]
 			}
+			if first != "" {
+				c.about = s.ID
+				c.say(s.At, trial.Stop, units.Missing, units.Missing, path+" is the same recording as "+first, "one run counts once: remove one of the two, or import the right file")
+				c.about = ""
+				continue
+			}
+			seen[r.SourceSha256], seen[c.content[path]] = path, path
+			delete(seen, "") // what is not known is not the same
 		}
 	}
 }
@@ -178,25 +178,20 @@ func sensorChanged(c *datasetCheck) {
 	}
 }
 
-// wornIn says with what a session was recorded and where that was worn, in an
-// order that does not depend on the order of the recordings.
+// wornIn says with what a session was recorded and where that was worn.
 func wornIn(s *trial.Session) string {
-	var list []string
+	text := ""
 	for i := range s.Facts.Recordings {
 		r := &s.Facts.Recordings[i]
-		text := r.Device
+		if i > 0 {
+			text += " and "
+		}
+		text += r.Device
 		if r.Mount != "" {
 			text += " on " + r.Mount
 		}
-		if text == "" {
-			continue
-		}
-		list = append(list, text)
-		for j := len(list) - 1; j > 0 && list[j] < list[j-1]; j-- {
-			list[j], list[j-1] = list[j-1], list[j]
-		}
 	}
-	return listed(list, " and ")
+	return text
 }
 
 func conditionsChanged(c *datasetCheck) {
@@ -214,19 +209,19 @@ func conditionsChanged(c *datasetCheck) {
 // apart reports a condition that differs between sessions of one effort by more
 // than a limit.
 func (c *datasetCheck) apart(effort trial.Effort, name, unit string, limit float64, of func(*trial.Conditions) float64) {
-	low, high := units.Missing, units.Missing
-	for _, s := range c.compared() {
-		if x := of(&s.Facts.Conditions); s.Effort() == effort && units.Known(x) {
-			if !(x >= low) {
-				low = x
-			}
-			if !(x <= high) {
-				high = x
-			}
+	sessions := c.compared()
+	value := func(i int) float64 {
+		if sessions[i].Effort() != effort {
+			return units.Missing
 		}
+		return of(&sessions[i].Facts.Conditions)
 	}
-	if high-low > limit {
-		c.changed(effort, high-low, limit, name+" from "+num(low, 1)+" to "+num(high, 1)+" "+unit)
+	low, high := extremes(len(sessions), value)
+	if low < 0 {
+		return
+	}
+	if apart := value(high) - value(low); apart > limit {
+		c.changed(effort, apart, limit, name+" from "+num(value(low), 1)+" to "+num(value(high), 1)+" "+unit)
 	}
 }
 
@@ -253,21 +248,17 @@ func sizeDiffers(c *datasetCheck) {
 // furthest returns the compared shoes with the lowest and the highest known
 // number, nil without any.
 func (c *datasetCheck) furthest(number func(*trial.Shoe) float64) (low, high *trial.Shoe) {
-	run := perShoe(c.blocks)
-	for i := range c.dataset.Shoes {
-		s := &c.dataset.Shoes[i]
-		x := number(s)
-		if !units.Known(x) || blocksOf(run, s.ID) == 0 {
-			continue
+	run, shoes := perShoe(c.blocks), c.dataset.Shoes
+	i, j := extremes(len(shoes), func(i int) float64 {
+		if blocksOf(run, shoes[i].ID) == 0 {
+			return units.Missing
 		}
-		if low == nil || x < number(low) {
-			low = s
-		}
-		if high == nil || x > number(high) {
-			high = s
-		}
+		return number(&shoes[i])
+	})
+	if i < 0 {
+		return nil, nil
 	}
-	return low, high
+	return &shoes[i], &shoes[j]
 }
 
 func oneRunner(c *datasetCheck) {

@@ -1,63 +1,24 @@
 package quality
 
 import (
-	"math"
-
 	"soletrial/pipeline/sensor"
 	"soletrial/pipeline/steady"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
 
-func groundDistance(c *sessionCheck) {
-	for i := range c.blocks {
-		b := &c.blocks[i]
-		off := float64(100 * (sensor.GroundRatio(b) - 1))
-		if severity, limit := graded(off, c.limits.GroundDistancePct, c.limits.GroundDistanceStopPct); severity != "" {
-			c.say(i, severity, off, limit, "the sensor gives "+num(b.SensorDistanceM, 0)+" m, the ground "+num(b.GroundDistanceM, 0)+" m ("+percent(off)+")",
-				"check the distance, the lane and the block's start and end; otherwise calibrate the sensor")
-		}
-	}
-}
-
-func effortUnsteady(c *sessionCheck) {
-	for i := range c.blocks {
-		if cv := c.blocks[i].HeldCVPct; cv > c.limits.EffortVariationPct {
-			c.say(i, trial.Warn, cv, c.limits.EffortVariationPct, "the held effort varies by "+num(cv, 1)+" % within the steady window", "look at the trace for surges, stops and dropouts")
-		}
-	}
-}
-
-func effortDrifting(c *sessionCheck) {
-	for i := range c.blocks {
-		if change := c.blocks[i].HeldChangePct; math.Abs(change) > c.limits.EffortChangePct {
-			c.say(i, trial.Warn, change, c.limits.EffortChangePct, "the held effort changes by "+percent(change)+" over the steady window",
-				"the mean hides it; hold the effort evenly, or trim the part that was not held")
-		}
-	}
-}
-
-func heartUnsettled(c *sessionCheck) {
-	for i := range c.blocks {
-		if slope := c.blocks[i].HeartSlope; math.Abs(slope) > c.limits.HeartSlopeBpmMin {
-			c.say(i, trial.Warn, slope, c.limits.HeartSlopeBpmMin, "heart rate still changes by "+signed(slope)+" bpm per minute at the end of the block",
-				"its mean depends on how the block began; run longer blocks with equal rests")
-		}
-	}
-}
-
 // trusted returns the kept blocks that no stop holds: rules about blocks come
 // before rules about shoes.
 func (c *sessionCheck) trusted() []*steady.Summary {
-	held := map[string]bool{}
-	for i := range c.found {
-		if f := &c.found[i]; f.Holds() {
-			held[f.Block] = true
+	all := c.kept()
+	trusted := all[:0]
+	for _, b := range all {
+		held := false
+		for i := range c.found {
+			f := &c.found[i]
+			held = held || f.Block == b.Block && f.Severity == trial.Stop && f.Override == ""
 		}
-	}
-	var trusted []*steady.Summary
-	for _, b := range c.kept() {
-		if !held[b.Block] {
+		if !held {
 			trusted = append(trusted, b)
 		}
 	}
@@ -67,54 +28,34 @@ func (c *sessionCheck) trusted() []*steady.Summary {
 // furthestApart returns the shoes with the lowest and the highest mean of a
 // positive value and how far apart these are, percent; missing for fewer than two
 // shoes.
-func furthestApart(blocks []*steady.Summary, value func(*steady.Summary) float64) (low, high share, pct float64) {
+func furthestApart(blocks []*steady.Summary, value func(*steady.Summary) float64) (low, high *share, pct float64) {
 	list := shares(blocks, func(_ int, b *steady.Summary) float64 { return value(b) })
 	if len(list) < 2 {
-		return low, high, units.Missing
+		return nil, nil, units.Missing
 	}
-	low, high = list[0], list[0]
-	for _, s := range list[1:] {
-		if s.mean() < low.mean() {
-			low = s
-		}
-		if s.mean() > high.mean() {
-			high = s
-		}
-	}
+	i, j := extremes(len(list), func(i int) float64 { return list[i].mean() })
+	low, high = &list[i], &list[j]
 	return low, high, float64(100 * (high.mean()/low.mean() - 1))
 }
 
-func effortUneven(c *sessionCheck) {
-	left := c.trusted()
-	for len(left) > 0 { // one target after the other
-		var here, others []*steady.Summary
-		for _, b := range left {
-			if b.Target == left[0].Target {
-				here = append(here, b)
-			} else if units.Known(b.Target) {
-				others = append(others, b)
-			}
-		}
-		left = others
-		if low, high, pct := furthestApart(here, func(b *steady.Summary) float64 { return b.Held }); pct > c.limits.EffortBetweenPct {
-			effort := c.session.Effort()
-			c.say(-1, trial.Warn, pct, c.limits.EffortBetweenPct, "at "+trial.Level(effort, here[0].Target)+" the mean held effort is "+heldText(effort, low.mean())+" in "+low.shoe+" and "+
-				heldText(effort, high.mean())+" in "+high.shoe+" ("+num(pct, 1)+" % apart)", "the comparison adjusts for it; the closer the efforts, the less rests on the adjustment")
-		}
+// byShoe reports a ratio that is further apart in two shoes than a limit.
+func (c *sessionCheck) byShoe(ratio func(*steady.Summary) float64, limit float64, what, hint string) {
+	if low, high, pct := furthestApart(c.trusted(), ratio); pct > limit {
+		c.say(-1, trial.Warn, pct, limit, what+" is "+num(low.mean(), 4)+" in "+low.shoe+" and "+num(high.mean(), 4)+" in "+high.shoe+" ("+num(pct, 1)+" % apart)", hint)
 	}
 }
 
+func effortUneven(c *sessionCheck) {
+	c.byShoe(func(b *steady.Summary) float64 { return b.Held / b.Target }, c.limits.EffortBetweenPct, "mean held effort over its target",
+		"the comparison adjusts for it; the closer the efforts, the less rests on the adjustment")
+}
+
+const couldBeSensor = "up to that much of a difference between these shoes could be the sensor"
+
 func groundByShoe(c *sessionCheck) {
-	c.sensorByShoe(sensor.GroundRatio, "sensor distance over ground distance")
+	c.byShoe(sensor.GroundRatio, c.limits.SensorBetweenPct, "sensor distance over ground distance", couldBeSensor)
 }
 
 func stepByShoe(c *sessionCheck) {
-	c.sensorByShoe(sensor.StepRatio, "cadence x step length over speed")
-}
-
-func (c *sessionCheck) sensorByShoe(ratio func(*steady.Summary) float64, what string) {
-	if low, high, pct := furthestApart(c.trusted(), ratio); pct > c.limits.SensorBetweenPct {
-		c.say(-1, trial.Warn, pct, c.limits.SensorBetweenPct, what+" is "+num(low.mean(), 4)+" in "+low.shoe+" and "+num(high.mean(), 4)+" in "+high.shoe+" ("+num(pct, 1)+" % apart)",
-			"up to that much of a difference between these shoes could be the sensor")
-	}
+	c.byShoe(sensor.StepRatio, c.limits.SensorBetweenPct, "cadence x step length over speed", couldBeSensor)
 }

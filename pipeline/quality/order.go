@@ -5,7 +5,6 @@ import (
 
 	"soletrial/pipeline/steady"
 	"soletrial/pipeline/trial"
-	"soletrial/pipeline/units"
 )
 
 // kept returns the blocks of a session that a person left in and that have a
@@ -65,15 +64,8 @@ func blocksUnbalanced(c *sessionCheck) {
 	if len(count) == 0 {
 		return
 	}
-	fewest, most := &count[0], &count[0]
-	for i := range count {
-		if count[i].n < fewest.n {
-			fewest = &count[i]
-		}
-		if count[i].n > most.n {
-			most = &count[i]
-		}
-	}
+	i, j := extremes(len(count), func(i int) float64 { return float64(count[i].n) })
+	fewest, most := &count[i], &count[j]
 	if ratio := float64(most.n) / float64(fewest.n); ratio >= c.limits.BalanceRatio && ratio > 1 {
 		c.say(-1, trial.Note, ratio, c.limits.BalanceRatio, most.shoe+" was run in "+counted(most.n, "block")+", "+fewest.shoe+" in "+counted(fewest.n, "block"),
 			"equal numbers of blocks give the narrowest interval for the same work")
@@ -81,23 +73,14 @@ func blocksUnbalanced(c *sessionCheck) {
 }
 
 func restUnequal(c *sessionCheck) {
-	shortest, longest := units.Missing, units.Missing
-	before, after := "", ""
-	for i := 1; i < len(c.blocks); i++ {
-		rest := c.blocks[i].Start - c.blocks[i-1].End
-		if !units.Known(rest) {
-			continue
-		}
-		if !(rest >= shortest) {
-			shortest, before = rest, c.blocks[i].Block
-		}
-		if !(rest <= longest) {
-			longest, after = rest, c.blocks[i].Block
-		}
+	rest := func(i int) float64 { return c.blocks[i+1].Start - c.blocks[i].End }
+	low, high := extremes(len(c.blocks)-1, rest)
+	if low < 0 {
+		return
 	}
-	if apart := longest - shortest; apart > c.limits.RestApartS {
+	if apart := rest(high) - rest(low); apart > c.limits.RestApartS {
 		c.say(-1, trial.Note, apart, c.limits.RestApartS,
-			"rests differ by "+num(apart, 0)+" s: "+num(shortest, 0)+" s before block "+quoted(before)+", "+num(longest, 0)+" s before block "+quoted(after),
+			"rests differ by "+num(apart, 0)+" s: "+num(rest(low), 0)+" s before block "+quoted(c.blocks[low+1].Block)+", "+num(rest(high), 0)+" s before block "+quoted(c.blocks[high+1].Block),
 			"a longer rest leaves fresher legs and a lower heart rate to whichever shoe comes next")
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"soletrial/pipeline/conditions"
+	"soletrial/pipeline/steady"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -50,30 +51,13 @@ func windStrong(c *sessionCheck) {
 		return
 	}
 	message := "wind of " + num(wind, 1) + " m/s"
-	if cost := c.lapWind(wind); units.Known(cost.Low) {
-		message += ": over laps of a track it may add " + num(cost.Low, 1) + " to " + num(cost.High, 1) + " % to the cost of running"
+	speeds := shares(c.kept(), func(_ int, b *steady.Summary) float64 { return b.Outcomes[trial.Speed] })
+	if len(speeds) > 0 && wind <= speeds[0].mean() {
+		low, high := conditions.LapSquare(speeds[0].mean(), wind)
+		still := float64(speeds[0].mean() * speeds[0].mean())
+		message += ": over laps of a track the air resists " + num(float64(100*(low/still-1)), 0) + " to " + num(float64(100*(high/still-1)), 0) + " % more than when still"
 	}
 	c.say(-1, trial.Warn, wind, c.limits.WindMps, message, "wind does not cancel over a lap, and gusts fall on one shoe and not the other; run whole laps, and more blocks")
-}
-
-// lapWind returns what the wind costs at the session's mean speed; missing
-// without a runner's height and mass, or away from a track.
-func (c *sessionCheck) lapWind(wind float64) conditions.Cost {
-	facts := &c.session.Facts
-	runner, venue := c.dataset.Runner(facts.Runner), c.dataset.Venue(facts.Venue)
-	if runner == nil || venue == nil || venue.Kind != "track" {
-		return conditions.Cost{Low: units.Missing, High: units.Missing}
-	}
-	sum, n := 0.0, 0.0
-	for i := range c.blocks {
-		if speed := c.blocks[i].Outcomes[trial.Speed]; units.Known(speed) {
-			sum += speed
-			n++
-		}
-	}
-	weather := &facts.Conditions
-	air := conditions.AirOf(weather.AirC, weather.HumidityPct, weather.PressureHpa, venue.AltitudeM)
-	return conditions.LapWind(conditions.Runner{HeightCm: runner.HeightCm, MassKg: runner.MassKg}, air.Density, sum/n, wind)
 }
 
 func deviationListed(c *sessionCheck) {

@@ -25,18 +25,18 @@ func outOfRange(c *sessionCheck) {
 	}
 }
 
-// value writes a number of a channel without and with its unit.
+// plain and value write a number of a channel, without and with its unit.
 func plain(c trial.Channel, x float64) string { return num(x, c.Info().Decimals) }
 func value(c trial.Channel, x float64) string { return plain(c, x) + " " + c.Info().Unit }
 
 func (c *sessionCheck) rangeOf(i int, channel trial.Channel, mean float64, limits trial.Range) {
-	if bound := beyond(mean, limits.Stop); units.Known(bound) {
-		c.say(i, trial.Stop, mean, bound, "mean "+channel.Info().Label+" is "+value(channel, mean)+", beyond what is possible ("+plain(channel, bound)+")",
-			"check the unit at import: steps or strides, mm or cm, km/h or m/s")
-		return
+	severity, bounds, word := trial.Stop, limits.Stop, "possible"
+	if !units.Known(beyond(mean, bounds)) {
+		severity, bounds, word = trial.Warn, limits.Warn, "usual"
 	}
-	if bound := beyond(mean, limits.Warn); units.Known(bound) {
-		c.say(i, trial.Warn, mean, bound, "mean "+channel.Info().Label+" is "+value(channel, mean)+", beyond what is usual ("+plain(channel, bound)+")", "check the unit and the sensor")
+	if bound := beyond(mean, bounds); units.Known(bound) {
+		c.say(i, severity, mean, bound, "mean "+channel.Info().Label+" is "+value(channel, mean)+", beyond what is "+word+" ("+plain(channel, bound)+")",
+			"check the sensor, and the unit at import: steps or strides, mm or cm, km/h or m/s")
 		return
 	}
 	if n, worst := strays(c.sources[channel], channel, c.blocks[i].From, c.blocks[i].To, limits.Stop); n > 0 {

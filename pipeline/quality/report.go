@@ -1,6 +1,7 @@
 package quality
 
 import (
+	"math"
 	"strconv"
 
 	"soletrial/pipeline/steady"
@@ -14,9 +15,6 @@ import (
 func num(x float64, decimals int) string { return units.FormatDecimal(x, decimals) }
 
 func quoted(s string) string { return strconv.Quote(s) }
-
-// percent writes a signed percentage with one decimal.
-func percent(x float64) string { return signed(x) + " %" }
 
 func signed(x float64) string {
 	if x > 0 {
@@ -107,4 +105,53 @@ func blocksOf(list []share, shoe string) int {
 		}
 	}
 	return 0
+}
+
+// extremes returns the places of the lowest and the highest known of n values, the
+// first of equals; -1 when none is known.
+func extremes(n int, value func(int) float64) (low, high int) {
+	low, high = -1, -1
+	for i := range n {
+		v := value(i)
+		if !units.Known(v) {
+			continue
+		}
+		if low < 0 || v < value(low) {
+			low = i
+		}
+		if high < 0 || v > value(high) {
+			high = i
+		}
+	}
+	return low, high
+}
+
+// each reports the blocks of which a value is outside a range, which is open at
+// one end or the same on both sides of 0.
+func (c *sessionCheck) each(severity trial.Severity, value func(*steady.Summary) float64, low, high float64, text func(float64) string, hint string) {
+	for i := range c.blocks {
+		v, limit := value(&c.blocks[i]), high
+		if high == inf {
+			limit = low
+		}
+		if v < low || v > high {
+			c.say(i, severity, v, limit, text(v), hint)
+		}
+	}
+}
+
+// off reports the blocks of which a ratio is off 1 by more than one of two limits,
+// percent.
+func (c *sessionCheck) off(ratio func(*steady.Summary) float64, warnAt, stopAt float64, text func(*steady.Summary) string, hint string) {
+	for i := range c.blocks {
+		b := &c.blocks[i]
+		off := float64(100 * (ratio(b) - 1))
+		severity, limit := trial.Warn, warnAt
+		if math.Abs(off) > stopAt {
+			severity, limit = trial.Stop, stopAt
+		}
+		if math.Abs(off) > limit {
+			c.say(i, severity, off, limit, text(b)+" ("+signed(off)+" %)", hint)
+		}
+	}
 }

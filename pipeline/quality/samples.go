@@ -113,16 +113,3 @@ func distanceFalling(c *sessionCheck) {
 		}
 	}
 }
-
-func speedDistance(c *sessionCheck) {
-	if c.sources[trial.SpeedMps] == nil {
-		return // then the speed is made from the distance
-	}
-	for i := range c.blocks {
-		speed, distance := c.blocks[i].Outcomes[trial.Speed], c.blocks[i].DistanceSpeed
-		if off := float64(100 * (distance/speed - 1)); math.Abs(off) > c.limits.SpeedDistancePct {
-			c.say(i, trial.Warn, off, c.limits.SpeedDistancePct, "the recorded distance gives "+num(distance, 3)+" m/s, the recorded speed is "+num(speed, 3)+" m/s ("+percent(off)+")",
-				"compare with the measured laps to see which one is off")
-		}
-	}
-}

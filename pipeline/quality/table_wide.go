@@ -10,7 +10,7 @@ const (
 var wide = []Rule{
 	{
 		Slug: "effort-uneven", Title: "mean effort differs between shoes", Scope: OfSession, Severities: warn,
-		Looks:  "the mean held effort of each shoe's blocks at one target; the two shoes furthest apart",
+		Looks:  "the mean of what was held divided by its target over each shoe's blocks; the two shoes furthest apart",
 		Limit:  "limits.effort_between_pct, default 2 %",
 		Source: engineering + "; the equal-effort adjustment is trusted for small differences only",
 		Fix:    "the adjustment takes it into account and says by how much; hide the shoe from whoever holds the effort, or hold it tighter",

@@ -14,7 +14,7 @@ import (
 type world struct {
 	ds         trial.Dataset
 	recordings []trial.Recording
-	prints     []Print
+	content    map[string]string
 }
 
 func (w *world) session() *trial.Session          { return &w.ds.Sessions[0] }
@@ -146,7 +146,7 @@ func (w *world) findings() []trial.Finding {
 			compared = append(compared, s)
 		}
 	}
-	return append(Session(&w.ds, w.session(), w.recordings, summaries), Dataset(&w.ds, compared, w.prints)...)
+	return append(Session(&w.ds, w.session(), w.recordings, summaries), Dataset(&w.ds, compared, w.content)...)
 }
 
 // of keeps the findings of one rule.

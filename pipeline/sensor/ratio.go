@@ -13,11 +13,14 @@ const (
 	Steps  = "steps"  // cadence x step length over speed
 )
 
+// About is a set of measured outcomes, one bit each.
+type About uint32
+
 // Ratio is one check of one block: 1 when both ways of knowing agree.
 type Ratio struct {
 	Block, Shoe string
 	Check       string
-	Outcomes    [3]trial.Outcome // that the check is about
+	About       About // what the check tests
 	Value       float64
 }
 
@@ -47,10 +50,10 @@ var shared = []struct {
 func Session(ds *trial.Dataset, session *trial.Session, recordings []trial.Recording, blocks []steady.Summary) []Ratio {
 	var ratios []Ratio
 	for i := range blocks {
-		ratios = add(ratios, &blocks[i], Ratio{Check: Ground, Outcomes: about(trial.Speed), Value: GroundRatio(&blocks[i])})
+		ratios = known(ratios, &blocks[i], Ground, speed, GroundRatio(&blocks[i]))
 	}
 	for i := range blocks {
-		ratios = add(ratios, &blocks[i], Ratio{Check: Steps, Outcomes: [3]trial.Outcome{trial.Speed, trial.Cadence, trial.StepLength}, Value: StepRatio(&blocks[i])})
+		ratios = known(ratios, &blocks[i], Steps, speed|cadence|step, StepRatio(&blocks[i]))
 	}
 	sources := steady.Sources(ds.Facts.Method, recordings)
 	for i := range recordings {
@@ -65,22 +68,19 @@ func Session(ds *trial.Dataset, session *trial.Session, recordings []trial.Recor
 			}
 			check := pair.channel.Info().Column + " " + device(r) + "/" + device(sources[pair.channel])
 			for j := range blocks {
-				ratios = add(ratios, &blocks[j], Ratio{Check: check, Outcomes: about(pair.outcome), Value: alone[j].Outcomes[pair.outcome] / blocks[j].Outcomes[pair.outcome]})
+				ratios = known(ratios, &blocks[j], check, 1<<pair.outcome, alone[j].Outcomes[pair.outcome]/blocks[j].Outcomes[pair.outcome])
 			}
 		}
 	}
 	return ratios
 }
 
-func about(o trial.Outcome) [3]trial.Outcome { return [3]trial.Outcome{o, o, o} }
-
-// add appends a ratio that is known to those of the block's shoe.
-func add(ratios []Ratio, b *steady.Summary, r Ratio) []Ratio {
-	if !(r.Value > 0) {
+// known appends a ratio that is known to those of the block's shoe.
+func known(ratios []Ratio, b *steady.Summary, check string, about About, value float64) []Ratio {
+	if !(value > 0) {
 		return ratios
 	}
-	r.Block, r.Shoe = b.Block, b.Shoe
-	return append(ratios, r)
+	return append(ratios, Ratio{Block: b.Block, Shoe: b.Shoe, Check: check, About: about, Value: value})
 }
 
 // device names a recording: its device, else its file.

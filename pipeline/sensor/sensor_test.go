@@ -54,10 +54,10 @@ func TestSessionByHand(t *testing.T) {
 	blocks := steady.Session(ds, session, recordings)
 	ratios := Session(ds, session, recordings, blocks)
 	want := []Ratio{
-		{"1", "a", Ground, about(trial.Speed), 1}, {"2", "b", Ground, about(trial.Speed), 1230.0 / 1200}, {"4", "a", Ground, about(trial.Speed), 0.96},
-		{"1", "a", Steps, [3]trial.Outcome{trial.Speed, trial.Cadence, trial.StepLength}, 3.75 / 4}, {"2", "b", Steps, [3]trial.Outcome{trial.Speed, trial.Cadence, trial.StepLength}, 3.75 / 4.1},
-		{"3", "b", Steps, [3]trial.Outcome{trial.Speed, trial.Cadence, trial.StepLength}, 3.75 / 4.2}, {"4", "a", Steps, [3]trial.Outcome{trial.Speed, trial.Cadence, trial.StepLength}, 3.75 / 4},
-		{"1", "a", "speed_mps watch.csv/foot", about(trial.Speed), 1.01}, {"2", "b", "speed_mps watch.csv/foot", about(trial.Speed), 1}, {"3", "b", "speed_mps watch.csv/foot", about(trial.Speed), 1}, {"4", "a", "speed_mps watch.csv/foot", about(trial.Speed), 1},
+		{"1", "a", Ground, speed, 1}, {"2", "b", Ground, speed, 1230.0 / 1200}, {"4", "a", Ground, speed, 0.96},
+		{"1", "a", Steps, speed | cadence | step, 3.75 / 4}, {"2", "b", Steps, speed | cadence | step, 3.75 / 4.1},
+		{"3", "b", Steps, speed | cadence | step, 3.75 / 4.2}, {"4", "a", Steps, speed | cadence | step, 3.75 / 4},
+		{"1", "a", "speed_mps watch.csv/foot", speed, 1.01}, {"2", "b", "speed_mps watch.csv/foot", speed, 1}, {"3", "b", "speed_mps watch.csv/foot", speed, 1}, {"4", "a", "speed_mps watch.csv/foot", speed, 1},
 	}
 	if len(ratios) != len(want) {
 		t.Fatalf("%d ratios, want %d: %+v", len(ratios), len(want), ratios)
@@ -75,46 +75,55 @@ func TestSessionByHand(t *testing.T) {
 	}
 }
 
+// tabulate adds ratios session by session.
+func tabulate(sessions map[string][]Ratio, order ...string) *Table {
+	t := &Table{}
+	for _, s := range order {
+		for i := range sessions[s] {
+			t.Add(s, &sessions[s][i])
+		}
+	}
+	return t
+}
+
 // By hand: shoe a has 1.00 and 0.96, mean 0.98, standard deviation 0.0282843,
 // limits 0.98 -+ 1.959964 times that.
-func TestTabulate(t *testing.T) {
-	ground := func(shoe string, v float64) Ratio {
-		return Ratio{Shoe: shoe, Check: Ground, Outcomes: about(trial.Speed), Value: v}
-	}
-	table := Tabulate([]OfSession{
-		{"one", []Ratio{ground("a", 1), {Shoe: "a", Check: "cadence_spm watch/foot", Outcomes: about(trial.Cadence), Value: 1.1}, ground("b", 1.02)}},
-		{"two", []Ratio{ground("a", 0.96)}},
-		{"none", nil},
-	})
+func TestTable(t *testing.T) {
+	ground := func(shoe string, v float64) Ratio { return Ratio{Shoe: shoe, Check: Ground, About: speed, Value: v} }
+	table := tabulate(map[string][]Ratio{
+		"one": {ground("a", 1), {Shoe: "a", Check: "cadence_spm watch/foot", About: cadence, Value: 1.1}, ground("b", 1.02)}, "two": {ground("a", 0.96)},
+	}, "two", "one", "none")
 	want := []struct {
 		session, shoe, check string
 		ratio, sd, low       float64
 		blocks               int
 	}{
-		{"", "a", Ground, 0.98, 0.0282842712, 0.924563847, 2}, {"", "b", Ground, 1.02, units.Missing, units.Missing, 1}, {"", "a", "cadence_spm watch/foot", 1.1, units.Missing, units.Missing, 1},
-		{"one", "a", Ground, 1, units.Missing, units.Missing, 1}, {"one", "b", Ground, 1.02, units.Missing, units.Missing, 1}, {"one", "a", "cadence_spm watch/foot", 1.1, units.Missing, units.Missing, 1},
+		{"", "a", "cadence_spm watch/foot", 1.1, units.Missing, units.Missing, 1}, {"", "a", Ground, 0.98, 0.0282842712, 0.924563847, 2}, {"", "b", Ground, 1.02, units.Missing, units.Missing, 1},
 		{"two", "a", Ground, 0.96, units.Missing, units.Missing, 1},
+		{"one", "a", "cadence_spm watch/foot", 1.1, units.Missing, units.Missing, 1}, {"one", "a", Ground, 1, units.Missing, units.Missing, 1}, {"one", "b", Ground, 1.02, units.Missing, units.Missing, 1},
 	}
 	got := append(append([]Row(nil), table.Dataset...), table.Sessions...)
 	if len(got) != len(want) {
 		t.Fatalf("%d rows, want %d: %+v", len(got), len(want), got)
 	}
 	for i, w := range want {
-		r := got[i]
-		if r.Session != w.session || r.Shoe != w.shoe || r.Check != w.check || r.Blocks != w.blocks {
+		r := &got[i]
+		if r.Session != w.session || r.Shoe != w.shoe || r.Check != w.check || r.Blocks() != w.blocks {
 			t.Errorf("row %d: %+v, want %+v", i, r, w)
 		}
-		near(t, "ratio", r.Ratio, w.ratio, 1e-12)
-		near(t, "standard deviation", r.SD, w.sd, 1e-9)
-		near(t, "lower limit", r.Low, w.low, 1e-9)
+		near(t, "ratio", r.Ratio(), w.ratio, 1e-12)
+		near(t, "standard deviation", r.SD(), w.sd, 1e-9)
+		near(t, "lower limit", r.Agreement().Lower.Value, w.low, 1e-9)
 	}
 }
 
 // Only checks that bear on the outcome count, and the worst of them.
 func TestErrorPct(t *testing.T) {
 	row := func(check, shoe string, ratio float64, outcomes ...trial.Outcome) Row {
-		r := Row{Check: check, Shoe: shoe, Ratio: ratio, outcomes: about(outcomes[0])}
-		copy(r.outcomes[:], outcomes)
+		r := Row{Check: check, Shoe: shoe, values: []float64{ratio}}
+		for _, o := range outcomes {
+			r.about |= 1 << o
+		}
 		return r
 	}
 	table := Table{Dataset: []Row{
@@ -145,9 +154,9 @@ func TestACommonErrorDoesNotCount(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		common := rapid.Float64Range(0.9, 1.1).Draw(t, "common")
 		own := rapid.Float64Range(-0.05, 0.05).Draw(t, "own")
-		table := Tabulate([]OfSession{{"s", []Ratio{
-			{Shoe: "a", Check: Ground, Outcomes: about(trial.Speed), Value: common}, {Shoe: "b", Check: Ground, Outcomes: about(trial.Speed), Value: common * (1 + own)},
-		}}})
+		table := tabulate(map[string][]Ratio{"s": {
+			{Shoe: "a", Check: Ground, About: speed, Value: common}, {Shoe: "b", Check: Ground, About: speed, Value: common * (1 + own)},
+		}}, "s")
 		if got := table.ErrorPct(trial.Speed, trial.Power, "b", "a"); math.Abs(got-100*(max(1, 1+own)/min(1, 1+own)-1)) > 1e-9 {
 			t.Fatalf("%v %%, want %v", got, 100*own)
 		}

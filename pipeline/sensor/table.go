@@ -7,132 +7,89 @@ import (
 )
 
 // Row is one check of one shoe over a session or, with Session "", over the
-// dataset: the mean of its blocks' ratios, their standard deviation (missing for
-// one block) and, between devices, the limits of agreement within which 95 % of
-// blocks are expected (Bland & Altman 1986, Lancet i:307).
+// dataset.
 type Row struct {
-	Session, Shoe string
-	Check         string
-	Ratio, SD     float64
-	Low, High     float64 // limits of agreement; missing for one block
-	Blocks        int
-	outcomes      [3]trial.Outcome
+	Session, Shoe, Check string
+	about                About
+	values               []float64 // of the blocks, in their order
 }
 
-// OfSession is the ratios of one session that count.
-type OfSession struct {
-	Session string
-	Ratios  []Ratio
-}
+// Blocks returns how many blocks the row is about.
+func (r *Row) Blocks() int { return len(r.values) }
 
-// Table is the checks of a dataset.
+// Ratio returns the mean of the blocks' ratios.
+func (r *Row) Ratio() float64 { return stats.Mean(r.values) }
+
+// SD returns the standard deviation of the blocks' ratios; missing for one block.
+func (r *Row) SD() float64 { return stats.SD(r.values) }
+
+// Agreement returns the limits within which 95 % of blocks' ratios are expected
+// (Bland & Altman 1986, Lancet i:307); missing for one block.
+func (r *Row) Agreement() stats.Agreement { return stats.BlandAltman(r.values, 0.95) }
+
+// Table is the checks of a dataset, by shoe. The zero value is empty.
 type Table struct {
 	Dataset  []Row // over all sessions, by check and shoe
-	Sessions []Row // by session in the order given, then check and shoe
+	Sessions []Row // by session in the order they were added, then check and shoe
 }
 
-// Tabulate averages ratios by shoe, in each session and over all of them.
-func Tabulate(sessions []OfSession) Table {
-	var t Table
-	var all []Ratio
-	for _, s := range sessions {
-		t.Sessions = append(t.Sessions, rows(s.Session, s.Ratios)...)
-		all = append(all, s.Ratios...)
+// Add takes a block's ratio into the table. Ratios of one session are added one
+// after another.
+func (t *Table) Add(session string, r *Ratio) {
+	t.Dataset = add(t.Dataset, 0, "", r)
+	from := len(t.Sessions)
+	for from > 0 && t.Sessions[from-1].Session == session {
+		from--
 	}
-	t.Dataset = rows("", all)
-	return t
+	t.Sessions = add(t.Sessions, from, session, r)
 }
 
-// group is the ratios of one check of one shoe, in their order, which is that of
-// the sums.
-type group struct {
-	first  *Ratio
-	values []float64
+// add puts a ratio into its row, which it looks for in its place from the given
+// one on.
+func add(rows []Row, i int, session string, r *Ratio) []Row {
+	for i < len(rows) && (rows[i].Check < r.Check || rows[i].Check == r.Check && rows[i].Shoe < r.Shoe) {
+		i++
+	}
+	if i == len(rows) || rows[i].Check != r.Check || rows[i].Shoe != r.Shoe {
+		rows = append(rows, Row{})
+		copy(rows[i+1:], rows[i:])
+		rows[i] = Row{Session: session, Shoe: r.Shoe, Check: r.Check, about: r.About}
+	}
+	rows[i].values = append(rows[i].values, r.Value)
+	return rows
 }
 
-// before orders groups: the checks against the ground and of the stride before
-// those between devices, then by name and shoe.
-func (g *group) before(r *Ratio) bool {
-	a, b := rank(g.first.Check), rank(r.Check)
-	switch {
-	case a != b:
-		return a < b
-	case g.first.Check != r.Check:
-		return g.first.Check < r.Check
-	}
-	return g.first.Shoe < r.Shoe
-}
+// The sets that outcomes rest on.
+const (
+	power     About = 1 << trial.PowerHeld
+	speed     About = 1 << trial.Speed
+	heart     About = 1 << trial.Heart
+	cadence   About = 1 << trial.Cadence
+	step      About = 1 << trial.StepLength
+	contact   About = 1 << trial.Contact
+	bounce    About = 1 << trial.Oscillation
+	nothing   About = 0 // a sensor has no part in it
+	stepTimes       = cadence | contact
+)
 
-func rank(check string) int {
-	switch check {
-	case Ground:
-		return 0
-	case Steps:
-		return 1
-	}
-	return 2
-}
-
-// rows groups ratios by check and shoe.
-func rows(session string, ratios []Ratio) []Row {
-	var groups []group
-	for n := range ratios {
-		r, i := &ratios[n], 0
-		for i < len(groups) && groups[i].before(r) {
-			i++
-		}
-		if i == len(groups) || groups[i].first.Check != r.Check || groups[i].first.Shoe != r.Shoe {
-			groups = append(groups, group{})
-			copy(groups[i+1:], groups[i:])
-			groups[i] = group{first: r}
-		}
-		groups[i].values = append(groups[i].values, r.Value)
-	}
-	list := make([]Row, len(groups))
-	for i := range groups {
-		g := &groups[i]
-		agreement := stats.BlandAltman(g.values, 0.95)
-		list[i] = Row{
-			Session: session, Shoe: g.first.Shoe, Check: g.first.Check, Ratio: agreement.Bias.Value, SD: agreement.SD,
-			Low: agreement.Lower.Value, High: agreement.Upper.Value, Blocks: len(g.values), outcomes: g.first.Outcomes,
-		}
-	}
-	return list
-}
-
-// rests lists the measured outcomes that an outcome is made from.
-func rests(o trial.Outcome) []trial.Outcome {
-	switch o {
-	case trial.PacePerKm:
-		return []trial.Outcome{trial.Speed}
-	case trial.BeatsPerKm:
-		return []trial.Outcome{trial.Heart, trial.Speed}
-	case trial.CostOfTransport:
-		return []trial.Outcome{trial.PowerHeld, trial.Speed}
-	case trial.Flight, trial.DutyFactor:
-		return []trial.Outcome{trial.Cadence, trial.Contact}
-	case trial.VerticalRatio:
-		return []trial.Outcome{trial.Oscillation, trial.StepLength}
-	case trial.VerticalStiffness:
-		return []trial.Outcome{trial.Cadence, trial.Contact}
-	case trial.LegStiffness:
-		return []trial.Outcome{trial.Cadence, trial.Contact, trial.Speed}
-	case trial.RPE, trial.Comfort, trial.Oxygen:
-		return nil
-	}
-	return []trial.Outcome{o}
+// rests says which measured outcomes each outcome is made from.
+var rests = [trial.OutcomeCount]About{
+	trial.Speed: speed, trial.PacePerKm: speed, trial.Heart: heart, trial.BeatsPerKm: heart | speed, trial.PowerHeld: power, trial.CostOfTransport: power | speed,
+	trial.Cadence: cadence, trial.StepLength: step, trial.Contact: contact, trial.Flight: stepTimes, trial.DutyFactor: stepTimes, trial.Oscillation: bounce,
+	trial.VerticalRatio: bounce | step, trial.VerticalStiffness: stepTimes, trial.LegStiffness: stepTimes | speed,
+	trial.Oxygen: nothing, trial.RPE: nothing, trial.Comfort: nothing,
 }
 
 // held is the outcome that an effort holds: an error in it makes unequal effort
 // look equal.
-func held(effort trial.Effort) trial.Outcome {
+func held(effort trial.Effort) About {
 	switch effort {
 	case trial.Power:
-		return trial.PowerHeld
+		return power
 	case trial.HeartRate:
-		return trial.Heart
+		return heart
 	}
-	return trial.Speed
+	return speed
 }
 
 // ErrorPct returns the largest difference, percent, between two shoes' mean ratios
@@ -141,15 +98,15 @@ func held(effort trial.Effort) trial.Outcome {
 // both shoes. The larger ratio is divided by the smaller, so it is the same in
 // both directions.
 func (t *Table) ErrorPct(o trial.Outcome, effort trial.Effort, shoe, reference string) float64 {
-	from := rests(o)
-	if len(from) == 0 {
+	from := rests[o]
+	if from == nothing {
 		return units.Missing
 	}
-	from = append(from, held(effort))
+	from |= held(effort)
 	largest := units.Missing
 	for i := range t.Dataset {
 		a := &t.Dataset[i]
-		if a.Shoe != shoe || !a.bears(from) {
+		if a.Shoe != shoe || a.about&from == 0 {
 			continue
 		}
 		for j := range t.Dataset {
@@ -157,20 +114,11 @@ func (t *Table) ErrorPct(o trial.Outcome, effort trial.Effort, shoe, reference s
 			if b.Shoe != reference || b.Check != a.Check {
 				continue
 			}
-			if off := float64(100 * (max(a.Ratio, b.Ratio)/min(a.Ratio, b.Ratio) - 1)); !(off <= largest) {
+			x, y := a.Ratio(), b.Ratio()
+			if off := float64(100 * (max(x, y)/min(x, y) - 1)); !(off <= largest) {
 				largest = off
 			}
 		}
 	}
 	return largest
-}
-
-// bears reports whether the check is about one of the outcomes.
-func (r *Row) bears(from []trial.Outcome) bool {
-	for _, o := range from {
-		if o == r.outcomes[0] || o == r.outcomes[1] || o == r.outcomes[2] {
-			return true
-		}
-	}
-	return false
 }
