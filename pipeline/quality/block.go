@@ -10,7 +10,7 @@ import (
 )
 
 // inf is the limit of what has none.
-var inf = math.Inf(1)
+const inf = math.MaxFloat64
 
 func shoeBlank(c *sessionCheck) {
 	for i := range c.session.Blocks {
