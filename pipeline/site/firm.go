@@ -26,7 +26,7 @@ func (s *site) firm(id string) firmBody {
 	body := firmBody{Table: table{
 		Caption: "What the differences of " + s.label(id) + " rest on",
 		Head: columns("Against", "Outcome", "Model", "#Degrees of freedom", "#p, pairs judged together", "#Moved by the equal-effort adjustment",
-			"#Drift taken out, per hour", "#Drift per block that would make it", "#With any one block left out"),
+			"#Drift taken out, per hour", "#Drift per block that would make it", "#With any one block left out", "#Could be sensor"),
 	}}
 	for _, c := range s.deciding(id) {
 		body.Table.Rows = append(body.Table.Rows, s.firmRow(&c))
@@ -43,8 +43,16 @@ func (s *site) firmRow(c *compare.Comparison) []cell {
 	return []cell{
 		shoeCell(s.shoe(c.Reference, "../")), text(c.Outcome.Info().Label + " " + compare.AtLevel(c.Level)), text(modelWords[c.Model]),
 		numeric(figure.Plain(c.DF, 1)), numeric(units.FormatSignificant(c.PAdjusted, 2)), numeric(amount(c.Adjustment, c.Outcome)),
-		numeric(amount(c.DriftPerHour, c.Outcome)), numeric(amount(c.TippingDrift, c.Outcome)), numeric(without(c)),
+		numeric(amount(c.DriftPerHour, c.Outcome)), numeric(amount(c.TippingDrift, c.Outcome)), numeric(without(c)), numeric(couldBeSensor(c)),
 	}
+}
+
+// couldBeSensor writes how much of a difference could be the sensor.
+func couldBeSensor(c *compare.Comparison) string {
+	if !units.Known(c.SensorErrorPct) {
+		return ""
+	}
+	return "up to " + figure.Plain(c.SensorErrorPct, estimateDecimals) + "\u00a0%"
 }
 
 // amount writes a signed amount with its unit; "" when it is missing.

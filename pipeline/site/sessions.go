@@ -29,7 +29,7 @@ type sessionBody struct {
 	TraceNote         string
 	Problems          []string
 	Blocks, Stride    table
-	Compared          table
+	Compared, Sensor  table
 	Findings          []findingBody
 	Recordings        table
 	Older, Newer      *cell
@@ -83,8 +83,8 @@ func (s *site) sessionPage(i int) error {
 	session := &s.ds.Sessions[i]
 	facts := &session.Facts
 	body := sessionBody{
-		Title: cmp.Or(facts.Date, session.ID), Held: heldAt(session), Facts: s.sessionFacts(session), Conditions: conditions(&facts.Conditions),
-		Notes: facts.Notes, Deviations: facts.Deviations, Compared: s.sessionCompared(session), Findings: s.findings(session), Recordings: s.recordings(session),
+		Title: cmp.Or(facts.Date, session.ID), Held: heldAt(session), Facts: s.sessionFacts(session), Conditions: s.conditions(session),
+		Notes: facts.Notes, Deviations: facts.Deviations, Compared: s.sessionCompared(session), Findings: s.findings(session), Sensor: s.sessionSensor(session.ID), Recordings: s.recordings(session),
 	}
 	if result := s.result.Session(session.ID); result != nil && len(result.Blocks) > 0 {
 		order := both(s.order(session, result.Blocks), "Solid: the steady window that counts. Pale: cut off at the start and the end. Hatched: left out.")
@@ -115,13 +115,6 @@ func (s *site) sessionFacts(session *trial.Session) []fact {
 		fact{"Started", f.Start}, fact{"Runner", runner}, fact{"Place", s.venue(session)}, fact{"Held", heldAt(session)},
 		fact{"Block", quantity(p.BlockS, 0, "s")}, fact{"Rest", quantity(p.RestS, 0, "s")}, fact{"Warm-up", quantity(p.WarmUpS, 0, "s")},
 		fact{"The runner could see", p.Display}, fact{"Sensor", p.Sensor},
-	)
-}
-
-func conditions(c *trial.Conditions) []fact {
-	return stated(
-		fact{"Air", quantity(c.AirC, 1, "°C")}, fact{"Humidity", quantity(c.HumidityPct, 0, "%")}, fact{"Pressure", quantity(c.PressureHpa, 0, "hPa")},
-		fact{"Wind", quantity(c.WindMps, 1, "m/s")}, fact{"Wet-bulb globe", quantity(c.WbgtC, 1, "°C")}, fact{"Sky", c.Sky}, fact{"Surface", c.Surface},
 	)
 }
 

@@ -23,6 +23,7 @@ type shoeBody struct {
 	Comparisons []table
 	Firm        firmBody
 	Weight      *weightBody
+	Sensor      table
 	Sessions    table
 	Disclosure  string
 }
@@ -49,6 +50,7 @@ func (s *site) shoePage(registered *trial.Shoe) error {
 	body.Comparisons = s.comparisonTables(registered.ID)
 	body.Weight = s.weight(registered)
 	body.Firm = s.firm(registered.ID)
+	body.Sensor = s.shoeSensor(registered.ID)
 	body.Sessions = s.shoeSessions(registered.ID)
 	return s.page("shoes/"+pageName(registered.ID), "shoe", body.Shoe.Label, body)
 }
