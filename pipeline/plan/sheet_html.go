@@ -7,23 +7,22 @@ import (
 )
 
 // sheetStyle is for a page of A4 or letter paper, and readable on a phone.
-const sheetStyle = `@page{size:A4;margin:11mm}
-body{font:11pt/1.3 system-ui,sans-serif;color:#000;background:#fff;margin:0 auto;max-width:60rem;padding:1rem}
+const sheetStyle = `@page{size:A4;margin:9mm}
+body{font:11pt/1.25 system-ui,sans-serif;color:#000;background:#fff;margin:0 auto;max-width:60rem;padding:1rem}
 h1{font-size:15pt;margin:0 0 .2rem}
-h2{font-size:11pt;margin:.6rem 0 .2rem}
+h2{font-size:10.5pt;margin:.4rem 0 .1rem}
 p{margin:0}
-ul{margin:0;padding-left:1.1rem}
-table{border-collapse:collapse;width:100%;margin:.5rem 0}
-th,td{border:1px solid #555;padding:.2rem .35rem;text-align:left;height:1.55rem}
-th{font-size:9pt;font-weight:600;background:#eee}
+ul{margin:0;padding-left:1.1rem;font-size:9.5pt}
+table{border-collapse:collapse;width:100%;margin:.4rem 0}
+th,td{border:1px solid #555;padding:.15rem .3rem;text-align:left;height:1.5rem}
+th{font-size:9pt;font-weight:600;background:#eee;height:auto}
 td.n{width:1.5rem;text-align:right}
 td.t{white-space:nowrap;font-variant-numeric:tabular-nums}
 td.wide{width:22%}
-ul{font-size:9.5pt}
-.care{border:2px solid #000;padding:.3rem .6rem;margin-top:.5rem}
+.care{border:2px solid #000;padding:.2rem .6rem .3rem;margin-top:.4rem}
 .care h2{margin-top:0}
 .scroll{overflow-x:auto}
-@media print{body{padding:0;font-size:10pt}ul{font-size:8.5pt}}
+@media print{body{padding:0;font-size:10pt;max-width:none}ul{font-size:8.5pt;line-height:1.15}}
 `
 
 // HTML prints the sheet as a page of its own, without scripts and without

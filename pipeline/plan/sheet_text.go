@@ -15,10 +15,12 @@ func (s *Sheet) Text() string {
 	for _, fact := range s.Facts {
 		indent(&b, "", fact)
 	}
-	fmt.Fprintf(&b, "\n%-3s %-9s %-9s %-18s %s\n", "", "from", "to", "shoe", strings.Join(Columns[:len(Columns)-1], " | "))
+	fmt.Fprintf(&b, "\n    %-8s %-8s %-14s %-7s %-7s %-7s %-7s %s\n", "from", "to", "shoe", "sensor", "laps/m", "held", "exert.", "comfort")
 	for _, block := range s.Blocks {
-		fmt.Fprintf(&b, "%3s %-9s %-9s %s\n", block.Number, block.From, block.To, strings.TrimRight(cut(block.Shoe, 18)+" "+blanks(block.Number), " "))
+		line := fmt.Sprintf("%3s %-8s %-8s %s %s", block.Number, block.From, block.To, cut(block.Shoe, 14), blanks(block.Number))
+		fmt.Fprintf(&b, "%s\n", strings.TrimRight(line, " "))
 	}
+	b.WriteString("    (exertion 0-10, comfort 0-100 mm)\n")
 	fmt.Fprintf(&b, "\n%-22s %-12s %-12s %s\n", "shoe", "left g", "right g", "sensor, foot, place")
 	for _, shoe := range s.Shoes {
 		fmt.Fprintf(&b, "%s ____________ ____________ %s\n", cut(shoe, 22), s.sensor())
@@ -58,11 +60,7 @@ func blanks(number string) string {
 	if number == "" {
 		return ""
 	}
-	parts := make([]string, len(Columns)-1)
-	for i, c := range Columns[:len(Columns)-1] {
-		parts[i] = strings.Repeat("_", min(len(c), 8))
-	}
-	return strings.Join(parts, " ")
+	return strings.Repeat("_______ ", 5)
 }
 
 // cut fits text to a width, filled up with blanks.

@@ -26,13 +26,13 @@ func (a *app) check() error {
 	if err != nil {
 		return err
 	}
-	count := tally(result.Findings)
+	count, plans := tally(result.Findings), a.planRecords(result.Dataset)
 	if a.json {
-		if err := a.printJSON(findingsJSON(result, count)); err != nil {
+		if err := a.printJSON(findingsJSON(result, plans, count)); err != nil {
 			return err
 		}
 	} else {
-		a.printFindings(result, count)
+		a.printFindings(result, plans, count)
 	}
 	if count.standing > 0 {
 		return stopped("`soletrial explain RULE` says what to do; to let one pass, write an override with a reason into session.yaml", "%s", plural(count.standing, "stop stands", "stops stand"))
@@ -73,7 +73,7 @@ func plural(n int, one, many string) string {
 	return fmt.Sprintf("%d %s", n, many)
 }
 
-func (a *app) printFindings(result *derive.Result, total counts) {
+func (a *app) printFindings(result *derive.Result, plans []planRecord, total counts) {
 	bySession := map[string][]trial.Finding{}
 	for _, f := range result.Findings {
 		bySession[f.Session] = append(bySession[f.Session], f)
@@ -82,16 +82,21 @@ func (a *app) printFindings(result *derive.Result, total counts) {
 		a.printf("dataset: %s\n", tally(wide))
 		a.printGroup(wide)
 	}
-	for _, s := range result.Sessions {
+	for i, s := range result.Sessions {
 		included := 0
 		for _, b := range s.Blocks {
 			if b.Included {
 				included++
 			}
 		}
-		a.printf("%s: %d of %s compared; %s\n", s.ID, included, compare.Count(len(s.Blocks), "block"), tally(bySession[s.ID]))
+		if len(s.Blocks) == 0 && result.Dataset.Sessions[i].Plan != nil {
+			a.printf("%s: planned, not run\n", s.ID)
+		} else {
+			a.printf("%s: %d of %s compared; %s\n", s.ID, included, compare.Count(len(s.Blocks), "block"), tally(bySession[s.ID]))
+		}
 		a.printGroup(bySession[s.ID])
 	}
+	a.printPlans(plans)
 	a.printf("%s in %s\n", total, compare.Count(len(result.Sessions), "session"))
 }
 
@@ -121,12 +126,12 @@ type findingJSON struct {
 	At       string   `json:"at"`
 }
 
-func findingsJSON(result *derive.Result, c counts) any {
+func findingsJSON(result *derive.Result, plans []planRecord, c counts) any {
 	list := make([]findingJSON, 0, len(result.Findings))
 	for _, f := range result.Findings {
 		list = append(list, findingJSON{f.Session, f.Block, f.Rule, string(f.Severity), known(f.Value), known(f.Limit), f.Message, f.Hint, f.Override, f.At.String()})
 	}
-	return map[string]any{"findings": list, "stops": c.stops, "warnings": c.warnings, "notes": c.notes, "standing": c.standing, "sessions": len(result.Sessions)}
+	return map[string]any{"findings": list, "stops": c.stops, "warnings": c.warnings, "notes": c.notes, "standing": c.standing, "sessions": len(result.Sessions), "plans": append([]planRecord{}, plans...)}
 }
 
 // known is a JSON number, or nothing where the number is missing.

@@ -57,7 +57,7 @@ func (a *app) root() *cobra.Command {
 	}
 	root.PersistentFlags().StringVarP(&a.dir, "dataset", "d", "data", "the dataset's `folder`")
 	root.PersistentFlags().BoolVar(&a.json, "json", false, "print JSON instead of text")
-	root.AddCommand(a.initCommand(), a.importCommand(), a.alignCommand(), a.tidyCommand(), a.checkCommand(), a.explainCommand(),
+	root.AddCommand(a.initCommand(), a.planCommand(), a.importCommand(), a.alignCommand(), a.tidyCommand(), a.checkCommand(), a.explainCommand(),
 		a.deriveCommand(), a.compareCommand(), a.publishCommand(), a.serveCommand(), a.versionCommand())
 	root.SetHelpCommand(a.helpCommand())
 	addCompletion(root)

@@ -1,0 +1,279 @@
+package cli
+
+import (
+	"crypto/rand"
+	"encoding/binary"
+	"fmt"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"time"
+	"unicode"
+
+	"github.com/spf13/cobra"
+
+	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/plan"
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// planOptions are the flags of plan.
+type planOptions struct {
+	session, effort, target    string
+	shoes                      []string
+	block, rest, warmUp        string
+	blocks, minutes            int
+	seed                       int64
+	start, date, runner, venue string
+	sensor, sheet              string
+	advise, force              bool
+	blockS, restS, warmUpS     float64 // read from the texts
+}
+
+// largestSeed is the largest whole number that plan.yaml holds exactly.
+const largestSeed = 1<<53 - 1
+
+func (a *app) planCommand() *cobra.Command {
+	var o planOptions
+	c := &cobra.Command{
+		Use: "plan -s SESSION --shoes A,B --target TARGET", Args: cobra.NoArgs,
+		Short: "draw a fair order for a session to come, and print a field sheet",
+		Long: "plan draws an order by chance from those over which a drift falls on all shoes\nalike, making up for the sessions before, and writes plan.yaml and session.yaml.\n" +
+			"Commit them before the run. It prints a field sheet; --sheet FILE writes it as a\npage to print. With --advise it says instead how much running an answer takes.",
+		RunE: func(*cobra.Command, []string) error {
+			if o.advise {
+				return a.advise(o)
+			}
+			return a.plan(o)
+		},
+	}
+	f := c.Flags()
+	f.StringVarP(&o.session, "session", "s", "", "the `session`, such as 2026-05-02-power; its name begins with the date, or give --date")
+	f.StringSliceVar(&o.shoes, "shoes", nil, "the `ids` of two to six shoes, parted by commas")
+	f.StringVar(&o.effort, "effort", defaultEffort, "what is held: power, pace or heart_rate")
+	f.StringVar(&o.target, "target", "", "the `target`: watts, m:ss per km, or bpm")
+	f.StringVar(&o.block, "block", "6m", "the `length` of a block, such as 6m or 6:30")
+	f.StringVar(&o.rest, "rest", "3m", "the `rest` between blocks")
+	f.StringVar(&o.warmUp, "warm-up", "15m", "the `warm-up` before the first block")
+	f.IntVar(&o.blocks, "blocks", 0, "how many blocks; by default eight for two shoes, else two of each")
+	f.IntVar(&o.minutes, "minutes", 0, "as many blocks as fit into so many minutes, warm-up and rests with them")
+	f.Int64Var(&o.seed, "seed", -1, "the `seed` of the draw; by default one from the system, written down")
+	f.StringVar(&o.start, "start", "", "the clock `time` of the warm-up, HH:MM, for the sheet")
+	f.StringVar(&o.date, "date", "", "the `day`, YYYY-MM-DD")
+	f.StringVar(&o.runner, "runner", "", "the runner's `id`, where there are several")
+	f.StringVar(&o.venue, "venue", "", "the venue's `id`")
+	f.StringVar(&o.sensor, "sensor", "", "which sensor sits where, in `words`, for the sheet and session.yaml")
+	f.StringVar(&o.sheet, "sheet", "", "write the field sheet as a page of HTML into this `file`, outside the dataset")
+	f.BoolVar(&o.advise, "advise", false, "say how many blocks and sessions an answer takes, and write nothing")
+	f.BoolVar(&o.force, "force", false, "replace a plan that has not been run yet")
+	return c
+}
+
+func (a *app) plan(o planOptions) error {
+	folder, err := a.read()
+	if err != nil {
+		return err
+	}
+	ds := &folder.Dataset
+	session, err := o.settle(ds)
+	if err != nil {
+		return err
+	}
+	facts, set, err := plan.Make(ds, plan.Wish{
+		Session: session.ID, Runner: session.Facts.Runner, Shoes: o.shoes, Blocks: o.blocks, Effort: trial.Effort(o.effort), Target: o.target, Start: o.start,
+		BlockS: o.blockS, RestS: o.restS, WarmUpS: o.warmUpS, Seed: uint64(o.seed),
+	})
+	if err != nil {
+		return usage("see `soletrial plan --help`", "%v", err)
+	}
+	session.Plan = facts
+	if err := a.sheetOutside(o.sheet); err != nil {
+		return err
+	}
+	return a.writePlan(o, ds, session, set)
+}
+
+// settle reads and checks what was asked for, and returns the session as far as
+// it is known.
+func (o *planOptions) settle(ds *trial.Dataset) (*trial.Session, error) {
+	if !slug.MatchString(o.session) {
+		return nil, usage("give it with -s: small letters, digits, dots, dashes and underscores, such as 2026-05-02-power", "%q cannot name a session", o.session)
+	}
+	if err := o.checkShoes(ds); err != nil {
+		return nil, err
+	}
+	wanted := importOptions{effort: o.effort, target: o.target}
+	if o.target == "" {
+		return nil, usage("watts for power, m:ss per km for pace, beats per minute for heart_rate", "--target is missing")
+	}
+	if err := wanted.checkEffort(); err != nil {
+		return nil, err
+	}
+	if err := o.spans(); err != nil {
+		return nil, err
+	}
+	if err := o.count(); err != nil {
+		return nil, err
+	}
+	if err := o.draw(); err != nil {
+		return nil, err
+	}
+	return o.toCome(ds)
+}
+
+func (o *planOptions) checkShoes(ds *trial.Dataset) error {
+	if len(o.shoes) == 0 {
+		return usage("give their ids from shoes.csv, such as --shoes grey,blue", "no shoes to plan for")
+	}
+	var known []string
+	for _, s := range ds.Shoes {
+		known = append(known, s.ID)
+	}
+	for _, id := range o.shoes {
+		if slices.Contains(known, id) {
+			continue
+		}
+		hint := plaintext.Suggest(id, known)
+		if hint == "" {
+			hint = "add it to shoes.csv, or name one of " + strings.Join(known, ", ")
+		}
+		return usage(hint, "--shoes: %q is not in shoes.csv", id)
+	}
+	return nil
+}
+
+// spans reads the lengths of time.
+func (o *planOptions) spans() error {
+	for _, span := range []struct {
+		flag, text string
+		least      float64
+		into       *float64
+	}{{"block", o.block, 60, &o.blockS}, {"rest", o.rest, 0, &o.restS}, {"warm-up", o.warmUp, 0, &o.warmUpS}} {
+		seconds, err := units.ParseDuration(span.text)
+		if err != nil {
+			return usage("write minutes and seconds, such as 6m, 90s or 6:30", "--%s: %v", span.flag, err)
+		}
+		if seconds < span.least || seconds > 4*3600 {
+			return usage("a block lasts a minute at least, and nothing longer than four hours", "--%s: %s is out of range", span.flag, span.text)
+		}
+		*span.into = seconds
+	}
+	return nil
+}
+
+// count settles how many blocks there are.
+func (o *planOptions) count() error {
+	switch {
+	case o.blocks < 0 || o.minutes < 0:
+		return usage("write a number above 0", "--blocks and --minutes count from 1")
+	case o.blocks > 0 && o.minutes > 0:
+		return usage("give one of the two", "--blocks and --minutes both say how much")
+	case o.minutes > 0:
+		if o.blocks = plan.Fitting(float64(60*o.minutes), o.warmUpS, o.blockS, o.restS); o.blocks < len(o.shoes) {
+			return usage("give more time, or shorten --warm-up, --block or --rest", "%s in %d minutes, for %s", plural(o.blocks, "block fits", "blocks fit"), o.minutes, plural(len(o.shoes), "shoe", "shoes"))
+		}
+	case o.blocks == 0:
+		o.blocks = max(8, 2*len(o.shoes))
+		if len(o.shoes) > 2 {
+			o.blocks = 2 * len(o.shoes)
+		}
+	}
+	return nil
+}
+
+// draw settles the seed.
+func (o *planOptions) draw() error {
+	if o.seed > largestSeed {
+		return usage(fmt.Sprintf("write a whole number up to %d", int64(largestSeed)), "--seed: %d is out of range", o.seed)
+	}
+	if o.seed < 0 {
+		var bytes [8]byte
+		rand.Read(bytes[:]) // never fails
+		o.seed = int64(binary.LittleEndian.Uint64(bytes[:]) >> 43)
+	}
+	return nil
+}
+
+var leadingDate = regexp.MustCompile(`^\d{4}-\d{2}-\d{2}`)
+
+var clockTime = regexp.MustCompile(`^([01]\d|2[0-3]):[0-5]\d$`)
+
+// toCome returns the session to plan: a new one, or one that has been described
+// but not run.
+func (o *planOptions) toCome(ds *trial.Dataset) (*trial.Session, error) {
+	if o.start != "" && !clockTime.MatchString(o.start) {
+		return nil, usage("write HH:MM, such as 09:30", "--start: %q is not a clock time", o.start)
+	}
+	if old := ds.Session(o.session); old != nil {
+		return o.described(old)
+	}
+	s := &trial.Session{ID: o.session}
+	s.Facts = trial.SessionFacts{Date: o.date, Runner: o.runner, Venue: o.venue, Effort: o.effort, Target: o.target}
+	s.Facts.Protocol = trial.Protocol{BlockS: o.blockS, RestS: o.restS, WarmUpS: o.warmUpS, Sensor: o.sensor}
+	if s.Facts.Date == "" {
+		s.Facts.Date = leadingDate.FindString(o.session)
+	}
+	if s.Facts.Date == "" {
+		return nil, usage("give it with --date YYYY-MM-DD, or begin the session's name with it", "the day of %q is not known", o.session)
+	}
+	if _, err := time.Parse(dateLayout, s.Facts.Date); err != nil {
+		return nil, usage("write the day as YYYY-MM-DD", "%q is not in the calendar", s.Facts.Date)
+	}
+	if s.Facts.Runner == "" && len(ds.Runners) == 1 {
+		s.Facts.Runner = ds.Runners[0].ID
+	}
+	if s.Facts.Runner == "" && len(ds.Runners) > 1 {
+		return nil, usage("say who runs, with --runner", "there are %d runners", len(ds.Runners))
+	}
+	return s, o.registered(ds)
+}
+
+// registered refuses ids that no register has, and words that session.yaml may
+// not hold.
+func (o *planOptions) registered(ds *trial.Dataset) error {
+	switch {
+	case o.runner != "" && ds.Runner(o.runner) == nil:
+		return usage("add it to runners.csv", "--runner: %q is not in runners.csv", o.runner)
+	case o.venue != "" && ds.Venue(o.venue) == nil:
+		return usage("add it to venues.csv", "--venue: %q is not in venues.csv", o.venue)
+	case strings.ContainsFunc(o.sensor, unicode.IsControl):
+		return usage("write it on one line", "--sensor: %q holds a control character", o.sensor)
+	}
+	return nil
+}
+
+// described checks that a session that is there already can still be planned.
+func (o *planOptions) described(old *trial.Session) (*trial.Session, error) {
+	switch {
+	case len(old.Blocks) > 0 || len(old.Facts.Recordings) > 0:
+		return nil, usage("a plan made after the run proves nothing; plan the next one", "session %q has been run already", old.ID)
+	case old.Plan != nil && !o.force:
+		return nil, usage("keep it, or draw anew with --force before anything is run", "session %q has a plan already", old.ID)
+	case old.Facts.Effort != o.effort || old.Facts.Target != o.target && old.Facts.Target != "":
+		return nil, usage("change session.yaml, or plan what it says", "session.yaml of %q says %s %s", old.ID, old.Facts.Effort, old.Facts.Target)
+	}
+	s := *old
+	return &s, nil
+}
+
+// sheetOutside refuses a sheet inside the dataset, which would no longer be one.
+func (a *app) sheetOutside(sheet string) error {
+	if sheet == "" {
+		return nil
+	}
+	dir, errDir := filepath.Abs(a.dir)
+	file, errFile := filepath.Abs(sheet)
+	if errDir != nil || errFile != nil {
+		return usage("", "cannot tell where %q is", sheet)
+	}
+	if info, err := os.Stat(filepath.Dir(file)); err != nil || !info.IsDir() {
+		return usage("make the folder first", "--sheet: no folder %q", filepath.Dir(sheet))
+	}
+	if inside, err := filepath.Rel(dir, file); err == nil && filepath.IsLocal(inside) {
+		return usage("choose a place outside the dataset: plan.yaml holds all that the sheet is made from", "--sheet: %q is inside the dataset", sheet)
+	}
+	return nil
+}

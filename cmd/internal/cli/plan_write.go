@@ -1,0 +1,74 @@
+package cli
+
+import (
+	"github.com/goccy/go-yaml"
+	"github.com/google/renameio/v2/maybe"
+
+	"soletrial/pipeline/plaintext/yamltext"
+	"soletrial/pipeline/plan"
+	"soletrial/pipeline/trial"
+)
+
+// writePlan writes plan.yaml, session.yaml where there is none, and the sheet.
+func (a *app) writePlan(o planOptions, ds *trial.Dataset, s *trial.Session, set *plan.Set) error {
+	files := map[string][]byte{s.Folder() + "/plan.yaml": yamltext.AppendPlan(nil, s.Plan)}
+	if ds.Session(s.ID) == nil {
+		text, err := plannedSession(s)
+		if err != nil {
+			return usage("", "cannot write session.yaml: %v", err)
+		}
+		files[s.Folder()+"/session.yaml"] = text
+	}
+	changed, err := writeFiles(a.dir, files)
+	if err != nil {
+		return err
+	}
+	sheet := plan.NewSheet(ds, s)
+	if o.sheet != "" {
+		if err := maybe.WriteFile(o.sheet, []byte(sheet.HTML()), 0o666); err != nil {
+			return usage("the plan itself was written", "cannot write %q: %v", o.sheet, err)
+		}
+	}
+	return a.tellPlan(o, ds, s, set, sheet, changed)
+}
+
+// tellPlan prints the sheet, and what to do next.
+func (a *app) tellPlan(o planOptions, ds *trial.Dataset, s *trial.Session, set *plan.Set, sheet plan.Sheet, changed []string) error {
+	if a.json {
+		return a.printJSON(map[string]any{
+			"session": s.ID, "order": s.Plan.Order, "shoes": s.Plan.Shoes, "seed": o.seed, "place": s.Plan.Draw.Place, "orders": len(set.Orders), "considered": set.Considered,
+			"sampled": set.Sampled, "sheet": o.sheet, "written": append([]string{}, changed...),
+		})
+	}
+	a.printf("%s", sheet.Text())
+	for _, path := range changed {
+		a.say("wrote %s", path)
+	}
+	if o.sheet != "" {
+		a.say("wrote %s", o.sheet)
+	}
+	from := "all orders there are"
+	if set.Sampled {
+		from = "a sample: there are too many to look at all"
+	}
+	a.say("order %.0f of %d, drawn with seed %d; %d were looked at, %s", s.Plan.Draw.Place, len(set.Orders), o.seed, set.Considered, from)
+	a.say("commit it before the run: that it stood there first is what a reader can check")
+	return nil
+}
+
+// plannedSession is a session.yaml with what is known before the run.
+func plannedSession(s *trial.Session) ([]byte, error) {
+	f := s.Facts
+	facts := yaml.MapSlice{{Key: "date", Value: f.Date}}
+	for _, item := range []yaml.MapItem{{Key: "runner", Value: f.Runner}, {Key: "venue", Value: f.Venue}, {Key: "effort", Value: f.Effort}, {Key: "target", Value: f.Target}} {
+		if item.Value != "" {
+			facts = append(facts, item)
+		}
+	}
+	p := f.Protocol
+	protocol := yaml.MapSlice{{Key: "block_s", Value: seconds(p.BlockS)}, {Key: "rest_s", Value: seconds(p.RestS)}, {Key: "warm_up_s", Value: seconds(p.WarmUpS)}}
+	if p.Sensor != "" {
+		protocol = append(protocol, yaml.MapItem{Key: "sensor", Value: p.Sensor})
+	}
+	return yaml.Marshal(append(facts, yaml.MapItem{Key: "protocol", Value: protocol}))
+}

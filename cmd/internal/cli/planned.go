@@ -1,0 +1,133 @@
+package cli
+
+import (
+	"fmt"
+
+	"soletrial/pipeline/compare"
+	"soletrial/pipeline/plan"
+	"soletrial/pipeline/trial"
+)
+
+// planState is what the history says about a plan.
+type planState string
+
+// The states of a plan.
+const (
+	planBefore      planState = "before"      // committed before the first samples, unchanged since
+	planChanged     planState = "changed"     // committed before, and changed since
+	planAfter       planState = "after"       // not before the samples
+	planWaiting     planState = "waiting"     // committed, not run yet
+	planUncommitted planState = "uncommitted" // not committed
+	planUnknown     planState = "unknown"     // no history to ask
+)
+
+// planRecord is a plan, and what can be shown about when it was made.
+type planRecord struct {
+	Session string    `json:"session"`
+	State   planState `json:"state"`
+	Plan    string    `json:"plan_commit,omitempty"`
+	Samples string    `json:"samples_commit,omitempty"`
+	Redrawn int       `json:"earlier_versions,omitempty"` // committed before the one that was run
+	Orders  int       `json:"orders,omitempty"`           // it was drawn from, where the draw can be made again
+	Text    string    `json:"text"`
+}
+
+// planRecords looks at every plan of the dataset. It is shown to people and never
+// derived: what git knows is not part of the dataset.
+func (a *app) planRecords(ds *trial.Dataset) []planRecord {
+	var list []planRecord
+	var h *history
+	for i := range ds.Sessions {
+		s := &ds.Sessions[i]
+		if s.Plan == nil {
+			continue
+		}
+		if h == nil {
+			h = openHistory(a.dir)
+		}
+		r := h.planOf(s)
+		if orders, err := plan.Again(s.Plan); err != nil {
+			r.Text += "; the draw cannot be made again: " + err.Error()
+		} else {
+			r.Orders = len(orders)
+			r.Text += fmt.Sprintf("; drawn from %s", compare.Count(len(orders), "order"))
+		}
+		list = append(list, r)
+	}
+	return list
+}
+
+// planOf says what the history tells about the plan of one session.
+func (h *history) planOf(s *trial.Session) planRecord {
+	r := planRecord{Session: s.ID, State: planUnknown}
+	path := s.Folder() + "/plan.yaml"
+	if h.why != "" {
+		r.Text = "nothing is proved about when the plan was made: " + h.why
+		return r
+	}
+	versions := h.commits(path)
+	if len(versions) == 0 {
+		r.State, r.Text = planUncommitted, "the plan is not committed, so nothing shows when it was made"
+		return r
+	}
+	samples := h.commits(sampleFiles(s)...)
+	if len(samples) == 0 {
+		r.waits(h, s, path, versions)
+		return r
+	}
+	r.Samples = samples[0].hash
+	held := -1 // the last version before the samples
+	for i, v := range versions {
+		if h.before(v, samples[0]) {
+			held = i
+		}
+	}
+	if held < 0 {
+		r.State, r.Plan = planAfter, versions[0].hash
+		r.Text = fmt.Sprintf("the plan (%s) was not committed before the samples (%s): it proves nothing", versions[0], samples[0])
+		return r
+	}
+	r.Plan, r.Redrawn = versions[held].hash, held
+	r.State = planBefore
+	r.Text = fmt.Sprintf("planned (%s) before the samples were committed (%s), unchanged since", versions[held], samples[0])
+	if !h.sameAs(versions[held], path) {
+		r.State = planChanged
+		r.Text = fmt.Sprintf("planned (%s) before the samples were committed (%s), but changed since: the plan that was run is the one committed then", versions[held], samples[0])
+	}
+	if held > 0 {
+		r.Text += "; " + plural(held, "earlier version was", "earlier versions were") + " committed before it"
+	}
+	return r
+}
+
+// waits describes a plan without committed samples.
+func (r *planRecord) waits(h *history, s *trial.Session, path string, versions []commit) {
+	last := versions[len(versions)-1]
+	r.Plan, r.Redrawn, r.State = last.hash, len(versions)-1, planWaiting
+	r.Text = fmt.Sprintf("planned (%s), not run yet", last)
+	switch {
+	case !h.sameAs(last, path):
+		r.State, r.Text = planUncommitted, fmt.Sprintf("the plan differs from what was committed (%s): commit it before the run", last)
+	case len(s.Blocks) > 0 || len(s.Facts.Recordings) > 0:
+		r.Text = fmt.Sprintf("planned (%s) before any samples were committed", last)
+	}
+}
+
+// sampleFiles are the files of a session that hold what was run.
+func sampleFiles(s *trial.Session) []string {
+	files := []string{s.Folder() + "/blocks.csv"}
+	for _, r := range s.Facts.Recordings {
+		files = append(files, s.Folder()+"/"+r.File)
+	}
+	return files
+}
+
+func (a *app) printPlans(records []planRecord) {
+	if len(records) == 0 {
+		return
+	}
+	a.printf("plans\n")
+	for _, r := range records {
+		a.hang("  "+r.Session+": ", r.Text)
+	}
+}
