@@ -194,18 +194,29 @@ func (a *absorption) takeOutLeastSquares() {
 	a.ols = make([]float64, a.p)
 	y := a.dense[a.k]
 	for range 2 {
-		at := a.likelihood().at(0, depthCriterion)
-		for i := range y {
+		b := make([]float64, a.p) // X'y, then the coefficients
+		for i, v := range y {
 			if p := a.place[a.d.Class[i]]; p >= 0 {
-				y[i] += at.v[p]
+				b[p] += v
 			}
 		}
 		for j := range a.k {
 			if p := a.place[a.d.Classes+j]; p >= 0 {
-				addScaled(y, at.v[p], a.dense[j])
+				b[p] = dot(a.dense[j], y)
 			}
 		}
-		addScaled(a.ols, -1, at.v[:a.p])
+		a.chosen.solve(b)
+		for i := range y {
+			if p := a.place[a.d.Class[i]]; p >= 0 {
+				y[i] -= b[p]
+			}
+		}
+		for j := range a.k {
+			if p := a.place[a.d.Classes+j]; p >= 0 {
+				addScaled(y, -b[p], a.dense[j])
+			}
+		}
+		addScaled(a.ols, 1, b)
 		a.centre(a.dense[a.k:])
 	}
 }

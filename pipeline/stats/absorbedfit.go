@@ -49,15 +49,20 @@ func (a *absorption) newByLevel(means [][]float64) *byLevel {
 		}
 	}
 	local := make([]int, a.d.Classes) // local class column plus one, this level
+	all, numbers := make([]levelGroup, len(a.ids)), make([]float64, len(a.ids)*len(kept))
+	columns := make([]int, 0, len(a.ids)+len(a.groupsOf)*len(kept))
 	for i, groups := range a.groupsOf {
 		l := &b.levels[i]
+		l.groups, all = all[:0:len(groups)], all[len(groups):]
+		l.columns = columns[len(columns):]
 		for _, g := range groups {
 			c := a.classOf[g]
 			if a.place[c] >= 0 && local[c] == 0 {
 				l.columns = append(l.columns, a.place[c])
 				local[c] = len(l.columns)
 			}
-			dense := make([]float64, len(kept))
+			dense := numbers[:len(kept):len(kept)]
+			numbers = numbers[len(kept):]
 			for j, from := range kept {
 				dense[j] = means[g][from]
 			}
@@ -65,11 +70,13 @@ func (a *absorption) newByLevel(means [][]float64) *byLevel {
 		}
 		l.classes = len(l.columns)
 		l.columns = append(l.columns, places...)
+		columns = columns[:len(columns)+len(l.columns)]
 		b.widest = max(b.widest, len(l.columns))
 		for _, g := range groups {
 			local[a.classOf[g]] = 0
 		}
 	}
+	b.gatherEven()
 	return b
 }
 

@@ -8,6 +8,9 @@ type byLevel struct {
 	p1     int
 	levels []level
 	widest int // most local columns of any level
+	even   []evenLevels
+	uneven []int // the levels that are not among them
+	work   *levelWork
 }
 
 // level is one level with its own small set of columns: its classes, then the dense ones.
@@ -25,8 +28,14 @@ type levelGroup struct {
 
 func (b *byLevel) sums(lambda float64, depth int) *crossSums {
 	s := newCrossSums(b.p1, depth)
-	work := newLevelWork(b.widest)
-	for i := range b.levels {
+	for i := range b.even {
+		b.even[i].addTo(s, lambda, depth)
+	}
+	if len(b.uneven) == 0 {
+		return s
+	}
+	work := b.work
+	for _, i := range b.uneven {
 		l := &b.levels[i]
 		work.start(l, lambda)
 		s.logV += work.logV

@@ -132,17 +132,25 @@ func TestBySizeIsTheDefinition(t *testing.T) {
 	}
 }
 
-// Three levels of three, one and two groups, two classes of which one group's is aliased,
+// Three levels of three, one and two groups of unequal and of equal sizes, two classes of which one group's is aliased,
 // and two dense columns.
 func TestByLevelIsTheDefinition(t *testing.T) {
+	for _, size := range [][]float64{{2, 3, 1, 4, 2, 5}, {3, 3, 3, 4, 2, 2}, {2, 2, 2, 2, 2, 2}} {
+		byLevelIsTheDefinition(t, size)
+	}
+}
+
+func byLevelIsTheDefinition(t *testing.T, size []float64) {
+	t.Helper()
 	x := full{{1, 0, 0.2, 2}, {0, 1, -1, 1}, {0, 0, 0.6, -2}, {1, 0, 3, 3}, {0, 1, 1.5, 0.5}, {1, 0, -0.5, -1.5}}
-	size, home := []float64{2, 3, 1, 4, 2, 5}, []int{0, 0, 0, 1, 2, 2}
+	home := []int{0, 0, 0, 1, 2, 2}
 	group := func(i, class int) levelGroup { return levelGroup{n: size[i], class: class, dense: x[i][2:]} }
 	b := &byLevel{p1: 4, widest: 4, levels: []level{
 		{groups: []levelGroup{group(0, 0), group(1, 1), group(2, -1)}, columns: []int{0, 1, 2, 3}, classes: 2},
 		{groups: []levelGroup{group(3, 0)}, columns: []int{0, 2, 3}, classes: 1},
 		{groups: []levelGroup{group(4, 0), group(5, 1)}, columns: []int{1, 0, 2, 3}, classes: 2},
 	}}
+	b.gatherEven()
 	for _, lambda := range []float64{0, 0.7, 40} {
 		for depth := depthCriterion; depth <= depthInformation; depth++ {
 			sameSums(t, b.sums(lambda, depth), definitions(x, size, home, lambda, true), depth)

@@ -82,9 +82,10 @@ func (f *qr) orthonormal() [][]float64 {
 
 // groupMeans returns the mean of every column in every group, one row for each group.
 func groupMeans(cols [][]float64, of []int, size []float64) [][]float64 {
-	means := make([][]float64, len(size))
+	means, k := make([][]float64, len(size)), len(cols)
+	whole := make([]float64, len(size)*k)
 	for g := range means {
-		means[g] = make([]float64, len(cols))
+		means[g] = whole[g*k : (g+1)*k : (g+1)*k]
 	}
 	for j, c := range cols {
 		for i, v := range c {
