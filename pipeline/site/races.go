@@ -70,13 +70,9 @@ func (s *site) race(key raceKey, rows []forecast.Row, root string) raceBody {
 // raceRow sums up the curves of one shoe: the range of their answers, and the
 // range of their intervals.
 func (s *site) raceRow(name, reference string, rows []forecast.Row, root string) []cell {
-	low, high := rows[0].ChangeS, rows[0].ChangeS
-	all := figure.Estimate{Value: low, Low: rows[0].LowS, High: rows[0].HighS}
-	for _, row := range rows[1:] {
-		low, high = min(low, row.ChangeS), max(high, row.ChangeS)
-		all.Low, all.High = min(all.Low, row.LowS), max(all.High, row.HighS)
-	}
-	return []cell{shoeCell(s.shoe(name, root)), numeric(clockSpan(low, high)), numeric(clockSpan(all.Low, all.High)), text(raceWords(all, s.label(reference), s.toldInSpeed(name, reference)))}
+	change := forecast.Over(rows)
+	all := figure.Estimate{Value: change.Least, Low: change.Low, High: change.High}
+	return []cell{shoeCell(s.shoe(name, root)), numeric(clockSpan(change.Least, change.Most)), numeric(clockSpan(all.Low, all.High)), text(raceWords(all, s.label(reference), s.toldInSpeed(name, reference)))}
 }
 
 // raceWords gives a direction only where the interval leaves zero out and the

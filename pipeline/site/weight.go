@@ -10,14 +10,6 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// The published range of what 100 g more on each shoe costs, percent: 0.78 of
-// time over 3000 m and 1.11 of metabolic rate (Hoogkamer et al. 2016, doi
-// 10.1249/MSS.0000000000001012; both figures from memory of its abstract).
-const (
-	leastPer100g = 0.78
-	mostPer100g  = 1.11
-)
-
 // weightBody splits a difference in speed into weight and the rest.
 type weightBody struct {
 	Picture picture
@@ -43,7 +35,7 @@ func (s *site) weight(registered *trial.Shoe) *weightBody {
 
 func (s *site) split(e forecast.Effect, registered, reference *trial.Shoe) *weightBody {
 	by := func(k float64) forecast.Weight { return forecast.SplitWeight(e, registered.MassG, reference.MassG, k) }
-	w, least, most := by(s.ds.Facts.Method.WeightPctPer100g), by(leastPer100g).Expected, by(mostPer100g).Expected
+	w, least, most := by(s.ds.Facts.Method.WeightPctPer100g), by(forecast.LeastPer100g).Expected, by(forecast.MostPer100g).Expected
 	measured := figure.Estimate{Value: e.Estimate, Low: e.Low, High: e.High}
 	expected := figure.Estimate{Value: w.Expected, Low: min(least, most), High: max(least, most)}
 	rest := figure.Estimate{Value: w.Rest, Low: w.RestLow, High: w.RestHigh}

@@ -1,0 +1,191 @@
+package cli
+
+import (
+	"errors"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"soletrial/pipeline/derive"
+	"soletrial/pipeline/forecast"
+	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// forecastOptions are the flags of forecast.
+type forecastOptions struct {
+	distance, from, time, runner, shoe, surface string
+}
+
+// raceSurfaces are the grounds a race may be on.
+var raceSurfaces = []string{"road", "track", "trail"}
+
+func (a *app) forecastCommand() *cobra.Command {
+	var o forecastOptions
+	c := &cobra.Command{
+		Use: "forecast --distance DISTANCE --time TIME", Args: cobra.NoArgs,
+		Short: "say what the shoes may be worth over a race",
+		Long: "forecast carries the differences in speed to a race through several published\ncurves of running cost against speed, which give a range. The time is the one\n" +
+			"expected in the reference shoe; with --from it is that of another race, scaled\nby Riegel's formula.",
+		RunE: func(*cobra.Command, []string) error { return a.forecast(o) },
+	}
+	f := c.Flags()
+	f.StringVar(&o.distance, "distance", "", "the `distance`: 1500, mile, 3000, 5km, 10km, half, marathon, 50km, 100km, or metres, or 15km")
+	f.StringVar(&o.time, "time", "", "the `time` expected in the reference shoe, such as 3:30:00")
+	f.StringVar(&o.from, "from", "", "the `distance` that the time is of, when it is another")
+	f.StringVar(&o.runner, "runner", "", "this runner's own estimate, by `id`")
+	f.StringVar(&o.shoe, "shoe", "", "only this shoe, by `id`")
+	f.StringVar(&o.surface, "surface", "road", "what the race is run on: road, track or trail")
+	return c
+}
+
+// outlook is one shoe's forecast with what it rests on.
+type outlook struct {
+	derive.Source
+	forecast.Outlook
+	outside []string
+}
+
+// raceAsked is the race as the command line has it.
+type raceAsked struct {
+	forecast.Race
+	fromM, fromS float64 // missing without --from
+}
+
+func (a *app) forecast(o forecastOptions) error {
+	race, err := o.race()
+	if err != nil {
+		return err
+	}
+	_, result, err := a.derived()
+	if err != nil {
+		return err
+	}
+	looks, err := o.outlooks(result, race.Race)
+	if err != nil {
+		return err
+	}
+	if a.json {
+		return a.printJSON(forecastJSON(result, o, race, looks))
+	}
+	a.printForecast(result, o, race, looks)
+	return nil
+}
+
+// race reads the flags that describe it.
+func (o *forecastOptions) race() (raceAsked, error) {
+	r := raceAsked{fromM: units.Missing, fromS: units.Missing}
+	if o.distance == "" || o.time == "" {
+		return r, usage("such as `soletrial forecast --distance marathon --time 3:30:00`", "a forecast needs --distance and --time")
+	}
+	var err error
+	if r.DistanceM, err = forecast.ParseDistance(o.distance); err != nil {
+		return r, misread("--distance", err)
+	}
+	if r.TimeS, err = units.ParseDuration(o.time); err != nil {
+		return r, misread("--time", err)
+	}
+	over := r.DistanceM
+	if o.from != "" {
+		if over, err = forecast.ParseDistance(o.from); err != nil {
+			return r, misread("--from", err)
+		}
+		r.fromM, r.fromS = over, r.TimeS
+		r.TimeS = forecast.Riegel(r.fromS, over, r.DistanceM)
+	}
+	if speed := over / o.seconds(r); !(speed >= slowestRun && speed <= fastestRun) {
+		return r, usage("write the time as h:mm:ss or m:ss", "--time: %s in %s is not a running speed", forecast.DistanceText(over), o.time)
+	}
+	if !slices.Contains(raceSurfaces, o.surface) {
+		return r, usage("write road, track or trail", "--surface: %q is not known", o.surface)
+	}
+	return r, nil
+}
+
+// The speeds of a race that are believed, m/s: walking is slower, and no one has
+// run 1500 m faster.
+const slowestRun, fastestRun = 1.0, 7.5
+
+// seconds is the time as it was written, over the distance it is of.
+func (o *forecastOptions) seconds(r raceAsked) float64 {
+	if units.Known(r.fromS) {
+		return r.fromS
+	}
+	return r.TimeS
+}
+
+func misread(flag string, err error) error {
+	var syntax *units.SyntaxError
+	if errors.As(err, &syntax) {
+		return usage(syntax.Hint, "%s: %v", flag, err)
+	}
+	return usage("", "%s: %v", flag, err)
+}
+
+// outlooks forecasts the race in every shoe that was asked for.
+func (o *forecastOptions) outlooks(result *derive.Result, race forecast.Race) ([]outlook, error) {
+	ds := result.Dataset
+	if err := o.known(ds); err != nil {
+		return nil, err
+	}
+	var looks []outlook
+	sources := derive.Sources(result, o.runner)
+	for _, s := range sources {
+		if o.shoe == s.Reference {
+			return nil, usage("name one of the others with --shoe, or leave it out", "the time is already that in %q, which the others are compared with", o.shoe)
+		}
+		if o.shoe == "" || o.shoe == s.Shoe {
+			looks = append(looks, o.outlook(ds, s, race))
+		}
+	}
+	switch {
+	case len(sources) == 0 && o.runner != "":
+		return nil, usage("a runner needs two shoes in one session of held power or heart rate", "%q has no difference in speed to carry to a race", o.runner)
+	case len(sources) == 0:
+		return nil, usage("run two shoes in one session of held power or heart rate, with speed measured", "there is no difference in speed to carry to a race")
+	case len(looks) == 0:
+		return nil, usage("see `soletrial compare`", "%q was not compared with %q", o.shoe, sources[0].Reference)
+	}
+	return looks, nil
+}
+
+// known refuses ids that the registers do not have.
+func (o *forecastOptions) known(ds *trial.Dataset) error {
+	var shoes, runners []string
+	for i := range ds.Shoes {
+		shoes = append(shoes, ds.Shoes[i].ID)
+	}
+	for i := range ds.Runners {
+		runners = append(runners, ds.Runners[i].ID)
+	}
+	for _, asked := range []struct {
+		flag, id string
+		ids      []string
+	}{{"--shoe", o.shoe, shoes}, {"--runner", o.runner, runners}} {
+		if asked.id == "" || slices.Contains(asked.ids, asked.id) {
+			continue
+		}
+		hint := plaintext.Suggest(asked.id, asked.ids)
+		if hint == "" {
+			hint = "there are " + strings.Join(asked.ids, ", ")
+		}
+		return usage(hint, "%s: %q is not in the register", asked.flag, asked.id)
+	}
+	return nil
+}
+
+func (o *forecastOptions) outlook(ds *trial.Dataset, s derive.Source, race forecast.Race) outlook {
+	setting := forecast.Setting{Kinds: s.Kinds, Surface: o.surface, WornKm: units.Missing, ReferenceWornKm: units.Missing, WearApartKm: ds.Facts.Limits.WearApartKm}
+	shoeG, referenceG := units.Missing, units.Missing
+	if shoe := ds.Shoe(s.Shoe); shoe != nil {
+		shoeG, setting.WornKm = shoe.MassG, shoe.WornKm
+	}
+	if reference := ds.Shoe(s.Reference); reference != nil {
+		referenceG, setting.ReferenceWornKm = reference.MassG, reference.WornKm
+	}
+	look := outlook{Source: s, Outlook: forecast.Expect(s.Effect, race, shoeG, referenceG, ds.Facts.Method.WeightPctPer100g)}
+	look.outside = append(slices.Clone(look.Rows[0].Extrapolated), setting.Outside()...)
+	return look
+}

@@ -1,0 +1,164 @@
+package cli
+
+import (
+	"fmt"
+	"strings"
+
+	"soletrial/pipeline/compare"
+	"soletrial/pipeline/derive"
+	"soletrial/pipeline/forecast"
+	"soletrial/pipeline/units"
+)
+
+func (a *app) printForecast(result *derive.Result, o forecastOptions, race raceAsked, looks []outlook) {
+	if result.Dataset.Facts.Invented {
+		a.printf("invented data: a demonstration\n\n")
+	}
+	label := compare.Labels(result.Dataset)
+	reference := label(looks[0].Reference)
+	a.printf("%s on %s, %s in %s\n", forecast.DistanceText(race.DistanceM), o.surface, units.FormatClock(race.TimeS), reference)
+	a.printf("  %-14s %-10s %-17s %s %% interval\n", "shoe", "part", "change of time", units.FormatDecimal(100*result.Dataset.Facts.Method.Confidence, 0))
+	for i := range looks {
+		a.printOutlook(&looks[i], label, o.surface)
+	}
+	a.printf("\n")
+	for _, sentence := range forecastNotes(result, o, race, looks) {
+		for _, line := range wrap(sentence, screen) {
+			a.printf("%s\n", line)
+		}
+	}
+}
+
+func (a *app) printOutlook(look *outlook, label func(string) string, surface string) {
+	row := func(name, part string, r forecast.Range, interval string) {
+		a.printf("  %-14s %-10s %-17s %s\n", name, part, clockSpan(r.Least, r.Most, "not known"), interval)
+	}
+	row(fit(label(look.Shoe), 14), "in all", look.Change, clockSpan(look.Change.Low, look.Change.High, "none"))
+	if units.Known(look.Weight.Least) {
+		row("", "by weight", look.Weight, clockSpan(look.Weight.Low, look.Weight.High, "")+" (published)")
+		row("", "the rest", look.Rest, clockSpan(look.Rest.Low, look.Rest.High, "none"))
+	} else {
+		a.printf("  %-14s %-10s %s\n", "", "by weight", "not known: a shoe was not weighed")
+	}
+	if !look.Told {
+		a.hang("                 ", "cannot be told apart from "+label(look.Reference))
+	}
+	if len(look.outside) > 0 {
+		a.hang("                 ", "outside the evidence: "+strings.Join(outsideWords(look, surface), "; "))
+	}
+}
+
+// outsideWords says in words what lies outside the evidence.
+func outsideWords(look *outlook, surface string) []string {
+	var words []string
+	for _, why := range look.outside {
+		switch why {
+		case "speed":
+			why = fmt.Sprintf("speed (tested at %s per km)", units.FormatPace(units.Pace(look.TestSpeed)))
+		case "duration":
+			why = "duration (the curves and Riegel's formula hold for 3.5 to 230 minutes)"
+		case "surface":
+			tested := strings.Join(look.Kinds, " and ")
+			if tested == "" {
+				tested = "ground that the register does not name"
+			}
+			why = fmt.Sprintf("surface (tested on %s, raced on %s)", tested, surface)
+		case "wear":
+			why = "wear (the tested pairs were worn further apart than limits.wear_apart_km)"
+		}
+		words = append(words, why)
+	}
+	return words
+}
+
+// forecastNotes are the sentences under the table.
+func forecastNotes(result *derive.Result, o forecastOptions, race raceAsked, looks []outlook) []string {
+	var names []string
+	for _, curve := range forecast.Curves {
+		names = append(names, curve.Name)
+	}
+	first := &looks[0]
+	notes := []string{
+		fmt.Sprintf("Ranges are over the published curves %s, from speed %s; negative is less time.", strings.Join(names, ", "), compare.AtLevel(first.Level)),
+		fmt.Sprintf("By weight: %s %% per 100 g on each shoe, published range %s to %s %%. The rest is not explained by weight: foam, plate, fit, sensor or chance.",
+			plainNumber(result.Dataset.Facts.Method.WeightPctPer100g), plainNumber(forecast.LeastPer100g), plainNumber(forecast.MostPer100g)),
+	}
+	if o.runner != "" {
+		notes = append(notes, fmt.Sprintf("These are the own estimates of %s, judged pair by pair.", o.runner))
+	}
+	if units.Known(first.LongestS) {
+		notes = append(notes, fmt.Sprintf("The longest block behind it took %s; how a shoe does over %s was not tested.", units.FormatClock(first.LongestS), units.FormatClock(race.TimeS)))
+	}
+	if units.Known(race.fromM) {
+		notes = append(notes, riegelNote(race))
+	}
+	return notes
+}
+
+func riegelNote(race raceAsked) string {
+	note := fmt.Sprintf("The time is that of %s in %s by Riegel's formula, T2 = T1 (D2/D1)^%s, said to hold from 3.5 to 230 minutes; runners of little training are slower over a marathon than it says.",
+		forecast.DistanceText(race.fromM), units.FormatClock(race.fromS), plainNumber(forecast.RiegelExponent))
+	if !forecast.RiegelHolds(race.fromS) || !forecast.RiegelHolds(race.TimeS) {
+		note += " This is outside that range."
+	}
+	return note
+}
+
+func plainNumber(x float64) string { return units.FormatSignificant(x, 3) }
+
+// clockSpan writes a range of changes of time, "-4:35 to -4:20", or otherwise
+// where it is missing.
+func clockSpan(low, high float64, otherwise string) string {
+	switch {
+	case !units.Known(low) || !units.Known(high):
+		return otherwise
+	case signedClock(low) == signedClock(high):
+		return signedClock(low)
+	}
+	return signedClock(low) + " to " + signedClock(high)
+}
+
+func signedClock(seconds float64) string {
+	text := units.FormatClock(seconds)
+	switch {
+	case seconds >= 0.5:
+		return "+" + text
+	case seconds > -0.5:
+		return strings.TrimPrefix(text, "-")
+	}
+	return text
+}
+
+type rangeJSON struct {
+	Least *float64 `json:"least,omitempty"`
+	Most  *float64 `json:"most,omitempty"`
+	Low   *float64 `json:"low,omitempty"`
+	High  *float64 `json:"high,omitempty"`
+}
+
+func asRange(r forecast.Range) rangeJSON {
+	return rangeJSON{known(r.Least), known(r.Most), known(r.Low), known(r.High)}
+}
+
+func forecastJSON(result *derive.Result, o forecastOptions, race raceAsked, looks []outlook) any {
+	var shoes []any
+	for i := range looks {
+		look := &looks[i]
+		var curves []any
+		for _, row := range look.Rows {
+			curves = append(curves, map[string]any{"curve": row.Curve, "time_change_s": known(row.ChangeS), "low": known(row.LowS), "high": known(row.HighS)})
+		}
+		shoes = append(shoes, map[string]any{
+			"shoe": look.Shoe, "reference": look.Reference, "told_apart": look.Told, "time_change_s": asRange(look.Change), "by_weight_s": asRange(look.Weight), "rest_s": asRange(look.Rest),
+			"curves": curves, "outside": append([]string{}, look.outside...), "level": look.Level, "sessions": look.Sessions, "blocks": look.Blocks, "longest_block_s": known(look.LongestS), "test_speed_mps": known(look.TestSpeed),
+		})
+	}
+	riegel := map[string]any(nil)
+	if units.Known(race.fromM) {
+		riegel = map[string]any{"from_m": race.fromM, "from_s": race.fromS, "exponent": forecast.RiegelExponent, "within_range": forecast.RiegelHolds(race.fromS) && forecast.RiegelHolds(race.TimeS)}
+	}
+	return map[string]any{
+		"invented": result.Dataset.Facts.Invented, "distance_m": race.DistanceM, "base_time_s": race.TimeS, "surface": o.surface, "runner": o.runner, "riegel": riegel,
+		"shoes": shoes, "notes": forecastNotes(result, o, race, looks),
+	}
+}

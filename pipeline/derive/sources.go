@@ -1,0 +1,118 @@
+package derive
+
+import (
+	"slices"
+
+	"soletrial/pipeline/compare"
+	"soletrial/pipeline/forecast"
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// Source is an effect with what stands behind it.
+type Source struct {
+	forecast.Effect
+	Level            string
+	Told             bool     // told apart: with all pairs judged together, or for one runner by itself
+	Kinds            []string // of the venues of its sessions, in dataset order
+	LongestS         float64  // the longest block; missing where no block has times
+	Sessions, Blocks int      // that hold either shoe, of the runners who ran both
+}
+
+// Sources returns the effects of [Effects] with what stands behind them; with a
+// runner's id, that runner's own estimates, without those that the runner has
+// none of.
+func Sources(r *Result, runner string) []Source {
+	at := slices.IndexFunc(r.Compare.Rankings, func(k compare.Ranking) bool { return k.Outcome == trial.Speed })
+	if at < 0 {
+		return nil
+	}
+	ranking := r.Compare.Rankings[at]
+	var sources []Source
+	for _, e := range Effects(r) {
+		place := ranking.Places[slices.IndexFunc(ranking.Places, func(p compare.Place) bool { return p.Shoe == e.Shoe })]
+		s := Source{Effect: e, Level: ranking.Level, Told: slices.Contains(place.Apart, e.Reference)}
+		if runner != "" && !s.own(r, runner) {
+			continue
+		}
+		s.look(r, runner)
+		sources = append(sources, s)
+	}
+	return sources
+}
+
+// own replaces the effect by a runner's own and reports whether there is one.
+func (s *Source) own(r *Result, runner string) bool {
+	c := r.Compare.Find(trial.Speed, s.Level, s.Shoe, s.Reference)
+	if c.Shoe != s.Shoe {
+		flipped := c.Flip()
+		c = &flipped
+	}
+	s.TestSpeed = meanSpeed(r, s.Reference, s.Level, runner)
+	for _, own := range c.PerRunner {
+		if own.Runner == runner {
+			s.Estimate, s.Low, s.High = own.Estimate, own.Low, own.High
+			s.Told = own.Low > 0 || own.High < 0
+			return true
+		}
+	}
+	return len(c.PerRunner) == 0 && slices.Equal(haveBoth(r, s), []string{runner})
+}
+
+// haveBoth lists the runners who ran both shoes at the level.
+func haveBoth(r *Result, s *Source) []string {
+	shoes := map[string][]string{}
+	each(r, s.Level, "", func(session *trial.Session, b *Block) {
+		if runner := session.Facts.Runner; (b.Shoe == s.Shoe || b.Shoe == s.Reference) && !slices.Contains(shoes[runner], b.Shoe) {
+			shoes[runner] = append(shoes[runner], b.Shoe)
+		}
+	})
+	var both []string
+	for runner, run := range shoes {
+		if len(run) == 2 {
+			both = append(both, runner)
+		}
+	}
+	slices.Sort(both)
+	return both
+}
+
+// look fills in what stands behind the effect.
+func (s *Source) look(r *Result, runner string) {
+	s.LongestS = units.Missing
+	var sessions []string
+	both := haveBoth(r, s)
+	each(r, s.Level, runner, func(session *trial.Session, b *Block) {
+		if b.Shoe != s.Shoe && b.Shoe != s.Reference || !slices.Contains(both, session.Facts.Runner) {
+			return
+		}
+		s.Blocks++
+		if !slices.Contains(sessions, session.ID) {
+			sessions = append(sessions, session.ID)
+		}
+		if v := r.Dataset.Venue(session.Facts.Venue); v != nil && v.Kind != "" && !slices.Contains(s.Kinds, v.Kind) {
+			s.Kinds = append(s.Kinds, v.Kind)
+		}
+		if long := b.End - b.Start; units.Known(long) && !(s.LongestS >= long) {
+			s.LongestS = long
+		}
+	})
+	s.Sessions = len(sessions)
+}
+
+// each visits the included blocks with a speed at a level, those of one runner
+// where one is named.
+func each(r *Result, level, runner string, visit func(*trial.Session, *Block)) {
+	for i := range r.Sessions {
+		session := &r.Dataset.Sessions[i]
+		if runner != "" && session.Facts.Runner != runner {
+			continue
+		}
+		for j := range r.Sessions[i].Blocks {
+			b := &r.Sessions[i].Blocks[j]
+			if b.Included && units.Known(b.Outcomes[trial.Speed]) && trial.Level(session.Effort(), b.Target) == level {
+				visit(session, b)
+			}
+		}
+	}
+}

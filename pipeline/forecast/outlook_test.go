@@ -1,0 +1,117 @@
+package forecast
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"soletrial/pipeline/units"
+)
+
+// Riegel's formula as quoted in encyclopaedias; values computed from it outside
+// this module. The exponent 1.07732 is Riegel 1981's fit for men (from memory).
+func TestRiegel(t *testing.T) {
+	near(t, "10 km in 40:00 to the half", Riegel(2400, 10000, 21097.5), 5295.367, 1e-3)
+	near(t, "to the marathon", Riegel(2400, 10000, 42195), 11040.478, 1e-3)
+	near(t, "5 km in 20:00 to 10 km", Riegel(1200, 5000, 10000), 2501.918, 1e-3)
+	near(t, "2^1.06", Riegel(1, 1, 2), 2.0849315, 1e-7)
+	near(t, "half, 1.07732", ScaleTime(2400, 10000, 21097.5, 1.07732), 5364.284, 1e-3)
+	near(t, "marathon, 1.07732", ScaleTime(2400, 10000, 42195, 1.07732), 11319.244, 1e-3)
+	near(t, "10 km, 1.07732", ScaleTime(1200, 5000, 10000, 1.07732), 2532.135, 1e-3)
+	near(t, "2^1.07732", ScaleTime(1, 1, 2, 1.07732), 2.1101126, 1e-7)
+	for seconds, want := range map[float64]bool{209: false, 210: true, 13800: true, 13801: false} {
+		if RiegelHolds(seconds) != want {
+			t.Errorf("%v s: %v", seconds, !want)
+		}
+	}
+}
+
+// A gain is a factor on the time, so scaling first or last is the same.
+func TestRiegelCommutesWithAGain(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		time, gain := rapid.Float64Range(300, 20000).Draw(t, "time"), rapid.Float64Range(-0.1, 0.1).Draw(t, "gain")
+		first, last := Riegel(time/(1+gain), 5000, 42195), Riegel(time, 5000, 42195)/(1+gain)
+		if d := first - last; d > 1e-8 || d < -1e-8 {
+			t.Fatalf("%v against %v", first, last)
+		}
+	})
+}
+
+func TestParseDistance(t *testing.T) {
+	for text, want := range map[string]float64{
+		"1500": 1500, "mile": 1609.344, "3000": 3000, "5km": 5000, "10km": 10000, "half": 21097.5, "marathon": 42195, "50km": 50000, "100km": 100000,
+		"15km": 15000, "8000m": 8000, "12345.6": 12345.6, "21.0975km": 21097.5,
+	} {
+		if got, err := ParseDistance(text); err != nil || got != want {
+			t.Errorf("%q: %v, %v", text, got, err)
+		}
+	}
+	for _, text := range []string{"", "km", "1499", "100.1km", "10 km", "10,5km", "maraton", "-5km", "NaN", "1e4", "10kmm"} {
+		if got, err := ParseDistance(text); err == nil || units.Known(got) {
+			t.Errorf("%q is %v", text, got)
+		} else if !strings.Contains(err.Error(), "1500 m to 100 km") {
+			t.Errorf("%q: %v", text, err)
+		}
+	}
+	for metres, want := range map[float64]string{1500: "1500 m", 1609.344: "mile (1609.344 m)", 10000: "10 km", 21097.5: "half marathon (21.0975 km)", 42195: "marathon (42.195 km)"} {
+		if got := DistanceText(metres); got != want {
+			t.Errorf("%v is %q, want %q", metres, got, want)
+		}
+	}
+}
+
+// The parts add up by curve, and a shoe that gains just what its weight lets
+// expect has no rest.
+func TestExpect(t *testing.T) {
+	e := Effect{Estimate: 0.5, Low: 0.1, High: 0.9, TestSpeed: 4}
+	race := Race{DistanceM: 10000, TimeS: 2500} // at test speed: every curve agrees
+	o := Expect(e, race, 200, 250, 1)           // 50 g lighter: 0.5 %
+	want := 2500/1.005 - 2500
+	near(t, "in all", o.Change.Least, want, 1e-9)
+	near(t, "in all, most", o.Change.Most, want, 1e-9)
+	near(t, "low", o.Change.Low, 2500/1.009-2500, 1e-9)
+	near(t, "high", o.Change.High, 2500/1.001-2500, 1e-9)
+	near(t, "weight", o.Weight.Least, want, 1e-9)
+	near(t, "weight, published range", o.Weight.Low, 2500/(1+0.5*0.0111)-2500, 1e-9)
+	near(t, "weight, published range", o.Weight.High, 2500/(1+0.5*0.0078)-2500, 1e-9)
+	near(t, "rest", o.Rest.Least, 0, 1e-9)
+	near(t, "rest high", o.Rest.High, 2500/1.001-2500-want, 1e-9)
+	if o = Expect(e, race, units.Missing, 250, 1); units.Known(o.Weight.Least) || units.Known(o.Rest.Low) || !units.Known(o.Change.Low) {
+		t.Errorf("an unknown mass: %+v", o)
+	}
+	e.Low, e.High = units.Missing, units.Missing
+	if o = Expect(e, race, 200, 250, 1); units.Known(o.Change.Low) || units.Known(o.Rest.High) || !units.Known(o.Rest.Most) {
+		t.Errorf("no interval: %+v", o)
+	}
+}
+
+// Hoogkamer et al. 2016 as remembered: 0.78 % of a control time of 626.1 s per
+// 100 g on each shoe; times computed from that. Time is the inverse of speed.
+func TestHoogkamer(t *testing.T) {
+	for grams, want := range map[float64]float64{100: 630.98, 300: 640.75, 239: 637.77} {
+		slower := -SplitWeight(Effect{}, grams, 0, LeastPer100g).Expected / 100
+		near(t, "time", 626.1*(1+slower), want, 0.01)
+	}
+	near(t, "cost", SplitWeight(Effect{}, 239, 0, MostPer100g).Expected, -2.6529, 1e-9)
+	near(t, "time, percent", SplitWeight(Effect{}, 239, 0, LeastPer100g).Expected, -1.8642, 1e-9)
+}
+
+func TestSettingOutside(t *testing.T) {
+	tested := Setting{Kinds: []string{"track", "treadmill"}, Surface: "track", WornKm: 100, ReferenceWornKm: 400, WearApartKm: 300}
+	for want, change := range map[string]func(*Setting){
+		"":                     func(*Setting) {},
+		"surface":              func(s *Setting) { s.Surface = "road" },
+		"wear":                 func(s *Setting) { s.WornKm = 99 },
+		"wear unknown":         func(s *Setting) { s.ReferenceWornKm = units.Missing },
+		"surface,wear unknown": func(s *Setting) { s.Kinds, s.WornKm = nil, units.Missing },
+	} {
+		s := tested
+		s.Kinds = slices.Clone(tested.Kinds)
+		change(&s)
+		if got := strings.Join(s.Outside(), ","); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}
