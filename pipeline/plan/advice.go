@@ -26,7 +26,7 @@ var Literature = Spread{
 // perSession is the standard deviation of the difference between two shoes in a
 // session with the given blocks of each, percent: sqrt(2 (session^2 + block^2/n)).
 func (s Spread) perSession(blocksEach float64) float64 {
-	return math.Sqrt(2 * (float64(s.SessionPct*s.SessionPct) + float64(s.BlockPct*s.BlockPct)/blocksEach))
+	return math.Sqrt(float64(2 * (float64(s.SessionPct*s.SessionPct) + float64(s.BlockPct*s.BlockPct)/blocksEach)))
 }
 
 // Pairs returns how many blocks of each of two shoes tell a difference apart with

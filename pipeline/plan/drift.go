@@ -149,7 +149,7 @@ func Bias(order []int, power int) float64 {
 		}
 		x := 1.0
 		for range power {
-			x *= float64(i + 1)
+			x = float64(x * float64(i+1))
 		}
 		sum[s] += x
 		count[s]++

@@ -99,7 +99,7 @@ func held(ds *trial.Dataset, p *trial.PlanFacts) string {
 	effort := trial.Effort(p.Effort)
 	target, err := trial.ParseTarget(effort, p.Target)
 	if err != nil || !units.Known(target) {
-		return "Hold " + spoken(p.Effort) + " even"
+		return "Hold " + strings.ReplaceAll(p.Effort, "_", " ") + " even"
 	}
 	share := ds.Facts.Limits.EffortOffPct / 100
 	low, high := float64(target*(1-share)), float64(target*(1+share))
@@ -151,3 +151,6 @@ func (c clock) text(at float64) string {
 	}
 	return text
 }
+
+// short writes a number without the zeros at its end; "" when it is missing.
+func short(x float64) string { return trial.FormatTarget(trial.Power, x) }
