@@ -15,15 +15,14 @@ const inf = math.MaxFloat64
 func shoeBlank(c *sessionCheck) {
 	for i := range c.session.Blocks {
 		if b := &c.session.Blocks[i]; b.Shoe == "" && !b.Excluded {
-			c.say(i, trial.Stop, units.Missing, units.Missing, "block "+quoted(b.ID)+" has no shoe",
-				"write its id from shoes.csv into the shoe column, or include no with a reason")
+			c.say(i, trial.Stop, units.Missing, units.Missing, "block "+quoted(b.ID)+" has no shoe")
 		}
 	}
 }
 
 func blockShort(c *sessionCheck) {
 	c.each(trial.Warn, func(b *steady.Summary) float64 { return b.End - b.Start }, c.limits.BlockMinS, inf,
-		func(v float64) string { return "block lasts " + num(v, 0) + " s" }, "run longer blocks, or delete the row if it is no block")
+		func(v float64) string { return "block lasts " + num(v, 0) + " s" })
 }
 
 func windowShort(c *sessionCheck) {
@@ -31,7 +30,7 @@ func windowShort(c *sessionCheck) {
 		return // the means were written by hand; no window was cut
 	}
 	c.each(trial.Stop, (*steady.Summary).Window, c.limits.WindowMinS, inf,
-		func(v float64) string { return "the trim leaves " + num(v, 0) + " s of the block" }, "delete the row if it is no block, or shorten method.trim")
+		func(v float64) string { return "the trim leaves " + num(v, 0) + " s of the block" })
 }
 
 func blockOutside(c *sessionCheck) {
@@ -51,7 +50,7 @@ func blockOutside(c *sessionCheck) {
 		outside := math.Max(first-c.blocks[i].Start, c.blocks[i].End-last)
 		if outside > c.limits.GapS {
 			c.say(i, trial.Stop, outside, c.limits.GapS,
-				"block reaches "+num(outside, 0)+" s past the recording, which runs from "+num(first, 0)+" to "+num(last, 0)+" s", "check start_s, end_s and offset_s")
+				"block reaches "+num(outside, 0)+" s past the recording, which runs from "+num(first, 0)+" to "+num(last, 0)+" s")
 		}
 	}
 }
@@ -59,7 +58,7 @@ func blockOutside(c *sessionCheck) {
 func blockOverlap(c *sessionCheck) {
 	for i := 1; i < len(c.blocks); i++ {
 		if overlap := c.blocks[i-1].End - c.blocks[i].Start; overlap > 0 {
-			c.say(i, trial.Stop, overlap, 0, "starts "+num(overlap, 1)+" s before block "+quoted(c.blocks[i-1].Block)+" has ended", "correct start_s or end_s")
+			c.say(i, trial.Stop, overlap, 0, "starts "+num(overlap, 1)+" s before block "+quoted(c.blocks[i-1].Block)+" has ended")
 		}
 	}
 }
@@ -71,7 +70,7 @@ func coverageLow(c *sessionCheck) {
 			severity, limit = trial.Stop, c.limits.CoverageStopPct
 		}
 		if covered < limit {
-			c.say(i, severity, covered, limit, "valid samples cover "+num(covered, 1)+" % of the steady window", "look for dropouts of the sensor")
+			c.say(i, severity, covered, limit, "valid samples cover "+num(covered, 1)+" % of the steady window")
 		}
 	}
 }
@@ -81,20 +80,20 @@ func effortOff(c *sessionCheck) {
 	c.off(func(b *steady.Summary) float64 { return b.Held / b.Target }, c.limits.EffortOffPct, c.limits.EffortOffStopPct,
 		func(b *steady.Summary) string {
 			return "held " + heldText(effort, b.Held) + " against a target of " + trial.FormatTarget(effort, b.Target)
-		}, "the comparison adjusts for it; another effort needs its own target")
+		})
 }
 
 func stepProduct(c *sessionCheck) {
 	c.off(sensor.StepRatio, c.limits.StepProductPct, c.limits.StepProductStopPct, func(b *steady.Summary) string {
 		o := &b.Outcomes
 		return "cadence x step length gives " + num(units.StepProduct(o[trial.Cadence], o[trial.StepLength]), 3) + " m/s, speed is " + num(o[trial.Speed], 3) + " m/s"
-	}, "compare with the measured laps; a sensor error that differs by shoe looks like a shoe effect")
+	})
 }
 
 func groundDistance(c *sessionCheck) {
 	c.off(sensor.GroundRatio, c.limits.GroundDistancePct, c.limits.GroundDistanceStopPct, func(b *steady.Summary) string {
 		return "the sensor gives " + num(b.SensorDistanceM, 0) + " m, the ground " + num(b.GroundDistanceM, 0) + " m"
-	}, "check the distance, the lane and the block's start and end; otherwise calibrate the sensor")
+	})
 }
 
 func speedDistance(c *sessionCheck) {
@@ -103,21 +102,20 @@ func speedDistance(c *sessionCheck) {
 	}
 	c.off(func(b *steady.Summary) float64 { return b.DistanceSpeed / b.Outcomes[trial.Speed] }, c.limits.SpeedDistancePct, inf, func(b *steady.Summary) string {
 		return "the recorded distance gives " + num(b.DistanceSpeed, 3) + " m/s, the recorded speed is " + num(b.Outcomes[trial.Speed], 3) + " m/s"
-	}, "compare with the measured laps to see which one is off")
+	})
 }
 
 func effortUnsteady(c *sessionCheck) {
 	c.each(trial.Warn, func(b *steady.Summary) float64 { return b.HeldCVPct }, -inf, c.limits.EffortVariationPct,
 		func(v float64) string {
 			return "the held effort varies by " + num(v, 1) + " % within the steady window"
-		}, "look at the trace for surges, stops and dropouts")
+		})
 }
 
 func effortDrifting(c *sessionCheck) {
 	limit := c.limits.EffortChangePct
 	c.each(trial.Warn, func(b *steady.Summary) float64 { return b.HeldChangePct }, -limit, limit,
-		func(v float64) string { return "the held effort changes by " + signed(v) + " % over the steady window" },
-		"the mean hides it; hold the effort evenly, or trim the part that was not held")
+		func(v float64) string { return "the held effort changes by " + signed(v) + " % over the steady window" })
 }
 
 func heartUnsettled(c *sessionCheck) {
@@ -125,6 +123,5 @@ func heartUnsettled(c *sessionCheck) {
 	c.each(trial.Warn, func(b *steady.Summary) float64 { return b.HeartSlope }, -limit, limit,
 		func(v float64) string {
 			return "heart rate still changes by " + signed(v) + " bpm per minute at the end of the block"
-		},
-		"its mean depends on how the block began; run longer blocks with equal rests")
+		})
 }

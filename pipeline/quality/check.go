@@ -21,7 +21,7 @@ var (
 		{"heart-unsettled", heartUnsettled}, {"ground-distance", groundDistance}, {"effort-uneven", effortUneven}, {"ground-by-shoe", groundByShoe},
 		{"step-by-shoe", stepByShoe}, {"order-confounded", orderConfounded}, {"one-block-per-shoe", oneBlockPerShoe},
 		{"blocks-unbalanced", blocksUnbalanced}, {"rest-unequal", restUnequal}, {"warm-up-short", warmUpShort}, {"heat-caution", heatCaution},
-		{"wind-strong", windStrong}, {"deviation-listed", deviationListed},
+		{"wind-strong", windStrong}, {"plan-departed", planDeparted}, {"deviation-listed", deviationListed},
 	}
 	datasetRules = []struct {
 		slug string
@@ -47,8 +47,8 @@ type sessionCheck struct {
 
 // say reports something about block i of the session, or about the whole session
 // when i is negative.
-func (c *sessionCheck) say(i int, severity trial.Severity, value, limit float64, message, hint string) {
-	f := trial.Finding{Session: c.session.ID, Rule: c.rule, Severity: severity, Value: value, Limit: limit, Message: message, Hint: hint, At: c.session.At}
+func (c *sessionCheck) say(i int, severity trial.Severity, value, limit float64, message string) {
+	f := trial.Finding{Session: c.session.ID, Rule: c.rule, Severity: severity, Value: value, Limit: limit, Message: message, At: c.session.At}
 	if i >= 0 {
 		f.Block, f.At = c.session.Blocks[i].ID, c.session.Blocks[i].At
 	}
@@ -85,8 +85,8 @@ type datasetCheck struct {
 
 // say reports something at a place of the dataset, about the session that the rule
 // is about at the moment.
-func (c *datasetCheck) say(at trial.Position, severity trial.Severity, value, limit float64, message, hint string) {
-	f := trial.Finding{Session: c.about, Rule: c.rule, Severity: severity, Value: value, Limit: limit, Message: message, Hint: hint, At: at}
+func (c *datasetCheck) say(at trial.Position, severity trial.Severity, value, limit float64, message string) {
+	f := trial.Finding{Session: c.about, Rule: c.rule, Severity: severity, Value: value, Limit: limit, Message: message, At: at}
 	if s := c.sessions[c.about]; s != nil && severity == trial.Stop {
 		f.Override = overridden(s, &f)
 	}

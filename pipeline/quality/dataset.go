@@ -89,7 +89,7 @@ func shoesUnlinked(c *datasetCheck) {
 	}
 	for i := range levels {
 		if text, n := levels[i].groups(); n > 1 {
-			c.say(datasetFile, trial.Warn, float64(n), 1, "at "+levels[i].name+" no session links these shoes:"+text, "they are not compared; run one shoe of each group in the same session")
+			c.say(datasetFile, trial.Warn, float64(n), 1, "at "+levels[i].name+" no session links these shoes:"+text)
 		}
 	}
 }
@@ -97,7 +97,7 @@ func shoesUnlinked(c *datasetCheck) {
 func referenceNotRun(c *datasetCheck) {
 	reference := c.dataset.Reference()
 	if run := perShoe(c.blocks); len(run) > 0 && blocksOf(run, reference) == 0 {
-		c.say(datasetFile, trial.Warn, units.Missing, units.Missing, "the reference shoe "+quoted(reference)+" has no block that is compared", "run it, or name another in method.reference")
+		c.say(datasetFile, trial.Warn, units.Missing, units.Missing, "the reference shoe "+quoted(reference)+" has no block that is compared")
 	}
 }
 
@@ -116,7 +116,7 @@ func recordingTwice(c *datasetCheck) {
 			}
 			if first != "" {
 				c.about = s.ID
-				c.say(s.At, trial.Stop, units.Missing, units.Missing, path+" is the same recording as "+first, "one run counts once: remove one of the two, or import the right file")
+				c.say(s.At, trial.Stop, units.Missing, units.Missing, path+" is the same recording as "+first)
 				c.about = ""
 				continue
 			}
@@ -148,8 +148,7 @@ func planMissing(c *datasetCheck) {
 		}
 	}
 	if without > 0 {
-		c.say(datasetFile, trial.Note, float64(without), 0, num(float64(without), 0)+" of "+counted(len(sessions), "session")+" without a plan.yaml, first "+quoted(first),
-			"an order that was committed before the run cannot have been chosen to suit")
+		c.say(datasetFile, trial.Note, float64(without), 0, num(float64(without), 0)+" of "+counted(len(sessions), "session")+" without a plan.yaml, first "+quoted(first))
 	}
 }
 
@@ -172,8 +171,7 @@ func sorts(sessions []*trial.Session, effort trial.Effort, of func(*trial.Sessio
 func sensorChanged(c *datasetCheck) {
 	for _, effort := range trial.Efforts {
 		if text, n := sorts(c.compared(), effort, wornIn); n > 1 {
-			c.say(datasetFile, trial.Note, float64(n), 1, "sessions at held "+heldWords(effort)+" were recorded differently: "+text,
-				"shoes are compared within sessions, so this does no harm by itself; calibrate each sensor the same way")
+			c.say(datasetFile, trial.Note, float64(n), 1, "sessions at held "+heldWords(effort)+" were recorded differently: "+text)
 		}
 	}
 }
@@ -226,22 +224,19 @@ func (c *datasetCheck) apart(effort trial.Effort, name, unit string, limit float
 }
 
 func (c *datasetCheck) changed(effort trial.Effort, value, limit float64, what string) {
-	c.say(datasetFile, trial.Note, value, limit, "sessions at held "+heldWords(effort)+" had "+what,
-		"shoes are compared within sessions; a difference that depends on conditions shows as one that varies from session to session")
+	c.say(datasetFile, trial.Note, value, limit, "sessions at held "+heldWords(effort)+" had "+what)
 }
 
 func wearApart(c *datasetCheck) {
 	low, high := c.furthest(func(s *trial.Shoe) float64 { return s.WornKm })
 	if limit := c.dataset.Facts.Limits.WearApartKm; low != nil && high.WornKm-low.WornKm > limit {
-		c.say(shoesFile, trial.Note, high.WornKm-low.WornKm, limit, low.ID+" had been worn for "+num(low.WornKm, 0)+" km, "+high.ID+" for "+num(high.WornKm, 0)+" km",
-			"the comparison is of these pairs as they are, not of the models; compare pairs with similar wear")
+		c.say(shoesFile, trial.Note, high.WornKm-low.WornKm, limit, low.ID+" had been worn for "+num(low.WornKm, 0)+" km, "+high.ID+" for "+num(high.WornKm, 0)+" km")
 	}
 }
 
 func sizeDiffers(c *datasetCheck) {
 	if low, high := c.furthest(func(s *trial.Shoe) float64 { return s.SizeEU }); low != nil && high.SizeEU > low.SizeEU {
-		c.say(shoesFile, trial.Note, high.SizeEU-low.SizeEU, 0, low.ID+" is size "+num(low.SizeEU, 1)+", "+high.ID+" is size "+num(high.SizeEU, 1),
-			"mass and fit go with size; compare shoes in the same size where they fit")
+		c.say(shoesFile, trial.Note, high.SizeEU-low.SizeEU, 0, low.ID+" is size "+num(low.SizeEU, 1)+", "+high.ID+" is size "+num(high.SizeEU, 1))
 	}
 }
 
@@ -271,14 +266,14 @@ func oneRunner(c *datasetCheck) {
 			return
 		}
 	}
-	c.say(datasetFile, trial.Note, 1, 2, "every block was run by one runner", "the answer holds for that runner; runners differ in what a shoe does for them")
+	c.say(datasetFile, trial.Note, 1, 2, "every block was run by one runner")
 }
 
 func massMissing(c *datasetCheck) {
 	run := perShoe(c.blocks)
 	for i := range c.dataset.Shoes {
 		if shoe := &c.dataset.Shoes[i]; blocksOf(run, shoe.ID) > 0 && !units.Known(shoe.MassG) {
-			c.say(shoe.At, trial.Warn, units.Missing, units.Missing, "shoe "+quoted(shoe.ID)+" has no mass_g", "weigh both shoes of the pair as worn and write the mean into shoes.csv")
+			c.say(shoe.At, trial.Warn, units.Missing, units.Missing, "shoe "+quoted(shoe.ID)+" has no mass_g")
 		}
 	}
 }

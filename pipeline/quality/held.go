@@ -39,23 +39,20 @@ func furthestApart(blocks []*steady.Summary, value func(*steady.Summary) float64
 }
 
 // byShoe reports a ratio that is further apart in two shoes than a limit.
-func (c *sessionCheck) byShoe(ratio func(*steady.Summary) float64, limit float64, what, hint string) {
+func (c *sessionCheck) byShoe(ratio func(*steady.Summary) float64, limit float64, what string) {
 	if low, high, pct := furthestApart(c.trusted(), ratio); pct > limit {
-		c.say(-1, trial.Warn, pct, limit, what+" is "+num(low.mean(), 4)+" in "+low.shoe+" and "+num(high.mean(), 4)+" in "+high.shoe+" ("+num(pct, 1)+" % apart)", hint)
+		c.say(-1, trial.Warn, pct, limit, what+" is "+num(low.mean(), 4)+" in "+low.shoe+" and "+num(high.mean(), 4)+" in "+high.shoe+" ("+num(pct, 1)+" % apart)")
 	}
 }
 
 func effortUneven(c *sessionCheck) {
-	c.byShoe(func(b *steady.Summary) float64 { return b.Held / b.Target }, c.limits.EffortBetweenPct, "mean held effort over its target",
-		"the comparison adjusts for it; the closer the efforts, the less rests on the adjustment")
+	c.byShoe(func(b *steady.Summary) float64 { return b.Held / b.Target }, c.limits.EffortBetweenPct, "mean held effort over its target")
 }
 
-const couldBeSensor = "up to that much of a difference between these shoes could be the sensor"
-
 func groundByShoe(c *sessionCheck) {
-	c.byShoe(sensor.GroundRatio, c.limits.SensorBetweenPct, "sensor distance over ground distance", couldBeSensor)
+	c.byShoe(sensor.GroundRatio, c.limits.SensorBetweenPct, "sensor distance over ground distance")
 }
 
 func stepByShoe(c *sessionCheck) {
-	c.byShoe(sensor.StepRatio, c.limits.SensorBetweenPct, "cadence x step length over speed", couldBeSensor)
+	c.byShoe(sensor.StepRatio, c.limits.SensorBetweenPct, "cadence x step length over speed")
 }

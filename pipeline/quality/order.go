@@ -22,8 +22,7 @@ func (c *sessionCheck) kept() []*steady.Summary {
 func oneBlockPerShoe(c *sessionCheck) {
 	kept := c.kept()
 	if shoes := len(perShoe(kept)); shoes > 1 && len(kept) == shoes {
-		c.say(-1, trial.Note, 1, 2, "each of the "+num(float64(shoes), 0)+" shoes was run once",
-			"this session alone gives no interval; repeat a shoe within the session next time")
+		c.say(-1, trial.Note, 1, 2, "each of the "+num(float64(shoes), 0)+" shoes was run once")
 	}
 }
 
@@ -38,8 +37,7 @@ func orderConfounded(c *sessionCheck) {
 		for _, b := range kept {
 			order += " " + b.Shoe
 		}
-		c.say(-1, trial.Warn, r, c.limits.OrderCorrelation, "the shoes follow the clock (correlation "+num(r, 2)+"):"+order,
-			"a drift over the session cannot be told from the shoes; run the opposite order too")
+		c.say(-1, trial.Warn, r, c.limits.OrderCorrelation, "the shoes follow the clock (correlation "+num(r, 2)+"):"+order)
 	}
 }
 
@@ -67,8 +65,7 @@ func blocksUnbalanced(c *sessionCheck) {
 	i, j := extremes(len(count), func(i int) float64 { return float64(count[i].n) })
 	fewest, most := &count[i], &count[j]
 	if ratio := float64(most.n) / float64(fewest.n); ratio >= c.limits.BalanceRatio && ratio > 1 {
-		c.say(-1, trial.Note, ratio, c.limits.BalanceRatio, most.shoe+" was run in "+counted(most.n, "block")+", "+fewest.shoe+" in "+counted(fewest.n, "block"),
-			"equal numbers of blocks give the narrowest interval for the same work")
+		c.say(-1, trial.Note, ratio, c.limits.BalanceRatio, most.shoe+" was run in "+counted(most.n, "block")+", "+fewest.shoe+" in "+counted(fewest.n, "block"))
 	}
 }
 
@@ -80,7 +77,6 @@ func restUnequal(c *sessionCheck) {
 	}
 	if apart := rest(high) - rest(low); apart > c.limits.RestApartS {
 		c.say(-1, trial.Note, apart, c.limits.RestApartS,
-			"rests differ by "+num(apart, 0)+" s: "+num(rest(low), 0)+" s before block "+quoted(c.blocks[low+1].Block)+", "+num(rest(high), 0)+" s before block "+quoted(c.blocks[high+1].Block),
-			"a longer rest leaves fresher legs and a lower heart rate to whichever shoe comes next")
+			"rests differ by "+num(apart, 0)+" s: "+num(rest(low), 0)+" s before block "+quoted(c.blocks[low+1].Block)+", "+num(rest(high), 0)+" s before block "+quoted(c.blocks[high+1].Block))
 	}
 }

@@ -3,6 +3,7 @@ package quality
 import (
 	"math"
 
+	"soletrial/pipeline/adherence"
 	"soletrial/pipeline/conditions"
 	"soletrial/pipeline/steady"
 	"soletrial/pipeline/trial"
@@ -25,8 +26,7 @@ func warmUpShort(c *sessionCheck) {
 		}
 	}
 	if seconds < c.limits.WarmUpS {
-		c.say(-1, trial.Note, seconds, c.limits.WarmUpS, "the warm-up was short: "+said+num(math.Max(0, seconds), 0)+" s",
-			"the first blocks then warm up too; write the warm-up into protocol.warm_up_s, or warm up for longer")
+		c.say(-1, trial.Note, seconds, c.limits.WarmUpS, "the warm-up was short: "+said+num(math.Max(0, seconds), 0)+" s")
 	}
 }
 
@@ -38,10 +38,9 @@ func heatCaution(c *sessionCheck) {
 	}
 	switch band, known := conditions.BandOf(facts.WbgtC); {
 	case known && facts.WbgtC >= limit:
-		c.say(-1, severity, facts.WbgtC, limit, "wet-bulb globe temperature of "+num(facts.WbgtC, 1)+" °C: "+band.Meaning, conditions.HeatCaution)
+		c.say(-1, severity, facts.WbgtC, limit, "wet-bulb globe temperature of "+num(facts.WbgtC, 1)+" °C: "+band.Meaning)
 	case !known && facts.AirC >= c.limits.HeatAirC:
-		c.say(-1, trial.Note, facts.AirC, c.limits.HeatAirC, "air of "+num(facts.AirC, 1)+" °C, and no wet-bulb globe temperature was measured",
-			"measure it at the track and write it into wbgt_c; local rules, event medics and licensed clinicians decide")
+		c.say(-1, trial.Note, facts.AirC, c.limits.HeatAirC, "air of "+num(facts.AirC, 1)+" °C, and no wet-bulb globe temperature was measured")
 	}
 }
 
@@ -57,11 +56,21 @@ func windStrong(c *sessionCheck) {
 		still := float64(speeds[0].mean() * speeds[0].mean())
 		message += ": over laps of a track the air resists " + num(float64(100*(low/still-1)), 0) + " to " + num(float64(100*(high/still-1)), 0) + " % more than when still"
 	}
-	c.say(-1, trial.Warn, wind, c.limits.WindMps, message, "wind does not cancel over a lap, and gusts fall on one shoe and not the other; run whole laps, and more blocks")
+	c.say(-1, trial.Warn, wind, c.limits.WindMps, message)
+}
+
+func planDeparted(c *sessionCheck) {
+	for _, d := range adherence.Deviations(c.dataset, c.session) {
+		severity := trial.Note
+		if d.Order {
+			severity = trial.Warn
+		}
+		c.say(d.Place, severity, d.Value, d.Limit, d.Message)
+	}
 }
 
 func deviationListed(c *sessionCheck) {
 	if list := c.session.Facts.Deviations; len(list) > 0 {
-		c.say(-1, trial.Note, float64(len(list)), 0, counted(len(list), "deviation")+" from the plan: "+listed(list, " "), "nothing to do: a reader should know")
+		c.say(-1, trial.Note, float64(len(list)), 0, counted(len(list), "deviation")+" from the plan: "+listed(list, " "))
 	}
 }

@@ -35,13 +35,12 @@ func (c *sessionCheck) rangeOf(i int, channel trial.Channel, mean float64, limit
 		severity, bounds, word = trial.Warn, limits.Warn, "usual"
 	}
 	if bound := beyond(mean, bounds); units.Known(bound) {
-		c.say(i, severity, mean, bound, "mean "+channel.Info().Label+" is "+value(channel, mean)+", beyond what is "+word+" ("+plain(channel, bound)+")",
-			"check the sensor, and the unit at import: steps or strides, mm or cm, km/h or m/s")
+		c.say(i, severity, mean, bound, "mean "+channel.Info().Label+" is "+value(channel, mean)+", beyond what is "+word+" ("+plain(channel, bound)+")")
 		return
 	}
 	if n, worst := strays(c.sources[channel], channel, c.blocks[i].From, c.blocks[i].To, limits.Stop); n > 0 {
 		c.say(i, trial.Warn, worst, beyond(worst, limits.Stop),
-			counted(n, "sample")+" of "+channel.Info().Label+" in the steady window cannot be right, the worst reads "+value(channel, worst), "they are part of the mean; look at the trace")
+			counted(n, "sample")+" of "+channel.Info().Label+" in the steady window cannot be right, the worst reads "+value(channel, worst))
 	}
 }
 

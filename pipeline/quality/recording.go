@@ -19,7 +19,7 @@ func timeBackwards(c *sessionCheck) {
 	for i := range c.recordings {
 		r := &c.recordings[i]
 		if n, first := c.steps(r, func(step float64) bool { return step < 0 }); n > 0 {
-			c.say(-1, trial.Stop, float64(n), 0, "time goes back "+counted(n, "time")+" in "+quoted(r.Fact.File)+", first at sample "+first, "import it again from the original file")
+			c.say(-1, trial.Stop, float64(n), 0, "time goes back "+counted(n, "time")+" in "+quoted(r.Fact.File)+", first at sample "+first)
 		}
 	}
 }
@@ -28,8 +28,7 @@ func timeRepeated(c *sessionCheck) {
 	for i := range c.recordings {
 		r := &c.recordings[i]
 		if n, first := c.steps(r, func(step float64) bool { return step == 0 }); n > 0 {
-			c.say(-1, trial.Warn, float64(n), 0, counted(n, "sample")+" in "+quoted(r.Fact.File)+" at the time of the one before, first sample "+first,
-				"of two at one time only the later counts; import it again from the original file")
+			c.say(-1, trial.Warn, float64(n), 0, counted(n, "sample")+" in "+quoted(r.Fact.File)+" at the time of the one before, first sample "+first)
 		}
 	}
 }
@@ -64,7 +63,7 @@ func recordingGap(c *sessionCheck) {
 			}
 		}
 		if longest > c.limits.GapS {
-			c.say(i, trial.Warn, longest, c.limits.GapS, "no sample for "+num(longest, 1)+" s in "+quoted(file), "gaps are not filled in; look at the trace")
+			c.say(i, trial.Warn, longest, c.limits.GapS, "no sample for "+num(longest, 1)+" s in "+quoted(file))
 		}
 	}
 }
@@ -108,8 +107,7 @@ func channelMissing(c *sessionCheck) {
 			found = found || units.Known(c.blocks[i].Outcomes[outcome])
 		}
 		if !found {
-			c.say(-1, trial.Warn, units.Missing, units.Missing, "no block has a "+outcome.Info().Label,
-				"import a recording with it, or write "+outcome.Info().Column+" into blocks.csv")
+			c.say(-1, trial.Warn, units.Missing, units.Missing, "no block has a "+outcome.Info().Label+" ("+outcome.Info().Column+")")
 		}
 	}
 }

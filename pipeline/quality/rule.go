@@ -27,6 +27,7 @@ type Rule struct {
 	Limit      string           // the limit and the key in dataset.yaml that sets it
 	Source     string           // where the limit comes from
 	Fix        string           // what to do
+	Hint       string           // the short of it, printed beside a finding
 }
 
 // Rules returns the rule table in its documented order.

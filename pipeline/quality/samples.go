@@ -37,8 +37,7 @@ func (c *sessionCheck) worst(i int, look func(r *trial.Recording, o *oddity, fir
 func valueFrozen(c *sessionCheck) {
 	for i := range c.blocks {
 		if o := c.worst(i, c.frozen); o.size > o.limit {
-			c.say(i, trial.Warn, o.size, o.limit, o.channel.Info().Label+" reads "+value(o.channel, o.value)+" for "+num(o.size, 0)+" s on end",
-				"a sensor that lost contact may repeat its last value; look at the trace")
+			c.say(i, trial.Warn, o.size, o.limit, o.channel.Info().Label+" reads "+value(o.channel, o.value)+" for "+num(o.size, 0)+" s on end")
 		}
 	}
 }
@@ -64,8 +63,7 @@ func (c *sessionCheck) frozen(r *trial.Recording, o *oddity, first, end int) {
 func valueSpike(c *sessionCheck) {
 	for i := range c.blocks {
 		if o := c.worst(i, c.spikes); o.n > 0 {
-			c.say(i, trial.Warn, o.size, o.limit, o.channel.Info().Label+" jumps alone in "+counted(o.n, "sample")+", the worst reads "+value(o.channel, o.value)+" beside "+plain(o.channel, o.beside),
-				"they are part of the mean; look at the trace")
+			c.say(i, trial.Warn, o.size, o.limit, o.channel.Info().Label+" jumps alone in "+counted(o.n, "sample")+", the worst reads "+value(o.channel, o.value)+" beside "+plain(o.channel, o.beside))
 		}
 	}
 }
@@ -108,8 +106,7 @@ func distanceFalling(c *sessionCheck) {
 			}
 		}
 		if lost > 0 {
-			c.say(i, trial.Warn, lost, 0, "the recorded distance falls by "+num(lost, 1)+" m in "+quoted(r.Fact.File),
-				"a distance never falls; a device that starts again at each lap needs its laps put end to end")
+			c.say(i, trial.Warn, lost, 0, "the recorded distance falls by "+num(lost, 1)+" m in "+quoted(r.Fact.File))
 		}
 	}
 }

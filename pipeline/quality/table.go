@@ -18,6 +18,7 @@ var narrow = []Rule{
 		Limit:  "none allowed",
 		Source: "a clock that runs back makes every mean of the recording doubtful",
 		Fix:    "import the recording again from the original file; if the device's clock was set during the run, cut the file there and import the two parts",
+		Hint:   "import it again from the original file",
 	},
 	{
 		Slug: "time-repeated", Title: "second repeated", Scope: OfRecording, Severities: []trial.Severity{trial.Warn},
@@ -25,6 +26,7 @@ var narrow = []Rule{
 		Limit:  "none allowed",
 		Source: "a sample stands for the time until the next, so the first of two at one time stands for none",
 		Fix:    "import the recording again from the original file; two values for one second cannot both be right",
+		Hint:   "of two at one time only the later counts; import it again from the original file",
 	},
 	{
 		Slug: "recording-gap", Title: "gap in the recording", Scope: OfRecording, Severities: []trial.Severity{trial.Warn},
@@ -32,6 +34,7 @@ var narrow = []Rule{
 		Limit:  "limits.gap_s, default 5 s",
 		Source: engineering + "; devices that record on change leave up to a few seconds",
 		Fix:    "nothing is filled in; look at the trace, and set include to no with a reason if the gap hides something",
+		Hint:   "gaps are not filled in; look at the trace",
 	},
 	{
 		Slug: "channel-missing", Title: "channel missing", Scope: OfRecording, Severities: []trial.Severity{trial.Warn},
@@ -39,6 +42,7 @@ var narrow = []Rule{
 		Limit:  "both are needed: power and speed at held power, pace and heart rate at held pace, heart rate and speed at held heart rate",
 		Source: "without the first there is no equal-effort adjustment, without the second nothing to compare",
 		Fix:    "import the recording of the device that has the channel, or write the block means into blocks.csv",
+		Hint:   "import a recording with it, or write it into blocks.csv",
 	},
 	{
 		Slug: "unit-wrong", Title: "unit looks wrong", Scope: OfRecording, Severities: []trial.Severity{trial.Stop},
@@ -46,6 +50,7 @@ var narrow = []Rule{
 		Limit:  "limits.ranges, warn",
 		Source: "arithmetic over the ranges; a number in another unit stands for something else",
 		Fix:    "import it again with the right unit or a column map; if it is right as it stands, override it with the reason",
+		Hint:   "import it again with the right unit; an override lets it pass if it is right as it stands",
 	},
 	{
 		Slug: "value-frozen", Title: "value frozen", Scope: OfRecording, Severities: []trial.Severity{trial.Warn},
@@ -53,6 +58,7 @@ var narrow = []Rule{
 		Limit:  "limits.frozen_s, default 30 s; cadence, step length and heart rate limits.frozen_coarse_s, default 90 s",
 		Source: engineering + "; whole beats, strides and centimetres may stand still for a while",
 		Fix:    "look at the trace: a sensor that lost contact may repeat its last value; set include to no with a reason if it did",
+		Hint:   "a sensor that lost contact may repeat its last value; look at the trace",
 	},
 	{
 		Slug: "value-spike", Title: "spike", Scope: OfRecording, Severities: []trial.Severity{trial.Warn},
@@ -60,6 +66,7 @@ var narrow = []Rule{
 		Limit:  "limits.spike_pct, default 30 % of the neighbours' mean",
 		Source: engineering + "; no runner changes that much and back within two samples",
 		Fix:    "nothing is smoothed away; look at the trace, and set include to no with a reason if the mean suffers",
+		Hint:   "they are part of the mean; look at the trace",
 	},
 	{
 		Slug: "distance-falling", Title: "distance falling", Scope: OfRecording, Severities: []trial.Severity{trial.Warn},
@@ -67,6 +74,7 @@ var narrow = []Rule{
 		Limit:  "none allowed",
 		Source: "distance covered only grows (arithmetic)",
 		Fix:    "import the recording again; a device that starts at 0 in each lap needs its laps put end to end",
+		Hint:   "a distance never falls; a device that starts again at each lap needs its laps put end to end",
 	},
 	{
 		Slug: "speed-distance", Title: "speed against distance", Scope: OfRecording, Severities: []trial.Severity{trial.Warn},
@@ -74,6 +82,7 @@ var narrow = []Rule{
 		Limit:  "limits.speed_distance_pct, default 3 %",
 		Source: engineering + "; one device may smooth the two differently",
 		Fix:    "compare with the measured laps to see which is off, and take the channel from the other device in method.channels",
+		Hint:   "compare with the measured laps to see which one is off",
 	},
 	{
 		Slug: "out-of-range", Title: "value out of range", Scope: OfBlock, Severities: []trial.Severity{trial.Stop, trial.Warn},
@@ -81,6 +90,7 @@ var narrow = []Rule{
 		Limit:  "limits.ranges: a mean outside stop is a stop; a mean outside warn, or any sample outside stop, is a warning",
 		Source: gaitLimits,
 		Fix:    "check the unit at import (steps or strides, mm or cm, km/h or m/s); a sensor that slipped is a reason to set include to no",
+		Hint:   "check the sensor, and the unit at import: steps or strides, mm or cm, km/h or m/s; look at the trace",
 	},
 	{
 		Slug: "step-product", Title: "cadence times step length against speed", Scope: OfBlock, Severities: []trial.Severity{trial.Stop, trial.Warn},
@@ -88,6 +98,7 @@ var narrow = []Rule{
 		Limit:  "limits.step_product_pct, default 2 %; stop beyond limits.step_product_stop_pct, default 10 %",
 		Source: roundingNote,
 		Fix:    "one of the three is off, and if it is off by shoe it looks exactly like a shoe effect: compare with the measured laps",
+		Hint:   "compare with the measured laps; a sensor error that differs by shoe looks like a shoe effect",
 	},
 	{
 		Slug: "shoe-blank", Title: "shoe not filled in", Scope: OfBlock, Severities: []trial.Severity{trial.Stop},
@@ -95,6 +106,7 @@ var narrow = []Rule{
 		Limit:  "every included block needs one",
 		Source: "import proposes blocks but cannot know the shoes",
 		Fix:    "write the shoe's id from shoes.csv into the shoe column, or set include to no with a reason",
+		Hint:   "write its id from shoes.csv into the shoe column, or include no with a reason",
 	},
 	{
 		Slug: "block-short", Title: "block too short", Scope: OfBlock, Severities: []trial.Severity{trial.Warn},
@@ -102,6 +114,7 @@ var narrow = []Rule{
 		Limit:  "limits.block_min_s, default 180 s",
 		Source: "heart rate reaches 95 % of a step in about 173 s (first order, tau 57.6 s: Hunt 2015, doi 10.1186/s12938-015-0112-7)",
 		Fix:    "run longer blocks; warm-up and rest laps proposed by import can be deleted",
+		Hint:   "run longer blocks, or delete the row if it is no block",
 	},
 	{
 		Slug: "window-short", Title: "steady window too short", Scope: OfBlock, Severities: []trial.Severity{trial.Stop},
@@ -109,6 +122,7 @@ var narrow = []Rule{
 		Limit:  "limits.window_min_s, default 60 s",
 		Source: engineering,
 		Fix:    "delete the row if it is no block, or shorten method.trim for every block",
+		Hint:   "delete the row if it is no block, or shorten method.trim",
 	},
 	{
 		Slug: "block-outside", Title: "block outside the recording", Scope: OfBlock, Severities: []trial.Severity{trial.Stop},
@@ -116,6 +130,7 @@ var narrow = []Rule{
 		Limit:  "a block may reach past the recording by limits.gap_s",
 		Source: "a block nobody recorded has no means",
 		Fix:    "check start_s, end_s and the recording's offset_s",
+		Hint:   "check start_s, end_s and offset_s",
 	},
 	{
 		Slug: "block-overlap", Title: "blocks overlap", Scope: OfBlock, Severities: []trial.Severity{trial.Stop},
@@ -123,6 +138,7 @@ var narrow = []Rule{
 		Limit:  "none allowed",
 		Source: "the same seconds cannot count for two shoes",
 		Fix:    "correct start_s or end_s",
+		Hint:   "correct start_s or end_s",
 	},
 	{
 		Slug: "coverage-low", Title: "coverage low", Scope: OfBlock, Severities: []trial.Severity{trial.Stop, trial.Warn},
@@ -130,6 +146,7 @@ var narrow = []Rule{
 		Limit:  "limits.coverage_pct, default 90 %; stop below limits.coverage_stop_pct, default 50 %",
 		Source: engineering,
 		Fix:    "look for dropouts of the sensor; with less than half the window the mean stands for something else",
+		Hint:   "look for dropouts of the sensor",
 	},
 	{
 		Slug: "effort-off", Title: "effort off target", Scope: OfBlock, Severities: []trial.Severity{trial.Stop, trial.Warn},
@@ -137,6 +154,7 @@ var narrow = []Rule{
 		Limit:  "limits.effort_off_pct, default 3 %; stop beyond limits.effort_off_stop_pct, default 15 %",
 		Source: engineering + "; the equal-effort adjustment is trusted for small differences only",
 		Fix:    "the adjustment takes it into account and says by how much; a block run at another effort needs its own target in blocks.csv",
+		Hint:   "the comparison adjusts for it; another effort needs its own target",
 	},
 	{
 		Slug: "effort-unsteady", Title: "effort unsteady", Scope: OfBlock, Severities: []trial.Severity{trial.Warn},
@@ -144,6 +162,7 @@ var narrow = []Rule{
 		Limit:  "limits.effort_variation_pct, default 8 %",
 		Source: engineering + "; second by second a sensor adds a few percent of its own",
 		Fix:    "look at the trace for surges, stops and dropouts; leave the block out only with a reason",
+		Hint:   "look at the trace for surges, stops and dropouts",
 	},
 	{
 		Slug: "effort-drifting", Title: "effort drifting", Scope: OfBlock, Severities: []trial.Severity{trial.Warn},
@@ -151,6 +170,7 @@ var narrow = []Rule{
 		Limit:  "limits.effort_change_pct, default 5 %",
 		Source: engineering,
 		Fix:    "hold the effort evenly; a trim that leaves the uneven part out must hold for every block",
+		Hint:   "the mean hides it; hold the effort evenly, or trim the part that was not held",
 	},
 	{
 		Slug: "heart-unsettled", Title: "heart rate not settled", Scope: OfBlock, Severities: []trial.Severity{trial.Warn},
@@ -158,6 +178,7 @@ var narrow = []Rule{
 		Limit:  "limits.heart_slope_bpm_min, default 3 bpm per minute",
 		Source: "180 s into a step of 40 bpm a first-order response of tau 57.6 s rises by 1.8 bpm per minute (Hunt 2015, doi 10.1186/s12938-015-0112-7); the limit is an engineering choice above it",
 		Fix:    "run longer blocks from equal rests; above threshold heart rate may never settle, and then only balanced orders help",
+		Hint:   "its mean depends on how the block began; run longer blocks with equal rests",
 	},
 	{
 		Slug: "ground-distance", Title: "sensor distance against the ground", Scope: OfBlock, Severities: []trial.Severity{trial.Stop, trial.Warn},
@@ -165,5 +186,6 @@ var narrow = []Rule{
 		Limit:  "limits.ground_distance_pct, default 3 %; stop beyond limits.ground_distance_stop_pct, default 10 %",
 		Source: "running 1 m wide of the line adds 2 pi m a lap, 1.6 % of 400 m (arithmetic); sensors in the shoe were off by 0.032 m/s on average (Zrenner 2018, PMC6308955); the limit is an engineering choice",
 		Fix:    "check the distance, the lane and the block's times; then calibrate the sensor, or write the measured speed down",
+		Hint:   "check the distance, the lane and the block's start and end; otherwise calibrate the sensor",
 	},
 }

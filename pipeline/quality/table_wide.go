@@ -16,6 +16,7 @@ var wide = []Rule{
 		Limit:  "limits.effort_between_pct, default 2 %",
 		Source: engineering + "; the equal-effort adjustment is trusted for small differences only",
 		Fix:    "the adjustment takes it into account and says by how much; hide the shoe from whoever holds the effort, or hold it tighter",
+		Hint:   "the comparison adjusts for it; the closer the efforts, the less rests on the adjustment",
 	},
 	{
 		Slug: "ground-by-shoe", Title: "sensor against ground differs by shoe", Scope: OfSession, Severities: []trial.Severity{trial.Warn},
@@ -23,6 +24,7 @@ var wide = []Rule{
 		Limit:  "limits.sensor_between_pct, default 1 %",
 		Source: byShoeNote,
 		Fix:    "fix the sensor the same way on every shoe, and take speed from measured laps where you can",
+		Hint:   "up to that much of a difference between these shoes could be the sensor",
 	},
 	{
 		Slug: "step-by-shoe", Title: "cadence times step length differs by shoe", Scope: OfSession, Severities: []trial.Severity{trial.Warn},
@@ -30,6 +32,7 @@ var wide = []Rule{
 		Limit:  "limits.sensor_between_pct, default 1 %",
 		Source: byShoeNote,
 		Fix:    "fix the sensor the same way on every shoe; measured laps show which of the three is off",
+		Hint:   "up to that much of a difference between these shoes could be the sensor",
 	},
 	{
 		Slug: "order-confounded", Title: "order confounded with time", Scope: OfSession, Severities: []trial.Severity{trial.Warn},
@@ -37,6 +40,7 @@ var wide = []Rule{
 		Limit:  "limits.order_correlation, default 0.7",
 		Source: "arithmetic: the drift and the shoes cannot be told apart when the shoes follow the clock; the limit is an engineering choice",
 		Fix:    "no analysis mends it: run another session in the opposite order, or in a balanced one",
+		Hint:   "a drift over the session cannot be told from the shoes; run the opposite order too",
 	},
 	{
 		Slug: "one-block-per-shoe", Title: "one block per shoe", Scope: OfSession, Severities: []trial.Severity{trial.Note},
@@ -44,6 +48,7 @@ var wide = []Rule{
 		Limit:  "two blocks of at least one shoe",
 		Source: "without a repeat nothing tells a shoe from a block (common practice, no source)",
 		Fix:    "such a session gives no interval by itself; it still counts together with others",
+		Hint:   "this session alone gives no interval; repeat a shoe within the session next time",
 	},
 	{
 		Slug: "blocks-unbalanced", Title: "shoes run unequally often", Scope: OfSession, Severities: []trial.Severity{trial.Note},
@@ -51,6 +56,7 @@ var wide = []Rule{
 		Limit:  "limits.balance_ratio, default 2",
 		Source: "the variance of a difference goes with 1/n + 1/m blocks, least for n = m (arithmetic); the limit is an engineering choice",
 		Fix:    "the interval takes it into account; plan equal numbers",
+		Hint:   "equal numbers of blocks give the narrowest interval for the same work",
 	},
 	{
 		Slug: "rest-unequal", Title: "rests unequal", Scope: OfSession, Severities: []trial.Severity{trial.Note},
@@ -58,6 +64,7 @@ var wide = []Rule{
 		Limit:  "limits.rest_apart_s, default 60 s",
 		Source: "equal rests, or rest to a set heart rate (common practice, no source); the limit is an engineering choice",
 		Fix:    "say why in the notes; keep rests equal next time",
+		Hint:   "a longer rest leaves fresher legs and a lower heart rate to whichever shoe comes next",
 	},
 	{
 		Slug: "warm-up-short", Title: "no warm-up", Scope: OfSession, Severities: []trial.Severity{trial.Note},
@@ -65,6 +72,7 @@ var wide = []Rule{
 		Limit:  "limits.warm_up_s, default 300 s",
 		Source: "common practice, no source: the first blocks of a cold runner drift",
 		Fix:    "write the warm-up down if there was one; with a balanced order the drift of the first blocks falls on every shoe",
+		Hint:   "the first blocks then warm up too; write the warm-up into protocol.warm_up_s, or warm up for longer",
 	},
 	{
 		Slug: "heat-caution", Title: "heat", Scope: OfSession, Severities: []trial.Severity{trial.Warn, trial.Note},
@@ -72,6 +80,7 @@ var wide = []Rule{
 		Limit:  "note from limits.heat_wbgt_c, default 18.4 °C, warning from limits.heat_wbgt_warn_c, default 22.3 °C; without it, note from limits.heat_air_c, default 25 °C of air",
 		Source: "levels of the American College of Sports Medicine, position stand 2007 (as in doi 10.1186/s12199-017-0675-y); heat enlarges the drift of heart rate (Wingo 2012, doi 10.1097/JES.0b013e31824c43af); the limit for air is an engineering choice",
 		Fix:    "reference levels, no clearance: local rules, event medics and licensed clinicians decide. Stop at dizziness, confusion or loss of coordination; suspected heat stroke is an emergency",
+		Hint:   "measure wbgt_c at the track; local rules, event medics and licensed clinicians decide",
 	},
 	{
 		Slug: "wind-strong", Title: "strong wind", Scope: OfSession, Severities: []trial.Severity{trial.Warn},
@@ -79,6 +88,15 @@ var wide = []Rule{
 		Limit:  "limits.wind_mps, default 3 m/s",
 		Source: "drag goes with the square of the air's speed (Pugh 1970), so wind does not cancel over a lap; 6.13 % of cost per 1 % of body weight (da Silva 2022), with a large spread between runners; the limit is an engineering choice",
 		Fix:    "run whole laps and more blocks, or wait for a calmer day; storms and lightning end a session",
+		Hint:   "wind does not cancel over a lap, and gusts fall on one shoe and not the other; run whole laps, and more blocks",
+	},
+	{
+		Slug: "plan-departed", Title: "not as planned", Scope: OfSession, Severities: []trial.Severity{trial.Warn, trial.Note},
+		Looks:  "the order, effort, target, block lengths and rests of blocks.csv, and the method of dataset.yaml, against plan.yaml; another order is a warning",
+		Limit:  "blocks within a tenth of their planned length, rests within limits.rest_apart_s, default 60 s, the rest exactly",
+		Source: "changes after the start are reported (CENT 2015, doi 10.1136/bmj.h1738, items 3b and 13a, 13a from memory); a tenth is an engineering choice",
+		Fix:    "nothing mends it: leave plan.yaml as it is, and write why into session.yaml under deviations",
+		Hint:   "say why under deviations in session.yaml; an order of the day's choosing can favour a shoe",
 	},
 	{
 		Slug: "deviation-listed", Title: "deviation from the plan", Scope: OfSession, Severities: []trial.Severity{trial.Note},
@@ -86,6 +104,7 @@ var wide = []Rule{
 		Limit:  "any",
 		Source: "departures from the planned sequence are reported (CENT 2015, doi 10.1136/bmj.h1738, item 13a from memory)",
 		Fix:    "nothing: they are shown so that a reader can judge them",
+		Hint:   "nothing to do: a reader should know",
 	},
 	{
 		Slug: "shoes-unlinked", Title: "shoes never linked", Scope: OfDataset, Severities: []trial.Severity{trial.Warn},
@@ -93,6 +112,7 @@ var wide = []Rule{
 		Limit:  "one group at each effort and target",
 		Source: "without a common session nothing tells a shoe from a day (arithmetic)",
 		Fix:    "run a session with a shoe of each group",
+		Hint:   "they are not compared; run one shoe of each group in the same session",
 	},
 	{
 		Slug: "reference-not-run", Title: "reference never run", Scope: OfDataset, Severities: []trial.Severity{trial.Warn},
@@ -100,6 +120,7 @@ var wide = []Rule{
 		Limit:  "at least one",
 		Source: "rankings and forecasts are against that shoe",
 		Fix:    "run it, or name another shoe in method.reference",
+		Hint:   "run it, or name another in method.reference",
 	},
 	{
 		Slug: "recording-twice", Title: "same recording twice", Scope: OfDataset, Severities: []trial.Severity{trial.Stop},
@@ -107,6 +128,7 @@ var wide = []Rule{
 		Limit:  "none allowed; the later one's blocks are kept out",
 		Source: "a run that counts twice narrows every interval for nothing (arithmetic)",
 		Fix:    "remove one of the two, or import the file that belongs there",
+		Hint:   "one run counts once: remove one of the two, or import the right file",
 	},
 	{
 		Slug: "plan-missing", Title: "plan missing", Scope: OfDataset, Severities: []trial.Severity{trial.Note},
@@ -114,6 +136,7 @@ var wide = []Rule{
 		Limit:  "every session",
 		Source: "order and outcome are set in advance (CENT 2015, doi 10.1136/bmj.h1738, items 6a and 8a from memory)",
 		Fix:    "write the plan and commit it before the run; it cannot be added afterwards",
+		Hint:   "an order that was committed before the run cannot have been chosen to suit",
 	},
 	{
 		Slug: "sensor-changed", Title: "different sensor or mount", Scope: OfDataset, Severities: []trial.Severity{trial.Note},
@@ -121,6 +144,7 @@ var wide = []Rule{
 		Limit:  "one kind",
 		Source: sessionsNote,
 		Fix:    "keep the sensor and its place; write into the notes when it was calibrated anew",
+		Hint:   "shoes are compared within sessions, so this does no harm by itself; calibrate each sensor the same way",
 	},
 	{
 		Slug: "conditions-changed", Title: "conditions changed between sessions", Scope: OfDataset, Severities: []trial.Severity{trial.Note},
@@ -128,6 +152,7 @@ var wide = []Rule{
 		Limit:  "limits.air_apart_c, default 10 °C; limits.wind_apart_mps, default 2 m/s; one surface",
 		Source: sessionsNote,
 		Fix:    "look at the sessions one by one: a shoe may be better in some conditions only",
+		Hint:   "shoes are compared within sessions; a difference that depends on conditions shows as one that varies from session to session",
 	},
 	{
 		Slug: "wear-apart", Title: "wear far apart", Scope: OfDataset, Severities: []trial.Severity{trial.Note},
@@ -135,6 +160,7 @@ var wide = []Rule{
 		Limit:  "limits.wear_apart_km, default 300 km",
 		Source: engineering,
 		Fix:    "compare pairs with similar wear, or say that the answer is about these pairs as they are",
+		Hint:   "the comparison is of these pairs as they are, not of the models; compare pairs with similar wear",
 	},
 	{
 		Slug: "size-differs", Title: "sizes differ", Scope: OfDataset, Severities: []trial.Severity{trial.Note},
@@ -142,6 +168,7 @@ var wide = []Rule{
 		Limit:  "one size",
 		Source: "mass goes with size (common practice, no source); no exact conversion between size systems exists (ISO 19407)",
 		Fix:    "compare the same size where it fits; weigh every pair as worn",
+		Hint:   "mass and fit go with size; compare shoes in the same size where they fit",
 	},
 	{
 		Slug: "one-runner", Title: "one runner only", Scope: OfDataset, Severities: []trial.Severity{trial.Note},
@@ -149,6 +176,7 @@ var wide = []Rule{
 		Limit:  "two for an answer that is about more than one person",
 		Source: "a trial of one person answers for that person (CENT 2015, doi 10.1136/bmj.h1738)",
 		Fix:    "say so where you publish; pool with others who ran the same shoes",
+		Hint:   "the answer holds for that runner; runners differ in what a shoe does for them",
 	},
 	{
 		Slug: "mass-missing", Title: "shoe mass missing", Scope: OfDataset, Severities: []trial.Severity{trial.Warn},
@@ -156,5 +184,6 @@ var wide = []Rule{
 		Limit:  "every shoe that is compared",
 		Source: "about 1 % per 100 g per shoe (Frederick 1984; Franz 2012, doi 10.1249/MSS.0b013e3182514a88): without the mass its part cannot be named",
 		Fix:    "weigh both shoes of the pair as worn, write the mean into shoes.csv",
+		Hint:   "weigh both shoes of the pair as worn and write the mean into shoes.csv",
 	},
 }

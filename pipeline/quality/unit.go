@@ -37,8 +37,7 @@ func unitWrong(c *sessionCheck) {
 			if !units.Known(bound) || units.Known(c.beyondUsual(m.channel, float64(mean*m.factor))) || c.explained(m.outcome, b) {
 				continue
 			}
-			c.say(i, trial.Stop, mean, bound, "mean "+m.channel.Info().Label+" is "+value(m.channel, mean)+": that looks like "+m.looks,
-				"import it again with the right unit; an override lets it pass if it is right as it stands")
+			c.say(i, trial.Stop, mean, bound, "mean "+m.channel.Info().Label+" is "+value(m.channel, mean)+": that looks like "+m.looks)
 		}
 	}
 }
@@ -73,7 +72,7 @@ func (c *sessionCheck) minutes() {
 		}
 		step := (r.Samples.Elapsed[n-1] - r.Samples.Elapsed[0]) / float64(n-1)
 		if math.Abs(float64(60*step)-1) < 0.05 {
-			c.say(-1, trial.Stop, step, units.Missing, "samples of "+quoted(r.Fact.File)+" are "+num(step, 4)+" s apart: that looks like minutes", "import it again with the time in seconds")
+			c.say(-1, trial.Stop, step, units.Missing, "samples of "+quoted(r.Fact.File)+" are "+num(step, 4)+" s apart: that looks like minutes")
 		}
 	}
 }

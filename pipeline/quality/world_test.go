@@ -53,6 +53,14 @@ func sound() *world {
 	return w
 }
 
+// planned gives the session a plan that it was run by.
+func (w *world) planned() {
+	w.session().Plan = &trial.PlanFacts{
+		Shoes: []string{"alder", "birch"}, Order: []string{"alder", "birch", "birch", "alder"}, Effort: "power", Target: "250", BlockS: blockS, RestS: apartS - blockS, WarmUpS: none,
+		Rules: w.ds.RulesOf(trial.Power),
+	}
+}
+
 func soundFacts(runner string) trial.SessionFacts {
 	return trial.SessionFacts{
 		Runner: runner, Venue: "track", Effort: "power", Target: "250", Protocol: trial.Protocol{WarmUpS: 900},

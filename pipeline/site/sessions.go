@@ -38,7 +38,7 @@ type sessionBody struct {
 // findingBody is one finding with what its rule says.
 type findingBody struct {
 	Severity, Class, Title, Anchor  string
-	Where, Message, Hint, Fix, Pass string
+	Where, Message, Hint, Pass string
 }
 
 func (s *site) sessions() error {
@@ -156,13 +156,13 @@ func (s *site) findings(session *trial.Session) []findingBody {
 		}
 		body := findingBody{
 			Severity: severityWords[f.Severity], Class: string(f.Severity), Title: f.Rule, Where: "whole session",
-			Message: f.Message, Hint: f.Hint, Pass: f.Override,
+			Message: f.Message, Pass: f.Override,
 		}
 		if f.Block != "" {
 			body.Where = "block " + f.Block
 		}
 		if rule, known := quality.RuleNamed(f.Rule); known {
-			body.Title, body.Anchor, body.Fix = rule.Title, ruleAnchor(rule.Slug), rule.Fix
+			body.Title, body.Anchor, body.Hint = rule.Title, ruleAnchor(rule.Slug), rule.Hint
 		}
 		bodies = append(bodies, body)
 	}

@@ -20,7 +20,6 @@ type Finding struct {
 	Severity       Severity
 	Value, Limit   float64
 	Message        string
-	Hint           string
 	At             Position
 	Override       string // the written reason that settles a Stop; "" while it stands
 }

@@ -8,6 +8,7 @@ import (
 
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/derive"
+	"soletrial/pipeline/quality"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -108,7 +109,7 @@ func (a *app) printGroup(findings []trial.Finding) {
 		}
 		a.hang(fmt.Sprintf("  %-4s ", f.Severity), f.Rule+": "+where+derive.FindingText(f))
 		if f.Override == "" {
-			a.hang("       ", fmt.Sprintf("at %s; %s", f.At, f.Hint))
+			a.hang("       ", fmt.Sprintf("at %s; %s", f.At, hint(f)))
 		}
 	}
 }
@@ -129,9 +130,15 @@ type findingJSON struct {
 func findingsJSON(result *derive.Result, plans []planRecord, c counts) any {
 	list := make([]findingJSON, 0, len(result.Findings))
 	for _, f := range result.Findings {
-		list = append(list, findingJSON{f.Session, f.Block, f.Rule, string(f.Severity), known(f.Value), known(f.Limit), f.Message, f.Hint, f.Override, f.At.String()})
+		list = append(list, findingJSON{f.Session, f.Block, f.Rule, string(f.Severity), known(f.Value), known(f.Limit), f.Message, hint(f), f.Override, f.At.String()})
 	}
 	return map[string]any{"findings": list, "stops": c.stops, "warnings": c.warnings, "notes": c.notes, "standing": c.standing, "sessions": len(result.Sessions), "plans": append([]planRecord{}, plans...)}
+}
+
+// hint is the short of what the finding's rule says to do.
+func hint(f trial.Finding) string {
+	rule, _ := quality.RuleNamed(f.Rule)
+	return rule.Hint
 }
 
 // known is a JSON number, or nothing where the number is missing.
