@@ -33,6 +33,7 @@ type importOptions struct {
 	zone    string
 	force   bool
 	look    bool // --dry-run
+	fitPlan bool
 }
 
 func (a *app) importCommand() *cobra.Command {
@@ -53,6 +54,7 @@ func (a *app) importCommand() *cobra.Command {
 	f.IntVar(&o.part, "part", 0, "which session of a FIT file that holds several, from 1; by default the first running one")
 	f.StringVar(&o.zone, "zone", "", "local time where it was run, as an `offset` from UTC such as +02:00; by default what the file says")
 	f.BoolVar(&o.force, "force", false, "replace a recording that is there already")
+	f.BoolVar(&o.fitPlan, "fit-plan", false, "write the shoe of every proposed block that can only be one block of plan.yaml")
 	f.BoolVar(&o.look, "dry-run", false, "show what would be read and how, and write nothing")
 	c.MarkFlagRequired("session")
 	return c
@@ -71,6 +73,7 @@ type intake struct {
 	began   time.Time         // when a new session begins
 	zone    *time.Location    // its local time, nil when no file tells
 	reports []importJSON
+	planned bool // the session was described before it was run, and its clock is not set
 }
 
 // defaultEffort is what a new session held unless --effort says otherwise.
@@ -138,6 +141,7 @@ func (a *app) newIntake(o importOptions, files []string) (*intake, error) {
 	}
 	if s := folder.Dataset.Session(o.session); s != nil {
 		in.session = *s
+		in.planned = s.Plan != nil && s.Facts.Start == "" && len(s.Facts.Recordings) == 0
 		if o.target != "" || o.effort != string(s.Effort()) && o.effort != defaultEffort {
 			a.say("the session is there already: --effort and --target were not looked at; change session.yaml by hand")
 		}
@@ -146,6 +150,9 @@ func (a *app) newIntake(o importOptions, files []string) (*intake, error) {
 		if err := o.checkEffort(); err != nil {
 			return nil, err
 		}
+	}
+	if o.fitPlan && in.session.Plan == nil {
+		return nil, usage("write the shoes into blocks.csv by hand, and plan the next session with `soletrial plan`", "--fit-plan: session %q has no plan.yaml", o.session)
 	}
 	return in, nil
 }

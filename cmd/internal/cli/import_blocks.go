@@ -31,11 +31,17 @@ func (a *app) proposeBlocks(in *intake) {
 		if len(in.laps) > 0 {
 			a.say("%s has blocks already; the laps were not looked at", path)
 		}
+		if in.fitPlan {
+			a.say("--fit-plan has nothing to do: it fits blocks that are proposed")
+		}
 		return
 	}
 	blocks, source := recording.ProposeBlocks(in.laps, in.session), plural(len(in.laps), "lap", "laps")
 	if !recording.Pressed(in.laps) && in.samples != nil {
 		blocks, source = in.blocksByEffort()
+	}
+	if in.fitPlan {
+		a.fitToPlan(in.session.Plan, blocks)
 	}
 	target, _ := trial.ParseTarget(in.session.Effort(), in.session.Facts.Target)
 	in.files[path] = plaintext.AppendBlocks(nil, in.session.Effort(), target, blocks)
@@ -44,6 +50,39 @@ func (a *app) proposeBlocks(in *intake) {
 		return
 	}
 	a.say("proposed %s from %s; write the shoe of each into %s, then `soletrial check`", plural(len(blocks), "block", "blocks"), source, path)
+}
+
+// fitToPlan writes the shoes of a plan into proposed blocks where nothing but one
+// planned block fits, and says what is left open.
+func (a *app) fitToPlan(p *trial.PlanFacts, blocks []trial.Block) {
+	planned := make([]segment.Planned, len(p.Order))
+	for i, shoe := range p.Order {
+		planned[i] = segment.Planned{Shoe: shoe, DurationS: p.BlockS}
+	}
+	var found []float64
+	var places []int
+	for i := range blocks {
+		if !blocks[i].Excluded {
+			found, places = append(found, blocks[i].Duration()), append(places, i)
+		}
+	}
+	fitted := 0
+	fit := segment.Match(found, planned)
+	for i, of := range fit.Of {
+		switch {
+		case of >= 0:
+			blocks[places[i]].Shoe = planned[of].Shoe
+			fitted++
+		case len(fit.Could[i]) > 0:
+			a.say("block %q could be any of %s of the plan: write its shoe yourself", blocks[places[i]].ID, plural(len(fit.Could[i]), "block", "blocks"))
+		default:
+			a.say("block %q fits nothing in the plan: write its shoe yourself, or set include to no", blocks[places[i]].ID)
+		}
+	}
+	for _, j := range fit.Missed {
+		a.say("block %d of the plan (%s) was not found", j+1, planned[j].Shoe)
+	}
+	a.say("%d of %s fitted to the plan; look them over", fitted, plural(len(found), "block", "blocks"))
 }
 
 // blocksByEffort proposes blocks from the samples, on the session's clock.

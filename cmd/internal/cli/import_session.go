@@ -54,7 +54,7 @@ func (in *intake) offset(got *recording.Import) float64 {
 	if in.zone == nil {
 		in.zone = got.Zone
 	}
-	if in.session.Facts.Date == "" && !got.Start.IsZero() {
+	if (in.session.Facts.Date == "" || in.planned && in.began.IsZero()) && !got.Start.IsZero() {
 		in.began = got.Start
 		in.session.Facts.Date, in.session.Facts.Start = in.began.Format(dateLayout), in.began.Format(startLayout)
 		return 0
@@ -131,11 +131,28 @@ func (a *app) describe(in *intake) error {
 	if err != nil {
 		return usage("", "%v", err)
 	}
+	if in.planned && !in.began.IsZero() {
+		text = a.setClock(in, text)
+	}
 	if in.files[path], err = withRecordings(text, in.session.Facts.Recordings); err != nil {
 		return err
 	}
 	a.proposeBlocks(in)
 	return nil
+}
+
+// setClock writes into a session.yaml that was written before the run when its
+// clock started.
+func (a *app) setClock(in *intake, text []byte) []byte {
+	at := in.began
+	if in.zone != nil {
+		at = at.In(in.zone)
+	}
+	planned := in.folder.Dataset.Session(in.session.ID).Facts.Date
+	if day := at.Format(dateLayout); day != planned {
+		a.say("the recording is of %s, session.yaml of %q says %s: change the date if it was run then", day, in.session.ID, planned)
+	}
+	return yamltext.SetKey(text, "start", []byte("start: "+strconv.Quote(at.Format(startLayout))+"\n"))
 }
 
 // withRecordings returns a session.yaml with its list of recordings replaced.
