@@ -197,6 +197,7 @@ func (p *tab) until(expression string) {
 	p.t.Helper()
 	for end := time.Now().Add(patience); !value[bool](p, "!!("+expression+")"); time.Sleep(20 * time.Millisecond) {
 		if time.Now().After(end) {
+			p.unfaulted()
 			p.t.Fatalf("%s stays false; the status line reads %q", expression, p.status())
 		}
 	}

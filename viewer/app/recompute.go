@@ -25,7 +25,12 @@ type sessionRun struct {
 // shown, within a frame. Sessions on which the choice does not bear keep their
 // published results.
 func (m *Model) Recompute() {
-	m.turned = m.asRead
+	c := m.choice
+	made := fmt.Sprint(m.Trim(), c.Drift, c.Exponent, c.Reference, c.Flips, m.shown())
+	if m.made == made {
+		return // looking at something else costs no analysis
+	}
+	m.made, m.turned = made, m.asRead
 	if m.choice.Reference != "" {
 		turned := *m.Dataset
 		turned.Facts.Method.Reference = m.Reference()

@@ -13,6 +13,10 @@ type Root struct {
 	host     js.Value
 	document js.Value
 	shown    []*mounted
+	act      func(action, value string)
+	// unpainted canvases wait until they are on the page and have a size.
+	unpainted []*mounted
+	drag      drag
 }
 
 // mounted is a node with what stands for it on the page.
@@ -26,8 +30,9 @@ type mounted struct {
 // Whatever a reader does to a control is handed to act, see [tree.On].
 func NewRoot(id string, act func(action, value string)) *Root {
 	document := js.Global().Get("document")
-	r := &Root{host: document.Call("getElementById", id), document: document}
+	r := &Root{host: document.Call("getElementById", id), document: document, act: act}
 	r.host.Call("replaceChildren")
+	r.listenToPointers()
 	for _, event := range tree.Events {
 		r.listen(event, act)
 	}
@@ -37,6 +42,10 @@ func NewRoot(id string, act func(action, value string)) *Root {
 // Show makes the page show the given nodes.
 func (r *Root) Show(nodes ...*tree.Node) {
 	r.shown = r.children(r.host, r.shown, nodes)
+	for _, m := range r.unpainted {
+		paint(m.live, m.node.Paint)
+	}
+	r.unpainted = nil
 }
 
 // children makes a parent hold the wanted nodes, reusing what is there.
@@ -88,6 +97,9 @@ func (r *Root) update(m *mounted, next *tree.Node) {
 		return
 	}
 	attributes(m.live, m.node, next)
+	if next.Paint != m.node.Paint {
+		r.unpainted = append(r.unpainted, m)
+	}
 	if next.SVG != m.node.SVG {
 		r.figure(m.live, next.SVG)
 	}
@@ -101,9 +113,14 @@ func (r *Root) update(m *mounted, next *tree.Node) {
 // attributes sets what differs and removes what is gone.
 func attributes(live js.Value, old, next *tree.Node) {
 	for _, a := range next.Attrs {
-		if was, there := old.Attr(a.Name); !there || was != a.Value {
-			live.Call("setAttribute", a.Name, a.Value)
+		if was, there := old.Attr(a.Name); there && was == a.Value {
+			continue
 		}
+		if a.Name == "style" {
+			live.Get("style").Set("cssText", a.Value) // the page's policy forbids the attribute itself
+			continue
+		}
+		live.Call("setAttribute", a.Name, a.Value)
 	}
 	for _, a := range old.Attrs {
 		if _, there := next.Attr(a.Name); !there {

@@ -9,7 +9,11 @@
 // twice as much in the explorer's program.
 package tree
 
-import "strings"
+import (
+	"strings"
+
+	"soletrial/pipeline/figure"
+)
 
 // Node is an element with attributes and children; a text when Tag is ""; or an
 // element around a figure when SVG is set. Key tells siblings apart when they
@@ -20,6 +24,7 @@ type Node struct {
 	Children []*Node
 	Text     string
 	SVG      string
+	Paint    *figure.Panel // of a canvas; another pointer is another picture
 }
 
 // Attr is one attribute. A flag, such as checked, has an empty value.
@@ -66,6 +71,19 @@ func (n *Node) Class(class string) *Node {
 
 // Events lists the events that [Node.On] may name.
 var Events = []string{"input", "change", "click"}
+
+// Lens makes an element a stretch of a time axis that answers to pointers: its
+// left edge stands for from, its right edge for to. The time under a pointer is
+// handed to the program as the hover action, a stretch dragged or pinched into
+// view as the view action, "from,to".
+func (n *Node) Lens(from, to, hover, view string) *Node {
+	return n.Set("data-from", from).Set("data-to", to).Set("data-hover", hover).Set("data-view", view)
+}
+
+// Drag makes an element one that is dragged along the lens it is in: the time
+// under the pointer is handed to the program with the action. An element with
+// role=slider answers to the keyboard too, by its aria-value attributes.
+func (n *Node) Drag(action string) *Node { return n.Set("data-drag", action) }
 
 // On says what an element does: when the event reaches it, the action is handed
 // to the program together with the element's value.

@@ -15,8 +15,10 @@ import (
 // figures under the reader's choice.
 func comparison(m *app.Model) *tree.Node {
 	part := section("comparison", "Shoe against shoe, at equal effort")
-	for i := range m.Yours().Compare.Rankings {
-		part.Add(ranking(m, i))
+	for i, r := range m.Yours().Compare.Rankings {
+		if level := m.Choice().Level; level == "" || level == r.Level {
+			part.Add(ranking(m, i))
+		}
 	}
 	return part.Add(comparisonTable(m))
 }

@@ -18,8 +18,10 @@ import (
 func controls(m *app.Model) *tree.Node {
 	return section("controls", "Question the answer").Class("explorer-controls").Add(
 		trims(m),
+		method(m),
 		references(m),
 		outcomes(m),
+		levels(m),
 		tree.El("p class=notice").Flag("hidden", m.Notice == "").Say(m.Notice),
 		tree.El("p class=buttons").Add(
 			button(app.DoReset, "Back to published", m.Choice().Changed()),
@@ -56,6 +58,42 @@ func trimField(p app.TrimPart, now, published, most float64) *tree.Node {
 			Set("aria-label", label+", slider").On("input", action),
 		tree.El("span class=quiet").Set("id", id+"-published").Say("published: "+app.Seconds(published)+" s"),
 	)
+}
+
+// method has what else bears on the fit.
+func method(m *app.Model) *tree.Node {
+	published := m.Dataset.Facts.Method
+	drift := "no"
+	if published.Drift == trial.DriftLinear {
+		drift = "yes"
+	}
+	return tree.El("fieldset").Add(
+		tree.El("legend").Say("How shoes are compared"),
+		tree.El("p class=tick").Add(
+			tree.El("input type=checkbox id=drift aria-describedby=drift-published").Flag("checked", m.Drift() == trial.DriftLinear).On("change", app.DoDrift),
+			tree.El("label for=drift").Say("Take out a straight drift over each session")),
+		tree.El("p class=quiet id=drift-published").Say("published: "+drift),
+		tree.El("div class=trim").Add(
+			tree.El("label for=exponent").Say("Adjustment to equal effort: exponent, 0 for none"),
+			tree.El("input type=number min=0 max=3 step=any inputmode=decimal id=exponent aria-describedby=exponent-published").
+				Set("value", app.Seconds(m.Exponent())).On("input", app.DoExponent),
+			tree.El("span class=quiet id=exponent-published").Say("published: "+app.Seconds(published.PowerExponent))),
+	)
+}
+
+// levels chooses among the efforts that shoes were compared at; nil when there is
+// one only.
+func levels(m *app.Model) *tree.Node {
+	all := m.Levels()
+	if len(all) < 2 {
+		return nil
+	}
+	chosen := m.Choice().Level
+	list := choose("level", app.DoLevel).Add(option("", "at every effort", chosen == ""))
+	for _, level := range all {
+		list.Add(option(level, compare.AtLevel(level), chosen == level))
+	}
+	return field("Show", list)
 }
 
 // longest returns the length of the longest block of all sessions, in seconds.

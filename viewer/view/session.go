@@ -23,21 +23,12 @@ func session(m *app.Model) *tree.Node {
 		other := &m.Dataset.Sessions[i]
 		list.Add(option(other.ID, sessionTitle(other), other.ID == s.ID))
 	}
-	part.Add(field("Session", list), order(m, s), blocks(m, s), channels(m))
-	for _, channel := range m.Channels() {
-		if trace, ok := m.Trace(channel); ok {
-			part.Add(tree.El("figure class=trace-figure").Keyed("trace " + channel.Info().Column).Add(tree.El("div").Draw(trace.SVG(m.Width))))
-		}
-	}
-	return part
+	return part.Add(field("Session", list), order(m, s), blocks(m, s), traces(m))
 }
 
 // channels has a box for each recorded channel.
-func channels(m *app.Model) *tree.Node {
-	recorded, shown := m.Recorded(), m.Channels()
-	if len(recorded) == 0 {
-		return tree.El("p").Keyed("channels").Say("No recording: the means of the blocks were written down by hand.")
-	}
+func channels(m *app.Model, recorded []trial.Channel) *tree.Node {
+	shown := m.Channels()
 	set := tree.El("fieldset class=channels").Keyed("channels").Add(tree.El("legend").Say("Traces shown"))
 	for _, channel := range recorded {
 		info := channel.Info()
@@ -71,7 +62,7 @@ func blocks(m *app.Model, s *trial.Session) *tree.Node {
 		body.Add(blockRow(m, s, &b, published.Blocks[i].Included))
 	}
 	return scrollable("Table of blocks", tree.El("table id=blocks-table").Add(
-		caption("Blocks of this session, in the order run. Take a block out or put it back to see what it does to the answer."),
+		caption("Blocks of this session, in the order run. Take a block out or put it back to see what it does to the answer, and write down why."),
 		headings("Counts", "Block", "Shoe", "Held", capital(info.Label)+", "+info.Unit, "Window, s", "Coverage, %", "Why not, or note"), body))
 }
 
@@ -90,8 +81,25 @@ func blockRow(m *app.Model, s *trial.Session, b *derive.Block, published bool) *
 		tree.El("td").Say(cell(b.Outcomes[outcome], min(outcome.Info().Decimals, 3))),
 		tree.El("td").Say(cell(b.Window(), 0)),
 		tree.El("td").Say(cell(b.CoveragePct, 0)),
-		tree.El("td").Say(figure.Visible(b.Reason)),
+		tree.El("td").Add(why(m, s, b)),
 	)
+}
+
+// why is the reason beside a block, a field to write it in where the reader put
+// the block in or out.
+func why(m *app.Model, s *trial.Session, b *derive.Block) *tree.Node {
+	flip := m.Choice().Flip(s.ID, b.Block)
+	if flip == nil {
+		return tree.Text(figure.Visible(b.Reason))
+	}
+	did := "Put out by you, because"
+	if flip.In {
+		did = "Put in by you, because"
+	}
+	id := "reason-" + strconv.Itoa(b.Order)
+	return tree.El("span class=why").Keyed("why").Add(
+		tree.El("label").Set("for", id).Say(did),
+		tree.El("input type=text autocomplete=off maxlength=200").Set("id", id).Set("value", flip.Reason).On("input", app.On(app.DoReason, s.ID+"/"+b.Block)))
 }
 
 // held prints a held effort with its unit.

@@ -1,0 +1,158 @@
+package main_test
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+)
+
+// widths are those of a phone and of a desk.
+var widths = []int{390, 1280}
+
+// point fires pointer events on the first element that a selector names, at
+// places given in parts of its lens's width, as a finger or a mouse would.
+func (p *tab) point(selector string, id int, steps ...string) {
+	p.t.Helper()
+	value[bool](p, fmt.Sprintf(`(() => {
+		const target = document.querySelector(%q), lens = target.closest(".plot"), box = lens.getBoundingClientRect();
+		for (const step of %q.split(" ")) {
+			const [type, part] = step.split("@");
+			target.dispatchEvent(new PointerEvent("pointer" + type, {bubbles: true, cancelable: true, pointerId: %d, button: type === "move" ? -1 : 0,
+				clientX: box.left + part * box.width, clientY: box.top + box.height / 2}));
+		}
+		return true;
+	})()`, selector, strings.Join(steps, " "), id))
+}
+
+// painted counts the dots that a canvas has in colour.
+const painted = `(() => { const c = document.querySelector("figure.trace-figure canvas"), d = c.getContext("2d").getImageData(0, 0, c.width, c.height).data;
+	let n = 0; for (let i = 3; i < d.length; i += 4) if (d[i] > 0) n++; return n; })()`
+
+func TestLensDragsTheWindow(t *testing.T) {
+	server := serve(t, publish(t))
+	for _, width := range widths {
+		p := open(t, server, width)
+		p.explore("#session=2026-03-07-power")
+		if dots := value[int](p, painted); dots < 500 {
+			t.Errorf("at %d px the traces have %d dots", width, dots)
+		}
+		edge := "#edge-power_w-head_s"
+		value[bool](p, `(document.querySelector("`+edge+`").scrollIntoView({block: "center"}), true)`)
+		place := func() (x, y float64) {
+			box := value[[]float64](p, `(() => { const b = document.querySelector("`+edge+`").getBoundingClientRect(); return [b.left + b.width / 2, b.top + b.height / 2]; })()`)
+			return box[0], box[1]
+		}
+		x, y := place()
+		p.do(chromedp.MouseEvent("mousePressed", x, y, chromedp.ButtonLeft), chromedp.MouseEvent("mouseMoved", x+20, y, chromedp.ButtonLeft),
+			chromedp.MouseEvent("mouseMoved", x+40, y, chromedp.ButtonLeft), chromedp.MouseEvent("mouseReleased", x+40, y, chromedp.ButtonLeft))
+		p.until(`location.hash.includes("head_s=")`)
+		moved, _ := place()
+		if moved < x+35 || moved > x+45 {
+			t.Errorf("at %d px the edge was dragged from %v to %v and stands at %v", width, x, x+40, moved)
+		}
+		if at := value[string](p, `document.querySelector("`+edge+`").getAttribute("aria-valuenow")`); !strings.Contains(value[string](p, `location.hash`), "head_s="+at) {
+			t.Errorf("the edge says %s, the address %s", at, value[string](p, `location.hash`))
+		}
+		p.unfaulted()
+	}
+}
+
+func TestLensByKeyboard(t *testing.T) {
+	p := open(t, serve(t, publish(t)), 1280)
+	p.explore("#session=2026-03-07-power")
+	p.do(chromedp.Focus(chromedp.CSS("#edge-power_w-head_s")))
+	before := value[int](p, `Number(document.activeElement.getAttribute("aria-valuenow"))`)
+	p.do(chromedp.KeyEvent(kb.ArrowRight), chromedp.KeyEvent(kb.ArrowRight), chromedp.KeyEvent(kb.PageUp), chromedp.KeyEvent(kb.ArrowLeft))
+	p.until(fmt.Sprintf(`location.hash.includes("head_s=%d")`, before+11))
+	if at := value[string](p, `document.activeElement.id`); at != "edge-power_w-head_s" {
+		t.Errorf("the edge lost the focus to %q", at)
+	}
+	p.do(chromedp.KeyEvent(kb.Tab))
+	if at := value[string](p, `document.activeElement.id`); at != "edge-power_w-tail_s" {
+		t.Errorf("the next tab leads to %q", at)
+	}
+	p.do(chromedp.KeyEvent(kb.End))
+	p.until(`location.hash.includes("tail_s=0")`)
+	p.do(chromedp.Focus(chromedp.CSS("#zoom-in")), chromedp.KeyEvent(kb.Enter))
+	p.until(`location.hash.includes("view=")`)
+	p.do(chromedp.Focus(chromedp.CSS("#zoom-all")), chromedp.KeyEvent(" "))
+	p.until(`!location.hash.includes("view=")`)
+	p.do(chromedp.Focus(chromedp.CSS("#cursor-slider")), chromedp.KeyEvent(kb.ArrowRight), chromedp.KeyEvent(kb.ArrowRight))
+	p.until(`document.querySelector("#readings-table caption")?.textContent.includes("0:02 after its start")`)
+	p.unfaulted()
+}
+
+// viewed is true once the address has this stretch in view, to within a second.
+func viewed(from, to float64) string {
+	return fmt.Sprintf(`(([a, b]) => Math.abs(a - %v) < 1 && Math.abs(b - %v) < 1)((location.hash.match(/view=([^&]*)/)?.[1] ?? "").split(","))`, from, to)
+}
+
+func TestLensZoomsPansAndReads(t *testing.T) {
+	server := serve(t, publish(t))
+	for _, width := range widths {
+		p := open(t, server, width)
+		p.explore("#session=2026-03-07-power")
+		plot := ".trace-figure .plot"
+		p.point(plot, 7, "move@0.5")
+		p.until(`document.querySelectorAll(".plot .cursor").length === document.querySelectorAll(".plot").length`)
+		if table := p.text("#readings-table"); !strings.Contains(table, "Power, W") || !strings.Contains(table, "2:45 after its start") {
+			t.Errorf("at the middle of a block of 5:30 the table reads %q", table)
+		}
+		value[bool](p, `(() => { const lens = document.querySelector("`+plot+`"), b = lens.getBoundingClientRect();
+			return lens.dispatchEvent(new WheelEvent("wheel", {bubbles: true, cancelable: true, ctrlKey: true, deltaY: -150, clientX: b.left + b.width / 2, clientY: b.top + 20})); })()`)
+		p.until(viewed(82.5, 247.5))
+		p.point(plot, 7, "down@0.5", "move@0.25", "up@0.25")
+		p.until(viewed(123.7, 288.7))
+		// Two fingers move apart about the middle.
+		p.point(plot, 1, "down@0.25")
+		p.point(plot, 2, "down@0.75", "move@1")
+		p.point(plot, 1, "move@0", "up@0")
+		p.point(plot, 2, "up@1")
+		p.until(viewed(165, 247.5))
+		p.unfaulted()
+	}
+}
+
+func TestLensLaysSessionsOverEachOther(t *testing.T) {
+	p := open(t, serve(t, publish(t)), 390)
+	p.explore("#session=2026-03-07-power")
+	before := value[int](p, painted)
+	p.do(chromedp.Click(chromedp.CSS(".beside summary")), chromedp.Click(chromedp.CSS(".beside input")))
+	p.until(`location.hash.includes("beside=")`)
+	if after := value[int](p, painted); after <= before {
+		t.Errorf("with one more session the traces have %d dots, before %d", after, before)
+	}
+	p.unfaulted("getImageData") // the browser's advice about reading dots twice
+}
+
+func TestExplorerMethodAndReason(t *testing.T) {
+	server := serve(t, publish(t))
+	p := open(t, server, 1280)
+	p.explore("#session=2026-03-07-power")
+	p.do(chromedp.Click(chromedp.CSS("#drift")))
+	p.until(`location.hash.includes("drift=none")`)
+	p.set("#exponent", "0.8")
+	p.until(`location.hash.includes("power_exponent=0.8")`)
+	p.do(chromedp.Click(chromedp.CSS("#block-2")))
+	p.until(`document.getElementById("reason-2")`)
+	p.set("#reason-2", "wind, and a dog")
+	p.until(`location.hash.includes("wind%2C%20and%20a%20dog")`)
+	moved, address := p.text(yours), value[string](p, `location.hash`)
+	other := open(t, server, 390)
+	other.explore(address)
+	if linked := other.text(yours); linked != moved || !strings.Contains(linked, "%") {
+		t.Errorf("the linked reading gives %q, the one it was copied from %q", linked, moved)
+	}
+	if reason := value[string](other, `document.getElementById("reason-2").value`); reason != "wind, and a dog" {
+		t.Errorf("the reason reads %q", reason)
+	}
+	p.do(chromedp.Click(chromedp.CSS("#do-undo")))
+	p.until(`!location.hash.includes("dog")`)
+	p.do(chromedp.Click(chromedp.CSS("#do-reset")))
+	p.until(`location.hash === "#session=2026-03-07-power"`)
+	p.unfaulted()
+	other.unfaulted()
+}
