@@ -34,6 +34,23 @@ func AtLevel(level string) string {
 	return "at " + target + " W"
 }
 
+// judgement is what the numbers of c come to, for a place where the headline has
+// already said whether its two shoes are told apart. Like [Comparison.Sentence]
+// it always gives the interval or says why there is none.
+func (c *Comparison) judgement(label func(string) string, confidence float64) string {
+	if !units.Known(c.Low) || c.Low == c.High {
+		return c.Sentence(label, confidence)
+	}
+	text := fmt.Sprintf("%s against %s %s: %s in %s", label(c.Shoe), label(c.Reference), AtLevel(c.Level), c.Interval(confidence), c.Outcome.Info().Label)
+	if c.aside() && c.cautioned() {
+		text += fmt.Sprintf(", %s to %s%s by what differed between sessions alone", signed(c.CautiousLow), signed(c.CautiousHigh), c.unitText())
+	}
+	if c.aside() && c.PAdjusted > 1-confidence {
+		text += fmt.Sprintf("; not enough once all pairs are judged together (Holm-adjusted p = %s)", units.FormatSignificant(c.PAdjusted, 2))
+	}
+	return fmt.Sprintf("%s (%s).", text, c.basis())
+}
+
 // Sentence says what a person would say of the comparison. It names a direction
 // only when the interval leaves zero out, and always gives the interval or says
 // why there is none. Label turns a shoe id into its name.

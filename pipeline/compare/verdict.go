@@ -120,7 +120,7 @@ func (a *answer) headline() string {
 
 // details are the sentences that belong with the headline.
 func details(c *Comparison, label func(string) string, confidence float64) []string {
-	lines := []string{c.Sentence(label, confidence)}
+	lines := []string{c.judgement(label, confidence)}
 	if units.Known(c.Adjustment) {
 		lines = append(lines, fmt.Sprintf("Adjusting to equal effort moved this by %s.", c.Amount(c.Adjustment)))
 	}
