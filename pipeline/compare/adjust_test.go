@@ -100,3 +100,15 @@ func TestResponse(t *testing.T) {
 		t.Errorf("a rating of 0 became %v", got)
 	}
 }
+
+// Ten percent more power than meant at exponent 1 takes ln 1.1 off ln(speed);
+// cadence is left alone, and so is everything at exponent 0 (arithmetic).
+func TestAnalysed(t *testing.T) {
+	o := Observation{Effort: trial.Power, Target: 250, Held: 275}
+	o.Outcomes[trial.Speed], o.Outcomes[trial.Cadence] = 4, 180
+	near(t, "speed", Analysed(&o, trial.Speed, 1), math.Log(4)-math.Log(1.1), 1e-15)
+	near(t, "speed, exponent 0", Analysed(&o, trial.Speed, 0), math.Log(4), 1e-15)
+	near(t, "cadence", Analysed(&o, trial.Cadence, 1), math.Log(180), 1e-15)
+	o.Held = units.Missing
+	near(t, "held unknown", Analysed(&o, trial.Speed, 1), units.Missing, 0)
+}

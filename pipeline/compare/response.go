@@ -35,6 +35,17 @@ func effortRatio(o *Observation) float64 {
 	return stats.Log(o.Held / o.Target)
 }
 
+// Analysed returns what is compared of a block in an outcome: its value on the
+// scale of the analysis, adjusted to equal effort by the method's exponent where
+// the outcome and what was held call for it; missing where the block lacks it.
+func Analysed(o *Observation, outcome trial.Outcome, exponent float64) float64 {
+	y := response(o, outcome)
+	if sign := adjusts(o.Effort, outcome); sign != 0 && exponent != 0 {
+		return y + float64(sign*exponent*effortRatio(o))
+	}
+	return y
+}
+
 // response returns the block's value on the scale it is analysed on, before any
 // adjustment; missing when a ratio outcome is not positive.
 func response(o *Observation, outcome trial.Outcome) float64 {
