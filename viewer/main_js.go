@@ -94,6 +94,10 @@ func run(m *app.Model) {
 		settled()
 	})
 	root = dom.NewRoot(hostID, func(action, value string) {
+		if file, asked := view.Save(m, action); asked {
+			dom.Save(file.Name, file.Type, file.Content, file.Picture)
+			return
+		}
 		m.Do(action, value)
 		refresh()
 	})

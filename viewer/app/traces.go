@@ -10,6 +10,9 @@ import (
 	"soletrial/pipeline/trial"
 )
 
+// TraceID and a channel's column make the id of its figure.
+const TraceID = "trace-"
+
 // lineKey names the traces of one channel in one session.
 type lineKey struct {
 	session string
@@ -73,7 +76,7 @@ func (m *Model) Trace(channel trial.Channel) (trace figure.Trace, ok bool) {
 	trace = figure.Trace{Axis: info.Label + ", " + info.Unit, Span: m.Span()}
 	trace.From, trace.To = m.Window(channel)
 	trace.Head = figure.Head{
-		ID: "trace-" + info.Column, Title: info.Label + " in every block of " + s.ID,
+		ID: TraceID + info.Column, Title: info.Label + " in every block of " + s.ID,
 		Desc: "One line for each block, laid over each other from block start; the steady window is shaded.",
 	}
 	for _, other := range m.Laid() {

@@ -20,7 +20,7 @@ func comparison(m *app.Model) *tree.Node {
 			part.Add(ranking(m, i))
 		}
 	}
-	return part.Add(comparisonTable(m))
+	return part.Add(comparisonTable(m), tree.El("p class=buttons").Add(save("csv", tableFile, "Save all comparisons as CSV")))
 }
 
 // comparisonTable has one group of rows for each level.
@@ -75,8 +75,14 @@ func fromTo(row app.Row, print func(*compare.Comparison) string) string {
 	return published + " → " + yours
 }
 
-// ranking draws one level's ranking as the reader reads it.
+// ranking shows one level's ranking as the reader reads it.
 func ranking(m *app.Model, i int) *tree.Node {
+	f := rankingFigure(m, i)
+	return tree.El("figure").Keyed("ranking "+m.Yours().Compare.Rankings[i].Level).Add(
+		tree.El("figcaption").Say(f.Title), tree.El("div").Draw(f.SVG(m.Width)), saves(f.ID, f.Title))
+}
+
+func rankingFigure(m *app.Model, i int) figure.Ranking {
 	r := m.Yours().Compare.Rankings[i]
 	info := r.Outcome.Info()
 	whose := "as published"
@@ -85,7 +91,7 @@ func ranking(m *app.Model, i int) *tree.Node {
 	}
 	title := capital(info.Label) + " " + compare.AtLevel(r.Level) + ", " + whose
 	f := figure.Ranking{
-		Head: figure.Head{ID: "ranking-" + strconv.Itoa(i), Title: title, Desc: "The same numbers are in the table below."},
+		Head: figure.Head{ID: rankingID + strconv.Itoa(i), Title: title, Desc: "The same numbers are in the table below."},
 		Axis: axis(m, r.Outcome), Unit: app.Unit(r.Outcome), Decimals: app.Decimals,
 	}
 	for _, place := range r.Places {
@@ -96,7 +102,7 @@ func ranking(m *app.Model, i int) *tree.Node {
 		}
 		f.Rows = append(f.Rows, row)
 	}
-	return tree.El("figure").Keyed("ranking "+r.Level).Add(tree.El("figcaption").Say(title), tree.El("div").Draw(f.SVG(m.Width)))
+	return f
 }
 
 // axis names the axis of a ranking and says which side is the better one.

@@ -41,8 +41,13 @@ func channels(m *app.Model, recorded []trial.Channel) *tree.Node {
 
 // order is the strip of blocks in the order they were run.
 func order(m *app.Model, s *trial.Session) *tree.Node {
+	f := orderFigure(m, s)
+	return tree.El("figure").Keyed("order").Add(tree.El("div").Draw(f.SVG(m.Width)), saves(f.ID, f.Title))
+}
+
+func orderFigure(m *app.Model, s *trial.Session) figure.Order {
 	f := figure.Order{
-		Head:     figure.Head{ID: "order", Title: "Blocks of " + s.ID + " in the order they were run", Desc: "The same is in the table below."},
+		Head:     figure.Head{ID: orderID, Title: "Blocks of " + s.ID + " in the order they were run", Desc: "The same is in the table below."},
 		LimitPct: m.Dataset.Facts.Limits.EffortOffPct,
 	}
 	for _, b := range m.Yours().Session(s.ID).Blocks {
@@ -51,7 +56,7 @@ func order(m *app.Model, s *trial.Session) *tree.Node {
 			OffPct: 100 * (b.Held/b.Target - 1), Excluded: !b.Included,
 		})
 	}
-	return tree.El("figure").Keyed("order").Add(tree.El("div").Draw(f.SVG(m.Width)))
+	return f
 }
 
 // blocks is the table of blocks with a box to put each in or out.

@@ -24,7 +24,8 @@ func traces(m *app.Model) *tree.Node {
 	for _, channel := range m.Channels() {
 		if panel := m.Panel(channel); panel != nil {
 			heart := channel == trial.HeartRateBpm
-			part.Add(tree.El("figure class=trace-figure").Keyed("trace " + channel.Info().Column).Add(lens(m, channel, panel, !handles[heart])))
+			part.Add(tree.El("figure class=trace-figure").Keyed("trace "+channel.Info().Column).Add(
+				lens(m, channel, panel, !handles[heart]), saves(app.TraceID+channel.Info().Column, channel.Info().Label)))
 			handles[heart] = true
 		}
 	}

@@ -1,0 +1,92 @@
+package view
+
+import (
+	"bytes"
+	"strconv"
+	"strings"
+
+	"soletrial/pipeline/trial"
+	"soletrial/viewer/app"
+	"soletrial/viewer/tree"
+)
+
+// File is something to hand to the reader. A picture is SVG that they want as
+// dots.
+type File struct {
+	Name, Type string
+	Content    []byte
+	Picture    bool
+}
+
+// doSave is the action on a kind (csv, svg, png) and the id of what is saved.
+const doSave = "save"
+
+const (
+	tableFile = "comparisons"
+	rankingID = "ranking-"
+	orderID   = "order"
+)
+
+// saves has the buttons to keep a figure; its title tells them apart for those
+// who hear them.
+func saves(id, title string) *tree.Node {
+	return tree.El("p class=buttons").Keyed("save").Add(
+		save("svg", id, "Save as SVG").Set("aria-label", "Save as SVG: "+title), save("png", id, "Save as PNG").Set("aria-label", "Save as PNG: "+title))
+}
+
+func save(kind, id, label string) *tree.Node {
+	return tree.El("button type=button class=small").Set("id", "save-"+kind+"-"+id).On("click", app.On(doSave, kind+" "+id)).Say(label)
+}
+
+// Save returns the file that an action asks for; asked is false for all other
+// actions.
+func Save(m *app.Model, action string) (file File, asked bool) {
+	words := strings.Split(action, " ")
+	if words[0] != doSave || len(words) != 3 {
+		return File{}, false
+	}
+	kind, id := words[1], words[2]
+	file.Name = id + ".published." + kind
+	if m.Choice().Changed() {
+		file.Name = id + ".yours." + kind
+	}
+	if kind == "csv" {
+		file.Type = "text/csv"
+		for _, table := range m.Tables() {
+			if table.Name == tableFile+".csv" {
+				file.Content = table.Text
+			}
+		}
+		return file, true
+	}
+	file.Type, file.Content, file.Picture = "image/svg+xml", alone(drawing(m, id)), kind == "png"
+	return file, true
+}
+
+// drawing draws a figure that is shown, by its id.
+func drawing(m *app.Model, id string) []byte {
+	if n, ranking := strings.CutPrefix(id, rankingID); ranking {
+		if i, err := strconv.Atoi(n); err == nil && i < len(m.Yours().Compare.Rankings) {
+			return rankingFigure(m, i).SVG(m.Width)
+		}
+	}
+	if column, trace := strings.CutPrefix(id, app.TraceID); trace {
+		channel, _ := trial.ChannelNamed(column)
+		if t, ok := m.Trace(channel); ok {
+			return t.SVG(m.Width)
+		}
+	}
+	return orderFigure(m, m.Session()).SVG(m.Width)
+}
+
+// alone makes a figure one that stands by itself: with a size, and with paper
+// under it, since its ink is black where no page says otherwise. Its own colours
+// are in its attributes.
+func alone(svg []byte) []byte {
+	_, box, _ := bytes.Cut(svg, []byte(`viewBox="0 0 `))
+	box, _, _ = bytes.Cut(box, []byte(`"`))
+	width, height, _ := strings.Cut(string(box), " ")
+	size := ` width="` + width + `" height="` + height + `"`
+	head, rest, _ := bytes.Cut(svg, []byte(">"))
+	return []byte(string(head) + size + ">" + `<rect` + size + ` fill="#fff"/>` + string(rest) + "\n")
+}
