@@ -35,7 +35,7 @@ func Effects(r *Result) []forecast.Effect {
 		var effects []forecast.Effect
 		for _, p := range ranking.Places {
 			if !p.Reference {
-				effects = append(effects, forecast.Effect{Shoe: p.Shoe, Reference: reference, Estimate: p.Estimate, Low: p.Low, High: p.High, TestSpeed: meanSpeed(r, reference, ranking.Level, "")})
+				effects = append(effects, forecast.Effect{Shoe: p.Shoe, Reference: reference, Estimate: p.Estimate, Low: p.Low, High: p.High, TestSpeed: MeanSpeed(r, reference, ranking.Level, "")})
 			}
 		}
 		return effects
@@ -52,9 +52,9 @@ func referenceOf(ranking compare.Ranking) string {
 	return ""
 }
 
-// meanSpeed averages the speed of a shoe's included blocks at a level, those of
+// MeanSpeed averages the speed of a shoe's included blocks at a level, those of
 // one runner where one is named.
-func meanSpeed(r *Result, shoe, level, runner string) float64 {
+func MeanSpeed(r *Result, shoe, level, runner string) float64 {
 	sum, n := 0.0, 0.0
 	each(r, level, runner, func(_ *trial.Session, b *Block) {
 		if b.Shoe == shoe {

@@ -48,7 +48,7 @@ func (s *Source) own(r *Result, runner string) bool {
 		flipped := c.Flip()
 		c = &flipped
 	}
-	s.TestSpeed = meanSpeed(r, s.Reference, s.Level, runner)
+	s.TestSpeed = MeanSpeed(r, s.Reference, s.Level, runner)
 	for _, own := range c.PerRunner {
 		if own.Runner == runner {
 			s.Estimate, s.Low, s.High = own.Estimate, own.Low, own.High

@@ -40,7 +40,7 @@ func ParseDistance(text string) (float64, error) {
 		number = before
 	}
 	value, err := units.ParseDecimal(number)
-	if metres := value * scale; err == nil && metres >= ShortestM && metres <= LongestM {
+	if metres := float64(value * scale); err == nil && metres >= ShortestM && metres <= LongestM {
 		return metres, nil
 	}
 	return units.Missing, &units.SyntaxError{Text: text, Want: "a distance from 1500 m to 100 km", Hint: "write one of " + distanceNames() + ", or a number of metres, or of kilometres with km"}

@@ -14,7 +14,7 @@ func Riegel(time, fromM, toM float64) float64 { return ScaleTime(time, fromM, to
 
 // ScaleTime is [Riegel] with another exponent.
 func ScaleTime(time, fromM, toM, exponent float64) float64 {
-	return time * stats.Pow(toM/fromM, exponent)
+	return float64(time * stats.Pow(toM/fromM, exponent))
 }
 
 // RiegelHolds reports whether a time in seconds lies where Riegel's scaling is

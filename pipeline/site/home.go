@@ -15,6 +15,7 @@ type homeBody struct {
 	Detail                []string
 	Levels                []levelBody
 	Races                 []raceBody
+	Choice                *choiceBody
 	Latest                table
 	Sessions              int
 	Raises                []raise
@@ -35,7 +36,7 @@ func (s *site) home() error {
 	verdict := s.result.Compare.Verdict
 	body := homeBody{
 		Headline: together(verdict.Headline), Description: s.ds.Facts.Description, Disclosure: s.ds.Facts.Disclosure,
-		Sessions: len(s.ds.Sessions), Races: s.races(""), Raises: s.raises(),
+		Sessions: len(s.ds.Sessions), Races: s.races(""), Choice: s.choice(""), Raises: s.raises(),
 	}
 	for _, line := range verdict.Detail {
 		body.Detail = append(body.Detail, together(line))

@@ -16,8 +16,9 @@ func (a *app) compareCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use: "compare", Args: cobra.NoArgs,
 		Short: "print how the shoes compare, with intervals",
-		Long:  "compare prints, for every effort level, each pair of shoes in the outcome that\ndecides there (or in the one named with --outcome), and then the verdict.",
-		RunE:  func(*cobra.Command, []string) error { return a.compare(outcome) },
+		Long: "compare prints, for every effort level, each pair of shoes in the outcome that\ndecides there (or in the one named with --outcome), and then the verdict. Without\n" +
+			"--outcome it goes on with what may matter in each shoe, which shoes no other\nbeats on everything, and what each costs over the races in dataset.yaml.",
+		RunE: func(*cobra.Command, []string) error { return a.compare(outcome) },
 	}
 	c.Flags().StringVar(&outcome, "outcome", "", "compare in this `outcome` instead, such as heart_rate or cadence")
 	return c
@@ -40,9 +41,16 @@ func (a *app) compare(outcome string) error {
 		}
 	}
 	if a.json {
-		return a.printJSON(comparisonsJSON(result, shown))
+		answer := comparisonsJSON(result, shown)
+		if !named {
+			answer["recommend"] = choiceJSON(result)
+		}
+		return a.printJSON(answer)
 	}
 	a.printComparisons(result, shown)
+	if !named {
+		a.printChoice(result)
+	}
 	return nil
 }
 
@@ -132,7 +140,7 @@ type comparisonJSON struct {
 	Sentence     string   `json:"sentence"`
 }
 
-func comparisonsJSON(result *derive.Result, shown []*compare.Comparison) any {
+func comparisonsJSON(result *derive.Result, shown []*compare.Comparison) map[string]any {
 	list := make([]comparisonJSON, 0, len(shown))
 	for _, c := range shown {
 		list = append(list, comparisonJSON{

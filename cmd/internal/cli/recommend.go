@@ -1,0 +1,88 @@
+package cli
+
+import (
+	"soletrial/pipeline/compare"
+	"soletrial/pipeline/derive"
+	"soletrial/pipeline/forecast"
+	"soletrial/pipeline/recommend"
+	"soletrial/pipeline/units"
+)
+
+// printChoice shows what may matter in each shoe, which no other beats, and what
+// each costs over the dataset's races.
+func (a *app) printChoice(result *derive.Result) {
+	advice, ok := recommend.Run(result)
+	if !ok {
+		return
+	}
+	label := compare.Labels(result.Dataset)
+	a.printf("\nwhat may matter in each shoe, fastest first\n")
+	a.printf("  %-14s %-8s %-8s %-8s %s\n", "shoe", "comfort", "weight", "worn", "taken together")
+	for i := range advice.Candidates {
+		c := &advice.Candidates[i]
+		for j, line := range wrap(c.Standing(label), screen-44) {
+			if j == 0 {
+				a.printf("  %-14s %-8s %-8s %-8s %s\n", fit(label(c.Shoe), 14), measured(c.ComfortMm, "mm"), measured(c.MassG, "g"), measured(c.WornKm, "km"), line)
+			} else {
+				a.printf("%44s%s\n", "", line)
+			}
+		}
+	}
+	for i, race := range advice.Races {
+		a.printf("%s in %s (%s): cost against %s\n", forecast.DistanceText(race.DistanceM), units.FormatClock(race.TimeS), label(advice.Reference), label(advice.Fastest))
+		for _, c := range advice.Candidates[1:] {
+			alike := ""
+			if c.Alike {
+				alike = "  cannot be told apart"
+			}
+			a.printf("  %-14s %-18s (%s)%s\n", fit(label(c.Shoe), 14), clockSpan(c.Costs[i].Least, c.Costs[i].Most, "not known"), clockSpan(c.Costs[i].Low, c.Costs[i].High, "no interval"), alike)
+		}
+	}
+	for _, sentence := range advice.Sentences(label) {
+		for _, line := range wrap(sentence, screen) {
+			a.printf("%s\n", line)
+		}
+	}
+}
+
+// measured writes a number with its unit, a dash where it is not known.
+func measured(x float64, unit string) string {
+	if !units.Known(x) {
+		return "-"
+	}
+	return units.FormatDecimal(x, 0) + " " + unit
+}
+
+type candidateJSON struct {
+	Shoe      string      `json:"shoe"`
+	ComfortMm *float64    `json:"comfort_mm,omitempty"`
+	MassG     *float64    `json:"mass_g,omitempty"`
+	WornKm    *float64    `json:"worn_km,omitempty"`
+	Alike     bool        `json:"alike_in_time"`
+	BeatenBy  []string    `json:"beaten_by"`
+	Costs     []rangeJSON `json:"time_cost_s"`
+}
+
+// choiceJSON is the same for programs; nil where there is none.
+func choiceJSON(result *derive.Result) any {
+	advice, ok := recommend.Run(result)
+	if !ok {
+		return nil
+	}
+	var races, candidates []any
+	for _, race := range advice.Races {
+		races = append(races, map[string]any{"distance_m": race.DistanceM, "base_time_s": race.TimeS})
+	}
+	for i := range advice.Candidates {
+		c := &advice.Candidates[i]
+		one := candidateJSON{Shoe: c.Shoe, ComfortMm: known(c.ComfortMm), MassG: known(c.MassG), WornKm: known(c.WornKm), Alike: c.Alike, BeatenBy: append([]string{}, c.BeatenBy...), Costs: []rangeJSON{}}
+		for _, cost := range c.Costs {
+			one.Costs = append(one.Costs, asRange(cost))
+		}
+		candidates = append(candidates, one)
+	}
+	return map[string]any{
+		"level": advice.Level, "reference": advice.Reference, "fastest": advice.Fastest, "judged_by": advice.Judged, "races": races,
+		"unbeaten": append([]string{}, advice.Unbeaten()...), "shoes": candidates, "sentences": advice.Sentences(compare.Labels(result.Dataset)),
+	}
+}

@@ -1,0 +1,116 @@
+package recommend
+
+import (
+	"slices"
+
+	"soletrial/pipeline/compare"
+	"soletrial/pipeline/derive"
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// verdict is how one shoe stands to another on one criterion.
+type verdict int
+
+const (
+	unknown verdict = iota
+	worse
+	equal
+	better
+)
+
+// judge finds out which shoes beat which.
+func (a *Advice) judge(r *derive.Result, ranking *compare.Ranking) {
+	rules := []struct {
+		criterion Criterion
+		of        func(i, j int) verdict
+	}{
+		{Time, func(i, j int) verdict { return a.byTime(r, &ranking.Places[i], &ranking.Places[j]) }},
+		{Comfort, func(i, j int) verdict { return a.byComfort(r, i, j) }},
+		{Weight, func(i, j int) verdict { return fewer(a.Candidates[i].MassG, a.Candidates[j].MassG) }},
+		{Wear, func(i, j int) verdict { return fewer(a.Candidates[i].WornKm, a.Candidates[j].WornKm) }},
+	}
+	n := len(a.Candidates)
+	var judged []func(i, j int) verdict
+	for _, rule := range rules {
+		if anyPair(n, func(i, j int) bool { return rule.of(i, j) != unknown }) {
+			a.Judged, judged = append(a.Judged, rule.criterion), append(judged, rule.of)
+		}
+	}
+	for j := range n {
+		for i := range n {
+			if i != j && beats(judged, i, j) {
+				a.Candidates[j].BeatenBy = append(a.Candidates[j].BeatenBy, a.Candidates[i].Shoe)
+			}
+		}
+	}
+}
+
+func anyPair(n int, holds func(i, j int) bool) bool {
+	for i := range n {
+		for j := range i {
+			if holds(i, j) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// beats reports whether shoe i is no worse than shoe j on every criterion and
+// better on one. What is not known of either could be where j is better.
+func beats(judged []func(i, j int) verdict, i, j int) bool {
+	ahead := false
+	for _, of := range judged {
+		switch of(i, j) {
+		case unknown, worse:
+			return false
+		case better:
+			ahead = true
+		}
+	}
+	return ahead
+}
+
+// byTime counts shoes that are not told apart as equal; of two that were never
+// linked nothing is known.
+func (a *Advice) byTime(r *derive.Result, p, q *compare.Place) verdict {
+	switch c := r.Compare.Find(trial.Speed, a.Level, p.Shoe, q.Shoe); {
+	case c == nil || !units.Known(c.Estimate):
+		return unknown
+	case !slices.Contains(p.Apart, q.Shoe):
+		return equal
+	case p.Estimate > q.Estimate:
+		return better
+	}
+	return worse
+}
+
+// byComfort counts as equal where the comparison's interval holds zero, or there
+// is none.
+func (a *Advice) byComfort(r *derive.Result, i, j int) verdict {
+	p, q := &a.Candidates[i], &a.Candidates[j]
+	if !units.Known(p.ComfortMm) || !units.Known(q.ComfortMm) {
+		return unknown
+	}
+	switch c := oriented(r, trial.Comfort, a.Level, p.Shoe, q.Shoe); {
+	case c == nil || !c.Told():
+		return equal
+	case c.Estimate > 0:
+		return better
+	}
+	return worse
+}
+
+// fewer prefers the smaller number.
+func fewer(x, y float64) verdict {
+	switch {
+	case !units.Known(x) || !units.Known(y):
+		return unknown
+	case x < y:
+		return better
+	case x > y:
+		return worse
+	}
+	return equal
+}

@@ -1,0 +1,185 @@
+package recommend
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"soletrial/pipeline/compare"
+	"soletrial/pipeline/derive"
+	"soletrial/pipeline/steady"
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// made is a shoe of an invented result: its gain in speed over the first one, and
+// what else is known of it.
+type made struct {
+	id                           string
+	gainPct, comfort, mass, worn float64
+}
+
+// result makes a result in which speeds are told apart when they differ by more
+// than 0.5 %, and comforts when they differ by more than 5 mm. The first shoe is
+// the reference.
+func result(shoes ...made) *derive.Result {
+	method := trial.DefaultMethod()
+	method.Races = []trial.Race{{DistanceM: 10000, Time: "41:40"}}
+	ds := &trial.Dataset{Facts: trial.DatasetFacts{Method: method}, Sessions: []trial.Session{{ID: "s", Facts: trial.SessionFacts{Effort: "power"}}}}
+	r := &derive.Result{Dataset: ds, Sessions: []derive.SessionResult{{ID: "s"}}}
+	ranking := compare.Ranking{Outcome: trial.Speed, Effort: trial.Power, Level: "power 250"}
+	for i, m := range shoes {
+		ds.Shoes = append(ds.Shoes, trial.Shoe{ID: m.id, MassG: m.mass, WornKm: m.worn})
+		b := derive.Block{Summary: steady.Summary{Shoe: m.id, Target: 250}, Included: true}
+		b.Outcomes[trial.Speed], b.Outcomes[trial.Comfort] = 4*(1+m.gainPct/100), m.comfort
+		r.Sessions[0].Blocks = append(r.Sessions[0].Blocks, b)
+		place := compare.Place{Shoe: m.id, Reference: i == 0, Estimate: m.gainPct}
+		for j, other := range shoes {
+			if math.Abs(m.gainPct-other.gainPct) > 0.5 {
+				place.Apart = append(place.Apart, other.id)
+			}
+			if j < i {
+				gain := ((1+m.gainPct/100)/(1+other.gainPct/100) - 1) * 100
+				r.Compare.Comparisons = append(r.Compare.Comparisons,
+					compare.Comparison{Outcome: trial.Speed, Level: "power 250", Shoe: m.id, Reference: other.id, Estimate: gain, Low: gain - 0.5, High: gain + 0.5},
+					compare.Comparison{Outcome: trial.Comfort, Level: "power 250", Shoe: m.id, Reference: other.id, Estimate: m.comfort - other.comfort, Low: m.comfort - other.comfort - 5, High: m.comfort - other.comfort + 5})
+			}
+		}
+		ranking.Places = append(ranking.Places, place)
+	}
+	slices.SortStableFunc(ranking.Places, func(a, b compare.Place) int { return cmp.Compare(b.Estimate, a.Estimate) })
+	r.Compare.Rankings = []compare.Ranking{ranking}
+	return r
+}
+
+func advise(t testing.TB, shoes ...made) Advice {
+	t.Helper()
+	a, ok := Run(result(shoes...))
+	if !ok {
+		t.Fatal("no advice")
+	}
+	return a
+}
+
+func beaten(a Advice) map[string]string {
+	by := map[string]string{}
+	for _, c := range a.Candidates {
+		by[c.Shoe] = strings.Join(c.BeatenBy, " ")
+	}
+	return by
+}
+
+func TestBeaten(t *testing.T) {
+	none := units.Missing
+	for name, c := range map[string]struct {
+		shoes []made
+		want  map[string]string // only those that are beaten
+	}{
+		"the best at everything":             {[]made{{"a", 0, 50, 280, 400}, {"b", 2, 70, 210, 40}}, map[string]string{"a": "b"}},
+		"a trade":                            {[]made{{"a", 0, 70, 280, 40}, {"b", 2, 50, 210, 400}}, nil},
+		"alike in time, so weight decides":   {[]made{{"a", 0.4, 60, 280, 100}, {"b", 0, 60, 210, 100}}, map[string]string{"a": "b"}},
+		"alike in comfort, so wear decides":  {[]made{{"a", 0, 64, 250, 100}, {"b", 0, 60, 250, 90}}, map[string]string{"a": "b"}},
+		"alike in everything":                {[]made{{"a", 0, 60, 250, 100}, {"b", 0.3, 62, 250, 100}}, nil},
+		"never weighed, never beaten":        {[]made{{"a", 0, 50, none, 400}, {"b", 2, 70, 210, 40}, {"c", 0, 50, 250, 400}}, map[string]string{"c": "b"}},
+		"nobody was asked about comfort":     {[]made{{"a", 0, none, 280, 400}, {"b", 2, none, 210, 40}}, map[string]string{"a": "b"}},
+		"beaten by two, one of these beaten": {[]made{{"a", 0, 50, 280, 400}, {"b", 1, 60, 270, 300}, {"c", 2, 70, 260, 200}}, map[string]string{"a": "c b", "b": "c"}},
+	} {
+		for shoe, by := range beaten(advise(t, c.shoes...)) {
+			if by != c.want[shoe] {
+				t.Errorf("%s: %s is beaten by %q, want %q", name, shoe, by, c.want[shoe])
+			}
+		}
+	}
+	if a := advise(t, made{"a", 0, none, none, 1}, made{"b", 2, 50, 210, none}); !slices.Equal(a.Judged, []Criterion{Time}) {
+		t.Errorf("judged by %v, but only times are known of both", a.Judged)
+	}
+}
+
+// At test speed every curve gives the same time: 10 km at 4 m/s are 2500 s, and
+// 2 % more speed makes that 2500/1.02. The interval is the comparison's.
+func TestCosts(t *testing.T) {
+	a := advise(t, made{"slow", 0, 50, 280, 400}, made{"fast", 2, 70, 210, 40}, made{"near", 1.8, 70, 210, 40})
+	if a.Fastest != "fast" || a.Reference != "slow" || a.Candidates[0].Costs[0].Most != 0 {
+		t.Fatalf("%+v", a)
+	}
+	near, slow := a.Candidates[1], a.Candidates[2]
+	if !near.Alike || slow.Alike || a.Candidates[0].Alike {
+		t.Errorf("alike: %v %v", near.Alike, slow.Alike)
+	}
+	for _, c := range []struct {
+		name            string
+		got, want, span float64
+	}{
+		{"slow", slow.Costs[0].Least, 2500 - 2500/1.02, 1e-9}, {"slow", slow.Costs[0].Most, 2500 - 2500/1.02, 1e-9},
+		{"near", near.Costs[0].Least, 2500/1.018 - 2500/1.02, 0.02}, {"near", near.Costs[0].Most, 2500/1.018 - 2500/1.02, 0.02},
+		{"near at best", near.Costs[0].Low, 2500 / 1.02 * (1/(1.018/1.02+0.005) - 1), 0.02}, {"near at worst", near.Costs[0].High, 2500 / 1.02 * (1/(1.018/1.02-0.005) - 1), 0.02},
+	} {
+		if !(math.Abs(c.got-c.want) <= c.span) {
+			t.Errorf("%s: %v, want %v", c.name, c.got, c.want)
+		}
+	}
+	if got := strings.Join(a.Sentences(strings.ToUpper), " "); !strings.Contains(got, "Judged by time, comfort, weight and wear") || !strings.Contains(got, "no other shoe beats FAST and NEAR on everything") || !strings.Contains(got, "NEAR cannot be told apart from FAST") {
+		t.Errorf("%s", got)
+	}
+}
+
+func TestNoAdvice(t *testing.T) {
+	if _, ok := Run(&derive.Result{Dataset: &trial.Dataset{}}); ok {
+		t.Error("advice from nothing")
+	}
+	r := result(made{"a", 0, 50, 280, 400}, made{"b", 2, 70, 210, 40})
+	r.Compare.Rankings[0].Outcome = trial.Heart
+	if _, ok := Run(r); ok {
+		t.Error("advice on time from heart rates")
+	}
+}
+
+// With two numbers the set is found by sorting on one and sweeping the other
+// (Kung, Luccio & Preparata 1975, J ACM 22:469): another way to the same set.
+func TestSweep(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.IntRange(2, 9).Draw(t, "n")
+		var shoes []made
+		for i := range n {
+			shoes = append(shoes, made{string(rune('a' + i)), 0, units.Missing, float64(rapid.IntRange(200, 208).Draw(t, "mass")), float64(rapid.IntRange(0, 8).Draw(t, "worn"))})
+		}
+		a, _ := Run(result(shoes...))
+		got := a.Unbeaten()
+		slices.Sort(got)
+		slices.SortFunc(shoes, func(p, q made) int { return cmp.Or(cmp.Compare(p.mass, q.mass), cmp.Compare(p.worn, q.worn)) })
+		var want []string
+		least := math.Inf(1)
+		var last made
+		for _, s := range shoes {
+			if s.worn < least || s.worn == least && s.mass == last.mass {
+				want, least, last = append(want, s.id), s.worn, s
+			}
+		}
+		slices.Sort(want)
+		if !slices.Equal(got, want) {
+			t.Fatalf("%v, want %v", got, want)
+		}
+	})
+}
+
+// The order in which shoes are listed changes nothing.
+func TestOrderOfShoes(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var shoes []made
+		for i := range rapid.IntRange(2, 6).Draw(t, "n") {
+			shoes = append(shoes, made{string(rune('a' + i)), rapid.Float64Range(-2, 2).Draw(t, "gain"), rapid.Float64Range(0, 100).Draw(t, "comfort"), float64(rapid.IntRange(200, 203).Draw(t, "mass")), 10})
+		}
+		one, _ := Run(result(shoes...))
+		other, _ := Run(result(rapid.Permutation(shoes).Draw(t, "shuffled")...))
+		p, q := one.Unbeaten(), other.Unbeaten()
+		slices.Sort(p)
+		slices.Sort(q)
+		if !slices.Equal(p, q) {
+			t.Fatalf("%v and %v", p, q)
+		}
+	})
+}

@@ -1,0 +1,68 @@
+package recommend
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// Sentences say the advice, for terminal and site. Label turns a shoe id into its
+// name.
+func (a *Advice) Sentences(label func(string) string) []string {
+	var names []string
+	for _, c := range a.Judged {
+		names = append(names, string(c))
+	}
+	unbeaten := a.Unbeaten()
+	lines := []string{fmt.Sprintf("Judged by %s, without weights and without a score: %s.", join(names), a.set(unbeaten, label))}
+	if alike := a.alike(unbeaten, label); len(alike) > 0 {
+		lines = append(lines, fmt.Sprintf("In time %s cannot be told apart from %s, so between them the other things decide.", join(alike), label(a.Fastest)))
+	}
+	return append(lines, "Prices and how much wear a pair has left are not in the tables.")
+}
+
+func (a *Advice) set(unbeaten []string, label func(string) string) string {
+	switch {
+	case len(unbeaten) == 0:
+		return "every shoe is beaten by another, in a circle of differences too small to order"
+	case len(unbeaten) == 1:
+		return "every shoe but " + label(unbeaten[0]) + " is beaten on everything by another"
+	case len(unbeaten) == len(a.Candidates):
+		return "no shoe beats another on everything"
+	}
+	return "no other shoe beats " + join(labelled(unbeaten, label)) + " on everything; which of them is for the person to say"
+}
+
+// alike names the unbeaten shoes that cannot be told apart from the fastest.
+func (a *Advice) alike(unbeaten []string, label func(string) string) []string {
+	var names []string
+	for i := range a.Candidates {
+		if c := &a.Candidates[i]; c.Alike && slices.Contains(unbeaten, c.Shoe) && slices.Contains(unbeaten, a.Fastest) {
+			names = append(names, label(c.Shoe))
+		}
+	}
+	return names
+}
+
+// Standing says how one candidate stands to the others.
+func (c *Candidate) Standing(label func(string) string) string {
+	if len(c.BeatenBy) == 0 {
+		return "no other beats it on everything"
+	}
+	return "beaten by " + join(labelled(c.BeatenBy, label))
+}
+
+func labelled(ids []string, label func(string) string) []string {
+	names := make([]string, len(ids))
+	for i, id := range ids {
+		names[i] = label(id)
+	}
+	return names
+}
+
+func join(names []string) string {
+	if len(names) < 2 {
+		return strings.Join(names, "")
+	}
+	return strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
+}

@@ -1,0 +1,64 @@
+package site
+
+import (
+	"fmt"
+
+	"soletrial/pipeline/compare"
+	"soletrial/pipeline/recommend"
+	"soletrial/pipeline/units"
+)
+
+// choiceBody is what may matter in each shoe beside speed, and what it costs.
+type choiceBody struct {
+	Sentences []string
+	Table     table
+}
+
+// choice lays out the advice; nil where there is none.
+func (s *site) choice(root string) *choiceBody {
+	advice, ok := recommend.Run(s.result)
+	if !ok {
+		return nil
+	}
+	body := &choiceBody{Table: table{Caption: "What may matter, shoe by shoe, fastest " + compare.AtLevel(advice.Level) + " first"}}
+	for _, sentence := range advice.Sentences(s.label) {
+		body.Sentences = append(body.Sentences, together(sentence))
+	}
+	headings := []string{"Shoe"}
+	for _, race := range advice.Races {
+		headings = append(headings, fmt.Sprintf("#Costs over %s, %s in %s, min:s", kilometres(race.DistanceM), units.FormatClock(race.TimeS), s.label(advice.Reference)))
+	}
+	body.Table.Head = columns(append(headings, "#Comfort, 0 to 100 mm", "#Mass of one shoe", "#Worn before", "Taken together")...)
+	for i := range advice.Candidates {
+		body.Table.Rows = append(body.Table.Rows, s.choiceRow(&advice, &advice.Candidates[i], root))
+	}
+	return body
+}
+
+func (s *site) choiceRow(advice *recommend.Advice, c *recommend.Candidate, root string) []cell {
+	row := []cell{shoeCell(s.shoe(c.Shoe, root))}
+	for _, cost := range c.Costs {
+		switch {
+		case c.Shoe == advice.Fastest:
+			row = append(row, numeric("fastest by estimate"))
+			continue
+		case !units.Known(cost.Least):
+			row = append(row, numeric("never compared"))
+			continue
+		}
+		one := numeric(clockSpan(cost.Least, cost.Most))
+		one.Note = "(" + clockSpan(cost.Low, cost.High) + ")"
+		if c.Alike {
+			one.Note += " cannot be told apart"
+		}
+		row = append(row, one)
+	}
+	return append(row, numeric(orUnknown(quantity(c.ComfortMm, 0, "mm"))), numeric(mass(c.MassG)), numeric(orUnknown(quantity(c.WornKm, 0, "km"))), text(capital(c.Standing(s.label))))
+}
+
+func orUnknown(text string) string {
+	if text == "" {
+		return "not known"
+	}
+	return text
+}
