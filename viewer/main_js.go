@@ -28,6 +28,9 @@ const (
 	hostID   = "explorer-app"
 )
 
+// viewsKey is where the saved views are kept.
+const viewsKey = "views"
+
 // settleMs is how long a reader must have stopped before the new state is read
 // out and written into the address.
 const settleMs = 300
@@ -37,44 +40,48 @@ const roomy = 760
 
 func main() {
 	debug.SetGCPercent(400) // tidying up must not take a frame while something is dragged
-	m, err := open()
+	m, kept, err := open()
 	if err != nil {
 		dom.Say(statusID, "The explorer stopped: "+err.Error()+".")
 	} else {
-		run(m)
+		run(m, kept)
 	}
 	select {} // events must always find the program running
 }
 
-// open loads the bundle that the page names and derives everything from it.
-func open() (*app.Model, error) {
+// open loads the bundle that the page names and derives everything from it, and
+// opens the store of what the reader keeps.
+func open() (*app.Model, store.Store, error) {
 	ctx := context.Background()
 	base := dom.Absolute(dom.Data(hostID, "bundle"))
-	keep, err := store.Open(ctx, "soletrial "+base)
+	fetched, kept, err := store.Open(ctx, "soletrial "+base)
 	if err != nil {
-		keep = &store.Memory{}
+		fetched, kept = &store.Memory{}, &store.Memory{}
 	}
-	loader := load.Loader{Source: fetch.Site{Base: base}, Store: keep, Report: func(p load.Progress) {
+	loader := load.Loader{Source: fetch.Site{Base: base}, Store: fetched, Report: func(p load.Progress) {
 		dom.Say(statusID, fmt.Sprintf("Loading file %d of %d…", p.Files, p.OfFiles))
 	}}
 	bundle, err := loader.Load(ctx)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	m, err := app.Open(bundle, func(done, of int) {
 		dom.Say(statusID, fmt.Sprintf("Running the analysis again: session %d of %d…", done, of))
 		time.Sleep(time.Millisecond) // lets the browser show it
 	})
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	m.Lasting = keep.Lasting()
-	return m, nil
+	m.Lasting = kept.Lasting()
+	if text, found, err := kept.Get(ctx, viewsKey); err == nil && found {
+		m.SetViews(text)
+	}
+	return m, kept, nil
 }
 
 // run shows the model and follows the reader from then on. Everything happens
 // on the browser's event loop.
-func run(m *app.Model) {
+func run(m *app.Model, kept store.Store) {
 	if f := dom.Fragment(); strings.Contains(f, "=") {
 		m.Follow(f)
 		m.Recompute()
@@ -99,6 +106,14 @@ func run(m *app.Model) {
 			return
 		}
 		m.Do(action, value)
+		if kind, _, _ := strings.Cut(action, " "); kind == app.DoKeep || kind == app.DoDrop {
+			text := m.ViewsText()
+			go func() {
+				if err := kept.Put(context.Background(), viewsKey, text); err != nil {
+					dom.Say(statusID, "The view could not be kept: "+err.Error()+".")
+				}
+			}()
+		}
 		refresh()
 	})
 	dom.OnFragment(func() {

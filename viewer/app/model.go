@@ -35,6 +35,8 @@ type Model struct {
 	yours      *derive.Result
 	label      func(shoe string) string
 	lines      map[lineKey][]figure.TraceLine
+	views      []SavedView
+	naming     string // what the next one is to be called
 	made       string // what the results were made from
 	panels     map[trial.Channel]paintedPanel
 	cursor     float64 // seconds from block start; missing for none

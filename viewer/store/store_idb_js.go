@@ -12,8 +12,11 @@ import (
 	"github.com/hack-pad/go-indexeddb/idb"
 )
 
+// The object stores: what was fetched, by content, and what the reader keeps. The
+// second came with version 2 of the database.
 const (
 	blobs = "blobs"
+	own   = "own"
 	// patience is how long one request may take: a browser that is out of disk,
 	// or asks the person first, may never answer.
 	patience = 20 * time.Second
@@ -22,30 +25,36 @@ const (
 // errNoAnswer replaces the nil error that a request gives when its time is up.
 var errNoAnswer = errors.New("the browser's storage did not answer in time")
 
-// Open opens the browser's IndexedDB database of the given name. It returns an
-// error where the browser has none or refuses it, as in some private windows.
-func Open(ctx context.Context, name string) (s Store, err error) {
+// Open opens the browser's IndexedDB database of the given name, with a store for
+// what is fetched and another for what the reader keeps. It returns an error where
+// the browser has none or refuses it, as in some private windows.
+func Open(ctx context.Context, name string) (fetched, kept Store, err error) {
 	// The library panics where there is no IndexedDB. This is the only recover.
 	defer func() {
 		if cause := recover(); cause != nil {
-			s, err = nil, fmt.Errorf("the browser offers no storage: %v", cause)
+			err = fmt.Errorf("the browser offers no storage: %v", cause)
 		}
 	}()
 	ctx, cancel := context.WithTimeout(ctx, patience)
 	defer cancel()
 	// The upgrade must not end with this call's context: it has its own.
-	request, err := idb.Global().Open(context.Background(), name, 1, func(db *idb.Database, _, _ uint) error {
-		_, err := db.CreateObjectStore(blobs, idb.ObjectStoreOptions{})
+	request, err := idb.Global().Open(context.Background(), name, 2, func(db *idb.Database, old, _ uint) error {
+		if old < 1 {
+			if _, err := db.CreateObjectStore(blobs, idb.ObjectStoreOptions{}); err != nil {
+				return err
+			}
+		}
+		_, err := db.CreateObjectStore(own, idb.ObjectStoreOptions{})
 		return err
 	})
 	if err != nil {
-		return nil, fmt.Errorf("opening the browser's storage: %w", err)
+		return nil, nil, fmt.Errorf("opening the browser's storage: %w", err)
 	}
 	db, err := request.Await(ctx)
 	if err = answered(ctx, err); err != nil {
-		return nil, fmt.Errorf("opening the browser's storage: %w", err)
+		return nil, nil, fmt.Errorf("opening the browser's storage: %w", err)
 	}
-	return &database{db}, nil
+	return &database{db, blobs}, &database{db, own}, nil
 }
 
 // answered turns a context that ended into an error: the library's Await
@@ -59,7 +68,10 @@ func answered(ctx context.Context, err error) error {
 
 // database is a Store over IndexedDB. Each call is one transaction with one
 // round of requests, since a transaction ends when its task does.
-type database struct{ db *idb.Database }
+type database struct {
+	db      *idb.Database
+	objects string
+}
 
 // Get implements [Store].
 func (d *database) Get(ctx context.Context, key string) ([]byte, bool, error) {
@@ -139,10 +151,10 @@ func (d *database) keys(ctx context.Context) ([]js.Value, error) {
 func (d *database) Lasting() bool { return true }
 
 func (d *database) begin(mode idb.TransactionMode) (*idb.ObjectStore, *idb.Transaction, error) {
-	transaction, err := d.db.Transaction(mode, blobs)
+	transaction, err := d.db.Transaction(mode, d.objects)
 	if err != nil {
 		return nil, nil, err
 	}
-	objects, err := transaction.ObjectStore(blobs)
+	objects, err := transaction.ObjectStore(d.objects)
 	return objects, transaction, err
 }

@@ -27,6 +27,7 @@ func controls(m *app.Model) *tree.Node {
 			button(app.DoReset, "Back to published", m.Choice().Changed()),
 			button(app.DoUndo, "Undo last change", m.CanUndo()),
 		),
+		views(m),
 	)
 }
 

@@ -1,0 +1,88 @@
+package app
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// SavedView is a choice that the reader keeps in their browser under a name.
+type SavedView struct{ Name, Fragment string }
+
+// Actions on saved views.
+const (
+	DoName = "name" // what the next view is to be called
+	DoKeep = "keep" // the choice as it is, under that name
+	DoOpen = "open" // on a name
+	DoDrop = "drop" // on a name
+)
+
+// longestName is how many bytes a view's name may have, mostViews how many views
+// are kept.
+const (
+	longestName = 60
+	mostViews   = 50
+)
+
+// Naming returns the name typed for the next view.
+func (m *Model) Naming() string { return m.naming }
+
+// Views lists the saved views, oldest first.
+func (m *Model) Views() []SavedView { return m.views }
+
+// shelve takes one action on saved views.
+func (m *Model) shelve(kind, name, value string) {
+	at := slices.IndexFunc(m.views, func(v SavedView) bool { return v.Name == name })
+	switch {
+	case kind == DoName:
+		m.naming = value[:min(len(value), longestName)]
+	case kind == DoKeep:
+		m.keep(strings.TrimSpace(strings.ToValidUTF8(m.naming, "")))
+	case at < 0:
+	case kind == DoOpen:
+		before := m.choice
+		m.Follow(m.views[at].Fragment)
+		m.undo = &before
+	case kind == DoDrop:
+		m.views = slices.Delete(slices.Clone(m.views), at, at+1)
+		m.Notice = fmt.Sprintf("The view %q is deleted.", name)
+	}
+}
+
+// keep saves the choice under a name; one of that name is replaced.
+func (m *Model) keep(name string) {
+	if name == "" {
+		m.Notice = "Write a name for this view first."
+		return
+	}
+	views := slices.DeleteFunc(slices.Clone(m.views), func(v SavedView) bool { return v.Name == name })
+	if len(views) == mostViews {
+		m.Notice = fmt.Sprintf("%d views are kept already; delete one first.", mostViews)
+		return
+	}
+	m.views, m.naming = append(views, SavedView{name, m.choice.Fragment()}), ""
+	m.Notice = fmt.Sprintf("The view %q is kept in this browser.", name)
+	if !m.Lasting {
+		m.Notice = fmt.Sprintf("The view %q is kept until this page is closed: your browser keeps nothing for this site.", name)
+	}
+}
+
+// ViewsText writes the saved views for the store: on each line a name, escaped, a
+// number sign and the fragment.
+func (m *Model) ViewsText() []byte {
+	var text []byte
+	for _, v := range m.views {
+		text = append(text, escape(v.Name)+"#"+v.Fragment+"\n"...)
+	}
+	return text
+}
+
+// SetViews reads what [Model.ViewsText] wrote; lines that are none are left out.
+func (m *Model) SetViews(text []byte) {
+	m.views = nil
+	for _, line := range strings.Split(string(text), "\n") {
+		if name, fragment, ok := strings.Cut(line, "#"); ok && name != "" {
+			m.views = append(m.views, SavedView{unescape(name), fragment})
+		}
+	}
+}
