@@ -1,25 +1,31 @@
 package plan
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
-// exposure is what drift does to each shoe: how many blocks each has, and over
-// its blocks the sums of the straight and of the curved part of a drift. Places
-// are centred in their session, and the curved part is the square of the place
-// less its mean, so that the two parts and the session's mean do not mix.
+// exposure is what is known of each shoe, and what drift does to it: the
+// information on the shoes when each session's mean is taken out, the sum over
+// sessions of diag(n) - n n'/N for n blocks of each shoe and N in all; and for
+// each shoe the sums over its blocks of the straight and of the curved part of a
+// drift. Places are centred in their session, and the curved part is the square of
+// the place less its mean, so that the two parts and the session's mean do not
+// mix. It is a plain value: a copy stands by itself.
 type exposure struct {
-	sessions         [][]float64 // the blocks of each shoe, by session
-	straight, curved []float64   // sums by shoe
-	straightAll      float64     // sum of squares of the straight part
+	shoes, sessions  int
+	means            square
+	straight, curved [MaxShoes]float64
+	straightAll      float64 // sum of squares of the straight part
 	curvedAll        float64
 }
 
-func newExposure(shoes int) exposure {
-	return exposure{straight: make([]float64, shoes), curved: make([]float64, shoes)}
-}
+// square is a matrix of the shoes.
+type square [MaxShoes][MaxShoes]float64
 
 // add takes a session in; a shoe that is not among those looked at is below 0.
 func (e *exposure) add(order []int) {
-	counts := make([]float64, len(e.straight))
+	var blocks [MaxShoes]float64
 	middle, mean := float64(len(order)-1)/2, meanSquare(len(order))
 	kept := 0.0
 	for i, s := range order {
@@ -28,16 +34,21 @@ func (e *exposure) add(order []int) {
 		}
 		x := float64(i) - middle
 		bend := float64(x*x) - mean
-		counts[s]++
+		blocks[s]++
 		kept++
 		e.straight[s] += x
 		e.curved[s] += bend
 		e.straightAll += float64(x * x)
 		e.curvedAll += float64(bend * bend)
 	}
-	if kept > 0 {
-		e.sessions = append(e.sessions, counts)
+	if kept == 0 {
+		return
 	}
+	e.sessions++
+	for i := range e.shoes {
+		e.means[i][i] += blocks[i]
+	}
+	e.means.subtract(e.shoes, &blocks, kept)
 }
 
 // meanSquare is the mean of the squared centred places of n blocks, (n^2-1)/12.
@@ -46,41 +57,25 @@ func meanSquare(n int) float64 { return (float64(float64(n)*float64(n)) - 1) / 1
 // variance returns the mean variance of the difference between two shoes, in
 // units of the variance of one block, when a least-squares fit takes out each
 // session's mean and a straight drift, a curved one too where asked; +Inf when
-// some difference cannot be told from the drift.
-//
-// The information on the shoes is sum(diag(n) - n n'/N) over sessions, less
-// S S'/(sum of squares) for each part of the drift (the partitioned normal
-// equations of least squares).
+// some difference cannot be told from the drift. Each part of the drift takes
+// S S'/(its sum of squares) off the information (the partitioned normal equations
+// of least squares).
 func (e *exposure) variance(curved bool) float64 {
-	shoes := len(e.straight)
-	c := make([][]float64, shoes)
-	for i := range c {
-		c[i] = make([]float64, shoes)
-	}
-	for _, n := range e.sessions {
-		total := 0.0
-		for _, blocks := range n {
-			total += blocks
-		}
-		for i := range c {
-			c[i][i] += n[i]
-		}
-		subtract(c, n, total)
-	}
-	subtract(c, e.straight, e.straightAll)
+	c := e.means
+	c.subtract(e.shoes, &e.straight, e.straightAll)
 	if curved {
-		subtract(c, e.curved, e.curvedAll)
+		c.subtract(e.shoes, &e.curved, e.curvedAll)
 	}
-	return meanVariance(c)
+	return c.meanVariance(e.shoes)
 }
 
-// subtract takes v v'/by off a matrix.
-func subtract(c [][]float64, v []float64, by float64) {
+// subtract takes v v'/by off the first n rows and columns.
+func (c *square) subtract(n int, v *[MaxShoes]float64, by float64) {
 	if by == 0 {
 		return
 	}
-	for i := range c {
-		for j := range c[i] {
+	for i := range n {
+		for j := range n {
 			c[i][j] -= float64(v[i] * v[j] / by)
 		}
 	}
@@ -89,70 +84,80 @@ func subtract(c [][]float64, v []float64, by float64) {
 // meanVariance is the mean of the variances of all pairwise differences, given
 // the information on the shoes, whose rows sum to zero. The last shoe is set to
 // zero and the rest inverted.
-func meanVariance(c [][]float64) float64 {
-	free := len(c) - 1
-	g := inverse(c, free)
-	if g == nil {
+func (c *square) meanVariance(shoes int) float64 {
+	free := shoes - 1
+	if !c.invert(free) {
 		return math.Inf(1)
 	}
 	sum, pairs := 0.0, 0.0
 	for i := range free {
-		sum += g[i][i]
+		sum += c[i][i]
 		pairs++
 		for j := range i {
-			sum += g[i][i] + g[j][j] - float64(2*g[i][j])
+			sum += c[i][i] + c[j][j] - float64(2*c[i][j])
 			pairs++
 		}
 	}
 	return sum / pairs
 }
 
-// inverse inverts the first n rows and columns of a symmetric matrix that has no
-// negative direction, by Gauss-Jordan elimination; nil when it is singular.
-func inverse(c [][]float64, n int) [][]float64 {
-	work := make([][]float64, n)
-	for i := range work {
-		work[i] = make([]float64, 2*n)
-		copy(work[i], c[i][:n])
-		work[i][n+i] = 1
-	}
-	for p := range work {
-		pivot := work[p][p]
+// invert inverts the first n rows and columns of a symmetric matrix that has no
+// negative direction in place, by Gauss-Jordan elimination; false when it is
+// singular.
+func (c *square) invert(n int) bool {
+	for p := range n {
+		pivot := c[p][p]
 		if !(pivot > 1e-9) {
-			return nil
+			return false
 		}
-		for j := range work[p] {
-			work[p][j] /= pivot
+		c[p][p] = 1
+		for j := range n {
+			c[p][j] /= pivot
 		}
-		for i := range work {
-			if factor := work[i][p]; i != p && factor != 0 {
-				for j := range work[i] {
-					work[i][j] -= float64(factor * work[p][j])
-				}
+		for i := range n {
+			if i == p {
+				continue
+			}
+			factor := c[i][p]
+			c[i][p] = 0
+			for j := range n {
+				c[i][j] -= float64(factor * c[p][j])
 			}
 		}
 	}
-	for i := range work {
-		work[i] = work[i][n:]
-	}
-	return work
+	return true
 }
 
-// Bias returns the difference between shoe 1 and shoe 0 that a drift of place to
-// the given power, places from 1, makes by itself: the mean of the powers of the
-// places of shoe 1 less that of shoe 0. NaN when one of them is not run.
-func Bias(order []int, power int) float64 {
+// Bias returns the difference between shoes b and a that a drift of place to the
+// given power, places from 1, makes by itself: the mean of the powers of the places
+// of b less that of a. NaN when one of them is not run.
+func Bias(order []string, a, b string, power int) float64 {
 	var sum, count [2]float64
-	for i, s := range order {
-		if s != 0 && s != 1 {
+	for i, shoe := range order {
+		which := slices.Index([]string{a, b}, shoe)
+		if which < 0 {
 			continue
 		}
 		x := 1.0
 		for range power {
 			x = float64(x * float64(i+1))
 		}
-		sum[s] += x
-		count[s]++
+		sum[which] += x
+		count[which]++
 	}
 	return sum[1]/count[1] - sum[0]/count[0]
+}
+
+// Lean is how far apart in the session two shoes lie at most, in blocks: the
+// largest difference between the mean places of two shoes. Times the drift from
+// block to block it is the error of a plain difference.
+func Lean(order []string) float64 {
+	shoes := slices.Compact(slices.Sorted(slices.Values(order)))
+	lean := 0.0
+	for i, a := range shoes {
+		for _, b := range shoes[:i] {
+			lean = max(lean, math.Abs(Bias(order, a, b, 1)))
+		}
+	}
+	return lean
 }

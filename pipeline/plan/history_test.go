@@ -52,7 +52,7 @@ func TestSessionsMakeUpForEachOther(t *testing.T) {
 }
 
 func together(shoes int, orders [][]int) (uneven, variance float64) {
-	follows, e := newNeighbours(shoes), newExposure(shoes)
+	follows, e := newNeighbours(shoes), exposure{shoes: shoes}
 	for _, order := range orders {
 		follows.add(order, 1)
 		e.add(order)
@@ -151,7 +151,7 @@ func TestSetProperties(t *testing.T) {
 			if !slices.Equal(slices.Sorted(slices.Values(order)), inRow(d.Blocks)) {
 				t.Fatalf("%s has other blocks than %v", word(order), d.Blocks)
 			}
-			if straight, _ := Variances(shoes, order); straight > 1.05*set.Straight+1e-6 && !math.IsInf(set.Straight, 1) {
+			if straight, _ := varianceOf(shoes, order); straight > 1.05*set.Straight+1e-6 && !math.IsInf(set.Straight, 1) {
 				t.Fatalf("%s has variance %v, the best %v", word(order), straight, set.Straight)
 			}
 		}

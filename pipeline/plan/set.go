@@ -57,7 +57,7 @@ func (d *Design) Set() Set {
 	past := d.past()
 	orders, set.Straight = within(orders, straightRoom, 1, func(order []int) float64 { return past.alone(order).variance(false) })
 	orders, set.Curved = within(orders, curvedRoom, 1, func(order []int) float64 { return past.alone(order).variance(true) })
-	if len(past.sessions) > 0 {
+	if past.sessions > 0 {
 		orders, _ = within(orders, jointRoom, fewest, func(order []int) float64 { return past.with(order).variance(true) })
 	}
 	orders = mostEven(orders, past.unevenness)
@@ -88,7 +88,7 @@ type past struct {
 
 func (d *Design) past() *past {
 	k := len(d.Shoes)
-	p := &past{newExposure(k), newNeighbours(k), make([]int, k)}
+	p := &past{exposure{shoes: k}, newNeighbours(k), make([]int, k)}
 	for _, order := range d.earlier() {
 		p.add(order)
 		p.neighbours.add(order, 1)
@@ -101,7 +101,7 @@ func (d *Design) past() *past {
 
 // alone is the exposure of one session by itself.
 func (p *past) alone(order []int) *exposure {
-	e := newExposure(len(p.straight))
+	e := exposure{shoes: p.shoes}
 	e.add(order)
 	return &e
 }
@@ -109,7 +109,6 @@ func (p *past) alone(order []int) *exposure {
 // with is the exposure of the sessions before and one more.
 func (p *past) with(order []int) *exposure {
 	e := p.exposure
-	e.sessions, e.straight, e.curved = slices.Clone(e.sessions), slices.Clone(e.straight), slices.Clone(e.curved)
 	e.add(order)
 	return &e
 }
@@ -155,14 +154,4 @@ func mostEven(orders [][]int, count func([]int) int) (kept [][]int) {
 		}
 	}
 	return kept
-}
-
-// Variances are the mean variances of a difference between two of the shoes 0 to
-// shoes-1 that an order gives, in units of a block's variance, when a straight
-// drift is taken out and when a curved one is taken out too; +Inf where they
-// cannot be told from the drift.
-func Variances(shoes int, order []int) (straight, curved float64) {
-	e := newExposure(shoes)
-	e.add(order)
-	return e.variance(false), e.variance(true)
 }

@@ -39,17 +39,3 @@ func mirrored(row []int) []int {
 	slices.Reverse(row)
 	return row
 }
-
-// ThueMorse returns the first n terms of the Thue-Morse sequence 0 1 1 0 1 0 0 1
-// ...: over 2^(k+1) terms the places of the zeros and of the ones have equal sums
-// of their powers up to k, so that a drift of that degree falls on both alike
-// (Prouhet 1851; arXiv 1304.6756).
-func ThueMorse(n int) []int {
-	order := make([]int, n)
-	for i := range order {
-		for bits := i; bits > 0; bits >>= 1 {
-			order[i] ^= bits & 1
-		}
-	}
-	return order
-}
