@@ -82,6 +82,7 @@ func (a *app) printComparisons(result *derive.Result, shown []*compare.Compariso
 	if len(shown) > 0 {
 		a.printf("  (s / b: sessions and blocks that hold either shoe)\n\n")
 	}
+	a.printChances(result, shown)
 	v := result.Compare.Verdict
 	for _, sentence := range append([]string{v.Headline}, v.Detail...) {
 		for _, line := range wrap(sentence, screen) {
@@ -117,31 +118,33 @@ func intervalText(c *compare.Comparison) string {
 }
 
 type comparisonJSON struct {
-	Outcome      string   `json:"outcome"`
-	Unit         string   `json:"unit"`
-	Level        string   `json:"level"`
-	Model        string   `json:"model"`
-	Shoe         string   `json:"shoe"`
-	Reference    string   `json:"reference"`
-	Runners      int      `json:"runners"`
-	Sessions     int      `json:"sessions"`
-	Blocks       int      `json:"blocks"`
-	Estimate     *float64 `json:"estimate,omitempty"`
-	Low          *float64 `json:"low,omitempty"`
-	High         *float64 `json:"high,omitempty"`
-	DF           *float64 `json:"df,omitempty"`
-	P            *float64 `json:"p_value,omitempty"`
-	PAdjusted    *float64 `json:"p_adjusted,omitempty"`
-	Adjustment   *float64 `json:"adjustment,omitempty"`
-	TippingDrift *float64 `json:"tipping_drift_per_block,omitempty"`
-	Evidence     string   `json:"evidence"`
-	Reasons      []string `json:"reasons,omitempty"`
-	Notes        []string `json:"notes,omitempty"`
-	Sentence     string   `json:"sentence"`
+	Outcome       string      `json:"outcome"`
+	Unit          string      `json:"unit"`
+	Level         string      `json:"level"`
+	Model         string      `json:"model"`
+	Shoe          string      `json:"shoe"`
+	Reference     string      `json:"reference"`
+	Runners       int         `json:"runners"`
+	Sessions      int         `json:"sessions"`
+	Blocks        int         `json:"blocks"`
+	Estimate      *float64    `json:"estimate,omitempty"`
+	Low           *float64    `json:"low,omitempty"`
+	High          *float64    `json:"high,omitempty"`
+	DF            *float64    `json:"df,omitempty"`
+	P             *float64    `json:"p_value,omitempty"`
+	PAdjusted     *float64    `json:"p_adjusted,omitempty"`
+	Adjustment    *float64    `json:"adjustment,omitempty"`
+	TippingDrift  *float64    `json:"tipping_drift_per_block,omitempty"`
+	Evidence      string      `json:"evidence"`
+	Reasons       []string    `json:"reasons,omitempty"`
+	Notes         []string    `json:"notes,omitempty"`
+	Sentence      string      `json:"sentence"`
+	Randomisation *chanceJSON `json:"randomisation,omitempty"`
 }
 
 func comparisonsJSON(result *derive.Result, shown []*compare.Comparison) map[string]any {
 	list := make([]comparisonJSON, 0, len(shown))
+	tested := chances(result, shown)
 	for _, c := range shown {
 		list = append(list, comparisonJSON{
 			Outcome: c.Outcome.Info().ID, Unit: c.Unit(), Level: c.Level, Model: string(c.Model), Shoe: c.Shoe, Reference: c.Reference,
@@ -150,6 +153,9 @@ func comparisonsJSON(result *derive.Result, shown []*compare.Comparison) map[str
 			Evidence: string(c.Evidence), Reasons: c.Reasons, Notes: c.Notes,
 			Sentence: c.Sentence(compare.Labels(result.Dataset), result.Dataset.Facts.Method.Confidence),
 		})
+		if r, found := tested[c]; found {
+			list[len(list)-1].Randomisation = r.json()
+		}
 	}
 	v := result.Compare.Verdict
 	return map[string]any{"invented": result.Dataset.Facts.Invented, "verdict": v.Headline, "detail": v.Detail, "comparisons": list}
