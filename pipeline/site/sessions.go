@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"html/template"
 	"slices"
+	"strings"
 
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/figure"
@@ -114,8 +115,25 @@ func (s *site) sessionFacts(session *trial.Session) []fact {
 	return stated(
 		fact{"Started", f.Start}, fact{"Runner", runner}, fact{"Place", s.venue(session)}, fact{"Held", heldAt(session)},
 		fact{"Block", quantity(p.BlockS, 0, "s")}, fact{"Rest", quantity(p.RestS, 0, "s")}, fact{"Warm-up", quantity(p.WarmUpS, 0, "s")},
-		fact{"The runner could see", p.Display}, fact{"Sensor", p.Sensor},
+		fact{"The runner could see", p.Display}, fact{"Sensor", p.Sensor}, fact{"Planned", s.planned(session)},
 	)
+}
+
+// planned says in which order a session was meant to be run, and from how many
+// orders that was drawn; "" without a plan.
+func (s *site) planned(session *trial.Session) string {
+	p := session.Plan
+	if p == nil {
+		return ""
+	}
+	var names []string
+	for _, id := range p.Order {
+		if shoe := s.ds.Shoe(id); shoe != nil {
+			id = cmp.Or(shoe.Label, id)
+		}
+		names = append(names, id)
+	}
+	return fmt.Sprintf("%s, drawn by seed %.0f from %.0f orders", strings.Join(names, ", "), p.Draw.Seed, p.Draw.Orders)
 }
 
 // legend lists the shoes of the blocks in register order.
