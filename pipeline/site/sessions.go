@@ -38,8 +38,8 @@ type sessionBody struct {
 
 // findingBody is one finding with what its rule says.
 type findingBody struct {
-	Severity, Class, Title, Anchor  string
-	Where, Message, Hint, Pass string
+	Severity, Class, Title, Anchor string
+	Where, Message, Hint, Pass     string
 }
 
 func (s *site) sessions() error {
