@@ -59,7 +59,7 @@ func (a *app) root() *cobra.Command {
 	root.PersistentFlags().BoolVar(&a.json, "json", false, "print JSON instead of text")
 	root.AddCommand(a.initCommand(), a.planCommand(), a.importCommand(), a.alignCommand(), a.tidyCommand(), a.checkCommand(), a.explainCommand(),
 		a.deriveCommand(), a.compareCommand(), a.publishCommand(), a.serveCommand(), a.versionCommand())
-	root.AddCommand(a.forecastCommand())
+	root.AddCommand(a.forecastCommand(), a.poolCommand())
 	root.SetHelpCommand(a.helpCommand())
 	addCompletion(root)
 	return root

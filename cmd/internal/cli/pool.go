@@ -1,0 +1,176 @@
+package cli
+
+import (
+	"errors"
+	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
+	"runtime"
+	"slices"
+	"strings"
+	"sync"
+
+	"github.com/spf13/cobra"
+
+	"soletrial/pipeline/digest"
+	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/plaintext/yamltext"
+	"soletrial/pipeline/pool"
+	"soletrial/pipeline/trial"
+)
+
+// poolOptions are the flags of pool.
+type poolOptions struct {
+	outcome, effort, reference string
+	verify                     bool
+}
+
+// comparisonsFile is the one derived table that pooling needs.
+const comparisonsFile = derivedFolder + "/comparisons.csv"
+
+// poolConfidence is the level of the pooled intervals, and of the runners' own
+// beside them, whatever each dataset chose.
+const poolConfidence = 0.95
+
+func (a *app) poolCommand() *cobra.Command {
+	var o poolOptions
+	c := &cobra.Command{
+		Use: "pool FOLDER...", Args: cobra.ArbitraryArgs,
+		Short: "pool the answers of several datasets, one runner each",
+		Long: "pool takes the derived comparisons of several datasets, each by one runner, and\ngives one answer: every runner's own estimate, the mean over runners by random\n" +
+			"effects, what a new runner may expect, and how much runners differ. It reads\ndataset.yaml, shoes.csv and derived/comparisons.csv of each, and writes nothing.",
+		RunE: func(_ *cobra.Command, folders []string) error { return a.pool(o, folders) },
+	}
+	f := c.Flags()
+	f.StringVar(&o.outcome, "outcome", "speed", "the `outcome`, such as heart_rate")
+	f.StringVar(&o.effort, "effort", "", "the effort held: power, pace or heart_rate; by default the one most datasets have")
+	f.StringVar(&o.reference, "reference", "", "the shoe that others are compared with, by `id`")
+	f.BoolVar(&o.verify, "verify", false, "exit 1 when a dataset's files are not those its tables were derived from")
+	return c
+}
+
+func (a *app) pool(o poolOptions, folders []string) error {
+	outcome, named := trial.OutcomeNamed(o.outcome)
+	switch {
+	case !named:
+		return usage("the outcomes are "+outcomeNames(), "no outcome %q", o.outcome)
+	case o.effort != "" && !slices.Contains(trial.Efforts, trial.Effort(o.effort)):
+		return usage("write power, pace or heart_rate", "--effort: %q is not known", o.effort)
+	case len(folders) < 2:
+		return usage("name two or more, such as `soletrial pool ann bea`", "pool takes the folders of several datasets")
+	}
+	studies, err := readStudies(folders, outcome, o.verify)
+	if err != nil {
+		return err
+	}
+	answer := pool.Run(studies, pool.Options{Outcome: outcome, Effort: trial.Effort(o.effort), Reference: o.reference, Confidence: poolConfidence})
+	if len(answer.Pairs) == 0 {
+		why := "no dataset compares two shoes"
+		if len(answer.LeftOut) > 0 {
+			why = studies[answer.LeftOut[0].Study].Name + ": " + answer.LeftOut[0].Why
+		}
+		return usage("look at each with `soletrial compare`", "nothing can be pooled: %s", why)
+	}
+	if a.json {
+		return a.printJSON(poolJSON(&answer))
+	}
+	a.printPool(&answer)
+	return nil
+}
+
+// studyRead is one folder as it was read.
+type studyRead struct {
+	study    pool.Study
+	problems []trial.Problem
+	stale    bool
+	err      error
+}
+
+// readStudies reads all folders, several at a time, and reports the problems of
+// all in one run, in the order of the folders.
+func readStudies(folders []string, outcome trial.Outcome, verify bool) ([]pool.Study, error) {
+	read := make([]studyRead, len(folders))
+	next := make(chan int)
+	var workers sync.WaitGroup
+	for range runtime.GOMAXPROCS(0) {
+		workers.Go(func() {
+			for i := range next {
+				read[i] = readStudy(folders[i], outcome, verify)
+			}
+		})
+	}
+	for i := range folders {
+		next <- i
+	}
+	close(next)
+	workers.Wait()
+	var studies []pool.Study
+	var problems []trial.Problem
+	var stale []string
+	for i := range read {
+		if read[i].err != nil {
+			return nil, read[i].err
+		}
+		problems = append(problems, read[i].problems...)
+		if read[i].stale {
+			stale = append(stale, folders[i])
+		}
+		studies = append(studies, read[i].study)
+	}
+	switch {
+	case len(problems) > 0:
+		return nil, unreadable(problems)
+	case len(stale) > 0:
+		return nil, stopped("run `soletrial derive` there", "derived from other files than are there now: %s", strings.Join(stale, ", "))
+	}
+	return studies, nil
+}
+
+func readStudy(folder string, outcome trial.Outcome, verify bool) (r studyRead) {
+	root, err := os.OpenRoot(folder)
+	if err != nil {
+		r.err = usage("pool takes folders of datasets", "cannot open %q: %v", folder, errors.Unwrap(err))
+		return r
+	}
+	defer root.Close()
+	fsys := root.FS()
+	head, problems := plaintext.ReadHead(fsys, yamltext.Read)
+	text, err := fs.ReadFile(fsys, comparisonsFile)
+	if err != nil {
+		problems = append(problems, trial.Problem{At: trial.Position{File: comparisonsFile}, Message: "is missing", Hint: "run `soletrial derive` there"})
+	}
+	r.study = pool.Study{Name: folder, Facts: head.Facts, Shoes: head.Shoes, Digest: digest.Hex(text)}
+	if err == nil {
+		var found []trial.Problem
+		r.study.Rows, found = pool.ReadTable(comparisonsFile, text, outcome)
+		problems = append(problems, found...)
+	}
+	if verify && len(problems) == 0 {
+		r.stale, problems = otherInputs(fsys)
+	}
+	for _, p := range problems {
+		p.At.File = path.Join(filepath.ToSlash(folder), p.At.File)
+		r.problems = append(r.problems, p)
+	}
+	return r
+}
+
+// otherInputs reports whether the dataset's files are not those that its tables
+// say they were derived from. The tables are not derived anew.
+func otherInputs(fsys fs.FS) (bool, []trial.Problem) {
+	folder, problems := plaintext.Read(fsys, yamltext.Read)
+	if len(problems) > 0 {
+		return false, problems
+	}
+	inputs, err := folder.Inputs()
+	if err != nil {
+		return true, nil
+	}
+	var want strings.Builder
+	for _, in := range inputs {
+		want.WriteString(in.SHA256 + "  " + in.Path + "\n")
+	}
+	listed, err := fs.ReadFile(fsys, derivedFolder+"/inputs.sha256")
+	return err != nil || string(listed) != want.String(), nil
+}

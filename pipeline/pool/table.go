@@ -1,0 +1,218 @@
+package pool
+
+import (
+	"bytes"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/gocarina/gocsv"
+
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// Row is a comparison as a derived table has it. Estimate, SE and DF are on the
+// analysis scale (natural logarithms for ratio outcomes), missing where blank.
+type Row struct {
+	Level, Shoe, Reference    string
+	Runners, Sessions, Blocks int
+	Estimate, SE, DF          float64
+}
+
+// cell is one field with its place; gocsv only carries it into the struct, because
+// its own conversions turn a blank into 0.
+type cell struct {
+	text string
+	at   trial.Position
+}
+
+const cellSeparator = "\x1f"
+
+// UnmarshalCSV unpacks a cell that came through gocsv.
+func (c *cell) UnmarshalCSV(packed string) error {
+	parts := strings.SplitN(packed, cellSeparator, 3)
+	if len(parts) != 3 {
+		return errors.New("a cell without its place")
+	}
+	line, errLine := strconv.Atoi(parts[0])
+	column, errColumn := strconv.Atoi(parts[1])
+	c.text, c.at = parts[2], trial.Position{Line: line, Column: column}
+	return errors.Join(errLine, errColumn)
+}
+
+// cells are the columns that pooling needs. Others may come and go between
+// versions of the program and are passed over.
+type cells struct {
+	Outcome     cell `csv:"outcome"`
+	Level       cell `csv:"level"`
+	Shoe        cell `csv:"shoe"`
+	Reference   cell `csv:"reference"`
+	Runners     cell `csv:"runners"`
+	Sessions    cell `csv:"sessions"`
+	Blocks      cell `csv:"blocks"`
+	LogEstimate cell `csv:"log_estimate"`
+	LogSE       cell `csv:"log_se"`
+	DF          cell `csv:"df"`
+}
+
+// needed are their headings.
+var needed = []string{"outcome", "level", "shoe", "reference", "runners", "sessions", "blocks", "log_estimate", "log_se", "df"}
+
+// rewrite is what to do about a table that the program did not write.
+const rewrite = "derive the dataset again; the table is not written by hand"
+
+// reading is one table on its way into rows.
+type reading struct {
+	file     string
+	problems []trial.Problem
+}
+
+func (r *reading) complain(at trial.Position, hint, format string, args ...any) {
+	at.File = r.file
+	r.problems = append(r.problems, trial.Problem{At: at, Message: fmt.Sprintf(format, args...), Hint: hint})
+}
+
+// ReadTable reads the rows of one outcome out of a derived comparisons table. It
+// returns no rows when there is a problem; file is its name in the problems.
+func ReadTable(file string, text []byte, outcome trial.Outcome) ([]Row, []trial.Problem) {
+	r := &reading{file: file}
+	packed := r.records(text, outcome)
+	if len(r.problems) > 0 || len(packed) < 2 {
+		return nil, r.problems
+	}
+	var all []cells
+	if err := gocsv.UnmarshalCSV(records(packed), &all); err != nil {
+		r.complain(trial.Position{}, rewrite, "cannot be read: %v", err)
+	}
+	rows := make([]Row, len(all))
+	for i := range all {
+		rows[i] = r.row(&all[i])
+	}
+	if len(r.problems) > 0 {
+		return nil, r.problems
+	}
+	return rows, nil
+}
+
+// records hands read rows to gocsv.
+type records [][]string
+
+// Read is not used: the rows are read all at once.
+func (r records) Read() ([]string, error) { return nil, errors.New("rows are read all at once") }
+
+// ReadAll returns the rows, the header first.
+func (r records) ReadAll() ([][]string, error) { return r, nil }
+
+// records returns the header and the outcome's rows, each cell that is needed with
+// its place in front.
+func (r *reading) records(text []byte, outcome trial.Outcome) [][]string {
+	reader := csv.NewReader(bytes.NewReader(text))
+	header, err := reader.Read()
+	if err != nil {
+		r.broken(err, "the table is empty")
+		return nil
+	}
+	packed, at := [][]string{slices.Clone(header)}, slices.Index(header, needed[0])
+	if !r.header(header) {
+		return nil
+	}
+	id := outcome.Info().ID
+	for {
+		record, err := reader.Read()
+		if errors.Is(err, io.EOF) {
+			return packed
+		}
+		if err != nil {
+			r.broken(err, "the table breaks off")
+			return nil
+		}
+		if _, known := trial.OutcomeNamed(record[at]); !known {
+			line, column := reader.FieldPos(at)
+			r.complain(trial.Position{Line: line, Column: column}, rewrite, "outcome: %q is not an outcome", record[at])
+		}
+		if record[at] == id {
+			packed = append(packed, pack(reader, record))
+		}
+	}
+}
+
+func pack(reader *csv.Reader, record []string) []string {
+	row := make([]string, len(record))
+	for i, text := range record {
+		line, column := reader.FieldPos(i)
+		row[i] = strconv.Itoa(line) + cellSeparator + strconv.Itoa(column) + cellSeparator + text
+	}
+	return row
+}
+
+// broken reports text that is no table.
+func (r *reading) broken(err error, empty string) {
+	var syntax *csv.ParseError
+	if errors.As(err, &syntax) {
+		r.complain(trial.Position{Line: syntax.Line, Column: syntax.Column}, rewrite, "%v", syntax.Err)
+		return
+	}
+	r.complain(trial.Position{Line: 1}, rewrite, "%s", empty)
+}
+
+// header reports columns that are needed and absent, or there twice.
+func (r *reading) header(header []string) bool {
+	sound := true
+	for _, name := range needed {
+		if !slices.Contains(header, name) {
+			sound = false
+			r.complain(trial.Position{Line: 1}, rewrite, "column %q is missing", name)
+		}
+	}
+	for i, name := range header {
+		if slices.Contains(header[:i], name) {
+			sound = false
+			r.complain(trial.Position{Line: 1}, rewrite, "column %q stands here a second time", name)
+		}
+	}
+	return sound
+}
+
+func (r *reading) row(c *cells) Row {
+	row := Row{
+		Level: r.word(c.Level, "level"), Shoe: r.word(c.Shoe, "shoe"), Reference: r.word(c.Reference, "reference"),
+		Runners: r.count(c.Runners, "runners"), Sessions: r.count(c.Sessions, "sessions"), Blocks: r.count(c.Blocks, "blocks"),
+		Estimate: r.number(c.LogEstimate, "log_estimate"), SE: r.number(c.LogSE, "log_se"), DF: r.number(c.DF, "df"),
+	}
+	if row.SE < 0 {
+		r.complain(c.LogSE.at, rewrite, "log_se: %s is below 0", c.LogSE.text)
+	}
+	return row
+}
+
+func (r *reading) word(c cell, name string) string {
+	if c.text == "" {
+		r.complain(c.at, rewrite, "%s: is blank", name)
+	}
+	return c.text
+}
+
+// number reads a decimal; blank is missing.
+func (r *reading) number(c cell, name string) float64 {
+	if c.text == "" {
+		return units.Missing
+	}
+	x, err := units.ParseDecimal(c.text)
+	if err != nil {
+		r.complain(c.at, rewrite, "%s: %v", name, err)
+	}
+	return x
+}
+
+func (r *reading) count(c cell, name string) int {
+	n, err := strconv.Atoi(c.text)
+	if err != nil || n < 0 {
+		r.complain(c.at, rewrite, "%s: %q is not a count", name, c.text)
+	}
+	return n
+}
