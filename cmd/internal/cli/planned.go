@@ -127,7 +127,12 @@ func (a *app) printPlans(records []planRecord) {
 		return
 	}
 	a.printf("plans\n")
+	shown := false
 	for _, r := range records {
 		a.hang("  "+r.Session+": ", r.Text)
+		shown = shown || r.State == planBefore || r.State == planWaiting
+	}
+	if shown {
+		a.hang("  ", "(days are by the committer's clock, and a history can be rewritten until someone else has a copy: push a plan before the run)")
 	}
 }
