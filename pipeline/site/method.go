@@ -23,6 +23,7 @@ type methodBody struct {
 	Outcomes   table
 	Curves     []forecast.Curve
 	Rules      []ruleBody
+	Reporting  table
 }
 
 type ruleBody struct {
@@ -37,7 +38,7 @@ func (s *site) method() error {
 		Confidence: percentOf(m.Confidence), Exponent: strings.TrimSpace(quantity(m.PowerExponent, 3, "")), Worthwhile: quantity(m.WorthwhilePct, 2, "%"),
 		PerGrams: quantity(m.WeightPctPer100g, 2, "%"), Drift: m.Drift != trial.DriftNone, Curves: forecast.Curves, Outcomes: outcomeTable(),
 	}
-	body.Settings = s.settingsTable()
+	body.Settings, body.Reporting = s.settingsTable(), s.reporting()
 	for _, rule := range quality.Rules() {
 		body.Rules = append(body.Rules, ruleBody{Rule: rule, Anchor: ruleAnchor(rule.Slug), Gives: severityList(rule.Severities)})
 	}

@@ -1,0 +1,259 @@
+package site
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"soletrial/pipeline/compare"
+	"soletrial/pipeline/figure"
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// reportItem is one item of CENT 2015, the reporting guideline for trials of one
+// person (N-of-1): what to report, in our own words, and what this dataset answers;
+// "" where it holds nothing to answer with.
+type reportItem struct {
+	number, reports, answer string
+}
+
+// reporting answers each item as far as the dataset can (doi 10.1136/bmj.h1738,
+// h1793; items 6 to 25 from memory of the layout). Nothing is answered that is not
+// read off the dataset or is not a fact about the program.
+func (s *site) reporting() table {
+	t := table{Caption: "Reporting items of CENT 2015", Head: columns("Item", "What to report", "Here")}
+	open := 0
+	for _, item := range s.reportItems() {
+		if item.answer == "" {
+			open++
+			item.answer = "not answered by the data"
+		}
+		t.Rows = append(t.Rows, []cell{text(item.number), text(item.reports), text(together(item.answer))})
+	}
+	t.Caption += fmt.Sprintf(": %d of %d answered from the data", len(t.Rows)-open, len(t.Rows))
+	return t
+}
+
+func (s *site) reportItems() []reportItem {
+	f := &s.ds.Facts
+	return []reportItem{
+		{"1", "a title that names the kind of trial, a summary", f.Title},
+		{"2", "background, why a trial of one person, aims", f.Description},
+		{"3a", "design: planned blocks, their length, rest between", s.plannedDesign()},
+		{"3b", "changes after the start", s.changes()},
+		{"4a", "who took part", s.people()},
+		{"4b", "where", s.where()},
+		{"4c", "whether it is research, and ethics approval", ""},
+		{"5", "what was compared, enough to repeat it", s.compared()},
+		{"6a", "outcomes settled in advance, how they were measured", s.outcomesSettled()},
+		{"6b", "changes of outcomes", ""},
+		{"7a", "how the number of blocks was set", ""},
+		{"7b", "looks before the end, rules for stopping", ""},
+		{"8a", "whether the order was drawn by chance, how, and the sequence", s.drawn()},
+		{"9, 10", "how the order was hidden, who drew it", ""},
+		{"11a", "who knew which shoe was worn", s.display()},
+		{"11b", "how alike the shoes looked", ""},
+		{"12", "analysis; what was done about drift, carry-over and blocks of one person being alike", s.analysis()},
+		{"13a, 13c", "blocks run, departures from the sequence, blocks lost and why", s.blocksRun()},
+		{"14a", "dates", s.dates()},
+		{"14b", "anything stopped early", ""},
+		{"15", "the person at the start", s.bodies()},
+		{"16", "blocks analysed for each shoe", s.analysed()},
+		{"17a", "the result of every block with a plot, the effect with its interval", s.results()},
+		{"18", "other analyses", s.others()},
+		{"19", "harms, by shoe", ""},
+		{"20 to 22", "limitations, for whom it holds, interpretation", s.limits()},
+		{"23, 24", "registration, protocol", s.protocol()},
+		{"25", "funding and its role", f.Disclosure},
+	}
+}
+
+// plans are the sessions that have a plan.
+func (s *site) plans() []*trial.Session {
+	var planned []*trial.Session
+	for i := range s.ds.Sessions {
+		if s.ds.Sessions[i].Plan != nil {
+			planned = append(planned, &s.ds.Sessions[i])
+		}
+	}
+	return planned
+}
+
+const noPlan = "no plan in this dataset"
+
+func (s *site) plannedDesign() string {
+	planned := s.plans()
+	if len(planned) == 0 {
+		return noPlan
+	}
+	var designs []string
+	for _, session := range planned {
+		p := session.Plan
+		add(&designs, fmt.Sprintf("%s of %s with %s of rest", compare.Count(len(p.Order), "block"), units.FormatClock(p.BlockS), units.FormatClock(p.RestS)))
+	}
+	return fmt.Sprintf("%s of %d with a plan: %s", compare.Count(len(planned), "session"), len(s.ds.Sessions), strings.Join(designs, "; "))
+}
+
+func add(list *[]string, word string) {
+	if word != "" && !slices.Contains(*list, word) {
+		*list = append(*list, word)
+	}
+}
+
+func (s *site) changes() string {
+	n := 0
+	for i := range s.ds.Sessions {
+		n += len(s.ds.Sessions[i].Facts.Deviations)
+	}
+	return compare.Count(n, "deviation") + " written down, on the pages of the sessions"
+}
+
+func (s *site) people() string {
+	if len(s.ds.Runners) == 0 {
+		return ""
+	}
+	return compare.Count(len(s.ds.Runners), "runner") + ", named by a label of their own choosing"
+}
+
+func (s *site) where() string {
+	var places []string
+	for i := range s.ds.Sessions {
+		if v := s.ds.Venue(s.ds.Sessions[i].Facts.Venue); v != nil {
+			add(&places, strings.TrimSpace(v.Label+" "+bracketed(v.Kind)))
+		}
+	}
+	return strings.Join(places, "; ")
+}
+
+func bracketed(word string) string {
+	if word == "" {
+		return ""
+	}
+	return "(" + word + ")"
+}
+
+func (s *site) compared() string {
+	if len(s.ds.Shoes) == 0 {
+		return ""
+	}
+	var held []string
+	for i := range s.ds.Sessions {
+		add(&held, heldAt(&s.ds.Sessions[i]))
+	}
+	return fmt.Sprintf("%s, each with a page of its facts; %s", compare.Count(len(s.ds.Shoes), "shoe"), strings.Join(held, "; "))
+}
+
+func (s *site) outcomesSettled() string {
+	words := "the outcome that decides is in dataset.yaml; sensors and where they were worn are on the pages of the sessions"
+	for _, session := range s.plans() {
+		if session.Plan.Rules.Primary != "" {
+			return words + "; plans settle " + session.Plan.Rules.Primary
+		}
+	}
+	return words + "; " + noPlan + ", so nothing shows that it was settled before the run"
+}
+
+func (s *site) drawn() string {
+	planned := s.plans()
+	if len(planned) == 0 {
+		return noPlan
+	}
+	var from []string
+	for _, session := range planned {
+		add(&from, figure.Plain(session.Plan.Draw.Orders, 0))
+	}
+	return fmt.Sprintf("yes, in %s of %d: drawn with a seed that is written down, each from %s equally likely orders; the orders are in plan.yaml", compare.Count(len(planned), "session"), len(s.ds.Sessions), strings.Join(from, ", "))
+}
+
+func (s *site) display() string {
+	var seen []string
+	for i := range s.ds.Sessions {
+		add(&seen, s.ds.Sessions[i].Facts.Protocol.Display)
+	}
+	if len(seen) == 0 {
+		return ""
+	}
+	return "while running the runner could see: " + strings.Join(seen, "; ") + "; that the shoe was hidden is not claimed"
+}
+
+func (s *site) analysis() string {
+	words := "sections 3 and 4 of this page; carry-over is not modelled"
+	if s.ds.Facts.Method.Drift == trial.DriftNone {
+		return words + ", nor is drift"
+	}
+	return words + ", a straight drift is taken out"
+}
+
+func (s *site) blocksRun() string {
+	run, lost := 0, 0
+	for _, session := range s.result.Sessions {
+		for i := range session.Blocks {
+			if run++; !session.Blocks[i].Included {
+				lost++
+			}
+		}
+	}
+	return fmt.Sprintf("%s run, %d left out, each with its reason in derived/blocks.csv", compare.Count(run, "block"), lost)
+}
+
+func (s *site) dates() string {
+	if len(s.ds.Sessions) == 0 {
+		return ""
+	}
+	return s.ds.Sessions[0].Facts.Date + " to " + s.ds.Sessions[len(s.ds.Sessions)-1].Facts.Date
+}
+
+func (s *site) bodies() string {
+	known := 0
+	for i := range s.ds.Runners {
+		if units.Known(s.ds.Runners[i].MassKg) {
+			known++
+		}
+	}
+	if known == 0 {
+		return ""
+	}
+	return fmt.Sprintf("body mass of %s; nothing on training or health", compare.Count(known, "runner"))
+}
+
+func (s *site) analysed() string {
+	counts := map[string]int{}
+	for _, session := range s.result.Sessions {
+		for i := range session.Blocks {
+			if session.Blocks[i].Included {
+				counts[session.Blocks[i].Shoe]++
+			}
+		}
+	}
+	var words []string
+	for i := range s.ds.Shoes {
+		words = append(words, fmt.Sprintf("%s %d", s.label(s.ds.Shoes[i].ID), counts[s.ds.Shoes[i].ID]))
+	}
+	return strings.Join(words, ", ")
+}
+
+func (s *site) results() string {
+	if len(s.result.Compare.Comparisons) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("every block on the page of its session and in derived/blocks.csv; %s in derived/comparisons.csv", compare.Count(len(s.result.Compare.Comparisons), "comparison"))
+}
+
+func (s *site) others() string {
+	if len(s.result.Compare.Comparisons) == 0 {
+		return ""
+	}
+	return "every outcome but the deciding one is exploratory; each block left out in turn; tipping points of drift; the sensor's own checks"
+}
+
+func (s *site) limits() string {
+	return compare.Count(len(s.result.Findings), "finding") + " of the quality rules; the answer holds for who ran, in these pairs"
+}
+
+func (s *site) protocol() string {
+	if n := len(s.plans()); n > 0 {
+		return fmt.Sprintf("plan.yaml of %s; no registration", compare.Count(n, "session"))
+	}
+	return noPlan + ", and no registration"
+}
