@@ -28,8 +28,66 @@ const (
 	hostID   = "explorer-app"
 )
 
-// viewsKey is where the saved views are kept.
-const viewsKey = "views"
+// Where what the reader keeps is kept: views, and a recording of their own with
+// how it is cut.
+const (
+	viewsKey  = "views"
+	ownKey    = "recording"
+	ownCutKey = "recording cut"
+)
+
+// keeper writes what the reader keeps, one thing after the other, and of what
+// changes faster than it can be written only the latest.
+type keeper struct {
+	kept store.Store
+	wait map[string][]byte
+	more chan bool
+}
+
+func keeping(kept store.Store) *keeper {
+	k := &keeper{kept, map[string][]byte{}, make(chan bool, 1)}
+	go func() {
+		for range k.more {
+			k.write()
+		}
+	}()
+	return k
+}
+
+func (k *keeper) write() {
+	for _, key := range []string{viewsKey, ownKey, ownCutKey} {
+		text, waiting := k.wait[key]
+		if !waiting {
+			continue
+		}
+		delete(k.wait, key)
+		if err := k.kept.Put(context.Background(), key, text); err != nil {
+			dom.Say(statusID, "This could not be kept for the next visit: "+err.Error()+".")
+		}
+	}
+}
+
+func (k *keeper) put(key string, text []byte) {
+	k.wait[key] = text
+	select {
+	case k.more <- true:
+	default: // it will be seen
+	}
+}
+
+// after keeps what an action changed.
+func (k *keeper) after(m *app.Model, action string) {
+	kind, _, _ := strings.Cut(action, " ")
+	switch {
+	case kind == app.DoKeep || kind == app.DoDrop:
+		k.put(viewsKey, m.ViewsText())
+	case kind == app.DoOwnForget:
+		k.put(ownCutKey, nil)
+		k.put(ownKey, nil)
+	case strings.HasPrefix(kind, "own-"):
+		k.put(ownCutKey, m.OwnText())
+	}
+}
 
 // settleMs is how long a reader must have stopped before the new state is read
 // out and written into the address.
@@ -76,6 +134,11 @@ func open() (*app.Model, store.Store, error) {
 	if text, found, err := kept.Get(ctx, viewsKey); err == nil && found {
 		m.SetViews(text)
 	}
+	if cut, found, err := kept.Get(ctx, ownCutKey); err == nil && found && len(cut) > 0 {
+		if recording, found, err := kept.Get(ctx, ownKey); err == nil && found {
+			m.SetOwn(cut, recording)
+		}
+	}
 	return m, kept, nil
 }
 
@@ -87,6 +150,7 @@ func run(m *app.Model, kept store.Store) {
 		m.Recompute()
 	}
 	var root *dom.Root
+	keep := keeping(kept)
 	settled := dom.Settled(settleMs, func() {
 		dom.Say(statusID, view.Status(m))
 		dom.SetFragment(m.Choice().Fragment())
@@ -106,13 +170,13 @@ func run(m *app.Model, kept store.Store) {
 			return
 		}
 		m.Do(action, value)
-		if kind, _, _ := strings.Cut(action, " "); kind == app.DoKeep || kind == app.DoDrop {
-			text := m.ViewsText()
-			go func() {
-				if err := kept.Put(context.Background(), viewsKey, text); err != nil {
-					dom.Say(statusID, "The view could not be kept: "+err.Error()+".")
-				}
-			}()
+		keep.after(m, action)
+		refresh()
+	})
+	dom.OnFile(func(name string, content []byte) {
+		if m.Notice = ""; m.Bring(name, content) {
+			keep.put(ownKey, content)
+			keep.after(m, app.DoOwnMore)
 		}
 		refresh()
 	})

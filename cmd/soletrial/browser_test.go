@@ -100,6 +100,7 @@ type tab struct {
 
 	mu     sync.Mutex
 	faults []string
+	asked  int // requests so far, of any kind
 }
 
 // open starts a browser with a fresh profile, in a window of the given width.
@@ -144,6 +145,9 @@ func (p *tab) note(event any, host string) {
 			fault = "log: " + e.Entry.Text + " " + e.Entry.URL
 		}
 	case *network.EventRequestWillBeSent:
+		p.mu.Lock()
+		p.asked++
+		p.mu.Unlock()
 		if address, err := url.Parse(e.Request.URL); err != nil || address.Scheme != "data" && address.Scheme != "blob" && address.Host != host {
 			fault = "request to another host: " + e.Request.URL
 		}
@@ -195,7 +199,7 @@ func value[T any](p *tab, expression string) T {
 // until waits for an expression to be true.
 func (p *tab) until(expression string) {
 	p.t.Helper()
-	for end := time.Now().Add(patience); !value[bool](p, "!!("+expression+")"); time.Sleep(20 * time.Millisecond) {
+	for end := time.Now().Add(patience); !value[bool](p, "(async () => !!("+expression+"))()"); time.Sleep(20 * time.Millisecond) {
 		if time.Now().After(end) {
 			p.unfaulted()
 			p.t.Fatalf("%s stays false; the status line reads %q", expression, p.status())

@@ -47,6 +47,9 @@ func (m *Model) Do(action, value string) {
 	case DoZoom, DoView, DoCursor:
 		m.look(kind, value) // nothing that undoing should bring back
 		return
+	case DoOwnEffort, DoOwnTarget, DoOwnCell, DoOwnMore, DoOwnLess, DoOwnForget:
+		m.doOwn(kind, what, value)
+		return
 	case DoName, DoKeep, DoOpen, DoDrop:
 		m.shelve(kind, what, value)
 		return

@@ -35,6 +35,7 @@ type Model struct {
 	yours      *derive.Result
 	label      func(shoe string) string
 	lines      map[lineKey][]figure.TraceLine
+	own        *Own
 	views      []SavedView
 	naming     string // what the next one is to be called
 	made       string // what the results were made from

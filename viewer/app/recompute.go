@@ -31,6 +31,7 @@ func (m *Model) Recompute() {
 		return // looking at something else costs no analysis
 	}
 	m.made, m.turned = made, m.asRead
+	m.compareOwn()
 	if m.choice.Reference != "" {
 		turned := *m.Dataset
 		turned.Facts.Method.Reference = m.Reference()

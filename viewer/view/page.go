@@ -16,6 +16,7 @@ func Page(m *app.Model) []*tree.Node {
 			controls(m),
 			tree.El("div class=explorer-results").Add(comparison(m), session(m)),
 		),
+		own(m),
 		proof(m),
 	}
 }
