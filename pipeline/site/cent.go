@@ -26,8 +26,10 @@ func (s *site) reporting() table {
 	open := 0
 	for _, item := range s.reportItems() {
 		if item.answer == "" {
+			item.answer = notAnswered
+		}
+		if item.answer == notAnswered || strings.HasPrefix(item.answer, noPlan) {
 			open++
-			item.answer = "not answered by the data"
 		}
 		t.Rows = append(t.Rows, []cell{text(item.number), text(item.reports), text(together(item.answer))})
 	}
@@ -80,7 +82,11 @@ func (s *site) plans() []*trial.Session {
 	return planned
 }
 
-const noPlan = "no plan in this dataset"
+// What stands where the dataset holds nothing to answer with.
+const (
+	noPlan      = "no plan in this dataset"
+	notAnswered = "not answered by the data"
+)
 
 func (s *site) plannedDesign() string {
 	planned := s.plans()

@@ -38,6 +38,9 @@ func TestReporting(t *testing.T) {
 			t.Errorf("item %s: %q, want %q", number, got[number], want)
 		}
 	}
+	if caption := s.reporting().Caption; !strings.HasSuffix(caption, ": 17 of 28 answered from the data") { // counted by hand
+		t.Errorf("%q", caption)
+	}
 	page := html.UnescapeString(publish(t, in)["method.html"])
 	if strings.Count(page, "not answered by the data") < 5 || !strings.Contains(page, "What a trial of one person should report") {
 		t.Error("the method page does not say what is missing")
