@@ -38,8 +38,8 @@ func (t Trace) Panel(width Width, from, to float64) Panel {
 	decimals := t.frame(c, x, y)
 	t.beyond(c, shown, all, x, decimals)
 	p := Panel{
-		Left: 100 * x.from / float64(width), Width: 100 * (x.to - x.from) / float64(width), Top: 100 * traceTop / traceHeight,
-		Height: 100 * (traceBottom - traceTop) / traceHeight, Across: 10 * (x.to - x.from), Down: 10 * (traceBottom - traceTop),
+		Left: float64(100*x.from) / float64(width), Width: float64(100*(x.to-x.from)) / float64(width), Top: 100 * traceTop / traceHeight,
+		Height: 100 * (traceBottom - traceTop) / traceHeight, Across: float64(10 * (x.to - x.from)), Down: float64(10 * (traceBottom - traceTop)),
 	}
 	x.from, x.to, y.from, y.to = 0, p.Across, p.Down, 0
 	pixels := float64(10 * (1 + len(t.Lines)/12)) // many lines hide each other's detail
@@ -83,7 +83,8 @@ func (l TraceLine) columns(path []byte, x, y scale, column float64) []byte {
 	first := max(0, sort.SearchFloat64s(l.Seconds, x.lo)-1)
 	step := float64(column*(x.hi-x.lo)) / (x.to - x.from)
 	for i := first; i < len(l.Values); {
-		edge := x.lo + float64(step*(math.Floor((l.Seconds[i]-x.lo)/step)+1))
+		column := math.Floor((l.Seconds[i]-x.lo)/step) + 1
+		edge := x.lo + float64(step*column)
 		low, high, end := i, i, i+1
 		pen.up = pen.up || i > first && l.parted(i)
 		for ; end < len(l.Values) && l.Seconds[end] < edge && !(l.Seconds[end] < l.Seconds[end-1]); end++ {
