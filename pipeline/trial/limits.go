@@ -14,7 +14,7 @@ type Limits struct {
 	StepProductStopPct    float64          `json:"step_product_stop_pct,omitempty" jsonschema:"minimum=0" jsonschema_description:"Beyond this the block is kept out, percent. Default 10."`
 	OrderCorrelation      float64          `json:"order_correlation,omitempty" jsonschema:"minimum=0,maximum=1" jsonschema_description:"Correlation between a shoe and the clock beyond which the order is confounded. Default 0.7."`
 	FrozenS               float64          `json:"frozen_s,omitempty" jsonschema:"minimum=0" jsonschema_description:"Longest time a channel may read the same number within a block, seconds. Default 30."`
-	FrozenCoarseS          float64          `json:"frozen_coarse_s,omitempty" jsonschema:"minimum=0" jsonschema_description:"The same for cadence, step length and heart rate, which come in coarse steps. Default 90."`
+	FrozenCoarseS         float64          `json:"frozen_coarse_s,omitempty" jsonschema:"minimum=0" jsonschema_description:"The same for cadence, step length and heart rate, which come in coarse steps. Default 90."`
 	SpikePct              float64          `json:"spike_pct,omitempty" jsonschema:"minimum=0" jsonschema_description:"A single sample may stand out from both its neighbours by this much, percent. Default 30."`
 	SpeedDistancePct      float64          `json:"speed_distance_pct,omitempty" jsonschema:"minimum=0" jsonschema_description:"Recorded distance per second may differ from recorded speed by this much, percent. Default 3."`
 	GroundDistancePct     float64          `json:"ground_distance_pct,omitempty" jsonschema:"minimum=0" jsonschema_description:"Recorded distance may differ from the ground by this much, percent. Default 3; running 1 m wide explains 1.6."`

@@ -121,3 +121,35 @@ func bareSpec(d *ast.GenDecl, spec ast.Spec) string {
 	}
 	return ""
 }
+
+// tidy lists files that gofmt would change, and says when go.mod or go.sum are
+// not what go mod tidy makes.
+func tidy() ([]string, error) {
+	var broken []string
+	tracked, err := exec.Command("git", "ls-files", "*.go").Output()
+	if err != nil {
+		return nil, err
+	}
+	formatted, err := exec.Command("gofmt", append([]string{"-l"}, existing(strings.Fields(string(tracked)))...)...).Output()
+	if err != nil {
+		return nil, fmt.Errorf("gofmt: %w", err)
+	}
+	for _, path := range strings.Fields(string(formatted)) {
+		broken = append(broken, path+": gofmt would change it")
+	}
+	if out, err := exec.Command("go", "mod", "tidy", "-diff").Output(); err != nil || len(out) > 0 {
+		broken = append(broken, "go.mod, go.sum: run go mod tidy")
+	}
+	return broken, nil
+}
+
+// existing leaves out files that are deleted and not yet committed.
+func existing(paths []string) []string {
+	var there []string
+	for _, path := range paths {
+		if _, err := os.Stat(path); err == nil {
+			there = append(there, path)
+		}
+	}
+	return there
+}

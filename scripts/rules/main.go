@@ -23,7 +23,7 @@ func main() {
 		check func() ([]string, error)
 	}{
 		{"top level", topLevel}, {"imports one way", arrows}, {"pure packages are pure", purity}, {"explorer links little", viewerLinks},
-		{"sums are not fused", fused}, {"everything exported is documented", documented}, {"files stay small", small},
+		{"sums are not fused", fused}, {"everything exported is documented", documented}, {"files stay small", small}, {"formatted, modules tidy", tidy},
 	} {
 		found, err := rule.check()
 		if err != nil {
