@@ -65,6 +65,8 @@ type Answer struct {
 	Studies []Study
 	Pairs   []Pair // by shoe, then reference
 	LeftOut []LeftOut
+
+	quantiles map[float64]float64 // of the t distribution by degrees of freedom, which come back often
 }
 
 // Run pools the studies. The estimate is by random effects with the REML variance
@@ -75,7 +77,7 @@ func Run(studies []Study, o Options) Answer {
 	if o.Effort == "" {
 		o.Effort = commonest(studies)
 	}
-	a := Answer{Options: o, Studies: studies}
+	a := Answer{Options: o, Studies: studies, quantiles: map[float64]float64{}}
 	pairs := map[[2]string][]Entry{}
 	votes := map[[2]string]int{} // of the first shoe for being the reference, less those of the second
 	seen := map[string]int{}
@@ -194,7 +196,13 @@ func (a *Answer) entry(study int, r *Row, key [2]string) Entry {
 		value = -value
 	}
 	e := Entry{Study: study, Level: r.Level, Sessions: r.Sessions, Blocks: r.Blocks, value: value, se: r.SE}
-	e.Low, e.High = stats.Estimate{Value: value, SE: r.SE, DF: r.DF, Estimable: true}.Interval(a.Confidence)
+	t, known := a.quantiles[r.DF]
+	if !known {
+		t = stats.StudentQuantile((1+a.Confidence)/2, r.DF)
+		a.quantiles[r.DF] = t
+	}
+	half := float64(t * r.SE)
+	e.Low, e.High = value-half, value+half
 	return e
 }
 
