@@ -147,7 +147,7 @@ func AppendBlocks(dst []byte, effort trial.Effort, sessionTarget float64, blocks
 	for i, b := range ordered {
 		rows[i] = rowOfBlock(b, effort, sessionTarget)
 	}
-	return appendTable(dst, rows)
+	return appendTable(dst, rows, required(columnsOf[blockRow]()))
 }
 
 func rowOfBlock(b trial.Block, effort trial.Effort, sessionTarget float64) blockRow {

@@ -16,29 +16,33 @@ func written(text string) cell { return cell{text: text} }
 // decimal is a cell that holds a number, blank where it is missing.
 func decimal(x float64, decimals int) cell { return cell{text: units.FormatDecimal(x, decimals)} }
 
-// appendRegister writes values in the order of their ids.
+// appendRegister writes values in the order of their ids. An empty register has
+// every column: it is a form that somebody is about to fill in.
 func appendRegister[V, R any](dst []byte, values []V, row func(V) R) []byte {
 	rows := make([]R, len(values))
 	for i, value := range values {
 		rows[i] = row(value)
 	}
 	sortStable(rows, func(a, b *R) int { return cmp.Compare(first(*a), first(*b)) })
-	return appendTable(dst, rows)
+	columns := columnsOf[R]()
+	if len(rows) > 0 {
+		columns = required(columns)
+	}
+	return appendTable(dst, rows, columns)
 }
 
 // first returns the text of a row's first cell, which is its id.
 func first[R any](row R) string { return reflect.ValueOf(row).Field(0).Interface().(cell).text }
 
 // appendTable writes rows in canonical form: columns in the order of R's fields,
-// without the optional columns that are blank throughout, quoted only where a
-// cell needs it, each line ended by LF.
-func appendTable[R any](dst []byte, rows []R) []byte {
-	columns := columnsOf[R]()
-	table := [][]string{names(columns)}
+// without those that are blank throughout unless they are to be kept, quoted only
+// where a cell needs it, each line ended by LF.
+func appendTable[R any](dst []byte, rows []R, kept []column) []byte {
+	table := [][]string{names(columnsOf[R]())}
 	for _, row := range rows {
 		table = append(table, rowTexts(row))
 	}
-	table = withoutBlankColumns(table, columns)
+	table = withoutBlankColumns(table, names(kept))
 	buffer := bytes.NewBuffer(dst)
 	writer := csv.NewWriter(buffer)
 	if err := writer.WriteAll(table); err != nil {
@@ -56,11 +60,11 @@ func rowTexts[R any](row R) []string {
 	return list
 }
 
-func withoutBlankColumns(table [][]string, columns []column) [][]string {
+func withoutBlankColumns(table [][]string, kept []string) [][]string {
 	var keep []int
-	for j, column := range columns {
+	for j, name := range table[0] {
 		filled := slices.ContainsFunc(table[1:], func(row []string) bool { return row[j] != "" })
-		if filled || column.required {
+		if filled || contains(kept, name) {
 			keep = append(keep, j)
 		}
 	}
@@ -71,4 +75,15 @@ func withoutBlankColumns(table [][]string, columns []column) [][]string {
 		}
 	}
 	return thin
+}
+
+// required picks the columns that every file has.
+func required(columns []column) []column {
+	var list []column
+	for _, c := range columns {
+		if c.required {
+			list = append(list, c)
+		}
+	}
+	return list
 }
