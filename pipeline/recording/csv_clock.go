@@ -68,6 +68,7 @@ func (d *dateReader) finish(out *times, h heading, imp *Import) {
 		out.origin = time.Date(y, month, day, hour, minute, second, d.first.Nanosecond(), imp.Zone).UTC()
 		return
 	}
+	out.local = d.first
 	imp.warn("time: %s has no time zone, so the UTC time of the start is not known; its clock reads %s", h.from(), d.first.Format("2006-01-02 15:04:05"))
 }
 

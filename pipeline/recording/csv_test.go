@@ -186,3 +186,22 @@ func TestCSVErrors(t *testing.T) {
 		}
 	}
 }
+
+// A clock without a zone still tells the local day and time at which elapsed
+// reads 0, also from a second column of time.
+func TestLocalClockOfACSV(t *testing.T) {
+	want := time.Date(2026, 5, 3, 19, 30, 5, 0, time.UTC)
+	for _, text := range []string{
+		"time,power\n2026-05-03 19:30:05,280\n2026-05-03 19:30:06,281\n",
+		"elapsed_s,time,power\n0,,280\n1,2026-05-03 19:30:06,281\n",
+	} {
+		imp := mustRead(t, "run.csv", []byte(text), recording.Options{})
+		if !imp.Start.IsZero() || !imp.Local.Equal(want) {
+			t.Errorf("%q: start %v, local %v", text, imp.Start, imp.Local)
+		}
+		imp = mustRead(t, "run.csv", []byte(text), recording.Options{Zone: time.FixedZone("", 7200)})
+		if !imp.Local.IsZero() || !imp.Start.Equal(want.Add(-2*time.Hour)) {
+			t.Errorf("%q in a zone: start %v, local %v", text, imp.Start, imp.Local)
+		}
+	}
+}

@@ -15,7 +15,8 @@ import (
 type times struct {
 	seconds []float64
 	origin  time.Time
-	said    string // what was converted, for people
+	local   time.Time // in place of origin: the first time, where the column tells the day but not the zone
+	said    string    // what was converted, for people
 }
 
 // placeInTime reads the time columns, drops the rows without a time and returns
@@ -35,7 +36,7 @@ func (imp *Import) placeInTime(t *table, rows []row) ([]row, error) {
 	if dropped := len(rows) - len(kept); dropped > 0 {
 		imp.drop("%d rows without a time", dropped)
 	}
-	origin, kept, err := imp.dropStrayRows(t, elapsed.origin, kept)
+	elapsed, kept, err = imp.dropStrayRows(t, elapsed, kept)
 	if err != nil {
 		return nil, err
 	}
@@ -43,8 +44,8 @@ func (imp *Import) placeInTime(t *table, rows []row) ([]row, error) {
 		return nil, t.fail(t.headLine, t.elapsed.index, fmt.Sprintf("column %q holds no time", t.elapsed.text), "map another column, such as --map elapsed_s=COLUMN")
 	}
 	imp.Sources = append(imp.Sources, Source{Column: trial.ElapsedColumn, From: t.elapsed.from(), Conversion: elapsed.said, Values: len(kept)})
-	imp.Start = origin
-	if t.clock != nil && imp.Start.IsZero() {
+	imp.Start, imp.Local = elapsed.origin, elapsed.local
+	if t.clock != nil && imp.Start.IsZero() && imp.Local.IsZero() {
 		imp.startFromClock(t, kept)
 	}
 	return kept, nil
@@ -52,14 +53,14 @@ func (imp *Import) placeInTime(t *table, rows []row) ([]row, error) {
 
 // dropStrayRows leaves out the rows whose time cannot be right, and moves the
 // zero of the clock to the first row that is left when that was not the first.
-func (imp *Import) dropStrayRows(t *table, origin time.Time, rows []row) (time.Time, []row, error) {
+func (imp *Import) dropStrayRows(t *table, clock times, rows []row) (times, []row, error) {
 	s := imp.Samples
 	stray, n := astray(s.Elapsed)
 	if message := imp.judgeStrays(n, len(rows)); message != "" {
-		return origin, nil, t.fail(t.headLine, t.elapsed.index, message, strayHint)
+		return clock, nil, t.fail(t.headLine, t.elapsed.index, message, strayHint)
 	}
 	if n == 0 {
-		return origin, rows, nil
+		return clock, rows, nil
 	}
 	moved := stray[0]
 	rows, s.Elapsed = without(rows, stray), without(s.Elapsed, stray)
@@ -67,26 +68,36 @@ func (imp *Import) dropStrayRows(t *table, origin time.Time, rows []row) (time.T
 		for i := range s.Elapsed {
 			s.Elapsed[i] -= zero
 		}
-		if !origin.IsZero() {
-			origin = origin.Add(duration(zero))
-		}
+		clock = clock.later(duration(zero))
 	}
-	return origin, rows, nil
+	return clock, rows, nil
 }
 
 // startFromClock takes the day and hour from a second column of time. A column
 // that cannot be read as a time is left alone: it was never asked for.
 func (imp *Import) startFromClock(t *table, rows []row) {
 	clock, err := t.readTimes(*t.clock, rows, func(r *row) string { return r.Clock.text }, imp)
-	if err != nil || clock.origin.IsZero() {
+	if err != nil {
 		return
 	}
 	for i, s := range clock.seconds {
 		if units.Known(s) {
-			imp.Start = clock.origin.Add(duration(s - imp.Samples.Elapsed[i]))
+			clock = clock.later(duration(s - imp.Samples.Elapsed[i]))
+			imp.Start, imp.Local = clock.origin, clock.local
 			return
 		}
 	}
+}
+
+// later moves what is known of the origin.
+func (t times) later(by time.Duration) times {
+	if !t.origin.IsZero() {
+		t.origin = t.origin.Add(by)
+	}
+	if !t.local.IsZero() {
+		t.local = t.local.Add(by)
+	}
+	return t
 }
 
 func duration(seconds float64) time.Duration {

@@ -47,6 +47,7 @@ type Source struct {
 type Import struct {
 	Format   string         // "fit", "gpx" or "csv"
 	Start    time.Time      // UTC time at which elapsed reads 0; zero when the file does not tell
+	Local    time.Time      // where Start is zero: what the file's own clock, of an unknown zone, reads there (in UTC only for want of a zone); zero when it has none
 	Zone     *time.Location // local time of the run as an offset from UTC; nil when nobody told
 	Samples  *trial.Samples
 	Laps     []Lap

@@ -31,6 +31,7 @@ type importOptions struct {
 	target  string
 	part    int
 	zone    string
+	date    string
 	force   bool
 	look    bool // --dry-run
 	fitPlan bool
@@ -53,6 +54,7 @@ func (a *app) importCommand() *cobra.Command {
 	f.StringVar(&o.target, "target", "", "the `target` of a new session: watts, m:ss per km, or bpm")
 	f.IntVar(&o.part, "part", 0, "which session of a FIT file that holds several, from 1; by default the first running one")
 	f.StringVar(&o.zone, "zone", "", "local time where it was run, as an `offset` from UTC such as +02:00; by default what the file says")
+	f.StringVar(&o.date, "date", "", "the `day` of a new session, YYYY-MM-DD, where neither a recording nor the session's name tells it")
 	f.BoolVar(&o.force, "force", false, "replace a recording that is there already")
 	f.BoolVar(&o.fitPlan, "fit-plan", false, "write the shoe of every proposed block that can only be one block of plan.yaml")
 	f.BoolVar(&o.look, "dry-run", false, "show what would be read and how, and write nothing")
@@ -131,7 +133,10 @@ func (a *app) newIntake(o importOptions, files []string) (*intake, error) {
 			return nil, usage("name every FILE's device differently", "--device %q stands twice: one recording would replace the other", d)
 		}
 	}
-	folder, err := a.read()
+	if err := checkDay(o.date); err != nil {
+		return nil, err
+	}
+	folder, err := a.readFor(o.session)
 	if err != nil {
 		return nil, err
 	}
@@ -144,6 +149,9 @@ func (a *app) newIntake(o importOptions, files []string) (*intake, error) {
 		in.planned = s.Plan != nil && s.Facts.Start == "" && len(s.Facts.Recordings) == 0
 		if o.target != "" || o.effort != string(s.Effort()) && o.effort != defaultEffort {
 			a.say("the session is there already: --effort and --target were not looked at; change session.yaml by hand")
+		}
+		if o.date != "" && o.date != s.Facts.Date {
+			a.say("the session is there already, of %s: --date was not looked at; change session.yaml by hand", s.Facts.Date)
 		}
 	} else {
 		in.session = trial.Session{ID: o.session, Facts: trial.SessionFacts{Effort: o.effort, Target: o.target}}

@@ -17,7 +17,7 @@ import (
 type importJSON struct {
 	Device   string       `json:"device"`
 	Format   string       `json:"format"`
-	Start    string       `json:"start,omitempty"` // local time where it is known, else UTC
+	Start    string       `json:"start,omitempty"` // local time where it is known, without an offset where that is not known, else UTC
 	Samples  int          `json:"samples"`
 	LengthS  float64      `json:"length_s"`
 	Laps     int          `json:"laps"`
@@ -71,12 +71,17 @@ func reportOf(got *recording.Import, device string) importJSON {
 	}
 	if !got.Start.IsZero() {
 		r.Start = localStart(got).Format(dateLayout + "T" + startLayout)
+	} else if !got.Local.IsZero() {
+		r.Start = got.Local.Format(dateLayout + "T" + localLayout)
 	}
 	return r
 }
 
 func (a *app) printReport(r importJSON, got *recording.Import) {
 	start := "no start time"
+	if !got.Local.IsZero() {
+		start = "from " + got.Local.Format("2006-01-02 15:04:05") + " local time"
+	}
 	if !got.Start.IsZero() {
 		start = "from " + got.Start.Format("2006-01-02 15:04:05 MST")
 	}

@@ -2,7 +2,6 @@ package cli
 
 import (
 	"errors"
-	"fmt"
 	"io/fs"
 	"math"
 	"os"
@@ -47,17 +46,18 @@ func localStart(got *recording.Import) time.Time {
 }
 
 // offset returns the seconds from the session's clock to the recording's, and
-// sets the session's date and start from the first recording that has a time. It
-// is missing where no clock ties the recording to the ones before it. The zone of
-// the first file that knows it becomes the session's.
+// sets the session's date from the first recording that has one, the start from
+// the first recording. It is missing where no clock ties the recording to the
+// ones before it. The zone of the first file that knows it becomes the session's.
 func (in *intake) offset(got *recording.Import) float64 {
 	if in.zone == nil {
 		in.zone = got.Zone
 	}
-	if (in.session.Facts.Date == "" || in.planned && in.began.IsZero()) && !got.Start.IsZero() {
-		in.began = got.Start
-		in.session.Facts.Date, in.session.Facts.Start = in.began.Format(dateLayout), in.began.Format(startLayout)
+	if in.datedBy(got) {
 		return 0
+	}
+	if start, err := time.Parse(dateLayout+" "+localLayout, in.session.Facts.Date+" "+in.session.Facts.Start); err == nil && !got.Local.IsZero() {
+		return math.Round(got.Local.Sub(start).Seconds()*1000) / 1000
 	}
 	for _, layout := range []string{startLayout, "15:04Z07:00"} {
 		start, err := time.Parse(dateLayout+" "+layout, in.session.Facts.Date+" "+in.session.Facts.Start)
@@ -125,10 +125,12 @@ func (s seconds) MarshalYAML() ([]byte, error) {
 func (a *app) describe(in *intake) error {
 	path := in.session.Folder() + "/session.yaml"
 	text, err := os.ReadFile(filepath.Join(a.dir, filepath.FromSlash(path)))
-	if errors.Is(err, fs.ErrNotExist) {
-		text, err = newSession(in)
-	}
-	if err != nil {
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		if text, err = a.newSession(in); err != nil {
+			return err
+		}
+	case err != nil:
 		return usage("", "%v", err)
 	}
 	if in.planned && !in.began.IsZero() {
@@ -172,19 +174,30 @@ func withRecordings(text []byte, facts []trial.RecordingFact) ([]byte, error) {
 }
 
 // newSession is the beginning of a session.yaml.
-func newSession(in *intake) ([]byte, error) {
-	if in.session.Facts.Date == "" {
-		return nil, fmt.Errorf("the recording has no date: write %s/session.yaml with date and effort first", in.session.Folder())
+func (a *app) newSession(in *intake) ([]byte, error) {
+	if err := in.dayFromPerson(); err != nil {
+		return nil, err
 	}
 	if in.zone != nil && !in.began.IsZero() { // one of the devices knew it
 		at := in.began.In(in.zone)
 		in.session.Facts.Date, in.session.Facts.Start = at.Format(dateLayout), at.Format(startLayout)
 	}
-	facts := yaml.MapSlice{{Key: "date", Value: in.session.Facts.Date}, {Key: "start", Value: in.session.Facts.Start}, {Key: "effort", Value: in.session.Facts.Effort}}
+	if in.date != "" && in.date != in.session.Facts.Date {
+		a.say("--date was not looked at: the clock of the recording says %s; change session.yaml by hand where that is wrong", in.session.Facts.Date)
+	}
+	facts := yaml.MapSlice{{Key: "date", Value: in.session.Facts.Date}}
+	if in.session.Facts.Start != "" {
+		facts = append(facts, yaml.MapItem{Key: "start", Value: in.session.Facts.Start})
+	}
+	facts = append(facts, yaml.MapItem{Key: "effort", Value: in.session.Facts.Effort})
 	if in.session.Facts.Target != "" {
 		facts = append(facts, yaml.MapItem{Key: "target", Value: in.session.Facts.Target})
 	}
-	return yaml.Marshal(facts)
+	text, err := yaml.Marshal(facts)
+	if err != nil {
+		return nil, usage("", "cannot write session.yaml: %v", err)
+	}
+	return text, nil
 }
 
 // rememberMap writes a column map given on the command line into dataset.yaml,
