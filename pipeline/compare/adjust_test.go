@@ -62,19 +62,26 @@ func TestEqualEffort(t *testing.T) {
 	}
 }
 
-// TestAllOrNothing: one block whose effort is not known, and none is adjusted; the
-// notes say so.
-func TestAllOrNothing(t *testing.T) {
+// TestUnknownEffort: a block whose effort is not known is left out, as if it had
+// never been run; only when no block's effort is known are all compared as they
+// are. The notes say which.
+func TestUnknownEffort(t *testing.T) {
 	for name, spoil := range map[string]func(o *Observation){
 		"not known": func(o *Observation) { o.Held = units.Missing },
 		"zero":      func(o *Observation) { o.Held = 0 },
 	} {
-		m := held(trial.Power, 270, 275.4, trial.Speed, 4, 4.08)
+		m, never := held(trial.Power, 270, 275.4, trial.Speed, 4, 4.08), held(trial.Power, 270, 275.4, trial.Speed, 4, 4.08)
 		spoil(&m.blocks[3])
-		got := find(t, m.run(), "B", "A")
+		never.blocks = never.blocks[:3]
+		got, want := find(t, m.run(), "B", "A"), find(t, never.run(), "B", "A")
+		if got.Estimate != want.Estimate || got.Blocks != 3 || !units.Known(got.Adjustment) || !strings.Contains(strings.Join(got.Notes, ";"), "1 block of this level left out") {
+			t.Errorf("%s: %v of %d blocks, without the block %v; notes %q", name, got.Estimate, got.Blocks, want.Estimate, got.Notes)
+		}
+		none := held(trial.Power, 270, 275.4, trial.Speed, 4, 4.08).each(spoil)
+		got = find(t, none.run(), "B", "A")
 		zero(t, name+": estimate as measured", got.Estimate-2)
 		if units.Known(got.Adjustment) || !strings.Contains(strings.Join(got.Notes, ";"), "not adjusted to equal effort") {
-			t.Errorf("%s: adjustment %v, notes %q", name, got.Adjustment, got.Notes)
+			t.Errorf("%s throughout: adjustment %v, notes %q", name, got.Adjustment, got.Notes)
 		}
 	}
 	m := held(trial.Power, 270, 275.4, trial.Speed, 4, 4.08)

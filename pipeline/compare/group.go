@@ -22,34 +22,50 @@ type group struct {
 	rows    []row // by session, then place
 	held    bool  // the equal-effort adjustment was made
 	unheld  bool  // it was called for but could not be made
+	without int   // blocks left out because what was held is not known
 }
 
-// newGroup takes the blocks of one level that have the outcome. The adjustment
-// is made for all of them or for none: a block whose effort is not known would
-// otherwise be compared on other terms than the rest.
+// newGroup takes the blocks of one level that have the outcome. Where the outcome
+// is adjusted to equal effort, a block whose effort is not known is left out: it
+// would be compared on other terms than the rest. Only when no block's effort is
+// known are all compared as they are.
 func newGroup(x *index, blocks []row, outcome trial.Outcome, exponent float64) group {
 	g := group{index: x, outcome: outcome, effort: blocks[0].Effort, level: blocks[0].Level()}
 	sign := adjusts(g.effort, outcome)
 	wanted := sign != 0 && exponent != 0
-	g.held = wanted
+	known := 0
 	for _, r := range blocks {
 		if r.y = response(r.Observation, outcome); units.Known(r.y) {
 			if g.rows == nil {
 				g.rows = make([]row, 0, len(blocks))
 			}
+			if wanted && units.Known(effortRatio(r.Observation)) {
+				known++
+			}
 			g.rows = append(g.rows, r)
-			g.held = g.held && units.Known(effortRatio(r.Observation))
 		}
 	}
+	g.held = wanted && known > 0
 	g.unheld = wanted && !g.held
 	if g.held {
-		for i := range g.rows {
-			r := &g.rows[i]
-			r.adjusted = float64(sign * exponent * effortRatio(r.Observation))
-			r.y += r.adjusted
-		}
+		g.without = len(g.rows) - known
+		g.adjust(float64(sign * exponent))
 	}
 	return g
+}
+
+// adjust brings every row to equal effort and drops those whose effort is not
+// known.
+func (g *group) adjust(factor float64) {
+	kept := g.rows[:0]
+	for _, r := range g.rows {
+		if ratio := effortRatio(r.Observation); units.Known(ratio) {
+			r.adjusted = float64(factor * ratio)
+			r.y += r.adjusted
+			kept = append(kept, r)
+		}
+	}
+	g.rows = kept
 }
 
 // with returns the group with other rows.

@@ -37,7 +37,10 @@ type fitted struct {
 func fitGroup(g group, drift string) (*fitted, error) {
 	f := &fitted{group: g, spans: g.spans(), shoes: g.shoes(), class: make([]int, len(g.index.shoes))}
 	if g.unheld {
-		f.notes = append(f.notes, "not adjusted to equal effort: what was held is not known for every block")
+		f.notes = append(f.notes, "not adjusted to equal effort: what was held is not known for any block")
+	}
+	if g.without > 0 {
+		f.notes = append(f.notes, Count(g.without, "block")+" of this level left out: what was held is not known, so equal effort cannot be judged")
 	}
 	for i := range f.class {
 		f.class[i] = -1

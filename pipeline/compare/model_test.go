@@ -184,11 +184,12 @@ func TestLevels(t *testing.T) {
 	}
 }
 
-// TestLevelWithoutTarget: blocks without a target form a level of their own.
+// TestLevelWithoutTarget: blocks without a target form a level of their own, and
+// are adjusted by what was held: the target would cancel.
 func TestLevelWithoutTarget(t *testing.T) {
 	m := noisy(undrifting("AB"), 6, 0.01, "ABBA").each(func(o *Observation) { o.Target = units.Missing })
 	c := findIn(t, m.run(), trial.Speed, "power", "B", "A")
-	if c.Model != OneSession || units.Known(c.Adjustment) {
+	if c.Model != OneSession || !units.Known(c.Adjustment) {
 		t.Errorf("%s, adjusted by %v", c.Model, c.Adjustment)
 	}
 	if got := AtLevel(c.Level); got != "at held power" {

@@ -36,8 +36,8 @@ func (run *runner) difference(f *fitted, p pair) Comparison {
 // complete fills in what belongs to a difference.
 func (run *runner) complete(c *Comparison, f *fitted, p pair, t *tally) {
 	c.Notes = append([]string(nil), f.notes...)
-	if !units.Known(c.Low) && c.half >= widest(c.Outcome) {
-		c.Notes = append(c.Notes, "no interval is given: there is so little to judge the spread from that it would be more than tenfold either way")
+	if !units.Known(c.Low) && c.half >= widest {
+		c.Notes = append(c.Notes, "no interval is given: there is so little to judge the spread from that it would be beyond all numbers")
 	}
 	if c.cautioned() {
 		c.Notes = append(c.Notes, c.caution())
@@ -65,20 +65,18 @@ func (run *runner) set(c *Comparison, e stats.Estimate) {
 	if !(e.DF > 0) || !units.Known(e.SE) {
 		return
 	}
-	c.LogSE, c.DF, c.P = e.SE, e.DF, e.P()
-	if c.half = float64(run.quantile(e.DF) * e.SE); c.half < widest(c.Outcome) {
+	c.LogSE, c.DF = e.SE, e.DF
+	if e.SE > 0 {
+		c.P = e.P()
+	}
+	if c.half = float64(run.quantile(e.DF) * e.SE); c.half < widest {
 		c.Low, c.High = percent(c.Outcome, e.Value-c.half), percent(c.Outcome, e.Value+c.half)
 	}
 }
 
-// widest is where an interval ends to say anything: a fraction of a degree of
-// freedom can stretch it beyond all numbers. For ratios it is tenfold either way.
-func widest(outcome trial.Outcome) float64 {
-	if outcome.Info().Ratio {
-		return math.Ln10
-	}
-	return 1e6
-}
+// widest is where an interval ends to be a number: a fraction of a degree of
+// freedom can stretch it beyond what e to its power can say.
+const widest = 700
 
 // quantile returns the t quantile of the intervals. The same degrees of freedom
 // come back in every session and outcome.

@@ -24,15 +24,20 @@ func adjusts(effort trial.Effort, outcome trial.Outcome) float64 {
 }
 
 // effortRatio returns ln(held/target) as effort: positive when the block was
-// run harder than its target. Pace is compared as speed.
+// run harder than its target. Pace is compared as speed. Without a target it is
+// ln(held): blocks are compared within a level, where the target cancels.
 func effortRatio(o *Observation) float64 {
-	if !(o.Held > 0) || !(o.Target > 0) {
+	if !(o.Held > 0) {
 		return units.Missing
 	}
-	if o.Effort == trial.Pace {
-		return stats.Log(o.Target / o.Held)
+	target := o.Target
+	if !(target > 0) {
+		target = 1
 	}
-	return stats.Log(o.Held / o.Target)
+	if o.Effort == trial.Pace {
+		return stats.Log(target / o.Held)
+	}
+	return stats.Log(o.Held / target)
 }
 
 // Analysed returns what is compared of a block in an outcome: its value on the

@@ -37,21 +37,49 @@ func (run *runner) pool(own []runnersOwn, c Comparison) Comparison {
 	c.Runners = len(own)
 	pooled, err := stats.Pool(y, v, stats.PoolREML)
 	if err != nil || len(y) < 2 {
-		c.Model = DifferenceOnly
-		c.Notes = []string{"fewer than two runners have an interval of their own, so nothing can be pooled; the estimate is the plain mean"}
-		c.LogEstimate = meanLog(own)
-		c.Estimate = percent(c.Outcome, c.LogEstimate)
-		return c
+		return run.unpooled(own, c)
 	}
 	run.set(&c, pooled.Safe)
 	c.BetweenSD = math.Sqrt(pooled.Tau2)
 	low, high := pooled.Prediction(pooled.Safe, run.method.Confidence)
 	c.PredictionLow, c.PredictionHigh = percent(c.Outcome, low), percent(c.Outcome, high)
 	c.Adjustment = c.Estimate - percent(c.Outcome, c.LogEstimate-meanAdjustment(own))
-	c.Notes = []string{fmt.Sprintf("random effects over %d runners, each compared within their own sessions", len(y))}
+	c.Notes = []string{fmt.Sprintf("random effects over %d runners, each compared within their own sessions", len(y)), c.eachRunner()}
 	if len(y) < len(own) {
 		c.Notes = append(c.Notes, fmt.Sprintf("%d more without an interval of their own are left out", len(own)-len(y)))
 	}
+	return c
+}
+
+// eachRunner lists what the pooled estimate was made from, and what it says of a
+// runner who was not there.
+func (c *Comparison) eachRunner() string {
+	text := "each runner's own:"
+	for i, r := range c.PerRunner {
+		if i > 0 {
+			text += ","
+		}
+		text += " " + r.Runner + " " + c.Amount(r.Estimate)
+	}
+	return text + "; for a runner who was not there " + signed(c.PredictionLow) + " to " + signed(c.PredictionHigh) + c.unitText()
+}
+
+// unpooled is what is left when fewer than two runners have an interval of their
+// own: the comparison of the one who has, or else the plain mean without one. C
+// holds what the runners have in common.
+func (run *runner) unpooled(own []runnersOwn, c Comparison) Comparison {
+	for _, o := range own {
+		if o.LogSE > 0 {
+			one := o.Comparison
+			one.PerRunner = c.PerRunner
+			one.Notes = append(append([]string(nil), one.Notes...), fmt.Sprintf("only runner %q has an interval; %d more without one are left out", o.runner, len(own)-1))
+			return one
+		}
+	}
+	c.Model = DifferenceOnly
+	c.Notes = []string{"no runner has an interval of their own, so nothing can be pooled; the estimate is the plain mean"}
+	c.LogEstimate = meanLog(own)
+	c.Estimate = percent(c.Outcome, c.LogEstimate)
 	return c
 }
 

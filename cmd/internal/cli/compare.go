@@ -135,11 +135,42 @@ type comparisonJSON struct {
 	PAdjusted     *float64    `json:"p_adjusted,omitempty"`
 	Adjustment    *float64    `json:"adjustment,omitempty"`
 	TippingDrift  *float64    `json:"tipping_drift_per_block,omitempty"`
+	TippingEdge   *float64    `json:"tipping_interval_per_block,omitempty"`
+	WithoutLow    *float64    `json:"leave_one_out_low,omitempty"`
+	WithoutHigh   *float64    `json:"leave_one_out_high,omitempty"`
+	CautiousLow   *float64    `json:"cautious_low,omitempty"`
+	CautiousHigh  *float64    `json:"cautious_high,omitempty"`
+	NewRunnerLow  *float64    `json:"new_runner_low,omitempty"`
+	NewRunnerHigh *float64    `json:"new_runner_high,omitempty"`
+	SensorError   *float64    `json:"sensor_error,omitempty"`
 	Evidence      string      `json:"evidence"`
 	Reasons       []string    `json:"reasons,omitempty"`
 	Notes         []string    `json:"notes,omitempty"`
 	Sentence      string      `json:"sentence"`
 	Randomisation *chanceJSON `json:"randomisation,omitempty"`
+}
+
+type placeJSON struct {
+	Shoe      string   `json:"shoe"`
+	Reference bool     `json:"reference,omitempty"`
+	Estimate  *float64 `json:"estimate,omitempty"`
+	Low       *float64 `json:"low,omitempty"`
+	High      *float64 `json:"high,omitempty"`
+	Apart     []string `json:"told_apart_from"`
+}
+
+// rankingsJSON gives every level's order, best first, each shoe with those it is
+// told apart from: an order alone would say more than is known.
+func rankingsJSON(result *derive.Result) []map[string]any {
+	list := []map[string]any{}
+	for _, r := range result.Compare.Rankings {
+		places := []placeJSON{}
+		for _, p := range r.Places {
+			places = append(places, placeJSON{p.Shoe, p.Reference, known(p.Estimate), known(p.Low), known(p.High), append([]string{}, p.Apart...)})
+		}
+		list = append(list, map[string]any{"level": r.Level, "outcome": r.Outcome.Info().ID, "places": places})
+	}
+	return list
 }
 
 func comparisonsJSON(result *derive.Result, shown []*compare.Comparison) map[string]any {
@@ -150,6 +181,8 @@ func comparisonsJSON(result *derive.Result, shown []*compare.Comparison) map[str
 			Outcome: c.Outcome.Info().ID, Unit: c.Unit(), Level: c.Level, Model: string(c.Model), Shoe: c.Shoe, Reference: c.Reference,
 			Runners: c.Runners, Sessions: c.Sessions, Blocks: c.Blocks, Estimate: known(c.Estimate), Low: known(c.Low), High: known(c.High),
 			DF: known(c.DF), P: known(c.P), PAdjusted: known(c.PAdjusted), Adjustment: known(c.Adjustment), TippingDrift: known(c.TippingDrift),
+			TippingEdge: known(c.TippingInterval), WithoutLow: known(c.WithoutLow), WithoutHigh: known(c.WithoutHigh), CautiousLow: known(c.CautiousLow), CautiousHigh: known(c.CautiousHigh),
+			NewRunnerLow: known(c.PredictionLow), NewRunnerHigh: known(c.PredictionHigh), SensorError: known(c.SensorErrorPct),
 			Evidence: string(c.Evidence), Reasons: c.Reasons, Notes: c.Notes,
 			Sentence: c.Sentence(compare.Labels(result.Dataset), result.Dataset.Facts.Method.Confidence),
 		})
@@ -158,5 +191,5 @@ func comparisonsJSON(result *derive.Result, shown []*compare.Comparison) map[str
 		}
 	}
 	v := result.Compare.Verdict
-	return map[string]any{"invented": result.Dataset.Facts.Invented, "verdict": v.Headline, "detail": v.Detail, "comparisons": list}
+	return map[string]any{"invented": result.Dataset.Facts.Invented, "verdict": v.Headline, "detail": v.Detail, "comparisons": list, "rankings": rankingsJSON(result)}
 }
