@@ -102,7 +102,7 @@ func (run *runner) lacks(c *Comparison) []string {
 		blocks int
 	}{{c.Shoe, c.behind.shoe}, {c.Reference, c.behind.reference}} {
 		if shoe.blocks < solidBlocks {
-			lacks = append(lacks, Count(shoe.blocks, "block")+" of "+strconv.Quote(shoe.id)+"; "+strconv.Itoa(solidBlocks)+" or more would hold its spread")
+			lacks = append(lacks, Count(shoe.blocks, "block")+" of "+Labels(run.dataset)(shoe.id)+"; "+strconv.Itoa(solidBlocks)+" or more would show how its blocks vary")
 		}
 	}
 	if !c.holdsDays {
@@ -113,7 +113,7 @@ func (run *runner) lacks(c *Comparison) []string {
 	}
 	if half, matters := run.halfWidth(c), run.worthwhile(c); half > float64(2*matters) {
 		unit := c.unitText()
-		lacks = append(lacks, "the interval is +-"+units.FormatDecimal(half, 1)+unit+" wide; +-"+units.FormatDecimal(float64(2*matters), 1)+unit+" would do for a difference of "+units.FormatDecimal(matters, 2)+unit)
+		lacks = append(lacks, "the interval reaches ±"+units.FormatDecimal(half, 1)+unit+"; ±"+units.FormatDecimal(float64(2*matters), 1)+unit+" would do for a difference of "+units.FormatDecimal(matters, 2)+unit)
 	}
 	return append(lacks, c.behind.doubts()...)
 }

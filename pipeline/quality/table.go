@@ -154,7 +154,7 @@ var narrow = []Rule{
 		Limit:  "limits.effort_off_pct, default 3 %; stop beyond limits.effort_off_stop_pct, default 15 %",
 		Source: engineering + "; the equal-effort adjustment is trusted for small differences only",
 		Fix:    "the adjustment takes it into account and says by how much; a block run at another effort needs its own target in blocks.csv",
-		Hint:   "the comparison adjusts for it; another effort needs its own target",
+		Hint:   "a small miss is adjusted for; a block run at another effort needs its own target",
 	},
 	{
 		Slug: "effort-unsteady", Title: "effort unsteady", Scope: OfBlock, Severities: []trial.Severity{trial.Warn},
