@@ -28,6 +28,11 @@ type Stroke struct {
 	Dash  string // lengths in the panel's units, as SVG has them; "" for an unbroken line
 }
 
+// tellable is how many lines over each other can still be told apart by their
+// dashes. More of them are drawn unbroken, since dashing long jagged lines takes a
+// browser seconds; what tells them apart is the table of readings.
+const tellable = 16
+
 // Panel draws the stretch from..to, in seconds from block start. T.From and T.To
 // set what the vertical scale must hold, as in [Trace.SVG].
 func (t Trace) Panel(width Width, from, to float64) Panel {
@@ -44,7 +49,11 @@ func (t Trace) Panel(width Width, from, to float64) Panel {
 	x.from, x.to, y.from, y.to = 0, p.Across, p.Down, 0
 	pixels := float64(10 * (1 + len(t.Lines)/12)) // many lines hide each other's detail
 	for _, line := range t.Lines {
-		p.Strokes = append(p.Strokes, line.stroke(x, y, pixels))
+		s := line.stroke(x, y, pixels)
+		if len(t.Lines) > tellable {
+			s.Dash = ""
+		}
+		p.Strokes = append(p.Strokes, s)
 	}
 	p.Frame = c.end()
 	return p
