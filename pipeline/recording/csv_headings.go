@@ -54,6 +54,11 @@ func headingScore(text string, o Options) int {
 			return searchedRecords // a mapped heading outweighs any number of words
 		}
 	}
+	for _, wanted := range o.Remembered {
+		if wanted == text {
+			return searchedRecords
+		}
+	}
 	if _, _, ok := channelHeading(text); ok || isTimeHeading(text) {
 		return 1
 	}

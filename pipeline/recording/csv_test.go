@@ -164,7 +164,7 @@ func TestCSVErrors(t *testing.T) {
 		{"no time", "a b,power\n0,280\n", mapped(), `run.csv:1: no column is known to hold the time: "a b", "power" (say which one does, such as --map elapsed_s='a b')`},
 		{"wrong heading", "t,Pod_Power,hr\n0,280,150\n", mapped("power_w", "pod_power"), `run.csv:1: there is no column "pod_power" for power_w, did you mean "Pod_Power"? (the columns are "t", "Pod_Power", "hr")`},
 		{"wrong channel", "t,p\n0,280\n", mapped("power", "p"), `run.csv: the column map names "power", which is no channel, did you mean "power_w"? (the channels are elapsed_s, power_w, speed_mps, distance_m, cadence_spm, step_length_m, contact_ms, oscillation_cm, heart_rate_bpm, altitude_m, air_c)`},
-		{"heading twice", "t,p,p\n0,280,1\n", mapped("power_w", "p"), `run.csv:1:3: there are several columns "p" (rename one of them in the file)`},
+		{"heading twice", "t,p,p\n0,280,1\n", mapped("power_w", "p"), `run.csv:1:3: there are several columns "p" for power_w (rename one of them in the file)`},
 		{"no number", "t,power\n0,280\n1,fast\n", mapped(), `run.csv:3:3: "fast" in column "power" is not a number (correct it, or leave the cell blank where nothing was measured)`},
 		{"decimal comma in quotes", "t,power\n0,\"280,5\"\n", mapped(), `run.csv:2:3: "280,5" in column "power" is not a number (write a decimal point where the comma separates the cells)`},
 		{"hexadecimal", "t,power\n0,0x1p4\n", mapped(), `run.csv:2:3: "0x1p4" in column "power" is not a number (correct it, or leave the cell blank where nothing was measured)`},

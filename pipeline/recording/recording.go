@@ -15,6 +15,10 @@ type Options struct {
 	// Columns maps a channel column such as "power_w" (or "elapsed_s", the
 	// time) to the heading that holds it. Only CSV files have headings.
 	Columns map[string]string
+	// Remembered is such a map from an earlier file of the same device. What
+	// Columns says goes before it, a heading that the file lacks is passed over
+	// with a warning, and files without headings leave it aside.
+	Remembered map[string]string
 	// Part chooses among several sessions in one FIT file, counting from 1.
 	// 0 takes the first running session.
 	Part int

@@ -12,7 +12,6 @@ import (
 	"path/filepath"
 	"regexp"
 	"slices"
-	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -204,23 +203,13 @@ func (in *intake) mapFor(device string) map[string]string {
 	return columns
 }
 
-// mapForFile leaves a remembered map aside for a file that has no headings, such
-// as the FIT file of a device whose CSV was imported before.
-func (in *intake) mapForFile(device, file string) map[string]string {
-	extension := strings.ToLower(filepath.Ext(file))
-	if len(in.columns) == 0 && (extension == ".fit" || extension == ".gpx") {
-		return nil
-	}
-	return in.mapFor(device)
-}
-
 // take reads one file and adds its recording to the session.
 func (a *app) take(in *intake, file, device string) error {
 	src, err := os.ReadFile(file)
 	if err != nil {
 		return usage("", "cannot read %q: %v", file, err)
 	}
-	got, err := recording.Read(filepath.Base(file), src, recording.Options{Columns: in.mapForFile(device, file), Part: in.part, Zone: in.local})
+	got, err := recording.Read(filepath.Base(file), src, recording.Options{Columns: in.columns, Remembered: in.mapFor(device), Part: in.part, Zone: in.local})
 	if err != nil {
 		return asFailure(err)
 	}
