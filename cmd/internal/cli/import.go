@@ -54,7 +54,7 @@ func (a *app) importCommand() *cobra.Command {
 	f.IntVar(&o.part, "part", 0, "which session of a FIT file that holds several, from 1; by default the first running one")
 	f.StringVar(&o.zone, "zone", "", "local time where it was run, as an `offset` from UTC such as +02:00; by default what the file says")
 	f.StringVar(&o.date, "date", "", "the `day` of a new session, YYYY-MM-DD, where neither a recording nor the session's name tells it")
-	f.BoolVar(&o.force, "force", false, "replace a recording that is there already")
+	f.BoolVar(&o.force, "force", false, "replace a recording that is there already, or take one that is doubtful")
 	f.BoolVar(&o.fitPlan, "fit-plan", false, "write the shoe of every proposed block that can only be one block of plan.yaml")
 	f.BoolVar(&o.look, "dry-run", false, "show what would be read and how, and write nothing")
 	c.MarkFlagRequired("session")
@@ -66,13 +66,14 @@ type intake struct {
 	importOptions
 	folder  *plaintext.Folder
 	session trial.Session
-	files   map[string][]byte // to write, relative to the dataset
-	laps    []recording.Lap   // of the first file that has any, on the session's clock
-	samples *trial.Samples    // of the first file that tells effort
-	shift   float64           // from the clock of these samples to the session's
-	local   *time.Location    // --zone
-	began   time.Time         // when a new session begins
-	zone    *time.Location    // its local time, nil when no file tells
+	files   map[string][]byte         // to write, relative to the dataset
+	taken   map[string]*trial.Samples // by file of this import
+	laps    []recording.Lap           // of the first file that has any, on the session's clock
+	samples *trial.Samples            // of the first file that tells effort
+	shift   float64                   // from the clock of these samples to the session's
+	local   *time.Location            // --zone
+	began   time.Time                 // when a new session begins
+	zone    *time.Location            // its local time, nil when no file tells
 	reports []importJSON
 	planned bool // the session was described before it was run, and its clock is not set
 }
@@ -139,7 +140,7 @@ func (a *app) newIntake(o importOptions, files []string) (*intake, error) {
 	if err != nil {
 		return nil, err
 	}
-	in := &intake{importOptions: o, folder: folder, files: map[string][]byte{}}
+	in := &intake{importOptions: o, folder: folder, files: map[string][]byte{}, taken: map[string]*trial.Samples{}}
 	if in.local, err = parseZone(o.zone); err != nil {
 		return nil, err
 	}
@@ -222,6 +223,10 @@ func (a *app) take(in *intake, file, device string) error {
 	in.files[path] = text
 	sum := sha256.Sum256(src)
 	fact := trial.RecordingFact{File: device + ".csv", Device: device, OffsetS: in.offset(got), SourceSha256: hex.EncodeToString(sum[:]), SourceFormat: got.Format}
+	if err := a.checkTogether(in, fact, got); err != nil {
+		return err
+	}
+	in.taken[fact.File] = got.Samples
 	in.keepForBlocks(got, a.add(in, fact, !got.Start.IsZero()))
 	return nil
 }

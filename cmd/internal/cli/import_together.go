@@ -1,0 +1,73 @@
+package cli
+
+import (
+	"math"
+	"time"
+
+	"soletrial/pipeline/recording"
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// mostApartS is the longest pause, in seconds, between two recordings that can be
+// of one session.
+const mostApartS = 12 * 3600
+
+// checkTogether refuses a recording that was made long before or after another of
+// the same session, unless it is insisted on.
+func (a *app) checkTogether(in *intake, fact trial.RecordingFact, got *recording.Import) error {
+	from, to := span(fact, got.Samples)
+	for _, other := range in.session.Facts.Recordings {
+		if other.File == fact.File || !units.Known(other.OffsetS) || !units.Known(fact.OffsetS) {
+			continue
+		}
+		otherFrom, otherTo := span(other, in.samplesOf(other))
+		apart := max(from-otherTo, otherFrom-to)
+		if apart <= mostApartS || in.force {
+			continue
+		}
+		err := usage("import it into a session of its own with -s, or insist with --force", "%q starts at %s, %q of the same session at %s: they lie %s apart",
+			fact.File, clockOf(got, 0), other.File, clockOf(got, otherFrom-from), hoursText(apart))
+		if !in.look {
+			return err
+		}
+		a.say("warning: %v; it would take --force", err)
+	}
+	return nil
+}
+
+// span is when a recording lasts on the session's clock; one without samples is
+// a moment.
+func span(fact trial.RecordingFact, s *trial.Samples) (from, to float64) {
+	if s == nil || s.Len() == 0 {
+		return fact.OffsetS, fact.OffsetS
+	}
+	return fact.OffsetS + s.Elapsed[0], fact.OffsetS + s.Elapsed[s.Len()-1]
+}
+
+// samplesOf returns the samples of a recording of this import or of one that was
+// there before, nil where they cannot be read.
+func (in *intake) samplesOf(fact trial.RecordingFact) *trial.Samples {
+	if s, ok := in.taken[fact.File]; ok {
+		return s
+	}
+	s, _ := in.folder.Samples(&in.session, fact) // check reports what is wrong with it
+	return s
+}
+
+// clockOf writes the time so many seconds after a recording starts.
+func clockOf(got *recording.Import, later float64) string {
+	by := time.Duration(math.Round(later) * float64(time.Second))
+	if got.Start.IsZero() {
+		return got.Local.Add(by).Format(dateLayout + " " + localLayout)
+	}
+	return localStart(got).Add(by).Format(dateLayout + " " + startLayout)
+}
+
+// hoursText writes a long span in hours or days.
+func hoursText(s float64) string {
+	if hours := int(math.Round(s / 3600)); hours < 72 {
+		return plural(hours, "hour", "hours")
+	}
+	return plural(int(math.Round(s/86400)), "day", "days")
+}
