@@ -138,6 +138,13 @@ func TestFITChained(t *testing.T) {
 	if imp.Samples.Len() != 120 || !strings.Contains(joined(imp.Warnings), "2 sessions (1 cycling, 60 samples; 2 running, 120 samples); number 2 was read") {
 		t.Errorf("%d samples, warnings %q", imp.Samples.Len(), imp.Warnings)
 	}
+	if !strings.Contains(joined(imp.Warnings), "; take another with --part N") {
+		t.Errorf("no way to another part in %q", imp.Warnings)
+	}
+	short := fittest.Run(fittest.Spec{Blocks: 1, BlockS: 30})
+	if imp = mustRead(t, "all.fit", append(append([]byte(nil), short...), both...), recording.Options{}); imp.Samples.Len() != 120 {
+		t.Errorf("%d samples of the short run, the ride and the long run; want 120 of the long run", imp.Samples.Len())
+	}
 	imp = mustRead(t, "both.fit", both, recording.Options{Part: 1})
 	if imp.Samples.Len() != 60 || !strings.Contains(joined(imp.Warnings), "as cycling, not as running") {
 		t.Errorf("part 1: %d samples, warnings %q", imp.Samples.Len(), imp.Warnings)

@@ -86,7 +86,8 @@ func (m *messages) firstAt(at uint32, lo int) int {
 	return len(m.times)
 }
 
-// choosePart picks the part asked for, or the first running one, or the first.
+// choosePart picks the part asked for, or the running one with the most samples,
+// or where none is running the one with the most.
 func choosePart(name string, parts []part, want int, imp *Import) (part, error) {
 	if len(parts) == 0 {
 		return part{}, fitError(name, noSamplesHint(imp), "the file holds no samples with a time")
@@ -96,15 +97,32 @@ func choosePart(name string, parts []part, want int, imp *Import) (part, error) 
 	case want < 0 || want > len(parts):
 		return part{}, fitError(name, "the sessions are: "+listParts(parts), "there is no session %d in the file", want)
 	case want == 0:
-		chosen = max(0, slices.IndexFunc(parts, func(p part) bool { return p.sport == typedef.SportRunning }))
+		chosen = mainPart(parts)
 	}
 	if len(parts) > 1 {
-		imp.warn("the file holds %d sessions (%s); number %d was read", len(parts), listParts(parts), chosen+1)
+		how := ", as asked for"
+		if want == 0 {
+			how = "; take another with --part N"
+		}
+		imp.warn("the file holds %d sessions (%s); number %d was read%s", len(parts), listParts(parts), chosen+1, how)
 	}
 	if s := parts[chosen].sport; s != typedef.SportRunning && s != typedef.SportGeneric && s != typedef.SportInvalid {
 		imp.warn("the device recorded this session as %s, not as running", sportName(s))
 	}
 	return parts[chosen], nil
+}
+
+// mainPart returns which part counts most: a running one before any other, then
+// by the number of samples, then the first.
+func mainPart(parts []part) int {
+	best := 0
+	for i, p := range parts {
+		running, bestRunning := p.sport == typedef.SportRunning, parts[best].sport == typedef.SportRunning
+		if running && !bestRunning || running == bestRunning && p.hi-p.lo > parts[best].hi-parts[best].lo {
+			best = i
+		}
+	}
+	return best
 }
 
 func noSamplesHint(imp *Import) string {

@@ -20,7 +20,7 @@ type Options struct {
 	// with a warning, and files without headings leave it aside.
 	Remembered map[string]string
 	// Part chooses among several sessions in one FIT file, counting from 1.
-	// 0 takes the first running session.
+	// 0 takes the running session with the most samples.
 	Part int
 	// Zone is the local time where the run took place, where that is known. Times
 	// of a CSV file that state no zone are then read in it. It goes before what

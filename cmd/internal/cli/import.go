@@ -51,7 +51,7 @@ func (a *app) importCommand() *cobra.Command {
 	f.StringToStringVar(&o.columns, "map", nil, "which column of a CSV holds which channel, such as `power_w=COLUMN`; remembered for the device")
 	f.StringVar(&o.effort, "effort", defaultEffort, "what a new session held: power, pace or heart_rate")
 	f.StringVar(&o.target, "target", "", "the `target` of a new session: watts, m:ss per km, or bpm")
-	f.IntVar(&o.part, "part", 0, "which session of a FIT file that holds several, from 1; by default the first running one")
+	f.IntVar(&o.part, "part", 0, "which session of a FIT file that holds several, from 1; by default the running one with the most samples")
 	f.StringVar(&o.zone, "zone", "", "local time where it was run, as an `offset` from UTC such as +02:00; by default what the file says")
 	f.StringVar(&o.date, "date", "", "the `day` of a new session, YYYY-MM-DD, where neither a recording nor the session's name tells it")
 	f.BoolVar(&o.force, "force", false, "replace a recording that is there already, or take one that is doubtful")
