@@ -20,20 +20,21 @@ const deviceRelative = 0x10000000
 // CRC. One session of it becomes the samples; the others are named in a warning.
 func readFIT(name string, src []byte, o Options) (*Import, error) {
 	imp := &Import{Format: "fit", Zone: o.Zone}
-	sequences, err := splitSequences(name, src, imp)
+	sequences, unread, err := splitSequences(name, src, imp)
 	if err != nil {
 		return nil, err
 	}
 	var parts []part
 	for _, s := range sequences {
 		m := newMessages()
-		s.decode(m, imp)
+		unread += s.decode(m, imp)
 		if err := m.dropStrays(name, imp); err != nil {
 			return nil, err
 		}
 		imp.nameIgnored(m)
 		parts = append(parts, m.parts()...)
 	}
+	imp.Unread = float64(unread) / float64(len(src))
 	chosen, err := choosePart(name, parts, o.Part, imp)
 	if err != nil {
 		return nil, err

@@ -168,3 +168,26 @@ func TestFITSessions(t *testing.T) {
 		t.Errorf("session 2: %d samples from %v, laps %+v, want 360 and a lap at 60 s", imp.Samples.Len(), imp.Start, imp.Laps)
 	}
 }
+
+// What damage keeps from being read is a share of the whole file: behind one
+// place, between two, or after the end.
+func TestFITUnreadShare(t *testing.T) {
+	run := fittest.Run(fittest.Spec{Blocks: 1, BlockS: 600})
+	if imp := mustRead(t, "run.fit", run, recording.Options{}); imp.Unread != 0 {
+		t.Errorf("%v of a whole file is unread", imp.Unread)
+	}
+	for _, share := range []float64{0.25, 0.6} {
+		cut := append([]byte(nil), run...)
+		for i := len(run) - int(share*float64(len(run))); i < len(cut); i++ {
+			cut[i] = 0x0F // a kind of message that was never defined
+		}
+		if imp := mustRead(t, "run.fit", cut, recording.Options{}); imp.Unread < share-0.02 || imp.Unread > share+0.02 {
+			t.Errorf("%v is unread, want about %v", imp.Unread, share)
+		}
+		tail := append(append([]byte(nil), run...), make([]byte, int(share/(1-share)*float64(len(run))))...)
+		tail[len(tail)-1] = 1 // no padding
+		if imp := mustRead(t, "run.fit", tail, recording.Options{}); imp.Unread < share-0.001 || imp.Unread > share+0.001 || imp.Samples.Len() != 600 {
+			t.Errorf("with a tail: %v is unread, want about %v; %d samples", imp.Unread, share, imp.Samples.Len())
+		}
+	}
+}

@@ -17,8 +17,9 @@ import (
 
 // decode hands every sound message of a sequence to m and warns about the rest.
 // The frames are walked first, so that the decoder only sees whole messages and
-// the number of unread bytes is exact.
-func (s sequence) decode(m *messages, imp *Import) {
+// the number of unread bytes, which it returns, is exact.
+func (s sequence) decode(m *messages, imp *Import) (unread int) {
+	whole := len(s.body)
 	walked := walkFrames(s.body, -1)
 	if walked.sound < len(s.body) && s.repair(imp) {
 		walked = walkFrames(s.body, -1)
@@ -37,6 +38,7 @@ func (s sequence) decode(m *messages, imp *Import) {
 	if unread := len(s.body) - walked.sound; unread > 0 {
 		imp.warn("damaged at byte %d: %v; the %d bytes from there on are unread, %.0f %% of what there is", s.at+walked.sound, walked.reason, unread, 100*float64(unread)/float64(len(s.body)))
 	}
+	return whole - walked.sound
 }
 
 // plainHeader is a header of 12 bytes for n bytes of messages.

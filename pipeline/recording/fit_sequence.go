@@ -14,10 +14,9 @@ type sequence struct {
 }
 
 // splitSequences finds the sequences of a file and checks the length and the
-// CRC of each. The check is ours: headers of 12 bytes and a header CRC of 0 are
+// CRC of each; unread is how many bytes belong to none. The check is ours: headers of 12 bytes and a header CRC of 0 are
 // legal, and the decoder takes them for damage.
-func splitSequences(name string, src []byte, imp *Import) ([]sequence, error) {
-	var found []sequence
+func splitSequences(name string, src []byte, imp *Import) (found []sequence, unread int, err error) {
 	rest := src
 	for len(rest) > 0 {
 		size, ok := headerSize(rest)
@@ -32,13 +31,14 @@ func splitSequences(name string, src []byte, imp *Import) ([]sequence, error) {
 	}
 	switch {
 	case len(found) == 0:
-		return nil, fitError(name, "export the recording again", "no FIT messages were found: the file is damaged, empty or of another kind")
+		return nil, 0, fitError(name, "export the recording again", "no FIT messages were found: the file is damaged, empty or of another kind")
 	case len(rest) > 0 && len(bytes.Trim(rest, "\x00")) == 0:
 		imp.drop("%d bytes of padding after the end", len(rest))
 	case len(rest) > 0:
 		imp.warn("%d bytes after the end of the recording are not FIT and were not read", len(rest))
+		unread = len(rest)
 	}
-	return found, nil
+	return found, unread, nil
 }
 
 // headerSize returns the size of the header at the front of src.

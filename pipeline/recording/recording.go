@@ -57,6 +57,7 @@ type Import struct {
 	Laps     []Lap
 	Pauses   []Pause  // of FIT files, the only ones that tell
 	Sources  []Source // by column order, the time first
+	Unread   float64  // share of a FIT file that damage kept from being read, 0 to 1
 	Dropped  []string // what was left behind and why
 	Warnings []string // what a person should know before trusting the rest
 }

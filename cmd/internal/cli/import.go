@@ -214,6 +214,9 @@ func (a *app) take(in *intake, file, device string) error {
 	if err != nil {
 		return asFailure(err)
 	}
+	if err := a.checkWhole(in, file, got); err != nil {
+		return err
+	}
 	a.report(in, got, device)
 	path := in.session.Folder() + "/" + device + ".csv"
 	text := plaintext.AppendSamples(nil, got.Samples)

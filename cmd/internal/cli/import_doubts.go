@@ -36,6 +36,20 @@ func (a *app) checkTogether(in *intake, fact trial.RecordingFact, got *recording
 	return nil
 }
 
+// mostUnread is the share of a file that may be lost to damage.
+const mostUnread = 0.5
+
+// checkWhole refuses a recording that is mostly unread, unless it is insisted on.
+func (a *app) checkWhole(in *intake, file string, got *recording.Import) error {
+	if got.Unread <= mostUnread || in.force {
+		return nil
+	}
+	for _, w := range got.Warnings {
+		a.say("warning: %s", w)
+	}
+	return usage("export the recording again, or take what there is with --force", "%.0f %% of %q is damaged and unread", 100*got.Unread, file)
+}
+
 // span is when a recording lasts on the session's clock; one without samples is
 // a moment.
 func span(fact trial.RecordingFact, s *trial.Samples) (from, to float64) {
