@@ -1,6 +1,7 @@
 package recording
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -34,15 +35,31 @@ func astray(seconds []float64) (stray []bool, n int) {
 
 // judgeStrays warns about samples that were left out, or gives the reason why
 // nothing can be read when they are as many as the others.
-func (imp *Import) judgeStrays(n, all int) (message string) {
+func (imp *Import) judgeStrays(n int, seconds []float64) (message string) {
+	all := len(seconds)
 	switch {
 	case n == 0:
 		return ""
 	case 2*n >= all:
-		return "the times of the samples lie years apart, and no stretch of four days holds most of them"
+		return "the times of the samples lie up to " + daysApart(seconds) + " apart, and no stretch of four days holds most of them"
 	}
 	imp.warn("%d of %d samples were left out: their times lie more than two days from the others, by a clock that was wrong or by damage", n, all)
 	return ""
+}
+
+// daysApart writes the span of times in days, or in years where it is long.
+func daysApart(seconds []float64) string {
+	const day, year = 86400, 365.25 * 86400
+	least, most := math.Inf(1), math.Inf(-1)
+	for _, s := range seconds {
+		if units.Known(s) {
+			least, most = min(least, s), max(most, s)
+		}
+	}
+	if span := most - least; span < 2*year {
+		return fmt.Sprintf("%.0f days", span/day)
+	}
+	return fmt.Sprintf("%.0f years", (most-least)/year)
 }
 
 const strayHint = "export the recording again, or cut the file into single runs"

@@ -1,7 +1,10 @@
 package recording
 
 import (
+	"fmt"
 	"reflect"
+	"strconv"
+	"strings"
 	"testing"
 
 	"soletrial/pipeline/trial"
@@ -41,5 +44,25 @@ func TestDidYouMean(t *testing.T) {
 	// The textbook example of the measure: kitten to sitting takes three changes.
 	if d := editDistance("kitten", "sitting"); d != 3 {
 		t.Errorf("kitten to sitting: %d, want 3", d)
+	}
+}
+
+// A file that is too long is refused at the row that is too many, and one that is
+// just short enough is read.
+func TestMostRows(t *testing.T) {
+	var text []byte
+	text = append(text, "t,power\n"...)
+	for i := range mostRows {
+		text = append(strconv.AppendInt(text, int64(i/4), 10), ",280\n"...) // within four days
+	}
+	imp, err := Read("run.csv", text, Options{})
+	if err != nil || imp.Samples.Len() != mostRows {
+		t.Fatalf("%d rows: %v", mostRows, err)
+	}
+	text = append(append(text, "100001,280\n"...), "no number,so it is not looked at\n"...)
+	_, err = Read("run.csv", text, Options{})
+	want := fmt.Sprintf("run.csv:%d: the file has more than %d rows", mostRows+2, mostRows)
+	if err == nil || !strings.HasPrefix(err.Error(), want) {
+		t.Errorf("got %v, want %s...", err, want)
 	}
 }

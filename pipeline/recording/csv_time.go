@@ -26,14 +26,14 @@ func (imp *Import) placeInTime(t *table, rows []row) ([]row, error) {
 	if err != nil {
 		return nil, err
 	}
-	kept := rows[:0:0]
+	kept := rows[:0]
 	for i := range rows {
 		if units.Known(elapsed.seconds[i]) {
 			kept = append(kept, rows[i])
 			imp.Samples.Elapsed = append(imp.Samples.Elapsed, elapsed.seconds[i])
 		}
 	}
-	if dropped := len(rows) - len(kept); dropped > 0 {
+	if dropped := len(elapsed.seconds) - len(kept); dropped > 0 {
 		imp.drop("%d rows without a time", dropped)
 	}
 	elapsed, kept, err = imp.dropStrayRows(t, elapsed, kept)
@@ -56,7 +56,7 @@ func (imp *Import) placeInTime(t *table, rows []row) ([]row, error) {
 func (imp *Import) dropStrayRows(t *table, clock times, rows []row) (times, []row, error) {
 	s := imp.Samples
 	stray, n := astray(s.Elapsed)
-	if message := imp.judgeStrays(n, len(rows)); message != "" {
+	if message := imp.judgeStrays(n, s.Elapsed); message != "" {
 		return clock, nil, t.fail(t.headLine, t.elapsed.index, message, strayHint)
 	}
 	if n == 0 {

@@ -79,7 +79,7 @@ func (m *messages) dropStrays(name string, imp *Import) error {
 		seconds[i] = float64(t)
 	}
 	stray, n := astray(seconds)
-	if message := imp.judgeStrays(n, len(m.times)); message != "" {
+	if message := imp.judgeStrays(n, seconds); message != "" {
 		return fitError(name, strayHint, "%s", message)
 	}
 	if n == 0 {

@@ -141,9 +141,12 @@ func TestTimesThatJumpYearsInText(t *testing.T) {
 			t.Errorf("%s: %v from %v, warnings %q", name, imp.Samples.Elapsed, imp.Start, imp.Warnings)
 		}
 	}
-	for name, src := range map[string]string{"run.csv": "elapsed_s,power\n0,1\n200000,2\n400000,3\n600000,4\n", "run.gpx": gpxHead + trkpt(48, 11, 0, "") + strings.Replace(trkpt(48, 11, 0, ""), "2026", "1990", 1) + gpxTail} {
-		if _, err := recording.Read(name, []byte(src), recording.Options{}); err == nil || !strings.Contains(err.Error(), "years apart") {
-			t.Errorf("%s: %v", name, err)
+	for _, c := range []struct{ name, src, apart string }{
+		{"run.csv", "elapsed_s,power\n0,1\n500000,2\n1000000,3\n1468800,4\n", "up to 17 days apart"},
+		{"run.gpx", gpxHead + trkpt(48, 11, 0, "") + strings.Replace(trkpt(48, 11, 0, ""), "2026", "1990", 1) + gpxTail, "up to 36 years apart"},
+	} {
+		if _, err := recording.Read(c.name, []byte(c.src), recording.Options{}); err == nil || !strings.Contains(err.Error(), c.apart) {
+			t.Errorf("%s: %v, want %q", c.name, err, c.apart)
 		}
 	}
 }

@@ -51,7 +51,7 @@ func (r *gpxReader) dropStrays() error {
 		seconds[i] = float64(p.at.Unix())
 	}
 	stray, n := astray(seconds)
-	if message := r.imp.judgeStrays(n, len(r.points)); message != "" {
+	if message := r.imp.judgeStrays(n, seconds); message != "" {
 		return &Error{File: r.name, Message: message, Hint: strayHint}
 	}
 	r.points = without(r.points, stray)
