@@ -30,7 +30,7 @@ func (t *table) choose(o Options, imp *Import) error {
 	t.channels = map[trial.Channel]heading{}
 	taken := map[int]bool{}
 	for _, key := range slices.Sorted(maps.Keys(o.Columns)) {
-		if err := t.chooseMapped(key, o.Columns[key], "", taken, imp); err != nil {
+		if err := t.chooseMapped(key, o.Columns[key], taken, imp); err != nil {
 			return err
 		}
 	}
@@ -39,6 +39,9 @@ func (t *table) choose(o Options, imp *Import) error {
 	}
 	t.chooseNamed(taken, imp)
 	t.chooseTime(taken)
+	if err := t.checkTwice(o); err != nil {
+		return err
+	}
 	if len(t.channels) == 0 {
 		return t.fail(t.headLine, -1, "none of the columns is known: "+quoted(t.headings)+notThere(o), "say which is which, such as --map power_w="+quoteArgument(t.example()))
 	}
@@ -49,48 +52,10 @@ func (t *table) choose(o Options, imp *Import) error {
 	return nil
 }
 
-// remembered says of a map where it comes from.
-const remembered = ", remembered in dataset.yaml under imports"
-
-// notThere adds to a complaint that what is remembered was of no use.
-func notThere(o Options) string {
-	if len(o.Remembered) == 0 {
-		return ""
-	}
-	return "; what is remembered in dataset.yaml under imports does not settle it"
-}
-
-// chooseRemembered takes the columns of the remembered map that the file has; the
-// headings speak for the others.
-func (t *table) chooseRemembered(o Options, taken map[int]bool, imp *Import) error {
-	for _, key := range slices.Sorted(maps.Keys(o.Remembered)) {
-		wanted := o.Remembered[key]
-		if _, ok := o.Columns[key]; ok {
-			continue
-		}
-		index := slices.Index(t.headings, wanted)
-		switch {
-		case index < 0:
-			imp.warn("%s: there is no column %q%s%s; it was looked for by the headings instead", key, wanted, remembered, didYouMean(wanted, t.headings))
-			continue
-		case taken[index]:
-			continue // the command line took it for something else
-		}
-		if err := t.chooseMapped(key, wanted, remembered, taken, imp); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// chooseMapped takes one column of a map, which comes from where source says.
-func (t *table) chooseMapped(key, wanted, source string, taken map[int]bool, imp *Import) error {
+func (t *table) chooseMapped(key, wanted string, taken map[int]bool, imp *Import) error {
 	index := slices.Index(t.headings, wanted)
 	if index < 0 {
 		return t.fail(t.headLine, -1, fmt.Sprintf("there is no column %q for %s%s", wanted, key, didYouMean(wanted, t.headings)), "the columns are "+quoted(t.headings))
-	}
-	if slices.Contains(t.headings[index+1:], wanted) {
-		return t.fail(t.headLine, index, fmt.Sprintf("there are several columns %q for %s%s", wanted, key, source), "rename one of them in the file")
 	}
 	taken[index] = true
 	if key == trial.ElapsedColumn {

@@ -97,14 +97,33 @@ func (t *table) nextRow() (r record, err error) {
 		switch {
 		case blankFrom(r.cells, 0):
 		case len(r.cells) < len(t.headings):
-			return record{}, t.fail(r.line, -1, fmt.Sprintf("this row has %d cells, the headings are %d", len(r.cells), len(t.headings)), "is the file cut off here?")
+			return record{}, t.fail(r.line, -1, t.lengthText(r.cells), "is the file cut off here?")
 		case !blankFrom(r.cells, len(t.headings)):
-			return record{}, t.fail(r.line, len(t.headings), fmt.Sprintf("this row has %d cells, the headings are %d", len(r.cells), len(t.headings)),
-				"quote a cell that holds the separator")
+			return record{}, t.fail(r.line, len(t.headings), t.lengthText(r.cells), t.longHint(r.cells))
 		default:
 			return r, nil
 		}
 	}
+}
+
+// lengthText says that a row is too short or too long.
+func (t *table) lengthText(cells []string) string {
+	have := "1 cell"
+	if len(cells) != 1 {
+		have = fmt.Sprintf("%d cells", len(cells))
+	}
+	return fmt.Sprintf("this row has %s, the headings are %d", have, len(t.headings))
+}
+
+// longHint says what to do about a row that is too long: where commas separate
+// the cells and all behind the first are numbers, decimal commas are likely.
+func (t *table) longHint(cells []string) string {
+	for _, text := range cells[1:] {
+		if _, ok := foreignNumber(text, false); t.separator != ',' || !ok && !missingWord(text) {
+			return "quote a cell that holds the separator"
+		}
+	}
+	return "a decimal comma cuts a number in two where commas separate the cells: write decimal points, or export with semicolons between the cells"
 }
 
 // blankFrom reports whether all cells from index from on are blank.

@@ -148,11 +148,11 @@ func (t *table) readTimes(h heading, rows []row, text func(*row) string, imp *Im
 
 // badCell is the error for a cell that is no number.
 func (t *table) badCell(line int, h heading, text string) *Error {
-	hint := "correct it, or leave the cell blank where nothing was measured"
+	message, hint := fmt.Sprintf("%q in column %q is not a number", text, h.text), "correct it, or leave the cell blank where nothing was measured"
 	if strings.Contains(text, ",") && !t.decimalComma() {
-		hint = "write a decimal point where the comma separates the cells"
+		message, hint = message+": it has a decimal comma, but commas separate the cells", "write a decimal point"
 	}
-	return t.fail(line, h.index, fmt.Sprintf("%q in column %q is not a number", text, h.text), hint)
+	return t.fail(line, h.index, message, hint)
 }
 
 // badTime is the error for a cell that is no time.
