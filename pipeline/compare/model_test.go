@@ -149,6 +149,9 @@ func TestNoSpread(t *testing.T) {
 	if c.Told() || c.Low != c.High || c.Evidence == Solid || !strings.Contains(c.Sentence(Labels(m.Dataset), 0.95), "did not differ at all") {
 		t.Errorf("%v to %v, %s: %q", c.Low, c.High, c.Evidence, c.Sentence(Labels(m.Dataset), 0.95))
 	}
+	if units.Known(c.P) || units.Known(c.PAdjusted) || c.LogSE != 0 {
+		t.Errorf("p %v and %v from a standard error of %v", c.P, c.PAdjusted, c.LogSE)
+	}
 	if r := m.run(); len(r.Rankings[0].Places[0].Apart) != 0 {
 		t.Errorf("told apart without any spread: %+v", r.Rankings)
 	}

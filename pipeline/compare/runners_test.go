@@ -133,6 +133,21 @@ func TestPoolWithoutIntervals(t *testing.T) {
 	}
 }
 
+// TestOneRunnerWithAnInterval: the interval of the only runner who has one is not
+// lost to another who has none.
+func TestOneRunnerWithAnInterval(t *testing.T) {
+	both := noisy(undrifting("AB"), 5, 0.01, "ABBAAB", "AB").each(func(o *Observation) { o.Runner = o.Session })
+	alone := both.copy()
+	alone.blocks = alone.blocks[:6]
+	got, want := find(t, both.run(), "B", "A"), find(t, alone.run(), "B", "A")
+	if got.Low != want.Low || got.High != want.High || got.P != want.P || got.Model != OneSession {
+		t.Errorf("%s %v to %v, alone %v to %v", got.Model, got.Low, got.High, want.Low, want.High)
+	}
+	if len(got.PerRunner) != 2 || !strings.Contains(strings.Join(got.Notes, ";"), `only runner "d1" has an interval; 1 more`) {
+		t.Errorf("runners %v, notes %q", got.PerRunner, got.Notes)
+	}
+}
+
 // TestLinkedByDifferentRunners: two shoes that each met the reference, but in
 // different runners, are not compared with each other, and the headline knows.
 func TestLinkedByDifferentRunners(t *testing.T) {

@@ -68,6 +68,15 @@ func TestJoinedSegmentsLeaveTheSameMemory(t *testing.T) {
 	})
 }
 
+// Gaps up to maxGap are written out, longer ones are not.
+func TestSegmentsAreJoined(t *testing.T) {
+	for gap, want := range map[int64]int{0: 1, 1: 1, maxGap: 1, maxGap + 1: 2} {
+		if got := len(join([]segment{{16, []byte("abc")}, {19 + gap, []byte("def")}})); got != want {
+			t.Errorf("two segments %d bytes apart become %d, want %d", gap, got, want)
+		}
+	}
+}
+
 func TestJoinSegmentsRefuses(t *testing.T) {
 	good := module([]segment{{16, []byte("abc")}, {64, []byte("def")}})
 	for name, bad := range map[string][]byte{
