@@ -79,7 +79,7 @@ func effortOff(c *sessionCheck) {
 	effort := c.session.Effort()
 	c.off(func(b *steady.Summary) float64 { return b.Held / b.Target }, c.limits.EffortOffPct, c.limits.EffortOffStopPct,
 		func(b *steady.Summary) string {
-			return "held " + heldText(effort, b.Held) + " against a target of " + trial.FormatTarget(effort, b.Target)
+			return "held " + heldText(effort, b.Held) + heldUnit(effort) + " against a target of " + trial.FormatTarget(effort, b.Target) + heldUnit(effort)
 		})
 }
 

@@ -18,9 +18,9 @@ var (
 		{"speed-distance", speedDistance}, {"out-of-range", outOfRange}, {"step-product", stepProduct}, {"shoe-blank", shoeBlank},
 		{"block-short", blockShort}, {"window-short", windowShort}, {"block-outside", blockOutside}, {"block-overlap", blockOverlap},
 		{"coverage-low", coverageLow}, {"effort-off", effortOff}, {"effort-unsteady", effortUnsteady}, {"effort-drifting", effortDrifting},
-		{"heart-unsettled", heartUnsettled}, {"ground-distance", groundDistance}, {"effort-uneven", effortUneven}, {"ground-by-shoe", groundByShoe},
+		{"heart-unsettled", heartUnsettled}, {"ground-distance", groundDistance}, {"block-none", blockNone}, {"effort-uneven", effortUneven}, {"ground-by-shoe", groundByShoe},
 		{"step-by-shoe", stepByShoe}, {"order-confounded", orderConfounded}, {"one-block-per-shoe", oneBlockPerShoe},
-		{"blocks-unbalanced", blocksUnbalanced}, {"rest-unequal", restUnequal}, {"warm-up-short", warmUpShort}, {"heat-caution", heatCaution},
+		{"blocks-unbalanced", blocksUnbalanced}, {"rest-unequal", restUnequal}, {"air-changing", airChanging}, {"warm-up-short", warmUpShort}, {"heat-caution", heatCaution},
 		{"wind-strong", windStrong}, {"plan-departed", planDeparted}, {"deviation-listed", deviationListed},
 	}
 	datasetRules = []struct {

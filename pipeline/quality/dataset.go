@@ -176,7 +176,8 @@ func sensorChanged(c *datasetCheck) {
 	}
 }
 
-// wornIn says with what a session was recorded and where that was worn.
+// wornIn says with what a session was recorded, where that was worn and how it was
+// calibrated.
 func wornIn(s *trial.Session) string {
 	text := ""
 	for i := range s.Facts.Recordings {
@@ -187,6 +188,9 @@ func wornIn(s *trial.Session) string {
 		text += r.Device
 		if r.Mount != "" {
 			text += " on " + r.Mount
+		}
+		if r.Calibration != "" {
+			text += ", calibrated " + r.Calibration
 		}
 	}
 	return text

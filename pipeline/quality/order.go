@@ -19,6 +19,12 @@ func (c *sessionCheck) kept() []*steady.Summary {
 	return kept
 }
 
+func blockNone(c *sessionCheck) {
+	if len(c.session.Blocks) == 0 && c.session.Plan == nil {
+		c.say(-1, trial.Warn, 0, 1, "the session has no blocks")
+	}
+}
+
 func oneBlockPerShoe(c *sessionCheck) {
 	kept := c.kept()
 	if shoes := len(perShoe(kept)); shoes > 1 && len(kept) == shoes {

@@ -44,6 +44,39 @@ func heatCaution(c *sessionCheck) {
 	}
 }
 
+// airChanging compares the mean air temperature of the kept blocks, from the first
+// recording that has one.
+func airChanging(c *sessionCheck) {
+	r := c.sources[trial.AirC]
+	if r == nil {
+		return
+	}
+	kept := c.kept()
+	mean := func(i int) float64 {
+		first, end := between(r, kept[i].Start, kept[i].End)
+		return meanOf(r.Samples.Values[trial.AirC][first:end])
+	}
+	low, high := extremes(len(kept), mean)
+	if low < 0 {
+		return
+	}
+	if apart := mean(high) - mean(low); apart > c.limits.AirWithinC {
+		c.say(-1, trial.Note, apart, c.limits.AirWithinC, "recorded air of "+num(mean(low), 1)+" °C in block "+quoted(kept[low].Block)+" and "+num(mean(high), 1)+" °C in block "+quoted(kept[high].Block))
+	}
+}
+
+// meanOf returns the mean of the known values, missing without any.
+func meanOf(values []float64) float64 {
+	sum, n := 0.0, 0
+	for _, v := range values {
+		if units.Known(v) {
+			sum += v
+			n++
+		}
+	}
+	return sum / float64(n)
+}
+
 func windStrong(c *sessionCheck) {
 	wind := c.session.Facts.Conditions.WindMps
 	if !(wind >= c.limits.WindMps) {

@@ -58,6 +58,17 @@ func heldText(effort trial.Effort, held float64) string {
 	return num(held, 1)
 }
 
+// heldUnit is what stands behind a number of what was held.
+func heldUnit(effort trial.Effort) string {
+	switch effort {
+	case trial.Pace:
+		return " per km"
+	case trial.HeartRate:
+		return " bpm"
+	}
+	return " W"
+}
+
 // share is what the blocks of one shoe add up to.
 type share struct {
 	shoe string

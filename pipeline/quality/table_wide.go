@@ -11,6 +11,14 @@ const (
 // dataset, in their documented order.
 var wide = []Rule{
 	{
+		Slug: "block-none", Title: "no blocks", Scope: OfSession, Severities: []trial.Severity{trial.Warn},
+		Looks:  "sessions without a block in blocks.csv, unless a plan.yaml says that they are still to be run",
+		Limit:  "one block",
+		Source: "the block is the unit of every comparison (arithmetic)",
+		Fix:    "write blocks.csv: the shoe, the start and the end of every block; import proposes it from laps or changes of effort",
+		Hint:   "write its blocks into blocks.csv; import proposes them from the recording",
+	},
+	{
 		Slug: "effort-uneven", Title: "mean effort differs between shoes", Scope: OfSession, Severities: []trial.Severity{trial.Warn},
 		Looks:  "the mean of what was held divided by its target over each shoe's blocks; the two shoes furthest apart",
 		Limit:  "limits.effort_between_pct, default 2 %",
@@ -65,6 +73,14 @@ var wide = []Rule{
 		Source: "equal rests, or rest to a set heart rate (common practice, no source); the limit is an engineering choice",
 		Fix:    "say why in the notes; keep rests equal next time",
 		Hint:   "a longer rest leaves fresher legs and a lower heart rate to whichever shoe comes next",
+	},
+	{
+		Slug: "air-changing", Title: "air temperature changed within the session", Scope: OfSession, Severities: []trial.Severity{trial.Note},
+		Looks:  "the mean of the recorded air_c in each block that is compared; the coldest and the warmest block",
+		Limit:  "limits.air_within_c, default 3 °C",
+		Source: engineering + "; heat enlarges the drift of heart rate (Wingo 2012, doi 10.1097/JES.0b013e31824c43af)",
+		Fix:    "a straight drift is taken out; a sensor worn on the body or left in the sun warms up by itself, so look at the trace first",
+		Hint:   "look whether the sensor warmed up or the air did; a balanced order spreads a steady change over the shoes",
 	},
 	{
 		Slug: "warm-up-short", Title: "no warm-up", Scope: OfSession, Severities: []trial.Severity{trial.Note},
@@ -139,11 +155,11 @@ var wide = []Rule{
 		Hint:   "an order that was committed before the run cannot have been chosen to suit",
 	},
 	{
-		Slug: "sensor-changed", Title: "different sensor or mount", Scope: OfDataset, Severities: []trial.Severity{trial.Note},
-		Looks:  "device and mount of the recordings of compared sessions at one kind of effort",
+		Slug: "sensor-changed", Title: "different sensor, mount or calibration", Scope: OfDataset, Severities: []trial.Severity{trial.Note},
+		Looks:  "device, mount and calibration of the recordings of compared sessions at one kind of effort",
 		Limit:  "one kind",
 		Source: sessionsNote,
-		Fix:    "keep the sensor and its place; write into the notes when it was calibrated anew",
+		Fix:    "keep the sensor and its place; write its calibration beside the recording in session.yaml",
 		Hint:   "shoes are compared within sessions, so this does no harm by itself; calibrate each sensor the same way",
 	},
 	{

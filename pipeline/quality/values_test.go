@@ -97,9 +97,9 @@ func TestEffortOffByEffort(t *testing.T) {
 		want             float64
 		message          string
 	}{
-		{trial.Pace, 250, 1000 / 260.0, trial.SpeedMps, 4, "held 4:20 against a target of 4:10 (+4.0 %)"},
-		{trial.Pace, 250, 1000 / 240.0, trial.SpeedMps, -4, "held 4:00 against a target of 4:10 (-4.0 %)"},
-		{trial.HeartRate, 150, 156, trial.HeartRateBpm, 4, "held 156.0 against a target of 150 (+4.0 %)"},
+		{trial.Pace, 250, 1000 / 260.0, trial.SpeedMps, 4, "held 4:20 per km against a target of 4:10 per km (+4.0 %)"},
+		{trial.Pace, 250, 1000 / 240.0, trial.SpeedMps, -4, "held 4:00 per km against a target of 4:10 per km (-4.0 %)"},
+		{trial.HeartRate, 150, 156, trial.HeartRateBpm, 4, "held 156.0 bpm against a target of 150 bpm (+4.0 %)"},
 	} {
 		w := sound()
 		w.facts().Effort = string(c.effort)

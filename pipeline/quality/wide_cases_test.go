@@ -18,6 +18,12 @@ var outingCases = []ruleCase{
 		w.recordings = nil
 		w.block(1).Start, w.block(1).End = none, none
 	}, "", "", none, none},
+	{"block-none", "neither blocks nor a plan", func(w *world) { w.order(""); w.session().Plan = nil }, trial.Warn, "", 0, 1},
+	{"block-none", "planned and not run yet", func(w *world) { w.order("") }, "", "", none, none},
+	{"air-changing", "4 °C warmer in the last block", func(w *world) { w.air(15); w.fill(3, trial.AirC, 19) }, trial.Note, "", 4, 3},
+	{"air-changing", "3 °C warmer in the last block", func(w *world) { w.air(15); w.fill(3, trial.AirC, 18) }, "", "", none, none},
+	{"air-changing", "warmer in a block that was left out", func(w *world) { w.air(15); w.fill(3, trial.AirC, 25); w.block(3).Excluded = true }, "", "", none, none},
+	{"air-changing", "known in one block only", func(w *world) { w.air(none); w.fill(3, trial.AirC, 25) }, "", "", none, none},
 	{"warm-up-short", "299 s", func(w *world) { w.facts().Protocol.WarmUpS = 299 }, trial.Note, "", 299, 300},
 	{"warm-up-short", "nothing written down, 120 s recorded", func(w *world) { w.facts().Protocol.WarmUpS = none }, trial.Note, "", 120, 300},
 	{"warm-up-short", "300 s", func(w *world) { w.facts().Protocol.WarmUpS = 300 }, "", "", none, none},
@@ -91,6 +97,9 @@ var datasetCases = []ruleCase{
 	{"plan-missing", "a session of which nothing is compared", func(w *world) { w.session().Plan, w.session().Blocks = nil, nil }, "", "", none, none},
 	{"sensor-changed", "another device", func(w *world) { w.other().Facts.Recordings[0].Device = "watch" }, trial.Note, "", 2, 1},
 	{"sensor-changed", "another place", func(w *world) { w.other().Facts.Recordings[0].Mount = "right shoe" }, trial.Note, "", 2, 1},
+	{"sensor-changed", "calibrated anew", func(w *world) {
+		w.facts().Recordings[0].Calibration, w.other().Facts.Recordings[0].Calibration = "on 400 m in March", "on 400 m in May"
+	}, trial.Note, "", 2, 1},
 	{"sensor-changed", "at another effort", func(w *world) {
 		w.other().Facts.Recordings[0].Device, w.other().Facts.Effort = "watch", "pace"
 	}, "", "", none, none},

@@ -120,6 +120,13 @@ func (w *world) walkOn() {
 	}
 }
 
+// air gives the recording an air temperature, the same throughout.
+func (w *world) air(celsius float64) {
+	for range w.samples().Elapsed {
+		w.samples().Values[trial.AirC] = append(w.samples().Values[trial.AirC], celsius)
+	}
+}
+
 // cut takes the samples [from, to) out of the recording.
 func (w *world) cut(from, to int) {
 	s := w.samples()

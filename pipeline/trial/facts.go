@@ -110,6 +110,7 @@ type RecordingFact struct {
 	File         string  `json:"file" jsonschema_description:"File name beside session.yaml."`
 	Device       string  `json:"device,omitempty" jsonschema_description:"What recorded it, in words such as footpod or watch."`
 	Mount        string  `json:"mount,omitempty" jsonschema_description:"Where it was worn."`
+	Calibration  string  `json:"calibration,omitempty" jsonschema_description:"To what the sensor was calibrated, and when; one that changes between sessions is noted."`
 	OffsetS      float64 `json:"offset_s,omitempty" jsonschema_description:"Added to elapsed_s to give session time. Default 0."`
 	SourceSha256 string  `json:"source_sha256,omitempty" jsonschema_description:"SHA-256 of the file it was imported from."`
 	SourceFormat string  `json:"source_format,omitempty" jsonschema:"enum=fit,enum=gpx,enum=csv" jsonschema_description:"Format of the file it was imported from."`

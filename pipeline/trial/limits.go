@@ -32,6 +32,7 @@ type Limits struct {
 	HeatAirC              float64          `json:"heat_air_c,omitempty" jsonschema:"minimum=-50" jsonschema_description:"Air temperature from which heat is noted where no wet-bulb globe temperature was measured. Default 25."`
 	WindMps               float64          `json:"wind_mps,omitempty" jsonschema:"minimum=0" jsonschema_description:"Wind from which it is warned of, m/s. Default 3."`
 	AirApartC             float64          `json:"air_apart_c,omitempty" jsonschema:"minimum=0" jsonschema_description:"Air temperature may differ between sessions by this much, degrees Celsius. Default 10."`
+	AirWithinC            float64          `json:"air_within_c,omitempty" jsonschema:"minimum=0" jsonschema_description:"Air temperature may differ between blocks of a session by this much, degrees Celsius. Default 3."`
 	WindApartMps          float64          `json:"wind_apart_mps,omitempty" jsonschema:"minimum=0" jsonschema_description:"Wind may differ between sessions by this much, m/s. Default 2."`
 	WearApartKm           float64          `json:"wear_apart_km,omitempty" jsonschema:"minimum=0" jsonschema_description:"Distance worn before may differ between shoes by this much, km. Default 300."`
 	Ranges                map[string]Range `json:"ranges,omitempty" jsonschema_description:"Plausible ranges by channel, each with warn and stop."`
@@ -55,7 +56,7 @@ func DefaultLimits() Limits {
 		FrozenS: 30, FrozenCoarseS: 90, SpikePct: 30, SpeedDistancePct: 3, GroundDistancePct: 3, GroundDistanceStopPct: 10,
 		EffortVariationPct: 8, EffortChangePct: 5, HeartSlopeBpmMin: 3, EffortBetweenPct: 2, SensorBetweenPct: 1,
 		BalanceRatio: 2, RestApartS: 60, WarmUpS: 300, HeatWbgtC: 18.4, HeatWbgtWarnC: 22.3, HeatAirC: 25, WindMps: 3,
-		AirApartC: 10, WindApartMps: 2, WearApartKm: 300,
+		AirApartC: 10, AirWithinC: 3, WindApartMps: 2, WearApartKm: 300,
 		Ranges: map[string]Range{
 			"power_w":        {Warn: []float64{100, 600}, Stop: []float64{40, 1200}},
 			"speed_mps":      {Warn: []float64{2, 6.5}, Stop: []float64{1, 12}},

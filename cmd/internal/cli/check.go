@@ -64,7 +64,11 @@ func tally(findings []trial.Finding) counts {
 }
 
 func (c counts) String() string {
-	return fmt.Sprintf("%s, %s, %s", plural(c.stops, "stop", "stops"), plural(c.warnings, "warning", "warnings"), plural(c.notes, "note", "notes"))
+	stops := plural(c.stops, "stop", "stops")
+	if settled := c.stops - c.standing; settled > 0 {
+		stops += fmt.Sprintf(" (%d settled)", settled)
+	}
+	return fmt.Sprintf("%s, %s, %s", stops, plural(c.warnings, "warning", "warnings"), plural(c.notes, "note", "notes"))
 }
 
 func plural(n int, one, many string) string {

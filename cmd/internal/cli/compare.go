@@ -84,11 +84,35 @@ func (a *app) printComparisons(result *derive.Result, shown []*compare.Compariso
 	}
 	a.printChances(result, shown)
 	v := result.Compare.Verdict
-	for _, sentence := range append([]string{v.Headline}, v.Detail...) {
+	for _, sentence := range append(append([]string{v.Headline}, v.Detail...), keptOut(result)) {
 		for _, line := range wrap(sentence, screen) {
 			a.printf("%s\n", line)
 		}
 	}
+}
+
+// keptOut says how many blocks stops keep out of the comparison; nothing where
+// none does.
+func keptOut(result *derive.Result) string {
+	holds := map[[2]string]bool{} // by session and block; "" holds the whole session
+	for _, f := range result.Findings {
+		if f.Holds() {
+			holds[[2]string{f.Session, f.Block}] = true
+		}
+	}
+	kept, all := 0, 0
+	for _, s := range result.Sessions {
+		for _, b := range s.Blocks {
+			all++
+			if holds[[2]string{s.ID, ""}] || holds[[2]string{s.ID, b.Block}] {
+				kept++
+			}
+		}
+	}
+	if kept == 0 {
+		return ""
+	}
+	return fmt.Sprintf("Kept out by a stop: %d of %s; `soletrial check` says why.", kept, compare.Count(all, "block"))
 }
 
 // fit shortens text to a width, marking the cut.

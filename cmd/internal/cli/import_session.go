@@ -72,7 +72,7 @@ func (in *intake) offset(got *recording.Import) float64 {
 }
 
 // add puts a recording into the session's list, in the place of an earlier one
-// of the same file, whose mount it keeps. It keeps the offset too, which a person
+// of the same file, whose mount and calibration it keeps. It keeps the offset too, which a person
 // may have set, when the source is the same or has no clock; timed says that it
 // has one. It returns the fact as it is kept.
 func (a *app) add(in *intake, fact trial.RecordingFact, timed bool) trial.RecordingFact {
@@ -86,7 +86,7 @@ func (a *app) add(in *intake, fact trial.RecordingFact, timed bool) trial.Record
 		return fact
 	}
 	old := list[at]
-	fact.Mount = old.Mount
+	fact.Mount, fact.Calibration = old.Mount, old.Calibration
 	switch {
 	case !units.Known(old.OffsetS):
 	case !timed || old.SourceSha256 == fact.SourceSha256:
@@ -106,6 +106,7 @@ type yamlRecording struct {
 	File         string   `yaml:"file"`
 	Device       string   `yaml:"device,omitempty"`
 	Mount        string   `yaml:"mount,omitempty"`
+	Calibration  string   `yaml:"calibration,omitempty"`
 	OffsetS      *seconds `yaml:"offset_s,omitempty"`
 	SourceSha256 string   `yaml:"source_sha256,omitempty"`
 	SourceFormat string   `yaml:"source_format,omitempty"`
@@ -161,7 +162,7 @@ func (a *app) setClock(in *intake, text []byte) []byte {
 func withRecordings(text []byte, facts []trial.RecordingFact) ([]byte, error) {
 	list := make([]yamlRecording, len(facts))
 	for i, r := range facts {
-		list[i] = yamlRecording{r.File, r.Device, r.Mount, nil, r.SourceSha256, r.SourceFormat}
+		list[i] = yamlRecording{r.File, r.Device, r.Mount, r.Calibration, nil, r.SourceSha256, r.SourceFormat}
 		if units.Known(r.OffsetS) {
 			list[i].OffsetS = (*seconds)(&r.OffsetS)
 		}
