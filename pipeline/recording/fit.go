@@ -50,7 +50,7 @@ func (imp *Import) fill(p part) {
 	for _, t := range p.times() {
 		imp.Samples.Elapsed = append(imp.Samples.Elapsed, float64(int64(t)-int64(first)))
 	}
-	imp.Sources = append(imp.Sources, Source{Column: trial.ElapsedColumn, From: "record field 253", Values: len(p.times())})
+	imp.Sources = append(imp.Sources, Source{Column: trial.ElapsedColumn, From: "record field 253 (timestamp)", Values: len(p.times())})
 	imp.setStart(first)
 	developer := m.developerColumns(p)
 	for c := range trial.ChannelCount {

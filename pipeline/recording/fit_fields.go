@@ -15,6 +15,7 @@ import (
 // raw value r means r/scale-offset in the given unit.
 type recordField struct {
 	num           byte
+	name          string // in the profile
 	scale, offset float64
 }
 
@@ -25,16 +26,16 @@ var channelFields = [trial.ChannelCount]struct {
 	unit   string
 	fields []recordField
 }{
-	trial.PowerW:        {"w", []recordField{{fieldnum.RecordPower, 1, 0}}},
-	trial.SpeedMps:      {"m/s", []recordField{{fieldnum.RecordEnhancedSpeed, 1000, 0}, {fieldnum.RecordSpeed, 1000, 0}, {packedSpeed, 100, 0}}},
-	trial.DistanceM:     {"m", []recordField{{fieldnum.RecordDistance, 100, 0}, {packedDistance, 16, 0}}},
-	trial.CadenceSpm:    {"rpm", []recordField{{fieldnum.RecordCadence, 1, 0}, {fieldnum.RecordCadence256, 256, 0}}},
-	trial.StepLengthM:   {"mm", []recordField{{fieldnum.RecordStepLength, 10, 0}}},
-	trial.ContactMs:     {"ms", []recordField{{fieldnum.RecordStanceTime, 10, 0}}},
-	trial.OscillationCm: {"mm", []recordField{{fieldnum.RecordVerticalOscillation, 10, 0}}},
-	trial.HeartRateBpm:  {"bpm", []recordField{{fieldnum.RecordHeartRate, 1, 0}}},
-	trial.AltitudeM:     {"m", []recordField{{fieldnum.RecordEnhancedAltitude, 5, 500}, {fieldnum.RecordAltitude, 5, 500}}},
-	trial.AirC:          {"c", []recordField{{fieldnum.RecordTemperature, 1, 0}}},
+	trial.PowerW:        {"w", []recordField{{fieldnum.RecordPower, "power", 1, 0}}},
+	trial.SpeedMps:      {"m/s", []recordField{{fieldnum.RecordEnhancedSpeed, "enhanced_speed", 1000, 0}, {fieldnum.RecordSpeed, "speed", 1000, 0}, {packedSpeed, "compressed_speed_distance", 100, 0}}},
+	trial.DistanceM:     {"m", []recordField{{fieldnum.RecordDistance, "distance", 100, 0}, {packedDistance, "compressed_speed_distance", 16, 0}}},
+	trial.CadenceSpm:    {"rpm", []recordField{{fieldnum.RecordCadence, "cadence", 1, 0}, {fieldnum.RecordCadence256, "cadence256", 256, 0}}},
+	trial.StepLengthM:   {"mm", []recordField{{fieldnum.RecordStepLength, "step_length", 10, 0}}},
+	trial.ContactMs:     {"ms", []recordField{{fieldnum.RecordStanceTime, "stance_time", 10, 0}}},
+	trial.OscillationCm: {"mm", []recordField{{fieldnum.RecordVerticalOscillation, "vertical_oscillation", 10, 0}}},
+	trial.HeartRateBpm:  {"bpm", []recordField{{fieldnum.RecordHeartRate, "heart_rate", 1, 0}}},
+	trial.AltitudeM:     {"m", []recordField{{fieldnum.RecordEnhancedAltitude, "enhanced_altitude", 5, 500}, {fieldnum.RecordAltitude, "altitude", 5, 500}}},
+	trial.AirC:          {"c", []recordField{{fieldnum.RecordTemperature, "temperature", 1, 0}}},
 }
 
 // Speed and distance that older devices pack into three bytes (field 8) are
@@ -69,7 +70,7 @@ func (m *messages) nativeColumn(p part, c trial.Channel) column {
 			addFraction(values, m.native[fieldnum.RecordFractionalCadence].between(p.lo, p.hi))
 		}
 		if fillFrom(out.values, values, f) {
-			used = append(used, f.name())
+			used = append(used, f.text())
 		}
 	}
 	out.from = "record field " + strings.Join(used, " and ")
@@ -97,11 +98,12 @@ func addFraction(cadence, fraction []float64) {
 	}
 }
 
-func (f recordField) name() string {
-	if f.num >= packedSpeed {
-		return fmt.Sprintf("%d (packed)", fieldnum.RecordCompressedSpeedDistance)
+func (f recordField) text() string {
+	num := f.num
+	if num >= packedSpeed {
+		num = fieldnum.RecordCompressedSpeedDistance
 	}
-	return fmt.Sprint(f.num)
+	return fmt.Sprintf("%d (%s)", num, f.name)
 }
 
 // packed unrolls the 12-bit distance of compressed_speed_distance.

@@ -23,10 +23,10 @@ import (
 func TestFITSaysWhereFromAndWhatWasDropped(t *testing.T) {
 	imp := mustRead(t, "run.fit", fittest.Run(fittest.Spec{Positions: true}), recording.Options{})
 	wantSource := map[string]string{
-		"elapsed_s": "record field 253", "power_w": `developer field "Power" (Watts)`, "speed_mps": "record field 73",
-		"cadence_spm": "record field 4; per-leg cadence doubled (its median is 88.5)", "step_length_m": "record field 85; mm to m",
+		"elapsed_s": "record field 253 (timestamp)", "power_w": `developer field "Power" (Watts)`, "speed_mps": "record field 73 (enhanced_speed)",
+		"cadence_spm": "record field 4 (cadence); per-leg cadence doubled (its median is 88.5)", "step_length_m": "record field 85 (step_length); mm to m",
 		"oscillation_cm": `developer field "Vertical Oscillation" (Centimeters)`, // native field 39 is in mm: the units string counts
-		"contact_ms":     "record field 41", "distance_m": "record field 5", "heart_rate_bpm": "record field 3",
+		"contact_ms":     "record field 41 (stance_time)", "distance_m": "record field 5 (distance)", "heart_rate_bpm": "record field 3 (heart_rate)",
 	}
 	for _, s := range imp.Sources {
 		got := strings.TrimSuffix(s.From+"; "+s.Conversion, "; ")

@@ -42,7 +42,7 @@ type Pause struct{ StartS, EndS float64 }
 // Source says where one column of the samples was read from.
 type Source struct {
 	Column     string // "power_w", or "elapsed_s" for the time
-	From       string // such as `record field 7` or `column "pod_power"`
+	From       string // such as `record field 7 (power)` or `column "pod_power"`
 	Conversion string // such as "mm to cm"; "" when the numbers stand as read
 	Values     int    // how many samples have a value
 }

@@ -44,7 +44,7 @@ func (a *app) writeOffsets(session *trial.Session, found []aligned) error {
 		a.say("nothing changed")
 	case !a.json:
 		a.printf("%s\n", path)
-		a.say("run `soletrial derive`: every block now ends and begins elsewhere in these recordings")
+		a.say("run %s: every block now ends and begins elsewhere in these recordings", a.next("derive"))
 	}
 	return nil
 }

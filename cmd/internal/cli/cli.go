@@ -41,6 +41,9 @@ func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	return exitUsage
 }
 
+// defaultDataset is the folder that is meant when no other is named.
+const defaultDataset = "data"
+
 // app is one run of the program.
 type app struct {
 	out, err io.Writer
@@ -55,7 +58,7 @@ func (a *app) root() *cobra.Command {
 		Long:          "soletrial turns a folder of plain text (sessions, blocks, recordings) into\nhonest comparisons of running shoes and a site that shows every number.",
 		SilenceErrors: true, SilenceUsage: true, DisableSuggestions: true,
 	}
-	root.PersistentFlags().StringVarP(&a.dir, "dataset", "d", "data", "the dataset's `folder`")
+	root.PersistentFlags().StringVarP(&a.dir, "dataset", "d", defaultDataset, "the dataset's `folder`")
 	root.PersistentFlags().BoolVar(&a.json, "json", false, "print JSON instead of text")
 	root.AddCommand(a.initCommand(), a.planCommand(), a.importCommand(), a.alignCommand(), a.tidyCommand(), a.checkCommand(), a.explainCommand(),
 		a.deriveCommand(), a.compareCommand(), a.publishCommand(), a.serveCommand(), a.versionCommand())

@@ -84,7 +84,7 @@ func (a *app) printComparisons(result *derive.Result, shown []*compare.Compariso
 	}
 	a.printChances(result, shown)
 	v := result.Compare.Verdict
-	for _, sentence := range append(append([]string{v.Headline}, v.Detail...), keptOut(result)) {
+	for _, sentence := range append(append([]string{v.Headline}, v.Detail...), a.keptOut(result)) {
 		for _, line := range wrap(sentence, screen) {
 			a.printf("%s\n", line)
 		}
@@ -93,7 +93,7 @@ func (a *app) printComparisons(result *derive.Result, shown []*compare.Compariso
 
 // keptOut says how many blocks stops keep out of the comparison; nothing where
 // none does.
-func keptOut(result *derive.Result) string {
+func (a *app) keptOut(result *derive.Result) string {
 	holds := map[[2]string]bool{} // by session and block; "" holds the whole session
 	for _, f := range result.Findings {
 		if f.Holds() {
@@ -112,7 +112,7 @@ func keptOut(result *derive.Result) string {
 	if kept == 0 {
 		return ""
 	}
-	return fmt.Sprintf("Kept out by a stop: %d of %s; `soletrial check` says why.", kept, compare.Count(all, "block"))
+	return fmt.Sprintf("Kept out by a stop: %d of %s; %s says why.", kept, compare.Count(all, "block"), a.next("check"))
 }
 
 // fit shortens text to a width, marking the cut.

@@ -63,7 +63,7 @@ func (a *app) verify() error {
 		return err
 	}
 	if len(stale) > 0 {
-		return stopped("run `soletrial derive` and commit the result", "%s stale", plural(len(stale), "derived table is", "derived tables are"))
+		return stopped("run "+a.next("derive")+" and commit the result", "%s stale", plural(len(stale), "derived table is", "derived tables are"))
 	}
 	a.say("the derived tables are what the dataset gives")
 	return nil

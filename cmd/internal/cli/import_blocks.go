@@ -49,7 +49,7 @@ func (a *app) proposeBlocks(in *intake) {
 		a.say("no laps to propose blocks from: write the rows of %s yourself", path)
 		return
 	}
-	a.say("proposed %s from %s; write the shoe of each into %s, then `soletrial check`", plural(len(blocks), "block", "blocks"), source, path)
+	a.say("proposed %s from %s; write the shoe of each into %s, then %s", plural(len(blocks), "block", "blocks"), source, path, a.next("check"))
 }
 
 // fitToPlan writes the shoes of a plan into proposed blocks where nothing but one

@@ -80,7 +80,7 @@ func (a *app) add(in *intake, fact trial.RecordingFact, timed bool) trial.Record
 	at := slices.IndexFunc(list, func(old trial.RecordingFact) bool { return old.File == fact.File })
 	if at < 0 {
 		if !units.Known(fact.OffsetS) {
-			a.say("no clock ties %q to the other recordings: find its offset with `soletrial align -s %s`, or write offset_s into session.yaml", fact.File, in.session.ID)
+			a.say("no clock ties %q to the other recordings: find its offset with %s, or write offset_s into session.yaml", fact.File, a.next("align -s "+in.session.ID))
 		}
 		in.session.Facts.Recordings = append(list, fact)
 		return fact

@@ -51,7 +51,7 @@ func (a *app) publish(out string) (int, error) {
 		return 0, err
 	}
 	if len(stale) > 0 {
-		return 0, stopped("run `soletrial derive` first", "%s stale, such as %s", plural(len(stale), "derived table is", "derived tables are"), stale[0].name)
+		return 0, stopped("run "+a.next("derive")+" first", "%s stale, such as %s", plural(len(stale), "derived table is", "derived tables are"), stale[0].name)
 	}
 	pages, err := a.pages(folder, result)
 	if err != nil {

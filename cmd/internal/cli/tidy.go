@@ -34,7 +34,7 @@ func (a *app) tidy(look bool) error {
 			}
 		}
 		if len(files) > 0 {
-			return stopped("run `soletrial tidy`", "%d files are not in canonical form", len(files))
+			return stopped("run "+a.next("tidy"), "%d files are not in canonical form", len(files))
 		}
 		return nil
 	}

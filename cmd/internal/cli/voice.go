@@ -4,7 +4,9 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"strconv"
 	"strings"
+	"unicode"
 
 	"soletrial/pipeline/trial"
 )
@@ -37,6 +39,21 @@ func unreadable(problems []trial.Problem) error {
 // stopped is a result that is not fine.
 func stopped(hint, format string, args ...any) error {
 	return &failure{code: exitStop, message: fmt.Sprintf(format, args...), hint: hint}
+}
+
+// next writes a command to run next, on the same dataset, as a person would type
+// it.
+func (a *app) next(command string) string {
+	name, rest, _ := strings.Cut(command, " ")
+	text := "soletrial " + name
+	if a.dir != defaultDataset {
+		dir := a.dir
+		if strings.ContainsFunc(dir, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) && !strings.ContainsRune("._-/:\\", r) }) {
+			dir = strconv.Quote(dir)
+		}
+		text += " -d " + dir
+	}
+	return "`" + strings.TrimSpace(text+" "+rest) + "`"
 }
 
 // fail prints a failure: as JSON to stdout when asked for, else to stderr.
