@@ -48,7 +48,9 @@ func (a *app) next(command string) string {
 	text := "soletrial " + name
 	if a.dir != defaultDataset {
 		dir := a.dir
-		if strings.ContainsFunc(dir, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) && !strings.ContainsRune("._-/:\\", r) }) {
+		if strings.ContainsFunc(dir, func(r rune) bool {
+			return !unicode.IsLetter(r) && !unicode.IsDigit(r) && !strings.ContainsRune("._-/:\\", r)
+		}) {
 			dir = strconv.Quote(dir)
 		}
 		text += " -d " + dir
