@@ -2,7 +2,6 @@ package cli
 
 import (
 	"github.com/goccy/go-yaml"
-	"github.com/google/renameio/v2/maybe"
 
 	"soletrial/pipeline/plaintext/yamltext"
 	"soletrial/pipeline/plan"
@@ -26,7 +25,7 @@ func (a *app) writePlan(o planOptions, ds *trial.Dataset, s *trial.Session, set 
 	}
 	sheet := plan.NewSheet(ds, s)
 	if o.sheet != "" {
-		if err := maybe.WriteFile(o.sheet, []byte(sheet.HTML()), 0o666); err != nil {
+		if err := writeWhole(o.sheet, []byte(sheet.HTML())); err != nil {
 			return usage("the plan itself was written", "cannot write %q: %v", o.sheet, err)
 		}
 	}

@@ -190,12 +190,12 @@ func holds(folder, inner string) bool {
 // an interruption leaves one of the two whole.
 func swapFolders(fresh, out string) error {
 	old := fresh + "-old"
-	err := os.Rename(out, old)
+	err := rename(out, old)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return usage("", "cannot replace %q: %v", out, err)
 	}
-	if err := os.Rename(fresh, out); err != nil {
-		os.Rename(old, out)
+	if err := rename(fresh, out); err != nil {
+		rename(old, out)
 		return usage("", "cannot put the site into %q: %v", out, err)
 	}
 	return os.RemoveAll(old)

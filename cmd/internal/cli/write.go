@@ -7,8 +7,6 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
-
-	"github.com/google/renameio/v2/maybe"
 )
 
 // writeFiles writes each file whole, by temporary file and rename, in path
@@ -27,7 +25,7 @@ func writeFiles(dir string, files map[string][]byte) (changed []string, err erro
 		if err := os.MkdirAll(filepath.Dir(full), 0o777); err != nil {
 			return changed, usage("", "cannot make the folder of %q: %v", full, err)
 		}
-		if err := maybe.WriteFile(full, files[path], 0o666); err != nil {
+		if err := writeWhole(full, files[path]); err != nil {
 			return changed, usage("", "cannot write %q: %v", full, err)
 		}
 		changed = append(changed, path)
