@@ -102,6 +102,8 @@ func (r *report) id(c cell, letters, hint string, taken map[string]int) string {
 		r.complain(c, "give every row an id of its own", "is blank")
 	case !isID(c.text, letters):
 		r.complain(c, hint, "%q is not an id", c.text)
+	case letters == slugLetters && !Portable(c.text): // those become names of files
+		r.complain(c, portableHint, "not every system can keep a file of the name %q", c.text)
 	case again:
 		r.complain(c, "give every row an id of its own", "%q is taken by line %d", c.text, first)
 	default:

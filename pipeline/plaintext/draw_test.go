@@ -46,7 +46,7 @@ func drawText(t *rapid.T, name string) string {
 func drawLabel(t *rapid.T, name string) string { return "L" + drawText(t, name) }
 
 func drawIDs(t *rapid.T, pattern string) []string {
-	return rapid.SliceOfNDistinct(rapid.StringMatching(pattern), 0, 6, rapid.ID).Draw(t, "ids")
+	return rapid.SliceOfNDistinct(rapid.StringMatching(pattern).Filter(Portable), 0, 6, rapid.ID).Draw(t, "ids")
 }
 
 func drawRunners(t *rapid.T) (list []trial.Runner) {

@@ -52,6 +52,8 @@ func (found *listing) listSessions(fsys fs.FS, r *report) {
 			r.file(path, "put it into the folder of its session", "does not belong beside the session folders")
 		case !isID(id, slugLetters):
 			r.file(path, "rename the folder: "+slugHint, "%q is not a session id", id)
+		case !Portable(id):
+			r.file(path, portableHint, "not every system can keep a folder of the name %q", id)
 		default:
 			found.sessions = append(found.sessions, id)
 			found.files[id] = sessionNames(fsys, path, r)

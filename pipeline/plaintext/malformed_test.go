@@ -1,6 +1,7 @@
 package plaintext_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -162,7 +163,7 @@ var malformedKeys = []malformed{
 }
 
 func TestMalformedText(t *testing.T) {
-	cases := append(append(malformedCells[:len(malformedCells):len(malformedCells)], malformedRows...), append(malformedKeys[:len(malformedKeys):len(malformedKeys)], malformedPlans...)...)
+	cases := slices.Concat(malformedCells, malformedRows, malformedKeys, malformedPlans, malformedNames)
 	if len(cases) < 40 {
 		t.Fatalf("only %d cases", len(cases))
 	}

@@ -73,9 +73,10 @@ func isSHA256(text string) bool {
 
 // recordings reports file names that cannot name a recording of this session.
 func (b binder) recordings(n *Node, facts []trial.RecordingFact) {
-	seen := map[string]bool{}
+	seen := map[string]string{} // by the name without capital letters, which not every system tells apart
 	for i, fact := range facts {
 		item := n.Items[i]
+		first, again := seen[strings.ToLower(fact.File)]
 		switch {
 		case fact.File == "":
 			continue // reported as missing
@@ -83,10 +84,14 @@ func (b binder) recordings(n *Node, facts []trial.RecordingFact) {
 			b.complain(item.at("file"), "file", "put the recording beside session.yaml and write its name alone", "%q is not a plain file name", fact.File)
 		case !strings.HasSuffix(fact.File, ".csv") || fact.File == blocksFile || strings.HasPrefix(fact.File, "."):
 			b.complain(item.at("file"), "file", "name a CSV file that holds samples", "%q is not a recording", fact.File)
-		case seen[fact.File]:
+		case !Portable(fact.File):
+			b.complain(item.at("file"), "file", portableHint, "not every system can keep a file of the name %q", fact.File)
+		case again && first == fact.File:
 			b.complain(item.at("file"), "file", "list every recording once", "%q is listed twice", fact.File)
+		case again:
+			b.complain(item.at("file"), "file", "rename one of them: not every system keeps both", "%q differs from %q only in capital letters", fact.File, first)
 		}
-		seen[fact.File] = true
+		seen[strings.ToLower(fact.File)] = fact.File
 		if fact.SourceSha256 != "" && !isSHA256(fact.SourceSha256) {
 			b.complain(item.at("source_sha256"), "source_sha256", "write the 64 lower-case hexadecimal digits that sha256sum prints", "%q is not a SHA-256 sum", fact.SourceSha256)
 		}

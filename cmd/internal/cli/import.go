@@ -83,6 +83,10 @@ const defaultEffort = string(trial.Power)
 
 var slug = regexp.MustCompile(`^[a-z0-9][a-z0-9._-]*$`)
 
+// nameable reports whether every system can keep a session or a device of that
+// name.
+func nameable(name string) bool { return slug.MatchString(name) && plaintext.Portable(name) }
+
 func (a *app) importFiles(o importOptions, files []string) error {
 	in, err := a.newIntake(o, files)
 	if err != nil {
@@ -119,14 +123,14 @@ func (a *app) importFiles(o importOptions, files []string) error {
 }
 
 func (a *app) newIntake(o importOptions, files []string) (*intake, error) {
-	if !slug.MatchString(o.session) {
-		return nil, usage("small letters, digits, dots, dashes and underscores make a session's name", "%q cannot name a session", o.session)
+	if !nameable(o.session) {
+		return nil, usage("small letters, digits, dots, dashes and underscores make a session's name; aux, con and the like are taken by Windows", "%q cannot name a session", o.session)
 	}
 	if len(o.devices) > 0 && len(o.devices) != len(files) {
 		return nil, usage("give --device once for each FILE, in their order", "%s for %s", plural(len(o.devices), "device", "devices"), plural(len(files), "file", "files"))
 	}
 	for i, d := range o.devices {
-		if !slug.MatchString(d) || d == "blocks" {
+		if !nameable(d) || d == "blocks" {
 			return nil, usage("use a short word such as footpod or watch", "%q cannot name a device", d)
 		}
 		if slices.Contains(o.devices[:i], d) {

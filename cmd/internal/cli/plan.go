@@ -99,7 +99,7 @@ func (a *app) plan(o planOptions) error {
 // settle reads and checks what was asked for, and returns the session as far as
 // it is known.
 func (o *planOptions) settle(ds *trial.Dataset) (*trial.Session, error) {
-	if !slug.MatchString(o.session) {
+	if !nameable(o.session) {
 		return nil, usage("give it with -s: small letters, digits, dots, dashes and underscores, such as 2026-05-02-power", "%q cannot name a session", o.session)
 	}
 	if err := o.checkShoes(ds); err != nil {
