@@ -8,7 +8,6 @@ require (
 	github.com/gocarina/gocsv v0.0.0-20240520201108-78e41c74b4b1
 	github.com/goccy/go-yaml v1.19.2
 	github.com/google/go-cmp v0.7.0
-	github.com/google/renameio/v2 v2.0.2
 	github.com/hack-pad/go-indexeddb v0.3.2
 	github.com/invopop/jsonschema v0.14.0
 	github.com/muktihari/fit v0.26.1

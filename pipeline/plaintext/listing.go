@@ -35,6 +35,8 @@ func list(fsys fs.FS, r *report) listing {
 			found.listSessions(fsys, r)
 		case contains(topFiles, name) && !entry.IsDir():
 			found.top = append(found.top, name)
+		case contains(topFiles, name):
+			r.file(name, "move the folder away and put the file there", "is a folder, not a file")
 		default:
 			r.file(name, nearOr(name, topNames, "move it out, or start its name with a dot"), "does not belong in a dataset")
 		}
@@ -91,7 +93,7 @@ func settled(entry fs.DirEntry, path string, r *report) bool {
 	if entry.IsDir() || entry.Type().IsRegular() {
 		return true
 	}
-	r.file(path, "put the file itself there, so that the dataset stands alone", "is a link or a device, not a file")
+	r.notPlain(path)
 	return false
 }
 

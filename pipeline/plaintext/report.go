@@ -41,8 +41,13 @@ func (r *report) file(file, hint, format string, args ...any) {
 	r.at(file, 0, 0, hint, format, args...)
 }
 
-// sorted returns the problems by file, line and column, with a last line for
-// each file that has more than are told.
+// notPlain notes that something is neither a file nor a folder in its own right.
+func (r *report) notPlain(file string) {
+	r.file(file, "put the file itself there, so that the dataset stands alone", "is a link or a device, not a file")
+}
+
+// sorted returns the problems by file, line and column, each once, with a last
+// line for each file that has more than are told.
 func (r *report) sorted() []trial.Problem {
 	told := slices.Clone(r.problems)
 	for file, count := range r.counts { // sorted below
@@ -54,6 +59,7 @@ func (r *report) sorted() []trial.Problem {
 	sortStable(told, func(a, b *trial.Problem) int {
 		return cmp.Or(cmp.Compare(a.At.File, b.At.File), cmp.Compare(a.At.Line, b.At.Line), cmp.Compare(a.At.Column, b.At.Column))
 	})
+	told = slices.Compact(told)
 	for i := range told {
 		if told[i].At.Line == 1<<30 {
 			told[i].At.Line = 0

@@ -39,12 +39,19 @@ func readSource(fsys fs.FS, file string, limit int64, lenient bool, r *report) (
 	return newSource(file, text, lenient, r)
 }
 
-// readBytes loads a file of at most limit bytes.
+// readBytes loads a file of at most limit bytes. A pipe, whose end may never come,
+// and other devices are not read.
 func readBytes(fsys fs.FS, file string, limit int64, r *report) (text []byte, ok bool) {
 	info, err := fs.Stat(fsys, file)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		r.file(file, "create the file, or start a dataset with init", "is missing")
+		return nil, false
+	case err == nil && info.IsDir():
+		r.file(file, "move the folder away and put the file there", "is a folder, not a file")
+		return nil, false
+	case err == nil && !info.Mode().IsRegular():
+		r.notPlain(file)
 		return nil, false
 	case err == nil && info.Size() > limit:
 		r.file(file, "is it the right file?", "holds %d bytes, more than the limit of %d", info.Size(), limit)

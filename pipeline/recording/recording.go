@@ -62,16 +62,16 @@ type Import struct {
 	Warnings []string // what a person should know before trusting the rest
 }
 
-// maxBytes is the largest file that is read. A day at 1 Hz is below 20 MB in
+// MaxBytes is the largest file that is read. A day at 1 Hz is below 20 MB in
 // any of the formats, so a larger file is something else.
-const maxBytes = 200 << 20
+const MaxBytes = 200 << 20
 
 // Read reads the file called name, whose content is src. The format is found
 // from the content (".FIT" at byte 8, an XML declaration or a gpx element) and
 // only then from the name. Every error is an [*Error].
 func Read(name string, src []byte, o Options) (*Import, error) {
-	if len(src) > maxBytes {
-		return nil, &Error{File: name, Message: fmt.Sprintf("the file has %d bytes, more than the %d MB that are read", len(src), maxBytes>>20),
+	if len(src) > MaxBytes {
+		return nil, &Error{File: name, Message: fmt.Sprintf("the file has %d bytes, more than the %d MB that are read", len(src), MaxBytes>>20),
 			Hint: "cut it into sessions first"}
 	}
 	if err := checkColumnNames(name, o.Columns); err != nil {

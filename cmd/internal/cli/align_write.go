@@ -36,7 +36,7 @@ func (a *app) writeOffsets(session *trial.Session, found []aligned) error {
 		}
 		text = changed
 	}
-	changed, err := writeFiles(a.dir, map[string][]byte{path: text})
+	changed, err := a.write(map[string][]byte{path: text})
 	switch {
 	case err != nil:
 		return err

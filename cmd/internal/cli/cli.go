@@ -47,7 +47,8 @@ const defaultDataset = "data"
 // app is one run of the program.
 type app struct {
 	out, err io.Writer
-	dir      string // the dataset
+	dir      string   // the dataset
+	reading  *watched // the dataset's folder since it was opened; nil before
 	json     bool
 }
 

@@ -10,9 +10,12 @@ import (
 	"soletrial/pipeline/plaintext/yamltext"
 )
 
-// openDataset opens the dataset's folder. Nothing outside it can be reached
-// through the file system it returns, not even by a symbolic link.
+// openDataset opens the dataset's folder, watched from here on: what a command
+// writes later it writes only while what it read is still there.
 func (a *app) openDataset() (fs.FS, error) {
+	if a.reading != nil {
+		return a.reading, nil
+	}
 	root, err := os.OpenRoot(a.dir)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, usage("start one with `soletrial init "+a.dir+"`, or point at yours with -d", "no dataset at %q", a.dir)
@@ -20,7 +23,8 @@ func (a *app) openDataset() (fs.FS, error) {
 	if err != nil {
 		return nil, usage("-d takes a folder", "cannot open %q: %v", a.dir, err)
 	}
-	return root.FS(), nil
+	a.reading = watch(root)
+	return a.reading, nil
 }
 
 // read reads the dataset's text, all but the samples.
@@ -58,5 +62,5 @@ func (a *app) derived() (*plaintext.Folder, *derive.Result, error) {
 	if len(problems) > 0 {
 		return nil, nil, unreadable(problems)
 	}
-	return folder, result, nil
+	return folder, result, a.reading.unchanged()
 }

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"errors"
 	"io/fs"
-	"os"
 	"path/filepath"
 
 	"github.com/rogpeppe/go-internal/diff"
@@ -42,7 +41,7 @@ func (a *app) derive() error {
 	for _, t := range result.Tables {
 		files[derivedFolder+"/"+t.Name] = t.Text
 	}
-	changed, err := writeFiles(a.dir, files)
+	changed, err := a.write(files)
 	if err != nil {
 		return err
 	}
@@ -92,12 +91,15 @@ type staleTable struct {
 }
 
 func (a *app) stale(result *derive.Result) ([]staleTable, error) {
+	fsys, err := a.openDataset()
+	if err != nil {
+		return nil, err
+	}
 	var stale []staleTable
 	for _, t := range result.Tables {
-		path := filepath.Join(a.dir, derivedFolder, t.Name)
-		old, err := os.ReadFile(path)
+		old, err := fs.ReadFile(fsys, derivedFolder+"/"+t.Name)
 		if err != nil && !errors.Is(err, fs.ErrNotExist) {
-			return nil, usage("", "cannot read %q: %v", path, err)
+			return nil, usage("", "cannot read %q: %v", filepath.Join(a.dir, derivedFolder, t.Name), reason(err))
 		}
 		if err != nil || !bytes.Equal(old, t.Text) {
 			name := derivedFolder + "/" + t.Name

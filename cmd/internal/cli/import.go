@@ -106,7 +106,7 @@ func (a *app) importFiles(o importOptions, files []string) error {
 	if o.look {
 		return a.preview(in)
 	}
-	changed, err := writeFiles(a.dir, in.files)
+	changed, err := a.write(in.files)
 	if err != nil {
 		return err
 	}
@@ -210,9 +210,9 @@ func (in *intake) mapFor(device string) map[string]string {
 
 // take reads one file and adds its recording to the session.
 func (a *app) take(in *intake, file, device string) error {
-	src, err := os.ReadFile(file)
+	src, err := readRecording(file, recording.MaxBytes)
 	if err != nil {
-		return usage("", "cannot read %q: %v", file, err)
+		return err
 	}
 	got, err := recording.Read(filepath.Base(file), src, recording.Options{Columns: in.columns, Remembered: in.mapFor(device), Part: in.part, Zone: in.local})
 	if err != nil {

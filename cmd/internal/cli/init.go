@@ -44,7 +44,7 @@ func (a *app) init(dir string) error {
 			}
 		}
 	}
-	changed, err := writeFiles(dir, files)
+	changed, err := writeFiles(dir, files, anyway)
 	if err != nil {
 		return err
 	}

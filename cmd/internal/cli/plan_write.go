@@ -1,6 +1,8 @@
 package cli
 
 import (
+	"path/filepath"
+
 	"github.com/goccy/go-yaml"
 
 	"soletrial/pipeline/plaintext/yamltext"
@@ -19,14 +21,16 @@ func (a *app) writePlan(o planOptions, ds *trial.Dataset, s *trial.Session, set 
 		}
 		files[s.Folder()+"/session.yaml"] = text
 	}
-	changed, err := writeFiles(a.dir, files)
+	changed, err := a.write(files)
 	if err != nil {
 		return err
 	}
 	sheet := plan.NewSheet(ds, s)
 	if o.sheet != "" {
-		if err := writeWhole(o.sheet, []byte(sheet.HTML())); err != nil {
-			return usage("the plan itself was written", "cannot write %q: %v", o.sheet, err)
+		folder, name := filepath.Split(filepath.Clean(o.sheet))
+		if _, err := writeFiles(filepath.Clean(folder), map[string][]byte{name: []byte(sheet.HTML())}, anyway); err != nil {
+			a.say("the plan itself was written")
+			return err
 		}
 	}
 	return a.tellPlan(o, ds, s, set, sheet, changed)

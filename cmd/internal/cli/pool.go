@@ -134,7 +134,7 @@ func readStudy(folder string, outcome trial.Outcome, verify bool) (r studyRead) 
 		return r
 	}
 	defer root.Close()
-	fsys := root.FS()
+	fsys := watch(root)
 	head, problems := plaintext.ReadHead(fsys, yamltext.Read)
 	text, err := fs.ReadFile(fsys, comparisonsFile)
 	if err != nil {

@@ -1,10 +1,7 @@
 package cli
 
 import (
-	"errors"
 	"io/fs"
-	"os"
-	"path/filepath"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -42,6 +39,9 @@ func (a *app) publishCommand() *cobra.Command {
 // one. It refuses while the derived tables on disk are stale, so that what is
 // published is what is committed.
 func (a *app) publish(out string) (int, error) {
+	if err := restore(out); err != nil {
+		return 0, usage("move it there yourself", "an interrupted publish left the site in %q: %v", aside(out), reason(err))
+	}
 	folder, result, err := a.derived()
 	if err != nil {
 		return 0, err
@@ -55,6 +55,9 @@ func (a *app) publish(out string) (int, error) {
 	}
 	pages, err := a.pages(folder, result)
 	if err != nil {
+		return 0, err
+	}
+	if err := a.reading.unchanged(); err != nil {
 		return 0, err
 	}
 	return len(pages), replaceFolder(a.dir, out, pages)
@@ -108,95 +111,4 @@ func (a *app) datasetFiles(folder *plaintext.Folder) (files, twins []site.File, 
 		}
 	}
 	return files, twins, nil
-}
-
-// siteMark is the file by which an earlier publish is recognised.
-const siteMark = "data/index.json"
-
-// replaceFolder writes the files beside out and then swaps the folders. A folder
-// that no publish made is left alone.
-func replaceFolder(dataset, out string, files []site.File) error {
-	if err := replaceable(dataset, out); err != nil {
-		return err
-	}
-	fresh, err := os.MkdirTemp(filepath.Dir(filepath.Clean(out)), ".soletrial-publish-")
-	if err != nil {
-		return usage("-o takes a folder whose parent exists", "cannot write beside %q: %v", out, err)
-	}
-	defer os.RemoveAll(fresh)
-	if err := os.Chmod(fresh, 0o755); err != nil {
-		return usage("", "cannot write %q: %v", fresh, err)
-	}
-	for _, f := range files {
-		path := filepath.Join(fresh, filepath.FromSlash(f.Path))
-		if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
-			return usage("", "cannot write %q: %v", path, err)
-		}
-		if err := os.WriteFile(path, f.Text, 0o644); err != nil {
-			return usage("", "cannot write %q: %v", path, err)
-		}
-	}
-	return swapFolders(fresh, out)
-}
-
-// replaceable refuses to put the site in the place of anything but a site, and to
-// put it where the dataset is: around it, in it, or under it.
-func replaceable(dataset, out string) error {
-	data, site := real(dataset), real(out)
-	switch {
-	case holds(site, data):
-		return usage("give -o a folder of its own", "%q holds the dataset", out)
-	case holds(data, site):
-		return usage("give -o a folder outside the dataset", "%q is in the dataset", out)
-	}
-	entries, err := os.ReadDir(out)
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-		return nil
-	case err != nil:
-		return usage("-o takes a folder", "cannot use %q: %v", out, err)
-	case len(entries) == 0:
-		return nil
-	}
-	if _, err := os.Stat(filepath.Join(out, filepath.FromSlash(siteMark))); err != nil {
-		return usage("give -o a new folder, or empty this one yourself", "%q holds something that no publish made", out)
-	}
-	return nil
-}
-
-// real returns a path from the root, links followed as far as the path exists, so
-// that two ways to write one place compare equal.
-func real(path string) string {
-	whole, err := filepath.Abs(path)
-	if err != nil {
-		return path
-	}
-	if followed, err := filepath.EvalSymlinks(whole); err == nil {
-		return followed
-	}
-	if parent := filepath.Dir(whole); parent != whole {
-		return filepath.Join(real(parent), filepath.Base(whole))
-	}
-	return whole
-}
-
-// holds reports whether inner is folder or lies below it.
-func holds(folder, inner string) bool {
-	path, err := filepath.Rel(folder, inner)
-	return err == nil && filepath.IsLocal(path)
-}
-
-// swapFolders puts fresh in the place of out; the old folder goes last, so that
-// an interruption leaves one of the two whole.
-func swapFolders(fresh, out string) error {
-	old := fresh + "-old"
-	err := rename(out, old)
-	if err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return usage("", "cannot replace %q: %v", out, err)
-	}
-	if err := rename(fresh, out); err != nil {
-		rename(old, out)
-		return usage("", "cannot put the site into %q: %v", out, err)
-	}
-	return os.RemoveAll(old)
 }

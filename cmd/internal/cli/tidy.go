@@ -38,7 +38,7 @@ func (a *app) tidy(look bool) error {
 		}
 		return nil
 	}
-	changed, err := writeFiles(a.dir, files)
+	changed, err := a.write(files)
 	if err != nil {
 		return err
 	}

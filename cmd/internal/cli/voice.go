@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"soletrial/pipeline/trial"
 )
@@ -67,6 +68,7 @@ func (a *app) fail(f *failure) {
 		a.printJSON(map[string]any{"problems": problemsJSON(f.problems)})
 	}
 	for _, p := range f.problems {
+		p.At.File = plainName(p.At.File)
 		fmt.Fprintf(a.err, "%s: %s\n", p.At, visible(p.Message))
 		if p.Hint != "" {
 			fmt.Fprintf(a.err, "  %s\n", visible(p.Hint))
@@ -83,6 +85,15 @@ func (a *app) fail(f *failure) {
 // say prints a remark that is not a result.
 func (a *app) say(format string, args ...any) {
 	fmt.Fprintf(a.err, "soletrial: %s\n", visible(fmt.Sprintf(format, args...)))
+}
+
+// plainName quotes a name that would not be seen for what it is: one with a line
+// feed, an escape, or bytes that are no text.
+func plainName(name string) string {
+	if utf8.ValidString(name) && visible(name) == name && !strings.ContainsAny(name, "\n\t") {
+		return name
+	}
+	return strconv.Quote(name)
 }
 
 // visible shows control characters instead of obeying them, so that no file can

@@ -2,36 +2,93 @@ package cli
 
 import (
 	"bytes"
+	"cmp"
 	"errors"
 	"io/fs"
 	"os"
+	"path"
 	"path/filepath"
 	"slices"
 )
 
-// writeFiles writes each file whole, by temporary file and rename, in path
-// order. It leaves files alone that already hold those bytes and returns the
-// paths it changed. Paths are slash-separated and relative to dir.
-func writeFiles(dir string, files map[string][]byte) (changed []string, err error) {
+// write writes files of the dataset, unless the dataset is no longer what this run
+// read. See [writeFiles].
+func (a *app) write(files map[string][]byte) (changed []string, err error) {
+	return writeFiles(a.dir, files, a.reading.unchanged)
+}
+
+// anyway is for what does not depend on what was read.
+func anyway() error { return nil }
+
+// writeFiles writes files into dir, each whole. All of them wait in a [stage] on
+// the same disk until the last one is complete, so that a disk that is full
+// changes nothing, and an interruption leaves every file as it was or as it
+// should be; a folder that is new appears with everything in it. Files that
+// already hold their bytes are left alone. still is asked last; where it has an
+// error nothing is written. It returns the paths it changed, which are
+// slash-separated and relative to dir.
+func writeFiles(dir string, files map[string][]byte, still func() error) (changed []string, err error) {
+	if err := os.MkdirAll(dir, 0o777); err != nil {
+		return nil, usage("", "cannot make the folder %q: %v", dir, reason(err))
+	}
+	root, err := os.OpenRoot(dir)
+	if err != nil {
+		return nil, usage("", "cannot open %q: %v", dir, reason(err))
+	}
+	defer root.Close()
+	sweep(dir)
 	for _, path := range sortedPaths(files) {
-		full := filepath.Join(dir, filepath.FromSlash(path))
-		old, err := os.ReadFile(full)
-		if err == nil && bytes.Equal(old, files[path]) {
+		old, err := readInPlace(root, path)
+		switch {
+		case errors.Is(err, fs.ErrNotExist):
+		case err != nil:
+			return nil, usage("", "cannot write %q: %v", filepath.Join(dir, path), reason(err))
+		case bytes.Equal(old, files[path]):
 			continue
-		}
-		if err != nil && !errors.Is(err, fs.ErrNotExist) {
-			return changed, usage("", "cannot read %q: %v", full, err)
-		}
-		if err := os.MkdirAll(filepath.Dir(full), 0o777); err != nil {
-			return changed, usage("", "cannot make the folder of %q: %v", full, err)
-		}
-		if err := writeWhole(full, files[path]); err != nil {
-			return changed, usage("", "cannot write %q: %v", full, err)
 		}
 		changed = append(changed, path)
 	}
-	return changed, nil
+	if len(changed) == 0 {
+		return nil, nil
+	}
+	s, err := newStage(dir, root)
+	if err != nil {
+		return nil, usage("nothing was written", "cannot write into %q: %v", dir, reason(err))
+	}
+	defer s.remove()
+	for _, path := range changed {
+		if err := s.put(path, files[path]); err != nil {
+			return nil, usage("nothing was written", "cannot write %q: %v", filepath.Join(dir, path), reason(err))
+		}
+	}
+	if err := still(); err != nil {
+		return nil, err
+	}
+	return changed, s.settle(changed)
 }
+
+// readInPlace reads a file that may be replaced, if it is one.
+func readInPlace(root *os.Root, path string) ([]byte, error) {
+	info, err := root.Lstat(path)
+	if err == nil && !info.Mode().IsRegular() {
+		err = errNotPlain
+	}
+	if err != nil {
+		return nil, err
+	}
+	return root.ReadFile(path)
+}
+
+// sealing are the files that say what the others beside them are. They come last,
+// so that they never speak of something that is not there yet.
+var sealing = []string{"inputs.sha256", "session.yaml"}
+
+// byFolder orders paths by folder, in each the sealing files last.
+func byFolder(a, b string) int {
+	return cmp.Or(cmp.Compare(path.Dir(a), path.Dir(b)), cmp.Compare(seal(a), seal(b)), cmp.Compare(a, b))
+}
+
+func seal(file string) int { return slices.Index(sealing, path.Base(file)) }
 
 // wrote prints the paths that a command changed, or says what it means that
 // there are none.
@@ -48,7 +105,7 @@ func (a *app) wrote(changed []string, none string) error {
 	return nil
 }
 
-func sortedPaths(files map[string][]byte) []string {
+func sortedPaths[V any](files map[string]V) []string {
 	paths := make([]string, 0, len(files))
 	for path := range files {
 		paths = append(paths, path)

@@ -1,0 +1,141 @@
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"syscall"
+)
+
+// stagePrefix starts the name of everything that is on its way. The number of the
+// process comes next, so that the next run can tell what an interrupted one left.
+const stagePrefix = ".soletrial-"
+
+// stage is a folder in which files wait until all of them are whole. Nothing it
+// does follows a link out of the folder it is in.
+type stage struct {
+	root *os.Root // the folder that the files will be in
+	name string   // of the stage in it
+}
+
+func newStage(dir string, root *os.Root) (*stage, error) {
+	full, err := mkStage(dir)
+	if err != nil {
+		return nil, err
+	}
+	return &stage{root, filepath.Base(full)}, nil
+}
+
+// mkStage makes an empty folder in dir, under a name that [sweep] knows.
+func mkStage(dir string) (string, error) {
+	return os.MkdirTemp(dir, fmt.Sprintf("%s%d-", stagePrefix, os.Getpid()))
+}
+
+// put writes one file into the stage, down to the disk.
+func (s *stage) put(to string, text []byte) error {
+	if err := s.root.MkdirAll(path.Join(s.name, path.Dir(to)), 0o777); err != nil {
+		return err
+	}
+	mode := fs.FileMode(0o666)
+	old, err := s.root.Lstat(to)
+	if err == nil {
+		mode = old.Mode().Perm()
+	}
+	file, err := s.root.OpenFile(path.Join(s.name, to), os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
+	if err != nil {
+		return err
+	}
+	defer file.Close()
+	if old != nil {
+		if err := file.Chmod(mode); err != nil && !errors.Is(err, errors.ErrUnsupported) {
+			return err
+		}
+	}
+	if _, err := file.Write(text); err != nil {
+		return err
+	}
+	if err := file.Sync(); err != nil {
+		return err
+	}
+	return file.Close()
+}
+
+// settle moves the files to their places, folder by folder; a folder that is not
+// there yet moves as a whole.
+func (s *stage) settle(paths []string) error {
+	var moves []string
+	for _, to := range slices.SortedFunc(slices.Values(paths), byFolder) {
+		if top := s.missing(to); !slices.Contains(moves, top) {
+			moves = append(moves, top)
+		}
+	}
+	for i, to := range moves {
+		if err := patiently(func() error { return s.root.Rename(path.Join(s.name, to), to) }); err != nil {
+			hint := "nothing was written"
+			if i > 0 {
+				hint = "some files were written, each whole; run it again once that is mended"
+			}
+			return usage(hint, "cannot write %q: %v", filepath.Join(s.root.Name(), to), reason(err))
+		}
+	}
+	return nil
+}
+
+// missing returns the outermost folder on the way to a path that is not there, or
+// the path itself.
+func (s *stage) missing(to string) string {
+	for end, c := range to {
+		if c != '/' {
+			continue
+		}
+		if _, err := s.root.Lstat(to[:end]); errors.Is(err, fs.ErrNotExist) {
+			return to[:end]
+		}
+	}
+	return to
+}
+
+func (s *stage) remove() { s.root.RemoveAll(s.name) }
+
+// sweep removes from dir what interrupted runs left there.
+func sweep(dir string) {
+	entries, _ := os.ReadDir(dir) // what cannot be listed is not swept
+	for _, e := range entries {
+		rest, ours := strings.CutPrefix(e.Name(), stagePrefix)
+		number, _, _ := strings.Cut(rest, "-")
+		pid, err := strconv.Atoi(number)
+		if ours && err == nil && (pid == os.Getpid() || !alive(pid)) {
+			os.RemoveAll(filepath.Join(dir, e.Name()))
+		}
+	}
+}
+
+// alive reports whether a process of that number runs on this machine.
+func alive(pid int) bool {
+	process, err := os.FindProcess(pid)
+	if err != nil {
+		return false
+	}
+	defer process.Release()
+	return !errors.Is(process.Signal(syscall.Signal(0)), os.ErrProcessDone)
+}
+
+// reason is an error without the path and the call, of which the message around
+// it tells in its own way.
+func reason(err error) error {
+	var path *fs.PathError
+	var link *os.LinkError
+	switch {
+	case errors.As(err, &path):
+		return path.Err
+	case errors.As(err, &link):
+		return link.Err
+	}
+	return err
+}

@@ -1,0 +1,157 @@
+package cli
+
+import (
+	"errors"
+	"io"
+	"io/fs"
+	"os"
+	"slices"
+	"strings"
+	"sync"
+	"time"
+)
+
+// errNotPlain is why something is not read: a pipe might never end, and a link
+// leads to what does not come along with the dataset.
+var errNotPlain = errors.New("is a link or a device, not a file")
+
+// errChanged is why a run ends without a result: half of what it read would be of
+// one state of the dataset and half of another.
+var errChanged = errors.New("changed while it was read")
+
+// watched is a dataset's folder as one run reads it. Nothing outside it can be
+// reached, not even by a symbolic link, and only files and folders in their own
+// right are opened. It remembers what it showed: a file that changes meanwhile is
+// an error when it is read again, and [watched.unchanged] tells whether all of it
+// is still there as it was. It may be used by several goroutines at once.
+type watched struct {
+	root *os.Root
+	mu   sync.Mutex
+	seen map[string]stamp
+}
+
+// stamp is how a file or a folder was when it was first looked at.
+type stamp struct {
+	size    int64
+	changed time.Time
+	names   []string // in a folder: the entries that are not hidden
+}
+
+func watch(root *os.Root) *watched { return &watched{root: root, seen: map[string]stamp{}} }
+
+// Stat implements [fs.StatFS]. It does not follow a link.
+func (w *watched) Stat(name string) (fs.FileInfo, error) { return w.root.Lstat(name) }
+
+// Open implements [fs.FS].
+func (w *watched) Open(name string) (fs.File, error) {
+	info, err := w.root.Lstat(name)
+	switch {
+	case err != nil:
+		return nil, err
+	case !info.IsDir() && !info.Mode().IsRegular():
+		return nil, &fs.PathError{Op: "open", Path: name, Err: errNotPlain}
+	case !info.IsDir():
+		if err := w.note(name, stamp{size: info.Size(), changed: info.ModTime()}); err != nil {
+			return nil, err
+		}
+	}
+	return w.root.Open(name)
+}
+
+// ReadFile implements [fs.ReadFileFS].
+func (w *watched) ReadFile(name string) ([]byte, error) {
+	file, err := w.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	defer file.Close()
+	return readSettled(file, name)
+}
+
+// ReadDir implements [fs.ReadDirFS].
+func (w *watched) ReadDir(name string) ([]fs.DirEntry, error) {
+	info, err := w.root.Lstat(name)
+	if err != nil {
+		return nil, err
+	}
+	list, err := fs.ReadDir(w.root.FS(), name)
+	if err != nil {
+		return nil, err
+	}
+	return list, w.note(name, stamp{changed: info.ModTime(), names: shown(list)})
+}
+
+// note remembers a stamp, or compares it with the one that is remembered.
+func (w *watched) note(name string, now stamp) error {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	was, known := w.seen[name]
+	if !known {
+		w.seen[name] = now
+		return nil
+	}
+	if was.size != now.size || now.names == nil && !was.changed.Equal(now.changed) || !slices.Equal(was.names, now.names) {
+		return &fs.PathError{Op: "read", Path: name, Err: errChanged}
+	}
+	return nil
+}
+
+// unchanged returns an error that names the first file or folder which is no
+// longer as it was when the run read it.
+func (w *watched) unchanged() error {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	for _, name := range sortedPaths(w.seen) {
+		if !w.still(name) {
+			return usage("nothing was written; run it again", "%q changed while it was read", name)
+		}
+	}
+	return nil
+}
+
+func (w *watched) still(name string) bool {
+	was := w.seen[name]
+	info, err := w.root.Lstat(name)
+	switch {
+	case err != nil:
+		return false
+	case !info.IsDir():
+		return info.Mode().IsRegular() && info.Size() == was.size && info.ModTime().Equal(was.changed)
+	case info.ModTime().Equal(was.changed):
+		return true
+	}
+	list, err := fs.ReadDir(w.root.FS(), name)
+	return err == nil && slices.Equal(shown(list), was.names)
+}
+
+func shown(list []fs.DirEntry) []string {
+	names := []string{}
+	for _, entry := range list {
+		if !strings.HasPrefix(entry.Name(), ".") {
+			names = append(names, entry.Name())
+		}
+	}
+	return names
+}
+
+// readSettled reads an open file to its end. It is an error when the file changes
+// meanwhile, and no more is read than the file held at first.
+func readSettled(file fs.File, name string) ([]byte, error) {
+	before, err := file.Stat()
+	if err != nil {
+		return nil, err
+	}
+	text := make([]byte, before.Size())
+	n, err := io.ReadFull(file, text)
+	if err != nil && !errors.Is(err, io.ErrUnexpectedEOF) && !errors.Is(err, io.EOF) {
+		return nil, err
+	}
+	after, err := file.Stat()
+	if err != nil {
+		return nil, err
+	}
+	if n < len(text) || after.Size() != before.Size() || !after.ModTime().Equal(before.ModTime()) {
+		return nil, &fs.PathError{Op: "read", Path: name, Err: errChanged}
+	}
+	return text, nil
+}
