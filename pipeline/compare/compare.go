@@ -17,8 +17,10 @@ func Run(ds *trial.Dataset, observations []Observation, findings []trial.Finding
 }
 
 // Quick is [Run] for somebody who waits for the next picture: it compares in the
-// outcomes that decide and in the shown ones only, leaves no block out in turn and
-// looks into no session by itself. What it does give is the same to the last digit.
+// outcomes that decide and in the shown ones only, leaves no block out in turn,
+// looks into no session by itself and makes no randomisation test, so that the
+// evidence does not say whether that agrees. What it does give is the same to the
+// last digit.
 func Quick(ds *trial.Dataset, observations []Observation, findings []trial.Finding, shown ...trial.Outcome) Result {
 	run := &runner{dataset: ds, quick: true}
 	for _, o := range shown {
@@ -31,6 +33,7 @@ func (run *runner) run(observations []Observation, findings []trial.Finding) Res
 	x, rows := newIndex(run.dataset, observations)
 	run.method, run.index, run.quantiles = run.dataset.Facts.Method, x, map[float64]float64{}
 	run.doubt(findings)
+	run.lookAtPlans()
 	for _, level := range levels(rows) {
 		run.level(level)
 	}
@@ -47,7 +50,9 @@ type runner struct {
 	dataset             *trial.Dataset
 	method              trial.Method
 	index               *index
-	confounded, product []bool // sessions with such a finding
+	confounded, product []bool  // sessions with such a finding
+	unplanned           []bool  // sessions without a plan that was followed
+	drawn               []drawn // sessions with one, where the test is wanted
 	quantiles           map[float64]float64
 	sizes               []levelSize
 	within              []dated
@@ -85,6 +90,7 @@ func (run *runner) level(blocks []row) {
 		pairs := run.pairs(g, g.index.pairs(g.shoes()), depth)
 		if decides {
 			holm(pairs)
+			run.byDraw(g, pairs)
 			run.sizes = append(run.sizes, levelSize{g.level, len(g.rows)})
 		}
 		run.result.Comparisons = append(run.result.Comparisons, pairs...)

@@ -21,6 +21,7 @@ type behind struct {
 	shoe, reference     int  // blocks of each
 	fewest              int  // sessions of the one that was run in fewer
 	confounded, product int  // sessions with a finding of that kind
+	unplanned           int  // sessions without a plan that was followed
 	between             int  // degrees of freedom between sessions, where they call for caution
 	alike               bool // blocks of a shoe did not differ at all
 }
@@ -129,6 +130,9 @@ func (b *behind) doubts() []string {
 	}
 	if n := b.product; n > 0 {
 		doubts = append(doubts, Count(n, "session")+" where cadence x step length does not match the speed; measured laps would show which is off")
+	}
+	if b.unplanned > 0 {
+		doubts = append(doubts, unplannedText(b.unplanned))
 	}
 	return doubts
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"strconv"
+	"strings"
 	"testing"
 
 	"soletrial/pipeline/trial"
@@ -37,10 +38,12 @@ func drifting(shoes string) *made {
 }
 
 // session adds a session of blocks at a held power of 270 W, nine minutes apart,
-// whose speed is given for each place (0 first).
+// whose speed is given for each place (0 first). It was run in the order of its
+// plan, which does not say how that was drawn.
 func (m *made) session(id, order string, speed func(place int, shoe string) float64) *made {
-	m.Sessions = append(m.Sessions, trial.Session{ID: id, Facts: trial.SessionFacts{Date: id, Effort: "power"}})
+	s := trial.Session{ID: id, Facts: trial.SessionFacts{Date: id, Effort: "power"}, Plan: &trial.PlanFacts{Order: strings.Split(order, "")}}
 	for place, letter := range order {
+		s.Blocks = append(s.Blocks, trial.Block{ID: strconv.Itoa(place + 1), Shoe: string(letter)})
 		o := Observation{
 			Session: id, Date: id, Block: strconv.Itoa(place + 1), Shoe: string(letter), Order: place + 1,
 			Effort: trial.Power, Target: 270, Held: 270, Midpoint: float64(540 * place),
@@ -51,6 +54,7 @@ func (m *made) session(id, order string, speed func(place int, shoe string) floa
 		o.Outcomes[trial.Speed] = speed(place, o.Shoe)
 		m.blocks = append(m.blocks, o)
 	}
+	m.Sessions = append(m.Sessions, s)
 	return m
 }
 

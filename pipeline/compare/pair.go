@@ -15,7 +15,7 @@ func (g group) blank(p pair) Comparison {
 		Outcome: g.outcome, Effort: g.effort, Level: g.level, Shoe: g.index.shoes[p.shoe], Reference: g.index.shoes[p.reference],
 		LogEstimate: m, LogSE: m, DF: m, Estimate: m, Low: m, High: m, P: m, PAdjusted: m, CautiousLow: m, CautiousHigh: m, BetweenSD: m, ResidualSD: m,
 		DriftPerHour: m, DriftSE: m, TippingDrift: m, TippingInterval: m, Adjustment: m, PredictionLow: m, PredictionHigh: m,
-		WithoutLow: m, WithoutHigh: m, SensorErrorPct: m, Evidence: NoEvidence,
+		WithoutLow: m, WithoutHigh: m, SensorErrorPct: m, ByDraw: ByDraw{P: m, AtEnd: m}, Evidence: NoEvidence,
 	}
 }
 
@@ -125,6 +125,9 @@ func (run *runner) count(c *Comparison, p pair, t *tally) {
 		}
 		if run.product[session] {
 			b.product++
+		}
+		if run.unplanned[session] {
+			b.unplanned++
 		}
 	})
 }

@@ -87,6 +87,7 @@ func (run *runner) unpooled(own []runnersOwn, c Comparison) Comparison {
 func (b *behind) add(o *behind) {
 	b.shoe, b.reference, b.fewest = b.shoe+o.shoe, b.reference+o.reference, b.fewest+o.fewest
 	b.confounded, b.product = b.confounded+o.confounded, b.product+o.product
+	b.unplanned += o.unplanned
 	b.alike = b.alike || o.alike
 }
 

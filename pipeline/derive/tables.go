@@ -66,13 +66,29 @@ var comparisonHeadings = []string{
 }
 
 func comparisonsTable(r *Result) []byte {
-	w := newCSV(append(slices.Clone(comparisonHeadings), "sensor_error")...)
+	w := newCSV(append(slices.Clone(comparisonHeadings), "sensor_error", "draw_p", "draw_p_at_ends", "draws", "draws_exact", "draw_sessions")...)
 	for i := range r.Compare.Comparisons {
 		comparisonCells(w, &r.Compare.Comparisons[i])
 		w.num(r.Compare.Comparisons[i].SensorErrorPct, 4)
+		drawCells(w, &r.Compare.Comparisons[i].ByDraw)
 		w.end()
 	}
 	return w.text
+}
+
+// drawCells are empty where no session was run as its plan drew.
+func drawCells(w *csvText, b *compare.ByDraw) {
+	w.significant(b.P)
+	w.significant(b.AtEnd)
+	if b.Sessions == 0 {
+		w.str("")
+		w.str("")
+		w.str("")
+		return
+	}
+	w.count(b.Draws)
+	w.yes(b.Exact)
+	w.count(b.Sessions)
 }
 
 func comparisonCells(w *csvText, c *compare.Comparison) {

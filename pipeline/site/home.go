@@ -7,6 +7,7 @@ import (
 
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
 )
 
 // homeBody is the page that answers the question.
@@ -27,6 +28,7 @@ type homeBody struct {
 type raise struct {
 	Pair, Evidence string
 	Reasons        []string
+	ByDraw         string // the randomisation test over planned orders, or ""
 }
 
 // latestSessions is how many sessions the home page lists.
@@ -112,6 +114,9 @@ func (s *site) raises() []raise {
 			continue
 		}
 		pair := raise{Pair: s.label(c.Shoe) + " against " + s.label(c.Reference), Evidence: string(c.Evidence)}
+		if c.ByDraw.Sessions > 0 {
+			pair.ByDraw = together("p = " + units.FormatSignificant(c.ByDraw.P, 2) + " by the draw of the orders alone (" + c.ByDraw.Basis(s.ds.Facts.Method.Confidence) + ")")
+		}
 		for _, why := range c.Reasons {
 			pair.Reasons = append(pair.Reasons, together(why))
 		}

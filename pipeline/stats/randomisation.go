@@ -8,9 +8,17 @@ import (
 const (
 	// ExactLimit is how many assignments are enumerated at most.
 	ExactLimit = 200_000
-	// MonteCarloDraws is how many are drawn when there are more.
+	// MonteCarloDraws is how many are drawn when there are more, for up to 20 strata.
 	MonteCarloDraws = 99_999
+	// FewestDraws is how many are drawn of however many strata.
+	FewestDraws = 1_999
 )
+
+// draws is how many assignments are drawn: with more than 20 strata fewer, so that
+// the work stays about the same.
+func draws(strata int) int {
+	return max(FewestDraws, min(MonteCarloDraws, 20*(MonteCarloDraws+1)/max(1, strata)-1))
+}
 
 // Randomisation is a test that rests on the random assignment alone: how often an
 // admissible assignment gives a statistic as far from zero as the observed one.
@@ -32,7 +40,8 @@ type Randomisation struct {
 // Randomise compares an observed statistic with its values over all admissible
 // assignments. The assignment is made up of independent strata; stratum s has sizes[s]
 // admissible ones, and statistic receives the index chosen in each. Up to [ExactLimit]
-// combinations are enumerated, otherwise [MonteCarloDraws] are drawn with the given seed.
+// combinations are enumerated, otherwise [MonteCarloDraws], or fewer where there are many
+// strata, are drawn with the given seed.
 // Values closer to the observed one than 1e-9 of the largest count as equal
 // (Edgington & Onghena 2007).
 func Randomise(sizes []int, statistic func(choice []int) float64, observed float64, seed uint64) Randomisation {
@@ -50,9 +59,9 @@ func Randomise(sizes []int, statistic func(choice []int) float64, observed float
 			advance(choice, sizes)
 		}
 	default:
-		values = make([]float64, 0, MonteCarloDraws)
+		values = make([]float64, 0, draws(len(sizes)))
 		source := rand.New(rand.NewPCG(seed, 0))
-		for range MonteCarloDraws {
+		for range cap(values) {
 			for s, n := range sizes {
 				choice[s] = source.IntN(n)
 			}

@@ -67,6 +67,18 @@ func Level(effort Effort, target float64) string {
 	return string(effort) + " " + FormatTarget(effort, target)
 }
 
+// ShoesRun lists the shoes of the session's blocks in the order of the run, those
+// too that are left out of the comparison; blocks without a shoe are passed over.
+func (s *Session) ShoesRun() []string {
+	var order []string
+	for i := range s.Blocks {
+		if shoe := s.Blocks[i].Shoe; shoe != "" {
+			order = append(order, shoe)
+		}
+	}
+	return order
+}
+
 // Block is one stretch in one shoe. Start and End are session seconds and may
 // be missing in a session without recordings.
 type Block struct {

@@ -82,7 +82,7 @@ func (a *app) printComparisons(result *derive.Result, shown []*compare.Compariso
 	if len(shown) > 0 {
 		a.printf("  (s / b: sessions and blocks that hold either shoe)\n\n")
 	}
-	a.printChances(result, shown)
+	a.printByDraw(result, shown)
 	v := result.Compare.Verdict
 	for _, sentence := range append(append([]string{v.Headline}, v.Detail...), a.keptOut(result)) {
 		for _, line := range wrap(sentence, screen) {
@@ -171,7 +171,7 @@ type comparisonJSON struct {
 	Reasons       []string    `json:"reasons,omitempty"`
 	Notes         []string    `json:"notes,omitempty"`
 	Sentence      string      `json:"sentence"`
-	Randomisation *chanceJSON `json:"randomisation,omitempty"`
+	Randomisation *byDrawJSON `json:"randomisation,omitempty"`
 }
 
 type placeJSON struct {
@@ -199,7 +199,6 @@ func rankingsJSON(result *derive.Result) []map[string]any {
 
 func comparisonsJSON(result *derive.Result, shown []*compare.Comparison) map[string]any {
 	list := make([]comparisonJSON, 0, len(shown))
-	tested := chances(result, shown)
 	for _, c := range shown {
 		list = append(list, comparisonJSON{
 			Outcome: c.Outcome.Info().ID, Unit: c.Unit(), Level: c.Level, Model: string(c.Model), Shoe: c.Shoe, Reference: c.Reference,
@@ -208,11 +207,8 @@ func comparisonsJSON(result *derive.Result, shown []*compare.Comparison) map[str
 			TippingEdge: known(c.TippingInterval), WithoutLow: known(c.WithoutLow), WithoutHigh: known(c.WithoutHigh), CautiousLow: known(c.CautiousLow), CautiousHigh: known(c.CautiousHigh),
 			NewRunnerLow: known(c.PredictionLow), NewRunnerHigh: known(c.PredictionHigh), SensorError: known(c.SensorErrorPct),
 			Evidence: string(c.Evidence), Reasons: c.Reasons, Notes: c.Notes,
-			Sentence: c.Sentence(compare.Labels(result.Dataset), result.Dataset.Facts.Method.Confidence),
+			Sentence: c.Sentence(compare.Labels(result.Dataset), result.Dataset.Facts.Method.Confidence), Randomisation: drawJSON(c.ByDraw),
 		})
-		if r, found := tested[c]; found {
-			list[len(list)-1].Randomisation = r.json()
-		}
 	}
 	v := result.Compare.Verdict
 	return map[string]any{"invented": result.Dataset.Facts.Invented, "verdict": v.Headline, "detail": v.Detail, "comparisons": list, "rankings": rankingsJSON(result)}

@@ -4,7 +4,7 @@ import (
 	"fmt"
 
 	"soletrial/pipeline/compare"
-	"soletrial/pipeline/plan"
+	"soletrial/pipeline/draw"
 	"soletrial/pipeline/trial"
 )
 
@@ -46,7 +46,7 @@ func (a *app) planRecords(ds *trial.Dataset) []planRecord {
 			h = openHistory(a.dir)
 		}
 		r := h.planOf(s)
-		if orders, err := plan.Again(s.Plan); err != nil {
+		if orders, err := draw.Again(s.Plan); err != nil {
 			r.Text += "; the draw cannot be made again: " + err.Error()
 		} else {
 			r.Orders = len(orders)

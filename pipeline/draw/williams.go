@@ -1,4 +1,4 @@
-package plan
+package draw
 
 import "slices"
 

@@ -1,4 +1,4 @@
-package plan
+package draw
 
 import (
 	"math"
@@ -20,7 +20,7 @@ func drawn(t *testing.T, shoes, blocks, sessions int, seed uint64) (orders [][]i
 		seed++
 		set := d.Set()
 		order := set.Orders[d.Draw(&set)]
-		orders, earlier = append(orders, order), append(earlier, d.names(order))
+		orders, earlier = append(orders, order), append(earlier, d.Names(order))
 	}
 	return orders, earlier
 }

@@ -1,4 +1,4 @@
-package plan
+package draw
 
 // neighbours counts how often each shoe came right after each shoe.
 type neighbours [][]int

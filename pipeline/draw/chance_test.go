@@ -1,4 +1,4 @@
-package plan
+package draw
 
 import (
 	"math"
@@ -21,13 +21,13 @@ func TestChanceCounts(t *testing.T) {
 	var outings []Outing
 	for n := 1; n <= 8; n++ {
 		outings = append(outings, outing(0, 2+float64(n), 1, 1, 2))
-		r, used := Chance(outings, "a", "b", 1)
+		r, used := Chance(outings, "a", "b", 0, 1)
 		want := 2 / math.Exp2(float64(n))
 		if used != n || !r.Exact || r.Assignments != 1<<n || math.Abs(r.P-want) > 1e-12 || math.Abs(r.PUpper-want/2) > 1e-12 {
 			t.Errorf("%d sessions: %+v of %d, want p %v", n, r, used, want)
 		}
 	}
-	r, _ := Chance(outings, "b", "a", 1)
+	r, _ := Chance(outings, "b", "a", 0, 1)
 	if math.Abs(r.PLower-1./256) > 1e-12 || r.Observed >= 0 {
 		t.Errorf("turned round: %+v", r)
 	}
@@ -37,15 +37,15 @@ func TestChanceCounts(t *testing.T) {
 // each tells: 1 with two blocks of each and 0.5 with one weigh 1 and 0.5.
 func TestChanceWeights(t *testing.T) {
 	short := Outing{Orders: [][]string{{"a", "b"}, {"b", "a"}}, Drawn: 1, Y: []float64{1, 5}}
-	r, used := Chance([]Outing{outing(0, 3, 1, 1, 3), short}, "a", "b", 1)
+	r, used := Chance([]Outing{outing(0, 3, 1, 1, 3), short}, "a", "b", 0, 1)
 	if want := (2*1 + 4*0.5) / 1.5; used != 2 || math.Abs(r.Observed-want) > 1e-12 {
 		t.Errorf("observed %v in %d, want %v", r.Observed, used, want)
 	}
 	none := []Outing{outing(0, units.Missing, 1, 1, units.Missing), {Orders: [][]string{{"a", "c"}}, Y: []float64{1, 2}}}
-	if r, used := Chance(none, "a", "b", 1); used != 0 || r.P == r.P {
+	if r, used := Chance(none, "a", "b", 0, 1); used != 0 || r.P == r.P {
 		t.Errorf("without both shoes: %+v of %d", r, used)
 	}
-	if r, used := Chance([]Outing{outing(1, 1, units.Missing, 2, 3)}, "a", "b", 1); used != 1 || math.Abs(r.Observed-0) > 1e-12 {
+	if r, used := Chance([]Outing{outing(1, 1, units.Missing, 2, 3)}, "a", "b", 0, 1); used != 1 || math.Abs(r.Observed-0) > 1e-12 {
 		t.Errorf("a block left out: %+v of %d", r, used)
 	}
 }
@@ -64,11 +64,11 @@ func TestChanceIsExact(t *testing.T) {
 			o.Y[rapid.IntRange(0, 5).Draw(t, "which")] = units.Missing
 		}
 		for _, order := range set.Orders {
-			o.Orders = append(o.Orders, d.names(order))
+			o.Orders = append(o.Orders, d.Names(order))
 		}
 		var p []float64
 		for o.Drawn = range o.Orders {
-			r, _ := Chance([]Outing{o}, "a", "b", 1)
+			r, _ := Chance([]Outing{o}, "a", "b", 0, 1)
 			p = append(p, r.P)
 		}
 		for _, x := range p {

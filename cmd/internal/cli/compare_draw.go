@@ -1,0 +1,42 @@
+package cli
+
+import (
+	"soletrial/pipeline/compare"
+	"soletrial/pipeline/derive"
+	"soletrial/pipeline/units"
+)
+
+// printByDraw prints, under the comparisons, the tests by the draw of the orders.
+func (a *app) printByDraw(result *derive.Result, shown []*compare.Comparison) {
+	label := compare.Labels(result.Dataset)
+	printed := false
+	for _, c := range shown {
+		if c.ByDraw.Sessions == 0 {
+			continue
+		}
+		if !printed {
+			a.printf("how often the draw of the orders alone would do as much\n")
+			printed = true
+		}
+		a.printf("  %-25s p = %-9s %s\n", fit(label(c.Shoe)+" - "+label(c.Reference), 25), units.FormatSignificant(c.ByDraw.P, 2), c.ByDraw.Basis(result.Dataset.Facts.Method.Confidence))
+	}
+	if printed {
+		a.hang("  ", "(randomisation test over the orders that the plans could have drawn, if the two shoes made no difference; it rests on no model, and few sessions leave few orders)")
+		a.printf("\n")
+	}
+}
+
+type byDrawJSON struct {
+	P        *float64 `json:"p_value,omitempty"`
+	AtEnds   *float64 `json:"p_value_at_ends,omitempty"`
+	Exact    bool     `json:"exact"`
+	Draws    int      `json:"draws"`
+	Sessions int      `json:"sessions"`
+}
+
+func drawJSON(b compare.ByDraw) *byDrawJSON {
+	if b.Sessions == 0 {
+		return nil
+	}
+	return &byDrawJSON{known(b.P), known(b.AtEnd), b.Exact, b.Draws, b.Sessions}
+}

@@ -1,0 +1,158 @@
+package compare
+
+import (
+	"slices"
+
+	"soletrial/pipeline/draw"
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// ByDraw is the randomisation test of a comparison over the orders that plans
+// could have drawn: how often the draw alone would have made the two shoes differ as
+// much, if neither made any difference. It rests on no model. P is missing where no
+// session was run in the order that its plan drew.
+type ByDraw struct {
+	P        float64
+	Exact    bool // all Draws that could have been made were looked at, else so many of them
+	Draws    int
+	Sessions int // that were run as drawn and hold both shoes
+	// AtEnd is the larger p of the same test of a difference at either end of the
+	// interval: small where test and model agree. Missing where the two do not rest on
+	// the same sessions, there is no interval, or so few orders that no result could
+	// have been seldom enough.
+	AtEnd float64
+}
+
+// Basis says in words what P rests on, and whether it agrees with the model.
+func (b ByDraw) Basis(confidence float64) string {
+	how := "sampled"
+	if b.Exact {
+		how = "all of them"
+	}
+	words := Count(b.Sessions, "session") + ", " + Count(b.Draws, "draw") + ", " + how
+	switch {
+	case !units.Known(b.AtEnd):
+		return words
+	case b.agrees(1 - confidence):
+		return words + "; agrees with the interval"
+	}
+	return words + "; does not agree with the interval"
+}
+
+// disagreement is how much more often than the level of the interval the draw alone
+// may do as much at an end of it: an engineering choice, wide because the two look
+// at the same blocks in different ways.
+const disagreement = 4
+
+func (b ByDraw) agrees(level float64) bool { return b.AtEnd <= float64(disagreement*level) }
+
+// drawn is a session that was run in the order its plan drew, and the orders it
+// was drawn from.
+type drawn struct {
+	*trial.Session
+	number int
+	orders [][]string
+	place  int
+}
+
+// followed reports whether a session was run in the order that its plan drew.
+func followed(s *trial.Session) bool {
+	return s.Plan != nil && len(s.Plan.Order) > 0 && slices.Equal(s.ShoesRun(), s.Plan.Order)
+}
+
+// lookAtPlans marks the sessions without a plan that was followed, and makes the
+// orders of the others again where the test will want them.
+func (run *runner) lookAtPlans() {
+	numbers := make(map[string]int, len(run.index.sessions))
+	for i, id := range run.index.sessions {
+		numbers[id] = i
+	}
+	run.unplanned = make([]bool, len(run.index.sessions))
+	for i := range run.dataset.Sessions {
+		s := &run.dataset.Sessions[i]
+		number, compared := numbers[s.ID]
+		if !compared {
+			continue
+		}
+		if !followed(s) {
+			run.unplanned[number] = true
+		} else if !run.quick {
+			if orders, err := draw.Again(s.Plan); err == nil {
+				run.drawn = append(run.drawn, drawn{s, number, orders, int(s.Plan.Draw.Place) - 1})
+			}
+		}
+	}
+}
+
+// byDraw tests the pairs of a group by the draw of the orders alone.
+func (run *runner) byDraw(g group, pairs []Comparison) {
+	if len(run.drawn) == 0 {
+		return
+	}
+	type place struct {
+		session int
+		block   string
+	}
+	y := make(map[place]float64, len(g.rows))
+	for i := range g.rows {
+		y[place{g.rows[i].session, g.rows[i].Block}] = g.rows[i].y
+	}
+	var outings []draw.Outing
+	for _, d := range run.drawn {
+		o := draw.Outing{Orders: d.orders, Drawn: d.place}
+		for i := range d.Blocks {
+			if d.Blocks[i].Shoe == "" {
+				continue
+			}
+			value, known := y[place{d.number, d.Blocks[i].ID}]
+			if !known {
+				value = units.Missing
+			}
+			o.Y = append(o.Y, value)
+		}
+		outings = append(outings, o)
+	}
+	for i := range pairs {
+		if pairs[i].Model != NotComparable {
+			run.pairByDraw(&pairs[i], outings)
+		}
+	}
+}
+
+func (run *runner) pairByDraw(c *Comparison, outings []draw.Outing) {
+	seed := uint64(run.drawn[0].Plan.Draw.Seed)
+	r, used := draw.Chance(outings, c.Shoe, c.Reference, 0, seed)
+	if used == 0 {
+		return
+	}
+	c.ByDraw = ByDraw{P: r.P, Exact: r.Exact, Draws: r.Assignments, Sessions: used, AtEnd: units.Missing}
+	level := 1 - run.method.Confidence
+	canTell := !r.Exact || float64(level*float64(r.Assignments)) >= 2-1e-9 // a draw and its opposite
+	if !units.Known(c.Low) || used < c.Sessions || !canTell {
+		return
+	}
+	low, _ := draw.Chance(outings, c.Shoe, c.Reference, c.LogEstimate-c.half, seed)
+	high, _ := draw.Chance(outings, c.Shoe, c.Reference, c.LogEstimate+c.half, seed)
+	c.ByDraw.AtEnd = max(low.P, high.P)
+	c.agree(level)
+}
+
+// agree takes it as a reason against solid evidence that the test would let a
+// difference pass that the interval leaves out. Whether zero is among these makes no
+// difference: the size of the effect has no say.
+func (c *Comparison) agree(level float64) {
+	if c.ByDraw.agrees(level) {
+		return
+	}
+	c.Reasons = append(c.Reasons, "the draw of the orders alone would often enough (p = "+units.FormatSignificant(c.ByDraw.AtEnd, 2)+
+		") do as much as a difference at the end of the interval: model and randomisation test do not agree, and more sessions would settle it")
+	if c.Evidence == Solid {
+		c.Evidence = Fair
+	}
+}
+
+// unplannedText is the reason that sessions without a followed plan are.
+func unplannedText(n int) string {
+	return Count(n, "session") + " without a plan that was followed; an order drawn and committed before the run cannot have been chosen to suit"
+}
