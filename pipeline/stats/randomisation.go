@@ -8,16 +8,16 @@ import (
 const (
 	// ExactLimit is how many assignments are enumerated at most.
 	ExactLimit = 200_000
-	// MonteCarloDraws is how many are drawn when there are more, for up to 20 strata.
+	// MonteCarloDraws is how many are drawn when there are more, for up to 40 strata.
 	MonteCarloDraws = 99_999
 	// FewestDraws is how many are drawn of however many strata.
 	FewestDraws = 1_999
 )
 
-// draws is how many assignments are drawn: with more than 20 strata fewer, so that
+// draws is how many assignments are drawn: with more than 40 strata fewer, so that
 // the work stays about the same.
 func draws(strata int) int {
-	return max(FewestDraws, min(MonteCarloDraws, 20*(MonteCarloDraws+1)/max(1, strata)-1))
+	return max(FewestDraws, min(MonteCarloDraws, 40*(MonteCarloDraws+1)/max(1, strata)-1))
 }
 
 // Randomisation is a test that rests on the random assignment alone: how often an

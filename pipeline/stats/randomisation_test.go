@@ -73,12 +73,12 @@ func TestRandomiseLimit(t *testing.T) {
 	if r := Randomise([]int{448, 448}, flat, 0, 0); r.Exact || r.Assignments != MonteCarloDraws || r.P != 1 {
 		t.Errorf("%+v", r)
 	}
-	many := make([]int, 40) // twice as many strata, half as many draws; always some
+	many := make([]int, 80) // twice as many strata, half as many draws; always some
 	for i := range many {
 		many[i] = 2
 	}
 	if r := Randomise(many, flat, 0, 0); r.Exact || r.Assignments != (MonteCarloDraws+1)/2-1 {
-		t.Errorf("40 strata: %+v", r)
+		t.Errorf("80 strata: %+v", r)
 	}
 	if few := draws(100_000); few != FewestDraws {
 		t.Errorf("100000 strata: %d draws", few)
