@@ -27,9 +27,9 @@ demo: ## write the invented demonstration dataset anew and derive it
 	go run ./scripts/demo -o data
 	go run ./cmd/soletrial derive
 
-test: build rules ## everything: installs Chromium and Node when they are missing
+test: build rules ## everything: installs Chromium, Node and what checks pages when they are missing
 	go vet ./...
-	SOLETRIAL_BROWSER=required CHROMIUM="$$(sh scripts/need.sh chromium)" go test ./...
+	SOLETRIAL_BROWSER=required CHROMIUM="$$(sh scripts/need.sh chromium)" CHECKERS="$$(sh scripts/need.sh checkers)" go test ./...
 	$(MAKE) test-wasm
 	$(BIN) derive --verify
 	$(MAKE) parity

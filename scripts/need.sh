@@ -1,8 +1,9 @@
 #!/bin/sh
-# need.sh chromium|node: prints the path of a program that the tests drive.
-# Where there is none it installs one with the system's own package manager and
-# says so. The path goes to stdout, everything else to stderr. The variables
-# CHROMIUM and NODE name a program of your own instead.
+# need.sh chromium|node|npm|checkers: prints the path of a program that the tests
+# drive, or of the folder with what they check pages with (scripts/checkers).
+# Where there is none it installs one with the system's own package manager, or
+# npm, and says so. The path goes to stdout, everything else to stderr. The
+# variables CHROMIUM, NODE and NPM name a program of your own instead.
 set -eu
 
 say() { printf 'need.sh: %s\n' "$*" >&2; }
@@ -19,8 +20,14 @@ node)
 	paths=
 	packages=nodejs
 	;;
+npm)
+	names="${NPM:-} npm"
+	paths=
+	packages=npm
+	;;
+checkers) ;;
 *)
-	say "say what is needed: chromium or node"
+	say "say what is needed: chromium, node, npm or checkers"
 	exit 2
 	;;
 esac
@@ -39,6 +46,30 @@ find_program() {
 		fi
 	done
 	return 1
+}
+
+# checkers installs what scripts/checkers pins, once for every version of its
+# list, into a cache outside the repository: by npm, to the hashes in the list,
+# running nothing of what it installs.
+checkers() {
+	list=$(dirname "$0")/checkers
+	version=$(cat "$list/package.json" "$list/package-lock.json" | cksum | tr ' ' -)
+	folder=${XDG_CACHE_HOME:-$HOME/.cache}/soletrial/checkers-$version
+	if [ ! -e "$folder/node_modules" ]; then
+		npm=$(sh "$0" npm)
+		sh "$0" node >/dev/null
+		mkdir -p "${folder%/*}"
+		fresh=$(mktemp -d "$folder.XXXXXX")
+		trap 'rm -rf "$fresh"' EXIT
+		say "installing the checkers of pages into $folder with npm, once"
+		cp "$list/package.json" "$list/package-lock.json" "$list/.npmrc" "$fresh"
+		if ! (cd "$fresh" && "$npm" ci >&2); then
+			say "npm could not install them; see the messages above. Only the tests of accessibility and of valid markup need them."
+			return 1
+		fi
+		mv "$fresh" "$folder" 2>/dev/null || [ -e "$folder/node_modules" ] # or someone was faster
+	fi
+	printf '%s\n' "$folder"
 }
 
 # as_root runs a command as it is for root, through sudo for others.
@@ -75,6 +106,10 @@ install() {
 	return 1
 }
 
+if [ "$what" = checkers ]; then
+	checkers
+	exit
+fi
 find_program && exit 0
 for package in $packages; do
 	install "$package" && break

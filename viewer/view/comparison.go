@@ -132,7 +132,7 @@ func caption(text string) *tree.Node {
 
 // scrollable lets a wide table scroll inside the page, with the keyboard too.
 func scrollable(label string, table *tree.Node) *tree.Node {
-	return tree.El("div class=scroll role=region tabindex=0").Keyed(label).Set("aria-label", label).Add(table)
+	return tree.El("div class=scroll role=group tabindex=0").Keyed(label).Set("aria-label", label).Add(table)
 }
 
 // swatch shows a shoe's line and mark; decoration beside its label.

@@ -1,0 +1,148 @@
+package main_test
+
+import (
+	"bytes"
+	"cmp"
+	"context"
+	"encoding/json"
+	"errors"
+	"net/http"
+	"net/http/httptest"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+)
+
+// checkers returns the folder with what scripts/checkers pins: axe-core, which
+// holds pages against WCAG, and html-validate, which holds markup against the
+// HTML standard.
+func checkers(t testing.TB) string {
+	t.Helper()
+	folder := os.Getenv("CHECKERS")
+	if folder == "" {
+		lacking(t, "no checkers: set CHECKERS to what `sh scripts/need.sh checkers` prints")
+	}
+	return filepath.Join(folder, "node_modules")
+}
+
+// axe is the checker's program, to be evaluated in a page through the devtools:
+// the content security policy lets no script tag in.
+func axe(t testing.TB) string {
+	t.Helper()
+	program, err := os.ReadFile(filepath.Join(checkers(t), "axe-core/axe.min.js"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(program)
+}
+
+// violation is one rule broken, and where.
+type violation struct {
+	ID, Help string
+	Nodes    []struct{ HTML, FailureSummary string }
+}
+
+// All rules, those for the size of targets (WCAG 2.2) included, which are off
+// unless asked for; and the rules that bear on colours only.
+const (
+	everyRule   = `rules: {"target-size": {enabled: true}}`
+	colourRules = `runOnly: ["color-contrast", "link-in-text-block"]`
+)
+
+// accessible runs axe-core over the page as it stands, in both colour schemes and
+// both widths: every rule in each once, and those for colours in every pair.
+func (p *tab) accessible(program, where string) {
+	p.t.Helper()
+	if !value[bool](p, `typeof axe === "object"`) {
+		ctx, cancel := context.WithTimeout(p.ctx, patience)
+		defer cancel()
+		if _, err := chromedp.Run(ctx, chromedp.Evaluate[bool](program+";true")); err != nil {
+			p.t.Fatal(err)
+		}
+	}
+	for _, view := range []struct {
+		look
+		rules string
+	}{{look{390, "light"}, everyRule}, {look{390, "dark"}, colourRules}, {look{1280, "dark"}, everyRule}, {look{1280, "light"}, colourRules}} {
+		p.see(view.look)
+		p.shot(where, view.look)
+		for _, v := range violations(p, view.rules) {
+			for _, n := range v.Nodes {
+				p.t.Errorf("%s at %s: %s (%s): %.200s\n%s", where, view.look, v.ID, v.Help, n.HTML, n.FailureSummary)
+			}
+		}
+	}
+}
+
+func violations(p *tab, rules string) []violation {
+	p.t.Helper()
+	text := value[string](p, `axe.run(document, {resultTypes: ["violations"], `+rules+`}).then((r) => {
+		if (r.passes.length === 0) throw new Error("axe checked nothing");
+		return JSON.stringify(r.violations); })`)
+	var broken []violation
+	if err := json.Unmarshal([]byte(text), &broken); err != nil {
+		p.t.Fatal(err)
+	}
+	return broken
+}
+
+// The checker must find what is wrong, or its silence says nothing.
+func TestCheckersFindFaults(t *testing.T) {
+	program := axe(t)
+	folder := t.TempDir()
+	bad := `<!DOCTYPE html><html><head><title>x</title></head><body><img src="a.png"><p style="color:#888">pale</p><button></button></body></html>`
+	if err := os.WriteFile(filepath.Join(folder, "bad.html"), []byte(bad), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if found := invalid(t, folder); len(found) == 0 {
+		t.Error("html-validate finds nothing in a bad page")
+	}
+	server := httptest.NewServer(http.StripPrefix(below, http.FileServer(http.Dir(folder))))
+	t.Cleanup(server.Close)
+	p := open(t, server, 390)
+	p.do(chromedp.Navigate(p.root + "bad.html"))
+	value[bool](p, program+";true")
+	found := map[string]bool{}
+	for _, v := range violations(p, everyRule) {
+		found[v.ID] = true
+	}
+	for _, rule := range []string{"image-alt", "color-contrast", "button-name", "html-has-lang"} {
+		if !found[rule] {
+			t.Errorf("axe-core misses %s; it finds %v", rule, found)
+		}
+	}
+}
+
+// invalid returns what html-validate finds in the pages below a folder.
+func invalid(t testing.TB, folder string) []string {
+	t.Helper()
+	program := filepath.Join(checkers(t), "html-validate/bin/html-validate.mjs")
+	node := exec.Command(cmp.Or(os.Getenv("NODE"), "node"), program, "--config", "../../scripts/checkers/htmlvalidate.cjs", "--formatter", "json", "--ext", "html", folder)
+	var stdout, stderr bytes.Buffer
+	node.Stdout, node.Stderr = &stdout, &stderr
+	var exit *exec.ExitError
+	if err := node.Run(); err != nil && !errors.As(err, &exit) {
+		t.Fatal(err)
+	}
+	var files []struct {
+		FilePath string
+		Messages []struct {
+			RuleID, Message, Selector string
+			Line, Column              int
+		}
+	}
+	if err := json.Unmarshal(stdout.Bytes(), &files); err != nil {
+		t.Fatalf("html-validate prints %.500q, %.500q", stdout.String(), stderr.String())
+	}
+	var found []string
+	for _, f := range files {
+		for _, m := range f.Messages {
+			path, _ := filepath.Rel(folder, f.FilePath)
+			found = append(found, path+": "+m.RuleID+": "+m.Message+" at "+m.Selector)
+		}
+	}
+	return found
+}

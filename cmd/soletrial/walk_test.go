@@ -1,0 +1,97 @@
+package main_test
+
+import (
+	"encoding/json"
+	"strconv"
+
+	"github.com/chromedp/cdproto/accessibility"
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+)
+
+// stops lists what the tab key must lead to, in order: everything that can be
+// seen and used. A group of radio buttons is one stop.
+const stops = `[...document.querySelectorAll("a[href], button, input, select, textarea, summary, [tabindex]")]
+	.filter((e) => e.tabIndex >= 0 && !e.disabled && e.checkVisibility({contentVisibilityAuto: true}) && !(e.type === "file" && e.hidden))`
+
+// walked goes through a page by the tab key alone: it meets all there is to meet,
+// in the order of the page, and always shows where it is. The first stop leads
+// past the head of the page.
+func (p *tab) walked(where string) {
+	p.t.Helper()
+	value[bool](p, `(document.activeElement.blur(), window.scrollTo(0, 0), window.want = `+stops+`, true)`)
+	wanted := value[int](p, `want.length`)
+	if wanted < 8 {
+		p.t.Errorf("%s: only %d stops", where, wanted)
+	}
+	for i := range wanted {
+		p.do(chromedp.KeyEvent(kb.Tab))
+		at := strconv.Itoa(i)
+		met := value[[]string](p, `(() => { const e = document.activeElement, style = getComputedStyle(e), box = e.getBoundingClientRect();
+			const name = (x) => x ? x.tagName + "#" + x.id + " " + x.textContent.slice(0, 30) : "nothing";
+			const seen = style.outlineStyle !== "none" && parseFloat(style.outlineWidth) >= 2 && box.bottom > 0 && box.top < innerHeight;
+			return [name(e), name(want[`+at+`]), e === want[`+at+`] ? "" : "elsewhere", seen ? "" : "unseen"]; })()`)
+		if met[2] != "" || met[3] != "" {
+			p.t.Errorf("%s: tab %d leads to %q, want %q (%s %s)", where, i+1, met[0], met[1], met[2], met[3])
+			return
+		}
+		if i == 0 {
+			p.skips(where)
+		}
+	}
+}
+
+// skips checks the link past the head of the page, and goes back to it.
+func (p *tab) skips(where string) {
+	p.t.Helper()
+	if words := value[string](p, `document.activeElement.textContent`); words != "Skip to the content" {
+		p.t.Errorf("%s: the first stop is %q", where, words)
+	}
+}
+
+// said returns the text of a value of the accessibility tree.
+func said(v *accessibility.Value) string {
+	var text string
+	if v != nil {
+		_ = json.Unmarshal(v.Value, &text) // not a text: nothing is said
+	}
+	return text
+}
+
+// controlRoles must have a name, or a screen reader says nothing but their kind.
+var controlRoles = map[string]bool{"link": true, "button": true, "textbox": true, "spinbutton": true, "slider": true, "checkbox": true, "radio": true, "combobox": true,
+	"listbox": true, "switch": true, "tab": true, "menuitem": true, "searchbox": true, "image": true, "DisclosureTriangle": true, "dialog": true, "table": true, "figure": false}
+
+// heard walks through the accessibility tree as a screen reader does.
+func (p *tab) heard(where string) {
+	p.t.Helper()
+	tree, err := chromedp.Call(p.ctx, accessibility.GetFullAXTree, accessibility.GetFullAXTreeParams{})
+	if err != nil {
+		p.t.Fatal(err)
+	}
+	count := map[string]int{}
+	for _, n := range tree.Nodes {
+		role := said(n.Role)
+		if n.Ignored {
+			continue
+		}
+		count[role]++
+		if controlRoles[role] && said(n.Name) == "" {
+			p.t.Errorf("%s: a %s has no name: %s", where, role, said(n.Description))
+		}
+	}
+	for _, role := range []string{"main", "banner", "contentinfo", "navigation", "heading", "link"} {
+		if count[role] == 0 {
+			p.t.Errorf("%s: no %s among %v", where, role, count)
+		}
+	}
+	headless := value[[]string](p, `[...document.querySelectorAll("table")].filter((t) => !t.caption?.textContent.trim() || !t.querySelector("thead th[scope=col]") || t.querySelector("th:not([scope])")).map((t) => t.textContent.slice(0, 60))`)
+	if tables := value[int](p, `document.querySelectorAll("table").length`); len(headless) > 0 || tables > 0 && count["columnheader"] == 0 {
+		p.t.Errorf("%s: of %d tables these lack a caption or headings: %q", where, tables, headless)
+	}
+	silent := value[[]string](p, `[...document.querySelectorAll("svg, canvas, img")].filter((e) => !e.parentElement.closest("svg") && !e.closest("[aria-hidden=true]") && !(e.getAttribute("role") === "img" &&
+		(e.getAttribute("aria-label") || e.getAttribute("aria-labelledby")?.split(" ").every((id) => document.getElementById(id)?.textContent.trim())))).map((e) => e.outerHTML.slice(0, 120))`)
+	if len(silent) > 0 {
+		p.t.Errorf("%s: pictures without words: %q", where, silent)
+	}
+}
