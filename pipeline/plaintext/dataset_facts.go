@@ -15,6 +15,7 @@ const datasetFile = "dataset.yaml"
 func readDatasetFacts(n *Node, shoes []string, r *report) trial.DatasetFacts {
 	facts := bind[trial.DatasetFacts](n, r)
 	b := binder{r}
+	b.siteURL(n, facts.SiteURL)
 	method := facts.Method
 	if method.Reference != "" && shoes != nil && !contains(shoes, method.Reference) {
 		b.complain(n.at("method", "reference"), "reference", nearOr(method.Reference, shoes, "add it to "+shoesFile), "%q is not in %s", method.Reference, shoesFile)
@@ -33,6 +34,24 @@ func readDatasetFacts(n *Node, shoes []string, r *report) trial.DatasetFacts {
 	fillDefaults(&facts)
 	return facts
 }
+
+// siteURL reports an address that other addresses cannot be built on.
+func (b binder) siteURL(n *Node, address string) {
+	if address == "" {
+		return
+	}
+	rest, secure := strings.CutPrefix(address, "https://")
+	if !secure {
+		rest, _ = strings.CutPrefix(address, "http://")
+	}
+	if host, _, whole := strings.Cut(rest, "/"); rest == address || host == "" || !whole || !strings.HasSuffix(rest, "/") || strings.Trim(rest, addressLetters) != "" {
+		b.complain(n.at("site_url"), "site_url", "write the address of the home page's folder, such as https://example.org/shoes/", "%q is not the address of a folder", address)
+	}
+}
+
+// addressLetters may stand in the address of a site after its scheme: those that
+// mean themselves (RFC 3986, section 2.3), and what parts host, port and folders.
+const addressLetters = blockLetters + "-._~/:"
 
 // child returns the value under the given keys, or nil.
 func (n *Node) child(keys ...string) *Node {

@@ -102,7 +102,7 @@ func hidden(name string) bool { return strings.HasPrefix(name, ".") }
 // passedOver reports whether an entry at the top is nobody's input: generated, for
 // readers only, or put there by publish.
 func passedOver(name string) bool {
-	if hidden(name) || contains([]string{"derived", "schemas", "CITATION.cff", "all.sha256", "index.html", "index.json"}, name) {
+	if hidden(name) || contains([]string{"derived", "schemas", "CITATION.cff", "datapackage.json", "dataset.zip", "all.sha256", "index.html", "index.json"}, name) {
 		return true
 	}
 	return slices.ContainsFunc([]string{"README", "LICENSE", "LICENCE"}, func(start string) bool { return strings.HasPrefix(name, start) })

@@ -16,7 +16,7 @@ type field struct {
 }
 
 // constraint is what the `jsonschema` tag of a field asks of its value. A pattern
-// is for editors only: the one there is, of a date, is checked by the calendar.
+// is for editors only: a date is checked by the calendar, an address by its parts.
 type constraint struct {
 	words              []string // enum
 	span               span

@@ -7,7 +7,9 @@ import (
 	"slices"
 	"strings"
 
+	"soletrial/pipeline/describe"
 	"soletrial/pipeline/digest"
+	"soletrial/pipeline/pack"
 )
 
 // BundleFormat names the layout of data/index.json; a reader that finds another
@@ -31,30 +33,102 @@ type BundleEntry struct {
 }
 
 type dataBody struct {
-	Files, Derived table
-	Licence, Cite  string
-	Contributors   []fact
-	Bytes          string
+	Files, Derived, Programs table
+	Holds                    []holdsBody
+	Licence, Cite, Bytes     string
+	LicenceName, LicenceHref string
+	Contributors             []fact
+	Zip                      cell
+	Feed                     string
 }
 
-// data copies the dataset and its derived tables under data/, and writes their
-// index, their hashes and the page that lists them.
+// holdsBody says what the columns of one kind of table hold.
+type holdsBody struct {
+	Anchor, Name, Title, Key string
+	Table                    table
+}
+
+// data copies the dataset and its derived tables under data/, and writes what
+// describes them: their index, their hashes, the descriptor and the citation for
+// other programs, all of it in one archive, and the page that lists them.
 func (s *site) data() error {
 	bundle := s.bundle()
 	index, err := json.MarshalIndent(bundle, "", " ")
 	if err != nil {
 		return err
 	}
-	s.add("data/index.json", append(index, '\n'))
-	s.add("data/all.sha256", sums(bundle))
-	body := dataBody{
-		Files: fileTable("The dataset", bundle.Files), Derived: fileTable("Derived tables", bundle.Derived),
-		Licence: s.ds.Facts.Licence, Cite: s.citation(), Bytes: size(total(bundle)),
+	listed := slices.Concat(bundle.Files, bundle.Derived)
+	for _, f := range s.in.Schemas {
+		listed = append(listed, s.entry(f))
 	}
-	for _, c := range s.ds.Facts.Contributors {
+	if _, err := s.sorted(); err != nil { // before names that clash are packed
+		return err
+	}
+	hashes := sums(listed)
+	files := s.described(listed)
+	descriptor, err := describe.Package(s.ds, files, s.ds.Facts.SiteURL)
+	if err != nil {
+		return err
+	}
+	citation := describe.Citation(&s.ds.Facts, digest.Hex(hashes), s.ds.Facts.SiteURL)
+	about := []File{{"CITATION.cff", citation}, {"all.sha256", hashes}, {"datapackage.json", descriptor}}
+	archive, err := s.archive(files, about)
+	if err != nil {
+		return err
+	}
+	about = append(about, File{"dataset.zip", archive}, File{"index.json", append(index, '\n')})
+	return s.page("data/index.html", "data", "Data", s.dataBody(bundle, listed, about))
+}
+
+// described returns the listed files as they stand on the site.
+func (s *site) described(listed []BundleEntry) []describe.File {
+	texts := make(map[string][]byte, len(s.files))
+	for _, f := range s.files {
+		texts[f.Path] = f.Text
+	}
+	files := make([]describe.File, len(listed))
+	for i, e := range listed {
+		files[i] = describe.File{Path: e.Path, Text: texts["data/"+e.Path]}
+	}
+	return files
+}
+
+// archive packs the files with what describes them.
+func (s *site) archive(files []describe.File, about []File) ([]byte, error) {
+	var packed []pack.File
+	for _, f := range files {
+		packed = append(packed, pack.File(f))
+	}
+	for _, f := range about {
+		packed = append(packed, pack.File(f))
+	}
+	return pack.Zip("dataset", packed)
+}
+
+// dataBody adds the files that describe the others, and lists all.
+func (s *site) dataBody(bundle Bundle, listed []BundleEntry, about []File) dataBody {
+	facts := &s.ds.Facts
+	body := dataBody{
+		Files: s.fileTable("The dataset", bundle.Files), Derived: s.fileTable("Derived tables", bundle.Derived), Holds: holds(listed),
+		Licence: facts.Licence, Cite: s.citation(), Bytes: size(total(listed)), Feed: s.feedHref("../"),
+	}
+	if l, known := describe.LicenceNamed(facts.Licence); known {
+		body.LicenceName, body.LicenceHref = l.Title, l.Address
+	}
+	for _, c := range facts.Contributors {
 		body.Contributors = append(body.Contributors, fact{c.Name, c.Role})
 	}
-	return s.page("data/index.html", "data", "Data", body)
+	var programs []BundleEntry
+	for _, f := range about {
+		e := s.entry(f)
+		programs = append(programs, e)
+		if f.Path == "dataset.zip" {
+			body.Zip = cell{Text: f.Path, Href: f.Path, Note: size(e.Bytes)}
+		}
+	}
+	slices.SortFunc(programs, func(a, b BundleEntry) int { return cmp.Compare(a.Path, b.Path) })
+	body.Programs = s.fileTable("For programs", append(programs, listed[len(bundle.Files)+len(bundle.Derived):]...))
+	return body
 }
 
 // bundle adds the files and returns their index.
@@ -85,9 +159,9 @@ func (s *site) entry(f File) BundleEntry {
 }
 
 // sums writes all hashes in the common sha256sum format.
-func sums(b Bundle) []byte {
+func sums(listed []BundleEntry) []byte {
 	var text bytes.Buffer
-	for _, e := range slices.Concat(b.Files, b.Derived) {
+	for _, e := range listed {
 		if !strings.ContainsAny(e.Path, "\n\\") {
 			text.WriteString(e.Sha256 + "  " + e.Path + "\n")
 		}
@@ -95,21 +169,73 @@ func sums(b Bundle) []byte {
 	return text.Bytes()
 }
 
-func fileTable(caption string, entries []BundleEntry) table {
-	t := table{Caption: caption, Head: columns("File", "#Size", "SHA-256")}
+func (s *site) fileTable(caption string, entries []BundleEntry) table {
+	t := table{Caption: caption, Head: columns("File", "Holds", "#Size", "Licence", "SHA-256")}
 	for _, e := range entries {
 		file := link(e.Path, href(e.Path))
 		if e.TwinOf != "" {
 			file.Note = "the same as " + e.TwinOf + ", for programs"
 		}
-		t.Rows = append(t.Rows, []cell{file, numeric(size(e.Bytes)), {Text: e.Sha256, Code: true}})
+		t.Rows = append(t.Rows, []cell{file, s.holdsCell(e.Path), numeric(size(e.Bytes)), text(cmp.Or(s.ds.Facts.Licence, "none stated")), {Text: e.Sha256, Code: true}})
 	}
 	return t
 }
 
-func total(b Bundle) int {
+// holdsCell leads to what a file holds: its columns, or the schema of its keys.
+func (s *site) holdsCell(path string) cell {
+	if t := describe.TableOf(path); t != nil {
+		return link(t.Name, "#"+anchorOf(t))
+	}
+	name := path[strings.LastIndex(path, "/")+1:]
+	stem, ext, _ := strings.Cut(name, ".")
+	schema := "schemas/" + stem + ".schema.json"
+	switch {
+	case (ext == "yaml" || ext == "json") && slices.ContainsFunc(s.in.Schemas, func(f File) bool { return f.Path == schema }):
+		return link("keys of "+stem+".yaml", schema)
+	case ext == "schema.json":
+		return text("JSON Schema of " + stem + ".yaml")
+	}
+	return text(programFiles[name])
+}
+
+// programFiles says what the files are that describe the others.
+var programFiles = map[string]string{
+	"CITATION.cff": "how to cite, Citation File Format 1.2.0", "datapackage.json": "Frictionless Data Package with Table Schemas", "dataset.zip": "all files in one archive",
+	"all.sha256": "hashes of all files", "index.json": "list of all files, for the explorer", "inputs.sha256": "hashes of the inputs",
+}
+
+func anchorOf(t *describe.Table) string { return "holds-" + strings.ReplaceAll(t.Name, " ", "-") }
+
+// holds lists the columns of every kind of table among the files.
+func holds(listed []BundleEntry) []holdsBody {
+	var bodies []holdsBody
+	for _, t := range describe.Tables() {
+		if !slices.ContainsFunc(listed, func(e BundleEntry) bool { return describe.TableOf(e.Path) == t }) {
+			continue
+		}
+		body := holdsBody{Anchor: anchorOf(t), Name: t.Name, Title: t.Title, Table: table{Caption: capital(t.Name) + ": the columns", Head: columns("Column", "Type", "Unit", "Meaning", "Blank")}}
+		if t.Key != nil {
+			body.Key = strings.Join(t.Key, ", ")
+		}
+		for _, f := range t.Fields {
+			meaning := text(f.Meaning)
+			if f.OneOf != nil {
+				meaning.Note = "one of " + strings.Join(f.OneOf, ", ")
+			}
+			blank := "where not known"
+			if f.Required {
+				blank = "never"
+			}
+			body.Table.Rows = append(body.Table.Rows, []cell{{Text: f.Name, Code: true}, text(f.Type), text(f.Unit), meaning, text(blank)})
+		}
+		bodies = append(bodies, body)
+	}
+	return bodies
+}
+
+func total(listed []BundleEntry) int {
 	sum := 0
-	for _, e := range slices.Concat(b.Files, b.Derived) {
+	for _, e := range listed {
 		sum += e.Bytes
 	}
 	return sum

@@ -40,6 +40,7 @@ type frame struct {
 	Licence     string
 	Version     string
 	Root        string // "" or "../"
+	Feed        string // "" when there is none
 	Policy      string // content security policy
 	Nav         []navItem
 	Scripts     []string
@@ -78,6 +79,7 @@ func (s *site) frame(path, title string) frame {
 		Title: title, Dataset: cmp.Or(facts.Title, "Shoe trial"), Invented: facts.Invented, Licence: facts.Licence,
 		Version: s.in.Version, Policy: pagePolicy, Root: rootOf(path), Description: s.result.Compare.Verdict.Headline,
 	}
+	f.Feed = s.feedHref(f.Root)
 	for _, part := range parts {
 		target := part.folder
 		if !strings.HasSuffix(target, ".html") {

@@ -29,6 +29,7 @@ type Input struct {
 	Recordings func(*trial.Session) ([]trial.Recording, []trial.Problem)
 	Files      []File // the dataset's own files as they stand; derived/ is left out in favour of Result.Tables
 	Twins      []File // JSON twins of the YAML files, beside them
+	Schemas    []File // JSON Schemas of the YAML files, under schemas/
 	Explorer   []File // the explorer's files, or none when this build has no explorer
 	Version    string // of the program
 }
@@ -42,7 +43,7 @@ func Pages(in Input) ([]File, error) {
 	if err := s.data(); err != nil {
 		return nil, err
 	}
-	for _, write := range []func() error{s.home, s.shoes, s.sessions, s.method, s.explorer} {
+	for _, write := range []func() error{s.feed, s.home, s.shoes, s.sessions, s.method, s.explorer} {
 		if err := write(); err != nil {
 			return nil, err
 		}

@@ -10,6 +10,7 @@ type DatasetFacts struct {
 	Invented     bool          `json:"invented,omitempty" jsonschema_description:"True when the data are made up (a demonstration); every page and table heading then says so."`
 	Licence      string        `json:"licence,omitempty" jsonschema_description:"SPDX identifier of the licence of the data, such as CC-BY-4.0."`
 	Contributors []Contributor `json:"contributors,omitempty" jsonschema_description:"Who made the data."`
+	SiteURL      string        `json:"site_url,omitempty" jsonschema:"pattern=^https?:/{2}[-A-Za-z0-9._~:]+/([-A-Za-z0-9._~:/]*/)?$" jsonschema_description:"Address of the folder where the site stands, with a slash at its end. The site works without; with it, the feed and the citation name it."`
 	Disclosure   string        `json:"disclosure,omitempty" jsonschema_description:"How the shoes were obtained and any tie to those who sell them."`
 	Method       Method        `json:"method,omitempty" jsonschema_description:"How blocks are cut and shoes compared."`
 	Limits       Limits        `json:"limits,omitempty" jsonschema_description:"Limits of the quality rules; each has a default."`

@@ -8,6 +8,7 @@ import (
 
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/plaintext/schema"
 	"soletrial/pipeline/plaintext/yamltext"
 	"soletrial/pipeline/site"
 	"soletrial/viewer/bundle"
@@ -70,6 +71,10 @@ func (a *app) pages(folder *plaintext.Folder, result *derive.Result) ([]site.Fil
 	var err error
 	if in.Files, in.Twins, err = a.datasetFiles(folder); err != nil {
 		return nil, err
+	}
+	schemas := schema.Files()
+	for _, name := range sortedPaths(schemas) {
+		in.Schemas = append(in.Schemas, site.File{Path: "schemas/" + name, Text: schemas[name]})
 	}
 	viewer, err := bundle.Files()
 	if err != nil {
