@@ -38,7 +38,10 @@ func comparisonFields() []Field {
 }
 
 func comparisons() []Field {
-	return append(comparisonFields(), within("0", "", number("sensor_error", "%", "Largest difference between the two shoes' sensor checks: how much could be the sensor")))
+	return append(comparisonFields(), within("0", "", number("sensor_error", "%", "Largest difference between the two shoes' sensor checks: how much could be the sensor")),
+		within("0", "1", number("draw_p", "", "p value of the randomisation test over the orders that plans could have drawn; blank where no session was run as drawn")),
+		within("0", "1", number("draw_p_at_ends", "", "The larger p value of the same test at the ends of the interval; small where test and model agree")),
+		count("draws", "Draws that were looked at"), yesNo("draws_exact", "Whether they are all that could have been made"), count("draw_sessions", "Sessions that were run as drawn and hold both shoes"))
 }
 
 func sessions() []Field {
