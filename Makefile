@@ -32,7 +32,7 @@ test: build rules ## everything: installs Chromium, Node and what checks pages w
 	SOLETRIAL_BROWSER=required CHROMIUM="$$(sh scripts/need.sh chromium)" CHECKERS="$$(sh scripts/need.sh checkers)" go test ./...
 	$(MAKE) test-wasm
 	$(BIN) derive --verify
-	$(MAKE) parity
+	$(MAKE) parity-demo
 
 test-wasm: ## the pure packages' tests once more, compiled to WebAssembly, under Node
 	sh scripts/need.sh node >/dev/null
@@ -41,9 +41,14 @@ test-wasm: ## the pure packages' tests once more, compiled to WebAssembly, under
 rules: ## the rules of the house: imports, purity, size, documentation
 	go run ./scripts/rules
 
-parity: ## the derived tables of data/ on amd64 v1, amd64 v3 and WebAssembly, byte for byte
-	sh scripts/need.sh node >/dev/null
+parity-demo: parity-tools ## the derived tables of data/ in every way this machine has, byte for byte
 	go run ./scripts/parity
+
+parity: parity-tools ## the same over the real recordings and 200 invented sessions too (minutes)
+	go run ./scripts/parity -all
+
+parity-tools: # parity says what it skips where one cannot be installed
+	@for tool in node chromium firefox qemu-aarch64; do sh scripts/need.sh $$tool >/dev/null || true; done
 
 bench: ## benchmarks; compare the figures within one run, not across machines
 	go test -run '^$$' -bench . -benchmem ./pipeline/... ./viewer/app
@@ -60,4 +65,4 @@ fuzz: ## every fuzz target for 30 s
 clean: ## remove what was built
 	rm -rf bin public viewer/bundle/dist/*.gz viewer/bundle/dist/*.js viewer/bundle/dist/*.css
 
-.PHONY: help viewer build site run demo test test-wasm rules parity bench simulate mutate fuzz clean
+.PHONY: help viewer build site run demo test test-wasm rules parity parity-demo parity-tools bench simulate mutate fuzz clean

@@ -1,9 +1,10 @@
 #!/bin/sh
-# need.sh chromium|node|npm|checkers: prints the path of a program that the tests
-# drive, or of the folder with what they check pages with (scripts/checkers).
-# Where there is none it installs one with the system's own package manager, or
-# npm, and says so. The path goes to stdout, everything else to stderr. The
-# variables CHROMIUM, NODE and NPM name a program of your own instead.
+# need.sh chromium|firefox|node|npm|qemu-aarch64|checkers: prints the path of a
+# program that the tests drive, or of the folder with what they check pages with
+# (scripts/checkers). Where there is none it installs one with the system's own
+# package manager, or npm, and says so. The path goes to stdout, everything else
+# to stderr. The variables CHROMIUM, FIREFOX, NODE, NPM and QEMU_AARCH64 name a
+# program of your own instead.
 set -eu
 
 say() { printf 'need.sh: %s\n' "$*" >&2; }
@@ -12,7 +13,8 @@ what=${1:-}
 case $what in
 chromium)
 	names="${CHROMIUM:-} chromium chromium-browser google-chrome google-chrome-stable chrome"
-	paths="/usr/lib/chromium/chromium /snap/bin/chromium"
+	paths="/usr/lib/chromium/chromium /snap/bin/chromium /Applications/Chromium.app/Contents/MacOS/Chromium"
+	spaced="/Applications/Google Chrome.app/Contents/MacOS/Google Chrome"
 	packages="chromium chromium-browser"
 	;;
 node)
@@ -26,8 +28,18 @@ npm)
 	packages=npm
 	;;
 checkers) ;;
+firefox)
+	names="${FIREFOX:-} firefox-esr firefox"
+	paths="/Applications/Firefox.app/Contents/MacOS/firefox"
+	packages="firefox-esr firefox"
+	;;
+qemu-aarch64)
+	names="${QEMU_AARCH64:-} qemu-aarch64 qemu-aarch64-static"
+	paths=
+	packages="qemu-user qemu-user-static"
+	;;
 *)
-	say "say what is needed: chromium, node, npm or checkers"
+	say "say what is needed: chromium, firefox, node, npm, qemu-aarch64 or checkers"
 	exit 2
 	;;
 esac
@@ -39,8 +51,8 @@ find_program() {
 			return 0
 		fi
 	done
-	for path in $paths "/Applications/Chromium.app/Contents/MacOS/Chromium" "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome"; do
-		if [ "$what" = chromium ] && [ -x "$path" ]; then
+	for path in $paths "${spaced:-}"; do
+		if [ -x "$path" ]; then
 			printf '%s\n' "$path"
 			return 0
 		fi
@@ -115,5 +127,5 @@ for package in $packages; do
 	install "$package" && break
 done
 find_program && exit 0
-say "$what could not be installed; see the messages above, install it by hand, or name it in the variable $(printf '%s' "$what" | tr a-z A-Z)"
+say "$what could not be installed; see the messages above, install it by hand, or name it in the variable $(printf '%s' "$what" | tr a-z- A-Z_)"
 exit 1

@@ -1,0 +1,55 @@
+// Command inwasm derives a dataset that comes as a zip archive and writes the
+// tables, each after a line with its length and name. Parity builds it for
+// WebAssembly: under Node it reads the file that its argument names and writes
+// to standard output, in a page it takes the archive from the page and hands the
+// tables back.
+package main
+
+import (
+	"archive/zip"
+	"bytes"
+	"errors"
+	"fmt"
+	"os"
+
+	"soletrial/pipeline/derive"
+	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/plaintext/yamltext"
+)
+
+func main() {
+	text, err := archive()
+	if err == nil {
+		text, err = tables(text)
+	}
+	if err == nil {
+		err = deliver(text)
+	}
+	if err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		os.Exit(1)
+	}
+}
+
+// tables derives the dataset in an archive.
+func tables(archive []byte) ([]byte, error) {
+	fsys, err := zip.NewReader(bytes.NewReader(archive), int64(len(archive)))
+	if err != nil {
+		return nil, err
+	}
+	folder, problems := plaintext.Read(fsys, yamltext.Read)
+	var out bytes.Buffer
+	if len(problems) == 0 {
+		var result *derive.Result
+		if result, problems, err = derive.Run(folder); err != nil {
+			return nil, err
+		}
+		for _, t := range result.Tables {
+			fmt.Fprintf(&out, "%d %s\n%s", len(t.Text), t.Name, t.Text)
+		}
+	}
+	for _, p := range problems {
+		err = errors.Join(err, p)
+	}
+	return out.Bytes(), err
+}
