@@ -3,6 +3,7 @@ package draw
 import (
 	"math/rand/v2"
 	"slices"
+	"sort"
 )
 
 const (
@@ -83,8 +84,14 @@ func drawnOrders(counts []int, seed uint64) [][]int {
 			all = append(all, movedOn(order, shift, len(counts)))
 		}
 	}
-	slices.SortFunc(all, slices.Compare)
-	return slices.CompactFunc(all, slices.Equal)
+	sort.Slice(all, func(i, j int) bool { return slices.Compare(all[i], all[j]) < 0 })
+	kept := all[:1]
+	for _, order := range all[1:] {
+		if !slices.Equal(order, kept[len(kept)-1]) {
+			kept = append(kept, order)
+		}
+	}
+	return kept
 }
 
 func movedOn(order []int, shift, shoes int) []int {

@@ -2,7 +2,6 @@ package draw
 
 import (
 	"math/rand/v2"
-	"slices"
 )
 
 // How much worse than the best an order may be and still be drawn, as a factor
@@ -60,8 +59,8 @@ func (d *Design) Set() Set {
 	if past.sessions > 0 {
 		orders, _ = within(orders, jointRoom, fewest, func(order []int) float64 { return past.with(order).variance(true) })
 	}
-	orders = mostEven(orders, past.unevenness)
-	set.Orders = mostEven(orders, func(order []int) int { return past.starts[order[0]] })
+	orders, _ = within(orders, 1, fewest, past.unevenness)
+	set.Orders, _ = within(orders, 1, fewest, func(order []int) float64 { return float64(past.starts[order[0]]) })
 	return set
 }
 
@@ -69,8 +68,15 @@ func (d *Design) candidates(sampled bool) [][]int {
 	if sampled {
 		return drawnOrders(d.Blocks, d.Seed)
 	}
-	var all [][]int
-	everyOrder(d.Blocks, func(order []int) { all = append(all, slices.Clone(order)) })
+	n := 0
+	for _, blocks := range d.Blocks {
+		n += blocks
+	}
+	all, flat := make([][]int, 0, admissible(d.Blocks)), make([]int, 0, n*admissible(d.Blocks))
+	everyOrder(d.Blocks, func(order []int) {
+		flat = append(flat, order...)
+		all = append(all, flat[len(flat)-n:len(flat):len(flat)])
+	})
 	return all
 }
 
@@ -114,23 +120,23 @@ func (p *past) with(order []int) *exposure {
 }
 
 // unevenness is how unevenly shoes follow each other with one more session.
-func (p *past) unevenness(order []int) int {
+func (p *past) unevenness(order []int) float64 {
 	p.neighbours.add(order, 1)
-	defer p.neighbours.add(order, -1)
-	return p.neighbours.imbalance()
+	uneven := p.neighbours.imbalance()
+	p.neighbours.add(order, -1)
+	return float64(uneven)
 }
 
-// within keeps the orders whose variance is at most room times the least, and the
-// next best while there are fewer than at least; all of them where no order gives
-// a variance.
-func within(orders [][]int, room float64, atLeast int, variance func([]int) float64) (kept [][]int, least float64) {
+// within keeps the orders whose score is at most room times the least, and the next
+// best while there are fewer than at least; all of them where no order has a score.
+func within(orders [][]int, room float64, atLeast int, score func([]int) float64) (kept [][]int, least float64) {
 	scores := make([]float64, len(orders))
 	for i, order := range orders {
-		scores[i] = variance(order)
+		scores[i] = score(order)
 	}
-	sorted := slices.Sorted(slices.Values(scores))
-	least = sorted[0]
-	bound := max(float64(least*room), sorted[min(atLeast, len(sorted))-1]) + 1e-9
+	lowest := lowestOf(scores, atLeast)
+	least = lowest[0]
+	bound := max(float64(least*room), lowest[len(lowest)-1]) + 1e-9
 	for i, order := range orders {
 		if scores[i] <= bound {
 			kept = append(kept, order)
@@ -139,19 +145,21 @@ func within(orders [][]int, room float64, atLeast int, variance func([]int) floa
 	return kept, least
 }
 
-// mostEven keeps the orders with the least count, and those with the next where
-// that leaves too few to draw from.
-func mostEven(orders [][]int, count func([]int) int) (kept [][]int) {
-	counts := make([]int, len(orders))
-	for i, order := range orders {
-		counts[i] = count(order)
-	}
-	sorted := slices.Sorted(slices.Values(counts))
-	bound := sorted[min(fewest, len(sorted))-1]
-	for i, order := range orders {
-		if counts[i] <= bound {
-			kept = append(kept, order)
+// lowestOf returns the n lowest scores, ascending, or all where there are fewer.
+func lowestOf(scores []float64, n int) []float64 {
+	lowest := make([]float64, 0, n+1)
+	for _, x := range scores {
+		at := len(lowest)
+		for at > 0 && x < lowest[at-1] {
+			at--
 		}
+		if at == n {
+			continue
+		}
+		lowest = append(lowest, 0)
+		copy(lowest[at+1:], lowest[at:])
+		lowest[at] = x
+		lowest = lowest[:min(n, len(lowest))]
 	}
-	return kept
+	return lowest
 }
