@@ -41,6 +41,18 @@ func Sources(r *Result, runner string) []Source {
 	return sources
 }
 
+// Setting is where the effect was measured, and the surface it is to be raced on.
+func (s *Source) Setting(ds *trial.Dataset, surface string) forecast.Setting {
+	setting := forecast.Setting{Kinds: s.Kinds, Surface: surface, WornKm: units.Missing, ReferenceWornKm: units.Missing, WearApartKm: ds.Facts.Limits.WearApartKm}
+	if shoe := ds.Shoe(s.Shoe); shoe != nil {
+		setting.WornKm = shoe.WornKm
+	}
+	if reference := ds.Shoe(s.Reference); reference != nil {
+		setting.ReferenceWornKm = reference.WornKm
+	}
+	return setting
+}
+
 // own replaces the effect by a runner's own and reports whether there is one.
 func (s *Source) own(r *Result, runner string) bool {
 	c := r.Compare.Find(trial.Speed, s.Level, s.Shoe, s.Reference)

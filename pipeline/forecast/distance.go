@@ -25,25 +25,49 @@ var Distances = []Distance{
 	{"half", 21097.5}, {"marathon", 42195}, {"50km", 50000}, {"100km", 100000},
 }
 
-// ParseDistance reads a distance by name, in kilometres ("15km") or in metres
-// ("3000", "3000m"), from 1500 m to 100 km. The error is a *units.SyntaxError.
+// alias is another way people write a name.
+var alias = map[string]string{"half marathon": "half", "half-marathon": "half", "half_marathon": "half", "1 mile": "mile", "1mile": "mile"}
+
+// lengthUnits are what a number may end in, longer endings first, and its metres.
+var lengthUnits = []struct {
+	end    string
+	metres float64
+}{
+	{"miles", units.MetresPerMile}, {"mile", units.MetresPerMile}, {"mi", units.MetresPerMile},
+	{"km", 1000}, {"k", 1000}, {"m", 1},
+}
+
+// ParseDistance reads a distance by name ("half", "marathon"), in kilometres
+// ("15km", "10k"), in miles ("10 miles", "5mi") or in metres ("3000", "3000m"), from
+// 1500 m to 100 km; capitals and blanks before the unit do not matter. The error is
+// a *units.SyntaxError.
 func ParseDistance(text string) (float64, error) {
+	plain := strings.ToLower(strings.TrimSpace(text))
+	if name, known := alias[plain]; known {
+		plain = name
+	}
 	for _, d := range Distances {
-		if d.Name == text {
+		if d.Name == plain {
 			return d.Metres, nil
 		}
 	}
-	number, scale := text, 1.0
-	if before, found := strings.CutSuffix(text, "km"); found {
-		number, scale = before, 1000
-	} else if before, found := strings.CutSuffix(text, "m"); found {
-		number = before
+	number, scale, unit := plain, 1.0, ""
+	for _, u := range lengthUnits {
+		if before, found := strings.CutSuffix(plain, u.end); found {
+			number, scale, unit = strings.TrimRight(before, " "), u.metres, u.end
+			break
+		}
 	}
 	value, err := units.ParseDecimal(number)
-	if metres := float64(value * scale); err == nil && metres >= ShortestM && metres <= LongestM {
+	metres := float64(value * scale)
+	if err == nil && metres >= ShortestM && metres <= LongestM {
 		return metres, nil
 	}
-	return units.Missing, &units.SyntaxError{Text: text, Want: "a distance from 1500 m to 100 km", Hint: "write one of " + distanceNames() + ", or a number of metres, or of kilometres with km"}
+	hint := "write one of " + distanceNames() + ", or a number of metres, of kilometres with km, or of miles with mi"
+	if err == nil && unit == "" && value > 0 && value <= LongestM/1000 {
+		hint = "a number alone is metres: write " + number + "km or " + number + "mi"
+	}
+	return units.Missing, &units.SyntaxError{Text: text, Want: "a distance from 1500 m to 100 km", Hint: hint}
 }
 
 func distanceNames() string {

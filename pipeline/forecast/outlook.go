@@ -2,6 +2,7 @@ package forecast
 
 import (
 	"slices"
+	"strings"
 
 	"soletrial/pipeline/units"
 )
@@ -84,4 +85,29 @@ func (s Setting) Outside() []string {
 		outside = append(outside, "wear")
 	}
 	return outside
+}
+
+// OutsideWords says in words what lies outside the evidence: the marks of rows and
+// of [Setting.Outside], for an effect measured at a speed in m/s on some kinds of
+// venues and raced on a surface.
+func OutsideWords(outside []string, testSpeed float64, kinds []string, surface string) []string {
+	var words []string
+	for _, why := range outside {
+		switch why {
+		case "speed":
+			why = "speed (tested at " + units.FormatPace(units.Pace(testSpeed)) + " per km)"
+		case "duration":
+			why = "duration (the curves and Riegel's formula hold for 3.5 to 230 minutes)"
+		case "surface":
+			tested := strings.Join(kinds, " and ")
+			if tested == "" {
+				tested = "ground that the register does not name"
+			}
+			why = "surface (tested on " + tested + ", raced on " + surface + ")"
+		case "wear":
+			why = "wear (the tested pairs were worn further apart than limits.wear_apart_km)"
+		}
+		words = append(words, why)
+	}
+	return words
 }

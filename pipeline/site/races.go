@@ -3,8 +3,10 @@ package site
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"soletrial/pipeline/compare"
+	"soletrial/pipeline/derive"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/forecast"
 	"soletrial/pipeline/trial"
@@ -57,14 +59,38 @@ func (s *site) race(key raceKey, rows []forecast.Row, root string) raceBody {
 			body.Curves.Rows = append(body.Curves.Rows, []cell{shoeCell(s.shoe(name, root)), text(row.Curve), numeric(clockChange(row.ChangeS)), numeric(clockSpan(row.LowS, row.HighS))})
 		}
 	}
-	for _, row := range rows {
-		for _, why := range row.Extrapolated {
-			if !contains(body.Outside, why) {
-				body.Outside = append(body.Outside, why)
-			}
+	body.Outside = s.outside(rows)
+	return body
+}
+
+// raceSurface is what races are taken to be run on: dataset.yaml does not say.
+const raceSurface = "road"
+
+// outside lists what about a race lies outside the evidence, in some shoe; where it
+// is not all of them the shoes are named.
+func (s *site) outside(rows []forecast.Row) []string {
+	of := map[string][]string{}
+	var words []string
+	sources := derive.Sources(s.result, "")
+	shoes := shoesOf(rows)
+	for _, name := range shoes {
+		at := slices.IndexFunc(sources, func(source derive.Source) bool { return source.Shoe == name })
+		if at < 0 {
+			continue
+		}
+		source := &sources[at]
+		marks := slices.Concat(filterRows(rows, name)[0].Extrapolated, source.Setting(s.ds, raceSurface).Outside())
+		for _, word := range forecast.OutsideWords(marks, source.TestSpeed, source.Kinds, raceSurface) {
+			add(&words, word)
+			of[word] = append(of[word], s.label(name))
 		}
 	}
-	return body
+	for i, word := range words {
+		if len(of[word]) < len(shoes) {
+			words[i] += " for " + strings.Join(of[word], ", ")
+		}
+	}
+	return words
 }
 
 // raceRow sums up the curves of one shoe: the range of their answers, and the

@@ -32,7 +32,7 @@ func (a *app) forecastCommand() *cobra.Command {
 		RunE: func(*cobra.Command, []string) error { return a.forecast(o) },
 	}
 	f := c.Flags()
-	f.StringVar(&o.distance, "distance", "", "the `distance`: 1500, mile, 3000, 5km, 10km, half, marathon, 50km, 100km, or metres, or 15km")
+	f.StringVar(&o.distance, "distance", "", "the `distance`: 1500, mile, 3000, 5km, 10km, half, marathon, 50km, 100km, or your own such as 15km, 10mi or 8000 (metres)")
 	f.StringVar(&o.time, "time", "", "the `time` expected in the reference shoe, such as 3:30:00")
 	f.StringVar(&o.from, "from", "", "the `distance` that the time is of, when it is another")
 	f.StringVar(&o.runner, "runner", "", "this runner's own estimate, by `id`")
@@ -177,15 +177,14 @@ func (o *forecastOptions) known(ds *trial.Dataset) error {
 }
 
 func (o *forecastOptions) outlook(ds *trial.Dataset, s derive.Source, race forecast.Race) outlook {
-	setting := forecast.Setting{Kinds: s.Kinds, Surface: o.surface, WornKm: units.Missing, ReferenceWornKm: units.Missing, WearApartKm: ds.Facts.Limits.WearApartKm}
 	shoeG, referenceG := units.Missing, units.Missing
 	if shoe := ds.Shoe(s.Shoe); shoe != nil {
-		shoeG, setting.WornKm = shoe.MassG, shoe.WornKm
+		shoeG = shoe.MassG
 	}
 	if reference := ds.Shoe(s.Reference); reference != nil {
-		referenceG, setting.ReferenceWornKm = reference.MassG, reference.WornKm
+		referenceG = reference.MassG
 	}
 	look := outlook{Source: s, Outlook: forecast.Expect(s.Effect, race, shoeG, referenceG, ds.Facts.Method.WeightPctPer100g)}
-	look.outside = append(slices.Clone(look.Rows[0].Extrapolated), setting.Outside()...)
+	look.outside = append(slices.Clone(look.Rows[0].Extrapolated), s.Setting(ds, o.surface).Outside()...)
 	return look
 }

@@ -44,31 +44,8 @@ func (a *app) printOutlook(look *outlook, label func(string) string, surface str
 		a.hang("                 ", "cannot be told apart from "+label(look.Reference))
 	}
 	if len(look.outside) > 0 {
-		a.hang("                 ", "outside the evidence: "+strings.Join(outsideWords(look, surface), "; "))
+		a.hang("                 ", "outside the evidence: "+strings.Join(forecast.OutsideWords(look.outside, look.TestSpeed, look.Kinds, surface), "; "))
 	}
-}
-
-// outsideWords says in words what lies outside the evidence.
-func outsideWords(look *outlook, surface string) []string {
-	var words []string
-	for _, why := range look.outside {
-		switch why {
-		case "speed":
-			why = fmt.Sprintf("speed (tested at %s per km)", units.FormatPace(units.Pace(look.TestSpeed)))
-		case "duration":
-			why = "duration (the curves and Riegel's formula hold for 3.5 to 230 minutes)"
-		case "surface":
-			tested := strings.Join(look.Kinds, " and ")
-			if tested == "" {
-				tested = "ground that the register does not name"
-			}
-			why = fmt.Sprintf("surface (tested on %s, raced on %s)", tested, surface)
-		case "wear":
-			why = "wear (the tested pairs were worn further apart than limits.wear_apart_km)"
-		}
-		words = append(words, why)
-	}
-	return words
 }
 
 // forecastNotes are the sentences under the table.
