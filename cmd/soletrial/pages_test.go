@@ -147,7 +147,7 @@ func TestPages(t *testing.T) {
 		}
 	}
 	p.part("valid", func() {
-		for _, fault := range invalid(p.t, site) {
+		for _, fault := range invalid(p.t, pageRules, site) {
 			p.t.Error(fault)
 		}
 	})

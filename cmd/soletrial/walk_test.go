@@ -19,7 +19,10 @@ const stops = `[...document.querySelectorAll("a[href], button, input, select, te
 // past the head of the page.
 func (p *tab) walked(where string) {
 	p.t.Helper()
-	value[bool](p, `(document.activeElement.blur(), window.scrollTo(0, 0), window.want = `+stops+`, true)`)
+	p.start()
+	p.skips(where)
+	value[bool](p, `(window.want = `+stops+`, true)`)
+	p.start()
 	wanted := value[int](p, `want.length`)
 	if wanted < 8 {
 		p.t.Errorf("%s: only %d stops", where, wanted)
@@ -35,17 +38,25 @@ func (p *tab) walked(where string) {
 			p.t.Errorf("%s: tab %d leads to %q, want %q (%s %s)", where, i+1, met[0], met[1], met[2], met[3])
 			return
 		}
-		if i == 0 {
-			p.skips(where)
-		}
 	}
 }
 
-// skips checks the link past the head of the page, and goes back to it.
+// start puts the focus before everything on the page.
+func (p *tab) start() {
+	p.t.Helper()
+	value[bool](p, `(document.body.tabIndex = -1, document.body.focus(), document.body.removeAttribute("tabindex"), true)`)
+}
+
+// skips follows the link past the head of the page, which is the first stop.
 func (p *tab) skips(where string) {
 	p.t.Helper()
+	p.do(chromedp.KeyEvent(kb.Tab))
 	if words := value[string](p, `document.activeElement.textContent`); words != "Skip to the content" {
 		p.t.Errorf("%s: the first stop is %q", where, words)
+	}
+	p.do(chromedp.KeyEvent(kb.Enter), chromedp.KeyEvent(kb.Tab))
+	if !value[bool](p, `document.querySelector("main, footer").contains(document.activeElement)`) {
+		p.t.Errorf("%s: the link past the head of the page leads to %q", where, value[string](p, `document.activeElement.outerHTML`))
 	}
 }
 

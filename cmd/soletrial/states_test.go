@@ -1,0 +1,87 @@
+package main_test
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+)
+
+// state is one way the explorer can look, and how a reader gets there from the
+// address that it starts at.
+type state struct {
+	name, fragment string
+	reach          func(p *tab)
+}
+
+// states covers everything the explorer can show.
+func states(recording string) []state {
+	return []state{
+		{"start", "", func(*tab) {}},
+		{"changed", "#session=2026-03-07-power&head_s=90", func(p *tab) {
+			p.do(chromedp.Click(chromedp.CSS("#block-2")), chromedp.Click(chromedp.CSS(".beside summary")))
+			p.until(`document.getElementById("reason-2")`)
+			p.point(".trace-figure .plot", 7, "move@0.5")
+			p.until(`document.getElementById("readings-table")`)
+			p.set("#view-name", "Späte Fenster")
+			p.do(chromedp.Click(chromedp.CSS("#do-keep")))
+			p.until(`document.getElementById("open-1")`)
+		}},
+		{"by hand", "#session=2026-04-04-treadmill", func(*tab) {}},
+		{"refused recording", "", func(p *tab) {
+			p.give("bad.csv", "elapsed_s,power_w\n0,a lot\n", false)
+			p.until(`/bad.csv:2/.test(document.getElementById("explorer-status").textContent)`)
+		}},
+		{"own recording", "", func(p *tab) {
+			p.give("mine.csv", recording, false)
+			p.until(`document.getElementById("own-blocks")`)
+		}},
+		{"own answer", "", func(p *tab) {
+			p.give("mine.csv", recording, false)
+			p.until(`document.getElementById("own-blocks")`)
+			for id, text := range map[string]string{"target": "270", "shoe-1": "Red", "start-1": "600", "end-1": "900", "shoe-2": "Blue", "start-2": "1140", "end-2": "1440"} {
+				p.set("#own-"+id, text)
+			}
+			p.until(`document.getElementById("own-table")`)
+		}},
+	}
+}
+
+// TestExplorerStates publishes the demonstration once and looks at the explorer in
+// every state in one tab.
+func TestExplorerStates(t *testing.T) {
+	site, folder := publish(t), t.TempDir()
+	recording, err := os.ReadFile(filepath.Join(site, "data/sessions/2026-03-07-power/footpod.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := open(t, serve(t, site), 1280)
+	p.watchPolicy()
+	program := axe(t)
+	for i, s := range states(string(recording)) {
+		p.part(s.name, func() {
+			p.do(chromedp.Navigate("about:blank"))
+			p.explore(s.fragment)
+			s.reach(p)
+			p.unfold()
+			p.accessible(program, "explorer, "+s.name)
+			p.reflows("explorer, " + s.name)
+			p.see(look{1280, "light"})
+			p.heard("explorer, " + s.name)
+			p.unforbidden(s.name)
+			markup := "<!DOCTYPE html>\n" + value[string](p, `document.documentElement.outerHTML`)
+			if err := os.WriteFile(filepath.Join(folder, fmt.Sprintf("%d-%s.html", i, s.name)), []byte(markup), 0o644); err != nil {
+				p.t.Fatal(err)
+			}
+			p.walked("explorer, " + s.name)
+		})
+	}
+	p.part("valid", func() {
+		for _, fault := range invalid(p.t, elementRules, folder) {
+			p.t.Error(fault)
+		}
+	})
+	p.unfaulted("getImageData")
+}
