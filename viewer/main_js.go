@@ -84,6 +84,7 @@ func (k *keeper) after(m *app.Model, action string) {
 	case kind == app.DoOwnForget:
 		k.put(ownCutKey, nil)
 		k.put(ownKey, nil)
+	case kind == app.DoOwnView || kind == app.DoOwnZoom || kind == app.DoOwnAt:
 	case strings.HasPrefix(kind, "own-"):
 		k.put(ownCutKey, m.OwnText())
 	}
@@ -173,13 +174,7 @@ func run(m *app.Model, kept store.Store) {
 		keep.after(m, action)
 		refresh()
 	})
-	dom.OnFile(func(name string, content []byte) {
-		if m.Notice = ""; m.Bring(name, content) {
-			keep.put(ownKey, content)
-			keep.after(m, app.DoOwnMore)
-		}
-		refresh()
-	})
+	bringing(m, keep, refresh)
 	dom.OnFragment(func() {
 		// A fragment without a choice in it is a place on the page.
 		if f := dom.Fragment(); f != m.Choice().Fragment() && (f == "" || strings.Contains(f, "=")) {

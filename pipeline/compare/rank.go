@@ -99,6 +99,6 @@ func apartFrom(pairs []*Comparison, shoe string, alpha float64) []string {
 			apart = append(apart, p.Shoe)
 		}
 	}
-	sort.Strings(apart)
+	sort.Slice(apart, func(a, b int) bool { return apart[a] < apart[b] })
 	return apart
 }

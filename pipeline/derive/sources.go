@@ -2,6 +2,7 @@ package derive
 
 import (
 	"slices"
+	"sort"
 
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/forecast"
@@ -85,7 +86,7 @@ func haveBoth(r *Result, s *Source) []string {
 			both = append(both, runner)
 		}
 	}
-	slices.Sort(both)
+	sort.Slice(both, func(a, b int) bool { return both[a] < both[b] })
 	return both
 }
 

@@ -2,6 +2,7 @@ package figure
 
 import (
 	"slices"
+	"sort"
 
 	"soletrial/pipeline/units"
 )
@@ -24,7 +25,9 @@ func alike(rows []RankingRow) [][]int {
 	var grow func(group, open, seen []int)
 	grow = func(group, open, seen []int) {
 		if len(open) == 0 && len(seen) == 0 && len(group) > 1 {
-			groups = append(groups, slices.Sorted(slices.Values(group)))
+			group = slices.Clone(group)
+			sort.Slice(group, func(a, b int) bool { return group[a] < group[b] })
+			groups = append(groups, group)
 		}
 		for len(open) > 0 {
 			i := open[0]
@@ -34,7 +37,7 @@ func alike(rows []RankingRow) [][]int {
 		}
 	}
 	grow(nil, candidates, nil)
-	slices.SortFunc(groups, slices.Compare[[]int])
+	sort.Slice(groups, func(a, b int) bool { return slices.Compare(groups[a], groups[b]) < 0 }) // sort, whose code is there once
 	return groups
 }
 

@@ -1,6 +1,7 @@
 package figure
 
 import (
+	"cmp"
 	"math"
 	"sort"
 	"strconv"
@@ -68,7 +69,7 @@ func (t Trace) frame(c *canvas, x, y scale) (decimals int) {
 		c.words(x.from-6, y.at(v)+4.5, right, "small", Plain(v, decimals))
 	}
 	c.minutes(x, traceBottom+2)
-	c.words(x.to, traceHeight-3, right, "small", "min:s from block start")
+	c.words(x.to, traceHeight-3, right, "small", cmp.Or(t.Clock, "min:s from block start"))
 	return decimals
 }
 

@@ -12,6 +12,7 @@ import (
 type Trace struct {
 	Head
 	Axis     string  // channel and unit
+	Clock    string  // what the time axis counts; "" for minutes and seconds from block start
 	Span     float64 // seconds shown, the longest block
 	From, To float64 // steady window in seconds from block start; missing for none
 	Lines    []TraceLine

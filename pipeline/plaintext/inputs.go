@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io/fs"
 	"slices"
+	"sort"
 
 	"soletrial/pipeline/digest"
 )
@@ -38,6 +39,6 @@ func (f *Folder) inputPaths() []string {
 			}
 		}
 	}
-	slices.Sort(paths)
+	sort.Slice(paths, func(a, b int) bool { return paths[a] < paths[b] })
 	return paths
 }

@@ -1,6 +1,7 @@
 package plaintext
 
 import (
+	"errors"
 	"io/fs"
 	"slices"
 	"strings"
@@ -81,11 +82,27 @@ func sessionNames(fsys fs.FS, folder string, r *report) []string {
 
 // entries lists a folder by name.
 func entries(fsys fs.FS, folder string, r *report) []fs.DirEntry {
-	list, err := fs.ReadDir(fsys, folder)
+	list, err := readFolder(fsys, folder)
 	if err != nil {
 		r.file(folder, "", "cannot be read: %v", err)
 	}
 	return list
+}
+
+// readFolder is [fs.ReadDir] with the sorting that is there once, see [sortStable].
+func readFolder(fsys fs.FS, folder string) ([]fs.DirEntry, error) {
+	file, err := fsys.Open(folder)
+	if err != nil {
+		return nil, err
+	}
+	defer file.Close()
+	open, ok := file.(fs.ReadDirFile)
+	if !ok {
+		return nil, &fs.PathError{Op: "readdir", Path: folder, Err: errors.New("not a folder")}
+	}
+	list, err := open.ReadDir(-1)
+	sortStable(list, func(a, b *fs.DirEntry) int { return strings.Compare((*a).Name(), (*b).Name()) })
+	return list, err
 }
 
 // settled reports whether an entry is a file or a folder in its own right.

@@ -4,8 +4,6 @@ import (
 	"bytes"
 	"strings"
 
-	"github.com/gocarina/gocsv"
-
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -25,8 +23,8 @@ func readCSV(name string, src []byte, o Options) (*Import, error) {
 	if err := table.choose(o, imp); err != nil {
 		return nil, err
 	}
-	var rows []row
-	if err := gocsv.UnmarshalCSV(table, &rows); err != nil {
+	rows, err := mapRows(table)
+	if err != nil {
 		return nil, table.asError(err)
 	}
 	if err := imp.fillFromRows(table, rows); err != nil {

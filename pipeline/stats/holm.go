@@ -1,9 +1,8 @@
 package stats
 
 import (
-	"cmp"
 	"math"
-	"slices"
+	"sort"
 )
 
 // Holm returns p values adjusted for testing them together, by Holm's step-down rule
@@ -18,7 +17,7 @@ func Holm(p []float64) []float64 {
 			order = append(order, i)
 		}
 	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(p[a], p[b]) })
+	sort.SliceStable(order, func(a, b int) bool { return p[order[a]] < p[order[b]] })
 	largest := 0.0
 	for k, i := range order {
 		largest = math.Max(largest, math.Min(1, float64(float64(len(order)-k)*p[i])))

@@ -1,10 +1,11 @@
-// Command viewer builds the browser program into viewer/bundle/dist, from where
-// it is embedded. Run it in the repository's root:
+// Command viewer builds the browser programs into viewer/bundle/dist, from where
+// they are embedded: the explorer, and the converter that it fetches when a reader
+// brings a recording in another form. Run it in the repository's root:
 //
 //	go run ./scripts/viewer
 //
 // The same sources give the same bytes. It prints what each file weighs and
-// fails when the program is heavier than its budget.
+// fails when a program is heavier than its budget.
 package main
 
 import (
@@ -19,10 +20,17 @@ import (
 	"strings"
 )
 
-const (
-	dist   = "viewer/bundle/dist"
-	budget = 1_300_000 // bytes of the packed program: a phone on a slow line waits a few seconds, not more
-)
+const dist = "viewer/bundle/dist"
+
+// programs are what is built. The budgets are in bytes of the packed program: a
+// phone on a slow line waits a few seconds for the explorer, not more, and less
+// for the converter, which it fetches while somebody looks on.
+var programs = []program{{"./viewer", "soletrial.wasm.gz", 1_300_000}, {"./viewer/convert/worker", "convert.wasm.gz", 1_000_000}}
+
+type program struct {
+	source, name string
+	budget       int
+}
 
 // mark in a static file stands for a hash of all built files.
 const mark = "@VERSION@"
@@ -35,26 +43,38 @@ func main() {
 }
 
 func run() error {
-	program, err := build()
-	if err != nil {
-		return err
-	}
-	packed := pack(program)
 	files, err := statics()
 	if err != nil {
 		return err
 	}
-	files = append(files, file{"soletrial.wasm.gz", packed})
+	for _, p := range programs {
+		packed, err := p.build()
+		if err != nil {
+			return err
+		}
+		files = append(files, file{p.name, packed})
+	}
 	if err := write(stamped(files)); err != nil {
 		return err
 	}
-	fmt.Printf("soletrial.wasm %d bytes unpacked\n", len(program))
 	for _, f := range files {
 		fmt.Printf("%-18s %8d bytes\n", f.name, len(f.text))
 	}
-	fmt.Printf("budget             %8d bytes for soletrial.wasm.gz, %d %% used\n", budget, 100*len(packed)/budget)
-	if len(packed) > budget {
-		return fmt.Errorf("soletrial.wasm.gz has %d bytes, more than its budget of %d: build ./viewer for js/wasm without -s and add up its name section by package to see what weighs", len(packed), budget)
+	return weigh(files)
+}
+
+// weigh compares the programs with their budgets.
+func weigh(files []file) error {
+	for _, p := range programs {
+		for _, f := range files {
+			if f.name != p.name {
+				continue
+			}
+			fmt.Printf("budget             %8d bytes for %s, %d %% used\n", p.budget, p.name, 100*len(f.text)/p.budget)
+			if len(f.text) > p.budget {
+				return fmt.Errorf("%s has %d bytes, more than its budget of %d: build %s for js/wasm without -s and add up its name section by package to see what weighs", p.name, len(f.text), p.budget, p.source)
+			}
+		}
 	}
 	return nil
 }
@@ -64,33 +84,37 @@ type file struct {
 	text []byte
 }
 
-// build compiles the viewer for js/wasm without paths, ids or tables for
-// debuggers, without inlining, which makes the packed program a tenth smaller
-// (but for the loops over all samples, where it saves half the time), and with
-// its data segments joined, which makes it another tenth smaller.
-func build() ([]byte, error) {
+// build compiles a program for js/wasm without paths, ids or tables for debuggers,
+// without inlining, which makes the packed program a tenth smaller (but for the
+// loops over all samples, where it saves half the time), joins its data segments,
+// which makes it another tenth smaller, and packs it.
+func (p program) build() ([]byte, error) {
 	folder, err := os.MkdirTemp("", "viewer")
 	if err != nil {
 		return nil, err
 	}
 	defer os.RemoveAll(folder)
-	output := filepath.Join(folder, "soletrial.wasm")
-	command := exec.Command("go", "build", "-trimpath", "-buildvcs=false", "-gcflags=all=-l", "-gcflags=soletrial/pipeline/steady=", "-ldflags=-s -w -buildid=", "-o", output, "./viewer")
+	output := filepath.Join(folder, "program.wasm")
+	command := exec.Command("go", "build", "-trimpath", "-buildvcs=false", "-gcflags=all=-l", "-gcflags=soletrial/pipeline/steady=", "-ldflags=-s -w -buildid=", "-o", output, p.source)
 	command.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm", "GOWASM=", "CGO_ENABLED=0", "GOFLAGS=")
 	command.Stderr = os.Stderr
 	if err := command.Run(); err != nil {
-		return nil, fmt.Errorf("building the viewer: %w", err)
+		return nil, fmt.Errorf("building %s: %w", p.source, err)
 	}
 	module, err := os.ReadFile(output)
 	if err != nil {
 		return nil, err
 	}
-	return joinSegments(module)
+	joined, err := joinSegments(module)
+	if err != nil {
+		return nil, err
+	}
+	return p.pack(joined), nil
 }
 
-// pack compresses the program, which takes seconds, unless dist has it already.
-func pack(program []byte) []byte {
-	packed, err := os.ReadFile(filepath.Join(dist, "soletrial.wasm.gz"))
+// pack compresses a program, which takes seconds, unless dist has it already.
+func (p program) pack(program []byte) []byte {
+	packed, err := os.ReadFile(filepath.Join(dist, p.name))
 	if err == nil {
 		if reader, err := gzip.NewReader(bytes.NewReader(packed)); err == nil {
 			if same, err := io.ReadAll(reader); err == nil && bytes.Equal(same, program) {
@@ -108,7 +132,7 @@ func statics() ([]file, error) {
 		return nil, fmt.Errorf("asking for GOROOT: %w", err)
 	}
 	var files []file
-	for _, from := range []string{"viewer/web/boot.js", "viewer/web/explorer.css", "viewer/web/sw.js", filepath.Join(strings.TrimSpace(string(root)), "lib", "wasm", "wasm_exec.js")} {
+	for _, from := range []string{"viewer/web/boot.js", "viewer/web/convert.js", "viewer/web/explorer.css", "viewer/web/sw.js", filepath.Join(strings.TrimSpace(string(root)), "lib", "wasm", "wasm_exec.js")} {
 		text, err := os.ReadFile(from)
 		if err != nil {
 			return nil, fmt.Errorf("run this in the repository's root: %w", err)

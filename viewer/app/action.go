@@ -47,7 +47,7 @@ func (m *Model) Do(action, value string) {
 	case DoZoom, DoView, DoCursor:
 		m.look(kind, value) // nothing that undoing should bring back
 		return
-	case DoOwnEffort, DoOwnTarget, DoOwnCell, DoOwnMore, DoOwnLess, DoOwnForget:
+	case DoOwnEffort, DoOwnTarget, DoOwnCell, DoOwnEdge, DoOwnMore, DoOwnLess, DoOwnForget, DoOwnZoom, DoOwnView, DoOwnAt:
 		m.doOwn(kind, what, value)
 		return
 	case DoName, DoKeep, DoOpen, DoDrop:

@@ -98,33 +98,42 @@ func (m *Model) look(kind, value string) {
 
 func (m *Model) zoom(way string) {
 	from, to := m.View()
+	m.see(zoomed(way, from, to, m.cursor, m.Span()))
+}
+
+// zoomed returns the stretch that one of [Zooms] leads to, about the cursor where
+// it is in view.
+func zoomed(way string, from, to, cursor, span float64) (float64, float64) {
 	width, centre := to-from, (from+to)/2
-	if m.cursor >= from && m.cursor <= to {
-		centre = m.cursor
+	if cursor >= from && cursor <= to {
+		centre = cursor
 	}
 	switch way {
 	case "in":
-		m.see(centre-width/4, centre+width/4)
+		return centre - width/4, centre + width/4
 	case "out":
-		m.see(centre-width, centre+width)
+		return centre - width, centre + width
 	case "left":
-		m.see(from-width/4, to-width/4)
+		return from - width/4, to - width/4
 	case "right":
-		m.see(from+width/4, to+width/4)
+		return from + width/4, to + width/4
 	case "all":
-		m.see(0, m.Span())
+		return 0, span
 	}
+	return from, to
 }
 
 // see brings a stretch into view, moved and cut to what there is.
-func (m *Model) see(from, to float64) {
-	span := m.Span()
+func (m *Model) see(from, to float64) { m.choice.View = seen(from, to, m.Span()) }
+
+// seen returns a stretch moved and cut to a span, missing for all of it.
+func seen(from, to, span float64) [2]float64 {
 	width := math.Min(math.Max(to-from, leastView), span)
 	from = math.Min(math.Max((from+to-width)/2, 0), span-width)
-	m.choice.View = [2]float64{units.Round(from, 1), units.Round(from+width, 1)}
 	if width >= span {
-		m.choice.View = [2]float64{units.Missing, units.Missing}
+		return [2]float64{units.Missing, units.Missing}
 	}
+	return [2]float64{units.Round(from, 1), units.Round(from+width, 1)}
 }
 
 // edge moves where the window of the longest block in view begins or ends.

@@ -36,6 +36,7 @@ type Model struct {
 	label      func(shoe string) string
 	lines      map[lineKey][]figure.TraceLine
 	own        *Own
+	ownNotice  string
 	views      []SavedView
 	naming     string // what the next one is to be called
 	made       string // what the results were made from

@@ -2,11 +2,9 @@ package app
 
 import (
 	"fmt"
-	"sort"
 	"strconv"
 	"strings"
 
-	"soletrial/pipeline/compare"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/trial"
@@ -21,15 +19,23 @@ type Own struct {
 	Effort  trial.Effort
 	Target  string
 	Rows    []OwnBlock
+	Notes   []string            // what a reader should know about the file
 	Problem string              // why there is no result; "" if there is one
 	Result  *derive.Result      // nil with a problem
 	Label   func(string) string // of its shoes
 
+	text    []byte // in this project's form, free of positions
 	samples *trial.Samples
+	stale   bool // the result is not of what the rows say
+	look    ownLook
 }
 
-// OwnBlock is one block as typed: the shoe's name, and seconds or m:ss.
-type OwnBlock [OwnCells]string
+// OwnBlock is one block as typed: the shoe's name, and seconds or m:ss. A block
+// without a shoe does not count. Note says where it was read from.
+type OwnBlock struct {
+	Cells [OwnCells]string
+	Note  string
+}
 
 // The cells of a block.
 const (
@@ -44,9 +50,13 @@ const (
 	DoOwnEffort = "own-effort"
 	DoOwnTarget = "own-target"
 	DoOwnCell   = "own-cell" // on row/cell, both counted from 0
+	DoOwnEdge   = "own-edge" // the same; value seconds from the start of the recording
 	DoOwnMore   = "own-more" // one more block
 	DoOwnLess   = "own-less" // without the last one
 	DoOwnForget = "own-forget"
+	DoOwnZoom   = "own-zoom" // see [Zooms]
+	DoOwnView   = "own-view" // value from,to in seconds
+	DoOwnAt     = "own-at"   // value seconds from the start, blank for none
 )
 
 // mostOwn is how many blocks one recording may be cut into.
@@ -55,22 +65,54 @@ const mostOwn = 60
 // Own returns the reader's own recording, nil when there is none.
 func (m *Model) Own() *Own { return m.own }
 
+// OwnNotice says how the last file that the reader brought fared.
+func (m *Model) OwnNotice() string { return m.ownNotice }
+
+// SayOwn sets what [Model.OwnNotice] returns.
+func (m *Model) SayOwn(notice string) { m.ownNotice = notice }
+
+// Readable reports whether a file's first line is that of a recording in this
+// project's form; every other file has to be converted first.
+func Readable(content []byte) bool {
+	line, _, _ := strings.Cut(string(content[:min(len(content), 1024)]), "\n")
+	elapsed := false
+	for _, heading := range strings.Split(strings.TrimSpace(strings.TrimPrefix(line, "\ufeff")), ",") {
+		if heading == trial.ElapsedColumn {
+			elapsed = true
+		} else if _, known := trial.ChannelNamed(heading); !known {
+			return false
+		}
+	}
+	return elapsed
+}
+
 // Bring takes a recording in this project's form: CSV with elapsed_s and at least
-// one channel. What cannot be read leaves everything as it was and says why.
-func (m *Model) Bring(name string, text []byte) bool {
+// one channel. Blocks are proposed ones, on each line start, end and a note; where
+// there are none they are proposed from changes of effort. Notes are what a reader
+// should know, one on each line. What cannot be read leaves everything as it was
+// and says why.
+func (m *Model) Bring(name string, text []byte, blocks, notes string) bool {
 	samples, problems := plaintext.ReadSamples(text, name)
 	if len(problems) > 0 {
-		m.Notice = "The recording cannot be read: " + problems[0].Error()
+		m.ownNotice = "The recording cannot be read: " + problems[0].Error()
 		if more := len(problems) - 1; more > 0 {
-			m.Notice += fmt.Sprintf(", and %d more problems", more)
+			m.ownNotice += fmt.Sprintf(", and %d more problems", more)
 		}
-		m.Notice += ". It has to be CSV with elapsed_s and channels such as power_w and speed_mps; `soletrial import` makes that of other files."
+		m.ownNotice += ". Mend the file, or export it again, and bring it once more."
 		return false
 	}
-	m.own = &Own{Name: name, Effort: trial.Power, Rows: make([]OwnBlock, 4), samples: samples}
-	m.Notice = fmt.Sprintf("%q is read, %d samples. It stays in this browser.", name, samples.Len())
-	m.compareOwn()
+	m.own = &Own{Name: name, text: text, samples: samples, Notes: lines(notes), stale: true}
+	m.own.propose(blocks)
+	m.ownNotice = fmt.Sprintf("%q is read, %d samples, %d blocks proposed. It stays in this browser.", name, samples.Len(), m.own.proposed())
 	return true
+}
+
+// lines parts a text into its lines; none of an empty one.
+func lines(text string) []string {
+	if text == "" {
+		return nil
+	}
+	return strings.Split(text, "\n")
 }
 
 // doOwn takes one action on the reader's own recording.
@@ -79,12 +121,17 @@ func (m *Model) doOwn(kind, what, value string) {
 	if o == nil {
 		return
 	}
+	m.ownNotice = ""
 	switch kind {
+	case DoOwnZoom, DoOwnView, DoOwnAt:
+		o.lookAt(kind, value)
+		return
 	case DoOwnForget:
-		m.own, m.Notice = nil, "Your recording is deleted from this browser."
+		m.own, m.ownNotice = nil, "Your recording is deleted from this browser."
 		return
 	case DoOwnEffort:
-		o.Effort = trial.Effort(value)
+		o.Effort, o.Target = trial.Effort(value), ""
+		o.proposeTarget()
 	case DoOwnTarget:
 		o.Target = value
 	case DoOwnMore:
@@ -92,107 +139,21 @@ func (m *Model) doOwn(kind, what, value string) {
 	case DoOwnLess:
 		o.Rows = o.Rows[:max(len(o.Rows)-1, 2)]
 	case DoOwnCell:
-		row, cell, _ := strings.Cut(what, "/")
-		i, errRow := strconv.Atoi(row)
-		j, errCell := strconv.Atoi(cell)
-		if errRow == nil && errCell == nil && i >= 0 && i < len(o.Rows) && j >= 0 && j < OwnCells {
-			o.Rows[i][j] = value
+		o.write(what, value)
+	case DoOwnEdge:
+		if at, err := units.ParseDecimal(value); err == nil {
+			o.write(what, units.FormatClock(min(max(at, 0), o.Span())))
 		}
 	}
-	m.compareOwn()
+	o.stale = true
 }
 
-// compareOwn runs the analysis on the reader's own recording.
-func (m *Model) compareOwn() {
-	o := m.own
-	if o == nil {
-		return
+// write fills one cell, named row/cell.
+func (o *Own) write(what, value string) {
+	row, cell, _ := strings.Cut(what, "/")
+	i, errRow := strconv.Atoi(row)
+	j, errCell := strconv.Atoi(cell)
+	if errRow == nil && errCell == nil && i >= 0 && i < len(o.Rows) && j >= 0 && j < OwnCells {
+		o.Rows[i].Cells[j] = value
 	}
-	o.Result, o.Problem = nil, ""
-	ds := trial.Dataset{Facts: m.Dataset.Facts}
-	ds.Facts.Method.Trim, ds.Facts.Method.Drift, ds.Facts.Method.PowerExponent = m.Trim(), m.Drift(), m.Exponent()
-	session, err := o.session()
-	if err != nil {
-		o.Problem = err.Error()
-		return
-	}
-	for _, b := range session.Blocks {
-		if ds.Shoe(b.Shoe) == nil {
-			ds.Shoes = append(ds.Shoes, trial.Shoe{ID: b.Shoe, Label: b.Shoe, MassG: units.Missing})
-		}
-	}
-	ds.Facts.Method.Reference = session.Blocks[0].Shoe
-	ds.Sessions = []trial.Session{*session}
-	recording := trial.Recording{Fact: trial.RecordingFact{File: o.Name, Device: "own"}, Samples: o.samples}
-	result := derive.Session(&ds, session, []trial.Recording{recording})
-	o.Result, o.Label = derive.Quick(&ds, []derive.SessionResult{result}, nil), compare.Labels(&ds)
-}
-
-// session is the recording as a session; rows left blank are no blocks.
-func (o *Own) session() (*trial.Session, error) {
-	target, err := trial.ParseTarget(o.Effort, strings.TrimSpace(o.Target))
-	if err != nil || !(target > 0) {
-		return nil, fmt.Errorf("write what was held: a number, or m:ss per km for a pace")
-	}
-	s := &trial.Session{ID: "own", Facts: trial.SessionFacts{Effort: string(o.Effort), Target: o.Target}}
-	for i, row := range o.Rows {
-		if row == (OwnBlock{}) {
-			continue
-		}
-		b := trial.Block{ID: strconv.Itoa(i + 1), Shoe: strings.TrimSpace(row[OwnShoe]), Target: target,
-			DistanceM: units.Missing, Laps: units.Missing, RPE: units.Missing, ComfortMm: units.Missing}
-		for measure := range b.Measured {
-			b.Measured[measure] = units.Missing
-		}
-		if b.Start, err = clock(row[OwnStart]); err == nil {
-			b.End, err = clock(row[OwnEnd])
-		}
-		if err != nil || !(b.End > b.Start) || b.Shoe == "" {
-			return nil, fmt.Errorf("block %d needs a shoe, a start and a later end, in seconds or m:ss from the start of the recording", i+1)
-		}
-		s.Blocks = append(s.Blocks, b)
-	}
-	if len(s.Blocks) < 2 {
-		return nil, fmt.Errorf("write at least two blocks: which shoe, from when, until when")
-	}
-	sort.SliceStable(s.Blocks, func(i, j int) bool { return s.Blocks[i].Start < s.Blocks[j].Start })
-	return s, nil
-}
-
-func clock(text string) (float64, error) {
-	if text = strings.TrimSpace(text); strings.Contains(text, ":") {
-		return units.ParseDuration(text)
-	}
-	return units.ParseDecimal(text)
-}
-
-// OwnText writes how the reader's recording is cut, for the store; nothing where
-// there is none.
-func (m *Model) OwnText() []byte {
-	if m.own == nil {
-		return nil
-	}
-	lines := []string{escape(m.own.Name), string(m.own.Effort), escape(m.own.Target)}
-	for _, row := range m.own.Rows {
-		lines = append(lines, escape(row[OwnShoe])+","+escape(row[OwnStart])+","+escape(row[OwnEnd]))
-	}
-	return []byte(strings.Join(lines, "\n"))
-}
-
-// SetOwn brings back a recording with what [Model.OwnText] wrote.
-func (m *Model) SetOwn(cut, recording []byte) {
-	lines := strings.Split(string(cut), "\n")
-	if len(lines) < 3 || !m.Bring(unescape(lines[0]), recording) {
-		return
-	}
-	m.Notice = ""
-	m.own.Effort, m.own.Target, m.own.Rows = trial.Effort(lines[1]), unescape(lines[2]), nil
-	for _, line := range lines[3:min(len(lines), 3+mostOwn)] {
-		var row OwnBlock
-		for j, cell := range strings.SplitN(line, ",", OwnCells) {
-			row[j] = unescape(cell)
-		}
-		m.own.Rows = append(m.own.Rows, row)
-	}
-	m.compareOwn()
 }

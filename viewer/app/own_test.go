@@ -13,10 +13,16 @@ func brought(t *testing.T) (*Model, []byte) {
 	t.Helper()
 	m := opened(t)
 	text := m.Bundle.Files["sessions/"+example.First+"/footpod.csv"]
-	if !m.Bring("mine.csv", text) {
-		t.Fatal(m.Notice)
+	if !m.Bring("mine.csv", text, "", "") {
+		t.Fatal(m.OwnNotice())
 	}
-	do(m, DoOwnMore, "", DoOwnMore, "", DoOwnTarget, "260")
+	for len(m.Own().Rows) < example.Blocks {
+		do(m, DoOwnMore, "")
+	}
+	for len(m.Own().Rows) > example.Blocks {
+		do(m, DoOwnLess, "")
+	}
+	do(m, DoOwnTarget, "260")
 	for i, b := range m.Dataset.Session(example.First).Blocks {
 		do(m, On(DoOwnCell, fmt.Sprintf("%d/%d", i, OwnShoe)), b.Shoe, On(DoOwnCell, fmt.Sprintf("%d/%d", i, OwnStart)), fmt.Sprint(b.Start),
 			On(DoOwnCell, fmt.Sprintf("%d/%d", i, OwnEnd)), fmt.Sprint(b.End))
@@ -59,24 +65,109 @@ func TestOwnAgreesWithTheDataset(t *testing.T) {
 	}
 }
 
+// invented is a recording of easy running, four blocks of five minutes at 250 W
+// and rests of two minutes, one sample in five seconds.
+func invented() []byte {
+	text := []byte("elapsed_s,power_w,speed_mps\n")
+	for s := 0; s < 300+4*420; s += 5 {
+		power := 250
+		if s < 300 {
+			power = 150
+		} else if (s-300)%420 >= 300 {
+			power = 90
+		}
+		text = fmt.Appendf(text, "%d,%d,%d.%d\n", s, power+s%7-3, power/70, s%10)
+	}
+	return text
+}
+
+func TestOwnBlocksAreProposedFromEffort(t *testing.T) {
+	m := opened(t)
+	if !m.Bring("mine.csv", invented(), "", "left the battery out") {
+		t.Fatal(m.OwnNotice())
+	}
+	o := m.Own()
+	var starts []string
+	for _, row := range o.Rows {
+		if !strings.Contains(row.Note, "proposed: ") && row.Cells[OwnStart] != "" {
+			starts = append(starts, row.Cells[OwnStart])
+		}
+	}
+	// The recording was made so: a block begins at 5:00, 12:00, 19:00 and 26:00.
+	if got := strings.Join(starts, " "); got != "5:00 12:00 19:00 26:00" {
+		t.Errorf("blocks begin at %s", got)
+	}
+	if o.Effort != "power" || o.Target != "250" {
+		t.Errorf("held %s at %q", o.Effort, o.Target)
+	}
+	if do(m, DoOwnEffort, "pace"); o.Target == "" || !strings.Contains(o.Target, ":") {
+		t.Errorf("as a pace %q was held", o.Target)
+	}
+	if !strings.Contains(o.Problem, "which shoe was worn") || o.Notes[0] != "left the battery out" {
+		t.Errorf("problem %q, notes %q", o.Problem, o.Notes)
+	}
+}
+
+func TestOwnBlocksFromLaps(t *testing.T) {
+	m := opened(t)
+	if !m.Bring("mine.fit", invented(), "300.4,600.0,lap 2\n720,1020,lap 4; proposed: lap of 300 s, and more", "") {
+		t.Fatal(m.OwnNotice())
+	}
+	if rows := fmt.Sprintf("%q", m.Own().Rows); rows != `[{["" "5:00" "10:00"] "lap 2"} {["" "12:00" "17:00"] "lap 4; proposed: lap of 300 s, and more"}]` {
+		t.Errorf("rows %s", rows)
+	}
+	do(m, On(DoOwnEdge, "0/1"), "312.4", On(DoOwnEdge, "1/2"), "99999", On(DoOwnEdge, "7/1"), "3", On(DoOwnEdge, "0/0"), "x")
+	if rows := m.Own().Rows; rows[0].Cells[OwnStart] != "5:12" || rows[1].Cells[OwnEnd] != "32:55" {
+		t.Errorf("dragged to %q", rows)
+	}
+}
+
+func TestOwnZoomsAndReads(t *testing.T) {
+	m, _ := brought(t)
+	o := m.Own()
+	if from, to := o.View(); from != 0 || to != o.Span() {
+		t.Errorf("at first %v to %v of %v are in view", from, to, o.Span())
+	}
+	whole := o.Panel(m.Width)
+	do(m, DoOwnView, "100,200", DoOwnAt, "150")
+	from, to := o.View()
+	if at, words := o.At(); from != 100 || to != 200 || at != 150 || !strings.Contains(words, "2:30, power ") || !strings.HasSuffix(words, " W") {
+		t.Errorf("%v to %v, at %v: %q", from, to, at, words)
+	}
+	if zoomed := o.Panel(m.Width); zoomed == whole || zoomed != o.Panel(m.Width) {
+		t.Error("a panel is drawn anew exactly when the view changes")
+	}
+	do(m, DoOwnZoom, "in", DoOwnAt, "")
+	if from, to = o.View(); from != 125 || to != 175 {
+		t.Errorf("closer: %v to %v", from, to)
+	}
+	if at, words := o.At(); at != 0 || words != "" {
+		t.Errorf("read at %v: %q", at, words)
+	}
+	if do(m, DoOwnZoom, "all"); m.Choice().Changed() {
+		t.Error("looking at an own recording changes the choice")
+	}
+}
+
 func TestOwnSaysWhatIsWrong(t *testing.T) {
 	m, text := brought(t)
-	if m.Bring("bad.csv", []byte("elapsed_s,power_w\n0,x\n1,y\n")) || !strings.Contains(m.Notice, "bad.csv:2") || !strings.Contains(m.Notice, "1 more problem") {
-		t.Errorf("a broken recording: %q", m.Notice)
+	if m.Bring("bad.csv", []byte("elapsed_s,power_w\n0,x\n1,y\n"), "", "") || !strings.Contains(m.OwnNotice(), "bad.csv:2") || !strings.Contains(m.OwnNotice(), "1 more problem") {
+		t.Errorf("a broken recording: %q", m.OwnNotice())
 	}
 	if m.Own().Name != "mine.csv" {
 		t.Error("a broken recording replaces a sound one")
 	}
 	for _, step := range [][3]string{{DoOwnTarget, "260 W", "what was held"}, {DoOwnTarget, "260", ""}, {On(DoOwnCell, "1/1"), "9:99", "block 2 needs"}, {On(DoOwnCell, "1/1"), "7:30", ""},
-		{On(DoOwnCell, "0/0"), " ", "block 1 needs"}, {On(DoOwnCell, "9/9"), "x", "block 1 needs"}} {
+		{On(DoOwnCell, "0/2"), " ", "block 1 needs"}, {On(DoOwnCell, "9/9"), "x", "block 1 needs"}, {On(DoOwnCell, "0/0"), " ", ""}} {
 		if do(m, step[0], step[1]); !strings.Contains(m.Own().Problem, step[2]) || step[2] == "" && m.Own().Problem != "" {
 			t.Errorf("%s %q: %q", step[0], step[1], m.Own().Problem)
 		}
 	}
-	if m.Bring("again.csv", text); !strings.Contains(m.Own().Problem, "what was held") {
+	m.Bring("again.csv", text, "", "")
+	if m.Recompute(); !strings.Contains(m.Own().Problem, "which shoe was worn") {
 		t.Errorf("a new recording: %q", m.Own().Problem)
 	}
-	if do(m, DoOwnForget, ""); m.Own() != nil || m.OwnText() != nil {
+	if do(m, DoOwnForget, ""); m.Own() != nil || m.OwnText() != nil || m.OwnRecording() != nil {
 		t.Error("a deleted recording is still there")
 	}
 	do(m, DoOwnMore, "") // without a recording nothing happens
@@ -85,15 +176,37 @@ func TestOwnSaysWhatIsWrong(t *testing.T) {
 func TestOwnIsKept(t *testing.T) {
 	m, text := brought(t)
 	do(m, On(DoOwnCell, "0/0"), "a, b\nc")
+	m.Own().Notes = []string{"one, of\nmany", "#"}
+	m.Own().Rows[1].Note = "lap 2; 3, 4"
 	cut := m.OwnText()
 	again := opened(t)
 	again.SetOwn(cut, text)
-	if o := again.Own(); o == nil || string(again.OwnText()) != string(cut) || o.Rows[0][OwnShoe] != "a, b\nc" || o.Result == nil || again.Notice != "" {
+	again.Recompute()
+	if o := again.Own(); o == nil || string(again.OwnText()) != string(cut) || o.Rows[0].Cells[OwnShoe] != "a, b\nc" || o.Result == nil || again.OwnNotice() != "" {
 		t.Errorf("kept %q, brought back %q", cut, again.OwnText())
 	}
 	other := opened(t)
 	other.SetOwn([]byte("x"), text)
-	if other.SetOwn(cut, []byte("no recording")); other.Own() != nil {
-		t.Error("what cannot be read is brought back")
+	if other.SetOwn(cut, []byte("no recording")); other.Own() != nil || !strings.Contains(other.OwnNotice(), "damaged") {
+		t.Errorf("what is damaged is brought back, or not said: %q", other.OwnNotice())
+	}
+}
+
+// TestOwnOfTheFirstVersion: what the explorer kept before it wrote a hash.
+func TestOwnOfTheFirstVersion(t *testing.T) {
+	m, text := brought(t)
+	m.SetOwn([]byte("old.csv\npower\n255\nAsh,60,360\nBirk,450,750"), text)
+	m.Recompute()
+	if o := m.Own(); o.Name != "old.csv" || o.Target != "255" || len(o.Rows) != 2 || o.Rows[1].Cells != [OwnCells]string{"Birk", "450", "750"} || o.Result == nil {
+		t.Errorf("%+v", o)
+	}
+}
+
+func TestReadable(t *testing.T) {
+	for text, want := range map[string]bool{"elapsed_s,power_w\n": true, "\ufeffpower_w,elapsed_s\r\n1,2": true, "elapsed_s,power\n": false, "power_w\n": false, "": false, "elapsed_s;power_w": false,
+		"<?xml version=\"1.0\"?>": false, "\x0e\x10\x00\x00\x00\x00\x00\x00.FIT": false} {
+		if Readable([]byte(text)) != want {
+			t.Errorf("%q is readable: %v", text, !want)
+		}
 	}
 }

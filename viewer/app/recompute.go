@@ -27,11 +27,13 @@ type sessionRun struct {
 func (m *Model) Recompute() {
 	c := m.choice
 	made := fmt.Sprint(m.Trim(), c.Drift, c.Exponent, c.Reference, c.Flips, m.shown())
+	if m.own != nil && (m.own.stale || m.made != made) {
+		m.compareOwn()
+	}
 	if m.made == made {
 		return // looking at something else costs no analysis
 	}
 	m.made, m.turned = made, m.asRead
-	m.compareOwn()
 	if m.choice.Reference != "" {
 		turned := *m.Dataset
 		turned.Facts.Method.Reference = m.Reference()

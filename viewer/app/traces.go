@@ -48,8 +48,7 @@ func (m *Model) deciding() []trial.Channel {
 	if s == nil {
 		return nil
 	}
-	held := map[trial.Effort]trial.Channel{trial.Power: trial.PowerW, trial.Pace: trial.SpeedMps, trial.HeartRate: trial.HeartRateBpm}[s.Effort()]
-	channels := []trial.Channel{held}
+	channels := []trial.Channel{heldBy[s.Effort()]}
 	if c, known := trial.ChannelNamed(m.Decides(s).Info().Column); known {
 		channels = withChannel(channels, c, true)
 	}

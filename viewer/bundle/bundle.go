@@ -16,7 +16,7 @@ var dist embed.FS
 
 // Names lists the files of the built viewer, as they are published beside the
 // explorer's page.
-var Names = []string{"boot.js", "explorer.css", "soletrial.wasm.gz", "sw.js", "wasm_exec.js"}
+var Names = []string{"boot.js", "convert.js", "convert.wasm.gz", "explorer.css", "soletrial.wasm.gz", "sw.js", "wasm_exec.js"}
 
 // Built reports whether this program was built with the viewer inside.
 func Built() bool {

@@ -1,6 +1,7 @@
 package view
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 
@@ -51,19 +52,26 @@ func beside(m *app.Model) *tree.Node {
 	return tree.El("details class=beside").Keyed("beside").Add(tree.El("summary").Say("Other sessions over this one"), set)
 }
 
-var zoomLabels = map[string]string{"in": "Closer", "out": "Further", "left": "Earlier", "right": "Later", "all": "Whole blocks"}
+var zoomLabels = map[string]string{"in": "Closer", "out": "Further", "left": "Earlier", "right": "Later"}
 
 // lensButtons change the stretch of time in view, and say which it is.
 func lensButtons(m *app.Model) *tree.Node {
-	row := tree.El("p class=buttons role=group aria-label=Time").Keyed("zoom")
 	from, to := m.View()
+	return zoomButtons("zoom-", app.DoZoom, "Whole blocks", from, to, m.Span()).Set("aria-label", "Time").Add(
+		tree.El("span class=in-view id=in-view").Say(units.FormatClock(from) + " to " + units.FormatClock(to) + " from block start"))
+}
+
+// zoomButtons has a button for each way to zoom from a stretch of a span, the last
+// one back to the whole.
+func zoomButtons(id, action, all string, from, to, span float64) *tree.Node {
+	row := tree.El("p class=buttons role=group").Keyed("zoom")
+	whole := to-from >= span
+	useful := map[string]bool{"in": to-from > 5, "out": !whole, "left": from > 0, "right": to < span, "all": !whole}
 	for _, way := range app.Zooms {
-		whole := to-from >= m.Span()
-		useful := map[string]bool{"in": to-from > 5, "out": !whole, "left": from > 0, "right": to < m.Span(), "all": !whole}
-		row.Add(tree.El("button type=button").Set("id", "zoom-"+way).Set("value", way).Set("aria-disabled", strconv.FormatBool(!useful[way])).
-			On("click", app.DoZoom).Say(zoomLabels[way]))
+		row.Add(tree.El("button type=button").Set("id", id+way).Set("value", way).Set("aria-disabled", strconv.FormatBool(!useful[way])).
+			On("click", action).Say(cmp.Or(zoomLabels[way], all)))
 	}
-	return row.Add(tree.El("span id=in-view").Say(units.FormatClock(from) + " to " + units.FormatClock(to) + " from block start"))
+	return row
 }
 
 // lens is one channel: its frame, its lines on a canvas, and above them, on a

@@ -1,0 +1,103 @@
+package app
+
+import (
+	"fmt"
+	"math"
+
+	"soletrial/pipeline/figure"
+	"soletrial/pipeline/segment"
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// ownLook is how the reader looks at their recording.
+type ownLook struct {
+	view  [2]float64 // stretch in view; missing or zero for all
+	at    float64    // where it is read; 0 for nowhere
+	panel paintedPanel
+}
+
+// Span returns how long the recording is, s.
+func (o *Own) Span() float64 {
+	last := 0.0
+	for _, at := range o.samples.Elapsed {
+		last = math.Max(last, at)
+	}
+	return math.Max(last, leastView)
+}
+
+// View returns the stretch of the recording in view, in seconds from its start.
+func (o *Own) View() (from, to float64) {
+	if v := o.look.view; v[1] > v[0] {
+		return v[0], v[1]
+	}
+	return 0, o.Span()
+}
+
+func (o *Own) lookAt(kind, value string) {
+	from, to := o.View()
+	switch kind {
+	case DoOwnZoom:
+		from, to = zoomed(value, from, to, units.Missing, o.Span())
+		o.look.view = seen(from, to, o.Span())
+	case DoOwnView:
+		c := AsPublished()
+		if c.setView(value) {
+			o.look.view = seen(c.View[0], c.View[1], o.Span())
+		}
+	case DoOwnAt:
+		at, err := units.ParseDecimal(value)
+		if o.look.at = math.Round(at); err != nil {
+			o.look.at = 0
+		}
+	}
+}
+
+// At returns the time that the recording is read at and, in words, what it reads
+// there; 0 and "" for nowhere.
+func (o *Own) At() (at float64, words string) {
+	channel, recorded := segment.Effort(o.samples)
+	if o.look.at == 0 || !recorded {
+		return 0, ""
+	}
+	line := o.line(channel)
+	words = units.FormatClock(o.look.at) + ", nothing recorded"
+	if v := valueAt(&line, o.look.at); units.Known(v) {
+		info := channel.Info()
+		words = fmt.Sprintf("%s, %s %s %s", units.FormatClock(o.look.at), info.Label, figure.Plain(v, min(info.Decimals, 2)), info.Unit)
+	}
+	return o.look.at, words
+}
+
+// ownGapS is the longest step between two samples that is drawn as a line.
+const ownGapS = 10
+
+func (o *Own) line(channel trial.Channel) figure.TraceLine {
+	return figure.TraceLine{Seconds: o.samples.Elapsed, Values: o.samples.Values[channel], Gap: ownGapS}
+}
+
+// Panel returns the whole recording's effort to paint and to zoom, the same one
+// as long as nothing in it changes; nil where nothing tells effort.
+func (o *Own) Panel(width figure.Width) *figure.Panel {
+	channel, recorded := segment.Effort(o.samples)
+	if !recorded {
+		return nil
+	}
+	from, to := o.View()
+	if made := fmt.Sprint(width, from, to); o.look.panel.made != made {
+		info, span := channel.Info(), o.Span()
+		trace := figure.Trace{Axis: info.Label + ", " + info.Unit, Clock: "min:s from the start of the recording", Span: span, From: 0, To: span,
+			Head:  figure.Head{ID: "own-trace", Title: info.Label + " over your recording", Desc: "Your blocks are shaded; the table below has their times."},
+			Lines: []figure.TraceLine{o.line(channel)}}
+		panel := trace.Panel(width, from, to)
+		o.look.panel = paintedPanel{made, &panel}
+	}
+	return o.look.panel.panel
+}
+
+// Stretch returns where a row's block begins and ends; false while it does not.
+func (r OwnBlock) Stretch() (from, to float64, ok bool) {
+	from, errFrom := clock(r.Cells[OwnStart])
+	to, errTo := clock(r.Cells[OwnEnd])
+	return from, to, errFrom == nil && errTo == nil && to > from
+}

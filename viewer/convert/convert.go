@@ -1,0 +1,72 @@
+// Package convert makes of a recording in another form (FIT, GPX, any CSV) what
+// the explorer reads: this project's CSV, what was found out about it, and a
+// proposal for its blocks from the laps.
+//
+// Its opinion: whoever wants this pays for it. The readers of those forms weigh as
+// much as the whole explorer, so they are a program of their own, fetched when a
+// reader first brings such a file, and run beside the page.
+package convert
+
+import (
+	"strings"
+
+	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/recording"
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// Answer is a file as the explorer reads it, or why it could not be read.
+type Answer struct {
+	CSV     []byte // in this project's form; nil with a problem
+	Blocks  string // see [Blocks]; "" where no laps tell
+	Notes   string // what a person should know, one sentence on each line
+	Problem string // why there is no CSV, and what to do
+}
+
+// File reads the file called name, whose content is src. Positions, names and
+// serial numbers are left behind, see [recording.Read].
+func File(name string, src []byte) Answer {
+	got, err := recording.Read(name, src, recording.Options{})
+	if err != nil {
+		return Answer{Problem: err.Error()}
+	}
+	if got.Samples.Len() == 0 {
+		return Answer{Problem: name + ": the file holds no samples (export it again)"}
+	}
+	answer := Answer{CSV: plaintext.AppendSamples(nil, got.Samples), Notes: strings.Join(notes(got), "\n")}
+	if recording.Pressed(got.Laps) {
+		answer.Blocks = Blocks(recording.ProposeBlocks(got.Laps, trial.Session{}))
+	}
+	return answer
+}
+
+// notes lists what was left behind, what is doubtful, and every unit that was
+// converted.
+func notes(got *recording.Import) []string {
+	list := append(append([]string{}, got.Warnings...), got.Dropped...)
+	for _, source := range got.Sources {
+		if source.Conversion != "" {
+			list = append(list, source.Column+" from "+source.From+": "+source.Conversion)
+		}
+	}
+	for i, note := range list {
+		list[i] = strings.ReplaceAll(note, "\n", " ")
+	}
+	return list
+}
+
+// Blocks writes proposed blocks as text, on each line start and end in seconds
+// and, after the second comma, where the block was read from and what speaks
+// against it.
+func Blocks(blocks []trial.Block) string {
+	var lines []string
+	for _, b := range blocks {
+		note := b.Note
+		if b.Excluded {
+			note += "; " + b.Reason
+		}
+		lines = append(lines, units.FormatDecimal(b.Start, 1)+","+units.FormatDecimal(b.End, 1)+","+note)
+	}
+	return strings.Join(lines, "\n")
+}

@@ -1,0 +1,60 @@
+//go:build js && wasm
+
+package dom
+
+import "syscall/js"
+
+// Converted is what a worker made of a file: this project's CSV, proposed blocks
+// and notes, or why there are none.
+type Converted struct {
+	CSV                    []byte
+	Blocks, Notes, Problem string
+	Unreachable            string // why the converter could not be fetched; "" when it was
+}
+
+// Convert has a worker beside the page read a file in another form. Reading is
+// called when the worker has its program, done once at the end. The file goes to
+// the worker and nowhere else. The function it returns gives the work up.
+func Convert(name string, content []byte, reading func(), done func(Converted)) (stop func()) {
+	worker := js.Global().Get("Worker").New("convert.js")
+	array := js.Global().Get("Uint8Array").New(len(content))
+	js.CopyBytesToJS(array, content)
+	var message, failure js.Func
+	stop = func() {
+		worker.Call("terminate")
+		message.Release()
+		failure.Release()
+	}
+	message = js.FuncOf(func(_ js.Value, args []js.Value) any {
+		data := args[0].Get("data")
+		if data.Get("reading").Truthy() {
+			reading()
+			return nil
+		}
+		c := Converted{Blocks: told(data, "blocks"), Notes: told(data, "notes"), Problem: told(data, "problem"), Unreachable: told(data, "unreachable")}
+		if csv := data.Get("csv"); csv.Truthy() {
+			c.CSV = make([]byte, csv.Get("byteLength").Int())
+			js.CopyBytesToGo(c.CSV, csv)
+		}
+		stop()
+		done(c)
+		return nil
+	})
+	failure = js.FuncOf(func(_ js.Value, args []js.Value) any {
+		stop()
+		done(Converted{Unreachable: "the browser could not start it"})
+		return nil
+	})
+	worker.Set("onmessage", message)
+	worker.Set("onerror", failure)
+	worker.Call("postMessage", map[string]any{"name": name, "content": array}, []any{array.Get("buffer")})
+	return stop
+}
+
+// told returns a text that a message holds, "" where it has none.
+func told(data js.Value, key string) string {
+	if value := data.Get(key); value.Type() == js.TypeString {
+		return value.String()
+	}
+	return ""
+}

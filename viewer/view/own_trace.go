@@ -1,0 +1,59 @@
+package view
+
+import (
+	"strconv"
+
+	"soletrial/pipeline/units"
+	"soletrial/viewer/app"
+	"soletrial/viewer/tree"
+)
+
+// ownTrace is the whole recording with its blocks shaded, whose edges can be
+// dragged; nil where nothing tells effort. The fields of the table are the same
+// for the keyboard.
+func ownTrace(m *app.Model, o *app.Own) *tree.Node {
+	panel := o.Panel(m.Width)
+	if panel == nil {
+		return nil
+	}
+	from, to := o.View()
+	place := func(at float64) float64 { return 100 * (at - from) / (to - from) }
+	plot := tree.El("div class=plot id=own-plot").Lens(decimal(from), decimal(to), app.DoOwnAt, app.DoOwnView).
+		Set("style", box(panel.Left, panel.Width)+";top:"+decimal(panel.Top)+"%;height:"+decimal(panel.Height)+"%")
+	plot.Add(&tree.Node{Tag: "canvas", Key: "lines", Attrs: []tree.Attr{{Name: "aria-hidden", Value: "true"}}, Paint: panel})
+	for i, row := range o.Rows {
+		begin, end, ok := row.Stretch()
+		if !ok {
+			continue
+		}
+		n := strconv.Itoa(i + 1)
+		left, right := min(max(place(begin), 0), 100), min(max(place(end), 0), 100)
+		plot.Add(tree.El("div class=window").Keyed("block "+n).Set("style", box(left, right-left)),
+			ownEdge(i, app.OwnStart, place(begin)), ownEdge(i, app.OwnEnd, place(end)))
+		if right > left {
+			plot.Add(tree.El("div class=number aria-hidden=true").Keyed("number "+n).Set("style", box((left+right)/2, 0)).Say(n))
+		}
+	}
+	at, words := o.At()
+	if at >= from && at <= to && words != "" {
+		plot.Add(tree.El("div class=cursor").Keyed("cursor").Set("style", box(place(at), 0)))
+	}
+	return tree.El("figure class=trace-figure id=own-trace").Keyed("trace").Add(
+		tree.El("div class=lens").Add(tree.El("div class=frame").Draw(panel.Frame), plot),
+		ownZoom(o, from, to), tree.El("figcaption class=quiet").Keyed("at").Say(words))
+}
+
+// ownEdge is one end of a block, for pointers; nil out of view.
+func ownEdge(row, cell int, place float64) *tree.Node {
+	if place < -0.01 || place > 100.01 {
+		return nil
+	}
+	return tree.El("div class=edge aria-hidden=true").Keyed("edge " + ownCell(row, cell)).Set("id", "own-edge-"+ownLabels[cell]+"-"+strconv.Itoa(row+1)).
+		Drag(app.On(app.DoOwnEdge, ownCell(row, cell))).Set("style", box(place, 0))
+}
+
+// ownZoom changes the stretch of the recording in view, and says which it is.
+func ownZoom(o *app.Own, from, to float64) *tree.Node {
+	words := units.FormatClock(from) + " to " + units.FormatClock(to) + " from the start"
+	return zoomButtons("own-zoom-", app.DoOwnZoom, "Whole recording", from, to, o.Span()).Set("aria-label", "Time in your recording").Add(tree.El("span class=in-view").Say(words))
+}

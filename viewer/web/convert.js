@@ -1,0 +1,31 @@
+// Reads one recording in another form than the explorer's: a worker beside the
+// page, which is handed a file's name and bytes and hands back what the explorer
+// can read. Nothing is sent anywhere: it fetches its own program and no more.
+"use strict";
+
+importScripts("wasm_exec.js");
+
+// The program's bytes, unpacked unless the host had the browser do it.
+async function program() {
+  const response = await fetch("convert.wasm.gz");
+  if (!response.ok) throw new Error("the site answers " + response.status);
+  const body = await response.arrayBuffer();
+  const first = new Uint8Array(body, 0, Math.min(2, body.byteLength));
+  if (first[0] !== 0x1f || first[1] !== 0x8b) return body;
+  return new Response(new Blob([body]).stream().pipeThrough(new DecompressionStream("gzip"))).arrayBuffer();
+}
+
+self.addEventListener("message", async (event) => {
+  const go = new Go();
+  let instance;
+  try {
+    ({ instance } = await WebAssembly.instantiate(await program(), go.importObject));
+  } catch (error) {
+    self.postMessage({ unreachable: error.message });
+    return;
+  }
+  self.postMessage({ reading: true });
+  self.asked = event.data;
+  await go.run(instance);
+  self.postMessage(self.answer ?? { problem: event.data.name + ": reading it took more memory than there is (cut it into single runs first)" });
+});
