@@ -3,7 +3,7 @@
 BIN := bin/soletrial
 PURE := ./pipeline/units ./pipeline/digest ./pipeline/trial ./pipeline/plaintext ./pipeline/recording ./pipeline/align ./pipeline/segment ./pipeline/steady ./pipeline/conditions ./pipeline/sensor ./pipeline/quality \
 	./pipeline/stats ./pipeline/adherence ./pipeline/draw ./pipeline/plan ./pipeline/compare ./pipeline/forecast ./pipeline/derive ./pipeline/recommend ./pipeline/pool ./pipeline/describe ./pipeline/pack ./pipeline/figure
-VIEWER_PURE := ./viewer/app ./viewer/load ./viewer/store ./viewer/tree ./viewer/view
+VIEWER_PURE := ./viewer/app ./viewer/convert ./viewer/load ./viewer/store ./viewer/tree ./viewer/view
 WASM := GOOS=js GOARCH=wasm PATH="$$(go env GOROOT)/lib/wasm:$$PATH"
 
 help: ## list the targets

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 )
@@ -25,6 +26,40 @@ func (p *tab) point(selector string, id int, steps ...string) {
 		}
 		return true;
 	})()`, selector, strings.Join(steps, " "), id))
+}
+
+// drag moves an element sideways by whole pixels as the browser's own input: with
+// a finger, or with the mouse.
+func (p *tab) drag(selector string, by float64, finger bool) {
+	p.t.Helper()
+	at := value[[]float64](p, fmt.Sprintf(`(async () => {
+		document.querySelector(%q).scrollIntoView({block: "center", behavior: "instant"});
+		await new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)));
+		const b = document.querySelector(%q).getBoundingClientRect();
+		return [b.left + b.width / 2, b.top + b.height / 2]; })()`, selector, selector))
+	if !finger {
+		p.do(chromedp.MouseEvent("mousePressed", at[0], at[1], chromedp.ButtonLeft), chromedp.MouseEvent("mouseMoved", at[0]+by/2, at[1], chromedp.ButtonLeft),
+			chromedp.MouseEvent("mouseMoved", at[0]+by, at[1], chromedp.ButtonLeft), chromedp.MouseEvent("mouseReleased", at[0]+by, at[1], chromedp.ButtonLeft))
+		return
+	}
+	p.touch(input.DispatchTouchEventTypeTouchStart, at)
+	for part := 1.0; part <= 8; part++ {
+		p.touch(input.DispatchTouchEventTypeTouchMove, []float64{at[0] + by*part/8, at[1]})
+	}
+	p.touch(input.DispatchTouchEventTypeTouchEnd)
+}
+
+// touch sends the browser one touch event with a finger at each point.
+func (p *tab) touch(kind input.DispatchTouchEventType, points ...[]float64) {
+	p.t.Helper()
+	event := input.DispatchTouchEventParams{Type: kind, TouchPoints: []*input.TouchPoint{}}
+	for i, at := range points {
+		id := float64(i)
+		event.TouchPoints = append(event.TouchPoints, &input.TouchPoint{X: at[0], Y: at[1], ID: &id})
+	}
+	if _, err := chromedp.Call(p.ctx, input.DispatchTouchEvent, event); err != nil {
+		p.t.Fatal(err)
+	}
 }
 
 // painted counts the dots that a canvas has in colour.

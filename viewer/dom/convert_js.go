@@ -21,6 +21,8 @@ func Convert(name string, content []byte, reading func(), done func(Converted)) 
 	js.CopyBytesToJS(array, content)
 	var message, failure js.Func
 	stop = func() {
+		worker.Set("onmessage", nil) // what it has sent already must not arrive
+		worker.Set("onerror", nil)
 		worker.Call("terminate")
 		message.Release()
 		failure.Release()

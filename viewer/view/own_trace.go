@@ -48,7 +48,7 @@ func ownEdge(row, cell int, place float64) *tree.Node {
 	if place < -0.01 || place > 100.01 {
 		return nil
 	}
-	return tree.El("div class=edge aria-hidden=true").Keyed("edge " + ownCell(row, cell)).Set("id", "own-edge-"+ownLabels[cell]+"-"+strconv.Itoa(row+1)).
+	return tree.El("div class=edge aria-hidden=true").Keyed("edge "+ownCell(row, cell)).Set("id", "own-edge-"+ownLabels[cell]+"-"+strconv.Itoa(row+1)).
 		Drag(app.On(app.DoOwnEdge, ownCell(row, cell))).Set("style", box(place, 0))
 }
 

@@ -6,13 +6,27 @@
 const family = "soletrial " + self.registration.scope + " ";
 const cacheName = family + "@VERSION@";
 const page = new URL("./", self.location).href;
-const shell = [page, ...["../style.css", "../icon.svg", "explorer.css", "boot.js", "wasm_exec.js", "soletrial.wasm.gz"].map((path) => new URL(path, self.location).href)];
+const below = (paths) => paths.map((path) => new URL(path, self.location).href);
+const shell = [page, ...below(["../style.css", "../icon.svg", "explorer.css", "boot.js", "wasm_exec.js", "soletrial.wasm.gz"])];
+// What only some readers need is kept from when it was first fetched.
+const later = below(["convert.js", "convert.wasm.gz"]);
 
-// The page has just fetched these files: the browser's own cache has them.
+// Whether a cache of this explorer, of whatever version, has an address.
+async function keptEarlier(address) {
+  const names = (await caches.keys()).filter((name) => name.startsWith(family));
+  const found = await Promise.all(names.map(async (name) => (await caches.open(name)).match(address)));
+  return found.some(Boolean);
+}
+
+// At first the page has just fetched these files, and the browser's own cache has
+// them. At an update that cache may still hold the older ones, so the site is asked.
 self.addEventListener("install", (event) => {
   const keep = async () => {
+    const wanted = [...shell];
+    for (const address of later) if (await keptEarlier(address)) wanted.push(address);
+    const mode = self.registration.active ? "no-cache" : "force-cache";
     const cache = await caches.open(cacheName);
-    await cache.addAll(shell.map((address) => new Request(address, { cache: "force-cache" })));
+    await cache.addAll(wanted.map((address) => new Request(address, { cache: mode })));
     await self.skipWaiting();
   };
   event.waitUntil(keep());
@@ -33,7 +47,7 @@ function keptAs(request) {
   address.search = "";
   address.hash = "";
   if (request.mode === "navigate") return page;
-  return shell.includes(address.href) ? address.href : "";
+  return [...shell, ...later].includes(address.href) ? address.href : "";
 }
 
 async function siteFirst(request, address) {
