@@ -26,6 +26,7 @@ func ownTrace(m *app.Model, o *app.Own) *tree.Node {
 		if !ok {
 			continue
 		}
+		end = min(end, max(begin, o.Span())) // rounded, it may lie just behind the last sample
 		n := strconv.Itoa(i + 1)
 		left, right := min(max(place(begin), 0), 100), min(max(place(end), 0), 100)
 		plot.Add(tree.El("div class=window").Keyed("block "+n).Set("style", box(left, right-left)),
