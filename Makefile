@@ -4,6 +4,7 @@ BIN := bin/soletrial
 PURE := ./pipeline/units ./pipeline/digest ./pipeline/trial ./pipeline/plaintext ./pipeline/recording ./pipeline/align ./pipeline/segment ./pipeline/steady ./pipeline/conditions ./pipeline/sensor ./pipeline/quality \
 	./pipeline/stats ./pipeline/adherence ./pipeline/draw ./pipeline/plan ./pipeline/compare ./pipeline/forecast ./pipeline/derive ./pipeline/recommend ./pipeline/pool ./pipeline/describe ./pipeline/pack ./pipeline/figure
 VIEWER_PURE := ./viewer/app ./viewer/convert ./viewer/load ./viewer/store ./viewer/tree ./viewer/view
+CROSS := windows/amd64 darwin/arm64 linux/arm64
 WASM := GOOS=js GOARCH=wasm PATH="$$(go env GOROOT)/lib/wasm:$$PATH"
 
 help: ## list the targets
@@ -32,11 +33,19 @@ test: build rules ## everything: installs Chromium, Node and what checks pages w
 	SOLETRIAL_BROWSER=required CHROMIUM="$$(sh scripts/need.sh chromium)" CHECKERS="$$(sh scripts/need.sh checkers)" go test ./...
 	$(MAKE) test-wasm
 	$(BIN) derive --verify
+	$(MAKE) cross
 	$(MAKE) parity-demo
 
 test-wasm: ## the pure packages' tests once more, compiled to WebAssembly, under Node
 	sh scripts/need.sh node >/dev/null
 	$(WASM) go test $(PURE) $(VIEWER_PURE)
+
+cross: ## build and vet the program for the other systems it is for, and what runs in browsers
+	@set -e; for target in $(CROSS); do \
+		echo "cross: $$target"; export GOOS=$${target%/*} GOARCH=$${target#*/}; \
+		go build -trimpath -o /dev/null ./cmd/soletrial; go vet -trimpath ./...; \
+	done
+	GOOS=js GOARCH=wasm go vet ./viewer/... ./scripts/parity/inwasm
 
 rules: ## the rules of the house: imports, purity, size, documentation
 	go run ./scripts/rules
@@ -65,4 +74,4 @@ fuzz: ## every fuzz target for 30 s
 clean: ## remove what was built
 	rm -rf bin public viewer/bundle/dist/*.gz viewer/bundle/dist/*.js viewer/bundle/dist/*.css
 
-.PHONY: help viewer build site run demo test test-wasm rules parity parity-demo parity-tools bench simulate mutate fuzz clean
+.PHONY: help viewer build site run demo test test-wasm rules parity parity-demo parity-tools cross bench simulate mutate fuzz clean
