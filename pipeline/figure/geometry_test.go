@@ -2,6 +2,7 @@ package figure
 
 import (
 	"math"
+	"regexp"
 	"strconv"
 	"strings"
 	"testing"
@@ -113,7 +114,7 @@ func TestOrderGeometry(t *testing.T) {
 	}}
 	elements := parse(t, o.SVG(Wide))
 	at := func(s float64) float64 { return 8 + s/1000*704 }
-	outlines, windows := with(elements, "outline"), with(elements, "window")
+	outlines, windows := with(elements, "block"), with(elements, "window")
 	if len(outlines) != 2 || len(windows) != 1 || len(with(elements, "hatch")) != 1 {
 		t.Fatalf("%d outlines, %d windows, %d hatched", len(outlines), len(windows), len(with(elements, "hatch")))
 	}
@@ -182,15 +183,16 @@ func TestGapsPartTheLine(t *testing.T) {
 	}
 }
 
-// Thinning keeps the first, the last, the lowest and the highest sample of every
-// pixel column, in time order, and adds none.
+// Thinning keeps the first and the last sample, and the lowest and the highest of
+// every column, in time order, and adds none.
 func TestThinningKeepsExtremes(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		n := rapid.IntRange(1, 4000).Draw(t, "n")
 		line := TraceLine{Seconds: seconds(n), Values: rapid.SliceOfN(rapid.Float64Range(-100, 100), n, n).Draw(t, "values")}
 		x := scale{0, math.Max(float64(n-1), 1), traceLeft, 352}
-		kept := line.thin([2]int{0, n}, x)
-		if len(kept) > 4*310 || kept[0] != 0 || kept[len(kept)-1] != n-1 {
+		width := rapid.Float64Range(2, 12).Draw(t, "width")
+		kept := line.thin([2]int{0, n}, x, width)
+		if float64(len(kept)) > 2*(308/width+1)+2 || kept[0] != 0 || kept[len(kept)-1] != n-1 {
 			t.Fatalf("%d kept of %d, from %d to %d", len(kept), n, kept[0], kept[len(kept)-1])
 		}
 		drawn := map[float64][2]float64{}
@@ -198,7 +200,7 @@ func TestThinningKeepsExtremes(t *testing.T) {
 			if i > 0 && k <= kept[i-1] {
 				t.Fatal("not in time order")
 			}
-			column := math.Floor(x.at(line.Seconds[k]))
+			column := math.Floor((x.at(line.Seconds[k]) - traceLeft) / width)
 			b, seen := drawn[column]
 			if !seen {
 				b = [2]float64{math.Inf(1), math.Inf(-1)}
@@ -206,11 +208,60 @@ func TestThinningKeepsExtremes(t *testing.T) {
 			drawn[column] = [2]float64{math.Min(b[0], line.Values[k]), math.Max(b[1], line.Values[k])}
 		}
 		for i, v := range line.Values {
-			if b := drawn[math.Floor(x.at(line.Seconds[i]))]; v < b[0] || v > b[1] {
+			if b := drawn[math.Floor((x.at(line.Seconds[i])-traceLeft)/width)]; v < b[0] || v > b[1] {
 				t.Fatalf("sample %d = %v lies outside what is drawn of its column, %v", i, v, b)
 			}
 		}
 	})
+}
+
+// However many samples and lines, a panel has about 640 points.
+func TestPanelsStaySmall(t *testing.T) {
+	for _, lines := range []int{1, 2, 8, 16, 40} {
+		trace := Trace{Head: Head{ID: "t"}, Span: 5999, From: 0, To: 5999}
+		for shoe := range lines {
+			line := TraceLine{Shoe: shoe, Seconds: seconds(6000), Values: seconds(6000)}
+			for i := range line.Values {
+				line.Values[i] = math.Mod(float64(i)*0.618, 1)
+			}
+			trace.Lines = append(trace.Lines, line)
+		}
+		points := 0
+		for _, e := range with(parse(t, trace.SVG(Narrow)), "trace") {
+			points += len(regexp.MustCompile(`-?[0-9.]+`).FindAllString(e.attrs["d"], -1)) / 2
+		}
+		if most := min(640+4*lines, 310*lines); points > most || points < most/2 {
+			t.Errorf("%d points of %d lines", points, lines)
+		}
+	}
+}
+
+// What is drawn stands where the samples are, to half a unit.
+func TestTraceStandsWhereTheSamplesAre(t *testing.T) {
+	values := []float64{250, 260, 240, 255, 270, 250, 245}
+	trace := Trace{Head: Head{ID: "t"}, Span: 6, From: 0, To: 6, Lines: []TraceLine{{Shoe: 2, Seconds: seconds(7), Values: values}}}
+	elements := parse(t, trace.SVG(Narrow))
+	drawn := with(elements, "trace")[0]
+	if drawn.attrs["stroke-dasharray"] != "2 3" {
+		t.Errorf("dash %q", drawn.attrs["stroke-dasharray"])
+	}
+	// The panel is 308 by 144 units; the scale runs from 240 to 270, both widened by 30/25.
+	x, y := 0.0, 0.0
+	for i, m := range regexp.MustCompile(`-?[0-9.]+`).FindAllString(drawn.attrs["d"], -1) {
+		n, _ := strconv.ParseFloat(m, 64)
+		if i%2 == 0 {
+			x += n
+			near(t, "time", math.Round(x), math.Round(float64(i/2)/6*308))
+			continue
+		}
+		y += n
+		if want := 144 * (271.2 - values[i/2]) / 32.4; math.Abs(y-want) > 0.5001 {
+			t.Errorf("sample %d stands at %v, want %v", i/2, y, want)
+		}
+	}
+	if x != 308 {
+		t.Errorf("the line ends at %v", x)
+	}
 }
 
 // A start from standing is cut by the edge of the panel and said in numbers; an

@@ -1,6 +1,9 @@
 package figure
 
-import "strconv"
+import (
+	"strconv"
+	"strings"
+)
 
 // palette is the open categorical palette of Okabe & Ito ("Color Universal
 // Design", 2008), which people with the common kinds of colour blindness can
@@ -78,6 +81,17 @@ func (c *canvas) dashed(shoe int) *canvas {
 		c.is("stroke-dasharray", dash)
 	}
 	return c
+}
+
+// dashTimes is the shoe's dash pattern, every length so many times as long; "" for
+// an unbroken line.
+func dashTimes(shoe int, times float64) string {
+	var lengths []string
+	for length := range strings.FieldsSeq(dashes[variant(shoe)]) {
+		units, _ := strconv.Atoi(length) // whole numbers, all of them
+		lengths = append(lengths, string(number(nil, float64(float64(units)*times))))
+	}
+	return strings.Join(lengths, " ")
 }
 
 // Swatch draws a shoe's line and mark, for legends and tables. It is decoration

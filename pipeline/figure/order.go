@@ -102,15 +102,16 @@ func (c *canvas) block(b OrderBlock, x scale) {
 	start, end := x.at(b.Start), x.at(b.End)
 	c.inColour(b.Shoe)
 	c.tag("title").hold().put(b.Label).close("title")
+	whole := c.rect("block", start, stripTop, end-start, stripHeight).is("stroke", "currentColor")
 	if b.Excluded {
+		whole.is("fill", "none").done()
 		c.hatch(start, stripTop, end-start, stripHeight)
 	} else {
-		c.rect("block", start, stripTop, end-start, stripHeight).at("fill-opacity", 0.3).done()
+		whole.at("fill-opacity", 0.3).done()
 		if b.To > b.From {
 			c.rect("window", x.at(b.From), stripTop, x.at(b.To)-x.at(b.From), stripHeight).done()
 		}
 	}
-	c.rect("outline", start, stripTop, end-start, stripHeight).is("fill", "none").is("stroke", "currentColor").done()
 	c.close("g")
 	if end-start >= 9 {
 		c.words((start+end)/2, stripTop-6, centre, "letter", Letter(b.Shoe))

@@ -5,7 +5,6 @@ import (
 	"math"
 	"sort"
 	"strconv"
-	"strings"
 )
 
 // Panel is a trace taken apart for a page that lets a reader zoom and drag: the
@@ -31,7 +30,7 @@ type Stroke struct {
 
 // tellable is how many lines over each other can still be told apart by their
 // dashes. More of them are drawn unbroken, since dashing long jagged lines takes a
-// browser seconds; what tells them apart is the table of readings.
+// browser seconds, and each carries its shoe's mark instead.
 const tellable = 16
 
 // Panel draws the stretch from..to, in seconds from block start. T.From and T.To
@@ -49,23 +48,69 @@ func (t Trace) Panel(width Width, from, to float64) Panel {
 	}
 	x.from, x.to, y.from, y.to = 0, p.Across, p.Down, 0
 	pixels := float64(10 * (1 + len(t.Lines)/12)) // many lines hide each other's detail
-	for _, line := range t.Lines {
+	for i, line := range t.Lines {
 		s := line.stroke(x, y, pixels)
-		if len(t.Lines) > tellable {
-			s.Dash = ""
+		if len(t.Lines) <= tellable {
+			p.Strokes = append(p.Strokes, s)
+			continue
 		}
-		p.Strokes = append(p.Strokes, s)
+		s.Dash = ""
+		p.Strokes = append(p.Strokes, s, line.marks(x, y, float64(i)/float64(len(t.Lines))))
 	}
 	p.Frame = c.end()
 	return p
+}
+
+// The marks on a line that is one of many.
+const (
+	marksOnLine = 3
+	markRadius  = 40.0 // in a panel's own units
+)
+
+// marks outlines the shoe's mark at a few samples in view, shifted by a share of
+// the distance between two marks, so that those of different lines do not meet.
+func (l TraceLine) marks(x, y scale, shift float64) Stroke {
+	s := Stroke{Shoe: l.Shoe, Width: 15, Faint: l.Excluded}
+	var path []byte
+	for k := range marksOnLine {
+		at := x.lo + float64((x.hi-x.lo)*(float64(k)+shift))/marksOnLine
+		i := sort.SearchFloat64s(l.Seconds, at)
+		for i < len(l.Values) && l.Values[i] != l.Values[i] {
+			i++
+		}
+		if i < len(l.Values) && l.Seconds[i] <= x.hi {
+			path = appendMark(path, variant(l.Shoe), math.Round(x.at(l.Seconds[i])), math.Round(y.at(l.Values[i])))
+		}
+	}
+	s.Path = string(path)
+	return s
+}
+
+// appendMark outlines a mark around a point, in whole units.
+func appendMark(path []byte, variant int, x, y float64) []byte {
+	whole := func(x, y float64) { path = append(number(append(number(path, x), ' '), y), ' ') }
+	if markers[variant] == nil {
+		path = append(path, 'M')
+		whole(x-markRadius, y)
+		return append(path, "a40 40 0 1 0 80 0a40 40 0 1 0 -80 0Z"...)
+	}
+	path = append(path, 'M')
+	for _, p := range markers[variant] {
+		whole(x+math.Round(float64(p[0]*markRadius)), y+math.Round(float64(p[1]*markRadius)))
+	}
+	return append(path, 'Z')
 }
 
 // frame draws axes and grid and returns the decimals of the vertical one.
 func (t Trace) frame(c *canvas, x, y scale) (decimals int) {
 	c.words(0, 15, left, "label", cut(t.Axis, x.to))
 	values, decimals := ticks(y.lo, y.hi, 5)
+	c.tag("path").is("class", "grid").is("stroke", "currentColor").at("stroke-opacity", 0.15).raw(` d="`)
 	for _, v := range values {
-		c.line("grid", x.from, y.at(v), x.to, y.at(v)).at("stroke-opacity", 0.15).done()
+		c.raw("M").point(x.from, y.at(v)).raw("H").number(x.to)
+	}
+	c.raw(`"`).done()
+	for _, v := range values {
 		c.words(x.from-6, y.at(v)+4.5, right, "small", Plain(v, decimals))
 	}
 	c.minutes(x, traceBottom+2)
@@ -78,9 +123,7 @@ func (l TraceLine) stroke(x, y scale, column float64) Stroke {
 	if l.Excluded {
 		s.Width = 7
 	}
-	if dash := dashes[variant(l.Shoe)]; dash != "" {
-		s.Dash = strings.ReplaceAll(dash, " ", "0 ") + "0"
-	}
+	s.Dash = dashTimes(l.Shoe, 10)
 	s.Path = string(l.columns(nil, x, y, column))
 	return s
 }

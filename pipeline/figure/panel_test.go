@@ -5,6 +5,7 @@ import (
 	"math"
 	"regexp"
 	"strconv"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -78,5 +79,55 @@ func TestPanelPartsLines(t *testing.T) {
 	}
 	if parse(t, p.Frame)[0].name != "svg" {
 		t.Error("the frame is no figure")
+	}
+}
+
+// Few lines are told apart by their dashes, many by their shoes' marks: in both
+// cases by more than colour.
+func TestManyLinesAreMarked(t *testing.T) {
+	trace := Trace{Head: Head{ID: "p", Title: "t"}, Span: 100, From: 0, To: 100}
+	for shoe := range 2 * tellable {
+		trace.Lines = append(trace.Lines, TraceLine{Shoe: shoe % 9, Seconds: seconds(100), Values: seconds(100), Gap: 5})
+	}
+	few := trace
+	few.Lines = few.Lines[:tellable]
+	if p := few.Panel(Wide, 0, 100); len(p.Strokes) != tellable || p.Strokes[1].Dash != "70 30" {
+		t.Errorf("%d strokes of %d lines, %q", len(p.Strokes), tellable, p.Strokes[1].Dash)
+	}
+	p := trace.Panel(Wide, 0, 100)
+	if len(p.Strokes) != 4*tellable {
+		t.Fatalf("%d strokes, want a line and its marks for each of %d", len(p.Strokes), 2*tellable)
+	}
+	shapes := map[string]int{}
+	for i, s := range p.Strokes {
+		if line := trace.Lines[i/2]; s.Shoe != line.Shoe || s.Dash != "" {
+			t.Errorf("stroke %d is of shoe %d with dash %q", i, s.Shoe, s.Dash)
+		}
+		if i%2 == 0 {
+			continue
+		}
+		if n := strings.Count(s.Path, "M"); n != 3 {
+			t.Errorf("line %d has %d marks", i/2, n)
+		}
+		first, _, _ := strings.Cut(s.Path[1:], "Z")
+		x, y := 0.0, 0.0
+		fmt.Sscan(first, &x, &y)
+		shape := ""
+		for _, step := range strings.Fields(first)[2:] {
+			shape += step[:1]
+		}
+		shapes[strings.Repeat("p", strings.Count(first, " "))+shape[:1]] = s.Shoe
+	}
+	if len(shapes) < 4 {
+		t.Errorf("the marks of nine shoes have %d shapes", len(shapes))
+	}
+	empty := Trace{Head: Head{ID: "p"}, Span: 100}
+	for range tellable + 1 {
+		empty.Lines = append(empty.Lines, TraceLine{Seconds: []float64{1}, Values: []float64{units.Missing}})
+	}
+	for _, s := range empty.Panel(Wide, 0, 100).Strokes {
+		if s.Path != "" {
+			t.Errorf("a line without values is drawn: %q", s.Path)
+		}
 	}
 }

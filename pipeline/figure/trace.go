@@ -44,19 +44,32 @@ func (t Trace) SVG(width Width) []byte {
 		c.rect("steady", x.at(t.From), traceTop, x.at(t.To)-x.at(t.From), traceBottom-traceTop).at("fill-opacity", 0.08).done()
 	}
 	decimals := t.frame(c, x, y)
-	c.window(x.from, traceTop, x.to-x.from, traceBottom-traceTop)
+	c.window(x, y)
 	for _, line := range t.Lines {
-		c.trace(line, x, y)
+		c.trace(line, x, y, t.column(x))
 	}
 	c.close("svg")
 	t.beyond(c, shown, all, x, decimals)
 	return c.end()
 }
 
-// window opens a part of the figure that hides what is drawn outside it.
-func (c *canvas) window(x, y, width, height float64) {
-	c.tag("svg").at("x", x).at("y", y).at("width", width).at("height", height).raw(` viewBox="`)
-	c.point(x, y).raw(" ").point(width, height).raw(`"`).is("overflow", "hidden").hold()
+// panelPoints is about how many points a panel draws. Of every column only the
+// lowest and the highest sample of a line are drawn, and the columns are as wide as
+// that takes: the more lines lie over each other, the less of each can be seen.
+const panelPoints = 640
+
+// column is the width of the columns in units.
+func (t Trace) column(x scale) float64 {
+	return math.Max(2, float64(2*(x.to-x.from)*float64(len(t.Lines)))/panelPoints)
+}
+
+// window opens a part of the figure that hides what is drawn outside it and counts
+// from its own corner.
+func (c *canvas) window(x, y scale) {
+	width, height := x.to-x.from, y.from-y.to
+	c.tag("svg").at("x", x.from).at("y", y.to).at("width", width).at("height", height).raw(` viewBox="0 0 `)
+	c.point(width, height).raw(`"`).is("overflow", "hidden")
+	c.is("fill", "none").is("stroke", "currentColor").at("stroke-width", 1.2).is("stroke-linejoin", "round").is("stroke-linecap", "round").hold()
 }
 
 // bounds is a range of values; low above high for none.
@@ -111,17 +124,14 @@ func (t Trace) beyond(c *canvas, shown, all bounds, x scale, decimals int) {
 }
 
 // trace draws one block as a single path.
-func (c *canvas) trace(line TraceLine, x, y scale) {
+func (c *canvas) trace(line TraceLine, x, y scale, column float64) {
 	c.tag("path").is("class", "trace "+ColourClass(line.Shoe)).is("color", palette[line.Shoe%len(palette)])
-	c.is("fill", "none").is("stroke", "currentColor").is("stroke-linecap", "round").is("stroke-linejoin", "round")
 	if line.Excluded {
 		c.at("stroke-width", 0.7).at("stroke-opacity", 0.6)
-	} else {
-		c.at("stroke-width", 1.2)
 	}
 	c.dashed(line.Shoe).raw(` d="`)
 	for _, run := range line.runs() {
-		c.polyline(line, line.thin(run, x), x, y)
+		c.polyline(line, line.thin(run, x, column), x, y)
 	}
 	c.raw(`"`).done()
 }
@@ -149,47 +159,51 @@ func (l TraceLine) parted(i int) bool {
 	return step < 0 || l.Gap > 0 && step > l.Gap
 }
 
-// thin returns the samples of a run to draw: of each pixel column the first, the
-// lowest, the highest and the last, in time order. What it leaves out lies
+// thin returns the samples of a run to draw, in time order: its first and its
+// last, and of each column the lowest and the highest. What it leaves out lies
 // between two samples that are drawn in the same column.
-func (l TraceLine) thin(run [2]int, x scale) []int {
-	kept := make([]int, 0, min(run[1]-run[0], 4*int(x.to-x.from)))
+func (l TraceLine) thin(run [2]int, x scale, width float64) []int {
+	kept := []int{run[0]}
 	for i := run[0]; i < run[1]; {
-		column := math.Floor(x.at(l.Seconds[i]))
-		low, high, last := i, i, i
-		for j := i; j < run[1] && math.Floor(x.at(l.Seconds[j])) == column; j++ {
-			if last = j; l.Values[j] < l.Values[low] {
-				low = j
+		column := x.column(l.Seconds[i], width)
+		low, high := i, i
+		for ; i < run[1] && x.column(l.Seconds[i], width) == column; i++ {
+			if l.Values[i] < l.Values[low] {
+				low = i
 			}
-			if l.Values[j] > l.Values[high] {
-				high = j
+			if l.Values[i] > l.Values[high] {
+				high = i
 			}
 		}
-		kept = appendNew(kept, i, min(low, high), max(low, high), last)
-		i = last + 1
+		kept = appendNew(kept, min(low, high), max(low, high))
 	}
-	return kept
+	return appendNew(kept, run[1]-1)
+}
+
+// column numbers the column that a time lies in.
+func (x scale) column(seconds, width float64) float64 {
+	return math.Floor((x.at(seconds) - x.from) / width)
 }
 
 // appendNew appends rising indexes, each once.
 func appendNew(kept []int, indexes ...int) []int {
 	for _, i := range indexes {
-		if len(kept) == 0 || kept[len(kept)-1] < i {
+		if kept[len(kept)-1] < i {
 			kept = append(kept, i)
 		}
 	}
 	return kept
 }
 
-// polyline writes one stretch in steps of a tenth, relative to the point before;
-// a single sample becomes a dot.
+// polyline writes one stretch in whole units, relative to the point before; a
+// single sample becomes a dot.
 func (c *canvas) polyline(line TraceLine, kept []int, x, y scale) {
 	px, py := 0.0, 0.0
 	for n, i := range kept {
-		nx, ny := math.Round(float64(x.at(line.Seconds[i])*10)), math.Round(float64(y.at(line.Values[i])*10))
+		nx, ny := math.Round(x.at(line.Seconds[i])-x.from), math.Round(y.at(line.Values[i])-y.to)
 		switch n {
 		case 0:
-			c.raw("M").point(nx/10, ny/10)
+			c.raw("M").point(nx, ny)
 			if len(kept) == 1 {
 				c.raw("h0")
 			}
@@ -202,12 +216,10 @@ func (c *canvas) polyline(line TraceLine, kept []int, x, y scale) {
 	}
 }
 
-// tight appends a number given in tenths, parted from the one before only where
-// it must be.
-func (c *canvas) tight(tenths float64, parted bool) *canvas {
-	if parted && !(tenths < 0) {
+// tight appends a number, parted from the one before only where it must be.
+func (c *canvas) tight(n float64, parted bool) *canvas {
+	if parted && !(n < 0) {
 		c.raw(" ")
 	}
-	c.text = number(c.text, tenths/10)
-	return c
+	return c.number(n)
 }
