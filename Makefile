@@ -59,6 +59,9 @@ parity: parity-tools ## the same over the real recordings and 200 invented sessi
 parity-tools: # parity says what it skips where one cannot be installed
 	@for tool in node chromium firefox qemu-aarch64; do sh scripts/need.sh $$tool >/dev/null || true; done
 
+size: site ## the size of every page of the demonstration, as it is and packed, against its budget
+	go run ./scripts/size public
+
 bench: ## benchmarks; compare the figures within one run, not across machines
 	go test -run '^$$' -bench . -benchmem ./pipeline/... ./viewer/app
 

@@ -1,0 +1,63 @@
+package main
+
+import (
+	"bytes"
+	"os"
+	"os/exec"
+	"strings"
+	"testing"
+	"testing/fstest"
+)
+
+// The pages of the demonstration keep their budgets; the home page, with its style
+// sheet and icon, has at most 60 kB.
+func TestDemonstrationKeepsItsBudgets(t *testing.T) {
+	site := t.TempDir() + "/site"
+	if text, err := exec.Command("go", "run", "../../cmd/soletrial", "-d", "../../data", "publish", "-o", site).CombinedOutput(); err != nil {
+		t.Fatalf("%v: %s", err, text)
+	}
+	weights, err := weigh(os.DirFS(site))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var table bytes.Buffer
+	if over := report(&table, weights); over > 0 {
+		t.Errorf("%d over budget:\n%s", over, table.String())
+	}
+	kinds := map[string]int{}
+	for _, w := range weights {
+		kinds[strings.Split(w.page, "/")[0]]++
+		if w.page == "index.html" && (w.budget != 60_000 || w.bytes < 20_000 || w.bytes > 60_000) {
+			t.Errorf("the home page has %d bytes", w.bytes)
+		}
+	}
+	if kinds["sessions"] != 9 || kinds["shoes"] != 5 || kinds["index.html"] != 1 {
+		t.Errorf("weighed %v", kinds)
+	}
+}
+
+func TestOverBudgetIsSaid(t *testing.T) {
+	site := fstest.MapFS{
+		"index.html": {Data: make([]byte, 59_000)}, "style.css": {Data: make([]byte, 1_001)}, "icon.svg": {Data: nil}, "data/index.json": {Data: nil},
+		"sessions/a.html": {Data: make([]byte, 80_000)}, "sessions/b.html": {Data: make([]byte, 80_001)}, "sessions/index.html": {Data: make([]byte, 80_001)},
+		"explorer/index.html": {Data: nil}, "explorer/soletrial.wasm.gz": {Data: make([]byte, 1_500_001)},
+	}
+	weights, err := weigh(site)
+	if err != nil {
+		t.Fatal(err)
+	}
+	over := map[string]bool{}
+	for _, w := range weights {
+		over[w.page] = w.over()
+	}
+	if !over["index.html"] || over["sessions/a.html"] || !over["sessions/b.html"] || over["sessions/index.html"] || !over["explorer/index.html"] {
+		t.Errorf("over budget: %v", over)
+	}
+	var table bytes.Buffer
+	if n := report(&table, weights); n != 3 || strings.Count(table.String(), "OVER") != 3 {
+		t.Errorf("%d over in\n%s", n, table.String())
+	}
+	if _, err := weigh(fstest.MapFS{}); err == nil {
+		t.Error("nothing to weigh is fine")
+	}
+}
