@@ -5,6 +5,7 @@ import (
 	"encoding/xml"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -253,4 +254,19 @@ func TestSecondCode(t *testing.T) {
 		t.Errorf("%v dashes and marks, want %v as there are colours", got, want)
 	}
 	parse(t, Swatch(3))
+}
+
+// No shoe has a letter, a colour, a mark and a dash that no shoe has.
+func TestNoShoeIsLikeNone(t *testing.T) {
+	for shoe := range 64 {
+		if Letter(shoe) == Letter(NoShoe) || ColourClass(shoe) == ColourClass(NoShoe) || colour(shoe) == colour(NoShoe) || dashOf(shoe) == dashOf(NoShoe) {
+			t.Errorf("shoe %d looks like none: %s %s", shoe, Letter(shoe), ColourClass(shoe))
+		}
+		if outline := outlineOf(shoe); outline != nil && slices.Equal(outline, outlineOf(NoShoe)) {
+			t.Errorf("shoe %d has the mark of none", shoe)
+		}
+	}
+	if text := string(Swatch(NoShoe)); !strings.Contains(text, "shoe-none") || !strings.Contains(text, noShoeGrey) {
+		t.Errorf("swatch %s", text)
+	}
 }

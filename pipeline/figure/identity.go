@@ -14,12 +14,36 @@ var palette = [...]string{"#0072b2", "#d55e00", "#009e73", "#b8629a", "#a87400",
 // Colours returns the colours of a figure that stands alone, by shoe number.
 func Colours() []string { return append([]string(nil), palette[:]...) }
 
-// ColourClass returns the class that colours the shoe with the given place in
-// the register, counting from 0.
-func ColourClass(shoe int) string { return "shoe-" + strconv.Itoa(shoe%len(palette)) }
+// NoShoe stands in the place of a shoe that is not in the register, or that nobody
+// named. It has a grey, a letter, a mark and a dash of its own, so that it is never
+// taken for a shoe.
+const NoShoe = -1
 
-// Letter returns the letter a shoe goes by: A, B, ... Z, AA, AB, ...
+const noShoeGrey = "#5a5d61"
+
+// colour is what a figure that stands alone shows the shoe in.
+func colour(shoe int) string {
+	if shoe < 0 {
+		return noShoeGrey
+	}
+	return palette[shoe%len(palette)]
+}
+
+// ColourClass returns the class that colours the shoe with the given place in
+// the register, counting from 0, or [NoShoe].
+func ColourClass(shoe int) string {
+	if shoe < 0 {
+		return "shoe-none"
+	}
+	return "shoe-" + strconv.Itoa(shoe%len(palette))
+}
+
+// Letter returns the letter a shoe goes by: A, B, ... Z, AA, AB, ..., and ? for
+// [NoShoe].
 func Letter(shoe int) string {
+	if shoe < 0 {
+		return "?"
+	}
 	if shoe < 26 {
 		return string(rune('A' + shoe))
 	}
@@ -45,14 +69,30 @@ var markers = [...][][2]float64{
 // so that 64 shoes get 64 different pairs.
 func variant(shoe int) int { return (shoe + shoe/len(palette)) % len(markers) }
 
+// dashOf and outlineOf are the second codes of a shoe; nil is a circle. [NoShoe]
+// is finely dotted and a flat bar.
+func dashOf(shoe int) string {
+	if shoe < 0 {
+		return "1 4"
+	}
+	return dashes[variant(shoe)]
+}
+
+func outlineOf(shoe int) [][2]float64 {
+	if shoe < 0 {
+		return [][2]float64{{-1.2, -0.35}, {1.2, -0.35}, {1.2, 0.35}, {-1.2, 0.35}}
+	}
+	return markers[variant(shoe)]
+}
+
 // inColour opens a group in the shoe's colour.
 func (c *canvas) inColour(shoe int) *canvas {
-	return c.tag("g").is("class", ColourClass(shoe)).is("color", palette[shoe%len(palette)]).hold()
+	return c.tag("g").is("class", ColourClass(shoe)).is("color", colour(shoe)).hold()
 }
 
 // marker draws the shoe's mark in the colour of its group.
 func (c *canvas) marker(shoe int, x, y, radius float64, hollow bool) {
-	outline := markers[variant(shoe)]
+	outline := outlineOf(shoe)
 	if outline == nil {
 		c.tag("circle").at("cx", x).at("cy", y).at("r", radius)
 	} else {
@@ -77,7 +117,7 @@ func (c *canvas) point(x, y float64) *canvas {
 
 // dashed adds the shoe's dash pattern to the element being written.
 func (c *canvas) dashed(shoe int) *canvas {
-	if dash := dashes[variant(shoe)]; dash != "" {
+	if dash := dashOf(shoe); dash != "" {
 		c.is("stroke-dasharray", dash)
 	}
 	return c
@@ -87,7 +127,7 @@ func (c *canvas) dashed(shoe int) *canvas {
 // an unbroken line.
 func dashTimes(shoe int, times float64) string {
 	var lengths []string
-	for length := range strings.FieldsSeq(dashes[variant(shoe)]) {
+	for length := range strings.FieldsSeq(dashOf(shoe)) {
 		units, _ := strconv.Atoi(length) // whole numbers, all of them
 		lengths = append(lengths, string(number(nil, float64(float64(units)*times))))
 	}
@@ -99,7 +139,7 @@ func dashTimes(shoe int, times float64) string {
 func Swatch(shoe int) []byte {
 	c := &canvas{}
 	c.tag("svg").is("xmlns", "http://www.w3.org/2000/svg").is("class", "swatch "+ColourClass(shoe)).is("viewBox", "0 0 34 14")
-	c.at("width", 34).at("height", 14).is("color", palette[shoe%len(palette)]).is("fill", "currentColor").is("aria-hidden", "true").hold()
+	c.at("width", 34).at("height", 14).is("color", colour(shoe)).is("fill", "currentColor").is("aria-hidden", "true").hold()
 	c.tag("path").is("d", "M0 7H34").is("stroke", "currentColor").at("stroke-width", 2).dashed(shoe).done()
 	c.marker(shoe, 17, 7, 5, false)
 	return c.end()

@@ -79,7 +79,7 @@ func (l TraceLine) marks(x, y scale, shift float64) Stroke {
 			i++
 		}
 		if i < len(l.Values) && l.Seconds[i] <= x.hi {
-			path = appendMark(path, variant(l.Shoe), math.Round(x.at(l.Seconds[i])), math.Round(y.at(l.Values[i])))
+			path = appendMark(path, outlineOf(l.Shoe), math.Round(x.at(l.Seconds[i])), math.Round(y.at(l.Values[i])))
 		}
 	}
 	s.Path = string(path)
@@ -87,15 +87,15 @@ func (l TraceLine) marks(x, y scale, shift float64) Stroke {
 }
 
 // appendMark outlines a mark around a point, in whole units.
-func appendMark(path []byte, variant int, x, y float64) []byte {
+func appendMark(path []byte, outline [][2]float64, x, y float64) []byte {
 	whole := func(x, y float64) { path = append(number(append(number(path, x), ' '), y), ' ') }
-	if markers[variant] == nil {
+	if outline == nil {
 		path = append(path, 'M')
 		whole(x-markRadius, y)
 		return append(path, "a40 40 0 1 0 80 0a40 40 0 1 0 -80 0Z"...)
 	}
 	path = append(path, 'M')
-	for _, p := range markers[variant] {
+	for _, p := range outline {
 		whole(x+math.Round(float64(p[0]*markRadius)), y+math.Round(float64(p[1]*markRadius)))
 	}
 	return append(path, 'Z')

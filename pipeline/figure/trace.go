@@ -125,7 +125,7 @@ func (t Trace) beyond(c *canvas, shown, all bounds, x scale, decimals int) {
 
 // trace draws one block as a single path.
 func (c *canvas) trace(line TraceLine, x, y scale, column float64) {
-	c.tag("path").is("class", "trace "+ColourClass(line.Shoe)).is("color", palette[line.Shoe%len(palette)])
+	c.tag("path").is("class", "trace "+ColourClass(line.Shoe)).is("color", colour(line.Shoe))
 	if line.Excluded {
 		c.at("stroke-width", 0.7).at("stroke-opacity", 0.6)
 	}

@@ -12,13 +12,14 @@ import (
 // firmBody is what a sceptic asks of the comparisons that decide: what they rest
 // on, and what would overturn them.
 type firmBody struct {
-	Table table
-	Notes []string
+	Table   table
+	Runners table
+	Notes   []string
 }
 
 // modelWords says in a table cell what a comparison rests on.
 var modelWords = map[compare.Model]string{
-	compare.Mixed: "mixed model", compare.LeastSquares: "least squares", compare.OneSession: "one session",
+	compare.PooledRunners: "runners' own, pooled", compare.Mixed: "mixed model", compare.LeastSquares: "least squares", compare.OneSession: "one session",
 	compare.DifferenceOnly: "difference only", compare.NotComparable: "not comparable",
 }
 
@@ -28,6 +29,7 @@ func (s *site) firm(id string) firmBody {
 		Head: columns("Against", "Outcome", "Model", "#Degrees of freedom", "#p, pairs judged together", "#Moved by the equal-effort adjustment",
 			"#Drift taken out, per hour", "#Drift per block that would make it", "#With any one block left out", "#Could be sensor"),
 	}}
+	body.Runners = s.runnersOf(s.deciding(id), s.label(id), "../")
 	for _, c := range s.deciding(id) {
 		body.Table.Rows = append(body.Table.Rows, s.firmRow(&c))
 		for _, note := range c.Notes {

@@ -55,11 +55,16 @@ type levelBody struct {
 	Title   string
 	Picture picture
 	Table   table
+	Runners table
 }
 
 func (s *site) level(r *compare.Ranking, number int, root string) levelBody {
 	title := capital(r.Outcome.Info().Label) + " " + compare.AtLevel(r.Level)
-	return levelBody{Title: title, Picture: both(s.ranking(r, number, title), s.intervalCaption()), Table: s.rankingTable(r, title, root)}
+	draw := one
+	if number == 0 {
+		draw = both
+	}
+	return levelBody{Title: title, Picture: draw(s.ranking(r, number, title), s.intervalCaption()), Table: s.rankingTable(r, title, root), Runners: s.runners(r, title, root)}
 }
 
 func (s *site) intervalCaption() string {

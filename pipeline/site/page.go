@@ -123,3 +123,9 @@ func inline(d drawn) template.HTML { return template.HTML(d.SVG(figure.Narrow)) 
 func both(d drawn, caption string) picture {
 	return picture{Drawings: []template.HTML{inline(d), template.HTML(d.SVG(figure.Wide))}, Caption: caption}
 }
+
+// one draws a figure that comes after the first of its kind once, at most as wide
+// as a phone.
+func one(d drawn, caption string) picture {
+	return picture{Drawings: []template.HTML{inline(d)}, Caption: caption}
+}

@@ -32,7 +32,7 @@ func (s *site) ranking(r *compare.Ranking, number int, title string) figure.Rank
 
 // lettered is a shoe's letter and label in one line of plain text.
 func (s *site) lettered(id string) string {
-	if known := s.shoe(id, ""); known.Letter != "" {
+	if known := s.shoe(id, ""); known.Href != "" {
 		return known.Letter + "  " + known.Label
 	}
 	return s.label(id)

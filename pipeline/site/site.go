@@ -96,7 +96,7 @@ type shoe struct {
 func (s *site) shoe(id, root string) shoe {
 	place, known := s.places[id]
 	if !known {
-		return shoe{Label: cmp.Or(id, "no shoe named")}
+		return shoe{Label: cmp.Or(id, "no shoe named"), Letter: figure.Letter(figure.NoShoe), Class: figure.ColourClass(figure.NoShoe), Swatch: template.HTML(figure.Swatch(figure.NoShoe))}
 	}
 	return shoe{
 		Label: s.label(id), Letter: figure.Letter(place), Class: figure.ColourClass(place),
@@ -104,13 +104,12 @@ func (s *site) shoe(id, root string) shoe {
 	}
 }
 
-// place returns the colour number of a shoe; shoes that are not in the register
-// share the one after the last.
+// place returns the place of a shoe in the register, which gives it its colour.
 func (s *site) place(id string) int {
 	if place, known := s.places[id]; known {
 		return place
 	}
-	return len(s.ds.Shoes)
+	return figure.NoShoe
 }
 
 // pageName returns the file name of the page of a session or shoe. Bytes that

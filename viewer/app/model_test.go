@@ -314,7 +314,7 @@ func TestCheckTable(t *testing.T) {
 
 func TestLabelsAndPlaces(t *testing.T) {
 	m := opened(t)
-	if m.ShoePlace("birk") != 1 || m.ShoePlace("unknown") != 3 {
+	if m.ShoePlace("birk") != 1 || m.ShoePlace("unknown") != figure.NoShoe {
 		t.Errorf("places %d, %d", m.ShoePlace("birk"), m.ShoePlace("unknown"))
 	}
 	if Words(nil) != "not estimable" || !strings.Contains(figure.Visible(m.ShoeLabel("arden")), "<b>") {

@@ -128,7 +128,7 @@ func cutLine(r *trial.Recording, channel trial.Channel, b trial.Block, shoe int)
 func (m *Model) ShoePlace(id string) int {
 	place := slices.IndexFunc(m.Dataset.Shoes, func(s trial.Shoe) bool { return s.ID == id })
 	if place < 0 {
-		return len(m.Dataset.Shoes)
+		return figure.NoShoe
 	}
 	return place
 }
