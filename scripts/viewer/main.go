@@ -87,7 +87,8 @@ type file struct {
 // build compiles a program for js/wasm without paths, ids or tables for debuggers,
 // without inlining, which makes the packed program a tenth smaller (but for the
 // loops over all samples, where it saves half the time), joins its data segments,
-// which makes it another tenth smaller, and packs it.
+// which makes it another tenth smaller, blanks the tables that only tell places of
+// a crash, and packs it.
 func (p program) build() ([]byte, error) {
 	folder, err := os.MkdirTemp("", "viewer")
 	if err != nil {
@@ -105,7 +106,7 @@ func (p program) build() ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	joined, err := joinSegments(module)
+	joined, err := joinSegments(module, blankLines)
 	if err != nil {
 		return nil, err
 	}

@@ -27,8 +27,8 @@ var errFormat = errors.New("not a WebAssembly module of the kind the Go linker w
 // the module starts with is the same. The Go linker leaves out every short run
 // of zeros, which makes tens of thousands of segments whose heads compress
 // badly; zeros compress to almost nothing, so the compressed module is a tenth
-// smaller.
-func joinSegments(module []byte) ([]byte, error) {
+// smaller. Edit may then change the bytes of the segments in place.
+func joinSegments(module []byte, edit func([]segment) error) ([]byte, error) {
 	if len(module) < headerBytes {
 		return nil, errFormat
 	}
@@ -42,7 +42,11 @@ func joinSegments(module []byte) ([]byte, error) {
 			if err != nil {
 				return nil, err
 			}
-			body = appendSegments(nil, join(segments))
+			joined := join(segments)
+			if err := edit(joined); err != nil {
+				return nil, err
+			}
+			body = appendSegments(nil, joined)
 		}
 		out = append(out, id)
 		out = binary.AppendUvarint(out, uint64(len(body)))
