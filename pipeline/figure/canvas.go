@@ -2,7 +2,6 @@ package figure
 
 import (
 	"strconv"
-	"strings"
 	"unicode/utf8"
 
 	"soletrial/pipeline/units"
@@ -173,29 +172,4 @@ func appendEscaped(dst []byte, s string) []byte {
 		}
 	}
 	return dst
-}
-
-// Visible returns s with U+FFFD in place of everything that would not be seen
-// or would reorder the text around it: invalid bytes, control characters other
-// than tab and line feed, the marks and overrides of writing direction, and
-// zero-width spaces. What it returns is legal in XML 1.0.
-func Visible(s string) string {
-	return strings.Map(func(r rune) rune {
-		if unseen(r) {
-			return utf8.RuneError
-		}
-		return r
-	}, s)
-}
-
-func unseen(r rune) bool {
-	switch {
-	case r == '\t', r == '\n':
-		return false
-	case r < 0x20, r >= 0x7f && r < 0xa0:
-		return true
-	case r == 0x061c, r == 0x200b, r == 0x200e, r == 0x200f, r >= 0x2028 && r <= 0x202e, r >= 0x2060 && r <= 0x206f:
-		return true
-	}
-	return r == 0xfeff || r&0xfffe == 0xfffe
 }

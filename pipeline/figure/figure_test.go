@@ -9,7 +9,6 @@ import (
 	"strconv"
 	"strings"
 	"testing"
-	"unicode/utf8"
 
 	"pgregory.net/rapid"
 
@@ -155,7 +154,7 @@ func TestAnyTextIsShownAsText(t *testing.T) {
 					t.Fatalf("%q became an element", label)
 				}
 			}
-			if strings.ContainsFunc(string(svg), unseen) || !utf8.Valid(svg) {
+			if Visible(string(svg)) != string(svg) {
 				t.Fatalf("%q left something unseen in the figure", label)
 			}
 		}
@@ -165,10 +164,14 @@ func TestAnyTextIsShownAsText(t *testing.T) {
 func TestVisible(t *testing.T) {
 	for text, want := range map[string]string{
 		"plain\tand\nlines": "plain\tand\nlines", "a\x00b": "a\ufffdb", "a\x1bb": "a\ufffdb", "a\u202eb": "a\ufffdb", "a\u200fb": "a\ufffdb",
-		"\xffa": "\ufffda", "\ufeffa": "\ufffda", "\U0001fffea": "\ufffda", "é ж 走 👟 א": "é ж 走 👟 א", "a\u0085b": "a\ufffdb",
+		"\xffa": "\ufffda", "\ufeffa": "\ufffda", "\U0001fffea": "\ufffda", "é ж 走 👟": "é ж 走 👟", "a\u0085b": "a\ufffdb",
+		"Ash, אבן לבנה, רך: +2.40 %": "Ash, \u2068אבן לבנה\u2069, \u2068רך\u2069: +2.40 %", "<b>نعل</b> 7": "<b>\u2068نعل\u2069</b> 7",
+		"א- ב'ג -1": "\u2068א\u2069- \u2068ב'ג\u2069 -1", "\u2068א": "\ufffd\u2068א\u2069", "\u2068a\u2069": "\ufffda\ufffd", "א\u2069": "\u2068א\u2069\ufffd",
 	} {
 		if got := Visible(text); got != want {
 			t.Errorf("Visible(%q) = %q, want %q", text, got, want)
+		} else if again := Visible(got); again != got {
+			t.Errorf("Visible(%q) is %q, and done again %q", text, got, again)
 		}
 	}
 }

@@ -2,7 +2,11 @@
 
 package dom
 
-import "syscall/js"
+import (
+	"syscall/js"
+
+	"soletrial/pipeline/figure"
+)
 
 // NotANumber is the value of a number field that holds something else: the
 // browser gives no text then.
@@ -41,6 +45,7 @@ func valueOf(target js.Value) string {
 // Say puts a text in the element with the given id, when it differs: a status
 // line that is set again is read out again.
 func Say(id, text string) {
+	text = figure.Visible(text)
 	live := js.Global().Get("document").Call("getElementById", id)
 	if live.Truthy() && live.Get("textContent").String() != text {
 		live.Set("textContent", text)

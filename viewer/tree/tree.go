@@ -44,8 +44,8 @@ func El(words string) *Node {
 	return n
 }
 
-// Text returns a text.
-func Text(text string) *Node { return &Node{Text: text} }
+// Text returns a text, made fit to be seen: it may come from a dataset or a file.
+func Text(text string) *Node { return &Node{Text: figure.Visible(text)} }
 
 // Set adds an attribute.
 func (n *Node) Set(name, value string) *Node {

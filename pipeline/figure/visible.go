@@ -1,0 +1,101 @@
+package figure
+
+import (
+	"strings"
+	"unicode/utf8"
+)
+
+// Marks of the Unicode bidirectional algorithm (UAX #9) around a piece of text
+// that is laid out by itself.
+const (
+	isolate    = '\u2068' // first strong isolate
+	endIsolate = '\u2069' // pop directional isolate
+)
+
+// Visible returns s as it may stand in a page, a figure or a feed, whatever it
+// says. U+FFFD stands in place of everything that would not be seen or would
+// reorder the text around it: invalid bytes, control characters other than tab
+// and line feed, the marks and overrides of writing direction, and zero-width
+// spaces. Words that are written from right to left are put between the marks
+// that isolate them, so that the numbers beside them stay where they are. What it
+// returns is legal in XML 1.0, and is not changed by doing it again.
+func Visible(s string) string {
+	if i := strings.IndexFunc(s, func(r rune) bool { return unseen(r) || leftward(r) }); i < 0 && utf8.ValidString(s) {
+		return s
+	}
+	var b strings.Builder
+	for i, after := 0, 0; i < len(s); i = after {
+		r, width := utf8.DecodeRuneInString(s[i:])
+		after = i + width
+		switch {
+		case leftward(r):
+			after = leftwardEnd(s, i)
+			b.WriteString(string(isolate) + s[i:after] + string(endIsolate))
+		case r == isolate && isolated(s[after:]) > 0:
+			after += isolated(s[after:])
+			b.WriteString(s[i:after])
+		case unseen(r):
+			b.WriteRune(utf8.RuneError)
+		default:
+			b.WriteRune(r)
+		}
+	}
+	return b.String()
+}
+
+// unseen reports whether a character has no place in a text.
+func unseen(r rune) bool {
+	switch {
+	case r == '\t', r == '\n':
+		return false
+	case r < 0x20, r >= 0x7f && r < 0xa0:
+		return true
+	case r == 0x061c, r == 0x200b, r == 0x200e, r == 0x200f, r >= 0x2028 && r <= 0x202e, r >= 0x2060 && r <= 0x206f:
+		return true
+	}
+	return r == 0xfeff || r&0xfffe == 0xfffe
+}
+
+// leftward reports whether a character belongs to a script that is written from
+// right to left: the blocks that Unicode sets aside for them.
+func leftward(r rune) bool {
+	switch {
+	case r < 0x590 || unseen(r):
+		return false
+	case r < 0x900, r >= 0xfb1d && r < 0xfe00, r >= 0xfe70 && r < 0xff00:
+		return true
+	}
+	return r >= 0x10800 && r < 0x11000 || r >= 0x1e800 && r < 0x1f000
+}
+
+// leftwardEnd returns where the words end that begin at from and are written from
+// right to left, with what joins them to one name: a blank, a hyphen, an
+// apostrophe. What separates names, such as a comma, ends them.
+func leftwardEnd(s string, from int) int {
+	end, joined := from, true
+	for i, r := range s[from:] {
+		switch {
+		case leftward(r):
+			end, joined = from+i+utf8.RuneLen(r), true
+		case joined && (r == ' ' || r == '-' || r == '\''):
+			joined = false
+		default:
+			return end
+		}
+	}
+	return end
+}
+
+// isolated returns how many bytes of s are words written from right to left with
+// the mark that ends their isolation; 0 when s does not begin with such words.
+func isolated(s string) int {
+	r, _ := utf8.DecodeRuneInString(s)
+	if !leftward(r) {
+		return 0
+	}
+	end := leftwardEnd(s, 0)
+	if !strings.HasPrefix(s[end:], string(endIsolate)) {
+		return 0
+	}
+	return end + len(string(endIsolate))
+}
