@@ -105,7 +105,7 @@ func (w *witness) count() int {
 }
 
 // give chooses a file in the file input, as a person would, or drops it on the page.
-func (p *tab) give(name string, content []byte, drop bool) {
+func (p *tab) give(name, content string, drop bool) {
 	p.t.Helper()
 	value[bool](p, fmt.Sprintf(`(() => {
 		const give = new DataTransfer();
@@ -114,7 +114,7 @@ func (p *tab) give(name string, content []byte, drop bool) {
 		const input = document.getElementById("own-file");
 		input.files = give.files;
 		return input.dispatchEvent(new Event("change", {bubbles: true}));
-	})()`, base64.StdEncoding.EncodeToString(content), name, drop))
+	})()`, base64.StdEncoding.EncodeToString([]byte(content)), name, drop))
 }
 
 // database opens the explorer's database and does work with it in JavaScript,
@@ -175,9 +175,9 @@ func TestExplorerOwnRecordingStaysHere(t *testing.T) {
 		p.explore("")
 		p.until(`navigator.serviceWorker.controller`)
 		before := server.count()
-		p.give("bad.csv", []byte("elapsed_s,power_w\n0,a lot\n"), false)
+		p.give("bad.csv", "elapsed_s,power_w\n0,a lot\n", false)
 		p.until(`/bad.csv:2/.test(document.getElementById("own-notice").textContent)`)
-		p.give("<b>mine</b>.csv", text, width == 390)
+		p.give("<b>mine</b>.csv", string(text), width == 390)
 		p.until(`document.getElementById("own-blocks")`)
 		// The demonstration's blocks are found by their power.
 		if rows := value[int](p, `document.querySelectorAll("#own-blocks tbody tr").length`); rows < 6 {
@@ -227,7 +227,7 @@ func TestExplorerOwnFIT(t *testing.T) {
 		p.explore("")
 		p.until(`navigator.serviceWorker.controller`)
 		before := server.count()
-		p.give("morning.fit", fit, width == 390)
+		p.give("morning.fit", string(fit), width == 390)
 		p.until(`document.querySelectorAll("#own-blocks tbody tr").length === 4`)
 		for _, request := range server.since(before) {
 			path := strings.TrimSuffix(strings.TrimPrefix(request, "GET "+below+"explorer/"), " 0")
@@ -277,7 +277,7 @@ func TestExplorerOwnBlocksAreDragged(t *testing.T) {
 	for _, width := range widths {
 		p := open(t, server, width)
 		p.explore("")
-		p.give("morning.fit", fit, false)
+		p.give("morning.fit", string(fit), false)
 		p.until(`document.getElementById("own-plot")`)
 		p.wears("Red", "Blue", "Blue", "Red")
 		p.until(`document.getElementById("own-table")`)
@@ -306,17 +306,17 @@ func TestExplorerOwnBlocksAreDragged(t *testing.T) {
 func TestExplorerOwnForeignFiles(t *testing.T) {
 	p := open(t, serve(t, publish(t)), 390)
 	p.explore("")
-	p.give("cut.gpx", []byte(`<?xml version="1.0"?><gpx><trk>`), false)
+	p.give("cut.gpx", `<?xml version="1.0"?><gpx><trk>`, false)
 	p.until(`/cut\.gpx:/.test(document.getElementById("own-notice").textContent)`)
 	if notice := p.text("#own-notice"); !strings.Contains(notice, "cannot be read") || !strings.Contains(notice, "(") {
 		t.Errorf("a GPX file that is cut off: %q", notice)
 	}
-	p.give("watch.csv", []byte("Time (s);Power (W);Speed (km/h)\n0;250;14,4\n1;251;14,4\n"), true)
+	p.give("watch.csv", "Time (s);Power (W);Speed (km/h)\n0;250;14,4\n1;251;14,4\n", true)
 	p.until(`/watch\.csv.*2 samples/.test(document.getElementById("own-notice").textContent)`)
 	if notes := p.text("#own-notes"); !strings.Contains(notes, "km/h") {
 		t.Errorf("the notes read %q", notes)
 	}
-	p.give("morning.gpx", []byte(`<gpx><trk><trkseg><trkpt lat="61.123456" lon="5.654321"><time>2026-05-01T17:30:00Z</time><extensions><hr>150</hr></extensions></trkpt>`+
+	p.give("morning.gpx", (`<gpx><trk><trkseg><trkpt lat="61.123456" lon="5.654321"><time>2026-05-01T17:30:00Z</time><extensions><hr>150</hr></extensions></trkpt>` +
 		`<trkpt lat="61.123556" lon="5.654421"><time>2026-05-01T17:30:05Z</time><extensions><hr>151</hr></extensions></trkpt></trkseg></trk></gpx>`), false)
 	p.until(`/morning\.gpx.*2 samples/.test(document.getElementById("own-notice").textContent)`)
 	p.until(database(`const get = db.transaction("own").objectStore("own").get("recording");
@@ -338,7 +338,7 @@ func TestExplorerOwnOffline(t *testing.T) {
 	p := open(t, server, 390)
 	p.explore("")
 	p.until(`navigator.serviceWorker.controller`)
-	p.give("one.fit", fit, false)
+	p.give("one.fit", string(fit), false)
 	p.until(`document.getElementById("own-blocks")`)
 	other := open(t, server, 390)
 	other.explore("")
@@ -346,15 +346,15 @@ func TestExplorerOwnOffline(t *testing.T) {
 	server.Close()
 	p.do(chromedp.Reload())
 	p.settled()
-	p.give("two.fit", fit, false)
+	p.give("two.fit", string(fit), false)
 	p.until(`/two\.fit.*4 blocks/.test(document.getElementById("own-notice").textContent)`)
 	p.unfaulted("data/index.json")
 
 	other.do(chromedp.Reload())
 	other.settled()
-	other.give("two.fit", fit, false)
+	other.give("two.fit", string(fit), false)
 	other.until(`/could not be fetched.*Check the connection/.test(document.getElementById("own-notice").textContent)`)
-	other.give("mine.csv", []byte("elapsed_s,power_w\n0,250\n1,251\n"), false)
+	other.give("mine.csv", ("elapsed_s,power_w\n0,250\n1,251\n"), false)
 	other.until(`/mine\.csv.*2 samples/.test(document.getElementById("own-notice").textContent)`)
 	other.unfaulted("data/index.json", "convert.js")
 }

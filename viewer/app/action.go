@@ -47,7 +47,13 @@ func (m *Model) Do(action, value string) {
 	case DoZoom, DoView, DoCursor:
 		m.look(kind, value) // nothing that undoing should bring back
 		return
-	case DoOwnEffort, DoOwnTarget, DoOwnCell, DoOwnEdge, DoOwnMore, DoOwnLess, DoOwnForget, DoOwnZoom, DoOwnView, DoOwnAt:
+	case DoOwnZoom, DoOwnView, DoOwnAt:
+		m.lookAtOwn(kind, value)
+		return
+	}
+	m.ownNotice = ""
+	switch kind {
+	case DoOwnEffort, DoOwnTarget, DoOwnCell, DoOwnEdge, DoOwnMore, DoOwnLess, DoOwnForget:
 		m.doOwn(kind, what, value)
 		return
 	case DoName, DoKeep, DoOpen, DoDrop:

@@ -121,11 +121,7 @@ func (m *Model) doOwn(kind, what, value string) {
 	if o == nil {
 		return
 	}
-	m.ownNotice = ""
 	switch kind {
-	case DoOwnZoom, DoOwnView, DoOwnAt:
-		o.lookAt(kind, value)
-		return
 	case DoOwnForget:
 		m.own, m.ownNotice = nil, "Your recording is deleted from this browser."
 		return

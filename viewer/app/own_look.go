@@ -34,6 +34,13 @@ func (o *Own) View() (from, to float64) {
 	return 0, o.Span()
 }
 
+// lookAtOwn changes what is in view of the reader's own recording.
+func (m *Model) lookAtOwn(kind, value string) {
+	if m.own != nil {
+		m.own.lookAt(kind, value)
+	}
+}
+
 func (o *Own) lookAt(kind, value string) {
 	from, to := o.View()
 	switch kind {

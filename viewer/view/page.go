@@ -27,6 +27,9 @@ func Status(m *app.Model) string {
 	if m.Notice != "" {
 		return m.Notice
 	}
+	if m.OwnNotice() != "" {
+		return m.OwnNotice()
+	}
 	if !m.Choice().Changed() {
 		return Proven(m) + kept(m)
 	}
