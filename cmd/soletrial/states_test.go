@@ -31,15 +31,15 @@ func states(recording string) []state {
 		}},
 		{"by hand", "#session=2026-04-04-treadmill", func(*tab) {}},
 		{"refused recording", "", func(p *tab) {
-			p.give("bad.csv", []byte("elapsed_s,power_w\n0,a lot\n"), false)
+			p.give("bad.csv", "elapsed_s,power_w\n0,a lot\n", false)
 			p.until(`/bad.csv:2/.test(document.getElementById("explorer-status").textContent)`)
 		}},
 		{"own recording", "", func(p *tab) {
-			p.give("mine.csv", []byte(recording), false)
+			p.give("mine.csv", recording, false)
 			p.until(`document.getElementById("own-blocks")`)
 		}},
 		{"own answer", "", func(p *tab) {
-			p.give("mine.csv", []byte(recording), false)
+			p.give("mine.csv", recording, false)
 			p.until(`document.getElementById("own-blocks")`)
 			for id, text := range map[string]string{"target": "270", "shoe-1": "Red", "start-1": "600", "end-1": "900", "shoe-2": "Blue", "start-2": "1140", "end-2": "1440"} {
 				p.set("#own-"+id, text)
