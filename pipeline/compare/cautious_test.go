@@ -65,7 +65,7 @@ func TestNoCautionWhereTheModelIsCautious(t *testing.T) {
 // TestNoEndlessInterval: a fraction of a degree of freedom can stretch an interval
 // beyond all numbers; then none is given, and the notes say so.
 func TestNoEndlessInterval(t *testing.T) {
-	run := &runner{dataset: &trial.Dataset{}, method: trial.DefaultMethod(), quantiles: map[float64]float64{}}
+	run := &runner{dataset: &trial.Dataset{}, method: trial.DefaultMethod(), quantiles: &quantiles{known: map[float64]float64{}}}
 	for _, o := range []trial.Outcome{trial.Speed, trial.Comfort} {
 		c := (&group{outcome: o, index: &index{shoes: []string{"A", "B"}}}).blank(pair{1, 0})
 		run.set(&c, stats.Estimate{Value: 0.01, SE: 0.01, DF: 0.02, Estimable: true})

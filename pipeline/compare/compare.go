@@ -5,15 +5,20 @@ import (
 	"sort"
 	"strings"
 
+	"soletrial/pipeline/crew"
 	"soletrial/pipeline/trial"
-	"soletrial/pipeline/units"
 )
 
 // Run compares every pair of shoes in every outcome at every level. The
 // observations are the included blocks; findings are those of the quality rules,
 // which bear on the evidence.
 func Run(ds *trial.Dataset, observations []Observation, findings []trial.Finding) Result {
-	return (&runner{dataset: ds}).run(observations, findings)
+	study := NewStudy(ds, observations, findings, 1)
+	result := study.Result
+	for i := range study.Sessions() {
+		result.Sessions = append(result.Sessions, study.Within(i)...)
+	}
+	return result
 }
 
 // Quick is [Run] for somebody who waits for the next picture: it compares in the
@@ -26,21 +31,19 @@ func Quick(ds *trial.Dataset, observations []Observation, findings []trial.Findi
 	for _, o := range shown {
 		run.shown[o] = true
 	}
-	return run.run(observations, findings)
+	run.run(observations, findings, 1)
+	return run.result
 }
 
-func (run *runner) run(observations []Observation, findings []trial.Finding) Result {
+func (run *runner) run(observations []Observation, findings []trial.Finding, workers int) {
 	x, rows := newIndex(run.dataset, observations)
-	run.method, run.index, run.quantiles = run.dataset.Facts.Method, x, map[float64]float64{}
+	run.method, run.index, run.quantiles = run.dataset.Facts.Method, x, &quantiles{known: map[float64]float64{}}
 	run.doubt(findings)
 	run.lookAtPlans()
-	for _, level := range levels(rows) {
-		run.level(level)
-	}
+	run.compare(levels(rows), workers)
 	run.sort()
 	run.rank()
 	run.result.Verdict = verdict(run.dataset, &run.result)
-	return run.result
 }
 
 // runner carries what one call of Run needs.
@@ -53,16 +56,19 @@ type runner struct {
 	confounded, product []bool  // sessions with such a finding
 	unplanned           []bool  // sessions without a plan that was followed
 	drawn               []drawn // sessions with one, where the test is wanted
-	quantiles           map[float64]float64
+	quantiles           *quantiles
 	sizes               []levelSize
-	within              []dated
+	groups              []compared
 	result              Result
 }
 
-// dated is a comparison within one session, by its number.
-type dated struct {
-	session int
-	SessionComparison
+// compared is a group with the comparisons over all its sessions.
+type compared struct {
+	group
+	decides bool
+	pairs   []Comparison
+	spans   []span
+	toDate  [][]Comparison // by span: the estimates of all sessions so far, of the pairs of its shoes; nil where none was made
 }
 
 // Primary returns the outcome that decides for an effort under a method.
@@ -73,31 +79,50 @@ func Primary(method trial.Method, effort trial.Effort) trial.Outcome {
 	return trial.PrimaryFor(effort)
 }
 
-func (run *runner) level(blocks []row) {
-	for outcome := range trial.OutcomeCount {
-		decides := outcome == Primary(run.method, blocks[0].Effort)
-		if run.quick && !decides && !run.shown[outcome] {
+// compare makes the comparisons over all sessions, and those of the path to date,
+// each by itself and all of them by several workers.
+func (run *runner) compare(levels [][]row, workers int) {
+	groups := make([]compared, len(levels)*int(trial.OutcomeCount))
+	crew.Do(workers, len(groups), func(i int) {
+		groups[i] = run.whole(levels[i/int(trial.OutcomeCount)], trial.Outcome(i%int(trial.OutcomeCount)))
+	})
+	for i := range groups {
+		c := &groups[i]
+		if len(c.rows) == 0 {
 			continue
 		}
-		g := newGroup(run.index, blocks, outcome, run.method.PowerExponent)
-		if len(g.rows) == 0 {
-			continue
+		if c.decides {
+			run.sizes = append(run.sizes, levelSize{c.level, len(c.rows)})
 		}
-		depth := whole
-		if decides && !run.quick {
-			depth = deciding
-		}
-		pairs := run.pairs(g, g.index.pairs(g.shoes()), depth)
-		if decides {
-			holm(pairs)
-			run.byDraw(g, pairs)
-			run.sizes = append(run.sizes, levelSize{g.level, len(g.rows)})
-		}
-		run.result.Comparisons = append(run.result.Comparisons, pairs...)
-		if !run.quick {
-			run.withinSessions(g, decides)
-		}
+		run.result.Comparisons = append(run.result.Comparisons, c.pairs...)
+		c.pairs = nil
+		run.groups = append(run.groups, *c)
 	}
+	if !run.quick {
+		run.pathToDate(workers)
+	}
+}
+
+// whole compares the blocks of one level in one outcome, if that is wanted.
+func (run *runner) whole(blocks []row, outcome trial.Outcome) compared {
+	decides := outcome == Primary(run.method, blocks[0].Effort)
+	if run.quick && !decides && !run.shown[outcome] {
+		return compared{}
+	}
+	g := newGroup(run.index, blocks, outcome, run.method.PowerExponent)
+	if len(g.rows) == 0 {
+		return compared{}
+	}
+	depth := whole
+	if decides && !run.quick {
+		depth = deciding
+	}
+	pairs := run.pairs(g, g.index.pairs(g.shoes()), depth)
+	if decides {
+		holm(pairs)
+		run.byDraw(g, pairs)
+	}
+	return compared{group: g, decides: decides, pairs: pairs, spans: g.spans()}
 }
 
 // depth is how much of a comparison is wanted.
@@ -194,35 +219,6 @@ func (run *runner) unlinked(g group, p pair, t *tally) Comparison {
 	return c
 }
 
-// toDateSteps is about how many points of the path to date are calculated: all
-// of them for few sessions, evenly spread ones and the last for many.
-const toDateSteps = 60
-
-// withinSessions adds each session's own comparisons and, for the primary
-// outcome, the estimate of all sessions so far.
-func (run *runner) withinSessions(g group, primary bool) {
-	spans := g.spans()
-	stride := (len(spans) + toDateSteps - 1) / toDateSteps
-	for i, s := range spans {
-		here := g.with(g.rows[s.from:s.to])
-		wanted := g.index.pairs(here.shoes())
-		var toDate []Comparison
-		if primary && (len(spans)-1-i)%stride == 0 {
-			toDate = run.pairs(g.with(g.rows[:s.to]), wanted, bare)
-		}
-		for k, c := range run.pairs(here, wanted, whole) {
-			d := dated{s.session, SessionComparison{
-				Session: g.index.sessions[s.session], Date: here.rows[0].Date, Comparison: c,
-				ToDate: units.Missing, ToDateLow: units.Missing, ToDateHigh: units.Missing,
-			}}
-			if toDate != nil {
-				d.ToDate, d.ToDateLow, d.ToDateHigh = toDate[k].Estimate, toDate[k].Low, toDate[k].High
-			}
-			run.within = append(run.within, d)
-		}
-	}
-}
-
 // sort brings the comparisons into the order of the tables. Places are sorted in
 // place of the comparisons themselves, which are large.
 func (run *runner) sort() {
@@ -231,14 +227,7 @@ func (run *runner) sort() {
 	for i, from := range order(len(all), func(i, j int) int { return all[i].compare(&all[j]) }) {
 		sorted[i] = all[from]
 	}
-	within := make([]SessionComparison, len(run.within))
-	for i, from := range order(len(run.within), func(i, j int) int {
-		a, b := &run.within[i], &run.within[j]
-		return cmp.Or(cmp.Compare(a.session, b.session), a.compare(&b.Comparison))
-	}) {
-		within[i] = run.within[from].SessionComparison
-	}
-	run.result.Comparisons, run.result.Sessions = sorted, within
+	run.result.Comparisons = sorted
 }
 
 // order returns the places 0 to n-1 in the order of what stands there.

@@ -2,6 +2,7 @@ package compare
 
 import (
 	"math"
+	"sync"
 
 	"soletrial/pipeline/stats"
 	"soletrial/pipeline/trial"
@@ -81,12 +82,21 @@ const widest = 700
 // quantile returns the t quantile of the intervals. The same degrees of freedom
 // come back in every session and outcome.
 func (run *runner) quantile(df float64) float64 {
-	t, known := run.quantiles[df]
+	q := run.quantiles
+	q.Lock()
+	defer q.Unlock()
+	t, known := q.known[df]
 	if !known {
 		t = stats.StudentQuantile((1+run.method.Confidence)/2, df)
-		run.quantiles[df] = t
+		q.known[df] = t
 	}
 	return t
+}
+
+// quantiles are those asked for so far, by degrees of freedom.
+type quantiles struct {
+	sync.Mutex
+	known map[float64]float64
 }
 
 // setDrift takes the drift and its standard error, both in the unit of report.

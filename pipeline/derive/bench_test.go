@@ -68,11 +68,8 @@ func BenchmarkDerive100Sessions(b *testing.B) {
 	b.SetBytes(int64(bytes))
 	b.ReportAllocs()
 	for b.Loop() {
-		folder, problems := plaintext.Read(fsys, yamltext.Read)
-		if len(problems) > 0 {
-			b.Fatal(problems[0])
-		}
-		if _, problems, err := derive.Run(folder); err != nil || len(problems) > 0 {
+		folder, problems := plaintext.Open(fsys, yamltext.Read, 1)
+		if _, problems, err := derive.Run(folder, problems, derive.Means{}); err != nil || len(problems) > 0 {
 			b.Fatal(err, problems)
 		}
 	}

@@ -131,11 +131,8 @@ func TestListingOrderDoesNotMatter(t *testing.T) {
 	for range 2 {
 		sameTables(t, deriveFS(t, files), want, nil)
 	}
-	folder, problems := plaintext.Read(backwards{files}, yamltext.Read)
-	if len(problems) > 0 {
-		t.Fatal(problems)
-	}
-	got, problems, err := derive.Run(folder)
+	folder, problems := plaintext.Open(backwards{files}, yamltext.Read, 1)
+	got, problems, err := derive.Run(folder, problems, derive.Means{})
 	if err != nil || len(problems) > 0 {
 		t.Fatal(err, problems)
 	}

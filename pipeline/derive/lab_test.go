@@ -108,11 +108,8 @@ type fataler interface {
 
 func deriveFS(t fataler, fsys fstest.MapFS) *derive.Result {
 	t.Helper()
-	folder, problems := plaintext.Read(fsys, yamltext.Read)
-	if len(problems) > 0 {
-		t.Fatalf("the dataset cannot be read: %v", problems)
-	}
-	r, problems, err := derive.Run(folder)
+	folder, problems := plaintext.Open(fsys, yamltext.Read, 1)
+	r, problems, err := derive.Run(folder, problems, derive.Means{})
 	if err != nil || len(problems) > 0 {
 		t.Fatalf("cannot derive: %v %v", err, problems)
 	}

@@ -13,30 +13,6 @@ import (
 	"soletrial/pipeline/trial"
 )
 
-// Run derives everything from a folder, reading one session's recordings at a
-// time. Problems in the recordings are returned all together; then there is no
-// result.
-func Run(folder *plaintext.Folder) (*Result, []trial.Problem, error) {
-	ds := &folder.Dataset
-	sessions := make([]SessionResult, len(ds.Sessions))
-	var problems []trial.Problem
-	for i := range ds.Sessions {
-		recordings, found := folder.Recordings(&ds.Sessions[i])
-		problems = append(problems, found...)
-		if len(problems) == 0 {
-			sessions[i] = Session(ds, &ds.Sessions[i], recordings)
-		}
-	}
-	if len(problems) > 0 {
-		return nil, problems, nil
-	}
-	inputs, err := folder.Inputs()
-	if err != nil {
-		return nil, nil, err
-	}
-	return Assemble(ds, sessions, inputs), nil, nil
-}
-
 // Session summarises and checks one session. The recordings are not kept.
 func Session(ds *trial.Dataset, session *trial.Session, recordings []trial.Recording) SessionResult {
 	summaries := steady.Session(ds, session, recordings)
@@ -79,10 +55,20 @@ func (b *Block) decide(block *trial.Block, findings []trial.Finding) {
 // Assemble compares the shoes over all sessions and writes the tables. Sessions
 // are in dataset order; inputs are the hashes for inputs.sha256.
 func Assemble(ds *trial.Dataset, sessions []SessionResult, inputs []plaintext.Input) *Result {
+	return assemble(ds, sessions, inputs, Means{})
+}
+
+func assemble(ds *trial.Dataset, sessions []SessionResult, inputs []plaintext.Input, by Means) *Result {
 	r := gather(ds, sessions, inputs)
-	r.Compare = compare.Run(ds, observations(ds, r.Sessions), r.Findings)
+	study := compare.NewStudy(ds, observations(ds, r.Sessions), r.Findings, by.Workers)
+	r.Compare = study.Result
 	r.tryTheSensor()
 	r.Forecasts = forecasts(ds, r)
+	if by.Want == Answers {
+		return r
+	}
+	within, kept := sessionsTable(study, by)
+	r.Compare.Sessions = kept
 	r.Tables = []Table{
 		{"blocks.csv", blocksTable(r)},
 		{"comparisons.csv", comparisonsTable(r)},
@@ -90,7 +76,7 @@ func Assemble(ds *trial.Dataset, sessions []SessionResult, inputs []plaintext.In
 		{"forecast.csv", forecastTable(r)},
 		{"inputs.sha256", inputsTable(inputs)},
 		{"sensor.csv", sensorTable(r)},
-		{"sessions.csv", sessionsTable(r)},
+		{"sessions.csv", within},
 	}
 	return r
 }

@@ -116,22 +116,6 @@ func comparisonCells(w *csvText, c *compare.Comparison) {
 	w.str(strings.Join(c.Notes, "; "))
 }
 
-func sessionsTable(r *Result) []byte {
-	headings := append([]string{"session", "date"}, comparisonHeadings...)
-	w := newCSV(append(headings, "to_date", "to_date_low", "to_date_high")...)
-	for i := range r.Compare.Sessions {
-		s := &r.Compare.Sessions[i]
-		w.str(s.Session)
-		w.str(s.Date)
-		comparisonCells(w, &s.Comparison)
-		w.num(s.ToDate, 4)
-		w.num(s.ToDateLow, 4)
-		w.num(s.ToDateHigh, 4)
-		w.end()
-	}
-	return w.text
-}
-
 func forecastTable(r *Result) []byte {
 	w := newCSV("shoe", "reference", "distance_m", "base_time_s", "time_change_s", "low", "high", "curve", "extrapolated")
 	for _, f := range r.Forecasts {

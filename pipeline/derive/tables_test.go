@@ -26,11 +26,8 @@ const demoFolder = "../../data"
 func deriveDemo(t *testing.T) (fs.FS, *derive.Result) {
 	t.Helper()
 	fsys := os.DirFS(demoFolder)
-	folder, problems := plaintext.Read(fsys, yamltext.Read)
-	if len(problems) > 0 {
-		t.Fatal(problems)
-	}
-	r, problems, err := derive.Run(folder)
+	folder, problems := plaintext.Open(fsys, yamltext.Read, 1)
+	r, problems, err := derive.Run(folder, problems, derive.Means{})
 	if err != nil || len(problems) > 0 {
 		t.Fatal(err, problems)
 	}
@@ -230,11 +227,8 @@ func TestProblemsOfAllRecordings(t *testing.T) {
 		files[path] = &fstest.MapFile{Data: append([]byte(nil), files[path].Data...)}
 		files[path].Data = append(files[path].Data, "later,1,1,1,1,1,1,1\n"...)
 	}
-	folder, problems := plaintext.Read(files, yamltext.Read)
-	if len(problems) > 0 {
-		t.Fatal(problems)
-	}
-	r, problems, err := derive.Run(folder)
+	folder, problems := plaintext.Open(files, yamltext.Read, 1)
+	r, problems, err := derive.Run(folder, problems, derive.Means{})
 	if r != nil || err != nil || len(problems) != 2 || problems[0].At.File != "sessions/s0000/pod.csv" || problems[1].At.File != "sessions/s0001/pod.csv" {
 		t.Errorf("result %v, problems %v, error %v; want two problems", r, problems, err)
 	}

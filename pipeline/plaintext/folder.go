@@ -15,6 +15,7 @@ type Folder struct {
 	fsys  fs.FS
 	docs  Documents
 	found listing
+	known registers
 }
 
 // Read reads a dataset, everything but the samples, and returns all problems of
@@ -22,30 +23,77 @@ type Folder struct {
 // only when there are none; the folder is never nil, so that [Folder.Tidy] can
 // mend what it can. fsys is rooted at the dataset.
 func Read(fsys fs.FS, docs Documents) (*Folder, []trial.Problem) {
-	var r report
-	f := &Folder{fsys: fsys, docs: docs, found: list(fsys, &r)}
-	f.Dataset = f.read(&r, false)
-	return f, r.sorted()
-}
-
-// read reads the registers, the facts and the sessions.
-func (f *Folder) read(r *report, lenient bool) trial.Dataset {
-	var d trial.Dataset
-	var known registers
-	d.Runners, known.runners = register(f, runnersFile, true, lenient, r, runnerRow.runner, func(x trial.Runner) string { return x.ID })
-	d.Shoes, known.shoes = register(f, shoesFile, true, lenient, r, shoeRow.shoe, func(x trial.Shoe) string { return x.ID })
-	d.Venues, known.venues = register(f, venuesFile, false, lenient, r, venueRow.venue, func(x trial.Venue) string { return x.ID })
-	if n := f.document(datasetFile, r); n != nil {
-		d.Facts = readDatasetFacts(n, known.shoes, r)
-	}
-	for _, id := range f.found.sessions {
-		if session, ok := f.session(id, known, lenient, r); ok {
-			d.Sessions = append(d.Sessions, session)
+	f, problems := Open(fsys, docs, 1)
+	var sessions []trial.Session
+	for _, id := range f.SessionIDs() {
+		session, is, found := f.ReadSession(id)
+		if problems = append(problems, found...); is {
+			sessions = append(sessions, session)
 		}
 	}
-	sortStable(d.Sessions, func(a, b *trial.Session) int {
+	f.Complete(sessions)
+	return f, Sorted(problems)
+}
+
+// Open lists a dataset, by several workers where it is large, and reads its
+// registers and facts, but no session. The problems are for [Sorted], together
+// with those of [Folder.ReadSession].
+func Open(fsys fs.FS, docs Documents, workers int) (*Folder, []trial.Problem) {
+	var r report
+	f := &Folder{fsys: fsys, docs: docs, found: list(fsys, workers, &r)}
+	f.Dataset = f.readTop(&r, false)
+	return f, r.raw()
+}
+
+// Through returns the same folder read through another file system, such as one
+// that holds the files of one session.
+func (f *Folder) Through(fsys fs.FS) *Folder {
+	through := *f
+	through.fsys = fsys
+	return &through
+}
+
+// SessionIDs lists the folders of the sessions by name.
+func (f *Folder) SessionIDs() []string { return f.found.sessions }
+
+// ReadSession reads what a session's folder says, all but the samples; is tells
+// whether there is a session: a folder that holds only a plan is none yet. Several
+// sessions may be read at the same time.
+func (f *Folder) ReadSession(id string) (session trial.Session, is bool, problems []trial.Problem) {
+	var r report
+	session, is = f.session(id, false, &r)
+	return session, is, r.raw()
+}
+
+// Complete takes in the sessions that were read.
+func (f *Folder) Complete(sessions []trial.Session) {
+	sortStable(sessions, func(a, b *trial.Session) int {
 		return cmp.Or(cmp.Compare(a.Facts.Date, b.Facts.Date), cmp.Compare(a.Facts.Start, b.Facts.Start), cmp.Compare(a.ID, b.ID))
 	})
+	f.Dataset.Sessions = sessions
+}
+
+// readLeniently reads everything but the samples, for [Folder.Tidy].
+func (f *Folder) readLeniently(r *report) {
+	f.Dataset = f.readTop(r, true)
+	var sessions []trial.Session
+	for _, id := range f.found.sessions {
+		if session, is := f.session(id, true, r); is {
+			sessions = append(sessions, session)
+		}
+	}
+	f.Complete(sessions)
+}
+
+// readTop reads the registers and the facts.
+func (f *Folder) readTop(r *report, lenient bool) trial.Dataset {
+	var d trial.Dataset
+	d.Runners, f.known.runners = register(f, runnersFile, true, lenient, r, runnerRow.runner, func(x trial.Runner) string { return x.ID })
+	d.Shoes, f.known.shoes = register(f, shoesFile, true, lenient, r, shoeRow.shoe, func(x trial.Shoe) string { return x.ID })
+	d.Venues, f.known.venues = register(f, venuesFile, false, lenient, r, venueRow.venue, func(x trial.Venue) string { return x.ID })
+	if n := f.document(datasetFile, r); n != nil {
+		d.Facts = readDatasetFacts(n, f.known.shoes, r)
+	}
 	return d
 }
 
@@ -82,8 +130,8 @@ func (f *Folder) document(path string, r *report) *Node {
 
 // session reads the facts and the blocks of a session. A folder that holds only
 // a plan is not a session yet.
-func (f *Folder) session(id string, known registers, lenient bool, r *report) (trial.Session, bool) {
-	session := trial.Session{ID: id}
+func (f *Folder) session(id string, lenient bool, r *report) (trial.Session, bool) {
+	session, known := trial.Session{ID: id}, f.known
 	session.At = trial.Position{File: session.Folder() + "/" + sessionFile}
 	names := f.found.files[id]
 	if len(names) == 1 && names[0] == planFile {

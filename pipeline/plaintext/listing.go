@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"soletrial/pipeline/crew"
 	"soletrial/pipeline/trial"
 )
 
@@ -25,7 +26,7 @@ var topFiles = []string{datasetFile, runnersFile, shoesFile, venuesFile}
 var topNames = append([]string{sessionsFolder, "derived", "schemas"}, topFiles...)
 
 // list walks the dataset and reports what does not belong there.
-func list(fsys fs.FS, r *report) listing {
+func list(fsys fs.FS, workers int, r *report) listing {
 	found := listing{files: map[string][]string{}}
 	for _, entry := range entries(fsys, ".", r) {
 		name := entry.Name()
@@ -33,7 +34,7 @@ func list(fsys fs.FS, r *report) listing {
 		case passedOver(name) || name == twin(datasetFile):
 		case !settled(entry, name, r):
 		case name == sessionsFolder && entry.IsDir():
-			found.listSessions(fsys, r)
+			found.listSessions(fsys, workers, r)
 		case contains(topFiles, name) && !entry.IsDir():
 			found.top = append(found.top, name)
 		case contains(topFiles, name):
@@ -45,7 +46,7 @@ func list(fsys fs.FS, r *report) listing {
 	return found
 }
 
-func (found *listing) listSessions(fsys fs.FS, r *report) {
+func (found *listing) listSessions(fsys fs.FS, workers int, r *report) {
 	for _, entry := range entries(fsys, sessionsFolder, r) {
 		id := entry.Name()
 		path := sessionsFolder + "/" + id
@@ -59,7 +60,16 @@ func (found *listing) listSessions(fsys fs.FS, r *report) {
 			r.file(path, portableHint, "not every system can keep a folder of the name %q", id)
 		default:
 			found.sessions = append(found.sessions, id)
-			found.files[id] = sessionNames(fsys, path, r)
+		}
+	}
+	names, reports := make([][]string, len(found.sessions)), make([]report, len(found.sessions))
+	crew.Do(workers, len(found.sessions), func(i int) {
+		names[i] = sessionNames(fsys, sessionsFolder+"/"+found.sessions[i], &reports[i])
+	})
+	for i, id := range found.sessions {
+		found.files[id] = names[i]
+		for _, problem := range reports[i].problems {
+			r.add(problem)
 		}
 	}
 }

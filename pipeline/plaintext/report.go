@@ -48,20 +48,34 @@ func (r *report) notPlain(file string) {
 
 // sorted returns the problems by file, line and column, each once, with a last
 // line for each file that has more than are told.
-func (r *report) sorted() []trial.Problem {
+func (r *report) sorted() []trial.Problem { return Sorted(r.raw()) }
+
+// atEnd is the line of what comes last of a file.
+const atEnd = 1 << 30
+
+// raw returns the problems with a last one, at the line atEnd, for each file that
+// has more than are told. [Sorted] makes them presentable.
+func (r *report) raw() []trial.Problem {
 	told := slices.Clone(r.problems)
-	for file, count := range r.counts { // sorted below
+	for file, count := range r.counts { // sorted later
 		if count > maxProblems {
-			last := trial.Position{File: file, Line: 1 << 30}
+			last := trial.Position{File: file, Line: atEnd}
 			told = append(told, trial.Problem{At: last, Message: fmt.Sprintf("and %d more problems", count-maxProblems), Hint: "mend the first ones and read again"})
 		}
 	}
+	return told
+}
+
+// Sorted returns problems of [Open] and [Folder.ReadSession] by file, line and
+// column, each once.
+func Sorted(problems []trial.Problem) []trial.Problem {
+	told := slices.Clone(problems)
 	sortStable(told, func(a, b *trial.Problem) int {
 		return cmp.Or(cmp.Compare(a.At.File, b.At.File), cmp.Compare(a.At.Line, b.At.Line), cmp.Compare(a.At.Column, b.At.Column))
 	})
 	told = slices.Compact(told)
 	for i := range told {
-		if told[i].At.Line == 1<<30 {
+		if told[i].At.Line == atEnd {
 			told[i].At.Line = 0
 		}
 	}

@@ -16,8 +16,9 @@ import (
 // plan.yaml is not touched at all.
 func (f *Folder) Tidy() (map[string][]byte, []trial.Problem) {
 	var r report
-	fresh := &Folder{fsys: f.fsys, docs: f.docs, found: list(f.fsys, &r)}
-	d := fresh.read(&r, true)
+	fresh := &Folder{fsys: f.fsys, docs: f.docs, found: list(f.fsys, 1, &r)}
+	fresh.readLeniently(&r)
+	d := &fresh.Dataset
 	t := tidying{fresh, &r, map[string][]byte{}}
 	t.yaml(datasetFile)
 	t.table(runnersFile, AppendRunners(nil, d.Runners), func(src source, r *report) { readRegister(src, r, runnerRow.runner) })

@@ -23,7 +23,7 @@ func (a *app) checkCommand() *cobra.Command {
 }
 
 func (a *app) check() error {
-	_, result, err := a.derived()
+	_, result, err := a.derived(derive.Answers)
 	if err != nil {
 		return err
 	}

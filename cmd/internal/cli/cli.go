@@ -50,6 +50,7 @@ type app struct {
 	dir      string   // the dataset
 	reading  *watched // the dataset's folder since it was opened; nil before
 	json     bool
+	cache    string // the folder for what earlier runs came to, or "off"; "" for the usual one
 }
 
 func (a *app) root() *cobra.Command {
@@ -60,6 +61,7 @@ func (a *app) root() *cobra.Command {
 		SilenceErrors: true, SilenceUsage: true, DisableSuggestions: true,
 	}
 	root.PersistentFlags().StringVarP(&a.dir, "dataset", "d", defaultDataset, "the dataset's `folder`")
+	root.PersistentFlags().StringVar(&a.cache, "cache", "", "remember results of sessions in this `folder`, or \"off\"; else $"+cacheVariable+", else in the user's cache")
 	root.PersistentFlags().BoolVar(&a.json, "json", false, "print JSON instead of text")
 	root.AddCommand(a.initCommand(), a.planCommand(), a.importCommand(), a.alignCommand(), a.tidyCommand(), a.checkCommand(), a.explainCommand(),
 		a.deriveCommand(), a.compareCommand(), a.publishCommand(), a.serveCommand(), a.versionCommand())

@@ -25,7 +25,7 @@ func (a *app) compareCommand() *cobra.Command {
 }
 
 func (a *app) compare(outcome string) error {
-	_, result, err := a.derived()
+	_, result, err := a.derived(derive.Answers)
 	if err != nil {
 		return err
 	}

@@ -4,10 +4,12 @@ import (
 	"errors"
 	"io/fs"
 	"os"
+	"runtime"
 
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/plaintext/yamltext"
+	"soletrial/pipeline/trial"
 )
 
 // openDataset opens the dataset's folder, watched from here on: what a command
@@ -40,27 +42,71 @@ func (a *app) read() (*plaintext.Folder, error) {
 	return folder, nil
 }
 
-// derived reads the dataset and derives everything. All problems of the text,
-// those in the recordings too, are reported in one run.
-func (a *app) derived() (*plaintext.Folder, *derive.Result, error) {
-	fsys, err := a.openDataset()
+// derived derives what is wanted of the dataset. All problems of the text, those
+// in the recordings too, are reported in one run.
+func (a *app) derived(want derive.Want) (*plaintext.Folder, *derive.Result, error) {
+	d, err := a.beginDeriving()
 	if err != nil {
 		return nil, nil, err
 	}
-	folder, problems := plaintext.Read(fsys, yamltext.Read)
-	if len(problems) > 0 {
-		for i := range folder.Dataset.Sessions {
-			_, more := folder.Recordings(&folder.Dataset.Sessions[i])
-			problems = append(problems, more...)
-		}
-		return nil, nil, unreadable(problems)
-	}
-	result, problems, err := derive.Run(folder)
+	result, err := d.result(want)
+	return d.folder, result, err
+}
+
+// deriving is a derivation that has looked at every file, if it remembers
+// anything, and not yet made anything of it.
+type deriving struct {
+	app      *app
+	folder   *plaintext.Folder
+	problems []trial.Problem // of the registers and the names
+	workers  int
+	bar      *progress
+	recall   *recall // nil where nothing is remembered
+	same     bool    // every file is as it was at the last run
+}
+
+func (a *app) beginDeriving() (*deriving, error) {
+	fsys, err := a.openDataset()
 	if err != nil {
-		return nil, nil, usage("", "cannot read the dataset: %v", err)
+		return nil, err
+	}
+	d := &deriving{app: a, workers: runtime.GOMAXPROCS(0)}
+	d.folder, d.problems = plaintext.Open(fsys, yamltext.Read, d.workers)
+	d.bar = a.newProgress(len(d.folder.SessionIDs()))
+	if len(d.problems) == 0 {
+		d.recall = a.newRecall(d.folder)
+	}
+	if d.recall != nil {
+		d.same, err = d.recall.look(d.workers, d.bar.step)
+	}
+	if err != nil {
+		return nil, usage("", "cannot read the dataset: %v", err)
+	}
+	return d, nil
+}
+
+// settled reports whether the tables on disk are those of a run on the very same
+// files.
+func (d *deriving) settled() bool { return d.same && d.recall.tablesAsBefore(d.workers) }
+
+func (d *deriving) result(want derive.Want) (*derive.Result, error) {
+	by := derive.Means{Workers: d.workers, Want: want, Step: d.bar.step}
+	if d.recall != nil {
+		by.Read, by.Rows, by.Step = d.recall.again, d.recall.rows, nil
+	}
+	result, problems, err := derive.Run(d.folder, d.problems, by)
+	d.bar.clear()
+	if err != nil {
+		return nil, usage("", "cannot read the dataset: %v", err)
 	}
 	if len(problems) > 0 {
-		return nil, nil, unreadable(problems)
+		return nil, unreadable(problems)
 	}
-	return folder, result, a.reading.unchanged()
+	if err := d.app.reading.unchanged(); err != nil {
+		return nil, err
+	}
+	if d.recall != nil {
+		d.recall.keep(result, d.same)
+	}
+	return result, nil
 }

@@ -33,7 +33,15 @@ func (a *app) deriveCommand() *cobra.Command {
 }
 
 func (a *app) derive() error {
-	_, result, err := a.derived()
+	d, err := a.beginDeriving()
+	if err != nil {
+		return err
+	}
+	if d.settled() {
+		d.bar.clear()
+		return a.wrote(nil, upToDate)
+	}
+	result, err := d.result(derive.Tables)
 	if err != nil {
 		return err
 	}
@@ -45,19 +53,28 @@ func (a *app) derive() error {
 	if err != nil {
 		return err
 	}
-	return a.wrote(changed, "the derived tables are up to date")
+	return a.wrote(changed, upToDate)
 }
+
+const upToDate = "the derived tables are up to date"
 
 // verify compares the tables on disk with what they should be.
 func (a *app) verify() error {
-	_, result, err := a.derived()
+	d, err := a.beginDeriving()
 	if err != nil {
 		return err
 	}
-	stale, err := a.stale(result)
-	if err != nil {
-		return err
+	var stale []staleTable
+	if !d.settled() {
+		result, err := d.result(derive.Tables)
+		if err != nil {
+			return err
+		}
+		if stale, err = a.stale(result); err != nil {
+			return err
+		}
 	}
+	d.bar.clear()
 	if err := a.printStale(stale); err != nil {
 		return err
 	}

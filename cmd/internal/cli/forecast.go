@@ -59,7 +59,7 @@ func (a *app) forecast(o forecastOptions) error {
 	if err != nil {
 		return err
 	}
-	_, result, err := a.derived()
+	_, result, err := a.derived(derive.Answers)
 	if err != nil {
 		return err
 	}

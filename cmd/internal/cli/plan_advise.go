@@ -43,7 +43,7 @@ func (a *app) advise(o planOptions) error {
 	if o.sheet != "" || o.session != "" {
 		return usage("leave -s and --sheet out", "--advise looks at the whole dataset and writes nothing")
 	}
-	_, result, err := a.derived()
+	_, result, err := a.derived(derive.Answers)
 	if err != nil {
 		return err
 	}

@@ -43,7 +43,7 @@ func (a *app) publish(out string) (int, error) {
 	if err := restore(out); err != nil {
 		return 0, usage("move it there yourself", "an interrupted publish left the site in %q: %v", aside(out), reason(err))
 	}
-	folder, result, err := a.derived()
+	folder, result, err := a.derived(derive.Everything)
 	if err != nil {
 		return 0, err
 	}

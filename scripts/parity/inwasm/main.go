@@ -37,13 +37,13 @@ func tables(archive []byte) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	folder, problems := plaintext.Read(fsys, yamltext.Read)
+	folder, problems := plaintext.Open(fsys, yamltext.Read, 1)
+	result, problems, err := derive.Run(folder, problems, derive.Means{})
+	if err != nil {
+		return nil, err
+	}
 	var out bytes.Buffer
 	if len(problems) == 0 {
-		var result *derive.Result
-		if result, problems, err = derive.Run(folder); err != nil {
-			return nil, err
-		}
 		for _, t := range result.Tables {
 			fmt.Fprintf(&out, "%d %s\n%s", len(t.Text), t.Name, t.Text)
 		}

@@ -56,11 +56,8 @@ func Bundle() (*load.Bundle, error) {
 // Publish derives a dataset of JSON documents and returns it with its tables as
 // a bundle.
 func Publish(files load.Folder) (*load.Bundle, error) {
-	folder, problems := plaintext.Read(files, plaintext.ReadJSON)
-	if len(problems) > 0 {
-		return nil, problems[0]
-	}
-	result, problems, err := derive.Run(folder)
+	folder, problems := plaintext.Open(files, plaintext.ReadJSON, 1)
+	result, problems, err := derive.Run(folder, problems, derive.Means{})
 	if err != nil {
 		return nil, err
 	}

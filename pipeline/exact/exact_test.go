@@ -1,0 +1,134 @@
+package exact_test
+
+import (
+	"bytes"
+	"math"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"pgregory.net/rapid"
+
+	"soletrial/pipeline/derive"
+	"soletrial/pipeline/exact"
+	"soletrial/pipeline/trial"
+)
+
+// all has a field of every kind that can be written.
+type all struct {
+	Text    string
+	Number  float64
+	Yes     bool
+	Whole   int
+	Bits    uint32
+	Bytes   []byte
+	List    []inner
+	Array   [3]float64
+	Pointer *inner
+	Map     map[string]inner
+}
+
+type inner struct {
+	Name  string
+	Value float64
+}
+
+func drawInner(t *rapid.T, label string) inner {
+	return inner{rapid.String().Draw(t, label), math.Float64frombits(rapid.Uint64().Draw(t, label))}
+}
+
+func drawAll(t *rapid.T) all {
+	a := all{
+		Text: rapid.String().Draw(t, "text"), Number: math.Float64frombits(rapid.Uint64().Draw(t, "number")), Yes: rapid.Bool().Draw(t, "yes"),
+		Whole: rapid.Int().Draw(t, "whole"), Bits: rapid.Uint32().Draw(t, "bits"), Bytes: rapid.SliceOf(rapid.Byte()).Draw(t, "bytes"),
+	}
+	for i := range a.Array {
+		a.Array[i] = rapid.Float64().Draw(t, "array")
+	}
+	if n := rapid.IntRange(-1, 3).Draw(t, "list"); n >= 0 {
+		a.List = make([]inner, n)
+		for i := range a.List {
+			a.List[i] = drawInner(t, "item")
+		}
+	}
+	if rapid.Bool().Draw(t, "pointer") {
+		x := drawInner(t, "pointed at")
+		a.Pointer = &x
+	}
+	if rapid.Bool().Draw(t, "map") {
+		a.Map = map[string]inner{}
+		for range rapid.IntRange(0, 3).Draw(t, "pairs") {
+			a.Map[rapid.String().Draw(t, "key")] = drawInner(t, "value")
+		}
+	}
+	return a
+}
+
+// sameBits compares numbers by their bits, so that one NaN is not another.
+var sameBits = cmp.Comparer(func(a, b float64) bool { return math.Float64bits(a) == math.Float64bits(b) })
+
+func TestReadGivesWhatWasWritten(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		want := drawAll(t)
+		text := exact.Append(nil, want)
+		got, err := exact.Read[all](text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if diff := cmp.Diff(want, got, sameBits); diff != "" {
+			t.Fatal(diff)
+		}
+		if again := exact.Append(nil, got); !bytes.Equal(again, text) {
+			t.Fatal("the same value gives other bytes")
+		}
+	})
+}
+
+// Damaged bytes are an error or another value, and never a panic; cut short, or
+// with something after them, they are an error.
+func TestReadOfDamagedBytes(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		text := exact.Append(nil, drawAll(t))
+		cut := rapid.IntRange(0, len(text)-1).Draw(t, "cut")
+		if _, err := exact.Read[all](text[:cut]); err == nil {
+			t.Fatalf("%d of %d bytes are read", cut, len(text))
+		}
+		if _, err := exact.Read[all](append(bytes.Clone(text), 0)); err == nil {
+			t.Fatal("a byte too many is passed over")
+		}
+		damaged := bytes.Clone(text)
+		damaged[cut] ^= byte(rapid.IntRange(1, 255).Draw(t, "flip"))
+		exact.Read[all](damaged)
+	})
+}
+
+// What is kept of a session can be written down to its last field.
+func TestWhatIsKeptCanBeWritten(t *testing.T) {
+	if exact.Layout[trial.Session]() == exact.Layout[derive.SessionResult]() {
+		t.Error("two layouts are told the same")
+	}
+	exact.Layout[trial.Dataset]()
+	exact.Layout[derive.Rows]()
+	defer func() {
+		if recover() == nil {
+			t.Error("a field that is not exported is passed over")
+		}
+	}()
+	exact.Layout[struct{ hidden int }]()
+}
+
+func FuzzRead(f *testing.F) {
+	seeds := []all{{}, {Text: "x", List: []inner{{"a", 1}}, Map: map[string]inner{"k": {}}, Pointer: &inner{}}}
+	for _, seed := range seeds {
+		f.Add(exact.Append(nil, seed))
+	}
+	f.Fuzz(func(t *testing.T, text []byte) {
+		value, err := exact.Read[all](text)
+		if err != nil {
+			return
+		}
+		again, err := exact.Read[all](exact.Append(nil, value))
+		if diff := cmp.Diff(value, again, sameBits); err != nil || diff != "" {
+			t.Fatal(err, diff)
+		}
+	})
+}

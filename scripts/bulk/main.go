@@ -1,0 +1,104 @@
+// Command bulk writes an invented dataset of any size, to measure with and to try
+// limits on. The same seed gives the same bytes on every machine: a session is
+// drawn from its own random numbers, all arithmetic is on whole numbers, and the
+// text is the dataset's canonical form.
+//
+//	go run ./scripts/bulk -o DIR -sessions 1000 -seed 1
+//
+// A session is an hour at one sample a second in nine columns, about 200 kB;
+// -minutes makes it shorter or longer.
+package main
+
+import (
+	"errors"
+	"flag"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"runtime"
+	"slices"
+	"sync"
+)
+
+// The range of what is written: fewer sessions say nothing about scale, and a
+// session must hold a few blocks that are long enough to compare.
+const (
+	fewest, most      = 10, 10_000
+	shortest, longest = 15, 600 // minutes
+)
+
+func main() {
+	out := flag.String("o", "", "the folder to write, new or empty")
+	sessions := flag.Int("sessions", 100, "how many sessions, 10 to 10000")
+	minutes := flag.Int("minutes", 60, "how long each is, 15 to 600")
+	seed := flag.Uint64("seed", 1, "seed of the random numbers")
+	flag.Parse()
+	n, err := write(*out, *sessions, *minutes, *seed)
+	if err != nil {
+		fmt.Fprintln(os.Stderr, "bulk:", err)
+		os.Exit(1)
+	}
+	fmt.Printf("%d sessions, %d bytes in %s\n", *sessions, n, *out)
+}
+
+// write puts a dataset into a folder and returns its size in bytes.
+func write(dir string, sessions, minutes int, seed uint64) (size int64, err error) {
+	switch {
+	case dir == "":
+		return 0, errors.New("name the folder to write with -o")
+	case sessions < fewest || sessions > most:
+		return 0, fmt.Errorf("-sessions takes %d to %d", fewest, most)
+	case minutes < shortest || minutes > longest:
+		return 0, fmt.Errorf("-minutes takes %d to %d", shortest, longest)
+	}
+	entries, err := os.ReadDir(dir)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return 0, err
+	}
+	if len(entries) > 0 {
+		return 0, fmt.Errorf("%s is not empty", dir)
+	}
+	if size, err = save(dir, registers()); err != nil {
+		return 0, err
+	}
+	sizes, errs := make([]int64, sessions), make([]error, sessions)
+	var wait sync.WaitGroup
+	next := make(chan int)
+	for range runtime.GOMAXPROCS(0) {
+		wait.Go(func() {
+			for i := range next {
+				sizes[i], errs[i] = save(dir, session(i, minutes, seed))
+			}
+		})
+	}
+	for i := range sessions {
+		next <- i
+	}
+	close(next)
+	wait.Wait()
+	for _, n := range sizes {
+		size += n
+	}
+	return size, errors.Join(errs...)
+}
+
+// save writes files below a folder and returns their size.
+func save(dir string, files map[string][]byte) (size int64, err error) {
+	paths := make([]string, 0, len(files))
+	for path := range files {
+		paths = append(paths, path)
+	}
+	slices.Sort(paths)
+	for _, path := range paths {
+		full := filepath.Join(dir, filepath.FromSlash(path))
+		if err := os.MkdirAll(filepath.Dir(full), 0o777); err != nil {
+			return size, err
+		}
+		if err := os.WriteFile(full, files[path], 0o666); err != nil {
+			return size, err
+		}
+		size += int64(len(files[path]))
+	}
+	return size, nil
+}
