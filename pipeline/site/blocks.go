@@ -4,9 +4,11 @@ import (
 	"cmp"
 	"html/template"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
+	"soletrial/pipeline/compare"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/steady"
@@ -37,23 +39,69 @@ func (s *site) orderWords(blocks []block) string {
 	return strings.Join(lines, "; ") + "."
 }
 
-// blockTable lists the blocks with what was held and how fast they were.
-func (s *site) blockTable(session *trial.Session, blocks []block) table {
-	t := table{Caption: "The blocks: means over the steady window", Head: columns("Block", "Shoe", "Used", "#From, min:s", "#Steady window, s", "#Coverage, %", "#Held")}
+// precision is that of the means of one block.
+type precision = [trial.OutcomeCount]steady.Precision
+
+// blockTable lists the blocks with what was held and how fast they were, each mean
+// with its measurement error.
+func (s *site) blockTable(session *trial.Session, blocks []block, sure []precision) table {
+	t := table{Caption: "The blocks: means over the steady window", Head: columns("Block", "Shoe", "Used", "#From, min:s", "#Steady window, s", "#Coverage, %")}
+	decides := compare.Primary(s.ds.Facts.Method, session.Effort())
+	known := slices.ContainsFunc(sure, func(p precision) bool { return units.Known(p[decides].Independent) })
+	if known {
+		t.Head = append(t.Head, column{Text: "Independent samples of " + decides.Info().Label, Number: true})
+	}
 	for i := range blocks {
 		b := &blocks[i]
-		t.Rows = append(t.Rows, []cell{
-			text(b.Block), shoeCell(s.shoe(b.Shoe, "../")), text(used(b)), numeric(units.FormatClock(b.Start)), numeric(figure.Plain(b.Window(), 0)),
-			numeric(figure.Plain(b.CoveragePct, 0)), numeric(heldMean(session.Effort(), b.Held)),
-		})
+		row := []cell{
+			text(b.Block), shoeCell(s.shoe(b.Shoe, "../")), text(used(b)), numeric(units.FormatClock(b.Start)), numeric(figure.Plain(b.Window(), 0)), numeric(figure.Plain(b.CoveragePct, 0)),
+		}
+		if known {
+			row = append(row, numeric(independent(&sure[i][decides])))
+		}
+		t.Rows = append(t.Rows, row)
 	}
-	t.addMeans(blocks, 0, trial.Cadence)
+	from := len(t.Head)
+	t.addMeans(blocks, sure, 0, trial.Cadence)
+	for i := from; i < len(t.Head); i++ {
+		if t.Head[i].Text == heading(heldOutcome[session.Effort()]) {
+			t.Head[i].Text = "held: " + t.Head[i].Text
+		}
+	}
 	return t
+}
+
+// heldOutcome is the outcome that an effort holds.
+var heldOutcome = map[trial.Effort]trial.Outcome{trial.Power: trial.PowerHeld, trial.Pace: trial.PacePerKm, trial.HeartRate: trial.Heart}
+
+// independent says how many independent samples the samples of a window are worth.
+func independent(p *steady.Precision) string {
+	if !units.Known(p.Independent) {
+		return ""
+	}
+	return figure.Plain(p.Independent, 0) + " of " + strconv.Itoa(p.Samples)
+}
+
+// errorOf writes the measurement error of a block mean, "" where none is known. The
+// error of a pace is that of the speed it comes from.
+func errorOf(o trial.Outcome, b *block, sure *precision) string {
+	spread, decimals, unit := sure[o].Error, max(0, o.Info().Decimals-1), ""
+	if o == trial.PacePerKm {
+		spread, decimals, unit = b.Outcomes[o]*sure[trial.Speed].Error/b.Outcomes[trial.Speed], 1, " s"
+	}
+	if !units.Known(spread) {
+		return ""
+	}
+	text := figure.Plain(spread, decimals)
+	if spread > 0 && strings.Trim(text, "0.") == "" {
+		text = figure.Plain(spread, decimals+1)
+	}
+	return "\u00a0±\u00a0" + text + unit
 }
 
 // strideTable lists the outcomes that describe how the runner ran and felt; it
 // has no rows when none was measured.
-func (s *site) strideTable(blocks []block) table {
+func (s *site) strideTable(blocks []block, sure []precision) table {
 	t := table{Caption: "The blocks: stride, oxygen and feel", Head: columns("Block", "Shoe")}
 	if len(measuredIn(blocks, trial.Cadence, trial.OutcomeCount)) == 0 {
 		return t
@@ -61,17 +109,17 @@ func (s *site) strideTable(blocks []block) table {
 	for i := range blocks {
 		t.Rows = append(t.Rows, []cell{text(blocks[i].Block), shoeCell(s.shoe(blocks[i].Shoe, "../"))})
 	}
-	t.addMeans(blocks, trial.Cadence, trial.OutcomeCount)
+	t.addMeans(blocks, sure, trial.Cadence, trial.OutcomeCount)
 	return t
 }
 
 // addMeans adds a column for each outcome of [from, to) that was measured in any
 // block. Row i belongs to block i.
-func (t *table) addMeans(blocks []block, from, to trial.Outcome) {
+func (t *table) addMeans(blocks []block, sure []precision, from, to trial.Outcome) {
 	for _, o := range measuredIn(blocks, from, to) {
 		t.Head = append(t.Head, column{Text: heading(o), Number: true})
 		for i := range blocks {
-			t.Rows[i] = append(t.Rows[i], numeric(mean(o, blocks[i].Outcomes[o])))
+			t.Rows[i] = append(t.Rows[i], numeric(mean(o, blocks[i].Outcomes[o])+errorOf(o, &blocks[i], &sure[i])))
 		}
 	}
 }
@@ -102,15 +150,24 @@ func measuredIn(blocks []block, from, to trial.Outcome) []trial.Outcome {
 // traced lists the channels that a session page shows.
 var traced = []trial.Channel{trial.PowerW, trial.SpeedMps, trial.HeartRateBpm, trial.CadenceSpm, trial.StepLengthM, trial.ContactMs, trial.OscillationCm}
 
-// traces adds a panel for each channel the session's recordings have.
-func (s *site) traces(session *trial.Session, blocks []block, body *sessionBody) {
-	body.TraceNote = "No recording: the block means were written by hand."
+// recorded reads the recordings of a session; what cannot be read is said on its
+// page.
+func (s *site) recorded(session *trial.Session, body *sessionBody) []trial.Recording {
 	if s.in.Recordings == nil || len(session.Facts.Recordings) == 0 {
-		return
+		return nil
 	}
 	recordings, problems := s.in.Recordings(session)
 	for _, p := range problems {
 		body.Problems = append(body.Problems, p.Error())
+	}
+	return recordings
+}
+
+// traces adds a panel for each channel the session's recordings have.
+func (s *site) traces(session *trial.Session, recordings []trial.Recording, blocks []block, body *sessionBody) {
+	body.TraceNote = "No recording: the block means were written by hand."
+	if s.in.Recordings == nil || len(session.Facts.Recordings) == 0 {
+		return
 	}
 	body.TraceNote = "The recordings hold no channel to draw."
 	for c, source := range steady.Sources(s.ds.Facts.Method, recordings) {

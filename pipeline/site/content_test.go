@@ -11,7 +11,6 @@ import (
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/quality"
-	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
 
@@ -169,7 +168,6 @@ func TestWordsOnPages(t *testing.T) {
 		pageName("index"):                                 "index~.html",
 		pageName("../x"):                                  "~2E.~2Fx.html",
 		href("sub dir/a#b?c:d%.csv"):                      "sub%20dir/a%23b%3Fc%3Ad%25.csv",
-		heldMean(trial.Pace, 246):                         "4:06 per km",
 		quantity(units.Missing, 1, "m"):                   "",
 	} {
 		if got != want {

@@ -10,6 +10,7 @@ import (
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/quality"
+	"soletrial/pipeline/steady"
 	"soletrial/pipeline/trial"
 )
 
@@ -30,6 +31,7 @@ type sessionBody struct {
 	TraceNote         string
 	Problems          []string
 	Blocks, Stride    table
+	Errors            bool // means carry their measurement error
 	Compared, Sensor  table
 	Findings          []findingBody
 	Recordings        table
@@ -90,8 +92,11 @@ func (s *site) sessionPage(i int) error {
 	if result := s.result.Session(session.ID); result != nil && len(result.Blocks) > 0 {
 		order := both(s.order(session, result.Blocks), "Solid: the steady window that counts. Pale: cut off at the start and the end. Hatched: left out.")
 		body.Order, body.Legend = &order, s.legend(result.Blocks)
-		body.Blocks, body.Stride = s.blockTable(session, result.Blocks), s.strideTable(result.Blocks)
-		s.traces(session, result.Blocks, &body)
+		recorded := s.recorded(session, &body)
+		sure := steady.Precisions(s.ds, session, recorded)
+		body.Blocks, body.Stride = s.blockTable(session, result.Blocks, sure), s.strideTable(result.Blocks, sure)
+		body.Errors = len(recorded) > 0
+		s.traces(session, recorded, result.Blocks, &body)
 	}
 	body.Older, body.Newer = s.neighbour(i-1), s.neighbour(i+1)
 	return s.page("sessions/"+pageName(session.ID), "session", "Session "+body.Title, body)

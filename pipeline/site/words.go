@@ -52,19 +52,6 @@ func heldAt(session *trial.Session) string {
 	return strings.Join(levels, ", ")
 }
 
-// heldMean writes a held mean in its effort's unit.
-func heldMean(effort trial.Effort, held float64) string {
-	switch {
-	case !units.Known(held):
-		return "not measured"
-	case effort == trial.Pace:
-		return units.FormatPace(held) + " per km"
-	case effort == trial.HeartRate:
-		return figure.Plain(held, 1) + " bpm"
-	}
-	return figure.Plain(held, 1) + " W"
-}
-
 // mean writes a block mean with the precision that a page needs.
 func mean(o trial.Outcome, value float64) string {
 	info := o.Info()
