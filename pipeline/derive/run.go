@@ -8,23 +8,12 @@ import (
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/quality"
-	"soletrial/pipeline/sensor"
-	"soletrial/pipeline/steady"
 	"soletrial/pipeline/trial"
 )
 
 // Session summarises and checks one session. The recordings are not kept.
 func Session(ds *trial.Dataset, session *trial.Session, recordings []trial.Recording) SessionResult {
-	summaries := steady.Session(ds, session, recordings)
-	r := SessionResult{
-		ID: session.ID, Findings: quality.Session(ds, session, recordings, summaries), Ratios: sensor.Session(ds, session, recordings, summaries),
-	}
-	for i, s := range summaries {
-		b := Block{Summary: s, Included: true}
-		b.decide(&session.Blocks[i], r.Findings)
-		r.Blocks = append(r.Blocks, b)
-	}
-	return r
+	return Prepare(ds, recordings).Session(ds, session)
 }
 
 // decide says whether a block takes part: a person's no comes first, then the
@@ -81,20 +70,14 @@ func assemble(ds *trial.Dataset, sessions []SessionResult, inputs []plaintext.In
 	return r
 }
 
-// Quick is [Assemble] for somebody who waits for the next picture: the findings,
-// and the comparisons that [compare.Quick] makes; no tables and nothing that only
-// they hold.
-func Quick(ds *trial.Dataset, sessions []SessionResult, inputs []plaintext.Input, shown ...trial.Outcome) *Result {
-	r := gather(ds, sessions, inputs)
-	r.Compare = compare.Quick(ds, observations(ds, r.Sessions), r.Findings, shown...)
-	return r
-}
-
 // gather looks across the sessions and puts the findings of all together.
 func gather(ds *trial.Dataset, sessions []SessionResult, inputs []plaintext.Input) *Result {
-	r := &Result{Dataset: ds}
-	wide := quality.Dataset(ds, included(sessions), hashes(inputs))
-	r.Sessions = holdOut(sessions, wide)
+	return assemble(ds, sessions, quality.Dataset(ds, included(sessions), hashes(inputs)))
+}
+
+// assemble puts the findings within and across sessions together.
+func assemble(ds *trial.Dataset, sessions []SessionResult, wide []trial.Finding) *Result {
+	r := &Result{Dataset: ds, Sessions: holdOut(sessions, wide)}
 	for _, s := range r.Sessions {
 		r.Findings = append(r.Findings, s.Findings...)
 	}
@@ -108,10 +91,17 @@ func gather(ds *trial.Dataset, sessions []SessionResult, inputs []plaintext.Inpu
 // several about one block keep the order of the rule table.
 func (r *Result) sortFindings() {
 	place := map[[2]string]int{}
-	for i, s := range r.Dataset.Sessions {
+	for i := range r.Findings {
+		place[[2]string{r.Findings[i].Session, ""}] = 0
+	}
+	for i := range r.Dataset.Sessions {
+		s := &r.Dataset.Sessions[i]
+		if _, found := place[[2]string{s.ID, ""}]; !found {
+			continue
+		}
 		place[[2]string{s.ID, ""}] = i + 1
-		for j, b := range s.Blocks {
-			place[[2]string{s.ID, b.ID}] = j + 1
+		for j := range s.Blocks {
+			place[[2]string{s.ID, s.Blocks[j].ID}] = j + 1
 		}
 	}
 	sort.SliceStable(r.Findings, func(i, j int) bool {
@@ -131,10 +121,15 @@ func blockPlace(place map[[2]string]int, f *trial.Finding) int {
 
 // observations are the included blocks as the comparison sees them.
 func observations(ds *trial.Dataset, sessions []SessionResult) []compare.Observation {
-	var all []compare.Observation
-	for i, s := range sessions {
-		session := &ds.Sessions[i]
-		for _, b := range s.Blocks {
+	blocks := 0
+	for i := range sessions {
+		blocks += len(sessions[i].Blocks)
+	}
+	all := make([]compare.Observation, 0, blocks)
+	for i := range sessions {
+		s, session := &sessions[i], &ds.Sessions[i]
+		for j := range s.Blocks {
+			b := &s.Blocks[j]
 			if !b.Included {
 				continue
 			}

@@ -153,6 +153,9 @@ func number(dst []byte, x float64) []byte {
 }
 
 func appendEscaped(dst []byte, s string) []byte {
+	if plain(s, `&<>"'`) {
+		return append(dst, s...)
+	}
 	for _, r := range Visible(s) {
 		switch r {
 		case '&':

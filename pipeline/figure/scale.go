@@ -3,6 +3,7 @@ package figure
 import (
 	"math"
 	"slices"
+	"sort"
 
 	"soletrial/pipeline/units"
 )
@@ -98,6 +99,6 @@ func room(lo, hi float64, halves []float64) float64 {
 	if len(halves) == 0 {
 		return 0
 	}
-	slices.Sort(halves)
+	sort.Slice(halves, func(i, j int) bool { return halves[i] < halves[j] })
 	return math.Max(float64(4*halves[(len(halves)-1)/2]), float64(2*(hi-lo)))
 }

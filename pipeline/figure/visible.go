@@ -20,6 +20,9 @@ const (
 // that isolate them, so that the numbers beside them stay where they are. What it
 // returns is legal in XML 1.0, and is not changed by doing it again.
 func Visible(s string) string {
+	if plain(s, "") {
+		return s
+	}
 	if i := strings.IndexFunc(s, func(r rune) bool { return unseen(r) || leftward(r) }); i < 0 && utf8.ValidString(s) {
 		return s
 	}
@@ -41,6 +44,17 @@ func Visible(s string) string {
 		}
 	}
 	return b.String()
+}
+
+// plain reports whether a text is of printed ASCII signs only and has none of the
+// given ones, as most texts.
+func plain(s, but string) bool {
+	for i := range len(s) {
+		if s[i] < ' ' || s[i] >= 0x7f || strings.IndexByte(but, s[i]) >= 0 {
+			return false
+		}
+	}
+	return true
 }
 
 // unseen reports whether a character has no place in a text.

@@ -39,6 +39,7 @@ type sessionCheck struct {
 	session    *trial.Session
 	recordings []trial.Recording
 	sources    [trial.ChannelCount]*trial.Recording
+	survey     *Survey
 	blocks     []steady.Summary
 	limits     *trial.Limits
 	rule       string
@@ -96,8 +97,12 @@ func (c *datasetCheck) say(at trial.Position, severity trial.Severity, value, li
 // Session runs every rule that looks at one session. Recordings and blocks are
 // the session's own; blocks are the summaries of session.Blocks, in order.
 func Session(ds *trial.Dataset, session *trial.Session, recordings []trial.Recording, blocks []steady.Summary) []trial.Finding {
-	c := &sessionCheck{dataset: ds, session: session, recordings: recordings, blocks: blocks, limits: &ds.Facts.Limits}
-	c.sources = steady.Sources(ds.Facts.Method, recordings)
+	return Look(ds, recordings).Session(ds, session, blocks)
+}
+
+// Session is [Session] for the recordings that were surveyed.
+func (s *Survey) Session(ds *trial.Dataset, session *trial.Session, blocks []steady.Summary) []trial.Finding {
+	c := &sessionCheck{dataset: ds, session: session, recordings: s.recordings, sources: s.sources, survey: s, blocks: blocks, limits: &ds.Facts.Limits}
 	for _, rule := range sessionRules {
 		c.rule = rule.slug
 		rule.run(c)

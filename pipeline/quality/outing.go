@@ -52,10 +52,12 @@ func airChanging(c *sessionCheck) {
 		return
 	}
 	kept := c.kept()
-	mean := func(i int) float64 {
+	means := make([]float64, len(kept))
+	for i := range kept {
 		first, end := between(r, kept[i].Start, kept[i].End)
-		return meanOf(r.Samples.Values[trial.AirC][first:end])
+		means[i] = meanOf(r.Samples.Values[trial.AirC][first:end])
 	}
+	mean := func(i int) float64 { return means[i] }
 	low, high := extremes(len(kept), mean)
 	if low < 0 {
 		return

@@ -38,6 +38,9 @@ func (c *sessionCheck) rangeOf(i int, channel trial.Channel, mean float64, limit
 		c.say(i, severity, mean, bound, "mean "+channel.Info().Label+" is "+value(channel, mean)+", beyond what is "+word+" ("+plain(channel, bound)+")")
 		return
 	}
+	if len(c.survey.strays[channel]) == 0 {
+		return
+	}
 	if n, worst := strays(c.sources[channel], channel, c.blocks[i].From, c.blocks[i].To, limits.Stop); n > 0 {
 		c.say(i, trial.Warn, worst, beyond(worst, limits.Stop),
 			counted(n, "sample")+" of "+channel.Info().Label+" in the steady window cannot be right, the worst reads "+value(channel, worst))

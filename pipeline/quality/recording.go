@@ -17,35 +17,27 @@ func between(r *trial.Recording, from, to float64) (first, end int) {
 
 func timeBackwards(c *sessionCheck) {
 	for i := range c.recordings {
-		r := &c.recordings[i]
-		if n, first := c.steps(r, func(step float64) bool { return step < 0 }); n > 0 {
-			c.say(-1, trial.Stop, float64(n), 0, "time goes back "+counted(n, "time")+" in "+quoted(r.Fact.File)+", first at sample "+first)
+		if n, first := c.steps(i, c.survey.back[i]); n > 0 {
+			c.say(-1, trial.Stop, float64(n), 0, "time goes back "+counted(n, "time")+" in "+quoted(c.recordings[i].Fact.File)+", first at sample "+first)
 		}
 	}
 }
 
 func timeRepeated(c *sessionCheck) {
 	for i := range c.recordings {
-		r := &c.recordings[i]
-		if n, first := c.steps(r, func(step float64) bool { return step == 0 }); n > 0 {
-			c.say(-1, trial.Warn, float64(n), 0, counted(n, "sample")+" in "+quoted(r.Fact.File)+" at the time of the one before, first sample "+first)
+		if n, first := c.steps(i, c.survey.repeated[i]); n > 0 {
+			c.say(-1, trial.Warn, float64(n), 0, counted(n, "sample")+" in "+quoted(c.recordings[i].Fact.File)+" at the time of the one before, first sample "+first)
 		}
 	}
 }
 
-// steps counts the samples whose time after the one before is wrong, and says
-// where the first is.
-func (c *sessionCheck) steps(r *trial.Recording, wrong func(float64) bool) (n int, first string) {
-	elapsed := r.Samples.Elapsed
-	for i := 1; i < len(elapsed); i++ {
-		if wrong(elapsed[i] - elapsed[i-1]) {
-			if n == 0 {
-				first = num(float64(i+1), 0) + " (" + num(elapsed[i], 1) + " s)"
-			}
-			n++
-		}
+// steps counts the samples of a recording whose time after the one before is
+// wrong, and says where the first is.
+func (c *sessionCheck) steps(recording int, wrong places) (n int, first string) {
+	if len(wrong) > 0 {
+		first = num(float64(wrong[0]+1), 0) + " (" + num(c.recordings[recording].Samples.Elapsed[wrong[0]], 1) + " s)"
 	}
-	return n, first
+	return len(wrong), first
 }
 
 // recordingGap reports, per block, the longest gap of the recordings that the
@@ -55,7 +47,7 @@ func recordingGap(c *sessionCheck) {
 		longest, file := 0.0, ""
 		for j := range c.recordings {
 			r := &c.recordings[j]
-			if !c.used(r) {
+			if len(c.survey.gaps[j]) == 0 || !c.used(r) {
 				continue
 			}
 			if gap := longestGap(r, c.blocks[i].Start, c.blocks[i].End); gap > longest {

@@ -16,16 +16,20 @@ type oddity struct {
 }
 
 // worst returns the channel that shows most of an oddity in a block, against its
-// own limit; nothing when n is 0.
-func (c *sessionCheck) worst(i int, look func(r *trial.Recording, o *oddity, first, end int)) oddity {
+// own limit; nothing when n is 0. Only channels with such a place in the steady
+// window are looked at.
+func (c *sessionCheck) worst(i int, where *[trial.ChannelCount]places, look func(r *trial.Recording, o *oddity, first, end int)) oddity {
 	var worst oddity
 	for _, pair := range rangedChannels {
 		r := c.sources[pair.channel]
-		if r == nil {
+		if len(where[pair.channel]) == 0 {
+			continue
+		}
+		first, end := between(r, c.blocks[i].From, c.blocks[i].To)
+		if !where[pair.channel].within(first, end) {
 			continue
 		}
 		o := oddity{channel: pair.channel}
-		first, end := between(r, c.blocks[i].From, c.blocks[i].To)
 		look(r, &o, first, end)
 		if o.worse = o.size / o.limit; o.n > 0 && !(o.worse <= worst.worse) {
 			worst = o
@@ -36,19 +40,24 @@ func (c *sessionCheck) worst(i int, look func(r *trial.Recording, o *oddity, fir
 
 func valueFrozen(c *sessionCheck) {
 	for i := range c.blocks {
-		if o := c.worst(i, c.frozen); o.size > o.limit {
+		if o := c.worst(i, &c.survey.frozen, c.frozen); o.size > o.limit {
 			c.say(i, trial.Warn, o.size, o.limit, o.channel.Info().Label+" reads "+value(o.channel, o.value)+" for "+num(o.size, 0)+" s on end")
 		}
 	}
 }
 
-// frozen finds the longest time over which a channel reads the same number. What
-// comes in coarse steps may stand still for longer.
-func (c *sessionCheck) frozen(r *trial.Recording, o *oddity, first, end int) {
-	o.limit = c.limits.FrozenS
-	if o.channel == trial.HeartRateBpm || o.channel == trial.CadenceSpm || o.channel == trial.StepLengthM {
-		o.limit = c.limits.FrozenCoarseS
+// frozenLimit is how long a channel may read the same. What comes in coarse steps
+// may stand still for longer.
+func frozenLimit(limits *trial.Limits, channel trial.Channel) float64 {
+	if channel == trial.HeartRateBpm || channel == trial.CadenceSpm || channel == trial.StepLengthM {
+		return limits.FrozenCoarseS
 	}
+	return limits.FrozenS
+}
+
+// frozen finds the longest time over which a channel reads the same number.
+func (c *sessionCheck) frozen(r *trial.Recording, o *oddity, first, end int) {
+	o.limit = frozenLimit(c.limits, o.channel)
 	elapsed, values := r.Samples.Elapsed, r.Samples.Values[o.channel]
 	since := first
 	for i := first + 1; i < end; i++ {
@@ -62,25 +71,20 @@ func (c *sessionCheck) frozen(r *trial.Recording, o *oddity, first, end int) {
 
 func valueSpike(c *sessionCheck) {
 	for i := range c.blocks {
-		if o := c.worst(i, c.spikes); o.n > 0 {
+		if o := c.worst(i, &c.survey.spikes, c.spikes); o.n > 0 {
 			c.say(i, trial.Warn, o.size, o.limit, o.channel.Info().Label+" jumps alone in "+counted(o.n, "sample")+", the worst reads "+value(o.channel, o.value)+" beside "+plain(o.channel, o.beside))
 		}
 	}
 }
 
-// spikes looks for samples that leave both neighbours, which agree with each
-// other twice as well and read something possible: what is unsteady all along is
-// for other rules.
+// spikes counts the spikes in a block and keeps the worst.
 func (c *sessionCheck) spikes(r *trial.Recording, o *oddity, first, end int) {
 	o.limit = c.limits.SpikePct
 	elapsed, values := r.Samples.Elapsed, r.Samples.Values[o.channel]
 	possible := c.limits.Ranges[o.channel.Info().Column].Stop
 	for i := max(first, 1); i < min(end, len(values)-1); i++ {
-		before, after := values[i-1], values[i+1]
-		beside := (before + after) / 2
-		out := math.Abs(values[i] - beside)
-		by := float64(100*out) / beside
-		if by > o.limit && math.Abs(before-after) < out/2 && elapsed[i+1]-elapsed[i-1] <= c.limits.GapS && !units.Known(beyond(beside, possible)) {
+		beside, by, found := spike(elapsed, values, i, c.limits, possible)
+		if found {
 			o.n++
 			if by > o.size {
 				o.value, o.beside, o.size = values[i], beside, by
@@ -89,9 +93,20 @@ func (c *sessionCheck) spikes(r *trial.Recording, o *oddity, first, end int) {
 	}
 }
 
+// spike reports whether a sample leaves both neighbours, which agree with each
+// other twice as well and read something possible, and by how many percent: what
+// is unsteady all along is for other rules.
+func spike(elapsed, values []float64, i int, limits *trial.Limits, possible []float64) (beside, by float64, found bool) {
+	before, after := values[i-1], values[i+1]
+	beside = (before + after) / 2
+	out := math.Abs(values[i] - beside)
+	by = float64(100*out) / beside
+	return beside, by, by > limits.SpikePct && math.Abs(before-after) < out/2 && elapsed[i+1]-elapsed[i-1] <= limits.GapS && !units.Known(beyond(beside, possible))
+}
+
 func distanceFalling(c *sessionCheck) {
 	r := c.sources[trial.DistanceM]
-	if r == nil {
+	if len(c.survey.falls) == 0 {
 		return
 	}
 	for i := range c.blocks {

@@ -29,13 +29,13 @@ func (c *cutter) steadiness(b *trial.Block, s *Summary) {
 	s.HeldCVPct, s.HeldChangePct, s.HeartSlope = units.Missing, units.Missing, units.Missing
 	held := heldChannel(c.session.Effort())
 	if t := c.tracks[held]; t != nil {
-		from, to := c.method.Trim.Trimmed(b.Start, b.End, held == trial.HeartRateBpm)
+		from, to := c.trim.Trimmed(b.Start, b.End, held == trial.HeartRateBpm)
 		line := t.line(from, to)
 		s.HeldCVPct = float64(100*line.sd) / line.mean
 		s.HeldChangePct = float64(100*line.slope*(to-from)) / line.mean
 	}
 	if t := c.tracks[trial.HeartRateBpm]; t != nil {
-		if from, to := c.method.Trim.Trimmed(b.Start, b.End, true); to-from >= SettleS/2 {
+		if from, to := c.trim.Trimmed(b.Start, b.End, true); to-from >= SettleS/2 {
 			s.HeartSlope = float64(60 * t.line(math.Max(from, to-SettleS), to).slope)
 		}
 	}
@@ -49,19 +49,19 @@ type line struct{ mean, sd, slope float64 }
 // it, and least-squares slope per second.
 func (t *track) line(from, to float64) line {
 	from, to = from-t.offset, to-t.offset
-	elapsed := t.samples.Elapsed
-	first, _ := slices.BinarySearch(elapsed, from)
+	first, _ := slices.BinarySearch(t.elapsed, from)
 	// Sums about the first value and the start keep their digits.
 	var w, x, y, xx, xy, yy, origin float64
-	for i := first; i < len(elapsed) && elapsed[i] < to; i++ {
-		if !units.Known(t.values[i]) {
+	for i := first; i < len(t.elapsed) && t.elapsed[i] < to; i++ {
+		value, at := t.values[i], t.elapsed[i]
+		if !known(value) {
 			continue
 		}
 		if w == 0 {
-			origin = t.values[i]
+			origin = value
 		}
-		stands := math.Max(0, math.Min(t.stands(i), to-elapsed[i]))
-		dx, dy := elapsed[i]+stands/2-from, t.values[i]-origin
+		stands := max(0, min(t.stands[i], to-at))
+		dx, dy := at+stands/2-from, value-origin
 		w += stands
 		x += float64(stands * dx)
 		y += float64(stands * dy)

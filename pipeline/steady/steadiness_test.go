@@ -20,9 +20,9 @@ func TestLineThroughAnySampling(t *testing.T) {
 			s.Elapsed = append(s.Elapsed, at)
 		}
 		values := make([]float64, s.Len())
-		track := &track{samples: s, values: values, offset: 30, typical: 1, gap: 5}
+		track := &track{elapsed: s.Elapsed, values: values, stands: standing(s, 5), offset: 30, gap: 5}
 		for i := range values { // a sample stands for the time until the next, so its middle is what it tells of
-			values[i] = base + slope*(s.Elapsed[i]+track.stands(i)/2)
+			values[i] = base + slope*(s.Elapsed[i]+track.stands[i]/2)
 		}
 		if got := track.line(30, 30+s.Elapsed[s.Len()-1]); math.Abs(got.slope-slope) > 1e-9 {
 			t.Fatalf("slope %v, want %v", got.slope, slope)

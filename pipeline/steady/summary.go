@@ -38,10 +38,40 @@ func (s *Summary) Window() float64 {
 // Session summarises every block of a session, in block order. Recordings may
 // be empty: then the means are the measured columns of blocks.csv.
 func Session(ds *trial.Dataset, session *trial.Session, recordings []trial.Recording) []Summary {
-	cut := newCutter(ds, session, recordings)
+	return Prepare(ds, recordings).Session(ds, session)
+}
+
+// Tracks are a session's recordings made ready to be summarised under one trim
+// after the other.
+type Tracks struct {
+	Sources  [trial.ChannelCount]*trial.Recording // see [Sources]
+	channels [trial.ChannelCount]*track
+	recorded bool
+}
+
+// Prepare makes recordings ready under the dataset's method and limits, of which
+// only the trim may be another one later.
+func Prepare(ds *trial.Dataset, recordings []trial.Recording) *Tracks {
+	t := &Tracks{Sources: Sources(ds.Facts.Method, recordings), recorded: len(recordings) > 0}
+	stands := map[*trial.Samples][]float64{}
+	for channel, r := range t.Sources {
+		if r == nil {
+			continue
+		}
+		if stands[r.Samples] == nil {
+			stands[r.Samples] = standing(r.Samples, ds.Facts.Limits.GapS)
+		}
+		t.channels[channel] = &track{r.Samples.Elapsed, r.Samples.Values[channel], stands[r.Samples], r.Offset(), ds.Facts.Limits.GapS}
+	}
+	return t
+}
+
+// Session summarises every block of the session that the tracks are of.
+func (t *Tracks) Session(ds *trial.Dataset, session *trial.Session) []Summary {
+	cut := &cutter{session: session, venue: ds.Venue(session.Facts.Venue), runner: ds.Runner(session.Facts.Runner), trim: ds.Facts.Method.Trim, tracks: t.channels, recorded: t.recorded}
 	summaries := make([]Summary, len(session.Blocks))
 	for i := range session.Blocks {
-		summaries[i] = cut.block(&session.Blocks[i], i+1)
+		cut.block(&session.Blocks[i], i+1, &summaries[i])
 	}
 	return summaries
 }
@@ -51,43 +81,28 @@ type cutter struct {
 	session  *trial.Session
 	venue    *trial.Venue
 	runner   *trial.Runner
-	method   trial.Method
+	trim     trial.Trim
 	tracks   [trial.ChannelCount]*track
 	recorded bool
+	covered  [trial.ChannelCount]float64 // of the block at hand, seconds of the channel's window
 }
 
-func newCutter(ds *trial.Dataset, session *trial.Session, recordings []trial.Recording) *cutter {
-	c := &cutter{session: session, venue: ds.Venue(session.Facts.Venue), runner: ds.Runner(session.Facts.Runner), method: ds.Facts.Method, recorded: len(recordings) > 0}
-	typical := map[*trial.Samples]float64{}
-	for channel, r := range Sources(c.method, recordings) {
-		if r == nil {
-			continue
-		}
-		if _, done := typical[r.Samples]; !done {
-			typical[r.Samples] = TypicalStep(r.Samples)
-		}
-		c.tracks[channel] = newTrack(r, trial.Channel(channel), typical[r.Samples], ds.Facts.Limits.GapS)
-	}
-	return c
-}
-
-func (c *cutter) block(b *trial.Block, order int) Summary {
-	s := Summary{
+func (c *cutter) block(b *trial.Block, order int, s *Summary) {
+	*s = Summary{
 		Session: c.session.ID, Block: b.ID, Shoe: b.Shoe, Order: order, Start: b.Start, End: b.End, Target: b.Target,
 		Midpoint: (b.Start + b.End) / 2, GroundDistanceM: GroundDistance(b, c.venue),
 	}
-	s.From, s.To = c.method.Trim.Trimmed(b.Start, b.End, false)
+	s.From, s.To = c.trim.Trimmed(b.Start, b.End, false)
 	for o := range s.Outcomes {
 		s.Outcomes[o] = units.Missing
 	}
-	c.means(b, &s)
-	c.distances(b, &s)
-	c.steadiness(b, &s)
-	c.fillMeasured(b, &s)
-	deriveGait(&s, c.runner)
-	s.Held = heldMean(c.session.Effort(), &s)
+	c.means(b, s)
+	c.distances(b, s)
+	c.steadiness(b, s)
+	c.fillMeasured(b, s)
+	deriveGait(s, c.runner)
+	s.Held = heldMean(c.session.Effort(), s)
 	s.CoveragePct = c.coverage(b)
-	return s
 }
 
 // channelOutcomes ties the channels to the outcomes that are their plain means.
@@ -104,8 +119,8 @@ var channelOutcomes = []struct {
 func (c *cutter) means(b *trial.Block, s *Summary) {
 	for _, pair := range channelOutcomes {
 		if t := c.tracks[pair.channel]; t != nil {
-			from, to := c.method.Trim.Trimmed(b.Start, b.End, pair.channel == trial.HeartRateBpm)
-			s.Outcomes[pair.outcome], _ = t.mean(from, to)
+			from, to := c.trim.Trimmed(b.Start, b.End, pair.channel == trial.HeartRateBpm)
+			s.Outcomes[pair.outcome], c.covered[pair.channel] = t.mean(from, to)
 		}
 	}
 }
@@ -172,16 +187,14 @@ func (c *cutter) coverage(b *trial.Block) float64 {
 	}
 	least := units.Missing
 	for _, channel := range decisive(c.session.Effort()) {
-		t := c.tracks[channel]
-		if t == nil {
+		if c.tracks[channel] == nil {
 			continue
 		}
-		from, to := c.method.Trim.Trimmed(b.Start, b.End, channel == trial.HeartRateBpm)
+		from, to := c.trim.Trimmed(b.Start, b.End, channel == trial.HeartRateBpm)
 		if to <= from {
 			continue
 		}
-		_, covered := t.mean(from, to)
-		if share := 100 * covered / (to - from); !(share >= least) {
+		if share := 100 * c.covered[channel] / (to - from); !(share >= least) {
 			least = share
 		}
 	}

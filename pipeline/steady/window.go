@@ -10,12 +10,14 @@ import (
 
 // track is one channel of one recording on the session clock.
 type track struct {
-	samples *trial.Samples
-	values  []float64
-	offset  float64
-	typical float64 // median time between samples, s
-	gap     float64 // longest time between samples that is not a gap, s
+	elapsed, values []float64
+	stands          []float64 // seconds that each sample stands for; shared by the channels of a recording
+	offset          float64
+	gap             float64 // longest time between samples that is not a gap, s
 }
+
+// known reports whether x is a number; the loops over all samples run by it.
+func known(x float64) bool { return x == x }
 
 // Sources returns, for each channel, the recording it is taken from: the one
 // whose device the method names, otherwise the first listed that has it; nil
@@ -37,10 +39,6 @@ func Sources(method trial.Method, recordings []trial.Recording) [trial.ChannelCo
 	return sources
 }
 
-func newTrack(r *trial.Recording, c trial.Channel, typical, gap float64) *track {
-	return &track{samples: r.Samples, values: r.Samples.Values[c], offset: r.Offset(), typical: typical, gap: gap}
-}
-
 // TypicalStep returns the median time between neighbouring samples, s; 0 for
 // fewer than two samples.
 func TypicalStep(s *trial.Samples) float64 {
@@ -55,31 +53,44 @@ func TypicalStep(s *trial.Samples) float64 {
 	if even { // as most recordings are: nothing to sort
 		return steps[0]
 	}
-	sort.Float64s(steps)
+	sort.Slice(steps, func(i, j int) bool { return steps[i] < steps[j] })
 	return (steps[(len(steps)-1)/2] + steps[len(steps)/2]) / 2
 }
 
+// standing returns the seconds that each sample stands for: the time until the
+// next one, or the typical step before a gap and at the end.
+func standing(s *trial.Samples, gap float64) []float64 {
+	stands, typical := make([]float64, s.Len()), TypicalStep(s)
+	for i := range stands {
+		stands[i] = typical
+		if i+1 < s.Len() {
+			if step := s.Elapsed[i+1] - s.Elapsed[i]; !(step > gap) {
+				stands[i] = step
+			}
+		}
+	}
+	return stands
+}
+
 // mean returns the time-weighted mean over [from, to] of session time and the
-// seconds covered by valid samples. A sample stands for the time until the
-// next one, or for the typical step before a gap and at the end.
+// seconds covered by valid samples.
 func (t *track) mean(from, to float64) (mean, covered float64) {
 	from, to = from-t.offset, to-t.offset
-	elapsed := t.samples.Elapsed
-	first, _ := slices.BinarySearch(elapsed, from-t.gap)
-	sum := 0.0
-	for i := first; i < len(elapsed) && elapsed[i] < to; i++ {
-		if !units.Known(t.values[i]) {
-			continue
+	first, _ := slices.BinarySearch(t.elapsed, from-t.gap)
+	sum, values, stands := 0.0, t.values[first:], t.stands[first:]
+	for i, begin := range t.elapsed[first:] {
+		if !(begin < to) {
+			break
 		}
-		begin, end := elapsed[i], elapsed[i]+t.stands(i)
+		value, end := values[i], begin+stands[i]
 		if begin < from {
 			begin = from
 		}
 		if end > to {
 			end = to
 		}
-		if held := end - begin; held > 0 {
-			sum += float64(t.values[i] * held)
+		if held := end - begin; held > 0 && known(value) {
+			sum += float64(value * held)
 			covered += held
 		}
 	}
@@ -89,35 +100,23 @@ func (t *track) mean(from, to float64) (mean, covered float64) {
 	return sum / covered, covered
 }
 
-// stands returns the seconds that sample i stands for.
-func (t *track) stands(i int) float64 {
-	if i+1 == len(t.samples.Elapsed) {
-		return t.typical
-	}
-	step := t.samples.Elapsed[i+1] - t.samples.Elapsed[i]
-	if step > t.gap {
-		return t.typical
-	}
-	return step
-}
-
 // change returns last minus first known value in [from, to] and the time
 // between them: a distance covered.
 func (t *track) change(from, to float64) (change, seconds float64) {
 	from, to = from-t.offset, to-t.offset
-	first, last := -1, -1
-	start, _ := slices.BinarySearch(t.samples.Elapsed, from)
-	for i := start; i < t.samples.Len() && t.samples.Elapsed[i] <= to; i++ {
-		if !units.Known(t.values[i]) {
-			continue
-		}
-		if first < 0 {
-			first = i
-		}
-		last = i
+	first, _ := slices.BinarySearch(t.elapsed, from)
+	end := first
+	for end < len(t.elapsed) && t.elapsed[end] <= to {
+		end++
 	}
-	if first < 0 || first == last {
-		return units.Missing, 0
+	for first < end && !known(t.values[first]) {
+		first++
 	}
-	return t.values[last] - t.values[first], t.samples.Elapsed[last] - t.samples.Elapsed[first]
+	for end > first && !known(t.values[end-1]) {
+		end--
+	}
+	if last := end - 1; last > first {
+		return t.values[last] - t.values[first], t.elapsed[last] - t.elapsed[first]
+	}
+	return units.Missing, 0
 }

@@ -23,15 +23,22 @@ type Model struct {
 	Width   figure.Width // the width that figures are drawn for
 	Notice  string       // what could not be done as asked; "" if nothing
 
+	// Summarised counts the blocks that were summarised for a choice so far: a change
+	// must cost no more of them than it bears on.
+	Summarised int
+
 	choice     Choice
 	undo       *Choice // what the choice was before the last kind of action
 	lastAction string
 	inputs     []plaintext.Input
+	again      *derive.Again
 	recordings map[string][]trial.Recording
+	prepared   map[string]*derive.Prepared
 	published  []derive.SessionResult
 	sessions   []sessionRun // under the choice
 	asRead     *derive.Result
 	turned     *derive.Result // as published but for the reference shoe
+	turnedTo   string         // what that was made from
 	yours      *derive.Result
 	label      func(shoe string) string
 	lines      map[lineKey][]figure.TraceLine
@@ -41,6 +48,7 @@ type Model struct {
 	naming     string // what the next one is to be called
 	made       string // what the results were made from
 	panels     map[trial.Channel]paintedPanel
+	swatches   map[int]string
 	cursor     float64 // seconds from block start; missing for none
 }
 
@@ -69,8 +77,9 @@ func Open(bundle *load.Bundle, step func(done, of int)) (*Model, error) {
 	}
 	m := &Model{
 		Bundle: bundle, Dataset: &folder.Dataset, Width: figure.Wide, choice: AsPublished(),
-		label: compare.Labels(&folder.Dataset), inputs: inputs, recordings: map[string][]trial.Recording{}, lines: map[lineKey][]figure.TraceLine{},
-		panels: map[trial.Channel]paintedPanel{}, cursor: units.Missing,
+		label: compare.Labels(&folder.Dataset), inputs: inputs, again: derive.NewAgain(inputs),
+		recordings: map[string][]trial.Recording{}, prepared: map[string]*derive.Prepared{}, lines: map[lineKey][]figure.TraceLine{},
+		panels: map[trial.Channel]paintedPanel{}, swatches: map[int]string{}, cursor: units.Missing,
 	}
 	for i := range m.Dataset.Sessions {
 		s := &m.Dataset.Sessions[i]
@@ -79,7 +88,8 @@ func Open(bundle *load.Bundle, step func(done, of int)) (*Model, error) {
 			continue
 		}
 		m.recordings[s.ID] = recordings
-		m.published = append(m.published, derive.Session(m.Dataset, s, recordings))
+		m.prepared[s.ID] = derive.Prepare(m.Dataset, recordings)
+		m.published = append(m.published, m.prepared[s.ID].Session(m.Dataset, s))
 		step(i+1, len(m.Dataset.Sessions))
 	}
 	if len(problems) > 0 {

@@ -239,8 +239,8 @@ func TestFollow(t *testing.T) {
 func TestOnlyTouchedSessionsRunAgain(t *testing.T) {
 	m := opened(t)
 	do(m, On(DoBlock, example.First+"/1"), "false")
-	if m.sessions[0].made == "" || m.sessions[1].made != "" || m.sessions[2].made != "" {
-		t.Errorf("sessions run again: %q, %q, %q", m.sessions[0].made, m.sessions[1].made, m.sessions[2].made)
+	if !m.sessions[0].done || m.sessions[1].done || m.sessions[2].done {
+		t.Errorf("sessions run again: %v, %v, %v", m.sessions[0].done, m.sessions[1].done, m.sessions[2].done)
 	}
 }
 

@@ -24,10 +24,11 @@ type Own struct {
 	Result  *derive.Result      // nil with a problem
 	Label   func(string) string // of its shoes
 
-	text    []byte // in this project's form, free of positions
-	samples *trial.Samples
-	stale   bool // the result is not of what the rows say
-	look    ownLook
+	text     []byte // in this project's form, free of positions
+	samples  *trial.Samples
+	prepared *derive.Prepared // nil until they are first compared
+	stale    bool             // the result is not of what the rows say
+	look     ownLook
 }
 
 // OwnBlock is one block as typed: the shoe's name, and seconds or m:ss. A block

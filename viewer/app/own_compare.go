@@ -34,9 +34,11 @@ func (m *Model) compareOwn() {
 	}
 	ds.Facts.Method.Reference = session.Blocks[0].Shoe
 	ds.Sessions = []trial.Session{*session}
-	recording := trial.Recording{Fact: trial.RecordingFact{File: o.Name, Device: "own"}, Samples: o.samples}
-	result := derive.Session(&ds, session, []trial.Recording{recording})
-	o.Result, o.Label = derive.Quick(&ds, []derive.SessionResult{result}, nil), compare.Labels(&ds)
+	if o.prepared == nil {
+		recording := trial.Recording{Fact: trial.RecordingFact{File: o.Name, Device: "own"}, Samples: o.samples}
+		o.prepared = derive.Prepare(&ds, []trial.Recording{recording})
+	}
+	o.Result, o.Label = derive.NewAgain(nil).Run(&ds, []derive.SessionResult{o.prepared.Quick(&ds, session)}), compare.Labels(&ds)
 }
 
 // session is the recording as a session; rows without a shoe are left out.

@@ -17,7 +17,9 @@ const (
 // sessionRun is a session's result under a choice, with what it was made from,
 // so that a session is run again only when something that bears on it changed.
 type sessionRun struct {
-	made   string
+	done   bool
+	trim   trial.Trim
+	flips  []Flip
 	result derive.SessionResult
 }
 
@@ -33,18 +35,33 @@ func (m *Model) Recompute() {
 	if m.made == made {
 		return // looking at something else costs no analysis
 	}
-	m.made, m.turned = made, m.asRead
-	if m.choice.Reference != "" {
-		turned := *m.Dataset
-		turned.Facts.Method.Reference = m.Reference()
-		m.turned = derive.Quick(&turned, m.published, m.inputs, m.shown()...)
-	}
+	m.made = made
+	m.turn()
 	if !m.choice.Changed() {
 		m.yours = m.asRead
 		return
 	}
-	ds, results := m.underChoice()
-	m.yours = derive.Quick(ds, results, m.inputs, m.shown()...)
+	ds := m.underChoice()
+	results := make([]derive.SessionResult, len(ds.Sessions))
+	for i := range results {
+		results[i] = m.session(ds, i)
+	}
+	m.yours = m.again.Run(ds, results, m.shown()...)
+}
+
+// turn brings the published results up to date with the reference shoe alone, so
+// that they stand beside the reader's in the same direction.
+func (m *Model) turn() {
+	reference := m.choice.Reference
+	if reference == "" {
+		m.turned, m.turnedTo = m.asRead, ""
+		return
+	}
+	if to := fmt.Sprint(reference, m.shown()); m.turnedTo != to {
+		turned := *m.Dataset
+		turned.Facts.Method.Reference = reference
+		m.turned, m.turnedTo = derive.NewAgain(m.inputs).Run(&turned, m.published, m.shown()...), to
+	}
 }
 
 // Tables derives everything under the reader's choice, which takes longer than a
@@ -53,7 +70,12 @@ func (m *Model) Tables() []derive.Table {
 	if !m.choice.Changed() {
 		return m.asRead.Tables
 	}
-	ds, results := m.underChoice()
+	ds := m.underChoice()
+	results := make([]derive.SessionResult, len(ds.Sessions))
+	for i := range results {
+		s := &m.Dataset.Sessions[i]
+		results[i] = runSession(s, m.flips(s.ID), func(s *trial.Session) derive.SessionResult { return m.prepared[s.ID].Session(ds, s) })
+	}
 	return derive.Assemble(ds, results, m.inputs).Tables
 }
 
@@ -65,31 +87,29 @@ func (m *Model) shown() []trial.Outcome {
 	return nil
 }
 
-// underChoice returns the dataset and its sessions as the reader chose them.
-func (m *Model) underChoice() (*trial.Dataset, []derive.SessionResult) {
+// underChoice returns the dataset with the method as the reader chose it.
+func (m *Model) underChoice() *trial.Dataset {
 	ds := *m.Dataset
 	ds.Facts.Method.Trim = m.Trim()
 	ds.Facts.Method.Reference = m.Reference()
 	ds.Facts.Method.Drift, ds.Facts.Method.PowerExponent = m.Drift(), m.Exponent()
-	results := make([]derive.SessionResult, len(ds.Sessions))
-	for i := range ds.Sessions {
-		results[i] = m.session(&ds, i)
-	}
-	return &ds, results
+	return &ds
 }
 
-// session returns the result of one session under the choice.
+// session returns the result of one session under the choice, as far as it is
+// shown.
 func (m *Model) session(ds *trial.Dataset, i int) derive.SessionResult {
 	published := &m.Dataset.Sessions[i]
 	flips := m.flips(published.ID)
 	if ds.Facts.Method.Trim == m.Dataset.Facts.Method.Trim && len(flips) == 0 {
 		return m.published[i]
 	}
-	made := fmt.Sprint(ds.Facts.Method.Trim, flips)
-	if m.sessions[i].made != made {
-		m.sessions[i] = sessionRun{made, runSession(ds, published, m.recordings[published.ID], flips)}
+	run := &m.sessions[i]
+	if !run.done || run.trim != ds.Facts.Method.Trim || !slices.Equal(run.flips, flips) {
+		m.Summarised += len(published.Blocks)
+		*run = sessionRun{true, ds.Facts.Method.Trim, flips, runSession(published, flips, func(s *trial.Session) derive.SessionResult { return m.prepared[s.ID].Quick(ds, s) })}
 	}
-	return m.sessions[i].result
+	return run.result
 }
 
 func (m *Model) flips(session string) []Flip {
@@ -105,7 +125,7 @@ func (m *Model) flips(session string) []Flip {
 // runSession derives one session with blocks put in and out. A block put in may
 // be held by findings: these are then overridden, as a person would do it in
 // writing, and the session is run again.
-func runSession(ds *trial.Dataset, published *trial.Session, recordings []trial.Recording, flips []Flip) derive.SessionResult {
+func runSession(published *trial.Session, flips []Flip, run func(*trial.Session) derive.SessionResult) derive.SessionResult {
 	session := *published
 	session.Blocks = slices.Clone(published.Blocks)
 	wanted := map[string]bool{}
@@ -119,7 +139,7 @@ func runSession(ds *trial.Dataset, published *trial.Session, recordings []trial.
 			}
 		}
 	}
-	result := derive.Session(ds, &session, recordings)
+	result := run(&session)
 	if overrides := holding(result, wanted, flips); len(overrides) > 0 {
 		session.Facts.Overrides = slices.Concat(session.Facts.Overrides, overrides)
 		for i, b := range result.Blocks {
@@ -127,7 +147,7 @@ func runSession(ds *trial.Dataset, published *trial.Session, recordings []trial.
 				session.Blocks[i].Excluded, session.Blocks[i].Reason = true, b.Reason
 			}
 		}
-		result = derive.Session(ds, &session, recordings)
+		result = run(&session)
 	}
 	return result
 }

@@ -135,3 +135,12 @@ func (m *Model) ShoePlace(id string) int {
 
 // ShoeLabel returns what a shoe goes by, see [compare.Labels].
 func (m *Model) ShoeLabel(id string) string { return figure.Visible(m.label(id)) }
+
+// Swatch returns the line and mark of a shoe, drawn once.
+func (m *Model) Swatch(id string) string {
+	place := m.ShoePlace(id)
+	if m.swatches[place] == "" {
+		m.swatches[place] = string(figure.Swatch(place))
+	}
+	return m.swatches[place]
+}

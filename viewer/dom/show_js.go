@@ -17,6 +17,7 @@ type Root struct {
 	// unpainted canvases wait until they are on the page and have a size.
 	unpainted []*mounted
 	drag      drag
+	active    js.Value // the element that has the focus, while nodes are shown
 }
 
 // mounted is a node with what stands for it on the page.
@@ -24,6 +25,7 @@ type mounted struct {
 	node     *tree.Node
 	live     js.Value
 	children []*mounted
+	parts    js.Value // the elements of a figure in the order in which they open, once one has changed
 }
 
 // NewRoot takes over the element with the given id, dropping what it holds.
@@ -41,6 +43,7 @@ func NewRoot(id string, act func(action, value string)) *Root {
 
 // Show makes the page show the given nodes.
 func (r *Root) Show(nodes ...*tree.Node) {
+	r.active = r.document.Get("activeElement")
 	r.shown = r.children(r.host, r.shown, nodes)
 	for _, m := range r.unpainted {
 		paint(m.live, m.node.Paint)
@@ -50,6 +53,9 @@ func (r *Root) Show(nodes ...*tree.Node) {
 
 // children makes a parent hold the wanted nodes, reusing what is there.
 func (r *Root) children(parent js.Value, old []*mounted, wanted []*tree.Node) []*mounted {
+	if r.same(old, wanted) {
+		return old
+	}
 	pool := newPool(old)
 	next := make([]*mounted, len(wanted))
 	for i, node := range wanted {
@@ -74,6 +80,23 @@ func (r *Root) children(parent js.Value, old []*mounted, wanted []*tree.Node) []
 		parent.Call("insertBefore", m.live, at)
 	}
 	return next
+}
+
+// same updates the children where each wanted node goes with the one that is in its
+// place already, as most often: then nothing needs to be found or moved.
+func (r *Root) same(old []*mounted, wanted []*tree.Node) bool {
+	if len(old) != len(wanted) {
+		return false
+	}
+	for i, m := range old {
+		if m.node.Tag != wanted[i].Tag || m.node.Key != wanted[i].Key {
+			return false
+		}
+	}
+	for i, m := range old {
+		r.update(m, wanted[i])
+	}
+	return true
 }
 
 func (r *Root) create(node *tree.Node) *mounted {
@@ -101,7 +124,7 @@ func (r *Root) update(m *mounted, next *tree.Node) {
 		r.unpainted = append(r.unpainted, m)
 	}
 	if next.SVG != m.node.SVG {
-		r.figure(m.live, next.SVG)
+		r.figure(m, next.SVG)
 	}
 	if next.SVG == "" {
 		m.children = r.children(m.live, m.children, next.Children)
@@ -129,15 +152,34 @@ func attributes(live js.Value, old, next *tree.Node) {
 	}
 }
 
-// figure parses SVG text as XML, in which nothing runs and nothing is guessed.
-func (r *Root) figure(live js.Value, text string) {
-	live.Call("replaceChildren")
+// figure shows SVG text: what differs from the figure that is there is changed in
+// it; another figure is parsed as XML, in which nothing runs and nothing is guessed.
+func (r *Root) figure(m *mounted, text string) {
+	if changes, ok := tree.Changes(m.node.SVG, text); ok {
+		m.patch(changes)
+		return
+	}
+	m.live.Call("replaceChildren")
+	m.parts = js.Undefined()
 	if text == "" {
 		return
 	}
 	parsed := js.Global().Get("DOMParser").New().Call("parseFromString", text, "image/svg+xml").Get("documentElement")
 	if parsed.Get("localName").String() == "svg" {
-		live.Call("append", r.document.Call("importNode", parsed, true))
+		m.live.Call("append", r.document.Call("importNode", parsed, true))
+	}
+}
+
+func (m *mounted) patch(changes []tree.Change) {
+	if m.parts.IsUndefined() {
+		m.parts = m.live.Call("querySelectorAll", "*")
+	}
+	for _, c := range changes {
+		if part := m.parts.Index(c.Element); c.Name == "" {
+			part.Get("firstChild").Set("data", c.Value)
+		} else {
+			part.Call("setAttribute", c.Name, c.Value)
+		}
 	}
 }
 
@@ -146,14 +188,15 @@ func (r *Root) figure(live js.Value, text string) {
 func (r *Root) control(live js.Value, next *tree.Node) {
 	switch next.Tag {
 	case "input":
-		_, checked := next.Attr("checked")
-		if live.Get("checked").Bool() != checked {
-			live.Set("checked", checked)
-		}
 		kind, _ := next.Attr("type")
+		if kind == "checkbox" {
+			if _, checked := next.Attr("checked"); live.Get("checked").Bool() != checked {
+				live.Set("checked", checked)
+			}
+			return
+		}
 		value, has := next.Attr("value")
-		typing := kind != "range" && r.document.Get("activeElement").Equal(live)
-		if has && !typing && live.Get("value").String() != value {
+		if has && (kind == "range" || !r.active.Equal(live)) && live.Get("value").String() != value {
 			live.Set("value", value)
 		}
 	case "option":

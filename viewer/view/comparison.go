@@ -137,5 +137,5 @@ func scrollable(label string, table *tree.Node) *tree.Node {
 
 // swatch shows a shoe's line and mark; decoration beside its label.
 func swatch(m *app.Model, shoe string) *tree.Node {
-	return tree.El("span class=swatch-of").Draw(figure.Swatch(m.ShoePlace(shoe)))
+	return &tree.Node{Tag: "span", Attrs: []tree.Attr{{Name: "class", Value: "swatch-of"}}, SVG: m.Swatch(shoe)}
 }

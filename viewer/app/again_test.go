@@ -1,0 +1,110 @@
+package app
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"soletrial/pipeline/compare"
+	"soletrial/pipeline/derive"
+	"soletrial/pipeline/trial"
+	"soletrial/viewer/internal/example"
+)
+
+// inFull derives everything under the choice from nothing, without what the model
+// remembers.
+func inFull(m *Model) *derive.Result {
+	ds := m.underChoice()
+	results := make([]derive.SessionResult, len(ds.Sessions))
+	for i := range results {
+		published := &m.Dataset.Sessions[i]
+		results[i] = runSession(published, m.flips(published.ID), func(s *trial.Session) derive.SessionResult {
+			return derive.Session(ds, s, m.recordings[s.ID])
+		})
+	}
+	return derive.Assemble(ds, results, m.inputs)
+}
+
+// anything draws an action of a reader that bears on the analysis.
+func anything(t *rapid.T) (action, value string) {
+	session := rapid.SampledFrom([]string{example.First, example.Second, example.ByHand}).Draw(t, "session")
+	block := On(DoBlock, fmt.Sprintf("%s/%d", session, rapid.IntRange(1, example.Blocks).Draw(t, "block")))
+	seconds := fmt.Sprint(rapid.SampledFrom([]int{0, 15, 59, 60, 61, 150, 299, 300}).Draw(t, "seconds"))
+	action, value, _ = strings.Cut(rapid.SampledFrom([]string{
+		On(DoTrim, "head_s") + "|" + seconds, On(DoTrim, "tail_s") + "|" + seconds, On(DoTrim, "heart_rate_head_s") + "|" + seconds, On(DoTrim, "head_s") + "|",
+		block + "|true", block + "|false", DoReference + "|birk", DoReference + "|arden", DoDrift + "|true", DoDrift + "|false", DoExponent + "|0.8", DoOutcome + "|power", DoOutcome + "|",
+		DoReset + "|", DoUndo + "|",
+	}).Draw(t, "action|value"), "|")
+	return action, value
+}
+
+// What is shown after any number of changes is what deriving everything anew
+// gives, to the last bit.
+func TestRecomputingIsDerivingAnew(t *testing.T) {
+	shared := opened(t)
+	rapid.Check(t, func(t *rapid.T) {
+		m := shared
+		for range rapid.IntRange(1, 6).Draw(t, "changes") {
+			action, value := anything(t)
+			do(m, action, value)
+		}
+		got, want := m.Yours(), inFull(m)
+		for i := range want.Sessions {
+			// %+v writes a float64 so that no other one reads the same.
+			if g, w := fmt.Sprintf("%+v", got.Sessions[i].Blocks), fmt.Sprintf("%+v", want.Sessions[i].Blocks); g != w {
+				t.Fatalf("after %q the blocks are\n%s\nwant\n%s", m.Choice().Fragment(), g, w)
+			}
+		}
+		if g, w := fmt.Sprintf("%+v", got.Findings), fmt.Sprintf("%+v", want.Findings); g != w {
+			t.Fatalf("after %q the findings are\n%s\nwant\n%s", m.Choice().Fragment(), g, w)
+		}
+		if got.Compare.Verdict.Headline != want.Compare.Verdict.Headline || fmt.Sprintf("%+v", got.Compare.Rankings) != fmt.Sprintf("%+v", want.Compare.Rankings) {
+			t.Fatalf("after %q the answer is %q, want %q", m.Choice().Fragment(), got.Compare.Verdict.Headline, want.Compare.Verdict.Headline)
+		}
+		for i := range got.Compare.Comparisons {
+			g := &got.Compare.Comparisons[i]
+			w := want.Compare.Find(g.Outcome, g.Level, g.Shoe, g.Reference)
+			if numbers(g) != numbers(w) {
+				t.Fatalf("after %q %s against %s gives\n%s\nwant\n%s", m.Choice().Fragment(), g.Shoe, g.Reference, numbers(g), numbers(w))
+			}
+		}
+	})
+}
+
+// numbers writes what both ways of comparing give.
+func numbers(c *compare.Comparison) string {
+	return fmt.Sprintln(c.Model, c.Blocks, c.Sessions, c.LogEstimate, c.LogSE, c.DF, c.Estimate, c.Low, c.High, c.P, c.PAdjusted, c.BetweenSD, c.ResidualSD, c.DriftPerHour, c.TippingDrift, c.Evidence, c.Adjustment)
+}
+
+// A change costs as many summaries as there are blocks it bears on, looking at
+// something else none, and coming back to what is published none.
+func TestSummariesAreMadeOnce(t *testing.T) {
+	m := opened(t)
+	cost := func(pairs ...string) int {
+		before := m.Summarised
+		do(m, pairs...)
+		return m.Summarised - before
+	}
+	all := 3 * example.Blocks
+	for _, c := range []struct {
+		what  string
+		pairs []string
+		want  int
+	}{
+		{"a trim", []string{On(DoTrim, "head_s"), "90"}, all},
+		{"the same trim again", []string{On(DoTrim, "head_s"), "90"}, 0},
+		{"a drag of three steps before one picture", []string{On(DoTrim, "head_s"), "91", On(DoTrim, "head_s"), "92", On(DoTrim, "head_s"), "93"}, all},
+		{"another outcome", []string{DoOutcome, "power"}, 0},
+		{"another reference shoe", []string{DoReference, "birk"}, 0},
+		{"no drift", []string{DoDrift, "false"}, 0},
+		{"zoom and cursor", []string{DoZoom, "in", DoCursor, "30"}, 0},
+		{"one block out", []string{On(DoBlock, example.First+"/1"), "false"}, example.Blocks},
+		{"back to published", []string{DoReset, ""}, 0},
+	} {
+		if got := cost(c.pairs...); got != c.want {
+			t.Errorf("%s costs %d summaries, want %d", c.what, got, c.want)
+		}
+	}
+}
