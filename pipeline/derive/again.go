@@ -67,7 +67,7 @@ func (a *Again) Run(ds *trial.Dataset, sessions []SessionResult, shown ...trial.
 	if made := takePart(ds, sessions); a.made != made {
 		a.made, a.wide = made, quality.Dataset(ds, included(sessions), a.content)
 	}
-	r := assemble(ds, sessions, a.wide)
+	r := joined(ds, sessions, a.wide)
 	r.Compare = compare.Quick(ds, observations(ds, r.Sessions), r.Findings, shown...)
 	return r
 }

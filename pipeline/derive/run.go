@@ -72,11 +72,11 @@ func assemble(ds *trial.Dataset, sessions []SessionResult, inputs []plaintext.In
 
 // gather looks across the sessions and puts the findings of all together.
 func gather(ds *trial.Dataset, sessions []SessionResult, inputs []plaintext.Input) *Result {
-	return assemble(ds, sessions, quality.Dataset(ds, included(sessions), hashes(inputs)))
+	return joined(ds, sessions, quality.Dataset(ds, included(sessions), hashes(inputs)))
 }
 
-// assemble puts the findings within and across sessions together.
-func assemble(ds *trial.Dataset, sessions []SessionResult, wide []trial.Finding) *Result {
+// joined puts the findings within and across sessions together.
+func joined(ds *trial.Dataset, sessions []SessionResult, wide []trial.Finding) *Result {
 	r := &Result{Dataset: ds, Sessions: holdOut(sessions, wide)}
 	for _, s := range r.Sessions {
 		r.Findings = append(r.Findings, s.Findings...)
