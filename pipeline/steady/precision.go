@@ -28,7 +28,7 @@ type Precision struct {
 // (k = 1..n-1; [stats.EffectiveN]), and never more independent samples than there
 // are. A channel that does not change at all is worth one sample without error.
 func Precisions(ds *trial.Dataset, session *trial.Session, recordings []trial.Recording) [][trial.OutcomeCount]Precision {
-	cut := newCutter(ds, session, recordings)
+	tracks := Prepare(ds, recordings)
 	blocks := make([][trial.OutcomeCount]Precision, len(session.Blocks))
 	for i := range session.Blocks {
 		b := &session.Blocks[i]
@@ -36,8 +36,8 @@ func Precisions(ds *trial.Dataset, session *trial.Session, recordings []trial.Re
 			blocks[i][o] = Precision{Independent: units.Missing, Error: units.Missing}
 		}
 		for _, pair := range channelOutcomes {
-			if t := cut.tracks[pair.channel]; t != nil {
-				from, to := cut.method.Trim.Trimmed(b.Start, b.End, pair.channel == trial.HeartRateBpm)
+			if t := tracks.channels[pair.channel]; t != nil {
+				from, to := ds.Facts.Method.Trim.Trimmed(b.Start, b.End, pair.channel == trial.HeartRateBpm)
 				blocks[i][pair.outcome] = precisionOf(t.within(from, to))
 			}
 		}
@@ -48,7 +48,7 @@ func Precisions(ds *trial.Dataset, session *trial.Session, recordings []trial.Re
 // within returns the valid values in [from, to) of session time.
 func (t *track) within(from, to float64) []float64 {
 	from, to = from-t.offset, to-t.offset
-	elapsed := t.samples.Elapsed
+	elapsed := t.elapsed
 	first, _ := slices.BinarySearch(elapsed, from)
 	var values []float64
 	for i := first; i < len(elapsed) && elapsed[i] < to; i++ {
