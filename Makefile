@@ -48,8 +48,12 @@ cross: ## build and vet the program for the other systems it is for, and what ru
 	done
 	GOOS=js GOARCH=wasm go vet ./viewer/... ./scripts/parity/inwasm
 
-rules: ## the rules of the house: imports, purity, size, documentation
+rules: ## the rules of the house: imports, purity, size, documentation, licences of what is brought in
 	go run ./scripts/rules
+	go run ./scripts/licences -check
+
+licences: ## write the licences of all dependencies down anew
+	go run ./scripts/licences
 
 parity-demo: parity-tools ## the derived tables of data/ in every way this machine has, byte for byte
 	go run ./scripts/parity
@@ -78,4 +82,4 @@ fuzz: ## every fuzz target for 30 s
 clean: ## remove what was built
 	rm -rf bin public viewer/bundle/dist/*.gz viewer/bundle/dist/*.js viewer/bundle/dist/*.css
 
-.PHONY: help viewer build site run demo test test-wasm rules parity parity-demo parity-tools cross bench simulate mutate fuzz clean
+.PHONY: help viewer build site run demo test test-wasm rules parity parity-demo parity-tools cross licences bench simulate mutate fuzz clean

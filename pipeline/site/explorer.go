@@ -5,8 +5,13 @@ import (
 	"slices"
 )
 
+// Licences is the name of the file among the explorer's own that holds the
+// licences of the software of others in it.
+const Licences = "licences.txt"
+
 type explorerBody struct {
-	Built bool
+	Built    bool
+	Licences string // the file's name, "" where it is not there
 }
 
 // explorer writes the shell page of the explorer and copies the explorer's own
@@ -17,7 +22,11 @@ func (s *site) explorer() error {
 		s.add("explorer/"+f.Path, f.Text)
 	}
 	f := s.frame("explorer/index.html", "Explorer")
-	f.Body = explorerBody{Built: built}
+	body := explorerBody{Built: built}
+	if slices.ContainsFunc(s.in.Explorer, func(file File) bool { return file.Path == Licences }) {
+		body.Licences = Licences
+	}
+	f.Body = body
 	if built {
 		f.Policy, f.Scripts, f.Styles = explorerPolicy, []string{"wasm_exec.js", "boot.js"}, []string{"explorer.css"}
 		for _, need := range slices.Concat(f.Scripts, f.Styles) {

@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"soletrial/cmd/internal/notices"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/plaintext/schema"
@@ -82,6 +83,9 @@ func (a *app) pages(folder *plaintext.Folder, result *derive.Result) ([]site.Fil
 	}
 	for _, path := range sortedPaths(viewer) {
 		in.Explorer = append(in.Explorer, site.File{Path: path, Text: viewer[path]})
+	}
+	if len(viewer) > 0 {
+		in.Explorer = append(in.Explorer, site.File{Path: site.Licences, Text: []byte(notices.Explorer)})
 	}
 	files, err := site.Pages(in)
 	if err != nil {
