@@ -132,12 +132,12 @@ func (s *site) raises() []raise {
 
 // sessionTable lists sessions, newest first, at most so many.
 func (s *site) sessionTable(caption string, most int, root string) table {
-	t := table{Caption: caption, Head: columns("Session", "Place", "Held", "Order run", "#Blocks used", "Findings")}
+	t := table{Caption: caption, Head: columns("Session", "Place", "Held", "Order run", "#Blocks used", "Planned", "Findings")}
 	for i := len(s.ds.Sessions) - 1; i >= 0 && len(t.Rows) < most; i-- {
 		session := &s.ds.Sessions[i]
 		row := []cell{
 			link(session.Facts.Date, root+"sessions/"+pageName(session.ID)), text(s.venue(session)), text(heldAt(session)),
-			s.orderLetters(session, root), numeric(s.usedBlocks(session)), text(s.findingCounts(session)),
+			s.orderLetters(session, root), numeric(s.usedBlocks(session)), s.planCell(session), text(s.findingCounts(session)),
 		}
 		if s.sharesDate(session) {
 			row[0].Note = session.ID

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"html/template"
 	"slices"
-	"strings"
 
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/figure"
@@ -24,6 +23,7 @@ type sessionBody struct {
 	Title, Held       string
 	Facts, Conditions []fact
 	Notes             string
+	Plan              *planBody
 	Deviations        []string
 	Order             *picture
 	Legend            []shoe
@@ -87,7 +87,7 @@ func (s *site) sessionPage(i int) error {
 	facts := &session.Facts
 	body := sessionBody{
 		Title: cmp.Or(facts.Date, session.ID), Held: heldAt(session), Facts: s.sessionFacts(session), Conditions: s.conditions(session),
-		Notes: facts.Notes, Deviations: facts.Deviations, Compared: s.sessionCompared(session), Findings: s.findings(session), Sensor: s.sessionSensor(session.ID), Recordings: s.recordings(session),
+		Notes: facts.Notes, Plan: s.plan(session), Deviations: facts.Deviations, Compared: s.sessionCompared(session), Findings: s.findings(session), Sensor: s.sessionSensor(session.ID), Recordings: s.recordings(session),
 	}
 	if result := s.result.Session(session.ID); result != nil && len(result.Blocks) > 0 {
 		order := both(s.order(session, result.Blocks), "Solid: the steady window that counts. Pale: cut off at the start and the end. Hatched: left out.")
@@ -116,25 +116,8 @@ func (s *site) sessionFacts(session *trial.Session) []fact {
 	return stated(
 		fact{"Started", f.Start}, fact{"Runner", s.runnerLabel(f.Runner)}, fact{"Place", s.venue(session)}, fact{"Held", heldAt(session)},
 		fact{"Block", quantity(p.BlockS, 0, "s")}, fact{"Rest", quantity(p.RestS, 0, "s")}, fact{"Warm-up", quantity(p.WarmUpS, 0, "s")},
-		fact{"The runner could see", p.Display}, fact{"Sensor", p.Sensor}, fact{"Planned", s.planned(session)},
+		fact{"The runner could see", p.Display}, fact{"Sensor", p.Sensor},
 	)
-}
-
-// planned says in which order a session was meant to be run, and from how many
-// orders that was drawn; "" without a plan.
-func (s *site) planned(session *trial.Session) string {
-	p := session.Plan
-	if p == nil {
-		return ""
-	}
-	var names []string
-	for _, id := range p.Order {
-		if shoe := s.ds.Shoe(id); shoe != nil {
-			id = cmp.Or(shoe.Label, id)
-		}
-		names = append(names, id)
-	}
-	return fmt.Sprintf("%s, drawn by seed %.0f from %.0f orders", strings.Join(names, ", "), p.Draw.Seed, p.Draw.Orders)
 }
 
 // legend lists the shoes of the blocks in register order.

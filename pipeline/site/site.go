@@ -27,11 +27,14 @@ type Input struct {
 	// Recordings reads the samples of a session for its trace figures; problems
 	// are shown on the session's page. It may be nil.
 	Recordings func(*trial.Session) ([]trial.Recording, []trial.Problem)
-	Files      []File // the dataset's own files as they stand; derived/ is left out in favour of Result.Tables
-	Twins      []File // JSON twins of the YAML files, beside them
-	Schemas    []File // JSON Schemas of the YAML files, under schemas/
-	Explorer   []File // the explorer's files, or none when this build has no explorer
-	Version    string // of the program
+	// Plans is what the version history shows about the plans, for those sessions that
+	// have one.
+	Plans    []trial.PlanHistory
+	Files    []File // the dataset's own files as they stand; derived/ is left out in favour of Result.Tables
+	Twins    []File // JSON twins of the YAML files, beside them
+	Schemas  []File // JSON Schemas of the YAML files, under schemas/
+	Explorer []File // the explorer's files, or none when this build has no explorer
+	Version  string // of the program
 }
 
 // Pages returns every file of the site, sorted by path. It fails when two files

@@ -39,7 +39,7 @@ var mayImport = map[string][]string{
 	"pipeline/describe":           {"pipeline/trial", "pipeline/digest"},
 	"pipeline/pack":               {},
 	"pipeline/figure":             {"pipeline/trial", "pipeline/units", "pipeline/steady", "pipeline/compare", "pipeline/forecast", "pipeline/derive"},
-	"pipeline/site":               {"pipeline/trial", "pipeline/units", "pipeline/steady", "pipeline/quality", "pipeline/sensor", "pipeline/conditions", "pipeline/compare", "pipeline/forecast", "pipeline/derive", "pipeline/figure", "pipeline/recommend", "pipeline/plaintext", "pipeline/digest", "pipeline/describe", "pipeline/pack"},
+	"pipeline/site":               {"pipeline/trial", "pipeline/units", "pipeline/steady", "pipeline/quality", "pipeline/sensor", "pipeline/conditions", "pipeline/compare", "pipeline/forecast", "pipeline/derive", "pipeline/figure", "pipeline/recommend", "pipeline/plaintext", "pipeline/digest", "pipeline/describe", "pipeline/pack", "pipeline/adherence"},
 	"viewer":                      {"viewer/*", "pipeline/*"},
 	"viewer/*":                    {"viewer/*", "pipeline/*"},
 	"cmd/*":                       {"cmd/*", "pipeline/*", "viewer/bundle"},

@@ -78,7 +78,7 @@ func plural(n int, one, many string) string {
 	return fmt.Sprintf("%d %s", n, many)
 }
 
-func (a *app) printFindings(result *derive.Result, plans []planRecord, total counts) {
+func (a *app) printFindings(result *derive.Result, plans []trial.PlanHistory, total counts) {
 	bySession := map[string][]trial.Finding{}
 	for _, f := range result.Findings {
 		bySession[f.Session] = append(bySession[f.Session], f)
@@ -131,12 +131,12 @@ type findingJSON struct {
 	At       string   `json:"at"`
 }
 
-func findingsJSON(result *derive.Result, plans []planRecord, c counts) any {
+func findingsJSON(result *derive.Result, plans []trial.PlanHistory, c counts) any {
 	list := make([]findingJSON, 0, len(result.Findings))
 	for _, f := range result.Findings {
 		list = append(list, findingJSON{f.Session, f.Block, f.Rule, string(f.Severity), known(f.Value), known(f.Limit), f.Message, hint(f), f.Override, f.At.String()})
 	}
-	return map[string]any{"findings": list, "stops": c.stops, "warnings": c.warnings, "notes": c.notes, "standing": c.standing, "sessions": len(result.Sessions), "plans": append([]planRecord{}, plans...)}
+	return map[string]any{"findings": list, "stops": c.stops, "warnings": c.warnings, "notes": c.notes, "standing": c.standing, "sessions": len(result.Sessions), "plans": append([]trial.PlanHistory{}, plans...)}
 }
 
 // hint is the short of what the finding's rule says to do.

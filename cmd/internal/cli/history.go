@@ -53,10 +53,13 @@ func (h *history) bytes(args ...string) ([]byte, bool) {
 	return out, err == nil
 }
 
-// commit is one commit, by what it is called and its day by the committer's clock.
-type commit struct{ hash, day string }
+// commit is one commit, by what it is called and its time by the committer's clock,
+// as RFC 3339 writes it.
+type commit struct{ hash, time string }
 
-func (c commit) String() string { return c.hash[:min(len(c.hash), 9)] + " of " + c.day }
+func (c commit) String() string {
+	return c.hash[:min(len(c.hash), 9)] + " of " + c.time[:min(len(c.time), 10)]
+}
 
 // commits lists the commits that changed any of the files, oldest first; merges
 // are followed as git follows them.
@@ -64,14 +67,14 @@ func (h *history) commits(paths ...string) []commit {
 	if len(paths) == 0 {
 		return nil
 	}
-	text, ok := h.ask(append([]string{"log", "--no-renames", "--topo-order", "--reverse", "--format=%H %cs", "HEAD", "--"}, paths...)...)
+	text, ok := h.ask(append([]string{"log", "--no-renames", "--topo-order", "--reverse", "--format=%H %cI", "HEAD", "--"}, paths...)...)
 	if !ok || text == "" {
 		return nil
 	}
 	var list []commit
 	for line := range strings.SplitSeq(text, "\n") {
-		hash, day, _ := strings.Cut(line, " ")
-		list = append(list, commit{hash, day})
+		hash, time, _ := strings.Cut(line, " ")
+		list = append(list, commit{hash, time})
 	}
 	return list
 }

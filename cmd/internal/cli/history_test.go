@@ -15,7 +15,7 @@ func TestHistoryWithoutGit(t *testing.T) {
 		t.Errorf("told %q", h.why)
 	}
 	r := h.planOf(&trial.Session{ID: "s", Plan: &trial.PlanFacts{}})
-	if r.State != planUnknown || !strings.Contains(r.Text, "git is not installed here") || r.Plan != "" {
+	if r.State != trial.PlanUnknown || !strings.Contains(r.Text, "git is not installed here") || r.Plan != "" {
 		t.Errorf("the record is %+v", r)
 	}
 }

@@ -8,34 +8,10 @@ import (
 	"soletrial/pipeline/trial"
 )
 
-// planState is what the history says about a plan.
-type planState string
-
-// The states of a plan.
-const (
-	planBefore      planState = "before"      // committed before the first samples, unchanged since
-	planChanged     planState = "changed"     // committed before, and changed since
-	planAfter       planState = "after"       // not before the samples
-	planWaiting     planState = "waiting"     // committed, not run yet
-	planUncommitted planState = "uncommitted" // not committed
-	planUnknown     planState = "unknown"     // no history to ask
-)
-
-// planRecord is a plan, and what can be shown about when it was made.
-type planRecord struct {
-	Session string    `json:"session"`
-	State   planState `json:"state"`
-	Plan    string    `json:"plan_commit,omitempty"`
-	Samples string    `json:"samples_commit,omitempty"`
-	Redrawn int       `json:"earlier_versions,omitempty"` // committed before the one that was run
-	Orders  int       `json:"orders,omitempty"`           // it was drawn from, where the draw can be made again
-	Text    string    `json:"text"`
-}
-
 // planRecords looks at every plan of the dataset. It is shown to people and never
 // derived: what git knows is not part of the dataset.
-func (a *app) planRecords(ds *trial.Dataset) []planRecord {
-	var list []planRecord
+func (a *app) planRecords(ds *trial.Dataset) []trial.PlanHistory {
+	var list []trial.PlanHistory
 	var h *history
 	for i := range ds.Sessions {
 		s := &ds.Sessions[i]
@@ -58,8 +34,8 @@ func (a *app) planRecords(ds *trial.Dataset) []planRecord {
 }
 
 // planOf says what the history tells about the plan of one session.
-func (h *history) planOf(s *trial.Session) planRecord {
-	r := planRecord{Session: s.ID, State: planUnknown}
+func (h *history) planOf(s *trial.Session) trial.PlanHistory {
+	r := trial.PlanHistory{Session: s.ID, State: trial.PlanUnknown}
 	path := s.Folder() + "/plan.yaml"
 	if h.why != "" {
 		r.Text = "nothing is proved about when the plan was made: " + h.why
@@ -67,15 +43,15 @@ func (h *history) planOf(s *trial.Session) planRecord {
 	}
 	versions := h.commits(path)
 	if len(versions) == 0 {
-		r.State, r.Text = planUncommitted, "the plan is not committed, so nothing shows when it was made"
+		r.State, r.Text = trial.PlanUncommitted, "the plan is not committed, so nothing shows when it was made"
 		return r
 	}
 	samples := h.commits(sampleFiles(s)...)
 	if len(samples) == 0 {
-		r.waits(h, s, path, versions)
+		h.waits(&r, s, path, versions)
 		return r
 	}
-	r.Samples = samples[0].hash
+	r.Samples, r.SamplesTime = samples[0].hash, samples[0].time
 	held := -1 // the last version before the samples
 	for i, v := range versions {
 		if h.before(v, samples[0]) {
@@ -83,15 +59,15 @@ func (h *history) planOf(s *trial.Session) planRecord {
 		}
 	}
 	if held < 0 {
-		r.State, r.Plan = planAfter, versions[0].hash
+		r.State, r.Plan, r.PlanTime = trial.PlanAfter, versions[0].hash, versions[0].time
 		r.Text = fmt.Sprintf("the plan (%s) was not committed before the samples (%s): it proves nothing", versions[0], samples[0])
 		return r
 	}
-	r.Plan, r.Redrawn = versions[held].hash, held
-	r.State = planBefore
+	r.Plan, r.PlanTime, r.Redrawn = versions[held].hash, versions[held].time, held
+	r.State = trial.PlanBefore
 	r.Text = fmt.Sprintf("planned (%s) before the samples were committed (%s), unchanged since", versions[held], samples[0])
 	if !h.sameAs(versions[held], path) {
-		r.State = planChanged
+		r.State = trial.PlanChanged
 		r.Text = fmt.Sprintf("planned (%s) before the samples were committed (%s), but changed since: the plan that was run is the one committed then", versions[held], samples[0])
 	}
 	if held > 0 {
@@ -101,13 +77,13 @@ func (h *history) planOf(s *trial.Session) planRecord {
 }
 
 // waits describes a plan without committed samples.
-func (r *planRecord) waits(h *history, s *trial.Session, path string, versions []commit) {
+func (h *history) waits(r *trial.PlanHistory, s *trial.Session, path string, versions []commit) {
 	last := versions[len(versions)-1]
-	r.Plan, r.Redrawn, r.State = last.hash, len(versions)-1, planWaiting
+	r.Plan, r.PlanTime, r.Redrawn, r.State = last.hash, last.time, len(versions)-1, trial.PlanWaiting
 	r.Text = fmt.Sprintf("planned (%s), not run yet", last)
 	switch {
 	case !h.sameAs(last, path):
-		r.State, r.Text = planUncommitted, fmt.Sprintf("the plan differs from what was committed (%s): commit it before the run", last)
+		r.State, r.Text = trial.PlanUncommitted, fmt.Sprintf("the plan differs from what was committed (%s): commit it before the run", last)
 	case len(s.Blocks) > 0 || len(s.Facts.Recordings) > 0:
 		r.Text = fmt.Sprintf("planned (%s) before any samples were committed", last)
 	}
@@ -122,7 +98,7 @@ func sampleFiles(s *trial.Session) []string {
 	return files
 }
 
-func (a *app) printPlans(records []planRecord) {
+func (a *app) printPlans(records []trial.PlanHistory) {
 	if len(records) == 0 {
 		return
 	}
@@ -130,7 +106,7 @@ func (a *app) printPlans(records []planRecord) {
 	shown := false
 	for _, r := range records {
 		a.hang("  "+r.Session+": ", r.Text)
-		shown = shown || r.State == planBefore || r.State == planWaiting
+		shown = shown || r.State == trial.PlanBefore || r.State == trial.PlanWaiting
 	}
 	if shown {
 		a.hang("  ", "(days are by the committer's clock, and a history can be rewritten until someone else has a copy: push a plan before the run)")

@@ -68,7 +68,7 @@ func (a *app) publish(out string) (int, error) {
 // pages makes the site. An explorer that was not built into the program is left
 // out, and said so.
 func (a *app) pages(folder *plaintext.Folder, result *derive.Result) ([]site.File, error) {
-	in := site.Input{Result: result, Version: Version, Recordings: folder.Recordings}
+	in := site.Input{Result: result, Version: Version, Recordings: folder.Recordings, Plans: a.planRecords(result.Dataset)}
 	var err error
 	if in.Files, in.Twins, err = a.datasetFiles(folder); err != nil {
 		return nil, err
