@@ -121,6 +121,17 @@ func (r *report) oneOf(c cell, words []string) string {
 	return c.text
 }
 
+// currency reads the three letters of a currency (ISO 4217), which a price needs.
+func (r *report) currency(c, price cell) string {
+	switch {
+	case c.blank() && !price.blank():
+		r.complain(price, "write its three letters into the column currency, such as EUR", "the price has no currency")
+	case !c.blank() && (len(c.text) != 3 || strings.Trim(c.text, "ABCDEFGHIJKLMNOPQRSTUVWXYZ") != ""):
+		r.complain(c, "write its three letters by ISO 4217, such as EUR", "%q is not a currency", c.text)
+	}
+	return c.text
+}
+
 func contains(words []string, word string) bool {
 	for _, w := range words {
 		if w == word {

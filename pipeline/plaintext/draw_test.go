@@ -61,7 +61,12 @@ func drawRunners(t *rapid.T) (list []trial.Runner) {
 
 func drawShoes(t *rapid.T) (list []trial.Shoe) {
 	for _, id := range drawIDs(t, `[a-z0-9][a-z0-9._-]{0,5}`) {
+		price, currency := drawNumber(t, "price", 0, 50000, 2), ""
+		if units.Known(price) {
+			currency = rapid.StringMatching(`[A-Z]{3}`).Draw(t, "currency")
+		}
 		list = append(list, trial.Shoe{
+			LifeKm: drawNumber(t, "life", 1, 20000, 1), Price: price, Currency: currency,
 			ID: id, Label: drawLabel(t, "label"), MassG: drawNumber(t, "mass", 1, 5000, 1), SizeEU: drawNumber(t, "size", 1, 600, 1),
 			HeelMm: drawNumber(t, "heel", 0, 600, 1), ForefootMm: drawNumber(t, "forefoot", 0, 600, 1), Plate: drawText(t, "plate"),
 			WornKm: drawNumber(t, "worn", 0, 20000, 1), Obtained: drawText(t, "obtained"), Notes: drawText(t, "notes"),

@@ -62,8 +62,8 @@ func TestRead(t *testing.T) {
 	d := read(t, folder(), yamltext.Read).Dataset
 	missing := units.Missing
 	wantShoes := []trial.Shoe{
-		{ID: "blue", Label: "Blue pair", MassG: 210.5, SizeEU: missing, HeelMm: missing, ForefootMm: missing, WornKm: missing, At: trial.Position{File: "shoes.csv", Line: 2, Column: 1}},
-		{ID: "grey", Label: "Grey pair", MassG: 250, SizeEU: missing, HeelMm: missing, ForefootMm: missing, WornKm: missing, At: trial.Position{File: "shoes.csv", Line: 3, Column: 1}},
+		{ID: "blue", Label: "Blue pair", MassG: 210.5, SizeEU: missing, HeelMm: missing, ForefootMm: missing, WornKm: missing, LifeKm: missing, Price: missing, At: trial.Position{File: "shoes.csv", Line: 2, Column: 1}},
+		{ID: "grey", Label: "Grey pair", MassG: 250, SizeEU: missing, HeelMm: missing, ForefootMm: missing, WornKm: missing, LifeKm: missing, Price: missing, At: trial.Position{File: "shoes.csv", Line: 3, Column: 1}},
 	}
 	if diff := cmp.Diff(wantShoes, d.Shoes, cmpopts.EquateNaNs()); diff != "" {
 		t.Errorf("shoes (-want +got):\n%s", diff)

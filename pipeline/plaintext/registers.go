@@ -42,6 +42,9 @@ type shoeRow struct {
 	ForefootMm cell `csv:"forefoot_mm"`
 	Plate      cell `csv:"plate"`
 	WornKm     cell `csv:"worn_km"`
+	LifeKm     cell `csv:"life_km"`
+	Price      cell `csv:"price"`
+	Currency   cell `csv:"currency"`
 	Obtained   cell `csv:"obtained"`
 	Notes      cell `csv:"notes"`
 }
@@ -51,7 +54,8 @@ func (w shoeRow) shoe(r *report, taken map[string]int) trial.Shoe {
 		ID: r.id(w.ID, slugLetters, slugHint, taken), Label: r.label(w.Label),
 		MassG: r.number(w.MassG, positive), SizeEU: r.number(w.SizeEU, positive),
 		HeelMm: r.number(w.HeelMm, atLeast0), ForefootMm: r.number(w.ForefootMm, atLeast0),
-		Plate: r.text(w.Plate), WornKm: r.number(w.WornKm, atLeast0),
+		Plate: r.text(w.Plate), WornKm: r.number(w.WornKm, atLeast0), LifeKm: r.number(w.LifeKm, positive),
+		Price: r.number(w.Price, atLeast0), Currency: r.currency(w.Currency, w.Price),
 		Obtained: r.text(w.Obtained), Notes: r.text(w.Notes), At: w.ID.at,
 	}
 }
@@ -60,7 +64,7 @@ func rowOfShoe(x trial.Shoe) shoeRow {
 	return shoeRow{
 		ID: written(x.ID), Label: written(x.Label), MassG: decimal(x.MassG, 1), SizeEU: decimal(x.SizeEU, 1),
 		HeelMm: decimal(x.HeelMm, 1), ForefootMm: decimal(x.ForefootMm, 1), Plate: written(x.Plate),
-		WornKm: decimal(x.WornKm, 1), Obtained: written(x.Obtained), Notes: written(x.Notes),
+		WornKm: decimal(x.WornKm, 1), LifeKm: decimal(x.LifeKm, 1), Price: decimal(x.Price, 2), Currency: written(x.Currency), Obtained: written(x.Obtained), Notes: written(x.Notes),
 	}
 }
 

@@ -28,11 +28,16 @@ func (a *Advice) judge(r *derive.Result, ranking *compare.Ranking) {
 		{Time, func(i, j int) verdict { return a.byTime(r, &ranking.Places[i], &ranking.Places[j]) }},
 		{Comfort, func(i, j int) verdict { return a.byComfort(r, i, j) }},
 		{Weight, func(i, j int) verdict { return fewer(a.Candidates[i].MassG, a.Candidates[j].MassG) }},
+		{Left, func(i, j int) verdict { return fewer(-a.Candidates[i].LeftKm, -a.Candidates[j].LeftKm) }},
 		{Wear, func(i, j int) verdict { return fewer(a.Candidates[i].WornKm, a.Candidates[j].WornKm) }},
+		{Price, func(i, j int) verdict { return fewer(a.Candidates[i].Price, a.Candidates[j].Price) }},
 	}
 	n := len(a.Candidates)
 	var judged []func(i, j int) verdict
 	for _, rule := range rules {
+		if rule.criterion == Wear && slices.Contains(a.Judged, Left) {
+			continue // what is left says it better
+		}
 		if anyPair(n, func(i, j int) bool { return rule.of(i, j) != unknown }) {
 			a.Judged, judged = append(a.Judged, rule.criterion), append(judged, rule.of)
 		}

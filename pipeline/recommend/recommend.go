@@ -19,18 +19,23 @@ import (
 // Criterion is something that may matter in a shoe.
 type Criterion string
 
-// The criteria, in the order they are given. Prices are not in a dataset.
+// The criteria, in the order they are given. Wear is judged by what is left where a
+// life is given for two shoes, else by what was worn.
 const (
 	Time    Criterion = "time"    // over a race
 	Comfort Criterion = "comfort" // mean of the blocks' scale
 	Weight  Criterion = "weight"  // mass of one shoe
-	Wear    Criterion = "wear"    // distance worn before; how much a shoe has left is not known
+	Wear    Criterion = "wear"    // distance worn before
+	Left    Criterion = "wear left"
+	Price   Criterion = "price" // where all that are given are in one currency
 )
 
 // Candidate is one shoe. A missing number is not known.
 type Candidate struct {
 	Shoe                     string
 	ComfortMm, MassG, WornKm float64
+	LeftKm                   float64          // expected life less worn, not below 0
+	Price                    float64          // in Advice.Currency
 	Alike                    bool             // cannot be told apart from the fastest in time
 	Costs                    []forecast.Range // time over each race against the fastest, seconds; zero for the fastest
 	BeatenBy                 []string         // the shoes that are no worse on everything and better on something
@@ -42,6 +47,8 @@ type Advice struct {
 	Fastest          string          // by estimate; others may not be told apart from it
 	Judged           []Criterion     // on which shoes could be judged: those known of two shoes at least
 	Races            []forecast.Race // times are in the reference shoe
+	Currency         string          // of the prices; "" where none is given
+	Currencies       bool            // prices are given in several currencies, and so not compared
 	Candidates       []Candidate     // fastest first
 }
 
@@ -66,6 +73,7 @@ func Run(r *derive.Result) (Advice, bool) {
 	for i := range a.Candidates {
 		a.Candidates[i].Costs = a.costs(r, a.Candidates[i].Shoe)
 	}
+	a.price(r.Dataset)
 	a.judge(r, ranking)
 	return a, true
 }
@@ -95,11 +103,31 @@ func races(ds *trial.Dataset) []forecast.Race {
 }
 
 func facts(r *derive.Result, shoe, level string) Candidate {
-	c := Candidate{Shoe: shoe, ComfortMm: comfort(r, shoe, level), MassG: units.Missing, WornKm: units.Missing}
+	c := Candidate{Shoe: shoe, ComfortMm: comfort(r, shoe, level), MassG: units.Missing, WornKm: units.Missing, LeftKm: units.Missing, Price: units.Missing}
 	if known := r.Dataset.Shoe(shoe); known != nil {
-		c.MassG, c.WornKm = known.MassG, known.WornKm
+		c.MassG, c.WornKm, c.LeftKm = known.MassG, known.WornKm, known.LifeKm-known.WornKm
+		if c.LeftKm < 0 {
+			c.LeftKm = 0
+		}
 	}
 	return c
+}
+
+// price takes over the prices, if they are all in one currency.
+func (a *Advice) price(ds *trial.Dataset) {
+	for i := range a.Candidates {
+		if s := ds.Shoe(a.Candidates[i].Shoe); s != nil && units.Known(s.Price) {
+			a.Currencies = a.Currencies || a.Currency != "" && s.Currency != a.Currency
+			a.Currency, a.Candidates[i].Price = s.Currency, s.Price
+		}
+	}
+	if !a.Currencies {
+		return
+	}
+	a.Currency = ""
+	for i := range a.Candidates {
+		a.Candidates[i].Price = units.Missing
+	}
 }
 
 // comfort averages the scale over a shoe's included blocks at a level.

@@ -33,7 +33,7 @@ func result(shoes ...made) *derive.Result {
 	r := &derive.Result{Dataset: ds, Sessions: []derive.SessionResult{{ID: "s"}}}
 	ranking := compare.Ranking{Outcome: trial.Speed, Effort: trial.Power, Level: "power 250"}
 	for i, m := range shoes {
-		ds.Shoes = append(ds.Shoes, trial.Shoe{ID: m.id, MassG: m.mass, WornKm: m.worn})
+		ds.Shoes = append(ds.Shoes, trial.Shoe{ID: m.id, MassG: m.mass, WornKm: m.worn, LifeKm: units.Missing, Price: units.Missing})
 		b := derive.Block{Summary: steady.Summary{Shoe: m.id, Target: 250}, Included: true}
 		b.Outcomes[trial.Speed], b.Outcomes[trial.Comfort] = 4*(1+m.gainPct/100), m.comfort
 		r.Sessions[0].Blocks = append(r.Sessions[0].Blocks, b)
@@ -182,4 +182,66 @@ func TestOrderOfShoes(t *testing.T) {
 			t.Fatalf("%v and %v", p, q)
 		}
 	})
+}
+
+// What is left of a pair is its life less what was worn, and stands in the place of
+// what was worn; prices count when all that are given are in one currency.
+func TestLeftAndPrice(t *testing.T) {
+	shoes := []made{{"a", 0, 60, 250, 100}, {"b", 0, 60, 250, 300}}
+	for name, c := range map[string]struct {
+		life, price []float64
+		currency    []string
+		judged      string
+		beaten      string // shoe, and by which
+		left        []float64
+		says        string
+	}{
+		"neither":                   {nil, nil, nil, "time comfort weight wear", "b by a", nil, "Prices and how much wear a pair has left are not in the tables"},
+		"left turns wear round":     {[]float64{300, 900}, nil, nil, "time comfort weight wear left", "a by b", []float64{200, 600}, "Prices are not in the tables"},
+		"worn out":                  {[]float64{300, 200}, nil, nil, "time comfort weight wear left", "b by a", []float64{200, 0}, "Prices are not in the tables"},
+		"one life is not a pair":    {[]float64{300, units.Missing}, nil, nil, "time comfort weight wear", "b by a", nil, "Prices and how much wear"},
+		"the worn one is cheaper":   {nil, []float64{150, 90}, []string{"EUR", "EUR"}, "time comfort weight wear price", "", nil, "How much wear a pair has left is not in the tables"},
+		"as dear":                   {nil, []float64{150, 150}, []string{"EUR", "EUR"}, "time comfort weight wear price", "b by a", nil, "How much wear"},
+		"two currencies":            {nil, []float64{150, 90}, []string{"EUR", "GBP"}, "time comfort weight wear", "b by a", nil, "several currencies"},
+		"both, and nothing missing": {[]float64{500, 700}, []float64{90, 90.5}, []string{"EUR", "EUR"}, "time comfort weight wear left price", "b by a", []float64{400, 400}, ""},
+	} {
+		r := result(shoes...)
+		for i := range r.Dataset.Shoes {
+			s := &r.Dataset.Shoes[i]
+			if c.life != nil {
+				s.LifeKm = c.life[i]
+			}
+			if c.price != nil {
+				s.Price, s.Currency = c.price[i], c.currency[i]
+			}
+		}
+		a, _ := Run(r)
+		var judged []string
+		for _, criterion := range a.Judged {
+			judged = append(judged, string(criterion))
+		}
+		got := ""
+		for shoe, by := range beaten(a) {
+			if by != "" {
+				got += shoe + " by " + by
+			}
+		}
+		if strings.Join(judged, " ") != c.judged || got != c.beaten {
+			t.Errorf("%s: judged by %q, beaten: %q; want %q, %q", name, judged, got, c.judged, c.beaten)
+		}
+		for _, candidate := range a.Candidates {
+			if c.left != nil && candidate.LeftKm != c.left[int(candidate.Shoe[0]-'a')] {
+				t.Errorf("%s: %s has %v left, want %v", name, candidate.Shoe, candidate.LeftKm, c.left)
+			}
+		}
+		says := strings.Join(a.Sentences(strings.ToUpper), " ")
+		if !strings.Contains(says, c.says) || c.says == "" && strings.Contains(says, "not in the tables") {
+			t.Errorf("%s: it says %q", name, says)
+		}
+	}
+	for want, price := range map[string]float64{"139 EUR": 139, "139.90 EUR": 139.9, "0 EUR": 0, "": units.Missing} {
+		if got := PriceText(price, "EUR"); got != want {
+			t.Errorf("%v is %q, want %q", price, got, want)
+		}
+	}
 }

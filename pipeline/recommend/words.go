@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"soletrial/pipeline/units"
 )
 
 // Sentences say the advice, for terminal and site. Label turns a shoe id into its
@@ -18,7 +20,24 @@ func (a *Advice) Sentences(label func(string) string) []string {
 	if alike := a.alike(unbeaten, label); len(alike) > 0 {
 		lines = append(lines, fmt.Sprintf("In time %s cannot be told apart from %s, so between them the other things decide.", join(alike), label(a.Fastest)))
 	}
-	return append(lines, "Prices and how much wear a pair has left are not in the tables.")
+	return append(lines, a.lacking()...)
+}
+
+// lacking says what a person may miss.
+func (a *Advice) lacking() []string {
+	if a.Currencies {
+		return []string{"Prices are given in several currencies, so they are not compared."}
+	}
+	price, left := slices.Contains(a.Judged, Price), slices.Contains(a.Judged, Left)
+	switch {
+	case !price && !left:
+		return []string{"Prices and how much wear a pair has left are not in the tables (price, currency and life_km in shoes.csv)."}
+	case !price:
+		return []string{"Prices are not in the tables (price and currency in shoes.csv)."}
+	case !left:
+		return []string{"How much wear a pair has left is not in the tables (life_km in shoes.csv)."}
+	}
+	return nil
 }
 
 func (a *Advice) set(unbeaten []string, label func(string) string) string {
@@ -50,6 +69,18 @@ func (c *Candidate) Standing(label func(string) string) string {
 		return "no other beats it on everything"
 	}
 	return "beaten by " + join(labelled(c.BeatenBy, label))
+}
+
+// PriceText writes a candidate's price with its currency, "139 EUR" or "139.90 EUR";
+// "" where it is not known.
+func (a *Advice) PriceText(c *Candidate) string { return PriceText(c.Price, a.Currency) }
+
+// PriceText writes a price, with cents where there are some; "" for a missing one.
+func PriceText(price float64, currency string) string {
+	if !units.Known(price) {
+		return ""
+	}
+	return strings.TrimSuffix(units.FormatDecimal(price, 2), ".00") + " " + currency
 }
 
 func labelled(ids []string, label func(string) string) []string {

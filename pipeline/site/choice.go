@@ -2,6 +2,7 @@ package site
 
 import (
 	"fmt"
+	"slices"
 
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/recommend"
@@ -28,7 +29,14 @@ func (s *site) choice(root string) *choiceBody {
 	for _, race := range advice.Races {
 		headings = append(headings, fmt.Sprintf("#Costs over %s, %s in %s, min:s", kilometres(race.DistanceM), units.FormatClock(race.TimeS), s.label(advice.Reference)))
 	}
-	body.Table.Head = columns(append(headings, "#Comfort, 0 to 100 mm", "#Mass of one shoe", "#Worn before", "Taken together")...)
+	headings = append(headings, "#Comfort, 0 to 100 mm", "#Mass of one shoe", "#Worn before")
+	if slices.Contains(advice.Judged, recommend.Left) {
+		headings = append(headings, "#Left of its life")
+	}
+	if slices.Contains(advice.Judged, recommend.Price) {
+		headings = append(headings, "#Price")
+	}
+	body.Table.Head = columns(append(headings, "Taken together")...)
 	for i := range advice.Candidates {
 		body.Table.Rows = append(body.Table.Rows, s.choiceRow(&advice, &advice.Candidates[i], root))
 	}
@@ -53,7 +61,14 @@ func (s *site) choiceRow(advice *recommend.Advice, c *recommend.Candidate, root 
 		}
 		row = append(row, one)
 	}
-	return append(row, numeric(orUnknown(quantity(c.ComfortMm, 0, "mm"))), numeric(mass(c.MassG)), numeric(orUnknown(quantity(c.WornKm, 0, "km"))), text(capital(c.Standing(s.label))))
+	row = append(row, numeric(orUnknown(quantity(c.ComfortMm, 0, "mm"))), numeric(mass(c.MassG)), numeric(orUnknown(quantity(c.WornKm, 0, "km"))))
+	if slices.Contains(advice.Judged, recommend.Left) {
+		row = append(row, numeric(orUnknown(quantity(c.LeftKm, 0, "km"))))
+	}
+	if slices.Contains(advice.Judged, recommend.Price) {
+		row = append(row, numeric(orUnknown(advice.PriceText(c))))
+	}
+	return append(row, text(capital(c.Standing(s.label))))
 }
 
 func orUnknown(text string) string {

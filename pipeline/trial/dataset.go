@@ -61,13 +61,17 @@ type Runner struct {
 }
 
 // Shoe is one pair of shoes. MassG is the mass of ONE shoe, the mean of left
-// and right, as worn.
+// and right, as worn. LifeKm is how far the pair is expected to last, by the
+// person's own reckoning; Price is of the pair, in Currency (three letters, ISO
+// 4217).
 type Shoe struct {
 	ID, Label          string
 	MassG, SizeEU      float64
 	HeelMm, ForefootMm float64
 	Plate              string
-	WornKm             float64
+	WornKm, LifeKm     float64
+	Price              float64
+	Currency           string
 	Obtained, Notes    string
 	At                 Position
 }

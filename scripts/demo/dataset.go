@@ -27,7 +27,7 @@ func dataset(seed uint64) map[string][]byte {
 	})
 	var register []trial.Shoe
 	for _, s := range shoes {
-		register = append(register, trial.Shoe{ID: s.id, Label: s.label, MassG: s.massG, SizeEU: 43, HeelMm: s.heel, ForefootMm: s.forefoot, Plate: s.plate, WornKm: s.wornKm, Obtained: s.obtained, Notes: "invented"})
+		register = append(register, trial.Shoe{ID: s.id, Label: s.label, MassG: s.massG, SizeEU: 43, HeelMm: s.heel, ForefootMm: s.forefoot, Plate: s.plate, WornKm: s.wornKm, LifeKm: s.lifeKm, Price: s.price, Currency: "EUR", Obtained: s.obtained, Notes: "invented"})
 	}
 	files["shoes.csv"] = plaintext.AppendShoes(nil, register)
 	for i := range story {

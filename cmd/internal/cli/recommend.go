@@ -1,6 +1,10 @@
 package cli
 
 import (
+	"cmp"
+	"fmt"
+	"slices"
+
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/forecast"
@@ -17,14 +21,15 @@ func (a *app) printChoice(result *derive.Result) {
 	}
 	label := compare.Labels(result.Dataset)
 	a.printf("\nwhat may matter in each shoe, fastest first\n")
-	a.printf("  %-14s %-8s %-8s %-8s %s\n", "shoe", "comfort", "weight", "worn", "taken together")
+	a.printf("  %-14s %staken together\n", "shoe", matters(&advice, nil))
 	for i := range advice.Candidates {
 		c := &advice.Candidates[i]
-		for j, line := range wrap(c.Standing(label), screen-44) {
+		facts := matters(&advice, c)
+		for j, line := range wrap(c.Standing(label), screen-17-len(facts)) {
 			if j == 0 {
-				a.printf("  %-14s %-8s %-8s %-8s %s\n", fit(label(c.Shoe), 14), measured(c.ComfortMm, "mm"), measured(c.MassG, "g"), measured(c.WornKm, "km"), line)
+				a.printf("  %-14s %s%s\n", fit(label(c.Shoe), 14), facts, line)
 			} else {
-				a.printf("%44s%s\n", "", line)
+				a.printf("%*s%s\n", 17+len(facts), "", line)
 			}
 		}
 	}
@@ -45,6 +50,34 @@ func (a *app) printChoice(result *derive.Result) {
 	}
 }
 
+// matters is the columns of what may matter in a shoe beside speed, or their headings
+// for nil: what is left of its wear where that is judged, else what was worn, and the
+// price where prices are.
+func matters(advice *recommend.Advice, c *recommend.Candidate) string {
+	headings := c == nil
+	if headings {
+		c = &recommend.Candidate{}
+	}
+	text := ""
+	add := func(heading, cell string) {
+		if headings {
+			cell = heading
+		}
+		text += fmt.Sprintf("%-8s ", cell)
+	}
+	add("comfort", measured(c.ComfortMm, "mm"))
+	add("weight", measured(c.MassG, "g"))
+	if slices.Contains(advice.Judged, recommend.Left) {
+		add("left", measured(c.LeftKm, "km"))
+	} else {
+		add("worn", measured(c.WornKm, "km"))
+	}
+	if slices.Contains(advice.Judged, recommend.Price) {
+		add("price", cmp.Or(advice.PriceText(c), "-"))
+	}
+	return text
+}
+
 // measured writes a number with its unit, a dash where it is not known.
 func measured(x float64, unit string) string {
 	if !units.Known(x) {
@@ -58,6 +91,8 @@ type candidateJSON struct {
 	ComfortMm *float64    `json:"comfort_mm,omitempty"`
 	MassG     *float64    `json:"mass_g,omitempty"`
 	WornKm    *float64    `json:"worn_km,omitempty"`
+	LeftKm    *float64    `json:"left_km,omitempty"`
+	Price     *float64    `json:"price,omitempty"`
 	Alike     bool        `json:"alike_in_time"`
 	BeatenBy  []string    `json:"beaten_by"`
 	Costs     []rangeJSON `json:"time_cost_s"`
@@ -75,14 +110,14 @@ func choiceJSON(result *derive.Result) any {
 	}
 	for i := range advice.Candidates {
 		c := &advice.Candidates[i]
-		one := candidateJSON{Shoe: c.Shoe, ComfortMm: known(c.ComfortMm), MassG: known(c.MassG), WornKm: known(c.WornKm), Alike: c.Alike, BeatenBy: append([]string{}, c.BeatenBy...), Costs: []rangeJSON{}}
+		one := candidateJSON{Shoe: c.Shoe, ComfortMm: known(c.ComfortMm), MassG: known(c.MassG), WornKm: known(c.WornKm), LeftKm: known(c.LeftKm), Price: known(c.Price), Alike: c.Alike, BeatenBy: append([]string{}, c.BeatenBy...), Costs: []rangeJSON{}}
 		for _, cost := range c.Costs {
 			one.Costs = append(one.Costs, asRange(cost))
 		}
 		candidates = append(candidates, one)
 	}
 	return map[string]any{
-		"level": advice.Level, "reference": advice.Reference, "fastest": advice.Fastest, "judged_by": advice.Judged, "races": races,
+		"level": advice.Level, "reference": advice.Reference, "fastest": advice.Fastest, "judged_by": advice.Judged, "currency": advice.Currency, "races": races,
 		"unbeaten": append([]string{}, advice.Unbeaten()...), "shoes": candidates, "sentences": advice.Sentences(compare.Labels(result.Dataset)),
 	}
 }
