@@ -22,9 +22,10 @@ type Outing struct {
 //
 // Of a session's orders those count in which every other shoe stands where it was
 // run: given these places each of them was as likely as the other, and what other
-// shoes do to a block does not enter. Sessions without both shoes are passed over,
-// and so are those in which some order would leave one of them without a block that
-// is compared; used counts the rest. Without any, P is NaN.
+// shoes do to a block does not enter. Sessions without both shoes are passed over, and
+// so are those of which one order only counts and those in which some order would
+// leave one of the two without a block that is compared; used counts the rest.
+// Without any, P is NaN.
 func Chance(outings []Outing, a, b string, truth float64, seed uint64) (result stats.Randomisation, used int) {
 	var values [][]float64
 	observed, weights := 0.0, 0.0
@@ -80,6 +81,9 @@ func (o *Outing) differences(a, b string, truth float64) (list []float64, drawn 
 			drawn = len(list)
 		}
 		list = append(list, sum[0]/n[0]-sum[1]/n[1])
+	}
+	if len(list) < 2 {
+		return nil, 0, 0
 	}
 	n, m := blocksOf(run, a), blocksOf(run, b)
 	return list, drawn, float64(n * m / (n + m)) // the same for every order, or it would not be the draw alone

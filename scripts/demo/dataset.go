@@ -14,13 +14,16 @@ const (
 	shoeDaySD = 0.0030 // how a shoe's advantage varies from day to day
 	blockSD   = 0.0035 // what is left between blocks
 	warmUp    = 120    // seconds of walking before the first block
+
+	plannedWarmUp = 900
+	runner        = "r1"
 )
 
 // dataset returns the files of the dataset by path.
-func dataset(seed uint64) map[string][]byte {
+func dataset(seed uint64) (map[string][]byte, error) {
 	files := map[string][]byte{"dataset.yaml": []byte(datasetYAML), "README.md": []byte(readme)}
 	m := units.Missing
-	files["runners.csv"] = plaintext.AppendRunners(nil, []trial.Runner{{ID: "r1", Label: "Runner One (invented)", MassKg: massKg, HeightCm: heightCm, LegLengthCm: m}})
+	files["runners.csv"] = plaintext.AppendRunners(nil, []trial.Runner{{ID: runner, Label: "Runner One (invented)", MassKg: massKg, HeightCm: heightCm, LegLengthCm: m}})
 	files["venues.csv"] = plaintext.AppendVenues(nil, []trial.Venue{
 		{ID: treadmill, Label: "Millmere sports hall (invented)", Kind: "treadmill", LapM: m, Lane: m, AltitudeM: 85},
 		{ID: track, Label: "Millmere track (invented)", Kind: "track", LapM: 400, Lane: 1, AltitudeM: 85},
@@ -31,9 +34,13 @@ func dataset(seed uint64) map[string][]byte {
 	}
 	files["shoes.csv"] = plaintext.AppendShoes(nil, register)
 	for i := range story {
-		addOuting(files, &story[i], rand.New(rand.NewPCG(seed, uint64(i))))
+		o := story[i]
+		if err := addPlan(files, &o); err != nil {
+			return nil, err
+		}
+		addOuting(files, &o, rand.New(rand.NewPCG(seed, uint64(i))))
 	}
-	return files
+	return files, nil
 }
 
 func addOuting(files map[string][]byte, o *outing, rng *rand.Rand) {

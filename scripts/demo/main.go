@@ -16,7 +16,11 @@ func main() {
 	out := flag.String("o", "data", "the folder to write")
 	seed := flag.Uint64("seed", storySeed, "seed of the random numbers")
 	flag.Parse()
-	if err := write(*out, dataset(*seed)); err != nil {
+	files, err := dataset(*seed)
+	if err == nil {
+		err = write(*out, files)
+	}
+	if err != nil {
 		fmt.Fprintln(os.Stderr, "demo:", err)
 		os.Exit(1)
 	}

@@ -1,17 +1,24 @@
 package cli
 
 import (
+	"fmt"
+
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/units"
 )
 
+// tellingDraws is how many draws there must be for a test to be worth a line: of
+// fewer not even one in four can be as far from zero.
+const tellingDraws = 8
+
 // printByDraw prints, under the comparisons, the tests by the draw of the orders.
 func (a *app) printByDraw(result *derive.Result, shown []*compare.Comparison) {
 	label := compare.Labels(result.Dataset)
-	printed := false
+	printed, few := false, 0
 	for _, c := range shown {
-		if c.ByDraw.Sessions == 0 {
+		if c.ByDraw.Draws < tellingDraws {
+			few += min(1, c.ByDraw.Sessions)
 			continue
 		}
 		if !printed {
@@ -19,6 +26,10 @@ func (a *app) printByDraw(result *derive.Result, shown []*compare.Comparison) {
 			printed = true
 		}
 		a.printf("  %-25s p = %-9s %s\n", fit(label(c.Shoe)+" - "+label(c.Reference), 25), units.FormatSignificant(c.ByDraw.P, 2), c.ByDraw.Basis(result.Dataset.Facts.Method.Confidence))
+	}
+	if !printed && few > 0 {
+		a.hang("", fmt.Sprintf("The sessions run as drawn leave %s fewer than %d draws that differ in the two shoes alone, too few for a test by the draw.", plural(few, "comparison", "comparisons"), tellingDraws))
+		a.printf("\n")
 	}
 	if printed {
 		a.hang("  ", "(randomisation test over the orders that the plans could have drawn, if the two shoes made no difference; it rests on no model, and few sessions leave few orders)")
