@@ -95,6 +95,9 @@ func (c *crawl) link(from *url.URL, target string) {
 	c.follow(to)
 }
 
+// byProgram are the files that the explorer's own program asks for.
+var byProgram = []string{"explorer/sw.js", "explorer/soletrial.wasm.gz", "explorer/convert.js", "explorer/convert.wasm.gz"}
+
 // Every link of the published demonstration leads somewhere, under a path below
 // the root too; every fragment is there; every file of the site is linked.
 func TestEveryLinkLeadsSomewhere(t *testing.T) {
@@ -110,7 +113,7 @@ func TestEveryLinkLeadsSomewhere(t *testing.T) {
 		t.Errorf("%d links, %d fragments, %d files", c.links, len(c.wanted), len(c.got))
 	}
 	err := fs.WalkDir(os.DirFS(site), ".", func(path string, entry fs.DirEntry, err error) error {
-		if _, reached := c.got[c.root.JoinPath(path).String()]; err == nil && !entry.IsDir() && !reached && path != "explorer/sw.js" && path != "explorer/soletrial.wasm.gz" {
+		if _, reached := c.got[c.root.JoinPath(path).String()]; err == nil && !entry.IsDir() && !reached && !slices.Contains(byProgram, path) {
 			t.Errorf("nothing links to %s", path)
 		}
 		return err

@@ -52,6 +52,10 @@ const (
 	explorerBudget = 1_500_000
 )
 
+// firstVisit is what the explorer's page loads by itself. Its reader of other
+// programs' recordings comes only when someone drops one in.
+var firstVisit = []string{"style.css", "icon.svg", "data/index.json", "explorer/*.js", "explorer/*.css", "explorer/soletrial.wasm.gz"}
+
 // weigh reads a site's pages, largest first.
 func weigh(site fs.FS) ([]weight, error) {
 	var list []weight
@@ -78,11 +82,13 @@ func weighPage(site fs.FS, name string) (weight, error) {
 		w.budget, files = homeBudget, append(files, "style.css", "icon.svg")
 	case name == "explorer/index.html":
 		w.budget, w.budgetPacked = 0, explorerBudget
-		rest, err := fs.Glob(site, "explorer/[^i]*")
-		if err != nil {
-			return w, err
+		for _, pattern := range firstVisit {
+			found, err := fs.Glob(site, pattern)
+			if err != nil {
+				return w, err
+			}
+			files = append(files, found...)
 		}
-		files = append(append(files, rest...), "style.css", "icon.svg", "data/index.json")
 	case strings.HasPrefix(name, "sessions/") && name != "sessions/index.html":
 		w.budget = sessionBudget
 	}

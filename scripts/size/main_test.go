@@ -40,7 +40,7 @@ func TestOverBudgetIsSaid(t *testing.T) {
 	site := fstest.MapFS{
 		"index.html": {Data: make([]byte, 59_000)}, "style.css": {Data: make([]byte, 1_001)}, "icon.svg": {Data: nil}, "data/index.json": {Data: nil},
 		"sessions/a.html": {Data: make([]byte, 80_000)}, "sessions/b.html": {Data: make([]byte, 80_001)}, "sessions/index.html": {Data: make([]byte, 80_001)},
-		"explorer/index.html": {Data: nil}, "explorer/soletrial.wasm.gz": {Data: make([]byte, 1_500_001)},
+		"explorer/index.html": {Data: nil}, "explorer/soletrial.wasm.gz": {Data: make([]byte, 1_500_001)}, "explorer/convert.wasm.gz": {Data: make([]byte, 1_000_000)},
 	}
 	weights, err := weigh(site)
 	if err != nil {
@@ -48,6 +48,9 @@ func TestOverBudgetIsSaid(t *testing.T) {
 	}
 	over := map[string]bool{}
 	for _, w := range weights {
+		if w.page == "explorer/index.html" && w.packed > 1_510_000 {
+			t.Errorf("a first visit takes %d bytes: what is loaded on demand is no part of it", w.packed)
+		}
 		over[w.page] = w.over()
 	}
 	if !over["index.html"] || over["sessions/a.html"] || !over["sessions/b.html"] || over["sessions/index.html"] || !over["explorer/index.html"] {
