@@ -9,8 +9,12 @@ package cli
 import (
 	"errors"
 	"io"
+	"os"
+	"runtime/debug"
 
 	"github.com/spf13/cobra"
+
+	"soletrial/cmd/internal/cache"
 )
 
 // Exit codes.
@@ -22,7 +26,8 @@ const (
 
 // Main runs the program and returns its exit code.
 func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
-	app := &app{out: stdout, err: stderr}
+	spareMemory()
+	app := &app{out: stdout, err: stderr, program: programSum}
 	root := app.root()
 	root.SetArgs(args)
 	root.SetIn(stdin)
@@ -41,6 +46,17 @@ func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	return exitUsage
 }
 
+// spareMemory lets garbage lie while there is little of it, which saves a tenth of
+// the time, and has it taken away at once beyond a bound, unless the usual variables
+// of the runtime say otherwise.
+func spareMemory() {
+	const percent, bound = 400, 200 << 20
+	if os.Getenv("GOGC") == "" && os.Getenv("GOMEMLIMIT") == "" {
+		debug.SetGCPercent(percent)
+		debug.SetMemoryLimit(bound)
+	}
+}
+
 // defaultDataset is the folder that is meant when no other is named.
 const defaultDataset = "data"
 
@@ -50,6 +66,7 @@ type app struct {
 	dir      string   // the dataset
 	reading  *watched // the dataset's folder since it was opened; nil before
 	json     bool
+	program  func(*cache.Cache) (cache.Sum, error)
 	cache    string // the folder for what earlier runs came to, or "off"; "" for the usual one
 }
 

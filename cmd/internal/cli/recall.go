@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"sync/atomic"
 
 	"soletrial/cmd/internal/cache"
 	"soletrial/pipeline/compare"
@@ -36,6 +37,8 @@ type recall struct {
 	known   map[string]file            // the files of before, by path
 	reading map[string]*derive.Reading // of the sessions that are not as they were
 	rooms   sync.Pool                  // buffers for the files of one session
+
+	anew, anewRows atomic.Int64 // sessions, and rows of sessions, that were not remembered
 }
 
 // trace is what a run leaves behind about a dataset: its files and its tables.
@@ -76,7 +79,7 @@ func (a *app) newRecall(folder *plaintext.Folder) *recall {
 	if kept == nil {
 		return nil
 	}
-	program, err := programSum(kept)
+	program, err := a.program(kept)
 	if err != nil {
 		return nil
 	}
@@ -264,6 +267,7 @@ func (r *recall) read(now sessionTrace, texts loaded) *derive.Reading {
 	if reading := r.remember(now); reading != nil {
 		return reading
 	}
+	r.anew.Add(1)
 	reading := derive.Read(r.folder.Through(texts), now.ID)
 	if reading.Err == nil && len(reading.Text)+len(reading.Samples) == 0 {
 		r.kept.Put(r.nameOf(now), exact.Append(nil, remembered{reading.Session, reading.Is, reading.Result}))
@@ -323,6 +327,7 @@ func (r *recall) rows(basis compare.Basis, fresh func() derive.Rows) derive.Rows
 			return rows
 		}
 	}
+	r.anewRows.Add(1)
 	rows := fresh()
 	r.kept.Put(name, exact.Append(nil, rows))
 	return rows

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"cmp"
 	"errors"
+	"io"
 	"io/fs"
 	"os"
 	"path"
@@ -38,15 +39,13 @@ func writeFiles(dir string, files map[string][]byte, still func() error) (change
 	defer root.Close()
 	sweep(dir)
 	for _, path := range sortedPaths(files) {
-		old, err := readInPlace(root, path)
-		switch {
-		case errors.Is(err, fs.ErrNotExist):
-		case err != nil:
+		same, err := holdsAlready(root, path, files[path])
+		if err != nil {
 			return nil, usage("", "cannot write %q: %v", filepath.Join(dir, path), reason(err))
-		case bytes.Equal(old, files[path]):
-			continue
 		}
-		changed = append(changed, path)
+		if !same {
+			changed = append(changed, path)
+		}
 	}
 	if len(changed) == 0 {
 		return nil, nil
@@ -67,16 +66,37 @@ func writeFiles(dir string, files map[string][]byte, still func() error) (change
 	return changed, s.settle(changed)
 }
 
-// readInPlace reads a file that may be replaced, if it is one.
-func readInPlace(root *os.Root, path string) ([]byte, error) {
+// holdsAlready reports whether a file holds exactly these bytes. It is an error
+// when there is something in its place that may not be replaced.
+func holdsAlready(root *os.Root, path string, text []byte) (bool, error) {
 	info, err := root.Lstat(path)
-	if err == nil && !info.Mode().IsRegular() {
-		err = errNotPlain
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return false, nil
+	case err != nil:
+		return false, err
+	case !info.Mode().IsRegular():
+		return false, errNotPlain
+	case info.Size() != int64(len(text)):
+		return false, nil
 	}
+	file, err := root.Open(path)
 	if err != nil {
-		return nil, err
+		return false, err
 	}
-	return root.ReadFile(path)
+	defer file.Close()
+	piece := make([]byte, min(len(text), 64<<10))
+	for len(text) > 0 {
+		n := min(len(text), len(piece))
+		if _, err := io.ReadFull(file, piece[:n]); err != nil {
+			return false, err
+		}
+		if !bytes.Equal(piece[:n], text[:n]) {
+			return false, nil
+		}
+		text = text[n:]
+	}
+	return true, nil
 }
 
 // sealing are the files that say what the others beside them are. They come last,
