@@ -31,6 +31,7 @@ var scriptCommands = map[string]func(*testscript.TestScript, bool, []string){
 	"edit":      edit,
 	"json":      jsonHas,
 	"fetch":     fetch,
+	"shows":     shows,
 	"mean":      mean,
 	"address":   address,
 }
@@ -139,29 +140,62 @@ func jsonHas(ts *testscript.TestScript, neg bool, args []string) {
 }
 
 // fetch reads a page of a server whose address stands in a file, waiting until
-// it does: fetch FILE PATH STATUS. The page goes to standard output.
+// it does: fetch [-host NAME] FILE PATH STATUS. The page goes to standard output.
 func fetch(ts *testscript.TestScript, neg bool, args []string) {
-	if neg || len(args) != 3 {
-		ts.Fatalf("usage: fetch FILE PATH STATUS")
+	host := ""
+	if len(args) == 5 && args[0] == "-host" {
+		host, args = args[1], args[2:]
 	}
+	if neg || len(args) != 3 {
+		ts.Fatalf("usage: fetch [-host NAME] FILE PATH STATUS")
+	}
+	status, text := fetched(ts, host, args[0], args[1])
+	if fmt.Sprint(status) != args[2] {
+		ts.Fatalf("%s: status %d, want %s", args[1], status, args[2])
+	}
+	_, err := ts.Stdout().Write(text)
+	ts.Check(err)
+}
+
+// shows waits until a page of a server whose address stands in a file, or a file,
+// holds a text: shows FILE PATH TEXT, shows FILE TEXT.
+func shows(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 2 && len(args) != 3 {
+		ts.Fatalf("usage: shows FILE [PATH] TEXT")
+	}
+	var text []byte
+	for deadline := time.Now().Add(20 * time.Second); !bytes.Contains(text, []byte(args[len(args)-1])); time.Sleep(50 * time.Millisecond) {
+		if time.Now().After(deadline) {
+			ts.Fatalf("%v never shows up; it reads %.2000s", args, text)
+		}
+		if len(args) == 3 {
+			_, text = fetched(ts, "", args[0], args[1])
+		} else {
+			text, _ = os.ReadFile(ts.MkAbs(args[0])) // not there while it is replaced
+		}
+	}
+}
+
+func fetched(ts *testscript.TestScript, host, file, path string) (status int, body []byte) {
 	address, deadline := "", time.Now().Add(20*time.Second)
 	for !strings.HasSuffix(address, "/\n") {
 		if time.Now().After(deadline) {
-			ts.Fatalf("no address in %s: %q", args[0], address)
+			ts.Fatalf("no address in %s: %q", file, address)
 		}
 		time.Sleep(20 * time.Millisecond)
-		text, _ := os.ReadFile(ts.MkAbs(args[0])) // not there yet
+		text, _ := os.ReadFile(ts.MkAbs(file)) // not there yet
 		address = string(text)
 	}
 	client := http.Client{Timeout: 10 * time.Second}
-	got, err := client.Get(strings.TrimSpace(address) + strings.TrimPrefix(args[1], "/"))
+	request, err := http.NewRequest(http.MethodGet, strings.TrimSpace(address)+strings.TrimPrefix(path, "/"), nil)
+	ts.Check(err)
+	request.Host = host
+	got, err := client.Do(request)
 	ts.Check(err)
 	defer got.Body.Close()
-	if fmt.Sprint(got.StatusCode) != args[2] {
-		ts.Fatalf("%s: status %d, want %s", args[1], got.StatusCode, args[2])
-	}
-	_, err = io.Copy(ts.Stdout(), got.Body)
+	body, err = io.ReadAll(got.Body)
 	ts.Check(err)
+	return got.StatusCode, body
 }
 
 // mean asserts how many values a column of a table has and their mean, to the

@@ -68,6 +68,7 @@ type app struct {
 	json     bool
 	program  func(*cache.Cache) (cache.Sum, error)
 	cache    string // the folder for what earlier runs came to, or "off"; "" for the usual one
+	said     string // the failure that serve printed last
 }
 
 func (a *app) root() *cobra.Command {

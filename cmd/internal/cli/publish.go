@@ -22,14 +22,14 @@ func (a *app) publishCommand() *cobra.Command {
 		Short: "write the site",
 		Long:  "publish writes a static site: the answer, every shoe and session, the method,\nthe data, and the explorer. It needs no server; any static host will do.",
 		RunE: func(*cobra.Command, []string) error {
-			n, err := a.publish(out)
+			pages, err := a.publish(out)
 			switch {
 			case err != nil:
 				return err
 			case a.json:
-				return a.printJSON(map[string]any{"files": n, "folder": out})
+				return a.printJSON(map[string]any{"files": len(pages), "folder": out})
 			}
-			a.printf("%d files in %s\n", n, out)
+			a.printf("%d files in %s\n", len(pages), out)
 			return nil
 		},
 	}
@@ -37,32 +37,32 @@ func (a *app) publishCommand() *cobra.Command {
 	return c
 }
 
-// publish writes the site into a new folder and puts it in the place of the old
-// one. It refuses while the derived tables on disk are stale, so that what is
-// published is what is committed.
-func (a *app) publish(out string) (int, error) {
+// publish writes the site into a new folder, puts it in the place of the old one
+// and returns it. It refuses while the derived tables on disk are stale, so that
+// what is published is what is committed.
+func (a *app) publish(out string) ([]site.File, error) {
 	if err := restore(out); err != nil {
-		return 0, usage("move it there yourself", "an interrupted publish left the site in %q: %v", aside(out), reason(err))
+		return nil, usage("move it there yourself", "an interrupted publish left the site in %q: %v", aside(out), reason(err))
 	}
 	folder, result, err := a.derived(derive.Everything)
 	if err != nil {
-		return 0, err
+		return nil, err
 	}
 	stale, err := a.stale(result)
 	if err != nil {
-		return 0, err
+		return nil, err
 	}
 	if len(stale) > 0 {
-		return 0, stopped("run "+a.next("derive")+" first", "%s stale, such as %s", plural(len(stale), "derived table is", "derived tables are"), stale[0].name)
+		return nil, stopped("run "+a.next("derive")+" first", "%s stale, such as %s", plural(len(stale), "derived table is", "derived tables are"), stale[0].name)
 	}
 	pages, err := a.pages(folder, result)
 	if err != nil {
-		return 0, err
+		return nil, err
 	}
 	if err := a.reading.unchanged(); err != nil {
-		return 0, err
+		return nil, err
 	}
-	return len(pages), replaceFolder(a.dir, out, pages)
+	return pages, replaceFolder(a.dir, out, pages)
 }
 
 // pages makes the site. An explorer that was not built into the program is left
