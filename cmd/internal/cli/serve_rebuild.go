@@ -7,6 +7,7 @@ import (
 	"os"
 	"time"
 
+	"soletrial/pipeline/derive"
 	"soletrial/pipeline/site"
 )
 
@@ -98,7 +99,7 @@ func (a *app) complain(f *failure) {
 // current makes the site of the dataset as it is now, and tells which derived
 // tables on disk are stale.
 func (a *app) current() (pages []site.File, stale []staleTable, err error) {
-	folder, result, err := a.derived()
+	folder, result, err := a.derived(derive.Everything)
 	if err != nil {
 		return nil, nil, err
 	}
