@@ -45,30 +45,36 @@ type precision = [trial.OutcomeCount]steady.Precision
 // blockTable lists the blocks with what was held and how fast they were, each mean
 // with its measurement error.
 func (s *site) blockTable(session *trial.Session, blocks []block, sure []precision) table {
-	t := table{Caption: "The blocks: means over the steady window", Head: columns("Block", "Shoe", "Used", "#From, min:s", "#Steady window, s", "#Coverage, %")}
-	decides := compare.Primary(s.ds.Facts.Method, session.Effort())
-	known := slices.ContainsFunc(sure, func(p precision) bool { return units.Known(p[decides].Independent) })
-	if known {
-		t.Head = append(t.Head, column{Text: "Independent samples of " + decides.Info().Label, Number: true})
-	}
+	t := table{Caption: "The blocks: means over the steady window", Head: columns("Block", "Shoe", "Used")}
 	for i := range blocks {
 		b := &blocks[i]
-		row := []cell{
-			text(b.Block), shoeCell(s.shoe(b.Shoe, "../")), text(used(b)), numeric(units.FormatClock(b.Start)), numeric(figure.Plain(b.Window(), 0)), numeric(figure.Plain(b.CoveragePct, 0)),
-		}
-		if known {
-			row = append(row, numeric(independent(&sure[i][decides])))
-		}
-		t.Rows = append(t.Rows, row)
+		t.Rows = append(t.Rows, []cell{text(b.Block), shoeCell(s.shoe(b.Shoe, "../")), text(used(b))})
 	}
-	from := len(t.Head)
 	t.addMeans(blocks, sure, 0, trial.Cadence)
-	for i := from; i < len(t.Head); i++ {
+	for i := range t.Head {
 		if t.Head[i].Text == heading(heldOutcome[session.Effort()]) {
 			t.Head[i].Text = "held: " + t.Head[i].Text
 		}
 	}
+	t.Head = append(t.Head, columns("#From, min:s", "#Steady window, s", "#Coverage, %")...)
+	for i := range blocks {
+		b := &blocks[i]
+		t.Rows[i] = append(t.Rows[i], numeric(units.FormatClock(b.Start)), numeric(figure.Plain(b.Window(), 0)), numeric(figure.Plain(b.CoveragePct, 0)))
+	}
+	t.addIndependent(sure, compare.Primary(s.ds.Facts.Method, session.Effort()))
 	return t
+}
+
+// addIndependent adds how many independent samples an outcome's mean is worth, where
+// that is known of any block.
+func (t *table) addIndependent(sure []precision, o trial.Outcome) {
+	if !slices.ContainsFunc(sure, func(p precision) bool { return units.Known(p[o].Independent) }) {
+		return
+	}
+	t.Head = append(t.Head, column{Text: "Independent samples of " + o.Info().Label, Number: true})
+	for i := range t.Rows {
+		t.Rows[i] = append(t.Rows[i], numeric(independent(&sure[i][o])))
+	}
 }
 
 // heldOutcome is the outcome that an effort holds.

@@ -174,7 +174,7 @@ func (s *site) fileTable(caption string, entries []BundleEntry) table {
 	for _, e := range entries {
 		file := link(e.Path, href(e.Path))
 		if e.TwinOf != "" {
-			file.Note = "the same as " + e.TwinOf + ", for programs"
+			file.Note = "the same as " + e.TwinOf[strings.LastIndex(e.TwinOf, "/")+1:] + ", for programs"
 		}
 		t.Rows = append(t.Rows, []cell{file, s.holdsCell(e.Path), numeric(size(e.Bytes)), text(cmp.Or(s.ds.Facts.Licence, "none stated")), {Text: e.Sha256, Code: true}})
 	}
@@ -191,7 +191,7 @@ func (s *site) holdsCell(path string) cell {
 	schema := "schemas/" + stem + ".schema.json"
 	switch {
 	case (ext == "yaml" || ext == "json") && slices.ContainsFunc(s.in.Schemas, func(f File) bool { return f.Path == schema }):
-		return link("keys of "+stem+".yaml", schema)
+		return link(stem+" keys", schema)
 	case ext == "schema.json":
 		return text("JSON Schema of " + stem + ".yaml")
 	}

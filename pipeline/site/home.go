@@ -60,11 +60,11 @@ type levelBody struct {
 
 func (s *site) level(r *compare.Ranking, number int, root string) levelBody {
 	title := capital(r.Outcome.Info().Label) + " " + compare.AtLevel(r.Level)
-	draw := one
+	drawn := one(s.ranking(r, number, title))
 	if number == 0 {
-		draw = both
+		drawn = both(s.ranking(r, number, title), s.intervalCaption())
 	}
-	return levelBody{Title: title, Picture: draw(s.ranking(r, number, title), s.intervalCaption()), Table: s.rankingTable(r, title, root), Runners: s.runners(r, title, root)}
+	return levelBody{Title: title, Picture: drawn, Table: s.rankingTable(r, title, root), Runners: s.runners(r, title, root)}
 }
 
 func (s *site) intervalCaption() string {

@@ -124,8 +124,6 @@ func both(d drawn, caption string) picture {
 	return picture{Drawings: []template.HTML{inline(d), template.HTML(d.SVG(figure.Wide))}, Caption: caption}
 }
 
-// one draws a figure that comes after the first of its kind once, at most as wide
-// as a phone.
-func one(d drawn, caption string) picture {
-	return picture{Drawings: []template.HTML{inline(d)}, Caption: caption}
-}
+// one draws a figure that comes after the first of its kind, whose caption holds for
+// it too: once, at most as wide as a phone.
+func one(d drawn) picture { return picture{Drawings: []template.HTML{inline(d)}} }

@@ -1,5 +1,7 @@
 package site
 
+import "strings"
+
 // table is a table as pages show it. The first cell of each row is its heading.
 type table struct {
 	Caption string
@@ -46,6 +48,8 @@ func (c cell) Class() string {
 	case len(c.Shoes) > 0:
 		return "run"
 	case c.Shoe != nil || len(c.Text) <= 14 && c.Note == "":
+		return "short"
+	case strings.HasPrefix(c.Href, "#") && len(c.Text) <= 20:
 		return "short"
 	case c.Href != "":
 		return "path"
