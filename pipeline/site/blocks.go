@@ -25,11 +25,14 @@ func (s *site) order(session *trial.Session, blocks []block) figure.Order {
 		b := &blocks[i]
 		f.Blocks = append(f.Blocks, figure.OrderBlock{
 			Label: blockLabel(b, s.label(b.Shoe)), Shoe: s.place(b.Shoe), Start: b.Start, End: b.End, From: b.From, To: b.To,
-			OffPct: 100 * (b.Held/b.Target - 1), Excluded: !b.Included,
+			OffPct: offTarget(b), Excluded: !b.Included,
 		})
 	}
 	return f
 }
+
+// offTarget is how far what a block held was off its target, percent.
+func offTarget(b *block) float64 { return 100 * (b.Held/b.Target - 1) }
 
 func (s *site) orderWords(blocks []block) string {
 	var lines []string
@@ -56,10 +59,18 @@ func (s *site) blockTable(session *trial.Session, blocks []block, sure []precisi
 			t.Head[i].Text = "held: " + t.Head[i].Text
 		}
 	}
-	t.Head = append(t.Head, columns("#From, min:s", "#Steady window, s", "#Coverage, %")...)
+	return t
+}
+
+// cutTable says how each block was cut, and what its means rest on.
+func (s *site) cutTable(session *trial.Session, blocks []block, sure []precision) table {
+	t := table{Caption: "The blocks: time, window and samples", Head: columns("Block", "Shoe", "#Start, min:s", "#End, min:s", "#Steady window, s", "#Held off target, %", "#Coverage, %")}
 	for i := range blocks {
 		b := &blocks[i]
-		t.Rows[i] = append(t.Rows[i], numeric(units.FormatClock(b.Start)), numeric(figure.Plain(b.Window(), 0)), numeric(figure.Plain(b.CoveragePct, 0)))
+		t.Rows = append(t.Rows, []cell{
+			text(b.Block), shoeCell(s.shoe(b.Shoe, "../")), numeric(units.FormatClock(b.Start)), numeric(units.FormatClock(b.End)),
+			numeric(figure.Plain(b.Window(), 0)), numeric(figure.Signed(offTarget(b), 1)), numeric(figure.Plain(b.CoveragePct, 0)),
+		})
 	}
 	t.addIndependent(sure, compare.Primary(s.ds.Facts.Method, session.Effort()))
 	return t
@@ -182,7 +193,7 @@ func (s *site) traces(session *trial.Session, recordings []trial.Recording, bloc
 		}
 	}
 	if len(body.Traces) > 0 {
-		body.TraceNote = "Every block from its start, one line a block. Shaded: the steady window. A gap in the recording is a gap in the line; thin lines are blocks left out."
+		body.TraceNote = "Every block from its start, one line a block. Shaded: the steady window. A gap in the recording is a gap in the line; thin lines are blocks left out. Of many samples the lowest and the highest are drawn; all of them are in the recordings, linked below."
 	}
 }
 

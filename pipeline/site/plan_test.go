@@ -60,7 +60,7 @@ func TestPlanIsProvedByCommits(t *testing.T) {
 	for _, row := range rowsOf(t, site["sessions/index.html"], "All sessions, newest first") {
 		planned[row[0]] = row[5]
 	}
-	if planned["2031-03-14"] != "before the run" || planned["2031-04-14"] != "not before the run" || planned["2031-05-14"] != "no proof of when" || planned["2031-06-14"] != "no plan" {
+	if planned["2031-03-14"] != "before the run" || planned["2031-04-14"] != "not committed before the run" || planned["2031-05-14"] != "no proof of when" || planned["2031-06-14"] != "no plan" {
 		t.Errorf("planned %v", planned)
 	}
 }

@@ -15,15 +15,15 @@ import (
 func TestBlockMeansCarryTheirError(t *testing.T) {
 	in := newFixture().input()
 	page := publish(t, in)["sessions/s1.html"]
-	rows := rowsOf(t, page, "The blocks: means over the steady window")
-	if len(rows) != 6 {
+	rows, cut := rowsOf(t, page, "The blocks: means over the steady window"), rowsOf(t, page, "The blocks: time, window and samples")
+	if len(rows) != 6 || len(cut) != 6 {
 		t.Fatalf("%d rows", len(rows))
 	}
 	independent := regexp.MustCompile(`^[0-9]+ of 345$`) // 420 s without 60 and 15
 	speed := regexp.MustCompile(`^3\.[0-9]{3} ± 0\.00[0-9]+$`)
-	for _, row := range rows {
-		text := strings.Join(row, " | ")
-		if !independent.MatchString(row[len(row)-1]) || !speed.MatchString(row[3]) || !strings.Contains(text, "± 0.") || strings.Count(text, "±") != 4 {
+	for i, row := range rows {
+		text := strings.Join(append(row, cut[i]...), " | ")
+		if !independent.MatchString(cut[i][7]) || cut[i][4] != "345" || !speed.MatchString(row[3]) || !strings.Contains(text, "± 0.") || strings.Count(text, "±") != 4 {
 			t.Errorf("row %s", text)
 		}
 	}

@@ -30,7 +30,8 @@ type sessionBody struct {
 	Traces            []template.HTML
 	TraceNote         string
 	Problems          []string
-	Blocks, Stride    table
+	Blocks            table
+	Cut, Stride       table
 	Errors            bool // means carry their measurement error
 	Compared, Sensor  table
 	Findings          []findingBody
@@ -94,7 +95,7 @@ func (s *site) sessionPage(i int) error {
 		body.Order, body.Legend = &order, s.legend(result.Blocks)
 		recorded := s.recorded(session, &body)
 		sure := steady.Precisions(s.ds, session, recorded)
-		body.Blocks, body.Stride = s.blockTable(session, result.Blocks, sure), s.strideTable(result.Blocks, sure)
+		body.Blocks, body.Cut, body.Stride = s.blockTable(session, result.Blocks, sure), s.cutTable(session, result.Blocks, sure), s.strideTable(result.Blocks, sure)
 		body.Errors = len(recorded) > 0
 		s.traces(session, recorded, result.Blocks, &body)
 	}
