@@ -2,21 +2,22 @@ package main
 
 import (
 	"bytes"
+	"io/fs"
 	"os"
-	"os/exec"
 	"strings"
 	"testing"
 	"testing/fstest"
+
+	"soletrial/pipeline/derive"
+	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/plaintext/yamltext"
+	"soletrial/pipeline/site"
 )
 
 // The pages of the demonstration keep their budgets; the home page, with its style
 // sheet and icon, has at most 60 kB.
 func TestDemonstrationKeepsItsBudgets(t *testing.T) {
-	site := t.TempDir() + "/site"
-	if text, err := exec.Command("go", "run", "../../cmd/soletrial", "-d", "../../data", "publish", "-o", site).CombinedOutput(); err != nil {
-		t.Fatalf("%v: %s", err, text)
-	}
-	weights, err := weigh(os.DirFS(site))
+	weights, err := weigh(demonstration(t))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -34,6 +35,41 @@ func TestDemonstrationKeepsItsBudgets(t *testing.T) {
 	if kinds["sessions"] != 9 || kinds["shoes"] != 5 || kinds["index.html"] != 1 {
 		t.Errorf("weighed %v", kinds)
 	}
+}
+
+// demonstration makes the site of the demonstration, without its explorer.
+func demonstration(t *testing.T) fs.FS {
+	t.Helper()
+	fsys := os.DirFS("../../data")
+	folder, problems := plaintext.Read(fsys, yamltext.Read)
+	if len(problems) > 0 {
+		t.Fatal(problems[0])
+	}
+	result, problems, err := derive.Run(folder, nil, derive.Means{})
+	if err != nil || len(problems) > 0 {
+		t.Fatal(err, problems)
+	}
+	in := site.Input{Result: result, Recordings: folder.Recordings}
+	inputs, err := folder.Inputs()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, input := range inputs {
+		text, err := fs.ReadFile(fsys, input.Path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		in.Files = append(in.Files, site.File{Path: input.Path, Text: text})
+	}
+	files, err := site.Pages(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	pages := fstest.MapFS{}
+	for _, f := range files {
+		pages[f.Path] = &fstest.MapFile{Data: f.Text}
+	}
+	return pages
 }
 
 func TestOverBudgetIsSaid(t *testing.T) {
