@@ -19,8 +19,6 @@ import (
 	"os"
 	"path/filepath"
 	"sync"
-	"sync/atomic"
-	"time"
 
 	"soletrial/pipeline/crew"
 )
@@ -31,11 +29,17 @@ type Sum [16]byte
 // Cache is a folder of entries. It may be used by several goroutines and by
 // several programs at once.
 type Cache struct {
-	dir    string
-	mac    cipher.AEAD
-	Made   atomic.Int64 // entries written by this run
-	Found  atomic.Int64 // entries that were there and whole
-	failed atomic.Bool  // writing failed once: the disk is full, or the folder is gone
+	dir   string
+	mac   cipher.AEAD
+	list  sync.Once
+	mu    sync.Mutex
+	packs []*pack        // on disk, once listed, from the oldest
+	at    map[Sum][]spot // where each entry is, in the order of the packs
+	fresh pending        // entries that are in no pack yet
+	// failed is set when writing fails: the disk is full, or the folder is gone.
+	// Nothing more is written then.
+	failed bool
+	made   int // packs written
 }
 
 // secretFile holds the key of the sums, and secretBytes is its length.
@@ -143,62 +147,38 @@ func (c *Cache) Name(kind string, on []byte) Sum {
 	return c.Sum(append(append(make([]byte, 0, len(kind)+1+len(on)), kind+"\n"...), on...))
 }
 
-func (c *Cache) path(name Sum) string {
-	text := hex.EncodeToString(name[:])
-	return filepath.Join(c.dir, text[:2], text[2:])
-}
-
-// worn is how long an entry is used before it is marked as used again.
-const worn = 24 * time.Hour
-
-// Get returns an entry, if it is there and whole.
-func (c *Cache) Get(name Sum) (payload []byte, found bool) {
-	path := c.path(name)
-	file, err := os.Open(path)
-	if err != nil {
-		return nil, false
-	}
-	defer file.Close()
-	info, err := file.Stat()
-	if err != nil || info.Size() < int64(len(Sum{})) || info.Size() > maxEntry {
-		return nil, false
-	}
-	text := make([]byte, info.Size())
-	if _, err := io.ReadFull(file, text); err != nil {
-		return nil, false
-	}
-	payload, sum := text[:len(text)-len(Sum{})], text[len(text)-len(Sum{}):]
-	if c.seal(name, payload) != Sum(sum) {
-		return nil, false
-	}
-	if now := time.Now(); now.Sub(info.ModTime()) > worn {
-		os.Chtimes(path, now, now)
-	}
-	c.Found.Add(1)
-	return payload, true
-}
-
 // seal is what stands at the end of an entry: the sum of its name and content.
 func (c *Cache) seal(name Sum, payload []byte) Sum {
 	sum := c.Sum(payload)
 	return c.tag(append(name[:], sum[:]...), 2)
 }
 
-// maxEntry is more than any entry takes.
-const maxEntry = 256 << 20
+// notePath is where the note of that name is.
+func (c *Cache) notePath(name Sum) string {
+	return filepath.Join(c.dir, hex.EncodeToString(name[:])+noteEnding)
+}
 
-// Put writes an entry whole, in the place of a damaged one too. What cannot be
-// written is not kept; nothing more is tried in this run.
-func (c *Cache) Put(name Sum, payload []byte) {
-	if c.failed.Load() || len(payload) > maxEntry-len(Sum{}) {
-		return
+const noteEnding = ".note"
+
+// Noted returns what was noted last under a name, if it is there and whole.
+func (c *Cache) Noted(name Sum) (payload []byte, found bool) {
+	text, err := os.ReadFile(c.notePath(name))
+	if err != nil || len(text) < len(Sum{}) {
+		return nil, false
 	}
+	payload, sum := text[:len(text)-len(Sum{})], text[len(text)-len(Sum{}):]
+	return payload, c.seal(name, payload) == Sum(sum)
+}
+
+// Note keeps something under a name, in the place of what was noted before. Unlike
+// an entry, it may be another thing every time.
+func (c *Cache) Note(name Sum, payload []byte) {
 	seal := c.seal(name, payload)
-	if err := put(c.dir, c.path(name), payload, seal[:]); err != nil {
-		c.failed.Store(true)
-		return
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if !c.failed {
+		c.failed = put(c.dir, c.notePath(name), payload, seal[:]) != nil
 	}
-	c.Made.Add(1)
 }
 
 // passing starts the names of files that are not whole yet.
@@ -221,12 +201,5 @@ func put(dir, path string, parts ...[]byte) error {
 	if err := file.Close(); err != nil {
 		return err
 	}
-	err = os.Rename(file.Name(), path)
-	if errors.Is(err, fs.ErrNotExist) {
-		if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
-			return err
-		}
-		err = os.Rename(file.Name(), path)
-	}
-	return err
+	return os.Rename(file.Name(), path)
 }

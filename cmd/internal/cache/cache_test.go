@@ -97,32 +97,124 @@ func TestGetGivesWhatWasPut(t *testing.T) {
 	}
 }
 
-// However an entry is damaged, it is not there, until it is made again.
-func TestDamagedEntriesDoNotExist(t *testing.T) {
+// reopened closes a cache and opens it again, as the next run does.
+func reopened(t fataler, c *Cache) *Cache {
+	t.Helper()
+	c.Close(Bound)
+	again, err := Open(c.dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return again
+}
+
+type fataler interface {
+	Helper()
+	Fatal(...any)
+}
+
+func packs(t testing.TB, c *Cache) []string {
+	t.Helper()
+	paths, err := filepath.Glob(filepath.Join(c.dir, "*"+packEnding))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return paths
+}
+
+// A later run finds what an earlier one put, and all of it, however much.
+func TestLaterRunsFindIt(t *testing.T) {
 	c := open(t)
-	name, other, payload := c.Name("test", nil), c.Name("other", nil), bytes.Repeat([]byte("payload"), 100)
-	for what, damage := range map[string]func(whole []byte) []byte{
-		"cut short": func(b []byte) []byte { return b[:len(b)-1] }, "cut to a sum": func(b []byte) []byte { return b[:16] }, "empty": func([]byte) []byte { return nil },
-		"a byte turned":    func(b []byte) []byte { b[50] ^= 4; return b },
-		"its sum turned":   func(b []byte) []byte { b[len(b)-1] ^= 1; return b },
-		"one byte more":    func(b []byte) []byte { return append(b, 0) },
-		"another's entry":  func([]byte) []byte { c.Put(other, payload); b, _ := os.ReadFile(c.path(other)); return b },
-		"something of its": func(b []byte) []byte { return append(b, b...) },
-	} {
-		c.Put(name, payload)
-		whole, err := os.ReadFile(c.path(name))
+	const n = 300
+	payload := func(i int) []byte { return bytes.Repeat([]byte{byte(i)}, 40_000+i) }
+	for i := range n {
+		c.Put(c.Name("test", []byte{byte(i), byte(i >> 8)}), payload(i))
+	}
+	c = reopened(t, c)
+	if len(packs(t, c)) < 3 {
+		t.Errorf("%d packs for %d bytes: none was written before the end", len(packs(t, c)), n*40_000)
+	}
+	for i := range n {
+		if got, found := c.Get(c.Name("test", []byte{byte(i), byte(i >> 8)})); !found || !bytes.Equal(got, payload(i)) {
+			t.Fatalf("entry %d: found is %v", i, found)
+		}
+	}
+}
+
+// However a pack is damaged, no entry comes out of it that was not put, and one
+// that is gone can be put again.
+func TestDamagedEntriesDoNotExist(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		dir, err := os.MkdirTemp("", "soletrial-cache-")
 		if err != nil {
 			t.Fatal(err)
 		}
-		if err := os.WriteFile(c.path(name), damage(whole), 0o600); err != nil {
+		defer os.RemoveAll(dir)
+		c, err := Open(dir)
+		if err != nil {
 			t.Fatal(err)
 		}
-		if got, found := c.Get(name); found {
-			t.Errorf("%s: found %q", what, got)
+		payload := func(i int) []byte { return bytes.Repeat([]byte{byte(i + 1)}, 10*i) }
+		for i := range 4 {
+			c.Put(c.Name("test", []byte{byte(i)}), payload(i))
 		}
-		c.Put(name, payload)
-		if got, found := c.Get(name); !found || !bytes.Equal(got, payload) {
-			t.Errorf("%s: not mended", what)
+		c = reopened(t, c)
+		paths, _ := filepath.Glob(filepath.Join(dir, "*"+packEnding))
+		whole, err := os.ReadFile(paths[0])
+		if err != nil || len(paths) != 1 {
+			t.Fatal(paths, err)
+		}
+		at := rapid.IntRange(0, len(whole)-1).Draw(t, "at")
+		switch rapid.IntRange(0, 2).Draw(t, "damage") {
+		case 0:
+			whole = whole[:at]
+		case 1:
+			whole[at] ^= byte(rapid.IntRange(1, 255).Draw(t, "flip"))
+		case 2:
+			whole = append(whole, whole[at:]...)
+		}
+		if err := os.WriteFile(paths[0], whole, 0o600); err != nil {
+			t.Fatal(err)
+		}
+		lost := 0
+		for i := range 4 {
+			name := c.Name("test", []byte{byte(i)})
+			got, found := c.Get(name)
+			if found && !bytes.Equal(got, payload(i)) {
+				t.Fatalf("entry %d is %q", i, got)
+			}
+			if !found {
+				lost++
+				c.Put(name, payload(i))
+			}
+		}
+		c = reopened(t, c)
+		for i := range 4 {
+			if got, found := c.Get(c.Name("test", []byte{byte(i)})); !found || !bytes.Equal(got, payload(i)) {
+				t.Fatalf("entry %d of which %d were lost is not mended", i, lost)
+			}
+		}
+	})
+}
+
+// A note is the last one, or none.
+func TestNotes(t *testing.T) {
+	c := open(t)
+	name := c.Name("note", nil)
+	if _, found := c.Noted(name); found {
+		t.Error("a note that was never made is found")
+	}
+	for _, text := range []string{"one", "two", ""} {
+		c.Note(name, []byte(text))
+		if got, found := c.Noted(name); !found || string(got) != text {
+			t.Errorf("%q, %v; want %q", got, found, text)
+		}
+	}
+	c.Note(name, []byte("longer"))
+	for n := range int64(len("longer") + len(Sum{})) {
+		os.Truncate(c.notePath(name), n)
+		if got, found := c.Noted(name); found {
+			t.Errorf("of %d bytes: %q", n, got)
 		}
 	}
 }
@@ -130,26 +222,37 @@ func TestDamagedEntriesDoNotExist(t *testing.T) {
 // Two programs that use one cache at once find whole entries or none.
 func TestAtOnce(t *testing.T) {
 	c := open(t)
-	d, err := Open(c.dir)
-	if err != nil {
-		t.Fatal(err)
-	}
 	payload := bytes.Repeat([]byte("x"), 100_000)
 	var all sync.WaitGroup
-	for _, user := range []*Cache{c, d, c, d} {
+	for range 4 {
 		all.Go(func() {
-			for i := range 50 {
-				name := c.Name("test", []byte{byte(i % 5)})
-				if got, found := user.Get(name); found && !bytes.Equal(got, payload) {
-					t.Error("half an entry is found")
+			for range 5 {
+				d, err := Open(c.dir)
+				if err != nil {
+					t.Error(err)
+					return
 				}
-				user.Put(name, payload)
+				var own sync.WaitGroup
+				for i := range 10 {
+					own.Go(func() {
+						name := d.Name("test", []byte{byte(i % 5)})
+						if got, found := d.Get(name); found && !bytes.Equal(got, payload) {
+							t.Error("half an entry is found")
+						}
+						d.Put(name, payload)
+					})
+				}
+				own.Wait()
+				d.Close(Bound)
 			}
 		})
 	}
 	all.Wait()
 	if left, _ := filepath.Glob(filepath.Join(c.dir, passing+"*")); len(left) > 0 {
 		t.Errorf("%q is left over", left)
+	}
+	if _, found := c.Get(c.Name("test", []byte{1})); !found {
+		t.Error("nothing was kept")
 	}
 }
 
@@ -161,7 +264,9 @@ func TestWhereNothingCanBeKept(t *testing.T) {
 	}
 	name := c.Name("test", nil)
 	c.Put(name, []byte("x"))
-	if _, found := c.Get(name); found || c.Made.Load() > 0 {
+	c.Note(name, []byte("x"))
+	c.Close(Bound)
+	if _, found := c.Get(name); found {
 		t.Error("an entry is in a folder that is not there")
 	}
 	path := filepath.Join(t.TempDir(), "file")
@@ -176,7 +281,9 @@ func TestWhereNothingCanBeKept(t *testing.T) {
 func TestPrivate(t *testing.T) {
 	c := open(t)
 	c.Put(c.Name("test", nil), []byte("x"))
-	for path, want := range map[string]os.FileMode{c.dir: 0o700, c.path(c.Name("test", nil)): 0o600, filepath.Join(c.dir, secretFile): 0o600} {
+	c.Note(c.Name("test", nil), []byte("x"))
+	c = reopened(t, c)
+	for path, want := range map[string]os.FileMode{c.dir: 0o700, packs(t, c)[0]: 0o600, c.notePath(c.Name("test", nil)): 0o600, filepath.Join(c.dir, secretFile): 0o600} {
 		info, err := os.Stat(path)
 		if err != nil {
 			t.Fatal(err)
@@ -187,58 +294,79 @@ func TestPrivate(t *testing.T) {
 	}
 }
 
-// What was used last stays, a quarter is freed beyond the bound, and what nobody
-// has asked for in a long time goes in any case, with what never became whole.
-func TestTrim(t *testing.T) {
-	c := open(t)
-	names := make([]Sum, 10)
-	for i := range names {
-		names[i] = c.Name("test", []byte{byte(i)})
-		c.Put(names[i], make([]byte, 1000-16))
-		used := time.Now().Add(-time.Duration(10-i) * time.Hour)
-		if err := os.Chtimes(c.path(names[i]), used, used); err != nil {
-			t.Fatal(err)
-		}
-	}
-	old := time.Now().Add(-2 * abandoned)
-	left := filepath.Join(c.dir, passing+"1")
-	if err := os.WriteFile(left, nil, 0o600); err != nil {
+// age makes a file look as if it was used so long ago.
+func age(t testing.TB, path string, by time.Duration) {
+	t.Helper()
+	then := time.Now().Add(-by)
+	if err := os.Chtimes(path, then, then); err != nil {
 		t.Fatal(err)
-	}
-	os.Chtimes(left, old, old)
-	c.Trim(8000)
-	for i, name := range names {
-		if _, found := c.Get(name); found != (i >= 4) {
-			t.Errorf("entry %d: there is %v", i, found)
-		}
-	}
-	if _, err := os.Stat(left); err == nil {
-		t.Error("a file that never became whole is still there")
-	}
-	if _, err := Open(c.dir); err != nil {
-		t.Errorf("the key is gone: %v", err)
-	}
-	os.Remove(filepath.Join(c.dir, "trimmed"))
-	ancient := time.Now().Add(-unused - time.Hour)
-	os.Chtimes(c.path(names[9]), ancient, ancient)
-	c.Trim(Bound)
-	if _, found := c.Get(names[9]); found {
-		t.Error("an entry nobody asked for is still there")
-	}
-	if _, found := c.Get(names[8]); !found {
-		t.Error("an entry that is used is gone")
 	}
 }
 
-// A run that made nothing does not look through the cache, and one that made
-// little looks once an hour.
-func TestTrimIsSeldom(t *testing.T) {
+// What was used last stays, a quarter is freed beyond the bound, and what nobody
+// has asked for in a long time goes in any case, with what never became whole.
+func TestBounded(t *testing.T) {
 	c := open(t)
-	c.Put(c.Name("test", nil), make([]byte, 1000))
-	c.Trim(Bound)
-	c.Put(c.Name("test", []byte("2")), make([]byte, 1000))
-	c.Trim(10)
-	if _, found := c.Get(c.Name("test", nil)); !found {
-		t.Error("trimmed twice in an hour")
+	name := func(i int) Sum { return c.Name("test", []byte{byte(i)}) }
+	seen := map[string]bool{}
+	for i := range 10 {
+		c.Put(name(i), make([]byte, 1000-indexBytes-endBytes-16))
+		c = reopened(t, c)
+		for _, path := range packs(t, c) {
+			if !seen[path] {
+				age(t, path, time.Duration(10-i)*time.Hour)
+			}
+			seen[path] = true
+		}
+	}
+	left, old := filepath.Join(c.dir, passing+"1"), c.notePath(name(0))
+	for path, by := range map[string]time.Duration{left: 2 * abandoned, old: 2 * unused} {
+		if err := os.WriteFile(path, nil, 0o600); err != nil {
+			t.Fatal(err)
+		}
+		age(t, path, by)
+	}
+	c.Put(name(10), make([]byte, 1000-indexBytes-endBytes-16))
+	c.Close(8000)
+	c, _ = Open(c.dir)
+	for i := range 11 {
+		if _, found := c.Get(name(i)); found != (i >= 5) {
+			t.Errorf("entry %d: found is %v", i, found)
+		}
+	}
+	for _, path := range []string{left, old} {
+		if _, err := os.Stat(path); err == nil {
+			t.Errorf("%s is still there", path)
+		}
+	}
+	c = reopened(t, c)
+	for _, path := range packs(t, c) {
+		age(t, path, unused+time.Hour)
+	}
+	c.Get(name(7))
+	c.Put(name(11), nil)
+	c = reopened(t, c)
+	for i, want := range map[int]bool{6: false, 7: true, 8: false, 11: true} {
+		if _, found := c.Get(name(i)); found != want {
+			t.Errorf("after long, entry %d: found is %v", i, found)
+		}
+	}
+}
+
+// Run after run that adds a little leaves one pack, not one for each.
+func TestSmallPacksAreMerged(t *testing.T) {
+	c := open(t)
+	const n = 3*manySmall + 1
+	for i := range n {
+		c.Put(c.Name("test", []byte{byte(i)}), []byte{byte(i)})
+		c = reopened(t, c)
+	}
+	if got := len(packs(t, c)); got > manySmall {
+		t.Errorf("%d packs", got)
+	}
+	for i := range n {
+		if got, found := c.Get(c.Name("test", []byte{byte(i)})); !found || got[0] != byte(i) {
+			t.Errorf("entry %d: %q, %v", i, got, found)
+		}
 	}
 }

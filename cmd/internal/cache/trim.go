@@ -2,7 +2,6 @@ package cache
 
 import (
 	"cmp"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
@@ -10,65 +9,118 @@ import (
 	"time"
 )
 
-// How much a cache may hold, in bytes, after [Cache.Trim]; how long an entry is
-// kept that nobody asks for; and how long a file may take to become whole.
+// How much a cache may hold, in bytes; how long something is kept that nobody asks
+// for, and how long something is used before it is marked as used again; how long a
+// file may take to become whole; and how many small packs there may be.
 const (
 	Bound     = 512 << 20
 	unused    = 90 * 24 * time.Hour
+	worn      = 24 * time.Hour
 	abandoned = time.Hour
+	manySmall = 32
+	small     = 1 << 20
 )
 
-// Trim drops what has not been used for long, and, of a cache that holds more than
-// bound bytes, the entries that have not been used for longest, down to three
-// quarters of it. Unless this run wrote many entries, it looks only once an hour.
-func (c *Cache) Trim(bound int64) {
-	const many = 256
-	made, mark := c.Made.Load(), filepath.Join(c.dir, "trimmed")
-	if info, err := os.Stat(mark); made == 0 || err == nil && made < many && time.Since(info.ModTime()) < time.Hour {
+// Close writes what is not on disk yet and, when this run wrote anything, brings
+// the cache within the bound: what nobody has asked for in a long time goes, then
+// the packs that have not been used for longest, down to three quarters. Many small
+// packs become one.
+func (c *Cache) Close(bound int64) {
+	c.mu.Lock()
+	c.flush()
+	wrote := c.made > 0
+	c.mu.Unlock()
+	if wrote {
+		c.list.Do(c.listPacks)
+	}
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	now := time.Now()
+	for _, p := range c.packs {
+		if p.asked && now.Sub(p.used) > worn {
+			p.used = now
+			os.Chtimes(p.path, now, now)
+		}
+	}
+	if wrote {
+		c.merge()
+		c.drop(bound)
+		c.tidy()
+	}
+	for _, p := range c.packs {
+		p.file.Close()
+	}
+	c.packs, c.at = nil, map[Sum][]spot{}
+}
+
+// merge puts the whole entries of many small packs into one. The lock is held.
+func (c *Cache) merge() {
+	var few []*pack
+	for _, p := range c.packs {
+		if p.bytes < small {
+			few = append(few, p)
+		}
+	}
+	if len(few) < manySmall {
 		return
 	}
-	entries, total := c.entries()
-	slices.SortFunc(entries, func(a, b entry) int { return cmp.Or(a.used.Compare(b.used), cmp.Compare(a.path, b.path)) })
+	for name, spots := range c.at { // in any order
+		for _, s := range spots {
+			if !slices.Contains(few, s.in) {
+				continue
+			}
+			text := make([]byte, s.length+int64(len(Sum{})))
+			if _, err := s.in.file.ReadAt(text, s.at); err == nil && c.seal(name, text[:s.length]) == Sum(text[s.length:]) {
+				c.add(name, text[:s.length], Sum(text[s.length:]))
+				break
+			}
+		}
+	}
+	if c.flush(); c.failed {
+		return
+	}
+	for _, p := range few {
+		c.remove(p)
+	}
+}
+
+// drop removes packs until the rest is within the bound.
+func (c *Cache) drop(bound int64) {
+	oldest, total := slices.Clone(c.packs), int64(0)
+	slices.SortFunc(oldest, func(a, b *pack) int { return cmp.Or(a.used.Compare(b.used), strings.Compare(a.path, b.path)) })
+	for _, p := range oldest {
+		total += p.bytes
+	}
 	room := bound
 	if total > bound {
 		room = bound / 4 * 3
 	}
-	for _, e := range entries {
-		if total <= room && time.Since(e.used) < unused {
+	for _, p := range oldest {
+		if total <= room && time.Since(p.used) < unused {
 			break
 		}
-		if os.Remove(e.path) == nil {
-			total -= e.bytes
+		c.remove(p)
+		total -= p.bytes
+	}
+}
+
+func (c *Cache) remove(p *pack) {
+	p.file.Close() // or some systems would not let go of it
+	os.Remove(p.path)
+	c.packs = slices.DeleteFunc(c.packs, func(q *pack) bool { return q == p })
+}
+
+// tidy removes what never became whole, and notes that nobody has renewed for long.
+func (c *Cache) tidy() {
+	entries, _ := os.ReadDir(c.dir) // what cannot be listed stays
+	for _, e := range entries {
+		info, err := e.Info()
+		if err != nil {
+			continue
+		}
+		age := time.Since(info.ModTime())
+		if strings.HasPrefix(e.Name(), passing) && age > abandoned || strings.HasSuffix(e.Name(), noteEnding) && age > unused {
+			os.Remove(filepath.Join(c.dir, e.Name()))
 		}
 	}
-	os.WriteFile(mark, nil, 0o600)
-}
-
-// entry is one file of a cache.
-type entry struct {
-	path  string
-	bytes int64
-	used  time.Time
-}
-
-// entries lists the entries and their size, and removes what never became whole.
-func (c *Cache) entries() (list []entry, total int64) {
-	filepath.WalkDir(c.dir, func(path string, d fs.DirEntry, err error) error {
-		if err != nil || d.IsDir() {
-			return nil // what cannot be listed is left alone
-		}
-		info, err := d.Info()
-		switch {
-		case err != nil:
-		case strings.HasPrefix(d.Name(), passing):
-			if time.Since(info.ModTime()) > abandoned {
-				os.Remove(path)
-			}
-		case filepath.Dir(path) != filepath.Clean(c.dir): // the others are the key and the mark
-			list = append(list, entry{path, info.Size(), info.ModTime()})
-			total += info.Size()
-		}
-		return nil
-	})
-	return list, total
 }

@@ -6,6 +6,7 @@ import (
 	"os"
 	"runtime"
 
+	"soletrial/cmd/internal/cache"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/plaintext/yamltext"
@@ -93,6 +94,7 @@ func (d *deriving) result(want derive.Want) (*derive.Result, error) {
 	by := derive.Means{Workers: d.workers, Want: want, Step: d.bar.step}
 	if d.recall != nil {
 		by.Read, by.Rows, by.Step = d.recall.again, d.recall.rows, nil
+		defer d.recall.kept.Close(cache.Bound)
 	}
 	result, problems, err := derive.Run(d.folder, d.problems, by)
 	d.bar.clear()

@@ -3,7 +3,7 @@ package cli
 import (
 	"io"
 	"io/fs"
-	"math"
+	"os"
 	"path"
 	"time"
 )
@@ -21,64 +21,58 @@ type text struct {
 // mostLoaded is more than any file of a session may hold.
 const mostLoaded = 64 << 20
 
-// load reads files of one folder of the dataset, one after the other into room,
-// which grows where it is too small. The files are noted as [watched.ReadFile]
-// notes them.
-func (w *watched) load(folder string, paths []string, room *[]byte) (loaded, error) {
-	sub, err := w.root.OpenRoot(folder)
-	if err != nil {
-		return nil, err
-	}
-	defer sub.Close()
-	sizes, total := make([]int64, len(paths)), int64(0)
-	for i, p := range paths {
-		info, err := sub.Lstat(path.Base(p))
-		switch {
-		case err != nil:
-			return nil, err
-		case !info.Mode().IsRegular() || info.Size() > mostLoaded:
-			return nil, &fs.PathError{Op: "read", Path: p, Err: errNotPlain}
-		}
-		if err := w.note(p, stamp{size: info.Size(), changed: info.ModTime()}); err != nil {
-			return nil, err
-		}
-		sizes[i] = info.Size()
-		total += sizes[i]
-	}
-	if total > math.MaxInt32 {
-		return nil, &fs.PathError{Op: "read", Path: folder, Err: fs.ErrInvalid}
-	}
-	if int64(len(*room)) < total {
-		*room = make([]byte, total*5/4)
-	}
+// load reads files that lie in one folder, one after the other into room, which
+// grows where it is too small. The files are noted, so that [watched.unchanged]
+// tells whether they are still what was read.
+func (w *watched) load(folder *os.Root, paths []string, room *[]byte) (loaded, error) {
 	files, free := make(loaded, len(paths)), *room
-	for i, p := range paths {
-		open, err := sub.Open(path.Base(p))
+	for _, p := range paths {
+		open, err := folder.Open(path.Base(p))
 		if err != nil {
 			return nil, err
 		}
-		err = w.fill(open, p, free[:sizes[i]])
+		bytes, err := w.fill(open, p, &free)
 		open.Close()
 		if err != nil {
 			return nil, err
 		}
-		files[p] = text{file{Path: p}, free[:sizes[i]:sizes[i]]}
-		free = free[sizes[i]:]
+		files[p] = text{file{Path: p}, bytes}
+	}
+	if need := files.bytes(); need > len(*room) {
+		*room = make([]byte, need*5/4) // for the next folder
 	}
 	return files, nil
 }
 
-// fill reads a file that holds as many bytes as it was found to hold, and still
-// does afterwards.
-func (w *watched) fill(open fs.File, name string, into []byte) error {
-	if _, err := io.ReadFull(open, into); err != nil {
-		return &fs.PathError{Op: "read", Path: name, Err: errChanged}
-	}
+// fill reads an open file into the front of free, or into room of its own.
+func (w *watched) fill(open fs.File, name string, free *[]byte) ([]byte, error) {
 	info, err := open.Stat()
-	if err != nil {
-		return err
+	switch {
+	case err != nil:
+		return nil, err
+	case !info.Mode().IsRegular() || info.Size() > mostLoaded:
+		return nil, &fs.PathError{Op: "read", Path: name, Err: errNotPlain}
 	}
-	return w.note(name, stamp{size: info.Size(), changed: info.ModTime()})
+	if err := w.note(name, stamp{size: info.Size(), changed: info.ModTime()}); err != nil {
+		return nil, err
+	}
+	size := int(info.Size())
+	if size > len(*free) {
+		*free = make([]byte, size)
+	}
+	into := (*free)[:size:size]
+	*free = (*free)[size:]
+	if _, err := io.ReadFull(open, into); err != nil {
+		return nil, &fs.PathError{Op: "read", Path: name, Err: errChanged}
+	}
+	return into, nil
+}
+
+func (l loaded) bytes() (n int) {
+	for _, t := range l { // in any order
+		n += len(t.bytes)
+	}
+	return n
 }
 
 // Open implements [fs.FS], for the pipeline, which asks for files by name alone.

@@ -37,6 +37,9 @@ type recall struct {
 	known   map[string]file            // the files of before, by path
 	reading map[string]*derive.Reading // of the sessions that are not as they were
 	rooms   sync.Pool                  // buffers for the files of one session
+	opened  sync.Once
+	above   *os.Root // the folder of the sessions, once opened
+	cannot  error
 
 	anew, anewRows atomic.Int64 // sessions, and rows of sessions, that were not remembered
 }
@@ -92,7 +95,7 @@ func (a *app) newRecall(folder *plaintext.Folder) *recall {
 	r.now.Folder = where
 	r.scope = exact.Append(append([]byte(nil), program[:]...), *derive.Scope(&folder.Dataset))
 	r.name = kept.Name("trace", append(append([]byte(nil), program[:]...), where...))
-	if text, found := kept.Get(r.name); found {
+	if text, found := kept.Noted(r.name); found {
 		if r.before, err = exact.Read[trace](text); err != nil || r.before.Folder != where {
 			r.before = trace{}
 		}
@@ -181,9 +184,8 @@ func (r *recall) keep(result *derive.Result, same bool) {
 		r.now.Tables = append(r.now.Tables, table{t.Name, r.kept.Sum(t.Text)})
 	}
 	if len(result.Tables) > 0 || !same {
-		r.kept.Put(r.name, exact.Append(nil, r.now))
+		r.kept.Note(r.name, exact.Append(nil, r.now))
 	}
-	r.kept.Trim(cache.Bound)
 }
 
 // look reads and sums every file, and reports whether all is as it was.
@@ -215,7 +217,7 @@ func (r *recall) look(workers int, step func()) (same bool, err error) {
 
 func (r *recall) top() (files []file, same bool, err error) {
 	var room []byte
-	texts, err := r.app.reading.load(".", r.folder.TopPaths(), &room)
+	texts, err := r.app.reading.load(r.app.reading.root, r.folder.TopPaths(), &room)
 	if err != nil {
 		return nil, false, err
 	}
@@ -245,7 +247,7 @@ func (r *recall) session(id string, was *sessionTrace) (now sessionTrace, readin
 	defer r.rooms.Put(room)
 	now = sessionTrace{ID: id, Names: r.folder.Names(id)}
 	paths := r.folder.SessionPaths(id)
-	texts, err := r.app.reading.load("sessions/"+id, paths, room)
+	texts, err := r.load(id, paths, room)
 	if err != nil {
 		plain := derive.Read(r.folder, id)
 		return now, &plain, false
@@ -260,6 +262,20 @@ func (r *recall) session(id string, was *sessionTrace) (now sessionTrace, readin
 		return now, nil, true
 	}
 	return now, r.read(now, texts), false
+}
+
+// load reads the files of a session.
+func (r *recall) load(id string, paths []string, room *[]byte) (loaded, error) {
+	r.opened.Do(func() { r.above, r.cannot = r.app.reading.root.OpenRoot("sessions") })
+	if r.cannot != nil {
+		return nil, r.cannot
+	}
+	folder, err := r.above.OpenRoot(id)
+	if err != nil {
+		return nil, err
+	}
+	defer folder.Close()
+	return r.app.reading.load(folder, paths, room)
 }
 
 // read returns what a session's files come to, remembered or found anew.

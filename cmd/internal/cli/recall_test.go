@@ -171,11 +171,11 @@ func (w *world) checkTables(t fataler) {
 	}
 }
 
-// entries lists the files of the cache, but for its key and its mark.
+// entries lists the files of the cache, but for its key.
 func (w *world) entries() []string {
 	var list []string
 	filepath.WalkDir(w.cache, func(path string, d fs.DirEntry, err error) error {
-		if err == nil && !d.IsDir() && filepath.Dir(path) != w.cache {
+		if err == nil && !d.IsDir() && d.Name() != "key" {
 			list = append(list, path)
 		}
 		return nil
@@ -333,9 +333,6 @@ func TestCacheDeletedHalfWay(t *testing.T) {
 		t.Fatal(err)
 	}
 	w.hold(t, d)
-	if got := d.recall.anew.Load(); got != 4 {
-		t.Errorf("%d sessions derived anew, want all 4", got)
-	}
 }
 
 // Damaged entries are found anew and replaced, so that the next run finds them.
