@@ -258,3 +258,18 @@ func BenchmarkPages(b *testing.B) {
 		}
 	}
 }
+
+// How the answer moved is drawn and tabled, and says what moved.
+func TestHowTheAnswerMoved(t *testing.T) {
+	page := built()["full"]["sessions/index.html"]
+	rows := rowsOf(t, page, "How the answer moved, session by session: Speed at 270 W")
+	panels := strings.Count(page, `<figure class="panels">`)
+	if len(rows) < 8 || panels != 1 || !strings.Contains(page, "<p>Speed at 270 W. Each mark") {
+		t.Errorf("%d rows, %d figures", len(rows), panels)
+	}
+	for _, row := range rows {
+		if !strings.Contains(row[3], " %") || !strings.Contains(row[4], " %") {
+			t.Errorf("numbers without a unit: %q", row)
+		}
+	}
+}

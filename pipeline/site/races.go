@@ -49,8 +49,8 @@ func (s *site) race(key raceKey, rows []forecast.Row, root string) raceBody {
 	title := fmt.Sprintf("%s, %s in %s", kilometres(key.distance), units.FormatClock(key.base), s.label(key.reference))
 	body := raceBody{
 		Title:  title,
-		Table:  table{Caption: title + ": change of time", Head: columns("Shoe", "#Change of time, min:s", "#"+percentOf(s.ds.Facts.Method.Confidence)+" % interval", "In words")},
-		Curves: table{Caption: title + ": by published curve", Head: columns("Shoe", "Cost-to-speed curve", "#Change of time, min:s", "#"+percentOf(s.ds.Facts.Method.Confidence)+" % interval")},
+		Table:  table{Caption: title + ": change of time", Head: columns("Shoe", "#Change of time, min:s", "#"+percentOf(s.ds.Facts.Method.Confidence)+" % interval, min:s", "In words")},
+		Curves: table{Caption: title + ": by published curve", Head: columns("Shoe", "Cost-to-speed curve", "#Change of time, min:s", "#"+percentOf(s.ds.Facts.Method.Confidence)+" % interval, min:s")},
 	}
 	for _, name := range shoesOf(rows) {
 		of := filterRows(rows, name)

@@ -15,6 +15,7 @@ import (
 
 type sessionsBody struct {
 	Table, Moved table
+	What         string // moved: the outcome and the effort
 	Panels       []template.HTML
 }
 
@@ -51,6 +52,10 @@ func (s *site) sessions() error {
 		body.Panels = append(body.Panels, inline(panel))
 	}
 	body.Moved = s.movedTable()
+	if rankings := s.result.Compare.Rankings; len(rankings) > 0 {
+		body.What = capital(rankings[0].Outcome.Info().Label) + " " + compare.AtLevel(rankings[0].Level)
+		body.Moved.Caption += ": " + body.What
+	}
 	for i := range s.ds.Sessions {
 		if err := s.sessionPage(i); err != nil {
 			return err
