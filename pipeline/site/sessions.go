@@ -142,12 +142,24 @@ func (s *site) legend(blocks []block) []shoe {
 	return legend
 }
 
+// sessionCompared has one row for each pair; what was compared stands in the
+// caption where it is the same for all, so that a phone shows the numbers.
 func (s *site) sessionCompared(session *trial.Session) table {
 	t := table{Caption: "This session alone, and all sessions up to it", Head: columns("Outcome", "Shoe", "Against", "#This session", "#All sessions so far")}
+	outcomes := map[string]bool{}
 	for i := range s.result.Compare.Sessions {
 		c := &s.result.Compare.Sessions[i]
 		if c.Session == session.ID && c.Outcome == compare.Primary(s.ds.Facts.Method, c.Effort) {
-			t.Rows = append(t.Rows, append([]cell{text(c.Outcome.Info().Label + " " + compare.AtLevel(c.Level))}, s.comparedCells(c)...))
+			outcome := c.Outcome.Info().Label + " " + compare.AtLevel(c.Level)
+			outcomes[outcome] = true
+			t.Rows = append(t.Rows, append([]cell{text(outcome)}, s.comparedCells(c)...))
+		}
+	}
+	if len(outcomes) == 1 {
+		t.Caption = capital(t.Rows[0][0].Text) + ": this session alone, and all sessions up to it"
+		t.Head = t.Head[1:]
+		for i, row := range t.Rows {
+			t.Rows[i] = row[1:]
 		}
 	}
 	return t
