@@ -4,9 +4,11 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
 )
 
 // state is one way the explorer can look, and how a reader gets there from the
@@ -78,10 +80,32 @@ func TestExplorerStates(t *testing.T) {
 			p.walked("explorer, " + s.name)
 		})
 	}
+	p.part("on a phone", p.showsWhatMoves)
 	p.part("valid", func() {
 		for _, fault := range invalid(p.t, elementRules, folder) {
 			p.t.Error(fault)
 		}
 	})
 	p.unfaulted("getImageData")
+}
+
+// Someone who moves a slider on a phone sees what it does, and the slider.
+func (p *tab) showsWhatMoves() {
+	p.t.Helper()
+	p.see(look{390, "light"})
+	p.do(chromedp.Navigate("about:blank"))
+	p.explore("")
+	before := p.text(".now")
+	p.do(chromedp.Focus(chromedp.CSS("#trim-head_s-slider")), chromedp.KeyEvent(kb.PageUp), chromedp.KeyEvent(kb.PageUp))
+	p.until(`/^Yours/.test(document.querySelector(".now").textContent)`)
+	if after := p.text(".now"); !strings.HasPrefix(before, "As published: speed") || strings.Count(after, "%") != 3 {
+		p.t.Errorf("what moves is shown as %q, before as %q", after, before)
+	}
+	for _, id := range []string{"trim-head_s-slider", "do-reset"} {
+		places := value[[]float64](p, `(() => { const e = document.getElementById("`+id+`"); e.blur(); e.focus();
+			return [e.getBoundingClientRect().bottom, document.querySelector(".now").getBoundingClientRect().top, document.querySelector(".now").getBoundingClientRect().bottom]; })()`)
+		if places[0] > places[1] || places[2] > 900 {
+			p.t.Errorf("at %s: the control ends at %v px, what moves stands at %v to %v px", id, places[0], places[1], places[2])
+		}
+	}
 }

@@ -28,7 +28,30 @@ func controls(m *app.Model) *tree.Node {
 			button(app.DoUndo, "Undo last change", m.CanUndo()),
 		),
 		views(m),
+		now(m),
 	)
+}
+
+// now repeats the leading figures in one line, which a narrow screen keeps in view
+// while the controls fill it; the status line says the same to screen readers.
+func now(m *app.Model) *tree.Node {
+	for _, r := range m.Yours().Compare.Rankings {
+		if level := m.Choice().Level; level != "" && level != r.Level {
+			continue
+		}
+		words := "As published: "
+		if m.Choice().Changed() {
+			words = "Yours: "
+		}
+		words += r.Outcome.Info().Label + " " + compare.AtLevel(r.Level) + " from " + m.ShoeLabel(m.Reference())
+		for _, place := range r.Places {
+			if !place.Reference {
+				words += "; " + m.ShoeLabel(place.Shoe) + " " + figure.Signed(place.Estimate, app.Decimals) + "\u00a0" + app.Unit(r.Outcome)
+			}
+		}
+		return tree.El("p class=now aria-hidden=true").Keyed("now").Say(words)
+	}
+	return nil
 }
 
 // button is greyed out rather than disabled when there is nothing to do, so that
