@@ -36,60 +36,6 @@ const (
 	ownCutKey = "recording cut"
 )
 
-// keeper writes what the reader keeps, one thing after the other, and of what
-// changes faster than it can be written only the latest.
-type keeper struct {
-	kept store.Store
-	wait map[string][]byte
-	more chan bool
-}
-
-func keeping(kept store.Store) *keeper {
-	k := &keeper{kept, map[string][]byte{}, make(chan bool, 1)}
-	go func() {
-		for range k.more {
-			k.write()
-		}
-	}()
-	return k
-}
-
-func (k *keeper) write() {
-	for _, key := range []string{viewsKey, ownKey, ownCutKey} {
-		text, waiting := k.wait[key]
-		if !waiting {
-			continue
-		}
-		delete(k.wait, key)
-		if err := k.kept.Put(context.Background(), key, text); err != nil {
-			dom.Say(statusID, "This could not be kept for the next visit: "+err.Error()+".")
-		}
-	}
-}
-
-func (k *keeper) put(key string, text []byte) {
-	k.wait[key] = text
-	select {
-	case k.more <- true:
-	default: // it will be seen
-	}
-}
-
-// after keeps what an action changed.
-func (k *keeper) after(m *app.Model, action string) {
-	kind, _, _ := strings.Cut(action, " ")
-	switch {
-	case kind == app.DoKeep || kind == app.DoDrop:
-		k.put(viewsKey, m.ViewsText())
-	case kind == app.DoOwnForget:
-		k.put(ownCutKey, nil)
-		k.put(ownKey, nil)
-	case kind == app.DoOwnView || kind == app.DoOwnZoom || kind == app.DoOwnAt:
-	case strings.HasPrefix(kind, "own-"):
-		k.put(ownCutKey, m.OwnText())
-	}
-}
-
 // settleMs is how long a reader must have stopped before the new state is read
 // out and written into the address.
 const settleMs = 300
@@ -151,7 +97,6 @@ func run(m *app.Model, kept store.Store) {
 		m.Recompute()
 	}
 	var root *dom.Root
-	keep := keeping(kept)
 	settled := dom.Settled(settleMs, func() {
 		dom.Say(statusID, view.Status(m))
 		dom.SetFragment(m.Choice().Fragment())
@@ -164,6 +109,10 @@ func run(m *app.Model, kept store.Store) {
 		m.Recompute()
 		root.Show(view.Page(m)...)
 		settled()
+	})
+	keep := keeping(kept, func(notice string) {
+		m.Notice = notice
+		refresh()
 	})
 	root = dom.NewRoot(hostID, func(action, value string) {
 		if file, asked := view.Save(m, action); asked {

@@ -237,7 +237,13 @@ func TestExplorerFitsNarrowScreens(t *testing.T) {
 // lacks makes the browser lack a global before any script runs.
 func (p *tab) lacks(name string) {
 	p.t.Helper()
-	script := page.AddScriptToEvaluateOnNewDocumentParams{Source: fmt.Sprintf("Object.defineProperty(globalThis, %q, {value: undefined})", name)}
+	p.before(fmt.Sprintf("Object.defineProperty(globalThis, %q, {value: undefined})", name))
+}
+
+// before runs a script ahead of every page's own.
+func (p *tab) before(text string) {
+	p.t.Helper()
+	script := page.AddScriptToEvaluateOnNewDocumentParams{Source: text}
 	if _, err := chromedp.Call(p.ctx, page.AddScriptToEvaluateOnNewDocument, script); err != nil {
 		p.t.Fatal(err)
 	}
