@@ -68,7 +68,7 @@ size: site ## the size of every page of the demonstration, as it is and packed, 
 	go run ./scripts/size public
 
 bench: ## benchmarks; compare the figures within one run, not across machines
-	go test -run '^$$' -bench . -benchmem ./pipeline/... ./viewer/app
+	go test -run '^$$' -bench . -benchmem ./pipeline/... ./viewer/app ./scripts/bulk
 
 simulate: ## coverage of the intervals in simulated trials (minutes)
 	go run ./scripts/simulate

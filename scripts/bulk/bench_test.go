@@ -1,0 +1,66 @@
+package main
+
+import (
+	"crypto/sha256"
+	"fmt"
+	"os"
+	"path/filepath"
+	"runtime"
+	"testing"
+	"time"
+
+	"soletrial/pipeline/crew"
+	"soletrial/pipeline/derive"
+	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/plaintext/yamltext"
+)
+
+// BenchmarkScale derives datasets of sessions of a quarter of an hour by as many
+// workers as there are processors, from text to tables, remembering nothing.
+// ns/session tells how close to linear it is; x-hashing is the time against that of
+// hashing the same bytes once, the least that any run takes.
+func BenchmarkScale(b *testing.B) {
+	for _, sessions := range []int{10, 100, 1000, 3000} {
+		b.Run(fmt.Sprint(sessions), func(b *testing.B) {
+			dir := filepath.Join(b.TempDir(), "data")
+			size, err := write(dir, sessions, 15, 1)
+			if err != nil {
+				b.Fatal(err)
+			}
+			hashing := hash(b, dir, sessions)
+			b.SetBytes(size)
+			for b.Loop() {
+				folder, problems := plaintext.Open(os.DirFS(dir), yamltext.Read, runtime.GOMAXPROCS(0))
+				_, problems, err := derive.Run(folder, problems, derive.Means{Workers: runtime.GOMAXPROCS(0), Want: derive.Tables})
+				if err != nil || len(problems) > 0 {
+					b.Fatal(err, problems)
+				}
+			}
+			each := float64(b.Elapsed().Nanoseconds()) / float64(b.N)
+			b.ReportMetric(each/float64(sessions), "ns/session")
+			b.ReportMetric(each/float64(hashing.Nanoseconds()), "x-hashing")
+		})
+	}
+}
+
+// hash reads and hashes all files of the sessions and returns the least time of
+// three.
+func hash(b *testing.B, dir string, sessions int) time.Duration {
+	paths, err := filepath.Glob(filepath.Join(dir, "sessions", "*", "*"))
+	if err != nil || len(paths) != 3*sessions {
+		b.Fatal(len(paths), err)
+	}
+	least := time.Duration(1 << 62)
+	for range 3 {
+		start := time.Now()
+		crew.Do(runtime.GOMAXPROCS(0), len(paths), func(i int) {
+			text, err := os.ReadFile(paths[i])
+			if err != nil {
+				b.Error(err)
+			}
+			sha256.Sum256(text)
+		})
+		least = min(least, time.Since(start))
+	}
+	return least
+}
