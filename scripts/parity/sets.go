@@ -3,8 +3,10 @@ package main
 import (
 	"archive/zip"
 	"bytes"
+	"fmt"
 	"io/fs"
 	"os"
+	"os/exec"
 	"path/filepath"
 )
 
@@ -35,7 +37,12 @@ func setsHere(temp string, all bool) ([]set, error) {
 		}
 		sets = append(sets, set{name: "real recordings", folder: folder})
 	}
-	return sets, nil
+	invented := filepath.Join(temp, "invented")
+	command := exec.Command("go", "run", "./scripts/bulk", "-o", invented, "-sessions", "200", "-minutes", "30", "-seed", "7")
+	if out, err := command.CombinedOutput(); err != nil {
+		return nil, fmt.Errorf("scripts/bulk: %w: %s", err, out)
+	}
+	return append(sets, set{name: "200 invented", folder: invented}), nil
 }
 
 // inputs calls do for every file of the dataset but the derived tables.
