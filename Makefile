@@ -5,6 +5,8 @@ PURE := ./pipeline/units ./pipeline/digest ./pipeline/crew ./pipeline/exact ./pi
 	./pipeline/stats ./pipeline/adherence ./pipeline/draw ./pipeline/plan ./pipeline/compare ./pipeline/forecast ./pipeline/derive ./pipeline/recommend ./pipeline/pool ./pipeline/describe ./pipeline/pack ./pipeline/figure
 VIEWER_PURE := ./viewer/app ./viewer/convert ./viewer/load ./viewer/store ./viewer/tree ./viewer/view
 CROSS := windows/amd64 darwin/arm64 linux/arm64
+# No C compiler has a part in the program, so that it is the same bytes on every machine.
+export CGO_ENABLED := 0
 WASM := GOOS=js GOARCH=wasm PATH="$$(go env GOROOT)/lib/wasm:$$PATH"
 
 help: ## list the targets
@@ -14,7 +16,7 @@ viewer: ## build the explorer into viewer/bundle/dist and print its size
 	go run ./scripts/viewer
 
 build: viewer ## build the program with the explorer inside
-	go build -trimpath -o $(BIN) ./cmd/soletrial
+	go build -trimpath -buildvcs=false -o $(BIN) ./cmd/soletrial
 
 site: build ## check and derive data/, publish it to public/
 	$(BIN) check
@@ -28,7 +30,7 @@ demo: ## write the invented demonstration dataset anew and derive it
 	go run ./scripts/demo -o data
 	go run ./cmd/soletrial derive
 
-test: build rules ## everything: installs Chromium, Firefox, Node, an emulator and what checks pages when they are missing
+test: build rules supply ## everything: installs Chromium, Firefox, Node, an emulator and what checks pages when they are missing
 	go vet ./...
 	@sh scripts/need.sh firefox >/dev/null || echo "skipped: the explorer in Firefox: no Firefox could be installed"
 	SOLETRIAL_BROWSER=required CHROMIUM="$$(sh scripts/need.sh chromium)" CHECKERS="$$(sh scripts/need.sh checkers)" go test ./...
@@ -44,7 +46,7 @@ test-wasm: ## the pure packages' tests once more, compiled to WebAssembly, under
 cross: ## build and vet the program for the other systems it is for, and what runs in browsers
 	@set -e; for target in $(CROSS); do \
 		echo "cross: $$target"; export GOOS=$${target%/*} GOARCH=$${target#*/}; \
-		go build -trimpath -o /dev/null ./cmd/soletrial; go vet -trimpath ./...; \
+		go build -trimpath -buildvcs=false -o /dev/null ./cmd/soletrial; go vet -trimpath ./...; \
 	done
 	GOOS=js GOARCH=wasm go vet ./viewer/... ./scripts/parity/inwasm
 
@@ -54,6 +56,13 @@ rules: ## the rules of the house: imports, purity, size, documentation, licences
 
 licences: ## write the licences of all dependencies down anew
 	go run ./scripts/licences
+
+supply: ## what is brought in: the modules' sums, and what the Go vulnerability database knows of them
+	go mod verify
+	go run ./scripts/vulnerable
+
+reproducible: ## build the program from two clones in different folders, and compare the bytes (a minute or two)
+	sh scripts/reproducible.sh
 
 parity-demo: parity-tools ## the derived tables of data/ in every way this machine has, byte for byte
 	go run ./scripts/parity
@@ -82,4 +91,4 @@ fuzz: ## every fuzz target for 30 s
 clean: ## remove what was built
 	rm -rf bin public viewer/bundle/dist/*.gz viewer/bundle/dist/*.js viewer/bundle/dist/*.css
 
-.PHONY: help viewer build site run demo test test-wasm rules parity parity-demo parity-tools cross licences bench simulate mutate fuzz clean
+.PHONY: help viewer build site run demo test test-wasm rules parity parity-demo parity-tools cross licences supply reproducible size bench simulate mutate fuzz clean

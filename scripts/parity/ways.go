@@ -117,7 +117,7 @@ func (n native) way(temp, program string, env []string) way {
 }
 
 func build(program, from string, env ...string) error {
-	command := exec.Command("go", "build", "-trimpath", "-o", program, from)
+	command := exec.Command("go", "build", "-trimpath", "-buildvcs=false", "-o", program, from)
 	command.Env = append(os.Environ(), env...)
 	command.Stderr = os.Stderr
 	if err := command.Run(); err != nil {
