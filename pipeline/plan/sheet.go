@@ -113,7 +113,11 @@ func held(ds *trial.Dataset, p *trial.PlanFacts) string {
 }
 
 func spans(p *trial.PlanFacts) string {
-	text := fmt.Sprintf("%d blocks of %s with %s of rest between", len(p.Order), units.FormatClock(p.BlockS), units.FormatClock(p.RestS))
+	times := "times count from the start"
+	if newClock(p).day {
+		times = "times by the clock there"
+	}
+	text := fmt.Sprintf("%d blocks of %s with %s of rest between; %s", len(p.Order), units.FormatClock(p.BlockS), units.FormatClock(p.RestS), times)
 	if units.Known(p.WarmUpS) && p.WarmUpS > 0 {
 		text = "Warm-up of " + units.FormatClock(p.WarmUpS) + ", then " + text
 	}

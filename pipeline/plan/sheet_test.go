@@ -30,7 +30,7 @@ func TestSheetText(t *testing.T) {
 	text := sheet.Text()
 	for _, want := range []string{
 		"Field sheet: 2026-05-02-power\n2026-05-02, Rudi <R>, Oval (lap 400 m in lane 1)\nHold 260 W (252 to 268)\n", // 3 % either way, the limit of the rule effort-off
-		"Warm-up of 15:00, then 8 blocks of 6:30 with 3:00 of rest between\n",
+		"Warm-up of 15:00, then 8 blocks of 6:30 with 3:00 of rest between; times by the\nclock there\n",
 		"    23:30    23:45    warm-up\n",
 		"  1 23:45    23:51:30 Shoe & Co      _______", // clock times: arithmetic
 		"  2 23:54:30 00:01    A shoe with a…",
@@ -58,7 +58,7 @@ func TestSheetVariants(t *testing.T) {
 	} {
 		s.Plan.Effort, s.Plan.Target = c.effort, c.target
 		sheet := NewSheet(ds, s)
-		if sheet.Facts[1] != c.want || sheet.Facts[2] != "8 blocks of 6:30 with 3:00 of rest between" {
+		if sheet.Facts[1] != c.want || sheet.Facts[2] != "8 blocks of 6:30 with 3:00 of rest between; times count from the start" {
 			t.Errorf("%q, want %q", sheet.Facts, c.want)
 		}
 		if sheet.Blocks[0] != (SheetBlock{"1", "Shoe & Co", "0:00", "0:06:30"}) || len(sheet.Blocks) != 8 {

@@ -70,7 +70,7 @@ func commits(h *trial.PlanHistory) table {
 
 // planWords say in a table what is shown about a session's plan.
 var planWords = map[trial.PlanState]string{
-	trial.PlanBefore: "before the run", trial.PlanChanged: "before the run, changed since", trial.PlanAfter: "not committed before the run",
+	trial.PlanBefore: "before the run", trial.PlanChanged: "before the run, changed since", trial.PlanAfter: "not committed before the run", trial.PlanLate: "dated after the run",
 	trial.PlanWaiting: "not run yet", trial.PlanUncommitted: "not committed", trial.PlanUnknown: "no proof of when",
 }
 

@@ -7,6 +7,7 @@ type PlanState string
 const (
 	PlanBefore      PlanState = "before"      // committed before the first samples, unchanged since
 	PlanChanged     PlanState = "changed"     // committed before, and changed since
+	PlanLate        PlanState = "late"        // committed before, but dated after the run
 	PlanAfter       PlanState = "after"       // not before the samples
 	PlanWaiting     PlanState = "waiting"     // committed, not run yet
 	PlanUncommitted PlanState = "uncommitted" // not committed

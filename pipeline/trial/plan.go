@@ -10,7 +10,7 @@ type PlanFacts struct {
 	BlockS  float64   `json:"block_s" jsonschema:"minimum=1" jsonschema_description:"Length of every block, seconds."`
 	RestS   float64   `json:"rest_s" jsonschema:"minimum=0" jsonschema_description:"Rest between blocks, seconds."`
 	WarmUpS float64   `json:"warm_up_s,omitempty" jsonschema:"minimum=0" jsonschema_description:"Warm-up before the first block, seconds."`
-	Start   string    `json:"start,omitempty" jsonschema_description:"Clock time at which the warm-up is to start, HH:MM."`
+	Start   string    `json:"start,omitempty" jsonschema_description:"Time at which the warm-up is to start, HH:MM, by the clock on the wall at the venue; no zone is assumed."`
 	Draw    PlanDraw  `json:"draw" jsonschema_description:"How the order was drawn, so that the orders it was drawn from can be listed again."`
 	Rules   PlanRules `json:"rules" jsonschema_description:"What was settled in advance about the analysis."`
 }

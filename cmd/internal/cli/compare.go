@@ -42,12 +42,16 @@ func (a *app) compare(outcome string) error {
 	}
 	if a.json {
 		answer := comparisonsJSON(result, shown)
+		answer["plans"] = append([]trial.PlanHistory{}, a.planRecords(result.Dataset)...)
 		if !named {
 			answer["recommend"] = choiceJSON(result)
 		}
 		return a.printJSON(answer)
 	}
 	a.printComparisons(result, shown)
+	if line := plansLine(a.planRecords(result.Dataset), len(result.Dataset.Sessions)); line != "" {
+		a.hang("", line)
+	}
 	if !named {
 		a.printChoice(result)
 	}

@@ -61,7 +61,7 @@ func (a *app) planCommand() *cobra.Command {
 	f.IntVar(&o.blocks, "blocks", 0, "how many blocks; by default eight for two shoes, else two of each")
 	f.IntVar(&o.minutes, "minutes", 0, "as many blocks as fit into so many minutes, warm-up and rests with them")
 	f.Int64Var(&o.seed, "seed", -1, "the `seed` of the draw; by default one from the system, written down")
-	f.StringVar(&o.start, "start", "", "the clock `time` of the warm-up, HH:MM, for the sheet")
+	f.StringVar(&o.start, "start", "", "the `time` of the warm-up by the clock on the wall at the venue, HH:MM, for the sheet")
 	f.StringVar(&o.date, "date", "", "the `day`, YYYY-MM-DD")
 	f.StringVar(&o.runner, "runner", "", "the runner's `id`, where there are several")
 	f.StringVar(&o.venue, "venue", "", "the venue's `id`")
