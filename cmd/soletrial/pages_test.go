@@ -170,10 +170,12 @@ func TestPages(t *testing.T) {
 		each(kinds(pages), func(page string) {
 			p.unfold()
 			p.heard(page)
+			p.still(page)
 		})
 	})
 	p.part("policy", p.refusesScripts)
 	p.part("first screen", p.answersAtOnce)
+	p.part("to the explorer", p.leadsToTheExplorer)
 	p.part("print", func() { p.prints("sessions/2026-03-07-power.html") })
 	p.unfaulted()
 }
@@ -208,6 +210,16 @@ func (p *tab) answersAtOnce() {
 	below := value[[]float64](p, `[...document.querySelectorAll("h1, h1 ~ figure:first-of-type > svg")].filter((e) => e.checkVisibility()).map((e) => e.getBoundingClientRect().bottom)`)
 	if len(below) != 2 || below[0] > 664 || below[1] > 844 { // what a phone of 390 x 844 px shows, with and without the browser's bars
 		p.t.Errorf("the verdict and its figure end at %v px", below)
+	}
+}
+
+// A doubter comes from a session's page to that session in the explorer.
+func (p *tab) leadsToTheExplorer() {
+	p.t.Helper()
+	p.do(chromedp.Navigate(p.root+"sessions/2026-03-14-power.html"), chromedp.Click(chromedp.CSS(`a[href*="#session="]`)))
+	p.settled()
+	if at := value[string](p, `document.getElementById("choose-session").value`); at != "2026-03-14-power" {
+		p.t.Errorf("the explorer opens at session %q", at)
 	}
 }
 

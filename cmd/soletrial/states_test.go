@@ -72,6 +72,7 @@ func TestExplorerStates(t *testing.T) {
 			p.reflows("explorer, " + s.name)
 			p.see(look{1280, "light"})
 			p.heard("explorer, " + s.name)
+			p.still("explorer, " + s.name)
 			p.unforbidden(s.name)
 			markup := "<!DOCTYPE html>\n" + value[string](p, `document.documentElement.outerHTML`)
 			if err := os.WriteFile(filepath.Join(folder, fmt.Sprintf("%d-%s.html", i, s.name)), []byte(markup), 0o644); err != nil {

@@ -106,3 +106,12 @@ func (p *tab) heard(where string) {
 		p.t.Errorf("%s: pictures without words: %q", where, silent)
 	}
 }
+
+// still fails the test when anything on the page moves by itself.
+func (p *tab) still(where string) {
+	p.t.Helper()
+	if moving := value[[]string](p, `[...document.styleSheets].flatMap((s) => [...s.cssRules]).map((r) => r.cssText).filter((css) => /[{;] *(transition|animation|scroll-behavior)/.test(css))
+		.concat(document.getAnimations().map(String), [...document.querySelectorAll("marquee, animate, video, audio")].map((e) => e.tagName))`); len(moving) > 0 {
+		p.t.Errorf("%s: these move by themselves, reduced motion or not: %q", where, moving)
+	}
+}

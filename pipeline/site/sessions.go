@@ -21,7 +21,7 @@ type sessionsBody struct {
 
 // sessionBody is the page of one session.
 type sessionBody struct {
-	Title, Held       string
+	ID, Title, Held   string
 	Facts, Conditions []fact
 	Notes             string
 	Plan              *planBody
@@ -92,7 +92,7 @@ func (s *site) sessionPage(i int) error {
 	session := &s.ds.Sessions[i]
 	facts := &session.Facts
 	body := sessionBody{
-		Title: cmp.Or(facts.Date, session.ID), Held: heldAt(session), Facts: s.sessionFacts(session), Conditions: s.conditions(session),
+		ID: session.ID, Title: cmp.Or(facts.Date, session.ID), Held: heldAt(session), Facts: s.sessionFacts(session), Conditions: s.conditions(session),
 		Notes: facts.Notes, Plan: s.plan(session), Deviations: facts.Deviations, Compared: s.sessionCompared(session), Findings: s.findings(session), Sensor: s.sessionSensor(session.ID), Recordings: s.recordings(session),
 	}
 	if result := s.result.Session(session.ID); result != nil && len(result.Blocks) > 0 {

@@ -246,7 +246,11 @@ func TestLinksLeadToFilesOfTheSite(t *testing.T) {
 				if _, there := site[file]; !there {
 					t.Errorf("%s: %s links to %q, which is no file of the site", build, p, m[1])
 				}
-				if anchor != "" && !strings.Contains(site[file], `id="`+anchor+`"`) {
+				session, reading := strings.CutPrefix(anchor, "session=") // for the explorer to read
+				if reading && site["sessions/"+pageName(unescape(t, session))] == "" {
+					t.Errorf("%s: %s links to the explorer at session %q", build, p, session)
+				}
+				if anchor != "" && !reading && !strings.Contains(site[file], `id="`+anchor+`"`) {
 					t.Errorf("%s: %s links to %q, which has no such place", build, p, m[1])
 				}
 			}
