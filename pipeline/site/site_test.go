@@ -264,7 +264,7 @@ func TestLinksLeadToFilesOfTheSite(t *testing.T) {
 // unescape undoes the percent-encoding of RFC 3986, section 2.1.
 func unescape(t *testing.T, link string) string {
 	t.Helper()
-	return regexp.MustCompile(`%[0-9A-F]{2}`).ReplaceAllStringFunc(link, func(code string) string {
+	return regexp.MustCompile(`%[0-9A-Fa-f]{2}`).ReplaceAllStringFunc(link, func(code string) string {
 		b, err := hex.DecodeString(code[1:])
 		if err != nil {
 			t.Fatal(err)
