@@ -29,6 +29,7 @@ var scriptCommands = map[string]func(*testscript.TestScript, bool, []string){
 	"fit":       fit,
 	"wear":      wear,
 	"edit":      edit,
+	"crlf":      crlf,
 	"json":      jsonHas,
 	"fetch":     fetch,
 	"shows":     shows,
@@ -103,6 +104,16 @@ func edit(ts *testscript.TestScript, neg bool, args []string) {
 		ts.Fatalf("%q stands %d times in %s, want once", args[1], n, args[0])
 	}
 	ts.Check(os.WriteFile(ts.MkAbs(args[0]), []byte(strings.Replace(text, older, newer, 1)), 0o666))
+}
+
+// crlf gives files the line ends of Windows: crlf FILE...
+func crlf(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) == 0 {
+		ts.Fatalf("usage: crlf FILE...")
+	}
+	for _, path := range args {
+		ts.Check(os.WriteFile(ts.MkAbs(path), []byte(strings.ReplaceAll(ts.ReadFile(path), "\n", "\r\n")), 0o666))
+	}
 }
 
 // jsonHas asserts one value of the JSON on standard output: json PATH VALUE. The

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"io/fs"
 	"path/filepath"
+	"slices"
 
 	"github.com/rogpeppe/go-internal/diff"
 	"github.com/spf13/cobra"
@@ -79,7 +80,11 @@ func (a *app) verify() error {
 		return err
 	}
 	if len(stale) > 0 {
-		return stopped("run "+a.next("derive")+" and commit the result", "%s stale", plural(len(stale), "derived table is", "derived tables are"))
+		hint := "run " + a.next("derive") + " and commit the result"
+		if slices.ContainsFunc(stale, func(s staleTable) bool { return s.endings }) {
+			hint = "git gave the files the line ends of another system: put the line `* text=auto eol=lf` into .gitattributes, then run " + a.next("tidy") + " and " + a.next("derive")
+		}
+		return stopped(hint, "%s stale", plural(len(stale), "derived table is", "derived tables are"))
 	}
 	a.say("the derived tables are what the dataset gives")
 	return nil
@@ -103,8 +108,9 @@ func (a *app) printStale(stale []staleTable) error {
 
 // staleTable is a table on disk that is not what the dataset gives.
 type staleTable struct {
-	name string
-	diff []byte
+	name    string
+	diff    []byte
+	endings bool // it differs in the ends of lines only
 }
 
 func (a *app) stale(result *derive.Result) ([]staleTable, error) {
@@ -119,9 +125,17 @@ func (a *app) stale(result *derive.Result) ([]staleTable, error) {
 			return nil, usage("", "cannot read %q: %v", filepath.Join(a.dir, derivedFolder, t.Name), reason(err))
 		}
 		if err != nil || !bytes.Equal(old, t.Text) {
-			name := derivedFolder + "/" + t.Name
-			stale = append(stale, staleTable{name, diff.Diff(name+" on disk", old, name+" derived now", t.Text)})
+			stale = append(stale, compared(derivedFolder+"/"+t.Name, old, t.Text))
 		}
 	}
 	return stale, nil
+}
+
+// compared tells how a table on disk differs from what it should be: in which
+// lines, or in all of them because each ends as lines do on Windows.
+func compared(name string, old, now []byte) staleTable {
+	if len(old) > 0 && bytes.Equal(bytes.ReplaceAll(old, []byte("\r\n"), []byte("\n")), now) {
+		return staleTable{name, []byte(name + " on disk: the same but for the ends of lines, CR LF instead of LF\n"), true}
+	}
+	return staleTable{name, diff.Diff(name+" on disk", old, name+" derived now", now), false}
 }
