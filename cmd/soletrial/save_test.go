@@ -1,10 +1,16 @@
 package main_test
 
 import (
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 
 	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
 )
 
 // saved clicks a button and returns what it hands to the reader: the name, and
@@ -47,6 +53,67 @@ func TestExplorerSaves(t *testing.T) {
 			if name, picture := p.saved("save-png-" + id); name != id+".yours.png" || picture != wide+", many colours, corner ffffffff" {
 				t.Errorf("at %d px %q is %s", width, name, picture)
 			}
+		}
+		p.unfaulted()
+	}
+}
+
+// The figure of a zoomed stretch is that stretch, and its data are the samples in it.
+func TestExplorerSavesTheZoomedTrace(t *testing.T) {
+	server := serve(t, publish(t))
+	for _, width := range widths {
+		p := open(t, server, width)
+		p.explore("#session=2026-03-07-power&view=150,210")
+		name, svg := p.saved("save-svg-trace-power_w")
+		if name != "trace-power_w.published.svg" || !strings.Contains(svg, ">3:00<") || strings.Contains(svg, ">0:00<") || strings.Contains(svg, ">5:00<") {
+			t.Errorf("at %d px %q does not show 2:30 to 3:30: %.200q", width, name, svg)
+		}
+		name, table := p.saved("save-csv-trace-power_w")
+		rows := strings.Split(strings.TrimSpace(table), "\n")
+		if name != "trace-power_w.published.csv" || rows[0] != "session,block,shoe,counts,block_elapsed_s,power_w" || len(rows) < 8*60 {
+			t.Fatalf("at %d px %q has %d rows under %q", width, name, len(rows), rows[0])
+		}
+		for _, row := range rows[1:] {
+			cells := strings.Split(row, ",")
+			if at, err := strconv.ParseFloat(cells[4], 64); err != nil || at < 150 || at > 210 {
+				t.Fatalf("at %d px the row %q is not in view", width, row)
+			}
+		}
+		p.unfaulted()
+	}
+}
+
+// A reader who thinks in miles: the table, the figure and the address follow, the
+// reading does not change, and the link shows the same.
+func TestExplorerUnits(t *testing.T) {
+	server := serve(t, publish(t))
+	for _, width := range widths {
+		p := open(t, server, width)
+		p.explore("#session=2026-03-07-power")
+		head, mean := p.text("#blocks-table thead"), value[float64](p, `Number(document.querySelector("#blocks-table tbody tr td:nth-child(5)").textContent)`)
+		p.do(chromedp.Focus(chromedp.CSS("#choose-units")), chromedp.KeyEvent(kb.ArrowDown))
+		p.until(`location.hash.includes("units=imperial")`)
+		miles := value[float64](p, `Number(document.querySelector("#blocks-table tbody tr td:nth-child(5)").textContent)`)
+		if now := p.text("#blocks-table thead"); !strings.Contains(head, "Speed, m/s") || !strings.Contains(now, "Speed, mph") {
+			t.Errorf("at %d px the headings go from %q to %q", width, head, now)
+		}
+		// 1 mile per hour is 0.44704 m/s (NIST SP 811, 2008, appendix B.8); both are rounded to three decimals.
+		if math.Abs(miles-mean/0.44704) > 0.002 {
+			t.Errorf("at %d px %v m/s are shown as %v mph", width, mean, miles)
+		}
+		if figures := p.text("section[aria-labelledby=session-title]"); !strings.Contains(figures, "speed, mph") {
+			t.Errorf("at %d px no axis is in mph", width)
+		}
+		if status := p.status(); !strings.Contains(status, "identical") {
+			t.Errorf("at %d px other units are another reading: %q", width, status)
+		}
+		if folder := os.Getenv("SOLETRIAL_SHOTS"); folder != "" {
+			shoot(p, filepath.Join(folder, fmt.Sprintf("miles-%d.png", width)))
+		}
+		p.do(chromedp.Navigate(p.root+"index.html"), chromedp.Navigate(p.root+"explorer/#session=2026-04-04-treadmill&units=imperial"))
+		p.settled()
+		if table := p.text("#blocks-table"); !strings.Contains(table, "min/mile") {
+			t.Errorf("at %d px a held pace reads %q", width, table)
 		}
 		p.unfaulted()
 	}

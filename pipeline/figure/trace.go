@@ -11,10 +11,11 @@ import (
 // them with the same Span.
 type Trace struct {
 	Head
-	Axis     string  // channel and unit
-	Clock    string  // what the time axis counts; "" for minutes and seconds from block start
-	Span     float64 // seconds shown, the longest block
-	From, To float64 // steady window in seconds from block start; missing for none
+	Axis     string     // channel and unit
+	Clock    string     // what the time axis counts; "" for minutes and seconds from block start
+	Span     float64    // seconds shown, the longest block
+	From, To float64    // steady window in seconds from block start; missing for none
+	View     [2]float64 // stretch that [Trace.SVG] draws, seconds; the zero value for all
 	Lines    []TraceLine
 }
 
@@ -39,9 +40,12 @@ func (t Trace) SVG(width Width) []byte {
 	c := begin(t.Head, width, traceHeight)
 	shown, all := t.extent()
 	x := scale{0, math.Max(t.Span, 1), traceLeft, float64(width) - 8}
+	if t.View[1] > t.View[0] {
+		x.lo, x.hi = t.View[0], t.View[1]
+	}
 	y := scale{shown.low, shown.high, traceBottom, traceTop}
-	if t.To > t.From {
-		c.rect("steady", x.at(t.From), traceTop, x.at(t.To)-x.at(t.From), traceBottom-traceTop).at("fill-opacity", 0.08).done()
+	if from, to := math.Max(t.From, x.lo), math.Min(t.To, x.hi); to > from {
+		c.rect("steady", x.at(from), traceTop, x.at(to)-x.at(from), traceBottom-traceTop).at("fill-opacity", 0.08).done()
 	}
 	decimals := t.frame(c, x, y)
 	c.window(x, y)

@@ -27,6 +27,7 @@ const (
 	DoZoom      = "zoom"     // see [Zooms]
 	DoView      = "view"     // value from,to in seconds
 	DoCursor    = "cursor"   // value seconds from block start, blank for none
+	DoUnits     = "units"    // value imperial, or anything else for metric
 	DoReset     = "reset"    // back to the published analysis, looking at the same
 	DoUndo      = "undo"
 )
@@ -90,6 +91,8 @@ func (m *Model) Do(action, value string) {
 		m.flip(what, value == "true")
 	case DoReason:
 		m.reason(what, value)
+	case DoUnits:
+		m.choice.Imperial = value == imperial
 	case DoBeside:
 		m.lay(what, value == "true")
 	}
@@ -114,7 +117,7 @@ func (m *Model) reset() {
 	published := AsPublished()
 	now := m.choice
 	published.Session, published.Beside, published.View, published.Channels = now.Session, now.Beside, now.View, now.Channels
-	published.Outcome, published.Level = now.Outcome, now.Level
+	published.Outcome, published.Level, published.Imperial = now.Outcome, now.Level, now.Imperial
 	m.choice = published
 }
 

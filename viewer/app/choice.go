@@ -10,7 +10,7 @@ import (
 )
 
 // Choice is what a reader has chosen. What is left empty or missing is as
-// published. Session, Channels and Outcome say what is looked at; the rest
+// published. Session, Channels, Outcome and Imperial say what is looked at, and how; the rest
 // changes the analysis.
 type Choice struct {
 	Session   string
@@ -24,6 +24,7 @@ type Choice struct {
 	Exponent  float64 // of the adjustment to equal effort
 	Reference string
 	Flips     []Flip // sorted; only blocks that are otherwise than published
+	Imperial  bool   // shown in miles, feet and °F
 }
 
 // MostBeside is how many sessions may be laid over the one looked at.

@@ -20,6 +20,7 @@ const (
 	keyReference = "reference"
 	keyIn        = "in"
 	keyOut       = "out"
+	keyUnits     = "units"
 )
 
 // Fragment writes c as the part of an address after the #, such as
@@ -56,6 +57,9 @@ func (c Choice) Fragment() string {
 	add(keyReference, escape(c.Reference))
 	add(keyIn, c.blocks(true)...)
 	add(keyOut, c.blocks(false)...)
+	if c.Imperial {
+		add(keyUnits, imperial)
+	}
 	return strings.Join(parts, "&")
 }
 
@@ -126,6 +130,9 @@ func (c *Choice) set(key, value string) bool {
 		return ok
 	case keyView:
 		return c.setView(value)
+	case keyUnits:
+		c.Imperial = value == imperial
+		return c.Imperial
 	case keyBeside:
 		for _, id := range strings.Split(value, ",") {
 			c.Beside = append(c.Beside, unescape(id))

@@ -166,7 +166,7 @@ func (m *Model) Panel(channel trial.Channel) *figure.Panel {
 	}
 	from, to := m.View()
 	var made strings.Builder
-	fmt.Fprint(&made, m.Width, from, to, m.choice.Session, m.choice.Beside)
+	fmt.Fprint(&made, m.Width, m.choice.Imperial, from, to, m.choice.Session, m.choice.Beside)
 	for _, line := range trace.Lines {
 		fmt.Fprint(&made, line.Excluded)
 	}

@@ -182,3 +182,53 @@ func TestTablesUnderTheChoice(t *testing.T) {
 	}
 	t.Errorf("no row %q", want)
 }
+
+func TestUnitsShown(t *testing.T) {
+	m := opened(t)
+	do(m, DoSession, example.First)
+	metric, _ := m.Trace(trial.SpeedMps)
+	before := Words(m.Rows()[0].Yours)
+	do(m, DoUnits, "imperial")
+	miles, _ := m.Trace(trial.SpeedMps)
+	// 0.44704 m/s are a mile an hour exactly (NIST SP 811, 2008, appendix B.8).
+	if got, want := miles.Lines[0].Values[3], metric.Lines[0].Values[3]/0.44704; math.Abs(got-want) > 1e-9 || miles.Axis != "speed, mph" || metric.Axis != "speed, m/s" {
+		t.Errorf("%s: %v, want %v", miles.Axis, got, want)
+	}
+	if pace := m.Pace(250); pace != "6:42 min/mile" { // 250 s/km times 1.609344 are 402.336 s
+		t.Errorf("4:10 per km is %s", pace)
+	}
+	if level := m.AtLevel("pace 4:10"); level != "at 6:42 per mile" || m.AtLevel("power 268") != "at 268 W" {
+		t.Errorf("at a pace: %q", level)
+	}
+	if m.Choice().Changed() || Words(m.Rows()[0].Yours) != before || !strings.Contains(m.Choice().Fragment(), "units=imperial") {
+		t.Errorf("other units change the reading: %s", m.Choice().Fragment())
+	}
+	linked := opened(t)
+	linked.Follow(m.Choice().Fragment())
+	if linked.Recompute(); !linked.Choice().Imperial || linked.Notice != "" {
+		t.Errorf("linked: %+v, %q", linked.Choice(), linked.Notice)
+	}
+	if do(m, DoUnits, "metric"); m.Choice().Imperial || m.Pace(250) != "4:10 min/km" {
+		t.Error("metric again is not metric")
+	}
+}
+
+// The data of a figure: what is in view, in the recording's own units whatever is
+// shown.
+func TestTraceTable(t *testing.T) {
+	m := opened(t)
+	do(m, DoSession, example.First, DoView, "100,120", DoUnits, "imperial", On(DoBlock, example.First+"/2"), "false")
+	rows := strings.Split(strings.TrimSuffix(string(m.TraceTable(trial.PowerW)), "\n"), "\n")
+	if rows[0] != "session,block,shoe,counts,block_elapsed_s,power_w" || len(rows) != 1+example.Blocks*(20/example.EveryS+1) {
+		t.Fatalf("%d rows: %q", len(rows), rows[0])
+	}
+	// A sample every 5 s: the one at 100 s of the first block, and the first of the second.
+	first := m.recordings[example.First][0].Samples
+	want := fmt.Sprintf("%s,1,arden,yes,100.000,%.1f", example.First, first.Values[trial.PowerW][100/example.EveryS])
+	if rows[1] != want || !strings.HasPrefix(rows[6], example.First+",2,birk,no,100.000,") {
+		t.Errorf("%q, want %q; %q", rows[1], want, rows[6])
+	}
+	if cell := string(appendCell(nil, `a "b", c`)); cell != `"a ""b"", c"` {
+		t.Errorf("a cell is written %s", cell)
+	}
+}

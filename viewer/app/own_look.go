@@ -62,16 +62,16 @@ func (o *Own) lookAt(kind, value string) {
 
 // At returns the time that the recording is read at and, in words, what it reads
 // there; 0 and "" for nowhere.
-func (o *Own) At() (at float64, words string) {
+func (o *Own) At(m *Model) (at float64, words string) {
 	channel, recorded := segment.Effort(o.samples)
 	if o.look.at == 0 || !recorded {
 		return 0, ""
 	}
-	line := o.line(channel)
+	line := o.line(m, channel)
 	words = units.FormatClock(o.look.at) + ", nothing recorded"
 	if v := valueAt(&line, o.look.at); units.Known(v) {
 		info := channel.Info()
-		words = fmt.Sprintf("%s, %s %s %s", units.FormatClock(o.look.at), info.Label, figure.Plain(v, min(info.Decimals, 2)), info.Unit)
+		words = fmt.Sprintf("%s, %s %s %s", units.FormatClock(o.look.at), info.Label, figure.Plain(v, min(info.Decimals, 2)), m.In(info.Unit).Unit)
 	}
 	return o.look.at, words
 }
@@ -79,24 +79,24 @@ func (o *Own) At() (at float64, words string) {
 // ownGapS is the longest step between two samples that is drawn as a line.
 const ownGapS = 10
 
-func (o *Own) line(channel trial.Channel) figure.TraceLine {
-	return figure.TraceLine{Seconds: o.samples.Elapsed, Values: o.samples.Values[channel], Gap: ownGapS}
+func (o *Own) line(m *Model, channel trial.Channel) figure.TraceLine {
+	return figure.TraceLine{Seconds: o.samples.Elapsed, Values: converted(o.samples.Values[channel], m.In(channel.Info().Unit)), Gap: ownGapS}
 }
 
 // Panel returns the whole recording's effort to paint and to zoom, the same one
 // as long as nothing in it changes; nil where nothing tells effort.
-func (o *Own) Panel(width figure.Width) *figure.Panel {
+func (o *Own) Panel(m *Model) *figure.Panel {
 	channel, recorded := segment.Effort(o.samples)
 	if !recorded {
 		return nil
 	}
 	from, to := o.View()
-	if made := fmt.Sprint(width, from, to); o.look.panel.made != made {
+	if made := fmt.Sprint(m.Width, m.choice.Imperial, from, to); o.look.panel.made != made {
 		info, span := channel.Info(), o.Span()
-		trace := figure.Trace{Axis: info.Label + ", " + info.Unit, Clock: "min:s from the start of the recording", Span: span, From: 0, To: span,
+		trace := figure.Trace{Axis: info.Label + ", " + m.In(info.Unit).Unit, Clock: "min:s from the start of the recording", Span: span, From: 0, To: span,
 			Head:  figure.Head{ID: "own-trace", Title: info.Label + " over your recording", Desc: "Your blocks are shaded; the table below has their times."},
-			Lines: []figure.TraceLine{o.line(channel)}}
-		panel := trace.Panel(width, from, to)
+			Lines: []figure.TraceLine{o.line(m, channel)}}
+		panel := trace.Panel(m.Width, from, to)
 		o.look.panel = paintedPanel{made, &panel}
 	}
 	return o.look.panel.panel

@@ -128,20 +128,20 @@ func TestOwnZoomsAndReads(t *testing.T) {
 	if from, to := o.View(); from != 0 || to != o.Span() {
 		t.Errorf("at first %v to %v of %v are in view", from, to, o.Span())
 	}
-	whole := o.Panel(m.Width)
+	whole := o.Panel(m)
 	do(m, DoOwnView, "100,200", DoOwnAt, "150")
 	from, to := o.View()
-	if at, words := o.At(); from != 100 || to != 200 || at != 150 || !strings.Contains(words, "2:30, power ") || !strings.HasSuffix(words, " W") {
+	if at, words := o.At(m); from != 100 || to != 200 || at != 150 || !strings.Contains(words, "2:30, power ") || !strings.HasSuffix(words, " W") {
 		t.Errorf("%v to %v, at %v: %q", from, to, at, words)
 	}
-	if zoomed := o.Panel(m.Width); zoomed == whole || zoomed != o.Panel(m.Width) {
+	if zoomed := o.Panel(m); zoomed == whole || zoomed != o.Panel(m) {
 		t.Error("a panel is drawn anew exactly when the view changes")
 	}
 	do(m, DoOwnZoom, "in", DoOwnAt, "")
 	if from, to = o.View(); from != 125 || to != 175 {
 		t.Errorf("closer: %v to %v", from, to)
 	}
-	if at, words := o.At(); at != 0 || words != "" {
+	if at, words := o.At(m); at != 0 || words != "" {
 		t.Errorf("read at %v: %q", at, words)
 	}
 	if do(m, DoOwnZoom, "all"); m.Choice().Changed() {

@@ -8,6 +8,7 @@ import (
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/steady"
 	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
 )
 
 // TraceID and a channel's column make the id of its figure.
@@ -17,6 +18,7 @@ const TraceID = "trace-"
 type lineKey struct {
 	session string
 	channel trial.Channel
+	unit    string
 }
 
 // Recorded lists the channels that the session looked at has recordings of.
@@ -72,7 +74,7 @@ func (m *Model) Trace(channel trial.Channel) (trace figure.Trace, ok bool) {
 		return figure.Trace{}, false
 	}
 	info := channel.Info()
-	trace = figure.Trace{Axis: info.Label + ", " + info.Unit, Span: m.Span()}
+	trace = figure.Trace{Axis: info.Label + ", " + m.In(info.Unit).Unit, Span: m.Span()}
 	trace.From, trace.To = m.Window(channel)
 	trace.Head = figure.Head{
 		ID: TraceID + info.Column, Title: info.Label + " in every block of " + s.ID,
@@ -91,9 +93,15 @@ func (m *Model) Trace(channel trial.Channel) (trace figure.Trace, ok bool) {
 	return trace, true
 }
 
-// traceLines cuts a channel into its blocks, once; nothing is copied.
+// traceLines cuts a channel into its blocks in the unit that is shown.
 func (m *Model) traceLines(s *trial.Session, channel trial.Channel) ([]figure.TraceLine, bool) {
-	key := lineKey{s.ID, channel}
+	return m.linesIn(m.In(channel.Info().Unit), s, channel)
+}
+
+// linesIn cuts a channel into its blocks, once for each unit; nothing is copied
+// where that is the recording's own.
+func (m *Model) linesIn(to units.Conversion, s *trial.Session, channel trial.Channel) ([]figure.TraceLine, bool) {
+	key := lineKey{s.ID, channel, to.Unit}
 	if lines, done := m.lines[key]; done {
 		return lines, lines != nil
 	}
@@ -105,6 +113,7 @@ func (m *Model) traceLines(s *trial.Session, channel trial.Channel) ([]figure.Tr
 	lines := make([]figure.TraceLine, len(s.Blocks))
 	for i, b := range s.Blocks {
 		lines[i] = cutLine(source, channel, b, m.ShoePlace(b.Shoe))
+		lines[i].Values = converted(lines[i].Values, to)
 		lines[i].Gap = m.Dataset.Facts.Limits.GapS
 	}
 	m.lines[key] = lines

@@ -30,7 +30,7 @@ func comparisonTable(m *app.Model) *tree.Node {
 		headings("Shoe against shoe", "Published", "Yours", "Blocks", "Evidence"))
 	var group *tree.Node
 	for _, row := range m.Rows() {
-		title := capital(row.Outcome.Info().Label) + " " + compare.AtLevel(row.Level)
+		title := capital(row.Outcome.Info().Label) + " " + m.AtLevel(row.Level)
 		if group == nil || group.Key != title {
 			group = tree.El("tbody").Keyed(title).Add(tree.El("tr class=level").Add(tree.El("th colspan=5 scope=rowgroup").Say(title)))
 			table.Add(group)
@@ -89,7 +89,7 @@ func rankingFigure(m *app.Model, i int) figure.Ranking {
 	if m.Choice().Changed() {
 		whose = "yours"
 	}
-	title := capital(info.Label) + " " + compare.AtLevel(r.Level) + ", " + whose
+	title := capital(info.Label) + " " + m.AtLevel(r.Level) + ", " + whose
 	f := figure.Ranking{
 		Head: figure.Head{ID: rankingID + strconv.Itoa(i), Title: title, Desc: "The same numbers are in the table below."},
 		Axis: axis(m, r.Outcome), Unit: app.Unit(r.Outcome), Decimals: app.Decimals,

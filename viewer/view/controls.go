@@ -6,7 +6,6 @@ import (
 	"strconv"
 	"strings"
 
-	"soletrial/pipeline/compare"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
@@ -22,6 +21,7 @@ func controls(m *app.Model) *tree.Node {
 		references(m),
 		outcomes(m),
 		levels(m),
+		measures(m),
 		tree.El("p class=notice").Flag("hidden", m.Notice == "").Say(m.Notice),
 		tree.El("p class=buttons").Add(
 			button(app.DoReset, "Back to published", m.Choice().Changed()),
@@ -43,7 +43,7 @@ func now(m *app.Model) *tree.Node {
 		if m.Choice().Changed() {
 			words = "Yours: "
 		}
-		words += r.Outcome.Info().Label + " " + compare.AtLevel(r.Level) + " from " + m.ShoeLabel(m.Reference())
+		words += r.Outcome.Info().Label + " " + m.AtLevel(r.Level) + " from " + m.ShoeLabel(m.Reference())
 		for _, place := range r.Places {
 			if !place.Reference {
 				words += "; " + m.ShoeLabel(place.Shoe) + " " + figure.Signed(place.Estimate, app.Decimals) + "\u00a0" + app.Unit(r.Outcome)
@@ -115,9 +115,16 @@ func levels(m *app.Model) *tree.Node {
 	chosen := m.Choice().Level
 	list := choose("level", app.DoLevel).Add(option("", "at every effort", chosen == ""))
 	for _, level := range all {
-		list.Add(option(level, compare.AtLevel(level), chosen == level))
+		list.Add(option(level, m.AtLevel(level), chosen == level))
 	}
 	return field("Show", list)
+}
+
+// measures chooses between metric and imperial units.
+func measures(m *app.Model) *tree.Node {
+	chosen := m.Choice().Imperial
+	return field("Units", choose("units", app.DoUnits).Add(
+		option("metric", "metric: km, m, °C", !chosen), option("imperial", "imperial: miles, feet, °F", chosen)))
 }
 
 // longest returns the length of the longest block of all sessions, in seconds.
@@ -182,13 +189,13 @@ func option(value, label string, selected bool) *tree.Node {
 }
 
 // sessionTitle names a session in a list.
-func sessionTitle(s *trial.Session) string {
+func sessionTitle(m *app.Model, s *trial.Session) string {
 	title := figure.Visible(s.ID)
 	if s.Facts.Date != "" && !strings.Contains(s.ID, s.Facts.Date) {
 		title += ", " + s.Facts.Date
 	}
 	if len(s.Blocks) > 0 {
-		title += ", " + compare.AtLevel(trial.Level(s.Effort(), s.Blocks[0].Target))
+		title += ", " + m.AtLevel(trial.Level(s.Effort(), s.Blocks[0].Target))
 	}
 	return title
 }

@@ -100,14 +100,14 @@ func ownAnswer(m *app.Model, o *app.Own) *tree.Node {
 			counts = "no"
 		}
 		rows.Add(tree.El("tr").Keyed(b.Block).Add(
-			tree.El("th scope=row").Say(b.Block), tree.El("td").Say(figure.Visible(b.Shoe)), tree.El("td").Say(held(o.Effort, b.Held)),
-			tree.El("td").Say(cell(b.Outcomes[decides], min(info.Decimals, 3))), tree.El("td").Say(counts), tree.El("td").Say(figure.Visible(b.Reason))))
+			tree.El("th scope=row").Say(b.Block), tree.El("td").Say(figure.Visible(b.Shoe)), tree.El("td").Say(held(m, o.Effort, b.Held)),
+			tree.El("td").Say(cell(m.In(info.Unit).Of(b.Outcomes[decides]), min(info.Decimals, 3))), tree.El("td").Say(counts), tree.El("td").Say(figure.Visible(b.Reason))))
 	}
 	return answer.Add(
 		scrollable("Table of your comparisons", tree.El("table id=own-table").Add(
 			caption("Differences in "+info.Label+" within your recording"), headings("Shoe against shoe", "Difference", "Blocks", "Evidence"), pairs)),
 		scrollable("Table of your block means", tree.El("table id=own-means").Add(
-			caption("Means of your blocks in their steady windows"), headings("Block", "Shoe", "Held", capital(info.Label)+", "+info.Unit, "Counts", "Why not, or note"), rows)),
+			caption("Means of your blocks in their steady windows"), headings("Block", "Shoe", "Held", capital(info.Label)+", "+m.In(info.Unit).Unit, "Counts", "Why not, or note"), rows)),
 		ownFindings(o))
 }
 

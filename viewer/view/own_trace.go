@@ -12,7 +12,7 @@ import (
 // dragged; nil where nothing tells effort. The fields of the table are the same
 // for the keyboard.
 func ownTrace(m *app.Model, o *app.Own) *tree.Node {
-	panel := o.Panel(m.Width)
+	panel := o.Panel(m)
 	if panel == nil {
 		return nil
 	}
@@ -35,7 +35,7 @@ func ownTrace(m *app.Model, o *app.Own) *tree.Node {
 			plot.Add(tree.El("div class=number aria-hidden=true").Keyed("number "+n).Set("style", box((left+right)/2, 0)).Say(n))
 		}
 	}
-	at, words := o.At()
+	at, words := o.At(m)
 	if at >= from && at <= to && words != "" {
 		plot.Add(tree.El("div class=cursor").Keyed("cursor").Set("style", box(place(at), 0)))
 	}

@@ -50,6 +50,11 @@ func Save(m *app.Model, action string) (file File, asked bool) {
 	if m.Choice().Changed() {
 		file.Name = id + ".yours." + kind
 	}
+	if column, trace := strings.CutPrefix(id, app.TraceID); trace && kind == "csv" {
+		channel, _ := trial.ChannelNamed(column)
+		file.Type, file.Content = "text/csv", m.TraceTable(channel)
+		return file, true
+	}
 	if kind == "csv" {
 		file.Type = "text/csv"
 		for _, table := range m.Tables() {
@@ -73,6 +78,7 @@ func drawing(m *app.Model, id string) []byte {
 	if column, trace := strings.CutPrefix(id, app.TraceID); trace {
 		channel, _ := trial.ChannelNamed(column)
 		if t, ok := m.Trace(channel); ok {
+			t.View[0], t.View[1] = m.View()
 			return t.SVG(m.Width)
 		}
 	}

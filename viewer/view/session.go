@@ -21,7 +21,7 @@ func session(m *app.Model) *tree.Node {
 	list := choose("session", app.DoSession)
 	for i := range m.Dataset.Sessions {
 		other := &m.Dataset.Sessions[i]
-		list.Add(option(other.ID, sessionTitle(other), other.ID == s.ID))
+		list.Add(option(other.ID, sessionTitle(m, other), other.ID == s.ID))
 	}
 	return part.Add(field("Session", list), order(m, s), blocks(m, s), traces(m))
 }
@@ -68,7 +68,7 @@ func blocks(m *app.Model, s *trial.Session) *tree.Node {
 	}
 	return scrollable("Table of blocks", tree.El("table id=blocks-table").Add(
 		caption("Blocks of this session, in the order run. Take a block out or put it back to see what it does to the answer, and write down why."),
-		headings("Counts", "Block", "Shoe", "Held", capital(info.Label)+", "+info.Unit, "Window, s", "Coverage, %", "Why not, or note"), body))
+		headings("Counts", "Block", "Shoe", "Held", capital(info.Label)+", "+m.In(info.Unit).Unit, "Window, s", "Coverage, %", "Why not, or note"), body))
 }
 
 func blockRow(m *app.Model, s *trial.Session, b *derive.Block, published bool) *tree.Node {
@@ -82,8 +82,8 @@ func blockRow(m *app.Model, s *trial.Session, b *derive.Block, published bool) *
 		tree.El("td").Add(box),
 		tree.El("th scope=row").Say(name),
 		tree.El("td").Add(swatch(m, b.Shoe)).Say(shoe),
-		tree.El("td").Say(held(s.Effort(), b.Held)),
-		tree.El("td").Say(cell(b.Outcomes[outcome], min(outcome.Info().Decimals, 3))),
+		tree.El("td").Say(held(m, s.Effort(), b.Held)),
+		tree.El("td").Say(cell(m.In(outcome.Info().Unit).Of(b.Outcomes[outcome]), min(outcome.Info().Decimals, 3))),
 		tree.El("td").Say(cell(b.Window(), 0)),
 		tree.El("td").Say(cell(b.CoveragePct, 0)),
 		tree.El("td").Add(why(m, s, b)),
@@ -108,12 +108,12 @@ func why(m *app.Model, s *trial.Session, b *derive.Block) *tree.Node {
 }
 
 // held prints a held effort with its unit.
-func held(effort trial.Effort, x float64) string {
+func held(m *app.Model, effort trial.Effort, x float64) string {
 	switch {
 	case !units.Known(x):
 		return "–"
 	case effort == trial.Pace:
-		return units.FormatPace(x) + " min/km"
+		return m.Pace(x)
 	case effort == trial.HeartRate:
 		return figure.Plain(x, 0) + " bpm"
 	}

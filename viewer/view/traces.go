@@ -26,7 +26,8 @@ func traces(m *app.Model) *tree.Node {
 		if panel := m.Panel(channel); panel != nil {
 			heart := channel == trial.HeartRateBpm
 			part.Add(tree.El("figure class=trace-figure").Keyed("trace "+channel.Info().Column).Add(
-				lens(m, channel, panel, !handles[heart]), saves(app.TraceID+channel.Info().Column, channel.Info().Label)))
+				lens(m, channel, panel, !handles[heart]), saves(app.TraceID+channel.Info().Column, channel.Info().Label).Add(
+					save("csv", app.TraceID+channel.Info().Column, "Save its data as CSV").Set("aria-label", "Save its data as CSV: "+channel.Info().Label))))
 			handles[heart] = true
 		}
 	}
@@ -157,7 +158,7 @@ func readings(m *app.Model) *tree.Node {
 	}
 	columns := []string{"Session", "Block", "Shoe"}
 	for _, channel := range m.Channels() {
-		columns = append(columns, capital(channel.Info().Label)+", "+channel.Info().Unit)
+		columns = append(columns, capital(channel.Info().Label)+", "+m.In(channel.Info().Unit).Unit)
 	}
 	body := tree.El("tbody")
 	for _, r := range list {
