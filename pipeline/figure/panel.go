@@ -25,6 +25,7 @@ type Stroke struct {
 	Shoe  int
 	Width float64 // of the line, in the panel's units
 	Faint bool
+	Fill  bool   // the path is a shape to fill, not a line
 	Dash  string // lengths in the panel's units, as SVG has them; "" for an unbroken line
 }
 
@@ -48,15 +49,16 @@ func (t Trace) Panel(width Width, from, to float64) Panel {
 	}
 	x.from, x.to, y.from, y.to = 0, p.Across, p.Down, 0
 	pixels := float64(10 * (1 + len(t.Lines)/12)) // many lines hide each other's detail
+	var marks []Stroke                            // above all lines
 	for i, line := range t.Lines {
 		s := line.stroke(x, y, pixels)
-		if len(t.Lines) <= tellable {
-			p.Strokes = append(p.Strokes, s)
-			continue
+		if len(t.Lines) > tellable {
+			s.Dash = ""
+			marks = append(marks, line.marks(x, y, float64(i)/float64(len(t.Lines))))
 		}
-		s.Dash = ""
-		p.Strokes = append(p.Strokes, s, line.marks(x, y, float64(i)/float64(len(t.Lines))))
+		p.Strokes = append(p.Strokes, s)
 	}
+	p.Strokes = append(p.Strokes, marks...)
 	p.Frame = c.end()
 	return p
 }
@@ -70,7 +72,7 @@ const (
 // marks outlines the shoe's mark at a few samples in view, shifted by a share of
 // the distance between two marks, so that those of different lines do not meet.
 func (l TraceLine) marks(x, y scale, shift float64) Stroke {
-	s := Stroke{Shoe: l.Shoe, Width: 15, Faint: l.Excluded}
+	s := Stroke{Shoe: l.Shoe, Fill: true, Faint: l.Excluded}
 	var path []byte
 	for k := range marksOnLine {
 		at := x.lo + float64((x.hi-x.lo)*(float64(k)+shift))/marksOnLine

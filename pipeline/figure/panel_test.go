@@ -100,14 +100,14 @@ func TestManyLinesAreMarked(t *testing.T) {
 	}
 	shapes := map[string]int{}
 	for i, s := range p.Strokes {
-		if line := trace.Lines[i/2]; s.Shoe != line.Shoe || s.Dash != "" {
-			t.Errorf("stroke %d is of shoe %d with dash %q", i, s.Shoe, s.Dash)
+		if line := trace.Lines[i%len(trace.Lines)]; s.Shoe != line.Shoe || s.Dash != "" || s.Fill != (i >= len(trace.Lines)) {
+			t.Errorf("stroke %d is of shoe %d with dash %q, filled %v", i, s.Shoe, s.Dash, s.Fill)
 		}
-		if i%2 == 0 {
+		if !s.Fill {
 			continue
 		}
 		if n := strings.Count(s.Path, "M"); n != 3 {
-			t.Errorf("line %d has %d marks", i/2, n)
+			t.Errorf("line %d has %d marks", i-len(trace.Lines), n)
 		}
 		first, _, _ := strings.Cut(s.Path[1:], "Z")
 		x, y := 0.0, 0.0

@@ -46,12 +46,18 @@ func paint(canvas js.Value, p *figure.Panel) {
 	context.Set("lineCap", "round")
 	style := window.Call("getComputedStyle", canvas)
 	for _, s := range p.Strokes {
-		context.Set("strokeStyle", style.Call("getPropertyValue", "--"+figure.ColourClass(s.Shoe)))
+		colour := style.Call("getPropertyValue", "--"+figure.ColourClass(s.Shoe))
 		context.Set("lineWidth", s.Width)
 		context.Set("globalAlpha", 1)
 		if s.Faint {
 			context.Set("globalAlpha", 0.6)
 		}
+		if s.Fill {
+			context.Set("fillStyle", colour)
+			context.Call("fill", path.New(s.Path))
+			continue
+		}
+		context.Set("strokeStyle", colour)
 		context.Call("setLineDash", lengths(s.Dash))
 		context.Call("stroke", path.New(s.Path))
 	}
