@@ -30,7 +30,7 @@ demo: ## write the invented demonstration dataset anew and derive it
 	go run ./scripts/demo -o data
 	go run ./cmd/soletrial derive
 
-test: build rules supply ## everything: installs Chromium, Firefox, Node, an emulator and what checks pages when they are missing
+test: rules supply build ## everything: installs Chromium, Firefox, Node, an emulator and what checks pages when they are missing
 	go vet ./...
 	@sh scripts/need.sh firefox >/dev/null || echo "skipped: the explorer in Firefox: no Firefox could be installed"
 	SOLETRIAL_BROWSER=required CHROMIUM="$$(sh scripts/need.sh chromium)" CHECKERS="$$(sh scripts/need.sh checkers)" go test ./...
