@@ -1,0 +1,166 @@
+package main
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+)
+
+// trap is something hostile that is put where the program expects a dataset or a
+// recording.
+type trap struct {
+	name string
+	set  func(dir string) error // changes the folder, which holds the small dataset in data
+	args []string
+	code int
+	says string // a regular expression for standard error
+	most int64  // megabytes of memory
+}
+
+// small is a dataset of one session, for traps.
+func (c *campaign) small() (tree, error) {
+	demo, err := c.demo()
+	part := tree{}
+	for name, text := range demo {
+		if !strings.HasPrefix(name, "data/sessions/") || strings.HasPrefix(name, "data/sessions/2026-03-07-power/") {
+			part[name] = text
+		}
+	}
+	return part, err
+}
+
+// spring lets the program walk into one trap and judges how it comes out: with the
+// right code and message, nothing written, in time and without much memory.
+func (c *campaign) spring(t *tally, dataset tree, trap trap) error {
+	dir, err := c.fresh(dataset)
+	if err != nil {
+		return err
+	}
+	defer os.RemoveAll(dir)
+	if err := trap.set(dir); err != nil {
+		return fmt.Errorf("cannot set %q: %w", trap.name, err)
+	}
+	before, err := readTree(dir)
+	if err != nil {
+		return err
+	}
+	o := c.soletrial(dir, trap.args...)
+	after, err := readTree(dir)
+	if err != nil {
+		return err
+	}
+	wrong := trap.misjudged(o)
+	if trap.code != 0 {
+		for _, w := range after.differs(before) {
+			wrong = append(wrong, "the run that failed wrote: "+w)
+		}
+	}
+	for name, text := range before {
+		if _, kept := after[name]; !kept {
+			t.lost += int64(len(text))
+		}
+	}
+	c.judge(t, trap.name, wrong)
+	return nil
+}
+
+func (t trap) misjudged(o outcome) (wrong []string) {
+	if o.hung {
+		wrong = append(wrong, fmt.Sprintf("hangs: not done after %v", o.took))
+	}
+	if o.code != t.code {
+		wrong = append(wrong, fmt.Sprintf("ends with %d instead of %d: %s", o.code, t.code, shortened(o.err)))
+	}
+	if !regexp.MustCompile(t.says).MatchString(o.err) {
+		wrong = append(wrong, fmt.Sprintf("does not say %q but: %s", t.says, shortened(o.err)))
+	}
+	if most := max(t.most, 100); o.megabytes > most {
+		wrong = append(wrong, fmt.Sprintf("takes %d MB of memory, more than %d", o.megabytes, most))
+	}
+	return wrong
+}
+
+func shortened(text string) string {
+	const enough = 600
+	if len(text) > enough {
+		return text[:enough] + " ..."
+	}
+	return text
+}
+
+// springAll tries a list of traps as one line of the table.
+func (c *campaign) springAll(fault string, traps []trap) error {
+	dataset, err := c.small()
+	if err != nil {
+		return err
+	}
+	t := c.count(fault)
+	for _, trap := range traps {
+		if err := c.spring(t, dataset, trap); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// tryHostile puts text that is made to do harm where text is expected.
+func (c *campaign) tryHostile() error {
+	for _, list := range []struct {
+		fault string
+		traps []trap
+	}{
+		{"YAML bombs and deep nesting", yamlTraps()},
+		{"huge tables and long lines", tableTraps()},
+		{"files of 5 GB without content", sparseTraps()},
+		{"names and paths that lead elsewhere", nameTraps()},
+		{"recordings made to do harm", recordingTraps()},
+	} {
+		if err := c.springAll(list.fault, list.traps); err != nil {
+			return fmt.Errorf("%s: %w", list.fault, err)
+		}
+	}
+	return nil
+}
+
+// sessionFolder is where the only session of the small dataset is.
+const sessionFolder = "data/sessions/2026-03-07-power"
+
+// put writes a file of a try.
+func put(path string, text string) func(string) error {
+	return func(dir string) error {
+		full := filepath.Join(dir, filepath.FromSlash(path))
+		if err := os.MkdirAll(filepath.Dir(full), 0o777); err != nil {
+			return err
+		}
+		return os.WriteFile(full, []byte(text), 0o666)
+	}
+}
+
+// all does several things to the folder of a try.
+func all(steps ...func(string) error) func(string) error {
+	return func(dir string) error {
+		for _, step := range steps {
+			if err := step(dir); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
+}
+
+// edit replaces text in a file of a try; it must be there.
+func edit(path, old, text string) func(string) error {
+	return func(dir string) error {
+		full := filepath.Join(dir, filepath.FromSlash(path))
+		was, err := os.ReadFile(full)
+		if err != nil {
+			return err
+		}
+		if !strings.Contains(string(was), old) {
+			return fmt.Errorf("%s does not hold %q", path, old)
+		}
+		return os.WriteFile(full, []byte(strings.Replace(string(was), old, text, 1)), 0o666)
+	}
+}

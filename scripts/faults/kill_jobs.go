@@ -1,0 +1,117 @@
+package main
+
+import (
+	"errors"
+	"maps"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"soletrial/pipeline/recording/fittest"
+)
+
+// demo is the demonstration dataset without its derived tables.
+func (c *campaign) demo() (tree, error) {
+	t, err := readTree(filepath.Join(c.root, "data"))
+	whole := tree{}
+	for name, text := range t {
+		if !strings.HasPrefix(name, "derived/") {
+			whole["data/"+name] = text
+		}
+	}
+	return whole, err
+}
+
+// jobs are the runs that are killed, each with the folder it starts from.
+func (c *campaign) jobs() ([]job, error) {
+	demo, err := c.demo()
+	if err != nil {
+		return nil, err
+	}
+	derived, err := c.having(demo, "derive")
+	if err != nil {
+		return nil, err
+	}
+	changed := maps.Clone(derived)
+	const blocks = "data/sessions/2026-03-07-power/blocks.csv"
+	changed[blocks] = strings.Replace(changed[blocks], ",yes,", ",,", 1)
+	delete(changed, "data/sessions/2026-04-04-treadmill/session.yaml")
+	delete(changed, "data/sessions/2026-04-04-treadmill/blocks.csv")
+	published, err := c.having(derived, "publish")
+	if err != nil {
+		return nil, err
+	}
+	newer, err := c.having(with(changed, "public/", published.under("public")), "derive")
+	if err != nil {
+		return nil, err
+	}
+	imports, err := c.importJobs(demo)
+	return append(imports,
+		job{name: "tidy", args: []string{"tidy"}, folder: "data", before: untidy(demo)},
+		job{name: "derive, no tables yet", args: []string{"derive"}, folder: "data", before: demo},
+		job{name: "derive, older tables there", args: []string{"derive"}, folder: "data", before: changed},
+		job{name: "publish, no site yet", args: []string{"publish"}, before: derived},
+		job{name: "publish, older site there", args: []string{"publish"}, before: newer},
+	), err
+}
+
+// importJobs are a recording for a new session, one more for a session that is
+// there, one in the place of another, and one with a column map to remember.
+func (c *campaign) importJobs(demo tree) ([]job, error) {
+	files := tree{
+		"pod.fit": string(fittest.Run(fittest.Spec{})), "other.fit": string(fittest.Run(fittest.Spec{NativePower: true, WarmUpS: 300})),
+		"pod.csv": "Seconds,Watts\n" + strings.Repeat("%,250\n", 1200),
+	}
+	for second := range 1200 {
+		files["pod.csv"] = strings.Replace(files["pod.csv"], "%", decimal(second), 1)
+	}
+	demo = with(demo, "", files)
+	one := []string{"import", "-s", "2026-05-01-power", "--target", "280", "--device", "pod"}
+	imported, err := c.having(demo, append(slices.Clone(one), "pod.fit")...)
+	return []job{
+		{name: "import, new session", args: append(slices.Clone(one), "pod.fit"), folder: "data", before: demo},
+		{name: "import, one more device", args: []string{"import", "-s", "2026-05-01-power", "--device", "watch", "other.fit"}, folder: "data", before: imported},
+		{name: "import, in the place of another", args: []string{"import", "-s", "2026-05-01-power", "--device", "pod", "--force", "other.fit"}, folder: "data", before: imported},
+		{name: "import, column map remembered", args: []string{"import", "-s", "2026-05-02-power", "--target", "250", "--device", "pod", "--map", "power_w=Watts", "--map", "elapsed_s=Seconds", "pod.csv"}, folder: "data", before: demo},
+	}, err
+}
+
+// having is what a folder holds after a run.
+func (c *campaign) having(before tree, args ...string) (tree, error) {
+	dir, err := c.fresh(before)
+	if err != nil {
+		return nil, err
+	}
+	if err := c.must(dir, args...); err != nil {
+		return nil, err
+	}
+	after, err := readTree(dir)
+	return after, errors.Join(err, os.RemoveAll(dir))
+}
+
+// with is a tree and another one below a prefix.
+func with(t tree, prefix string, more tree) tree {
+	whole := maps.Clone(t)
+	for name, text := range more {
+		whole[prefix+name] = text
+	}
+	return whole
+}
+
+// untidy is a tree whose tables have other line ends and their rows turned round,
+// where order is left to tidy.
+func untidy(t tree) tree {
+	other := maps.Clone(t)
+	for name, text := range t {
+		if !strings.HasSuffix(name, ".csv") {
+			continue
+		}
+		lines := strings.Split(strings.TrimSuffix(text, "\n"), "\n")
+		if strings.Count(name, "/") == 1 || strings.HasSuffix(name, "/blocks.csv") {
+			slices.Reverse(lines[1:])
+		}
+		other[name] = strings.Join(lines, "\r\n") + "\r\n"
+	}
+	return other
+}

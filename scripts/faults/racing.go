@@ -1,0 +1,174 @@
+package main
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"time"
+)
+
+func decimal(n int) string { return strconv.Itoa(n) }
+
+// races is how often derive runs while a file changes under it, for each way in
+// which it changes.
+const races = 15
+
+// tryRaces lets a file change while derive reads. What derive writes must be what
+// it gives for one state that the file had, or it must write nothing and say so.
+func (c *campaign) tryRaces() error {
+	for _, race := range []struct {
+		fault, path string
+		change      func(path string, n int, text string) error
+	}{
+		{"a recording replaced while it is read", sessionFolder + "/footpod.csv", replaced},
+		{"a recording growing while it is read", sessionFolder + "/footpod.csv", grown},
+		{"a table written over while it is read", sessionFolder + "/blocks.csv", writtenOver},
+	} {
+		if err := c.race(c.count(race.fault), race.path, race.change); err != nil {
+			return fmt.Errorf("%s: %w", race.fault, err)
+		}
+	}
+	return nil
+}
+
+// replaced puts another file in the place of one, as editors do.
+func replaced(path string, n int, text string) error {
+	if err := os.WriteFile(path+".new~", []byte(variant(text, n)), 0o666); err != nil {
+		return err
+	}
+	return os.Rename(path+".new~", filepath.Join(filepath.Dir(path), filepath.Base(path)))
+}
+
+// variant changes a number in the last line.
+func variant(text string, n int) string {
+	lines := strings.Split(strings.TrimSuffix(text, "\n"), "\n")
+	last := strings.Split(lines[len(lines)-1], ",")
+	last[1] = decimal(200+n%50) + ".0"
+	lines[len(lines)-1] = strings.Join(last, ",")
+	return strings.Join(lines, "\n") + "\n"
+}
+
+// grown appends a line, as a device does that still records.
+func grown(path string, n int, text string) error {
+	file, err := os.OpenFile(path, os.O_WRONLY|os.O_APPEND, 0)
+	if err != nil {
+		return err
+	}
+	defer file.Close()
+	lines := strings.Split(strings.TrimSuffix(text, "\n"), "\n")
+	last := strings.Split(lines[len(lines)-1], ",")
+	last[0] = decimal(100000+n) + ".000"
+	_, err = file.WriteString(strings.Join(last, ",") + "\n")
+	return err
+}
+
+// writtenOver empties a file and writes it again, as a careless program does.
+func writtenOver(path string, n int, text string) error {
+	file, err := os.Create(path)
+	if err != nil {
+		return err
+	}
+	defer file.Close()
+	for line := range strings.SplitAfterSeq(strings.ReplaceAll(text, "4,", "4,"), "\n") {
+		if _, err := file.WriteString(line); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (c *campaign) race(t *tally, path string, change func(string, int, string) error) error {
+	demo, err := c.small()
+	if err != nil {
+		return err
+	}
+	fine, refused := 0, 0
+	for n := range races {
+		dir, err := c.fresh(demo)
+		if err != nil {
+			return err
+		}
+		o, states, err := c.whileChanging(dir, path, demo[path], change)
+		if err != nil {
+			return err
+		}
+		wrong, ended := c.oneState(dir, path, o, demo, states)
+		if t.lost += 0; ended {
+			fine++
+		} else {
+			refused++
+		}
+		c.judge(t, "run "+decimal(n), wrong)
+		if err := os.RemoveAll(dir); err != nil {
+			return err
+		}
+	}
+	t.note = fmt.Sprintf("%d gave tables of one state, %d wrote nothing and said why", fine, refused)
+	return nil
+}
+
+// whileChanging runs derive while a file changes again and again, and returns all
+// states that the file had between two changes, by their hashes.
+func (c *campaign) whileChanging(dir, path, text string, change func(string, int, string) error) (outcome, map[string]string, error) {
+	full := filepath.Join(dir, filepath.FromSlash(path))
+	states := map[string]string{hash(text): text}
+	done, failed := make(chan outcome, 1), error(nil)
+	go func() { done <- c.soletrial(dir, "derive") }()
+	for n := 0; ; n++ {
+		select {
+		case o := <-done:
+			return o, states, failed
+		default:
+		}
+		if err := change(full, n, text); err != nil {
+			failed = err
+		}
+		if is, err := os.ReadFile(full); err == nil {
+			states[hash(string(is))] = string(is)
+		}
+		time.Sleep(time.Duration(n%7) * time.Millisecond)
+	}
+}
+
+// oneState checks what derive wrote against what it gives, undisturbed, for the
+// state of the file whose hash it wrote down.
+func (c *campaign) oneState(dir, path string, o outcome, demo tree, states map[string]string) (wrong []string, ended bool) {
+	after, err := readTree(dir)
+	if err != nil {
+		return []string{err.Error()}, false
+	}
+	tables := after.under("data/derived")
+	if o.code != 0 {
+		if len(tables) > 0 {
+			wrong = append(wrong, "it failed and left tables")
+		}
+		if o.hung || o.code != 2 || !strings.Contains(o.err, filepath.Base(path)) {
+			wrong = append(wrong, fmt.Sprintf("ends with %d: %s", o.code, o.err))
+		}
+		return wrong, false
+	}
+	name := strings.TrimPrefix(path, "data/")
+	at := strings.Index(tables["inputs.sha256"], "  "+name+"\n")
+	if at < 64 {
+		return []string{name + " is not in inputs.sha256"}, true
+	}
+	state, known := states[tables["inputs.sha256"][at-64:at]]
+	if !known {
+		return []string{"inputs.sha256 has a hash of " + name + " that it never had"}, true
+	}
+	quiet := with(demo, "", tree{path: state})
+	want, err := c.having(quiet, "derive")
+	if err != nil {
+		return []string{err.Error()}, true
+	}
+	return tables.differs(want.under("data/derived")), true
+}
+
+func hash(text string) string {
+	sum := sha256.Sum256([]byte(text))
+	return hex.EncodeToString(sum[:])
+}

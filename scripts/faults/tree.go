@@ -1,0 +1,108 @@
+package main
+
+import (
+	"fmt"
+	"io/fs"
+	"maps"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+)
+
+// tree is a folder: every file with its bytes, every link with its target. What
+// the program keeps for itself, the cache, is left out.
+type tree map[string]string
+
+const (
+	cacheFolder = "cache"
+	leftover    = ".soletrial-" // how the names of what is on its way begin
+)
+
+func readTree(dir string) (tree, error) {
+	t := tree{}
+	err := filepath.WalkDir(dir, func(path string, entry fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		name, err := filepath.Rel(dir, path)
+		if err != nil {
+			return err
+		}
+		name = filepath.ToSlash(name)
+		switch {
+		case entry.IsDir() && name == cacheFolder:
+			return fs.SkipDir
+		case entry.IsDir():
+			return nil
+		case entry.Type()&fs.ModeSymlink != 0:
+			to, err := os.Readlink(path)
+			t[name] = "-> " + to
+			return err
+		case !entry.Type().IsRegular():
+			t[name] = entry.Type().String()
+			return nil
+		}
+		if info, err := entry.Info(); err == nil && info.Size() > 64<<20 {
+			t[name] = fmt.Sprintf("%d bytes", info.Size())
+			return nil
+		}
+		text, err := os.ReadFile(path)
+		t[name] = string(text)
+		return err
+	})
+	return t, err
+}
+
+func (t tree) write(dir string) error {
+	for _, name := range t.names() {
+		path := filepath.Join(dir, filepath.FromSlash(name))
+		if err := os.MkdirAll(filepath.Dir(path), 0o777); err != nil {
+			return err
+		}
+		if err := os.WriteFile(path, []byte(t[name]), 0o666); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (t tree) names() []string { return slices.Sorted(maps.Keys(t)) }
+
+// differs lists how a tree is not as it should be.
+func (t tree) differs(want tree) []string {
+	var wrong []string
+	for _, name := range want.names() {
+		if text, found := t[name]; !found {
+			wrong = append(wrong, name+" is missing")
+		} else if text != want[name] {
+			wrong = append(wrong, name+" holds other bytes")
+		}
+	}
+	for _, name := range t.names() {
+		if _, wanted := want[name]; !wanted {
+			wrong = append(wrong, name+" should not be there")
+		}
+	}
+	return wrong
+}
+
+// under is the part of a tree in a folder, by names in it.
+func (t tree) under(folder string) tree {
+	part := tree{}
+	for name, text := range t {
+		if rest, found := strings.CutPrefix(name, folder+"/"); found {
+			part[rest] = text
+		}
+	}
+	return part
+}
+
+// fresh makes a new folder that holds a tree.
+func (c *campaign) fresh(t tree) (string, error) {
+	dir, err := os.MkdirTemp(c.scratch, "try")
+	if err != nil {
+		return "", err
+	}
+	return dir, t.write(dir)
+}
