@@ -12,7 +12,7 @@ import (
 // a YAML file, which has the same path but ends in .json. See [Node.JSON].
 func ReadJSON(fsys fs.FS, path string) (*Node, []trial.Problem) {
 	var r report
-	src, ok := readSource(fsys, twin(path), maxDocumentBytes, true, &r)
+	src, ok := readSource(fsys, twin(path), maxTwinBytes, true, &r)
 	if !ok {
 		return nil, r.sorted()
 	}

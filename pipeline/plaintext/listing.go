@@ -138,6 +138,10 @@ func passedOver(name string) bool {
 // twin is the name of the JSON that stands beside a YAML file once published.
 func twin(yamlName string) string { return strings.TrimSuffix(yamlName, ".yaml") + ".json" }
 
+// NotMentioned is the problem with a file in a session's folder that session.yaml
+// does not list.
+const NotMentioned = "is not mentioned in session.yaml"
+
 // checkSessionNames reports files in a session's folder that nothing mentions,
 // and recordings that are mentioned but not there.
 func checkSessionNames(session *trial.Session, n *Node, names []string, r *report) {
@@ -150,7 +154,7 @@ func checkSessionNames(session *trial.Session, n *Node, names []string, r *repor
 	}
 	for _, name := range names {
 		if !contains(known, name) {
-			r.file(session.Folder()+"/"+name, "list it under recordings, or move it out of the dataset", "is not mentioned in session.yaml")
+			r.file(session.Folder()+"/"+name, "list it under recordings, or move it out of the dataset", NotMentioned)
 		}
 	}
 }

@@ -69,6 +69,10 @@ type scanner struct {
 func (s *scanner) header(samples *trial.Samples) bool {
 	first, _, _ := bytes.Cut(s.text, []byte{'\n'})
 	s.offset = min(len(first)+1, len(s.text))
+	room := bytes.Count(s.text[s.offset:], []byte{'\n'}) + 1
+	if !s.shapely(1, first, s.report) || !s.within(room, maxSamples, s.report) {
+		return false
+	}
 	headings := s.cells(1, bytes.TrimSuffix(first, []byte{'\r'}))
 	before := len(s.report.problems)
 	s.report.checkHeader(headings, recordingColumns)
@@ -79,7 +83,6 @@ func (s *scanner) header(samples *trial.Samples) bool {
 		s.report.at(s.file, 1, 0, "add a column such as power_w", "the recording has no channel")
 		return false
 	}
-	room := bytes.Count(s.text[s.offset:], []byte{'\n'}) + 1
 	for j, heading := range headings {
 		if heading.text == trial.ElapsedColumn {
 			s.elapsed = j
@@ -154,6 +157,9 @@ func lineEnd(text []byte) int {
 func (s *scanner) carefully() {
 	line, _, _ := bytes.Cut(s.text[s.offset:], []byte{'\n'})
 	s.offset = min(s.offset+len(line)+1, len(s.text))
+	if !s.shapely(s.line, line, s.report) {
+		return
+	}
 	cells := s.cells(s.line, bytes.TrimSuffix(line, []byte{'\r'}))
 	switch {
 	case empty(cells) && s.lenient:

@@ -13,9 +13,18 @@ import (
 // Limits on the size of a file, far above what people and devices write. They
 // keep a mistake (an archive, a video) from filling the memory.
 const (
-	maxDocumentBytes  = 1 << 20
+	maxDocumentBytes  = 256 << 10
+	maxTwinBytes      = 4 * maxDocumentBytes
 	maxTableBytes     = 4 << 20
 	maxRecordingBytes = 64 << 20
+)
+
+// Limits on the shape of a table, as far above what people write. Some of what is
+// looked up in a table takes time that grows with the square of its rows.
+const (
+	maxRows    = 10_000
+	maxSamples = 1_000_000 // more than eleven days at one a second
+	maxCommas  = 1000      // on one line
 )
 
 const byteOrderMark = "\uFEFF"
@@ -106,6 +115,24 @@ func lineStarts(text []byte) []int {
 		}
 	}
 	return starts
+}
+
+// shapely reports whether a line can be one of a table; it is cut into cells only
+// then.
+func (s source) shapely(number int, line []byte, r *report) bool {
+	commas := bytes.Count(line, []byte{','})
+	if commas > maxCommas {
+		r.at(s.file, number, 1, "is it the right file?", "the line has %d commas, more than the limit of %d", commas, maxCommas)
+	}
+	return commas <= maxCommas
+}
+
+// within reports whether a table has no more lines than a table may have.
+func (s source) within(lines, limit int, r *report) bool {
+	if lines > limit {
+		r.file(s.file, "is it the right file?", "holds %d lines, more than %d", lines, limit)
+	}
+	return lines <= limit
 }
 
 // line returns the text of the given line, counted from 1, without its end.

@@ -23,6 +23,9 @@ func readTable[R any](src source, r *report) (rows []R, whole bool) {
 		return nil, false
 	}
 	src.starts = lineStarts(src.text)
+	if !src.within(len(src.starts), maxRows, r) || !src.allShapely(r) {
+		return nil, false
+	}
 	records, whole := src.records(r)
 	if len(records) == 0 {
 		return nil, false
@@ -88,6 +91,15 @@ func (s source) record(reader *csv.Reader, fields []string) []cell {
 		record[i] = cell{text: field, at: trial.Position{File: s.file, Line: line, Column: s.column(line, column)}}
 	}
 	return record
+}
+
+func (s source) allShapely(r *report) bool {
+	for i := range s.starts {
+		if !s.shapely(i+1, s.line(i+1), r) {
+			return false
+		}
+	}
+	return true
 }
 
 // checkLines reports empty lines, which the CSV reader passes over.

@@ -38,9 +38,16 @@ type record struct {
 // searchedRecords is how many records may stand above the headings.
 const searchedRecords = 30
 
+// mostColumns is how many cells a line may have; exports with every field a device
+// knows have about a hundred.
+const mostColumns = 2000
+
 // openTable finds the separator, the headings and the row of units.
 func openTable(name string, text []byte, o Options) (*table, error) {
 	t := &table{name: name, separator: findSeparator(text), text: text}
+	if err := t.narrow(); err != nil {
+		return nil, err
+	}
 	t.reader = t.newReader()
 	for len(t.pending) < searchedRecords {
 		r, err := t.next()
@@ -65,6 +72,18 @@ func openTable(name string, text []byte, o Options) (*table, error) {
 		t.unitRow, t.pending = t.pending[0].cells, t.pending[1:]
 	}
 	return t, nil
+}
+
+// narrow refuses a file with a line of too many cells, before any is cut.
+func (t *table) narrow() error {
+	number := 0
+	for line := range bytes.Lines(t.text) {
+		number++
+		if n := bytes.Count(line, []byte{byte(t.separator)}) + 1; n > mostColumns {
+			return t.fail(number, -1, fmt.Sprintf("this line has %d cells, more than the %d that are read", n, mostColumns), "is it the right file?")
+		}
+	}
+	return nil
 }
 
 func (t *table) newReader() *csv.Reader {

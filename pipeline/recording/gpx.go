@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/xml"
 	"errors"
+	"fmt"
 	"io"
 	"maps"
 	"slices"
@@ -124,6 +125,7 @@ type gpxReader struct {
 	found   [trial.ChannelCount]string // the local name each channel was found under
 	segment int
 	untimed int
+	depth   int            // how many elements are open
 	ignored map[string]int // elements that hold no channel, by local name
 
 	line, column int // where the text of the current element begins
@@ -138,6 +140,9 @@ func (r *gpxReader) read() error {
 		}
 		if err != nil {
 			return r.broken(err)
+		}
+		if err := r.nest(token); err != nil {
+			return err
 		}
 		start, ok := token.(xml.StartElement)
 		if !ok {
@@ -158,6 +163,24 @@ func (r *gpxReader) read() error {
 		}
 		rootSeen = true
 	}
+}
+
+// mostDepth is how deep elements may stand in each other; extensions of track
+// points stand six deep.
+const mostDepth = 100
+
+// nest follows how deep the reader is in the file.
+func (r *gpxReader) nest(token xml.Token) error {
+	switch token.(type) {
+	case xml.StartElement:
+		r.depth++
+	case xml.EndElement:
+		r.depth--
+	}
+	if r.depth > mostDepth {
+		return r.fail(fmt.Sprintf("elements are nested deeper than %d levels", mostDepth), "this is no recording")
+	}
+	return nil
 }
 
 // fail is an error at the reader's place in the file.

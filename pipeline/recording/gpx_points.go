@@ -28,6 +28,9 @@ func (r *gpxReader) readPoint(start xml.StartElement) error {
 		if err != nil {
 			return r.broken(err)
 		}
+		if err := r.nest(token); err != nil {
+			return err
+		}
 		switch token := token.(type) {
 		case xml.StartElement:
 			depth++

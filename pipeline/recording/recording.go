@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"path"
+	"slices"
 	"strings"
 	"time"
 
@@ -78,6 +79,8 @@ func Read(name string, src []byte, o Options) (*Import, error) {
 		return nil, err
 	}
 	switch format := formatOf(name, src); {
+	case format == "compressed":
+		return nil, &Error{File: name, Message: "the file is compressed", Hint: "unpack it first"}
 	case format == "":
 		return nil, &Error{File: name, Message: "the file is empty", Hint: "export it again"}
 	case format != "csv" && len(o.Columns) > 0:
@@ -92,10 +95,17 @@ func Read(name string, src []byte, o Options) (*Import, error) {
 	}
 }
 
+// compressed are the first bytes of gzip (RFC 1952), ZIP (APPNOTE 6.3.10), xz,
+// bzip2 and Zstandard (RFC 8878) files. None is unpacked here: what comes out may
+// be any size.
+var compressed = []string{"\x1f\x8b", "PK\x03\x04", "\xfd7zXZ\x00", "BZh", "\x28\xb5\x2f\xfd"}
+
 // formatOf names the format of a file, "" for an empty one.
 func formatOf(name string, src []byte) string {
 	head := bytes.TrimLeft(bytes.TrimPrefix(src[:min(len(src), 1024)], []byte(utf8BOM)), " \t\r\n")
 	switch extension := strings.ToLower(path.Ext(name)); {
+	case slices.ContainsFunc(compressed, func(mark string) bool { return bytes.HasPrefix(src, []byte(mark)) }):
+		return "compressed"
 	case len(src) >= 12 && string(src[8:12]) == fitMark:
 		return "fit"
 	case bytes.HasPrefix(head, []byte("<?xml")), bytes.HasPrefix(head, []byte("<gpx")):

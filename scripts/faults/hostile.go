@@ -1,6 +1,8 @@
 package main
 
 import (
+	"bufio"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -127,14 +129,35 @@ func (c *campaign) tryHostile() error {
 // sessionFolder is where the only session of the small dataset is.
 const sessionFolder = "data/sessions/2026-03-07-power"
 
+// piece is a text that comes several times after each other. Traps are written
+// piece by piece: what this program holds would count as what the one it starts
+// holds.
+type piece struct {
+	text  string
+	times int
+}
+
 // put writes a file of a try.
-func put(path string, text string) func(string) error {
+func put(path string, text string) func(string) error { return pieces(path, piece{text, 1}) }
+
+// pieces writes a file of a try.
+func pieces(path string, list ...piece) func(string) error {
 	return func(dir string) error {
 		full := filepath.Join(dir, filepath.FromSlash(path))
 		if err := os.MkdirAll(filepath.Dir(full), 0o777); err != nil {
 			return err
 		}
-		return os.WriteFile(full, []byte(text), 0o666)
+		file, err := os.Create(full)
+		if err != nil {
+			return err
+		}
+		out := bufio.NewWriter(file)
+		for _, p := range list {
+			for range p.times {
+				out.WriteString(p.text)
+			}
+		}
+		return errors.Join(out.Flush(), file.Close())
 	}
 }
 

@@ -10,7 +10,7 @@ import (
 
 // tryPlaces puts pipes, devices and links where files belong.
 func (c *campaign) tryPlaces() error {
-	if err := c.springAll("pipes, devices and sockets for files", pipeTraps()); err != nil {
+	if err := c.springAll("pipes, devices and sockets for files", c.pipeTraps()); err != nil {
 		return err
 	}
 	return c.springAll("links that leave the dataset or lead to themselves", linkTraps())
@@ -29,6 +29,9 @@ func instead(path string, create func(full string) error) func(string) error {
 		return create(full)
 	}
 }
+
+// derived derives the dataset of a try.
+func (c *campaign) derived(dir string) error { return c.must(dir, "derive") }
 
 func pipe(full string) error { return syscall.Mkfifo(full, 0o666) }
 
@@ -49,7 +52,7 @@ var inputs = []string{"data/dataset.yaml", "data/runners.csv", "data/shoes.csv",
 
 const notFile = `is a link or a device, not a file`
 
-func pipeTraps() []trap {
+func (c *campaign) pipeTraps() []trap {
 	var traps []trap
 	for _, path := range inputs {
 		traps = append(traps,
@@ -71,7 +74,9 @@ func pipeTraps() []trap {
 		trap{"import of a folder", instead("run.fit", folder), imports("run.fit"), 2, `cannot read "run\.fit": it is a folder`, 0},
 		trap{"a pipe for the dataset", instead("data", pipe), derive, 2, `cannot open "data"`, 0},
 		trap{"a file for the dataset", instead("data", func(full string) error { return os.WriteFile(full, nil, 0o666) }), derive, 2, `cannot open "data"`, 0},
-		trap{"a pipe for the site", instead("public", pipe), []string{"publish"}, 1, `stale`, 0},
+		trap{"a pipe for the site", all(c.derived, instead("public", pipe)), []string{"publish"}, 2, `cannot use "public": is not a folder`, 0},
+		trap{"a pipe for the folder of a new dataset", instead("mine", pipe), []string{"init", "mine"}, 2, `cannot use "mine": is not a folder`, 0},
+		trap{"a pipe among the datasets to pool", instead("mine", pipe), []string{"pool", "data", "mine"}, 2, `cannot open "mine": is not a folder`, 0},
 		trap{"a session with a pipe of another name", instead(sessionFolder+"/more.csv", pipe), derive, 2, `more\.csv: ` + notFile, 0},
 		trap{"a name with a line feed", instead(sessionFolder+"/a\nb.csv", pipe), derive, 2, `a\\nb\.csv": ` + notFile, 0},
 		trap{"a file with a line feed in its name", put(sessionFolder+"/a\nb.csv", ""), derive, 2, `a\\nb\.csv": is not mentioned`, 0},

@@ -13,7 +13,7 @@ import (
 
 // patience is when a run counts as hanging: far above what any of them takes, on
 // a machine with other things to do as well.
-const patience = 60 * time.Second
+const patience = 20 * time.Second
 
 // newCampaign builds the program; root is the repository.
 func newCampaign(root string, kills int, seed uint64) (*campaign, error) {
@@ -67,6 +67,7 @@ func (c *campaign) soletrial(dir string, args ...string) outcome {
 func finish(ctx context.Context, cmd *exec.Cmd) outcome {
 	var stdout, stderr bytes.Buffer
 	cmd.Stdout, cmd.Stderr = &stdout, &stderr
+	forget()
 	began := time.Now()
 	err := cmd.Run()
 	o := outcome{out: stdout.String(), err: stderr.String(), took: time.Since(began), hung: ctx.Err() != nil}

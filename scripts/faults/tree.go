@@ -43,8 +43,8 @@ func readTree(dir string) (tree, error) {
 			t[name] = entry.Type().String()
 			return nil
 		}
-		if info, err := entry.Info(); err == nil && info.Size() > 64<<20 {
-			t[name] = fmt.Sprintf("%d bytes", info.Size())
+		if info, err := entry.Info(); err == nil && info.Size() > 2<<20 { // too much to keep
+			t[name] = fmt.Sprintf("%d bytes since %v", info.Size(), info.ModTime())
 			return nil
 		}
 		text, err := os.ReadFile(path)

@@ -19,15 +19,38 @@ func (a *app) openDataset() (fs.FS, error) {
 	if a.reading != nil {
 		return a.reading, nil
 	}
-	root, err := os.OpenRoot(a.dir)
+	root, err := openFolder(a.dir)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, usage("start one with `soletrial init "+a.dir+"`, or point at yours with -d", "no dataset at %q", a.dir)
 	}
 	if err != nil {
-		return nil, usage("-d takes a folder", "cannot open %q: %v", a.dir, err)
+		return nil, usage("-d takes a folder", "cannot open %q: %v", a.dir, reason(err))
 	}
 	a.reading = watch(root)
 	return a.reading, nil
+}
+
+// openFolder opens a folder. Nothing else is opened: a pipe would wait for
+// somebody to write into it.
+func openFolder(dir string) (*os.Root, error) {
+	info, err := os.Stat(dir)
+	if err != nil {
+		return nil, err
+	}
+	if !info.IsDir() {
+		return nil, errNoFolder
+	}
+	return os.OpenRoot(dir)
+}
+
+// listFolder lists a folder, and opens nothing else.
+func listFolder(dir string) ([]os.DirEntry, error) {
+	root, err := openFolder(dir)
+	if err != nil {
+		return nil, err
+	}
+	defer root.Close()
+	return fs.ReadDir(root.FS(), ".")
 }
 
 // read reads the dataset's text, all but the samples.

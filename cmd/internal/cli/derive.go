@@ -3,6 +3,7 @@ package cli
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"io/fs"
 	"path/filepath"
 	"slices"
@@ -120,12 +121,17 @@ func (a *app) stale(result *derive.Result) ([]staleTable, error) {
 	}
 	var stale []staleTable
 	for _, t := range result.Tables {
-		old, err := fs.ReadFile(fsys, derivedFolder+"/"+t.Name)
+		name := derivedFolder + "/" + t.Name
+		if info, err := fs.Stat(fsys, name); err == nil && info.Size() > int64(2*len(t.Text)+1<<20) {
+			stale = append(stale, staleTable{name, fmt.Appendf(nil, "%s on disk holds %d bytes, derived now %d\n", name, info.Size(), len(t.Text)), false})
+			continue
+		}
+		old, err := fs.ReadFile(fsys, name)
 		if err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return nil, usage("", "cannot read %q: %v", filepath.Join(a.dir, derivedFolder, t.Name), reason(err))
 		}
 		if err != nil || !bytes.Equal(old, t.Text) {
-			stale = append(stale, compared(derivedFolder+"/"+t.Name, old, t.Text))
+			stale = append(stale, compared(name, old, t.Text))
 		}
 	}
 	return stale, nil

@@ -140,7 +140,7 @@ func (a *app) newIntake(o importOptions, files []string) (*intake, error) {
 	if err := checkDay(o.date); err != nil {
 		return nil, err
 	}
-	folder, err := a.readFor(o.session)
+	folder, err := a.readFor(o.session, o.recordings(len(files)))
 	if err != nil {
 		return nil, err
 	}
@@ -184,11 +184,20 @@ func (o *importOptions) checkEffort() error {
 	return nil
 }
 
+// recordings are the names of the files that the import writes.
+func (o *importOptions) recordings(files int) []string {
+	names := make([]string, files)
+	for i := range names {
+		names[i] = o.device(i) + ".csv"
+	}
+	return names
+}
+
 // device names the i-th file's device.
-func (in *intake) device(i int) string {
+func (o *importOptions) device(i int) string {
 	switch {
-	case len(in.devices) > 0:
-		return in.devices[i]
+	case len(o.devices) > 0:
+		return o.devices[i]
 	case i == 0:
 		return "recording"
 	}

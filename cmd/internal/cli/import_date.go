@@ -2,6 +2,7 @@ package cli
 
 import (
 	"slices"
+	"strings"
 	"time"
 
 	"soletrial/pipeline/plaintext"
@@ -62,15 +63,19 @@ func checkDay(day string) error {
 }
 
 // readFor reads the dataset's text for an import into a session, whose blocks
-// need not be there yet.
-func (a *app) readFor(session string) (*plaintext.Folder, error) {
+// need not be there yet. Neither need session.yaml mention the recordings that this
+// import is about to write: one that was interrupted may have left them there.
+func (a *app) readFor(session string, recordings []string) (*plaintext.Folder, error) {
 	fsys, err := a.openDataset()
 	if err != nil {
 		return nil, err
 	}
 	folder, problems := plaintext.Read(fsys, yamltext.Read)
-	blocks := (&trial.Session{ID: session}).Folder() + "/blocks.csv"
-	problems = slices.DeleteFunc(problems, func(p trial.Problem) bool { return p.At.File == blocks && p.Message == "is missing" })
+	place := (&trial.Session{ID: session}).Folder() + "/"
+	problems = slices.DeleteFunc(problems, func(p trial.Problem) bool {
+		name, here := strings.CutPrefix(p.At.File, place)
+		return here && (name == "blocks.csv" && p.Message == "is missing" || slices.Contains(recordings, name) && p.Message == plaintext.NotMentioned)
+	})
 	if len(problems) > 0 {
 		return nil, unreadable(problems)
 	}

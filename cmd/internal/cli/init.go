@@ -3,7 +3,6 @@ package cli
 import (
 	"errors"
 	"io/fs"
-	"os"
 	"path/filepath"
 
 	"github.com/spf13/cobra"
@@ -32,9 +31,9 @@ func (a *app) initCommand() *cobra.Command {
 }
 
 func (a *app) init(dir string) error {
-	entries, err := os.ReadDir(dir)
+	entries, err := listFolder(dir)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return usage("init takes a folder", "cannot use %q: %v", dir, err)
+		return usage("init takes a folder", "cannot use %q: %v", dir, reason(err))
 	}
 	files := startingFiles()
 	for _, e := range entries {

@@ -3,7 +3,6 @@ package cli
 import (
 	"errors"
 	"io/fs"
-	"os"
 	"path"
 	"path/filepath"
 	"runtime"
@@ -128,15 +127,19 @@ func readStudies(folders []string, outcome trial.Outcome, verify bool) ([]pool.S
 }
 
 func readStudy(folder string, outcome trial.Outcome, verify bool) (r studyRead) {
-	root, err := os.OpenRoot(folder)
+	root, err := openFolder(folder)
 	if err != nil {
-		r.err = usage("pool takes folders of datasets", "cannot open %q: %v", folder, errors.Unwrap(err))
+		r.err = usage("pool takes folders of datasets", "cannot open %q: %v", folder, reason(err))
 		return r
 	}
 	defer root.Close()
 	fsys := watch(root)
 	head, problems := plaintext.ReadHead(fsys, yamltext.Read)
 	text, err := fs.ReadFile(fsys, comparisonsFile)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		r.err = usage("", "cannot read %q: %v", filepath.Join(folder, comparisonsFile), reason(err))
+		return r
+	}
 	if err != nil {
 		problems = append(problems, trial.Problem{At: trial.Position{File: comparisonsFile}, Message: "is missing", Hint: "run `soletrial derive` there"})
 	}

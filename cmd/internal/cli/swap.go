@@ -50,12 +50,12 @@ func replaceable(dataset, out string) error {
 	case holds(data, site):
 		return usage("give -o a folder outside the dataset", "%q is in the dataset", out)
 	}
-	entries, err := os.ReadDir(out)
+	entries, err := listFolder(out)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return nil
 	case err != nil:
-		return usage("-o takes a folder", "cannot use %q: %v", out, err)
+		return usage("-o takes a folder", "cannot use %q: %v", out, reason(err))
 	case len(entries) == 0:
 		return nil
 	}

@@ -5,6 +5,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"path"
 	"slices"
 	"strings"
 	"sync"
@@ -13,7 +14,11 @@ import (
 
 // errNotPlain is why something is not read: a pipe might never end, and a link
 // leads to what does not come along with the dataset.
-var errNotPlain = errors.New("is a link or a device, not a file")
+var (
+	errNotPlain = errors.New("is a link or a device, not a file")
+	errNoFolder = errors.New("is not a folder")
+	errLedAway  = errors.New("its folder is a link, not a folder")
+)
 
 // errChanged is why a run ends without a result: half of what it read would be of
 // one state of the dataset and half of another.
@@ -25,9 +30,10 @@ var errChanged = errors.New("changed while it was read")
 // an error when it is read again, and [watched.unchanged] tells whether all of it
 // is still there as it was. It may be used by several goroutines at once.
 type watched struct {
-	root *os.Root
-	mu   sync.Mutex
-	seen map[string]stamp
+	root  *os.Root
+	mu    sync.Mutex
+	seen  map[string]stamp
+	plain map[string]struct{} // folders that are known to be some
 }
 
 // stamp is how a file or a folder was when it was first looked at.
@@ -37,14 +43,45 @@ type stamp struct {
 	names   []string // in a folder: the entries that are not hidden
 }
 
-func watch(root *os.Root) *watched { return &watched{root: root, seen: map[string]stamp{}} }
+func watch(root *os.Root) *watched {
+	return &watched{root: root, seen: map[string]stamp{}, plain: map[string]struct{}{}}
+}
 
-// Stat implements [fs.StatFS]. It does not follow a link.
-func (w *watched) Stat(name string) (fs.FileInfo, error) { return w.root.Lstat(name) }
+// Stat implements [fs.StatFS]. It does not follow a link, and looks at nothing
+// that is reached through one.
+func (w *watched) Stat(name string) (fs.FileInfo, error) {
+	folder := path.Dir(name)
+	w.mu.Lock()
+	_, known := w.plain[folder]
+	w.mu.Unlock()
+	if !known {
+		if err := plainFolders(w.root, name); err != nil {
+			return nil, err
+		}
+		w.mu.Lock()
+		w.plain[folder] = struct{}{}
+		w.mu.Unlock()
+	}
+	return w.root.Lstat(name)
+}
+
+// plainFolders returns an error when a folder on the way to a name is none, but a
+// link or something else.
+func plainFolders(root *os.Root, name string) error {
+	for end, c := range name {
+		if c != '/' {
+			continue
+		}
+		if info, err := root.Lstat(name[:end]); err == nil && !info.IsDir() {
+			return &fs.PathError{Op: "open", Path: name[:end], Err: errLedAway}
+		}
+	}
+	return nil
+}
 
 // Open implements [fs.FS].
 func (w *watched) Open(name string) (fs.File, error) {
-	info, err := w.root.Lstat(name)
+	info, err := w.Stat(name)
 	switch {
 	case err != nil:
 		return nil, err

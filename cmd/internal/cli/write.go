@@ -41,7 +41,7 @@ func writeFiles(dir string, files map[string][]byte, still func() error) (change
 	for _, path := range sortedPaths(files) {
 		same, err := holdsAlready(root, path, files[path])
 		if err != nil {
-			return nil, usage("", "cannot write %q: %v", filepath.Join(dir, path), reason(err))
+			return nil, usage("nothing was written", "cannot write %q: %v", filepath.Join(dir, path), reason(err))
 		}
 		if !same {
 			changed = append(changed, path)
@@ -66,9 +66,12 @@ func writeFiles(dir string, files map[string][]byte, still func() error) (change
 	return changed, s.settle(changed)
 }
 
-// holdsAlready reports whether a file holds exactly these bytes. It is an error
-// when there is something in its place that may not be replaced.
+// holdsAlready reports whether a file holds exactly these bytes. It is an error when it can
+// not be replaced, because it or a folder on the way is a link or a device.
 func holdsAlready(root *os.Root, path string, text []byte) (bool, error) {
+	if err := plainFolders(root, path); err != nil {
+		return false, err
+	}
 	info, err := root.Lstat(path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):

@@ -17,13 +17,23 @@ var refused = map[token.Type]struct{ what, hint string }{
 	token.DocumentEndType: {"a document end (...)", "remove the line"},
 }
 
+// maxKeys is how many keys a document may hold, far above what people write: the
+// parser takes time that grows with the square of their number.
+const maxKeys = 10_000
+
 // refuse reports the tokens that have no place in a dataset, and stops at the
 // one that nests too deep. It works on tokens so that the recursive parser
 // never sees such a file.
 func (p *page) refuse(tokens token.Tokens) {
 	var depth nesting
-	started := false
+	started, keys := false, 0
 	for _, t := range tokens {
+		if t.Type == token.MappingValueType {
+			if keys++; keys > maxKeys {
+				p.complain(t, "is it the right file?", "the document holds more than %d keys", maxKeys)
+				return
+			}
+		}
 		if r, found := refused[t.Type]; found {
 			p.complain(t, r.hint, "%s has no place in a dataset", r.what)
 		}
