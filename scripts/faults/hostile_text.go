@@ -45,7 +45,7 @@ func yamlTraps() []trap {
 		{"10,000 levels in brackets", pieces(document, piece{"title: ", 1}, piece{"[", 10000}, piece{"]", 10000}, piece{"\n", 1}), derive, 2, `nested deeper than 16 levels`, 0},
 		{"10,000 levels in braces", put(session, strings.Repeat("{a: ", 10000)+strings.Repeat("}", 10000)+"\n"), derive, 2, `nested deeper than 16 levels`, 0},
 		{"10,000 levels of dashes", put(document, "title:\n  "+strings.Repeat("- ", 10000)+"a\n"), derive, 2, `nested deeper than 16 levels`, 0},
-		{"1,400 levels by indentation", put(document, nestedBlock(1400)), derive, 2, `nested deeper than 16 levels`, 0},
+		{"600 levels by indentation", put(document, nestedBlock(600)), derive, 2, `nested deeper than 16 levels`, 0},
 		{"more than a megabyte of comments", pieces(document, piece{"# nothing\n", 110000}), derive, 2, `holds 1100000 bytes, more than the limit of 262144`, 0},
 		{"one long line", pieces(document, piece{"title: ", 1}, piece{"x", most - 10}, piece{"\n", 1}), check, 0, ``, 0},
 		{"a plan that unfolds", put(sessionFolder+"/plan.yaml", laughs()), check, 2, `an anchor \(&\) has no place`, 0},

@@ -4,6 +4,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"strconv"
@@ -12,6 +13,9 @@ import (
 )
 
 func decimal(n int) string { return strconv.Itoa(n) }
+
+// pause is the longest time between two changes.
+const pause = float64(60 * time.Millisecond)
 
 // races is how often derive runs while a file changes under it, for each way in
 // which it changes.
@@ -73,7 +77,7 @@ func writtenOver(path string, n int, text string) error {
 		return err
 	}
 	defer file.Close()
-	for line := range strings.SplitAfterSeq(strings.ReplaceAll(text, "4,", "4,"), "\n") {
+	for line := range strings.SplitAfterSeq(text, "\n") {
 		if _, err := file.WriteString(line); err != nil {
 			return err
 		}
@@ -87,17 +91,18 @@ func (c *campaign) race(t *tally, path string, change func(string, int, string) 
 		return err
 	}
 	fine, refused := 0, 0
+	random := rand.New(rand.NewPCG(c.seed, 11))
 	for n := range races {
 		dir, err := c.fresh(demo)
 		if err != nil {
 			return err
 		}
-		o, states, err := c.whileChanging(dir, path, demo[path], change)
+		o, states, err := c.whileChanging(dir, path, demo[path], 1+n%4, random, change)
 		if err != nil {
 			return err
 		}
 		wrong, ended := c.oneState(dir, path, o, demo, states)
-		if t.lost += 0; ended {
+		if ended {
 			fine++
 		} else {
 			refused++
@@ -111,9 +116,9 @@ func (c *campaign) race(t *tally, path string, change func(string, int, string) 
 	return nil
 }
 
-// whileChanging runs derive while a file changes again and again, and returns all
+// whileChanging runs derive while a file changes so many times, and returns all
 // states that the file had between two changes, by their hashes.
-func (c *campaign) whileChanging(dir, path, text string, change func(string, int, string) error) (outcome, map[string]string, error) {
+func (c *campaign) whileChanging(dir, path, text string, changes int, random *rand.Rand, change func(string, int, string) error) (outcome, map[string]string, error) {
 	full := filepath.Join(dir, filepath.FromSlash(path))
 	states := map[string]string{hash(text): text}
 	done, failed := make(chan outcome, 1), error(nil)
@@ -122,7 +127,10 @@ func (c *campaign) whileChanging(dir, path, text string, change func(string, int
 		select {
 		case o := <-done:
 			return o, states, failed
-		default:
+		case <-time.After(time.Duration(random.Float64() * pause)):
+		}
+		if n >= changes {
+			continue
 		}
 		if err := change(full, n, text); err != nil {
 			failed = err
@@ -130,7 +138,6 @@ func (c *campaign) whileChanging(dir, path, text string, change func(string, int
 		if is, err := os.ReadFile(full); err == nil {
 			states[hash(string(is))] = string(is)
 		}
-		time.Sleep(time.Duration(n%7) * time.Millisecond)
 	}
 }
 

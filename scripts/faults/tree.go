@@ -1,7 +1,9 @@
 package main
 
 import (
+	"crypto/sha256"
 	"fmt"
+	"io"
 	"io/fs"
 	"maps"
 	"os"
@@ -43,15 +45,33 @@ func readTree(dir string) (tree, error) {
 			t[name] = entry.Type().String()
 			return nil
 		}
-		if info, err := entry.Info(); err == nil && info.Size() > 2<<20 { // too much to keep
-			t[name] = fmt.Sprintf("%d bytes since %v", info.Size(), info.ModTime())
-			return nil
-		}
-		text, err := os.ReadFile(path)
-		t[name] = string(text)
+		t[name], err = content(path, entry)
 		return err
 	})
 	return t, err
+}
+
+// content is what a file holds. Of a long one its sum stands for it, and of one
+// that claims to be endless its length.
+func content(path string, entry fs.DirEntry) (string, error) {
+	info, err := entry.Info()
+	switch {
+	case err != nil:
+		return "", err
+	case info.Size() > 100<<20:
+		return fmt.Sprintf("%d bytes", info.Size()), nil
+	case info.Size() < 8<<20:
+		text, err := os.ReadFile(path)
+		return string(text), err
+	}
+	file, err := os.Open(path)
+	if err != nil {
+		return "", err
+	}
+	defer file.Close()
+	sum := sha256.New()
+	_, err = io.Copy(sum, file)
+	return fmt.Sprintf("%x", sum.Sum(nil)), err
 }
 
 func (t tree) write(dir string) error {

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"errors"
+	"fmt"
 	"io"
 	"io/fs"
 	"os"
@@ -17,6 +18,7 @@ import (
 var (
 	errNotPlain = errors.New("is a link or a device, not a file")
 	errNoFolder = errors.New("is not a folder")
+	errTooLarge = fmt.Errorf("holds more than %d MB", mostLoaded>>20)
 	errLedAway  = errors.New("its folder is a link, not a folder")
 )
 
@@ -95,13 +97,20 @@ func (w *watched) Open(name string) (fs.File, error) {
 	return w.root.Open(name)
 }
 
-// ReadFile implements [fs.ReadFileFS].
+// ReadFile implements [fs.ReadFileFS]. Only derived tables may be of any size.
 func (w *watched) ReadFile(name string) ([]byte, error) {
 	file, err := w.Open(name)
 	if err != nil {
 		return nil, err
 	}
 	defer file.Close()
+	info, err := file.Stat()
+	if err == nil && info.Size() > mostLoaded && !strings.HasPrefix(name, derivedFolder+"/") {
+		err = &fs.PathError{Op: "read", Path: name, Err: errTooLarge}
+	}
+	if err != nil {
+		return nil, err
+	}
 	return readSettled(file, name)
 }
 
