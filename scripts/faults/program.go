@@ -13,7 +13,7 @@ import (
 
 // patience is when a run counts as hanging: far above what any of them takes, on
 // a machine with other things to do as well.
-const patience = 20 * time.Second
+const patience = 60 * time.Second
 
 // newCampaign builds the program; root is the repository.
 func newCampaign(root string, kills int, seed uint64) (*campaign, error) {

@@ -67,7 +67,7 @@ func (s *stage) put(to string, text []byte) error {
 }
 
 // settle moves the files to their places, folder by folder; a folder that is not
-// there yet moves as a whole.
+// there yet moves as a whole. Where one cannot move, those before it go back.
 func (s *stage) settle(paths []string) error {
 	var moves []string
 	for _, to := range slices.SortedFunc(slices.Values(paths), byFolder) {
@@ -75,16 +75,63 @@ func (s *stage) settle(paths []string) error {
 			moves = append(moves, top)
 		}
 	}
+	back := make([]wayBack, len(moves))
 	for i, to := range moves {
-		if err := patiently(func() error { return s.root.Rename(path.Join(s.name, to), to) }); err != nil {
+		back[i] = s.wayBack(i, to)
+		if err := s.move(path.Join(s.name, to), to); err != nil {
 			hint := "nothing was written"
-			if i > 0 {
+			if !s.undo(moves[:i], back) {
 				hint = "some files were written, each whole; run it again once that is mended"
 			}
 			return usage(hint, "cannot write %q: %v", filepath.Join(s.root.Name(), to), reason(err))
 		}
 	}
 	return nil
+}
+
+func (s *stage) move(from, to string) error {
+	return patiently(func() error { return s.root.Rename(from, to) })
+}
+
+// before is where the old bytes of the i-th move stay until all are made.
+func (s *stage) before(i int) string { return path.Join(s.name, fmt.Sprintf(".before-%d", i)) }
+
+// wayBack is how a move can be taken back.
+type wayBack int
+
+const (
+	remove  wayBack = iota // what is there now is new
+	replace                // the old bytes are kept
+	none                   // the disk has no links to keep them with
+)
+
+func (s *stage) wayBack(i int, to string) wayBack {
+	_, err := s.root.Lstat(to)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return remove
+	case s.root.Link(to, s.before(i)) != nil:
+		return none
+	}
+	return replace
+}
+
+// undo takes moves back and reports whether it could.
+func (s *stage) undo(moves []string, back []wayBack) bool {
+	whole := true
+	for i, to := range slices.Backward(moves) {
+		var err error
+		switch back[i] {
+		case remove:
+			err = s.move(to, s.before(i))
+		case replace:
+			err = s.move(s.before(i), to)
+		case none:
+			err = errors.ErrUnsupported
+		}
+		whole = whole && err == nil
+	}
+	return whole
 }
 
 // missing returns the outermost folder on the way to a path that is not there, or
