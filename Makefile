@@ -67,6 +67,9 @@ reproducible: ## build the program from two clones in different folders, and com
 parity-demo: parity-tools ## the derived tables of data/ in every way this machine has, byte for byte
 	go run ./scripts/parity
 
+faults: ## kill -9, full disks, races, hostile files and links against the built program (minutes)
+	go run ./scripts/faults
+
 parity: parity-tools ## the same over the real recordings and 200 invented sessions too (minutes)
 	go run ./scripts/parity -all
 
