@@ -14,11 +14,13 @@ h2{font-size:10.5pt;margin:.4rem 0 .1rem}
 p{margin:0}
 ul{margin:0;padding-left:1.1rem;font-size:9.5pt}
 table{border-collapse:collapse;width:100%;margin:.4rem 0}
-th,td{border:1px solid #555;padding:.15rem .3rem;text-align:left;height:1.5rem}
+th,td{border:1px solid #555;padding:.15rem .3rem;text-align:left;height:1.6rem}
 th{font-size:9pt;font-weight:600;background:#eee;height:auto}
 td.n{width:1.5rem;text-align:right}
 td.t{white-space:nowrap;font-variant-numeric:tabular-nums}
-td.wide{width:22%}
+td.wide{width:17%}
+td.s{min-width:6.5em}
+td.w{width:13%}
 .care{border:2px solid #000;padding:.2rem .6rem .3rem;margin-top:.4rem}
 .care h2{margin-top:0}
 .scroll{overflow-x:auto}
@@ -80,6 +82,10 @@ func kind(heading string) string {
 		return ` class="n"`
 	case "from", "to":
 		return ` class="t"`
+	case "shoe":
+		return ` class="s"`
+	case "sky", "surface":
+		return ` class="w"`
 	case "note":
 		return ` class="wide"`
 	}
