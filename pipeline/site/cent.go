@@ -50,8 +50,8 @@ func (s *site) reportItems() []reportItem {
 		{"5", "what was compared, enough to repeat it", s.compared()},
 		{"6a", "outcomes settled in advance, how they were measured", s.outcomesSettled()},
 		{"6b", "changes of outcomes", ""},
-		{"7a", "how the number of blocks was set", ""},
-		{"7b", "looks before the end, rules for stopping", ""},
+		{"7a", "how the number of blocks was set", s.blocksSettled()},
+		{"7b", "looks before the end, rules for stopping", s.looks()},
 		{"8a", "whether the order was drawn by chance, how, and the sequence", s.drawn()},
 		{"9, 10", "how the order was hidden, who drew it", ""},
 		{"11a", "who knew which shoe was worn", s.display()},
@@ -112,7 +112,56 @@ func (s *site) changes() string {
 	for i := range s.ds.Sessions {
 		n += len(s.ds.Sessions[i].Facts.Deviations)
 	}
-	return compare.Count(n, "deviation") + " written down, on the pages of the sessions"
+	words := compare.Count(n, "deviation") + " written down, on the pages of the sessions"
+	if len(s.plans()) == 0 {
+		return words
+	}
+	return words + "; " + s.departures()
+}
+
+// departures counts what the rule plan-departed found.
+func (s *site) departures() string {
+	n, sessions := 0, map[string]bool{}
+	for _, f := range s.result.Findings {
+		if f.Rule == "plan-departed" {
+			n++
+			sessions[f.Session] = true
+		}
+	}
+	if n == 0 {
+		return "no departure from a plan found"
+	}
+	return fmt.Sprintf("%s from a plan found, in %s", compare.Count(n, "departure"), compare.Count(len(sessions), "session"))
+}
+
+// blocksSettled says what plans settled about how much is run, and how precise the
+// answer was to be.
+func (s *site) blocksSettled() string {
+	planned := s.plans()
+	if len(planned) == 0 {
+		return ""
+	}
+	var numbers []string
+	for _, session := range planned {
+		add(&numbers, compare.Count(len(session.Plan.Order), "block"))
+	}
+	return fmt.Sprintf("plans settle the blocks of %s (%s) and that a difference of %s would matter; how many sessions there were to be is not written down",
+		compare.Count(len(planned), "session"), strings.Join(numbers, ", "), quantity(planned[len(planned)-1].Plan.Rules.WorthwhilePct, 2, "%"))
+}
+
+// looks says which looks there were: one can look after every session, and what was
+// to be seen then is shown.
+func (s *site) looks() string {
+	n := 0
+	for _, c := range s.result.Compare.Sessions {
+		if units.Known(c.ToDate) {
+			n++
+		}
+	}
+	if n == 0 {
+		return ""
+	}
+	return fmt.Sprintf("what could be seen after each session is on the page of all sessions (%s to date); no rule for stopping is in the data", compare.Count(n, "estimate"))
 }
 
 func (s *site) people() string {
@@ -184,11 +233,17 @@ func (s *site) display() string {
 }
 
 func (s *site) analysis() string {
-	words := "sections 3 and 4 of this page; carry-over is not modelled"
+	words := "sections 3 and 4 of this page; blocks of one session share its mean, those of one shoe in a session a random term"
 	if s.ds.Facts.Method.Drift == trial.DriftNone {
-		return words + ", nor is drift"
+		words += "; no drift is taken out"
+	} else {
+		words += "; a straight drift is taken out"
 	}
-	return words + ", a straight drift is taken out"
+	words += "; carry-over is not modelled"
+	if len(s.plans()) > 0 {
+		words += ", but planned orders balance which shoe follows which"
+	}
+	return words
 }
 
 func (s *site) blocksRun() string {
@@ -200,7 +255,11 @@ func (s *site) blocksRun() string {
 			}
 		}
 	}
-	return fmt.Sprintf("%s run, %d left out, each with its reason in derived/blocks.csv", compare.Count(run, "block"), lost)
+	words := fmt.Sprintf("%s run, %d left out, each with its reason in derived/blocks.csv", compare.Count(run, "block"), lost)
+	if len(s.plans()) == 0 {
+		return words + "; " + noPlan + " to depart from"
+	}
+	return words + "; " + s.departures()
 }
 
 func (s *site) dates() string {
@@ -250,7 +309,7 @@ func (s *site) others() string {
 	if len(s.result.Compare.Comparisons) == 0 {
 		return ""
 	}
-	return "every outcome but the deciding one is exploratory; each block left out in turn; tipping points of drift; the sensor's own checks"
+	return "every outcome but the deciding one is exploratory; each block left out in turn; tipping points of drift; the test by the draw of planned orders; the sensor's own checks"
 }
 
 func (s *site) limits() string {

@@ -17,6 +17,7 @@ import (
 // forecastOptions are the flags of forecast.
 type forecastOptions struct {
 	distance, from, time, runner, shoe, surface string
+	climb                                       float64 // metres
 }
 
 // raceSurfaces are the grounds a race may be on.
@@ -38,6 +39,7 @@ func (a *app) forecastCommand() *cobra.Command {
 	f.StringVar(&o.runner, "runner", "", "this runner's own estimate, by `id`")
 	f.StringVar(&o.shoe, "shoe", "", "only this shoe, by `id`")
 	f.StringVar(&o.surface, "surface", "road", "what the race is run on: road, track or trail")
+	f.Float64Var(&o.climb, "climb", 0, "the `metres` climbed, and descended again, over the race: says what they cost")
 	return c
 }
 
@@ -100,6 +102,9 @@ func (o *forecastOptions) race() (raceAsked, error) {
 	}
 	if !slices.Contains(raceSurfaces, o.surface) {
 		return r, usage("write road, track or trail", "--surface: %q is not known", o.surface)
+	}
+	if o.climb < 0 || !units.Known(forecast.ClimbCostPct(o.climb, r.DistanceM)) {
+		return r, usage("write the metres of climb, such as 250", "--climb: %s m over %s is out of range", units.FormatDecimal(o.climb, 0), forecast.DistanceText(r.DistanceM))
 	}
 	return r, nil
 }

@@ -69,6 +69,10 @@ func forecastNotes(result *derive.Result, o forecastOptions, race raceAsked, loo
 	if units.Known(race.fromM) {
 		notes = append(notes, riegelNote(race))
 	}
+	if o.climb > 0 {
+		notes = append(notes, fmt.Sprintf("%s m of climb and as much descent cost about %s %% more than level ground (Minetti et al. 2002, half the way up and half down): the time has to hold that. Whether the shoes differ as much on hills was not tested.",
+			units.FormatDecimal(o.climb, 0), plainNumber(forecast.ClimbCostPct(o.climb, race.DistanceM))))
+	}
 	return notes
 }
 
@@ -135,7 +139,7 @@ func forecastJSON(result *derive.Result, o forecastOptions, race raceAsked, look
 		riegel = map[string]any{"from_m": race.fromM, "from_s": race.fromS, "exponent": forecast.RiegelExponent, "within_range": forecast.RiegelHolds(race.fromS) && forecast.RiegelHolds(race.TimeS)}
 	}
 	return map[string]any{
-		"invented": result.Dataset.Facts.Invented, "distance_m": race.DistanceM, "base_time_s": race.TimeS, "surface": o.surface, "runner": o.runner, "riegel": riegel,
+		"invented": result.Dataset.Facts.Invented, "distance_m": race.DistanceM, "base_time_s": race.TimeS, "surface": o.surface, "climb_m": o.climb, "runner": o.runner, "riegel": riegel,
 		"shoes": shoes, "notes": forecastNotes(result, o, race, looks),
 	}
 }
