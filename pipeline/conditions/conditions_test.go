@@ -43,6 +43,17 @@ func TestAirDensity(t *testing.T) {
 	near(t, "OIML short form", AirDensity(20, 101325, 0.5), 1.199294, 1e-4)
 }
 
+// Two other formulas for the saturation pressure over water, hPa: Magnus 6.112
+// exp(17.62 t/(243.12 + t)), as public meteorological code has it, and Tetens 1930
+// (from memory), 23.38205 at 20 °C. They are second opinions: within 0.5 and 0.1 %.
+func TestSaturationPressure(t *testing.T) {
+	for airC, hPa := range map[float64]float64{0: 6.11200, 10: 12.26030, 20: 23.32596, 30: 42.33724} {
+		near(t, "Magnus as tabulated", 6.112*math.Exp(17.62*airC/(243.12+airC)), hPa, 1e-5)
+		near(t, "Magnus", SaturationPressure(airC)/100, hPa, 0.005*hPa)
+	}
+	near(t, "Tetens", SaturationPressure(20)/100, 23.38205, 0.001*23.38205)
+}
+
 // ISO 2533 (from memory): 95460.8 Pa at 500 m, 89874.6 Pa at 1000 m.
 func TestStandardPressure(t *testing.T) {
 	near(t, "sea level", StandardPressure(0), 101325, 0)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"os"
 	"slices"
 	"strings"
 	"testing"
@@ -243,7 +244,7 @@ func named(shoes int) []string { return strings.Split("a,b,c,d,e,f", ",")[:shoes
 // random order has on average, with a straight drift and with a curved one.
 func TestBetterThanRandom(t *testing.T) {
 	source := rand.New(rand.NewPCG(7, 7))
-	t.Log("shoes blocks   admissible considered  set   straight: worst drawn  random   curved: worst drawn  random  random without an answer")
+	var lines []string
 	for _, c := range designs {
 		d, err := New(named(c.shoes), c.blocks, nil, 3)
 		if err != nil {
@@ -268,12 +269,39 @@ func TestBetterThanRandom(t *testing.T) {
 			sum, sumCurved, finite = sum+straight, sumCurved+curved, finite+1
 		}
 		random, randomCurved := sum/finite, sumCurved/finite
-		t.Logf("%5d %6d %12d %10d %4d %23.4f %7.4f %20.4f %7.4f %d/%d", c.shoes, c.blocks, set.Admissible, set.Considered, len(set.Orders), worst, random, worstCurved, randomCurved, lost, draws)
+		lines = append(lines, fmt.Sprintf("| %d | %d | %d | %s | %.4f | %.4f | %s | %.4f | %.1f %% |", c.shoes, c.blocks, len(set.Orders), orders(&set), worst, random, variance(worstCurved), randomCurved, 100*float64(lost)/draws))
 		if !(worst < random) || len(set.Orders) < 2 {
 			t.Errorf("%d shoes, %d blocks: variance %v, random orders %v, %d orders", c.shoes, c.blocks, worst, random, len(set.Orders))
 		}
 		if c.blocks > 4 && !(worstCurved < randomCurved) { // of four blocks ABBA leaves nothing for a curve
 			t.Errorf("%d shoes, %d blocks: with a curve %v, random orders %v", c.shoes, c.blocks, worstCurved, randomCurved)
 		}
+	}
+	inDevelopers(t, lines)
+}
+
+func orders(set *Set) string {
+	if set.Sampled {
+		return fmt.Sprintf("%d sampled", set.Considered)
+	}
+	return fmt.Sprint(set.Considered)
+}
+
+func variance(v float64) string {
+	if math.IsInf(v, 1) {
+		return "none"
+	}
+	return fmt.Sprintf("%.4f", v)
+}
+
+// inDevelopers checks that a table stands in DEVELOPERS.md as it comes out.
+func inDevelopers(t *testing.T, lines []string) {
+	t.Helper()
+	text, err := os.ReadFile("../../DEVELOPERS.md")
+	if err != nil {
+		t.Skip("DEVELOPERS.md is not here: the table is not compared")
+	}
+	if table := strings.Join(lines, "\n"); !strings.Contains(strings.ReplaceAll(string(text), "\r\n", "\n"), table) {
+		t.Errorf("DEVELOPERS.md does not hold this table:\n%s", table)
 	}
 }
