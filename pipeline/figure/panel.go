@@ -26,6 +26,7 @@ type Stroke struct {
 	Width float64 // of the line, in the panel's units
 	Faint bool
 	Fill  bool   // the path is a shape to fill, not a line
+	Hair  bool   // one of many: at most a dot of the screen wide, which a browser draws several times as fast
 	Dash  string // lengths in the panel's units, as SVG has them; "" for an unbroken line
 }
 
@@ -53,7 +54,7 @@ func (t Trace) Panel(width Width, from, to float64) Panel {
 	for i, line := range t.Lines {
 		s := line.stroke(x, y, pixels)
 		if len(t.Lines) > tellable {
-			s.Dash = ""
+			s.Dash, s.Hair = "", true
 			marks = append(marks, line.marks(x, y, float64(i)/float64(len(t.Lines))))
 		}
 		p.Strokes = append(p.Strokes, s)

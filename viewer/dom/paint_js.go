@@ -25,6 +25,11 @@ func (m *mounted) repaint() {
 	}
 }
 
+// hair is how wide a thin line is, in dots of the screen. Up to one dot browsers
+// draw lines by a way that is six times as fast (180 ms against 30 ms for 32 jagged
+// lines in Chromium without a graphics card).
+const hair = 0.9
+
 // paint strokes a panel's lines on a canvas in as many dots as the screen has, in
 // the colours of the page's style sheet. A whole line is one call into the
 // browser.
@@ -48,6 +53,9 @@ func paint(canvas js.Value, p *figure.Panel) {
 	for _, s := range p.Strokes {
 		colour := style.Call("getPropertyValue", "--"+figure.ColourClass(s.Shoe))
 		context.Set("lineWidth", s.Width)
+		if s.Hair {
+			context.Set("lineWidth", hair*p.Across/width)
+		}
 		context.Set("globalAlpha", 1)
 		if s.Faint {
 			context.Set("globalAlpha", 0.6)
