@@ -43,7 +43,14 @@ func TestExplorerProvesThePublishedTables(t *testing.T) {
 }
 
 func TestExplorerTrimMovesNumbersAndAddress(t *testing.T) {
-	p := open(t, serve(t, publish(t)), 1280)
+	server := serve(t, publish(t))
+	for _, width := range widths {
+		t.Run(fmt.Sprint(width), func(t *testing.T) { testExplorerTrimMovesNumbersAndAddress(t, server, width) })
+	}
+}
+
+func testExplorerTrimMovesNumbersAndAddress(t *testing.T, server *httptest.Server, width int) {
+	p := open(t, server, width)
 	p.explore("")
 	if before := p.text(yours); before != "as published" {
 		t.Errorf("before any change yours reads %q", before)
@@ -66,7 +73,7 @@ func TestExplorerTrimMovesNumbersAndAddress(t *testing.T) {
 	p.do(chromedp.Click(chromedp.CSS("#do-undo")))
 	p.until(`location.hash.includes("head_s=150")`)
 
-	other := open(t, serve(t, publish(t)), 1280)
+	other := open(t, server, width)
 	other.explore(address[strings.Index(address, "#"):])
 	if linked := other.text(yours); linked != moved {
 		t.Errorf("the linked reading gives %q, the one it was copied from %q", linked, moved)
@@ -76,7 +83,14 @@ func TestExplorerTrimMovesNumbersAndAddress(t *testing.T) {
 }
 
 func TestExplorerBlocksAndReference(t *testing.T) {
-	p := open(t, serve(t, publish(t)), 1280)
+	server := serve(t, publish(t))
+	for _, width := range widths {
+		t.Run(fmt.Sprint(width), func(t *testing.T) { testExplorerBlocksAndReference(t, server, width) })
+	}
+}
+
+func testExplorerBlocksAndReference(t *testing.T, server *httptest.Server, width int) {
+	p := open(t, server, width)
 	p.explore("#session=2026-03-07-power")
 	p.do(chromedp.Click(chromedp.CSS("#block-2")))
 	p.until(`location.hash.includes("out=2026-03-07-power/")`)
@@ -97,7 +111,14 @@ func TestExplorerBlocksAndReference(t *testing.T) {
 }
 
 func TestExplorerKeyboard(t *testing.T) {
-	p := open(t, serve(t, publish(t)), 1280)
+	server := serve(t, publish(t))
+	for _, width := range widths {
+		t.Run(fmt.Sprint(width), func(t *testing.T) { testExplorerKeyboard(t, server, width) })
+	}
+}
+
+func testExplorerKeyboard(t *testing.T, server *httptest.Server, width int) {
+	p := open(t, server, width)
 	p.explore("")
 	value[chromedp.Void](p, `document.body.focus()`)
 	for range 40 {

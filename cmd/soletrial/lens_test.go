@@ -2,6 +2,7 @@ package main_test
 
 import (
 	"fmt"
+	"net/http/httptest"
 	"strings"
 	"testing"
 
@@ -96,7 +97,14 @@ func TestLensDragsTheWindow(t *testing.T) {
 }
 
 func TestLensByKeyboard(t *testing.T) {
-	p := open(t, serve(t, publish(t)), 1280)
+	server := serve(t, publish(t))
+	for _, width := range widths {
+		t.Run(fmt.Sprint(width), func(t *testing.T) { testLensByKeyboard(t, server, width) })
+	}
+}
+
+func testLensByKeyboard(t *testing.T, server *httptest.Server, width int) {
+	p := open(t, server, width)
 	p.explore("#session=2026-03-07-power")
 	p.do(chromedp.Focus(chromedp.CSS("#edge-power_w-head_s")))
 	before := value[int](p, `Number(document.activeElement.getAttribute("aria-valuenow"))`)
@@ -152,7 +160,14 @@ func TestLensZoomsPansAndReads(t *testing.T) {
 }
 
 func TestLensLaysSessionsOverEachOther(t *testing.T) {
-	p := open(t, serve(t, publish(t)), 390)
+	server := serve(t, publish(t))
+	for _, width := range widths {
+		t.Run(fmt.Sprint(width), func(t *testing.T) { testLensLaysSessionsOverEachOther(t, server, width) })
+	}
+}
+
+func testLensLaysSessionsOverEachOther(t *testing.T, server *httptest.Server, width int) {
+	p := open(t, server, width)
 	p.explore("#session=2026-03-07-power")
 	before := value[int](p, painted)
 	p.do(chromedp.Click(chromedp.CSS(".beside summary")), chromedp.Click(chromedp.CSS(".beside input")))
@@ -165,7 +180,13 @@ func TestLensLaysSessionsOverEachOther(t *testing.T) {
 
 func TestExplorerMethodAndReason(t *testing.T) {
 	server := serve(t, publish(t))
-	p := open(t, server, 1280)
+	for _, width := range widths {
+		t.Run(fmt.Sprint(width), func(t *testing.T) { testExplorerMethodAndReason(t, server, width) })
+	}
+}
+
+func testExplorerMethodAndReason(t *testing.T, server *httptest.Server, width int) {
+	p := open(t, server, width)
 	p.explore("#session=2026-03-07-power")
 	p.do(chromedp.Click(chromedp.CSS("#drift")))
 	p.until(`location.hash.includes("drift=none")`)
@@ -176,7 +197,7 @@ func TestExplorerMethodAndReason(t *testing.T) {
 	p.set("#reason-2", "wind, and a dog")
 	p.until(`location.hash.includes("wind%2C%20and%20a%20dog")`)
 	moved, address := p.text(yours), value[string](p, `location.hash`)
-	other := open(t, server, 390)
+	other := open(t, server, width)
 	other.explore(address)
 	if linked := other.text(yours); linked != moved || !strings.Contains(linked, "%") {
 		t.Errorf("the linked reading gives %q, the one it was copied from %q", linked, moved)
@@ -190,4 +211,73 @@ func TestExplorerMethodAndReason(t *testing.T) {
 	p.until(`location.hash === "#session=2026-03-07-power"`)
 	p.unfaulted()
 	other.unfaulted()
+}
+
+// On a phone, by the browser's own touch: the edge of the window follows the
+// finger, one finger moves a zoomed trace, two bring it closer, and one that moves
+// down scrolls the page.
+func TestLensByTouch(t *testing.T) {
+	p := open(t, serve(t, publish(t)), 390)
+	p.explore("#session=2026-03-07-power")
+	p.drag("#edge-power_w-head_s", 50, true)
+	p.until(`/head_s=\d+/.test(location.hash)`)
+	p.do(chromedp.Click(chromedp.CSS("#zoom-in")))
+	p.until(viewed(82.5, 247.5))
+	p.drag(".trace-figure .plot", -60, true)
+	p.until(`Number(location.hash.match(/view=([\d.]+)/)?.[1] ?? 0) > 90`)
+	box := value[[]float64](p, `(() => { const b = document.querySelector(".trace-figure .plot").getBoundingClientRect(); return [b.left, b.top + b.height / 3, b.width]; })()`)
+	at := func(part float64) []float64 { return []float64{box[0] + part*box[2], box[1]} }
+	p.touch(input.DispatchTouchEventTypeTouchStart, at(0.4), at(0.6))
+	for step := 1.0; step <= 4; step++ {
+		p.touch(input.DispatchTouchEventTypeTouchMove, at(0.4-0.05*step), at(0.6+0.05*step))
+	}
+	p.touch(input.DispatchTouchEventTypeTouchEnd)
+	p.until(`(([a, b]) => b - a < 140)((location.hash.match(/view=([^&]*)/)?.[1] ?? "0,999").split(",").map(Number))`)
+	before := value[float64](p, `scrollY`)
+	hash := value[string](p, `location.hash`)
+	p.touch(input.DispatchTouchEventTypeTouchStart, at(0.5))
+	for step := 1.0; step <= 8; step++ {
+		p.touch(input.DispatchTouchEventTypeTouchMove, []float64{at(0.5)[0], box[1] - 15*step})
+	}
+	p.touch(input.DispatchTouchEventTypeTouchEnd)
+	p.until(fmt.Sprintf(`scrollY > %v`, before+20))
+	if now := value[string](p, `location.hash`); now != hash {
+		t.Errorf("scrolling the page moves the view from %s to %s", hash, now)
+	}
+	p.unfaulted()
+}
+
+// pick chooses the next entry of a list by keyboard and returns its value.
+func (p *tab) pick(id string) string {
+	p.t.Helper()
+	p.do(chromedp.Focus(chromedp.CSS("#"+id)), chromedp.KeyEvent(kb.ArrowDown))
+	return value[string](p, `document.getElementById("`+id+`").value`)
+}
+
+// What is compared and at which effort, and which traces are shown.
+func TestExplorerChoosesWhatIsShown(t *testing.T) {
+	server := serve(t, publish(t))
+	for _, width := range widths {
+		p := open(t, server, width)
+		p.explore("#session=2026-03-07-power")
+		groups := func() string {
+			return value[string](p, `[...document.querySelectorAll("#comparison-table tr.level")].map((e) => e.textContent).join("; ")`)
+		}
+		before := groups()
+		level := p.pick("choose-level")
+		p.until(`location.hash.includes("level=")`)
+		if now := groups(); now == before || strings.Contains(now, ";") || level == "" {
+			t.Errorf("at %d px and level %q the table is about %q, before %q", width, level, now, before)
+		}
+		outcome := p.pick("choose-outcome")
+		p.until(`location.hash.includes("outcome=` + outcome + `")`)
+		p.do(chromedp.Click(chromedp.CSS("#channel-heart_rate_bpm")))
+		p.until(`location.hash.includes("channels=") && document.querySelectorAll("figure.trace-figure canvas").length === 3`)
+		session := value[string](p, `(() => { const s = document.getElementById("choose-session"); s.selectedIndex = 0; s.dispatchEvent(new Event("change", {bubbles: true})); return s.value; })()`)
+		p.until(`location.hash.includes("session=` + session + `")`)
+		if status := p.status(); !strings.Contains(status, "identical") {
+			t.Errorf("at %d px looking at something else is another reading: %q", width, status)
+		}
+		p.unfaulted()
+	}
 }
