@@ -215,7 +215,7 @@ func TestThinningKeepsExtremes(t *testing.T) {
 	})
 }
 
-// However many samples and lines, a panel has about 450 points.
+// However many samples and lines, a panel has about 400 points.
 func TestPanelsStaySmall(t *testing.T) {
 	for _, lines := range []int{1, 2, 8, 16, 40} {
 		trace := Trace{Head: Head{ID: "t"}, Span: 5999, From: 0, To: 5999}
@@ -230,7 +230,7 @@ func TestPanelsStaySmall(t *testing.T) {
 		for _, e := range with(parse(t, trace.SVG(Narrow)), "trace") {
 			points += len(regexp.MustCompile(`-?[0-9.]+`).FindAllString(e.attrs["d"], -1)) / 2
 		}
-		if most := min(450+4*lines, 310*lines); points > most || points < most/2 {
+		if most := min(400+4*lines, 310*lines); points > most || points < most/2 {
 			t.Errorf("%d points of %d lines", points, lines)
 		}
 	}

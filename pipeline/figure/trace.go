@@ -60,7 +60,7 @@ func (t Trace) SVG(width Width) []byte {
 // panelPoints is about how many points a panel draws. Of every column only the
 // lowest and the highest sample of a line are drawn, and the columns are as wide as
 // that takes: the more lines lie over each other, the less of each can be seen.
-const panelPoints = 450
+const panelPoints = 400
 
 // column is the width of the columns in units.
 func (t Trace) column(x scale) float64 {
