@@ -15,11 +15,18 @@ import (
 )
 
 // attributes keep line ends the same on every system and mark what is
-// generated, so that reviews can fold it away.
+// generated, so that reviews can fold it away. Registers to which two people added
+// rows keep the rows of both; derived tables are never merged, but derived again.
 const attributes = `* text=auto eol=lf
-derived/** linguist-generated
+runners.csv merge=union
+shoes.csv merge=union
+venues.csv merge=union
+derived/** -merge linguist-generated
 schemas/** linguist-generated
 `
+
+// ignored is what an interrupted run may leave until the next one.
+const ignored = stagePrefix + "*\n"
 
 func (a *app) initCommand() *cobra.Command {
 	return &cobra.Command{
@@ -73,6 +80,7 @@ func startingFiles() map[string][]byte {
 		"shoes.csv":      plaintext.AppendShoes(nil, nil),
 		"venues.csv":     plaintext.AppendVenues(nil, nil),
 		".gitattributes": []byte(attributes),
+		".gitignore":     []byte(ignored),
 	}
 	for name, text := range schema.Files() {
 		files["schemas/"+name] = text
