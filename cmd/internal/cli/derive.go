@@ -41,6 +41,7 @@ func (a *app) derive() error {
 	}
 	if d.settled() {
 		d.bar.clear()
+		sweep(a.dir) // a run may have been interrupted after its last table
 		return a.wrote(nil, upToDate)
 	}
 	result, err := d.result(derive.Tables)
