@@ -126,15 +126,25 @@ func purity() ([]string, error) {
 // heavy is what the explorer may not link, directly or through others.
 var heavy = []string{"net/http", "html/template", "text/template", "github.com/goccy/*", "github.com/spf13/*", "github.com/invopop/*", "github.com/muktihari/*", "gonum.org/*", "github.com/chromedp/*"}
 
+// networks is what the converter may not link, so that nothing in it could send a
+// reader's recording anywhere.
+var networks = []string{"net", "net/*", "soletrial/viewer/fetch", "soletrial/viewer/dom"}
+
+// viewerLinks holds the browser's programs to what they may link.
 func viewerLinks() ([]string, error) {
-	packages, err := list([]string{"GOOS=js", "GOARCH=wasm"}, "-deps", "./viewer")
-	if err != nil {
-		return nil, err
-	}
 	var broken []string
-	for _, p := range packages {
-		if slices.ContainsFunc(heavy, func(h string) bool { return matches(h, p.ImportPath) }) {
-			broken = append(broken, "the explorer links "+p.ImportPath)
+	for _, program := range []struct {
+		name, path string
+		banned     []string
+	}{{"the explorer", "./viewer", heavy}, {"the converter", "./viewer/convert/worker", networks}} {
+		packages, err := list([]string{"GOOS=js", "GOARCH=wasm"}, "-deps", program.path)
+		if err != nil {
+			return nil, err
+		}
+		for _, p := range packages {
+			if slices.ContainsFunc(program.banned, func(h string) bool { return matches(h, p.ImportPath) }) {
+				broken = append(broken, program.name+" links "+p.ImportPath)
+			}
 		}
 	}
 	return broken, nil
