@@ -80,7 +80,7 @@ size: site ## the size of every page of the demonstration, as it is and packed, 
 	go run ./scripts/size public
 
 bench: ## benchmarks; compare the figures within one run, not across machines
-	go test -run '^$$' -bench . -benchmem ./pipeline/... ./viewer/app ./scripts/bulk
+	go test -run '^$$' -bench . -benchmem ./pipeline/... ./viewer/app ./scripts/bulk ./cmd/internal/cli
 
 simulate: ## coverage of the intervals in simulated trials (minutes)
 	go run ./scripts/simulate
