@@ -94,4 +94,4 @@ fuzz: ## every fuzz target for 30 s
 clean: ## remove what was built
 	rm -rf bin public viewer/bundle/dist/*.gz viewer/bundle/dist/*.js viewer/bundle/dist/*.css
 
-.PHONY: help viewer build site run demo test test-wasm rules parity parity-demo parity-tools cross licences supply reproducible size bench simulate mutate fuzz clean
+.PHONY: faults help viewer build site run demo test test-wasm rules parity parity-demo parity-tools cross licences supply reproducible size bench simulate mutate fuzz clean

@@ -9,6 +9,9 @@ import (
 	"syscall"
 )
 
+// degrees is how many amounts of room each job is tried with, from none on.
+const degrees = 8
+
 // nobody is the user without rights on most systems.
 const nobody = 65534
 
@@ -35,7 +38,7 @@ func (c *campaign) tryFull() error {
 			return err
 		}
 		t := c.count("disk full, " + j.name)
-		for degree := range 8 {
+		for degree := range c.share(degrees) {
 			if err := c.fill(t, j, degree); errors.Is(err, syscall.EPERM) {
 				t.note = "not tried: mounting is not permitted here"
 				break

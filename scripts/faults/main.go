@@ -70,6 +70,7 @@ type campaign struct {
 	scratch string
 	program string
 	kills   int
+	short   bool
 	seed    uint64
 	tallies []*tally
 	wrong   []string // what did not go as it should
@@ -92,6 +93,15 @@ func (c *campaign) count(fault string) *tally {
 	t := &tally{fault: fault}
 	c.tallies = append(c.tallies, t)
 	return t
+}
+
+// share is how many of so many tries a campaign makes: all, or in a short one a
+// quarter.
+func (c *campaign) share(tries int) int {
+	if c.short {
+		return tries / 4
+	}
+	return tries
 }
 
 // judge counts one try; it was survived when nothing is wrong.

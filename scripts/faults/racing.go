@@ -92,7 +92,7 @@ func (c *campaign) race(t *tally, path string, change func(string, int, string) 
 	}
 	fine, refused := 0, 0
 	random := rand.New(rand.NewPCG(c.seed, 11))
-	for n := range races {
+	for n := range c.share(races) {
 		dir, err := c.fresh(demo)
 		if err != nil {
 			return err
