@@ -96,6 +96,7 @@ func (a *app) beginDeriving() (*deriving, error) {
 	}
 	d := &deriving{app: a, workers: runtime.GOMAXPROCS(0)}
 	d.folder, d.problems = plaintext.Open(fsys, yamltext.Read, d.workers)
+	spareMemory(len(d.folder.SessionIDs()))
 	d.bar = a.newProgress(len(d.folder.SessionIDs()))
 	if len(d.problems) == 0 {
 		d.recall = a.newRecall(d.folder)
