@@ -81,6 +81,7 @@ size: site ## the size of every page of the demonstration, as it is and packed, 
 
 bench: ## benchmarks; compare the figures within one run, not across machines
 	go test -run '^$$' -bench . -benchmem ./pipeline/... ./viewer/app ./scripts/bulk ./cmd/internal/cli
+	go test -run '^$$' -bench Explorer -benchtime 60x ./cmd/soletrial
 
 simulate: ## coverage of the intervals in simulated trials (minutes)
 	go run ./scripts/simulate

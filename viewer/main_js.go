@@ -64,7 +64,7 @@ func open() (*app.Model, store.Store, error) {
 		fetched, kept = &store.Memory{}, &store.Memory{}
 	}
 	loader := load.Loader{Source: fetch.Site{Base: base}, Store: fetched, Report: func(p load.Progress) {
-		dom.Say(statusID, fmt.Sprintf("Loading file %d of %d…", p.Files, p.OfFiles))
+		dom.Say(statusID, fmt.Sprintf("Loading file %d of %d, %.1f of %.1f MB…", p.Files, p.OfFiles, float64(p.Bytes)/1e6, float64(p.OfBytes)/1e6))
 	}}
 	bundle, err := loader.Load(ctx)
 	if err != nil {

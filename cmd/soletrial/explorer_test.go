@@ -309,21 +309,3 @@ func TestExplorerUnpackedByTheHost(t *testing.T) {
 	}
 	p.unfaulted()
 }
-
-// BenchmarkExplorerTrim is the time from a moved slider to the next picture, on
-// the demonstration dataset.
-func BenchmarkExplorerTrim(b *testing.B) {
-	p := open(b, serve(b, publish(b)), 1280)
-	p.explore("")
-	total, rounds := 0.0, 0
-	for b.Loop() {
-		rounds++
-		total += value[float64](p, fmt.Sprintf(`new Promise((done) => {
-			const slider = document.getElementById("trim-head_s-slider"), from = performance.now();
-			slider.value = %d;
-			slider.dispatchEvent(new Event("input", {bubbles: true}));
-			requestAnimationFrame(() => done(performance.now() - from));
-		})`, 70+rounds%2*10))
-	}
-	b.ReportMetric(total/float64(rounds), "ms/change")
-}

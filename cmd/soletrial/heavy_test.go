@@ -75,14 +75,3 @@ func BenchmarkExplorerHeavy(b *testing.B) {
 	})
 	p.unfaulted()
 }
-
-// frames reports the mean time from an action in the page to the picture after it.
-func frames(b *testing.B, p *tab, action func(i int) string) {
-	total, rounds := 0.0, 0
-	for b.Loop() {
-		rounds++
-		total += value[float64](p, fmt.Sprintf(`new Promise((done) => { const from = performance.now(); %s;
-			requestAnimationFrame(() => done(performance.now() - from)); })`, action(rounds)))
-	}
-	b.ReportMetric(total/float64(rounds), "ms/change")
-}

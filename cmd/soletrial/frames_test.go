@@ -1,0 +1,127 @@
+package main_test
+
+import (
+	"fmt"
+	"net/http"
+	"net/http/httptest"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/performance"
+	"github.com/chromedp/chromedp"
+)
+
+// working returns the seconds of processor time that the page's thread has used.
+func working(b *testing.B, p *tab) float64 {
+	b.Helper()
+	answer, err := chromedp.Call(p.ctx, performance.GetMetrics, cdp.Empty{})
+	if err != nil {
+		b.Fatal(err)
+	}
+	at := slices.IndexFunc(answer.Metrics, func(m *performance.Metric) bool { return m.Name == "TaskDuration" })
+	return answer.Metrics[at].Value
+}
+
+// frames reports what an action in the page takes: the time to the picture after
+// it, of which a page at rest waits up to 17 ms for the screen, and the processor
+// time of the page's thread, which other programs do not disturb.
+func frames(b *testing.B, p *tab, action func(i int) string) {
+	if _, err := chromedp.Call(p.ctx, performance.Enable, performance.EnableParams{TimeDomain: "threadTicks"}); err != nil {
+		b.Fatal(err)
+	}
+	var times []float64
+	before := working(b, p)
+	for b.Loop() {
+		times = append(times, value[float64](p, fmt.Sprintf(`new Promise((done) => { const from = performance.now(); %s;
+			requestAnimationFrame(() => { const took = performance.now() - from; requestAnimationFrame(() => done(took)); }); })`, action(len(times)+1))))
+	}
+	b.ReportMetric(1000*(working(b, p)-before)/float64(len(times)), "cpu-ms/change")
+	slices.Sort(times)
+	b.ReportMetric(times[len(times)/2], "median-ms/change")
+	b.ReportMetric(times[len(times)*95/100], "p95-ms/change")
+}
+
+// BenchmarkExplorerTrim is a slider moved on the demonstration dataset.
+func BenchmarkExplorerTrim(b *testing.B) {
+	p := open(b, serve(b, publish(b)), 1280)
+	p.explore("")
+	frames(b, p, func(i int) string {
+		return fmt.Sprintf(`const slider = document.getElementById("trim-head_s-slider"); slider.value = %d; slider.dispatchEvent(new Event("input", {bubbles: true}))`, 70+i%2*10)
+	})
+}
+
+// BenchmarkExplorerVisit is a first visit to the explorer on the demonstration
+// dataset: the bytes that come over the line, and the time until the tables are
+// proved.
+func BenchmarkExplorerVisit(b *testing.B) {
+	server := serve(b, publish(b))
+	for b.Loop() {
+		p := open(b, server, 1280)
+		p.explore("")
+		b.ReportMetric(value[float64](p, `performance.getEntries().filter((e) => "transferSize" in e).reduce((sum, e) => sum + e.transferSize, 0)`), "bytes/visit")
+	}
+}
+
+// What a drag does not change is not painted again: the lines stand still while the
+// window over them moves, and no figure is read anew.
+func TestDragPaintsNoLines(t *testing.T) {
+	p := open(t, serve(t, publish(t)), 1280)
+	p.explore("#session=2026-03-07-power")
+	value[bool](p, `(() => { window.strokes = window.parsed = 0;
+		const stroke = CanvasRenderingContext2D.prototype.stroke, parse = DOMParser.prototype.parseFromString;
+		CanvasRenderingContext2D.prototype.stroke = function (...all) { window.strokes++; return stroke.apply(this, all); };
+		DOMParser.prototype.parseFromString = function (...all) { window.parsed++; return parse.apply(this, all); };
+		return true; })()`)
+	p.point(".plot .edge", 1, "down@0.2")
+	for i := range 5 {
+		p.point(".plot", 1, fmt.Sprintf("move@%v", 0.3+0.01*float64(i)))
+	}
+	p.point(".plot", 1, "up@0.34")
+	p.until(`location.hash.includes("head_s=")`)
+	if strokes := value[int](p, `window.strokes`); strokes != 0 {
+		t.Errorf("a drag painted %d lines", strokes)
+	}
+	if parsed := value[int](p, `window.parsed`); parsed > 2 {
+		t.Errorf("a drag read %d figures anew", parsed)
+	}
+	p.do(chromedp.Click(chromedp.CSS("#zoom-in")))
+	p.until(`window.strokes > 0`)
+	p.unfaulted()
+}
+
+// While recordings come slowly the page says how far it is; one that does not come
+// at all is named, with what to do.
+func TestExplorerSlowAndFailedFetch(t *testing.T) {
+	files := http.StripPrefix(below, http.FileServer(http.Dir(publish(t))))
+	answer := func(failing bool) *httptest.Server {
+		server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+			if strings.HasSuffix(r.URL.Path, "footpod.csv") {
+				time.Sleep(300 * time.Millisecond)
+				if failing {
+					http.Error(w, "out of order", http.StatusServiceUnavailable)
+					return
+				}
+			}
+			files.ServeHTTP(w, r)
+		}))
+		t.Cleanup(server.Close)
+		return server
+	}
+	p := open(t, answer(false), 1280)
+	p.do(chromedp.Navigate(p.root + "explorer/"))
+	p.until(`/Loading file [0-9]+ of [0-9]+, [0-9.]+ of [0-9.]+ MB/.test(document.getElementById("explorer-status").textContent)`)
+	p.settled()
+	p.unfaulted()
+	p = open(t, answer(true), 390)
+	p.do(chromedp.Navigate(p.root + "explorer/"))
+	p.until(`/stopped/.test(document.getElementById("explorer-status").textContent)`)
+	for _, part := range []string{"footpod.csv cannot be fetched", "answers 503", "check the connection and reload the page"} {
+		if status := p.status(); !strings.Contains(status, part) {
+			t.Errorf("the status line reads %q, without %q", status, part)
+		}
+	}
+	p.unfaulted("503")
+}
