@@ -105,7 +105,7 @@ func OutsideWords(outside []string, testSpeed float64, kinds []string, surface s
 			}
 			why = "surface (tested on " + tested + ", raced on " + surface + ")"
 		case "wear":
-			why = "wear (the tested pairs were worn further apart than limits.wear_apart_km)"
+			why = "wear (one of the tested pairs was worn much further than another)"
 		}
 		words = append(words, why)
 	}

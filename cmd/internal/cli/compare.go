@@ -88,7 +88,7 @@ func (a *app) printComparisons(result *derive.Result, shown []*compare.Compariso
 	}
 	a.printByDraw(result, shown)
 	v := result.Compare.Verdict
-	for _, sentence := range append(append([]string{v.Headline}, v.Detail...), a.keptOut(result)) {
+	for _, sentence := range append(append([]string{v.Headline}, v.Detail...), a.keptOut(result)...) {
 		for _, line := range wrap(sentence, screen) {
 			a.printf("%s\n", line)
 		}
@@ -97,7 +97,7 @@ func (a *app) printComparisons(result *derive.Result, shown []*compare.Compariso
 
 // keptOut says how many blocks stops keep out of the comparison; nothing where
 // none does.
-func (a *app) keptOut(result *derive.Result) string {
+func (a *app) keptOut(result *derive.Result) []string {
 	holds := map[[2]string]bool{} // by session and block; "" holds the whole session
 	for _, f := range result.Findings {
 		if f.Holds() {
@@ -114,9 +114,9 @@ func (a *app) keptOut(result *derive.Result) string {
 		}
 	}
 	if kept == 0 {
-		return ""
+		return nil
 	}
-	return fmt.Sprintf("Kept out by a stop: %d of %s; %s says why.", kept, compare.Count(all, "block"), a.next("check"))
+	return []string{fmt.Sprintf("Kept out by a stop: %d of %s; %s says why.", kept, compare.Count(all, "block"), a.next("check"))}
 }
 
 // fit shortens text to a width, marking the cut.
