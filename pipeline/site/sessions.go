@@ -120,7 +120,7 @@ func (s *site) neighbour(i int) *cell {
 func (s *site) sessionFacts(session *trial.Session) []fact {
 	f, p := &session.Facts, &session.Facts.Protocol
 	return stated(
-		fact{"Started", f.Start}, fact{"Runner", s.runnerLabel(f.Runner)}, fact{"Place", s.venue(session)}, fact{"Held", heldAt(session)},
+		fact{"Started", f.Start}, fact{"Runner", s.runnerLabel(f.Runner)}, fact{"Place", s.venue(session)}, fact{"Held", heldInBoth(session)},
 		fact{"Block", quantity(p.BlockS, 0, "s")}, fact{"Rest", quantity(p.RestS, 0, "s")}, fact{"Warm-up", quantity(p.WarmUpS, 0, "s")},
 		fact{"The runner could see", p.Display}, fact{"Sensor", p.Sensor},
 	)

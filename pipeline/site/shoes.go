@@ -60,7 +60,7 @@ func shoeFacts(registered *trial.Shoe) []fact {
 	return stated(
 		fact{"Mass of one shoe", mass(registered.MassG)}, fact{"Size", quantity(registered.SizeEU, 1, "EU")},
 		fact{"Heel and forefoot height", heights(registered)}, fact{"Plate", registered.Plate},
-		fact{"Worn before the trial", quantity(registered.WornKm, 0, "km")}, fact{"Expected to last", quantity(registered.LifeKm, 0, "km")}, fact{"Price", recommend.PriceText(registered.Price, registered.Currency)}, fact{"How obtained", registered.Obtained},
+		fact{"Worn before the trial", inBoth(registered.WornKm, 0, "km")}, fact{"Expected to last", inBoth(registered.LifeKm, 0, "km")}, fact{"Price", recommend.PriceText(registered.Price, registered.Currency)}, fact{"How obtained", registered.Obtained},
 	)
 }
 

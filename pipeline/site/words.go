@@ -42,14 +42,29 @@ func capital(s string) string {
 
 // heldAt says what a session held: "at 270 W", or several levels.
 func heldAt(session *trial.Session) string {
-	var levels []string
+	return levels(session, func(target float64) string { return compare.AtLevel(trial.Level(session.Effort(), target)) })
+}
+
+// heldInBoth says it with a pace per mile behind that per kilometre.
+func heldInBoth(session *trial.Session) string {
+	return levels(session, func(target float64) string {
+		at := compare.AtLevel(trial.Level(session.Effort(), target))
+		if session.Effort() == trial.Pace && units.Known(target) {
+			at += " (" + units.FormatPace(units.Imperial("s/km").Of(target)) + " per mile)"
+		}
+		return at
+	})
+}
+
+// levels lists the targets of a session's blocks in words, each once.
+func levels(session *trial.Session, words func(target float64) string) string {
+	var list []string
 	for _, b := range session.Blocks {
-		at := compare.AtLevel(trial.Level(session.Effort(), b.Target))
-		if !slices.Contains(levels, at) {
-			levels = append(levels, at)
+		if at := words(b.Target); !slices.Contains(list, at) {
+			list = append(list, at)
 		}
 	}
-	return strings.Join(levels, ", ")
+	return strings.Join(list, ", ")
 }
 
 // mean writes a block mean with the precision that a page needs.
@@ -109,6 +124,16 @@ func quantity(x float64, decimals int, unit string) string {
 		text = strings.TrimSuffix(strings.TrimRight(text, "0"), ".")
 	}
 	return text + " " + unit
+}
+
+// inBoth writes a quantity in a metric unit and, behind it, in the unit of people
+// who think in miles.
+func inBoth(x float64, decimals int, unit string) string {
+	text, other := quantity(x, decimals, unit), units.Imperial(unit)
+	if text == "" || other.Unit == unit {
+		return text
+	}
+	return text + " (" + quantity(other.Of(x), decimals, other.Unit) + ")"
 }
 
 // fact is a line of a list of facts.
