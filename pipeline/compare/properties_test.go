@@ -20,9 +20,10 @@ func (c *Comparison) even() []float64 {
 }
 
 // logs of what is reported in percent, which are exact opposites in the other
-// direction.
+// direction. Beyond a factor of e^15 one of the two directions is -100 % to the last
+// digit and cannot be turned back.
 func (c *Comparison) odd() []float64 {
-	log := func(x float64) float64 { return math.Log1p(x / 100) }
+	log := func(x float64) float64 { return math.Max(-15, math.Min(math.Log1p(x/100), 15)) }
 	return []float64{c.LogEstimate, log(c.Estimate), log(c.Low), log(c.High), log(c.WithoutLow), log(c.WithoutHigh), log(c.CautiousLow), log(c.CautiousHigh)}
 }
 
