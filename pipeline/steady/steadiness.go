@@ -50,30 +50,25 @@ type line struct{ mean, sd, slope float64 }
 func (t *track) line(from, to float64) line {
 	from, to = from-t.offset, to-t.offset
 	first, _ := slices.BinarySearch(t.elapsed, from)
-	// Sums about the first value and the start keep their digits.
-	var w, x, y, xx, xy, yy, origin float64
-	for i := first; i < len(t.elapsed) && t.elapsed[i] < to; i++ {
-		value, at := t.values[i], t.elapsed[i]
-		if !known(value) {
+	var m moments
+	end := 0
+	for i := first; i < len(t.elapsed) && t.elapsed[i] < to; i = end {
+		end = t.upTo(i)
+		if r := t.inside(i, from, to); r != nil {
+			if !r.fitted {
+				r.fitted, r.moments = true, t.fit(i, end, to)
+			}
+			m.join(&r.moments, t.elapsed[i]-from)
 			continue
 		}
-		if w == 0 {
-			origin = value
-		}
-		stands := max(0, min(t.stands[i], to-at))
-		dx, dy := at+stands/2-from, value-origin
-		w += stands
-		x += float64(stands * dx)
-		y += float64(stands * dy)
-		xx += float64(stands * dx * dx)
-		xy += float64(stands * dx * dy)
-		yy += float64(stands * dy * dy)
+		part := t.fit(i, end, to)
+		m.join(&part, t.elapsed[i]-from)
 	}
-	spread := xx - float64(x*x)/w
+	spread := m.xx - float64(m.x*m.x)/m.w
 	if !(spread > 0) {
 		return line{units.Missing, units.Missing, units.Missing}
 	}
 	return line{
-		mean: origin + y/w, sd: math.Sqrt(math.Max(0, yy-float64(y*y)/w) / w), slope: (xy - float64(x*y)/w) / spread,
+		mean: t.origin() + m.y/m.w, sd: math.Sqrt(math.Max(0, m.yy-float64(m.y*m.y)/m.w) / m.w), slope: (m.xy - float64(m.x*m.y)/m.w) / spread,
 	}
 }

@@ -8,12 +8,16 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// track is one channel of one recording on the session clock.
+// track is one channel of one recording on the session clock. It remembers what
+// its runs came to, and so it is for one goroutine at a time.
 type track struct {
 	elapsed, values []float64
 	stands          []float64 // seconds that each sample stands for; shared by the channels of a recording
 	offset          float64
 	gap             float64 // longest time between samples that is not a gap, s
+	runs            []run   // made when a window is first looked at
+	base            float64 // see origin
+	based           bool
 }
 
 // known reports whether x is a number; the loops over all samples run by it.
@@ -76,28 +80,23 @@ func standing(s *trial.Samples, gap float64) []float64 {
 // seconds covered by valid samples.
 func (t *track) mean(from, to float64) (mean, covered float64) {
 	from, to = from-t.offset, to-t.offset
+	weighted, end := 0.0, 0
 	first, _ := slices.BinarySearch(t.elapsed, from-t.gap)
-	sum, values, stands := 0.0, t.values[first:], t.stands[first:]
-	for i, begin := range t.elapsed[first:] {
-		if !(begin < to) {
-			break
+	for i := first; i < len(t.elapsed) && t.elapsed[i] < to; i = end {
+		end = t.upTo(i)
+		var sum timed
+		if r := t.inside(i, from, to); r != nil {
+			sum = r.sum
+		} else {
+			sum = t.sum(i, end, from, to)
 		}
-		value, end := values[i], begin+stands[i]
-		if begin < from {
-			begin = from
-		}
-		if end > to {
-			end = to
-		}
-		if held := end - begin; held > 0 && known(value) {
-			sum += float64(value * held)
-			covered += held
-		}
+		weighted += sum.weighted
+		covered += sum.seconds
 	}
 	if covered == 0 {
 		return units.Missing, 0
 	}
-	return sum / covered, covered
+	return weighted / covered, covered
 }
 
 // change returns last minus first known value in [from, to] and the time
@@ -105,7 +104,7 @@ func (t *track) mean(from, to float64) (mean, covered float64) {
 func (t *track) change(from, to float64) (change, seconds float64) {
 	from, to = from-t.offset, to-t.offset
 	first, _ := slices.BinarySearch(t.elapsed, from)
-	end := first
+	end, _ := slices.BinarySearch(t.elapsed, to)
 	for end < len(t.elapsed) && t.elapsed[end] <= to {
 		end++
 	}
