@@ -45,37 +45,35 @@ const roomy = 760
 
 func main() {
 	debug.SetGCPercent(400) // tidying up must not take a frame while something is dragged
-	m, kept, err := open()
+	m, loader, kept, err := open()
 	if err != nil {
 		dom.Say(statusID, "The explorer stopped: "+err.Error()+".")
 	} else {
-		run(m, kept)
+		run(m, loader, kept)
 	}
 	select {} // events must always find the program running
 }
 
-// open loads the bundle that the page names and derives everything from it, and
-// opens the store of what the reader keeps.
-func open() (*app.Model, store.Store, error) {
+// open loads of the bundle that the page names what is shown first and derives it,
+// and opens the store of what the reader keeps.
+func open() (*app.Model, *load.Loader, store.Store, error) {
 	ctx := context.Background()
 	base := dom.Absolute(dom.Data(hostID, "bundle"))
 	fetched, kept, err := store.Open(ctx, "soletrial "+base)
 	if err != nil {
 		fetched, kept = &store.Memory{}, &store.Memory{}
 	}
-	loader := load.Loader{Source: fetch.Site{Base: base}, Store: fetched, Report: func(p load.Progress) {
-		dom.Say(statusID, fmt.Sprintf("Loading file %d of %d, %.1f of %.1f MB…", p.Files, p.OfFiles, float64(p.Bytes)/1e6, float64(p.OfBytes)/1e6))
-	}}
-	bundle, err := loader.Load(ctx)
+	loader := &load.Loader{Source: fetch.Site{Base: base}, Store: fetched, Report: func(p load.Progress) { dom.Say(statusID, loading(p)) }}
+	bundle, err := first(ctx, loader, kept.Lasting())
 	if err != nil {
-		return nil, nil, err
+		return nil, nil, nil, err
 	}
 	m, err := app.Open(bundle, func(done, of int) {
-		dom.Say(statusID, fmt.Sprintf("Running the analysis again: session %d of %d…", done, of))
+		dom.Say(statusID, running(done, of))
 		time.Sleep(time.Millisecond) // lets the browser show it
 	})
 	if err != nil {
-		return nil, nil, err
+		return nil, nil, nil, err
 	}
 	m.Lasting = kept.Lasting()
 	if text, found, err := kept.Get(ctx, viewsKey); err == nil && found {
@@ -86,12 +84,38 @@ func open() (*app.Model, store.Store, error) {
 			m.SetOwn(cut, recording)
 		}
 	}
-	return m, kept, nil
+	return m, loader, kept, nil
+}
+
+func loading(p load.Progress) string {
+	return fmt.Sprintf("Loading file %d of %d, %.1f of %.1f MB…", p.Files, p.OfFiles, float64(p.Bytes)/1e6, float64(p.OfBytes)/1e6)
+}
+
+func running(done, of int) string {
+	return fmt.Sprintf("Running the analysis again: session %d of %d…", done, of)
+}
+
+// first loads what the address asks for: everything where that costs no network or
+// where the published answer is not to be had, else the answer with the sessions
+// looked at.
+func first(ctx context.Context, loader *load.Loader, lasting bool) (*load.Bundle, error) {
+	bundle, err := loader.Begin(ctx)
+	if err != nil {
+		return nil, err
+	}
+	want := app.First(bundle.Index, dom.Fragment())
+	if !want.Everything && lasting && loader.Keeps(ctx, bundle) {
+		want = load.Want{Everything: true}
+	}
+	if bundle, err = loader.More(ctx, bundle, want); err == nil && !want.Everything && !bundle.Answers() {
+		return loader.More(ctx, bundle, load.Want{Everything: true})
+	}
+	return bundle, err
 }
 
 // run shows the model and follows the reader from then on. Everything happens
 // on the browser's event loop.
-func run(m *app.Model, kept store.Store) {
+func run(m *app.Model, loader *load.Loader, kept store.Store) {
 	if f := dom.Fragment(); strings.Contains(f, "=") {
 		m.Follow(f)
 		m.Recompute()
@@ -114,21 +138,19 @@ func run(m *app.Model, kept store.Store) {
 		m.Notice = notice
 		refresh()
 	})
+	more := &asker{m: m, loader: loader, refresh: refresh, after: func(action string) { keep.after(m, action) }}
 	root = dom.NewRoot(hostID, func(action, value string) {
 		if file, asked := view.Save(m, action); asked {
 			dom.Save(file.Name, file.Type, file.Content, file.Picture)
 			return
 		}
-		m.Do(action, value)
-		keep.after(m, action)
-		refresh()
+		more.do(action, value)
 	})
 	bringing(m, keep, refresh)
 	dom.OnFragment(func() {
 		// A fragment without a choice in it is a place on the page.
 		if f := dom.Fragment(); f != m.Choice().Fragment() && (f == "" || strings.Contains(f, "=")) {
-			m.Follow(dom.Fragment())
-			refresh()
+			more.do(app.DoFollow, f)
 		}
 	})
 	dom.OnResize(refresh)

@@ -219,9 +219,24 @@ func (p *tab) explore(fragment string) {
 	p.settled()
 }
 
+// arrived is true once the explorer shows something that will not change by itself.
+const arrived = `document.querySelector("#comparison-table") && /identical|differ|Yours|^As published, not yet derived here/.test(document.getElementById("explorer-status").textContent)`
+
+// deriving is true once every session was fetched and derived; until then it presses
+// the button for that.
+const deriving = `(document.getElementById("do-derive")?.click(), /identical|differ|^Yours/.test(document.getElementById("explorer-status").textContent))`
+
+// settled waits until everything is fetched and derived, as after the button for it.
 func (p *tab) settled() {
 	p.t.Helper()
-	p.until(`document.querySelector("#comparison-table") && /identical|differ|Yours/.test(document.getElementById("explorer-status").textContent)`)
+	p.arrived()
+	p.until(deriving)
+}
+
+// arrived waits until the explorer shows what it shows by itself.
+func (p *tab) arrived() {
+	p.t.Helper()
+	p.until(arrived)
 }
 
 // text returns the text of the first element that a selector names.

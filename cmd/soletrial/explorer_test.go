@@ -232,7 +232,9 @@ func TestExplorerDamagedRecording(t *testing.T) {
 	change(t, recordings[0], func(text []byte) []byte { text[len(text)/2] ^= 1; return text })
 	p := open(t, serve(t, site), 1280)
 	p.do(chromedp.Navigate(p.root + "explorer/"))
-	p.until(`/stopped/.test(document.getElementById("explorer-status").textContent)`)
+	p.arrived()
+	p.do(chromedp.Click(chromedp.CSS("#do-derive")))
+	p.until(`/could not be fetched/.test(document.getElementById("explorer-status").textContent)`)
 	if status := p.status(); !strings.Contains(status, "sessions/2026-03-07-power/footpod.csv is not the file that was published") || !strings.Contains(status, "reload the page") {
 		t.Errorf("the status line reads %q", status)
 	}

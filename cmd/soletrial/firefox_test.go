@@ -65,7 +65,8 @@ func openFox(t testing.TB, server *httptest.Server) *fox {
 func (f *fox) explore(fragment string) {
 	f.t.Helper()
 	f.ask("browsingContext.navigate", map[string]any{"context": f.page, "url": f.root + "explorer/" + fragment, "wait": "complete"}, nil)
-	f.until(`document.querySelector("#comparison-table") && /identical|differ|Yours/.test(document.getElementById("explorer-status").textContent)`)
+	f.until(arrived)
+	f.until(deriving)
 }
 
 // text evaluates an expression in the page to a text.

@@ -58,7 +58,8 @@ func BenchmarkExplorerTrim(b *testing.B) {
 // of the data among them. One visit is enough: the bytes are always the same.
 func BenchmarkExplorerVisit(b *testing.B) {
 	p := open(b, serve(b, publish(b)), 1280)
-	p.explore("")
+	p.do(chromedp.Navigate(p.root + "explorer/"))
+	p.arrived()
 	const sum = `performance.getEntries().filter((e) => "transferSize" in e && e.name.includes(%q)).reduce((sum, e) => sum + e.transferSize, 0)`
 	b.ReportMetric(value[float64](p, fmt.Sprintf(sum, "")), "bytes/visit")
 	b.ReportMetric(value[float64](p, fmt.Sprintf(sum, "/data/")), "data-bytes/visit")

@@ -16,13 +16,19 @@ import (
 type state struct {
 	name, fragment string
 	reach          func(p *tab)
+	alone          bool // nothing is derived but what the explorer derives by itself
 }
 
 // states covers everything the explorer can show.
 func states(recording string) []state {
 	return []state{
-		{"start", "", func(*tab) {}},
-		{"changed", "#session=2026-03-07-power&head_s=90", func(p *tab) {
+		{name: "not yet derived", reach: func(p *tab) {
+			if status := p.status(); !strings.HasPrefix(status, "As published, not yet derived here.") {
+				p.t.Errorf("on a first visit the status line reads %q", status)
+			}
+		}, alone: true}, // before all others: what they fetch is kept
+		{name: "start", reach: func(*tab) {}},
+		{name: "changed", fragment: "#session=2026-03-07-power&head_s=90", reach: func(p *tab) {
 			p.do(chromedp.Click(chromedp.CSS("#block-2")), chromedp.Click(chromedp.CSS(".beside summary")))
 			p.until(`document.getElementById("reason-2")`)
 			p.point(".trace-figure .plot", 7, "move@0.5")
@@ -31,16 +37,16 @@ func states(recording string) []state {
 			p.do(chromedp.Click(chromedp.CSS("#do-keep")))
 			p.until(`document.getElementById("open-1")`)
 		}},
-		{"by hand", "#session=2026-04-04-treadmill", func(*tab) {}},
-		{"refused recording", "", func(p *tab) {
+		{name: "by hand", fragment: "#session=2026-04-04-treadmill", reach: func(*tab) {}},
+		{name: "refused recording", fragment: "", reach: func(p *tab) {
 			p.give("bad.csv", "elapsed_s,power_w\n0,a lot\n", false)
 			p.until(`/bad.csv:2/.test(document.getElementById("explorer-status").textContent)`)
 		}},
-		{"own recording", "", func(p *tab) {
+		{name: "own recording", fragment: "", reach: func(p *tab) {
 			p.give("mine.csv", recording, false)
 			p.until(`document.getElementById("own-blocks")`)
 		}},
-		{"own answer", "", func(p *tab) {
+		{name: "own answer", fragment: "", reach: func(p *tab) {
 			p.give("mine.csv", recording, false)
 			p.until(`document.getElementById("own-blocks")`)
 			for id, text := range map[string]string{"target": "270", "shoe-1": "Red", "start-1": "600", "end-1": "900", "shoe-2": "Blue", "start-2": "1140", "end-2": "1440"} {
@@ -65,7 +71,11 @@ func TestExplorerStates(t *testing.T) {
 	for i, s := range states(string(recording)) {
 		p.part(s.name, func() {
 			p.do(chromedp.Navigate("about:blank"))
-			p.explore(s.fragment)
+			if p.do(chromedp.Navigate(p.root + "explorer/" + s.fragment)); s.alone {
+				p.arrived()
+			} else {
+				p.settled()
+			}
 			s.reach(p)
 			p.unfold()
 			p.accessible(program, "explorer, "+s.name)

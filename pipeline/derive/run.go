@@ -59,7 +59,7 @@ func assemble(ds *trial.Dataset, sessions []SessionResult, inputs []plaintext.In
 	within, kept := sessionsTable(study, by)
 	r.Compare.Sessions = kept
 	r.Tables = []Table{
-		{"blocks.csv", blocksTable(r)},
+		{"blocks.csv", BlocksTable(r.Sessions)},
 		{"comparisons.csv", comparisonsTable(r)},
 		{"findings.csv", findingsTable(r)},
 		{"forecast.csv", forecastTable(r)},

@@ -9,14 +9,15 @@ import (
 	"soletrial/pipeline/trial"
 )
 
-// blocksTable: one row per block, then the mean of every outcome.
-func blocksTable(r *Result) []byte {
+// BlocksTable writes the derived table of the blocks of some sessions: one row for
+// each block, with the mean of every outcome.
+func BlocksTable(sessions []SessionResult) []byte {
 	headings := []string{"session", "block", "shoe", "order", "included", "reason", "midpoint_s", "window_s", "coverage_pct"}
 	for o := range trial.OutcomeCount {
 		headings = append(headings, o.Info().Column)
 	}
 	w := newCSV(headings...)
-	for _, s := range r.Sessions {
+	for _, s := range sessions {
 		for _, b := range s.Blocks {
 			w.str(s.ID)
 			w.str(b.Block)

@@ -22,6 +22,7 @@ type Bundle struct {
 	Format  string        `json:"format"`
 	Files   []BundleEntry `json:"files"`   // the dataset and the JSON twins of its YAML files
 	Derived []BundleEntry `json:"derived"` // what derive makes of them
+	Answer  BundleAnswer  `json:"answer"`
 }
 
 // BundleEntry is one file of a bundle.
@@ -133,7 +134,7 @@ func (s *site) dataBody(bundle Bundle, listed []BundleEntry, about []File) dataB
 
 // bundle adds the files and returns their index.
 func (s *site) bundle() Bundle {
-	b := Bundle{Format: BundleFormat, Files: []BundleEntry{}, Derived: []BundleEntry{}}
+	b := Bundle{Format: BundleFormat, Files: []BundleEntry{}, Derived: []BundleEntry{}, Answer: s.answer()}
 	for _, f := range s.in.Files {
 		if !strings.HasPrefix(f.Path, "derived/") {
 			b.Files = append(b.Files, s.entry(f))

@@ -339,6 +339,9 @@ func TestBundle(t *testing.T) {
 	if b.Format != "soletrial bundle 1" || len(b.Files) != 2+1+6*3 || len(b.Derived) != 7 {
 		t.Fatalf("%q with %d files and %d tables", b.Format, len(b.Files), len(b.Derived))
 	}
+	if a := b.Answer; a.Headline == "" || !strings.Contains(html.UnescapeString(site["index.html"]), a.Headline) || len(a.Sessions) != 6 || len(a.Rankings) == 0 || len(a.Rankings[0].Places) < 2 {
+		t.Errorf("the answer is %+v", a)
+	}
 	twins := 0
 	for _, e := range append(b.Files, b.Derived...) {
 		text, there := site["data/"+e.Path]

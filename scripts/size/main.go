@@ -53,8 +53,9 @@ const (
 )
 
 // firstVisit is what the explorer's page loads by itself. Its reader of other
-// programs' recordings comes only when someone drops one in.
-var firstVisit = []string{"style.css", "icon.svg", "data/index.json", "explorer/*.js", "explorer/*.css", "explorer/soletrial.wasm.gz"}
+// programs' recordings comes only when someone drops one in, and of the sessions it
+// takes the last, see [lastSession].
+var firstVisit = []string{"style.css", "icon.svg", "data/index.json", "data/*.csv", "data/dataset.*", "data/derived/comparisons.csv", "data/derived/blocks.csv", "explorer/*.js", "explorer/*.css", "explorer/soletrial.wasm.gz"}
 
 // weigh reads a site's pages, largest first.
 func weigh(site fs.FS) ([]weight, error) {
@@ -89,6 +90,11 @@ func weighPage(site fs.FS, name string) (weight, error) {
 			}
 			files = append(files, found...)
 		}
+		last, err := lastSession(site)
+		if err != nil {
+			return w, err
+		}
+		files = append(files, last...)
 	case strings.HasPrefix(name, "sessions/") && name != "sessions/index.html":
 		w.budget = sessionBudget
 	}
@@ -101,6 +107,15 @@ func weighPage(site fs.FS, name string) (weight, error) {
 		w.packed += packed(file, text)
 	}
 	return w, nil
+}
+
+// lastSession lists the files of the session whose name is the last.
+func lastSession(site fs.FS) ([]string, error) {
+	folders, err := fs.Glob(site, "data/sessions/*")
+	if err != nil || len(folders) == 0 {
+		return nil, err
+	}
+	return fs.Glob(site, slices.Max(folders)+"/*")
 }
 
 // packed is what a host that compresses would send.

@@ -100,3 +100,13 @@ func TestOverBudgetIsSaid(t *testing.T) {
 		t.Error("nothing to weigh is fine")
 	}
 }
+
+func TestLastSession(t *testing.T) {
+	site := fstest.MapFS{"data/sessions/a/pod.csv": {}, "data/sessions/b/pod.csv": {}, "data/sessions/b/session.json": {}}
+	if files, err := lastSession(site); err != nil || strings.Join(files, " ") != "data/sessions/b/pod.csv data/sessions/b/session.json" {
+		t.Errorf("%q, %v", files, err)
+	}
+	if files, err := lastSession(fstest.MapFS{}); err != nil || files != nil {
+		t.Errorf("%q, %v", files, err)
+	}
+}

@@ -30,6 +30,9 @@ const (
 	DoUnits     = "units"    // value imperial, or anything else for metric
 	DoReset     = "reset"    // back to the published analysis, looking at the same
 	DoUndo      = "undo"
+	DoDerive    = "derive" // fetch all sessions and derive them
+	DoFollow    = "follow" // value the fragment of an address
+	DoStop      = "stop"   // give up what is being fetched
 )
 
 // On joins an action with what it acts on.
@@ -42,6 +45,10 @@ const longestTrim = 86400
 // is and says why in m.Notice. [Model.Recompute] must follow.
 func (m *Model) Do(action, value string) {
 	m.Notice = ""
+	if _, more := m.Wants(action, value); more {
+		m.Notice = "This needs sessions that are not fetched yet."
+		return
+	}
 	kind, what, _ := strings.Cut(action, " ")
 	before := m.choice
 	switch kind {
@@ -93,6 +100,9 @@ func (m *Model) Do(action, value string) {
 		m.reason(what, value)
 	case DoUnits:
 		m.choice.Imperial = value == imperial
+	case DoFollow:
+		m.Follow(value)
+		return
 	case DoBeside:
 		m.lay(what, value == "true")
 	}

@@ -4,5 +4,6 @@
 // Its opinions: what is published and what is the reader's are never mixed, both
 // are always there to compare; a choice is small, is only what differs from the
 // published method, and fits in the page's address; the analysis is the very
-// package that made the published tables.
+// package that made the published tables. What is not yet derived is shown as
+// published and said to be.
 package app

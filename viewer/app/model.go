@@ -16,12 +16,15 @@ import (
 // done through its methods; [Model.Do] and [Model.Follow] change it, and
 // [Model.Recompute] brings the results up to date afterwards.
 type Model struct {
-	Bundle  *load.Bundle
-	Dataset *trial.Dataset // as published
-	Check   Check
-	Lasting bool         // the store keeps files for the next visit
-	Width   figure.Width // the width that figures are drawn for
-	Notice  string       // what could not be done as asked; "" if nothing
+	Bundle   *load.Bundle
+	Dataset  *trial.Dataset // as published
+	Check    Check          // of every table; none while the bundle is not whole
+	Partly   Part           // what was derived of a bundle that is not whole
+	Misled   bool           // the answer that the index gives is not the one that is derived
+	Lasting  bool           // the store keeps files for the next visit
+	Width    figure.Width   // the width that figures are drawn for
+	Notice   string         // what could not be done as asked; "" if nothing
+	Fetching string         // how far fetching has come; "" while nothing is fetched
 
 	// Summarised counts the blocks that were summarised for a choice so far: a change
 	// must cost no more of them than it bears on.
@@ -64,8 +67,9 @@ func (u *Unreadable) Error() string {
 }
 
 // Open reads a bundle, derives every table from it and compares them with the
-// published ones. Step is called after each session, so that a caller can show
-// how far it has come.
+// published ones. Of a bundle that is not whole the published answer is read
+// instead, and only the sessions that are there are derived. Step is called after
+// each session, so that a caller can show how far it has come.
 func Open(bundle *load.Bundle, step func(done, of int)) (*Model, error) {
 	folder, problems := plaintext.Read(bundle.Files, plaintext.ReadJSON)
 	if len(problems) > 0 {
@@ -95,8 +99,13 @@ func Open(bundle *load.Bundle, step func(done, of int)) (*Model, error) {
 	if len(problems) > 0 {
 		return nil, &Unreadable{problems}
 	}
-	m.asRead = derive.Assemble(m.Dataset, m.published, m.inputs)
-	m.Check = checkTables(bundle, m.asRead.Tables)
+	if bundle.Whole() {
+		m.asRead = derive.Assemble(m.Dataset, m.published, m.inputs)
+		m.Check = checkTables(bundle, m.asRead.Tables)
+		m.Misled = bundle.Index.Answer != nil && !says(bundle.Index.Answer, &m.asRead.Compare)
+	} else if err := m.readAnswer(); err != nil {
+		return nil, err
+	}
 	m.sessions = make([]sessionRun, len(m.published))
 	m.Recompute()
 	return m, nil

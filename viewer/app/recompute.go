@@ -36,6 +36,10 @@ func (m *Model) Recompute() {
 		return // looking at something else costs no analysis
 	}
 	m.made = made
+	if !m.Bundle.Whole() {
+		m.yours, m.turned = m.asRead, m.asRead
+		return
+	}
 	m.turn()
 	if !m.choice.Changed() {
 		m.yours = m.asRead
@@ -67,7 +71,7 @@ func (m *Model) turn() {
 // Tables derives everything under the reader's choice, which takes longer than a
 // frame.
 func (m *Model) Tables() []derive.Table {
-	if !m.choice.Changed() {
+	if !m.choice.Changed() || !m.Bundle.Whole() {
 		return m.asRead.Tables
 	}
 	ds := m.underChoice()

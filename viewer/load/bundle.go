@@ -3,6 +3,7 @@ package load
 import (
 	"context"
 	"fmt"
+	"maps"
 	"slices"
 
 	"soletrial/pipeline/digest"
@@ -25,8 +26,8 @@ type Progress struct {
 // Bundle is a published bundle in memory.
 type Bundle struct {
 	Index   *Index
-	Files   Folder // what the derivation reads, every file checked against its hash
-	Derived Folder // the published tables as they were served, which may not have their hash; absent when not to be had
+	Files   Folder // what the derivation reads, as far as it was wanted, every file checked against its hash
+	Derived Folder // the published tables as they were served, as far as they were wanted, which may not have their hash; absent when not to be had
 	Offline bool   // the index came from the store because the site could not be reached
 	Kept    int    // files that came from the store
 }
@@ -53,26 +54,49 @@ type Loader struct {
 // atOnce is how many files are asked for at the same time.
 const atOnce = 6
 
-// Load returns the bundle. The index comes from the site, or from the store
-// when the site cannot be reached; a file comes from the store when its content
-// is there, otherwise from the site. What the index no longer names is dropped
-// from the store.
+// Load returns the bundle with every file.
 func (l *Loader) Load(ctx context.Context) (*Bundle, error) {
+	bundle, err := l.Begin(ctx)
+	if err != nil {
+		return nil, err
+	}
+	return l.More(ctx, bundle, Want{Everything: true})
+}
+
+// Begin returns a bundle that holds its index and no file yet. The index comes from
+// the site, or from the store when the site cannot be reached. What the index no
+// longer names is dropped from the store.
+func (l *Loader) Begin(ctx context.Context) (*Bundle, error) {
 	index, offline, err := l.index(ctx)
 	if err != nil {
 		return nil, err
 	}
+	l.forget(ctx, index)
+	return &Bundle{Index: index, Files: Folder{}, Derived: Folder{}, Offline: offline}, nil
+}
+
+// More returns the bundle with the wanted files too. A file comes from the store
+// when its content is there, otherwise from the site. The bundle given is left as
+// it is, also by an error.
+func (l *Loader) More(ctx context.Context, from *Bundle, want Want) (*Bundle, error) {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
-	files := slices.Concat(index.Files, index.Derived)
+	bundle := *from
+	bundle.Files, bundle.Derived = maps.Clone(from.Files), maps.Clone(from.Derived)
+	derived, files := map[string]bool{}, []File(nil)
+	for i, file := range slices.Concat(bundle.Index.Files, bundle.Index.Derived) {
+		derived[file.Path] = i >= len(bundle.Index.Files)
+		if want.takes(file.Path) && !bundle.has(file.Path) {
+			files = append(files, file)
+		}
+	}
 	got := l.all(ctx, files)
-	bundle := &Bundle{Index: index, Files: Folder{}, Derived: Folder{}, Offline: offline}
 	at := started(files)
 	for range files {
 		one := <-got
-		file, derived := files[one.place], one.place >= len(index.Files)
+		file := files[one.place]
 		switch {
-		case derived:
+		case derived[file.Path]:
 			bundle.publish(file.Path, one.blob)
 		case one.err != nil:
 			return nil, one.err
@@ -84,9 +108,19 @@ func (l *Loader) Load(ctx context.Context) (*Bundle, error) {
 			l.Report(at)
 		}
 	}
-	bundle.Kept = at.Kept
-	l.forget(ctx, index)
-	return bundle, nil
+	bundle.Kept += at.Kept
+	return &bundle, nil
+}
+
+// Keeps reports whether the store has every file of a bundle, so that all of it can
+// be had without the site.
+func (l *Loader) Keeps(ctx context.Context, bundle *Bundle) bool {
+	for _, file := range slices.Concat(bundle.Index.Files, bundle.Index.Derived) {
+		if _, found, err := l.Store.Get(ctx, store.ContentKey(file.SHA256)); err != nil || !found {
+			return false
+		}
+	}
+	return true
 }
 
 // publish notes a derived table as served; one that could not be had is nil.

@@ -24,6 +24,7 @@ const IndexName = "index.json"
 // it gave when the site was published. Paths are relative to the bundle.
 type Index struct {
 	Files, Derived []File
+	Answer         *Answer // nil where the site was published without
 }
 
 // File is one file of a bundle.
@@ -45,7 +46,7 @@ func ParseIndex(text []byte) (*Index, error) {
 	if format := textOf(root, "format"); format != Format {
 		return nil, fmt.Errorf("%s has the format %q, this explorer reads %q: reload the page, or publish the site again with one version of the program", IndexName, format, Format)
 	}
-	index, seen := Index{Files: filesOf(root, "files"), Derived: filesOf(root, "derived")}, map[string]bool{}
+	index, seen := Index{Files: filesOf(root, "files"), Derived: filesOf(root, "derived"), Answer: answerOf(root)}, map[string]bool{}
 	for _, list := range [][]File{index.Files, index.Derived} {
 		for _, file := range list {
 			if err := file.sound(seen); err != nil {

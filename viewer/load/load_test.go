@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -221,5 +222,60 @@ func TestFolderIsAFileSystem(t *testing.T) {
 	folder := Folder{"dataset.json": []byte("{}"), "sessions/s1/blocks.csv": []byte("b"), "sessions/s2/blocks.csv": nil}
 	if err := fstest.TestFS(folder, "dataset.json", "sessions/s1/blocks.csv", "sessions/s2/blocks.csv"); err != nil {
 		t.Error(err)
+	}
+}
+
+// answering is a site of two sessions with an answer in its index.
+func answering() *site {
+	s := publish(map[string]string{"dataset.json": "{}", "sessions/s1/blocks.csv": "1\n", "sessions/s2/blocks.csv": "2\n", "sessions/s2/pod.csv": ""},
+		map[string]string{ComparisonsTable: "c\n", BlocksTable: "b\n", "derived/sessions.csv": "s\n"})
+	s.files[IndexName] = strings.TrimSuffix(s.files[IndexName], "}") + `, "answer": {"headline": "A, not B.", "sessions": ["s2", "s1"],
+		"rankings": [{"outcome": "speed", "level": "power 260", "places": [{"shoe": "a", "reference": true, "apart": ["b"]}, {"shoe": "b", "reference": false, "apart": []}]}]}}`
+	return s
+}
+
+// The answer needs the index, the registers, two tables and the wanted sessions;
+// what is there is not fetched again, and the bundle it began with stays.
+func TestAnswerFirstThenMore(t *testing.T) {
+	ctx, s, kept := context.Background(), answering(), &store.Memory{}
+	loader := Loader{Source: s, Store: kept}
+	empty, err := loader.Begin(ctx)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := Answer{"A, not B.", []string{"s2", "s1"}, []Ranking{{"speed", "power 260", []Place{{"a", true, []string{"b"}}, {"b", false, nil}}}}}
+	if got := fmt.Sprintf("%+v", *empty.Index.Answer); got != fmt.Sprintf("%+v", want) {
+		t.Errorf("the answer is %s", got)
+	}
+	s.asked = nil
+	part, err := loader.More(ctx, empty, Want{Sessions: []string{"s1"}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	slices.Sort(s.asked)
+	if asked := strings.Join(s.asked, " "); asked != "dataset.json derived/blocks.csv derived/comparisons.csv sessions/s1/blocks.csv" {
+		t.Errorf("asked for %s", asked)
+	}
+	if part.Whole() || !part.Answers() || part.Missing() != 4 || len(empty.Files) != 0 || loader.Keeps(ctx, part) {
+		t.Errorf("the part is %+v", part)
+	}
+	s.asked = nil
+	whole, err := loader.More(ctx, part, Want{Everything: true})
+	if err != nil || len(s.asked) != 3 || !whole.Whole() || whole.Missing() != 0 || len(part.Files) != 2 || !loader.Keeps(ctx, whole) {
+		t.Errorf("then asked for %q: %+v, %v", s.asked, whole, err)
+	}
+}
+
+// A table that is not the one that the index names is no answer.
+func TestChangedAnswerIsNone(t *testing.T) {
+	s := answering()
+	s.files[ComparisonsTable] = "d\n"
+	loader := Loader{Source: s, Store: &store.Memory{}}
+	empty, err := loader.Begin(context.Background())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if part, err := loader.More(context.Background(), empty, Want{Sessions: []string{"s1"}}); err != nil || part.Answers() {
+		t.Errorf("%+v, %v", part, err)
 	}
 }

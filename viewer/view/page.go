@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"soletrial/pipeline/figure"
 	"soletrial/viewer/app"
 	"soletrial/viewer/tree"
 )
@@ -24,11 +25,17 @@ func Page(m *app.Model) []*tree.Node {
 // Status returns the sentence for the page's status line, which screen readers
 // read out when it changes.
 func Status(m *app.Model) string {
+	if m.Fetching != "" {
+		return m.Fetching
+	}
 	if m.Notice != "" {
 		return m.Notice
 	}
 	if m.OwnNotice() != "" {
 		return m.OwnNotice()
+	}
+	if !m.Bundle.Whole() {
+		return "As published, not yet derived here. " + Proven(m) + kept(m)
 	}
 	if !m.Choice().Changed() {
 		return Proven(m) + kept(m)
@@ -36,9 +43,16 @@ func Status(m *app.Model) string {
 	return "Yours, not the published reading: " + m.Summary() + ". " + m.Yours().Compare.Verdict.Headline
 }
 
-// Proven says whether the tables made here are the published ones.
+// Proven says whether the tables made here are the published ones, or how far that
+// is known.
 func Proven(m *app.Model) string {
+	if !m.Bundle.Whole() {
+		return partly(m)
+	}
 	differing := m.Check.Differing()
+	if m.Misled {
+		return fmt.Sprintf("Recomputed here: the answer that this site shows first, “%s”, is not the one derived from its files; %d of %d tables differ from the published ones.", figure.Visible(m.Bundle.Index.Answer.Headline), len(differing), len(m.Check))
+	}
 	if len(differing) == 0 {
 		return fmt.Sprintf("Recomputed here: identical to the published tables (%d tables recomputed here from %d files).", len(m.Check), len(m.Bundle.Files))
 	}
@@ -66,6 +80,9 @@ func section(id, title string) *tree.Node {
 
 // stand says which reading is shown, published or the reader's, and the verdicts.
 func stand(m *app.Model) *tree.Node {
+	if !m.Bundle.Whole() {
+		return unproven(m)
+	}
 	published := m.Published().Compare.Verdict.Headline
 	if !m.Choice().Changed() {
 		return section("stand", "As published").Class("reading published").Add(

@@ -19,9 +19,12 @@ func session(m *app.Model) *tree.Node {
 		return part.Add(tree.El("p").Say("This dataset has no session yet."))
 	}
 	list := choose("session", app.DoSession)
-	for i := range m.Dataset.Sessions {
-		other := &m.Dataset.Sessions[i]
-		list.Add(option(other.ID, sessionTitle(m, other), other.ID == s.ID))
+	for _, id := range m.SessionIDs() {
+		title := figure.Visible(id)
+		if other := m.Dataset.Session(id); other != nil {
+			title = sessionTitle(m, other)
+		}
+		list.Add(option(id, title, id == s.ID))
 	}
 	return part.Add(field("Session", list), order(m, s), blocks(m, s), traces(m))
 }

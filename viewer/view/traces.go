@@ -38,14 +38,13 @@ func traces(m *app.Model) *tree.Node {
 func beside(m *app.Model) *tree.Node {
 	set := tree.El("fieldset class=channels").Keyed("beside").Add(tree.El("legend").Say("Lay over them the blocks of up to " + strconv.Itoa(app.MostBeside) + " more sessions"))
 	chosen, looked := m.Choice().Beside, m.Session()
-	for i := range m.Dataset.Sessions {
-		s := &m.Dataset.Sessions[i]
-		if s == looked || len(s.Facts.Recordings) == 0 {
+	for i, id := range m.SessionIDs() {
+		if s := m.Dataset.Session(id); s == looked || s != nil && len(s.Facts.Recordings) == 0 {
 			continue
 		}
-		box := tree.El("input type=checkbox").Set("id", "beside-"+strconv.Itoa(i+1)).Flag("checked", slices.Contains(chosen, s.ID)).
-			On("change", app.On(app.DoBeside, s.ID))
-		set.Add(tree.El("label").Keyed(s.ID).Add(box).Say(" " + figure.Visible(s.ID)))
+		box := tree.El("input type=checkbox").Set("id", "beside-"+strconv.Itoa(i+1)).Flag("checked", slices.Contains(chosen, id)).
+			On("change", app.On(app.DoBeside, id))
+		set.Add(tree.El("label").Keyed(id).Add(box).Say(" " + figure.Visible(id)))
 	}
 	if len(set.Children) == 1 {
 		return nil

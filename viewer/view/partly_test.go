@@ -1,0 +1,70 @@
+package view
+
+import (
+	"maps"
+	"strings"
+	"testing"
+
+	"soletrial/viewer/app"
+	"soletrial/viewer/internal/example"
+	"soletrial/viewer/load"
+)
+
+// answering is the example opened with its published answer and one session.
+func answering(t *testing.T) *app.Model {
+	t.Helper()
+	bundle, err := example.Bundle()
+	if err != nil {
+		t.Fatal(err)
+	}
+	whole := reopened(t, bundle)
+	bundle.Index.Answer = &load.Answer{Headline: whole.Published().Compare.Verdict.Headline, Sessions: whole.SessionsThere()}
+	part := *bundle
+	part.Files = maps.Clone(bundle.Files)
+	maps.DeleteFunc(part.Files, func(path string, _ []byte) bool {
+		return strings.HasPrefix(path, "sessions/") && !strings.HasPrefix(path, "sessions/"+example.Second+"/")
+	})
+	return reopened(t, &part)
+}
+
+// What is not derived here is never said to be.
+func TestUnprovenAnswer(t *testing.T) {
+	m := answering(t)
+	const said = "Derived here from the samples: 1 of 3 sessions, whose rows in blocks.csv are the published ones; the rest as published."
+	if got := Status(m); !strings.HasPrefix(got, "As published, not yet derived here. "+said) {
+		t.Errorf("status %q", got)
+	}
+	words := page(m).Words()
+	for _, part := range []string{"As published, not yet derived here", "Fetch all 3 sessions and derive them here (up to 0.0 MB)", said} {
+		if !strings.Contains(words, part) {
+			t.Errorf("the page lacks %q", part)
+		}
+	}
+	if strings.Contains(words, "identical") || strings.Contains(words, "Recomputed") {
+		t.Error("the page says more than is known")
+	}
+	if options := one(t, page(m), "choose-session").Children; len(options) != 3 {
+		t.Errorf("%d sessions can be chosen", len(options))
+	}
+	m.Fetching = "Loading file 1 of 9, 0.0 of 0.1 MB…"
+	if got := Status(m); got != m.Fetching {
+		t.Errorf("status while fetching %q", got)
+	}
+	one(t, page(m), "do-stop")
+	m.Fetching, m.Partly.Differing = "", []string{"a/1", "a/2"}
+	if got := Proven(m); !strings.Contains(got, "1 of 3 sessions, but these blocks are not the published ones: a/1, a/2; the rest as published.") {
+		t.Errorf("proven %q", got)
+	}
+}
+
+// An answer in the index that is not the derived one is named as soon as that is known.
+func TestMisleadingAnswerIsNamed(t *testing.T) {
+	bundle, err := example.Bundle()
+	if err != nil {
+		t.Fatal(err)
+	}
+	bundle.Index.Answer = &load.Answer{Headline: "Birk wins.", Sessions: []string{example.First}}
+	if got := Proven(reopened(t, bundle)); !strings.Contains(got, "“Birk wins.”, is not the one derived from its files; 0 of 7 tables differ") {
+		t.Errorf("proven %q", got)
+	}
+}
