@@ -55,7 +55,7 @@ const (
 // firstVisit is what the explorer's page loads by itself. Its reader of other
 // programs' recordings comes only when someone drops one in, and of the sessions it
 // takes the last, see [lastSession].
-var firstVisit = []string{"style.css", "icon.svg", "data/index.json", "data/*.csv", "data/dataset.*", "data/derived/comparisons.csv", "data/derived/blocks.csv", "explorer/*.js", "explorer/*.css", "explorer/soletrial.wasm.gz"}
+var firstVisit = []string{"style.css", "icon.svg", "data/index.json", "data/*.csv", "data/dataset.json", "data/derived/comparisons.csv", "data/derived/blocks.csv", "explorer/*.js", "explorer/*.css", "explorer/soletrial.wasm.gz"}
 
 // weigh reads a site's pages, largest first.
 func weigh(site fs.FS) ([]weight, error) {

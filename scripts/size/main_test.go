@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"io/fs"
+	"math/rand/v2"
 	"os"
 	"strings"
 	"testing"
@@ -78,6 +79,9 @@ func TestOverBudgetIsSaid(t *testing.T) {
 		"sessions/a.html": {Data: make([]byte, 80_000)}, "sessions/b.html": {Data: make([]byte, 80_001)}, "sessions/index.html": {Data: make([]byte, 80_001)},
 		"explorer/index.html": {Data: nil}, "explorer/soletrial.wasm.gz": {Data: make([]byte, 1_500_001)}, "explorer/convert.wasm.gz": {Data: make([]byte, 1_000_000)},
 	}
+	archive := make([]byte, 50_000) // that nothing packs any further
+	rand.NewChaCha8([32]byte{}).Read(archive)
+	site["data/dataset.zip"] = &fstest.MapFile{Data: archive}
 	weights, err := weigh(site)
 	if err != nil {
 		t.Fatal(err)
