@@ -23,12 +23,12 @@ func patchy(t *rapid.T) *track {
 	for i := range values {
 		values[i] = rapid.SampledFrom([]float64{240, 250.5, 251.25, 260, 0, units.Missing}).Draw(t, "value")
 	}
-	return &track{elapsed: s.Elapsed, values: values, stands: standing(s, 5), offset: 7, gap: 5}
+	return &track{elapsed: s.Elapsed, values: values, stands: standing(s, 5), offset: 7}
 }
 
 // bare is the track without what it remembers.
 func (t *track) bare() *track {
-	return &track{elapsed: t.elapsed, values: t.values, stands: t.stands, offset: t.offset, gap: t.gap}
+	return &track{elapsed: t.elapsed, values: t.values, stands: t.stands, offset: t.offset}
 }
 
 // plainMean is the definition: every sample for as long as it stands inside the
@@ -129,5 +129,19 @@ func BenchmarkDrag(b *testing.B) {
 	for i := 0; b.Loop(); i++ {
 		ds.Facts.Method.Trim.HeadS = float64(60 + i%10)
 		tracks.Session(ds, session)
+	}
+}
+
+// A recording that is sparser than what counts as a gap: a sample stands for the
+// median step, 20 s, so that a window long after it began still holds it; but none
+// stands beyond the next.
+func TestSparseSamples(t *testing.T) {
+	s := &trial.Samples{Elapsed: []float64{0, 20, 40, 46, 66}}
+	track := &track{elapsed: s.Elapsed, values: []float64{240, 250, 260, 270, 280}, stands: standing(s, 5)}
+	if mean, covered := track.mean(35, 37); mean != 250 || covered != 2 {
+		t.Errorf("mean %v over %v s", mean, covered)
+	}
+	if track.stands[2] != 6 {
+		t.Errorf("the third sample stands for %v s, the next comes after 6", track.stands[2])
 	}
 }

@@ -20,7 +20,7 @@ func TestLineThroughAnySampling(t *testing.T) {
 			s.Elapsed = append(s.Elapsed, at)
 		}
 		values := make([]float64, s.Len())
-		track := &track{elapsed: s.Elapsed, values: values, stands: standing(s, 5), offset: 30, gap: 5}
+		track := &track{elapsed: s.Elapsed, values: values, stands: standing(s, 5), offset: 30}
 		for i := range values { // a sample stands for the time until the next, so its middle is what it tells of
 			values[i] = base + slope*(s.Elapsed[i]+track.stands[i]/2)
 		}

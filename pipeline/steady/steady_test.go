@@ -111,7 +111,7 @@ func TestGapsAreNotFilled(t *testing.T) {
 func TestMeanIsWeightedByTime(t *testing.T) {
 	s := &trial.Samples{Elapsed: []float64{0, 4, 5, 9, 10}}
 	s.Values[trial.SpeedMps] = []float64{2, 4, 2, 4, 2}
-	track := &track{elapsed: s.Elapsed, values: s.Values[trial.SpeedMps], stands: standing(s, 5), gap: 5}
+	track := &track{elapsed: s.Elapsed, values: s.Values[trial.SpeedMps], stands: standing(s, 5)}
 	mean, covered := track.mean(0, 10)
 	if mean != 2.4 || covered != 10 {
 		t.Errorf("mean %v over %v s", mean, covered)

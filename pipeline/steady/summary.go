@@ -61,7 +61,7 @@ func Prepare(ds *trial.Dataset, recordings []trial.Recording) *Tracks {
 		if stands[r.Samples] == nil {
 			stands[r.Samples] = standing(r.Samples, ds.Facts.Limits.GapS)
 		}
-		t.channels[channel] = &track{elapsed: r.Samples.Elapsed, values: r.Samples.Values[channel], stands: stands[r.Samples], offset: r.Offset(), gap: ds.Facts.Limits.GapS}
+		t.channels[channel] = &track{elapsed: r.Samples.Elapsed, values: r.Samples.Values[channel], stands: stands[r.Samples], offset: r.Offset()}
 	}
 	return t
 }

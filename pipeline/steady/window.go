@@ -14,7 +14,6 @@ type track struct {
 	elapsed, values []float64
 	stands          []float64 // seconds that each sample stands for; shared by the channels of a recording
 	offset          float64
-	gap             float64 // longest time between samples that is not a gap, s
 	runs            []run   // made when a window is first looked at
 	base            float64 // see origin
 	based           bool
@@ -62,13 +61,13 @@ func TypicalStep(s *trial.Samples) float64 {
 }
 
 // standing returns the seconds that each sample stands for: the time until the
-// next one, or the typical step before a gap and at the end.
+// next one, or the typical step before a gap and at the end, never beyond the next.
 func standing(s *trial.Samples, gap float64) []float64 {
 	stands, typical := make([]float64, s.Len()), TypicalStep(s)
 	for i := range stands {
 		stands[i] = typical
 		if i+1 < s.Len() {
-			if step := s.Elapsed[i+1] - s.Elapsed[i]; !(step > gap) {
+			if step := s.Elapsed[i+1] - s.Elapsed[i]; !(step > gap) || step < typical {
 				stands[i] = step
 			}
 		}
@@ -81,8 +80,8 @@ func standing(s *trial.Samples, gap float64) []float64 {
 func (t *track) mean(from, to float64) (mean, covered float64) {
 	from, to = from-t.offset, to-t.offset
 	weighted, end := 0.0, 0
-	first, _ := slices.BinarySearch(t.elapsed, from-t.gap)
-	for i := first; i < len(t.elapsed) && t.elapsed[i] < to; i = end {
+	first, _ := slices.BinarySearch(t.elapsed, from)
+	for i := max(first-1, 0); i < len(t.elapsed) && t.elapsed[i] < to; i = end {
 		end = t.upTo(i)
 		var sum timed
 		if r := t.inside(i, from, to); r != nil {
