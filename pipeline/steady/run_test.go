@@ -145,3 +145,17 @@ func TestSparseSamples(t *testing.T) {
 		t.Errorf("the third sample stands for %v s, the next comes after 6", track.stands[2])
 	}
 }
+
+// A window that ends within the last sample of a run takes only its part of it.
+func TestWindowEndsInTheLastSampleOfARun(t *testing.T) {
+	s := &trial.Samples{}
+	values := make([]float64, 2*runLength)
+	for i := range values {
+		s.Elapsed = append(s.Elapsed, float64(i))
+		values[i] = float64(i / runLength)
+	}
+	track := &track{elapsed: s.Elapsed, values: values, stands: standing(s, 5)}
+	if _, covered := track.mean(0, runLength-0.5); covered != runLength-0.5 {
+		t.Errorf("%v s covered", covered)
+	}
+}
