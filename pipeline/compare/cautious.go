@@ -20,9 +20,9 @@ var fewHeld = [...]string{1: "88 to 92 %", 2: "93 to 94 %", 3: "94 %"}
 // beCautious adds the cautious interval where it is called for, that is where
 // the model counts on clearly more than the few degrees of freedom between
 // sessions.
-func (run *runner) beCautious(c *Comparison, f *fitted) {
-	between := f.fit.BetweenDF
-	if f.model != Mixed || between >= len(fewHeld) || !(c.DF > float64(between)+0.5) || !units.Known(c.Low) {
+func (run *runner) beCautious(c *Comparison, f *Fit) {
+	between := f.BetweenDF
+	if f.Model != Mixed || between >= len(fewHeld) || !(c.DF > float64(between)+0.5) || !units.Known(c.Low) {
 		return
 	}
 	c.half = float64(run.quantile(float64(between)) * c.LogSE)

@@ -13,7 +13,7 @@ import (
 // observations are the included blocks; findings are those of the quality rules,
 // which bear on the evidence.
 func Run(ds *trial.Dataset, observations []Observation, findings []trial.Finding) Result {
-	study := NewStudy(ds, observations, findings, 1)
+	study := NewStudy(ds, observations, findings, 1, nil)
 	result := study.Result
 	for i := range study.Sessions() {
 		result.Sessions = append(result.Sessions, study.Within(i)...)
@@ -48,7 +48,8 @@ func (run *runner) run(observations []Observation, findings []trial.Finding, wor
 
 // runner carries what one call of Run needs.
 type runner struct {
-	quick               bool // only what decides and what is shown
+	quick               bool   // only what decides and what is shown
+	memory              Memory // of fits; nil for none
 	shown               [trial.OutcomeCount]bool
 	dataset             *trial.Dataset
 	method              trial.Method
@@ -68,6 +69,7 @@ type compared struct {
 	decides bool
 	pairs   []Comparison
 	spans   []span
+	runners []history
 	toDate  [][]Comparison // by span: the estimates of all sessions so far, of the pairs of its shoes; nil where none was made
 }
 
@@ -117,12 +119,13 @@ func (run *runner) whole(blocks []row, outcome trial.Outcome) compared {
 	if decides && !run.quick {
 		depth = deciding
 	}
-	pairs := run.pairs(g, g.index.pairs(g.shoes()), depth)
+	c := compared{group: g, decides: decides, spans: g.spans(), runners: run.histories(g)}
+	c.pairs = run.pairs(g, until(c.runners, len(g.index.sessions)), g.index.pairs(g.shoes()), depth)
 	if decides {
-		holm(pairs)
-		run.byDraw(g, pairs)
+		holm(c.pairs)
+		run.byDraw(g, c.pairs)
 	}
-	return compared{group: g, decides: decides, pairs: pairs, spans: g.spans()}
+	return c
 }
 
 // depth is how much of a comparison is wanted.
@@ -137,11 +140,11 @@ const (
 // pairs compares the wanted pairs of the group's shoes: within each runner, then
 // pooled over the runners who have the pair; pairs that no runner links are
 // there too, without an estimate.
-func (run *runner) pairs(g group, wanted []pair, depth depth) []Comparison {
+func (run *runner) pairs(g group, runners []past, wanted []pair, depth depth) []Comparison {
 	own := make([][]runnersOwn, len(wanted))
-	for _, runners := range g.byRunner() {
-		for _, part := range runners.parts() {
-			run.part(part, wanted, own, depth)
+	for _, p := range runners {
+		for _, part := range p.parts() {
+			run.part(part, p.sum, wanted, own, depth)
 		}
 	}
 	compared := make([]Comparison, len(wanted))
@@ -171,35 +174,35 @@ type runnersOwn struct {
 	Comparison
 }
 
-// part compares the wanted pairs that a linked group of one runner has.
-func (run *runner) part(part group, wanted []pair, own [][]runnersOwn, depth depth) {
+// part compares the wanted pairs that a linked group of one runner has; sum is that
+// of the runner's past that it is a part of.
+func (run *runner) part(part group, sum string, wanted []pair, own [][]runnersOwn, depth depth) {
 	has := make([]bool, len(part.index.shoes))
 	for i := range part.rows {
 		has[part.rows[i].shoe] = true
 	}
 	var at []int
+	var asked []pair
 	for i, p := range wanted {
 		if has[p.shoe] && has[p.reference] {
-			at = append(at, i)
+			at, asked = append(at, i), append(asked, p)
 		}
 	}
 	if len(at) == 0 {
 		return
 	}
-	f, err := fitGroup(part, run.method.Drift)
-	if err != nil {
-		return // only infinities, which no reader lets in
+	f := run.fit(part, sum, asked, depth)
+	if f.Failed {
+		return
 	}
 	runner, t := part.rows[0].Runner, part.tally()
-	for _, i := range at {
-		c := run.difference(f, wanted[i])
+	for k, i := range at {
+		c := run.difference(part.blank(wanted[i]), f, k)
 		if depth > bare {
-			run.complete(&c, f, wanted[i], t)
+			run.complete(&c, part, f, k)
+			run.count(&c, wanted[i], t)
 		}
 		own[i] = append(own[i], runnersOwn{runner, c})
-	}
-	if depth == deciding {
-		f.sway(wanted, own, at, run.method.Drift)
 	}
 }
 

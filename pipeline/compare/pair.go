@@ -20,13 +20,12 @@ func (g group) blank(p pair) Comparison {
 	}
 }
 
-// difference reads estimate and interval of two shoes off a fitted model, and
-// nothing else.
-func (run *runner) difference(f *fitted, p pair) Comparison {
-	c := f.group.blank(p)
-	c.Model, c.holdsDays = f.model, f.days
-	estimate := f.estimate(p)
-	if f.model == DifferenceOnly {
+// difference reads estimate and interval of a fit's k-th pair into a blank
+// comparison, and nothing else.
+func (run *runner) difference(c Comparison, f *Fit, k int) Comparison {
+	c.Model, c.holdsDays = f.Model, f.Days
+	estimate := f.Pairs[k].Estimate
+	if f.Model == DifferenceOnly {
 		estimate.SE, estimate.DF = units.Missing, units.Missing
 	}
 	run.set(&c, estimate)
@@ -34,29 +33,34 @@ func (run *runner) difference(f *fitted, p pair) Comparison {
 	return c
 }
 
-// complete fills in what belongs to a difference.
-func (run *runner) complete(c *Comparison, f *fitted, p pair, t *tally) {
-	c.Notes = append([]string(nil), f.notes...)
+// complete fills in what belongs to a difference within a part.
+func (run *runner) complete(c *Comparison, part group, f *Fit, k int) {
+	c.Notes = append([]string(nil), f.Notes...)
 	if !units.Known(c.Low) && c.half >= widest {
 		c.Notes = append(c.Notes, "no interval is given: there is so little to judge the spread from that it would be beyond all numbers")
 	}
 	if c.cautioned() {
 		c.Notes = append(c.Notes, c.caution())
 	}
-	run.count(c, p, t)
-	c.Runners, c.behind.alike = 1, f.fit.Status == stats.ExactFit
-	if f.model != DifferenceOnly {
-		c.ResidualSD = math.Sqrt(f.fit.Sigma2)
+	c.Runners, c.behind.alike = 1, f.Alike
+	if f.Model != DifferenceOnly {
+		c.ResidualSD = math.Sqrt(f.Sigma2)
 	}
-	if f.model == Mixed {
-		c.BetweenSD = math.Sqrt(f.fit.SigmaB2)
+	if f.Model == Mixed {
+		c.BetweenSD = math.Sqrt(f.SigmaB2)
 	}
-	if f.drift {
-		c.setDrift(f.driftEstimate())
+	if f.Drifts {
+		c.setDrift(f.Drift)
 	}
-	run.tip(c, f.pull(p))
-	if f.group.held {
-		c.Adjustment = c.Estimate - percent(c.Outcome, f.unadjusted(p))
+	p := &f.Pairs[k]
+	run.tip(c, p.Pull)
+	if units.Known(p.Unadjusted) {
+		c.Adjustment = c.Estimate - percent(c.Outcome, p.Unadjusted)
+	}
+	c.WithoutLow, c.WithoutHigh = p.Without.Low, p.Without.High
+	if p.Without.Any {
+		out := part.rows[p.Without.Row]
+		c.Outlying = Outlying{Session: out.Session, Block: out.Block, Estimate: p.Without.Estimate}
 	}
 }
 

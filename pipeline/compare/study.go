@@ -18,9 +18,9 @@ type Study struct {
 }
 
 // NewStudy compares over all sessions, as [Run] does, by the given number of
-// workers.
-func NewStudy(ds *trial.Dataset, observations []Observation, findings []trial.Finding, workers int) *Study {
-	run := &runner{dataset: ds}
+// workers, with what may be remembered of earlier fits.
+func NewStudy(ds *trial.Dataset, observations []Observation, findings []trial.Finding, workers int, memory Memory) *Study {
+	run := &runner{dataset: ds, memory: memory}
 	run.run(observations, findings, workers)
 	return &Study{run.result, run}
 }
@@ -42,7 +42,7 @@ func (s *Study) Within(i int) []SessionComparison {
 			continue
 		}
 		here := c.with(c.rows[c.spans[at].from:c.spans[at].to])
-		for n, own := range s.run.pairs(here, c.index.pairs(here.shoes()), whole) {
+		for n, own := range s.run.pairs(here, alone(here), c.index.pairs(here.shoes()), whole) {
 			d := SessionComparison{Session: s.run.index.sessions[i], Date: here.rows[0].Date, Comparison: own}
 			d.setToDate(c.toDateAt(at, n))
 			list = append(list, d)
@@ -119,7 +119,7 @@ func (run *runner) pathToDate(workers int) {
 	crew.Do(workers, len(points), func(i int) {
 		c, at := &run.groups[points[i].group], points[i].span
 		here := c.with(c.rows[c.spans[at].from:c.spans[at].to])
-		c.toDate[at] = run.pairs(c.with(c.rows[:c.spans[at].to]), c.index.pairs(here.shoes()), bare)
+		c.toDate[at] = run.pairs(c.with(c.rows[:c.spans[at].to]), until(c.runners, c.spans[at].session+1), c.index.pairs(here.shoes()), bare)
 	})
 }
 

@@ -3,6 +3,7 @@ package compare
 import (
 	"math"
 
+	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
 
@@ -10,10 +11,9 @@ import (
 // work grows with the square of their number.
 const swayRows = 400
 
-// sway refits the group with each block left out in turn and records, for the
-// wanted pairs at the given places, the lowest and highest estimate and the
-// block that moves it most.
-func (f *fitted) sway(wanted []pair, own [][]runnersOwn, at []int, drift string) {
+// sway refits the group with each block left out in turn and records, for every
+// pair asked for, the lowest and highest estimate and the block that moves it most.
+func (f *fitted) sway(fit *Fit, asked []pair, drift string) {
 	n := len(f.group.rows)
 	if n > swayRows {
 		return
@@ -29,28 +29,39 @@ func (f *fitted) sway(wanted []pair, own [][]runnersOwn, at []int, drift string)
 			if err != nil {
 				continue
 			}
-			for _, k := range at {
-				c := &own[k][len(own[k])-1].Comparison
-				c.without(&f.group.rows[i], refit.estimate(wanted[k]).Value)
+			for k, p := range asked {
+				pair := &fit.Pairs[k]
+				pair.Without.take(f.group.outcome, pair.Value, i, refit.estimate(p).Value)
 			}
 		}
 	}
 }
 
-// without takes one more estimate into account, made with a block left out.
-func (c *Comparison) without(out *row, value float64) {
-	estimate := percent(c.Outcome, value)
+// Without is the range of an estimate with each block left out in turn, in the unit
+// of report, and the row of the block that moves it most with the estimate then.
+type Without struct {
+	Low, High float64 // missing where nothing was left out
+	Any       bool
+	Row       int
+	Estimate  float64
+}
+
+// take takes one more value into account, made with a row left out, on the analysis
+// scale like the value with all rows.
+func (w *Without) take(outcome trial.Outcome, with float64, row int, without float64) {
+	estimate := percent(outcome, without)
 	if !units.Known(estimate) {
 		return
 	}
-	if !(estimate >= c.WithoutLow) {
-		c.WithoutLow = estimate
+	if !(estimate >= w.Low) {
+		w.Low = estimate
 	}
-	if !(estimate <= c.WithoutHigh) {
-		c.WithoutHigh = estimate
+	if !(estimate <= w.High) {
+		w.High = estimate
 	}
-	if moved := math.Abs(estimate - c.Estimate); c.Outlying.Block == "" || moved > math.Abs(c.Outlying.Estimate-c.Estimate) {
-		c.Outlying = Outlying{Session: out.Session, Block: out.Block, Estimate: estimate}
+	whole := percent(outcome, with)
+	if moved := math.Abs(estimate - whole); !w.Any || moved > math.Abs(w.Estimate-whole) {
+		w.Any, w.Row, w.Estimate = true, row, estimate
 	}
 }
 

@@ -28,6 +28,8 @@ type Means struct {
 	// Rows stands in for calling fresh, for whoever knows the rows of a session with
 	// that basis from before. It is called from several goroutines.
 	Rows func(basis compare.Basis, fresh func() Rows) Rows
+	// Fits is for whoever knows fits of models from before.
+	Fits compare.Memory
 	// Step is called after each session, from several goroutines.
 	Step func()
 }

@@ -49,7 +49,7 @@ func Assemble(ds *trial.Dataset, sessions []SessionResult, inputs []plaintext.In
 
 func assemble(ds *trial.Dataset, sessions []SessionResult, inputs []plaintext.Input, by Means) *Result {
 	r := gather(ds, sessions, inputs)
-	study := compare.NewStudy(ds, observations(ds, r.Sessions), r.Findings, by.Workers)
+	study := compare.NewStudy(ds, observations(ds, r.Sessions), r.Findings, by.Workers, by.Fits)
 	r.Compare = study.Result
 	r.tryTheSensor()
 	r.Forecasts = forecasts(ds, r)

@@ -29,7 +29,7 @@ var mayImport = map[string][]string{
 	"pipeline/sensor":             {"pipeline/trial", "pipeline/units", "pipeline/stats", "pipeline/steady"},
 	"pipeline/quality":            {"pipeline/trial", "pipeline/units", "pipeline/stats", "pipeline/steady", "pipeline/sensor", "pipeline/conditions", "pipeline/adherence"},
 	"pipeline/draw":               {"pipeline/trial", "pipeline/units", "pipeline/stats"},
-	"pipeline/compare":            {"pipeline/trial", "pipeline/units", "pipeline/stats", "pipeline/draw", "pipeline/crew"},
+	"pipeline/compare":            {"pipeline/trial", "pipeline/units", "pipeline/stats", "pipeline/draw", "pipeline/digest", "pipeline/crew"},
 	"pipeline/adherence":          {"pipeline/trial", "pipeline/units"},
 	"pipeline/plan":               {"pipeline/trial", "pipeline/units", "pipeline/stats", "pipeline/draw"},
 	"pipeline/forecast":           {"pipeline/trial", "pipeline/units", "pipeline/stats"},

@@ -117,7 +117,7 @@ func (d *deriving) settled() bool { return d.same && d.recall.tablesAsBefore(d.w
 func (d *deriving) result(want derive.Want) (*derive.Result, error) {
 	by := derive.Means{Workers: d.workers, Want: want, Step: d.bar.step}
 	if d.recall != nil {
-		by.Read, by.Rows, by.Step = d.recall.again, d.recall.rows, nil
+		by.Read, by.Rows, by.Fits, by.Step = d.recall.again, d.recall.rows, d.recall.fit, nil
 		defer d.recall.kept.Close(cache.Bound)
 	}
 	result, problems, err := derive.Run(d.folder, d.problems, by)

@@ -348,3 +348,16 @@ func (r *recall) rows(basis compare.Basis, fresh func() derive.Rows) derive.Rows
 	r.kept.Put(name, exact.Append(nil, rows))
 	return rows
 }
+
+// fit stands in for fitting a model.
+func (r *recall) fit(question []byte, fresh func() compare.Fit) compare.Fit {
+	name := r.kept.Name("fit", append(question, r.scope[:len(cache.Sum{})]...))
+	if text, found := r.kept.Get(name); found {
+		if fit, err := exact.Read[compare.Fit](text); err == nil {
+			return fit
+		}
+	}
+	fit := fresh()
+	r.kept.Put(name, exact.Append(nil, fit))
+	return fit
+}
