@@ -2,6 +2,7 @@ package derive
 
 import (
 	"cmp"
+	"slices"
 	"sort"
 	"strings"
 
@@ -75,57 +76,50 @@ func gather(ds *trial.Dataset, sessions []SessionResult, inputs []plaintext.Inpu
 	return joined(ds, sessions, quality.Dataset(ds, included(sessions), hashes(inputs)))
 }
 
-// joined puts the findings within and across sessions together.
+// joined puts the findings within and across sessions together: first those about
+// the dataset, then by session in dataset order, within it those about the whole
+// session first, then by block in order; several about one block keep the order of
+// the rule table.
 func joined(ds *trial.Dataset, sessions []SessionResult, wide []trial.Finding) *Result {
 	r := &Result{Dataset: ds, Sessions: holdOut(sessions, wide)}
-	for _, s := range r.Sessions {
-		r.Findings = append(r.Findings, s.Findings...)
+	var found []placed
+	for i := range sessions {
+		for j := range sessions[i].Findings {
+			found = append(found, placedIn(ds, i, &sessions[i].Findings[j]))
+		}
 	}
-	r.Findings = append(r.Findings, wide...)
-	r.sortFindings()
+	for i := range wide {
+		about := slices.IndexFunc(ds.Sessions, func(s trial.Session) bool { return s.ID == wide[i].Session })
+		found = append(found, placedIn(ds, about, &wide[i]))
+	}
+	sort.SliceStable(found, func(i, j int) bool {
+		a, b := &found[i], &found[j]
+		return cmp.Or(cmp.Compare(a.session, b.session), cmp.Compare(a.block, b.block)) < 0
+	})
+	r.Findings = slices.Grow(r.Findings, len(found))
+	for _, f := range found {
+		r.Findings = append(r.Findings, *f.Finding)
+	}
 	return r
 }
 
-// sortFindings puts findings about the dataset first, then by session in dataset
-// order, within it those about the whole session first, then by block in order;
-// several about one block keep the order of the rule table.
-func (r *Result) sortFindings() {
-	place := map[[2]string]int{}
-	for i := range r.Findings {
-		place[[2]string{r.Findings[i].Session, ""}] = 0
-	}
-	for i := range r.Dataset.Sessions {
-		s := &r.Dataset.Sessions[i]
-		if _, found := place[[2]string{s.ID, ""}]; !found {
-			continue
-		}
-		place[[2]string{s.ID, ""}] = i + 1
-		for j := range s.Blocks {
-			place[[2]string{s.ID, s.Blocks[j].ID}] = j + 1
-		}
-	}
-	sort.SliceStable(r.Findings, func(i, j int) bool {
-		a, b := &r.Findings[i], &r.Findings[j]
-		return cmp.Or(
-			cmp.Compare(place[[2]string{a.Session, ""}], place[[2]string{b.Session, ""}]),
-			cmp.Compare(blockPlace(place, a), blockPlace(place, b))) < 0
-	})
+// placed is a finding with the places of its session and its block, -1 without one.
+type placed struct {
+	*trial.Finding
+	session, block int
 }
 
-func blockPlace(place map[[2]string]int, f *trial.Finding) int {
-	if f.Block == "" {
-		return 0
+func placedIn(ds *trial.Dataset, session int, f *trial.Finding) placed {
+	p := placed{f, session, -1}
+	if session >= 0 && f.Block != "" {
+		p.block = slices.IndexFunc(ds.Sessions[session].Blocks, func(b trial.Block) bool { return b.ID == f.Block })
 	}
-	return place[[2]string{f.Session, f.Block}]
+	return p
 }
 
 // observations are the included blocks as the comparison sees them.
 func observations(ds *trial.Dataset, sessions []SessionResult) []compare.Observation {
-	blocks := 0
-	for i := range sessions {
-		blocks += len(sessions[i].Blocks)
-	}
-	all := make([]compare.Observation, 0, blocks)
+	all := make([]compare.Observation, 0, countBlocks(sessions))
 	for i := range sessions {
 		s, session := &sessions[i], &ds.Sessions[i]
 		for j := range s.Blocks {

@@ -11,16 +11,24 @@ import (
 
 // included gathers the summaries of the blocks that take part, in the order of
 // the sessions.
-func included(sessions []SessionResult) []steady.Summary {
-	var summaries []steady.Summary
-	for _, s := range sessions {
-		for _, b := range s.Blocks {
-			if b.Included {
-				summaries = append(summaries, b.Summary)
+func included(sessions []SessionResult) []*steady.Summary {
+	summaries := make([]*steady.Summary, 0, countBlocks(sessions))
+	for i := range sessions {
+		for j := range sessions[i].Blocks {
+			if b := &sessions[i].Blocks[j]; b.Included {
+				summaries = append(summaries, &b.Summary)
 			}
 		}
 	}
 	return summaries
+}
+
+// countBlocks counts the blocks of some sessions, included or not.
+func countBlocks(sessions []SessionResult) (n int) {
+	for i := range sessions {
+		n += len(sessions[i].Blocks)
+	}
+	return n
 }
 
 // hashes returns the SHA-256 of the inputs by path.

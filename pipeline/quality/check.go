@@ -3,6 +3,7 @@ package quality
 import (
 	"soletrial/pipeline/steady"
 	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
 )
 
 // What the rules do, by slug, in the order of the rule table; a test holds the two
@@ -76,21 +77,23 @@ func overridden(s *trial.Session, f *trial.Finding) string {
 // datasetCheck is what the rules over the whole dataset see.
 type datasetCheck struct {
 	dataset  *trial.Dataset
-	sessions map[string]*trial.Session
-	blocks   []*steady.Summary
+	sessions []*trial.Session  // that have blocks which are compared, in their order
+	blocks   []*steady.Summary // that are compared
+	run      []share           // how many in each shoe
 	content  map[string]string // SHA-256 of the files, by path
 	rule     string
-	about    string // the session that a finding is about; "" for the dataset
 	found    []trial.Finding
 }
 
-// say reports something at a place of the dataset, about the session that the rule
-// is about at the moment.
+// say reports something at a place of the dataset.
 func (c *datasetCheck) say(at trial.Position, severity trial.Severity, value, limit float64, message string) {
-	f := trial.Finding{Session: c.about, Rule: c.rule, Severity: severity, Value: value, Limit: limit, Message: message, At: at}
-	if s := c.sessions[c.about]; s != nil && severity == trial.Stop {
-		f.Override = overridden(s, &f)
-	}
+	c.found = append(c.found, trial.Finding{Rule: c.rule, Severity: severity, Value: value, Limit: limit, Message: message, At: at})
+}
+
+// stop reports something that keeps a session out.
+func (c *datasetCheck) stop(s *trial.Session, message string) {
+	f := trial.Finding{Session: s.ID, Rule: c.rule, Severity: trial.Stop, Value: units.Missing, Limit: units.Missing, Message: message, At: s.At}
+	f.Override = overridden(s, &f)
 	c.found = append(c.found, f)
 }
 
@@ -113,17 +116,27 @@ func (s *Survey) Session(ds *trial.Dataset, session *trial.Session, blocks []ste
 // Dataset runs every rule that looks across sessions, given the summaries of the
 // blocks that are compared, in the order of the sessions, and the SHA-256 of the
 // dataset's files by path.
-func Dataset(ds *trial.Dataset, blocks []steady.Summary, content map[string]string) []trial.Finding {
-	c := &datasetCheck{dataset: ds, content: content, sessions: make(map[string]*trial.Session, len(ds.Sessions))}
-	for i := range ds.Sessions {
-		c.sessions[ds.Sessions[i].ID] = &ds.Sessions[i]
-	}
-	for i := range blocks {
-		c.blocks = append(c.blocks, &blocks[i])
-	}
+func Dataset(ds *trial.Dataset, blocks []*steady.Summary, content map[string]string) []trial.Finding {
+	c := &datasetCheck{dataset: ds, sessions: compared(ds, blocks), blocks: blocks, run: perShoe(blocks), content: content}
 	for _, rule := range datasetRules {
 		c.rule = rule.slug
 		rule.run(c)
 	}
 	return c.found
+}
+
+// compared lists the sessions of blocks that are in the order of the sessions.
+func compared(ds *trial.Dataset, blocks []*steady.Summary) []*trial.Session {
+	list := make([]*trial.Session, 0, len(ds.Sessions))
+	next := 0
+	for _, b := range blocks {
+		if n := len(list); n > 0 && list[n-1].ID == b.Session {
+			continue
+		}
+		for ds.Sessions[next].ID != b.Session {
+			next++
+		}
+		list = append(list, &ds.Sessions[next])
+	}
+	return list
 }

@@ -1,6 +1,8 @@
 package quality
 
 import (
+	"cmp"
+	"slices"
 	"strings"
 
 	"soletrial/pipeline/trial"
@@ -26,34 +28,34 @@ type linked struct{ shoe, group string }
 
 // group returns the group of a shoe, which is added when it is new.
 func (l *level) group(shoe string) string {
-	i := 0
-	for i < len(l.shoes) && l.shoes[i].shoe < shoe {
-		i++
+	if i := slices.IndexFunc(l.shoes, func(s linked) bool { return s.shoe == shoe }); i >= 0 {
+		return l.shoes[i].group
 	}
-	if i == len(l.shoes) || l.shoes[i].shoe != shoe {
-		l.shoes = append(l.shoes, linked{})
-		copy(l.shoes[i+1:], l.shoes[i:])
-		l.shoes[i] = linked{shoe, shoe}
-	}
-	return l.shoes[i].group
+	i, _ := slices.BinarySearchFunc(l.shoes, shoe, func(s linked, shoe string) int { return strings.Compare(s.shoe, shoe) })
+	l.shoes = slices.Insert(l.shoes, i, linked{shoe, shoe})
+	return shoe
 }
 
 // link joins the shoe of a block with that of the block before in the same
 // session.
 func (l *level) link(session, shoe string) {
-	into, from := l.group(shoe), ""
-	if session == l.session {
-		from = l.group(l.shoe)
-	}
-	if from != "" && from < into {
-		into, from = from, into
-	}
-	for i := range l.shoes {
-		if s := &l.shoes[i]; s.group == from {
-			s.group = into
-		}
+	into := l.group(shoe)
+	if session == l.session && shoe != l.shoe {
+		l.join(into, l.group(l.shoe))
 	}
 	l.session, l.shoe = session, shoe
+}
+
+// join makes one group of two, which gets the lower name.
+func (l *level) join(a, b string) {
+	if a == b {
+		return
+	}
+	for i := range l.shoes {
+		if s := &l.shoes[i]; s.group == max(a, b) {
+			s.group = min(a, b)
+		}
+	}
 }
 
 // groups writes the groups, each in order, and counts them.
@@ -76,16 +78,20 @@ func (l *level) groups() (text string, n int) {
 
 func shoesUnlinked(c *datasetCheck) {
 	var levels []level
-	for _, b := range c.blocks {
-		name := trial.Level(c.sessions[b.Session].Effort(), b.Target)
-		i := 0
-		for i < len(levels) && levels[i].name != name {
-			i++
+	var names trial.Levels
+	session, at := -1, -1 // of the block in hand: its place in c.sessions, that of its level
+	for i, b := range c.blocks {
+		if i == 0 || b.Session != c.blocks[i-1].Session {
+			session++
 		}
-		if i == len(levels) {
-			levels = append(levels, level{name: name})
+		name := names.Name(c.sessions[session].Effort(), b.Target)
+		if at < 0 || levels[at].name != name {
+			at = slices.IndexFunc(levels, func(l level) bool { return l.name == name })
 		}
-		levels[i].link(b.Session, b.Shoe)
+		if at < 0 {
+			at, levels = len(levels), append(levels, level{name: name})
+		}
+		levels[at].link(b.Session, b.Shoe)
 	}
 	for i := range levels {
 		if text, n := levels[i].groups(); n > 1 {
@@ -96,7 +102,7 @@ func shoesUnlinked(c *datasetCheck) {
 
 func referenceNotRun(c *datasetCheck) {
 	reference := c.dataset.Reference()
-	if run := perShoe(c.blocks); len(run) > 0 && blocksOf(run, reference) == 0 {
+	if len(c.run) > 0 && blocksOf(c.run, reference) == 0 {
 		c.say(datasetFile, trial.Warn, units.Missing, units.Missing, "the reference shoe "+quoted(reference)+" has no block that is compared")
 	}
 }
@@ -104,42 +110,29 @@ func referenceNotRun(c *datasetCheck) {
 // recordingTwice looks for a recording that was imported twice: from the same
 // original, or with the same content.
 func recordingTwice(c *datasetCheck) {
-	seen := map[string]string{}
+	seen := make(map[string]string, len(c.dataset.Sessions))
 	for i := range c.dataset.Sessions {
 		s := &c.dataset.Sessions[i]
 		for j := range s.Facts.Recordings {
 			r := &s.Facts.Recordings[j]
 			path := s.Folder() + "/" + r.File
-			first := seen[r.SourceSha256]
-			if first == "" {
-				first = seen[c.content[path]]
-			}
-			if first != "" {
-				c.about = s.ID
-				c.say(s.At, trial.Stop, units.Missing, units.Missing, path+" is the same recording as "+first)
-				c.about = ""
+			sums := [2]string{r.SourceSha256, c.content[path]}
+			if first := cmp.Or(seen[sums[0]], seen[sums[1]]); first != "" {
+				c.stop(s, path+" is the same recording as "+first)
 				continue
 			}
-			seen[r.SourceSha256], seen[c.content[path]] = path, path
-			delete(seen, "") // what is not known is not the same
+			for _, sum := range sums {
+				if sum != "" { // what is not known is not the same
+					seen[sum] = path
+				}
+			}
 		}
 	}
-}
-
-// compared lists the sessions that have blocks which are compared, in their order.
-func (c *datasetCheck) compared() []*trial.Session {
-	var list []*trial.Session
-	for _, b := range c.blocks {
-		if n := len(list); n == 0 || list[n-1].ID != b.Session {
-			list = append(list, c.sessions[b.Session])
-		}
-	}
-	return list
 }
 
 func planMissing(c *datasetCheck) {
-	sessions, without, first := c.compared(), 0, ""
-	for _, s := range sessions {
+	without, first := 0, ""
+	for _, s := range c.sessions {
 		if s.Plan == nil {
 			if without == 0 {
 				first = s.ID
@@ -148,17 +141,20 @@ func planMissing(c *datasetCheck) {
 		}
 	}
 	if without > 0 {
-		c.say(datasetFile, trial.Note, float64(without), 0, num(float64(without), 0)+" of "+counted(len(sessions), "session")+" without a plan.yaml, first "+quoted(first))
+		c.say(datasetFile, trial.Note, float64(without), 0, num(float64(without), 0)+" of "+counted(len(c.sessions), "session")+" without a plan.yaml, first "+quoted(first))
 	}
 }
 
 // sorts lists the different texts that sessions of one effort give, each with the
 // first session that gives it, and counts them; blank ones are passed over.
-func sorts(sessions []*trial.Session, effort trial.Effort, of func(*trial.Session) string) (text string, n int) {
-	seen := map[string]bool{"": true}
-	for _, s := range sessions {
-		if t := of(s); s.Effort() == effort && !seen[t] {
-			seen[t] = true
+func (c *datasetCheck) sorts(effort trial.Effort, of func(*trial.Session) string) (text string, n int) {
+	seen, last := map[string]bool{"": true}, ""
+	for _, s := range c.sessions {
+		if s.Effort() != effort {
+			continue
+		}
+		if t := of(s); t != last && !seen[t] {
+			seen[t], last = true, t
 			if n++; n > 1 {
 				text += ", "
 			}
@@ -170,7 +166,7 @@ func sorts(sessions []*trial.Session, effort trial.Effort, of func(*trial.Sessio
 
 func sensorChanged(c *datasetCheck) {
 	for _, effort := range trial.Efforts {
-		if text, n := sorts(c.compared(), effort, wornIn); n > 1 {
+		if text, n := c.sorts(effort, wornIn); n > 1 {
 			c.say(datasetFile, trial.Note, float64(n), 1, "sessions at held "+heldWords(effort)+" were recorded differently: "+text)
 		}
 	}
@@ -201,7 +197,7 @@ func conditionsChanged(c *datasetCheck) {
 	for _, effort := range trial.Efforts {
 		c.apart(effort, "air temperature", "°C", limits.AirApartC, func(f *trial.Conditions) float64 { return f.AirC })
 		c.apart(effort, "wind", "m/s", limits.WindApartMps, func(f *trial.Conditions) float64 { return f.WindMps })
-		text, n := sorts(c.compared(), effort, func(s *trial.Session) string { return strings.ToLower(strings.TrimSpace(s.Facts.Conditions.Surface)) })
+		text, n := c.sorts(effort, func(s *trial.Session) string { return strings.ToLower(strings.TrimSpace(s.Facts.Conditions.Surface)) })
 		if n > 1 {
 			c.changed(effort, float64(n), 1, "different surfaces: "+text)
 		}
@@ -211,14 +207,13 @@ func conditionsChanged(c *datasetCheck) {
 // apart reports a condition that differs between sessions of one effort by more
 // than a limit.
 func (c *datasetCheck) apart(effort trial.Effort, name, unit string, limit float64, of func(*trial.Conditions) float64) {
-	sessions := c.compared()
 	value := func(i int) float64 {
-		if sessions[i].Effort() != effort {
+		if c.sessions[i].Effort() != effort {
 			return units.Missing
 		}
-		return of(&sessions[i].Facts.Conditions)
+		return of(&c.sessions[i].Facts.Conditions)
 	}
-	low, high := extremes(len(sessions), value)
+	low, high := extremes(len(c.sessions), value)
 	if low < 0 {
 		return
 	}
@@ -247,9 +242,9 @@ func sizeDiffers(c *datasetCheck) {
 // furthest returns the compared shoes with the lowest and the highest known
 // number, nil without any.
 func (c *datasetCheck) furthest(number func(*trial.Shoe) float64) (low, high *trial.Shoe) {
-	run, shoes := perShoe(c.blocks), c.dataset.Shoes
+	shoes := c.dataset.Shoes
 	i, j := extremes(len(shoes), func(i int) float64 {
-		if blocksOf(run, shoes[i].ID) == 0 {
+		if blocksOf(c.run, shoes[i].ID) == 0 {
 			return units.Missing
 		}
 		return number(&shoes[i])
@@ -261,12 +256,11 @@ func (c *datasetCheck) furthest(number func(*trial.Shoe) float64) (low, high *tr
 }
 
 func oneRunner(c *datasetCheck) {
-	if len(perShoe(c.blocks)) < 2 {
+	if len(c.run) < 2 {
 		return
 	}
-	sessions := c.compared()
-	for _, s := range sessions {
-		if s.Facts.Runner != sessions[0].Facts.Runner {
+	for _, s := range c.sessions {
+		if s.Facts.Runner != c.sessions[0].Facts.Runner {
 			return
 		}
 	}
@@ -274,9 +268,8 @@ func oneRunner(c *datasetCheck) {
 }
 
 func massMissing(c *datasetCheck) {
-	run := perShoe(c.blocks)
 	for i := range c.dataset.Shoes {
-		if shoe := &c.dataset.Shoes[i]; blocksOf(run, shoe.ID) > 0 && !units.Known(shoe.MassG) {
+		if shoe := &c.dataset.Shoes[i]; blocksOf(c.run, shoe.ID) > 0 && !units.Known(shoe.MassG) {
 			c.say(shoe.At, trial.Warn, units.Missing, units.Missing, "shoe "+quoted(shoe.ID)+" has no mass_g")
 		}
 	}

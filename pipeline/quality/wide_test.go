@@ -54,14 +54,14 @@ func TestRecordingTwiceSettled(t *testing.T) {
 func TestUnlinkedAgainstAWalk(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		ds := &trial.Dataset{Facts: trial.DatasetFacts{Limits: trial.DefaultLimits()}}
-		var blocks []steady.Summary
+		var blocks []*steady.Summary
 		meet := map[byte]map[byte]bool{}
 		for i := range rapid.IntRange(1, 6).Draw(t, "sessions") {
 			id := string(rune('1' + i))
 			ds.Sessions = append(ds.Sessions, trial.Session{ID: id, Facts: trial.SessionFacts{Effort: "power"}})
 			worn := rapid.StringOfN(rapid.RuneFrom([]rune("abcdef")), 1, 5, -1).Draw(t, "order")
 			for j := range worn {
-				blocks = append(blocks, steady.Summary{Session: id, Shoe: worn[j : j+1], Target: 250})
+				blocks = append(blocks, &steady.Summary{Session: id, Shoe: worn[j : j+1], Target: 250})
 				for k := range worn {
 					if meet[worn[j]] == nil {
 						meet[worn[j]] = map[byte]bool{}

@@ -155,10 +155,10 @@ func lined(letters string) (blocks []trial.Block) {
 // findings runs every rule over the world.
 func (w *world) findings() []trial.Finding {
 	summaries := steady.Session(&w.ds, w.session(), w.recordings)
-	var compared []steady.Summary
+	var compared []*steady.Summary
 	for i, s := range append(slices.Clone(summaries), steady.Session(&w.ds, w.other(), nil)...) {
 		if i >= len(summaries) || !w.block(i).Excluded {
-			compared = append(compared, s)
+			compared = append(compared, &s)
 		}
 	}
 	return append(Session(&w.ds, w.session(), w.recordings, summaries), Dataset(&w.ds, compared, w.content)...)

@@ -67,6 +67,22 @@ func Level(effort Effort, target float64) string {
 	return string(effort) + " " + FormatTarget(effort, target)
 }
 
+// Levels names levels as [Level] does, one after the other, and remembers the last:
+// blocks that follow each other mostly have the same. The zero value is ready.
+type Levels struct {
+	effort Effort
+	target float64
+	name   string
+}
+
+// Name returns the name of a level.
+func (l *Levels) Name(effort Effort, target float64) string {
+	if l.name == "" || l.effort != effort || l.target != target {
+		*l = Levels{effort, target, Level(effort, target)}
+	}
+	return l.name
+}
+
 // ShoesRun lists the shoes of the session's blocks in the order of the run, those
 // too that are left out of the comparison; blocks without a shoe are passed over.
 func (s *Session) ShoesRun() []string {

@@ -51,6 +51,20 @@ func TestLevel(t *testing.T) {
 	}
 }
 
+// A name that is remembered is the name that would have been made.
+func TestLevelsRemember(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var levels Levels
+		for range rapid.IntRange(1, 20).Draw(t, "blocks") {
+			effort := rapid.SampledFrom(Efforts).Draw(t, "effort")
+			target := rapid.SampledFrom([]float64{250, 250.5, 251, units.Missing}).Draw(t, "target")
+			if got, want := levels.Name(effort, target), Level(effort, target); got != want {
+				t.Fatalf("%q, want %q", got, want)
+			}
+		}
+	})
+}
+
 // Every column, id and kind is there once, and looking it up by name gives it
 // back.
 func TestTablesAreInStep(t *testing.T) {
