@@ -3,6 +3,7 @@ package stats
 import (
 	"errors"
 	"fmt"
+	"slices"
 )
 
 // Absorbed is a mixed model whose fixed effects are one for each level of a nuisance
@@ -35,10 +36,10 @@ type Absorbed struct {
 // half the digits that QR keeps). Groups that are not nested in levels and classes are an
 // error: use [REML].
 func REMLAbsorbed(d Absorbed) (*Mixed, error) {
-	if err := d.check(); err != nil {
+	a, err := newAbsorption(d)
+	if err != nil {
 		return nil, fmt.Errorf("mixed model: %w", err)
 	}
-	a := newAbsorption(d)
 	a.removeLevelMeans()
 	a.scaleCovariates()
 	a.pickColumns()
@@ -58,21 +59,7 @@ func (d Absorbed) check() error {
 	if c.Cols == 0 {
 		c = NewMatrix(n, 0)
 	}
-	if err := checkRegression(c, d.Y); err != nil {
-		return err
-	}
-	home := map[int][2]int{}
-	for i, g := range d.Group {
-		if d.Class[i] < 0 || d.Class[i] >= d.Classes {
-			return fmt.Errorf("row %d: class %d is not one of %d", i, d.Class[i], d.Classes)
-		}
-		here := [2]int{d.Level[i], d.Class[i]}
-		if was, seen := home[g]; seen && was != here {
-			return fmt.Errorf("row %d: group %d lies in more than one level or class", i, g)
-		}
-		home[g] = here
-	}
-	return nil
+	return checkRegression(c, d.Y)
 }
 
 // absorption is the work in progress: rows of dense numbers (covariates, then the
@@ -81,14 +68,17 @@ type absorption struct {
 	d         Absorbed
 	k         int         // covariates
 	dense     [][]float64 // covariate columns, then the response: level means removed
+	whole     []float64   // norm of each covariate as it came
 	scale     []float64   // what each covariate was divided by; 0 where nothing is left of it
 	ids       []int       // group labels
 	group     []int       // group number of each row
 	size      []float64   // rows of each group
 	level     []int       // level number of each row
 	levelSize []float64
-	groupsOf  [][]int   // group numbers of each level
 	classOf   []int     // class of each group
+	levelOf   []int     // level of each group
+	byLevel   []int     // group numbers by level
+	from      []int     // where each level begins among them, and where the last ends
 	place     []int     // place of each column (classes, covariates) among the independent, or -1
 	p         int       // independent columns
 	columns   []int     // the column at each place
@@ -97,26 +87,63 @@ type absorption struct {
 	ols       []float64 // least squares coefficients by place
 }
 
-func newAbsorption(d Absorbed) *absorption {
+func newAbsorption(d Absorbed) (*absorption, error) {
+	if err := d.check(); err != nil {
+		return nil, err
+	}
 	a := &absorption{d: d, k: d.Covariates.Cols}
 	a.ids, a.group, a.size = numberGroups(d.Group)
 	_, a.level, a.levelSize = numberGroups(d.Level)
-	a.groupsOf = make([][]int, len(a.levelSize))
-	a.classOf = make([]int, len(a.ids))
+	if err := a.findHomes(); err != nil {
+		return nil, err
+	}
+	a.sortGroups()
+	for j := range a.k {
+		c := d.Covariates.column(j)
+		a.dense, a.whole = append(a.dense, c), append(a.whole, norm(c))
+	}
+	a.dense = append(a.dense, slices.Clone(d.Y))
+	return a, nil
+}
+
+// findHomes finds the level and the class of every group.
+func (a *absorption) findHomes() error {
+	a.classOf, a.levelOf = make([]int, len(a.ids)), make([]int, len(a.ids))
 	met := 0
 	for i, g := range a.group {
-		a.classOf[g] = d.Class[i]
+		level, class := a.level[i], a.d.Class[i]
+		if class < 0 || class >= a.d.Classes {
+			return fmt.Errorf("row %d: class %d is not one of %d", i, class, a.d.Classes)
+		}
 		if g == met { // its first row
-			a.groupsOf[a.level[i]] = append(a.groupsOf[a.level[i]], g)
+			a.levelOf[g], a.classOf[g] = level, class
 			met++
 		}
+		if a.levelOf[g] != level || a.classOf[g] != class {
+			return fmt.Errorf("row %d: group %d lies in more than one level or class", i, a.ids[g])
+		}
 	}
-	for j := range a.k {
-		a.dense = append(a.dense, d.Covariates.column(j))
-	}
-	a.dense = append(a.dense, append([]float64(nil), d.Y...))
-	return a
+	return nil
 }
+
+// sortGroups lists the groups by level, those of a level in order of first appearance.
+func (a *absorption) sortGroups() {
+	a.byLevel, a.from = make([]int, len(a.ids)), make([]int, len(a.levelSize)+1)
+	for _, l := range a.levelOf {
+		a.from[l+1]++
+	}
+	for l := range a.levelSize {
+		a.from[l+1] += a.from[l]
+	}
+	next := slices.Clone(a.from)
+	for g, l := range a.levelOf {
+		a.byLevel[next[l]] = g
+		next[l]++
+	}
+}
+
+// groupsOf returns the numbers of a level's groups.
+func (a *absorption) groupsOf(level int) []int { return a.byLevel[a.from[level]:a.from[level+1]] }
 
 // removeLevelMeans centres every dense column within each level, twice, so that what the
 // first mean lost to rounding goes as well.
@@ -130,7 +157,7 @@ func (a *absorption) centre(cols [][]float64) {
 	means := groupMeans(cols, a.level, a.levelSize)
 	for j, c := range cols {
 		for i := range c {
-			c[i] -= means[a.level[i]][j]
+			c[i] -= means.At(a.level[i], j)
 		}
 	}
 }
@@ -141,7 +168,7 @@ func (a *absorption) scaleCovariates() {
 	a.scale = make([]float64, a.k)
 	for j := range a.k {
 		left := norm(a.dense[j])
-		if !(left > float64(RankTolerance*norm(a.d.Covariates.column(j)))) {
+		if !(left > float64(RankTolerance*a.whole[j])) {
 			clear(a.dense[j])
 			continue
 		}
@@ -159,10 +186,11 @@ func (a *absorption) pickColumns() {
 	for j := range a.place {
 		a.place[j] = j
 	}
-	a.p = all
-	l := a.likelihood()
-	a.gram = l.between.sums(0, depthCriterion).c1
-	addScaled(a.gram, 1, l.within)
+	r := a.reduce(a.dense[:a.k], all)
+	sums := newCrossSums(all, depthCriterion)
+	r.between.addTo(sums, 0)
+	a.gram = sums.c1
+	addScaled(a.gram, 1, r.within)
 	a.choose(all)
 }
 
@@ -180,7 +208,7 @@ func (a *absorption) choose(all int) {
 			whole = counts[j]
 		}
 		a.place[j] = -1
-		if a.chosen.tryAdd(a.gram, all+1, j, a.columns, float64(1e-12*whole)) {
+		if a.chosen.tryAdd(a.gram, all, j, a.columns, float64(1e-12*whole)) {
 			a.place[j] = len(a.columns)
 			a.columns = append(a.columns, j)
 		}

@@ -2,33 +2,34 @@ package stats
 
 import "math"
 
-// likelihood builds the reduced problem for the current columns and response.
-func (a *absorption) likelihood() *likelihood {
-	means := groupMeans(a.dense, a.group, a.size)
-	l := &likelihood{p: a.p, groups: len(a.ids), rows: len(a.d.Y), rank: a.p + len(a.levelSize)}
-	l.within = a.spreadWithin(withinProducts(a.dense, means, a.group))
-	l.between = a.newByLevel(means)
-	for j, s := range a.scale {
-		if a.place[a.d.Classes+j] >= 0 {
-			l.logBasis += float64(2 * Log(s))
-		}
-	}
-	return l
+// reduced is the dense columns that take part, by what the likelihood needs of them.
+type reduced struct {
+	cols    [][]float64
+	places  []int  // of each among all columns
+	means   Matrix // of each column in each group
+	within  []float64
+	between *byLevel
 }
 
-// spreadWithin puts the products of the dense columns at their places; classes do not
-// vary within groups.
-func (a *absorption) spreadWithin(w []float64) []float64 {
-	p1 := a.p + 1
-	out := make([]float64, p1*p1)
-	for i := range a.k + 1 {
-		for j := range a.k + 1 {
-			if pi, pj := a.densePlace(i), a.densePlace(j); pi >= 0 && pj >= 0 {
-				out[pi*p1+pj] = w[i*(a.k+1)+j]
-			}
+// reduce builds the cross products of the classes and of the given dense columns, at their
+// places in a matrix of the given width, without the aliased.
+func (a *absorption) reduce(dense [][]float64, width int) reduced {
+	var r reduced
+	for j, c := range dense {
+		if p := a.densePlace(j); p >= 0 {
+			r.cols, r.places = append(r.cols, c), append(r.places, p)
 		}
 	}
-	return out
+	r.means = groupMeans(r.cols, a.group, a.size)
+	r.within = make([]float64, width*width) // classes do not vary within groups
+	w := withinProducts(r.cols, r.means, a.group)
+	for i, pi := range r.places {
+		for j, pj := range r.places {
+			r.within[pi*width+pj] = w[i*len(r.cols)+j]
+		}
+	}
+	r.between = a.newByLevel(r.means, r.places, width)
+	return r
 }
 
 // densePlace is the place of a covariate, or of the response after the last of them.
@@ -39,34 +40,23 @@ func (a *absorption) densePlace(j int) int {
 	return a.place[a.d.Classes+j]
 }
 
-// newByLevel gives every level its own small set of columns.
-func (a *absorption) newByLevel(means [][]float64) *byLevel {
-	b := &byLevel{p1: a.p + 1, levels: make([]level, len(a.groupsOf))}
-	var kept, places []int // dense columns that take part
-	for j := range a.k + 1 {
-		if p := a.densePlace(j); p >= 0 {
-			kept, places = append(kept, j), append(places, p)
-		}
-	}
+// newByLevel gives every level its own small set of columns: its classes, then the dense
+// ones, whose group means and places are given.
+func (a *absorption) newByLevel(means Matrix, places []int, width int) *byLevel {
+	b := &byLevel{p1: width, largest: largestOf(a.size), levels: make([]level, len(a.levelSize))}
 	local := make([]int, a.d.Classes) // local class column plus one, this level
-	all, numbers := make([]levelGroup, len(a.ids)), make([]float64, len(a.ids)*len(kept))
-	columns := make([]int, 0, len(a.ids)+len(a.groupsOf)*len(kept))
-	for i, groups := range a.groupsOf {
-		l := &b.levels[i]
-		l.groups, all = all[:0:len(groups)], all[len(groups):]
-		l.columns = columns[len(columns):]
-		for _, g := range groups {
+	all := make([]levelGroup, len(a.ids))
+	columns := make([]int, 0, len(a.ids)+len(b.levels)*len(places))
+	for i := range b.levels {
+		l, groups := &b.levels[i], a.groupsOf(i)
+		l.groups, l.columns = all[a.from[i]:a.from[i+1]], columns[len(columns):]
+		for j, g := range groups {
 			c := a.classOf[g]
 			if a.place[c] >= 0 && local[c] == 0 {
 				l.columns = append(l.columns, a.place[c])
 				local[c] = len(l.columns)
 			}
-			dense := numbers[:len(kept):len(kept)]
-			numbers = numbers[len(kept):]
-			for j, from := range kept {
-				dense[j] = means[g][from]
-			}
-			l.groups = append(l.groups, levelGroup{n: a.size[g], class: local[c] - 1, dense: dense})
+			l.groups[j] = levelGroup{n: a.size[g], class: local[c] - 1, dense: means.Row(g)}
 		}
 		l.classes = len(l.columns)
 		l.columns = append(l.columns, places...)
@@ -82,44 +72,52 @@ func (a *absorption) newByLevel(means [][]float64) *byLevel {
 
 // fit maximises the likelihood and maps the result back to the caller's columns.
 func (a *absorption) fit() *Mixed {
-	l := a.likelihood()
-	inner := a.withinRank()
+	r := a.reduce(a.dense, a.p+1)
+	l := &likelihood{p: a.p, groups: len(a.ids), rows: len(a.d.Y), rank: a.p + len(a.levelSize), within: r.within, between: r.between}
+	for j, s := range a.scale {
+		if a.place[a.d.Classes+j] >= 0 {
+			l.logBasis += float64(2 * Log(s))
+		}
+	}
+	inner := a.withinRank(r)
 	l.betweenDF, l.withinDF = l.groups+inner-l.rank, l.rows-l.groups-inner
-	y := a.dense[a.k]
-	within := l.within[len(l.within)-1]
-	m := l.fit(negligible(dot(y, y), a.d.Y), negligible(within, a.d.Y), largestOf(a.size))
+	y, size := a.dense[a.k], norm(a.d.Y)
+	m := l.fit(negligible(dot(y, y), size), negligible(l.within[len(l.within)-1], size), largestOf(a.size))
 	m.GroupIDs = a.ids
-	m.Effects = a.effects(l.between.(*byLevel), m)
+	m.Effects = a.effects(r.between, m)
 	m.basis = absorbedBasis{a, m.at}
 	m.Coef, m.Aliased = a.coefficients(m)
 	return m
 }
 
 // withinRank counts independent covariates once group means are taken out.
-func (a *absorption) withinRank() int {
-	cols, whole := [][]float64{}, []float64{}
-	means := groupMeans(a.dense[:a.k], a.group, a.size)
-	for j := range a.k {
-		if a.place[a.d.Classes+j] < 0 {
+func (a *absorption) withinRank(r reduced) int {
+	rest := &qr{n: len(a.d.Y)}
+	last := len(r.cols) - 2 // before the response
+	for j, col := range r.cols[:last+1] {
+		c := make([]float64, len(col))
+		for i, v := range col {
+			c[i] = v - r.means.At(a.group[i], j)
+		}
+		if !rest.isNew(c, 1) {
 			continue
 		}
-		c := append([]float64(nil), a.dense[j]...)
-		for i := range c {
-			c[i] -= means[a.group[i]][j]
+		if j == last {
+			return rest.rank + 1
 		}
-		cols, whole = append(cols, c), append(whole, 1)
+		rest.push(c)
 	}
-	return factorAgainst(cols, len(a.d.Y), whole).rank
+	return rest.rank
 }
 
 // effects returns λ ω (r̄ - its weighted mean in the level) for each group.
 func (a *absorption) effects(b *byLevel, m *Mixed) []float64 {
 	out := make([]float64, len(a.ids))
-	work := newLevelWork(b.widest)
+	work := newLevelWork(b.widest, b.largest)
 	for i := range b.levels {
 		l := &b.levels[i]
 		work.start(l, m.at.lambda)
-		for j, g := range a.groupsOf[i] {
+		for j, g := range a.groupsOf(i) {
 			work.deviate(j)
 			r := 0.0
 			for c, at := range l.columns {
@@ -174,7 +172,7 @@ func (b absorbedBasis) reduce(c []float64) (core []float64, value float64, estim
 // inRowSpace checks that the entries for aliased columns are what their dependence on the
 // independent ones implies: G12' G11⁻¹ for the cross products G.
 func (a *absorption) inRowSpace(c, core []float64) bool {
-	stride := len(a.place) + 1
+	stride := len(a.place)
 	largest := 0.0
 	for _, v := range core {
 		largest = math.Max(largest, math.Abs(v))

@@ -5,12 +5,13 @@ package stats
 // belongs to one class of a treatment factor, so its row of the design has one 1 among
 // the class columns and a few dense entries (covariates and the response).
 type byLevel struct {
-	p1     int
-	levels []level
-	widest int // most local columns of any level
-	even   []evenLevels
-	uneven []int // the levels that are not among them
-	work   *levelWork
+	p1      int
+	levels  []level
+	widest  int     // most local columns of any level
+	largest float64 // rows of the largest group
+	even    []evenLevels
+	uneven  []int // the levels that are not among them
+	work    *levelWork
 }
 
 // level is one level with its own small set of columns: its classes, then the dense ones.
@@ -26,13 +27,9 @@ type levelGroup struct {
 	dense []float64 // group means of the dense columns
 }
 
-func (b *byLevel) sums(lambda float64, depth int) *crossSums {
-	s := newCrossSums(b.p1, depth)
+func (b *byLevel) addTo(s *crossSums, lambda float64) {
 	for i := range b.even {
-		b.even[i].addTo(s, lambda, depth)
-	}
-	if len(b.uneven) == 0 {
-		return s
+		b.even[i].addTo(s, lambda)
 	}
 	work := b.work
 	for _, i := range b.uneven {
@@ -43,16 +40,16 @@ func (b *byLevel) sums(lambda float64, depth int) *crossSums {
 		if len(l.groups) == 1 {
 			continue // nothing left once its mean is gone
 		}
-		work.first(s, depth)
-		if depth == depthInformation {
+		work.first(s)
+		if s.depth == depthInformation {
 			work.rest(s)
 		}
 	}
-	return s
 }
 
 // levelWork is scratch space for one level at a time.
 type levelWork struct {
+	weights     []weight // by group size
 	l           *level
 	w           []float64 // ω of each group
 	total, logV float64   // Σω, Σ ln(1+nλ)
@@ -62,10 +59,23 @@ type levelWork struct {
 	pull        []float64 // Σω² dev
 }
 
-func newLevelWork(widest int) *levelWork {
+func newLevelWork(widest int, largest float64) *levelWork {
 	vector := func() []float64 { return make([]float64, widest) }
 	matrix := func() []float64 { return make([]float64, widest*widest) }
-	return &levelWork{mean: vector(), dev: vector(), pull: vector(), c1: matrix(), c2: matrix()}
+	return &levelWork{weights: make([]weight, int(largest)+1), mean: vector(), dev: vector(), pull: vector(), c1: matrix(), c2: matrix()}
+}
+
+// weight is what the ratio makes of a group size, remembered because few sizes differ.
+type weight struct {
+	lambda, w, log float64 // ω = n/(1+nλ), ln(1+nλ); ω is 0 where not yet known
+}
+
+func (k *levelWork) weight(n, lambda float64) *weight {
+	t := &k.weights[int(n)]
+	if t.w == 0 || t.lambda != lambda {
+		*t = weight{lambda, n / (1 + float64(n*lambda)), Log1p(float64(n * lambda))}
+	}
+	return t
 }
 
 // start computes weights and weighted means.
@@ -76,10 +86,11 @@ func (k *levelWork) start(l *level, lambda float64) {
 	clear(k.mean)
 	for i := range l.groups {
 		g := &l.groups[i]
-		w := g.n / (1 + float64(g.n*lambda))
+		weight := k.weight(g.n, lambda)
+		w := weight.w
 		k.w = append(k.w, w)
 		k.total += w
-		k.logV += Log1p(float64(g.n * lambda))
+		k.logV += weight.log
 		if g.class >= 0 {
 			k.mean[g.class] += w
 		}
@@ -104,7 +115,7 @@ func (k *levelWork) deviate(i int) {
 
 // first adds c1 = Σω x dev' and c2 = Σω² x dev' - mean (Σω² dev)', using that x has few
 // entries, and the trace of B.
-func (k *levelWork) first(s *crossSums, depth int) {
+func (k *levelWork) first(s *crossSums) {
 	l, c := k.l, len(k.l.columns)
 	c1, c2 := k.c1[:c*c], k.c2[:c*c]
 	clear(c1)
@@ -114,7 +125,7 @@ func (k *levelWork) first(s *crossSums, depth int) {
 		k.deviate(i)
 		w := k.w[i]
 		k.outer(c1, i, w)
-		if depth >= depthScore {
+		if s.depth >= depthScore {
 			w2 := float64(w * w)
 			k.outer(c2, i, w2)
 			addScaled(k.pull, w2, k.dev)
@@ -122,7 +133,7 @@ func (k *levelWork) first(s *crossSums, depth int) {
 		}
 	}
 	k.scatter(s.c1, s.p1, c1)
-	if depth >= depthScore {
+	if s.depth >= depthScore {
 		for a, m := range k.mean {
 			addScaled(c2[a*c:], -m, k.pull)
 		}
@@ -144,11 +155,12 @@ func (k *levelWork) outer(to []float64, i int, w float64) {
 // scatter adds a local matrix to its places in the whole one.
 func (k *levelWork) scatter(to []float64, p1 int, from []float64) {
 	cols := k.l.columns
-	for a, ca := range cols {
-		row := to[ca*p1:]
-		for b, cb := range cols {
-			row[cb] += from[a*len(cols)+b]
+	for _, a := range cols {
+		row := to[a*p1 : (a+1)*p1]
+		for j, b := range cols {
+			row[b] += from[j]
 		}
+		from = from[len(cols):]
 	}
 }
 

@@ -5,26 +5,24 @@ import "math"
 // cholesky is the lower triangle L of S = L L', by rows.
 type cholesky struct {
 	n int
-	l []float64
+	l []float64 // above the diagonal, anything
 }
 
-// choleskyOf factors the leading n by n part of s, whose rows are stride long, reading
-// its lower triangle. A pivot that rounding made negative or zero is kept tiny instead.
-func choleskyOf(s []float64, n, stride int) cholesky {
-	c := cholesky{n, make([]float64, n*n)}
-	for i := range n {
+// factor replaces the lower triangle of S, which it holds, by L. A pivot that rounding made
+// negative or zero is kept tiny instead.
+func (c cholesky) factor() {
+	for i := range c.n {
 		ri := c.row(i)
-		for j := 0; j < i; j++ {
+		for j := range i {
 			rj := c.row(j)
-			ri[j] = (s[i*stride+j] - dot(rj[:j], ri)) / rj[j]
+			ri[j] = (ri[j] - dot(rj[:j], ri)) / rj[j]
 		}
-		pivot := s[i*stride+i] - dot(ri[:i], ri[:i])
+		pivot := ri[i] - dot(ri[:i], ri[:i])
 		if pivot <= 0 {
-			pivot = math.Max(1e-300, float64(1e-32*s[i*stride+i]))
+			pivot = math.Max(1e-300, float64(1e-32*ri[i]))
 		}
 		ri[i] = math.Sqrt(pivot)
 	}
-	return c
 }
 
 func (c cholesky) row(i int) []float64 { return c.l[i*c.n : (i+1)*c.n] }
@@ -55,9 +53,9 @@ func (c cholesky) logDet(k int) float64 {
 	return float64(2 * s)
 }
 
-// inverse returns the inverse of the leading k by k part, by rows.
-func (c cholesky) inverse(k int) []float64 {
-	inv := make([]float64, k*k)
+// inverse puts the inverse of the leading k by k part into inv, by rows, and returns it.
+func (c cholesky) inverse(inv []float64, k int) []float64 {
+	clear(inv)
 	for i := range k {
 		e := inv[i*k : (i+1)*k]
 		e[i] = 1

@@ -10,7 +10,7 @@ package stats
 // Together with the cross products within groups they give every quadratic form and
 // trace of the REML likelihood, its score and its information at σ² = 1.
 type crossSums struct {
-	p1                       int // columns with the response
+	p1, depth                int // columns with the response; how much of this is wanted
 	c1, c2, c3, e2, e3, f    []float64
 	trB, trB2, trBNB, trBNBN float64 // traces of B, BB, BN⁻¹B, BN⁻¹BN⁻¹
 	logV, logD               float64 // Σ ln(1+nλ), and Σ ln Σω over eliminated means
@@ -25,12 +25,18 @@ const (
 
 // between is a source of crossSums.
 type between interface {
-	sums(lambda float64, depth int) *crossSums
+	addTo(s *crossSums, lambda float64)
 }
 
 func newCrossSums(p1, depth int) *crossSums {
-	square := func() []float64 { return make([]float64, p1*p1) }
-	s := &crossSums{p1: p1, c1: square()}
+	n := p1 * p1
+	whole := make([]float64, n*[...]int{1, 2, 6}[depth])
+	square := func() []float64 {
+		m := whole[:n:n]
+		whole = whole[n:]
+		return m
+	}
+	s := &crossSums{p1: p1, depth: depth, c1: square()}
 	if depth >= depthScore {
 		s.c2 = square()
 	}
@@ -38,6 +44,14 @@ func newCrossSums(p1, depth int) *crossSums {
 		s.c3, s.e2, s.e3, s.f = square(), square(), square(), square()
 	}
 	return s
+}
+
+// restart sets everything to zero.
+func (s *crossSums) restart() {
+	for _, m := range [...][]float64{s.c1, s.c2, s.c3, s.e2, s.e3, s.f} {
+		clear(m)
+	}
+	s.trB, s.trB2, s.trBNB, s.trBNBN, s.logV, s.logD = 0, 0, 0, 0, 0, 0
 }
 
 // bySize is the between-group part of a dense regression: groups of equal size share a
@@ -49,19 +63,18 @@ type bySize struct {
 	square [][]float64 // sum of x̄x̄' over those groups
 }
 
-func (b *bySize) sums(lambda float64, depth int) *crossSums {
-	s := newCrossSums(b.p1, depth)
+func (b *bySize) addTo(s *crossSums, lambda float64) {
 	for i, n := range b.size {
 		w, k := n/(1+float64(n*lambda)), b.count[i]
 		s.logV += float64(k * Log1p(float64(n*lambda)))
 		addScaled(s.c1, w, b.square[i])
-		if depth < depthScore {
+		if s.depth < depthScore {
 			continue
 		}
 		w2 := float64(w * w)
 		s.trB += float64(k * w)
 		addScaled(s.c2, w2, b.square[i])
-		if depth < depthInformation {
+		if s.depth < depthInformation {
 			continue
 		}
 		w3 := float64(w2 * w)
@@ -73,5 +86,4 @@ func (b *bySize) sums(lambda float64, depth int) *crossSums {
 		addScaled(s.e3, w3/n/n, b.square[i])
 		addScaled(s.f, w3/n, b.square[i])
 	}
-	return s
 }

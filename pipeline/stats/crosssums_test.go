@@ -89,6 +89,15 @@ func definitions(x full, size []float64, level []int, lambda float64, eliminate 
 	return s
 }
 
+// sumsOf goes to another ratio first, of which nothing may stay behind.
+func sumsOf(b between, p1 int, lambda float64, depth int) *crossSums {
+	s := newCrossSums(p1, depth)
+	b.addTo(s, lambda+1)
+	s.restart()
+	b.addTo(s, lambda)
+	return s
+}
+
 func sameSums(t *testing.T, got, want *crossSums, depth int) {
 	t.Helper()
 	compare := func(what string, g, w []float64) {
@@ -121,13 +130,17 @@ func sameSums(t *testing.T, got, want *crossSums, depth int) {
 func TestBySizeIsTheDefinition(t *testing.T) {
 	x := full{{1, 2, 0.5}, {0.3, -1, 2}, {1.7, 0, -1}, {-0.4, 1.1, 0.9}}
 	size := []float64{2, 3, 2, 5}
-	b := newBySize(x, size, 3)
+	means := NewMatrix(4, 3)
+	for i, r := range x {
+		copy(means.Row(i), r)
+	}
+	b := newBySize(means, size)
 	if len(b.size) != 3 || b.count[0] != 2 {
 		t.Fatalf("sizes %v, counts %v", b.size, b.count)
 	}
 	for _, lambda := range []float64{0, 0.7, 40} {
 		for depth := depthCriterion; depth <= depthInformation; depth++ {
-			sameSums(t, b.sums(lambda, depth), definitions(x, size, make([]int, 4), lambda, false), depth)
+			sameSums(t, sumsOf(b, b.p1, lambda, depth), definitions(x, size, make([]int, 4), lambda, false), depth)
 		}
 	}
 }
@@ -145,7 +158,7 @@ func byLevelIsTheDefinition(t *testing.T, size []float64) {
 	x := full{{1, 0, 0.2, 2}, {0, 1, -1, 1}, {0, 0, 0.6, -2}, {1, 0, 3, 3}, {0, 1, 1.5, 0.5}, {1, 0, -0.5, -1.5}}
 	home := []int{0, 0, 0, 1, 2, 2}
 	group := func(i, class int) levelGroup { return levelGroup{n: size[i], class: class, dense: x[i][2:]} }
-	b := &byLevel{p1: 4, widest: 4, levels: []level{
+	b := &byLevel{p1: 4, widest: 4, largest: 5, levels: []level{
 		{groups: []levelGroup{group(0, 0), group(1, 1), group(2, -1)}, columns: []int{0, 1, 2, 3}, classes: 2},
 		{groups: []levelGroup{group(3, 0)}, columns: []int{0, 2, 3}, classes: 1},
 		{groups: []levelGroup{group(4, 0), group(5, 1)}, columns: []int{1, 0, 2, 3}, classes: 2},
@@ -153,7 +166,7 @@ func byLevelIsTheDefinition(t *testing.T, size []float64) {
 	b.gatherEven()
 	for _, lambda := range []float64{0, 0.7, 40} {
 		for depth := depthCriterion; depth <= depthInformation; depth++ {
-			sameSums(t, b.sums(lambda, depth), definitions(x, size, home, lambda, true), depth)
+			sameSums(t, sumsOf(b, b.p1, lambda, depth), definitions(x, size, home, lambda, true), depth)
 		}
 	}
 }

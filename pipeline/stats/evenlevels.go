@@ -23,7 +23,7 @@ func (l *level) even() bool {
 // gatherEven sums the even levels, by their n in order of first appearance, and lists the
 // others.
 func (b *byLevel) gatherEven() {
-	work := newLevelWork(b.widest)
+	work := newLevelWork(b.widest, b.largest)
 	b.work = work
 	for i := range b.levels {
 		l := &b.levels[i]
@@ -39,7 +39,7 @@ func (b *byLevel) gatherEven() {
 		}
 		work.start(l, 0)
 		s := crossSums{p1: b.p1, c1: e.square}
-		work.first(&s, depthCriterion)
+		work.first(&s)
 	}
 	for i := range b.even {
 		e := &b.even[i]
@@ -59,18 +59,18 @@ func (b *byLevel) evenOf(n float64) *evenLevels {
 	return &b.even[len(b.even)-1]
 }
 
-func (e *evenLevels) addTo(s *crossSums, lambda float64, depth int) {
+func (e *evenLevels) addTo(s *crossSums, lambda float64) {
 	w := e.n / (1 + float64(e.n*lambda))
 	s.logV += float64(e.groups * Log1p(float64(e.n*lambda)))
 	s.logD += e.logCount + float64(e.levels*Log(w))
 	addScaled(s.c1, w, e.square)
-	if depth < depthScore {
+	if s.depth < depthScore {
 		return
 	}
 	w2 := float64(w * w)
 	s.trB += float64(e.spare * w)
 	addScaled(s.c2, w2, e.square)
-	if depth < depthInformation {
+	if s.depth < depthInformation {
 		return
 	}
 	w3 := float64(w2 * w)

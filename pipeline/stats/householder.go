@@ -32,8 +32,7 @@ func factorAgainst(cols [][]float64, n int, whole []float64) *qr {
 	f := &qr{n: n}
 	var aliased []int
 	for j, c := range cols {
-		f.reflectFrom(0, c)
-		if !(norm(c[f.rank:]) > float64(RankTolerance*whole[j])) {
+		if !f.isNew(c, whole[j]) {
 			clear(c[f.rank:])
 			aliased = append(aliased, j)
 			continue
@@ -48,6 +47,13 @@ func factorAgainst(cols [][]float64, n int, whole []float64) *qr {
 		f.r = append(f.r, c[:first])
 	}
 	return f
+}
+
+// isNew applies the reflectors to a column and reports whether more than rounding is left
+// of it.
+func (f *qr) isNew(c []float64, whole float64) bool {
+	f.reflectFrom(0, c)
+	return norm(c[f.rank:]) > float64(RankTolerance*whole)
 }
 
 // push makes the reflector that sends c[rank:] to a multiple of the first axis.
@@ -147,19 +153,24 @@ func (f *qr) leverages() []float64 {
 	return l
 }
 
-// norm returns the Euclidean norm, scaled so that it neither overflows nor underflows.
+// norm returns the Euclidean norm, scaled by a power of two so that it neither overflows
+// nor underflows.
 func norm(x []float64) float64 {
 	m := 0.0
 	for _, v := range x {
-		m = math.Max(m, math.Abs(v))
+		if a := math.Abs(v); a > m {
+			m = a
+		}
 	}
-	if m == 0 || math.IsInf(m, 1) {
+	if math.IsInf(m, 1) {
 		return m
 	}
 	_, e := math.Frexp(m)
+	e = max(e, -1022) // its inverse is finite
+	unit := math.Ldexp(1, -e)
 	s := 0.0
 	for _, v := range x {
-		v = math.Ldexp(v, -e)
+		v = float64(v * unit)
 		s += float64(v * v)
 	}
 	return math.Ldexp(math.Sqrt(s), e)

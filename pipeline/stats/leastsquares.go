@@ -86,7 +86,7 @@ func newFit(x Matrix, y []float64, f *qr, b, res []float64) Fit {
 			fit.Coef[j] = b[k]
 		}
 	}
-	if fit.ResidualDF == 0 || negligible(fit.ResidualSS, y) {
+	if fit.ResidualDF == 0 || negligible(fit.ResidualSS, norm(y)) {
 		fit.ResidualSS = 0
 		clear(fit.Residuals)
 	}
@@ -96,8 +96,9 @@ func newFit(x Matrix, y []float64, f *qr, b, res []float64) Fit {
 	return fit
 }
 
-// negligible reports whether a sum of squares is the rounding of y to binary numbers.
-func negligible(ss float64, y []float64) bool { return math.Sqrt(ss) <= float64(2e-15*norm(y)) }
+// negligible reports whether a sum of squares is the rounding to binary numbers of
+// responses of the given norm.
+func negligible(ss, size float64) bool { return math.Sqrt(ss) <= float64(2e-15*size) }
 
 // Contrast returns the estimate of c'b, where c has one entry for each column. It is
 // estimable also across aliased columns when c lies in the row space of X, checked to

@@ -61,6 +61,7 @@ func firstNotFinite(x []float64) int {
 
 // dot returns the sum of a[i] b[i] from index 0 upward, over the length of a.
 func dot(a, b []float64) float64 {
+	b = b[:len(a)]
 	s := 0.0
 	for i, v := range a {
 		s += float64(v * b[i])
@@ -70,6 +71,7 @@ func dot(a, b []float64) float64 {
 
 // addScaled adds f times b to a, over the length of b.
 func addScaled(a []float64, f float64, b []float64) {
+	a = a[:len(b)]
 	for i, v := range b {
 		a[i] += float64(f * v)
 	}

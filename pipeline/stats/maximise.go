@@ -1,11 +1,14 @@
 package stats
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
-// ratioGrid is where the search for the best ratio looks at the score, as λ times the
+// scaledGrid is where the search for the best ratio looks at the score, as λ times the
 // largest group size: three points to a decade where the likelihood bends, on the scale of
 // 1/n, and one to a decade far above it.
-func ratioGrid(largest float64) []float64 {
+var scaledGrid = func() []float64 {
 	const dense, sparse = 22, 5 // 1e-3 to 1e4, then to 1e9
 	grid := make([]float64, dense+sparse)
 	for i := range grid {
@@ -13,7 +16,15 @@ func ratioGrid(largest float64) []float64 {
 		if i >= dense {
 			exponent = float64(i - dense + 5)
 		}
-		grid[i] = Pow(10, exponent) / largest
+		grid[i] = Pow(10, exponent)
+	}
+	return grid
+}()
+
+func ratioGrid(largest float64) []float64 {
+	grid := slices.Clone(scaledGrid)
+	for i := range grid {
+		grid[i] /= largest
 	}
 	return grid
 }
@@ -26,8 +37,9 @@ const negligibleRatio = 1e-10
 // maximise returns the best ratio, the status, and whether the likelihood has several
 // local maxima. largest is the largest group size.
 func (l *likelihood) maximise(largest float64) (lambda float64, status MixedStatus, several bool) {
-	criterion := func(x float64) float64 { return l.at(x, depthCriterion).criterion() }
-	score := func(x float64) float64 { return l.at(x, depthScore).score() }
+	at := l.newProfile(depthScore)
+	criterion := func(x float64) float64 { at.moveTo(x); return at.criterion() }
+	score := func(x float64) float64 { at.moveTo(x); return at.score() }
 	lambda, atEnd, several := lowest(criterion, score, ratioGrid(largest))
 	switch {
 	case float64(lambda*largest) < negligibleRatio:

@@ -22,25 +22,41 @@ type profile struct {
 	sums   *crossSums
 	chol   cholesky  // of the whole cross-product matrix, response last
 	v      []float64 // (-b, 1)
+	phi    []float64 // room for (X'V⁻¹X)⁻¹
 	q      float64   // r'V⁻¹r at σ² = 1
 }
 
 func (l *likelihood) at(lambda float64, depth int) profile {
+	a := l.newProfile(depth)
+	a.moveTo(lambda)
+	return a
+}
+
+func (l *likelihood) newProfile(depth int) profile {
 	k := l.p + 1
-	a := profile{l: l, lambda: lambda, sums: l.between.sums(lambda, depth)}
-	s := append([]float64(nil), l.within...)
-	addScaled(s, 1, a.sums.c1)
-	a.chol = choleskyOf(s, k, k)
-	last := a.chol.row(l.p)
-	a.q = float64(last[l.p] * last[l.p])
-	a.v = make([]float64, k)
-	copy(a.v, last[:l.p])
-	a.chol.backward(a.v[:l.p])
-	for i := range l.p {
+	return profile{
+		l: l, sums: newCrossSums(k, depth), chol: cholesky{k, make([]float64, k*k)},
+		v: make([]float64, k), phi: make([]float64, l.p*l.p),
+	}
+}
+
+// moveTo goes to another ratio in the same memory.
+func (a *profile) moveTo(lambda float64) {
+	a.lambda = lambda
+	a.sums.restart()
+	a.l.between.addTo(a.sums, lambda)
+	copy(a.chol.l, a.l.within)
+	addScaled(a.chol.l, 1, a.sums.c1)
+	a.chol.factor()
+	p := a.l.p
+	last := a.chol.row(p)
+	a.q = float64(last[p] * last[p])
+	copy(a.v, last[:p])
+	a.chol.backward(a.v[:p])
+	for i := range p {
 		a.v[i] = -a.v[i]
 	}
-	a.v[l.p] = 1
-	return a
+	a.v[p] = 1
 }
 
 // criterion is -2 times the REML log likelihood with σ² profiled out:
@@ -56,7 +72,7 @@ func (a profile) criterion() float64 {
 //	tr(P ZZ') - ν r'V⁻¹ZZ'V⁻¹r / q
 func (a profile) score() float64 {
 	p := a.l.p
-	tr := a.sums.trB - traceOfProduct(a.chol.inverse(p), a.sums.c2, p, p+1)
+	tr := a.sums.trB - traceOfProduct(a.chol.inverse(a.phi, p), a.sums.c2, p, p+1)
 	return tr - float64(a.l.residualDF()/a.q*quadraticForm(a.v, a.sums.c2))
 }
 
@@ -99,7 +115,7 @@ func (a profile) inflation(w []float64, cov VarianceCov) float64 {
 // expected information of the REML likelihood. s2 is the estimated σ².
 func (a profile) information(s2 float64) (observed, expected VarianceCov) {
 	p, k := a.l.p, a.l.p+1
-	phi := a.chol.inverse(p)
+	phi := a.chol.inverse(a.phi, p)
 	c2 := a.sums.c2
 	e2, e3 := a.whole(a.sums.e2), a.whole(a.sums.e3)
 	pc, pe := product(phi, c2, p, k), product(phi, e2, p, k)

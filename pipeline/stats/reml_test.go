@@ -3,6 +3,7 @@ package stats
 import (
 	"fmt"
 	"math"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -320,4 +321,27 @@ func TestScoreOfZeroAtZero(t *testing.T) {
 			t.Errorf("shift %v: df %v, want 3", shift, df)
 		}
 	}
+}
+
+// Numbering agrees with a map, whatever the labels: close together, far apart, negative, or
+// alike in their low bits.
+func TestNumberGroups(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		stretch := rapid.SampledFrom([]int{1, -7, 1 << 20, 1 << 58, math.MaxInt / 40}).Draw(t, "stretch")
+		label := rapid.SliceOf(rapid.IntRange(-40, 40)).Draw(t, "labels")
+		number := map[int]int{}
+		ids, of, size := []int{}, make([]int, len(label)), []float64{}
+		for i := range label {
+			label[i] *= stretch
+			if _, seen := number[label[i]]; !seen {
+				number[label[i]] = len(ids)
+				ids, size = append(ids, label[i]), append(size, 0)
+			}
+			of[i] = number[label[i]]
+			size[of[i]]++
+		}
+		if gotIDs, gotOf, gotSize := numberGroups(label); !slices.Equal(gotIDs, ids) || !slices.Equal(gotOf, of) || !slices.Equal(gotSize, size) {
+			t.Fatalf("%v: ids %v, numbers %v, sizes %v", label, gotIDs, gotOf, gotSize)
+		}
+	})
 }
