@@ -82,8 +82,11 @@ func (s *Study) ToDate(i int, d *SessionComparison) {
 	d.setToDate(nil)
 	for k := range s.run.groups {
 		c := &s.run.groups[k]
+		if c.toDate == nil || c.outcome != d.Outcome || c.level != d.Level {
+			continue
+		}
 		at, found := c.spanOf(i)
-		if !found || c.outcome != d.Outcome || c.level != d.Level || c.toDate == nil {
+		if !found {
 			continue
 		}
 		for n := range c.toDate[at] {

@@ -60,13 +60,13 @@ func assemble(ds *trial.Dataset, sessions []SessionResult, inputs []plaintext.In
 	within, kept := sessionsTable(study, by)
 	r.Compare.Sessions = kept
 	r.Tables = []Table{
-		{"blocks.csv", BlocksTable(r.Sessions)},
-		{"comparisons.csv", comparisonsTable(r)},
-		{"findings.csv", findingsTable(r)},
-		{"forecast.csv", forecastTable(r)},
-		{"inputs.sha256", inputsTable(inputs)},
-		{"sensor.csv", sensorTable(r)},
-		{"sessions.csv", within},
+		{Name: "blocks.csv", Text: BlocksTable(r.Sessions)},
+		{Name: "comparisons.csv", Text: comparisonsTable(r)},
+		{Name: "findings.csv", Text: findingsTable(r)},
+		{Name: "forecast.csv", Text: forecastTable(r)},
+		{Name: "inputs.sha256", Text: inputsTable(inputs)},
+		{Name: "sensor.csv", Text: sensorTable(r)},
+		within,
 	}
 	return r
 }

@@ -1,6 +1,8 @@
 package derive
 
 import (
+	"iter"
+
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/forecast"
 	"soletrial/pipeline/sensor"
@@ -39,6 +41,22 @@ type Result struct {
 type Table struct {
 	Name string
 	Text []byte
+	// Pieces are there in place of the text where only [Tables] are wanted of a table
+	// that grows with the dataset: it is made while somebody goes through them. Each
+	// piece is good until the next.
+	Pieces iter.Seq[[]byte]
+}
+
+// Whole returns the text of a table, put together where it comes in pieces.
+func (t *Table) Whole() []byte {
+	if t.Pieces == nil {
+		return t.Text
+	}
+	var text []byte
+	for piece := range t.Pieces {
+		text = append(text, piece...)
+	}
+	return text
 }
 
 // Session returns the result of the session with the given id, or nil.

@@ -1,6 +1,9 @@
 package derive
 
 import (
+	"slices"
+	"sync"
+
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/crew"
 	"soletrial/pipeline/trial"
@@ -21,51 +24,50 @@ type Slot struct {
 	Shoe, Reference string
 }
 
-// batch is how many sessions' rows a worker makes before they are put into the
-// table, so that not all of them are in memory twice.
-const batch = 16
-
 // sessionsTable writes the comparisons within each session, with the estimates to
-// date. It keeps them, too, when everything is wanted.
-func sessionsTable(study *compare.Study, by Means) (text []byte, kept []compare.SessionComparison) {
-	w := newCSV(append(append([]string{"session", "date"}, comparisonHeadings...), "to_date", "to_date_low", "to_date_high")...)
+// date: in pieces where only the tables are wanted. Where everything is, it keeps the
+// comparisons, too.
+func sessionsTable(study *compare.Study, by Means) (table Table, kept []compare.SessionComparison) {
+	headings := newCSV(append(append([]string{"session", "date"}, comparisonHeadings...), "to_date", "to_date_low", "to_date_high")...).text
+	table = Table{Name: "sessions.csv"}
 	n := len(study.Sessions())
-	step := batch * max(1, by.Workers)
-	rows, lists := make([]Rows, step), make([][]compare.SessionComparison, step)
-	for from := 0; from < n; from += step {
-		here := min(step, n-from)
-		crew.Do(by.Workers, here, func(i int) { rows[i], lists[i] = within(study, from+i, by) })
-		if from == 0 { // about as much for each
-			w.text = append(make([]byte, 0, roomFor(rows[:here], n)), w.text...)
+	if by.Want == Everything {
+		lists := make([][]compare.SessionComparison, n)
+		table.Text = headings
+		for text := range crew.InOrder(by.Workers, n, func(i int) []byte {
+			lists[i] = study.Within(i)
+			return rowsOf(study, lists[i]).filled(nil, study, i)
+		}) {
+			table.Text = append(table.Text, text...)
 		}
-		for i := range here {
-			w.filled(study, from+i, &rows[i])
-			kept = append(kept, lists[i]...)
+		return table, slices.Concat(lists...)
+	}
+	table.Pieces = func(yield func([]byte) bool) {
+		if !yield(headings) {
+			return
+		}
+		rooms := sync.Pool{New: func() any { return new([]byte) }}
+		for text := range crew.InOrder(by.Workers, n, func(i int) *[]byte {
+			text, rows := rooms.Get().(*[]byte), within(study, i, by)
+			*text = rows.filled((*text)[:0], study, i)
+			return text
+		}) {
+			if !yield(*text) {
+				return
+			}
+			rooms.Put(text)
 		}
 	}
-	return w.text, kept
-}
-
-// roomFor is about how many bytes n sessions take when some take as many as these.
-func roomFor(rows []Rows, n int) int {
-	bytes := 0
-	for i := range rows {
-		bytes += len(rows[i].Text) + 32*len(rows[i].Slots)
-	}
-	return bytes/len(rows)*n*9/8 + 1024
+	return table, nil
 }
 
 // within makes or remembers the rows of session i.
-func within(study *compare.Study, i int, by Means) (Rows, []compare.SessionComparison) {
-	if by.Want == Everything {
-		list := study.Within(i)
-		return rowsOf(study, list), list
-	}
+func within(study *compare.Study, i int, by Means) Rows {
 	fresh := func() Rows { return rowsOf(study, study.Within(i)) }
 	if by.Rows == nil {
-		return fresh(), nil
+		return fresh()
 	}
-	return by.Rows(study.Basis(i), fresh), nil
+	return by.Rows(study.Basis(i), fresh)
 }
 
 // rowsOf writes the comparisons within one session.
@@ -88,9 +90,10 @@ func rowsOf(study *compare.Study, list []compare.SessionComparison) Rows {
 	return rows
 }
 
-// filled appends the rows of session i with the estimates to date in their slots.
-func (w *csvText) filled(study *compare.Study, i int, rows *Rows) {
-	from := 0
+// filled appends the rows, which are of session i, with the estimates to date in
+// their slots.
+func (rows Rows) filled(dst []byte, study *compare.Study, i int) []byte {
+	w, from := csvText{text: dst}, 0
 	for _, slot := range rows.Slots {
 		w.text = append(w.text, rows.Text[from:slot.At]...)
 		from = slot.At
@@ -103,5 +106,5 @@ func (w *csvText) filled(study *compare.Study, i int, rows *Rows) {
 		w.num(d.ToDateHigh, 4)
 		w.end()
 	}
-	w.text = append(w.text, rows.Text[from:]...)
+	return append(w.text, rows.Text[from:]...)
 }

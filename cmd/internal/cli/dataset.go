@@ -73,8 +73,16 @@ func (a *app) derived(want derive.Want) (*plaintext.Folder, *derive.Result, erro
 	if err != nil {
 		return nil, nil, err
 	}
+	defer d.close()
 	result, err := d.result(want)
-	return d.folder, result, err
+	if err == nil {
+		err = a.reading.unchanged()
+	}
+	if err != nil {
+		return nil, nil, err
+	}
+	d.keep(result)
+	return d.folder, result, nil
 }
 
 // deriving is a derivation that has looked at every file, if it remembers
@@ -114,11 +122,12 @@ func (a *app) beginDeriving() (*deriving, error) {
 // files.
 func (d *deriving) settled() bool { return d.same && d.recall.tablesAsBefore(d.workers) }
 
+// result derives what is wanted. Pieces of its tables are made as long as the
+// derivation is not closed.
 func (d *deriving) result(want derive.Want) (*derive.Result, error) {
 	by := derive.Means{Workers: d.workers, Want: want, Step: d.bar.step}
 	if d.recall != nil {
 		by.Read, by.Rows, by.Fits, by.Step = d.recall.again, d.recall.rows, d.recall.fit, nil
-		defer d.recall.kept.Close(cache.Bound)
 	}
 	result, problems, err := derive.Run(d.folder, d.problems, by)
 	d.bar.clear()
@@ -128,11 +137,22 @@ func (d *deriving) result(want derive.Want) (*derive.Result, error) {
 	if len(problems) > 0 {
 		return nil, unreadable(problems)
 	}
-	if err := d.app.reading.unchanged(); err != nil {
-		return nil, err
+	if d.recall != nil {
+		d.recall.sumUp(result.Tables)
 	}
+	return result, nil
+}
+
+// keep remembers a result that holds: the dataset is still what was read.
+func (d *deriving) keep(result *derive.Result) {
 	if d.recall != nil {
 		d.recall.keep(result, d.same)
 	}
-	return result, nil
+}
+
+// close ends the derivation and writes down what is to be remembered.
+func (d *deriving) close() {
+	if d.recall != nil {
+		d.recall.kept.Close(cache.Bound)
+	}
 }

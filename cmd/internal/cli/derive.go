@@ -44,18 +44,16 @@ func (a *app) derive() error {
 		sweep(a.dir) // a run may have been interrupted after its last table
 		return a.wrote(nil, upToDate)
 	}
+	defer d.close()
 	result, err := d.result(derive.Tables)
 	if err != nil {
 		return err
 	}
-	files := map[string][]byte{}
-	for _, t := range result.Tables {
-		files[derivedFolder+"/"+t.Name] = t.Text
-	}
-	changed, err := a.write(files)
+	changed, err := writeFiles(a.dir, tableContents(result.Tables), a.reading.unchanged)
 	if err != nil {
 		return err
 	}
+	d.keep(result)
 	return a.wrote(changed, upToDate)
 }
 
@@ -67,6 +65,7 @@ func (a *app) verify() error {
 	if err != nil {
 		return err
 	}
+	defer d.close()
 	var stale []staleTable
 	if !d.settled() {
 		result, err := d.result(derive.Tables)
@@ -76,6 +75,10 @@ func (a *app) verify() error {
 		if stale, err = a.stale(result); err != nil {
 			return err
 		}
+		if err := a.reading.unchanged(); err != nil {
+			return err
+		}
+		d.keep(result)
 	}
 	d.bar.clear()
 	if err := a.printStale(stale); err != nil {
@@ -121,21 +124,41 @@ func (a *app) stale(result *derive.Result) ([]staleTable, error) {
 		return nil, err
 	}
 	var stale []staleTable
-	for _, t := range result.Tables {
-		name := derivedFolder + "/" + t.Name
-		if info, err := fs.Stat(fsys, name); err == nil && info.Size() > int64(2*len(t.Text)+1<<20) {
-			stale = append(stale, staleTable{name, fmt.Appendf(nil, "%s on disk holds %d bytes, derived now %d\n", name, info.Size(), len(t.Text)), false})
-			continue
-		}
-		old, err := fs.ReadFile(fsys, name)
-		if err != nil && !errors.Is(err, fs.ErrNotExist) {
+	for i := range result.Tables {
+		t := &result.Tables[i]
+		found, err := compareTable(fsys, t)
+		if err != nil {
 			return nil, usage("", "cannot read %q: %v", filepath.Join(a.dir, derivedFolder, t.Name), reason(err))
 		}
-		if err != nil || !bytes.Equal(old, t.Text) {
-			stale = append(stale, compared(name, old, t.Text))
-		}
+		stale = append(stale, found...)
 	}
 	return stale, nil
+}
+
+// compareTable returns how a table on disk differs from what it should be, if it
+// does.
+func compareTable(fsys fs.FS, t *derive.Table) ([]staleTable, error) {
+	name := derivedFolder + "/" + t.Name
+	file, err := fsys.Open(name)
+	if errors.Is(err, fs.ErrNotExist) {
+		return []staleTable{compared(name, nil, t.Whole())}, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	defer file.Close()
+	if same, err := (content{t.Text, t.Pieces}).holds(file); same || err != nil {
+		return nil, err
+	}
+	now := t.Whole()
+	if info, err := file.Stat(); err == nil && info.Size() > int64(2*len(now)+1<<20) {
+		return []staleTable{{name, fmt.Appendf(nil, "%s on disk holds %d bytes, derived now %d\n", name, info.Size(), len(now)), false}}, nil
+	}
+	old, err := fs.ReadFile(fsys, name)
+	if err != nil {
+		return nil, err
+	}
+	return []staleTable{compared(name, old, now)}, nil
 }
 
 // compared tells how a table on disk differs from what it should be: in which

@@ -50,7 +50,7 @@ func (a *app) init(dir string) error {
 			}
 		}
 	}
-	changed, err := writeFiles(dir, files, anyway)
+	changed, err := writeFiles(dir, texts(files), anyway)
 	if err != nil {
 		return err
 	}

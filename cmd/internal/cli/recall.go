@@ -34,6 +34,7 @@ type recall struct {
 	name    cache.Sum // of the trace
 	scope   []byte    // what results depend on besides the session's own files
 	now     trace
+	sums    map[string]cache.Sum       // of the tables that came in pieces
 	known   map[string]file            // the files of before, by path
 	reading map[string]*derive.Reading // of the sessions that are not as they were
 	rooms   sync.Pool                  // buffers for the files of one session
@@ -90,7 +91,7 @@ func (a *app) newRecall(folder *plaintext.Folder) *recall {
 	if err != nil {
 		return nil
 	}
-	r := &recall{app: a, kept: kept, folder: folder, known: map[string]file{}, reading: map[string]*derive.Reading{}}
+	r := &recall{app: a, kept: kept, folder: folder, known: map[string]file{}, sums: map[string]cache.Sum{}, reading: map[string]*derive.Reading{}}
 	r.rooms.New = func() any { return new([]byte) }
 	r.now.Folder = where
 	r.scope = exact.Append(append([]byte(nil), program[:]...), *derive.Scope(&folder.Dataset))
@@ -177,11 +178,40 @@ func (r *recall) tablesAsBefore(workers int) bool {
 	return len(r.before.Tables) > 0
 }
 
+// sumUp has tables that come in pieces summed while somebody goes through them.
+func (r *recall) sumUp(tables []derive.Table) {
+	for i := range tables {
+		t := &tables[i]
+		if t.Pieces == nil {
+			continue
+		}
+		pieces := t.Pieces
+		t.Pieces = func(yield func([]byte) bool) {
+			sum := r.kept.NewSummer()
+			for piece := range pieces {
+				sum.Add(piece)
+				if !yield(piece) {
+					return
+				}
+			}
+			r.sums[t.Name] = sum.Sum()
+		}
+	}
+}
+
 // keep leaves a trace of this run: with its tables where it made them, or with
 // those of the last run where nothing has changed since.
 func (r *recall) keep(result *derive.Result, same bool) {
-	for _, t := range result.Tables {
-		r.now.Tables = append(r.now.Tables, table{t.Name, r.kept.Sum(t.Text)})
+	for i := range result.Tables {
+		t := &result.Tables[i]
+		sum, known := r.sums[t.Name]
+		switch {
+		case t.Pieces == nil:
+			sum = r.kept.Sum(t.Text)
+		case !known:
+			return // nobody has seen all of it
+		}
+		r.now.Tables = append(r.now.Tables, table{t.Name, sum})
 	}
 	if len(result.Tables) > 0 || !same {
 		r.kept.Note(r.name, exact.Append(nil, r.now))

@@ -238,7 +238,7 @@ func TestAnswersAreThoseOfTheTables(t *testing.T) {
 	}
 	all, tables, answers := results[0], results[1], results[2]
 	for i := range all.Tables {
-		if !bytes.Equal(all.Tables[i].Text, tables.Tables[i].Text) {
+		if !bytes.Equal(all.Tables[i].Text, tables.Tables[i].Whole()) {
 			t.Errorf("%s differs", all.Tables[i].Name)
 		}
 	}

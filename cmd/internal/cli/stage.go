@@ -37,10 +37,12 @@ func mkStage(dir string) (string, error) {
 	return os.MkdirTemp(dir, fmt.Sprintf("%s%d-", stagePrefix, os.Getpid()))
 }
 
-// put writes one file into the stage, down to the disk.
-func (s *stage) put(to string, text []byte) error {
+// put writes one file into the stage, down to the disk. Of a content in pieces it
+// reports whether the file in the folder holds that already; then nothing is left in
+// the stage.
+func (s *stage) put(to string, c content) (same bool, err error) {
 	if err := s.root.MkdirAll(path.Join(s.name, path.Dir(to)), 0o777); err != nil {
-		return err
+		return false, err
 	}
 	mode := fs.FileMode(0o666)
 	old, err := s.root.Lstat(to)
@@ -49,21 +51,45 @@ func (s *stage) put(to string, text []byte) error {
 	}
 	file, err := s.root.OpenFile(path.Join(s.name, to), os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
 	if err != nil {
-		return err
+		return false, err
 	}
 	defer file.Close()
 	if old != nil {
 		if err := file.Chmod(mode); err != nil && !errors.Is(err, errors.ErrUnsupported) {
-			return err
+			return false, err
 		}
 	}
-	if _, err := file.Write(text); err != nil {
-		return err
+	if same, err = s.fill(file, to, c); err != nil {
+		return false, err
+	}
+	if same {
+		file.Close() // or some systems would not let go of it
+		return true, s.root.Remove(path.Join(s.name, to))
 	}
 	if err := file.Sync(); err != nil {
-		return err
+		return false, err
 	}
-	return file.Close()
+	return false, file.Close()
+}
+
+// fill writes a content into an open file of the stage and compares pieces with what
+// is in the folder on the way.
+func (s *stage) fill(file *os.File, to string, c content) (same bool, err error) {
+	before := against{not: true}
+	if c.pieces != nil {
+		if old, err := s.root.Open(to); err == nil {
+			defer old.Close()
+			before = against{from: old}
+		}
+	}
+	for piece := range c.all() {
+		if _, err := file.Write(piece); err != nil {
+			return false, err
+		}
+		before.next(piece)
+	}
+	same, err = before.end()
+	return same && err == nil, nil // a file that cannot be read is replaced
 }
 
 // settle moves the files to their places, folder by folder; a folder that is not

@@ -112,13 +112,11 @@ func (w *world) derived(t fataler) (sessions, rows int64) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	files := map[string][]byte{}
-	for _, table := range result.Tables {
-		files[derivedFolder+"/"+table.Name] = table.Text
-	}
-	if _, err := writeFiles(w.dir, files, anyway); err != nil {
+	if _, err := writeFiles(w.dir, tableContents(result.Tables), anyway); err != nil {
 		t.Fatal(err)
 	}
+	d.keep(result)
+	d.close()
 	w.checkTables(t)
 	if d.recall == nil {
 		return int64(len(result.Sessions)), int64(len(result.Sessions))
@@ -135,10 +133,12 @@ func (w *world) hold(t fataler, d *deriving) {
 	}
 	want := plain(t, w.dir)
 	for _, table := range result.Tables {
-		if !bytes.Equal(table.Text, want[table.Name]) {
-			t.Fatalf("%s differs from that of a plain derivation:\n%s\nwant\n%s", table.Name, table.Text, want[table.Name])
+		if got := table.Whole(); !bytes.Equal(got, want[table.Name]) {
+			t.Fatalf("%s differs from that of a plain derivation:\n%s\nwant\n%s", table.Name, got, want[table.Name])
 		}
 	}
+	d.keep(result)
+	d.close()
 }
 
 // plain derives from the files by themselves: one worker who remembers nothing.

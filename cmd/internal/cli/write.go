@@ -1,10 +1,8 @@
 package cli
 
 import (
-	"bytes"
 	"cmp"
 	"errors"
-	"io"
 	"io/fs"
 	"os"
 	"path"
@@ -15,7 +13,7 @@ import (
 // write writes files of the dataset, unless the dataset is no longer what this run
 // read. See [writeFiles].
 func (a *app) write(files map[string][]byte) (changed []string, err error) {
-	return writeFiles(a.dir, files, a.reading.unchanged)
+	return writeFiles(a.dir, texts(files), a.reading.unchanged)
 }
 
 // anyway is for what does not depend on what was read.
@@ -25,10 +23,10 @@ func anyway() error { return nil }
 // the same disk until the last one is complete, so that a disk that is full
 // changes nothing, and an interruption leaves every file as it was or as it
 // should be; a folder that is new appears with everything in it. Files that
-// already hold their bytes are left alone. still is asked last; where it has an
+// already hold their content are left alone. still is asked last; where it has an
 // error nothing is written. It returns the paths it changed, which are
 // slash-separated and relative to dir.
-func writeFiles(dir string, files map[string][]byte, still func() error) (changed []string, err error) {
+func writeFiles(dir string, files map[string]content, still func() error) (changed []string, err error) {
 	if err := os.MkdirAll(dir, 0o777); err != nil {
 		return nil, usage("", "cannot make the folder %q: %v", dir, reason(err))
 	}
@@ -38,16 +36,17 @@ func writeFiles(dir string, files map[string][]byte, still func() error) (change
 	}
 	defer root.Close()
 	sweep(dir)
+	var asked []string
 	for _, path := range sortedPaths(files) {
 		same, err := holdsAlready(root, path, files[path])
 		if err != nil {
 			return nil, usage("nothing was written", "cannot write %q: %v", filepath.Join(dir, path), reason(err))
 		}
 		if !same {
-			changed = append(changed, path)
+			asked = append(asked, path)
 		}
 	}
-	if len(changed) == 0 {
+	if len(asked) == 0 {
 		return nil, nil
 	}
 	s, err := newStage(dir, root)
@@ -55,9 +54,13 @@ func writeFiles(dir string, files map[string][]byte, still func() error) (change
 		return nil, usage("nothing was written", "cannot write into %q: %v", dir, reason(err))
 	}
 	defer s.remove()
-	for _, path := range changed {
-		if err := s.put(path, files[path]); err != nil {
+	for _, path := range asked {
+		same, err := s.put(path, files[path])
+		if err != nil {
 			return nil, usage("nothing was written", "cannot write %q: %v", filepath.Join(dir, path), reason(err))
+		}
+		if !same {
+			changed = append(changed, path)
 		}
 	}
 	if err := still(); err != nil {
@@ -66,9 +69,10 @@ func writeFiles(dir string, files map[string][]byte, still func() error) (change
 	return changed, s.settle(changed)
 }
 
-// holdsAlready reports whether a file holds exactly these bytes. It is an error when it can
-// not be replaced, because it or a folder on the way is a link or a device.
-func holdsAlready(root *os.Root, path string, text []byte) (bool, error) {
+// holdsAlready reports whether a file is known to hold a content: pieces are made
+// once only, and compared while they are staged. It is an error when the file can not
+// be replaced, because it or a folder on the way is a link or a device.
+func holdsAlready(root *os.Root, path string, c content) (bool, error) {
 	if err := plainFolders(root, path); err != nil {
 		return false, err
 	}
@@ -80,7 +84,7 @@ func holdsAlready(root *os.Root, path string, text []byte) (bool, error) {
 		return false, err
 	case !info.Mode().IsRegular():
 		return false, errNotPlain
-	case info.Size() != int64(len(text)):
+	case c.pieces != nil || info.Size() != int64(len(c.text)):
 		return false, nil
 	}
 	file, err := root.Open(path)
@@ -88,18 +92,7 @@ func holdsAlready(root *os.Root, path string, text []byte) (bool, error) {
 		return false, err
 	}
 	defer file.Close()
-	piece := make([]byte, min(len(text), 64<<10))
-	for len(text) > 0 {
-		n := min(len(text), len(piece))
-		if _, err := io.ReadFull(file, piece[:n]); err != nil {
-			return false, err
-		}
-		if !bytes.Equal(piece[:n], text[:n]) {
-			return false, nil
-		}
-		text = text[n:]
-	}
-	return true, nil
+	return c.holds(file)
 }
 
 // sealing are the files that say what the others beside them are. They come last,

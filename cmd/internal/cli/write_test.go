@@ -47,8 +47,8 @@ func TestWhatCannotBeFinishedIsTakenBack(t *testing.T) {
 	}
 	paths := []string{"a/new.csv", "a/old.csv", "b/c.csv"}
 	for _, path := range paths {
-		if err := s.put(path, []byte("new")); err != nil {
-			t.Fatal(err)
+		if same, err := s.put(path, content{text: []byte("new")}); same || err != nil {
+			t.Fatal(same, err)
 		}
 	}
 	err = s.settle(paths)
