@@ -69,7 +69,7 @@ type compared struct {
 	decides bool
 	pairs   []Comparison
 	spans   []span
-	runners []history
+	runners []history      // where it decides
 	toDate  [][]Comparison // by span: the estimates of all sessions so far, of the pairs of its shoes; nil where none was made
 }
 
@@ -121,10 +121,12 @@ func (run *runner) whole(blocks []row, outcome trial.Outcome) compared {
 	}
 	c := compared{group: g, decides: decides, spans: g.spans(), runners: run.histories(g)}
 	c.pairs = run.pairs(g, until(c.runners, len(g.index.sessions)), g.index.pairs(g.shoes()), depth)
-	if decides {
-		holm(c.pairs)
-		run.byDraw(g, c.pairs)
+	if !decides {
+		c.runners = nil // there is no path to date
+		return c
 	}
+	holm(c.pairs)
+	run.byDraw(g, c.pairs)
 	return c
 }
 

@@ -51,7 +51,7 @@ func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 // sessions: their results take room to the end. The usual variables of the runtime
 // overrule it.
 func spareMemory(sessions int) {
-	const percent, bound, each = 400, 200 << 20, 60_000
+	const percent, bound, each = 400, 200 << 20, 25_000
 	if os.Getenv("GOGC") == "" && os.Getenv("GOMEMLIMIT") == "" {
 		debug.SetGCPercent(percent)
 		debug.SetMemoryLimit(max(bound, int64(sessions)*each))
