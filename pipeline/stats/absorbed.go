@@ -73,6 +73,7 @@ type absorption struct {
 	ids       []int       // group labels
 	group     []int       // group number of each row
 	size      []float64   // rows of each group
+	largest   float64     // rows of the largest
 	level     []int       // level number of each row
 	levelSize []float64
 	classOf   []int     // class of each group
@@ -94,6 +95,7 @@ func newAbsorption(d Absorbed) (*absorption, error) {
 	a := &absorption{d: d, k: d.Covariates.Cols}
 	a.ids, a.group, a.size = numberGroups(d.Group)
 	_, a.level, a.levelSize = numberGroups(d.Level)
+	a.largest = largestOf(a.size)
 	if err := a.findHomes(); err != nil {
 		return nil, err
 	}
@@ -154,12 +156,7 @@ func (a *absorption) removeLevelMeans() {
 }
 
 func (a *absorption) centre(cols [][]float64) {
-	means := groupMeans(cols, a.level, a.levelSize)
-	for j, c := range cols {
-		for i := range c {
-			c[i] -= means.At(a.level[i], j)
-		}
-	}
+	removeMeans(cols, groupMeans(cols, a.level, a.levelSize), a.level)
 }
 
 // scaleCovariates brings every covariate to unit length; one that is constant within
@@ -186,7 +183,11 @@ func (a *absorption) pickColumns() {
 	for j := range a.place {
 		a.place[j] = j
 	}
-	r := a.reduce(a.dense[:a.k], all)
+	covariates := make([][]float64, a.k)
+	for j := range covariates {
+		covariates[j] = slices.Clone(a.dense[j])
+	}
+	r := a.reduce(covariates, all)
 	sums := newCrossSums(all, depthCriterion)
 	r.between.addTo(sums, 0)
 	a.gram = sums.c1

@@ -2,33 +2,32 @@ package stats
 
 import "math"
 
-// reduced is the dense columns that take part, by what the likelihood needs of them.
+// reduced is the classes and dense columns that take part, by what the likelihood needs.
 type reduced struct {
-	cols    [][]float64
-	places  []int  // of each among all columns
-	means   Matrix // of each column in each group
-	within  []float64
+	cols    [][]float64 // the dense columns, means of groups removed
+	within  []float64   // cross products of those, by place
 	between *byLevel
 }
 
-// reduce builds the cross products of the classes and of the given dense columns, at their
-// places in a matrix of the given width, without the aliased.
+// reduce builds the cross products of the classes and of the given dense columns, which it
+// overwrites, at their places in a matrix of the given width.
 func (a *absorption) reduce(dense [][]float64, width int) reduced {
-	var r reduced
+	r := reduced{within: make([]float64, width*width)} // classes do not vary within groups
+	var places []int
 	for j, c := range dense {
 		if p := a.densePlace(j); p >= 0 {
-			r.cols, r.places = append(r.cols, c), append(r.places, p)
+			r.cols, places = append(r.cols, c), append(places, p)
 		}
 	}
-	r.means = groupMeans(r.cols, a.group, a.size)
-	r.within = make([]float64, width*width) // classes do not vary within groups
-	w := withinProducts(r.cols, r.means, a.group)
-	for i, pi := range r.places {
-		for j, pj := range r.places {
-			r.within[pi*width+pj] = w[i*len(r.cols)+j]
+	means := groupMeans(r.cols, a.group, a.size)
+	removeMeans(r.cols, means, a.group)
+	w := crossProducts(r.cols)
+	for i, pi := range places {
+		for j, pj := range places {
+			r.within[pi*width+pj] = w.At(i, j)
 		}
 	}
-	r.between = a.newByLevel(r.means, r.places, width)
+	r.between = a.newByLevel(means, places, width)
 	return r
 }
 
@@ -43,7 +42,7 @@ func (a *absorption) densePlace(j int) int {
 // newByLevel gives every level its own small set of columns: its classes, then the dense
 // ones, whose group means and places are given.
 func (a *absorption) newByLevel(means Matrix, places []int, width int) *byLevel {
-	b := &byLevel{p1: width, largest: largestOf(a.size), levels: make([]level, len(a.levelSize))}
+	b := &byLevel{p1: width, largest: a.largest, levels: make([]level, len(a.levelSize))}
 	local := make([]int, a.d.Classes) // local class column plus one, this level
 	all := make([]levelGroup, len(a.ids))
 	columns := make([]int, 0, len(a.ids)+len(b.levels)*len(places))
@@ -72,6 +71,8 @@ func (a *absorption) newByLevel(means Matrix, places []int, width int) *byLevel 
 
 // fit maximises the likelihood and maps the result back to the caller's columns.
 func (a *absorption) fit() *Mixed {
+	y := a.dense[a.k]
+	rest, whole := dot(y, y), norm(a.d.Y)
 	r := a.reduce(a.dense, a.p+1)
 	l := &likelihood{p: a.p, groups: len(a.ids), rows: len(a.d.Y), rank: a.p + len(a.levelSize), within: r.within, between: r.between}
 	for j, s := range a.scale {
@@ -79,10 +80,9 @@ func (a *absorption) fit() *Mixed {
 			l.logBasis += float64(2 * Log(s))
 		}
 	}
-	inner := a.withinRank(r)
+	inner := a.withinRank(r.cols[:len(r.cols)-1])
 	l.betweenDF, l.withinDF = l.groups+inner-l.rank, l.rows-l.groups-inner
-	y, size := a.dense[a.k], norm(a.d.Y)
-	m := l.fit(negligible(dot(y, y), size), negligible(l.within[len(l.within)-1], size), largestOf(a.size))
+	m := l.fit(negligible(rest, whole), negligible(l.within[len(l.within)-1], whole), a.largest)
 	m.GroupIDs = a.ids
 	m.Effects = a.effects(r.between, m)
 	m.basis = absorbedBasis{a, m.at}
@@ -90,22 +90,18 @@ func (a *absorption) fit() *Mixed {
 	return m
 }
 
-// withinRank counts independent covariates once group means are taken out.
-func (a *absorption) withinRank(r reduced) int {
+// withinRank counts independent covariates once group means are taken out; it overwrites
+// them.
+func (a *absorption) withinRank(covariates [][]float64) int {
 	rest := &qr{n: len(a.d.Y)}
-	last := len(r.cols) - 2 // before the response
-	for j, col := range r.cols[:last+1] {
-		c := make([]float64, len(col))
-		for i, v := range col {
-			c[i] = v - r.means.At(a.group[i], j)
-		}
-		if !rest.isNew(c, 1) {
-			continue
-		}
-		if j == last {
+	for j, c := range covariates {
+		switch {
+		case !rest.isNew(c, 1):
+		case j == len(covariates)-1:
 			return rest.rank + 1
+		default:
+			rest.push(c)
 		}
-		rest.push(c)
 	}
 	return rest.rank
 }
@@ -113,17 +109,16 @@ func (a *absorption) withinRank(r reduced) int {
 // effects returns λ ω (r̄ - its weighted mean in the level) for each group.
 func (a *absorption) effects(b *byLevel, m *Mixed) []float64 {
 	out := make([]float64, len(a.ids))
-	work := newLevelWork(b.widest, b.largest)
 	for i := range b.levels {
 		l := &b.levels[i]
-		work.start(l, m.at.lambda)
+		b.work.start(l, m.at.lambda)
 		for j, g := range a.groupsOf(i) {
-			work.deviate(j)
+			b.work.deviate(j)
 			r := 0.0
 			for c, at := range l.columns {
-				r += float64(m.at.v[at] * work.dev[c])
+				r += float64(m.at.v[at] * b.work.dev[c])
 			}
-			out[g] = float64(m.at.lambda * work.w[j] * r)
+			out[g] = float64(m.at.lambda * b.work.w[j] * r)
 		}
 	}
 	return out

@@ -40,6 +40,10 @@ func (b *byLevel) addTo(s *crossSums, lambda float64) {
 		if len(l.groups) == 1 {
 			continue // nothing left once its mean is gone
 		}
+		if s.depth == depthCriterion {
+			work.square(s)
+			continue
+		}
 		work.first(s)
 		if s.depth == depthInformation {
 			work.rest(s)
@@ -104,17 +108,39 @@ func (k *levelWork) start(l *level, lambda float64) {
 // deviate sets dev to the deviation of group i from the weighted means.
 func (k *levelWork) deviate(i int) {
 	g := &k.l.groups[i]
-	for j, m := range k.mean {
-		k.dev[j] = -m
+	classes, dense := k.mean[:k.l.classes], k.mean[k.l.classes:]
+	dev := k.dev[:len(classes)]
+	for j, m := range classes {
+		dev[j] = -m
 	}
 	if g.class >= 0 {
-		k.dev[g.class]++
+		dev[g.class]++
 	}
-	addScaled(k.dev[k.l.classes:], 1, g.dense)
+	dev = k.dev[len(classes):]
+	for j, m := range dense {
+		dev[j] = g.dense[j] - m
+	}
 }
 
-// first adds c1 = Σω x dev' and c2 = Σω² x dev' - mean (Σω² dev)', using that x has few
-// entries, and the trace of B.
+// square adds c1 = Σω x dev', using that x has few entries.
+func (k *levelWork) square(s *crossSums) {
+	l, c := k.l, len(k.l.columns)
+	c1 := k.c1[:c*c]
+	clear(c1)
+	for i := range l.groups {
+		k.deviate(i)
+		g, w := &l.groups[i], k.w[i]
+		if g.class >= 0 {
+			addScaled(c1[g.class*c:], w, k.dev)
+		}
+		for a, v := range g.dense {
+			addScaled(c1[(l.classes+a)*c:], float64(w*v), k.dev)
+		}
+	}
+	k.scatter(s.c1, s.p1, c1)
+}
+
+// first adds c1 and c2 = Σω² x dev' - mean (Σω² dev)', and the trace of B.
 func (k *levelWork) first(s *crossSums) {
 	l, c := k.l, len(k.l.columns)
 	c1, c2 := k.c1[:c*c], k.c2[:c*c]
@@ -123,32 +149,32 @@ func (k *levelWork) first(s *crossSums) {
 	clear(k.pull)
 	for i := range l.groups {
 		k.deviate(i)
-		w := k.w[i]
-		k.outer(c1, i, w)
-		if s.depth >= depthScore {
-			w2 := float64(w * w)
-			k.outer(c2, i, w2)
-			addScaled(k.pull, w2, k.dev)
-			s.trB += w - w2/k.total
+		g, w := &l.groups[i], k.w[i]
+		w2 := float64(w * w)
+		if g.class >= 0 {
+			at := g.class * c
+			addTwice(c1[at:], w, c2[at:], w2, k.dev)
 		}
+		for a, v := range g.dense {
+			at := (l.classes + a) * c
+			addTwice(c1[at:], float64(w*v), c2[at:], float64(w2*v), k.dev)
+		}
+		addScaled(k.pull, w2, k.dev)
+		s.trB += w - w2/k.total
+	}
+	for a, m := range k.mean {
+		addScaled(c2[a*c:], -m, k.pull)
 	}
 	k.scatter(s.c1, s.p1, c1)
-	if s.depth >= depthScore {
-		for a, m := range k.mean {
-			addScaled(c2[a*c:], -m, k.pull)
-		}
-		k.scatter(s.c2, s.p1, c2)
-	}
+	k.scatter(s.c2, s.p1, c2)
 }
 
-// outer adds w x dev' for group i to a local matrix.
-func (k *levelWork) outer(to []float64, i int, w float64) {
-	g, c := &k.l.groups[i], len(k.l.columns)
-	if g.class >= 0 {
-		addScaled(to[g.class*c:], w, k.dev)
-	}
-	for a, v := range g.dense {
-		addScaled(to[(k.l.classes+a)*c:], float64(w*v), k.dev)
+// addTwice adds f times x to a and g times x to b.
+func addTwice(a []float64, f float64, b []float64, g float64, x []float64) {
+	a, b = a[:len(x)], b[:len(x)]
+	for i, v := range x {
+		a[i] += float64(f * v)
+		b[i] += float64(g * v)
 	}
 }
 
@@ -157,8 +183,8 @@ func (k *levelWork) scatter(to []float64, p1 int, from []float64) {
 	cols := k.l.columns
 	for _, a := range cols {
 		row := to[a*p1 : (a+1)*p1]
-		for j, b := range cols {
-			row[b] += from[j]
+		for j, v := range from[:len(cols)] {
+			row[cols[j]] += v
 		}
 		from = from[len(cols):]
 	}

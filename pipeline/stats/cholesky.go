@@ -27,11 +27,11 @@ func (c cholesky) factor() {
 
 func (c cholesky) row(i int) []float64 { return c.l[i*c.n : (i+1)*c.n] }
 
-// forward overwrites b with L⁻¹ b.
-func (c cholesky) forward(b []float64) {
-	for i := range b {
+// forward overwrites b, which is 0 before from, with L⁻¹ b.
+func (c cholesky) forward(b []float64, from int) {
+	for i := from; i < len(b); i++ {
 		r := c.row(i)
-		b[i] = (b[i] - dot(r[:i], b)) / r[i]
+		b[i] = (b[i] - dot(r[from:i], b[from:])) / r[i]
 	}
 }
 
@@ -59,7 +59,7 @@ func (c cholesky) inverse(inv []float64, k int) []float64 {
 	for i := range k {
 		e := inv[i*k : (i+1)*k]
 		e[i] = 1
-		c.forward(e)
+		c.forward(e, i)
 		c.backward(e)
 	}
 	return inv

@@ -39,7 +39,7 @@ func (b *byLevel) gatherEven() {
 		}
 		work.start(l, 0)
 		s := crossSums{p1: b.p1, c1: e.square}
-		work.first(&s)
+		work.square(&s)
 	}
 	for i := range b.even {
 		e := &b.even[i]

@@ -79,7 +79,7 @@ func (a profile) score() float64 {
 // solve returns (X'V⁻¹X)⁻¹ c at σ² = 1.
 func (a profile) solve(c []float64) []float64 {
 	w := append([]float64(nil), c...)
-	a.chol.forward(w)
+	a.chol.forward(w, 0)
 	a.chol.backward(w)
 	return w
 }

@@ -30,7 +30,8 @@ func REML(x Matrix, y []float64, group []int) (*Mixed, error) {
 	p := ols.Rank
 	cols := append(ols.qr.orthonormal(), ols.Residuals)
 	means := groupMeans(cols, of, size)
-	l := &likelihood{p: p, groups: len(ids), rows: len(y), rank: p, within: withinProducts(cols, means, of)}
+	removeMeans(cols, means, of)
+	l := &likelihood{p: p, groups: len(ids), rows: len(y), rank: p, within: crossProducts(cols).Data}
 	l.between = newBySize(means, size)
 	for k := range p {
 		l.logBasis += float64(2 * Log(math.Abs(ols.qr.r[k][k])))
@@ -51,16 +52,20 @@ func REML(x Matrix, y []float64, group []int) (*Mixed, error) {
 // labels, is several times as fast as a map.
 func numberGroups(label []int) (ids, of []int, size []float64) {
 	shift := 63 - bits.Len(uint(len(label)))
-	slots := make([]int, 1<<(64-shift)) // the first row of a label, plus one
+	slots := make([]uint32, 1<<(64-shift)) // the first row of a label, plus one
 	of = make([]int, len(label))
 	count := 0
 	for i, g := range label {
+		if i > 0 && g == label[i-1] {
+			of[i] = of[i-1]
+			continue
+		}
 		at := int(uint64(g) * 0x9e3779b97f4a7c15 >> shift)
 		for slots[at] > 0 && label[slots[at]-1] != g {
 			at = (at + 1) % len(slots)
 		}
 		if slots[at] == 0 {
-			slots[at], of[i] = i+1, count
+			slots[at], of[i] = uint32(i+1), count
 			count++
 		}
 		of[i] = of[slots[at]-1]
@@ -108,20 +113,23 @@ func groupMeans(cols [][]float64, of []int, size []float64) Matrix {
 	return means
 }
 
-// withinProducts returns the cross products of deviations from group means.
-func withinProducts(cols [][]float64, means Matrix, of []int) []float64 {
-	k := len(cols)
-	w := make([]float64, k*k)
-	dev := make([]float64, k)
-	for i, g := range of {
-		mean := means.Row(g)
-		for j, c := range cols {
-			dev[j] = c[i] - mean[j]
+// removeMeans takes the mean of its group from every number.
+func removeMeans(cols [][]float64, means Matrix, of []int) {
+	for j, c := range cols {
+		for i, g := range of {
+			c[i] -= means.Data[g*means.Cols+j]
 		}
-		for j, d := range dev {
-			if d != 0 {
-				addScaled(w[j*k:], d, dev)
-			}
+	}
+}
+
+// crossProducts returns the products of columns.
+func crossProducts(cols [][]float64) Matrix {
+	w := NewMatrix(len(cols), len(cols))
+	for i, a := range cols {
+		for j, b := range cols[:i+1] {
+			v := dot(a, b)
+			w.Set(i, j, v)
+			w.Set(j, i, v)
 		}
 	}
 	return w
@@ -155,12 +163,7 @@ func withinRank(x Matrix, columns, of []int, size []float64) int {
 		cols[k] = x.column(j)
 		whole[k] = norm(cols[k])
 	}
-	means := groupMeans(cols, of, size)
-	for k, c := range cols {
-		for i := range c {
-			c[i] -= means.At(of[i], k)
-		}
-	}
+	removeMeans(cols, groupMeans(cols, of, size), of)
 	return factorAgainst(cols, x.Rows, whole).rank
 }
 
