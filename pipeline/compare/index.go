@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"soletrial/pipeline/trial"
-	"soletrial/pipeline/units"
 )
 
 // index numbers the shoes, sessions and runners that observations name, so that
@@ -20,43 +19,55 @@ type index struct {
 // newIndex numbers everything and returns the observations as rows by session,
 // place and block, whatever order they came in.
 func newIndex(ds *trial.Dataset, observations []Observation) (*index, []row) {
-	x := &index{reference: ds.Reference()}
-	named := make([][3]string, len(observations))
+	var shoes, sessions, runners numbering
+	rows := make([]row, len(observations))
 	for i := range observations {
 		o := &observations[i]
-		named[i] = [3]string{o.Shoe, o.Session, o.Runner}
+		rows[i] = row{Observation: o, shoe: shoes.number(o.Shoe), session: sessions.number(o.Session), runner: runners.number(o.Runner)}
 	}
-	shoe, session, runner := numbers(named, 0, nil), numbers(named, 1, ds.Sessions), numbers(named, 2, nil)
-	x.shoes, x.sessions, x.runners = shoe.ids, session.ids, runner.ids
-	rows := make([]row, len(observations))
-	for i, n := range named {
-		rows[i] = row{Observation: &observations[i], shoe: shoe.of[n[0]], session: session.of[n[1]], runner: runner.of[n[2]]}
+	shoe, session, runner := shoes.sort(nil), sessions.sort(ds.Sessions), runners.sort(nil)
+	for i := range rows {
+		r := &rows[i]
+		r.shoe, r.session, r.runner = shoe[r.shoe], session[r.session], runner[r.runner]
 	}
-	sort.SliceStable(rows, func(i, j int) bool { return rows[i].compare(&rows[j]) < 0 })
-	return x, rows
+	before := func(i, j int) bool { return rows[i].compare(&rows[j]) < 0 }
+	if !sort.SliceIsSorted(rows, before) { // as they mostly are
+		sort.SliceStable(rows, before)
+	}
+	return &index{shoes: shoes.ids, sessions: sessions.ids, runners: runners.ids, reference: ds.Reference()}, rows
 }
 
 func (r *row) compare(q *row) int {
 	return cmp.Or(cmp.Compare(r.session, q.session), cmp.Compare(r.Order, q.Order), strings.Compare(r.Block, q.Block))
 }
 
-// numbering is ids in their order and the place of each.
+// numbering gives ids numbers.
 type numbering struct {
-	ids []string
-	of  map[string]int
+	ids  []string
+	of   map[string]int
+	last int // the number last given
 }
 
-// numbers collects the ids in one column and sorts them: sessions the dataset
-// has by their place in it, everything else by id.
-func numbers(named [][3]string, column int, sessions []trial.Session) numbering {
-	n := numbering{of: map[string]int{}}
-	for _, row := range named {
-		if _, seen := n.of[row[column]]; !seen {
-			n.of[row[column]] = 0
-			n.ids = append(n.ids, row[column])
-		}
+// number returns the number of an id, the next one when it is new.
+func (n *numbering) number(id string) int {
+	if len(n.ids) > 0 && n.ids[n.last] == id {
+		return n.last
 	}
-	place := map[string]int{}
+	at, seen := n.of[id]
+	if !seen {
+		if at = len(n.ids); at == 0 {
+			n.of = map[string]int{}
+		}
+		n.of[id], n.ids = at, append(n.ids, id)
+	}
+	n.last = at
+	return at
+}
+
+// sort sorts the ids, sessions the dataset has by their place in it, everything
+// else by id, and returns the new number for each old one.
+func (n *numbering) sort(sessions []trial.Session) []int {
+	place := make(map[string]int, len(sessions))
 	for i := range sessions {
 		place[sessions[i].ID] = i - len(sessions)
 	}
@@ -64,10 +75,11 @@ func numbers(named [][3]string, column int, sessions []trial.Session) numbering 
 		a, b := n.ids[i], n.ids[j]
 		return cmp.Or(cmp.Compare(place[a], place[b]), strings.Compare(a, b)) < 0
 	})
+	now := make([]int, len(n.ids))
 	for i, id := range n.ids {
-		n.of[id] = i
+		now[n.of[id]] = i
 	}
-	return n
+	return now
 }
 
 // orient returns two shoes, numbered a and b, as (shoe, reference): the dataset's
@@ -99,28 +111,24 @@ func (x *index) pairs(shoes []int) []pair {
 
 // levels splits rows by level, in text order of the level's name.
 func levels(rows []row) [][]row {
-	type target struct {
-		effort trial.Effort
-		value  float64
-	}
-	name := map[target]string{}
-	byName := map[string][]row{}
-	for _, r := range rows {
-		t := target{r.Effort, r.Target}
-		if !units.Known(t.value) {
-			t.value = -1
+	var names trial.Levels
+	var level numbering
+	of, count := make([]int, len(rows)), []int{} // the level of each row, the rows of each level
+	for i := range rows {
+		at := level.number(names.Name(rows[i].Effort, rows[i].Target))
+		if at == len(count) {
+			count = append(count, 0)
 		}
-		level, seen := name[t]
-		if !seen {
-			level = r.Level()
-			name[t] = level
-		}
-		byName[level] = append(byName[level], r)
+		of[i], count[at] = at, count[at]+1
 	}
-	split := make([][]row, 0, len(byName))
-	for _, level := range byName {
-		split = append(split, level)
+	now := level.sort(nil)
+	split := make([][]row, len(count))
+	for at, n := range count {
+		split[now[at]] = make([]row, 0, n)
 	}
-	sort.Slice(split, func(i, j int) bool { return split[i][0].Level() < split[j][0].Level() })
+	for i, at := range of {
+		into := &split[now[at]]
+		*into = append(*into, rows[i])
+	}
 	return split
 }

@@ -32,10 +32,11 @@ func Effects(r *Result) []forecast.Effect {
 			continue
 		}
 		reference := referenceOf(ranking)
+		speed := MeanSpeed(r, reference, ranking.Level, "")
 		var effects []forecast.Effect
 		for _, p := range ranking.Places {
 			if !p.Reference {
-				effects = append(effects, forecast.Effect{Shoe: p.Shoe, Reference: reference, Estimate: p.Estimate, Low: p.Low, High: p.High, TestSpeed: MeanSpeed(r, reference, ranking.Level, "")})
+				effects = append(effects, forecast.Effect{Shoe: p.Shoe, Reference: reference, Estimate: p.Estimate, Low: p.Low, High: p.High, TestSpeed: speed})
 			}
 		}
 		return effects

@@ -116,6 +116,7 @@ func (s *Source) look(r *Result, runner string) {
 // each visits the included blocks with a speed at a level, those of one runner
 // where one is named.
 func each(r *Result, level, runner string, visit func(*trial.Session, *Block)) {
+	var levels trial.Levels
 	for i := range r.Sessions {
 		session := &r.Dataset.Sessions[i]
 		if runner != "" && session.Facts.Runner != runner {
@@ -123,7 +124,7 @@ func each(r *Result, level, runner string, visit func(*trial.Session, *Block)) {
 		}
 		for j := range r.Sessions[i].Blocks {
 			b := &r.Sessions[i].Blocks[j]
-			if b.Included && units.Known(b.Outcomes[trial.Speed]) && trial.Level(session.Effort(), b.Target) == level {
+			if b.Included && units.Known(b.Outcomes[trial.Speed]) && levels.Name(session.Effort(), b.Target) == level {
 				visit(session, b)
 			}
 		}

@@ -17,36 +17,42 @@ func BlocksTable(sessions []SessionResult) []byte {
 		headings = append(headings, o.Info().Column)
 	}
 	w := newCSV(headings...)
-	for _, s := range sessions {
-		for _, b := range s.Blocks {
-			w.str(s.ID)
-			w.str(b.Block)
-			w.str(b.Shoe)
-			w.count(b.Order)
-			w.yes(b.Included)
-			w.str(b.Reason)
-			w.num(b.Midpoint, 1)
-			w.num(b.Window(), 1)
-			w.num(b.CoveragePct, 2)
-			for o, v := range b.Outcomes {
-				w.num(v, trial.Outcome(o).Info().Decimals)
-			}
-			w.end()
+	w.expect(countBlocks(sessions), 180)
+	for i := range sessions {
+		for j := range sessions[i].Blocks {
+			w.block(sessions[i].ID, &sessions[i].Blocks[j])
 		}
 	}
 	return w.text
 }
 
+func (w *csvText) block(session string, b *Block) {
+	w.str(session)
+	w.str(b.Block)
+	w.str(b.Shoe)
+	w.count(b.Order)
+	w.yes(b.Included)
+	w.str(b.Reason)
+	w.num(b.Midpoint, 1)
+	w.num(b.Window(), 1)
+	w.num(b.CoveragePct, 2)
+	for o := range b.Outcomes {
+		w.num(b.Outcomes[o], trial.Outcome(o).Decimals())
+	}
+	w.end()
+}
+
 func findingsTable(r *Result) []byte {
 	w := newCSV("session", "block", "rule", "severity", "value", "limit", "message")
-	for _, f := range r.Findings {
+	for i := range r.Findings {
+		f := &r.Findings[i]
 		w.str(f.Session)
 		w.str(f.Block)
 		w.str(f.Rule)
 		w.str(string(f.Severity))
 		w.num(f.Value, 4)
 		w.num(f.Limit, 4)
-		w.str(FindingText(f))
+		w.str(FindingText(*f))
 		w.end()
 	}
 	return w.text
@@ -119,7 +125,8 @@ func comparisonCells(w *csvText, c *compare.Comparison) {
 
 func forecastTable(r *Result) []byte {
 	w := newCSV("shoe", "reference", "distance_m", "base_time_s", "time_change_s", "low", "high", "curve", "extrapolated")
-	for _, f := range r.Forecasts {
+	for i := range r.Forecasts {
+		f := &r.Forecasts[i]
 		w.str(f.Shoe)
 		w.str(f.Reference)
 		w.num(f.DistanceM, 1)
@@ -137,9 +144,14 @@ func forecastTable(r *Result) []byte {
 // inputsTable is in the format of the common sha256sum program, with paths
 // relative to the dataset.
 func inputsTable(inputs []plaintext.Input) []byte {
-	var text []byte
-	for _, in := range inputs {
-		text = append(text, in.SHA256+"  "+in.Path+"\n"...)
+	bytes := 0
+	for i := range inputs {
+		bytes += len(inputs[i].SHA256) + len("  ") + len(inputs[i].Path) + len("\n")
+	}
+	text := make([]byte, 0, bytes)
+	for i := range inputs {
+		in := &inputs[i]
+		text = append(append(append(append(text, in.SHA256...), "  "...), in.Path...), '\n')
 	}
 	return text
 }

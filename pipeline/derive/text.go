@@ -1,6 +1,7 @@
 package derive
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -21,6 +22,9 @@ func newCSV(headings ...string) *csvText {
 	w.end()
 	return w
 }
+
+// expect makes room for some rows of about so many bytes each.
+func (w *csvText) expect(rows, bytes int) { w.text = slices.Grow(w.text, rows*bytes) }
 
 func (w *csvText) next() {
 	if w.open {

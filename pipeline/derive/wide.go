@@ -63,26 +63,34 @@ func holdOut(sessions []SessionResult, wide []trial.Finding) []SessionResult {
 // every comparison the largest difference between its two shoes that bears on it.
 func (r *Result) tryTheSensor() {
 	for i := range r.Sessions {
-		s := &r.Sessions[i]
-		for j := range s.Ratios {
-			ratio := &s.Ratios[j]
-			for k := range s.Blocks {
-				if b := &s.Blocks[k]; b.Included && b.Block == ratio.Block {
-					r.Sensor.Add(s.ID, ratio)
-				}
-			}
-		}
+		r.Sensor.Add(r.Sessions[i].ID, r.Sessions[i].included())
 	}
+	errors := r.Sensor.Errors()
 	for i := range r.Compare.Comparisons {
 		c := &r.Compare.Comparisons[i]
-		c.SensorErrorPct = r.Sensor.ErrorPct(c.Outcome, c.Effort, c.Shoe, c.Reference)
+		c.SensorErrorPct = errors.Pct(c.Outcome, c.Effort, c.Shoe, c.Reference)
 	}
 	r.Compare.AddSensorDetail()
+}
+
+// included returns the ratios of the blocks that take part.
+func (s *SessionResult) included() []sensor.Ratio {
+	var out []string
+	for i := range s.Blocks {
+		if b := &s.Blocks[i]; !b.Included {
+			out = append(out, b.Block)
+		}
+	}
+	if len(out) == 0 {
+		return s.Ratios
+	}
+	return slices.DeleteFunc(slices.Clone(s.Ratios), func(r sensor.Ratio) bool { return slices.Contains(out, r.Block) })
 }
 
 // sensorTable: the checks over the dataset, then session by session.
 func sensorTable(r *Result) []byte {
 	w := newCSV("scope", "session", "shoe", "check", "ratio", "sd", "blocks")
+	w.expect(len(r.Sensor.Dataset)+len(r.Sensor.Sessions), 60)
 	for _, rows := range [][]sensor.Row{r.Sensor.Dataset, r.Sensor.Sessions} {
 		for i := range rows {
 			row := &rows[i]

@@ -79,9 +79,7 @@ func TestSessionByHand(t *testing.T) {
 func tabulate(sessions map[string][]Ratio, order ...string) *Table {
 	t := &Table{}
 	for _, s := range order {
-		for i := range sessions[s] {
-			t.Add(s, &sessions[s][i])
-		}
+		t.Add(s, sessions[s])
 	}
 	return t
 }
@@ -145,7 +143,7 @@ func TestErrorPct(t *testing.T) {
 		{trial.Contact, trial.Power, "b", "a", 1}, {trial.Oscillation, trial.HeartRate, "b", "a", 25}, {trial.BeatsPerKm, trial.Power, "b", "a", 25},
 		{trial.Comfort, trial.Power, "a", "b", m}, {trial.RPE, trial.Power, "a", "b", m}, {trial.Oxygen, trial.Pace, "a", "b", m},
 	} {
-		near(t, c.outcome.Info().ID+" at held "+string(c.effort)+", "+c.shoe+" against "+c.reference, table.ErrorPct(c.outcome, c.effort, c.shoe, c.reference), c.want, 1e-9)
+		near(t, c.outcome.Info().ID+" at held "+string(c.effort)+", "+c.shoe+" against "+c.reference, table.Errors().Pct(c.outcome, c.effort, c.shoe, c.reference), c.want, 1e-9)
 	}
 }
 
@@ -157,7 +155,7 @@ func TestACommonErrorDoesNotCount(t *testing.T) {
 		table := tabulate(map[string][]Ratio{"s": {
 			{Shoe: "a", Check: Ground, About: speed, Value: common}, {Shoe: "b", Check: Ground, About: speed, Value: common * (1 + own)},
 		}}, "s")
-		if got := table.ErrorPct(trial.Speed, trial.Power, "b", "a"); math.Abs(got-100*(max(1, 1+own)/min(1, 1+own)-1)) > 1e-9 {
+		if got := table.Errors().Pct(trial.Speed, trial.Power, "b", "a"); math.Abs(got-100*(max(1, 1+own)/min(1, 1+own)-1)) > 1e-9 {
 			t.Fatalf("%v %%, want %v", got, 100*own)
 		}
 	})

@@ -1,6 +1,11 @@
 package sensor
 
 import (
+	"cmp"
+	"slices"
+	"sort"
+	"strings"
+
 	"soletrial/pipeline/stats"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
@@ -33,30 +38,41 @@ type Table struct {
 	Sessions []Row // by session in the order they were added, then check and shoe
 }
 
-// Add takes a block's ratio into the table. Ratios of one session are added one
-// after another.
-func (t *Table) Add(session string, r *Ratio) {
-	t.Dataset = add(t.Dataset, 0, "", r)
-	from := len(t.Sessions)
-	for from > 0 && t.Sessions[from-1].Session == session {
-		from--
+// Add takes the ratios of some blocks of one session into the table.
+func (t *Table) Add(session string, ratios []Ratio) {
+	sorted, values := make([]*Ratio, len(ratios)), make([]float64, len(ratios))
+	for i := range ratios {
+		sorted[i] = &ratios[i]
 	}
-	t.Sessions = add(t.Sessions, from, session, r)
+	sort.SliceStable(sorted, func(i, j int) bool {
+		return compare(sorted[i].Check, sorted[i].Shoe, sorted[j].Check, sorted[j].Shoe) < 0
+	})
+	for from := 0; from < len(sorted); {
+		r, end := sorted[from], from
+		for ; end < len(sorted) && sorted[end].Check == r.Check && sorted[end].Shoe == r.Shoe; end++ {
+			values[end] = sorted[end].Value
+		}
+		row := Row{Session: session, Shoe: r.Shoe, Check: r.Check, about: r.About, values: values[from:end]}
+		t.Sessions = append(t.Sessions, row)
+		t.overall(&row)
+		from = end
+	}
 }
 
-// add puts a ratio into its row, which it looks for in its place from the given
-// one on.
-func add(rows []Row, i int, session string, r *Ratio) []Row {
-	for i < len(rows) && (rows[i].Check < r.Check || rows[i].Check == r.Check && rows[i].Shoe < r.Shoe) {
-		i++
+// overall takes a session's row into the dataset's.
+func (t *Table) overall(row *Row) {
+	i := sort.Search(len(t.Dataset), func(i int) bool {
+		return compare(t.Dataset[i].Check, t.Dataset[i].Shoe, row.Check, row.Shoe) >= 0
+	})
+	if i == len(t.Dataset) || t.Dataset[i].Check != row.Check || t.Dataset[i].Shoe != row.Shoe {
+		t.Dataset = slices.Insert(t.Dataset, i, Row{Shoe: row.Shoe, Check: row.Check, about: row.about})
 	}
-	if i == len(rows) || rows[i].Check != r.Check || rows[i].Shoe != r.Shoe {
-		rows = append(rows, Row{})
-		copy(rows[i+1:], rows[i:])
-		rows[i] = Row{Session: session, Shoe: r.Shoe, Check: r.Check, about: r.About}
-	}
-	rows[i].values = append(rows[i].values, r.Value)
-	return rows
+	t.Dataset[i].values = append(t.Dataset[i].values, row.values...)
+}
+
+// compare orders rows by check, then shoe.
+func compare(check, shoe, otherCheck, otherShoe string) int {
+	return cmp.Or(strings.Compare(check, otherCheck), strings.Compare(shoe, otherShoe))
 }
 
 // The sets that outcomes rest on.
@@ -92,30 +108,45 @@ func held(effort trial.Effort) About {
 	return speed
 }
 
-// ErrorPct returns the largest difference, percent, between two shoes' mean ratios
-// over the dataset, among the checks that bear on an outcome at a held effort: how
-// much of a difference could be the sensor. It is missing when no such check has
-// both shoes. The larger ratio is divided by the smaller, so it is the same in
-// both directions.
-func (t *Table) ErrorPct(o trial.Outcome, effort trial.Effort, shoe, reference string) float64 {
+// Errors says how much of a difference between shoes could be the sensor. It holds
+// the mean ratios over the dataset, so that many can ask.
+type Errors struct{ means []mean }
+
+type mean struct {
+	*Row
+	ratio float64
+}
+
+// Errors takes the means of what has been added.
+func (t *Table) Errors() *Errors {
+	e := &Errors{make([]mean, len(t.Dataset))}
+	for i := range t.Dataset {
+		row := &t.Dataset[i]
+		e.means[i] = mean{row, row.Ratio()}
+	}
+	return e
+}
+
+// Pct returns the largest difference, percent, between two shoes' mean ratios over
+// the dataset, among the checks that bear on an outcome at a held effort. It is
+// missing when no such check has both shoes. The larger ratio is divided by the
+// smaller, so it is the same in both directions.
+func (e *Errors) Pct(o trial.Outcome, effort trial.Effort, shoe, reference string) float64 {
 	from := rests[o]
 	if from == nothing {
 		return units.Missing
 	}
 	from |= held(effort)
 	largest := units.Missing
-	for i := range t.Dataset {
-		a := &t.Dataset[i]
+	for _, a := range e.means {
 		if a.Shoe != shoe || a.about&from == 0 {
 			continue
 		}
-		for j := range t.Dataset {
-			b := &t.Dataset[j]
+		for _, b := range e.means {
 			if b.Shoe != reference || b.Check != a.Check {
 				continue
 			}
-			x, y := a.Ratio(), b.Ratio()
-			if off := float64(100 * (max(x, y)/min(x, y) - 1)); !(off <= largest) {
+			if off := float64(100 * (max(a.ratio, b.ratio)/min(a.ratio, b.ratio) - 1)); !(off <= largest) {
 				largest = off
 			}
 		}

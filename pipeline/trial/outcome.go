@@ -60,6 +60,9 @@ var outcomes = [OutcomeCount]OutcomeInfo{
 // Info returns the description of o.
 func (o Outcome) Info() OutcomeInfo { return outcomes[o] }
 
+// Decimals returns how many decimals o is written with.
+func (o Outcome) Decimals() int { return outcomes[o].Decimals }
+
 // OutcomeNamed returns the outcome with the given id.
 func OutcomeNamed(id string) (Outcome, bool) {
 	for o := range OutcomeCount {
