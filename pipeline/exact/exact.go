@@ -9,83 +9,45 @@
 package exact
 
 import (
-	"encoding/binary"
 	"fmt"
-	"maps"
-	"math"
 	"reflect"
 	"slices"
 )
 
 // Append appends a value: a struct, slice, array, pointer or map with text keys of
-// such, texts, truth values, whole numbers and numbers. All fields are exported;
-// anything else is a mistake of the program, and a panic.
-func Append(dst []byte, value any) []byte { return appendValue(dst, reflect.ValueOf(value)) }
-
-func appendValue(dst []byte, v reflect.Value) []byte {
-	switch v.Kind() {
-	case reflect.String:
-		dst = binary.AppendUvarint(dst, uint64(v.Len()))
-		return append(dst, v.String()...)
-	case reflect.Float64:
-		return binary.LittleEndian.AppendUint64(dst, math.Float64bits(v.Float()))
-	case reflect.Bool:
-		if v.Bool() {
-			return append(dst, 1)
-		}
-		return append(dst, 0)
-	case reflect.Int, reflect.Int64, reflect.Int32:
-		return binary.AppendVarint(dst, v.Int())
-	case reflect.Uint8, reflect.Uint32, reflect.Uint64:
-		return binary.AppendUvarint(dst, v.Uint())
-	case reflect.Struct:
-		for i := range v.NumField() {
-			dst = appendValue(dst, v.Field(i))
-		}
-		return dst
-	case reflect.Array:
-		return appendItems(dst, v)
-	case reflect.Slice:
-		if v.IsNil() {
-			return append(dst, 0)
-		}
-		dst = binary.AppendUvarint(dst, uint64(v.Len())+1)
-		if v.Type().Elem().Kind() == reflect.Uint8 {
-			return append(dst, v.Bytes()...)
-		}
-		return appendItems(dst, v)
-	case reflect.Pointer:
-		if v.IsNil() {
-			return append(dst, 0)
-		}
-		return appendValue(append(dst, 1), v.Elem())
-	case reflect.Map:
-		return appendMap(dst, v)
+// such, texts, truth values, whole numbers and numbers. All fields are exported, and
+// no type holds itself; anything else is a mistake of the program, and a panic.
+func Append[T any](dst []byte, value T) []byte {
+	p, pool := planOf[T]()
+	defer pool.Put(p)
+	from := len(dst)
+	dst, *p.place = slices.Grow(dst, p.last), value
+	for _, s := range p.steps {
+		dst = s.write(dst)
 	}
-	panic("exact: cannot write a " + v.Type().String())
-}
-
-func appendItems(dst []byte, v reflect.Value) []byte {
-	for i := range v.Len() {
-		dst = appendValue(dst, v.Index(i))
-	}
+	p.last = len(dst) - from
+	p.clear()
 	return dst
 }
 
-// appendMap writes a map in the order of its keys.
-func appendMap(dst []byte, v reflect.Value) []byte {
-	if v.IsNil() {
-		return append(dst, 0)
+// Read reads a value that [Append] wrote; nothing may follow it. Bytes that are
+// damaged are an error, or another value: they are not told from others that could
+// have been written, so whoever keeps bytes keeps a sum of them too. They never make
+// more items than they have bytes. Nothing of the value lies in src.
+func Read[T any](src []byte) (value T, err error) {
+	p, pool := planOf[T]()
+	defer pool.Put(p)
+	r := reader{src: src}
+	for _, s := range p.steps {
+		s.read(&r)
 	}
-	values := map[string]reflect.Value{}
-	for _, key := range v.MapKeys() {
-		values[key.String()] = v.MapIndex(key)
+	value = *p.place
+	p.clear()
+	if r.bad || r.left() > 0 {
+		var none T
+		return none, ErrDamaged
 	}
-	dst = binary.AppendUvarint(dst, uint64(len(values))+1)
-	for _, key := range slices.Sorted(maps.Keys(values)) {
-		dst = appendValue(appendValue(dst, reflect.ValueOf(key)), values[key])
-	}
-	return dst
+	return value, nil
 }
 
 // Layout describes a type down to its last field, so that two types have the same

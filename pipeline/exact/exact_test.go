@@ -3,13 +3,16 @@ package exact_test
 import (
 	"bytes"
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
 
+	"soletrial/pipeline/crew"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/exact"
+	"soletrial/pipeline/sensor"
 	"soletrial/pipeline/trial"
 )
 
@@ -23,17 +26,33 @@ type all struct {
 	Bytes   []byte
 	List    []inner
 	Array   [3]float64
+	Pair    [2]inner
 	Pointer *inner
 	Map     map[string]inner
 }
 
+// inner has what may be there in one item and not in the next.
 type inner struct {
-	Name  string
-	Value float64
+	Name    word
+	Value   float64
+	Numbers []float64
+	Sum     [4]byte
+	Pointer *word
+	Map     map[word]int32
 }
 
+type word string
+
 func drawInner(t *rapid.T, label string) inner {
-	return inner{rapid.String().Draw(t, label), math.Float64frombits(rapid.Uint64().Draw(t, label))}
+	drawn := inner{Name: word(rapid.String().Draw(t, label)), Value: math.Float64frombits(rapid.Uint64().Draw(t, label))}
+	for range rapid.IntRange(0, 2).Draw(t, label) {
+		drawn.Numbers = append(drawn.Numbers, rapid.Float64().Draw(t, label))
+	}
+	if rapid.Bool().Draw(t, label) {
+		name := drawn.Name
+		drawn.Sum, drawn.Pointer, drawn.Map = [4]byte{1, 255, 0, 7}, &name, map[word]int32{name: -1}
+	}
+	return drawn
 }
 
 func drawAll(t *rapid.T) all {
@@ -43,6 +62,9 @@ func drawAll(t *rapid.T) all {
 	}
 	for i := range a.Array {
 		a.Array[i] = rapid.Float64().Draw(t, "array")
+	}
+	for i := range a.Pair {
+		a.Pair[i] = drawInner(t, "pair")
 	}
 	if n := rapid.IntRange(-1, 3).Draw(t, "list"); n >= 0 {
 		a.List = make([]inner, n)
@@ -101,6 +123,26 @@ func TestReadOfDamagedBytes(t *testing.T) {
 	})
 }
 
+// What was read keeps what it says when its bytes, and the next value, go another
+// way, also while others write and read values of the type.
+func TestValuesHaveNothingInCommon(t *testing.T) {
+	at := func(i int) all {
+		name := word(strings.Repeat("x", i%7))
+		return all{Text: string(name), Bytes: []byte{byte(i)}, List: []inner{{Name: name, Numbers: []float64{float64(i)}, Pointer: &name}, {}}, Map: map[string]inner{"k": {Map: map[word]int32{name: int32(i)}}}}
+	}
+	got := make([]all, 200)
+	crew.Do(4, len(got), func(i int) {
+		text := exact.Append(nil, at(i))
+		got[i], _ = exact.Read[all](text)
+		clear(text)
+	})
+	for i := range got {
+		if diff := cmp.Diff(at(i), got[i]); diff != "" {
+			t.Fatalf("value %d:\n%s", i, diff)
+		}
+	}
+}
+
 // What is kept of a session can be written down to its last field.
 func TestWhatIsKeptCanBeWritten(t *testing.T) {
 	if exact.Layout[trial.Session]() == exact.Layout[derive.SessionResult]() {
@@ -117,7 +159,7 @@ func TestWhatIsKeptCanBeWritten(t *testing.T) {
 }
 
 func FuzzRead(f *testing.F) {
-	seeds := []all{{}, {Text: "x", List: []inner{{"a", 1}}, Map: map[string]inner{"k": {}}, Pointer: &inner{}}}
+	seeds := []all{{}, {Text: "x", List: []inner{{Name: "a", Value: 1}}, Map: map[string]inner{"k": {}}, Pointer: &inner{}}}
 	for _, seed := range seeds {
 		f.Add(exact.Append(nil, seed))
 	}
@@ -131,4 +173,34 @@ func FuzzRead(f *testing.F) {
 			t.Fatal(err, diff)
 		}
 	})
+}
+
+// kept is much like what is kept of a session of eight blocks.
+func kept() derive.SessionResult {
+	var result derive.SessionResult
+	for i := range 8 {
+		block := derive.Block{Included: true}
+		block.Session, block.Block, block.Shoe = "2026-05-02", string(rune('1'+i)), []string{"grey", "blue"}[i%2]
+		result.Blocks = append(result.Blocks, block)
+		result.Ratios = append(result.Ratios, sensor.Ratio{Block: block.Block, Shoe: block.Shoe, Check: "lap", Value: 1})
+	}
+	return result
+}
+
+func BenchmarkAppend(b *testing.B) {
+	value := kept()
+	b.ReportAllocs()
+	for b.Loop() {
+		exact.Append(nil, value)
+	}
+}
+
+func BenchmarkRead(b *testing.B) {
+	text := exact.Append(nil, kept())
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := exact.Read[derive.SessionResult](text); err != nil {
+			b.Fatal(err)
+		}
+	}
 }

@@ -134,9 +134,18 @@ func TestLaterRunsFindIt(t *testing.T) {
 	if len(packs(t, c)) < 3 {
 		t.Errorf("%d packs for %d bytes: none was written before the end", len(packs(t, c)), n*40_000)
 	}
+	room := make([]byte, 100) // grows
 	for i := range n {
-		if got, found := c.Get(c.Name("test", []byte{byte(i), byte(i >> 8)})); !found || !bytes.Equal(got, payload(i)) {
+		name := c.Name("test", []byte{byte(i), byte(i >> 8)})
+		if got, found := c.Get(name); !found || !bytes.Equal(got, payload(i)) {
 			t.Fatalf("entry %d: found is %v", i, found)
+		}
+		got, found := c.GetIn(name, &room)
+		if !found || !bytes.Equal(got, payload(i)) {
+			t.Fatalf("entry %d in a room: found is %v", i, found)
+		}
+		if &got[0] != &room[0] {
+			t.Fatalf("entry %d is not in the room", i)
 		}
 	}
 }

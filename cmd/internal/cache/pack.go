@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync/atomic"
 	"time"
 )
 
@@ -28,8 +29,8 @@ type pack struct {
 	path  string
 	file  *os.File
 	bytes int64
-	used  time.Time // when it last was
-	asked bool      // in this run
+	used  time.Time   // when it last was
+	asked atomic.Bool // in this run
 }
 
 // spot is where an entry is: its payload, with the seal right behind.
@@ -53,10 +54,14 @@ const (
 )
 
 // Get returns an entry, if it is there and whole.
-func (c *Cache) Get(name Sum) (payload []byte, found bool) {
+func (c *Cache) Get(name Sum) (payload []byte, found bool) { return c.GetIn(name, new([]byte)) }
+
+// GetIn is [Cache.Get] for who is done with an entry before the next: it lies in
+// room, which grows where it is too small.
+func (c *Cache) GetIn(name Sum, room *[]byte) (payload []byte, found bool) {
 	c.list.Do(c.listPacks)
 	c.mu.Lock()
-	spots := slices.Clone(c.at[name])
+	spots := c.at[name] // to which more are added at most
 	if here, waits := c.fresh.at[name]; waits {
 		payload = slices.Clone(c.fresh.text[here[0]:here[1]])
 		c.mu.Unlock()
@@ -64,19 +69,26 @@ func (c *Cache) Get(name Sum) (payload []byte, found bool) {
 	}
 	c.mu.Unlock()
 	for _, s := range slices.Backward(spots) { // the youngest first
-		text := make([]byte, s.length+int64(len(Sum{})))
-		if _, err := s.in.file.ReadAt(text, s.at); err != nil {
-			continue
-		}
-		payload := text[:s.length]
-		if c.seal(name, payload) == Sum(text[s.length:]) {
-			c.mu.Lock()
-			s.in.asked = true
-			c.mu.Unlock()
+		if payload, whole := c.read(name, s, room); whole {
+			s.in.asked.Store(true)
 			return payload, true
 		}
 	}
 	return nil, false
+}
+
+// read reads an entry into room and reports whether it is whole.
+func (c *Cache) read(name Sum, s spot, room *[]byte) (payload []byte, whole bool) {
+	need := int(s.length) + len(Sum{})
+	if need > len(*room) {
+		*room = make([]byte, need)
+	}
+	text := (*room)[:need:need]
+	if _, err := s.in.file.ReadAt(text, s.at); err != nil {
+		return nil, false
+	}
+	payload = text[:s.length:s.length]
+	return payload, c.seal(name, payload) == Sum(text[s.length:])
 }
 
 // Put makes an entry, which is on disk after [Cache.Close] at the latest. What

@@ -37,7 +37,7 @@ func (c *Cache) Close(bound int64) {
 	defer c.mu.Unlock()
 	now := time.Now()
 	for _, p := range c.packs {
-		if p.asked && now.Sub(p.used) > worn {
+		if p.asked.Load() && now.Sub(p.used) > worn {
 			p.used = now
 			os.Chtimes(p.path, now, now)
 		}
@@ -64,14 +64,14 @@ func (c *Cache) merge() {
 	if len(few) < manySmall {
 		return
 	}
+	var room []byte
 	for name, spots := range c.at { // in any order
 		for _, s := range spots {
 			if !slices.Contains(few, s.in) {
 				continue
 			}
-			text := make([]byte, s.length+int64(len(Sum{})))
-			if _, err := s.in.file.ReadAt(text, s.at); err == nil && c.seal(name, text[:s.length]) == Sum(text[s.length:]) {
-				c.add(name, text[:s.length], Sum(text[s.length:]))
+			if payload, whole := c.read(name, s, &room); whole {
+				c.add(name, payload, c.seal(name, payload))
 				break
 			}
 		}

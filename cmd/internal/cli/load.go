@@ -3,12 +3,11 @@ package cli
 import (
 	"io"
 	"io/fs"
-	"os"
 	"path"
 	"time"
 )
 
-// loaded is the files of one folder in memory, by path in the dataset.
+// loaded is files in memory, by path in the dataset.
 type loaded map[string]text
 
 // text is the bytes of a file and, once they have been summed, what is known of
@@ -21,13 +20,13 @@ type text struct {
 // mostLoaded is more than any file of a session may hold.
 const mostLoaded = 64 << 20
 
-// load reads files that lie in one folder, one after the other into room, which
-// grows where it is too small. The files are noted, so that [watched.unchanged]
-// tells whether they are still what was read.
-func (w *watched) load(folder *os.Root, paths []string, room *[]byte) (loaded, error) {
+// load reads files one after the other into room, which grows where it is too
+// small. They are noted, so that [watched.unchanged] tells whether they are still
+// what was read.
+func (w *watched) load(paths []string, room *[]byte) (loaded, error) {
 	files, free := make(loaded, len(paths)), *room
 	for _, p := range paths {
-		open, err := folder.Open(path.Base(p))
+		open, err := w.open(p)
 		if err != nil {
 			return nil, err
 		}
@@ -39,7 +38,7 @@ func (w *watched) load(folder *os.Root, paths []string, room *[]byte) (loaded, e
 		files[p] = text{file{Path: p}, bytes}
 	}
 	if need := files.bytes(); need > len(*room) {
-		*room = make([]byte, need*5/4) // for the next folder
+		*room = make([]byte, need*5/4) // for the next time
 	}
 	return files, nil
 }

@@ -32,15 +32,12 @@ type recall struct {
 	folder  *plaintext.Folder
 	before  trace     // of the last run on this dataset with this program
 	name    cache.Sum // of the trace
-	scope   []byte    // what results depend on besides the session's own files
+	scope   []byte    // the sums of what results depend on besides the session's own files: of the program, and of the rest
 	now     trace
 	sums    map[string]cache.Sum       // of the tables that came in pieces
 	known   map[string]file            // the files of before, by path
 	reading map[string]*derive.Reading // of the sessions that are not as they were
-	rooms   sync.Pool                  // buffers for the files of one session
-	opened  sync.Once
-	above   *os.Root // the folder of the sessions, once opened
-	cannot  error
+	rooms   sync.Pool                  // buffers for the files of one session, or its entry
 
 	anew, anewRows atomic.Int64 // sessions, and rows of sessions, that were not remembered
 }
@@ -94,7 +91,8 @@ func (a *app) newRecall(folder *plaintext.Folder) *recall {
 	r := &recall{app: a, kept: kept, folder: folder, known: map[string]file{}, sums: map[string]cache.Sum{}, reading: map[string]*derive.Reading{}}
 	r.rooms.New = func() any { return new([]byte) }
 	r.now.Folder = where
-	r.scope = exact.Append(append([]byte(nil), program[:]...), *derive.Scope(&folder.Dataset))
+	scope := kept.Sum(exact.Append(nil, *derive.Scope(&folder.Dataset)))
+	r.scope = append(append([]byte(nil), program[:]...), scope[:]...)
 	r.name = kept.Name("trace", append(append([]byte(nil), program[:]...), where...))
 	if text, found := kept.Noted(r.name); found {
 		if r.before, err = exact.Read[trace](text); err != nil || r.before.Folder != where {
@@ -247,7 +245,7 @@ func (r *recall) look(workers int, step func()) (same bool, err error) {
 
 func (r *recall) top() (files []file, same bool, err error) {
 	var room []byte
-	texts, err := r.app.reading.load(r.app.reading.root, r.folder.TopPaths(), &room)
+	texts, err := r.app.reading.load(r.folder.TopPaths(), &room)
 	if err != nil {
 		return nil, false, err
 	}
@@ -277,7 +275,7 @@ func (r *recall) session(id string, was *sessionTrace) (now sessionTrace, readin
 	defer r.rooms.Put(room)
 	now = sessionTrace{ID: id, Names: r.folder.Names(id)}
 	paths := r.folder.SessionPaths(id)
-	texts, err := r.load(id, paths, room)
+	texts, err := r.app.reading.load(paths, room)
 	if err != nil {
 		plain := derive.Read(r.folder, id)
 		return now, &plain, false
@@ -292,20 +290,6 @@ func (r *recall) session(id string, was *sessionTrace) (now sessionTrace, readin
 		return now, nil, true
 	}
 	return now, r.read(now, texts), false
-}
-
-// load reads the files of a session.
-func (r *recall) load(id string, paths []string, room *[]byte) (loaded, error) {
-	r.opened.Do(func() { r.above, r.cannot = r.app.reading.root.OpenRoot("sessions") })
-	if r.cannot != nil {
-		return nil, r.cannot
-	}
-	folder, err := r.above.OpenRoot(id)
-	if err != nil {
-		return nil, err
-	}
-	defer folder.Close()
-	return r.app.reading.load(folder, paths, room)
 }
 
 // read returns what a session's files come to, remembered or found anew.
@@ -323,7 +307,9 @@ func (r *recall) read(now sessionTrace, texts loaded) *derive.Reading {
 
 // remember looks a session up by the SHA-256 of its files.
 func (r *recall) remember(now sessionTrace) *derive.Reading {
-	text, found := r.kept.Get(r.nameOf(now))
+	room := r.rooms.Get().(*[]byte)
+	defer r.rooms.Put(room)
+	text, found := r.kept.GetIn(r.nameOf(now), room)
 	if !found {
 		return nil
 	}
@@ -340,7 +326,7 @@ func (r *recall) remember(now sessionTrace) *derive.Reading {
 
 // nameOf names the entry of a session by all that it depends on.
 func (r *recall) nameOf(now sessionTrace) cache.Sum {
-	on := exact.Append(append([]byte(nil), r.scope...), now.Names)
+	on := exact.Append(append(make([]byte, 0, 1<<10), r.scope...), now.Names)
 	for _, f := range now.Files {
 		on = append(on, f.Path+"\n"+f.SHA256+"\n"...)
 	}

@@ -5,12 +5,17 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"maps"
 	"os"
 	"path"
+	"runtime"
 	"slices"
 	"strings"
 	"sync"
+	"syscall"
 	"time"
+
+	"soletrial/pipeline/crew"
 )
 
 // errNotPlain is why something is not read: a pipe might never end, and a link
@@ -36,13 +41,14 @@ type watched struct {
 	mu    sync.Mutex
 	seen  map[string]stamp
 	plain map[string]struct{} // folders that are known to be some
+	above *os.Root            // the folder of the sessions, once opened
 }
 
 // stamp is how a file or a folder was when it was first looked at.
 type stamp struct {
 	size    int64
 	changed time.Time
-	names   []string // in a folder: the entries that are not hidden
+	names   []string // in a folder: the entries that are not hidden; nil of a file
 }
 
 func watch(root *os.Root) *watched {
@@ -64,7 +70,46 @@ func (w *watched) Stat(name string) (fs.FileInfo, error) {
 		w.plain[folder] = struct{}{}
 		w.mu.Unlock()
 	}
-	return w.root.Lstat(name)
+	from, rest := w.way(name)
+	info, err := from.Lstat(rest)
+	return info, whole(err, name)
+}
+
+// sessionsFolder is on the way to nearly every file, and opened once for all.
+const sessionsFolder = "sessions"
+
+// way returns a folder that is open and the way from there.
+func (w *watched) way(name string) (from *os.Root, rest string) {
+	rest, within := strings.CutPrefix(name, sessionsFolder+"/")
+	if !within {
+		return w.root, name
+	}
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	if w.above == nil {
+		above, err := w.root.OpenRoot(sessionsFolder)
+		if err != nil {
+			return w.root, name
+		}
+		w.above = above
+	}
+	return w.above, rest
+}
+
+// open opens a file or a folder, to be read. A pipe that came into its place does
+// not wait for somebody to write into it.
+func (w *watched) open(name string) (*os.File, error) {
+	from, rest := w.way(name)
+	file, err := from.OpenFile(rest, os.O_RDONLY|syscall.O_NONBLOCK, 0)
+	return file, whole(err, name)
+}
+
+// whole gives an error the whole way.
+func whole(err error, name string) error {
+	if p, is := err.(*fs.PathError); is {
+		p.Path = name
+	}
+	return err
 }
 
 // plainFolders returns an error when a folder on the way to a name is none, but a
@@ -94,7 +139,7 @@ func (w *watched) Open(name string) (fs.File, error) {
 			return nil, err
 		}
 	}
-	return w.root.Open(name)
+	return w.open(name)
 }
 
 // ReadFile implements [fs.ReadFileFS]. Only derived tables may be of any size.
@@ -147,19 +192,36 @@ func (w *watched) note(name string, now stamp) error {
 func (w *watched) unchanged() error {
 	w.mu.Lock()
 	defer w.mu.Unlock()
-	for _, name := range sortedPaths(w.seen) {
-		if !w.still(name) {
-			return usage("nothing was written; run it again", "%q changed while it was read", name)
+	now := &watched{root: w.root} // what is open may be no longer where it was
+	defer now.close()
+	names := slices.Collect(maps.Keys(w.seen)) // in any order
+	still := make([]bool, len(names))
+	crew.Do(runtime.GOMAXPROCS(0), len(names), func(i int) { still[i] = now.holds(names[i], w.seen[names[i]]) })
+	changed := ""
+	for i, name := range names {
+		if !still[i] && (changed == "" || name < changed) {
+			changed = name
 		}
+	}
+	if changed != "" {
+		return usage("nothing was written; run it again", "%q changed while it was read", changed)
 	}
 	return nil
 }
 
-func (w *watched) still(name string) bool {
-	was := w.seen[name]
-	info, err := w.root.Lstat(name)
+// close closes what was opened on the way, but not the dataset's own folder.
+func (w *watched) close() {
+	if w.above != nil {
+		w.above.Close()
+	}
+}
+
+// holds reports whether a file or a folder is as it was.
+func (w *watched) holds(name string, was stamp) bool {
+	from, rest := w.way(name)
+	info, err := from.Lstat(rest)
 	switch {
-	case err != nil:
+	case err != nil || info.IsDir() != (was.names != nil):
 		return false
 	case !info.IsDir():
 		return info.Mode().IsRegular() && info.Size() == was.size && info.ModTime().Equal(was.changed)

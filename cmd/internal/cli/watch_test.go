@@ -1,0 +1,137 @@
+package cli
+
+import (
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// watchedWorld is a small dataset of which everything has been read.
+func watchedWorld(t *testing.T) (dir string, w *watched) {
+	t.Helper()
+	dir = t.TempDir()
+	for name, text := range small(3) {
+		put(t, filepath.Join(dir, name), text)
+	}
+	root, err := os.OpenRoot(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { root.Close() })
+	w = watch(root)
+	var paths []string
+	for name := range small(3) {
+		paths = append(paths, name)
+	}
+	var room []byte
+	texts, err := w.load(paths, &room)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, text := range small(3) {
+		if got := string(texts[name].bytes); got != text {
+			t.Fatalf("%s reads as %q, want %q", name, got, text)
+		}
+	}
+	return dir, w
+}
+
+// Whatever happens to what was read is told, and of several changes the first by
+// name; what is only looked at or moved away and back is as it was.
+func TestUnchanged(t *testing.T) {
+	first, second := sessionFolder(0)+"blocks.csv", sessionFolder(2)+"pod.csv"
+	for what, c := range map[string]struct {
+		change func(dir string) error
+		want   string // the path that is named, "" for none
+	}{
+		"nothing": {func(string) error { return nil }, ""},
+		"another text": {func(dir string) error {
+			return os.WriteFile(filepath.Join(dir, second), []byte("x"), 0o666)
+		}, second},
+		"two texts": {func(dir string) error {
+			for _, name := range []string{second, first, "shoes.csv"} {
+				if err := os.WriteFile(filepath.Join(dir, name), []byte("x"), 0o666); err != nil {
+					return err
+				}
+			}
+			return nil
+		}, first},
+		"a session less": {func(dir string) error { return os.RemoveAll(filepath.Join(dir, sessionFolder(0))) }, first},
+		"no sessions": {func(dir string) error {
+			return os.Rename(filepath.Join(dir, "sessions"), filepath.Join(dir, "elsewhere"))
+		}, first},
+		"away and back again": {awayAndBack, ""},
+		"other sessions in their place": {func(dir string) error {
+			if err := os.Rename(filepath.Join(dir, "sessions"), filepath.Join(dir, "elsewhere")); err != nil {
+				return err
+			}
+			return os.MkdirAll(filepath.Join(dir, sessionFolder(0)), 0o777)
+		}, first},
+		"a link in the place of a file": {func(dir string) error {
+			path := filepath.Join(dir, first)
+			if err := os.Rename(path, filepath.Join(dir, "kept.csv")); err != nil {
+				return err
+			}
+			return os.Symlink("../../kept.csv", path)
+		}, first},
+		"a folder in the place of a file": {func(dir string) error {
+			path := filepath.Join(dir, first)
+			if err := os.Remove(path); err != nil {
+				return err
+			}
+			return os.Mkdir(path, 0o777)
+		}, first},
+	} {
+		dir, w := watchedWorld(t)
+		if err := w.unchanged(); err != nil {
+			t.Fatal(err)
+		}
+		if err := c.change(dir); err != nil {
+			t.Fatal(err)
+		}
+		switch err := w.unchanged(); {
+		case c.want == "" && err != nil:
+			t.Errorf("%s: told %v", what, err)
+		case c.want != "" && (err == nil || !strings.Contains(err.Error(), fmt.Sprintf("%q changed while it was read", c.want))):
+			t.Errorf("%s: told %v, want %q named", what, err, c.want)
+		}
+	}
+}
+
+func awayAndBack(dir string) error {
+	if err := os.Rename(filepath.Join(dir, "sessions"), filepath.Join(dir, "elsewhere")); err != nil {
+		return err
+	}
+	return os.Rename(filepath.Join(dir, "elsewhere"), filepath.Join(dir, "sessions"))
+}
+
+// What is told of a file names the whole way to it, and nothing outside the dataset
+// is opened.
+func TestWhatCannotBeOpened(t *testing.T) {
+	dir, w := watchedWorld(t)
+	outside := filepath.Join(t.TempDir(), "secret.csv")
+	put(t, outside, "secret")
+	for name, target := range map[string]string{"blocks.csv": outside, "pod.csv": "../../../" + filepath.Base(filepath.Dir(outside)) + "/secret.csv"} {
+		path := filepath.Join(dir, sessionFolder(1)+name)
+		if err := os.Remove(path); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.Symlink(target, path); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, name := range []string{sessionFolder(1) + "blocks.csv", sessionFolder(1) + "pod.csv", sessionFolder(1) + "none.csv", "none.csv"} {
+		var room []byte
+		if texts, err := w.load([]string{name}, &room); err == nil {
+			t.Errorf("%s is loaded: %q", name, texts[name].bytes)
+		} else if p, is := err.(*fs.PathError); !is || p.Path != name {
+			t.Errorf("told %v, want the path %q in it", err, name)
+		}
+		if _, err := fs.ReadFile(w, name); err == nil || !strings.Contains(err.Error(), name) {
+			t.Errorf("told %v, want the path %q in it", err, name)
+		}
+	}
+}
