@@ -100,15 +100,20 @@ func (g group) byRunner() []group {
 	if len(runners) == 1 {
 		return []group{g}
 	}
-	split := make([]group, len(runners))
+	at, rows := make([]int, len(g.index.runners)), make([]row, len(g.rows))
+	for i := range g.rows {
+		at[g.rows[i].runner]++
+	}
+	split, from := make([]group, len(runners)), 0
 	for i, runner := range runners {
-		var own []row
-		for _, r := range g.rows {
-			if r.runner == runner {
-				own = append(own, r)
-			}
-		}
-		split[i] = g.with(own)
+		n := at[runner]
+		split[i], at[runner] = g.with(rows[from:from+n:from+n]), from
+		from += n
+	}
+	for i := range g.rows {
+		place := &at[g.rows[i].runner]
+		rows[*place] = g.rows[i]
+		*place++
 	}
 	return split
 }

@@ -37,9 +37,10 @@ func (run *runner) histories(g group) []history {
 		if run.memory != nil {
 			sum = digest.Hex(nil)
 		}
+		var room []byte
 		for _, s := range own.spans() {
 			if run.memory != nil {
-				sum = own.sumOn(sum, s)
+				sum, room = own.sumOn(sum, s, room)
 			}
 			h.ends = append(h.ends, end{s.session, s.to, sum})
 		}
@@ -48,9 +49,10 @@ func (run *runner) histories(g group) []history {
 }
 
 // sumOn returns the sum of all rows to the end of a session from the sum of those
-// before it. It tells apart whatever a fit depends on.
-func (g group) sumOn(sum string, s span) string {
-	text := append(make([]byte, 0, 64+32*(s.to-s.from)), sum...)
+// before it. It tells apart whatever a fit depends on. It works in room, which it
+// returns.
+func (g group) sumOn(sum string, s span, room []byte) (string, []byte) {
+	text := append(room[:0], sum...)
 	for i := s.from; i < s.to; i++ {
 		r := &g.rows[i]
 		text = binary.AppendUvarint(text, uint64(r.shoe))
@@ -59,7 +61,7 @@ func (g group) sumOn(sum string, s span) string {
 			text = binary.LittleEndian.AppendUint64(text, math.Float64bits(x))
 		}
 	}
-	return digest.Hex(text)
+	return digest.Hex(text), text
 }
 
 // until returns the past of each runner before a session, of those who have one.
