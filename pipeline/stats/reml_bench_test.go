@@ -74,3 +74,43 @@ func BenchmarkREMLAbsorbedSmall(b *testing.B) {
 		}
 	}
 }
+
+// mirrored has sessions of eight rows: four of six classes in a random order and back, with
+// a covariate; every gap-th row is missing.
+func mirrored(sessions, gap int) Absorbed {
+	r := rand.New(rand.NewPCG(3, 4))
+	d := Absorbed{Classes: 6}
+	for i := range sessions {
+		base, own := r.NormFloat64(), r.Perm(6)[:4]
+		shift := [4]float64{r.NormFloat64(), r.NormFloat64(), r.NormFloat64(), r.NormFloat64()}
+		for j := range 8 {
+			k := min(j, 7-j)
+			if gap > 0 && (8*i+j)%gap == 0 {
+				continue
+			}
+			d.Level, d.Class, d.Group = append(d.Level, i), append(d.Class, own[k]), append(d.Group, 6*i+own[k])
+			d.Covariates.Data = append(d.Covariates.Data, float64(j)/8)
+			d.Y = append(d.Y, base+0.5*shift[k]+0.1*float64(j)+r.NormFloat64())
+		}
+	}
+	d.Covariates.Rows, d.Covariates.Cols = len(d.Y), 1
+	return d
+}
+
+// BenchmarkREMLAbsorbedMirrored is the shape of a trial: whole sessions, and some with a
+// row missing, whose sums differ from ratio to ratio.
+func BenchmarkREMLAbsorbedMirrored(b *testing.B) {
+	for _, sessions := range []int{1, 20, 200} {
+		for _, gap := range []int{0, 19} {
+			d := mirrored(sessions, gap)
+			b.Run(fmt.Sprint("sessions=", sessions, "/gap=", gap), func(b *testing.B) {
+				b.ReportAllocs()
+				for b.Loop() {
+					if _, err := REMLAbsorbed(d); err != nil {
+						b.Fatal(err)
+					}
+				}
+			})
+		}
+	}
+}
