@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"soletrial/pipeline/compare"
+	"soletrial/pipeline/crew"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/quality"
 	"soletrial/pipeline/trial"
@@ -52,23 +53,36 @@ func assemble(ds *trial.Dataset, sessions []SessionResult, inputs []plaintext.In
 	r := gather(ds, sessions, inputs)
 	study := compare.NewStudy(ds, observations(ds, r.Sessions), r.Findings, by.Workers, by.Fits)
 	r.Compare = study.Result
-	r.tryTheSensor()
-	r.Forecasts = forecasts(ds, r)
 	if by.Want == Answers {
+		r.tryTheSensor()
+		r.Forecasts = forecasts(ds, r)
 		return r
 	}
+	r.tabulate(inputs, by.Workers)
 	within, kept := sessionsTable(study, by)
-	r.Compare.Sessions = kept
-	r.Tables = []Table{
-		{Name: "blocks.csv", Text: BlocksTable(r.Sessions)},
-		{Name: "comparisons.csv", Text: comparisonsTable(r)},
-		{Name: "findings.csv", Text: findingsTable(r)},
-		{Name: "forecast.csv", Text: forecastTable(r)},
-		{Name: "inputs.sha256", Text: inputsTable(inputs)},
-		{Name: "sensor.csv", Text: sensorTable(r)},
-		within,
-	}
+	r.Tables, r.Compare.Sessions = append(r.Tables, within), kept
 	return r
+}
+
+// tabulate finds out about the sensor and the races and writes all tables but
+// sessions.csv. Each job needs nothing of the others.
+func (r *Result) tabulate(inputs []plaintext.Input, workers int) {
+	var blocks, comparisons, findings, forecast, sums, sensor []byte
+	jobs := []func(){
+		func() { blocks = BlocksTable(r.Sessions) },
+		func() { r.tryTheSensor(); comparisons, sensor = comparisonsTable(r), sensorTable(r) },
+		func() { r.Forecasts = forecasts(r.Dataset, r); forecast = forecastTable(r) },
+		func() { findings, sums = findingsTable(r), inputsTable(inputs) },
+	}
+	crew.Do(workers, len(jobs), func(i int) { jobs[i]() })
+	r.Tables = []Table{
+		{Name: "blocks.csv", Text: blocks},
+		{Name: "comparisons.csv", Text: comparisons},
+		{Name: "findings.csv", Text: findings},
+		{Name: "forecast.csv", Text: forecast},
+		{Name: "inputs.sha256", Text: sums},
+		{Name: "sensor.csv", Text: sensor},
+	}
 }
 
 // gather looks across the sessions and puts the findings of all together.

@@ -148,35 +148,43 @@ func AppendDecimal(dst []byte, x float64, decimals int) []byte {
 // scaleExactly returns x times ten to the decimals, rounded to an integer, and
 // whether that integer is surely the right one: the product is off by less than
 // 1e-6, so it can only mislead within that distance of a half.
-func scaleExactly(x float64, decimals int) (uint64, bool) {
+func scaleExactly(x float64, decimals int) (uint32, bool) {
 	if decimals < 0 || decimals > 6 || x > 1e9 {
 		return 0, false
 	}
 	scaled := float64(x * pow10[decimals])
-	whole := math.Floor(scaled)
-	rest := scaled - whole
-	if scaled > 1e9 || math.Abs(rest-0.5) < 1e-6 {
+	if scaled > 1e9 {
+		return 0, false
+	}
+	whole := uint32(scaled)
+	rest := scaled - float64(whole)
+	if math.Abs(rest-0.5) < 1e-6 {
 		return 0, false
 	}
 	if rest > 0.5 {
 		whole++
 	}
-	return uint64(whole), true
+	return whole, true
 }
 
 // appendScaled appends n with a point before its last decimals.
-func appendScaled(dst []byte, n uint64, decimals int) []byte {
-	var digits [20]byte
-	i := len(digits)
-	for written := 0; n > 0 || written <= decimals; written++ {
-		if written == decimals && decimals > 0 {
-			i--
-			digits[i] = '.'
-		}
+func appendScaled(dst []byte, n uint32, decimals int) []byte {
+	var digits [12]byte
+	i := len(digits) - 1
+	for range decimals {
+		digits[i] = byte('0' + n%10)
+		n /= 10
 		i--
+	}
+	if decimals > 0 {
+		digits[i] = '.'
+		i--
+	}
+	for ; n > 9; i-- {
 		digits[i] = byte('0' + n%10)
 		n /= 10
 	}
+	digits[i] = byte('0' + n)
 	return append(dst, digits[i:]...)
 }
 
