@@ -7,6 +7,17 @@ VIEWER_PURE := ./viewer/app ./viewer/convert ./viewer/load ./viewer/store ./view
 CROSS := windows/amd64 darwin/arm64 linux/arm64
 # No C compiler has a part in the program, so that it is the same bytes on every machine.
 export CGO_ENABLED := 0
+# The Go that go.mod names, which go fetches like a module where it is not there. What
+# is set in the environment is obeyed, and where it cannot be fetched, the Go that is
+# there builds too. The probe is a shell's, for make before 4.4 exports nothing to it.
+ifndef GOTOOLCHAIN
+ifneq ($(filter-out help clean,$(or $(MAKECMDGOALS),help)),)
+export GOTOOLCHAIN := $(shell GOTOOLCHAIN=auto go version >/dev/null && echo auto || echo local)
+ifeq ($(GOTOOLCHAIN),local)
+$(warning the Go that go.mod names cannot be fetched, so the one that is here builds; GOTOOLCHAIN=local in the environment does not even try)
+endif
+endif
+endif
 WASM := GOOS=js GOARCH=wasm PATH="$$(go env GOROOT)/lib/wasm:$$PATH"
 
 help: ## list the targets
@@ -57,7 +68,7 @@ rules: ## the rules of the house: imports, purity, size, documentation, licences
 licences: ## write the licences of all dependencies down anew
 	go run ./scripts/licences
 
-supply: ## what is brought in: the modules' sums, and what the Go vulnerability database knows of them
+supply: ## what is brought in: the modules' sums, and what the newest Go vulnerability database knows of them and of Go
 	go mod verify
 	go run ./scripts/vulnerable
 

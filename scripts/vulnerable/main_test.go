@@ -1,39 +1,24 @@
 package main
 
 import (
+	"errors"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 )
 
-func TestJudge(t *testing.T) {
-	for _, c := range []struct {
-		fine bool
-		out  string
-		want verdict
-	}{
-		{true, "No vulnerabilities found.\n", clean},
-		{false, "=== Symbol Results ===\n\nVulnerability #1: GO-2021-0113\n\nexit status 3\n", found},
-		{false, "govulncheck: fetching vulnerabilities: Get \"https://example.org/index/modules.json.gz\": dial tcp: lookup example.org: no such host\nexit status 1\n", unknown},
-		{false, "go: golang.org/x/vuln/cmd/govulncheck@v1.9.0: Get \"https://example.org\": dial tcp 192.0.2.1:443: connect: connection refused\n", unknown},
-		{false, "govulncheck: loading packages: there are errors with the provided package patterns\nexit status 1\n", broken},
-	} {
-		if got := judge(c.fine, c.out); got != c.want {
-			t.Errorf("%q: %q, want %q", c.out, got, c.want)
-		}
-	}
-}
-
-// A database on disk in the form of https://go.dev/doc/security/vuln/database that
-// knows one invented hole: strings.ToUpper, in every version of Go.
-var invented = map[string]string{
-	"index/db.json":      `{"modified":"2026-01-01T00:00:00Z"}`,
-	"index/modules.json": `[{"path":"stdlib","vulns":[{"id":"GO-9999-0001","modified":"2026-01-01T00:00:00Z","fixed":"9.0.0"}]}]`,
-	"index/vulns.json":   `[{"id":"GO-9999-0001","modified":"2026-01-01T00:00:00Z"}]`,
-	"ID/GO-9999-0001.json": `{"schema_version":"1.3.1","id":"GO-9999-0001","modified":"2026-01-01T00:00:00Z","published":"2026-01-01T00:00:00Z","summary":"an invented hole","database_specific":{"url":"https://example.org/GO-9999-0001"},
+// report tells of one invented hole: strings.ToUpper, in every version of Go.
+const report = `{"schema_version":"1.3.1","id":"GO-9999-0001","modified":"2026-01-01T00:00:00Z","published":"2026-01-01T00:00:00Z","summary":"an invented hole","database_specific":{"url":"https://example.org/GO-9999-0001"},
 		"affected":[{"package":{"name":"stdlib","ecosystem":"Go"},"ranges":[{"type":"SEMVER","events":[{"introduced":"0"},{"fixed":"9.0.0"}]}],
-		"ecosystem_specific":{"imports":[{"path":"strings","symbols":["ToUpper"]}]}}]}`,
+		"ecosystem_specific":{"imports":[{"path":"strings","symbols":["ToUpper"]}]}}]}`
+
+// A database on disk in the form of https://go.dev/doc/security/vuln/database.
+var indexed = map[string]string{
+	"index/db.json":        `{"modified":"2026-01-01T00:00:00Z"}`,
+	"index/modules.json":   `[{"path":"stdlib","vulns":[{"id":"GO-9999-0001","modified":"2026-01-01T00:00:00Z","fixed":"9.0.0"}]}]`,
+	"index/vulns.json":     `[{"id":"GO-9999-0001","modified":"2026-01-01T00:00:00Z"}]`,
+	"ID/GO-9999-0001.json": report,
 }
 
 var module = map[string]string{
@@ -57,18 +42,75 @@ func write(t *testing.T, files map[string]string) string {
 	return dir
 }
 
-// The tool itself, against the invented database: a call of the hole is found, a
-// call beside it is not.
+// The tool itself, against the invented database in both of its forms: a call of
+// the hole is found, a call beside it is not.
 func TestInventedHole(t *testing.T) {
-	db, dir := "file://"+filepath.ToSlash(write(t, invented)), write(t, module)
-	verdict, out := ask(dir, db, "./holed")
-	if verdict == unknown {
-		t.Skipf("the tool cannot be fetched here: %s", out)
+	dir := write(t, module)
+	for name, files := range map[string]map[string]string{"indexed": indexed, "flat": {"GO-9999-0001.json": report}} {
+		t.Run(name, func(t *testing.T) {
+			db := database{address: located(write(t, files))}
+			got, err := ask(dir, db, "./holed")
+			if errors.Is(err, errUnknown) {
+				t.Skipf("the tool cannot be fetched here: %v", err)
+			}
+			want := "GO-9999-0001: an invented hole\n\tstdlib v" + strings.TrimPrefix(got.toolchain, "go") + ", fixed in v9.0.0; holed/main.go:5: holed.main calls strings.ToUpper\n" +
+				"vulnerable: " + got.toolchain + ": 1 reports on what is brought in, of any version; 1 on these versions are called, 0 are not\n"
+			if err != nil || got.text() != want {
+				t.Errorf("a call of the hole: %v\n%s, want\n%s", err, got.text(), want)
+			}
+			if got, err := ask(dir, db, "./beside"); err != nil || got.known != 1 || len(got.holes) != 0 || got.beside != 1 {
+				t.Errorf("a call beside it: %+v, %v", got, err)
+			}
+		})
 	}
-	if verdict != found || !strings.Contains(out, "GO-9999-0001") {
-		t.Errorf("a call of the hole: %q\n%s", verdict, out)
+}
+
+// What is no answer is not taken for a good one: govulncheck itself finds nothing
+// in an empty database and is content.
+func TestNoAnswer(t *testing.T) {
+	dir, empty := write(t, module), located(t.TempDir())
+	_, err := ask(dir, database{address: empty}, "./beside")
+	if errors.Is(err, errUnknown) && !strings.Contains(err.Error(), "no report") {
+		t.Skipf("the tool cannot be fetched here: %v", err)
 	}
-	if verdict, out := ask(dir, db, "./beside"); verdict != clean {
-		t.Errorf("a call beside it: %q\n%s", verdict, out)
+	if !errors.Is(err, errUnknown) {
+		t.Errorf("an empty database: %v", err)
 	}
+	for name, c := range map[string]struct{ db, packages string }{
+		"no such database": {empty + "/nowhere", "./beside"},
+		"no such package":  {empty, "./nowhere"},
+	} {
+		if _, err := ask(dir, database{address: c.db}, c.packages); err == nil || errors.Is(err, errUnknown) {
+			t.Errorf("%s: %v, want a failure", name, err)
+		}
+	}
+}
+
+// A called hole fails, whatever is required. Where the tool cannot be fetched
+// nothing is known, and that passes, unless an answer is required.
+func TestRun(t *testing.T) {
+	dir, db := write(t, module), located(write(t, indexed))
+	if _, err := ask(dir, database{address: db}, "./beside"); errors.Is(err, errUnknown) {
+		t.Skipf("the tool cannot be fetched here: %v", err)
+	}
+	if err := run(dir, db, false); err == nil || !strings.Contains(err.Error(), "a known hole is called") {
+		t.Errorf("a call of the hole: %v", err)
+	}
+	nothing(t)
+	if err := run(dir, db, false); err != nil {
+		t.Errorf("without the tool: %v", err)
+	}
+	for _, db := range []string{db, ""} {
+		if err := run(dir, db, true); !errors.Is(err, errUnknown) {
+			t.Errorf("without the tool, database %q, an answer required: %v", db, err)
+		}
+	}
+}
+
+// nothing takes module cache and proxy away.
+func nothing(t *testing.T) {
+	t.Helper()
+	t.Setenv("GOPROXY", "off")
+	t.Setenv("GOMODCACHE", t.TempDir())
+	t.Setenv("GOFLAGS", "-modcacherw") // so that the folder can be removed
 }

@@ -1,0 +1,109 @@
+package main
+
+import (
+	"cmp"
+	"context"
+	"encoding/json"
+	"fmt"
+	"net/url"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"time"
+)
+
+// reports is the module that holds the Go vulnerability database: a file in the
+// OSV format for every report, in data/osv.
+const reports = "golang.org/x/vulndb"
+
+// fewest is the least number of reports that is taken for the whole database. It
+// had 4,789 in November 2026, and reports are withdrawn, but not removed.
+const fewest = 4000
+
+// database is what is asked.
+type database struct {
+	address string // as govulncheck wants it
+	told    string // which one it is, for people
+	proxy   string // where it came from if not by the usual way, as a setting of the go command
+}
+
+// fetch brings the newest version of a module of reports, or else the newest in
+// the module cache, and refuses one with fewer reports than there must be.
+func fetch(module string, fewest int) (database, error) {
+	var proxy string
+	got, err := download(module)
+	if err != nil {
+		fmt.Printf("vulnerable: the newest %s cannot be fetched: %v\n", module, err)
+		if proxy, err = cache(); err != nil {
+			return database{}, err
+		}
+		if got, err = download(module, proxy); err != nil {
+			return database{}, err
+		}
+	}
+	folder := filepath.Join(got.Dir, "data", "osv")
+	files, err := filepath.Glob(filepath.Join(folder, "*.json"))
+	if err != nil {
+		return database{}, err
+	}
+	if len(files) < fewest {
+		return database{}, fmt.Errorf("%s %s has %d reports where at least %d are known to be", module, got.Version, len(files), fewest)
+	}
+	date, err := got.date()
+	if err != nil {
+		return database{}, err
+	}
+	return database{located(folder), fmt.Sprintf("%s of %s, %d reports", module, date, len(files)), proxy}, nil
+}
+
+// release is what the go command tells of a downloaded module.
+type release struct{ Version, Dir, Info, Error string }
+
+// date is when the version was made, in UTC.
+func (r release) date() (string, error) {
+	text, err := os.ReadFile(r.Info)
+	if err != nil {
+		return "", err
+	}
+	var info struct{ Time time.Time }
+	if err := json.Unmarshal(text, &info); err != nil {
+		return "", fmt.Errorf("%s: %w", r.Info, err)
+	}
+	return info.Time.UTC().Format(time.DateOnly), nil
+}
+
+// download brings the newest version of a module into the module cache, its sum
+// checked by the go command. It runs outside of this module, of which it must
+// become no part.
+func download(module string, settings ...string) (release, error) {
+	ctx, cancel := context.WithTimeout(context.Background(), patience)
+	defer cancel()
+	command := exec.CommandContext(ctx, "go", "mod", "download", "-json", module+"@latest")
+	command.Dir, command.WaitDelay = os.TempDir(), time.Second
+	command.Env = append(append(os.Environ(), "GOWORK=off"), settings...)
+	out, failure := command.Output()
+	var got release
+	if err := json.Unmarshal(out, &got); err != nil {
+		return release{}, fmt.Errorf("go mod download: %w", cmp.Or(failure, err))
+	}
+	if got.Error != "" {
+		return release{}, fmt.Errorf("go mod download: %s", got.Error)
+	}
+	return got, failure
+}
+
+// cache is the setting that makes the go command ask the module cache alone, which
+// has the form of a proxy (https://go.dev/ref/mod#module-cache).
+func cache() (string, error) {
+	folder, err := exec.Command("go", "env", "GOMODCACHE").Output()
+	if err != nil {
+		return "", fmt.Errorf("asking for GOMODCACHE: %w", err)
+	}
+	return "GOPROXY=" + located(filepath.Join(strings.TrimSpace(string(folder)), "cache", "download")), nil
+}
+
+// located is the address of a folder.
+func located(folder string) string {
+	return (&url.URL{Scheme: "file", Path: "/" + strings.TrimPrefix(filepath.ToSlash(folder), "/")}).String()
+}
