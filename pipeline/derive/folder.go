@@ -87,8 +87,7 @@ func Run(folder *plaintext.Folder, problems []trial.Problem, by Means) (*Result,
 		}
 	})
 	inputs, err := folder.TopInputs()
-	var sessions []trial.Session
-	results := map[string]*Reading{}
+	sessions, results := make([]trial.Session, 0, len(ids)), make(map[string]*Reading, len(ids))
 	for i := range readings {
 		r := &readings[i]
 		problems = append(problems, r.Text...)
