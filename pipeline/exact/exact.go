@@ -34,10 +34,15 @@ func Append[T any](dst []byte, value T) []byte {
 // damaged are an error, or another value: they are not told from others that could
 // have been written, so whoever keeps bytes keeps a sum of them too. They never make
 // more items than they have bytes. Nothing of the value lies in src.
-func Read[T any](src []byte) (value T, err error) {
+func Read[T any](src []byte) (T, error) { return read[T](reader{src: src}) }
+
+// ReadOver is [Read] for who leaves src alone as long as the value is in use: its
+// fields of bytes lie there.
+func ReadOver[T any](src []byte) (T, error) { return read[T](reader{src: src, lent: true}) }
+
+func read[T any](r reader) (value T, err error) {
 	p, pool := planOf[T]()
 	defer pool.Put(p)
-	r := reader{src: src}
 	for _, s := range p.steps {
 		s.read(&r)
 	}

@@ -102,6 +102,14 @@ func TestReadGivesWhatWasWritten(t *testing.T) {
 		if again := exact.Append(nil, got); !bytes.Equal(again, text) {
 			t.Fatal("the same value gives other bytes")
 		}
+		over, err := exact.ReadOver[all](text)
+		if diff := cmp.Diff(want, over, sameBits); err != nil || diff != "" {
+			t.Fatal(err, diff)
+		}
+		over.Bytes = append(over.Bytes, 'x')
+		if !bytes.Equal(exact.Append(nil, want), text) {
+			t.Fatal("what is appended to bytes goes into what they lie in")
+		}
 	})
 }
 
@@ -113,6 +121,9 @@ func TestReadOfDamagedBytes(t *testing.T) {
 		cut := rapid.IntRange(0, len(text)-1).Draw(t, "cut")
 		if _, err := exact.Read[all](text[:cut]); err == nil {
 			t.Fatalf("%d of %d bytes are read", cut, len(text))
+		}
+		if _, err := exact.ReadOver[all](text[:cut]); err == nil {
+			t.Fatalf("%d of %d bytes are read over", cut, len(text))
 		}
 		if _, err := exact.Read[all](append(bytes.Clone(text), 0)); err == nil {
 			t.Fatal("a byte too many is passed over")

@@ -12,9 +12,10 @@ var ErrDamaged = errors.New("not what was written")
 
 // reader takes bytes one after the other; once bad it takes nothing more.
 type reader struct {
-	src []byte
-	at  int
-	bad bool
+	src  []byte
+	at   int
+	bad  bool
+	lent bool // bytes may stay where they are
 }
 
 func (r *reader) left() uint64 { return uint64(len(r.src) - r.at) }

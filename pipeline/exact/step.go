@@ -92,8 +92,12 @@ func (s bytes) write(dst []byte) []byte {
 }
 
 func (s bytes) read(r *reader) {
+	n, there := r.count()
 	*s.at = nil
-	if n, there := r.count(); there {
+	switch {
+	case there && r.lent:
+		*s.at = slices.Clip(r.take(uint64(n)))
+	case there:
 		*s.at = append(make([]byte, 0, n), r.take(uint64(n))...)
 	}
 }

@@ -20,15 +20,20 @@ type text struct {
 // mostLoaded is more than any file of a session may hold.
 const mostLoaded = 64 << 20
 
-// load reads files one after the other into room, which grows where it is too
-// small. They are noted, so that [watched.unchanged] tells whether they are still
-// what was read.
-func (w *watched) load(paths []string, room *[]byte) (loaded, error) {
+// load reads files of one folder one after the other into room, which grows where
+// it is too small. They are noted, so that [watched.unchanged] tells whether they are
+// still what was read.
+func (w *watched) load(folder string, paths []string, room *[]byte) (loaded, error) {
+	in, err := w.openFolder(folder)
+	if err != nil {
+		return nil, err
+	}
+	defer in.Close()
 	files, free := make(loaded, len(paths)), *room
 	for _, p := range paths {
-		open, err := w.open(p)
+		open, err := openIn(in, path.Base(p))
 		if err != nil {
-			return nil, err
+			return nil, whole(err, p)
 		}
 		bytes, err := w.fill(open, p, &free)
 		open.Close()

@@ -245,7 +245,7 @@ func (r *recall) look(workers int, step func()) (same bool, err error) {
 
 func (r *recall) top() (files []file, same bool, err error) {
 	var room []byte
-	texts, err := r.app.reading.load(r.folder.TopPaths(), &room)
+	texts, err := r.app.reading.load(".", r.folder.TopPaths(), &room)
 	if err != nil {
 		return nil, false, err
 	}
@@ -275,7 +275,7 @@ func (r *recall) session(id string, was *sessionTrace) (now sessionTrace, readin
 	defer r.rooms.Put(room)
 	now = sessionTrace{ID: id, Names: r.folder.Names(id)}
 	paths := r.folder.SessionPaths(id)
-	texts, err := r.app.reading.load(paths, room)
+	texts, err := r.app.reading.load(sessionsFolder+"/"+id, paths, room)
 	if err != nil {
 		plain := derive.Read(r.folder, id)
 		return now, &plain, false

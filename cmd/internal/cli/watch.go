@@ -96,12 +96,18 @@ func (w *watched) way(name string) (from *os.Root, rest string) {
 	return w.above, rest
 }
 
-// open opens a file or a folder, to be read. A pipe that came into its place does
-// not wait for somebody to write into it.
-func (w *watched) open(name string) (*os.File, error) {
+// openFolder opens a folder to reach what is in it, and waits for no pipe in its
+// place.
+func (w *watched) openFolder(name string) (*os.Root, error) {
 	from, rest := w.way(name)
-	file, err := from.OpenFile(rest, os.O_RDONLY|syscall.O_NONBLOCK, 0)
-	return file, whole(err, name)
+	folder, err := from.OpenRoot(rest + "/.")
+	return folder, whole(err, name)
+}
+
+// openIn opens a file or a folder, to be read. A pipe that came into its place does
+// not wait for somebody to write into it.
+func openIn(from *os.Root, name string) (*os.File, error) {
+	return from.OpenFile(name, os.O_RDONLY|syscall.O_NONBLOCK, 0)
 }
 
 // whole gives an error the whole way.
@@ -139,7 +145,9 @@ func (w *watched) Open(name string) (fs.File, error) {
 			return nil, err
 		}
 	}
-	return w.open(name)
+	from, rest := w.way(name)
+	file, err := openIn(from, rest)
+	return file, whole(err, name)
 }
 
 // ReadFile implements [fs.ReadFileFS]. Only derived tables may be of any size.

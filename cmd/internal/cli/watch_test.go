@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"path"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -22,16 +23,12 @@ func watchedWorld(t *testing.T) (dir string, w *watched) {
 	}
 	t.Cleanup(func() { root.Close() })
 	w = watch(root)
-	var paths []string
-	for name := range small(3) {
-		paths = append(paths, name)
-	}
-	var room []byte
-	texts, err := w.load(paths, &room)
-	if err != nil {
-		t.Fatal(err)
-	}
 	for name, text := range small(3) {
+		var room []byte
+		texts, err := w.load(path.Dir(name), []string{name}, &room)
+		if err != nil {
+			t.Fatal(err)
+		}
 		if got := string(texts[name].bytes); got != text {
 			t.Fatalf("%s reads as %q, want %q", name, got, text)
 		}
@@ -71,18 +68,18 @@ func TestUnchanged(t *testing.T) {
 			return os.MkdirAll(filepath.Join(dir, sessionFolder(0)), 0o777)
 		}, first},
 		"a link in the place of a file": {func(dir string) error {
-			path := filepath.Join(dir, first)
-			if err := os.Rename(path, filepath.Join(dir, "kept.csv")); err != nil {
+			at := filepath.Join(dir, first)
+			if err := os.Rename(at, filepath.Join(dir, "kept.csv")); err != nil {
 				return err
 			}
-			return os.Symlink("../../kept.csv", path)
+			return os.Symlink("../../kept.csv", at)
 		}, first},
 		"a folder in the place of a file": {func(dir string) error {
-			path := filepath.Join(dir, first)
-			if err := os.Remove(path); err != nil {
+			at := filepath.Join(dir, first)
+			if err := os.Remove(at); err != nil {
 				return err
 			}
-			return os.Mkdir(path, 0o777)
+			return os.Mkdir(at, 0o777)
 		}, first},
 	} {
 		dir, w := watchedWorld(t)
@@ -115,17 +112,17 @@ func TestWhatCannotBeOpened(t *testing.T) {
 	outside := filepath.Join(t.TempDir(), "secret.csv")
 	put(t, outside, "secret")
 	for name, target := range map[string]string{"blocks.csv": outside, "pod.csv": "../../../" + filepath.Base(filepath.Dir(outside)) + "/secret.csv"} {
-		path := filepath.Join(dir, sessionFolder(1)+name)
-		if err := os.Remove(path); err != nil {
+		at := filepath.Join(dir, sessionFolder(1)+name)
+		if err := os.Remove(at); err != nil {
 			t.Fatal(err)
 		}
-		if err := os.Symlink(target, path); err != nil {
+		if err := os.Symlink(target, at); err != nil {
 			t.Fatal(err)
 		}
 	}
 	for _, name := range []string{sessionFolder(1) + "blocks.csv", sessionFolder(1) + "pod.csv", sessionFolder(1) + "none.csv", "none.csv"} {
 		var room []byte
-		if texts, err := w.load([]string{name}, &room); err == nil {
+		if texts, err := w.load(path.Dir(name), []string{name}, &room); err == nil {
 			t.Errorf("%s is loaded: %q", name, texts[name].bytes)
 		} else if p, is := err.(*fs.PathError); !is || p.Path != name {
 			t.Errorf("told %v, want the path %q in it", err, name)
