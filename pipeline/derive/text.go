@@ -35,10 +35,21 @@ func (w *csvText) next() {
 
 func (w *csvText) str(s string) {
 	w.next()
-	if strings.ContainsAny(s, ",\"\r\n") || strings.HasPrefix(s, " ") {
+	if !plain(s) {
 		s = `"` + strings.ReplaceAll(s, `"`, `""`) + `"`
 	}
 	w.text = append(w.text, s...)
+}
+
+// plain reports whether a cell needs no quotes.
+func plain(s string) bool {
+	for i := range len(s) {
+		switch s[i] {
+		case ',', '"', '\r', '\n':
+			return false
+		}
+	}
+	return !strings.HasPrefix(s, " ")
 }
 
 func (w *csvText) num(x float64, decimals int) {
