@@ -35,7 +35,6 @@ type recall struct {
 	scope   []byte    // the sums of what results depend on besides the session's own files: of the program, and of the rest
 	now     trace
 	sums    map[string]cache.Sum       // of the tables that came in pieces
-	known   map[string]file            // the files of before, by path
 	reading map[string]*derive.Reading // of the sessions that are not as they were
 	rooms   sync.Pool                  // buffers for the files of one session, or its entry
 
@@ -88,7 +87,7 @@ func (a *app) newRecall(folder *plaintext.Folder) *recall {
 	if err != nil {
 		return nil
 	}
-	r := &recall{app: a, kept: kept, folder: folder, known: map[string]file{}, sums: map[string]cache.Sum{}, reading: map[string]*derive.Reading{}}
+	r := &recall{app: a, kept: kept, folder: folder, sums: map[string]cache.Sum{}, reading: map[string]*derive.Reading{}}
 	r.rooms.New = func() any { return new([]byte) }
 	r.now.Folder = where
 	scope := kept.Sum(exact.Append(nil, *derive.Scope(&folder.Dataset)))
@@ -97,14 +96,6 @@ func (a *app) newRecall(folder *plaintext.Folder) *recall {
 	if text, found := kept.Noted(r.name); found {
 		if r.before, err = exact.Read[trace](text); err != nil || r.before.Folder != where {
 			r.before = trace{}
-		}
-	}
-	for _, f := range r.before.Top {
-		r.known[f.Path] = f
-	}
-	for _, s := range r.before.Sessions {
-		for _, f := range s.Files {
-			r.known[f.Path] = f
 		}
 	}
 	return r
@@ -251,18 +242,20 @@ func (r *recall) top() (files []file, same bool, err error) {
 	}
 	same = len(r.before.Top) == len(texts)
 	for _, path := range r.folder.TopPaths() {
-		f, as := r.file(path, texts[path].bytes)
+		f, as := r.file(path, texts[path].bytes, r.before.Top)
 		files, same = append(files, f), same && as
 	}
 	return files, same, nil
 }
 
 // file sums the bytes of a file; their SHA-256 is remembered as long as they are
-// the same.
-func (r *recall) file(path string, text []byte) (f file, same bool) {
+// the same as before.
+func (r *recall) file(path string, text []byte, before []file) (f file, same bool) {
 	f = file{Path: path, Sum: r.kept.Sum(text)}
-	if was := r.known[path]; was.Sum == f.Sum && was.SHA256 != "" {
-		return was, true
+	for _, was := range before {
+		if was.Path == path && was.Sum == f.Sum {
+			return was, true
+		}
 	}
 	f.SHA256 = digest.Hex(text)
 	return f, false
@@ -280,9 +273,12 @@ func (r *recall) session(id string, was *sessionTrace) (now sessionTrace, readin
 		plain := derive.Read(r.folder, id)
 		return now, &plain, false
 	}
-	same = was != nil && strings.Join(was.Names, "/") == strings.Join(now.Names, "/")
+	if was == nil {
+		was = &sessionTrace{}
+	}
+	same = was.ID == id && slices.Equal(was.Names, now.Names)
 	for _, path := range paths {
-		f, as := r.file(path, texts[path].bytes)
+		f, as := r.file(path, texts[path].bytes, was.Files)
 		now.Files, same = append(now.Files, f), same && as
 		texts[path] = text{f, texts[path].bytes}
 	}
