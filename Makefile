@@ -68,7 +68,7 @@ rules: ## the rules of the house: imports, purity, size, documentation, licences
 licences: ## write the licences of all dependencies down anew
 	go run ./scripts/licences
 
-supply: ## what is brought in: the modules' sums, and what the newest Go vulnerability database knows of them and of Go
+supply: ## what is brought in: the modules' sums, and what the Go vulnerability database knows of them and of Go
 	go mod verify
 	go run ./scripts/vulnerable
 

@@ -107,6 +107,11 @@ func plainer(old, other finding) finding {
 	return old
 }
 
+// inGoAlone reports whether all holes are in Go's own library.
+func (a answer) inGoAlone() bool {
+	return !slices.ContainsFunc(a.holes, func(h hole) bool { return h.Trace[0].Module != "stdlib" })
+}
+
 // text tells an answer in two lines a hole.
 func (a answer) text() string {
 	var b strings.Builder

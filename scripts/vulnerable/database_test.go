@@ -54,29 +54,33 @@ func published(t *testing.T, day string, count int) map[string]string {
 	return map[string]string{at + ".info": info, at + ".mod": mod, at + ".zip": archive.String(), invented + "/@latest": info, invented + "/@v/list": ""}
 }
 
-// The newest reports come through the proxy; without one the newest that were
-// fetched before are asked, and said to be no more than that.
+// The newest reports, or those of a version, come through the proxy; without one what
+// was fetched before is asked, and said to be no more than that.
 func TestFetch(t *testing.T) {
 	next := proxy(t)
-	older, err := fetch(invented, 1)
-	if err != nil || older.proxy != "" || older.told != invented+" of 2026-01-01, 1 reports" {
+	const first, second = "v0.0.0-20260101235957-abcdefabcdef", "v0.0.0-20260102235957-abcdefabcdef"
+	older, err := fetch(invented, "latest", 1)
+	if err != nil || older.proxy != "" || older.told != invented+" "+first+", 1 reports" {
 		t.Errorf("the first version: %+v, %v", older, err)
 	}
 	next()
-	got, err := fetch(invented, 2)
-	if err != nil || got.proxy != "" || got.told != invented+" of 2026-01-02, 2 reports" || !strings.HasSuffix(got.address, "-20260102235957-abcdefabcdef/data/osv") {
+	got, err := fetch(invented, "latest", 2)
+	if err != nil || got.proxy != "" || got.told != invented+" "+second+", 2 reports" || !strings.HasSuffix(got.address, second+"/data/osv") {
 		t.Errorf("the next version: %+v, %v", got, err)
 	}
+	if pin, err := fetch(invented, first, 1); err != nil || pin != older {
+		t.Errorf("the first version by name: %+v, %v", pin, err)
+	}
 	t.Setenv("GOPROXY", "off")
-	again, err := fetch(invented, 2)
+	again, err := fetch(invented, "latest", 2)
 	if err != nil || again.proxy == "" || again.address != got.address || again.told != got.told {
 		t.Errorf("no proxy: %+v, %v", again, err)
 	}
-	if _, err := fetch(invented, 3); err == nil || !strings.Contains(err.Error(), "has 2 reports where at least 3") {
+	if _, err := fetch(invented, "latest", 3); err == nil || !strings.Contains(err.Error(), "has 2 reports where at least 3") {
 		t.Errorf("too few reports: %v", err)
 	}
 	nothing(t)
-	if _, err := fetch(invented, 2); err == nil {
+	if _, err := fetch(invented, first, 1); err == nil {
 		t.Error("neither proxy nor module cache, and no error")
 	}
 }

@@ -1,15 +1,18 @@
 // Command vulnerable asks govulncheck whether this program calls anything that
 // the Go vulnerability database knows a hole in. The database is a Go module, so
-// that whoever can fetch what the program is built from can ask: the newest one is
-// fetched, and where that cannot be done the newest of the module cache is asked.
-// A finding fails. Where there is neither, or the tool cannot be had, the command
-// says so and passes: a machine without a way out cannot know more, and a check
-// that is always red is soon not looked at.
+// that whoever can fetch what the program is built from can ask.
+//
+// A version of it is pinned like any other dependency, and a hole that this one
+// knows fails: the same commit gets the same answer tomorrow. Then the newest is
+// asked: what it knows more is told, and fails only where that is required. So does
+// a hole in the library of an older Go than go.mod names. Where nothing can be
+// fetched the command says so and passes: a machine without a way out cannot know,
+// and a check that is always red is soon not looked at.
 //
 //	go run ./scripts/vulnerable
 //
 // -db names another database, such as a folder of OSV reports (file:///...).
-// SOLETRIAL_VULNERABLE=required makes it a failure when the newest cannot be asked.
+// SOLETRIAL_VULNERABLE=required makes all that is told a failure.
 package main
 
 import (
@@ -44,38 +47,61 @@ func main() {
 // run asks about the module in a folder, tells, and fails where what is told must
 // not be passed over.
 func run(dir, db string, required bool) error {
-	source := database{address: db, told: db}
-	if db == "" {
-		var err error
-		if source, err = fetch(reports, fewest); err != nil {
-			return notChecked(fmt.Errorf("%w: %w", errUnknown, err), required)
-		}
+	if db != "" {
+		return put(dir, database{address: db, told: db}, required)
 	}
-	fmt.Println("vulnerable: asking " + source.told)
-	answer, err := ask(dir, source, "./...")
-	switch {
-	case errors.Is(err, errUnknown):
-		return notChecked(err, required)
-	case err != nil:
+	pin, err := fetch(reports, pinned, fewest)
+	if err != nil {
+		return noted(fmt.Errorf("%w: %w", errUnknown, err), required)
+	}
+	if err := put(dir, pin, required); err != nil {
 		return err
 	}
-	fmt.Print(answer.text())
-	if len(answer.holes) > 0 {
-		return errors.New("a known hole is called: update the module or the toolchain (go.mod), or stop calling it" + heldBack(answer.toolchain, named(dir)))
+	newest, err := fetch(reports, "latest", fewest)
+	switch {
+	case err == nil && newest.proxy != "":
+		err = errors.New("only the module cache can be reached")
+		fallthrough
+	case err != nil:
+		return noted(fmt.Errorf("what became known after that: %w: %w", errUnknown, err), required)
+	case newest.told == pin.told:
+		return nil
 	}
-	if source.proxy != "" {
-		return notChecked(errors.New("the newest database cannot be fetched: what became known after this one was made is not known here"), required)
+	if err := put(dir, newest, required); err != nil {
+		return noted(fmt.Errorf("newly known: %w", err), required)
 	}
 	return nil
 }
 
-// notChecked tells why there is no answer to rely on, and fails only where one is
-// required.
-func notChecked(why error, required bool) error {
+// put puts one database before the tool, and fails on a hole, unless it is one of
+// the Go at hand where go.mod names a newer.
+func put(dir string, db database, required bool) error {
+	fmt.Println("vulnerable: asking " + db.told)
+	answer, err := ask(dir, db, "./...")
+	switch {
+	case errors.Is(err, errUnknown):
+		return noted(err, required)
+	case err != nil:
+		return err
+	}
+	fmt.Print(answer.text())
+	if len(answer.holes) == 0 {
+		return nil
+	}
+	held := heldBack(answer.toolchain, named(dir))
+	err = errors.New("a known hole is called: update the module or the toolchain (go.mod), or stop calling it" + held)
+	if held != "" && answer.inGoAlone() {
+		return noted(err, required)
+	}
+	return err
+}
+
+// noted tells what is not quite in order, and fails only where that is required.
+func noted(why error, required bool) error {
 	if required {
 		return why
 	}
-	fmt.Printf("vulnerable: NOT CHECKED: %v\n", why)
+	fmt.Printf("vulnerable: NOT CHECKED OR NOT CLEAN: %v\n", why)
 	return nil
 }
 

@@ -96,6 +96,15 @@ func TestRun(t *testing.T) {
 	if err := run(dir, db, false); err == nil || !strings.Contains(err.Error(), "a known hole is called") {
 		t.Errorf("a call of the hole: %v", err)
 	}
+	newer := map[string]string{"go.mod": module["go.mod"] + "\ntoolchain go1.999.0\n", "holed/main.go": module["holed/main.go"]}
+	t.Setenv("GOTOOLCHAIN", "local")
+	held := write(t, newer)
+	if err := run(held, db, false); err != nil {
+		t.Errorf("a hole of a Go older than the one that is meant: %v", err)
+	}
+	if err := run(held, db, true); err == nil || !strings.Contains(err.Error(), "go.mod names go1.999.0") {
+		t.Errorf("the same, and clean is required: %v", err)
+	}
 	nothing(t)
 	if err := run(dir, db, false); err != nil {
 		t.Errorf("without the tool: %v", err)
