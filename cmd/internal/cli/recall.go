@@ -351,7 +351,7 @@ func (r *recall) rows(basis compare.Basis, fresh func() derive.Rows) derive.Rows
 	program := r.scope[:len(cache.Sum{})]
 	name := r.kept.Name("rows", exact.Append(append([]byte(nil), program...), basis))
 	if text, found := r.kept.Get(name); found {
-		if rows, err := exact.Read[derive.Rows](text); err == nil {
+		if rows, err := exact.ReadOver[derive.Rows](text); err == nil {
 			return rows
 		}
 	}
@@ -365,7 +365,7 @@ func (r *recall) rows(basis compare.Basis, fresh func() derive.Rows) derive.Rows
 func (r *recall) fit(question []byte, fresh func() compare.Fit) compare.Fit {
 	name := r.kept.Name("fit", append(question, r.scope[:len(cache.Sum{})]...))
 	if text, found := r.kept.Get(name); found {
-		if fit, err := exact.Read[compare.Fit](text); err == nil {
+		if fit, err := exact.ReadOver[compare.Fit](text); err == nil {
 			return fit
 		}
 	}
