@@ -75,6 +75,21 @@ func (d *SessionComparison) setToDate(c *Comparison) {
 	}
 }
 
+// OnPath reports whether the path to date has a point at session i of
+// [Study.Sessions].
+func (s *Study) OnPath(i int) bool {
+	for k := range s.run.groups {
+		c := &s.run.groups[k]
+		if c.toDate == nil {
+			continue
+		}
+		if at, found := c.spanOf(i); found && c.toDate[at] != nil {
+			return true
+		}
+	}
+	return false
+}
+
 // ToDate fills in the estimate of all sessions up to and including session i of
 // [Study.Sessions] for a comparison within it, where the path to date has a point
 // there.

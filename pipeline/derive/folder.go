@@ -26,8 +26,9 @@ type Means struct {
 	// called from several goroutines.
 	Read func(folder *plaintext.Folder, id string) Reading
 	// Rows stands in for calling fresh, for whoever knows the rows of a session with
-	// that basis from before. It is called from several goroutines.
-	Rows func(basis compare.Basis, fresh func() Rows) Rows
+	// that basis from before. They may lie in room, which is theirs until the next
+	// call with it. It is called from several goroutines.
+	Rows func(basis compare.Basis, room *[]byte, fresh func() Rows) Rows
 	// Fits is for whoever knows fits of models from before.
 	Fits compare.Memory
 	// Step is called after each session, from several goroutines.

@@ -347,10 +347,10 @@ func (r *recall) again(folder *plaintext.Folder, id string) derive.Reading {
 }
 
 // rows stands in for making a session's rows of sessions.csv.
-func (r *recall) rows(basis compare.Basis, fresh func() derive.Rows) derive.Rows {
+func (r *recall) rows(basis compare.Basis, room *[]byte, fresh func() derive.Rows) derive.Rows {
 	program := r.scope[:len(cache.Sum{})]
 	name := r.kept.Name("rows", exact.Append(append([]byte(nil), program...), basis))
-	if text, found := r.kept.Get(name); found {
+	if text, found := r.kept.GetIn(name, room); found {
 		if rows, err := exact.ReadOver[derive.Rows](text); err == nil {
 			return rows
 		}
