@@ -103,7 +103,10 @@ func joined(ds *trial.Dataset, sessions []SessionResult, wide []trial.Finding) *
 		}
 	}
 	for i := range wide {
-		about := slices.IndexFunc(ds.Sessions, func(s trial.Session) bool { return s.ID == wide[i].Session })
+		about := len(ds.Sessions) - 1
+		for about >= 0 && ds.Sessions[about].ID != wide[i].Session {
+			about--
+		}
 		found = append(found, placedIn(ds, about, &wide[i]))
 	}
 	sort.SliceStable(found, func(i, j int) bool {
@@ -126,7 +129,10 @@ type placed struct {
 func placedIn(ds *trial.Dataset, session int, f *trial.Finding) placed {
 	p := placed{f, session, -1}
 	if session >= 0 && f.Block != "" {
-		p.block = slices.IndexFunc(ds.Sessions[session].Blocks, func(b trial.Block) bool { return b.ID == f.Block })
+		blocks := ds.Sessions[session].Blocks
+		for p.block = len(blocks) - 1; p.block >= 0 && blocks[p.block].ID != f.Block; {
+			p.block--
+		}
 	}
 	return p
 }

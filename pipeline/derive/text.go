@@ -1,7 +1,6 @@
 package derive
 
 import (
-	"slices"
 	"strconv"
 	"strings"
 
@@ -24,7 +23,9 @@ func newCSV(headings ...string) *csvText {
 }
 
 // expect makes room for some rows of about so many bytes each.
-func (w *csvText) expect(rows, bytes int) { w.text = slices.Grow(w.text, rows*bytes) }
+func (w *csvText) expect(rows, bytes int) {
+	w.text = append(make([]byte, 0, len(w.text)+rows*bytes), w.text...)
+}
 
 func (w *csvText) next() {
 	if w.open {

@@ -84,7 +84,13 @@ func (s *SessionResult) included() []sensor.Ratio {
 	if len(out) == 0 {
 		return s.Ratios
 	}
-	return slices.DeleteFunc(slices.Clone(s.Ratios), func(r sensor.Ratio) bool { return slices.Contains(out, r.Block) })
+	var in []sensor.Ratio
+	for i := range s.Ratios {
+		if r := &s.Ratios[i]; !slices.Contains(out, r.Block) {
+			in = append(in, *r)
+		}
+	}
+	return in
 }
 
 // sensorTable: the checks over the dataset, then session by session.

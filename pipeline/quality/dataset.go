@@ -2,7 +2,6 @@ package quality
 
 import (
 	"cmp"
-	"slices"
 	"strings"
 
 	"soletrial/pipeline/trial"
@@ -28,12 +27,18 @@ type linked struct{ shoe, group string }
 
 // group returns the group of a shoe, which is added when it is new.
 func (l *level) group(shoe string) string {
-	if i := slices.IndexFunc(l.shoes, func(s linked) bool { return s.shoe == shoe }); i >= 0 {
-		return l.shoes[i].group
+	i := 0
+	for i < len(l.shoes) && l.shoes[i].shoe != shoe {
+		i++
 	}
-	i, _ := slices.BinarySearchFunc(l.shoes, shoe, func(s linked, shoe string) int { return strings.Compare(s.shoe, shoe) })
-	l.shoes = slices.Insert(l.shoes, i, linked{shoe, shoe})
-	return shoe
+	if i == len(l.shoes) {
+		l.shoes = append(l.shoes, linked{})
+		for ; i > 0 && l.shoes[i-1].shoe > shoe; i-- {
+			l.shoes[i] = l.shoes[i-1]
+		}
+		l.shoes[i] = linked{shoe, shoe}
+	}
+	return l.shoes[i].group
 }
 
 // link joins the shoe of a block with that of the block before in the same
@@ -86,10 +91,12 @@ func shoesUnlinked(c *datasetCheck) {
 		}
 		name := names.Name(c.sessions[session].Effort(), b.Target)
 		if at < 0 || levels[at].name != name {
-			at = slices.IndexFunc(levels, func(l level) bool { return l.name == name })
+			for at = 0; at < len(levels) && levels[at].name != name; {
+				at++
+			}
 		}
-		if at < 0 {
-			at, levels = len(levels), append(levels, level{name: name})
+		if at == len(levels) {
+			levels = append(levels, level{name: name})
 		}
 		levels[at].link(b.Session, b.Shoe)
 	}

@@ -2,9 +2,7 @@ package quality
 
 import (
 	"math"
-	"slices"
 	"strconv"
-	"strings"
 
 	"soletrial/pipeline/steady"
 	"soletrial/pipeline/trial"
@@ -90,10 +88,16 @@ func shares(blocks []*steady.Summary, value func(int, *steady.Summary) float64) 
 		if !units.Known(v) {
 			continue
 		}
-		i := slices.IndexFunc(list, func(s share) bool { return s.shoe == b.Shoe })
-		if i < 0 {
-			i, _ = slices.BinarySearchFunc(list, b.Shoe, func(s share, shoe string) int { return strings.Compare(s.shoe, shoe) })
-			list = slices.Insert(list, i, share{shoe: b.Shoe})
+		i := 0
+		for i < len(list) && list[i].shoe != b.Shoe {
+			i++
+		}
+		if i == len(list) {
+			list = append(list, share{})
+			for ; i > 0 && list[i-1].shoe > b.Shoe; i-- {
+				list[i] = list[i-1]
+			}
+			list[i] = share{shoe: b.Shoe}
 		}
 		list[i].n++
 		list[i].sum += v

@@ -2,7 +2,6 @@ package sensor
 
 import (
 	"cmp"
-	"slices"
 	"sort"
 	"strings"
 
@@ -65,7 +64,9 @@ func (t *Table) overall(row *Row) {
 		return compare(t.Dataset[i].Check, t.Dataset[i].Shoe, row.Check, row.Shoe) >= 0
 	})
 	if i == len(t.Dataset) || t.Dataset[i].Check != row.Check || t.Dataset[i].Shoe != row.Shoe {
-		t.Dataset = slices.Insert(t.Dataset, i, Row{Shoe: row.Shoe, Check: row.Check, about: row.about})
+		t.Dataset = append(t.Dataset, Row{})
+		copy(t.Dataset[i+1:], t.Dataset[i:])
+		t.Dataset[i] = Row{Shoe: row.Shoe, Check: row.Check, about: row.about}
 	}
 	t.Dataset[i].values = append(t.Dataset[i].values, row.values...)
 }
