@@ -7,6 +7,7 @@ import (
 	"runtime"
 
 	"soletrial/cmd/internal/cache"
+	"soletrial/pipeline/crew"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/plaintext/yamltext"
@@ -103,13 +104,20 @@ func (a *app) beginDeriving() (*deriving, error) {
 		return nil, err
 	}
 	d := &deriving{app: a, workers: runtime.GOMAXPROCS(0)}
-	d.folder, d.problems = plaintext.Open(fsys, yamltext.Read, d.workers)
+	crew.Do(d.workers, 2, func(i int) { // neither needs all processors all the time
+		if i == 0 {
+			d.folder, d.problems = plaintext.Open(fsys, yamltext.Read, d.workers)
+		} else {
+			d.recall = a.newRecall()
+		}
+	})
 	spareMemory(len(d.folder.SessionIDs()))
 	d.bar = a.newProgress(len(d.folder.SessionIDs()))
-	if len(d.problems) == 0 {
-		d.recall = a.newRecall(d.folder)
+	if len(d.problems) > 0 {
+		d.recall = nil
 	}
 	if d.recall != nil {
+		d.recall.of(d.folder)
 		d.same, err = d.recall.look(d.workers, d.bar.step)
 	}
 	if err != nil {

@@ -74,7 +74,7 @@ type remembered struct {
 }
 
 // newRecall looks up what the last run left; nil where nothing is to be kept.
-func (a *app) newRecall(folder *plaintext.Folder) *recall {
+func (a *app) newRecall() *recall {
 	kept := a.openCache()
 	if kept == nil {
 		return nil
@@ -87,11 +87,9 @@ func (a *app) newRecall(folder *plaintext.Folder) *recall {
 	if err != nil {
 		return nil
 	}
-	r := &recall{app: a, kept: kept, folder: folder, sums: map[string]cache.Sum{}, reading: map[string]*derive.Reading{}}
+	r := &recall{app: a, kept: kept, scope: program[:], sums: map[string]cache.Sum{}, reading: map[string]*derive.Reading{}}
 	r.rooms.New = func() any { return new([]byte) }
 	r.now.Folder = where
-	scope := kept.Sum(exact.Append(nil, *derive.Scope(&folder.Dataset)))
-	r.scope = append(append([]byte(nil), program[:]...), scope[:]...)
 	r.name = kept.Name("trace", append(append([]byte(nil), program[:]...), where...))
 	if text, found := kept.Noted(r.name); found {
 		if r.before, err = exact.Read[trace](text); err != nil || r.before.Folder != where {
@@ -99,6 +97,13 @@ func (a *app) newRecall(folder *plaintext.Folder) *recall {
 		}
 	}
 	return r
+}
+
+// of says which folder it is that is remembered.
+func (r *recall) of(folder *plaintext.Folder) {
+	r.folder = folder
+	scope := r.kept.Sum(exact.Append(nil, *derive.Scope(&folder.Dataset)))
+	r.scope = append(r.scope, scope[:]...)
 }
 
 // openCache opens the cache that was chosen, nil for none. One that cannot be
