@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -10,6 +11,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"syscall"
 )
 
@@ -22,14 +24,22 @@ const stagePrefix = ".soletrial-"
 type stage struct {
 	root *os.Root // the folder that the files will be in
 	name string   // of the stage in it
+
+	down   sync.WaitGroup // files on their way down to the disk
+	room   chan struct{}  // for so many at a time
+	mu     sync.Mutex
+	failed error // the first that did not get there
 }
+
+// manyDown is how many files are on their way down to the disk at a time.
+const manyDown = 4
 
 func newStage(dir string, root *os.Root) (*stage, error) {
 	full, err := mkStage(dir)
 	if err != nil {
 		return nil, err
 	}
-	return &stage{root, filepath.Base(full)}, nil
+	return &stage{root: root, name: filepath.Base(full), room: make(chan struct{}, manyDown)}, nil
 }
 
 // mkStage makes an empty folder in dir, under a name that [sweep] knows.
@@ -37,9 +47,9 @@ func mkStage(dir string) (string, error) {
 	return os.MkdirTemp(dir, fmt.Sprintf("%s%d-", stagePrefix, os.Getpid()))
 }
 
-// put writes one file into the stage, down to the disk. Of a content in pieces it
-// reports whether the file in the folder holds that already; then nothing is left in
-// the stage.
+// put writes one file into the stage and sends it down to the disk: see
+// [stage.wait]. Of a content in pieces it reports whether the file in the folder
+// holds that already; then nothing is left in the stage.
 func (s *stage) put(to string, c content) (same bool, err error) {
 	if err := s.root.MkdirAll(path.Join(s.name, path.Dir(to)), 0o777); err != nil {
 		return false, err
@@ -53,23 +63,53 @@ func (s *stage) put(to string, c content) (same bool, err error) {
 	if err != nil {
 		return false, err
 	}
-	defer file.Close()
 	if old != nil {
-		if err := file.Chmod(mode); err != nil && !errors.Is(err, errors.ErrUnsupported) {
-			return false, err
+		err = file.Chmod(mode)
+		if errors.Is(err, errors.ErrUnsupported) {
+			err = nil
 		}
 	}
-	if same, err = s.fill(file, to, c); err != nil {
-		return false, err
+	if err == nil {
+		same, err = s.fill(file, to, c)
 	}
-	if same {
+	switch {
+	case err != nil:
+		file.Close()
+		return false, err
+	case same:
 		file.Close() // or some systems would not let go of it
 		return true, s.root.Remove(path.Join(s.name, to))
 	}
-	if err := file.Sync(); err != nil {
-		return false, err
+	s.room <- struct{}{}
+	s.down.Go(func() {
+		s.sink(file, to)
+		<-s.room
+	})
+	return false, nil
+}
+
+// sink brings a file down to the disk.
+func (s *stage) sink(file *os.File, to string) {
+	err := file.Sync()
+	if closed := file.Close(); err == nil {
+		err = closed
 	}
-	return false, file.Close()
+	if err != nil {
+		s.mu.Lock()
+		defer s.mu.Unlock()
+		s.failed = cmp.Or(s.failed, s.cannot(to, err))
+	}
+}
+
+// cannot says that a file could not be put into the stage.
+func (s *stage) cannot(to string, err error) error {
+	return usage("nothing was written", "cannot write %q: %v", filepath.Join(s.root.Name(), to), reason(err))
+}
+
+// wait waits until every file is down on the disk.
+func (s *stage) wait() error {
+	s.down.Wait()
+	return s.failed
 }
 
 // fill writes a content into an open file of the stage and compares pieces with what
@@ -174,7 +214,10 @@ func (s *stage) missing(to string) string {
 	return to
 }
 
-func (s *stage) remove() { s.root.RemoveAll(s.name) }
+func (s *stage) remove() {
+	s.down.Wait()
+	s.root.RemoveAll(s.name)
+}
 
 // sweep removes from dir what interrupted runs left there.
 func sweep(dir string) {

@@ -8,6 +8,8 @@ import (
 	"path"
 	"path/filepath"
 	"slices"
+
+	"soletrial/pipeline/crew"
 )
 
 // write writes files of the dataset, unless the dataset is no longer what this run
@@ -57,13 +59,21 @@ func writeFiles(dir string, files map[string]content, still func() error) (chang
 	for _, path := range asked {
 		same, err := s.put(path, files[path])
 		if err != nil {
-			return nil, usage("nothing was written", "cannot write %q: %v", filepath.Join(dir, path), reason(err))
+			return nil, s.cannot(path, err)
 		}
 		if !same {
 			changed = append(changed, path)
 		}
 	}
-	if err := still(); err != nil {
+	var moved error
+	crew.Do(2, 2, func(i int) { // one waits for the disk
+		if i == 0 {
+			err = s.wait()
+		} else {
+			moved = still()
+		}
+	})
+	if err := cmp.Or(err, moved); err != nil {
 		return nil, err
 	}
 	return changed, s.settle(changed)
