@@ -49,7 +49,7 @@ func mkStage(dir string) (string, error) {
 
 // put writes one file into the stage and sends it down to the disk: see
 // [stage.wait]. Of a content in pieces it reports whether the file in the folder
-// holds that already; then nothing is left in the stage.
+// holds that already; then it goes no further.
 func (s *stage) put(to string, c content) (same bool, err error) {
 	if err := s.root.MkdirAll(path.Join(s.name, path.Dir(to)), 0o777); err != nil {
 		return false, err
@@ -72,13 +72,9 @@ func (s *stage) put(to string, c content) (same bool, err error) {
 	if err == nil {
 		same, err = s.fill(file, to, c)
 	}
-	switch {
-	case err != nil:
+	if same || err != nil {
 		file.Close()
-		return false, err
-	case same:
-		file.Close() // or some systems would not let go of it
-		return true, s.root.Remove(path.Join(s.name, to))
+		return same, err
 	}
 	s.room <- struct{}{}
 	s.down.Go(func() {
