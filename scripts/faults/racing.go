@@ -14,9 +14,6 @@ import (
 
 func decimal(n int) string { return strconv.Itoa(n) }
 
-// pause is the longest time between two changes.
-const pause = float64(60 * time.Millisecond)
-
 // races is how often derive runs while a file changes under it, for each way in
 // which it changes.
 const races = 15
@@ -90,6 +87,10 @@ func (c *campaign) race(t *tally, path string, change func(string, int, string) 
 	if err != nil {
 		return err
 	}
+	took, err := c.takes(demo)
+	if err != nil {
+		return err
+	}
 	fine, refused := 0, 0
 	random := rand.New(rand.NewPCG(c.seed, 11))
 	for n := range c.share(races) {
@@ -97,7 +98,7 @@ func (c *campaign) race(t *tally, path string, change func(string, int, string) 
 		if err != nil {
 			return err
 		}
-		o, states, err := c.whileChanging(dir, path, demo[path], 1+n%4, random, change)
+		o, states, err := c.whileChanging(dir, path, demo[path], 1+n%4, func() time.Duration { return time.Duration(random.Float64() * float64(took) / 2) }, change)
 		if err != nil {
 			return err
 		}
@@ -116,9 +117,23 @@ func (c *campaign) race(t *tally, path string, change func(string, int, string) 
 	return nil
 }
 
+// takes is how long derive takes where nobody disturbs it.
+func (c *campaign) takes(demo tree) (time.Duration, error) {
+	dir, err := c.fresh(demo)
+	if err != nil {
+		return 0, err
+	}
+	defer os.RemoveAll(dir)
+	start := time.Now()
+	if o := c.soletrial(dir, "derive"); o.code != 0 {
+		return 0, fmt.Errorf("derive, undisturbed, ends with %d: %s", o.code, o.err)
+	}
+	return time.Since(start), nil
+}
+
 // whileChanging runs derive while a file changes so many times, and returns all
 // states that the file had between two changes, by their hashes.
-func (c *campaign) whileChanging(dir, path, text string, changes int, random *rand.Rand, change func(string, int, string) error) (outcome, map[string]string, error) {
+func (c *campaign) whileChanging(dir, path, text string, changes int, pause func() time.Duration, change func(string, int, string) error) (outcome, map[string]string, error) {
 	full := filepath.Join(dir, filepath.FromSlash(path))
 	states := map[string]string{hash(text): text}
 	done, failed := make(chan outcome, 1), error(nil)
@@ -127,7 +142,7 @@ func (c *campaign) whileChanging(dir, path, text string, changes int, random *ra
 		select {
 		case o := <-done:
 			return o, states, failed
-		case <-time.After(time.Duration(random.Float64() * pause)):
+		case <-time.After(pause()):
 		}
 		if n >= changes {
 			continue
