@@ -10,6 +10,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -17,26 +18,35 @@ import (
 	"github.com/muktihari/fit/profile/mesgdef"
 	"github.com/muktihari/fit/profile/typedef"
 	"github.com/muktihari/fit/proto"
+	"github.com/rogpeppe/go-internal/diff"
 
 	"soletrial/cmd/internal/cli"
 	"soletrial/pipeline/recording/fittest"
 )
 
-// Who runs, where and with which device; all of it invented.
-const (
-	plantedName   = "Plantedname"
-	plantedSerial = 3987654321
-	plantedLat    = 47.123456
-	plantedLon    = 11.987654
-	plantedWeight = "83.4917"
-	plantedBirth  = "1979-11-23"
-	plantedHome   = "Plantedhome" // a folder on the way to the recordings
+// person is who runs, where, and with which device.
+type person struct {
+	name, home, birth, weight string
+	serial                    uint32
+	lat, lon                  float64
+	place                     [2]int32 // in semicircles, see [fittest.Spec]
+	kilos                     uint16   // in tenths
+	age, height, rest, most   uint8
+}
+
+// planted is somebody invented, and another is somebody else in every respect, but
+// for a place that mirrors hers, so that distances are the same to the last bit.
+var (
+	planted = person{name: "Plantedname", home: "Plantedhome", birth: "1979-11-23", weight: "83.4917", serial: 3987654321, lat: 47.123456, lon: 11.987654,
+		place: [2]int32{fittest.PlantedLatitude, fittest.PlantedLongitude}, kilos: 835, age: 46, height: 187, rest: 41, most: 193}
+	another = person{name: "Someoneelse", home: "Elsewhere", birth: "2001-02-03", weight: "55.1203", serial: 1234509876, lat: -47.123456, lon: -11.987654,
+		place: [2]int32{-345678901, 456789012}, kilos: 551, age: 24, height: 161, rest: 58, most: 207}
 )
 
 // secrets are the markers in every form in which a program could write them down.
-func secrets() []string {
-	all := []string{plantedName, strings.ToLower(plantedName), strings.ToUpper(plantedName), plantedHome, fmt.Sprint(plantedSerial), fmt.Sprintf("%x", plantedSerial), plantedWeight, "83.49", plantedBirth, "planted@"}
-	for _, degrees := range []float64{plantedLat, plantedLon, semicircles.ToDegrees(fittest.PlantedLatitude), semicircles.ToDegrees(fittest.PlantedLongitude)} {
+func (w person) secrets() []string {
+	all := []string{w.name, strings.ToLower(w.name), strings.ToUpper(w.name), w.home, fmt.Sprint(w.serial), fmt.Sprintf("%x", w.serial), w.weight, w.weight[:5], w.birth, "planted@"}
+	for _, degrees := range []float64{w.lat, w.lon, semicircles.ToDegrees(w.place[0]), semicircles.ToDegrees(w.place[1])} {
 		size := math.Abs(degrees)
 		all = append(all, fmt.Sprintf("%.4f", size)[:6], strings.Replace(fmt.Sprintf("%.4f", size)[:6], ".", ",", 1), // degrees, two or three decimals
 			fmt.Sprintf("%.5f", size*math.Pi/180)[:6], fmt.Sprint(int(size / 180 * (1 << 31)))[:6]) // radians, semicircles
@@ -44,42 +54,42 @@ func secrets() []string {
 	return all
 }
 
-// plantedRuns are recordings with the markers wherever their format has room.
-func plantedRuns() map[string][]byte {
+// runs are recordings with the markers wherever their format has room.
+func (w person) runs() map[string][]byte {
 	more := []proto.Message{
-		mesgdef.NewUserProfile(nil).SetFriendlyName(plantedName).SetWeight(835).SetAge(46).ToMesg(nil),
-		mesgdef.NewDeviceInfo(nil).SetSerialNumber(plantedSerial).SetProductName(plantedName).ToMesg(nil),
-		mesgdef.NewWorkout(nil).SetWktName(plantedName).ToMesg(nil),
-		mesgdef.NewCoursePoint(nil).SetName(plantedName).SetType(typedef.CoursePointGeneric).SetPositionLat(fittest.PlantedLatitude).SetPositionLong(fittest.PlantedLongitude).ToMesg(nil),
+		mesgdef.NewUserProfile(nil).SetFriendlyName(w.name).SetWeight(w.kilos).SetAge(w.age).SetHeight(w.height).SetRestingHeartRate(w.rest).SetDefaultMaxRunningHeartRate(w.most).
+			SetUserRunningStepLength(uint16(w.height) * 6).ToMesg(nil),
+		mesgdef.NewDeviceInfo(nil).SetSerialNumber(w.serial).SetProductName(w.name).ToMesg(nil),
+		mesgdef.NewWorkout(nil).SetWktName(w.name).ToMesg(nil),
+		mesgdef.NewCoursePoint(nil).SetName(w.name).SetType(typedef.CoursePointGeneric).SetPositionLat(w.place[0]).SetPositionLong(w.place[1]).ToMesg(nil),
 	}
 	var gpx, csv strings.Builder
 	fmt.Fprintf(&gpx, `<?xml version="1.0"?><!-- %[1]s --><gpx version="1.1" creator="%[1]s %[2]d" xmlns="http://www.topografix.com/GPX/1/1"><metadata><name>%[1]s</name><desc>%[1]s</desc>`+
 		`<author><name>%[1]s</name><email id="planted" domain="example.invalid"/></author><copyright author="%[1]s"/><keywords>%[1]s</keywords></metadata>`+
-		`<wpt lat="%[3]f" lon="%[4]f"><name>%[1]s</name></wpt><trk><name>%[1]s</name><cmt>%[1]s</cmt><src>%[2]d</src><trkseg>`, plantedName, plantedSerial, plantedLat, plantedLon)
-	fmt.Fprintf(&csv, "# exported for %s from %s\nelapsed_s,power_w,speed_mps,latitude,longitude,athlete,serial,email,weight,birth,note\n", plantedName, plantedHome)
+		`<wpt lat="%[3]f" lon="%[4]f"><name>%[1]s</name></wpt><trk><name>%[1]s</name><cmt>%[1]s</cmt><src>%[2]d</src><trkseg>`, w.name, w.serial, w.lat, w.lon)
+	fmt.Fprintf(&csv, "# exported for %s from %s\nelapsed_s,power_w,speed_mps,latitude,longitude,athlete,serial,email,weight,birth,note\n", w.name, w.home)
 	for i := range 1200 {
-		lat, lon := plantedLat+float64(i)*3e-8, plantedLon+float64(i)*4e-8
+		lat, lon := w.lat+math.Copysign(float64(i)*3e-8, w.lat), w.lon+math.Copysign(float64(i)*4e-8, w.lon)
 		fmt.Fprintf(&gpx, `<trkpt lat="%.7f" lon="%.7f"><time>2026-05-02T10:%02d:%02dZ</time><name>%s</name><desc>%s</desc><extensions><power>%d</power><serial>%d</serial><owner>%s</owner></extensions></trkpt>`,
-			lat, lon, i/60, i%60, plantedName, plantedName, 250+i%7, plantedSerial, plantedName)
-		fmt.Fprintf(&csv, "%d,%d,4.0,%.7f,%.7f,%s,%d,planted@example.invalid,%s,%s,%s\n", i, 250+i%7, lat, lon, plantedName, plantedSerial, plantedWeight, plantedBirth, plantedName)
+			lat, lon, i/60, i%60, w.name, w.name, 250+i%7, w.serial, w.name)
+		fmt.Fprintf(&csv, "%d,%d,4.0,%.7f,%.7f,%s,%d,planted@example.invalid,%s,%s,%s\n", i, 250+i%7, lat, lon, w.name, w.serial, w.weight, w.birth, w.name)
 	}
 	gpx.WriteString("</trkseg></trk></gpx>")
 	return map[string][]byte{
-		plantedName + ".fit": fittest.Run(fittest.Spec{Positions: true, Serial: plantedSerial, Owner: plantedName, More: more}),
-		plantedName + ".gpx": []byte(gpx.String()), plantedName + ".csv": []byte(csv.String()),
+		w.name + ".fit": fittest.Run(fittest.Spec{Positions: true, From: w.place, Serial: w.serial, Owner: w.name, More: more}),
+		w.name + ".gpx": []byte(gpx.String()), w.name + ".csv": []byte(csv.String()),
 	}
 }
 
-// Nothing that says who ran, where, or with which device leaves a recording: not a
-// byte of it is in anything that the program writes or prints, nor where the
-// recording came from.
-func TestNothingPrivateIsWritten(t *testing.T) {
-	dir := t.TempDir()
-	source, mine, site, kept := filepath.Join(dir, plantedHome), filepath.Join(dir, "mine"), filepath.Join(dir, "site"), filepath.Join(dir, "cache")
+// handle takes a person's recordings through all that the program does, below dir, and
+// returns what it said.
+func (w person) handle(t *testing.T, dir string) []byte {
+	t.Helper()
+	source, mine := filepath.Join(dir, w.home), filepath.Join(dir, "mine")
 	if err := os.Mkdir(source, 0o777); err != nil {
 		t.Fatal(err)
 	}
-	t.Setenv("SOLETRIAL_CACHE", kept)
+	t.Setenv("SOLETRIAL_CACHE", filepath.Join(dir, "cache"))
 	var said bytes.Buffer
 	run := func(want int, args ...string) {
 		t.Helper()
@@ -90,13 +100,14 @@ func TestNothingPrivateIsWritten(t *testing.T) {
 	}
 	run(0, "init", mine)
 	write(t, filepath.Join(mine, "shoes.csv"), "id,label,mass_g\nalder,Alder,240.0\nbirch,Birch,210.0\n")
-	for name, src := range plantedRuns() {
-		if !bytes.Contains(src, []byte(plantedName)) {
+	runs := w.runs()
+	for _, format := range []string{"csv", "fit", "gpx"} {
+		name := w.name + "." + format
+		if !bytes.Contains(runs[name], []byte(w.name)) {
 			t.Fatalf("nothing is planted in %s", name)
 		}
 		path := filepath.Join(source, name)
-		write(t, path, string(src))
-		format := strings.TrimPrefix(filepath.Ext(name), ".")
+		write(t, path, string(runs[name]))
 		base := []string{"-d", mine, "import", "-s", "2026-05-02-" + format, "--date", "2026-05-02", "--target", "280", path}
 		run(0, append(base, "--dry-run")...)
 		run(0, append(base, "--dry-run", "--json")...)
@@ -105,13 +116,21 @@ func TestNothingPrivateIsWritten(t *testing.T) {
 		write(t, filepath.Join(mine, "sessions", "2026-05-02-"+format, "blocks.csv"), "block,shoe,start_s,end_s\n1,alder,0.0,290.0\n2,birch,360.0,650.0\n3,birch,720.0,1010.0\n")
 	}
 	run(0, "-d", mine, "tidy")
-	for _, args := range [][]string{{"derive"}, {"derive", "--verify"}, {"compare"}, {"compare", "--json"}, {"publish", "-o", site}} {
+	for _, args := range [][]string{{"derive"}, {"derive", "--verify"}, {"compare"}, {"compare", "--json"}, {"publish", "-o", filepath.Join(dir, "site")}} {
 		run(0, append([]string{"-d", mine}, args...)...)
 	}
 	cli.Main([]string{"-d", mine, "check"}, nil, &said, &said)
 	cli.Main([]string{"-d", mine, "check", "--json"}, nil, &said, &said)
+	return said.Bytes()
+}
 
-	read, found := 0, secrets()
+// Nothing that says who ran, where, or with which device leaves a recording: not a
+// byte of it is in anything that the program writes or prints, nor where the
+// recording came from.
+func TestNothingPrivateIsWritten(t *testing.T) {
+	dir := t.TempDir()
+	said := planted.handle(t, dir)
+	read, found := 0, planted.secrets()
 	look := func(where string, text []byte) {
 		read += len(text)
 		for _, secret := range found {
@@ -120,14 +139,43 @@ func TestNothingPrivateIsWritten(t *testing.T) {
 			}
 		}
 	}
-	look("what was printed", said.Bytes())
-	for _, folder := range []string{mine, site, kept} {
-		eachText(t, folder, look)
+	look("what was printed", said)
+	for _, folder := range []string{"mine", "site", "cache"} {
+		eachText(t, filepath.Join(dir, folder), look)
 	}
 	if read < 500_000 {
 		t.Errorf("only %d bytes were searched", read)
 	}
 	t.Logf("%d bytes were searched for %d forms of what is private", read, len(found))
+}
+
+// hashed are hashes: that of the recording as it came is written down, on purpose, and
+// those of what holds it differ with it.
+var hashed = regexp.MustCompile(`\b([0-9a-f]{64}|sha256-[0-9a-f]{12})\b`)
+
+// Somebody else's name, age, weight, heart, device and place change not a byte of
+// anything but hashes: what does not depend on them cannot tell of them, in whatever
+// form.
+func TestPrivateValuesChangeNothing(t *testing.T) {
+	var wrote [2]map[string]string
+	for i, w := range []person{planted, another} {
+		dir := t.TempDir()
+		said := w.handle(t, dir)
+		wrote[i] = map[string]string{"what was printed": strings.ReplaceAll(string(said), dir, "DIR")}
+		for _, folder := range []string{"mine", "site"} {
+			eachText(t, filepath.Join(dir, folder), func(where string, text []byte) {
+				wrote[i][folder+strings.ReplaceAll(where, dir, "")] = hashed.ReplaceAllString(string(text), "HASH")
+			})
+		}
+	}
+	if len(wrote[0]) < 40 || len(wrote[0]) != len(wrote[1]) {
+		t.Errorf("%d files and names, and %d", len(wrote[0]), len(wrote[1]))
+	}
+	for where, text := range wrote[0] {
+		if other := wrote[1][where]; text != other {
+			t.Errorf("%s differs:\n%s", where, diff.Diff("hers", []byte(text), "somebody else's", []byte(other)))
+		}
+	}
 }
 
 // insideNumber reports whether what was found is digits in the middle of a longer

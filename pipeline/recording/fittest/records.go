@@ -64,7 +64,11 @@ func (s Spec) record(i int, t Truth) proto.Message {
 		r.SetVerticalOscillation(uint16(math.Round(t.Oscillation * 100))) // 0 at rest, as foot pods write it
 	}
 	if s.Positions {
-		r.SetPositionLat(PlantedLatitude + int32(i)).SetPositionLong(PlantedLongitude + int32(i))
+		from := s.From
+		if from == [2]int32{} {
+			from = [2]int32{PlantedLatitude, PlantedLongitude}
+		}
+		r.SetPositionLat(from[0] + int32(i)).SetPositionLong(from[1] + int32(i))
 	}
 	m := r.ToMesg(nil)
 	if !s.NativePower {

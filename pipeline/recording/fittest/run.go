@@ -25,6 +25,7 @@ type Spec struct {
 	NoPower             bool
 	NoDynamics          bool            // leave out step length, contact and oscillation
 	Positions           bool            // a position in every record
+	From                [2]int32        // where the first is, in semicircles; the planted place where it is zero
 	Serial              uint32          // the device's serial number
 	Owner               string          // the user's name
 	Sport               typedef.Sport   // running when zero
