@@ -88,11 +88,13 @@ const widest = 700
 func (run *runner) quantile(df float64) float64 {
 	q := run.quantiles
 	q.Lock()
-	defer q.Unlock()
 	t, known := q.known[df]
-	if !known {
+	q.Unlock()
+	if !known { // two may find it at the same time, and find the same
 		t = stats.StudentQuantile((1+run.method.Confidence)/2, df)
+		q.Lock()
 		q.known[df] = t
+		q.Unlock()
 	}
 	return t
 }
