@@ -12,8 +12,8 @@ const ahead = 16
 
 // InOrder calls job with every number from 0 to n-1, each once, at most size at a
 // time, and yields what came of each in the order of the numbers, while the next
-// ones are made. Less than two workers is a plain loop. Where nobody wants more, no
-// job is begun after that, and all are over when the loop is.
+// ones are made. Less than two workers is a plain loop. Where nobody wants more,
+// each worker begins at most one more, and all are over when the loop is.
 func InOrder[T any](size, n int, job func(i int) T) iter.Seq[T] {
 	return func(yield func(T) bool) {
 		if size = min(size, n); size < 2 {
@@ -36,6 +36,7 @@ func inParallel[T any](size, n int, job func(i int) T, yield func(T) bool) {
 		shelves[i] = make(chan T, 1)
 	}
 	var next atomic.Int64
+	var over atomic.Bool // tells sooner than enough, which only wakes who waits for room
 	var all sync.WaitGroup
 	for range size {
 		all.Go(func() {
@@ -46,7 +47,7 @@ func inParallel[T any](size, n int, job func(i int) T, yield func(T) bool) {
 					return
 				}
 				i := int(next.Add(1)) - 1
-				if i >= n {
+				if i >= n || over.Load() {
 					return
 				}
 				shelves[i%len(shelves)] <- job(i)
@@ -59,6 +60,7 @@ func inParallel[T any](size, n int, job func(i int) T, yield func(T) bool) {
 		made := <-shelves[i%len(shelves)]
 		<-room
 		if !yield(made) {
+			over.Store(true)
 			return
 		}
 	}

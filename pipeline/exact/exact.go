@@ -3,13 +3,12 @@
 //
 // Its opinions: a number is its bits, so that a missing one stays missing and
 // nothing is rounded; the same value gives the same bytes, so that they can name
-// it; and there is no way to read what another layout wrote by mistake: [Layout]
-// tells layouts apart, whoever keeps bytes keeps it beside them. It is for what
-// one program keeps for itself, not a format for others.
+// it; and bytes say nothing of the type they were written from, so that whoever keeps
+// them keeps the sum of the program beside them. It is for what one program keeps for
+// itself, not a format for others.
 package exact
 
 import (
-	"fmt"
 	"reflect"
 	"slices"
 )
@@ -55,34 +54,25 @@ func read[T any](r reader) (value T, err error) {
 	return value, nil
 }
 
-// Layout describes a type down to its last field, so that two types have the same
-// layout only when bytes of one can be read as the other.
-func Layout[T any]() string { return layout(reflect.TypeFor[T](), nil) }
-
-func layout(t reflect.Type, above []reflect.Type) string {
+// check panics unless values of a type can be written to their last field.
+func check(t reflect.Type, above []reflect.Type) {
 	if slices.Contains(above, t) {
 		panic("exact: " + t.String() + " holds itself")
 	}
 	above = append(above, t)
 	switch t.Kind() {
 	case reflect.Struct:
-		text := "{"
 		for i := range t.NumField() {
 			f := t.Field(i)
 			if !f.IsExported() {
 				panic("exact: " + t.String() + "." + f.Name + " is not exported")
 			}
-			text += f.Name + " " + layout(f.Type, above) + ";"
+			check(f.Type, above)
 		}
-		return text + "}"
-	case reflect.Array:
-		return fmt.Sprintf("[%d]", t.Len()) + layout(t.Elem(), above)
-	case reflect.Slice:
-		return "[]" + layout(t.Elem(), above)
-	case reflect.Pointer:
-		return "*" + layout(t.Elem(), above)
+	case reflect.Array, reflect.Slice, reflect.Pointer:
+		check(t.Elem(), above)
 	case reflect.Map:
-		return "map[" + layout(t.Key(), above) + "]" + layout(t.Elem(), above)
+		check(t.Key(), above)
+		check(t.Elem(), above)
 	}
-	return t.Kind().String()
 }

@@ -24,7 +24,7 @@ func planOf[T any]() (*plan[T], *sync.Pool) {
 	t := reflect.TypeFor[T]()
 	pool, known := plans.Load(t)
 	if !known {
-		layout(t, nil) // or a panic
+		check(t, nil)
 		pool, _ = plans.LoadOrStore(t, &sync.Pool{New: func() any {
 			place := new(T)
 			return &plan[T]{place: place, steps: steps(nil, reflect.ValueOf(place).Elem())}

@@ -37,7 +37,8 @@ type Table struct {
 	Sessions []Row // by session in the order they were added, then check and shoe
 }
 
-// Add takes the ratios of some blocks of one session into the table.
+// Add takes the ratios of one session into the table, all of them that take part at
+// once.
 func (t *Table) Add(session string, ratios []Ratio) {
 	sorted, values := make([]*Ratio, len(ratios)), make([]float64, len(ratios))
 	for i := range ratios {

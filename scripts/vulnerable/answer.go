@@ -47,7 +47,6 @@ type message struct {
 	Config *struct {
 		Toolchain string `json:"go_version"`
 	}
-	SBOM    *struct{ Roots []string }
 	OSV     *struct{ ID, Summary string }
 	Finding *finding
 }

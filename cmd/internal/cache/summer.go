@@ -1,5 +1,7 @@
 package cache
 
+import "slices"
+
 // Summer sums bytes that come in pieces.
 type Summer struct {
 	cache *Cache
@@ -31,6 +33,6 @@ func (s *Summer) Sum() Sum {
 	if len(s.sums) == 0 {
 		return s.cache.tag(s.part, 0)
 	}
-	s.full()
-	return s.cache.tag(s.sums, 1)
+	last := s.cache.tag(s.part, 0)
+	return s.cache.tag(append(slices.Clip(s.sums), last[:]...), 1)
 }

@@ -22,7 +22,7 @@ func TestSummer(t *testing.T) {
 			s.Add(rest[:k])
 			rest = rest[k:]
 		}
-		if s.Sum() != c.Sum(data) {
+		if s.Sum() != c.Sum(data) || s.Sum() != c.Sum(data) {
 			t.Fatalf("the sum of %d bytes in pieces is another", n)
 		}
 	})

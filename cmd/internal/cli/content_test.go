@@ -1,10 +1,13 @@
 package cli
 
 import (
+	"errors"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"pgregory.net/rapid"
 )
@@ -70,6 +73,10 @@ func TestPiecesAreWrittenWhereTheyDiffer(t *testing.T) {
 			}
 		}
 		old, _ := os.Stat(path)
+		long := time.Now().Add(-time.Hour).Truncate(time.Second)
+		if err := os.Chtimes(dir, long, long); err != nil {
+			t.Fatal(err)
+		}
 		changed, err := writeFiles(dir, map[string]content{"table.csv": inPieces(t, text)}, anyway)
 		if err != nil {
 			t.Fatal(err)
@@ -78,15 +85,71 @@ func TestPiecesAreWrittenWhereTheyDiffer(t *testing.T) {
 		now, err := os.Stat(path)
 		is, _ := os.ReadFile(path)
 		entries, _ := os.ReadDir(dir)
+		folder, _ := os.Stat(dir)
 		switch {
 		case err != nil || string(is) != text || len(entries) != 1:
 			t.Fatalf("%q is there (%v), want %q; %d entries", is, err, text, len(entries))
 		case (len(changed) == 0) != same:
 			t.Fatalf("%q said to be changed, from %q to %q", changed, was, text)
+		case same && !folder.ModTime().Equal(long):
+			t.Fatal("something was in the folder meanwhile, which may be one that nobody can write to")
 		case before && os.SameFile(old, now) != same:
 			t.Fatalf("it is another file: %v, want %v", !os.SameFile(old, now), !same)
 		case before && now.Mode() != old.Mode():
 			t.Fatalf("mode %v, before %v", now.Mode(), old.Mode())
 		}
 	})
+}
+
+// The dataset is looked at when everything is down on the disk, and nothing is in its
+// place yet.
+func TestStillIsAskedLast(t *testing.T) {
+	dir := t.TempDir()
+	put(t, filepath.Join(dir, "a.csv"), "old")
+	gone := errors.New("changed meanwhile")
+	files := map[string]content{"a.csv": {text: []byte("new")}, "b/c.csv": {pieces: slices.Values([][]byte{[]byte("pie"), []byte("ces")})}}
+	_, err := writeFiles(dir, files, func() error {
+		for name, want := range map[string]string{"a.csv": "new", "b/c.csv": "pieces"} {
+			staged, _ := filepath.Glob(filepath.Join(dir, stagePrefix+"*", name))
+			if len(staged) != 1 {
+				t.Fatalf("%q are staged for %s", staged, name)
+			}
+			if text, err := os.ReadFile(staged[0]); string(text) != want || err != nil {
+				t.Errorf("%q (%v) is staged for %s, want %q", text, err, name, want)
+			}
+		}
+		if text, _ := os.ReadFile(filepath.Join(dir, "a.csv")); string(text) != "old" {
+			t.Errorf("a.csv holds %q already", text)
+		}
+		return gone
+	})
+	if !errors.Is(err, gone) {
+		t.Errorf("told %v", err)
+	}
+	leaves(t, dir, map[string]string{"a.csv": "old"})
+	if _, err := os.Lstat(filepath.Join(dir, "b")); err == nil {
+		t.Error("a folder was made")
+	}
+}
+
+// A file that does not get down to the disk fails all.
+func TestWhatDoesNotGetDownIsTold(t *testing.T) {
+	dir := t.TempDir()
+	root, err := os.OpenRoot(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer root.Close()
+	file, err := root.Create("a.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	file.Close() // so that it cannot be forced down
+	s := newStage(dir, root)
+	if err := s.send(file, "a.csv", nil); err != nil {
+		t.Fatal(err)
+	}
+	if err := s.wait(); err == nil || !strings.HasPrefix(err.Error(), "cannot write ") || !strings.Contains(err.Error(), "a.csv") {
+		t.Errorf("told %v", err)
+	}
 }

@@ -54,6 +54,7 @@ func (a *app) inPlace() bool {
 // is served stays; a dataset that changed again meanwhile is read once more.
 func (a *app) again(out string, served *siteServer) {
 	if a.reading != nil {
+		a.reading.close()
 		a.reading.root.Close()
 		a.reading = nil
 	}

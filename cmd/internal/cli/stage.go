@@ -4,7 +4,9 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
+	"iter"
 	"os"
 	"path"
 	"path/filepath"
@@ -19,11 +21,12 @@ import (
 // process comes next, so that the next run can tell what an interrupted one left.
 const stagePrefix = ".soletrial-"
 
-// stage is a folder in which files wait until all of them are whole. Nothing it
-// does follows a link out of the folder it is in.
+// stage is a folder in which files wait until all of them are whole; it is made for
+// the first of them. Nothing it does follows a link out of the folder it is in.
 type stage struct {
+	dir  string
 	root *os.Root // the folder that the files will be in
-	name string   // of the stage in it
+	name string   // of the stage in it; "" before the first file
 
 	down   sync.WaitGroup // files on their way down to the disk
 	room   chan struct{}  // for so many at a time
@@ -34,12 +37,8 @@ type stage struct {
 // manyDown is how many files are on their way down to the disk at a time.
 const manyDown = 4
 
-func newStage(dir string, root *os.Root) (*stage, error) {
-	full, err := mkStage(dir)
-	if err != nil {
-		return nil, err
-	}
-	return &stage{root: root, name: filepath.Base(full), room: make(chan struct{}, manyDown)}, nil
+func newStage(dir string, root *os.Root) *stage {
+	return &stage{dir: dir, root: root, room: make(chan struct{}, manyDown)}
 }
 
 // mkStage makes an empty folder in dir, under a name that [sweep] knows.
@@ -49,10 +48,79 @@ func mkStage(dir string) (string, error) {
 
 // put writes one file into the stage and sends it down to the disk: see
 // [stage.wait]. Of a content in pieces it reports whether the file in the folder
-// holds that already; then it goes no further.
+// holds that already; then it has written nothing.
 func (s *stage) put(to string, c content) (same bool, err error) {
-	if err := s.root.MkdirAll(path.Join(s.name, path.Dir(to)), 0o777); err != nil {
+	if c.pieces == nil {
+		file, err := s.create(to)
+		if err != nil {
+			return false, err
+		}
+		_, err = file.Write(c.text)
+		return false, s.send(file, to, err)
+	}
+	old, err := s.root.Open(to)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		old = nil
+	case err != nil:
 		return false, err
+	default:
+		defer old.Close()
+	}
+	return s.putPieces(to, c.pieces, old)
+}
+
+// putPieces compares pieces with the old file, if there is one, and writes from the
+// first difference on, what is the same before it copied.
+func (s *stage) putPieces(to string, pieces iter.Seq[[]byte], old *os.File) (same bool, err error) {
+	var file *os.File
+	begin := func(n int64) error {
+		if file, err = s.create(to); err != nil || n == 0 {
+			return err
+		}
+		if _, err = old.Seek(0, io.SeekStart); err == nil {
+			_, err = io.CopyN(file, old, n)
+		}
+		return err
+	}
+	before, held := against{from: old, not: old == nil}, int64(0)
+	for piece := range pieces {
+		if before.next(piece) {
+			held += int64(len(piece))
+			continue
+		}
+		if err = before.err; err == nil && file == nil {
+			err = begin(held)
+		}
+		if err == nil {
+			_, err = file.Write(piece)
+		}
+		if err != nil {
+			break
+		}
+	}
+	if err == nil && file == nil {
+		if same, err = before.end(); !same && err == nil {
+			err = begin(held)
+		}
+	}
+	if same || file == nil {
+		return same, err
+	}
+	return false, s.send(file, to, err)
+}
+
+// create makes an empty file in the stage, with the rights of the one in the folder.
+func (s *stage) create(to string) (*os.File, error) {
+	if s.name == "" {
+		full, err := mkStage(s.dir)
+		if err != nil {
+			return nil, err
+		}
+		s.name = filepath.Base(full)
+	}
+	if err := s.root.MkdirAll(path.Join(s.name, path.Dir(to)), 0o777); err != nil {
+		return nil, err
 	}
 	mode := fs.FileMode(0o666)
 	old, err := s.root.Lstat(to)
@@ -60,28 +128,28 @@ func (s *stage) put(to string, c content) (same bool, err error) {
 		mode = old.Mode().Perm()
 	}
 	file, err := s.root.OpenFile(path.Join(s.name, to), os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
-	if err != nil {
-		return false, err
+	if err != nil || old == nil {
+		return file, err
 	}
-	if old != nil {
-		err = file.Chmod(mode)
-		if errors.Is(err, errors.ErrUnsupported) {
-			err = nil
-		}
-	}
-	if err == nil {
-		same, err = s.fill(file, to, c)
-	}
-	if same || err != nil {
+	if err := file.Chmod(mode); err != nil && !errors.Is(err, errors.ErrUnsupported) {
 		file.Close()
-		return same, err
+		return nil, err
+	}
+	return file, nil
+}
+
+// send sends a file that was written down to the disk, unless that failed.
+func (s *stage) send(file *os.File, to string, err error) error {
+	if err != nil {
+		file.Close()
+		return err
 	}
 	s.room <- struct{}{}
 	s.down.Go(func() {
 		s.sink(file, to)
 		<-s.room
 	})
-	return false, nil
+	return nil
 }
 
 // sink brings a file down to the disk.
@@ -106,26 +174,6 @@ func (s *stage) cannot(to string, err error) error {
 func (s *stage) wait() error {
 	s.down.Wait()
 	return s.failed
-}
-
-// fill writes a content into an open file of the stage and compares pieces with what
-// is in the folder on the way.
-func (s *stage) fill(file *os.File, to string, c content) (same bool, err error) {
-	before := against{not: true}
-	if c.pieces != nil {
-		if old, err := s.root.Open(to); err == nil {
-			defer old.Close()
-			before = against{from: old}
-		}
-	}
-	for piece := range c.all() {
-		if _, err := file.Write(piece); err != nil {
-			return false, err
-		}
-		before.next(piece)
-	}
-	same, err = before.end()
-	return same && err == nil, nil // a file that cannot be read is replaced
 }
 
 // settle moves the files to their places, folder by folder; a folder that is not
@@ -212,7 +260,9 @@ func (s *stage) missing(to string) string {
 
 func (s *stage) remove() {
 	s.down.Wait()
-	s.root.RemoveAll(s.name)
+	if s.name != "" {
+		s.root.RemoveAll(s.name)
+	}
 }
 
 // sweep removes from dir what interrupted runs left there.

@@ -8,8 +8,6 @@ import (
 	"path"
 	"path/filepath"
 	"slices"
-
-	"soletrial/pipeline/crew"
 )
 
 // write writes files of the dataset, unless the dataset is no longer what this run
@@ -48,13 +46,7 @@ func writeFiles(dir string, files map[string]content, still func() error) (chang
 			asked = append(asked, path)
 		}
 	}
-	if len(asked) == 0 {
-		return nil, nil
-	}
-	s, err := newStage(dir, root)
-	if err != nil {
-		return nil, usage("nothing was written", "cannot write into %q: %v", dir, reason(err))
-	}
+	s := newStage(dir, root)
 	defer s.remove()
 	for _, path := range asked {
 		same, err := s.put(path, files[path])
@@ -65,22 +57,20 @@ func writeFiles(dir string, files map[string]content, still func() error) (chang
 			changed = append(changed, path)
 		}
 	}
-	var moved error
-	crew.Do(2, 2, func(i int) { // one waits for the disk
-		if i == 0 {
-			err = s.wait()
-		} else {
-			moved = still()
-		}
-	})
-	if err := cmp.Or(err, moved); err != nil {
+	if err := s.wait(); err != nil {
+		return nil, err
+	}
+	if len(changed) == 0 {
+		return nil, nil
+	}
+	if err := still(); err != nil {
 		return nil, err
 	}
 	return changed, s.settle(changed)
 }
 
-// holdsAlready reports whether a file is known to hold a content: pieces are made
-// once only, and compared while they are staged. It is an error when the file can not
+// holdsAlready reports whether a file is known to hold a content: pieces are compared
+// when they are staged. It is an error when the file can not
 // be replaced, because it or a folder on the way is a link or a device.
 func holdsAlready(root *os.Root, path string, c content) (bool, error) {
 	if err := plainFolders(root, path); err != nil {

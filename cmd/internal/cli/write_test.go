@@ -41,10 +41,7 @@ func TestWhatCannotBeFinishedIsTakenBack(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer root.Close()
-	s, err := newStage(dir, root)
-	if err != nil {
-		t.Fatal(err)
-	}
+	s := newStage(dir, root)
 	paths := []string{"a/new.csv", "a/old.csv", "b/c.csv"}
 	for _, path := range paths {
 		if same, err := s.put(path, content{text: []byte("new")}); same || err != nil {
