@@ -77,12 +77,11 @@ func (a *app) derived(want derive.Want) (*plaintext.Folder, *derive.Result, erro
 	defer d.close()
 	result, err := d.result(want)
 	if err == nil {
-		err = a.reading.unchanged()
+		err = d.keepIfStill(result)
 	}
 	if err != nil {
 		return nil, nil, err
 	}
-	d.keep(result)
 	return d.folder, result, nil
 }
 
@@ -151,7 +150,17 @@ func (d *deriving) result(want derive.Want) (*derive.Result, error) {
 	return result, nil
 }
 
-// keep remembers a result that holds: the dataset is still what was read.
+// keepIfStill remembers a result, if the dataset is still what was read; else nobody
+// may use it.
+func (d *deriving) keepIfStill(result *derive.Result) error {
+	if err := d.app.reading.unchanged(); err != nil {
+		return err
+	}
+	d.keep(result)
+	return nil
+}
+
+// keep remembers a result that holds.
 func (d *deriving) keep(result *derive.Result) {
 	if d.recall != nil {
 		d.recall.keep(result, d.same)

@@ -75,10 +75,9 @@ func (a *app) verify() error {
 		if stale, err = a.stale(result); err != nil {
 			return err
 		}
-		if err := a.reading.unchanged(); err != nil {
+		if err := d.keepIfStill(result); err != nil {
 			return err
 		}
-		d.keep(result)
 	}
 	d.bar.clear()
 	if err := a.printStale(stale); err != nil {

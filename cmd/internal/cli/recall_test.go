@@ -249,3 +249,34 @@ func TestAnswersAreThoseOfTheTables(t *testing.T) {
 		t.Error("the comparisons differ")
 	}
 }
+
+// What comes of a dataset that changed meanwhile is neither used nor remembered.
+func TestAResultOfWhatChangedIsNotKept(t *testing.T) {
+	w := newWorld(t, small(3))
+	w.derived(t)
+	for _, path := range []string{"sessions/2026-03-02/session.yaml", "dataset.yaml"} {
+		full := filepath.Join(w.dir, filepath.FromSlash(path))
+		text, err := os.ReadFile(full)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(full, append(slices.Clip(text), "# noted\n"...), 0o666); err != nil {
+			t.Fatal(err)
+		}
+		d := w.begin(t)
+		result, err := d.result(derive.Answers)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(full, text, 0o666); err != nil {
+			t.Fatal(err)
+		}
+		if err := d.keepIfStill(result); err == nil || !strings.Contains(err.Error(), path) || !strings.Contains(err.Error(), "changed while it was read") {
+			t.Errorf("%s: told %v", path, err)
+		}
+		d.close()
+		if again := w.begin(t); !again.settled() {
+			t.Errorf("%s: the run that read what is gone left a trace", path)
+		}
+	}
+}
