@@ -97,3 +97,20 @@ func TestNamed(t *testing.T) {
 		t.Errorf("no go.mod: %q", got)
 	}
 }
+
+// A hole that a newer Go mends is told apart from one of a module.
+func TestInGoAlone(t *testing.T) {
+	in := func(module string) hole { return hole{finding: finding{Trace: []frame{{Module: module}}}} }
+	for _, c := range []struct {
+		holes []hole
+		want  bool
+	}{
+		{[]hole{in("stdlib"), in("stdlib")}, true},
+		{[]hole{in("stdlib"), in("example.org/reader")}, false},
+		{[]hole{in("example.org/reader")}, false},
+	} {
+		if got := (answer{holes: c.holes}).inGoAlone(); got != c.want {
+			t.Errorf("%+v: %v, want %v", c.holes, got, c.want)
+		}
+	}
+}
