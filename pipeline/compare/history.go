@@ -33,13 +33,13 @@ func (run *runner) histories(g group) []history {
 	for i, own := range split {
 		h := &histories[i]
 		h.group = own
-		sum := ""
+		var sum string
+		var room []byte
 		if run.memory != nil {
 			sum = digest.Hex(nil)
 		}
-		var room []byte
 		for _, s := range own.spans() {
-			if run.memory != nil {
+			if sum != "" {
 				sum, room = own.sumOn(sum, s, room)
 			}
 			h.ends = append(h.ends, end{s.session, s.to, sum})

@@ -140,14 +140,19 @@ type piece struct {
 // put writes a file of a try.
 func put(path string, text string) func(string) error { return pieces(path, piece{text, 1}) }
 
-// pieces writes a file of a try.
+// create makes an empty file and the folder that it is in.
+func create(dir, path string) (*os.File, error) {
+	full := filepath.Join(dir, filepath.FromSlash(path))
+	if err := os.MkdirAll(filepath.Dir(full), 0o777); err != nil {
+		return nil, err
+	}
+	return os.Create(full)
+}
+
+// pieces writes a file of a try from pieces that are repeated.
 func pieces(path string, list ...piece) func(string) error {
 	return func(dir string) error {
-		full := filepath.Join(dir, filepath.FromSlash(path))
-		if err := os.MkdirAll(filepath.Dir(full), 0o777); err != nil {
-			return err
-		}
-		file, err := os.Create(full)
+		file, err := create(dir, path)
 		if err != nil {
 			return err
 		}

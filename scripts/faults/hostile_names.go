@@ -1,19 +1,13 @@
 package main
 
 import (
-	"os"
-	"path/filepath"
 	"strings"
 )
 
 // sparse makes a file that claims five gigabytes and takes no room.
 func sparse(path string) func(string) error {
 	return func(dir string) error {
-		full := filepath.Join(dir, filepath.FromSlash(path))
-		if err := os.MkdirAll(filepath.Dir(full), 0o777); err != nil {
-			return err
-		}
-		file, err := os.Create(full)
+		file, err := create(dir, path)
 		if err != nil {
 			return err
 		}

@@ -58,19 +58,26 @@ func run(dir, db string, required bool) error {
 		return err
 	}
 	newest, err := fetch(reports, "latest", fewest)
-	switch {
-	case err == nil && newest.proxy != "":
-		err = errors.New("only the module cache can be reached")
-		fallthrough
-	case err != nil:
+	more, err := newer(pin, newest, err)
+	if err != nil {
 		return noted(fmt.Errorf("what became known after that: %w: %w", errUnknown, err), required)
-	case newest.told == pin.told:
+	}
+	if !more {
 		return nil
 	}
 	if err := put(dir, newest, required); err != nil {
 		return noted(fmt.Errorf("newly known: %w", err), required)
 	}
 	return nil
+}
+
+// newer reports whether what was fetched as the newest database is another than the
+// pinned one, or why that is not known.
+func newer(pin, newest database, err error) (bool, error) {
+	if err == nil && newest.proxy != "" {
+		err = errors.New("only the module cache can be reached")
+	}
+	return err == nil && newest.told != pin.told, err
 }
 
 // put puts one database before the tool, and fails on a hole, unless it is one of

@@ -123,3 +123,25 @@ func nothing(t *testing.T) {
 	t.Setenv("GOMODCACHE", t.TempDir())
 	t.Setenv("GOFLAGS", "-modcacherw") // so that the folder can be removed
 }
+
+// The newest database is asked when it is another than the pinned one, and came from
+// where the newest is.
+func TestNewer(t *testing.T) {
+	pin, next := database{told: "of May"}, database{told: "of June"}
+	for name, c := range map[string]struct {
+		newest database
+		err    error
+		more   bool
+		fails  bool
+	}{
+		"another":             {newest: next, more: true},
+		"the same":            {newest: pin},
+		"from the cache":      {newest: database{told: "of June", proxy: "GOPROXY=file:///cache"}, fails: true},
+		"the same, but cache": {newest: database{told: "of May", proxy: "GOPROXY=file:///cache"}, fails: true},
+		"not to be had":       {err: errors.New("no way out"), fails: true},
+	} {
+		if more, err := newer(pin, c.newest, c.err); more != c.more || (err != nil) != c.fails {
+			t.Errorf("%s: %v, %v", name, more, err)
+		}
+	}
+}

@@ -70,8 +70,8 @@ func writeFiles(dir string, files map[string]content, still func() error) (chang
 }
 
 // holdsAlready reports whether a file is known to hold a content: pieces are compared
-// when they are staged. It is an error when the file can not
-// be replaced, because it or a folder on the way is a link or a device.
+// when they are staged. It is an error when the file cannot be replaced, because it
+// or a folder on the way is a link or a device.
 func holdsAlready(root *os.Root, path string, c content) (bool, error) {
 	if err := plainFolders(root, path); err != nil {
 		return false, err
