@@ -23,6 +23,7 @@ import (
 var (
 	errNotPlain = errors.New("is a link or a device, not a file")
 	errNoFolder = errors.New("is not a folder")
+	errFolder   = errors.New("is a folder, not a file; move it away")
 	errTooLarge = fmt.Errorf("holds more than %d MB", mostLoaded>>20)
 	errLedAway  = errors.New("its folder is a link, not a folder")
 )

@@ -71,7 +71,7 @@ func writeFiles(dir string, files map[string]content, still func() error) (chang
 
 // holdsAlready reports whether a file is known to hold a content: pieces are compared
 // when they are staged. It is an error when the file cannot be replaced, because it
-// or a folder on the way is a link or a device.
+// is a folder, or it or a folder on the way is a link or a device.
 func holdsAlready(root *os.Root, path string, c content) (bool, error) {
 	if err := plainFolders(root, path); err != nil {
 		return false, err
@@ -82,6 +82,8 @@ func holdsAlready(root *os.Root, path string, c content) (bool, error) {
 		return false, nil
 	case err != nil:
 		return false, err
+	case info.IsDir():
+		return false, errFolder
 	case !info.Mode().IsRegular():
 		return false, errNotPlain
 	case c.pieces != nil || info.Size() != int64(len(c.text)):

@@ -4,6 +4,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -89,5 +90,32 @@ func TestWhatChangedMeanwhileIsNotWrittenOver(t *testing.T) {
 			t.Errorf("%s: told %v", name, err)
 		}
 		root.Close()
+	}
+}
+
+// What is in the way of a file is told for what it is.
+func TestWhatIsInTheWay(t *testing.T) {
+	for want, make := range map[string]func(path string) error{
+		"is a folder, not a file":   func(path string) error { return os.Mkdir(path, 0o777) },
+		"is a link or a device":     func(path string) error { return os.Symlink("elsewhere", path) },
+		"its folder is a link, not": func(path string) error { return os.Symlink(".", filepath.Dir(path)) },
+	} {
+		dir := t.TempDir()
+		path := filepath.Join(dir, "b", "c.csv")
+		if !strings.HasPrefix(want, "its") {
+			if err := os.Mkdir(filepath.Dir(path), 0o777); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if err := make(path); err != nil {
+			t.Skip("no links to be had here: ", err)
+		}
+		files := map[string]content{"a.csv": {text: []byte("new")}, "b/c.csv": {pieces: slices.Values([][]byte{[]byte("new")})}}
+		if _, err := writeFiles(dir, files, anyway); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("told %v, want %q", err, want)
+		}
+		if _, err := os.Lstat(filepath.Join(dir, "a.csv")); err == nil {
+			t.Errorf("%s: the other file was written", want)
+		}
 	}
 }
