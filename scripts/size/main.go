@@ -1,5 +1,5 @@
-// Command size prints the bytes of every page of a published site, as they are
-// and packed, against its budgets, and fails when one is exceeded.
+// Command size prints the size of every page of a published site, as it is and
+// compressed, against its budgets, and fails when one is exceeded.
 package main
 
 import (
@@ -19,94 +19,98 @@ func main() {
 	if len(os.Args) > 1 {
 		folder = os.Args[1]
 	}
-	weights, err := weigh(os.DirFS(folder))
+	pages, err := measure(os.DirFS(folder))
 	if err != nil {
 		fmt.Fprintln(os.Stderr, "size:", err)
 		os.Exit(1)
 	}
-	if over := report(os.Stdout, weights); over > 0 {
+	if over := report(os.Stdout, pages); over > 0 {
 		fmt.Fprintf(os.Stderr, "size: %d over budget\n", over)
 		os.Exit(1)
 	}
 }
 
-// weight is what one page costs a reader.
-type weight struct {
-	page          string
-	bytes, packed int
-	budget        int // of bytes, 0 for none
-	budgetPacked  int
+// pageSize is what a reader transfers for one page.
+type pageSize struct {
+	page              string
+	bytes, compressed int
+	budget            int // of bytes, 0 for none
+	compressedBudget  int // of bytes after compression, 0 for none
 }
 
-func (w weight) over() bool {
-	return w.budget > 0 && w.bytes > w.budget || w.budgetPacked > 0 && w.packed > w.budgetPacked
+func (p pageSize) exceeded() bool {
+	return p.budget > 0 && p.bytes > p.budget || p.compressedBudget > 0 && p.compressed > p.compressedBudget
 }
 
-// The budgets, in bytes. The home page is weighed with the style sheet and the
-// icon that come with it, the explorer as a first visit transfers it: with its
-// program and the list of the data's files.
+// The budgets, in bytes. The home page is measured with its style sheet and icon,
+// the explorer as a first visit transfers it, compressed: with its program, which
+// may have 1.5 MB (see scripts/viewer), and the data that it opens with.
 const (
 	homeBudget     = 60_000
 	sessionBudget  = 80_000
 	pageBudget     = 100_000
-	explorerBudget = 1_500_000
+	explorerBudget = 1_650_000
 )
 
-// firstVisit is what the explorer's page loads by itself. Its reader of other
-// programs' recordings comes only when someone drops one in, and of the sessions it
-// takes the last, see [lastSession].
-var firstVisit = []string{"style.css", "icon.svg", "data/index.json", "data/*.csv", "data/dataset.json", "data/derived/comparisons.csv", "data/derived/blocks.csv", "explorer/*.js", "explorer/*.css", "explorer/soletrial.wasm.gz"}
+// firstVisit is what the explorer's page loads by itself: not its converter, which
+// is fetched when a reader opens a recording in another form, and of the sessions
+// only the last, see [lastSession].
+var firstVisit = []string{
+	"style.css", "icon.svg", "data/index.json", "data/*.csv", "data/dataset.json", "data/derived/comparisons.csv",
+	"data/derived/blocks.csv", "explorer/*.js", "explorer/*.css", "explorer/soletrial.wasm.gz",
+}
 
-// weigh reads a site's pages, largest first.
-func weigh(site fs.FS) ([]weight, error) {
-	var list []weight
+// measure returns the size of a site's pages, largest first.
+func measure(site fs.FS) ([]pageSize, error) {
+	var list []pageSize
 	err := fs.WalkDir(site, ".", func(name string, entry fs.DirEntry, err error) error {
 		if err != nil || entry.IsDir() || path.Ext(name) != ".html" {
 			return err
 		}
-		w, err := weighPage(site, name)
-		list = append(list, w)
+		size, err := measurePage(site, name)
+		list = append(list, size)
 		return err
 	})
 	if err == nil && len(list) == 0 {
 		err = fmt.Errorf("no pages; publish first")
 	}
-	slices.SortStableFunc(list, func(a, b weight) int { return b.bytes - a.bytes })
+	slices.SortStableFunc(list, func(a, b pageSize) int { return b.bytes - a.bytes })
 	return list, err
 }
 
-func weighPage(site fs.FS, name string) (weight, error) {
-	w := weight{page: name, budget: pageBudget}
+// measurePage adds up a page and the files that it loads.
+func measurePage(site fs.FS, name string) (pageSize, error) {
+	size := pageSize{page: name, budget: pageBudget}
 	files := []string{name}
 	switch {
 	case name == "index.html":
-		w.budget, files = homeBudget, append(files, "style.css", "icon.svg")
+		size.budget, files = homeBudget, append(files, "style.css", "icon.svg")
 	case name == "explorer/index.html":
-		w.budget, w.budgetPacked = 0, explorerBudget
+		size.budget, size.compressedBudget = 0, explorerBudget
 		for _, pattern := range firstVisit {
 			found, err := fs.Glob(site, pattern)
 			if err != nil {
-				return w, err
+				return size, err
 			}
 			files = append(files, found...)
 		}
 		last, err := lastSession(site)
 		if err != nil {
-			return w, err
+			return size, err
 		}
 		files = append(files, last...)
 	case strings.HasPrefix(name, "sessions/") && name != "sessions/index.html":
-		w.budget = sessionBudget
+		size.budget = sessionBudget
 	}
 	for _, file := range files {
 		text, err := fs.ReadFile(site, file)
 		if err != nil {
-			return w, err
+			return size, err
 		}
-		w.bytes += len(text)
-		w.packed += packed(file, text)
+		size.bytes += len(text)
+		size.compressed += compressedSize(file, text)
 	}
-	return w, nil
+	return size, nil
 }
 
 // lastSession lists the files of the session whose name is the last.
@@ -118,8 +122,8 @@ func lastSession(site fs.FS) ([]string, error) {
 	return fs.Glob(site, slices.Max(folders)+"/*")
 }
 
-// packed is what a host that compresses would send.
-func packed(file string, text []byte) int {
+// compressedSize is how many bytes a host that compresses would send.
+func compressedSize(file string, text []byte) int {
 	if path.Ext(file) == ".gz" {
 		return len(text)
 	}
@@ -130,19 +134,19 @@ func packed(file string, text []byte) int {
 	return out.Len()
 }
 
-// report prints the weights and counts those over budget.
-func report(to io.Writer, weights []weight) (over int) {
+// report prints the sizes and counts the pages over budget.
+func report(to io.Writer, pages []pageSize) (over int) {
 	fmt.Fprintf(to, "%9s %9s %9s  %s\n", "bytes", "gzip", "budget", "page")
-	for _, w := range weights {
-		budget, mark := fmt.Sprint(w.budget), ""
-		if w.budgetPacked > 0 {
-			budget = fmt.Sprint(w.budgetPacked)
+	for _, p := range pages {
+		budget, mark := p.budget, ""
+		if p.compressedBudget > 0 {
+			budget = p.compressedBudget
 		}
-		if w.over() {
+		if p.exceeded() {
 			over++
 			mark = "  OVER"
 		}
-		fmt.Fprintf(to, "%9d %9d %9s  %s%s\n", w.bytes, w.packed, budget, w.page, mark)
+		fmt.Fprintf(to, "%9d %9d %9d  %s%s\n", p.bytes, p.compressed, budget, p.page, mark)
 	}
 	return over
 }

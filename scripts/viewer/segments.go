@@ -27,8 +27,8 @@ var errFormat = errors.New("not a WebAssembly module of the kind the Go linker w
 // the module starts with is the same. The Go linker leaves out every short run
 // of zeros, which makes tens of thousands of segments whose heads compress
 // badly; zeros compress to almost nothing, so the compressed module is a tenth
-// smaller. Edit may then change the bytes of the segments in place.
-func joinSegments(module []byte, edit func([]segment) error) ([]byte, error) {
+// smaller.
+func joinSegments(module []byte) ([]byte, error) {
 	if len(module) < headerBytes {
 		return nil, errFormat
 	}
@@ -42,11 +42,7 @@ func joinSegments(module []byte, edit func([]segment) error) ([]byte, error) {
 			if err != nil {
 				return nil, err
 			}
-			joined := join(segments)
-			if err := edit(joined); err != nil {
-				return nil, err
-			}
-			body = appendSegments(nil, joined)
+			body = appendSegments(nil, join(segments))
 		}
 		out = append(out, id)
 		out = binary.AppendUvarint(out, uint64(len(body)))
@@ -88,6 +84,7 @@ func readSegments(body []byte) ([]segment, error) {
 	return segments, nil
 }
 
+// join merges the segments that are at most maxGap apart.
 func join(segments []segment) []segment {
 	var joined []segment
 	for _, s := range segments {
@@ -115,8 +112,8 @@ func appendSegments(dst []byte, segments []segment) []byte {
 	return dst
 }
 
-// reader takes the format's pieces off the front of rest; after an error all it
-// gives is zero.
+// reader reads the format's pieces from the front of rest; after an error it
+// returns only zeros.
 type reader struct {
 	rest []byte
 	err  error

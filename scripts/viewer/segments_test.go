@@ -53,7 +53,7 @@ func TestJoinedSegmentsLeaveTheSameMemory(t *testing.T) {
 			at += int64(len(content) + rapid.IntRange(0, 3*maxGap).Draw(t, "gap"))
 		}
 		before := module(rapid.Permutation(segments).Draw(t, "order"))
-		after, err := joinSegments(before, asItIs)
+		after, err := joinSegments(before)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -62,7 +62,7 @@ func TestJoinedSegmentsLeaveTheSameMemory(t *testing.T) {
 		if !bytes.Equal(was, is) || has > had {
 			t.Fatalf("memory of %d bytes in %d segments became %d bytes in %d", len(was), had, len(is), has)
 		}
-		if again, err := joinSegments(after, asItIs); err != nil || !bytes.Equal(again, after) {
+		if again, err := joinSegments(after); err != nil || !bytes.Equal(again, after) {
 			t.Fatalf("joining again changes the module: %v", err)
 		}
 	})
@@ -80,10 +80,12 @@ func TestSegmentsAreJoined(t *testing.T) {
 func TestJoinSegmentsRefuses(t *testing.T) {
 	good := module([]segment{{16, []byte("abc")}, {64, []byte("def")}})
 	for name, bad := range map[string][]byte{
-		"empty": nil, "cut off": good[:len(good)-9], "passive segment": bytes.Replace(good, []byte{2, activeSegment}, []byte{2, 1}, 1),
-		"overlapping": module([]segment{{64, []byte("abc")}, {66, []byte("def")}}),
+		"empty":           nil,
+		"cut off":         good[:len(good)-9],
+		"passive segment": bytes.Replace(good, []byte{2, activeSegment}, []byte{2, 1}, 1),
+		"overlapping":     module([]segment{{64, []byte("abc")}, {66, []byte("def")}}),
 	} {
-		if _, err := joinSegments(bad, asItIs); !errors.Is(err, errFormat) {
+		if _, err := joinSegments(bad); !errors.Is(err, errFormat) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
@@ -91,7 +93,10 @@ func TestJoinSegmentsRefuses(t *testing.T) {
 
 // Values of the DWARF standard's appendix on LEB128 (7.6, figure 22).
 func TestSignedNumbers(t *testing.T) {
-	for x, want := range map[int64][]byte{2: {2}, -2: {0x7e}, 127: {0xff, 0}, -127: {0x81, 0x7f}, 128: {0x80, 1}, -128: {0x80, 0x7f}, 129: {0x81, 1}, -129: {0xff, 0x7e}} {
+	for x, want := range map[int64][]byte{
+		2: {2}, -2: {0x7e}, 127: {0xff, 0}, -127: {0x81, 0x7f},
+		128: {0x80, 1}, -128: {0x80, 0x7f}, 129: {0x81, 1}, -129: {0xff, 0x7e},
+	} {
 		if got := appendSigned(nil, x); !bytes.Equal(got, want) {
 			t.Errorf("%d is written %x, want %x", x, got, want)
 		}
@@ -101,6 +106,3 @@ func TestSignedNumbers(t *testing.T) {
 		}
 	}
 }
-
-// asItIs changes nothing.
-func asItIs([]segment) error { return nil }
