@@ -1,18 +1,18 @@
 // Package pack puts files into one zip archive whose bytes follow from the names
 // and the contents alone.
 //
-// Its opinions: the same files give the same archive on every machine, today and
-// with the next compiler, so that its hash can be published. Therefore the order
-// is that of the names, the time is the first that the format knows, nothing
-// tells what system it was made on, and the contents are stored as they are: what
-// a compressor makes of them changes from version to version. A larger archive is
-// the price.
+// The files are in the order of their names, the time is the first that the format
+// knows, and nothing says on which system the archive was made. The contents are
+// compressed by compress/flate, whose output may change with the Go toolchain: the
+// same files give the same archive on every machine for one version of the program,
+// not from one version to the next.
 package pack
 
 import (
 	"archive/zip"
 	"bytes"
 	"cmp"
+	"compress/flate"
 	"fmt"
 	"hash/crc32"
 	"io/fs"
@@ -28,7 +28,7 @@ type File struct {
 const (
 	firstDay   = 1<<5 | 1 // 1 January 1980, where the format's dates begin (APPNOTE 4.4.6)
 	utf8Names  = 0x800    // general purpose flag bit 11
-	version2_0 = 20       // what a reader needs for folders and stored files
+	version2_0 = 20       // what a reader needs for folders and compressed files
 )
 
 // Zip returns the archive of the files, all of them in one folder. It fails when
@@ -55,16 +55,37 @@ func Zip(folder string, files []File) ([]byte, error) {
 	return out.Bytes(), nil
 }
 
-// add writes a file with everything about it in front of it, so that no
-// descriptor follows its contents and nothing is left to the library's choice.
+// add writes one compressed file. Sums and sizes stand before its contents, so that
+// no descriptor follows them and nothing is left to the library's choice.
 func add(w *zip.Writer, name string, text []byte) error {
-	to, err := w.CreateRaw(&zip.FileHeader{
-		Name: name, Method: zip.Store, Flags: utf8Names, CreatorVersion: version2_0, ReaderVersion: version2_0, ModifiedDate: firstDay,
-		CRC32: crc32.ChecksumIEEE(text), CompressedSize64: uint64(len(text)), UncompressedSize64: uint64(len(text)),
+	compressed, err := compress(text)
+	if err != nil {
+		return err
+	}
+	content, err := w.CreateRaw(&zip.FileHeader{
+		Name: name, Method: zip.Deflate, Flags: utf8Names,
+		CreatorVersion: version2_0, ReaderVersion: version2_0, ModifiedDate: firstDay,
+		CRC32: crc32.ChecksumIEEE(text), CompressedSize64: uint64(len(compressed)), UncompressedSize64: uint64(len(text)),
 	})
 	if err != nil {
 		return err
 	}
-	_, err = to.Write(text)
+	_, err = content.Write(compressed)
 	return err
+}
+
+// compress returns text in the DEFLATE format (RFC 1951).
+func compress(text []byte) ([]byte, error) {
+	var out bytes.Buffer
+	w, err := flate.NewWriter(&out, flate.DefaultCompression)
+	if err != nil {
+		return nil, err
+	}
+	if _, err := w.Write(text); err != nil {
+		return nil, err
+	}
+	if err := w.Close(); err != nil {
+		return nil, err
+	}
+	return out.Bytes(), nil
 }

@@ -26,7 +26,7 @@ const dist = "viewer/bundle/dist"
 // is fetched while the reader waits, less.
 var programs = []program{
 	{source: "./viewer", name: "soletrial.wasm.gz", budget: 1_500_000},
-	{source: "./viewer/convert/worker", name: "convert.wasm.gz", budget: 1_000_000},
+	{source: "./viewer/convert/worker", name: "convert.wasm.gz", budget: 1_150_000},
 }
 
 type program struct {
