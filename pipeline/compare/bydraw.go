@@ -3,7 +3,7 @@ package compare
 import (
 	"slices"
 
-	"soletrial/pipeline/draw"
+	"soletrial/pipeline/randomise"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -78,7 +78,7 @@ func (run *runner) lookAtPlans() {
 		if !followed(s) {
 			run.unplanned[number] = true
 		} else if !run.quick {
-			if orders, err := draw.Again(s.Plan); err == nil {
+			if orders, err := randomise.Again(s.Plan); err == nil {
 				run.drawn = append(run.drawn, drawn{s, number, orders, int(s.Plan.Draw.Place) - 1})
 			}
 		}
@@ -98,9 +98,9 @@ func (run *runner) byDraw(g group, pairs []Comparison) {
 	for i := range g.rows {
 		y[place{g.rows[i].session, g.rows[i].Block}] = g.rows[i].y
 	}
-	var outings []draw.Outing
+	var outings []randomise.Outing
 	for _, d := range run.drawn {
-		o := draw.Outing{Orders: d.orders, Drawn: d.place}
+		o := randomise.Outing{Orders: d.orders, Drawn: d.place}
 		for i := range d.Blocks {
 			if d.Blocks[i].Shoe == "" {
 				continue
@@ -120,9 +120,9 @@ func (run *runner) byDraw(g group, pairs []Comparison) {
 	}
 }
 
-func (run *runner) pairByDraw(c *Comparison, outings []draw.Outing) {
+func (run *runner) pairByDraw(c *Comparison, outings []randomise.Outing) {
 	seed := uint64(run.drawn[0].Plan.Draw.Seed)
-	r, used := draw.Chance(outings, c.Shoe, c.Reference, 0, seed)
+	r, used := randomise.Chance(outings, c.Shoe, c.Reference, 0, seed)
 	if used == 0 {
 		return
 	}
@@ -132,8 +132,8 @@ func (run *runner) pairByDraw(c *Comparison, outings []draw.Outing) {
 	if !units.Known(c.Low) || used < c.Sessions || !canTell {
 		return
 	}
-	low, _ := draw.Chance(outings, c.Shoe, c.Reference, c.LogEstimate-c.half, seed)
-	high, _ := draw.Chance(outings, c.Shoe, c.Reference, c.LogEstimate+c.half, seed)
+	low, _ := randomise.Chance(outings, c.Shoe, c.Reference, c.LogEstimate-c.half, seed)
+	high, _ := randomise.Chance(outings, c.Shoe, c.Reference, c.LogEstimate+c.half, seed)
 	c.ByDraw.AtEnd = max(low.P, high.P)
 	c.agree(level)
 }

@@ -10,7 +10,7 @@ import (
 
 	"pgregory.net/rapid"
 
-	"soletrial/pipeline/draw"
+	"soletrial/pipeline/randomise"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -22,7 +22,7 @@ func drawnTrial(t testing.TB, start func(string) *made, shoes string, blocks int
 	m := start(shoes)
 	r := rand.New(rand.NewPCG(seeds[0], 3))
 	for i, seed := range seeds {
-		d, err := draw.New(strings.Split(shoes, ""), blocks, nil, seed)
+		d, err := randomise.New(strings.Split(shoes, ""), blocks, nil, seed)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -5,7 +5,7 @@ import (
 	"math"
 	"sort"
 
-	"soletrial/pipeline/digest"
+	"soletrial/pipeline/checksum"
 )
 
 // history is one runner's rows of a group, and where each session ends.
@@ -36,7 +36,7 @@ func (run *runner) histories(g group) []history {
 		var sum string
 		var room []byte
 		if run.memory != nil {
-			sum = digest.Hex(nil)
+			sum = checksum.SHA256(nil)
 		}
 		for _, s := range own.spans() {
 			if sum != "" {
@@ -61,7 +61,7 @@ func (g group) sumOn(sum string, s span, room []byte) (string, []byte) {
 			text = binary.LittleEndian.AppendUint64(text, math.Float64bits(x))
 		}
 	}
-	return digest.Hex(text), text
+	return checksum.SHA256(text), text
 }
 
 // until returns the past of each runner before a session, of those who have one.

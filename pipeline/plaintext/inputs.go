@@ -7,7 +7,7 @@ import (
 	"sort"
 	"strings"
 
-	"soletrial/pipeline/digest"
+	"soletrial/pipeline/checksum"
 )
 
 // Input is a file that a dataset's results depend on.
@@ -52,7 +52,7 @@ func (f *Folder) hash(paths []string) ([]Input, error) {
 		if err != nil {
 			return nil, fmt.Errorf("cannot hash the inputs: %w", err)
 		}
-		inputs = append(inputs, Input{path, digest.Hex(text)})
+		inputs = append(inputs, Input{path, checksum.SHA256(text)})
 	}
 	SortInputs(inputs)
 	return inputs, nil

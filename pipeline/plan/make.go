@@ -4,7 +4,7 @@ import (
 	"slices"
 	"strings"
 
-	"soletrial/pipeline/draw"
+	"soletrial/pipeline/randomise"
 	"soletrial/pipeline/trial"
 )
 
@@ -23,9 +23,9 @@ type Wish struct {
 
 // Make draws an order and writes down how. The sessions of the same runner at the
 // same effort are looked at, run or planned.
-func Make(ds *trial.Dataset, w Wish) (*trial.PlanFacts, *draw.Set, error) {
+func Make(ds *trial.Dataset, w Wish) (*trial.PlanFacts, *randomise.Set, error) {
 	earlier := Earlier(ds, w.Session, w.Runner, w.Effort, w.Shoes)
-	design, err := draw.New(w.Shoes, w.Blocks, earlier, w.Seed)
+	design, err := randomise.New(w.Shoes, w.Blocks, earlier, w.Seed)
 	if err != nil {
 		return nil, nil, err
 	}

@@ -4,7 +4,7 @@ import (
 	"slices"
 	"testing"
 
-	"soletrial/pipeline/draw"
+	"soletrial/pipeline/randomise"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -20,7 +20,7 @@ func TestAgain(t *testing.T) {
 	if facts.Draw.Earlier[0] != "a b b a b a a b" || facts.Draw.Candidates != trial.AllOrders || facts.Draw.Seed != 21 || facts.Rules.Primary != "speed" {
 		t.Errorf("the plan is %+v", facts)
 	}
-	orders, err := draw.Again(facts)
+	orders, err := randomise.Again(facts)
 	if err != nil || len(orders) != len(set.Orders) || !slices.Equal(orders[int(facts.Draw.Place)-1], facts.Order) {
 		t.Errorf("%v made again, of %v: %v", len(orders), len(set.Orders), err)
 	}
@@ -39,7 +39,7 @@ func TestAgain(t *testing.T) {
 	} {
 		copied := *facts
 		change(&copied)
-		if _, err := draw.Again(&copied); err == nil {
+		if _, err := randomise.Again(&copied); err == nil {
 			t.Errorf("%s: made again without complaint", name)
 		}
 	}

@@ -3,7 +3,6 @@ package quality
 import (
 	"math"
 
-	"soletrial/pipeline/adherence"
 	"soletrial/pipeline/conditions"
 	"soletrial/pipeline/steady"
 	"soletrial/pipeline/trial"
@@ -95,7 +94,7 @@ func windStrong(c *sessionCheck) {
 }
 
 func planDeparted(c *sessionCheck) {
-	for _, d := range adherence.Deviations(c.dataset, c.session) {
+	for _, d := range Deviations(c.dataset, c.session) {
 		severity := trial.Note
 		if d.Order {
 			severity = trial.Warn

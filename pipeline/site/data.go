@@ -7,9 +7,9 @@ import (
 	"slices"
 	"strings"
 
-	"soletrial/pipeline/describe"
-	"soletrial/pipeline/digest"
-	"soletrial/pipeline/pack"
+	"soletrial/pipeline/archive"
+	"soletrial/pipeline/checksum"
+	"soletrial/pipeline/datapackage"
 )
 
 // BundleFormat names the layout of data/index.json; a reader that finds another
@@ -67,11 +67,11 @@ func (s *site) data() error {
 	}
 	hashes := sums(listed)
 	files := s.described(listed)
-	descriptor, err := describe.Package(s.ds, files, s.ds.Facts.SiteURL)
+	descriptor, err := datapackage.Package(s.ds, files, s.ds.Facts.SiteURL)
 	if err != nil {
 		return err
 	}
-	citation := describe.Citation(&s.ds.Facts, digest.Hex(hashes), s.ds.Facts.SiteURL)
+	citation := datapackage.Citation(&s.ds.Facts, checksum.SHA256(hashes), s.ds.Facts.SiteURL)
 	about := []File{{"CITATION.cff", citation}, {"all.sha256", hashes}, {"datapackage.json", descriptor}}
 	archive, err := s.archive(files, about)
 	if err != nil {
@@ -82,28 +82,28 @@ func (s *site) data() error {
 }
 
 // described returns the listed files as they stand on the site.
-func (s *site) described(listed []BundleEntry) []describe.File {
+func (s *site) described(listed []BundleEntry) []datapackage.File {
 	texts := make(map[string][]byte, len(s.files))
 	for _, f := range s.files {
 		texts[f.Path] = f.Text
 	}
-	files := make([]describe.File, len(listed))
+	files := make([]datapackage.File, len(listed))
 	for i, e := range listed {
-		files[i] = describe.File{Path: e.Path, Text: texts["data/"+e.Path]}
+		files[i] = datapackage.File{Path: e.Path, Text: texts["data/"+e.Path]}
 	}
 	return files
 }
 
 // archive packs the files with what describes them.
-func (s *site) archive(files []describe.File, about []File) ([]byte, error) {
-	var packed []pack.File
+func (s *site) archive(files []datapackage.File, about []File) ([]byte, error) {
+	var packed []archive.File
 	for _, f := range files {
-		packed = append(packed, pack.File(f))
+		packed = append(packed, archive.File(f))
 	}
 	for _, f := range about {
-		packed = append(packed, pack.File(f))
+		packed = append(packed, archive.File(f))
 	}
-	return pack.Zip("dataset", packed)
+	return archive.Zip("dataset", packed)
 }
 
 // dataBody adds the files that describe the others, and lists all.
@@ -113,7 +113,7 @@ func (s *site) dataBody(bundle Bundle, listed []BundleEntry, about []File) dataB
 		Files: s.fileTable("The dataset", bundle.Files), Derived: s.fileTable("Derived tables", bundle.Derived), Holds: holds(listed),
 		Licence: facts.Licence, Cite: s.citation(), Bytes: size(total(listed)), Feed: s.feedHref("../"),
 	}
-	if l, known := describe.LicenceNamed(facts.Licence); known {
+	if l, known := datapackage.LicenceNamed(facts.Licence); known {
 		body.LicenceName, body.LicenceHref = l.Title, l.Address
 	}
 	for _, c := range facts.Contributors {
@@ -156,7 +156,7 @@ func (s *site) bundle() Bundle {
 
 func (s *site) entry(f File) BundleEntry {
 	s.add("data/"+f.Path, f.Text)
-	return BundleEntry{Path: f.Path, Bytes: len(f.Text), Sha256: digest.Hex(f.Text)}
+	return BundleEntry{Path: f.Path, Bytes: len(f.Text), Sha256: checksum.SHA256(f.Text)}
 }
 
 // sums writes all hashes in the common sha256sum format.
@@ -184,7 +184,7 @@ func (s *site) fileTable(caption string, entries []BundleEntry) table {
 
 // holdsCell leads to what a file holds: its columns, or the schema of its keys.
 func (s *site) holdsCell(path string) cell {
-	if t := describe.TableOf(path); t != nil {
+	if t := datapackage.TableOf(path); t != nil {
 		return link(t.Name, "#"+anchorOf(t))
 	}
 	name := path[strings.LastIndex(path, "/")+1:]
@@ -205,13 +205,13 @@ var programFiles = map[string]string{
 	"all.sha256": "hashes of all files", "index.json": "list of all files, for the explorer", "inputs.sha256": "hashes of the inputs",
 }
 
-func anchorOf(t *describe.Table) string { return "holds-" + strings.ReplaceAll(t.Name, " ", "-") }
+func anchorOf(t *datapackage.Table) string { return "holds-" + strings.ReplaceAll(t.Name, " ", "-") }
 
 // holds lists the columns of every kind of table among the files.
 func holds(listed []BundleEntry) []holdsBody {
 	var bodies []holdsBody
-	for _, t := range describe.Tables() {
-		if !slices.ContainsFunc(listed, func(e BundleEntry) bool { return describe.TableOf(e.Path) == t }) {
+	for _, t := range datapackage.Tables() {
+		if !slices.ContainsFunc(listed, func(e BundleEntry) bool { return datapackage.TableOf(e.Path) == t }) {
 			continue
 		}
 		body := holdsBody{Anchor: anchorOf(t), Name: t.Name, Title: t.Title, Table: table{Caption: capital(t.Name) + ": the columns", Head: columns("Column", "Type", "Unit", "Meaning", "Blank")}}

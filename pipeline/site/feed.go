@@ -7,8 +7,8 @@ import (
 	"strings"
 	"time"
 
+	"soletrial/pipeline/checksum"
 	"soletrial/pipeline/compare"
-	"soletrial/pipeline/digest"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/trial"
 )
@@ -139,7 +139,7 @@ func (s *site) urn(session string) string {
 	if len(s.ds.Facts.Contributors) > 0 {
 		author = s.ds.Facts.Contributors[0].Name
 	}
-	hash := []byte(digest.Hex([]byte("soletrial feed\n" + s.ds.Facts.Title + "\n" + author + "\n" + session))[:32])
+	hash := []byte(checksum.SHA256([]byte("soletrial feed\n" + s.ds.Facts.Title + "\n" + author + "\n" + session))[:32])
 	hash[12] = '8'
 	hash[16] = "89ab"[hash[16]%4]
 	text := string(hash)

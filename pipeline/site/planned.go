@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"strings"
 
-	"soletrial/pipeline/adherence"
+	"soletrial/pipeline/quality"
 	"soletrial/pipeline/trial"
 )
 
@@ -30,7 +30,7 @@ func (s *site) plan(session *trial.Session) *planBody {
 	if h := s.history(session.ID); h != nil {
 		body.Proof, body.Commits = capital(h.Text)+".", commits(h)
 	}
-	for _, d := range adherence.Deviations(s.ds, session) {
+	for _, d := range quality.Deviations(s.ds, session) {
 		line := d.Message
 		if d.Place >= 0 && d.Place < len(session.Blocks) {
 			line = "block " + session.Blocks[d.Place].ID + ": " + line

@@ -6,8 +6,8 @@ import (
 	"sort"
 	"strings"
 
+	"soletrial/pipeline/checksum"
 	"soletrial/pipeline/derive"
-	"soletrial/pipeline/digest"
 	"soletrial/viewer/load"
 )
 
@@ -60,7 +60,7 @@ func checkTables(bundle *load.Bundle, tables []derive.Table) Check {
 		delete(made, name)
 	}
 	for name, text := range made { // sorted below
-		check = append(check, TableCheck{Name: name, State: Unpublished, Here: digest.Hex(text)})
+		check = append(check, TableCheck{Name: name, State: Unpublished, Here: checksum.SHA256(text)})
 	}
 	sort.Slice(check, func(i, j int) bool { return check[i].Name < check[j].Name })
 	return check
@@ -74,12 +74,12 @@ func checkTable(name, hash string, served, made []byte) TableCheck {
 		t.State = Unmade
 		return t
 	}
-	t.Here = digest.Hex(made)
+	t.Here = checksum.SHA256(made)
 	switch {
 	case t.Here != hash:
 		t.State = Differs
-	case served != nil && digest.Hex(served) != hash:
-		t.State, t.Published = Altered, digest.Hex(served)
+	case served != nil && checksum.SHA256(served) != hash:
+		t.State, t.Published = Altered, checksum.SHA256(served)
 	}
 	if t.State != Identical && served != nil {
 		t.Line, t.LinePublished, t.LineHere = firstDifference(served, made)

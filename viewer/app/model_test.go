@@ -6,7 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"soletrial/pipeline/digest"
+	"soletrial/pipeline/checksum"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
@@ -281,7 +281,7 @@ func TestTraces(t *testing.T) {
 
 func TestCheckTable(t *testing.T) {
 	text, other := []byte("a\nb\n"), []byte("a\nc\n")
-	hash := digest.Hex(text)
+	hash := checksum.SHA256(text)
 	for name, c := range map[string]struct {
 		hash         string
 		served, made []byte

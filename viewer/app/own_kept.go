@@ -3,7 +3,7 @@ package app
 import (
 	"strings"
 
-	"soletrial/pipeline/digest"
+	"soletrial/pipeline/checksum"
 	"soletrial/pipeline/trial"
 )
 
@@ -29,7 +29,7 @@ func (m *Model) OwnText() []byte {
 	if m.own == nil {
 		return nil
 	}
-	text := []string{escape(m.own.Name), string(m.own.Effort) + "," + digest.Hex(m.own.text), escape(m.own.Target)}
+	text := []string{escape(m.own.Name), string(m.own.Effort) + "," + checksum.SHA256(m.own.text), escape(m.own.Target)}
 	for _, row := range m.own.Rows {
 		text = append(text, escape(row.Cells[OwnShoe])+","+escape(row.Cells[OwnStart])+","+escape(row.Cells[OwnEnd])+","+escape(row.Note))
 	}
@@ -47,7 +47,7 @@ func (m *Model) SetOwn(cut, recording []byte) {
 		return
 	}
 	effort, hash, _ := strings.Cut(kept[1], ",")
-	if hash != "" && hash != digest.Hex(recording) { // version 1 of the explorer kept no hash
+	if hash != "" && hash != checksum.SHA256(recording) { // version 1 of the explorer kept no hash
 		m.ownNotice = "The recording that this browser kept is damaged and was left out: bring the file once more."
 		return
 	}

@@ -8,7 +8,7 @@ import (
 	"strings"
 	"testing"
 
-	"soletrial/pipeline/digest"
+	"soletrial/pipeline/checksum"
 	"soletrial/viewer/internal/example"
 	"soletrial/viewer/load"
 )
@@ -115,7 +115,7 @@ func TestPartFindsARowThatIsNotDerived(t *testing.T) {
 	index.Derived = slices.Clone(index.Derived)
 	for i := range index.Derived {
 		if index.Derived[i].Path == load.BlocksTable {
-			index.Derived[i].SHA256 = digest.Hex([]byte(text))
+			index.Derived[i].SHA256 = checksum.SHA256([]byte(text))
 		}
 	}
 	bundle.Index = &index

@@ -4,7 +4,7 @@ import (
 	"slices"
 	"strings"
 
-	"soletrial/pipeline/digest"
+	"soletrial/pipeline/checksum"
 	"soletrial/pipeline/plaintext"
 )
 
@@ -112,7 +112,7 @@ func (b *Bundle) has(path string) bool {
 func (b *Bundle) Answers() bool {
 	sound := 0
 	for _, file := range b.Index.Derived {
-		if (file.Path == ComparisonsTable || file.Path == BlocksTable) && digest.Hex(b.Derived[file.Path]) == file.SHA256 {
+		if (file.Path == ComparisonsTable || file.Path == BlocksTable) && checksum.SHA256(b.Derived[file.Path]) == file.SHA256 {
 			sound++
 		}
 	}

@@ -6,7 +6,7 @@ import (
 	"maps"
 	"slices"
 
-	"soletrial/pipeline/digest"
+	"soletrial/pipeline/checksum"
 	"soletrial/viewer/store"
 )
 
@@ -194,7 +194,7 @@ func (l *Loader) index(ctx context.Context) (index *Index, offline bool, err err
 // gives come with a [Damaged] error.
 func (l *Loader) file(ctx context.Context, file File) (blob []byte, kept bool, err error) {
 	key := store.ContentKey(file.SHA256)
-	if blob, found, err := l.Store.Get(ctx, key); err == nil && found && digest.Hex(blob) == file.SHA256 {
+	if blob, found, err := l.Store.Get(ctx, key); err == nil && found && checksum.SHA256(blob) == file.SHA256 {
 		return blob, true, nil
 	}
 	if blob, err = l.fetch(ctx, file); err == nil {
@@ -211,11 +211,11 @@ func (l *Loader) fetch(ctx context.Context, file File) (blob []byte, err error) 
 		if err != nil {
 			return nil, fmt.Errorf("%s cannot be fetched: %w; check the connection and reload the page", file.Path, err)
 		}
-		if digest.Hex(blob) == file.SHA256 {
+		if checksum.SHA256(blob) == file.SHA256 {
 			return blob, nil
 		}
 	}
-	return blob, &Damaged{Path: file.Path, Want: file.SHA256, Got: digest.Hex(blob)}
+	return blob, &Damaged{Path: file.Path, Want: file.SHA256, Got: checksum.SHA256(blob)}
 }
 
 // keep stores bytes. That it fails (a full disk, a private window) costs only

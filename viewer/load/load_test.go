@@ -11,7 +11,7 @@ import (
 	"testing"
 	"testing/fstest"
 
-	"soletrial/pipeline/digest"
+	"soletrial/pipeline/checksum"
 	"soletrial/viewer/store"
 )
 
@@ -47,7 +47,7 @@ func publish(files, derived map[string]string) *site {
 	list := func(from map[string]string) string {
 		var entries []string
 		for _, path := range sortedKeys(from) {
-			entries = append(entries, fmt.Sprintf(`{"path": %q, "bytes": %d, "sha256": %q, "twin_of": "x"}`, path, len(from[path]), digest.Hex([]byte(from[path]))))
+			entries = append(entries, fmt.Sprintf(`{"path": %q, "bytes": %d, "sha256": %q, "twin_of": "x"}`, path, len(from[path]), checksum.SHA256([]byte(from[path]))))
 			s.files[path] = from[path]
 		}
 		return strings.Join(entries, ",\n")
@@ -123,10 +123,10 @@ func TestWhatTheIndexNoLongerNamesIsDropped(t *testing.T) {
 	if _, err := (&Loader{Source: newer, Store: kept}).Load(ctx); err != nil {
 		t.Fatal(err)
 	}
-	if _, found, _ := kept.Get(ctx, store.ContentKey(digest.Hex([]byte("block\n1\n")))); found {
+	if _, found, _ := kept.Get(ctx, store.ContentKey(checksum.SHA256([]byte("block\n1\n")))); found {
 		t.Error("a file of the older bundle is still kept")
 	}
-	if _, found, _ := kept.Get(ctx, store.ContentKey(digest.Hex([]byte("{}")))); !found {
+	if _, found, _ := kept.Get(ctx, store.ContentKey(checksum.SHA256([]byte("{}")))); !found {
 		t.Error("a file that both bundles name was dropped")
 	}
 }
@@ -152,7 +152,7 @@ func TestStaleCacheIsPassedBy(t *testing.T) {
 
 func TestDamagedStoreIsPassedBy(t *testing.T) {
 	ctx, s, kept := context.Background(), demo(), &store.Memory{}
-	key := store.ContentKey(digest.Hex([]byte("{}")))
+	key := store.ContentKey(checksum.SHA256([]byte("{}")))
 	if err := kept.Put(ctx, key, []byte("rotten")); err != nil {
 		t.Fatal(err)
 	}

@@ -6,7 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"soletrial/pipeline/digest"
+	"soletrial/pipeline/checksum"
 	"soletrial/viewer/app"
 	"soletrial/viewer/internal/example"
 	"soletrial/viewer/load"
@@ -114,7 +114,7 @@ func TestProof(t *testing.T) {
 		t.Fatalf("%d tables are marked as differing", len(rows))
 	}
 	words := rows[0].Words()
-	for _, want := range []string{"blocks.csv", stateWords[app.Altered], "Line 2, published", "<i>x", "Line 2, made here", "arden", digest.Hex([]byte(text))} {
+	for _, want := range []string{"blocks.csv", stateWords[app.Altered], "Line 2, published", "<i>x", "Line 2, made here", "arden", checksum.SHA256([]byte(text))} {
 		if !strings.Contains(words, want) {
 			t.Errorf("the proof lacks %q: %q", want, words)
 		}

@@ -7,8 +7,8 @@ import (
 
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/derive"
-	"soletrial/pipeline/draw"
 	"soletrial/pipeline/plan"
+	"soletrial/pipeline/randomise"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -29,7 +29,7 @@ type advice struct {
 	worthwhile float64
 	needed     []plan.Needed
 	pairs      []pairAdvice
-	least      draw.Pair // of all shoes of the register, the two compared least at this effort
+	least      randomise.Pair // of all shoes of the register, the two compared least at this effort
 }
 
 // pairAdvice is where one pair of shoes stands.
@@ -114,7 +114,7 @@ func (adv *advice) seldom(ds *trial.Dataset, o planOptions) {
 			shoes = append(shoes, s.ID)
 		}
 	}
-	if pairs := draw.Pairs(shoes, plan.Earlier(ds, "", o.runner, trial.Effort(effort), shoes)); len(pairs) > 0 {
+	if pairs := randomise.Pairs(shoes, plan.Earlier(ds, "", o.runner, trial.Effort(effort), shoes)); len(pairs) > 0 {
 		adv.least = pairs[0]
 	}
 }

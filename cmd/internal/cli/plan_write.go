@@ -5,15 +5,15 @@ import (
 
 	"github.com/goccy/go-yaml"
 
-	"soletrial/pipeline/draw"
 	"soletrial/pipeline/plaintext/yamltext"
 	"soletrial/pipeline/plan"
+	"soletrial/pipeline/randomise"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
 
 // writePlan writes plan.yaml, session.yaml where there is none, and the sheet.
-func (a *app) writePlan(o planOptions, ds *trial.Dataset, s *trial.Session, set *draw.Set) error {
+func (a *app) writePlan(o planOptions, ds *trial.Dataset, s *trial.Session, set *randomise.Set) error {
 	files := map[string][]byte{s.Folder() + "/plan.yaml": yamltext.AppendPlan(nil, s.Plan)}
 	if ds.Session(s.ID) == nil {
 		text, err := plannedSession(s)
@@ -38,11 +38,11 @@ func (a *app) writePlan(o planOptions, ds *trial.Dataset, s *trial.Session, set 
 }
 
 // tellPlan prints the sheet, and what to do next.
-func (a *app) tellPlan(o planOptions, ds *trial.Dataset, s *trial.Session, set *draw.Set, sheet plan.Sheet, changed []string) error {
+func (a *app) tellPlan(o planOptions, ds *trial.Dataset, s *trial.Session, set *randomise.Set, sheet plan.Sheet, changed []string) error {
 	if a.json {
 		return a.printJSON(map[string]any{
 			"session": s.ID, "order": s.Plan.Order, "shoes": s.Plan.Shoes, "seed": o.seed, "place": s.Plan.Draw.Place, "orders": len(set.Orders), "considered": set.Considered,
-			"sampled": set.Sampled, "places_apart": draw.Lean(s.Plan.Order), "sheet": o.sheet, "written": append([]string{}, changed...),
+			"sampled": set.Sampled, "places_apart": randomise.Lean(s.Plan.Order), "sheet": o.sheet, "written": append([]string{}, changed...),
 		})
 	}
 	a.printf("%s", sheet.Text())
@@ -57,7 +57,7 @@ func (a *app) tellPlan(o planOptions, ds *trial.Dataset, s *trial.Session, set *
 		from = "a sample: there are too many to look at all"
 	}
 	a.say("order %.0f of %d, drawn with seed %d; %d were looked at, %s", s.Plan.Draw.Place, len(set.Orders), o.seed, set.Considered, from)
-	a.say("the mean places of the shoes in the session are at most %s blocks apart: a drift moves no plain difference by more than that many times the drift per block", units.FormatDecimal(draw.Lean(s.Plan.Order), 2))
+	a.say("the mean places of the shoes in the session are at most %s blocks apart: a drift moves no plain difference by more than that many times the drift per block", units.FormatDecimal(randomise.Lean(s.Plan.Order), 2))
 	a.say("commit it before the run: that it stood there first is what a reader can check")
 	return nil
 }

@@ -13,7 +13,7 @@ import (
 	"time"
 
 	"soletrial/pipeline/compare"
-	"soletrial/pipeline/draw"
+	"soletrial/pipeline/randomise"
 	"soletrial/pipeline/trial"
 )
 
@@ -32,7 +32,7 @@ func (a *app) planRecords(ds *trial.Dataset) []trial.PlanHistory {
 			h = openHistory(a.dir)
 		}
 		r := h.planOf(s)
-		if orders, err := draw.Again(s.Plan); err != nil {
+		if orders, err := randomise.Again(s.Plan); err != nil {
 			r.Text += "; the draw cannot be made again: " + err.Error()
 		} else {
 			r.Orders = len(orders)

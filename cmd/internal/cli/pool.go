@@ -12,7 +12,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"soletrial/pipeline/digest"
+	"soletrial/pipeline/checksum"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/plaintext/yamltext"
 	"soletrial/pipeline/pool"
@@ -143,7 +143,7 @@ func readStudy(folder string, outcome trial.Outcome, verify bool) (r studyRead) 
 	if err != nil {
 		problems = append(problems, trial.Problem{At: trial.Position{File: comparisonsFile}, Message: "is missing", Hint: "run `soletrial derive` there"})
 	}
-	r.study = pool.Study{Name: folder, Facts: head.Facts, Shoes: head.Shoes, Digest: digest.Hex(text)}
+	r.study = pool.Study{Name: folder, Facts: head.Facts, Shoes: head.Shoes, Digest: checksum.SHA256(text)}
 	if err == nil {
 		var found []trial.Problem
 		r.study.Rows, found = pool.ReadTable(comparisonsFile, text, outcome)

@@ -10,10 +10,10 @@ import (
 	"sync/atomic"
 
 	"soletrial/cmd/internal/cache"
+	"soletrial/pipeline/checksum"
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/crew"
 	"soletrial/pipeline/derive"
-	"soletrial/pipeline/digest"
 	"soletrial/pipeline/exact"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/trial"
@@ -262,7 +262,7 @@ func (r *recall) file(path string, text []byte, before []file) (f file, same boo
 			return was, true
 		}
 	}
-	f.SHA256 = digest.Hex(text)
+	f.SHA256 = checksum.SHA256(text)
 	return f, false
 }
 

@@ -9,7 +9,7 @@ import (
 	"strings"
 	"sync"
 
-	"soletrial/pipeline/digest"
+	"soletrial/pipeline/checksum"
 	"soletrial/pipeline/site"
 )
 
@@ -92,7 +92,7 @@ func (f *heldFile) in(zipped bool) (representation, error) {
 // make fills in both codings. Each has an entity tag of its own, as RFC 9110,
 // section 8.8.3.3, asks.
 func (f *heldFile) make() error {
-	hash := digest.Hex(f.text)[:32]
+	hash := checksum.SHA256(f.text)[:32]
 	plain, gz := f.text, []byte(nil)
 	switch {
 	case f.packed:

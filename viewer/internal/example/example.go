@@ -6,8 +6,8 @@ import (
 	"fmt"
 	"strings"
 
+	"soletrial/pipeline/checksum"
 	"soletrial/pipeline/derive"
-	"soletrial/pipeline/digest"
 	"soletrial/pipeline/plaintext"
 	"soletrial/viewer/load"
 )
@@ -66,12 +66,12 @@ func Publish(files load.Folder) (*load.Bundle, error) {
 	}
 	bundle := &load.Bundle{Index: &load.Index{}, Files: files, Derived: load.Folder{}}
 	for path, text := range files {
-		bundle.Index.Files = append(bundle.Index.Files, load.File{Path: path, Bytes: int64(len(text)), SHA256: digest.Hex(text)})
+		bundle.Index.Files = append(bundle.Index.Files, load.File{Path: path, Bytes: int64(len(text)), SHA256: checksum.SHA256(text)})
 	}
 	for _, table := range result.Tables {
 		path := "derived/" + table.Name
 		bundle.Derived[path] = table.Text
-		bundle.Index.Derived = append(bundle.Index.Derived, load.File{Path: path, Bytes: int64(len(table.Text)), SHA256: digest.Hex(table.Text)})
+		bundle.Index.Derived = append(bundle.Index.Derived, load.File{Path: path, Bytes: int64(len(table.Text)), SHA256: checksum.SHA256(table.Text)})
 	}
 	return bundle, nil
 }

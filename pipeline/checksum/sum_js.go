@@ -1,0 +1,3 @@
+package checksum
+
+func sum256(data []byte) [32]byte { return plain(data) }

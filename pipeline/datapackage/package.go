@@ -1,0 +1,287 @@
+package datapackage
+
+import (
+	"bytes"
+	"cmp"
+	"encoding/json"
+	"slices"
+	"strconv"
+	"strings"
+
+	"soletrial/pipeline/checksum"
+	"soletrial/pipeline/trial"
+)
+
+// File is a published file; Path is relative to the folder of datapackage.json.
+type File struct {
+	Path string
+	Text []byte
+}
+
+// The descriptor's parts, named as the standard names them (Data Package, Data
+// Resource, Tabular Data Resource and Table Schema, version 1, which version 2
+// reads as well).
+type (
+	descriptor struct {
+		Profile      string        `json:"profile"`
+		Name         string        `json:"name"`
+		Title        string        `json:"title"`
+		Description  string        `json:"description,omitempty"`
+		Homepage     string        `json:"homepage,omitempty"`
+		Keywords     []string      `json:"keywords"`
+		Licenses     []license     `json:"licenses,omitempty"`
+		Contributors []contributor `json:"contributors,omitempty"`
+		Sources      []source      `json:"sources,omitempty"`
+		Resources    []resource    `json:"resources"`
+	}
+	license struct {
+		Name  string `json:"name"`
+		Title string `json:"title,omitempty"`
+		Path  string `json:"path,omitempty"`
+	}
+	contributor struct {
+		Title string   `json:"title"`
+		Role  string   `json:"role"`            // one of the five words of version 1
+		Roles []string `json:"roles,omitempty"` // version 2: in the dataset's own words
+	}
+	source struct {
+		Title string `json:"title"`
+		Path  string `json:"path,omitempty"`
+	}
+	resource struct {
+		Profile     string    `json:"profile"`
+		Name        string    `json:"name"`
+		Path        string    `json:"path"`
+		Title       string    `json:"title,omitempty"`
+		Description string    `json:"description,omitempty"`
+		Format      string    `json:"format"`
+		Mediatype   string    `json:"mediatype"`
+		Encoding    string    `json:"encoding"`
+		Bytes       int       `json:"bytes"`
+		Hash        string    `json:"hash"`
+		Licenses    []license `json:"licenses,omitempty"`
+		Sources     []source  `json:"sources,omitempty"`
+		Dialect     *dialect  `json:"dialect,omitempty"`
+		Schema      *schema   `json:"schema,omitempty"`
+	}
+	dialect struct {
+		Delimiter      string `json:"delimiter"`
+		LineTerminator string `json:"lineTerminator"`
+		QuoteChar      string `json:"quoteChar"`
+		DoubleQuote    bool   `json:"doubleQuote"`
+		Header         bool   `json:"header"`
+	}
+	schema struct {
+		Fields        []field      `json:"fields"`
+		MissingValues []string     `json:"missingValues"`
+		PrimaryKey    []string     `json:"primaryKey,omitempty"`
+		ForeignKeys   []foreignKey `json:"foreignKeys,omitempty"`
+	}
+	field struct {
+		Name        string       `json:"name"`
+		Type        string       `json:"type"`
+		Description string       `json:"description"`
+		TrueValues  []string     `json:"trueValues,omitempty"`
+		FalseValues []string     `json:"falseValues,omitempty"`
+		Constraints *constraints `json:"constraints,omitempty"`
+	}
+	constraints struct {
+		Required bool         `json:"required,omitempty"`
+		Enum     []string     `json:"enum,omitempty"`
+		Minimum  *json.Number `json:"minimum,omitempty"`
+		Maximum  *json.Number `json:"maximum,omitempty"`
+	}
+	foreignKey struct {
+		Fields    string    `json:"fields"`
+		Reference reference `json:"reference"`
+	}
+	reference struct {
+		Resource string `json:"resource"`
+		Fields   string `json:"fields"`
+	}
+)
+
+// Package returns datapackage.json for the files of a dataset, in the order
+// given. Address is where the site stands, "" where that is not known.
+func Package(ds *trial.Dataset, files []File, address string) ([]byte, error) {
+	facts := &ds.Facts
+	d := descriptor{
+		Profile: "data-package", Name: cmp.Or(slug(facts.Title), "shoe-trial"), Title: cmp.Or(facts.Title, "Shoe trial"), Description: about(facts), Homepage: address,
+		Keywords: []string{"running shoes", "field trial", "running economy"}, Licenses: licensed(facts.Licence), Resources: []resource{},
+	}
+	for _, c := range facts.Contributors {
+		who := contributor{Title: c.Name, Role: "contributor"}
+		if c.Role != "" {
+			who.Roles = []string{c.Role}
+		}
+		d.Contributors = append(d.Contributors, who)
+	}
+	names := namesOf(files)
+	for i, f := range files {
+		d.Resources = append(d.Resources, describeFile(ds, f, names, i))
+	}
+	var text bytes.Buffer
+	encoder := json.NewEncoder(&text)
+	encoder.SetEscapeHTML(false)
+	encoder.SetIndent("", " ")
+	err := encoder.Encode(d)
+	return text.Bytes(), err
+}
+
+func about(facts *trial.DatasetFacts) string {
+	parts := []string{strings.TrimSpace(facts.Description)}
+	if facts.Invented {
+		parts = append(parts, "Invented data: made up to show the method.")
+	}
+	if facts.Disclosure != "" {
+		parts = append(parts, "Disclosure: "+strings.TrimSpace(facts.Disclosure))
+	}
+	return strings.Join(slices.DeleteFunc(parts, func(p string) bool { return p == "" }), " ")
+}
+
+// licensed names the licence where the standard can: known ones with title and
+// address, others by identifier alone, expressions of several not at all.
+func licensed(id string) []license {
+	if l, known := LicenceNamed(id); known {
+		return []license{{Name: l.ID, Title: l.Title, Path: l.Address}}
+	}
+	if id == "" || strings.Trim(strings.ToLower(id), "abcdefghijklmnopqrstuvwxyz0123456789-._") != "" {
+		return nil
+	}
+	return []license{{Name: id}}
+}
+
+func describeFile(ds *trial.Dataset, f File, names map[string]string, i int) resource {
+	r := resource{
+		Profile: "data-resource", Name: names[f.Path], Path: f.Path, Encoding: "utf-8",
+		Bytes: len(f.Text), Hash: "sha256:" + checksum.SHA256(f.Text), Licenses: licensed(ds.Facts.Licence), Sources: sourcesOf(ds, f.Path),
+	}
+	r.Format, r.Mediatype = format(f.Path)
+	r.Description = plainFile(f.Path)
+	t, header := TableOf(f.Path), Header(f.Text)
+	if t == nil || len(header) == 0 {
+		return r
+	}
+	r.Profile, r.Title, r.Description = "tabular-data-resource", t.Title, ""
+	r.Dialect = &dialect{Delimiter: ",", LineTerminator: "\n", QuoteChar: `"`, DoubleQuote: true, Header: true}
+	r.Schema = t.schema(header, names)
+	return r
+}
+
+func format(path string) (format, mediatype string) {
+	switch {
+	case strings.HasSuffix(path, ".csv"):
+		return "csv", "text/csv"
+	case strings.HasSuffix(path, ".yaml"):
+		return "yaml", "application/yaml" // RFC 9512
+	case strings.HasSuffix(path, ".json"):
+		return "json", "application/json"
+	}
+	return "text", "text/plain"
+}
+
+// plainFile says what a file is that is no table.
+func plainFile(path string) string {
+	name := path[strings.LastIndex(path, "/")+1:]
+	switch stem, ext, _ := strings.Cut(name, "."); {
+	case name == "inputs.sha256":
+		return "Hashes of the files that the derived tables were made from."
+	case ext == "json":
+		return "The same as " + stem + ".yaml, for programs."
+	case name == "dataset.yaml":
+		return "What the trial is, its licence, contributors, method and limits."
+	case name == "session.yaml":
+		return "When, where and how a session was run, its conditions and recordings."
+	case name == "plan.yaml":
+		return "What a session was meant to be, written before the run."
+	}
+	return ""
+}
+
+// sourcesOf names what a file was made from: the file a recording was imported
+// from, the inputs of a derived table.
+func sourcesOf(ds *trial.Dataset, path string) []source {
+	if strings.HasPrefix(path, "derived/") {
+		return []source{{Title: "The other files of this dataset, listed with their hashes", Path: "derived/inputs.sha256"}}
+	}
+	for i := range ds.Sessions {
+		for _, r := range ds.Sessions[i].Facts.Recordings {
+			if ds.Sessions[i].Folder()+"/"+r.File == path && r.SourceSha256 != "" {
+				return []source{{Title: strings.TrimSpace("Imported from a " + strings.ToUpper(r.SourceFormat) + " file with SHA-256 " + r.SourceSha256)}}
+			}
+		}
+	}
+	return nil
+}
+
+// schema is the Table Schema of a file with the given header.
+func (t *Table) schema(header []string, names map[string]string) *schema {
+	s := &schema{MissingValues: []string{""}}
+	for _, f := range t.in(header) {
+		s.Fields = append(s.Fields, f.field())
+	}
+	if !slices.ContainsFunc(t.Key, func(k string) bool { return !slices.Contains(header, k) }) {
+		s.PrimaryKey = t.Key
+	}
+	for _, r := range t.References {
+		if target := names[r.Table]; target != "" && slices.Contains(header, r.Column) {
+			s.ForeignKeys = append(s.ForeignKeys, foreignKey{r.Column, reference{target, r.Field}})
+		}
+	}
+	return s
+}
+
+func (f Field) field() field {
+	described := field{Name: f.Name, Type: f.Type, Description: f.Description()}
+	if f.Type == "boolean" {
+		described.TrueValues, described.FalseValues = []string{"yes"}, []string{"no"}
+	}
+	if f.Required || f.OneOf != nil || f.Least != "" || f.Most != "" {
+		described.Constraints = &constraints{Required: f.Required, Enum: f.OneOf, Minimum: bound(f.Least), Maximum: bound(f.Most)}
+	}
+	return described
+}
+
+func bound(text string) *json.Number {
+	if text == "" {
+		return nil
+	}
+	n := json.Number(text)
+	return &n
+}
+
+// namesOf gives every file the name of its resource: its path in lower case, a
+// table without its extension; one that is taken gets a number.
+func namesOf(files []File) map[string]string {
+	names, taken := map[string]string{}, map[string]bool{}
+	for _, f := range files {
+		stem := strings.TrimSuffix(f.Path, ".csv")
+		var b strings.Builder
+		for _, c := range []byte(strings.ToLower(stem)) {
+			if c >= 'a' && c <= 'z' || c >= '0' && c <= '9' || strings.IndexByte("-._/", c) >= 0 {
+				b.WriteByte(c)
+			} else {
+				b.WriteByte('_')
+			}
+		}
+		name := b.String()
+		for n := 2; taken[name]; n++ {
+			name = b.String() + "-" + strconv.Itoa(n)
+		}
+		taken[name], names[f.Path] = true, name
+	}
+	return names
+}
+
+// slug turns a title into lower-case words joined by dashes, at most 60 letters.
+func slug(title string) string {
+	var words []string
+	length := 0
+	for _, word := range strings.FieldsFunc(strings.ToLower(title), func(r rune) bool { return (r < 'a' || r > 'z') && (r < '0' || r > '9') }) {
+		if length += len(word) + 1; length > 61 {
+			break
+		}
+		words = append(words, word)
+	}
+	return strings.Join(words, "-")
+}

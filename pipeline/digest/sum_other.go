@@ -1,7 +1,0 @@
-//go:build !js
-
-package digest
-
-import "crypto/sha256"
-
-func sum256(data []byte) [32]byte { return sha256.Sum256(data) }

@@ -1,0 +1,121 @@
+package randomise
+
+import (
+	"math/rand/v2"
+	"slices"
+	"sort"
+)
+
+const (
+	// EnumerationLimit is how many orders are looked at one by one.
+	EnumerationLimit = 200_000
+	// SampledCandidates is how many are drawn to choose from where there are more.
+	SampledCandidates = 20_000
+)
+
+// admissible counts the orders with the given blocks of each shoe, the
+// multinomial coefficient; past a thousand million it stops counting and returns
+// what it has.
+func admissible(counts []int) int {
+	total, placed := 1, 0
+	for _, n := range counts {
+		for i := 1; i <= n; i++ {
+			placed++
+			total = total * placed / i
+			if total > 1_000_000_000 {
+				return total
+			}
+		}
+	}
+	return total
+}
+
+// everyOrder calls see with every order of the given blocks of each shoe, in
+// lexicographic order. The slice is used again.
+func everyOrder(counts []int, see func([]int)) {
+	order := inRow(counts)
+	for {
+		see(order)
+		i := len(order) - 2
+		for i >= 0 && order[i] >= order[i+1] {
+			i--
+		}
+		if i < 0 {
+			return
+		}
+		j := len(order) - 1
+		for order[j] <= order[i] {
+			j--
+		}
+		order[i], order[j] = order[j], order[i]
+		slices.Reverse(order[i+1:])
+	}
+}
+
+// inRow is the order that comes first: all blocks of shoe 0, then of shoe 1, ...
+func inRow(counts []int) []int {
+	var order []int
+	for s, n := range counts {
+		for range n {
+			order = append(order, s)
+		}
+	}
+	return order
+}
+
+// drawnOrders draws candidates by the seed. Where every shoe has as many blocks,
+// one half is rows of Williams designs, each row followed by its mirror image,
+// and of every order drawn those come with it in which the shoes have moved on by
+// one, two, ...: then no drift favours a shoe on average over the candidates.
+// Otherwise any order may be drawn. They come in lexicographic order, each once.
+func drawnOrders(counts []int, seed uint64) [][]int {
+	source := rand.New(rand.NewPCG(seed, candidateStream))
+	even := slices.Max(counts) == slices.Min(counts)
+	all := make([][]int, 0, SampledCandidates)
+	for i := 0; len(all) < SampledCandidates; i++ {
+		order := inRow(counts)
+		if even && i%2 == 1 {
+			order = rowsAndMirrors(len(counts), counts[0], source)
+		} else {
+			source.Shuffle(len(order), func(i, j int) { order[i], order[j] = order[j], order[i] })
+		}
+		all = append(all, order)
+		for shift := 1; even && shift < len(counts); shift++ {
+			all = append(all, movedOn(order, shift, len(counts)))
+		}
+	}
+	sort.Slice(all, func(i, j int) bool { return slices.Compare(all[i], all[j]) < 0 })
+	kept := all[:1]
+	for _, order := range all[1:] {
+		if !slices.Equal(order, kept[len(kept)-1]) {
+			kept = append(kept, order)
+		}
+	}
+	return kept
+}
+
+func movedOn(order []int, shift, shoes int) []int {
+	order = slices.Clone(order)
+	for i := range order {
+		order[i] = (order[i] + shift) % shoes
+	}
+	return order
+}
+
+// rowsAndMirrors chains rows of a Williams design, times of them in all.
+func rowsAndMirrors(shoes, times int, source *rand.Rand) []int {
+	rows := Williams(shoes)
+	var order []int
+	for len(order) < shoes*times {
+		names := source.Perm(shoes)
+		row := slices.Clone(rows[source.IntN(len(rows))])
+		for i := range row {
+			row[i] = names[row[i]]
+		}
+		order = append(order, row...)
+		if len(order) < shoes*times {
+			order = append(order, mirrored(row)...)
+		}
+	}
+	return order
+}
