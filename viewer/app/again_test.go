@@ -1,6 +1,7 @@
 package app
 
 import (
+	"bytes"
 	"fmt"
 	"strings"
 	"testing"
@@ -105,6 +106,39 @@ func TestSummariesAreMadeOnce(t *testing.T) {
 	} {
 		if got := cost(c.pairs...); got != c.want {
 			t.Errorf("%s costs %d summaries, want %d", c.what, got, c.want)
+		}
+	}
+}
+
+// A shoe called 5 and the exponent 0.9 are not the exponent 0.95: what the results
+// were made from is compared field by field, never as one text.
+func TestOneChoiceIsNotTakenForAnother(t *testing.T) {
+	bundle, err := example.Bundle()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for path, text := range bundle.Files {
+		bundle.Files[path] = bytes.ReplaceAll(text, []byte("birk"), []byte("5"))
+	}
+	if bundle, err = example.Publish(bundle.Files); err != nil {
+		t.Fatal(err)
+	}
+	m, err := Open(bundle, func(int, int) {})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, fragment := range []string{
+		"power_exponent=0.9&reference=5", "power_exponent=0.95", "power_exponent=0.95&out=" + example.First + "/1",
+	} {
+		m.Follow(fragment)
+		m.Recompute()
+		got, want := m.Yours(), inFull(m)
+		for i := range got.Compare.Comparisons {
+			g := &got.Compare.Comparisons[i]
+			w := want.Compare.Find(g.Outcome, g.Level, g.Shoe, g.Reference)
+			if w == nil || numbers(g) != numbers(w) {
+				t.Errorf("%s: %s against %s has other numbers than deriving everything anew", fragment, g.Shoe, g.Reference)
+			}
 		}
 	}
 }

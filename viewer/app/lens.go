@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 	"sort"
-	"strings"
 
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/trial"
@@ -150,10 +149,34 @@ func (m *Model) edge(key, value string) {
 	m.trim(key, seconds(math.Min(math.Max(cut, 0), m.Span())))
 }
 
-// paintedPanel is a panel with what it was made from.
-type paintedPanel struct {
-	made  string
+// panelKey is what a panel was made from.
+type panelKey struct {
+	width    figure.Width
+	imperial bool
+	from, to float64
+	session  string
+	beside   [MostBeside]string
+	excluded string // of every line, x for one that is
+}
+
+// cachedPanel is a panel with what it was made from.
+type cachedPanel struct {
+	key   panelKey
 	panel *figure.Panel
+}
+
+func (m *Model) panelKey(lines []figure.TraceLine) panelKey {
+	key := panelKey{width: m.Width, imperial: m.choice.Imperial, session: m.choice.Session}
+	key.from, key.to = m.View()
+	copy(key.beside[:], m.choice.Beside)
+	for _, line := range lines {
+		mark := "."
+		if line.Excluded {
+			mark = "x"
+		}
+		key.excluded += mark
+	}
+	return key
 }
 
 // Panel returns the trace of a channel to paint and to zoom, the same one as long
@@ -164,20 +187,16 @@ func (m *Model) Panel(channel trial.Channel) *figure.Panel {
 	if !ok {
 		return nil
 	}
-	from, to := m.View()
-	var made strings.Builder
-	fmt.Fprint(&made, m.Width, m.choice.Imperial, from, to, m.choice.Session, m.choice.Beside)
-	for _, line := range trace.Lines {
-		fmt.Fprint(&made, line.Excluded)
+	key := m.panelKey(trace.Lines)
+	cached := m.panels[channel]
+	if cached.panel == nil || cached.key != key {
+		published := m.Dataset.Facts.Method.Trim
+		trace.From, trace.To = published.Trimmed(0, trace.Span, channel == trial.HeartRateBpm)
+		panel := trace.Panel(m.Width, key.from, key.to)
+		cached = cachedPanel{key, &panel}
+		m.panels[channel] = cached
 	}
-	painted := m.panels[channel]
-	if painted.made != made.String() {
-		trace.From, trace.To = m.Dataset.Facts.Method.Trim.Trimmed(0, trace.Span, channel == trial.HeartRateBpm)
-		panel := trace.Panel(m.Width, from, to)
-		painted = paintedPanel{made.String(), &panel}
-		m.panels[channel] = painted
-	}
-	return painted.panel
+	return cached.panel
 }
 
 // Reading is what the channels in view read in one block at the cursor; missing

@@ -41,16 +41,16 @@ type Model struct {
 	sessions   []sessionRun // under the choice
 	asRead     *derive.Result
 	turned     *derive.Result // as published but for the reference shoe
-	turnedTo   string         // what that was made from
+	turnedTo   direction      // what that was made from
 	yours      *derive.Result
 	label      func(shoe string) string
 	lines      map[lineKey][]figure.TraceLine
 	own        *Own
 	ownNotice  string
 	views      []SavedView
-	naming     string // what the next one is to be called
-	made       string // what the results were made from
-	panels     map[trial.Channel]paintedPanel
+	naming     string      // what the next one is to be called
+	analysed   analysisKey // what the results were made from
+	panels     map[trial.Channel]cachedPanel
 	swatches   map[int]string
 	cursor     float64 // seconds from block start; missing for none
 }
@@ -82,8 +82,8 @@ func Open(bundle *load.Bundle, step func(done, of int)) (*Model, error) {
 	m := &Model{
 		Bundle: bundle, Dataset: &folder.Dataset, Width: figure.Wide, choice: AsPublished(),
 		label: compare.Labels(&folder.Dataset), inputs: inputs, again: derive.NewAgain(inputs),
-		recordings: map[string][]trial.Recording{}, prepared: map[string]*derive.Prepared{}, lines: map[lineKey][]figure.TraceLine{},
-		panels: map[trial.Channel]paintedPanel{}, swatches: map[int]string{}, cursor: units.Missing,
+		recordings: map[string][]trial.Recording{}, prepared: map[string]*derive.Prepared{},
+		lines: map[lineKey][]figure.TraceLine{}, panels: map[trial.Channel]cachedPanel{}, swatches: map[int]string{}, cursor: units.Missing,
 	}
 	for i := range m.Dataset.Sessions {
 		s := &m.Dataset.Sessions[i]

@@ -14,7 +14,7 @@ import (
 type ownLook struct {
 	view  [2]float64 // stretch in view; missing or zero for all
 	at    float64    // where it is read; 0 for nowhere
-	panel paintedPanel
+	panel cachedPanel
 }
 
 // Span returns how long the recording is, s.
@@ -91,13 +91,19 @@ func (o *Own) Panel(m *Model) *figure.Panel {
 		return nil
 	}
 	from, to := o.View()
-	if made := fmt.Sprint(m.Width, m.choice.Imperial, from, to); o.look.panel.made != made {
+	key := panelKey{width: m.Width, imperial: m.choice.Imperial, from: from, to: to}
+	if o.look.panel.panel == nil || o.look.panel.key != key {
 		info, span := channel.Info(), o.Span()
-		trace := figure.Trace{Axis: info.Label + ", " + m.In(info.Unit).Unit, Clock: "min:s from the start of the recording", Span: span, From: 0, To: span,
-			Head:  figure.Head{ID: "own-trace", Title: info.Label + " over your recording", Desc: "Your blocks are shaded; the table below has their times."},
-			Lines: []figure.TraceLine{o.line(m, channel)}}
+		trace := figure.Trace{
+			Head: figure.Head{
+				ID: "own-trace", Title: info.Label + " over your recording",
+				Desc: "Your blocks are shaded; the table below has their times.",
+			},
+			Axis: info.Label + ", " + m.In(info.Unit).Unit, Clock: "min:s from the start of the recording",
+			Span: span, From: 0, To: span, Lines: []figure.TraceLine{o.line(m, channel)},
+		}
 		panel := trace.Panel(m.Width, from, to)
-		o.look.panel = paintedPanel{made, &panel}
+		o.look.panel = cachedPanel{key, &panel}
 	}
 	return o.look.panel.panel
 }

@@ -1,11 +1,11 @@
 package app
 
 import (
-	"fmt"
 	"slices"
 
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
 )
 
 // The reasons written beside a block that the reader put out or in.
@@ -23,19 +23,57 @@ type sessionRun struct {
 	result derive.SessionResult
 }
 
+// analysisKey is what the results were made from: everything in a choice that bears
+// on them.
+type analysisKey struct {
+	method shownMethod
+	flips  []Flip
+}
+
+// shownMethod is the part of an [analysisKey] that == compares.
+type shownMethod struct {
+	trim               trial.Trim
+	drift              string
+	exponent           optional
+	reference, outcome string
+}
+
+func (k analysisKey) equal(other analysisKey) bool {
+	return k.method == other.method && slices.Equal(k.flips, other.flips)
+}
+
+// optional is a number that may be missing. Unlike NaN, a missing one equals a
+// missing one.
+type optional struct {
+	known bool
+	value float64
+}
+
+func optionalOf(x float64) optional {
+	if !units.Known(x) {
+		return optional{}
+	}
+	return optional{true, x}
+}
+
+func (m *Model) analysisKey() analysisKey {
+	method := shownMethod{m.Trim(), m.Drift(), optionalOf(m.Exponent()), m.Reference(), m.choice.Outcome}
+	return analysisKey{method, m.choice.Flips}
+}
+
 // Recompute brings the results up to date with the choice, as far as they are
 // shown, within a frame. Sessions on which the choice does not bear keep their
 // published results.
 func (m *Model) Recompute() {
-	c := m.choice
-	made := fmt.Sprint(m.Trim(), c.Drift, c.Exponent, c.Reference, c.Flips, m.shown())
-	if m.own != nil && (m.own.stale || m.made != made) {
+	key := m.analysisKey()
+	same := m.yours != nil && m.analysed.equal(key)
+	if m.own != nil && (m.own.stale || !same) {
 		m.compareOwn()
 	}
-	if m.made == made {
+	if same {
 		return // looking at something else costs no analysis
 	}
-	m.made = made
+	m.analysed = key
 	if !m.Bundle.Whole() {
 		m.yours, m.turned = m.asRead, m.asRead
 		return
@@ -53,15 +91,19 @@ func (m *Model) Recompute() {
 	m.yours = m.again.Run(ds, results, m.shown()...)
 }
 
+// direction is the shoe that others are compared with, and the outcome in which they
+// are when it is not the one that decides.
+type direction struct{ reference, outcome string }
+
 // turn brings the published results up to date with the reference shoe alone, so
 // that they stand beside the reader's in the same direction.
 func (m *Model) turn() {
 	reference := m.choice.Reference
 	if reference == "" {
-		m.turned, m.turnedTo = m.asRead, ""
+		m.turned, m.turnedTo = m.asRead, direction{}
 		return
 	}
-	if to := fmt.Sprint(reference, m.shown()); m.turnedTo != to {
+	if to := (direction{reference, m.choice.Outcome}); m.turnedTo != to {
 		turned := *m.Dataset
 		turned.Facts.Method.Reference = reference
 		m.turned, m.turnedTo = derive.NewAgain(m.inputs).Run(&turned, m.published, m.shown()...), to
@@ -78,7 +120,9 @@ func (m *Model) Tables() []derive.Table {
 	results := make([]derive.SessionResult, len(ds.Sessions))
 	for i := range results {
 		s := &m.Dataset.Sessions[i]
-		results[i] = runSession(s, m.flips(s.ID), func(s *trial.Session) derive.SessionResult { return m.prepared[s.ID].Session(ds, s) })
+		results[i] = runSession(s, m.flips(s.ID), func(s *trial.Session) derive.SessionResult {
+			return m.prepared[s.ID].Session(ds, s)
+		})
 	}
 	return derive.Assemble(ds, results, m.inputs).Tables
 }
@@ -111,7 +155,10 @@ func (m *Model) session(ds *trial.Dataset, i int) derive.SessionResult {
 	run := &m.sessions[i]
 	if !run.done || run.trim != ds.Facts.Method.Trim || !slices.Equal(run.flips, flips) {
 		m.Summarised += len(published.Blocks)
-		*run = sessionRun{true, ds.Facts.Method.Trim, flips, runSession(published, flips, func(s *trial.Session) derive.SessionResult { return m.prepared[s.ID].Quick(ds, s) })}
+		result := runSession(published, flips, func(s *trial.Session) derive.SessionResult {
+			return m.prepared[s.ID].Quick(ds, s)
+		})
+		*run = sessionRun{true, ds.Facts.Method.Trim, flips, result}
 	}
 	return run.result
 }
