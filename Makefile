@@ -1,7 +1,7 @@
 # Everything a person or a machine does with this repository. `make help` lists it.
 .DEFAULT_GOAL := help
 BIN := bin/soletrial
-PURE := ./pipeline/units ./pipeline/checksum ./pipeline/crew ./pipeline/exact ./pipeline/trial ./pipeline/plaintext ./pipeline/recording ./pipeline/align ./pipeline/segment ./pipeline/steady ./pipeline/conditions ./pipeline/sensor ./pipeline/quality \
+PURE := ./pipeline/units ./pipeline/checksum ./pipeline/crew ./pipeline/exact ./pipeline/trial ./pipeline/plaintext ./pipeline/recording ./pipeline/align ./pipeline/recording/segment ./pipeline/steady ./pipeline/conditions ./pipeline/sensor ./pipeline/quality \
 	./pipeline/stats ./pipeline/randomise ./pipeline/plan ./pipeline/compare ./pipeline/forecast ./pipeline/derive ./pipeline/recommend ./pipeline/pool ./pipeline/datapackage ./pipeline/archive ./pipeline/figure
 VIEWER_PURE := ./viewer/app ./viewer/convert ./viewer/load ./viewer/store ./viewer/tree ./viewer/view
 CROSS := windows/amd64 darwin/arm64 linux/arm64

@@ -21,7 +21,7 @@ const (
 // Pressed reports whether laps tell how the run was divided. A single lap does
 // not, nor do laps that the device made by itself, one after every kilometre or
 // mile.
-func Pressed(laps []Lap) bool {
+func Pressed(laps []trial.Lap) bool {
 	if len(laps) < 2 {
 		return false
 	}
@@ -41,13 +41,13 @@ const sameDistance = 0.01
 // looks like something else (longer than the protocol's block, or much slower
 // than the others) is proposed as excluded, with the reason. The lap distance
 // of a sensor is not a measured distance and is not copied.
-func ProposeBlocks(laps []Lap, session trial.Session) []trial.Block {
+func ProposeBlocks(laps []trial.Lap, session trial.Session) []trial.Block {
 	blockS := session.Facts.Protocol.BlockS
 	shortest := float64(shortestLapS)
 	if blockS > 0 {
 		shortest = (1 - sameLength) * blockS
 	}
-	var kept []Lap
+	var kept []trial.Lap
 	var numbers []int
 	for i, lap := range laps {
 		if lap.EndS-lap.StartS >= shortest {
@@ -65,7 +65,7 @@ func ProposeBlocks(laps []Lap, session trial.Session) []trial.Block {
 	return blocks
 }
 
-func blankBlock(id string, lap Lap) trial.Block {
+func blankBlock(id string, lap trial.Lap) trial.Block {
 	b := trial.Block{ID: id, Start: lap.StartS, End: lap.EndS, Target: units.Missing,
 		DistanceM: units.Missing, Laps: units.Missing, RPE: units.Missing, ComfortMm: units.Missing}
 	for m := range b.Measured {
@@ -74,29 +74,29 @@ func blankBlock(id string, lap Lap) trial.Block {
 	return b
 }
 
-func whyNotABlock(lap Lap, blockS, usual float64) string {
+func whyNotABlock(lap trial.Lap, blockS, usual float64) string {
 	length := lap.EndS - lap.StartS
 	switch {
 	case blockS > 0 && length > (1+sameLength)*blockS:
 		return fmt.Sprintf("proposed: lap of %.0f s is longer than the protocol's block of %.0f s", length, blockS)
-	case lap.speed() < slowShare*usual:
-		return fmt.Sprintf("proposed: lap at %.2f m/s is slower than the others at %.2f m/s", lap.speed(), usual)
+	case lapSpeed(lap) < slowShare*usual:
+		return fmt.Sprintf("proposed: lap at %.2f m/s is slower than the others at %.2f m/s", lapSpeed(lap), usual)
 	}
 	return ""
 }
 
-// speed is the lap's mean speed, missing when it has no distance or no length.
-func (l Lap) speed() float64 {
+// lapSpeed is the lap's mean speed, missing when it has no distance or no length.
+func lapSpeed(l trial.Lap) float64 {
 	if l.EndS <= l.StartS {
 		return units.Missing
 	}
 	return l.DistanceM / (l.EndS - l.StartS)
 }
 
-func medianSpeed(laps []Lap) float64 {
+func medianSpeed(laps []trial.Lap) float64 {
 	speeds := make([]float64, len(laps))
 	for i, lap := range laps {
-		speeds[i] = lap.speed()
+		speeds[i] = lapSpeed(lap)
 	}
 	return median(speeds)
 }

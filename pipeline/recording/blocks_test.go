@@ -42,10 +42,10 @@ func TestProposeBlocks(t *testing.T) {
 }
 
 func TestProposeBlocksByProtocol(t *testing.T) {
-	lap := func(start, end, distance float64) recording.Lap {
-		return recording.Lap{StartS: start, EndS: end, DistanceM: distance}
+	lap := func(start, end, distance float64) trial.Lap {
+		return trial.Lap{StartS: start, EndS: end, DistanceM: distance}
 	}
-	laps := []recording.Lap{lap(0, 600, 2400), lap(600, 690, 360), lap(690, 750, 60), lap(750, 840, units.Missing), lap(840, 850, 40)}
+	laps := []trial.Lap{lap(0, 600, 2400), lap(600, 690, 360), lap(690, 750, 60), lap(750, 840, units.Missing), lap(840, 850, 40)}
 	blocks := recording.ProposeBlocks(laps, session(90))
 	if len(blocks) != 3 || !blocks[0].Excluded || !strings.Contains(blocks[0].Reason, "longer than the protocol's block of 90 s") || blocks[1].Excluded || blocks[2].Excluded {
 		t.Errorf("blocks of 90 s: %+v", blocks)
@@ -74,9 +74,9 @@ func TestProposeBlocksFromRealIntervals(t *testing.T) {
 
 // Which laps divide a run: those that somebody pressed, or a workout made.
 func TestPressed(t *testing.T) {
-	by := func(trigger string, metres ...float64) (laps []recording.Lap) {
+	by := func(trigger string, metres ...float64) (laps []trial.Lap) {
 		for i, m := range metres {
-			laps = append(laps, recording.Lap{StartS: float64(300 * i), EndS: float64(300*i + 300), DistanceM: m, Trigger: trigger})
+			laps = append(laps, trial.Lap{StartS: float64(300 * i), EndS: float64(300*i + 300), DistanceM: m, Trigger: trigger})
 		}
 		return laps
 	}
@@ -84,7 +84,7 @@ func TestPressed(t *testing.T) {
 	workout[1].Trigger, workout[3].Trigger = "time", "time"
 	for _, c := range []struct {
 		name string
-		laps []recording.Lap
+		laps []trial.Lap
 		want bool
 	}{
 		{"none", nil, false},

@@ -10,6 +10,7 @@ import (
 	"github.com/muktihari/fit/profile/untyped/fieldnum"
 	"github.com/muktihari/fit/proto"
 
+	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
 
@@ -40,12 +41,12 @@ func (m *messages) addEvent(message *proto.Message) bool {
 
 // pausesOf gives the times from a stop of the timer to the next start, within
 // the samples of a part. The last stop has no start after it and is no pause.
-func (m *messages) pausesOf(p part) []Pause {
+func (m *messages) pausesOf(p part) []trial.Pause {
 	events := slices.Clone(m.timer)
 	slices.SortStableFunc(events, func(a, b timerEvent) int { return cmp.Compare(a.at, b.at) })
 	times := p.times()
 	first, last := times[0], times[len(times)-1]
-	var pauses []Pause
+	var pauses []trial.Pause
 	stopped, since := false, uint32(0)
 	for _, e := range events {
 		switch {
@@ -54,7 +55,7 @@ func (m *messages) pausesOf(p part) []Pause {
 		case !e.stop && stopped:
 			stopped = false
 			if since >= first && e.at <= last && e.at > since {
-				pauses = append(pauses, Pause{StartS: float64(since - first), EndS: float64(e.at - first)})
+				pauses = append(pauses, trial.Pause{StartS: float64(since - first), EndS: float64(e.at - first)})
 			}
 		}
 	}

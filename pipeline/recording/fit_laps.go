@@ -9,6 +9,7 @@ import (
 	"github.com/muktihari/fit/profile/untyped/fieldnum"
 	"github.com/muktihari/fit/proto"
 
+	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
 
@@ -70,10 +71,10 @@ func fieldNumber(message *proto.Message, num byte) float64 {
 // starts on a whole second but ends on a millisecond, so that its end can
 // reach into the next lap by two roundings; it is cut back there. A lap that has
 // no sample is damaged, or lies behind the point where the file is cut off.
-func (m *messages) lapsOf(p part, imp *Import) []Lap {
+func (m *messages) lapsOf(p part, imp *Import) []trial.Lap {
 	first := p.times()[0]
 	length, outside := p.length(), 0
-	var laps []Lap
+	var laps []trial.Lap
 	for _, l := range m.laps {
 		if l.start == 0 || !units.Known(l.length) || l.start < p.from || l.start >= p.until {
 			continue
@@ -83,12 +84,12 @@ func (m *messages) lapsOf(p part, imp *Import) []Lap {
 			outside++
 			continue
 		}
-		laps = append(laps, Lap{StartS: start, EndS: start + l.length, DistanceM: l.distance, Trigger: l.trigger})
+		laps = append(laps, trial.Lap{StartS: start, EndS: start + l.length, DistanceM: l.distance, Trigger: l.trigger})
 	}
 	if outside > 0 {
 		imp.warn("laps outside the samples were left out: %d", outside)
 	}
-	slices.SortStableFunc(laps, func(a, b Lap) int { return cmp.Compare(a.StartS, b.StartS) })
+	slices.SortStableFunc(laps, func(a, b trial.Lap) int { return cmp.Compare(a.StartS, b.StartS) })
 	for i := range len(laps) - 1 {
 		if over := laps[i].EndS - laps[i+1].StartS; over > 0 && over < 2 {
 			laps[i].EndS = laps[i+1].StartS

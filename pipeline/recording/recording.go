@@ -29,17 +29,6 @@ type Options struct {
 	Zone *time.Location
 }
 
-// Lap is a lap as the device recorded it, on the recording's own clock.
-type Lap struct {
-	StartS, EndS float64
-	DistanceM    float64 // as the device measured it; missing when it did not
-	Trigger      string  // manual, distance, time, position, session_end, fitness_equipment; "" unknown
-}
-
-// Pause is a time on the recording's own clock during which the timer of the
-// device was stopped.
-type Pause struct{ StartS, EndS float64 }
-
 // Source says where one column of the samples was read from.
 type Source struct {
 	Column     string // "power_w", or "elapsed_s" for the time
@@ -55,12 +44,12 @@ type Import struct {
 	Local    time.Time      // where Start is zero: what the file's own clock, of an unknown zone, reads there (in UTC only for want of a zone); zero when it has none
 	Zone     *time.Location // local time of the run as an offset from UTC; nil when nobody told
 	Samples  *trial.Samples
-	Laps     []Lap
-	Pauses   []Pause  // of FIT files, the only ones that tell
-	Sources  []Source // by column order, the time first
-	Unread   float64  // share of a FIT file that damage kept from being read, 0 to 1
-	Dropped  []string // what was left behind and why
-	Warnings []string // what a person should know before trusting the rest
+	Laps     []trial.Lap
+	Pauses   []trial.Pause // of FIT files, the only ones that tell
+	Sources  []Source      // by column order, the time first
+	Unread   float64       // share of a FIT file that damage kept from being read, 0 to 1
+	Dropped  []string      // what was left behind and why
+	Warnings []string      // what a person should know before trusting the rest
 }
 
 // MaxBytes is the largest file that is read. A day at 1 Hz is below 20 MB in

@@ -23,7 +23,7 @@ var mayImport = map[string][]string{
 	"pipeline/recording/fittest":  {"pipeline/trial", "pipeline/units"},
 	"pipeline/stats":              {},
 	"pipeline/align":              {"pipeline/trial", "pipeline/units", "pipeline/stats"},
-	"pipeline/segment":            {"pipeline/trial", "pipeline/units", "pipeline/stats"},
+	"pipeline/recording/segment":  {"pipeline/trial", "pipeline/units", "pipeline/stats"},
 	"pipeline/steady":             {"pipeline/trial", "pipeline/units", "pipeline/stats"},
 	"pipeline/conditions":         {"pipeline/units", "pipeline/stats"},
 	"pipeline/sensor":             {"pipeline/trial", "pipeline/units", "pipeline/stats", "pipeline/steady"},

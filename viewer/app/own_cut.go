@@ -4,7 +4,7 @@ import (
 	"math"
 	"strings"
 
-	"soletrial/pipeline/segment"
+	"soletrial/pipeline/recording/segment"
 	"soletrial/pipeline/stats"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"

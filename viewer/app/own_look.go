@@ -5,7 +5,7 @@ import (
 	"math"
 
 	"soletrial/pipeline/figure"
-	"soletrial/pipeline/segment"
+	"soletrial/pipeline/recording/segment"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )

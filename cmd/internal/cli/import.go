@@ -68,7 +68,7 @@ type intake struct {
 	session trial.Session
 	files   map[string][]byte         // to write, relative to the dataset
 	taken   map[string]*trial.Samples // by file of this import
-	laps    []recording.Lap           // of the first file that has any, on the session's clock
+	laps    []trial.Lap               // of the first file that has any, on the session's clock
 	samples *trial.Samples            // of the first file that tells effort
 	shift   float64                   // from the clock of these samples to the session's
 	local   *time.Location            // --zone

@@ -3,7 +3,7 @@ package cli
 import (
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/recording"
-	"soletrial/pipeline/segment"
+	"soletrial/pipeline/recording/segment"
 	"soletrial/pipeline/trial"
 )
 

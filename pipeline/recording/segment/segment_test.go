@@ -9,7 +9,7 @@ import (
 	"testing"
 
 	"soletrial/pipeline/recording"
-	"soletrial/pipeline/segment"
+	"soletrial/pipeline/recording/segment"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -90,7 +90,7 @@ func TestCutFindsTheLegs(t *testing.T) {
 // device's laps. The runner presses after stopping, hence 8 s.
 func TestCutAgreesWithTheLapsOfARealSession(t *testing.T) {
 	const name = "g01_run_intervals_dynamics_footpod.fit"
-	src, err := os.ReadFile(filepath.Join("../../../shared/recordings", name))
+	src, err := os.ReadFile(filepath.Join("../../../../shared/recordings", name))
 	if err != nil {
 		t.Skipf("skipped: the folder of real recordings is not here: %v", err)
 	}

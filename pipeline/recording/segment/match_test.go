@@ -6,7 +6,7 @@ import (
 
 	"pgregory.net/rapid"
 
-	"soletrial/pipeline/segment"
+	"soletrial/pipeline/recording/segment"
 )
 
 func plan(seconds ...float64) []segment.Planned {

@@ -1,0 +1,12 @@
+package trial
+
+// Lap is a lap as a device recorded it, on the recording's own clock.
+type Lap struct {
+	StartS, EndS float64
+	DistanceM    float64 // as the device measured it; missing when it did not
+	Trigger      string  // manual, distance, time, position, session_end, fitness_equipment; "" unknown
+}
+
+// Pause is a time on the recording's own clock during which the timer of the
+// device was stopped.
+type Pause struct{ StartS, EndS float64 }
