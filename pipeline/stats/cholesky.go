@@ -2,16 +2,16 @@ package stats
 
 import "math"
 
-// cholesky is the lower triangle L of S = L L', by rows.
-type cholesky struct {
-	n int
-	l []float64 // above the diagonal, anything
+// Cholesky is the lower triangle L of a positive definite matrix S = L L' of N rows.
+type Cholesky struct {
+	N int
+	L []float64 // N x N, row after row; above the diagonal, anything
 }
 
-// factor replaces the lower triangle of S, which it holds, by L. A pivot that rounding made
-// negative or zero is kept tiny instead.
-func (c cholesky) factor() {
-	for i := range c.n {
+// Factor replaces the lower triangle of S, which L holds at first, by that of L. A pivot
+// that rounding made negative or zero is kept tiny instead.
+func (c Cholesky) Factor() {
+	for i := range c.N {
 		ri := c.row(i)
 		for j := range i {
 			rj := c.row(j)
@@ -25,18 +25,18 @@ func (c cholesky) factor() {
 	}
 }
 
-func (c cholesky) row(i int) []float64 { return c.l[i*c.n : (i+1)*c.n] }
+func (c Cholesky) row(i int) []float64 { return c.L[i*c.N : (i+1)*c.N] }
 
-// forward overwrites b, which is 0 before from, with L⁻¹ b.
-func (c cholesky) forward(b []float64, from int) {
+// Forward overwrites b, which is 0 before from, with L⁻¹ b.
+func (c Cholesky) Forward(b []float64, from int) {
 	for i := from; i < len(b); i++ {
 		r := c.row(i)
 		b[i] = (b[i] - dot(r[from:i], b[from:])) / r[i]
 	}
 }
 
-// backward overwrites b with the solution of the leading part of L' x = b.
-func (c cholesky) backward(b []float64) {
+// Backward overwrites b with the solution of the leading len(b) rows of L' x = b.
+func (c Cholesky) Backward(b []float64) {
 	for i := len(b) - 1; i >= 0; i-- {
 		r := c.row(i)
 		b[i] /= r[i]
@@ -44,23 +44,24 @@ func (c cholesky) backward(b []float64) {
 	}
 }
 
-// logDet returns ln of the determinant of the leading k by k part.
-func (c cholesky) logDet(k int) float64 {
+// LogDet returns ln of the determinant of the leading k by k part of S.
+func (c Cholesky) LogDet(k int) float64 {
 	s := 0.0
 	for i := range k {
-		s += Log(c.l[i*c.n+i])
+		s += Log(c.L[i*c.N+i])
 	}
 	return float64(2 * s)
 }
 
-// inverse puts the inverse of the leading k by k part into inv, by rows, and returns it.
-func (c cholesky) inverse(inv []float64, k int) []float64 {
+// Inverse puts the inverse of the leading k by k part of S into inv, row after row, and
+// returns it.
+func (c Cholesky) Inverse(inv []float64, k int) []float64 {
 	clear(inv)
 	for i := range k {
 		e := inv[i*k : (i+1)*k]
 		e[i] = 1
-		c.forward(e, i)
-		c.backward(e)
+		c.Forward(e, i)
+		c.Backward(e)
 	}
 	return inv
 }

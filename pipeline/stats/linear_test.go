@@ -6,9 +6,9 @@ import (
 	"testing"
 )
 
-func choleskyOf(n int, s ...float64) cholesky {
-	c := cholesky{n, s}
-	c.factor()
+func choleskyOf(n int, s ...float64) Cholesky {
+	c := Cholesky{n, s}
+	c.Factor()
 	return c
 }
 
@@ -17,16 +17,16 @@ func choleskyOf(n int, s ...float64) cholesky {
 func TestCholesky(t *testing.T) {
 	c := choleskyOf(3, 4, 9, 9, 2, 3, 9, 6, 5, 11)
 	for i, want := range []float64{2, 9, 9, 1, math.Sqrt2, 9, 3, math.Sqrt2, 0} {
-		within(t, fmt.Sprint("L ", i), c.l[i], want, 1e-15+boolFloat(i == 8)*1e-7)
+		within(t, fmt.Sprint("L ", i), c.L[i], want, 1e-15+boolFloat(i == 8)*1e-7)
 	}
-	near(t, "log determinant", c.logDet(2), math.Log(8), 1e-15)
-	inv := c.inverse([]float64{7, 7, 7, 7}, 2)
+	near(t, "log determinant", c.LogDet(2), math.Log(8), 1e-15)
+	inv := c.Inverse([]float64{7, 7, 7, 7}, 2)
 	for i, want := range []float64{3. / 8, -2. / 8, -2. / 8, 4. / 8} {
 		near(t, fmt.Sprint("inverse ", i), inv[i], want, 1e-15)
 	}
 	zero := choleskyOf(1, 0)
-	if !(zero.l[0] > 0 && zero.l[0] < 1e-100) {
-		t.Errorf("pivot of a zero matrix %v", zero.l[0])
+	if !(zero.L[0] > 0 && zero.L[0] < 1e-100) {
+		t.Errorf("pivot of a zero matrix %v", zero.L[0])
 	}
 	if d := choleskyOf(2, 1, 0, 1, 1).row(1)[1]; !(d > 0 && d < 1e-15) {
 		t.Errorf("last pivot of a singular matrix %v", d)

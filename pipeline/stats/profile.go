@@ -20,7 +20,7 @@ type profile struct {
 	l      *likelihood
 	lambda float64
 	sums   *crossSums
-	chol   cholesky  // of the whole cross-product matrix, response last
+	chol   Cholesky  // of the whole cross-product matrix, response last
 	v      []float64 // (-b, 1)
 	phi    []float64 // room for (X'V⁻¹X)⁻¹
 	q      float64   // r'V⁻¹r at σ² = 1
@@ -35,7 +35,7 @@ func (l *likelihood) at(lambda float64, depth int) profile {
 func (l *likelihood) newProfile(depth int) profile {
 	k := l.p + 1
 	return profile{
-		l: l, sums: newCrossSums(k, depth), chol: cholesky{k, make([]float64, k*k)},
+		l: l, sums: newCrossSums(k, depth), chol: Cholesky{k, make([]float64, k*k)},
 		v: make([]float64, k), phi: make([]float64, l.p*l.p),
 	}
 }
@@ -45,14 +45,14 @@ func (a *profile) moveTo(lambda float64) {
 	a.lambda = lambda
 	a.sums.restart()
 	a.l.between.addTo(a.sums, lambda)
-	copy(a.chol.l, a.l.within)
-	addScaled(a.chol.l, 1, a.sums.c1)
-	a.chol.factor()
+	copy(a.chol.L, a.l.within)
+	addScaled(a.chol.L, 1, a.sums.c1)
+	a.chol.Factor()
 	p := a.l.p
 	last := a.chol.row(p)
 	a.q = float64(last[p] * last[p])
 	copy(a.v, last[:p])
-	a.chol.backward(a.v[:p])
+	a.chol.Backward(a.v[:p])
 	for i := range p {
 		a.v[i] = -a.v[i]
 	}
@@ -64,7 +64,7 @@ func (a *profile) moveTo(lambda float64) {
 //	ν (1 + ln(2π q/ν)) + ln|V| + ln|X'V⁻¹X|,  ν = rows - rank
 func (a profile) criterion() float64 {
 	nu := a.l.residualDF()
-	return float64(nu*(1+Log(float64(2*math.Pi/nu*a.q)))) + a.sums.logV + a.sums.logD + a.chol.logDet(a.l.p) + a.l.logBasis
+	return float64(nu*(1+Log(float64(2*math.Pi/nu*a.q)))) + a.sums.logV + a.sums.logD + a.chol.LogDet(a.l.p) + a.l.logBasis
 }
 
 // score is the derivative of the criterion with respect to λ:
@@ -72,15 +72,15 @@ func (a profile) criterion() float64 {
 //	tr(P ZZ') - ν r'V⁻¹ZZ'V⁻¹r / q
 func (a profile) score() float64 {
 	p := a.l.p
-	tr := a.sums.trB - traceOfProduct(a.chol.inverse(a.phi, p), a.sums.c2, p, p+1)
+	tr := a.sums.trB - traceOfProduct(a.chol.Inverse(a.phi, p), a.sums.c2, p, p+1)
 	return tr - float64(a.l.residualDF()/a.q*quadraticForm(a.v, a.sums.c2))
 }
 
 // solve returns (X'V⁻¹X)⁻¹ c at σ² = 1.
 func (a profile) solve(c []float64) []float64 {
 	w := append([]float64(nil), c...)
-	a.chol.forward(w, 0)
-	a.chol.backward(w)
+	a.chol.Forward(w, 0)
+	a.chol.Backward(w)
 	return w
 }
 
@@ -115,7 +115,7 @@ func (a profile) inflation(w []float64, cov VarianceCov) float64 {
 // expected information of the REML likelihood. s2 is the estimated σ².
 func (a profile) information(s2 float64) (observed, expected VarianceCov) {
 	p, k := a.l.p, a.l.p+1
-	phi := a.chol.inverse(a.phi, p)
+	phi := a.chol.Inverse(a.phi, p)
 	c2 := a.sums.c2
 	e2, e3 := a.whole(a.sums.e2), a.whole(a.sums.e3)
 	pc, pe := product(phi, c2, p, k), product(phi, e2, p, k)
