@@ -65,7 +65,8 @@ func add(w *zip.Writer, name string, text []byte) error {
 	content, err := w.CreateRaw(&zip.FileHeader{
 		Name: name, Method: zip.Deflate, Flags: utf8Names,
 		CreatorVersion: version2_0, ReaderVersion: version2_0, ModifiedDate: firstDay,
-		CRC32: crc32.ChecksumIEEE(text), CompressedSize64: uint64(len(compressed)), UncompressedSize64: uint64(len(text)),
+		CRC32: crc32.ChecksumIEEE(text), CompressedSize64: uint64(len(compressed)), UncompressedSize64: uint64(
+			len(text)),
 	})
 	if err != nil {
 		return err

@@ -24,7 +24,8 @@ func TestLocalHeader(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := []byte("PK\x03\x04\x14\x00\x00\x08\x08\x00\x00\x00\x21\x00") // 2.0; names in UTF-8; deflated; 1 January 1980
+	// 2.0; names in UTF-8; deflated; 1 January 1980
+	want := []byte("PK\x03\x04\x14\x00\x00\x08\x08\x00\x00\x00\x21\x00")
 	want = binary.LittleEndian.AppendUint32(want, crc32.ChecksumIEEE(text))
 	if len(got) < 30 || !bytes.Equal(got[:18], want) {
 		t.Fatalf("the local header begins\n% x, want\n% x", got[:min(18, len(got))], want)
@@ -94,7 +95,8 @@ func check(t *rapid.T, f *zip.File, want []byte) {
 	if err != nil || !bytes.Equal(got, want) {
 		t.Fatalf("%s: %v, %d bytes of %d", f.Name, err, len(got), len(want))
 	}
-	if day := time.Date(1980, 1, 1, 0, 0, 0, 0, time.UTC); !f.Modified.Equal(day) || len(f.Extra) != 0 || f.ExternalAttrs != 0 {
+	if day := time.Date(1980, 1, 1, 0, 0, 0, 0, time.UTC); !f.Modified.Equal(day) || len(f.Extra) != 0 ||
+		f.ExternalAttrs != 0 {
 		t.Fatalf("%s was made at %v, extra %x", f.Name, f.Modified, f.Extra)
 	}
 }

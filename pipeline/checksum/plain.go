@@ -64,7 +64,8 @@ func compress(h *[8]uint32, block []byte) {
 	}
 	a, b, c, d, e, f, g, k := h[0], h[1], h[2], h[3], h[4], h[5], h[6], h[7]
 	for t := range 64 {
-		t1 := k + (bits.RotateLeft32(e, -6) ^ bits.RotateLeft32(e, -11) ^ bits.RotateLeft32(e, -25)) + (e&f ^ ^e&g) + roundKeys[t] + w[t]
+		t1 := k + (bits.RotateLeft32(e, -6) ^ bits.RotateLeft32(e, -11) ^ bits.RotateLeft32(e, -25)) + (e&f ^ ^e&g) +
+			roundKeys[t] + w[t]
 		t2 := (bits.RotateLeft32(a, -2) ^ bits.RotateLeft32(a, -13) ^ bits.RotateLeft32(a, -22)) + (a&b ^ a&c ^ b&c)
 		a, b, c, d, e, f, g, k = t1+t2, a, b, c, d+t1, e, f, g
 	}

@@ -34,7 +34,8 @@ func Citation(facts *trial.DatasetFacts, hash, address string) []byte {
 		c.line("url", address)
 	}
 	c.line("version", "sha256-"+hash[:12])
-	c.text.WriteString("identifiers:\n  - type: other\n    value: " + quoted("sha256:"+hash) + "\n    description: " + quoted("SHA-256 of all.sha256, the list of all files of this version with their hashes") + "\n")
+	c.text.WriteString("identifiers:\n  - type: other\n    value: " + quoted("sha256:"+hash) + "\n    description: " +
+		quoted("SHA-256 of all.sha256, the list of all files of this version with their hashes") + "\n")
 	return []byte(c.text.String())
 }
 

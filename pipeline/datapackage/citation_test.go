@@ -40,7 +40,8 @@ func TestCitationIsValid(t *testing.T) {
 	if err := schema.Validate(got); err != nil {
 		t.Error(err)
 	}
-	if got["title"] != ds.Facts.Title || got["license"] != "CC0-1.0" || got["version"] != "sha256-0123456789ab" || got["url"] != "https://example.org/shoes/" {
+	if got["title"] != ds.Facts.Title || got["license"] != "CC0-1.0" || got["version"] != "sha256-0123456789ab" ||
+		got["url"] != "https://example.org/shoes/" {
 		t.Errorf("%v", got)
 	}
 	if author := got["authors"].([]any)[0].(map[string]any); author["name"] != "Runner One (invented)" {
@@ -65,7 +66,9 @@ func TestCitationOfAnything(t *testing.T) {
 	schema := published(t, "cff-1.2.0-part.json")
 	rapid.Check(t, func(t *rapid.T) {
 		facts := trial.DatasetFacts{
-			Title: rapid.String().Draw(t, "title"), Description: rapid.String().Draw(t, "description"), Licence: rapid.SampledFrom([]string{"", "CC-BY-4.0", "cc-by-4.0", "mine"}).Draw(t, "licence"),
+			Title: rapid.String().Draw(t, "title"), Description: rapid.String().
+				Draw(t, "description"), Licence: rapid.SampledFrom([]string{"", "CC-BY-4.0", "cc-by-4.0", "mine"}).
+				Draw(t, "licence"),
 		}
 		for _, name := range rapid.SliceOfN(rapid.String(), 0, 3).Draw(t, "names") {
 			facts.Contributors = append(facts.Contributors, trial.Contributor{Name: name})

@@ -16,12 +16,20 @@ func Tables() []*Table {
 // fixedTables are the tables that stand at one place each.
 var fixedTables = map[string]*Table{
 	"runners.csv": &runners, "shoes.csv": &shoes, "venues.csv": &venues,
-	"derived/blocks.csv":      {Name: "derived blocks", Title: "One block reduced to the means of its steady window", Fields: derivedBlocks(), Key: []string{"session", "block"}, References: ofShoes("shoe")},
-	"derived/comparisons.csv": {Name: "derived comparisons", Title: "One pair of shoes in one outcome at one level of effort", Fields: comparisons(), Key: []string{"outcome", "level", "shoe", "reference"}, References: ofShoes("shoe", "reference")},
-	"derived/sessions.csv":    {Name: "derived sessions", Title: "One pair of shoes within one session, and over all sessions up to it", Fields: sessions(), Key: []string{"session", "outcome", "level", "shoe", "reference"}, References: ofShoes("shoe", "reference")},
-	"derived/findings.csv":    {Name: "derived findings", Title: "One finding of a quality rule", Fields: findings},
-	"derived/forecast.csv":    {Name: "derived forecast", Title: "One race in one shoe along one cost curve", Fields: forecast, Key: []string{"shoe", "reference", "distance_m", "base_time_s", "curve"}, References: ofShoes("shoe", "reference")},
-	"derived/sensor.csv":      {Name: "derived sensor", Title: "One check of the sensor, for one shoe", Fields: sensor, References: ofShoes("shoe")},
+	"derived/blocks.csv": {Name: "derived blocks", Title: "One block reduced to the means of its steady window",
+		Fields: derivedBlocks(), Key: []string{"session", "block"}, References: ofShoes("shoe")},
+	"derived/comparisons.csv": {Name: "derived comparisons",
+		Title: "One pair of shoes in one outcome at one level of effort", Fields: comparisons(),
+		Key: []string{"outcome", "level", "shoe", "reference"}, References: ofShoes("shoe", "reference")},
+	"derived/sessions.csv": {Name: "derived sessions",
+		Title: "One pair of shoes within one session, and over all sessions up to it", Fields: sessions(),
+		Key: []string{"session", "outcome", "level", "shoe", "reference"}, References: ofShoes("shoe", "reference")},
+	"derived/findings.csv": {Name: "derived findings", Title: "One finding of a quality rule", Fields: findings},
+	"derived/forecast.csv": {Name: "derived forecast", Title: "One race in one shoe along one cost curve",
+		Fields: forecast, Key: []string{"shoe", "reference", "distance_m", "base_time_s",
+			"curve"}, References: ofShoes("shoe", "reference")},
+	"derived/sensor.csv": {Name: "derived sensor", Title: "One check of the sensor, for one shoe", Fields: sensor,
+		References: ofShoes("shoe")},
 }
 
 func ofShoes(columns ...string) []Reference {
@@ -62,42 +70,56 @@ func oneOf(f Field, words ...string) Field {
 var shoes = Table{Name: "shoes", Title: "One pair of shoes", Key: []string{"id"}, Fields: []Field{
 	always(word("id", "Short name; other tables use it")), always(word("label", "Name for people")),
 	within("0", "", number("mass_g", "g", "Mass of ONE shoe, the mean of left and right, as worn")),
-	within("0", "", number("size_eu", "European size", "Size")), within("0", "", number("heel_mm", "mm", "Stack height at the heel")), within("0", "", number("forefoot_mm", "mm", "Stack height at the forefoot")),
-	word("plate", "Plate in the sole"), within("0", "", number("worn_km", "km", "Distance worn before the trial")), within("0", "", number("life_km", "km", "How far the pair is expected to last, by the person's own reckoning")),
-	within("0", "", number("price", "by currency", "Price of the pair, in the currency of the next column")), word("currency", "Currency of the price, three letters by ISO 4217"),
+	within("0", "", number("size_eu", "European size", "Size")), within("0", "", number("heel_mm", "mm",
+		"Stack height at the heel")), within("0", "", number("forefoot_mm", "mm", "Stack height at the forefoot")),
+	word("plate", "Plate in the sole"), within("0", "", number("worn_km", "km", "Distance worn before the trial")),
+	within("0", "", number("life_km", "km", "How far the pair is expected to last, by the person's own reckoning")),
+	within("0", "", number("price", "by currency", "Price of the pair, in the currency of the next column")),
+	word("currency", "Currency of the price, three letters by ISO 4217"),
 	word("obtained", "How the pair was obtained"), word("notes", "Anything else"),
 }}
 
 var runners = Table{Name: "runners", Title: "One runner", Key: []string{"id"}, Fields: []Field{
 	always(word("id", "Short name; sessions use it")), always(word("label", "Name or pseudonym for people")),
-	within("0", "", number("mass_kg", "kg", "Body mass")), within("0", "", number("height_cm", "cm", "Height")), within("0", "", number("leg_length_cm", "cm", "Leg length; where blank, 0.53 of the height")),
+	within("0", "", number("mass_kg", "kg", "Body mass")), within("0", "", number("height_cm", "cm", "Height")),
+	within("0", "", number("leg_length_cm", "cm", "Leg length; where blank, 0.53 of the height")),
 }}
 
 var venues = Table{Name: "venues", Title: "One place to run", Key: []string{"id"}, Fields: []Field{
-	always(word("id", "Short name; sessions use it")), always(word("label", "Name for people")), oneOf(word("kind", "What kind of ground"), trial.VenueKinds...),
-	within("0", "", number("lap_m", "m", "Length of a lap in lane 1")), within("1", "", number("lane", "", "Lane that is run in")), number("altitude_m", "m", "Altitude above sea level"),
+	always(word("id", "Short name; sessions use it")), always(word("label", "Name for people")),
+	oneOf(word("kind", "What kind of ground"), trial.VenueKinds...),
+	within("0", "", number("lap_m", "m", "Length of a lap in lane 1")), within("1", "",
+		number("lane", "", "Lane that is run in")), number("altitude_m", "m", "Altitude above sea level"),
 }}
 
-var blocks = Table{Name: "blocks", Title: "One block: a stretch in one shoe", Key: []string{"block"}, References: ofShoes("shoe"), Fields: append([]Field{
-	always(word("block", "Name of the block in its session")), word("shoe", "Id from shoes.csv"),
-	within("0", "", number("start_s", "s", "Start on the session's clock")), within("0", "", number("end_s", "s", "End on the session's clock")),
-	word("target", "Target where it differs from the session's: W, bpm, or a pace in min:s per km, by what the session holds"),
-	within("0", "", number("distance_m", "m", "Distance measured on the ground, not by a sensor")), within("0", "", number("laps", "laps", "Laps of the venue")),
-	within("0", "10", number("rpe", "points of 10", "Perceived exertion")), within("0", "100", number("comfort_mm", "mm", "Comfort on a visual analogue scale of 100 mm")),
-	yesNo("include", "Whether the block takes part; blank is yes"), word("reason", "Why it does not"), word("note", "Anything else"),
-}, byHand()...)}
+var blocks = Table{Name: "blocks", Title: "One block: a stretch in one shoe", Key: []string{"block"},
+	References: ofShoes("shoe"), Fields: append([]Field{
+		always(word("block", "Name of the block in its session")), word("shoe", "Id from shoes.csv"),
+		within("0", "", number("start_s", "s", "Start on the session's clock")), within("0", "",
+			number("end_s", "s", "End on the session's clock")),
+		word("target", "Target where it differs from the session's: W, bpm, or a pace in min:s per km, by what the "+
+			"session holds"),
+		within("0", "", number("distance_m", "m", "Distance measured on the ground, not by a sensor")), within("0", "",
+			number("laps", "laps", "Laps of the venue")),
+		within("0", "10", number("rpe", "points of 10", "Perceived exertion")), within("0", "100",
+			number("comfort_mm", "mm", "Comfort on a visual analogue scale of 100 mm")),
+		yesNo("include", "Whether the block takes part; blank is yes"), word("reason", "Why it does not"), word("note",
+			"Anything else"),
+	}, byHand()...)}
 
 // byHand are the block means that a person may write into blocks.csv.
 func byHand() (fields []Field) {
 	for m := range trial.MeasureCount {
 		info := m.Outcome().Info()
-		fields = append(fields, within("0", "", number(info.Column, info.Unit, "Mean "+info.Label+" of the block, written by hand")))
+		fields = append(fields,
+			within("0", "", number(info.Column, info.Unit, "Mean "+info.Label+" of the block, written by hand")))
 	}
 	return fields
 }
 
 var recording = Table{Name: "recording", Title: "One sample of one device", Fields: append([]Field{
-	always(number(trial.ElapsedColumn, "s", "Time on the device's clock; times may repeat where the device repeated them")),
+	always(number(trial.ElapsedColumn, "s", "Time on the device's clock; times may repeat where the device "+
+		"repeated them")),
 }, channels()...)}
 
 func channels() (fields []Field) {

@@ -106,8 +106,10 @@ type (
 func Package(ds *trial.Dataset, files []File, address string) ([]byte, error) {
 	facts := &ds.Facts
 	d := descriptor{
-		Profile: "data-package", Name: cmp.Or(slug(facts.Title), "shoe-trial"), Title: cmp.Or(facts.Title, "Shoe trial"), Description: about(facts), Homepage: address,
-		Keywords: []string{"running shoes", "field trial", "running economy"}, Licenses: licensed(facts.Licence), Resources: []resource{},
+		Profile: "data-package", Name: cmp.Or(slug(facts.Title), "shoe-trial"), Title: cmp.Or(facts.Title,
+			"Shoe trial"), Description: about(facts), Homepage: address,
+		Keywords: []string{"running shoes", "field trial", "running economy"}, Licenses: licensed(facts.Licence),
+		Resources: []resource{},
 	}
 	for _, c := range facts.Contributors {
 		who := contributor{Title: c.Name, Role: "contributor"}
@@ -154,7 +156,8 @@ func licensed(id string) []license {
 func describeFile(ds *trial.Dataset, f File, names map[string]string, i int) resource {
 	r := resource{
 		Profile: "data-resource", Name: names[f.Path], Path: f.Path, Encoding: "utf-8",
-		Bytes: len(f.Text), Hash: "sha256:" + checksum.SHA256(f.Text), Licenses: licensed(ds.Facts.Licence), Sources: sourcesOf(ds, f.Path),
+		Bytes: len(f.Text), Hash: "sha256:" + checksum.SHA256(f.Text), Licenses: licensed(ds.Facts.Licence),
+		Sources: sourcesOf(ds, f.Path),
 	}
 	r.Format, r.Mediatype = format(f.Path)
 	r.Description = plainFile(f.Path)
@@ -202,12 +205,14 @@ func plainFile(path string) string {
 // from, the inputs of a derived table.
 func sourcesOf(ds *trial.Dataset, path string) []source {
 	if strings.HasPrefix(path, "derived/") {
-		return []source{{Title: "The other files of this dataset, listed with their hashes", Path: "derived/inputs.sha256"}}
+		return []source{{Title: "The other files of this dataset, listed with their hashes",
+			Path: "derived/inputs.sha256"}}
 	}
 	for i := range ds.Sessions {
 		for _, r := range ds.Sessions[i].Facts.Recordings {
 			if ds.Sessions[i].Folder()+"/"+r.File == path && r.SourceSha256 != "" {
-				return []source{{Title: strings.TrimSpace("Imported from a " + strings.ToUpper(r.SourceFormat) + " file with SHA-256 " + r.SourceSha256)}}
+				return []source{{Title: strings.TrimSpace("Imported from a " + strings.ToUpper(r.SourceFormat) +
+					" file with SHA-256 " + r.SourceSha256)}}
 			}
 		}
 	}
@@ -237,7 +242,8 @@ func (f Field) field() field {
 		described.TrueValues, described.FalseValues = []string{"yes"}, []string{"no"}
 	}
 	if f.Required || f.OneOf != nil || f.Least != "" || f.Most != "" {
-		described.Constraints = &constraints{Required: f.Required, Enum: f.OneOf, Minimum: bound(f.Least), Maximum: bound(f.Most)}
+		described.Constraints = &constraints{Required: f.Required, Enum: f.OneOf, Minimum: bound(f.Least),
+			Maximum: bound(f.Most)}
 	}
 	return described
 }
@@ -277,7 +283,8 @@ func namesOf(files []File) map[string]string {
 func slug(title string) string {
 	var words []string
 	length := 0
-	for _, word := range strings.FieldsFunc(strings.ToLower(title), func(r rune) bool { return (r < 'a' || r > 'z') && (r < '0' || r > '9') }) {
+	for _, word := range strings.FieldsFunc(strings.ToLower(title),
+		func(r rune) bool { return (r < 'a' || r > 'z') && (r < '0' || r > '9') }) {
 		if length += len(word) + 1; length > 61 {
 			break
 		}

@@ -70,10 +70,13 @@ func TestProfilesAreTheOriginals(t *testing.T) {
 func TestPackageIsValid(t *testing.T) {
 	whole, table := published(t, "data-package.json"), published(t, "tabular-data-resource.json")
 	ds, files := demo(t)
-	hostile := &trial.Dataset{Facts: trial.DatasetFacts{Title: "\u202e<b>", Licence: "CC-BY-4.0 OR MIT", Contributors: []trial.Contributor{{Name: "x", Role: "everything"}}}}
+	hostile := &trial.Dataset{Facts: trial.DatasetFacts{Title: "\u202e<b>", Licence: "CC-BY-4.0 OR MIT",
+		Contributors: []trial.Contributor{{Name: "x", Role: "everything"}}}}
 	for name, document := range map[string]any{
-		"demo": descriptorOf(t, ds, files, ""), "with an address": descriptorOf(t, ds, files, "https://example.org/shoes/"),
-		"bare": descriptorOf(t, &trial.Dataset{}, files[:1], ""), "hostile": descriptorOf(t, hostile, []File{{"shoes.csv", []byte("id,\"odd \"\"name\"\n")}, {"sessions/É/b c.csv", []byte("x\n")}}, ""),
+		"demo": descriptorOf(t, ds, files, ""), "with an address": descriptorOf(t, ds, files,
+			"https://example.org/shoes/"),
+		"bare": descriptorOf(t, &trial.Dataset{}, files[:1], ""), "hostile": descriptorOf(t, hostile,
+			[]File{{"shoes.csv", []byte("id,\"odd \"\"name\"\n")}, {"sessions/É/b c.csv", []byte("x\n")}}, ""),
 	} {
 		if err := whole.Validate(document); err != nil {
 			t.Errorf("%s: %v", name, err)
@@ -100,11 +103,17 @@ func TestSchemasRefuse(t *testing.T) {
 	for name, spoil := range map[string]func(d, r map[string]any){
 		"no resources":       func(d, r map[string]any) { delete(d, "resources") },
 		"a name with blanks": func(d, r map[string]any) { d["name"] = "Shoe trial" },
-		"a free role":        func(d, r map[string]any) { d["contributors"].([]any)[0].(map[string]any)["role"] = "timekeeper" },
-		"a bare hash":        func(d, r map[string]any) { r["hash"] = "sha256 of it" },
-		"an unknown type":    func(d, r map[string]any) { firstField(r)["type"] = "text" },
-		"a wrong bound":      func(d, r map[string]any) { firstField(r)["constraints"] = map[string]any{"required": "yes"} },
-		"no fields":          func(d, r map[string]any) { delete(r["schema"].(map[string]any), "fields") },
+		"a free role": func(d,
+			r map[string]any) {
+			d["contributors"].([]any)[0].(map[string]any)["role"] = "timekeeper"
+		},
+		"a bare hash":     func(d, r map[string]any) { r["hash"] = "sha256 of it" },
+		"an unknown type": func(d, r map[string]any) { firstField(r)["type"] = "text" },
+		"a wrong bound": func(d, r map[string]any) {
+			firstField(r)["constraints"] = map[string]any{
+				"required": "yes"}
+		},
+		"no fields": func(d, r map[string]any) { delete(r["schema"].(map[string]any), "fields") },
 	} {
 		document := descriptorOf(t, ds, files, "").(map[string]any)
 		resource := resourceAt(t, document, "shoes.csv")
@@ -188,13 +197,17 @@ func TestSameBytesTwice(t *testing.T) {
 }
 
 func TestNames(t *testing.T) {
-	names := namesOf([]File{{Path: "shoes.csv"}, {Path: "sessions/a/B.csv"}, {Path: "sessions/a/b.csv"}, {Path: "dataset.yaml"}, {Path: "sessions/a/é x.csv"}})
-	for path, want := range map[string]string{"shoes.csv": "shoes", "sessions/a/B.csv": "sessions/a/b", "sessions/a/b.csv": "sessions/a/b-2", "dataset.yaml": "dataset.yaml", "sessions/a/é x.csv": "sessions/a/___x"} {
+	names := namesOf([]File{{Path: "shoes.csv"}, {Path: "sessions/a/B.csv"}, {Path: "sessions/a/b.csv"},
+		{Path: "dataset.yaml"}, {Path: "sessions/a/é x.csv"}})
+	for path, want := range map[string]string{"shoes.csv": "shoes", "sessions/a/B.csv": "sessions/a/b",
+		"sessions/a/b.csv": "sessions/a/b-2", "dataset.yaml": "dataset.yaml", "sessions/a/é x.csv": "sessions/a/___x"} {
 		if names[path] != want {
 			t.Errorf("%s is named %q, want %q", path, names[path], want)
 		}
 	}
-	for title, want := range map[string]string{"Which of four shoes? (invented)": "which-of-four-shoes-invented", "": "", "Größe": "gr-e", strings.Repeat("abcdefghi ", 9): "abcdefghi-abcdefghi-abcdefghi-abcdefghi-abcdefghi-abcdefghi"} {
+	for title, want := range map[string]string{"Which of four shoes? (invented)": "which-of-four-shoes-invented",
+		"": "", "Größe": "gr-e", strings.Repeat("abcdefghi ",
+			9): "abcdefghi-abcdefghi-abcdefghi-abcdefghi-abcdefghi-abcdefghi"} {
 		if got := slug(title); got != want {
 			t.Errorf("%q: %q, want %q", title, got, want)
 		}

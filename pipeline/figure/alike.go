@@ -37,7 +37,8 @@ func alike(rows []RankingRow) [][]int {
 		}
 	}
 	grow(nil, candidates, nil)
-	sort.Slice(groups, func(a, b int) bool { return slices.Compare(groups[a], groups[b]) < 0 }) // sort, whose code is there once
+	// sort, whose code is there once
+	sort.Slice(groups, func(a, b int) bool { return slices.Compare(groups[a], groups[b]) < 0 })
 	return groups
 }
 

@@ -95,13 +95,21 @@ func gallery(label string) map[string]interface{ SVG(Width) []byte } {
 	e := Estimate{1.5, 0.5, 2.5}
 	line := TraceLine{Shoe: 1, Seconds: []float64{0, 1, 2}, Values: []float64{1, missing, 3}, Gap: 5}
 	return map[string]interface{ SVG(Width) []byte }{
-		"ranking": Ranking{Head: head, Axis: label, Unit: label, Rows: []RankingRow{{Label: label, Estimate: e}, {Label: label, Shoe: 1, Reference: true}, {Label: label, Shoe: 9, Estimate: Estimate{1, missing, missing}}}},
-		"order":   Order{Head: head, LimitPct: 3, Blocks: []OrderBlock{{Label: label, Start: 0, End: 300, From: 60, To: 285, OffPct: 1}, {Label: label, Shoe: 1, Start: 400, End: 700, OffPct: missing, Excluded: true}}},
-		"trace":   Trace{Head: head, Axis: label, Span: 2, From: 1, To: 2, Lines: []TraceLine{line}},
-		"to date": ToDate{Head: head, Axis: label, Steps: []Step{{Label: label, Own: 1, ToDate: e}, {Label: label, Own: missing, ToDate: Estimate{1, missing, missing}}}},
-		"weight":  Weight{Head: head, Axis: label, Unit: label, Measured: e, Expected: Estimate{1, 0.8, 1.1}, Rest: Estimate{0.5, -0.5, 1.5}},
-		"nothing": Ranking{Head: head}, "no blocks": Order{Head: head}, "no lines": Trace{Head: head}, "no steps": ToDate{Head: head},
-		"no weight": Weight{Head: head, Measured: Estimate{missing, missing, missing}, Expected: Estimate{missing, missing, missing}, Rest: Estimate{missing, missing, missing}},
+		"ranking": Ranking{Head: head, Axis: label, Unit: label,
+			Rows: []RankingRow{{Label: label, Estimate: e}, {Label: label, Shoe: 1, Reference: true},
+				{Label: label, Shoe: 9, Estimate: Estimate{1, missing, missing}}}},
+		"order": Order{Head: head, LimitPct: 3,
+			Blocks: []OrderBlock{{Label: label, Start: 0, End: 300, From: 60, To: 285, OffPct: 1},
+				{Label: label, Shoe: 1, Start: 400, End: 700, OffPct: missing, Excluded: true}}},
+		"trace": Trace{Head: head, Axis: label, Span: 2, From: 1, To: 2, Lines: []TraceLine{line}},
+		"to date": ToDate{Head: head, Axis: label, Steps: []Step{{Label: label, Own: 1, ToDate: e},
+			{Label: label, Own: missing, ToDate: Estimate{1, missing, missing}}}},
+		"weight": Weight{Head: head, Axis: label, Unit: label, Measured: e, Expected: Estimate{1, 0.8, 1.1},
+			Rest: Estimate{0.5, -0.5, 1.5}},
+		"nothing": Ranking{Head: head}, "no blocks": Order{Head: head}, "no lines": Trace{Head: head},
+		"no steps": ToDate{Head: head},
+		"no weight": Weight{Head: head, Measured: Estimate{missing, missing, missing},
+			Expected: Estimate{missing, missing, missing}, Rest: Estimate{missing, missing, missing}},
 	}
 }
 
@@ -117,7 +125,8 @@ func TestEveryFigureIsSound(t *testing.T) {
 			if root.attrs["role"] != "img" || root.attrs["aria-labelledby"] != id+"-title "+id+"-desc" {
 				t.Errorf("%s: the root is %v", name, root.attrs)
 			}
-			if elements[1].name != "title" || elements[1].attrs["id"] != id+"-title" || elements[2].name != "desc" || elements[2].attrs["id"] != id+"-desc" {
+			if elements[1].name != "title" || elements[1].attrs["id"] != id+"-title" || elements[2].name != "desc" ||
+				elements[2].attrs["id"] != id+"-desc" {
 				t.Errorf("%s: title and desc do not come first", name)
 			}
 			for _, e := range elements {
@@ -137,7 +146,8 @@ func TestEveryFigureIsSound(t *testing.T) {
 func TestAnyTextIsShownAsText(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		label := rapid.OneOf(rapid.String(), rapid.SampledFrom([]string{
-			"<script>alert(1)</script>", `"><svg onload=x>`, "]]>", "&amp;", "\x00\x1b[31m", "\u202egnp.exe", "\xff\xfe", "a\u2066b\u2069", "\ufffe", strings.Repeat("W", 400),
+			"<script>alert(1)</script>", `"><svg onload=x>`, "]]>", "&amp;", "\x00\x1b[31m", "\u202egnp.exe",
+			"\xff\xfe", "a\u2066b\u2069", "\ufffe", strings.Repeat("W", 400),
 		})).Draw(t, "label")
 		for _, f := range gallery(label) {
 			svg := f.SVG(Narrow)
@@ -163,10 +173,14 @@ func TestAnyTextIsShownAsText(t *testing.T) {
 
 func TestVisible(t *testing.T) {
 	for text, want := range map[string]string{
-		"plain\tand\nlines": "plain\tand\nlines", "a\x00b": "a\ufffdb", "a\x1bb": "a\ufffdb", "a\u202eb": "a\ufffdb", "a\u200fb": "a\ufffdb",
-		"\xffa": "\ufffda", "\ufeffa": "\ufffda", "\U0001fffea": "\ufffda", "é ж 走 👟": "é ж 走 👟", "a\u0085b": "a\ufffdb",
-		"Ash, אבן לבנה, רך: +2.40 %": "Ash, \u2068אבן לבנה\u2069, \u2068רך\u2069: +2.40 %", "<b>نعل</b> 7": "<b>\u2068نعل\u2069</b> 7",
-		"א- ב'ג -1": "\u2068א\u2069- \u2068ב'ג\u2069 -1", "\u2068א": "\ufffd\u2068א\u2069", "\u2068a\u2069": "\ufffda\ufffd", "א\u2069": "\u2068א\u2069\ufffd",
+		"plain\tand\nlines": "plain\tand\nlines", "a\x00b": "a\ufffdb", "a\x1bb": "a\ufffdb", "a\u202eb": "a\ufffdb",
+		"a\u200fb": "a\ufffdb",
+		"\xffa":    "\ufffda", "\ufeffa": "\ufffda", "\U0001fffea": "\ufffda", "é ж 走 👟": "é ж 走 👟",
+		"a\u0085b":                   "a\ufffdb",
+		"Ash, אבן לבנה, רך: +2.40 %": "Ash, \u2068אבן לבנה\u2069, \u2068רך\u2069: +2.40 %",
+		"<b>نعل</b> 7":               "<b>\u2068نعل\u2069</b> 7",
+		"א- ב'ג -1":                  "\u2068א\u2069- \u2068ב'ג\u2069 -1", "\u2068א": "\ufffd\u2068א\u2069",
+		"\u2068a\u2069": "\ufffda\ufffd", "א\u2069": "\u2068א\u2069\ufffd",
 	} {
 		if got := Visible(text); got != want {
 			t.Errorf("Visible(%q) = %q, want %q", text, got, want)
@@ -190,12 +204,14 @@ func TestTicks(t *testing.T) {
 		want     []float64
 		decimals int
 	}{
-		{-1.05, 3.05, 5, []float64{-1, 0, 1, 2, 3}, 0}, {0, 1, 6, []float64{0, 0.2, 0.4, 0.6, 0.8, 1}, 1}, {238, 291, 4, []float64{240, 260, 280}, 0},
+		{-1.05, 3.05, 5, []float64{-1, 0, 1, 2, 3}, 0}, {0, 1, 6, []float64{0, 0.2, 0.4, 0.6, 0.8, 1}, 1}, {238, 291, 4,
+			[]float64{240, 260, 280}, 0},
 		{-0.02, 0.03, 6, []float64{-0.02, -0.01, 0, 0.01, 0.02, 0.03}, 2}, {0, 90000, 3, []float64{0, 50000}, 0},
 	} {
 		got, decimals := ticks(c.lo, c.hi, c.most)
 		if len(got) != len(c.want) || decimals != c.decimals {
-			t.Errorf("ticks(%v, %v) = %v with %d decimals, want %v with %d", c.lo, c.hi, got, decimals, c.want, c.decimals)
+			t.Errorf("ticks(%v, %v) = %v with %d decimals, want %v with %d", c.lo, c.hi, got, decimals, c.want,
+				c.decimals)
 			continue
 		}
 		for i := range got {
@@ -222,13 +238,15 @@ func TestTicks(t *testing.T) {
 func TestWords(t *testing.T) {
 	for want, e := range map[string]Estimate{
 		"+1.80\u00a0% (+0.60 to +3.00)": {1.8, 0.6, 3}, "\u22120.40\u00a0% (\u22121.20 to +0.40)": {-0.4, -1.2, 0.4},
-		"+1.00\u00a0%, no interval": {1, missing, missing}, "not estimable": {missing, missing, missing}, "0.00\u00a0% (0.00 to 0.00)": {0.001, -0.001, 0.004},
+		"+1.00\u00a0%, no interval": {1, missing, missing}, "not estimable": {missing, missing,
+			missing}, "0.00\u00a0% (0.00 to 0.00)": {0.001, -0.001, 0.004},
 	} {
 		if got := e.Words(2, "%"); got != want {
 			t.Errorf("%+v reads %q, want %q", e, got, want)
 		}
 	}
-	for e, want := range map[Estimate]bool{{1, 0.1, 2}: true, {1, -0.1, 2}: false, {-1, -2, -0.1}: true, {1, 0, 2}: false} {
+	for e, want := range map[Estimate]bool{{1, 0.1, 2}: true, {1, -0.1, 2}: false, {-1, -2, -0.1}: true,
+		{1, 0, 2}: false} {
 		if e.Apart() != want {
 			t.Errorf("%+v apart: %v", e, !want)
 		}
@@ -262,7 +280,8 @@ func TestSecondCode(t *testing.T) {
 // No shoe has a letter, a colour, a mark and a dash that no shoe has.
 func TestNoShoeIsLikeNone(t *testing.T) {
 	for shoe := range 64 {
-		if Letter(shoe) == Letter(NoShoe) || ColourClass(shoe) == ColourClass(NoShoe) || colour(shoe) == colour(NoShoe) || dashOf(shoe) == dashOf(NoShoe) {
+		if Letter(shoe) == Letter(NoShoe) || ColourClass(shoe) == ColourClass(NoShoe) ||
+			colour(shoe) == colour(NoShoe) || dashOf(shoe) == dashOf(NoShoe) {
 			t.Errorf("shoe %d looks like none: %s %s", shoe, Letter(shoe), ColourClass(shoe))
 		}
 		if outline := outlineOf(shoe); outline != nil && slices.Equal(outline, outlineOf(NoShoe)) {

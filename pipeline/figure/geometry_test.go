@@ -24,7 +24,8 @@ func TestRankingGeometry(t *testing.T) {
 	for width, edges := range map[Width][2]float64{Narrow: {14, 360 - 14 - 24}, Wide: {0.27 * 720, 0.7*720 - 24}} {
 		elements := parse(t, threeShoes().SVG(width))
 		at := func(v float64) float64 { return edges[0] + (v+0.675)/3.85*(edges[1]-edges[0]) }
-		zero := strings.FieldsFunc(with(elements, "zero")[0].attrs["d"], func(r rune) bool { return r == 'M' || r == ' ' || r == 'V' })
+		zero := strings.FieldsFunc(with(elements, "zero")[0].attrs["d"],
+			func(r rune) bool { return r == 'M' || r == ' ' || r == 'V' })
 		x, err := strconv.ParseFloat(zero[0], 64)
 		if err != nil {
 			t.Fatal(err)
@@ -46,7 +47,8 @@ func TestRankingGeometry(t *testing.T) {
 		if len(joins) != 2 { // Kestrel with Brindle, Brindle with Harrow
 			t.Fatalf("%d joins, want 2", len(joins))
 		}
-		if !strings.Contains(words(elements), "cannot be told apart") || !strings.Contains(words(elements), "+2.0\u00a0% (+1.0 to +3.0)") {
+		if !strings.Contains(words(elements), "cannot be told apart") ||
+			!strings.Contains(words(elements), "+2.0\u00a0% (+1.0 to +3.0)") {
 			t.Errorf("the words are %q", words(elements))
 		}
 	}
@@ -56,8 +58,10 @@ func TestNoIntervalIsHollowAndSaysSo(t *testing.T) {
 	r := threeShoes()
 	r.Rows[0].Estimate = Estimate{2, missing, missing}
 	elements := parse(t, r.SVG(Wide))
-	if len(with(elements, "hollow")) != 1 || len(with(elements, "whisker")) != 1 || !strings.Contains(words(elements), "+2.0\u00a0%, no interval") {
-		t.Errorf("hollow %d, whiskers %d, words %q", len(with(elements, "hollow")), len(with(elements, "whisker")), words(elements))
+	if len(with(elements, "hollow")) != 1 || len(with(elements, "whisker")) != 1 ||
+		!strings.Contains(words(elements), "+2.0\u00a0%, no interval") {
+		t.Errorf("hollow %d, whiskers %d, words %q", len(with(elements, "hollow")), len(with(elements, "whisker")),
+			words(elements))
 	}
 	if joins := with(elements, "join"); len(joins) != 1 {
 		t.Errorf("%d joins; a shoe without an interval cannot be joined", len(joins))
@@ -101,7 +105,8 @@ func TestAlike(t *testing.T) {
 			continue
 		}
 		for i := range got {
-			if len(got[i]) != len(c.want[i]) || got[i][0] != c.want[i][0] || got[i][len(got[i])-1] != c.want[i][len(c.want[i])-1] {
+			if len(got[i]) != len(c.want[i]) || got[i][0] != c.want[i][0] ||
+				got[i][len(got[i])-1] != c.want[i][len(c.want[i])-1] {
 				t.Errorf("%s: %v, want %v", name, got, c.want)
 			}
 		}
@@ -110,7 +115,8 @@ func TestAlike(t *testing.T) {
 
 func TestOrderGeometry(t *testing.T) {
 	o := Order{Head: Head{ID: "o"}, Blocks: []OrderBlock{
-		{Label: "one", Start: 0, End: 400, From: 60, To: 385, OffPct: missing}, {Label: "two", Shoe: 1, Start: 600, End: 1000, From: 660, To: 985, OffPct: missing, Excluded: true},
+		{Label: "one", Start: 0, End: 400, From: 60, To: 385, OffPct: missing}, {Label: "two", Shoe: 1, Start: 600,
+			End: 1000, From: 660, To: 985, OffPct: missing, Excluded: true},
 	}}
 	elements := parse(t, o.SVG(Wide))
 	at := func(s float64) float64 { return 8 + s/1000*704 }
@@ -135,7 +141,8 @@ func TestOrderGeometry(t *testing.T) {
 func TestHatchStaysInside(t *testing.T) {
 	c := &canvas{}
 	c.hatch(10, 20, 50, 40)
-	for _, p := range strings.FieldsFunc(parse(t, c.text)[0].attrs["d"], func(r rune) bool { return r == 'M' || r == 'L' }) {
+	for _, p := range strings.FieldsFunc(parse(t, c.text)[0].attrs["d"],
+		func(r rune) bool { return r == 'M' || r == 'L' }) {
 		x, y, _ := strings.Cut(p, " ")
 		px, _ := strconv.ParseFloat(x, 64)
 		py, _ := strconv.ParseFloat(y, 64)
@@ -177,7 +184,8 @@ func TestGapsPartTheLine(t *testing.T) {
 	if d := tracePath(t, trace); strings.Count(d, "M") != 2 {
 		t.Errorf("time that goes back: %q", d)
 	}
-	trace.Lines[0].Values = []float64{missing, missing, 3, missing, missing, missing, missing, missing, missing, missing}
+	trace.Lines[0].Values = []float64{missing, missing, 3, missing, missing, missing, missing, missing, missing,
+		missing}
 	if d := tracePath(t, trace); strings.Count(d, "M") != 1 || !strings.HasSuffix(d, "h0") {
 		t.Errorf("a single sample is a dot: %q", d)
 	}
@@ -188,7 +196,8 @@ func TestGapsPartTheLine(t *testing.T) {
 func TestThinningKeepsExtremes(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		n := rapid.IntRange(1, 4000).Draw(t, "n")
-		line := TraceLine{Seconds: seconds(n), Values: rapid.SliceOfN(rapid.Float64Range(-100, 100), n, n).Draw(t, "values")}
+		line := TraceLine{Seconds: seconds(n), Values: rapid.SliceOfN(rapid.Float64Range(-100, 100), n, n).Draw(t,
+			"values")}
 		x := scale{0, math.Max(float64(n-1), 1), traceLeft, 352}
 		width := rapid.Float64Range(2, 12).Draw(t, "width")
 		kept := line.thin([2]int{0, n}, x, width)
@@ -239,7 +248,8 @@ func TestPanelsStaySmall(t *testing.T) {
 // What is drawn stands where the samples are, to half a unit.
 func TestTraceStandsWhereTheSamplesAre(t *testing.T) {
 	values := []float64{250, 260, 240, 255, 270, 250, 245}
-	trace := Trace{Head: Head{ID: "t"}, Span: 6, From: 0, To: 6, Lines: []TraceLine{{Shoe: 2, Seconds: seconds(7), Values: values}}}
+	trace := Trace{Head: Head{ID: "t"}, Span: 6, From: 0, To: 6,
+		Lines: []TraceLine{{Shoe: 2, Seconds: seconds(7), Values: values}}}
 	elements := parse(t, trace.SVG(Narrow))
 	drawn := with(elements, "trace")[0]
 	if drawn.attrs["stroke-dasharray"] != "2 3" {
@@ -268,12 +278,14 @@ func TestTraceStandsWhereTheSamplesAre(t *testing.T) {
 // extreme inside the steady window is always drawn.
 func TestExtentFollowsTheSteadyWindow(t *testing.T) {
 	values := []float64{0, 100, 200, 270, 272, 268, 271, 269, 270, 270}
-	trace := Trace{Head: Head{ID: "t"}, Span: 9, From: 3, To: 8, Lines: []TraceLine{{Seconds: seconds(10), Values: values, Gap: 5}}}
+	trace := Trace{Head: Head{ID: "t"}, Span: 9, From: 3, To: 8,
+		Lines: []TraceLine{{Seconds: seconds(10), Values: values, Gap: 5}}}
 	shown, all := trace.extent()
 	if shown.low < 260 || shown.high > 280 || all.low != 0 || all.high != 272 {
 		t.Errorf("shown %v of %v", shown, all)
 	}
-	if text := words(parse(t, trace.SVG(Narrow))); !strings.Contains(text, "goes on down to 0") || strings.Contains(text, "goes on up") {
+	if text := words(parse(t, trace.SVG(Narrow))); !strings.Contains(text, "goes on down to 0") ||
+		strings.Contains(text, "goes on up") {
 		t.Errorf("words %q", text)
 	}
 	values[5] = 900
@@ -283,10 +295,12 @@ func TestExtentFollowsTheSteadyWindow(t *testing.T) {
 }
 
 func TestToDateGeometry(t *testing.T) {
-	d := ToDate{Head: Head{ID: "d"}, Steps: []Step{{"2031-03-01", 1, Estimate{1, missing, missing}}, {"2031-03-08", 3, Estimate{2, 0.5, 3.5}}}}
+	d := ToDate{Head: Head{ID: "d"}, Steps: []Step{{"2031-03-01", 1, Estimate{1, missing, missing}},
+		{"2031-03-08", 3, Estimate{2, 0.5, 3.5}}}}
 	elements := parse(t, d.SVG(Narrow))
 	if len(with(elements, "whisker")) != 1 || len(with(elements, "hollow")) != 1 || len(with(elements, "own")) != 2 {
-		t.Fatalf("%d whiskers, %d hollow, %d own", len(with(elements, "whisker")), len(with(elements, "hollow")), len(with(elements, "own")))
+		t.Fatalf("%d whiskers, %d hollow, %d own", len(with(elements, "whisker")), len(with(elements, "hollow")),
+			len(with(elements, "own")))
 	}
 	// The scale runs over 0..3.5 widened by a twentieth: -0.175..3.675 over 200..26.
 	at := func(v float64) float64 { return 200 - (v+0.175)/3.85*174 }
@@ -297,7 +311,8 @@ func TestToDateGeometry(t *testing.T) {
 }
 
 func TestWeightGeometry(t *testing.T) {
-	w := Weight{Head: Head{ID: "w"}, Unit: "%", Measured: Estimate{2, 1, 3}, Expected: Estimate{0.5, 0.4, 0.6}, Rest: Estimate{1.5, 0.5, 2.5}}
+	w := Weight{Head: Head{ID: "w"}, Unit: "%", Measured: Estimate{2, 1, 3}, Expected: Estimate{0.5, 0.4, 0.6},
+		Rest: Estimate{1.5, 0.5, 2.5}}
 	elements := parse(t, w.SVG(Wide))
 	// 0..3 widened by a twentieth: -0.15..3.15 over 194.4..504.
 	perPercent := (504 - 194.4) / 3.3
@@ -305,5 +320,6 @@ func TestWeightGeometry(t *testing.T) {
 	near(t, "the bar's start", bar.num(t, "x"), 194.4+0.15*perPercent)
 	near(t, "the bar's length", bar.num(t, "width"), 0.5*perPercent)
 	whiskers := with(elements, "whisker")
-	near(t, "the rest keeps the interval's length", whiskers[1].num(t, "x2")-whiskers[1].num(t, "x1"), whiskers[0].num(t, "x2")-whiskers[0].num(t, "x1"))
+	near(t, "the rest keeps the interval's length", whiskers[1].num(t, "x2")-whiskers[1].num(t, "x1"),
+		whiskers[0].num(t, "x2")-whiskers[0].num(t, "x1"))
 }

@@ -60,8 +60,10 @@ var markers = [...][][2]float64{
 	{{0, -1.15}, {1.1, 0.85}, {-1.1, 0.85}},
 	{{0, -1.25}, {1.25, 0}, {0, 1.25}, {-1.25, 0}},
 	{{0, 1.15}, {1.1, -0.85}, {-1.1, -0.85}},
-	{{-0.4, -1.1}, {0.4, -1.1}, {0.4, -0.4}, {1.1, -0.4}, {1.1, 0.4}, {0.4, 0.4}, {0.4, 1.1}, {-0.4, 1.1}, {-0.4, 0.4}, {-1.1, 0.4}, {-1.1, -0.4}, {-0.4, -0.4}},
-	{{-1.1, -0.55}, {-0.55, -1.1}, {0, -0.55}, {0.55, -1.1}, {1.1, -0.55}, {0.55, 0}, {1.1, 0.55}, {0.55, 1.1}, {0, 0.55}, {-0.55, 1.1}, {-1.1, 0.55}, {-0.55, 0}},
+	{{-0.4, -1.1}, {0.4, -1.1}, {0.4, -0.4}, {1.1, -0.4}, {1.1, 0.4}, {0.4, 0.4}, {0.4, 1.1}, {-0.4, 1.1}, {-0.4, 0.4},
+		{-1.1, 0.4}, {-1.1, -0.4}, {-0.4, -0.4}},
+	{{-1.1, -0.55}, {-0.55, -1.1}, {0, -0.55}, {0.55, -1.1}, {1.1, -0.55}, {0.55, 0}, {1.1, 0.55}, {0.55, 1.1},
+		{0, 0.55}, {-0.55, 1.1}, {-1.1, 0.55}, {-0.55, 0}},
 	{{-0.5, -1.05}, {0.5, -1.05}, {1.1, 0}, {0.5, 1.05}, {-0.5, 1.05}, {-1.1, 0}},
 }
 
@@ -138,8 +140,10 @@ func dashTimes(shoe int, times float64) string {
 // beside the shoe's label and hidden from screen readers.
 func Swatch(shoe int) []byte {
 	c := &canvas{}
-	c.tag("svg").is("xmlns", "http://www.w3.org/2000/svg").is("class", "swatch "+ColourClass(shoe)).is("viewBox", "0 0 34 14")
-	c.at("width", 34).at("height", 14).is("color", colour(shoe)).is("fill", "currentColor").is("aria-hidden", "true").hold()
+	c.tag("svg").is("xmlns", "http://www.w3.org/2000/svg").is("class", "swatch "+ColourClass(shoe)).
+		is("viewBox", "0 0 34 14")
+	c.at("width", 34).at("height", 14).is("color", colour(shoe)).is("fill", "currentColor").is("aria-hidden", "true").
+		hold()
 	c.tag("path").is("d", "M0 7H34").is("stroke", "currentColor").at("stroke-width", 2).dashed(shoe).done()
 	c.marker(shoe, 17, 7, 5, false)
 	return c.end()

@@ -62,7 +62,8 @@ func (f forest) axis(n int) {
 
 // upright draws a vertical line through n rows.
 func (f forest) upright(class string, x float64, n int, opacity, width float64) {
-	f.tag("path").is("class", class).is("stroke", "currentColor").at("stroke-opacity", opacity).at("stroke-width", width).raw(` d="`)
+	f.tag("path").is("class", class).is("stroke", "currentColor").at("stroke-opacity", opacity).
+		at("stroke-width", width).raw(` d="`)
 	if f.rows.above {
 		for i := range n {
 			f.raw("M").point(x, f.rows.markY(i)-12).raw("V").number(f.rows.top(i + 1))
@@ -91,7 +92,8 @@ func (f forest) whiskerEnd(x, y float64, beyond bool, inward float64) {
 		f.line("cap", x, y-6, x, y+6).at("stroke-width", 2.5).done()
 		return
 	}
-	f.tag("path").is("class", "arrow").raw(` d="M`).point(x, y).raw("L").point(x+inward, y-5).raw("L").point(x+inward, y+5).raw(`Z"`).done()
+	f.tag("path").is("class", "arrow").raw(` d="M`).point(x, y).raw("L").point(x+inward, y-5).raw("L").
+		point(x+inward, y+5).raw(`Z"`).done()
 }
 
 // mark draws an estimate of a shoe with its interval.

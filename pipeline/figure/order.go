@@ -166,7 +166,8 @@ func (o Order) held(c *canvas, blocks []OrderBlock, x scale) {
 	y := scale{-most, most, 188, 118}
 	c.words(0, 106, left, "small", "held effort, % off target")
 	if o.LimitPct > 0 {
-		c.rect("band", x.from, y.at(o.LimitPct), x.to-x.from, y.at(-o.LimitPct)-y.at(o.LimitPct)).at("fill-opacity", 0.08).done()
+		c.rect("band", x.from, y.at(o.LimitPct), x.to-x.from, y.at(-o.LimitPct)-y.at(o.LimitPct)).at("fill-opacity",
+			0.08).done()
 		c.words(x.to, y.at(o.LimitPct)-4, right, "small", Signed(o.LimitPct, 1)+" %")
 		c.words(x.to, y.at(-o.LimitPct)+14, right, "small", Signed(-o.LimitPct, 1)+" %")
 	}

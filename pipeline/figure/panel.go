@@ -45,8 +45,10 @@ func (t Trace) Panel(width Width, from, to float64) Panel {
 	decimals := t.frame(c, x, y)
 	t.beyond(c, shown, all, x, decimals)
 	p := Panel{
-		Left: float64(100*x.from) / float64(width), Width: float64(100*(x.to-x.from)) / float64(width), Top: 100 * traceTop / traceHeight,
-		Height: 100 * (traceBottom - traceTop) / traceHeight, Across: float64(10 * (x.to - x.from)), Down: float64(10 * (traceBottom - traceTop)),
+		Left: float64(100*x.from) / float64(width), Width: float64(100*(x.to-x.from)) / float64(width),
+		Top:    100 * traceTop / traceHeight,
+		Height: 100 * (traceBottom - traceTop) / traceHeight, Across: float64(10 * (x.to - x.from)),
+		Down: float64(10 * (traceBottom - traceTop)),
 	}
 	x.from, x.to, y.from, y.to = 0, p.Across, p.Down, 0
 	pixels := float64(10 * (1 + len(t.Lines)/12)) // many lines hide each other's detail

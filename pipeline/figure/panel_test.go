@@ -34,7 +34,8 @@ func points(t *rapid.T, path string) (xs, ys []int) {
 func TestColumnsKeepExtremes(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		n := rapid.IntRange(1, 3000).Draw(t, "n")
-		line := TraceLine{Seconds: seconds(n), Values: rapid.SliceOfN(rapid.Float64Range(-100, 100), n, n).Draw(t, "values"), Gap: 5}
+		line := TraceLine{Seconds: seconds(n), Values: rapid.SliceOfN(rapid.Float64Range(-100, 100), n, n).Draw(t,
+			"values"), Gap: 5}
 		x, y := scale{0, math.Max(float64(n-1), 1), 0, 3000}, scale{-100, 100, 1440, 0}
 		xs, ys := points(t, string(line.columns(nil, x, y, 10)))
 		if len(xs) > 4*302 || len(xs) == 0 {
@@ -62,7 +63,8 @@ func TestColumnsKeepExtremes(t *testing.T) {
 
 func TestPanelPartsLines(t *testing.T) {
 	trace := Trace{Head: Head{ID: "p", Title: "t"}, Span: 100, From: 0, To: 100, Lines: []TraceLine{
-		{Seconds: []float64{0, 1, 2, 50, 51}, Values: []float64{1, units.Missing, 3, 4, 5}, Gap: 5}, {Shoe: 1, Seconds: []float64{10}, Values: []float64{2}, Excluded: true}}}
+		{Seconds: []float64{0, 1, 2, 50, 51}, Values: []float64{1, units.Missing, 3, 4, 5}, Gap: 5}, {Shoe: 1,
+			Seconds: []float64{10}, Values: []float64{2}, Excluded: true}}}
 	p := trace.Panel(Wide, 0, 100)
 	if moves := len(regexp.MustCompile("m").FindAllString(p.Strokes[0].Path, -1)); moves != 3 {
 		t.Errorf("a missing value and a gap make %d pieces: %s", moves, p.Strokes[0].Path)
@@ -70,7 +72,8 @@ func TestPanelPartsLines(t *testing.T) {
 	if s := p.Strokes[1]; !s.Faint || s.Width >= p.Strokes[0].Width || s.Dash != "70 30" || p.Strokes[0].Dash != "" {
 		t.Errorf("a line that does not count is painted as %+v", s)
 	}
-	if box := fmt.Sprintf("%.3f %.3f %.3f %.3f", p.Left, p.Top, p.Width, p.Height); box != "6.111 12.381 92.778 68.571" {
+	if box := fmt.Sprintf("%.3f %.3f %.3f %.3f", p.Left, p.Top, p.Width, p.Height); box != "6.111 12.381 "+
+		"92.778 68.571" {
 		t.Errorf("the strokes belong at %s", box)
 	}
 	zoomed := trace.Panel(Wide, 40, 60)
@@ -87,7 +90,8 @@ func TestPanelPartsLines(t *testing.T) {
 func TestManyLinesAreMarked(t *testing.T) {
 	trace := Trace{Head: Head{ID: "p", Title: "t"}, Span: 100, From: 0, To: 100}
 	for shoe := range 2 * tellable {
-		trace.Lines = append(trace.Lines, TraceLine{Shoe: shoe % 9, Seconds: seconds(100), Values: seconds(100), Gap: 5})
+		trace.Lines = append(trace.Lines, TraceLine{Shoe: shoe % 9, Seconds: seconds(100), Values: seconds(100),
+			Gap: 5})
 	}
 	few := trace
 	few.Lines = few.Lines[:tellable]
@@ -100,7 +104,8 @@ func TestManyLinesAreMarked(t *testing.T) {
 	}
 	shapes := map[string]int{}
 	for i, s := range p.Strokes {
-		if line := trace.Lines[i%len(trace.Lines)]; s.Shoe != line.Shoe || s.Dash != "" || s.Fill != (i >= len(trace.Lines)) {
+		if line := trace.Lines[i%len(trace.Lines)]; s.Shoe != line.Shoe || s.Dash != "" ||
+			s.Fill != (i >= len(trace.Lines)) {
 			t.Errorf("stroke %d is of shoe %d with dash %q, filled %v", i, s.Shoe, s.Dash, s.Fill)
 		}
 		if !s.Fill {

@@ -80,7 +80,8 @@ func (f forest) joins(groups [][]int) {
 	for g, members := range groups {
 		x := f.x.to + 14 + float64(joinRoom*float64(g))
 		f.tag("g").is("class", "alike").hold()
-		f.line("join", x, f.rows.markY(members[0]), x, f.rows.markY(members[len(members)-1])).at("stroke-width", 2).done()
+		f.line("join", x, f.rows.markY(members[0]), x, f.rows.markY(members[len(members)-1])).at("stroke-width",
+			2).done()
 		for _, i := range members {
 			f.tag("circle").at("cx", x).at("cy", f.rows.markY(i)).at("r", 3.5).done()
 		}

@@ -85,7 +85,8 @@ func (t ToDate) path(c *canvas, x, y scale) {
 
 func (c *canvas) step(s Step, shoe int, x float64, y scale) {
 	if units.Known(s.Own) {
-		c.tag("circle").is("class", "own").at("cx", x+7).at("cy", y.at(s.Own)).at("r", 2.5).is("fill", "none").is("stroke", "currentColor").done()
+		c.tag("circle").is("class", "own").at("cx", x+7).at("cy", y.at(s.Own)).at("r", 2.5).is("fill", "none").
+			is("stroke", "currentColor").done()
 	}
 	if !units.Known(s.ToDate.Value) {
 		return
@@ -106,5 +107,6 @@ func (c *canvas) capAcross(x, y float64, beyond bool, inward float64) {
 		c.line("cap", x-4, y, x+4, y).at("stroke-width", 2).done()
 		return
 	}
-	c.tag("path").is("class", "arrow").raw(` d="M`).point(x, y).raw("L").point(x-4, y+inward).raw("L").point(x+4, y+inward).raw(`Z"`).done()
+	c.tag("path").is("class", "arrow").raw(` d="M`).point(x, y).raw("L").point(x-4, y+inward).raw("L").
+		point(x+4, y+inward).raw(`Z"`).done()
 }

@@ -45,7 +45,8 @@ func (t Trace) SVG(width Width) []byte {
 	}
 	y := scale{shown.low, shown.high, traceBottom, traceTop}
 	if from, to := math.Max(t.From, x.lo), math.Min(t.To, x.hi); to > from {
-		c.rect("steady", x.at(from), traceTop, x.at(to)-x.at(from), traceBottom-traceTop).at("fill-opacity", 0.08).done()
+		c.rect("steady", x.at(from), traceTop, x.at(to)-x.at(from), traceBottom-traceTop).at("fill-opacity",
+			0.08).done()
 	}
 	decimals := t.frame(c, x, y)
 	c.window(x, y)
@@ -73,7 +74,8 @@ func (c *canvas) window(x, y scale) {
 	width, height := x.to-x.from, y.from-y.to
 	c.tag("svg").at("x", x.from).at("y", y.to).at("width", width).at("height", height).raw(` viewBox="0 0 `)
 	c.point(width, height).raw(`"`).is("overflow", "hidden")
-	c.is("fill", "none").is("stroke", "currentColor").at("stroke-width", 1.2).is("stroke-linejoin", "round").is("stroke-linecap", "round").hold()
+	c.is("fill", "none").is("stroke", "currentColor").at("stroke-width", 1.2).is("stroke-linejoin", "round").
+		is("stroke-linecap", "round").hold()
 }
 
 // bounds is a range of values; low above high for none.

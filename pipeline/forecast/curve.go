@@ -21,7 +21,8 @@ func (c Curve) Cost(v float64) float64 { return c.cost(v) }
 var Curves = []Curve{
 	{
 		Name: "kipp_2019", Title: "overground, with air resistance",
-		Source: "Kipp, Kram & Hoogkamer 2019, Front Physiol 10:79, doi 10.3389/fphys.2019.00079 (coefficients from memory; they reproduce the paper's worked example)",
+		Source: "Kipp, Kram & Hoogkamer 2019, Front Physiol 10:79, doi 10.3389/fphys.2019.00079 (coefficients from " +
+			"memory; they reproduce the paper's worked example)",
 		cost: func(v float64) float64 {
 			return float64(0.02724*v*v*v) + float64(1.7321*v*v) + float64(0.4538*v) + 18.91
 		},

@@ -26,7 +26,8 @@ var Distances = []Distance{
 }
 
 // alias is another way people write a name.
-var alias = map[string]string{"half marathon": "half", "half-marathon": "half", "half_marathon": "half", "1 mile": "mile", "1mile": "mile"}
+var alias = map[string]string{"half marathon": "half", "half-marathon": "half", "half_marathon": "half",
+	"1 mile": "mile", "1mile": "mile"}
 
 // lengthUnits are what a number may end in, longer endings first, and its metres.
 var lengthUnits = []struct {

@@ -35,7 +35,8 @@ func TestKipp(t *testing.T) {
 	for v, want := range map[float64]float64{3: 36.59578, 4: 50.18216, 5: 67.88650, 5.5: 78.33398} {
 		near(t, "cost", c.Cost(v), want, 1e-5)
 	}
-	// The abstract: at 2:04:00 marathon pace 3 % economy make 1.97 % speed and 2:01:36. The 0.02 points are a choice of base.
+	// The abstract: at 2:04:00 marathon pace 3 % economy make 1.97 % speed and 2:01:36. The 0.02
+	// points are a choice of base.
 	v := 42195.0 / 7440
 	near(t, "gain at marathon pace", 100*c.Gain(v, 0.03), 1.97, 0.03)
 	near(t, "same, computed", 100*c.Gain(v, 0.03), 1.95049, 1e-4)
@@ -45,7 +46,8 @@ func TestKipp(t *testing.T) {
 		t.Error("the crossover is not near 3 m/s")
 	}
 	// Table of speed gains computed from the same curve.
-	for _, row := range []struct{ saving, at25, at35, at55 float64 }{{1, 1.305, 0.907, 0.652}, {2.4, 3.148, 2.194, 1.580}, {4, 5.279, 3.689, 2.661}} {
+	for _, row := range []struct{ saving, at25, at35, at55 float64 }{{1, 1.305, 0.907, 0.652},
+		{2.4, 3.148, 2.194, 1.580}, {4, 5.279, 3.689, 2.661}} {
 		near(t, "2.5 m/s", 100*c.Gain(2.5, row.saving/100), row.at25, 6e-4)
 		near(t, "3.5 m/s", 100*c.Gain(3.5, row.saving/100), row.at35, 6e-4)
 		near(t, "5.5 m/s", 100*c.Gain(5.5, row.saving/100), row.at55, 6e-4)

@@ -18,7 +18,8 @@ func TestMinetti(t *testing.T) {
 	}
 	// The paper's own means of ten runners, from its abstract: the curve passes near
 	// them (3.40 +- 0.24 on the level, 18.93 +- 1.74 at +45 %, 1.73 +- 0.36 at -20 %).
-	for i, mean := range map[float64][2]float64{0: {3.40, 0.24}, 0.45: {18.93, 1.74}, -0.2: {1.73, 0.36}, -0.45: {3.92, 0.81}} {
+	for i, mean := range map[float64][2]float64{0: {3.40, 0.24}, 0.45: {18.93, 1.74}, -0.2: {1.73, 0.36},
+		-0.45: {3.92, 0.81}} {
 		near(t, "measured", CostOnGradient(i), mean[0], mean[1])
 	}
 	if units.Known(CostOnGradient(0.46)) || units.Known(CostOnGradient(-0.46)) {

@@ -42,15 +42,19 @@ func TestRiegelCommutesWithAGain(t *testing.T) {
 
 func TestParseDistance(t *testing.T) {
 	for text, want := range map[string]float64{
-		"1500": 1500, "mile": 1609.344, "3000": 3000, "5km": 5000, "10km": 10000, "half": 21097.5, "marathon": 42195, "50km": 50000, "100km": 100000,
+		"1500": 1500, "mile": 1609.344, "3000": 3000, "5km": 5000, "10km": 10000, "half": 21097.5, "marathon": 42195,
+		"50km": 50000, "100km": 100000,
 		"15km": 15000, "8000m": 8000, "12345.6": 12345.6, "21.0975km": 21097.5,
-		"10k": 10000, "5K": 5000, "10 km": 10000, "100k": 100000, "10 miles": 16093.44, "5mi": 8046.72, "1 mile": 1609.344, "50mile": 80467.2, "Half": 21097.5, "half marathon": 21097.5, "Marathon": 42195, " 1500 m ": 1500,
+		"10k": 10000, "5K": 5000, "10 km": 10000, "100k": 100000, "10 miles": 16093.44, "5mi": 8046.72,
+		"1 mile": 1609.344, "50mile": 80467.2, "Half": 21097.5, "half marathon": 21097.5, "Marathon": 42195,
+		" 1500 m ": 1500,
 	} {
 		if got, err := ParseDistance(text); err != nil || got != want {
 			t.Errorf("%q: %v, %v", text, got, err)
 		}
 	}
-	for _, text := range []string{"", "km", "1499", "100.1km", "101k", "63 miles", "0.9mi", "10 km km", "10", "26.2", "miles", "10,5km", "maraton", "-5km", "NaN", "1e4", "10kmm"} {
+	for _, text := range []string{"", "km", "1499", "100.1km", "101k", "63 miles", "0.9mi", "10 km km", "10", "26.2",
+		"miles", "10,5km", "maraton", "-5km", "NaN", "1e4", "10kmm"} {
 		if got, err := ParseDistance(text); err == nil || units.Known(got) {
 			t.Errorf("%q is %v", text, got)
 		} else if !strings.Contains(err.Error(), "1500 m to 100 km") {
@@ -58,10 +62,12 @@ func TestParseDistance(t *testing.T) {
 		}
 	}
 	var syntax *units.SyntaxError
-	if _, err := ParseDistance("10"); !errors.As(err, &syntax) || syntax.Hint != "a number alone is metres: write 10km or 10mi" {
+	if _, err := ParseDistance("10"); !errors.As(err, &syntax) ||
+		syntax.Hint != "a number alone is metres: write 10km or 10mi" {
 		t.Errorf("10: %v", err)
 	}
-	for metres, want := range map[float64]string{1500: "1500 m", 1609.344: "mile (1609.344 m)", 10000: "10 km", 21097.5: "half marathon (21.0975 km)", 42195: "marathon (42.195 km)"} {
+	for metres, want := range map[float64]string{1500: "1500 m", 1609.344: "mile (1609.344 m)", 10000: "10 km",
+		21097.5: "half marathon (21.0975 km)", 42195: "marathon (42.195 km)"} {
 		if got := DistanceText(metres); got != want {
 			t.Errorf("%v is %q, want %q", metres, got, want)
 		}
@@ -84,11 +90,13 @@ func TestExpect(t *testing.T) {
 	near(t, "weight, published range", o.Weight.High, 2500/(1+0.5*0.0078)-2500, 1e-9)
 	near(t, "rest", o.Rest.Least, 0, 1e-9)
 	near(t, "rest high", o.Rest.High, 2500/1.001-2500-want, 1e-9)
-	if o = Expect(e, race, units.Missing, 250, 1); units.Known(o.Weight.Least) || units.Known(o.Rest.Low) || !units.Known(o.Change.Low) {
+	if o = Expect(e, race, units.Missing, 250, 1); units.Known(o.Weight.Least) || units.Known(o.Rest.Low) ||
+		!units.Known(o.Change.Low) {
 		t.Errorf("an unknown mass: %+v", o)
 	}
 	e.Low, e.High = units.Missing, units.Missing
-	if o = Expect(e, race, 200, 250, 1); units.Known(o.Change.Low) || units.Known(o.Rest.High) || !units.Known(o.Rest.Most) {
+	if o = Expect(e, race, 200, 250, 1); units.Known(o.Change.Low) || units.Known(o.Rest.High) ||
+		!units.Known(o.Rest.Most) {
 		t.Errorf("no interval: %+v", o)
 	}
 }
@@ -105,7 +113,8 @@ func TestHoogkamer(t *testing.T) {
 }
 
 func TestSettingOutside(t *testing.T) {
-	tested := Setting{Kinds: []string{"track", "treadmill"}, Surface: "track", WornKm: 100, ReferenceWornKm: 400, WearApartKm: 300}
+	tested := Setting{Kinds: []string{"track", "treadmill"}, Surface: "track", WornKm: 100, ReferenceWornKm: 400,
+		WearApartKm: 300}
 	for want, change := range map[string]func(*Setting){
 		"":                     func(*Setting) {},
 		"surface":              func(s *Setting) { s.Surface = "road" },

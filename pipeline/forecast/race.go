@@ -69,7 +69,8 @@ func SplitWeight(e Effect, shoeG, referenceG, pctPer100g float64) Weight {
 	w := Weight{MassDifferenceG: shoeG - referenceG}
 	w.Expected = -pctPer100g * w.MassDifferenceG / 100
 	if !units.Known(w.Expected) {
-		return Weight{MassDifferenceG: units.Missing, Expected: units.Missing, Rest: units.Missing, RestLow: units.Missing, RestHigh: units.Missing}
+		return Weight{MassDifferenceG: units.Missing, Expected: units.Missing, Rest: units.Missing,
+			RestLow: units.Missing, RestHigh: units.Missing}
 	}
 	w.Rest, w.RestLow, w.RestHigh = e.Estimate-w.Expected, e.Low-w.Expected, e.High-w.Expected
 	return w

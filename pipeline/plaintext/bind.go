@@ -58,7 +58,8 @@ func (b binder) structure(n *Node, into reflect.Value, key string) {
 		return
 	}
 	if n.Kind != Mapping {
-		b.complain(n.At, key, "write its keys below it, each on a line of its own", "%s stands where keys belong", n.Kind)
+		b.complain(n.At, key, "write its keys below it, each on a line of its own", "%s stands where keys belong",
+			n.Kind)
 		return
 	}
 	fields := fieldsOf(into.Type())
@@ -90,7 +91,8 @@ func (b binder) keys(n *Node, fields []field) {
 	b.repeated(n)
 	for _, pair := range n.Pairs {
 		if !contains(known, pair.Key) {
-			b.complain(pair.At, "", nearOr(pair.Key, known, "the keys here are "+alternatives(known)), "unknown key %q", pair.Key)
+			b.complain(pair.At, "", nearOr(pair.Key, known, "the keys here are "+alternatives(known)), "unknown key %q",
+				pair.Key)
 		}
 	}
 }
@@ -108,11 +110,13 @@ func (b binder) repeated(n *Node) {
 // list fills a slice from a list.
 func (b binder) list(n *Node, into reflect.Value, key string, allowed constraint) {
 	if n.Kind != Sequence {
-		b.complain(n.At, key, "start each item on a line of its own with a dash", "%s stands where a list belongs", n.Kind)
+		b.complain(n.At, key, "start each item on a line of its own with a dash", "%s stands where a list belongs",
+			n.Kind)
 		return
 	}
 	if len(n.Items) < allowed.minItems || allowed.maxItems > 0 && len(n.Items) > allowed.maxItems {
-		b.complain(n.At, key, fmt.Sprintf("write %d values, such as [1, 2]", allowed.minItems), "the list has %d values", len(n.Items))
+		b.complain(n.At, key, fmt.Sprintf("write %d values, such as [1, 2]", allowed.minItems),
+			"the list has %d values", len(n.Items))
 		return
 	}
 	into.Set(reflect.MakeSlice(into.Type(), len(n.Items), len(n.Items)))
@@ -127,7 +131,8 @@ func (b binder) list(n *Node, into reflect.Value, key string, allowed constraint
 // dictionary fills a map with keys of the person's choosing.
 func (b binder) dictionary(n *Node, into reflect.Value, key string) {
 	if n.Kind != Mapping {
-		b.complain(n.At, key, "write its keys below it, each on a line of its own", "%s stands where keys belong", n.Kind)
+		b.complain(n.At, key, "write its keys below it, each on a line of its own", "%s stands where keys belong",
+			n.Kind)
 		return
 	}
 	b.repeated(n)

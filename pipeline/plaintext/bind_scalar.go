@@ -58,7 +58,8 @@ func (b binder) truth(n *Node, key string) bool {
 // word reads a text that may be held to a list of words.
 func (b binder) word(n *Node, key string, allowed constraint) string {
 	if allowed.words != nil && !contains(allowed.words, n.Text) {
-		b.complain(n.At, key, nearOr(n.Text, allowed.words, "write "+alternatives(allowed.words)), "%q is not known", n.Text)
+		b.complain(n.At, key, nearOr(n.Text, allowed.words, "write "+alternatives(allowed.words)), "%q is not known",
+			n.Text)
 		return ""
 	}
 	return b.words(n, key)

@@ -36,7 +36,8 @@ type blockRow struct {
 
 // measured returns the cells of the measured columns in the order of [trial.Measure].
 func (w *blockRow) measured() [trial.MeasureCount]*cell {
-	return [...]*cell{&w.Power, &w.Speed, &w.HeartRate, &w.Cadence, &w.StepLength, &w.Contact, &w.Oscillation, &w.Oxygen}
+	return [...]*cell{&w.Power, &w.Speed, &w.HeartRate, &w.Cadence, &w.StepLength, &w.Contact, &w.Oscillation,
+		&w.Oxygen}
 }
 
 // measuredDecimals are the decimals of the measured columns in canonical form.
@@ -67,8 +68,9 @@ func (w *blockRow) block(context blockContext, r *report, taken map[string]int) 
 		ID: r.id(w.Block, blockLetters, blockIDHint, taken), Shoe: r.knownID(w.Shoe, shoesFile, context.shoes),
 		Start: r.number(w.Start, atLeast0), End: r.number(w.End, atLeast0),
 		Target:    r.target(w.Target, context),
-		DistanceM: r.number(w.DistanceM, positive), Laps: r.number(w.Laps, positive), RPE: r.number(w.RPE, zeroToTen), ComfortMm: r.number(w.ComfortMm, zeroTo100),
-		Excluded: r.oneOf(w.Include, []string{"yes", "no"}) == "no", Reason: r.text(w.Reason), Note: r.text(w.Note),
+		DistanceM: r.number(w.DistanceM, positive), Laps: r.number(w.Laps, positive), RPE: r.number(w.RPE, zeroToTen),
+		ComfortMm: r.number(w.ComfortMm, zeroTo100),
+		Excluded:  r.oneOf(w.Include, []string{"yes", "no"}) == "no", Reason: r.text(w.Reason), Note: r.text(w.Note),
 		At: w.Block.at,
 	}
 	for m, c := range w.measured() {
@@ -90,7 +92,8 @@ func (w *blockRow) checkTimes(b trial.Block, context blockContext, r *report) {
 		}
 	}
 	if b.Duration() <= 0 {
-		r.complain(w.End, "the end of a block comes after its start", "%s is not after start_s %s", w.End.text, w.Start.text)
+		r.complain(w.End, "the end of a block comes after its start", "%s is not after start_s %s", w.End.text,
+			w.Start.text)
 	}
 }
 
@@ -153,7 +156,8 @@ func AppendBlocks(dst []byte, effort trial.Effort, sessionTarget float64, blocks
 func rowOfBlock(b trial.Block, effort trial.Effort, sessionTarget float64) blockRow {
 	row := blockRow{
 		Block: written(b.ID), Shoe: written(b.Shoe), Start: decimal(b.Start, 1), End: decimal(b.End, 1),
-		DistanceM: decimal(b.DistanceM, 1), Laps: decimal(b.Laps, 3), RPE: decimal(b.RPE, 1), ComfortMm: decimal(b.ComfortMm, 0),
+		DistanceM: decimal(b.DistanceM, 1), Laps: decimal(b.Laps, 3), RPE: decimal(b.RPE,
+			1), ComfortMm: decimal(b.ComfortMm, 0),
 		Reason: written(b.Reason), Note: written(b.Note),
 	}
 	if own := trial.FormatTarget(effort, b.Target); own != trial.FormatTarget(effort, sessionTarget) {

@@ -18,10 +18,12 @@ func readDatasetFacts(n *Node, shoes []string, r *report) trial.DatasetFacts {
 	b.siteURL(n, facts.SiteURL)
 	method := facts.Method
 	if method.Reference != "" && shoes != nil && !contains(shoes, method.Reference) {
-		b.complain(n.at("method", "reference"), "reference", nearOr(method.Reference, shoes, "add it to "+shoesFile), "%q is not in %s", method.Reference, shoesFile)
+		b.complain(n.at("method", "reference"), "reference", nearOr(method.Reference, shoes, "add it to "+shoesFile),
+			"%q is not in %s", method.Reference, shoesFile)
 	}
 	if _, known := trial.OutcomeNamed(method.Primary); method.Primary != "" && !known {
-		b.complain(n.at("method", "primary"), "primary", nearOr(method.Primary, outcomeNames(), "write "+alternatives(outcomeNames())), "%q is not an outcome", method.Primary)
+		b.complain(n.at("method", "primary"), "primary", nearOr(method.Primary, outcomeNames(),
+			"write "+alternatives(outcomeNames())), "%q is not an outcome", method.Primary)
 	}
 	b.channelKeys(n.child("method", "channels"), nil)
 	b.races(n.child("method", "races"), method.Races)
@@ -44,8 +46,10 @@ func (b binder) siteURL(n *Node, address string) {
 	if !secure {
 		rest, _ = strings.CutPrefix(address, "http://")
 	}
-	if host, _, whole := strings.Cut(rest, "/"); rest == address || host == "" || !whole || !strings.HasSuffix(rest, "/") || strings.Trim(rest, addressLetters) != "" {
-		b.complain(n.at("site_url"), "site_url", "write the address of the home page's folder, such as https://example.org/shoes/", "%q is not the address of a folder", address)
+	if host, _, whole := strings.Cut(rest, "/"); rest == address || host == "" || !whole ||
+		!strings.HasSuffix(rest, "/") || strings.Trim(rest, addressLetters) != "" {
+		b.complain(n.at("site_url"), "site_url", "write the address of the home page's folder, such as "+
+			"https://example.org/shoes/", "%q is not the address of a folder", address)
 	}
 }
 
@@ -82,7 +86,8 @@ func (b binder) channelKeys(n *Node, besides []string) {
 	}
 	for _, pair := range n.Pairs {
 		if !contains(known, pair.Key) {
-			b.complain(pair.At, "", nearOr(pair.Key, known, "write "+alternatives(known)), "%q is not a channel", pair.Key)
+			b.complain(pair.At, "", nearOr(pair.Key, known, "write "+alternatives(known)), "%q is not a channel",
+				pair.Key)
 		}
 	}
 }
@@ -112,7 +117,8 @@ func (b binder) ranges(n *Node, ranges map[string]trial.Range) {
 			values []float64
 		}{{"warn", ranges[pair.Key].Warn}, {"stop", ranges[pair.Key].Stop}} {
 			if len(limit.values) == 2 && limit.values[0] >= limit.values[1] {
-				b.complain(pair.Value.at(limit.key), strings.Join([]string{pair.Key, limit.key}, "."), "write the low limit first", "the low limit is not below the high one")
+				b.complain(pair.Value.at(limit.key), strings.Join([]string{pair.Key, limit.key}, "."),
+					"write the low limit first", "the low limit is not below the high one")
 			}
 		}
 	}

@@ -67,8 +67,10 @@ func drawShoes(t *rapid.T) (list []trial.Shoe) {
 		}
 		list = append(list, trial.Shoe{
 			LifeKm: drawNumber(t, "life", 1, 20000, 1), Price: price, Currency: currency,
-			ID: id, Label: drawLabel(t, "label"), MassG: drawNumber(t, "mass", 1, 5000, 1), SizeEU: drawNumber(t, "size", 1, 600, 1),
-			HeelMm: drawNumber(t, "heel", 0, 600, 1), ForefootMm: drawNumber(t, "forefoot", 0, 600, 1), Plate: drawText(t, "plate"),
+			ID: id, Label: drawLabel(t, "label"), MassG: drawNumber(t, "mass", 1, 5000, 1), SizeEU: drawNumber(t,
+				"size", 1, 600, 1),
+			HeelMm: drawNumber(t, "heel", 0, 600, 1), ForefootMm: drawNumber(t, "forefoot", 0, 600,
+				1), Plate: drawText(t, "plate"),
 			WornKm: drawNumber(t, "worn", 0, 20000, 1), Obtained: drawText(t, "obtained"), Notes: drawText(t, "notes"),
 		})
 	}
@@ -78,8 +80,10 @@ func drawShoes(t *rapid.T) (list []trial.Shoe) {
 func drawVenues(t *rapid.T) (list []trial.Venue) {
 	for _, id := range drawIDs(t, `[a-z0-9][a-z0-9._-]{0,5}`) {
 		list = append(list, trial.Venue{
-			ID: id, Label: drawLabel(t, "label"), Kind: rapid.SampledFrom(append([]string{""}, trial.VenueKinds...)).Draw(t, "kind"),
-			LapM: drawNumber(t, "lap", 1, 2_000_000, 3), Lane: drawNumber(t, "lane", 1, 9, 0), AltitudeM: drawNumber(t, "altitude", -4000, 50000, 1),
+			ID: id, Label: drawLabel(t, "label"), Kind: rapid.SampledFrom(append([]string{""}, trial.VenueKinds...)).
+				Draw(t, "kind"),
+			LapM: drawNumber(t, "lap", 1, 2_000_000, 3), Lane: drawNumber(t, "lane", 1, 9, 0), AltitudeM: drawNumber(t,
+				"altitude", -4000, 50000, 1),
 		})
 	}
 	return list
@@ -94,7 +98,8 @@ func drawBlocks(t *rapid.T, context blockContext) (list []trial.Block) {
 		b := trial.Block{
 			ID: id, Shoe: rapid.SampledFrom([]string{"", "blue", "grey"}).Draw(t, "shoe"),
 			Start: float64(start) / 10, End: float64(clock) / 10, Target: drawTarget(t, context),
-			DistanceM: drawNumber(t, "distance", 1, 200000, 1), Laps: drawNumber(t, "laps", 1, 50000, 3), RPE: drawNumber(t, "rpe", 0, 100, 1), ComfortMm: drawNumber(t, "comfort", 0, 100, 0),
+			DistanceM: drawNumber(t, "distance", 1, 200000, 1), Laps: drawNumber(t, "laps", 1, 50000,
+				3), RPE: drawNumber(t, "rpe", 0, 100, 1), ComfortMm: drawNumber(t, "comfort", 0, 100, 0),
 			Excluded: rapid.Bool().Draw(t, "excluded"), Reason: drawLabel(t, "reason"), Note: drawText(t, "note"),
 		}
 		for m := range b.Measured {
@@ -114,7 +119,8 @@ func drawTarget(t *rapid.T, context blockContext) float64 {
 
 func drawContext(t *rapid.T) blockContext {
 	effort := rapid.SampledFrom(trial.Efforts).Draw(t, "effort")
-	return blockContext{effort: effort, sessionTarget: drawNumber(t, "session target", 1000, 900_000, 3), timed: true, shoes: []string{"blue", "grey"}}
+	return blockContext{effort: effort, sessionTarget: drawNumber(t, "session target", 1000, 900_000, 3), timed: true,
+		shoes: []string{"blue", "grey"}}
 }
 
 // drawSamples draws a recording in which every channel holds a value.
@@ -124,7 +130,8 @@ func drawSamples(t *rapid.T) *trial.Samples {
 	for range rows {
 		s.Elapsed = append(s.Elapsed, drawKnown(t, "elapsed", 0, 10_000_000, 3))
 	}
-	channels := rapid.SliceOfNDistinct(rapid.IntRange(0, int(trial.ChannelCount)-1), 1, -1, rapid.ID).Draw(t, "channels")
+	channels := rapid.SliceOfNDistinct(rapid.IntRange(0, int(trial.ChannelCount)-1), 1, -1, rapid.ID).Draw(t,
+		"channels")
 	for _, c := range channels {
 		decimals := trial.Channel(c).Info().Decimals
 		values := []float64{drawKnown(t, "first", -9_999_999, 9_999_999, decimals)}
@@ -141,7 +148,8 @@ func drawSamples(t *rapid.T) *trial.Samples {
 func same[T any](t interface {
 	Fatalf(string, ...any)
 }, what string, want, got T) {
-	if diff := cmp.Diff(want, got, cmpopts.EquateNaNs(), cmpopts.EquateEmpty(), cmpopts.IgnoreTypes(trial.Position{})); diff != "" {
+	if diff := cmp.Diff(want, got, cmpopts.EquateNaNs(), cmpopts.EquateEmpty(),
+		cmpopts.IgnoreTypes(trial.Position{})); diff != "" {
 		t.Fatalf("%s (-want +got):\n%s", what, diff)
 	}
 }

@@ -68,7 +68,8 @@ func (f *Folder) ReadSession(id string) (session trial.Session, is bool, problem
 // Complete takes in the sessions that were read.
 func (f *Folder) Complete(sessions []trial.Session) {
 	sortStable(sessions, func(a, b *trial.Session) int {
-		return cmp.Or(cmp.Compare(a.Facts.Date, b.Facts.Date), cmp.Compare(a.Facts.Start, b.Facts.Start), cmp.Compare(a.ID, b.ID))
+		return cmp.Or(cmp.Compare(a.Facts.Date, b.Facts.Date), cmp.Compare(a.Facts.Start, b.Facts.Start),
+			cmp.Compare(a.ID, b.ID))
 	})
 	f.Dataset.Sessions = sessions
 }
@@ -88,9 +89,12 @@ func (f *Folder) readLeniently(r *report) {
 // readTop reads the registers and the facts.
 func (f *Folder) readTop(r *report, lenient bool) trial.Dataset {
 	var d trial.Dataset
-	d.Runners, f.known.runners = register(f, runnersFile, true, lenient, r, runnerRow.runner, func(x trial.Runner) string { return x.ID })
-	d.Shoes, f.known.shoes = register(f, shoesFile, true, lenient, r, shoeRow.shoe, func(x trial.Shoe) string { return x.ID })
-	d.Venues, f.known.venues = register(f, venuesFile, false, lenient, r, venueRow.venue, func(x trial.Venue) string { return x.ID })
+	d.Runners, f.known.runners = register(f, runnersFile, true, lenient, r, runnerRow.runner,
+		func(x trial.Runner) string { return x.ID })
+	d.Shoes, f.known.shoes = register(f, shoesFile, true, lenient, r, shoeRow.shoe,
+		func(x trial.Shoe) string { return x.ID })
+	d.Venues, f.known.venues = register(f, venuesFile, false, lenient, r, venueRow.venue,
+		func(x trial.Venue) string { return x.ID })
 	if n := f.document(datasetFile, r); n != nil {
 		d.Facts = readDatasetFacts(n, f.known.shoes, r)
 	}
@@ -99,7 +103,8 @@ func (f *Folder) readTop(r *report, lenient bool) trial.Dataset {
 
 // register reads a register sorted by id, and its ids: nil when a row is lost, so
 // that nothing can be said about an id that is not among them.
-func register[R, V any](f *Folder, file string, required, lenient bool, r *report, value func(R, *report, map[string]int) V, id func(V) string) ([]V, []string) {
+func register[R, V any](f *Folder, file string, required, lenient bool, r *report,
+	value func(R, *report, map[string]int) V, id func(V) string) ([]V, []string) {
 	ids := []string{}
 	if !required && !contains(f.found.top, file) {
 		return nil, ids
@@ -158,7 +163,8 @@ func (f *Folder) session(id string, lenient bool, r *report) (trial.Session, boo
 
 // blocks reads a session's blocks; whole is false when some are lost. They may be
 // absent while the session is only planned.
-func (f *Folder) blocks(session *trial.Session, names []string, known registers, lenient bool, r *report) (blocks []trial.Block, whole bool) {
+func (f *Folder) blocks(session *trial.Session, names []string, known registers, lenient bool,
+	r *report) (blocks []trial.Block, whole bool) {
 	if session.Plan != nil && !contains(names, blocksFile) && len(session.Facts.Recordings) == 0 {
 		return nil, true
 	}
@@ -171,5 +177,6 @@ func (f *Folder) blocks(session *trial.Session, names []string, known registers,
 
 func contextOf(session *trial.Session, known registers) blockContext {
 	target, _ := trial.ParseTarget(session.Effort(), session.Facts.Target) // reported with session.yaml
-	return blockContext{effort: session.Effort(), sessionTarget: target, timed: len(session.Facts.Recordings) > 0, shoes: known.shoes}
+	return blockContext{effort: session.Effort(), sessionTarget: target, timed: len(session.Facts.Recordings) > 0,
+		shoes: known.shoes}
 }

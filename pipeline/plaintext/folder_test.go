@@ -21,21 +21,24 @@ import (
 // folder is a small invented dataset without problems.
 func folder() fstest.MapFS {
 	return mapFS(map[string]string{
-		"dataset.yaml":             "title: A small trial\ninvented: true\ncontributors: [A. Runner, {name: B. Timer, role: timekeeper}]\nmethod:\n  reference: grey\n  trim: {head_s: 0}\nlimits:\n  ranges:\n    power_w: {warn: [150, 400], stop: [50, 900]}\n",
-		"runners.csv":              "id,label,mass_kg\nr1,Runner one,70.0\n",
-		"shoes.csv":                "id,label,mass_g\nblue,Blue pair,210.5\ngrey,Grey pair,250.0\n",
-		"venues.csv":               "id,label,kind,lap_m\noval,Town oval,track,400.000\n",
-		"README.md":                "For readers.\n",
-		"CITATION.cff":             "what publish puts beside a dataset is passed over\n",
-		"datapackage.json":         "{}\n",
-		"dataset.zip":              "PK",
-		"derived/blocks.csv":       "anything\n",
-		".gitattributes":           "* -text\n",
-		"sessions/.keep":           "",
-		"sessions/s1/session.yaml": "date: 2026-05-02\nstart: 09:30\nvenue: oval\neffort: pace\ntarget: 4:30\nconditions:\n  air_c: 18.5\nrecordings:\n  - {file: footpod.csv, device: footpod}\n",
-		"sessions/s1/blocks.csv":   "block,shoe,start_s,end_s,target,rpe\nA,grey,0.0,300.0,,5.0\nB,blue,400.0,700.0,4:20,6.0\n",
-		"sessions/s1/footpod.csv":  "elapsed_s,power_w,speed_mps\n0.000,250.0,3.700\n1.000,,3.710\n",
-		"sessions/s1/plan.yaml":    planText,
+		"dataset.yaml": "title: A small trial\ninvented: true\ncontributors: [A. Runner, {name: B. " +
+			"Timer, role: timekeeper}]\nmethod:\n  reference: grey\n  trim: {head_s: 0}\nlimits:\n  ranges:\n    " +
+			"power_w: {warn: [150, 400], stop: [50, 900]}\n",
+		"runners.csv":        "id,label,mass_kg\nr1,Runner one,70.0\n",
+		"shoes.csv":          "id,label,mass_g\nblue,Blue pair,210.5\ngrey,Grey pair,250.0\n",
+		"venues.csv":         "id,label,kind,lap_m\noval,Town oval,track,400.000\n",
+		"README.md":          "For readers.\n",
+		"CITATION.cff":       "what publish puts beside a dataset is passed over\n",
+		"datapackage.json":   "{}\n",
+		"dataset.zip":        "PK",
+		"derived/blocks.csv": "anything\n",
+		".gitattributes":     "* -text\n",
+		"sessions/.keep":     "",
+		"sessions/s1/session.yaml": "date: 2026-05-02\nstart: 09:30\nvenue: oval\neffort: pace\ntarget: " +
+			"4:30\nconditions:\n  air_c: 18.5\nrecordings:\n  - {file: footpod.csv, device: footpod}\n",
+		"sessions/s1/blocks.csv":  "block,shoe,start_s,end_s,target,rpe\nA,grey,0.0,300.0,,5.0\nB,blue,400.0,700.0,4:20,6.0\n",
+		"sessions/s1/footpod.csv": "elapsed_s,power_w,speed_mps\n0.000,250.0,3.700\n1.000,,3.710\n",
+		"sessions/s1/plan.yaml":   planText,
 	})
 }
 
@@ -65,8 +68,12 @@ func TestRead(t *testing.T) {
 	d := read(t, folder(), yamltext.Read).Dataset
 	missing := units.Missing
 	wantShoes := []trial.Shoe{
-		{ID: "blue", Label: "Blue pair", MassG: 210.5, SizeEU: missing, HeelMm: missing, ForefootMm: missing, WornKm: missing, LifeKm: missing, Price: missing, At: trial.Position{File: "shoes.csv", Line: 2, Column: 1}},
-		{ID: "grey", Label: "Grey pair", MassG: 250, SizeEU: missing, HeelMm: missing, ForefootMm: missing, WornKm: missing, LifeKm: missing, Price: missing, At: trial.Position{File: "shoes.csv", Line: 3, Column: 1}},
+		{ID: "blue", Label: "Blue pair", MassG: 210.5, SizeEU: missing, HeelMm: missing, ForefootMm: missing,
+			WornKm: missing, LifeKm: missing, Price: missing, At: trial.Position{File: "shoes.csv", Line: 2,
+				Column: 1}},
+		{ID: "grey", Label: "Grey pair", MassG: 250, SizeEU: missing, HeelMm: missing, ForefootMm: missing,
+			WornKm: missing, LifeKm: missing, Price: missing, At: trial.Position{File: "shoes.csv", Line: 3,
+				Column: 1}},
 	}
 	if diff := cmp.Diff(wantShoes, d.Shoes, cmpopts.EquateNaNs()); diff != "" {
 		t.Errorf("shoes (-want +got):\n%s", diff)
@@ -83,7 +90,8 @@ func TestRead(t *testing.T) {
 		t.Errorf("the only runner is not filled in: %q", s.Facts.Runner)
 	}
 	if s.Blocks[0].Target != 270 || s.Blocks[1].Target != 260 {
-		t.Errorf("targets %v and %v, want the session's 270 and the block's own 260", s.Blocks[0].Target, s.Blocks[1].Target)
+		t.Errorf("targets %v and %v, want the session's 270 and the block's own 260", s.Blocks[0].Target,
+			s.Blocks[1].Target)
 	}
 	if s.Facts.Conditions.AirC != 18.5 || units.Known(s.Facts.Conditions.WindMps) {
 		t.Errorf("conditions %+v, want 18.5 degrees and the wind missing", s.Facts.Conditions)
@@ -107,7 +115,8 @@ func TestDefaults(t *testing.T) {
 
 func TestSessionsAreInTimeOrder(t *testing.T) {
 	fsys := folder()
-	for id, when := range map[string]string{"a": "date: 2026-05-03", "b": "date: 2026-05-02\nstart: 08:00", "c": "date: 2026-05-02\nstart: 09:30", "s0": "date: 2026-05-02\nstart: 09:30"} {
+	for id, when := range map[string]string{"a": "date: 2026-05-03", "b": "date: 2026-05-02\nstart: 08:00",
+		"c": "date: 2026-05-02\nstart: 09:30", "s0": "date: 2026-05-02\nstart: 09:30"} {
 		fsys["sessions/"+id+"/session.yaml"] = &fstest.MapFile{Data: []byte(when + "\neffort: power\n")}
 		fsys["sessions/"+id+"/blocks.csv"] = &fstest.MapFile{Data: []byte("block,shoe,start_s,end_s\n")}
 	}
@@ -148,7 +157,8 @@ func TestAllProblemsAtOnce(t *testing.T) {
 	fsys[blocks] = &fstest.MapFile{Data: []byte(strings.Replace(blockText, "4:20", "4.20", 1))}
 	want := strings.Join([]string{
 		`dataset.yaml:2:1: unknown key "invnted" (did you mean "invented"?)`,
-		`dataset.yaml:3:1: unknown key "colour" (the keys here are title, description, invented, licence, contributors, site_url, disclosure, method, limits or imports)`,
+		`dataset.yaml:3:1: unknown key "colour" (the keys here are title, description, invented, licence, ` +
+			`contributors, site_url, disclosure, method, limits or imports)`,
 		`runners.csv:2:1: id: "R1" is not an id (` + slugs + `)`,
 		`runners.csv:2:4: label: is blank (write a name for people to read)`,
 		blocks + `:2:8: start_s: "x" is not a number (write digits, with a point for decimals and no unit)`,
@@ -172,19 +182,29 @@ var strays = []struct {
 	{"dataset.yml", &fstest.MapFile{}, `dataset.yml: does not belong in a dataset (did you mean "dataset.yaml"?)`},
 	{"session/x.csv", &fstest.MapFile{}, `session: does not belong in a dataset (did you mean "sessions"?)`},
 	{"photo", &fstest.MapFile{}, `photo: does not belong in a dataset (move it out, or start its name with a dot)`},
-	{"link.csv", &fstest.MapFile{Mode: fs.ModeSymlink}, `link.csv: is a link or a device, not a file (put the file itself there, so that the dataset stands alone)`},
-	{"sessions/x.csv", &fstest.MapFile{}, `sessions/x.csv: does not belong beside the session folders (put it into the folder of its session)`},
-	{"sessions/2 May/blocks.csv", &fstest.MapFile{}, `sessions/2 May: "2 May" is not a session id (rename the folder: ` + slugs + `)`},
-	{"sessions/s1/watch.csv", &fstest.MapFile{}, `sessions/s1/watch.csv: is not mentioned in session.yaml (list it under recordings, or move it out of the dataset)`},
-	{"sessions/s1/notes", &fstest.MapFile{}, `sessions/s1/notes: is not mentioned in session.yaml (list it under recordings, or move it out of the dataset)`},
-	{"sessions/s1/raw/a.fit", &fstest.MapFile{}, `sessions/s1/raw: a session has no folders of its own (put its files into the session's own folder)`},
-	{"sessions/s1/pipe.csv", &fstest.MapFile{Mode: fs.ModeNamedPipe}, `sessions/s1/pipe.csv: is a link or a device, not a file (put the file itself there, so that the dataset stands alone)`},
+	{"link.csv", &fstest.MapFile{Mode: fs.ModeSymlink}, `link.csv: is a link or a device, not a file (put the file ` +
+		`itself there, so that the dataset stands alone)`},
+	{"sessions/x.csv", &fstest.MapFile{}, `sessions/x.csv: does not belong beside the session folders (put it into ` +
+		`the folder of its session)`},
+	{"sessions/2 May/blocks.csv", &fstest.MapFile{}, `sessions/2 May: "2 May" is not a session id (rename the ` +
+		`folder: ` + slugs + `)`},
+	{"sessions/s1/watch.csv", &fstest.MapFile{}, `sessions/s1/watch.csv: is not mentioned in session.yaml (list it ` +
+		`under recordings, or move it out of the dataset)`},
+	{"sessions/s1/notes", &fstest.MapFile{}, `sessions/s1/notes: is not mentioned in session.yaml (list it under ` +
+		`recordings, or move it out of the dataset)`},
+	{"sessions/s1/raw/a.fit", &fstest.MapFile{}, `sessions/s1/raw: a session has no folders of its own (put its ` +
+		`files into the session's own folder)`},
+	{"sessions/s1/pipe.csv", &fstest.MapFile{Mode: fs.ModeNamedPipe}, `sessions/s1/pipe.csv: is a link or a device, ` +
+		`not a file (put the file itself there, so that the dataset stands alone)`},
 	{"dataset.yaml", nil, `dataset.yaml: is missing (create the file, or start a dataset with init)`},
 	{"runners.csv", nil, `runners.csv: is missing (create the file, or start a dataset with init)`},
 	{"shoes.csv", nil, `shoes.csv: is missing (create the file, or start a dataset with init)`},
-	{"sessions/s1/session.yaml", nil, `sessions/s1/session.yaml: is missing (create the file, or start a dataset with init)`},
-	{"sessions/s1/blocks.csv", nil, `sessions/s1/blocks.csv: is missing (create the file, or start a dataset with init)`},
-	{"sessions/s1/footpod.csv", nil, `sessions/s1/session.yaml:9:12: file: "footpod.csv" is not in the session's folder (import it again, or take it off the list)`},
+	{"sessions/s1/session.yaml", nil, `sessions/s1/session.yaml: is missing (create the file, or start a dataset ` +
+		`with init)`},
+	{"sessions/s1/blocks.csv", nil, `sessions/s1/blocks.csv: is missing (create the file, or start a dataset ` +
+		`with init)`},
+	{"sessions/s1/footpod.csv", nil, `sessions/s1/session.yaml:9:12: file: "footpod.csv" is not in the session's ` +
+		`folder (import it again, or take it off the list)`},
 }
 
 func TestStrayAndMissingFiles(t *testing.T) {
@@ -233,7 +253,8 @@ func TestInputs(t *testing.T) {
 			t.Errorf("%s has another sum than %s", input.Path, input.SHA256)
 		}
 	}
-	want := []string{"dataset.yaml", "runners.csv", "sessions/s1/blocks.csv", "sessions/s1/footpod.csv", "sessions/s1/plan.yaml", "sessions/s1/session.yaml", "shoes.csv", "venues.csv"}
+	want := []string{"dataset.yaml", "runners.csv", "sessions/s1/blocks.csv", "sessions/s1/footpod.csv",
+		"sessions/s1/plan.yaml", "sessions/s1/session.yaml", "shoes.csv", "venues.csv"}
 	if !slices.Equal(paths, want) {
 		t.Errorf("the inputs are %q, want %q", paths, want)
 	}

@@ -89,8 +89,10 @@ func FuzzReadBlocks(f *testing.F) {
 	example := rapid.Custom(func(t *rapid.T) []trial.Block { return drawBlocks(t, context) }).Example(3)
 	seed(f, 6,
 		string(AppendBlocks(nil, context.effort, context.sessionTarget, example)),
-		"block,shoe,start_s,end_s,target,include,reason\nA,blue,0,60,4:30,no,\"fell, hard\"\nB,grey,60.5,120,4:29.5,yes,\n",
-		"block,shoe,start_s,end_s\nA,,0,0\n", "block,shoe\n\"\"\"\"", "\n\n", "block,shoe,start_s,end_s,note\r\nA,,0,1,\"a\r\nb\"\r\n",
+		"block,shoe,start_s,end_s,target,include,reason\nA,blue,0,60,4:30,no,\"fell, "+
+			"hard\"\nB,grey,60.5,120,4:29.5,yes,\n",
+		"block,shoe,start_s,end_s\nA,,0,0\n", "block,shoe\n\"\"\"\"", "\n\n",
+		"block,shoe,start_s,end_s,note\r\nA,,0,1,\"a\r\nb\"\r\n",
 	)
 	f.Fuzz(func(t *testing.T, text []byte) {
 		fixedPoint(t, text, func(src source, r *report) []byte {
@@ -130,7 +132,8 @@ func fixedPoint(t *testing.T, text []byte, rewrite func(source, *report) []byte)
 		var strict report
 		src, _ = newSource("t.csv", canonical, false, &strict)
 		again := rewrite(src, &strict)
-		if rounded := strings.Contains(lineOf(strict.sorted()), "is out of range") || strings.Contains(lineOf(strict.sorted()), "is not after"); rounded {
+		if rounded := strings.Contains(lineOf(strict.sorted()), "is out of range") ||
+			strings.Contains(lineOf(strict.sorted()), "is not after"); rounded {
 			continue
 		}
 		if len(strict.problems) > 0 || !bytes.Equal(again, canonical) {
@@ -151,10 +154,13 @@ func lineOf(problems []trial.Problem) string {
 // unless that is too deep, and what is accepted has a twin that reads back to the
 // same bytes.
 func FuzzReadJSON(f *testing.F) {
-	seed(f, 12, `"\ud83d\ude00 \/\b\f\t\\"`, `-0.5E+3`, `01`, `{"a":1,}`, `[1 2]`, `{"title": "a", "method": {"confidence": 0.95, "races": [{"time": null}]}}`, `[1, -2.50, true, false, null, "\u00e9\n"]`, `{"a": {}, "b": []}`, `1e5`, `{"a":1}x`, `[[[[[[[[[[[[[[[[[[]]]]]]]]]]]]]]]]]]`, `"\ud800"`)
+	seed(f, 12, `"\ud83d\ude00 \/\b\f\t\\"`, `-0.5E+3`, `01`, `{"a":1,}`, `[1 2]`,
+		`{"title": "a", "method": {"confidence": 0.95, "races": [{"time": null}]}}`, `[1, -2.50, true, false, null, `+
+			`"\u00e9\n"]`, `{"a": {}, "b": []}`, `1e5`, `{"a":1}x`, `[[[[[[[[[[[[[[[[[[]]]]]]]]]]]]]]]]]]`, `"\ud800"`)
 	f.Fuzz(func(t *testing.T, text []byte) {
 		node, ok := jsonNode(text)
-		if valid := json.Valid(bytes.TrimPrefix(text, []byte(byteOrderMark))) && utf8.Valid(text); valid != ok && !tooDeep(text) {
+		if valid := json.Valid(bytes.TrimPrefix(text, []byte(byteOrderMark))) && utf8.Valid(text); valid != ok &&
+			!tooDeep(text) {
 			t.Fatalf("%q is accepted: %v, by encoding/json: %v", text, ok, valid)
 		}
 		if !ok {

@@ -19,16 +19,19 @@ func TestReadHead(t *testing.T) {
 		"anything that is not ours": {Data: []byte("x\n")},
 	}
 	head, problems := plaintext.ReadHead(files, yamltext.Read)
-	if len(problems) > 0 || head.Facts.Licence != "CC0-1.0" || len(head.Shoes) != 2 || head.Shoes[0].ID != "a" || head.Reference() != "b" || len(head.Sessions) != 0 {
+	if len(problems) > 0 || head.Facts.Licence != "CC0-1.0" || len(head.Shoes) != 2 || head.Shoes[0].ID != "a" ||
+		head.Reference() != "b" || len(head.Sessions) != 0 {
 		t.Fatalf("%+v %v", head, problems)
 	}
 	files["dataset.yaml"].Data = []byte("title: T\nmethod:\n  reference: c\n")
 	files["shoes.csv"].Data = []byte("id,label,mass_g\na,A,heavy\n")
-	if _, problems = plaintext.ReadHead(files, yamltext.Read); len(problems) != 2 || problems[0].At.String() != "dataset.yaml:3:14" || problems[1].At.String() != "shoes.csv:2:5" {
+	if _, problems = plaintext.ReadHead(files, yamltext.Read); len(problems) != 2 ||
+		problems[0].At.String() != "dataset.yaml:3:14" || problems[1].At.String() != "shoes.csv:2:5" {
 		t.Errorf("%v", problems)
 	}
 	delete(files, "shoes.csv")
-	if _, problems = plaintext.ReadHead(files, yamltext.Read); len(problems) != 1 || problems[0].At.File != "shoes.csv" {
+	if _, problems = plaintext.ReadHead(files, yamltext.Read); len(problems) != 1 ||
+		problems[0].At.File != "shoes.csv" {
 		t.Errorf("%v", problems)
 	}
 }

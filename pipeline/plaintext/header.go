@@ -42,15 +42,19 @@ func (r *report) checkHeader(header []cell, columns []column) (complete bool) {
 	known, seen := names(columns), map[string]bool{}
 	for i, c := range header {
 		if header[i].text = strings.Trim(c.text, blanks); header[i].text != c.text && !header[i].blank() {
-			r.add(trial.Problem{At: c.at, Message: "the heading " + quote(c.text) + " has a blank at its edge", Hint: "remove it; tidy does"})
+			r.add(trial.Problem{At: c.at, Message: "the heading " + quote(c.text) + " has a blank at its edge",
+				Hint: "remove it; tidy does"})
 		}
 		switch c = header[i]; {
 		case c.blank():
-			r.add(trial.Problem{At: c.at, Message: fmt.Sprintf("column %d has no heading", i+1), Hint: "name the column or remove it"})
+			r.add(trial.Problem{At: c.at, Message: fmt.Sprintf("column %d has no heading", i+1),
+				Hint: "name the column or remove it"})
 		case seen[c.text]:
-			r.add(trial.Problem{At: c.at, Message: "column " + quote(c.text) + " stands here a second time", Hint: "keep one of the two"})
+			r.add(trial.Problem{At: c.at, Message: "column " + quote(c.text) + " stands here a second time",
+				Hint: "keep one of the two"})
 		case !contains(known, c.text):
-			r.add(trial.Problem{At: c.at, Message: "unknown column " + quote(c.text), Hint: nearOr(c.text, known, "the columns are "+strings.Join(known, ", "))})
+			r.add(trial.Problem{At: c.at, Message: "unknown column " + quote(c.text),
+				Hint: nearOr(c.text, known, "the columns are "+strings.Join(known, ", "))})
 		}
 		seen[c.text] = true
 	}
@@ -59,7 +63,8 @@ func (r *report) checkHeader(header []cell, columns []column) (complete bool) {
 		if column.required && !seen[column.name] {
 			complete = false
 			at := trial.Position{File: header[0].at.File, Line: 1}
-			r.add(trial.Problem{At: at, Message: "column " + quote(column.name) + " is missing", Hint: "add it to the header and to every row"})
+			r.add(trial.Problem{At: at, Message: "column " + quote(column.name) + " is missing",
+				Hint: "add it to the header and to every row"})
 		}
 	}
 	return complete

@@ -40,7 +40,8 @@ func list(fsys fs.FS, workers int, r *report) listing {
 		case contains(topFiles, name):
 			r.file(name, "move the folder away and put the file there", "is a folder, not a file")
 		default:
-			r.file(name, nearOr(name, topNames, "move it out, or start its name with a dot"), "does not belong in a dataset")
+			r.file(name, nearOr(name, topNames, "move it out, or start its name with a dot"),
+				"does not belong in a dataset")
 		}
 	}
 	return found
@@ -82,7 +83,8 @@ func sessionNames(fsys fs.FS, folder string, r *report) []string {
 		switch {
 		case hidden(name) || !settled(entry, folder+"/"+name, r):
 		case entry.IsDir():
-			r.file(folder+"/"+name, "put its files into the session's own folder", "a session has no folders of its own")
+			r.file(folder+"/"+name, "put its files into the session's own folder",
+				"a session has no folders of its own")
 		default:
 			names = append(names, name)
 		}
@@ -129,10 +131,12 @@ func hidden(name string) bool { return strings.HasPrefix(name, ".") }
 // passedOver reports whether an entry at the top is nobody's input: generated, for
 // readers only, or put there by publish.
 func passedOver(name string) bool {
-	if hidden(name) || contains([]string{"derived", "schemas", "CITATION.cff", "datapackage.json", "dataset.zip", "all.sha256", "index.html", "index.json"}, name) {
+	if hidden(name) || contains([]string{"derived", "schemas", "CITATION.cff", "datapackage.json", "dataset.zip",
+		"all.sha256", "index.html", "index.json"}, name) {
 		return true
 	}
-	return slices.ContainsFunc([]string{"README", "LICENSE", "LICENCE"}, func(start string) bool { return strings.HasPrefix(name, start) })
+	return slices.ContainsFunc([]string{"README", "LICENSE", "LICENCE"},
+		func(start string) bool { return strings.HasPrefix(name, start) })
 }
 
 // twin is the name of the JSON that stands beside a YAML file once published.
@@ -148,7 +152,8 @@ func checkSessionNames(session *trial.Session, n *Node, names []string, r *repor
 	known := []string{sessionFile, planFile, blocksFile, twin(sessionFile), twin(planFile)}
 	for i, fact := range session.Facts.Recordings {
 		if fact.File != "" && !strings.ContainsAny(fact.File, `/\`) && !contains(names, fact.File) {
-			binder{r}.complain(n.Get("recordings").Items[i].at("file"), "file", nearOr(fact.File, names, "import it again, or take it off the list"), "%q is not in the session's folder", fact.File)
+			binder{r}.complain(n.Get("recordings").Items[i].at("file"), "file", nearOr(fact.File, names,
+				"import it again, or take it off the list"), "%q is not in the session's folder", fact.File)
 		}
 		known = append(known, fact.File)
 	}

@@ -57,7 +57,8 @@ func (c crossing) ReadAll() ([][]string, error) {
 }
 
 func (c cell) pack() string {
-	return strings.Join([]string{c.at.File, strconv.Itoa(c.at.Line), strconv.Itoa(c.at.Column), c.column, c.text}, cellSeparator)
+	return strings.Join([]string{c.at.File, strconv.Itoa(c.at.Line), strconv.Itoa(c.at.Column), c.column, c.text},
+		cellSeparator)
 }
 
 // UnmarshalCSV unpacks a cell on the far side of gocsv.

@@ -41,11 +41,13 @@ func (b binder) draw(n *Node, draw trial.PlanDraw) {
 		value float64
 	}{{"seed", draw.Seed}, {"place", draw.Place}, {"orders", draw.Orders}, {"considered", draw.Considered}} {
 		if strings.Contains(n.child(count.key).text(), ".") && count.value == count.value {
-			b.complain(n.at(count.key), count.key, "leave plan.yaml as plan wrote it", "%s is not a whole number", n.child(count.key).text())
+			b.complain(n.at(count.key), count.key, "leave plan.yaml as plan wrote it", "%s is not a whole number",
+				n.child(count.key).text())
 		}
 	}
 	if draw.Place > draw.Orders {
-		b.complain(n.at("place"), "place", "leave plan.yaml as plan wrote it", "order %s is not among %s", n.Get("place").Text, n.Get("orders").Text)
+		b.complain(n.at("place"), "place", "leave plan.yaml as plan wrote it", "order %s is not among %s",
+			n.Get("place").Text, n.Get("orders").Text)
 	}
 }
 

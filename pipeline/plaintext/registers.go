@@ -22,7 +22,8 @@ type runnerRow struct {
 func (w runnerRow) runner(r *report, taken map[string]int) trial.Runner {
 	return trial.Runner{
 		ID: r.id(w.ID, slugLetters, slugHint, taken), Label: r.label(w.Label),
-		MassKg: r.number(w.MassKg, positive), HeightCm: r.number(w.HeightCm, positive), LegLengthCm: r.number(w.LegLengthCm, positive),
+		MassKg: r.number(w.MassKg, positive), HeightCm: r.number(w.HeightCm,
+			positive), LegLengthCm: r.number(w.LegLengthCm, positive),
 	}
 }
 
@@ -64,7 +65,8 @@ func rowOfShoe(x trial.Shoe) shoeRow {
 	return shoeRow{
 		ID: written(x.ID), Label: written(x.Label), MassG: decimal(x.MassG, 1), SizeEU: decimal(x.SizeEU, 1),
 		HeelMm: decimal(x.HeelMm, 1), ForefootMm: decimal(x.ForefootMm, 1), Plate: written(x.Plate),
-		WornKm: decimal(x.WornKm, 1), LifeKm: decimal(x.LifeKm, 1), Price: decimal(x.Price, 2), Currency: written(x.Currency), Obtained: written(x.Obtained), Notes: written(x.Notes),
+		WornKm: decimal(x.WornKm, 1), LifeKm: decimal(x.LifeKm, 1), Price: decimal(x.Price,
+			2), Currency: written(x.Currency), Obtained: written(x.Obtained), Notes: written(x.Notes),
 	}
 }
 

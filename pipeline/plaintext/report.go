@@ -33,7 +33,8 @@ func (r *report) add(p trial.Problem) {
 
 // at notes a problem at a place.
 func (r *report) at(file string, line, column int, hint, format string, args ...any) {
-	r.add(trial.Problem{At: trial.Position{File: file, Line: line, Column: column}, Message: fmt.Sprintf(format, args...), Hint: hint})
+	r.add(trial.Problem{At: trial.Position{File: file, Line: line, Column: column},
+		Message: fmt.Sprintf(format, args...), Hint: hint})
 }
 
 // file notes a problem with a file as a whole.
@@ -60,7 +61,8 @@ func (r *report) raw() []trial.Problem {
 	for file, count := range r.counts { // sorted later
 		if count > maxProblems {
 			last := trial.Position{File: file, Line: atEnd}
-			told = append(told, trial.Problem{At: last, Message: fmt.Sprintf("and %d more problems", count-maxProblems), Hint: "mend the first ones and read again"})
+			told = append(told, trial.Problem{At: last, Message: fmt.Sprintf("and %d more problems", count-maxProblems),
+				Hint: "mend the first ones and read again"})
 		}
 	}
 	return told
@@ -71,7 +73,8 @@ func (r *report) raw() []trial.Problem {
 func Sorted(problems []trial.Problem) []trial.Problem {
 	told := slices.Clone(problems)
 	sortStable(told, func(a, b *trial.Problem) int {
-		return cmp.Or(cmp.Compare(a.At.File, b.At.File), cmp.Compare(a.At.Line, b.At.Line), cmp.Compare(a.At.Column, b.At.Column))
+		return cmp.Or(cmp.Compare(a.At.File, b.At.File), cmp.Compare(a.At.Line, b.At.Line),
+			cmp.Compare(a.At.Column, b.At.Column))
 	})
 	told = slices.Compact(told)
 	for i := range told {

@@ -13,7 +13,8 @@ import (
 
 // What is written reads back as the same values and is written again as the
 // same bytes, whatever the order of the rows.
-func checkRegister[R, V any](t *testing.T, draw func(*rapid.T) []V, value func(R, *report, map[string]int) V, id func(V) string, write func([]byte, []V) []byte) {
+func checkRegister[R, V any](t *testing.T, draw func(*rapid.T) []V, value func(R, *report, map[string]int) V,
+	id func(V) string, write func([]byte, []V) []byte) {
 	rapid.Check(t, func(t *rapid.T) {
 		want := draw(t)
 		text := write(nil, want)
@@ -98,12 +99,15 @@ func TestBlockTargets(t *testing.T) {
 		text    string
 		want    []float64
 	}{
-		{trial.Pace, 270, "block,shoe,start_s,end_s,target\na,,0.0,1.0,\nb,,1.0,2.0,4:20\nc,,2.0,3.0,4:20.5\n", []float64{270, 260, 260.5}},
-		{trial.Power, 270, "block,shoe,start_s,end_s,target\na,,0.0,1.0,\nb,,1.0,2.0,300\nc,,2.0,3.0,262.5\n", []float64{270, 300, 262.5}},
+		{trial.Pace, 270, "block,shoe,start_s,end_s,target\na,,0.0,1.0,\nb,,1.0,2.0,4:20\nc,,2.0,3.0,4:20.5\n",
+			[]float64{270, 260, 260.5}},
+		{trial.Power, 270, "block,shoe,start_s,end_s,target\na,,0.0,1.0,\nb,,1.0,2.0,300\nc,,2.0,3.0,262.5\n",
+			[]float64{270, 300, 262.5}},
 		{trial.HeartRate, 150, "block,shoe,start_s,end_s\na,,0.0,1.0\n", []float64{150}},
 	} {
 		var r report
-		got, _ := readBlocks(tableSource(t, []byte(c.text), false), blockContext{effort: c.effort, sessionTarget: c.session, timed: true}, &r)
+		got, _ := readBlocks(tableSource(t, []byte(c.text), false),
+			blockContext{effort: c.effort, sessionTarget: c.session, timed: true}, &r)
 		sound(t, &r, []byte(c.text))
 		for i, want := range c.want {
 			if got[i].Target != want {

@@ -168,7 +168,8 @@ func (s *scanner) carefully() {
 		s.report.at(s.file, s.line, 1, "remove it; tidy does", "the line is empty")
 		return
 	case len(cells) != len(s.columns):
-		s.report.at(s.file, s.line, 1, "add or remove commas", "the row has %d cells, the header has %d", len(cells), len(s.columns))
+		s.report.at(s.file, s.line, 1, "add or remove commas", "the row has %d cells, the header has %d", len(cells),
+			len(s.columns))
 		return
 	}
 	for j, c := range cells {

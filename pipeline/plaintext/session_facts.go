@@ -44,7 +44,8 @@ func (b binder) date(n *Node, date string) {
 
 func (b binder) start(n *Node, start string) {
 	if start != "" && !isClock(start) {
-		b.complain(n.at("start"), "start", "write HH:MM or HH:MM:SS, with an offset such as +02:00 where known", "%q is not a clock time", start)
+		b.complain(n.at("start"), "start", "write HH:MM or HH:MM:SS, with an offset such as +02:00 where known",
+			"%q is not a clock time", start)
 	}
 }
 
@@ -81,19 +82,24 @@ func (b binder) recordings(n *Node, facts []trial.RecordingFact) {
 		case fact.File == "":
 			continue // reported as missing
 		case strings.ContainsAny(fact.File, `/\`):
-			b.complain(item.at("file"), "file", "put the recording beside session.yaml and write its name alone", "%q is not a plain file name", fact.File)
+			b.complain(item.at("file"), "file", "put the recording beside session.yaml and write its name alone",
+				"%q is not a plain file name", fact.File)
 		case !strings.HasSuffix(fact.File, ".csv") || fact.File == blocksFile || strings.HasPrefix(fact.File, "."):
-			b.complain(item.at("file"), "file", "name a CSV file that holds samples", "%q is not a recording", fact.File)
+			b.complain(item.at("file"), "file", "name a CSV file that holds samples", "%q is not a recording",
+				fact.File)
 		case !Portable(fact.File):
-			b.complain(item.at("file"), "file", portableHint, "not every system can keep a file of the name %q", fact.File)
+			b.complain(item.at("file"), "file", portableHint, "not every system can keep a file of the name %q",
+				fact.File)
 		case again && first == fact.File:
 			b.complain(item.at("file"), "file", "list every recording once", "%q is listed twice", fact.File)
 		case again:
-			b.complain(item.at("file"), "file", "rename one of them: not every system keeps both", "%q differs from %q only in capital letters", fact.File, first)
+			b.complain(item.at("file"), "file", "rename one of them: not every system keeps both",
+				"%q differs from %q only in capital letters", fact.File, first)
 		}
 		seen[strings.ToLower(fact.File)] = fact.File
 		if fact.SourceSha256 != "" && !isSHA256(fact.SourceSha256) {
-			b.complain(item.at("source_sha256"), "source_sha256", "write the 64 lower-case hexadecimal digits that sha256sum prints", "%q is not a SHA-256 sum", fact.SourceSha256)
+			b.complain(item.at("source_sha256"), "source_sha256", "write the 64 lower-case hexadecimal digits that "+
+				"sha256sum prints", "%q is not a SHA-256 sum", fact.SourceSha256)
 		}
 	}
 }
@@ -106,7 +112,8 @@ func (b binder) overrides(n *Node, facts []trial.Override, blocks []trial.Block)
 	}
 	for i, fact := range facts {
 		if fact.Block != "" && !contains(known, fact.Block) {
-			b.complain(n.Items[i].at("block"), "block", nearOr(fact.Block, known, "name a block that is there"), "%q is not in %s", fact.Block, blocksFile)
+			b.complain(n.Items[i].at("block"), "block", nearOr(fact.Block, known, "name a block that is there"),
+				"%q is not in %s", fact.Block, blocksFile)
 		}
 	}
 }

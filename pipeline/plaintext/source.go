@@ -122,7 +122,8 @@ func lineStarts(text []byte) []int {
 func (s source) shapely(number int, line []byte, r *report) bool {
 	commas := bytes.Count(line, []byte{','})
 	if commas > maxCommas {
-		r.at(s.file, number, 1, "is it the right file?", "the line has %d commas, more than the limit of %d", commas, maxCommas)
+		r.at(s.file, number, 1, "is it the right file?", "the line has %d commas, more than the limit of %d", commas,
+			maxCommas)
 	}
 	return commas <= maxCommas
 }

@@ -9,7 +9,8 @@ import (
 func TestSuggest(t *testing.T) {
 	names := []string{"mass_g", "mass_kg", "label", "id", "start_s"}
 	for given, want := range map[string]string{
-		"mas_g": "mass_g", "MASS_KG": "", "lable": "label", "strat_s": "start_s", "start": "start_s", "Start": "start_s", "mass": "mass_g",
+		"mas_g": "mass_g", "MASS_KG": "", "lable": "label", "strat_s": "start_s", "start": "start_s",
+		"Start": "start_s", "mass": "mass_g",
 		"di": "", "x": "", "": "", "weight": "", "starts": "start_s",
 	} {
 		if want != "" {
@@ -27,7 +28,8 @@ func TestEdits(t *testing.T) {
 	for _, c := range []struct {
 		a, b string
 		want int
-	}{{"kitten", "sitting", 3}, {"", "abc", 3}, {"abc", "abc", 0}, {"ab", "ba", 1}, {"flaw", "lawn", 2}, {"abcd", "acbd", 1}} {
+	}{{"kitten", "sitting", 3}, {"", "abc", 3}, {"abc", "abc", 0}, {"ab", "ba", 1}, {"flaw", "lawn", 2}, {"abcd",
+		"acbd", 1}} {
 		if got := edits(c.a, c.b); got != c.want {
 			t.Errorf("edits(%q, %q) = %d, want %d", c.a, c.b, got, c.want)
 		}
@@ -39,7 +41,8 @@ func TestEditsIsADistance(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		a, b := word.Draw(t, "a"), word.Draw(t, "b")
 		d := edits(a, b)
-		if d != edits(b, a) || (d == 0) != (a == b) || d > max(len(a), len(b)) || d < max(len(a), len(b))-min(len(a), len(b)) {
+		if d != edits(b, a) || (d == 0) != (a == b) || d > max(len(a), len(b)) || d < max(len(a), len(b))-
+			min(len(a), len(b)) {
 			t.Fatalf("edits(%q, %q) = %d", a, b, d)
 		}
 	})

@@ -68,7 +68,8 @@ func (s source) records(r *report) (records [][]cell, whole bool) {
 			return records, whole
 		case errors.As(err, &quoting):
 			whole = false
-			r.at(s.file, quoting.Line, s.column(quoting.Line, quoting.Column), "put the whole cell in quotes and write a quote inside it twice", "a quote stands where none can")
+			r.at(s.file, quoting.Line, s.column(quoting.Line, quoting.Column),
+				"put the whole cell in quotes and write a quote inside it twice", "a quote stands where none can")
 			if len(records) == 0 {
 				return nil, false
 			}
@@ -128,7 +129,8 @@ func (s source) skips(record []cell, r *report) bool {
 func (s source) sound(record, header []cell, r *report) bool {
 	at := record[0].at
 	if len(record) != len(header) {
-		r.at(at.File, at.Line, at.Column, "add or remove commas, or quote a text that holds one", "the row has %d cells, the header has %d", len(record), len(header))
+		r.at(at.File, at.Line, at.Column, "add or remove commas, or quote a text that holds one",
+			"the row has %d cells, the header has %d", len(record), len(header))
 		return false
 	}
 	for i := range record {

@@ -21,9 +21,11 @@ func (f *Folder) Tidy() (map[string][]byte, []trial.Problem) {
 	d := &fresh.Dataset
 	t := tidying{fresh, &r, map[string][]byte{}}
 	t.yaml(datasetFile)
-	t.table(runnersFile, AppendRunners(nil, d.Runners), func(src source, r *report) { readRegister(src, r, runnerRow.runner) })
+	t.table(runnersFile, AppendRunners(nil, d.Runners),
+		func(src source, r *report) { readRegister(src, r, runnerRow.runner) })
 	t.table(shoesFile, AppendShoes(nil, d.Shoes), func(src source, r *report) { readRegister(src, r, shoeRow.shoe) })
-	t.table(venuesFile, AppendVenues(nil, d.Venues), func(src source, r *report) { readRegister(src, r, venueRow.venue) })
+	t.table(venuesFile, AppendVenues(nil, d.Venues),
+		func(src source, r *report) { readRegister(src, r, venueRow.venue) })
 	for i := range d.Sessions {
 		t.session(&d.Sessions[i])
 	}
@@ -59,7 +61,8 @@ func (t tidying) table(path string, canonical []byte, read func(source, *report)
 	var again report
 	read(source{file: path, text: canonical}, &again)
 	if problems := again.sorted(); len(problems) > 0 {
-		t.report.file(path, "write a number that the decimals of its column can hold", "cannot be rounded: %s", problems[0].Message)
+		t.report.file(path, "write a number that the decimals of its column can hold", "cannot be rounded: %s",
+			problems[0].Message)
 		return
 	}
 	t.put(path, text, canonical)

@@ -29,18 +29,24 @@ var untidy = []struct{ name, file, text string }{
 	{"byte order mark", "shoes.csv", "\uFEFFid,label,mass_g\nblue,Blue pair,210.5\ngrey,Grey pair,250.0\n"},
 	{"no end of the last line", "shoes.csv", "id,label,mass_g\nblue,Blue pair,210.5\ngrey,Grey pair,250.0"},
 	{"blanks around cells", "shoes.csv", "id, label ,mass_g\n blue,Blue pair\t,210.5 \ngrey,\u00a0Grey pair,250.0\n"},
-	{"empty lines and rows", "shoes.csv", "\nid,label,mass_g\n\nblue,Blue pair,210.5\n,,\ngrey,Grey pair,250.0\n   \n\n"},
+	{"empty lines and rows", "shoes.csv", "\nid,label,mass_g\n\nblue,Blue pair,210.5\n,,\ngrey,Grey " +
+		"pair,250.0\n   \n\n"},
 	{"order of rows", "shoes.csv", "id,label,mass_g\ngrey,Grey pair,250.0\nblue,Blue pair,210.5\n"},
 	{"order of columns", "shoes.csv", "mass_g,id,label\n210.5,blue,Blue pair\n250.0,grey,Grey pair\n"},
 	{"decimals", "shoes.csv", "id,label,mass_g\nblue,Blue pair,210.50\ngrey,Grey pair,250\n"},
-	{"more decimals than the column has", "shoes.csv", "id,label,mass_g\nblue,Blue pair,210.4567\ngrey,Grey pair,250\n"},
+	{"more decimals than the column has", "shoes.csv", "id,label,mass_g\nblue,Blue pair,210.4567\ngrey,Grey " +
+		"pair,250\n"},
 	{"needless quotes", "shoes.csv", "\"id\",label,mass_g\nblue,\"Blue pair\",210.5\ngrey,Grey pair,\"250\"\n"},
-	{"columns that hold nothing", "shoes.csv", "id,label,mass_g,plate,notes\nblue,Blue pair,210.5,,\ngrey,Grey pair,250.0,,\n"},
+	{"columns that hold nothing", "shoes.csv", "id,label,mass_g,plate,notes\nblue,Blue pair,210.5,,\ngrey,Grey " +
+		"pair,250.0,,\n"},
 	{"runners", "runners.csv", "label,id,mass_kg\r\nRunner one,r1,70\r\n"},
 	{"venues", "venues.csv", "id,label,kind,lap_m,lane\noval,Town oval,track,400,\n"},
-	{"blocks", blocks, "shoe,block,start_s,end_s,rpe,target,include\nblue,B,400,700,6,4:20,yes\ngrey,A,0,300,5,4:30,\n"},
+	{"blocks", blocks,
+		"shoe,block,start_s,end_s,rpe,target,include\nblue,B,400,700,6,4:20,yes\ngrey,A,0,300,5,4:30,\n"},
 	{"samples", footpod, "\uFEFFspeed_mps,elapsed_s,power_w,air_c\r\n3.7,0,250,\r\n\r\n 3.71 ,1,,\r\n,,,\r\n"},
-	{"YAML", "dataset.yaml", "\uFEFFtitle: A small trial\r\ninvented: true\ncontributors: [A. Runner, {name: B. Timer, role: timekeeper}]\nmethod:\n  reference: grey\n  trim: {head_s: 0}\nlimits:\n  ranges:\n    power_w: {warn: [150, 400], stop: [50, 900]}"},
+	{"YAML", "dataset.yaml", "\uFEFFtitle: A small trial\r\ninvented: true\ncontributors: [A. Runner, {name: B. " +
+		"Timer, role: timekeeper}]\nmethod:\n  reference: grey\n  trim: {head_s: 0}\nlimits:\n  ranges:\n    " +
+		"power_w: {warn: [150, 400], stop: [50, 900]}"},
 }
 
 func TestTidyMends(t *testing.T) {
@@ -70,7 +76,8 @@ func TestOtherFormsReadTheSame(t *testing.T) {
 		fsys := folder()
 		fsys[c.file] = &fstest.MapFile{Data: []byte(c.text)}
 		f, problems := plaintext.Read(fsys, yamltext.Read)
-		refused := strings.Contains(c.text, "\uFEFF") && c.name != "YAML" || strings.HasPrefix(c.name, "blanks") || strings.HasPrefix(c.name, "empty")
+		refused := strings.Contains(c.text, "\uFEFF") && c.name != "YAML" || strings.HasPrefix(c.name, "blanks") ||
+			strings.HasPrefix(c.name, "empty")
 		if c.name == "samples" { // which Read does not look at
 			refused = false
 		}
@@ -114,8 +121,10 @@ func TestTidyIsDone(t *testing.T) {
 // Rounding must not make a file that cannot be read.
 func TestTidyDoesNotRoundOutOfRange(t *testing.T) {
 	for file, c := range map[string]struct{ text, want string }{
-		"shoes.csv": {"id,label,mass_g\nblue,Blue pair,0.04\ngrey,Grey pair,250\n", `shoes.csv: cannot be rounded: mass_g: 0.0 is out of range (write a number that the decimals of its column can hold)`},
-		blocks:      {"block,shoe,start_s,end_s\nA,grey,10.01,10.04\n", blocks + `: cannot be rounded: end_s: 10.0 is not after start_s 10.0 (write a number that the decimals of its column can hold)`},
+		"shoes.csv": {"id,label,mass_g\nblue,Blue pair,0.04\ngrey,Grey pair,250\n", `shoes.csv: cannot be rounded: ` +
+			`mass_g: 0.0 is out of range (write a number that the decimals of its column can hold)`},
+		blocks: {"block,shoe,start_s,end_s\nA,grey,10.01,10.04\n", blocks + `: cannot be rounded: end_s: 10.0 is not ` +
+			`after start_s 10.0 (write a number that the decimals of its column can hold)`},
 	} {
 		fsys := folder()
 		fsys[file] = &fstest.MapFile{Data: []byte(c.text)}
@@ -137,8 +146,10 @@ func TestTidyRefusesWhatItCannotMend(t *testing.T) {
 	if got := slices.Collect(maps.Keys(changed)); !slices.Equal(got, []string{"runners.csv"}) {
 		t.Errorf("tidy changes %q", got)
 	}
-	want := footpod + `:2:3: power_w: "x" is not a number (write digits, with a point for decimals and no unit)` + "\n" +
-		`shoes.csv:2:16: mass_g: "210,5" is not a number (write a decimal point, not a comma, and no thousands separator)`
+	want := footpod + `:2:3: power_w: "x" is not a number (write digits, with a point for decimals and no unit)` +
+		"\n" +
+		`shoes.csv:2:16: mass_g: "210,5" is not a number (write a decimal point, not a comma, and no thousands ` +
+		`separator)`
 	if got := lines(problems); got != want {
 		t.Errorf("told\n%s\nwant\n%s", got, want)
 	}

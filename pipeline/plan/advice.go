@@ -20,7 +20,9 @@ type Spread struct {
 // published spread of one shoe from day to day was found; the lower end stands in.
 var Literature = Spread{
 	BlockPct: 1.4, SessionPct: 0.7,
-	Source: "typical error of running economy of well-trained runners, 0.7-1.4 % (Zanini 2025, doi 10.1111/sms.70080): the upper end for blocks; no published spread of a shoe from day to day was found, the lower end stands in",
+	Source: "typical error of running economy of well-trained runners, 0.7-1.4 % (Zanini 2025, doi " +
+		"10.1111/sms.70080): the upper end for blocks; no published spread of a shoe from day to day was found, the " +
+		"lower end stands in",
 }
 
 // perSession is the standard deviation of the difference between two shoes in a
@@ -81,12 +83,15 @@ func (s Spread) Table(differencesPct []float64, blocksEach int, confidence float
 	alpha := 1 - confidence
 	var list []Needed
 	for _, x := range differencesPct {
-		list = append(list, Needed{x, s.Pairs(x, 0.8, alpha), s.Pairs(x, 0.9, alpha), s.Sessions(x, blocksEach, 0.8, alpha), s.Sessions(x, blocksEach, 0.9, alpha)})
+		list = append(list, Needed{x, s.Pairs(x, 0.8, alpha), s.Pairs(x, 0.9, alpha),
+			s.Sessions(x, blocksEach, 0.8, alpha), s.Sessions(x, blocksEach, 0.9, alpha)})
 	}
 	return list
 }
 
 // StopByPrecision says when to stop, and why not otherwise.
-const StopByPrecision = "Stop when the interval is narrow enough to decide by, whichever way it points, and say before you start how narrow that is. " +
-	"Do not stop because a p value has come out small: looked at after every session, one falls below 5 % by chance far more often than one time in twenty, " +
+const StopByPrecision = "Stop when the interval is narrow enough to decide by, whichever way it points, and say " +
+	"before you start how narrow that is. " +
+	"Do not stop because a p value has come out small: looked at after every session, one falls below 5 % by chance " +
+	"far more often than one time in twenty, " +
 	"and a difference found that way is too large on average."

@@ -10,7 +10,8 @@ import (
 // Pairs of blocks to tell a difference apart, two-sided 5 %, power 80 %: the exact
 // power of the paired t test (as R's power.t.test and G*Power calculate it).
 func TestPairsNeeded(t *testing.T) {
-	for block, want := range map[float64][4]float64{0.5: {7, 4, 3, 3}, 1: {18, 7, 5, 4}, 1.5: {38, 11, 7, 5}, 2: {65, 18, 10, 7}} {
+	for block, want := range map[float64][4]float64{0.5: {7, 4, 3, 3}, 1: {18, 7, 5, 4}, 1.5: {38, 11, 7, 5},
+		2: {65, 18, 10, 7}} {
 		for i, n := range want {
 			if got := (Spread{BlockPct: block}).Pairs(float64(i+1), 0.8, 0.05); got != n {
 				t.Errorf("spread %v %%, difference %d %%: %v pairs, want %v", block, i+1, got, n)
@@ -22,7 +23,8 @@ func TestPairsNeeded(t *testing.T) {
 // The same by standardised difference: 80 and 90 %, two-sided 5 %. The values for
 // 0.5 stand in many published tables (34 pairs at 80 %).
 func TestPairsByEffect(t *testing.T) {
-	for effect, want := range map[float64][2]float64{0.2: {199, 265}, 0.3: {90, 119}, 0.5: {34, 44}, 0.8: {15, 19}, 1: {10, 13}, 1.2: {8, 10}, 1.5: {6, 7}, 2: {5, 5}} {
+	for effect, want := range map[float64][2]float64{0.2: {199, 265}, 0.3: {90, 119}, 0.5: {34, 44}, 0.8: {15, 19},
+		1: {10, 13}, 1.2: {8, 10}, 1.5: {6, 7}, 2: {5, 5}} {
 		s := Spread{BlockPct: 1 / math.Sqrt2}
 		if got := [2]float64{s.Pairs(effect, 0.8, 0.05), s.Pairs(effect, 0.9, 0.05)}; got != want {
 			t.Errorf("effect %v: %v pairs, want %v", effect, got, want)
@@ -62,7 +64,8 @@ func TestHalfWidth(t *testing.T) {
 
 func TestTable(t *testing.T) {
 	table := (Spread{BlockPct: 1, SessionPct: 0.5}).Table([]float64{1, 2}, 2, 0.95)
-	if len(table) != 2 || table[0].Pairs80 != 18 || table[1].Pairs80 != 7 || !(table[0].Sessions90 >= table[0].Sessions80 && table[0].Sessions80 > table[1].Sessions80) {
+	if len(table) != 2 || table[0].Pairs80 != 18 || table[1].Pairs80 != 7 ||
+		!(table[0].Sessions90 >= table[0].Sessions80 && table[0].Sessions80 > table[1].Sessions80) {
 		t.Errorf("the table is %+v", table)
 	}
 }

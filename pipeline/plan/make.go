@@ -31,7 +31,8 @@ func Make(ds *trial.Dataset, w Wish) (*trial.PlanFacts, *randomise.Set, error) {
 	}
 	set := design.Set()
 	place := design.Draw(&set)
-	how := trial.PlanDraw{Seed: float64(w.Seed), Place: float64(place + 1), Orders: float64(len(set.Orders)), Considered: float64(set.Considered), Candidates: trial.AllOrders}
+	how := trial.PlanDraw{Seed: float64(w.Seed), Place: float64(place + 1), Orders: float64(len(set.Orders)),
+		Considered: float64(set.Considered), Candidates: trial.AllOrders}
 	if set.Sampled {
 		how.Candidates = trial.SampledOrders
 	}
@@ -39,7 +40,8 @@ func Make(ds *trial.Dataset, w Wish) (*trial.PlanFacts, *randomise.Set, error) {
 		how.Earlier = append(how.Earlier, strings.Join(order, " "))
 	}
 	facts := &trial.PlanFacts{
-		Shoes: design.Shoes, Order: design.Names(set.Orders[place]), Effort: string(w.Effort), Target: w.Target, BlockS: w.BlockS, RestS: w.RestS,
+		Shoes: design.Shoes, Order: design.Names(set.Orders[place]), Effort: string(w.Effort), Target: w.Target,
+		BlockS: w.BlockS, RestS: w.RestS,
 		WarmUpS: w.WarmUpS, Start: w.Start, Draw: how, Rules: ds.RulesOf(w.Effort),
 	}
 	return facts, &set, nil
@@ -60,7 +62,8 @@ func Earlier(ds *trial.Dataset, session, runner string, effort trial.Effort, sho
 		if order == nil && s.Plan != nil {
 			order = s.Plan.Order
 		}
-		seen := slices.DeleteFunc(slices.Compact(slices.Sorted(slices.Values(order))), func(shoe string) bool { return !slices.Contains(shoes, shoe) })
+		seen := slices.DeleteFunc(slices.Compact(slices.Sorted(slices.Values(order))),
+			func(shoe string) bool { return !slices.Contains(shoes, shoe) })
 		if len(seen) >= 2 {
 			list = append(list, order)
 		}

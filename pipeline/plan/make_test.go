@@ -13,11 +13,13 @@ import (
 // changed cannot.
 func TestAgain(t *testing.T) {
 	ds, s := runWorld()
-	facts, set, err := Make(ds, Wish{Session: "next", Shoes: []string{"a", "b"}, Blocks: 8, Effort: trial.Power, Target: "250", BlockS: 360, RestS: 180, WarmUpS: units.Missing, Seed: 21})
+	facts, set, err := Make(ds, Wish{Session: "next", Shoes: []string{"a", "b"}, Blocks: 8, Effort: trial.Power,
+		Target: "250", BlockS: 360, RestS: 180, WarmUpS: units.Missing, Seed: 21})
 	if err != nil {
 		t.Fatal(err)
 	}
-	if facts.Draw.Earlier[0] != "a b b a b a a b" || facts.Draw.Candidates != trial.AllOrders || facts.Draw.Seed != 21 || facts.Rules.Primary != "speed" {
+	if facts.Draw.Earlier[0] != "a b b a b a a b" || facts.Draw.Candidates != trial.AllOrders ||
+		facts.Draw.Seed != 21 || facts.Rules.Primary != "speed" {
 		t.Errorf("the plan is %+v", facts)
 	}
 	orders, err := randomise.Again(facts)
@@ -50,8 +52,10 @@ func TestAgain(t *testing.T) {
 		t.Errorf("a plan that waits: %v", got)
 	}
 	for _, none := range [][][]string{
-		Earlier(ds, s.ID, "r", trial.Power, []string{"a", "b"}), Earlier(ds, "next", "other", trial.Power, []string{"a", "b"}),
-		Earlier(ds, "next", "r", trial.Pace, []string{"a", "b"}), Earlier(ds, "next", "r", trial.Power, []string{"a", "c"}),
+		Earlier(ds, s.ID, "r", trial.Power, []string{"a", "b"}), Earlier(ds, "next", "other", trial.Power,
+			[]string{"a", "b"}),
+		Earlier(ds, "next", "r", trial.Pace, []string{"a", "b"}), Earlier(ds, "next", "r", trial.Power,
+			[]string{"a", "c"}),
 	} {
 		if none != nil {
 			t.Errorf("counts as earlier: %v", none)
@@ -69,7 +73,8 @@ func runWorld() (*trial.Dataset, *trial.Session) {
 }
 
 func TestFitting(t *testing.T) {
-	for want, c := range map[int][4]float64{7: {75 * 60, 15 * 60, 6 * 60, 3 * 60}, 6: {6*9*60 - 180, 0, 360, 180}, 0: {600, 900, 360, 180}, 1: {360, 0, 360, 0}} {
+	for want, c := range map[int][4]float64{7: {75 * 60, 15 * 60, 6 * 60, 3 * 60}, 6: {6*9*60 - 180, 0, 360, 180},
+		0: {600, 900, 360, 180}, 1: {360, 0, 360, 0}} {
 		if got := Fitting(c[0], c[1], c[2], c[3]); got != want {
 			t.Errorf("%v: %d blocks, want %d", c, got, want)
 		}

@@ -46,10 +46,15 @@ var After = []string{
 
 // Cautions stand on every sheet. They are general, and not medical advice.
 var Cautions = []string{
-	"This is a plan, not a clearance, and not medical advice. Local rules, event medics and licensed clinicians come before it.",
-	"Blocks near threshold are hard exercise. If you have been inactive, are unwell or pregnant, have a heart, metabolic or kidney condition, or have had chest pain, fainting, palpitations or unusual breathlessness, ask a licensed clinician first.",
-	"Stop at once at chest pain, dizziness, confusion, loss of coordination or sudden pain in a limb. Suspected heat stroke: call the emergency number and cool the runner straight away.",
-	"In heat, lightning, smoke or ice put the session off. Never run all-out alone. Get used to a very different shoe on easy runs before a hard block in it.",
+	"This is a plan, not a clearance, and not medical advice. Local rules, event medics and licensed clinicians come " +
+		"before it.",
+	"Blocks near threshold are hard exercise. If you have been inactive, are unwell or pregnant, have a heart, " +
+		"metabolic or kidney condition, or have had chest pain, fainting, palpitations or unusual breathlessness, " +
+		"ask a licensed clinician first.",
+	"Stop at once at chest pain, dizziness, confusion, loss of coordination or sudden pain in a limb. Suspected heat " +
+		"stroke: call the emergency number and cool the runner straight away.",
+	"In heat, lightning, smoke or ice put the session off. Never run all-out alone. Get used to a very different " +
+		"shoe on easy runs before a hard block in it.",
 }
 
 // NewSheet fills in a sheet for a planned session.
@@ -73,7 +78,8 @@ func NewSheet(ds *trial.Dataset, s *trial.Session) Sheet {
 		at = p.WarmUpS
 	}
 	for i, id := range p.Order {
-		sheet.Blocks = append(sheet.Blocks, SheetBlock{fmt.Sprint(i + 1), label(id), clock.text(at), clock.text(at + p.BlockS)})
+		sheet.Blocks = append(sheet.Blocks, SheetBlock{fmt.Sprint(i + 1), label(id), clock.text(at),
+			clock.text(at + p.BlockS)})
 		at += p.BlockS + p.RestS
 	}
 	return sheet
@@ -107,7 +113,8 @@ func held(ds *trial.Dataset, p *trial.PlanFacts) string {
 	case trial.Pace:
 		return fmt.Sprintf("Hold %s per km (%s to %s)", p.Target, units.FormatPace(low), units.FormatPace(high))
 	case trial.HeartRate:
-		return fmt.Sprintf("Hold %s bpm (%s to %s)", p.Target, units.FormatDecimal(low, 0), units.FormatDecimal(high, 0))
+		return fmt.Sprintf("Hold %s bpm (%s to %s)", p.Target, units.FormatDecimal(low, 0),
+			units.FormatDecimal(high, 0))
 	}
 	return fmt.Sprintf("Hold %s W (%s to %s)", p.Target, units.FormatDecimal(low, 0), units.FormatDecimal(high, 0))
 }
@@ -117,7 +124,8 @@ func spans(p *trial.PlanFacts) string {
 	if newClock(p).day {
 		times = "times by the clock there"
 	}
-	text := fmt.Sprintf("%d blocks of %s with %s of rest between; %s", len(p.Order), units.FormatClock(p.BlockS), units.FormatClock(p.RestS), times)
+	text := fmt.Sprintf("%d blocks of %s with %s of rest between; %s", len(p.Order), units.FormatClock(p.BlockS),
+		units.FormatClock(p.RestS), times)
 	if units.Known(p.WarmUpS) && p.WarmUpS > 0 {
 		text = "Warm-up of " + units.FormatClock(p.WarmUpS) + ", then " + text
 	}

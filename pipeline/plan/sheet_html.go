@@ -32,13 +32,17 @@ td.w{width:13%}
 func (s *Sheet) HTML() string {
 	var b strings.Builder
 	title := html.EscapeString(s.Title)
-	fmt.Fprintf(&b, "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>%s</title>\n<style>\n%s</style>\n</head>\n<body>\n<main>\n<h1>%s</h1>\n", title, sheetStyle, title)
+	fmt.Fprintf(&b, "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" "+
+		"content=\"width=device-width, "+
+		"initial-scale=1\">\n<title>%s</title>\n<style>\n%s</style>\n</head>\n<body>\n<main>\n<h1>%s</h1>\n", title,
+		sheetStyle, title)
 	for _, fact := range s.Facts {
 		fmt.Fprintf(&b, "<p>%s</p>\n", html.EscapeString(fact))
 	}
 	var rows [][]string
 	for _, block := range s.Blocks {
-		rows = append(rows, append([]string{block.Number, block.From, block.To, block.Shoe}, make([]string, len(Columns))...))
+		rows = append(rows, append([]string{block.Number, block.From, block.To, block.Shoe},
+			make([]string, len(Columns))...))
 	}
 	table(&b, "The order", append([]string{"block", "from", "to", "shoe"}, Columns...), rows)
 	rows = nil
@@ -46,7 +50,9 @@ func (s *Sheet) HTML() string {
 		rows = append(rows, []string{shoe, "", "", "", s.Sensor, ""})
 	}
 	table(&b, "The shoes", []string{"shoe", "left g", "right g", "worn km", "sensor, foot, place", "note"}, rows)
-	table(&b, "The day", append([]string{""}, Conditions...), [][]string{append([]string{"at the start"}, make([]string, len(Conditions))...), append([]string{"at the end"}, make([]string, len(Conditions))...)})
+	table(&b, "The day", append([]string{""}, Conditions...),
+		[][]string{append([]string{"at the start"}, make([]string, len(Conditions))...),
+			append([]string{"at the end"}, make([]string, len(Conditions))...)})
 	list(&b, "Before", Before)
 	list(&b, "Afterwards", After)
 	b.WriteString("<div class=\"care\">\n")
@@ -57,7 +63,8 @@ func (s *Sheet) HTML() string {
 
 // table writes a table with its headings; the first two kinds of cell are narrow.
 func table(b *strings.Builder, caption string, headings []string, rows [][]string) {
-	fmt.Fprintf(b, "<div class=\"scroll\" role=\"region\" aria-label=\"%s\" tabindex=\"0\">\n<table>\n<thead><tr>", html.EscapeString(caption))
+	fmt.Fprintf(b, "<div class=\"scroll\" role=\"region\" aria-label=\"%s\" tabindex=\"0\">\n<table>\n<thead><tr>",
+		html.EscapeString(caption))
 	for _, h := range headings {
 		if h == "" {
 			b.WriteString("<td></td>")

@@ -13,12 +13,14 @@ func plannedWorld() (*trial.Dataset, *trial.Session) {
 		Facts:   trial.DatasetFacts{Method: trial.DefaultMethod(), Limits: trial.DefaultLimits()},
 		Runners: []trial.Runner{{ID: "r", Label: "Rudi <R>"}},
 		Venues:  []trial.Venue{{ID: "oval", Label: "Oval", LapM: 400, Lane: 2}},
-		Shoes:   []trial.Shoe{{ID: "a", Label: "Shoe & Co"}, {ID: "b", Label: "A shoe with a name that is longer than any line"}},
+		Shoes: []trial.Shoe{{ID: "a", Label: "Shoe & Co"},
+			{ID: "b", Label: "A shoe with a name that is longer than any line"}},
 	}
 	s := &trial.Session{ID: "2026-05-02-power"}
 	s.Facts = trial.SessionFacts{Date: "2026-05-02", Runner: "r", Venue: "oval", Effort: "power", Target: "260"}
 	s.Facts.Protocol.Sensor = "pod on the right laces"
-	s.Plan = &trial.PlanFacts{Shoes: []string{"a", "b"}, Order: strings.Fields("a b b a b a a b"), Effort: "power", Target: "260", BlockS: 390, RestS: 180, WarmUpS: 900, Start: "23:30",
+	s.Plan = &trial.PlanFacts{Shoes: []string{"a", "b"}, Order: strings.Fields("a b b a b a a b"), Effort: "power",
+		Target: "260", BlockS: 390, RestS: 180, WarmUpS: 900, Start: "23:30",
 		Rules: ds.RulesOf(trial.Power)}
 	ds.Sessions = []trial.Session{*s}
 	return ds, &ds.Sessions[0]
@@ -29,7 +31,8 @@ func TestSheetText(t *testing.T) {
 	sheet := NewSheet(ds, s)
 	text := sheet.Text()
 	for _, want := range []string{
-		"Field sheet: 2026-05-02-power\n2026-05-02, Rudi <R>, Oval (lap 400 m in lane 1)\nHold 260 W (252 to 268)\n", // 3 % either way, the limit of the rule effort-off
+		// 3 % either way, the limit of the rule effort-off
+		"Field sheet: 2026-05-02-power\n2026-05-02, Rudi <R>, Oval (lap 400 m in lane 1)\nHold 260 W (252 to 268)\n",
 		"Warm-up of 15:00, then 8 blocks of 6:30 with 3:00 of rest between; times by the\nclock there\n",
 		"    23:30    23:45    warm-up\n",
 		"  1 23:45    23:51:30 Shoe & Co      _______", // clock times: arithmetic
@@ -54,11 +57,13 @@ func TestSheetVariants(t *testing.T) {
 	ds, s := plannedWorld()
 	s.Plan.Start, s.Plan.WarmUpS = "", units.Missing
 	for _, c := range []struct{ effort, target, want string }{
-		{"pace", "4:30", "Hold 4:30 per km (4:22 to 4:38)"}, {"heart_rate", "160", "Hold 160 bpm (155 to 165)"}, {"power", "", "Hold power even"},
+		{"pace", "4:30", "Hold 4:30 per km (4:22 to 4:38)"}, {"heart_rate", "160", "Hold 160 bpm (155 to 165)"},
+		{"power", "", "Hold power even"},
 	} {
 		s.Plan.Effort, s.Plan.Target = c.effort, c.target
 		sheet := NewSheet(ds, s)
-		if sheet.Facts[1] != c.want || sheet.Facts[2] != "8 blocks of 6:30 with 3:00 of rest between; times count from the start" {
+		if sheet.Facts[1] != c.want || sheet.Facts[2] != "8 blocks of 6:30 with 3:00 of rest between; times count "+
+			"from the start" {
 			t.Errorf("%q, want %q", sheet.Facts, c.want)
 		}
 		if sheet.Blocks[0] != (SheetBlock{"1", "Shoe & Co", "0:00", "0:06:30"}) || len(sheet.Blocks) != 8 {
@@ -71,7 +76,8 @@ func TestSheetHTML(t *testing.T) {
 	ds, s := plannedWorld()
 	sheet := NewSheet(ds, s)
 	page := sheet.HTML()
-	for _, want := range []string{"<!doctype html>\n<html lang=\"en\">", "Rudi &lt;R&gt;", "Shoe &amp; Co", "<th scope=\"col\">exertion 0-10</th>", "pod on the right laces", "@page", "</html>\n"} {
+	for _, want := range []string{"<!doctype html>\n<html lang=\"en\">", "Rudi &lt;R&gt;", "Shoe &amp; Co",
+		"<th scope=\"col\">exertion 0-10</th>", "pod on the right laces", "@page", "</html>\n"} {
 		if !strings.Contains(page, want) {
 			t.Errorf("the page lacks %q", want)
 		}

@@ -15,9 +15,11 @@ func (s *Sheet) Text() string {
 	for _, fact := range s.Facts {
 		indent(&b, "", fact)
 	}
-	fmt.Fprintf(&b, "\n    %-8s %-8s %-14s %-7s %-7s %-7s %-7s %s\n", "from", "to", "shoe", "sensor", "laps/m", "held", "exert.", "comfort")
+	fmt.Fprintf(&b, "\n    %-8s %-8s %-14s %-7s %-7s %-7s %-7s %s\n", "from", "to", "shoe", "sensor", "laps/m", "held",
+		"exert.", "comfort")
 	for _, block := range s.Blocks {
-		line := fmt.Sprintf("%3s %-8s %-8s %s %s", block.Number, block.From, block.To, cut(block.Shoe, 14), blanks(block.Number))
+		line := fmt.Sprintf("%3s %-8s %-8s %s %s", block.Number, block.From, block.To, cut(block.Shoe, 14),
+			blanks(block.Number))
 		fmt.Fprintf(&b, "%s\n", strings.TrimRight(line, " "))
 	}
 	b.WriteString("    (exertion 0-10, comfort 0-100 mm)\n")

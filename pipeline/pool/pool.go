@@ -103,7 +103,8 @@ func sortedKeys(pairs map[[2]string][]Entry) [][2]string {
 	for key := range pairs { // sorted below
 		keys = append(keys, key)
 	}
-	slices.SortFunc(keys, func(a, b [2]string) int { return cmp.Or(strings.Compare(a[0], b[0]), strings.Compare(a[1], b[1])) })
+	slices.SortFunc(keys,
+		func(a, b [2]string) int { return cmp.Or(strings.Compare(a[0], b[0]), strings.Compare(a[1], b[1])) })
 	return keys
 }
 
@@ -182,7 +183,8 @@ func (a *Answer) explain(study, taken int, several, bare bool) {
 	case bare:
 		why = "no estimate has an interval"
 	case taken == 0:
-		why = "nothing was compared in " + a.Outcome.Info().Label + " at held " + strings.ReplaceAll(string(a.Effort), "_", " ")
+		why = "nothing was compared in " + a.Outcome.Info().Label + " at held " +
+			strings.ReplaceAll(string(a.Effort), "_", " ")
 	}
 	if why != "" {
 		a.LeftOut = append(a.LeftOut, LeftOut{study, why})
@@ -209,7 +211,8 @@ func (a *Answer) entry(study int, r *Row, key [2]string) Entry {
 // pair pools one pair of shoes.
 func (a *Answer) pair(key [2]string, entries []Entry, votes int) Pair {
 	m := units.Missing
-	p := Pair{Shoe: key[1], Reference: key[0], Entries: entries, Estimate: m, Low: m, High: m, P: m, PredictionLow: m, PredictionHigh: m, Log: m, LogSE: m, Tau: m, TauLow: m, TauHigh: m, I2: m, Q: m, QP: m}
+	p := Pair{Shoe: key[1], Reference: key[0], Entries: entries, Estimate: m, Low: m, High: m, P: m, PredictionLow: m,
+		PredictionHigh: m, Log: m, LogSE: m, Tau: m, TauLow: m, TauHigh: m, I2: m, Q: m, QP: m}
 	if turn := a.Reference == key[1] || a.Reference != key[0] && votes < 0; turn {
 		p.Shoe, p.Reference = key[0], key[1]
 		for i := range entries {

@@ -21,7 +21,8 @@ const header = "outcome,unit,level,model,shoe,reference,runners,sessions,blocks,
 
 // table writes a comparisons table with one pair in one row.
 func table(shoe, reference string, log, se float64) string {
-	return header + fmt.Sprintf("speed,percent,power 250,mixed,%s,%s,1,4,16,%s,%s,9.5000,1.0\n", shoe, reference, units.FormatDecimal(log, 9), units.FormatDecimal(se, 9))
+	return header + fmt.Sprintf("speed,percent,power 250,mixed,%s,%s,1,4,16,%s,%s,9.5000,1.0\n", shoe, reference,
+		units.FormatDecimal(log, 9), units.FormatDecimal(se, 9))
 }
 
 func study(t testing.TB, i int, text string) Study {
@@ -38,8 +39,10 @@ var options = Options{Outcome: trial.Speed, Confidence: 0.95}
 // bcg is the 13 trials of Colditz et al. 1994, JAMA 271:698: vaccinated ill and
 // well, not vaccinated ill and well. It is the textbook example of pooling.
 var bcg = [][4]float64{
-	{4, 119, 11, 128}, {6, 300, 29, 274}, {3, 228, 11, 209}, {62, 13536, 248, 12619}, {33, 5036, 47, 5761}, {180, 1361, 372, 1079}, {8, 2537, 10, 619},
-	{505, 87886, 499, 87892}, {29, 7470, 45, 7232}, {17, 1699, 65, 1600}, {186, 50448, 141, 27197}, {5, 2493, 3, 2338}, {27, 16886, 29, 17825},
+	{4, 119, 11, 128}, {6, 300, 29, 274}, {3, 228, 11, 209}, {62, 13536, 248, 12619}, {33, 5036, 47, 5761}, {180, 1361,
+		372, 1079}, {8, 2537, 10, 619},
+	{505, 87886, 499, 87892}, {29, 7470, 45, 7232}, {17, 1699, 65, 1600}, {186, 50448, 141, 27197}, {5, 2493, 3,
+		2338}, {27, 16886, 29, 17825},
 }
 
 // Each trial as if it were a runner's dataset: the published summary of the log
@@ -81,7 +84,8 @@ func TestBCG(t *testing.T) {
 	turned := options
 	turned.Reference = "vaccine"
 	q := Run(studies, turned).Pairs[0]
-	if q.Shoe != "control" || math.Abs(q.Log+p.Log) > 1e-12 || math.Abs(q.Tau-p.Tau) > 1e-9 || math.Abs(math.Log1p(q.Low/100)+math.Log1p(p.High/100)) > 1e-9 {
+	if q.Shoe != "control" || math.Abs(q.Log+p.Log) > 1e-12 || math.Abs(q.Tau-p.Tau) > 1e-9 ||
+		math.Abs(math.Log1p(q.Low/100)+math.Log1p(p.High/100)) > 1e-9 {
 		t.Errorf("turned: %+v", q)
 	}
 }
@@ -99,7 +103,8 @@ func TestLeftOut(t *testing.T) {
 	if len(a.Pairs) != 1 || len(a.Pairs[0].Entries) != 2 || a.Effort != trial.Power {
 		t.Fatalf("%+v", a.Pairs)
 	}
-	want := []string{"several runners", "no estimate has an interval", "nothing was compared in speed at held power", "is that of 0"}
+	want := []string{"several runners", "no estimate has an interval", "nothing was compared in speed at held power",
+		"is that of 0"}
 	for i, out := range a.LeftOut {
 		if out.Study != i+2 || !strings.Contains(out.Why, want[i]) {
 			t.Errorf("%+v, want %q", out, want[i])
@@ -108,14 +113,17 @@ func TestLeftOut(t *testing.T) {
 	if len(a.LeftOut) != len(want) {
 		t.Errorf("%d left out", len(a.LeftOut))
 	}
-	if p := Run(studies[:1], options).Pairs[0]; units.Known(p.Low) || math.Abs(p.Entries[0].Estimate-100*math.Expm1(0.01)) > 1e-9 {
+	if p := Run(studies[:1], options).Pairs[0]; units.Known(p.Low) ||
+		math.Abs(p.Entries[0].Estimate-100*math.Expm1(0.01)) > 1e-9 {
 		t.Errorf("one runner: %+v", p)
 	}
 }
 
 // Of several levels the one with the most blocks counts, once.
 func TestLevels(t *testing.T) {
-	text := table("b", "a", 0.01, 0.004) + "speed,percent,power 280,mixed,b,a,1,4,20,0.030000000,0.004000000,9.5,1\nheart_rate,percent,power 280,mixed,b,a,1,4,20,0.5,0.1,9,1\n"
+	text := table("b", "a", 0.01, 0.004) + "speed,percent,power " +
+		"280,mixed,b,a,1,4,20,0.030000000,0.004000000,9.5,1\nheart_rate,percent,power " +
+		"280,mixed,b,a,1,4,20,0.5,0.1,9,1\n"
 	e := Run([]Study{study(t, 0, text)}, options).Pairs[0].Entries
 	if len(e) != 1 || e[0].Level != "power 280" || e[0].Blocks != 20 {
 		t.Errorf("%+v", e)
@@ -145,8 +153,10 @@ func TestStrictTable(t *testing.T) {
 
 func TestTerms(t *testing.T) {
 	for licences, want := range map[string]string{
-		"CC0-1.0 CC-BY-4.0": "", "CC-BY-4.0 -": "1 dataset states no licence", "CC-BY-ND-4.0 CC0-1.0": "allows no derived work",
-		"CC-BY-SA-4.0 ODbL-1.0": "that very licence", "CC-BY-SA-4.0 CC-BY-NC-4.0": "commercial", "CC-BY-NC-SA-4.0 CC-BY-NC-4.0": "", "CC-BY-SA-4.0 CC-BY-4.0": "",
+		"CC0-1.0 CC-BY-4.0": "", "CC-BY-4.0 -": "1 dataset states no licence", "CC-BY-ND-4.0 " +
+			"CC0-1.0": "allows no derived work",
+		"CC-BY-SA-4.0 ODbL-1.0": "that very licence", "CC-BY-SA-4.0 CC-BY-NC-4.0": "commercial", "CC-BY-NC-SA-4.0 " +
+			"CC-BY-NC-4.0": "", "CC-BY-SA-4.0 CC-BY-4.0": "",
 	} {
 		var a Answer
 		for _, licence := range strings.Fields(licences) {
@@ -165,11 +175,14 @@ func TestTerms(t *testing.T) {
 
 func TestDoubts(t *testing.T) {
 	one, other := study(t, 0, table("b", "a", 0.01, 0.004)), study(t, 1, table("b", "a", 0.02, 0.004))
-	one.Shoes = []trial.Shoe{{ID: "a", Label: "Alder", MassG: 240}, {ID: "b", Label: "Birch", MassG: 210}, {ID: "c", Label: "Cedar"}}
-	other.Shoes = []trial.Shoe{{ID: "a", Label: "alder", MassG: 240.5}, {ID: "b", Label: "Beech", MassG: 222}, {ID: "c", Label: "Another"}}
+	one.Shoes = []trial.Shoe{{ID: "a", Label: "Alder", MassG: 240}, {ID: "b", Label: "Birch", MassG: 210},
+		{ID: "c", Label: "Cedar"}}
+	other.Shoes = []trial.Shoe{{ID: "a", Label: "alder", MassG: 240.5}, {ID: "b", Label: "Beech", MassG: 222},
+		{ID: "c", Label: "Another"}}
 	a := Run([]Study{one, other}, options)
 	got := strings.Join(a.Doubts(), "; ")
-	if want := `b is labelled "Beech", "Birch"; b weighs from 210 to 222 g: another size, or another shoe?`; got != want {
+	if want := `b is labelled "Beech", "Birch"; b weighs from 210 to 222 g: another size, or ` +
+		`another shoe?`; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
 }
@@ -182,7 +195,8 @@ func BenchmarkPool10000(b *testing.B) {
 		text := header
 		for j := range 30 {
 			x := math.Mod(float64(i*31+j*7)*0.6180339887498949, 1)
-			text += fmt.Sprintf("speed,percent,power 250,mixed,s%d,a,1,4,16,%s,%s,9.5000,1.0\n", j, units.FormatDecimal(0.02*x, 9), units.FormatDecimal(0.003+0.003*x, 9))
+			text += fmt.Sprintf("speed,percent,power 250,mixed,s%d,a,1,4,16,%s,%s,9.5000,1.0\n", j,
+				units.FormatDecimal(0.02*x, 9), units.FormatDecimal(0.003+0.003*x, 9))
 		}
 		texts[i] = []byte(text)
 	}

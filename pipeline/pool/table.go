@@ -61,7 +61,8 @@ type cells struct {
 }
 
 // needed are their headings.
-var needed = []string{"outcome", "level", "shoe", "reference", "runners", "sessions", "blocks", "log_estimate", "log_se", "df"}
+var needed = []string{"outcome", "level", "shoe", "reference", "runners", "sessions", "blocks", "log_estimate",
+	"log_se", "df"}
 
 // rewrite is what to do about a table that the program did not write.
 const rewrite = "derive the dataset again; the table is not written by hand"
@@ -181,7 +182,8 @@ func (r *reading) header(header []string) bool {
 func (r *reading) row(c *cells) Row {
 	row := Row{
 		Level: r.word(c.Level, "level"), Shoe: r.word(c.Shoe, "shoe"), Reference: r.word(c.Reference, "reference"),
-		Runners: r.count(c.Runners, "runners"), Sessions: r.count(c.Sessions, "sessions"), Blocks: r.count(c.Blocks, "blocks"),
+		Runners: r.count(c.Runners, "runners"), Sessions: r.count(c.Sessions, "sessions"), Blocks: r.count(c.Blocks,
+			"blocks"),
 		Estimate: r.number(c.LogEstimate, "log_estimate"), SE: r.number(c.LogSE, "log_se"), DF: r.number(c.DF, "df"),
 	}
 	if row.SE < 0 {

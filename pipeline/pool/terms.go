@@ -55,7 +55,8 @@ func (a *Answer) Terms() []string {
 	for _, licence := range a.Licences() {
 		name := strings.ToUpper(licence.Name)
 		if name == "" {
-			words = append(words, fmt.Sprintf("%s no licence: ask before passing the answer on", stating(licence.Studies)))
+			words = append(words, fmt.Sprintf("%s no licence: ask before passing the answer on",
+				stating(licence.Studies)))
 		}
 		if strings.Contains(name, "-ND") {
 			words = append(words, licence.Name+" allows no derived work, and a pooled answer is one")
@@ -68,11 +69,14 @@ func (a *Answer) Terms() []string {
 		}
 	}
 	if len(alike) > 1 {
-		words = append(words, strings.Join(alike, " and ")+" each ask that derived work carries that very licence, which cannot be done for both")
+		words = append(words, strings.Join(alike, " and ")+" each ask that derived work carries that very licence, "+
+			"which cannot be done for both")
 	}
 	for _, licence := range alike {
-		if strict := slices.DeleteFunc(slices.Clone(paid), func(p string) bool { return p == licence }); len(strict) > 0 && len(alike) == 1 && !slices.Contains(paid, licence) {
-			words = append(words, licence+" allows commercial use of derived work, "+strings.Join(strict, " and ")+" does not")
+		if strict := slices.DeleteFunc(slices.Clone(paid), func(p string) bool { return p == licence }); len(
+			strict) > 0 && len(alike) == 1 && !slices.Contains(paid, licence) {
+			words = append(words, licence+" allows commercial use of derived work, "+strings.Join(strict, " and ")+
+				" does not")
 		}
 	}
 	return words
@@ -114,7 +118,8 @@ func (a *Answer) Doubts() []string {
 			words = append(words, fmt.Sprintf("%s is labelled %s", id, quoted(names)))
 		}
 		if high-low >= 1 {
-			words = append(words, fmt.Sprintf("%s weighs from %s to %s g: another size, or another shoe?", id, units.FormatDecimal(low, 0), units.FormatDecimal(high, 0)))
+			words = append(words, fmt.Sprintf("%s weighs from %s to %s g: another size, or another shoe?", id,
+				units.FormatDecimal(low, 0), units.FormatDecimal(high, 0)))
 		}
 	}
 	return words

@@ -103,7 +103,8 @@ func races(ds *trial.Dataset) []forecast.Race {
 }
 
 func facts(r *derive.Result, shoe, level string) Candidate {
-	c := Candidate{Shoe: shoe, ComfortMm: comfort(r, shoe, level), MassG: units.Missing, WornKm: units.Missing, LeftKm: units.Missing, Price: units.Missing}
+	c := Candidate{Shoe: shoe, ComfortMm: comfort(r, shoe, level), MassG: units.Missing, WornKm: units.Missing,
+		LeftKm: units.Missing, Price: units.Missing}
 	if known := r.Dataset.Shoe(shoe); known != nil {
 		c.MassG, c.WornKm, c.LeftKm = known.MassG, known.WornKm, known.LifeKm-known.WornKm
 		if c.LeftKm < 0 {
@@ -136,7 +137,8 @@ func comfort(r *derive.Result, shoe, level string) float64 {
 	for i, s := range r.Sessions {
 		effort := r.Dataset.Sessions[i].Effort()
 		for _, b := range s.Blocks {
-			if v := b.Outcomes[trial.Comfort]; b.Included && b.Shoe == shoe && units.Known(v) && trial.Level(effort, b.Target) == level {
+			if v := b.Outcomes[trial.Comfort]; b.Included && b.Shoe == shoe && units.Known(v) &&
+				trial.Level(effort, b.Target) == level {
 				sum += v
 				n++
 			}
@@ -170,7 +172,8 @@ func (a *Advice) costs(r *derive.Result, shoe string) []forecast.Range {
 // effect is the difference in speed of two shoes at the level, missing where they
 // were not compared.
 func (a *Advice) effect(r *derive.Result, shoe, reference string) forecast.Effect {
-	e := forecast.Effect{Shoe: shoe, Reference: reference, Estimate: units.Missing, Low: units.Missing, High: units.Missing}
+	e := forecast.Effect{Shoe: shoe, Reference: reference, Estimate: units.Missing, Low: units.Missing,
+		High: units.Missing}
 	if c := oriented(r, trial.Speed, a.Level, shoe, reference); c != nil {
 		e.Estimate, e.Low, e.High = c.Estimate, c.Low, c.High
 		e.TestSpeed = derive.MeanSpeed(r, reference, a.Level, "")

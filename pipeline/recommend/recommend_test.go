@@ -29,11 +29,13 @@ type made struct {
 func result(shoes ...made) *derive.Result {
 	method := trial.DefaultMethod()
 	method.Races = []trial.Race{{DistanceM: 10000, Time: "41:40"}}
-	ds := &trial.Dataset{Facts: trial.DatasetFacts{Method: method}, Sessions: []trial.Session{{ID: "s", Facts: trial.SessionFacts{Effort: "power"}}}}
+	ds := &trial.Dataset{Facts: trial.DatasetFacts{Method: method},
+		Sessions: []trial.Session{{ID: "s", Facts: trial.SessionFacts{Effort: "power"}}}}
 	r := &derive.Result{Dataset: ds, Sessions: []derive.SessionResult{{ID: "s"}}}
 	ranking := compare.Ranking{Outcome: trial.Speed, Effort: trial.Power, Level: "power 250"}
 	for i, m := range shoes {
-		ds.Shoes = append(ds.Shoes, trial.Shoe{ID: m.id, MassG: m.mass, WornKm: m.worn, LifeKm: units.Missing, Price: units.Missing})
+		ds.Shoes = append(ds.Shoes, trial.Shoe{ID: m.id, MassG: m.mass, WornKm: m.worn, LifeKm: units.Missing,
+			Price: units.Missing})
 		b := derive.Block{Summary: steady.Summary{Shoe: m.id, Target: 250}, Included: true}
 		b.Outcomes[trial.Speed], b.Outcomes[trial.Comfort] = 4*(1+m.gainPct/100), m.comfort
 		r.Sessions[0].Blocks = append(r.Sessions[0].Blocks, b)
@@ -45,8 +47,11 @@ func result(shoes ...made) *derive.Result {
 			if j < i {
 				gain := ((1+m.gainPct/100)/(1+other.gainPct/100) - 1) * 100
 				r.Compare.Comparisons = append(r.Compare.Comparisons,
-					compare.Comparison{Outcome: trial.Speed, Level: "power 250", Shoe: m.id, Reference: other.id, Estimate: gain, Low: gain - 0.5, High: gain + 0.5},
-					compare.Comparison{Outcome: trial.Comfort, Level: "power 250", Shoe: m.id, Reference: other.id, Estimate: m.comfort - other.comfort, Low: m.comfort - other.comfort - 5, High: m.comfort - other.comfort + 5})
+					compare.Comparison{Outcome: trial.Speed, Level: "power 250", Shoe: m.id, Reference: other.id,
+						Estimate: gain, Low: gain - 0.5, High: gain + 0.5},
+					compare.Comparison{Outcome: trial.Comfort, Level: "power 250", Shoe: m.id, Reference: other.id,
+						Estimate: m.comfort - other.comfort, Low: m.comfort - other.comfort - 5, High: m.comfort -
+							other.comfort + 5})
 			}
 		}
 		ranking.Places = append(ranking.Places, place)
@@ -79,14 +84,20 @@ func TestBeaten(t *testing.T) {
 		shoes []made
 		want  map[string]string // only those that are beaten
 	}{
-		"the best at everything":             {[]made{{"a", 0, 50, 280, 400}, {"b", 2, 70, 210, 40}}, map[string]string{"a": "b"}},
-		"a trade":                            {[]made{{"a", 0, 70, 280, 40}, {"b", 2, 50, 210, 400}}, nil},
-		"alike in time, so weight decides":   {[]made{{"a", 0.4, 60, 280, 100}, {"b", 0, 60, 210, 100}}, map[string]string{"a": "b"}},
-		"alike in comfort, so wear decides":  {[]made{{"a", 0, 64, 250, 100}, {"b", 0, 60, 250, 90}}, map[string]string{"a": "b"}},
-		"alike in everything":                {[]made{{"a", 0, 60, 250, 100}, {"b", 0.3, 62, 250, 100}}, nil},
-		"never weighed, never beaten":        {[]made{{"a", 0, 50, none, 400}, {"b", 2, 70, 210, 40}, {"c", 0, 50, 250, 400}}, map[string]string{"c": "b"}},
-		"nobody was asked about comfort":     {[]made{{"a", 0, none, 280, 400}, {"b", 2, none, 210, 40}}, map[string]string{"a": "b"}},
-		"beaten by two, one of these beaten": {[]made{{"a", 0, 50, 280, 400}, {"b", 1, 60, 270, 300}, {"c", 2, 70, 260, 200}}, map[string]string{"a": "c b", "b": "c"}},
+		"the best at everything": {[]made{{"a", 0, 50, 280, 400}, {"b", 2, 70, 210, 40}},
+			map[string]string{"a": "b"}},
+		"a trade": {[]made{{"a", 0, 70, 280, 40}, {"b", 2, 50, 210, 400}}, nil},
+		"alike in time, so weight decides": {[]made{{"a", 0.4, 60, 280, 100}, {"b", 0, 60, 210, 100}},
+			map[string]string{"a": "b"}},
+		"alike in comfort, so wear decides": {[]made{{"a", 0, 64, 250, 100}, {"b", 0, 60, 250, 90}},
+			map[string]string{"a": "b"}},
+		"alike in everything": {[]made{{"a", 0, 60, 250, 100}, {"b", 0.3, 62, 250, 100}}, nil},
+		"never weighed, never beaten": {[]made{{"a", 0, 50, none, 400}, {"b", 2, 70, 210, 40},
+			{"c", 0, 50, 250, 400}}, map[string]string{"c": "b"}},
+		"nobody was asked about comfort": {[]made{{"a", 0, none, 280, 400}, {"b", 2, none, 210, 40}},
+			map[string]string{"a": "b"}},
+		"beaten by two, one of these beaten": {[]made{{"a", 0, 50, 280, 400}, {"b", 1, 60, 270, 300},
+			{"c", 2, 70, 260, 200}}, map[string]string{"a": "c b", "b": "c"}},
 	} {
 		for shoe, by := range beaten(advise(t, c.shoes...)) {
 			if by != c.want[shoe] {
@@ -94,7 +105,8 @@ func TestBeaten(t *testing.T) {
 			}
 		}
 	}
-	if a := advise(t, made{"a", 0, none, none, 1}, made{"b", 2, 50, 210, none}); !slices.Equal(a.Judged, []Criterion{Time}) {
+	if a := advise(t, made{"a", 0, none, none, 1}, made{"b", 2, 50, 210, none}); !slices.Equal(a.Judged,
+		[]Criterion{Time}) {
 		t.Errorf("judged by %v, but only times are known of both", a.Judged)
 	}
 }
@@ -115,14 +127,19 @@ func TestCosts(t *testing.T) {
 		got, want, span float64
 	}{
 		{"slow", slow.Costs[0].Least, 2500 - 2500/1.02, 1e-9}, {"slow", slow.Costs[0].Most, 2500 - 2500/1.02, 1e-9},
-		{"near", near.Costs[0].Least, 2500/1.018 - 2500/1.02, 0.02}, {"near", near.Costs[0].Most, 2500/1.018 - 2500/1.02, 0.02},
-		{"near at best", near.Costs[0].Low, 2500 / 1.02 * (1/(1.018/1.02+0.005) - 1), 0.02}, {"near at worst", near.Costs[0].High, 2500 / 1.02 * (1/(1.018/1.02-0.005) - 1), 0.02},
+		{"near", near.Costs[0].Least, 2500/1.018 - 2500/1.02, 0.02}, {"near", near.Costs[0].Most,
+			2500/1.018 - 2500/1.02, 0.02},
+		{"near at best", near.Costs[0].Low, 2500 / 1.02 * (1/(1.018/1.02+0.005) - 1), 0.02}, {"near at worst",
+			near.Costs[0].High, 2500 / 1.02 * (1/(1.018/1.02-0.005) - 1), 0.02},
 	} {
 		if !(math.Abs(c.got-c.want) <= c.span) {
 			t.Errorf("%s: %v, want %v", c.name, c.got, c.want)
 		}
 	}
-	if got := strings.Join(a.Sentences(strings.ToUpper), " "); !strings.Contains(got, "Judged by time, comfort, weight and wear") || !strings.Contains(got, "no other shoe beats FAST and NEAR on everything") || !strings.Contains(got, "NEAR cannot be told apart from FAST") {
+	if got := strings.Join(a.Sentences(strings.ToUpper), " "); !strings.Contains(got,
+		"Judged by time, comfort, weight and wear") ||
+		!strings.Contains(got, "no other shoe beats FAST and NEAR on everything") ||
+		!strings.Contains(got, "NEAR cannot be told apart from FAST") {
 		t.Errorf("%s", got)
 	}
 }
@@ -145,12 +162,14 @@ func TestSweep(t *testing.T) {
 		n := rapid.IntRange(2, 9).Draw(t, "n")
 		var shoes []made
 		for i := range n {
-			shoes = append(shoes, made{string(rune('a' + i)), 0, units.Missing, float64(rapid.IntRange(200, 208).Draw(t, "mass")), float64(rapid.IntRange(0, 8).Draw(t, "worn"))})
+			shoes = append(shoes, made{string(rune('a' + i)), 0, units.Missing,
+				float64(rapid.IntRange(200, 208).Draw(t, "mass")), float64(rapid.IntRange(0, 8).Draw(t, "worn"))})
 		}
 		a, _ := Run(result(shoes...))
 		got := a.Unbeaten()
 		slices.Sort(got)
-		slices.SortFunc(shoes, func(p, q made) int { return cmp.Or(cmp.Compare(p.mass, q.mass), cmp.Compare(p.worn, q.worn)) })
+		slices.SortFunc(shoes,
+			func(p, q made) int { return cmp.Or(cmp.Compare(p.mass, q.mass), cmp.Compare(p.worn, q.worn)) })
 		var want []string
 		least := math.Inf(1)
 		var last made
@@ -171,7 +190,8 @@ func TestOrderOfShoes(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		var shoes []made
 		for i := range rapid.IntRange(2, 6).Draw(t, "n") {
-			shoes = append(shoes, made{string(rune('a' + i)), rapid.Float64Range(-2, 2).Draw(t, "gain"), rapid.Float64Range(0, 100).Draw(t, "comfort"), float64(rapid.IntRange(200, 203).Draw(t, "mass")), 10})
+			shoes = append(shoes, made{string(rune('a' + i)), rapid.Float64Range(-2, 2).Draw(t, "gain"),
+				rapid.Float64Range(0, 100).Draw(t, "comfort"), float64(rapid.IntRange(200, 203).Draw(t, "mass")), 10})
 		}
 		one, _ := Run(result(shoes...))
 		other, _ := Run(result(rapid.Permutation(shoes).Draw(t, "shuffled")...))
@@ -196,14 +216,22 @@ func TestLeftAndPrice(t *testing.T) {
 		left        []float64
 		says        string
 	}{
-		"neither":                   {nil, nil, nil, "time comfort weight wear", "b by a", nil, "Prices and how much wear a pair has left are not in the tables"},
-		"left turns wear round":     {[]float64{300, 900}, nil, nil, "time comfort weight wear left", "a by b", []float64{200, 600}, "Prices are not in the tables"},
-		"worn out":                  {[]float64{300, 200}, nil, nil, "time comfort weight wear left", "b by a", []float64{200, 0}, "Prices are not in the tables"},
-		"one life is not a pair":    {[]float64{300, units.Missing}, nil, nil, "time comfort weight wear", "b by a", nil, "Prices and how much wear"},
-		"the worn one is cheaper":   {nil, []float64{150, 90}, []string{"EUR", "EUR"}, "time comfort weight wear price", "", nil, "How much wear a pair has left is not in the tables"},
-		"as dear":                   {nil, []float64{150, 150}, []string{"EUR", "EUR"}, "time comfort weight wear price", "b by a", nil, "How much wear"},
-		"two currencies":            {nil, []float64{150, 90}, []string{"EUR", "GBP"}, "time comfort weight wear", "b by a", nil, "several currencies"},
-		"both, and nothing missing": {[]float64{500, 700}, []float64{90, 90.5}, []string{"EUR", "EUR"}, "time comfort weight wear left price", "b by a", []float64{400, 400}, ""},
+		"neither": {nil, nil, nil, "time comfort weight wear", "b by a", nil,
+			"Prices and how much wear a pair has left are not in the tables"},
+		"left turns wear round": {[]float64{300, 900}, nil, nil, "time comfort weight wear left", "a by b",
+			[]float64{200, 600}, "Prices are not in the tables"},
+		"worn out": {[]float64{300, 200}, nil, nil, "time comfort weight wear left", "b by a",
+			[]float64{200, 0}, "Prices are not in the tables"},
+		"one life is not a pair": {[]float64{300, units.Missing}, nil, nil, "time comfort weight wear", "b by a",
+			nil, "Prices and how much wear"},
+		"the worn one is cheaper": {nil, []float64{150, 90}, []string{"EUR", "EUR"}, "time comfort weight wear price",
+			"", nil, "How much wear a pair has left is not in the tables"},
+		"as dear": {nil, []float64{150, 150}, []string{"EUR", "EUR"},
+			"time comfort weight wear price", "b by a", nil, "How much wear"},
+		"two currencies": {nil, []float64{150, 90}, []string{"EUR", "GBP"}, "time comfort weight wear",
+			"b by a", nil, "several currencies"},
+		"both, and nothing missing": {[]float64{500, 700}, []float64{90, 90.5}, []string{"EUR", "EUR"},
+			"time comfort weight wear left price", "b by a", []float64{400, 400}, ""},
 	} {
 		r := result(shoes...)
 		for i := range r.Dataset.Shoes {

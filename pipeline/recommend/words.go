@@ -16,9 +16,12 @@ func (a *Advice) Sentences(label func(string) string) []string {
 		names = append(names, string(c))
 	}
 	unbeaten := a.Unbeaten()
-	lines := []string{fmt.Sprintf("Judged by %s, without weights and without a score: %s.", join(names), a.set(unbeaten, label))}
+	lines := []string{fmt.Sprintf("Judged by %s, without weights and without a score: %s.", join(names),
+		a.set(unbeaten, label))}
 	if alike := a.alike(unbeaten, label); len(alike) > 0 {
-		lines = append(lines, fmt.Sprintf("In time %s cannot be told apart from %s, so between them the other things decide.", join(alike), label(a.Fastest)))
+		lines = append(lines,
+			fmt.Sprintf("In time %s cannot be told apart from %s, so between them the other things decide.",
+				join(alike), label(a.Fastest)))
 	}
 	return append(lines, a.lacking()...)
 }
@@ -31,7 +34,8 @@ func (a *Advice) lacking() []string {
 	price, left := slices.Contains(a.Judged, Price), slices.Contains(a.Judged, Left)
 	switch {
 	case !price && !left:
-		return []string{"Prices and how much wear a pair has left are not in the tables (price, currency and life_km in shoes.csv)."}
+		return []string{"Prices and how much wear a pair has left are not in the tables (price, currency and life_km " +
+			"in shoes.csv)."}
 	case !price:
 		return []string{"Prices are not in the tables (price and currency in shoes.csv)."}
 	case !left:
@@ -49,7 +53,8 @@ func (a *Advice) set(unbeaten []string, label func(string) string) string {
 	case len(unbeaten) == len(a.Candidates):
 		return "no shoe beats another on everything"
 	}
-	return "no other shoe beats " + join(labelled(unbeaten, label)) + " on everything; which of them is for the person to say"
+	return "no other shoe beats " + join(labelled(unbeaten, label)) +
+		" on everything; which of them is for the person to say"
 }
 
 // alike names the unbeaten shoes that cannot be told apart from the fastest.

@@ -20,11 +20,13 @@ type block = derive.Block
 
 // order makes the order strip of a session.
 func (s *site) order(session *trial.Session, blocks []block) figure.Order {
-	f := figure.Order{Head: figure.Head{ID: "order", Title: "Blocks in the order run", Desc: s.orderWords(blocks)}, LimitPct: s.ds.Facts.Limits.EffortOffPct}
+	f := figure.Order{Head: figure.Head{ID: "order", Title: "Blocks in the order run", Desc: s.orderWords(blocks)},
+		LimitPct: s.ds.Facts.Limits.EffortOffPct}
 	for i := range blocks {
 		b := &blocks[i]
 		f.Blocks = append(f.Blocks, figure.OrderBlock{
-			Label: blockLabel(b, s.label(b.Shoe)), Shoe: s.place(b.Shoe), Start: b.Start, End: b.End, From: b.From, To: b.To,
+			Label: blockLabel(b, s.label(b.Shoe)), Shoe: s.place(b.Shoe), Start: b.Start, End: b.End, From: b.From,
+			To:     b.To,
 			OffPct: offTarget(b), Excluded: !b.Included,
 		})
 	}
@@ -64,12 +66,15 @@ func (s *site) blockTable(session *trial.Session, blocks []block, sure []precisi
 
 // cutTable says how each block was cut, and what its means rest on.
 func (s *site) cutTable(session *trial.Session, blocks []block, sure []precision) table {
-	t := table{Caption: "The blocks: time, window and samples", Head: columns("Block", "Shoe", "#Start, min:s", "#End, min:s", "#Steady window, s", "#Held off target, %", "#Coverage, %")}
+	t := table{Caption: "The blocks: time, window and samples", Head: columns("Block", "Shoe", "#Start, min:s",
+		"#End, min:s", "#Steady window, s", "#Held off target, %", "#Coverage, %")}
 	for i := range blocks {
 		b := &blocks[i]
 		t.Rows = append(t.Rows, []cell{
-			text(b.Block), shoeCell(s.shoe(b.Shoe, "../")), numeric(units.FormatClock(b.Start)), numeric(units.FormatClock(b.End)),
-			numeric(figure.Plain(b.Window(), 0)), numeric(figure.Signed(offTarget(b), 1)), numeric(figure.Plain(b.CoveragePct, 0)),
+			text(b.Block), shoeCell(s.shoe(b.Shoe, "../")), numeric(units.FormatClock(b.Start)),
+			numeric(units.FormatClock(b.End)),
+			numeric(figure.Plain(b.Window(), 0)), numeric(figure.Signed(offTarget(b), 1)),
+			numeric(figure.Plain(b.CoveragePct, 0)),
 		})
 	}
 	t.addIndependent(sure, compare.Primary(s.ds.Facts.Method, session.Effort()))
@@ -89,7 +94,8 @@ func (t *table) addIndependent(sure []precision, o trial.Outcome) {
 }
 
 // heldOutcome is the outcome that an effort holds.
-var heldOutcome = map[trial.Effort]trial.Outcome{trial.Power: trial.PowerHeld, trial.Pace: trial.PacePerKm, trial.HeartRate: trial.Heart}
+var heldOutcome = map[trial.Effort]trial.Outcome{trial.Power: trial.PowerHeld, trial.Pace: trial.PacePerKm,
+	trial.HeartRate: trial.Heart}
 
 // independent says how many independent samples the samples of a window are worth.
 func independent(p *steady.Precision) string {
@@ -165,7 +171,8 @@ func measuredIn(blocks []block, from, to trial.Outcome) []trial.Outcome {
 }
 
 // traced lists the channels that a session page shows.
-var traced = []trial.Channel{trial.PowerW, trial.SpeedMps, trial.HeartRateBpm, trial.CadenceSpm, trial.StepLengthM, trial.ContactMs, trial.OscillationCm}
+var traced = []trial.Channel{trial.PowerW, trial.SpeedMps, trial.HeartRateBpm, trial.CadenceSpm, trial.StepLengthM,
+	trial.ContactMs, trial.OscillationCm}
 
 // recorded reads the recordings of a session; what cannot be read is said on its
 // page.
@@ -193,7 +200,9 @@ func (s *site) traces(session *trial.Session, recordings []trial.Recording, bloc
 		}
 	}
 	if len(body.Traces) > 0 {
-		body.TraceNote = "Every block from its start, one line a block. Shaded: the steady window. A gap in the recording is a gap in the line; thin lines are blocks left out. Of many samples the lowest and the highest are drawn; all of them are in the recordings, linked below."
+		body.TraceNote = "Every block from its start, one line a block. Shaded: the steady window. A gap in the " +
+			"recording is a gap in the line; thin lines are blocks left out. Of many samples the lowest and the " +
+			"highest are drawn; all of them are in the recordings, linked below."
 	}
 }
 
@@ -210,7 +219,9 @@ func isTraced(c trial.Channel) bool {
 func (s *site) panel(c trial.Channel, source *trial.Recording, blocks []block) template.HTML {
 	info := c.Info()
 	f := figure.Trace{
-		Head: figure.Head{ID: "trace-" + strings.ReplaceAll(info.Column, "_", "-"), Title: capital(info.Label) + " by block", Desc: "Lines of " + info.Label + " in " + info.Unit + " from block start, one for each of " + strconv.Itoa(len(blocks)) + " blocks. The table of blocks holds their means."},
+		Head: figure.Head{ID: "trace-" + strings.ReplaceAll(info.Column, "_", "-"), Title: capital(info.Label) +
+			" by block", Desc: "Lines of " + info.Label + " in " + info.Unit + " from block start, one for each of " +
+			strconv.Itoa(len(blocks)) + " blocks. The table of blocks holds their means."},
 		Axis: info.Label + ", " + info.Unit, From: units.Missing, To: units.Missing,
 	}
 	for i := range blocks {

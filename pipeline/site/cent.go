@@ -96,9 +96,11 @@ func (s *site) plannedDesign() string {
 	var designs []string
 	for _, session := range planned {
 		p := session.Plan
-		add(&designs, fmt.Sprintf("%s of %s with %s of rest", compare.Count(len(p.Order), "block"), units.FormatClock(p.BlockS), units.FormatClock(p.RestS)))
+		add(&designs, fmt.Sprintf("%s of %s with %s of rest", compare.Count(len(p.Order), "block"),
+			units.FormatClock(p.BlockS), units.FormatClock(p.RestS)))
 	}
-	return fmt.Sprintf("%s of %d with a plan: %s", compare.Count(len(planned), "session"), len(s.ds.Sessions), strings.Join(designs, "; "))
+	return fmt.Sprintf("%s of %d with a plan: %s", compare.Count(len(planned), "session"), len(s.ds.Sessions),
+		strings.Join(designs, "; "))
 }
 
 func add(list *[]string, word string) {
@@ -131,7 +133,8 @@ func (s *site) departures() string {
 	if n == 0 {
 		return "no departure from a plan found"
 	}
-	return fmt.Sprintf("%s from a plan found, in %s", compare.Count(n, "departure"), compare.Count(len(sessions), "session"))
+	return fmt.Sprintf("%s from a plan found, in %s", compare.Count(n, "departure"),
+		compare.Count(len(sessions), "session"))
 }
 
 // blocksSettled says what plans settled about how much is run, and how precise the
@@ -145,8 +148,10 @@ func (s *site) blocksSettled() string {
 	for _, session := range planned {
 		add(&numbers, compare.Count(len(session.Plan.Order), "block"))
 	}
-	return fmt.Sprintf("plans settle the blocks of %s (%s) and that a difference of %s would matter; how many sessions there were to be is not written down",
-		compare.Count(len(planned), "session"), strings.Join(numbers, ", "), quantity(planned[len(planned)-1].Plan.Rules.WorthwhilePct, 2, "%"))
+	return fmt.Sprintf("plans settle the blocks of %s (%s) and that a difference of %s would matter; how many "+
+		"sessions there were to be is not written down",
+		compare.Count(len(planned), "session"), strings.Join(numbers,
+			", "), quantity(planned[len(planned)-1].Plan.Rules.WorthwhilePct, 2, "%"))
 }
 
 // looks says which looks there were: one can look after every session, and what was
@@ -161,7 +166,8 @@ func (s *site) looks() string {
 	if n == 0 {
 		return ""
 	}
-	return fmt.Sprintf("what could be seen after each session is on the page of all sessions (%s to date); no rule for stopping is in the data", compare.Count(n, "estimate"))
+	return fmt.Sprintf("what could be seen after each session is on the page of all sessions (%s to date); no rule "+
+		"for stopping is in the data", compare.Count(n, "estimate"))
 }
 
 func (s *site) people() string {
@@ -196,11 +202,13 @@ func (s *site) compared() string {
 	for i := range s.ds.Sessions {
 		add(&held, heldAt(&s.ds.Sessions[i]))
 	}
-	return fmt.Sprintf("%s, each with a page of its facts; %s", compare.Count(len(s.ds.Shoes), "shoe"), strings.Join(held, "; "))
+	return fmt.Sprintf("%s, each with a page of its facts; %s", compare.Count(len(s.ds.Shoes), "shoe"),
+		strings.Join(held, "; "))
 }
 
 func (s *site) outcomesSettled() string {
-	words := "the outcome that decides is in dataset.yaml; sensors and where they were worn are on the pages of the sessions"
+	words := "the outcome that decides is in dataset.yaml; sensors and where they were worn are on the pages of the " +
+		"sessions"
 	for _, session := range s.plans() {
 		if session.Plan.Rules.Primary != "" {
 			return words + "; plans settle " + session.Plan.Rules.Primary
@@ -218,7 +226,9 @@ func (s *site) drawn() string {
 	for _, session := range planned {
 		add(&from, figure.Plain(session.Plan.Draw.Orders, 0))
 	}
-	return fmt.Sprintf("yes, in %s of %d: drawn with a seed that is written down, each from %s equally likely orders; the orders are in plan.yaml", compare.Count(len(planned), "session"), len(s.ds.Sessions), strings.Join(from, ", "))
+	return fmt.Sprintf("yes, in %s of %d: drawn with a seed that is written down, each from %s equally likely "+
+		"orders; the orders are in plan.yaml", compare.Count(len(planned), "session"), len(s.ds.Sessions),
+		strings.Join(from, ", "))
 }
 
 func (s *site) display() string {
@@ -229,11 +239,13 @@ func (s *site) display() string {
 	if len(seen) == 0 {
 		return ""
 	}
-	return "while running the runner could see: " + strings.Join(seen, "; ") + "; that the shoe was hidden is not claimed"
+	return "while running the runner could see: " + strings.Join(seen, "; ") +
+		"; that the shoe was hidden is not claimed"
 }
 
 func (s *site) analysis() string {
-	words := "sections 3 and 4 of this page; blocks of one session share its mean, those of one shoe in a session a random term"
+	words := "sections 3 and 4 of this page; blocks of one session share its mean, those of one shoe in a session a " +
+		"random term"
 	if s.ds.Facts.Method.Drift == trial.DriftNone {
 		words += "; no drift is taken out"
 	} else {
@@ -255,7 +267,8 @@ func (s *site) blocksRun() string {
 			}
 		}
 	}
-	words := fmt.Sprintf("%s run, %d left out, each with its reason in derived/blocks.csv", compare.Count(run, "block"), lost)
+	words := fmt.Sprintf("%s run, %d left out, each with its reason in derived/blocks.csv", compare.Count(run, "block"),
+		lost)
 	if len(s.plans()) == 0 {
 		return words + "; " + noPlan + " to depart from"
 	}
@@ -302,18 +315,21 @@ func (s *site) results() string {
 	if len(s.result.Compare.Comparisons) == 0 {
 		return ""
 	}
-	return fmt.Sprintf("every block on the page of its session and in derived/blocks.csv; %s in derived/comparisons.csv", compare.Count(len(s.result.Compare.Comparisons), "comparison"))
+	return fmt.Sprintf("every block on the page of its session and in derived/blocks.csv; %s in "+
+		"derived/comparisons.csv", compare.Count(len(s.result.Compare.Comparisons), "comparison"))
 }
 
 func (s *site) others() string {
 	if len(s.result.Compare.Comparisons) == 0 {
 		return ""
 	}
-	return "every outcome but the deciding one is exploratory; each block left out in turn; tipping points of drift; the test by the draw of planned orders; the sensor's own checks"
+	return "every outcome but the deciding one is exploratory; each block left out in turn; tipping points of drift; " +
+		"the test by the draw of planned orders; the sensor's own checks"
 }
 
 func (s *site) limits() string {
-	return compare.Count(len(s.result.Findings), "finding") + " of the quality rules; the answer holds for who ran, in these pairs"
+	return compare.Count(len(s.result.Findings), "finding") + " of the quality rules; the answer holds for who ran, " +
+		"in these pairs"
 }
 
 func (s *site) protocol() string {

@@ -32,17 +32,21 @@ func TestReporting(t *testing.T) {
 	}
 	got := answers(s)
 	for number, want := range map[string]string{
-		"3a": noPlan, "8a": noPlan, "4c": "", "7a": "", "7b": "no rule for stopping is in the data", "19": "", "3b": "6 deviations", "4b": "Mill Lane track (track)", "11a": "power only", "13a, 13c": "32 blocks run, 1 left out", "14a": "2031-03-14 to 2031-08-14", "25": "All four pairs are invented.",
+		"3a": noPlan, "8a": noPlan, "4c": "", "7a": "", "7b": "no rule for stopping is in the data", "19": "",
+		"3b": "6 deviations", "4b": "Mill Lane track (track)", "11a": "power only", "13a, 13c": "32 blocks run, 1 " +
+			"left out", "14a": "2031-03-14 to 2031-08-14", "25": "All four pairs are invented.",
 	} {
 		if (want == "") != (got[number] == "") || !strings.Contains(got[number], want) {
 			t.Errorf("item %s: %q, want %q", number, got[number], want)
 		}
 	}
-	if caption := s.reporting().Caption; !strings.HasSuffix(caption, ": 18 of 28 answered from the data") { // counted by hand
+	// counted by hand
+	if caption := s.reporting().Caption; !strings.HasSuffix(caption, ": 18 of 28 answered from the data") {
 		t.Errorf("%q", caption)
 	}
 	page := html.UnescapeString(publish(t, in)["method.html"])
-	if strings.Count(page, "not answered by the data") < 5 || !strings.Contains(page, "What a trial of one person should report") {
+	if strings.Count(page, "not answered by the data") < 5 ||
+		!strings.Contains(page, "What a trial of one person should report") {
 		t.Error("the method page does not say what is missing")
 	}
 }
@@ -50,12 +54,16 @@ func TestReporting(t *testing.T) {
 func TestReportingWithPlan(t *testing.T) {
 	in := newFixture().input()
 	s := newSite(in)
-	s.ds.Sessions[0].Plan = &trial.PlanFacts{Order: []string{"harrow", "kestrel", "kestrel", "harrow"}, BlockS: 420, RestS: 180, Draw: trial.PlanDraw{Orders: 2}, Rules: trial.PlanRules{Primary: "speed", WorthwhilePct: 0.75}}
-	s.result.Findings = append(s.result.Findings, trial.Finding{Session: s.ds.Sessions[0].ID, Rule: "plan-departed"}, trial.Finding{Session: s.ds.Sessions[0].ID, Rule: "plan-departed"})
+	s.ds.Sessions[0].Plan = &trial.PlanFacts{Order: []string{"harrow", "kestrel", "kestrel", "harrow"}, BlockS: 420,
+		RestS: 180, Draw: trial.PlanDraw{Orders: 2}, Rules: trial.PlanRules{Primary: "speed", WorthwhilePct: 0.75}}
+	s.result.Findings = append(s.result.Findings, trial.Finding{Session: s.ds.Sessions[0].ID, Rule: "plan-departed"},
+		trial.Finding{Session: s.ds.Sessions[0].ID, Rule: "plan-departed"})
 	got := answers(s)
 	for number, want := range map[string]string{
-		"3a": "1 session of 6 with a plan: 4 blocks of 7:00 with 3:00 of rest", "8a": "each from 2 equally likely orders", "6a": "plans settle speed",
-		"7a": "(4 blocks) and that a difference of 0.75 % would matter", "3b": "2 departures from a plan found, in 1 session", "13a, 13c": "2 departures from a plan", "12": "balance which shoe follows which",
+		"3a": "1 session of 6 with a plan: 4 blocks of 7:00 with 3:00 of rest", "8a": "each from 2 equally " +
+			"likely orders", "6a": "plans settle speed",
+		"7a": "(4 blocks) and that a difference of 0.75 % would matter", "3b": "2 departures from a plan found, in 1 " +
+			"session", "13a, 13c": "2 departures from a plan", "12": "balance which shoe follows which",
 		"23, 24": "plan.yaml of 1 session",
 	} {
 		if !strings.Contains(got[number], want) {

@@ -21,13 +21,15 @@ func (s *site) choice(root string) *choiceBody {
 	if !ok {
 		return nil
 	}
-	body := &choiceBody{Table: table{Caption: "What may matter, shoe by shoe, fastest " + compare.AtLevel(advice.Level) + " first"}}
+	body := &choiceBody{Table: table{Caption: "What may matter, shoe by shoe, fastest " +
+		compare.AtLevel(advice.Level) + " first"}}
 	for _, sentence := range advice.Sentences(s.label) {
 		body.Sentences = append(body.Sentences, together(sentence))
 	}
 	headings := []string{"Shoe"}
 	for _, race := range advice.Races {
-		headings = append(headings, fmt.Sprintf("#Costs over %s, %s in %s, min:s", kilometres(race.DistanceM), units.FormatClock(race.TimeS), s.label(advice.Reference)))
+		headings = append(headings, fmt.Sprintf("#Costs over %s, %s in %s, min:s", kilometres(race.DistanceM),
+			units.FormatClock(race.TimeS), s.label(advice.Reference)))
 	}
 	headings = append(headings, "#Comfort, 0 to 100 mm", "#Mass of one shoe", "#Worn before")
 	if slices.Contains(advice.Judged, recommend.Left) {
@@ -61,7 +63,8 @@ func (s *site) choiceRow(advice *recommend.Advice, c *recommend.Candidate, root 
 		}
 		row = append(row, one)
 	}
-	row = append(row, numeric(orUnknown(quantity(c.ComfortMm, 0, "mm"))), numeric(mass(c.MassG)), numeric(orUnknown(quantity(c.WornKm, 0, "km"))))
+	row = append(row, numeric(orUnknown(quantity(c.ComfortMm, 0, "mm"))), numeric(mass(c.MassG)),
+		numeric(orUnknown(quantity(c.WornKm, 0, "km"))))
 	if slices.Contains(advice.Judged, recommend.Left) {
 		row = append(row, numeric(orUnknown(quantity(c.LeftKm, 0, "km"))))
 	}

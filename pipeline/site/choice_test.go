@@ -36,7 +36,8 @@ func TestChoice(t *testing.T) {
 		if c.Alike != strings.Contains(row[1].Note, "cannot be told apart") {
 			t.Errorf("%s: alike is %v, the cell says %q", c.Shoe, c.Alike, row[1].Note)
 		}
-		if unweighed := c.Shoe == "quill"; unweighed != (row[4].Text == "not weighed") || unweighed != (row[5].Text == "not known") {
+		if unweighed := c.Shoe == "quill"; unweighed != (row[4].Text == "not weighed") ||
+			unweighed != (row[5].Text == "not known") {
 			t.Errorf("%s: %q and %q", c.Shoe, row[4].Text, row[5].Text)
 		}
 	}

@@ -12,9 +12,12 @@ import (
 func (s *site) conditions(session *trial.Session) []fact {
 	c := &session.Facts.Conditions
 	return stated(
-		fact{"Air", inBoth(c.AirC, 1, "°C")}, fact{"Humidity", quantity(c.HumidityPct, 0, "%")}, fact{"Pressure", quantity(c.PressureHpa, 0, "hPa")},
-		fact{"Wind", inBoth(c.WindMps, 1, "m/s")}, fact{"Wet-bulb globe", inBoth(c.WbgtC, 1, "°C")}, fact{"Sky", c.Sky}, fact{"Surface", c.Surface},
-		fact{"Air density", airWords(s.air(session))}, fact{"Wind over a lap", s.windWords(session)}, fact{"Heat", heatWords(c.WbgtC)},
+		fact{"Air", inBoth(c.AirC, 1, "°C")}, fact{"Humidity", quantity(c.HumidityPct, 0, "%")}, fact{"Pressure",
+			quantity(c.PressureHpa, 0, "hPa")},
+		fact{"Wind", inBoth(c.WindMps, 1, "m/s")}, fact{"Wet-bulb globe", inBoth(c.WbgtC, 1, "°C")}, fact{"Sky",
+			c.Sky}, fact{"Surface", c.Surface},
+		fact{"Air density", airWords(s.air(session))}, fact{"Wind over a lap", s.windWords(session)}, fact{"Heat",
+			heatWords(c.WbgtC)},
 	)
 }
 
@@ -40,7 +43,8 @@ func airWords(air conditions.Air) string {
 // height or mass is not known.
 func (s *site) windWords(session *trial.Session) string {
 	wind := session.Facts.Conditions.WindMps
-	runner, venue, result := s.ds.Runner(session.Facts.Runner), s.ds.Venue(session.Facts.Venue), s.result.Session(session.ID)
+	runner, venue, result := s.ds.Runner(session.Facts.Runner), s.ds.Venue(session.Facts.Venue),
+		s.result.Session(session.ID)
 	if runner == nil || venue == nil || venue.Kind != "track" || result == nil || !(wind > 0) {
 		return ""
 	}
@@ -51,11 +55,13 @@ func (s *site) windWords(session *trial.Session) string {
 			n++
 		}
 	}
-	cost := conditions.LapWind(conditions.Runner{HeightCm: runner.HeightCm, MassKg: runner.MassKg}, s.air(session).Density, sum/n, wind)
+	cost := conditions.LapWind(conditions.Runner{HeightCm: runner.HeightCm, MassKg: runner.MassKg},
+		s.air(session).Density, sum/n, wind)
 	if !units.Known(cost.High) {
 		return ""
 	}
-	return "may add " + figure.Plain(cost.Low, 1) + " to " + figure.Plain(cost.High, 1) + " % to the cost of running, in every shoe alike; it does not cancel"
+	return "may add " + figure.Plain(cost.Low, 1) + " to " + figure.Plain(cost.High, 1) +
+		" % to the cost of running, in every shoe alike; it does not cancel"
 }
 
 func heatWords(wbgtC float64) string {

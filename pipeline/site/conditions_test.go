@@ -26,10 +26,12 @@ func TestConditionsOfASession(t *testing.T) {
 	s := newSite(f.input())
 	session := &s.ds.Sessions[0]
 	facts := s.conditions(session)
-	if got := valueOf(facts, "Air density"); got != "1.232 kg/m³; the pressure is that of the standard atmosphere at this altitude" {
+	if got := valueOf(facts, "Air density"); got != "1.232 kg/m³; the pressure is that of the standard atmosphere at "+
+		"this altitude" {
 		t.Errorf("air density %q", got)
 	}
-	if got := valueOf(facts, "Wind over a lap"); !strings.HasPrefix(got, "may add 0.") || !strings.HasSuffix(got, "it does not cancel") {
+	if got := valueOf(facts, "Wind over a lap"); !strings.HasPrefix(got, "may add 0.") ||
+		!strings.HasSuffix(got, "it does not cancel") {
 		t.Errorf("wind %q", got)
 	}
 	if got := valueOf(facts, "Heat"); got != "" {
@@ -37,7 +39,8 @@ func TestConditionsOfASession(t *testing.T) {
 	}
 	session.Facts.Conditions.WbgtC, session.Facts.Conditions.PressureHpa = 23, 1013.25
 	facts = s.conditions(session)
-	if got := valueOf(facts, "Heat"); !strings.HasPrefix(got, "risk is raised for everyone (a reference level, not a clearance: local rules, event medics and licensed clinicians decide") {
+	if got := valueOf(facts, "Heat"); !strings.HasPrefix(got, "risk is raised for everyone (a reference level, not a "+
+		"clearance: local rules, event medics and licensed clinicians decide") {
 		t.Errorf("heat %q", got)
 	}
 	if got := valueOf(facts, "Air density"); got != "1.232 kg/m³" {
@@ -68,9 +71,11 @@ func TestNoWindWords(t *testing.T) {
 func TestSensorTables(t *testing.T) {
 	pages := built()["full"]
 	for path, want := range map[string][]string{
-		"sessions/s1.html":   {"Sensor checks of this session", "cadence × step length over speed", `<td class="number">1.0000</td>`},
-		"shoes/kestrel.html": {"Could it be the sensor?", "Sensor checks of Kestrel Longford Distance over all sessions", "Could be sensor", "up to 0.00\u00a0%"},
-		"method.html":        {"The sensor is on trial too", "CIPM-2007", "Air, wind and heat", "recording-twice"},
+		"sessions/s1.html": {"Sensor checks of this session", "cadence × step length over speed",
+			`<td class="number">1.0000</td>`},
+		"shoes/kestrel.html": {"Could it be the sensor?", "Sensor checks of Kestrel Longford Distance over all " +
+			"sessions", "Could be sensor", "up to 0.00\u00a0%"},
+		"method.html": {"The sensor is on trial too", "CIPM-2007", "Air, wind and heat", "recording-twice"},
 	} {
 		for _, text := range want {
 			if !strings.Contains(pages[path], text) {
@@ -79,7 +84,8 @@ func TestSensorTables(t *testing.T) {
 		}
 	}
 	for check, want := range map[string]string{
-		sensor.Ground: "sensor distance over ground distance", "heart_rate_bpm watch/chest strap": "heart rate, watch over chest strap", "speed_mps a/b": "speed, a over b",
+		sensor.Ground: "sensor distance over ground distance", "heart_rate_bpm watch/chest strap": "heart rate, " +
+			"watch over chest strap", "speed_mps a/b": "speed, a over b",
 	} {
 		if got := checkWords(check); got != want {
 			t.Errorf("%s is %q, want %q", check, got, want)
@@ -91,10 +97,13 @@ func TestSensorTables(t *testing.T) {
 // appendix B.8), °F = 1.8 °C + 32. 4:06 per km is 246 s x 1.609344 = 395.9 s.
 func TestBothSystemsOfUnits(t *testing.T) {
 	for _, c := range []struct{ got, want string }{
-		{inBoth(7.5, 1, "°C"), "7.5 °C (45.5 °F)"}, {inBoth(-40, 1, "°C"), "-40 °C (-40 °F)"}, {inBoth(10, 1, "m/s"), "10 m/s (22.4 mph)"},
+		{inBoth(7.5, 1, "°C"), "7.5 °C (45.5 °F)"}, {inBoth(-40, 1, "°C"), "-40 °C (-40 °F)"}, {inBoth(10, 1, "m/s"),
+			"10 m/s (22.4 mph)"},
 		{inBoth(405, 0, "km"), "405 km (252 mi)"}, {inBoth(71, 0, "%"), "71 %"}, {inBoth(units.Missing, 1, "°C"), ""},
-		{heldInBoth(&trial.Session{Facts: trial.SessionFacts{Effort: "pace"}, Blocks: []trial.Block{{Target: 246}, {Target: 246}}}), "at 4:06 per km (6:36 per mile)"},
-		{heldInBoth(&trial.Session{Facts: trial.SessionFacts{Effort: "power"}, Blocks: []trial.Block{{Target: 268}}}), "at 268 W"},
+		{heldInBoth(&trial.Session{Facts: trial.SessionFacts{Effort: "pace"},
+			Blocks: []trial.Block{{Target: 246}, {Target: 246}}}), "at 4:06 per km (6:36 per mile)"},
+		{heldInBoth(&trial.Session{Facts: trial.SessionFacts{Effort: "power"}, Blocks: []trial.Block{{Target: 268}}}),
+			"at 268 W"},
 	} {
 		if strings.ReplaceAll(c.got, "\u2212", "-") != c.want {
 			t.Errorf("%q, want %q", c.got, c.want)

@@ -24,7 +24,9 @@ func TestHomeAnswersFirst(t *testing.T) {
 	if len(home) > 60_000 { // the budget of the home page without the explorer
 		t.Errorf("the home page has %d bytes", len(home))
 	}
-	for _, need := range []string{"Invented data", "Before you try this yourself", "licensed clinician", `class="figure narrow"`, `class="figure wide"`, "10 km, 42:00 in Harrow", "42.2 km, 3:20:00 in Harrow", "What would make this surer"} {
+	for _, need := range []string{"Invented data", "Before you try this yourself", "licensed clinician",
+		`class="figure narrow"`, `class="figure wide"`, "10 km, 42:00 in Harrow", "42.2 km, 3:20:00 in Harrow",
+		"What would make this surer"} {
 		if !strings.Contains(home, need) {
 			t.Errorf("the home page lacks %q", need)
 		}
@@ -34,14 +36,17 @@ func TestHomeAnswersFirst(t *testing.T) {
 // A difference whose interval includes zero is never given a direction.
 func TestNoDirectionWithoutEvidence(t *testing.T) {
 	for want, e := range map[string]figure.Estimate{
-		"cannot be told apart from Harrow": {Value: -5, Low: -12, High: 2}, "less time than Harrow": {Value: -5, Low: -9, High: -1},
-		"more time than Harrow": {Value: 5, Low: 1, High: 9}, "no interval, so no direction": {Value: 5, Low: units.Missing, High: units.Missing},
+		"cannot be told apart from Harrow": {Value: -5, Low: -12, High: 2}, "less time than Harrow": {Value: -5,
+			Low: -9, High: -1},
+		"more time than Harrow": {Value: 5, Low: 1, High: 9}, "no interval, so no direction": {Value: 5,
+			Low: units.Missing, High: units.Missing},
 	} {
 		if got := raceWords(e, "Harrow", true); got != want {
 			t.Errorf("%+v: %q, want %q", e, got, want)
 		}
 	}
-	if got := raceWords(figure.Estimate{Value: -5, Low: -9, High: -1}, "Harrow", false); got != "cannot be told apart from Harrow" {
+	if got := raceWords(figure.Estimate{Value: -5, Low: -9, High: -1}, "Harrow", false); got != "cannot be told "+
+		"apart from Harrow" {
 		t.Errorf("a difference that the adjusted pairs do not tell apart: %q", got)
 	}
 	s := newSite(emptied())
@@ -50,8 +55,10 @@ func TestNoDirectionWithoutEvidence(t *testing.T) {
 		t.Errorf("p = 0.08 with all pairs judged together: %q", got)
 	}
 	for want, c := range map[string]compare.Comparison{
-		"cannot be told apart": {Estimate: 1, Low: -1, High: 3}, "higher": {Estimate: 2, Low: 1, High: 3, PAdjusted: 0.01}, "lower, judged by itself": {Estimate: -2, Low: -3, High: -1, PAdjusted: units.Missing},
-		"no interval": {Estimate: 1, Low: units.Missing, High: units.Missing}, "never run in one session": {Model: compare.NotComparable},
+		"cannot be told apart": {Estimate: 1, Low: -1, High: 3}, "higher": {Estimate: 2, Low: 1, High: 3,
+			PAdjusted: 0.01}, "lower, judged by itself": {Estimate: -2, Low: -3, High: -1, PAdjusted: units.Missing},
+		"no interval": {Estimate: 1, Low: units.Missing, High: units.Missing}, "never run in one " +
+			"session": {Model: compare.NotComparable},
 	} {
 		if got := s.apartWords(&c); got != want {
 			t.Errorf("%+v: %q, want %q", c, got, want)
@@ -62,7 +69,8 @@ func TestNoDirectionWithoutEvidence(t *testing.T) {
 func TestEmptyStates(t *testing.T) {
 	site := built()["empty"]
 	for page, need := range map[string]string{
-		"index.html": "No sessions yet", "shoes/index.html": "No shoes are registered yet", "sessions/index.html": "Nothing to show before two shoes",
+		"index.html": "No sessions yet", "shoes/index.html": "No shoes are registered yet",
+		"sessions/index.html": "Nothing to show before two shoes",
 		"explorer/index.html": "not part of this build", "data/index.html": "states no licence",
 	} {
 		if !strings.Contains(site[page], need) {
@@ -79,7 +87,8 @@ func TestSessionPage(t *testing.T) {
 	site := publish(t, in)
 	page := site["sessions/s2.html"]
 	for _, need := range []string{
-		"Blocks in the order run", "no: shoelace came undone", "heart rate, bpm", "Lane 2 for one lap of block 3.", "A dog crossed the track.",
+		"Blocks in the order run", "no: shoelace came undone", "heart rate, bpm", "Lane 2 for one lap of block 3.",
+		"A dog crossed the track.",
 		`href="../data/sessions/s2/footpod.csv"`, "12.5 °C", "at 270 W", `class="hatch"`,
 	} {
 		if !strings.Contains(page, need) {
@@ -89,7 +98,8 @@ func TestSessionPage(t *testing.T) {
 	if got := strings.Count(page, `id="trace-`) / 2; got != 7 { // a title and a desc each
 		t.Errorf("%d trace panels, want one for each of 7 channels", got)
 	}
-	if !strings.Contains(site["sessions/s4.html"], "one-block-per-shoe") && !strings.Contains(site["sessions/s6.html"], "rule-order-confounded") {
+	if !strings.Contains(site["sessions/s4.html"], "one-block-per-shoe") &&
+		!strings.Contains(site["sessions/s6.html"], "rule-order-confounded") {
 		t.Error("a confounded order has no finding on its page")
 	}
 	in.Recordings = nil
@@ -116,12 +126,14 @@ func TestShoePage(t *testing.T) {
 	site := built()["full"]
 	page := site["shoes/kestrel.html"]
 	// 231 g are 8.148 oz (international avoirdupois ounce, 28.349523125 g).
-	for _, need := range []string{"231 g (8.1 oz)", "39 mm and 31 mm", "is 37 g per shoe lighter than Harrow", "expected from weight", "How firm it is", "mixed model", "All four pairs are invented."} {
+	for _, need := range []string{"231 g (8.1 oz)", "39 mm and 31 mm", "is 37 g per shoe lighter than Harrow",
+		"expected from weight", "How firm it is", "mixed model", "All four pairs are invented."} {
 		if !strings.Contains(page, need) {
 			t.Errorf("the shoe's page lacks %q", need)
 		}
 	}
-	if strings.Contains(site["shoes/quill.html"], "expected from weight") || !strings.Contains(site["shoes/quill.html"], "not weighed") {
+	if strings.Contains(site["shoes/quill.html"], "expected from weight") ||
+		!strings.Contains(site["shoes/quill.html"], "not weighed") {
 		t.Error("a shoe of unknown mass has a weight part")
 	}
 	if strings.Contains(site["shoes/harrow.html"], "expected from weight") {
@@ -144,8 +156,11 @@ func TestMethodListsEveryRule(t *testing.T) {
 func TestExplorerShell(t *testing.T) {
 	page := built()["with explorer"]["explorer/index.html"]
 	for _, need := range []string{
-		`<script defer src="wasm_exec.js"></script>`, `<script defer src="boot.js"></script>`, `<link rel="stylesheet" href="../style.css">`, `<link rel="stylesheet" href="explorer.css">`,
-		`<p id="explorer-status" role="status">`, `<div id="explorer-app" data-bundle="../data/"></div>`, "<noscript>", "script-src &#39;self&#39; &#39;wasm-unsafe-eval&#39;", "connect-src &#39;self&#39;", "worker-src &#39;self&#39;",
+		`<script defer src="wasm_exec.js"></script>`, `<script defer src="boot.js"></script>`,
+		`<link rel="stylesheet" href="../style.css">`, `<link rel="stylesheet" href="explorer.css">`,
+		`<p id="explorer-status" role="status">`, `<div id="explorer-app" data-bundle="../data/"></div>`, "<noscript>",
+		"script-src &#39;self&#39; &#39;wasm-unsafe-eval&#39;", "connect-src &#39;self&#39;",
+		"worker-src &#39;self&#39;",
 	} {
 		if !strings.Contains(page, need) {
 			t.Errorf("the explorer's page lacks %s", need)
@@ -205,7 +220,8 @@ func TestContrast(t *testing.T) {
 		if scheme == "light" {
 			for shoe, c := range figure.Colours() {
 				if colour[figure.ColourClass(shoe)] != c {
-					t.Errorf("shoe %d is %s in a figure alone and %s on a page", shoe, c, colour[figure.ColourClass(shoe)])
+					t.Errorf("shoe %d is %s in a figure alone and %s on a page", shoe, c,
+						colour[figure.ColourClass(shoe)])
 				}
 			}
 		}

@@ -110,7 +110,8 @@ func (s *site) archive(files []datapackage.File, about []File) ([]byte, error) {
 func (s *site) dataBody(bundle Bundle, listed []BundleEntry, about []File) dataBody {
 	facts := &s.ds.Facts
 	body := dataBody{
-		Files: s.fileTable("The dataset", bundle.Files), Derived: s.fileTable("Derived tables", bundle.Derived), Holds: holds(listed),
+		Files: s.fileTable("The dataset", bundle.Files), Derived: s.fileTable("Derived tables", bundle.Derived),
+		Holds:   holds(listed),
 		Licence: facts.Licence, Cite: s.citation(), Bytes: size(total(listed)), Feed: s.feedHref("../"),
 	}
 	if l, known := datapackage.LicenceNamed(facts.Licence); known {
@@ -177,7 +178,8 @@ func (s *site) fileTable(caption string, entries []BundleEntry) table {
 		if e.TwinOf != "" {
 			file.Note = "the same as " + e.TwinOf[strings.LastIndex(e.TwinOf, "/")+1:] + ", for programs"
 		}
-		t.Rows = append(t.Rows, []cell{file, s.holdsCell(e.Path), numeric(size(e.Bytes)), text(cmp.Or(s.ds.Facts.Licence, "none stated")), {Text: e.Sha256, Code: true}})
+		t.Rows = append(t.Rows, []cell{file, s.holdsCell(e.Path), numeric(size(e.Bytes)),
+			text(cmp.Or(s.ds.Facts.Licence, "none stated")), {Text: e.Sha256, Code: true}})
 	}
 	return t
 }
@@ -191,7 +193,8 @@ func (s *site) holdsCell(path string) cell {
 	stem, ext, _ := strings.Cut(name, ".")
 	schema := "schemas/" + stem + ".schema.json"
 	switch {
-	case (ext == "yaml" || ext == "json") && slices.ContainsFunc(s.in.Schemas, func(f File) bool { return f.Path == schema }):
+	case (ext == "yaml" || ext == "json") && slices.ContainsFunc(s.in.Schemas,
+		func(f File) bool { return f.Path == schema }):
 		return link(stem+" keys", schema)
 	case ext == "schema.json":
 		return text("JSON Schema of " + stem + ".yaml")
@@ -201,8 +204,10 @@ func (s *site) holdsCell(path string) cell {
 
 // programFiles says what the files are that describe the others.
 var programFiles = map[string]string{
-	"CITATION.cff": "how to cite, Citation File Format 1.2.0", "datapackage.json": "Frictionless Data Package with Table Schemas", "dataset.zip": "all files in one archive",
-	"all.sha256": "hashes of all files", "index.json": "list of all files, for the explorer", "inputs.sha256": "hashes of the inputs",
+	"CITATION.cff": "how to cite, Citation File Format 1.2.0", "datapackage.json": "Frictionless Data Package with " +
+		"Table Schemas", "dataset.zip": "all files in one archive",
+	"all.sha256": "hashes of all files", "index.json": "list of all files, for the explorer",
+	"inputs.sha256": "hashes of the inputs",
 }
 
 func anchorOf(t *datapackage.Table) string { return "holds-" + strings.ReplaceAll(t.Name, " ", "-") }
@@ -214,7 +219,8 @@ func holds(listed []BundleEntry) []holdsBody {
 		if !slices.ContainsFunc(listed, func(e BundleEntry) bool { return datapackage.TableOf(e.Path) == t }) {
 			continue
 		}
-		body := holdsBody{Anchor: anchorOf(t), Name: t.Name, Title: t.Title, Table: table{Caption: capital(t.Name) + ": the columns", Head: columns("Column", "Type", "Unit", "Meaning", "Blank")}}
+		body := holdsBody{Anchor: anchorOf(t), Name: t.Name, Title: t.Title, Table: table{Caption: capital(t.Name) +
+			": the columns", Head: columns("Column", "Type", "Unit", "Meaning", "Blank")}}
 		if t.Key != nil {
 			body.Key = strings.Join(t.Key, ", ")
 		}
@@ -227,7 +233,8 @@ func holds(listed []BundleEntry) []holdsBody {
 			if f.Required {
 				blank = "never"
 			}
-			body.Table.Rows = append(body.Table.Rows, []cell{{Text: f.Name, Code: true}, text(f.Type), text(f.Unit), meaning, text(blank)})
+			body.Table.Rows = append(body.Table.Rows, []cell{{Text: f.Name, Code: true}, text(f.Type), text(f.Unit),
+				meaning, text(blank)})
 		}
 		bodies = append(bodies, body)
 	}

@@ -56,8 +56,10 @@ type (
 func (s *site) feed() error {
 	facts := &s.ds.Facts
 	f := atomFeed{
-		Lang: "en", ID: s.urn(""), Title: cmp.Or(facts.Title, "Shoe trial"), Sub: s.result.Compare.Verdict.Headline, Rights: facts.Licence,
-		Links: []atomLink{{"self", "application/atom+xml", facts.SiteURL + feedPath}, {"alternate", "text/html", facts.SiteURL + "sessions/index.html"}},
+		Lang: "en", ID: s.urn(""), Title: cmp.Or(facts.Title, "Shoe trial"), Sub: s.result.Compare.Verdict.Headline,
+		Rights: facts.Licence,
+		Links: []atomLink{{"self", "application/atom+xml", facts.SiteURL + feedPath},
+			{"alternate", "text/html", facts.SiteURL + "sessions/index.html"}},
 	}
 	if facts.Invented {
 		f.Title += " (invented data)"
@@ -115,15 +117,18 @@ func (s *site) feedEntry(session *trial.Session) (entry atomEntry, dated bool) {
 		summary += ". In the order run: " + strings.Join(labels, ", ")
 	}
 	return atomEntry{
-		ID: s.urn(session.ID), Title: strings.TrimSpace("Session " + session.Facts.Date + " " + heldAt(session)), Updated: at,
-		Link: atomLink{"alternate", "text/html", s.ds.Facts.SiteURL + "sessions/" + pageName(session.ID)}, Summary: summary + ".",
+		ID: s.urn(session.ID), Title: strings.TrimSpace("Session " + session.Facts.Date + " " + heldAt(session)),
+		Updated: at,
+		Link:    atomLink{"alternate", "text/html", s.ds.Facts.SiteURL + "sessions/" + pageName(session.ID)},
+		Summary: summary + ".",
 	}, dated
 }
 
 // instant is when a session began, as RFC 3339 writes it; not dated when its date
 // is no day.
 func instant(f *trial.SessionFacts) (at string, dated bool) {
-	for _, layout := range []string{"2006-01-02 15:04:05Z07:00", "2006-01-02 15:04Z07:00", "2006-01-02 15:04:05", "2006-01-02 15:04"} {
+	for _, layout := range []string{"2006-01-02 15:04:05Z07:00", "2006-01-02 15:04Z07:00", "2006-01-02 15:04:05",
+		"2006-01-02 15:04"} {
 		if t, err := time.Parse(layout, f.Date+" "+f.Start); err == nil {
 			return t.UTC().Format(time.RFC3339), true
 		}

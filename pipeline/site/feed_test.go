@@ -109,7 +109,8 @@ func TestFeedIsValid(t *testing.T) {
 			t.Errorf("%s: %s", build, fault)
 		}
 		ids := map[string]bool{feed.all("id")[0].Text: true}
-		uuid := regexp.MustCompile(`^urn:uuid:[0-9a-f]{8}-[0-9a-f]{4}-8[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$`) // RFC 9562, sections 4 and 5.8
+		// RFC 9562, sections 4 and 5.8
+		uuid := regexp.MustCompile(`^urn:uuid:[0-9a-f]{8}-[0-9a-f]{4}-8[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$`)
 		for _, entry := range feed.all("entry") {
 			id, link := entry.all("id")[0].Text, entry.all("link")[0].attribute("href")
 			if ids[id] || !uuid.MatchString(id) {
@@ -139,21 +140,26 @@ func TestFeedWithAnAddress(t *testing.T) {
 	in.Result.Dataset.Facts.SiteURL = "https://example.org/shoes/"
 	site := publish(t, in)
 	after := feedOf(t, site["feed.xml"])
-	if before.all("id")[0].Text != after.all("id")[0].Text || before.all("entry")[0].all("id")[0].Text != after.all("entry")[0].all("id")[0].Text {
+	if before.all("id")[0].Text != after.all("id")[0].Text ||
+		before.all("entry")[0].all("id")[0].Text != after.all("entry")[0].all("id")[0].Text {
 		t.Error("the ids moved with the site")
 	}
-	if got := after.all("entry")[0].all("link")[0].attribute("href"); got != "https://example.org/shoes/sessions/s6.html" {
+	if got := after.all("entry")[0].all("link")[0].attribute(
+		"href"); got != "https://example.org/shoes/sessions/s6.html" {
 		t.Errorf("newest first: %q", got)
 	}
-	if !strings.Contains(site["data/CITATION.cff"], `url: "https://example.org/shoes/"`) || !strings.Contains(site["data/datapackage.json"], `"homepage": "https://example.org/shoes/"`) {
+	if !strings.Contains(site["data/CITATION.cff"], `url: "https://example.org/shoes/"`) ||
+		!strings.Contains(site["data/datapackage.json"], `"homepage": "https://example.org/shoes/"`) {
 		t.Error("the citation or the data package does not name the site")
 	}
 }
 
 func TestInstant(t *testing.T) {
 	for _, c := range []struct{ date, start, want string }{
-		{"2026-03-07", "", "2026-03-07T00:00:00Z"}, {"2026-03-07", "18:30", "2026-03-07T18:30:00Z"}, {"2026-03-07", "18:30:05", "2026-03-07T18:30:05Z"},
-		{"2026-03-07", "00:30+02:00", "2026-03-06T22:30:00Z"}, {"2026-03-07", "18:30Z", "2026-03-07T18:30:00Z"}, {"2026-03-07", "noon", "2026-03-07T00:00:00Z"}, {"2026-02-30", "18:30", ""},
+		{"2026-03-07", "", "2026-03-07T00:00:00Z"}, {"2026-03-07", "18:30", "2026-03-07T18:30:00Z"}, {"2026-03-07",
+			"18:30:05", "2026-03-07T18:30:05Z"},
+		{"2026-03-07", "00:30+02:00", "2026-03-06T22:30:00Z"}, {"2026-03-07", "18:30Z", "2026-03-07T18:30:00Z"},
+		{"2026-03-07", "noon", "2026-03-07T00:00:00Z"}, {"2026-02-30", "18:30", ""},
 	} {
 		at, dated := instant(&trial.SessionFacts{Date: c.date, Start: c.start})
 		if dated != (c.want != "") || dated && at != c.want {

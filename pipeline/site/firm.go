@@ -19,15 +19,18 @@ type firmBody struct {
 
 // modelWords says in a table cell what a comparison rests on.
 var modelWords = map[compare.Model]string{
-	compare.PooledRunners: "runners' own, pooled", compare.Mixed: "mixed model", compare.LeastSquares: "least squares", compare.OneSession: "one session",
+	compare.PooledRunners: "runners' own, pooled", compare.Mixed: "mixed model", compare.LeastSquares: "least squares",
+	compare.OneSession:     "one session",
 	compare.DifferenceOnly: "difference only", compare.NotComparable: "not comparable",
 }
 
 func (s *site) firm(id string) firmBody {
 	body := firmBody{Table: table{
 		Caption: "What the differences of " + s.label(id) + " rest on",
-		Head: columns("Against", "Outcome", "Model", "#Degrees of freedom", "#p, pairs judged together", "#Moved by the equal-effort adjustment",
-			"#Drift taken out, per hour", "#Drift per block that would make it", "#With any one block left out", "#Could be sensor"),
+		Head: columns("Against", "Outcome", "Model", "#Degrees of freedom", "#p, pairs judged together",
+			"#Moved by the equal-effort adjustment",
+			"#Drift taken out, per hour", "#Drift per block that would make it", "#With any one block left out",
+			"#Could be sensor"),
 	}}
 	body.Runners = s.runnersOf(s.deciding(id), s.label(id), "../")
 	for _, c := range s.deciding(id) {
@@ -43,9 +46,12 @@ func (s *site) firm(id string) firmBody {
 
 func (s *site) firmRow(c *compare.Comparison) []cell {
 	return []cell{
-		shoeCell(s.shoe(c.Reference, "../")), text(c.Outcome.Info().Label + " " + compare.AtLevel(c.Level)), text(modelWords[c.Model]),
-		numeric(figure.Plain(c.DF, 1)), numeric(units.FormatSignificant(c.PAdjusted, 2)), numeric(amount(c.Adjustment, c.Outcome)),
-		numeric(amount(c.DriftPerHour, c.Outcome)), numeric(amount(c.TippingDrift, c.Outcome)), numeric(without(c)), numeric(couldBeSensor(c)),
+		shoeCell(s.shoe(c.Reference, "../")), text(c.Outcome.Info().Label + " " + compare.AtLevel(c.Level)),
+		text(modelWords[c.Model]),
+		numeric(figure.Plain(c.DF, 1)), numeric(units.FormatSignificant(c.PAdjusted, 2)),
+		numeric(amount(c.Adjustment, c.Outcome)),
+		numeric(amount(c.DriftPerHour, c.Outcome)), numeric(amount(c.TippingDrift, c.Outcome)), numeric(without(c)),
+		numeric(couldBeSensor(c)),
 	}
 }
 

@@ -21,20 +21,29 @@ func newFixture() *fixture {
 	method.Reference = "harrow"
 	method.Races = []trial.Race{{DistanceM: 10000, Time: "42:00"}, {DistanceM: 42195, Time: "3:20:00"}}
 	f.ds.Facts = trial.DatasetFacts{
-		Title: "Four shoes on one track", Description: "Made up to test the pages.", Invented: true, Licence: "CC-BY-4.0",
-		Contributors: []trial.Contributor{{Name: "A. N. Other", Role: "runner"}}, Disclosure: "All four pairs are invented.", Method: method, Limits: trial.DefaultLimits(),
+		Title: "Four shoes on one track", Description: "Made up to test the pages.", Invented: true,
+		Licence:      "CC-BY-4.0",
+		Contributors: []trial.Contributor{{Name: "A. N. Other", Role: "runner"}}, Disclosure: "All four pairs are " +
+			"invented.", Method: method, Limits: trial.DefaultLimits(),
 	}
-	f.ds.Runners = []trial.Runner{{ID: "runner", Label: "The runner", MassKg: 66, HeightCm: 176, LegLengthCm: units.Missing}}
+	f.ds.Runners = []trial.Runner{{ID: "runner", Label: "The runner", MassKg: 66, HeightCm: 176,
+		LegLengthCm: units.Missing}}
 	f.ds.Shoes = []trial.Shoe{
-		{ID: "brindle", Label: "Brindle Low", MassG: 212, SizeEU: 43, HeelMm: 33, ForefootMm: 25, Plate: "none", WornKm: 140, LifeKm: units.Missing, Price: units.Missing},
-		{ID: "harrow", Label: "Harrow", MassG: 268, SizeEU: 43, HeelMm: 34, ForefootMm: 26, Plate: "none", WornKm: 320, LifeKm: units.Missing, Price: units.Missing},
-		{ID: "kestrel", Label: "Kestrel Longford Distance", MassG: 231, SizeEU: 43, HeelMm: 39, ForefootMm: 31, Plate: "carbon", WornKm: 45, LifeKm: units.Missing, Price: units.Missing},
-		{ID: "quill", Label: "Quill", MassG: units.Missing, SizeEU: 42.5, HeelMm: units.Missing, ForefootMm: 28, WornKm: units.Missing, LifeKm: units.Missing, Price: units.Missing},
+		{ID: "brindle", Label: "Brindle Low", MassG: 212, SizeEU: 43, HeelMm: 33, ForefootMm: 25, Plate: "none",
+			WornKm: 140, LifeKm: units.Missing, Price: units.Missing},
+		{ID: "harrow", Label: "Harrow", MassG: 268, SizeEU: 43, HeelMm: 34, ForefootMm: 26, Plate: "none", WornKm: 320,
+			LifeKm: units.Missing, Price: units.Missing},
+		{ID: "kestrel", Label: "Kestrel Longford Distance", MassG: 231, SizeEU: 43, HeelMm: 39, ForefootMm: 31,
+			Plate: "carbon", WornKm: 45, LifeKm: units.Missing, Price: units.Missing},
+		{ID: "quill", Label: "Quill", MassG: units.Missing, SizeEU: 42.5, HeelMm: units.Missing, ForefootMm: 28,
+			WornKm: units.Missing, LifeKm: units.Missing, Price: units.Missing},
 	}
 	f.ds.Venues = []trial.Venue{{ID: "mill", Label: "Mill Lane track", Kind: "track", LapM: 400}}
 	orders := [][]string{
-		{"harrow", "kestrel", "kestrel", "harrow", "brindle", "brindle"}, {"brindle", "harrow", "kestrel", "kestrel", "harrow", "brindle"},
-		{"kestrel", "brindle", "harrow", "harrow", "brindle", "kestrel"}, {"harrow", "kestrel", "brindle", "quill", "kestrel", "harrow"},
+		{"harrow", "kestrel", "kestrel", "harrow", "brindle", "brindle"}, {"brindle", "harrow", "kestrel", "kestrel",
+			"harrow", "brindle"},
+		{"kestrel", "brindle", "harrow", "harrow", "brindle", "kestrel"}, {"harrow", "kestrel", "brindle", "quill",
+			"kestrel", "harrow"},
 		{"quill", "harrow", "harrow", "quill"}, {"harrow", "harrow", "kestrel", "kestrel"},
 	}
 	for i, order := range orders {
@@ -51,22 +60,28 @@ func wiggle(n int) float64 { return math.Mod(float64(n)*0.6180339887498949, 1)*2
 func (f *fixture) session(i int, order []string) {
 	id := "s" + string(rune('1'+i))
 	facts := trial.SessionFacts{
-		Date: "2031-0" + string(rune('3'+i)) + "-14", Start: "18:30", Runner: "runner", Venue: "mill", Effort: "power", Target: "270",
-		Protocol:   trial.Protocol{BlockS: 420, RestS: 180, WarmUpS: 900, Display: "power only", Sensor: "left shoe, same lace hole"},
-		Conditions: trial.Conditions{AirC: 12.5, HumidityPct: 60, PressureHpa: units.Missing, WindMps: 1.5, WbgtC: units.Missing, Sky: "cloud", Surface: "dry"},
-		Recordings: []trial.RecordingFact{{File: "footpod.csv", Device: "footpod", Mount: "left shoe", OffsetS: units.Missing, SourceFormat: "csv"}},
+		Date: "2031-0" + string(rune('3'+i)) + "-14", Start: "18:30", Runner: "runner", Venue: "mill", Effort: "power",
+		Target: "270",
+		Protocol: trial.Protocol{BlockS: 420, RestS: 180, WarmUpS: 900, Display: "power only",
+			Sensor: "left shoe, same lace hole"},
+		Conditions: trial.Conditions{AirC: 12.5, HumidityPct: 60, PressureHpa: units.Missing, WindMps: 1.5,
+			WbgtC: units.Missing, Sky: "cloud", Surface: "dry"},
+		Recordings: []trial.RecordingFact{{File: "footpod.csv", Device: "footpod", Mount: "left shoe",
+			OffsetS: units.Missing, SourceFormat: "csv"}},
 		Deviations: []string{"Lane 2 for one lap of block 3."}, Notes: "Felt fine.\nA dog crossed the track.",
 	}
 	session := trial.Session{ID: id, Facts: facts}
 	samples := &trial.Samples{}
 	for c := range samples.Values {
-		if channel := trial.Channel(c); channel != trial.AltitudeM && channel != trial.AirC && channel != trial.DistanceM {
+		if channel := trial.Channel(c); channel != trial.AltitudeM && channel != trial.AirC &&
+			channel != trial.DistanceM {
 			samples.Values[c] = []float64{}
 		}
 	}
 	for n, shoe := range order {
 		start := 900 + float64(n)*600
-		b := trial.Block{ID: string(rune('1' + n)), Shoe: shoe, Start: start, End: start + 420, Target: 270, DistanceM: units.Missing, Laps: units.Missing, RPE: 6, ComfortMm: 60 + 10*wiggle(n)}
+		b := trial.Block{ID: string(rune('1' + n)), Shoe: shoe, Start: start, End: start + 420, Target: 270,
+			DistanceM: units.Missing, Laps: units.Missing, RPE: 6, ComfortMm: 60 + 10*wiggle(n)}
 		for m := range b.Measured {
 			b.Measured[m] = units.Missing
 		}
@@ -120,7 +135,8 @@ func (f *fixture) input() Input {
 		Version:    "0.1.0",
 	}
 	for _, s := range f.ds.Sessions {
-		in.Files = append(in.Files, File{s.Folder() + "/footpod.csv", []byte("elapsed_s\n")}, File{s.Folder() + "/session.yaml", []byte("date: 2031\n")})
+		in.Files = append(in.Files, File{s.Folder() + "/footpod.csv", []byte("elapsed_s\n")},
+			File{s.Folder() + "/session.yaml", []byte("date: 2031\n")})
 		in.Twins = append(in.Twins, File{s.Folder() + "/session.json", []byte("{}\n")})
 	}
 	return in

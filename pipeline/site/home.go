@@ -64,17 +64,20 @@ func (s *site) level(r *compare.Ranking, number int, root string) levelBody {
 	if number == 0 {
 		drawn = both(s.ranking(r, number, title), s.intervalCaption())
 	}
-	return levelBody{Title: title, Picture: drawn, Table: s.rankingTable(r, title, root), Runners: s.runners(r, title, root)}
+	return levelBody{Title: title, Picture: drawn, Table: s.rankingTable(r, title, root),
+		Runners: s.runners(r, title, root)}
 }
 
 func (s *site) intervalCaption() string {
-	return fmt.Sprintf("Marks are estimates, lines are %s %% intervals; a hollow mark has no interval.", percentOf(s.ds.Facts.Method.Confidence))
+	return fmt.Sprintf("Marks are estimates, lines are %s %% intervals; a hollow mark has no interval.",
+		percentOf(s.ds.Facts.Method.Confidence))
 }
 
 func (s *site) rankingTable(r *compare.Ranking, title, root string) table {
 	t := table{
 		Caption: title + ": the shoes in order",
-		Head:    columns("Shoe", "#Difference from "+s.label(referenceOf(r)), "Cannot be told apart from", "#Mass of one shoe"),
+		Head: columns("Shoe", "#Difference from "+s.label(referenceOf(r)), "Cannot be told apart from",
+			"#Mass of one shoe"),
 	}
 	for i := range r.Places {
 		p := &r.Places[i]
@@ -120,7 +123,8 @@ func (s *site) raises() []raise {
 		}
 		pair := raise{Pair: s.label(c.Shoe) + " against " + s.label(c.Reference), Evidence: string(c.Evidence)}
 		if c.ByDraw.Sessions > 0 {
-			pair.ByDraw = together("p = " + units.FormatSignificant(c.ByDraw.P, 2) + " by the draw of the orders alone (" + c.ByDraw.Basis(s.ds.Facts.Method.Confidence) + ")")
+			pair.ByDraw = together("p = " + units.FormatSignificant(c.ByDraw.P, 2) +
+				" by the draw of the orders alone (" + c.ByDraw.Basis(s.ds.Facts.Method.Confidence) + ")")
 		}
 		for _, why := range c.Reasons {
 			pair.Reasons = append(pair.Reasons, together(why))
@@ -132,12 +136,15 @@ func (s *site) raises() []raise {
 
 // sessionTable lists sessions, newest first, at most so many.
 func (s *site) sessionTable(caption string, most int, root string) table {
-	t := table{Caption: caption, Head: columns("Session", "Place", "Held", "Order run", "#Blocks used", "Planned", "Findings")}
+	t := table{Caption: caption, Head: columns("Session", "Place", "Held", "Order run", "#Blocks used", "Planned",
+		"Findings")}
 	for i := len(s.ds.Sessions) - 1; i >= 0 && len(t.Rows) < most; i-- {
 		session := &s.ds.Sessions[i]
 		row := []cell{
-			link(session.Facts.Date, root+"sessions/"+pageName(session.ID)), text(s.venue(session)), text(heldAt(session)),
-			s.orderLetters(session, root), numeric(s.usedBlocks(session)), s.planCell(session), text(s.findingCounts(session)),
+			link(session.Facts.Date, root+"sessions/"+pageName(session.ID)), text(s.venue(session)),
+			text(heldAt(session)),
+			s.orderLetters(session, root), numeric(s.usedBlocks(session)), s.planCell(session),
+			text(s.findingCounts(session)),
 		}
 		if s.sharesDate(session) {
 			row[0].Note = session.ID

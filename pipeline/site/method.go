@@ -34,13 +34,17 @@ type ruleBody struct {
 func (s *site) method() error {
 	m := s.ds.Facts.Method
 	body := methodBody{
-		Method: m, Head: figure.Plain(m.Trim.HeadS, 0), Tail: figure.Plain(m.Trim.TailS, 0), HeartHead: figure.Plain(m.Trim.HeartRateHeadS, 0),
-		Confidence: percentOf(m.Confidence), Exponent: strings.TrimSpace(quantity(m.PowerExponent, 3, "")), Worthwhile: quantity(m.WorthwhilePct, 2, "%"),
-		PerGrams: quantity(m.WeightPctPer100g, 2, "%"), Drift: m.Drift != trial.DriftNone, Curves: forecast.Curves, Outcomes: outcomeTable(),
+		Method: m, Head: figure.Plain(m.Trim.HeadS, 0), Tail: figure.Plain(m.Trim.TailS,
+			0), HeartHead: figure.Plain(m.Trim.HeartRateHeadS, 0),
+		Confidence: percentOf(m.Confidence), Exponent: strings.TrimSpace(quantity(m.PowerExponent, 3, "")),
+		Worthwhile: quantity(m.WorthwhilePct, 2, "%"),
+		PerGrams:   quantity(m.WeightPctPer100g, 2, "%"), Drift: m.Drift != trial.DriftNone, Curves: forecast.Curves,
+		Outcomes: outcomeTable(),
 	}
 	body.Settings, body.Reporting = s.settingsTable(), s.reporting()
 	for _, rule := range quality.Rules() {
-		body.Rules = append(body.Rules, ruleBody{Rule: rule, Anchor: ruleAnchor(rule.Slug), Gives: severityList(rule.Severities)})
+		body.Rules = append(body.Rules, ruleBody{Rule: rule, Anchor: ruleAnchor(rule.Slug),
+			Gives: severityList(rule.Severities)})
 	}
 	return s.page("method.html", "method", "Method", body)
 }
@@ -65,7 +69,8 @@ func (s *site) settingsTable() table {
 	return table{Caption: "What this dataset chose", Head: columns("Setting", "Choice"), Rows: [][]cell{
 		{text("Reference shoe"), text(s.label(s.ds.Reference()))},
 		{text("Outcome that decides"), text(primary)},
-		{text("Cut off at the start of a block"), text(quantity(m.Trim.HeadS, 1, "s") + "; for heart rate " + quantity(m.Trim.HeartRateHeadS, 1, "s"))},
+		{text("Cut off at the start of a block"), text(quantity(m.Trim.HeadS, 1, "s") + "; for heart rate " +
+			quantity(m.Trim.HeartRateHeadS, 1, "s"))},
 		{text("Cut off at the end of a block"), text(quantity(m.Trim.TailS, 1, "s"))},
 		{text("Exponent of the equal-effort adjustment"), text(strings.TrimSpace(quantity(m.PowerExponent, 3, "")))},
 		{text("Drift over the session taken out"), text(m.Drift)},

@@ -13,17 +13,21 @@ var (
 	headPattern   = regexp.MustCompile(`(?s)<th scope="col"( class="number")?>(.*?)</th>`)
 	rowPattern    = regexp.MustCompile(`(?s)<tr><th scope="row".*?</tr>`)
 	cellPattern   = regexp.MustCompile(`(?s)<t[hd][^>]*>(.*?)</t[hd]>`)
-	figurePattern = regexp.MustCompile(`(?s)<svg [^>]*class="figure[^>]*aria-labelledby="([^" ]+) ([^" ]+)"[^>]*><title id="([^"]+)">(.*?)</title><desc id="([^"]+)">(.*?)</desc>`)
+	figurePattern = regexp.MustCompile(`(?s)<svg [^>]*class="figure[^>]*aria-labelledby="([^" ]+) ([^" ` +
+		`]+)"[^>]*><title id="([^"]+)">(.*?)</title><desc id="([^"]+)">(.*?)</desc>`)
 )
 
 // pure are the numbers that have no unit: counts, ratios and probabilities.
-var pure = []string{"Blocks", "Sessions", "Blocks used", "Degrees of freedom", "p, pairs judged together", "Ratio", "Standard deviation", "95 % of blocks between"}
+var pure = []string{"Blocks", "Sessions", "Blocks used", "Degrees of freedom", "p, pairs judged together", "Ratio",
+	"Standard deviation", "95 % of blocks between"}
 
 // unitHeading is a heading that names the unit of its column, unitCell a cell that
 // does, or says in words why there is no number.
 var (
-	unitHeading = regexp.MustCompile(`(, |: )(s|m/s|W|%|bpm|1/km|J/kg/m|steps/min|m|ms|cm|kN/m|mL/kg/min|points|mm|min:s|min:s per km)$|0 to 10(0 mm)?|min:s|, mm|points|Independent samples of`)
-	unitCell    = regexp.MustCompile(`\d\s(%|g|km|kB|MB|B|mm|EU|W|bpm|s|m/s|points|[A-Z]{3})\b|\d\s%|^[a-z][a-z ,]+$|^$`)
+	unitHeading = regexp.MustCompile(
+		`(, |: )(s|m/s|W|%|bpm|1/km|J/kg/m|steps/min|m|ms|cm|kN/m|mL/kg/min|points|mm|min:s|min:s per km)$|0 to 10(0 ` +
+			`mm)?|min:s|, mm|points|Independent samples of`)
+	unitCell = regexp.MustCompile(`\d\s(%|g|km|kB|MB|B|mm|EU|W|bpm|s|m/s|points|[A-Z]{3})\b|\d\s%|^[a-z][a-z ,]+$|^$`)
 )
 
 // Every number in a table has its unit, in the heading or beside it.
@@ -38,7 +42,8 @@ func TestEveryNumberHasItsUnit(t *testing.T) {
 					t.Fatalf("%s: %d cells under %d headings: %s", p, len(cells), len(heads), row)
 				}
 				for i, head := range heads {
-					name, cell := html.UnescapeString(head[2]), strings.ReplaceAll(html.UnescapeString(plain(">"+cells[i][1])), "\u00a0", " ")
+					name, cell := html.UnescapeString(head[2]),
+						strings.ReplaceAll(html.UnescapeString(plain(">"+cells[i][1])), "\u00a0", " ")
 					if head[1] == "" || slices.Contains(pure, name) {
 						continue
 					}
@@ -62,7 +67,8 @@ func TestEveryFigureHasWordsAndATable(t *testing.T) {
 	for build, site := range built() {
 		for p, text := range pages(site) {
 			found := figurePattern.FindAllStringSubmatch(text, -1)
-			if want := strings.Count(text, `<svg `) - strings.Count(text, `class="swatch`); len(found) < want-strings.Count(text, `<svg x="`) {
+			if want := strings.Count(text, `<svg `) - strings.Count(text, `class="swatch`); len(found) < want-
+				strings.Count(text, `<svg x="`) {
 				t.Errorf("%s: %s: %d of %d figures have words", build, p, len(found), want)
 			}
 			for _, f := range found {

@@ -26,7 +26,8 @@ var templates = parseTemplates("home", "shoes", "shoe", "sessions", "session", "
 func parseTemplates(names ...string) map[string]*template.Template {
 	sets := map[string]*template.Template{}
 	for _, name := range names {
-		sets[name] = template.Must(template.ParseFS(sources, "pages/frame.html", "pages/parts.html", "pages/"+name+".html"))
+		sets[name] = template.Must(template.ParseFS(sources, "pages/frame.html", "pages/parts.html", "pages/"+name+
+			".html"))
 	}
 	return sets
 }
@@ -58,11 +59,13 @@ type navItem struct {
 // icon; the explorer runs its own script and fetches the dataset.
 const (
 	pagePolicy     = "default-src 'none'; style-src 'self'; img-src 'self'; base-uri 'none'; form-action 'none'"
-	explorerPolicy = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; img-src 'self' data: blob:; connect-src 'self'; worker-src 'self'; base-uri 'none'; form-action 'none'"
+	explorerPolicy = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; img-src 'self' " +
+		"data: blob:; connect-src 'self'; worker-src 'self'; base-uri 'none'; form-action 'none'"
 )
 
 var parts = []struct{ label, folder string }{
-	{"Answer", ""}, {"Shoes", "shoes/"}, {"Sessions", "sessions/"}, {"Method", "method.html"}, {"Data", "data/"}, {"Explorer", "explorer/"},
+	{"Answer", ""}, {"Shoes", "shoes/"}, {"Sessions", "sessions/"}, {"Method", "method.html"}, {"Data",
+		"data/"}, {"Explorer", "explorer/"},
 }
 
 // page renders one page with the named template. Path tells how deep it lies and
@@ -86,7 +89,8 @@ func (s *site) frame(path, title string) frame {
 			target += "index.html"
 		}
 		within := part.folder != "" && strings.HasPrefix(path, part.folder)
-		f.Nav = append(f.Nav, navItem{Label: part.label, Href: f.Root + target, Here: path == target, Within: within && path != target})
+		f.Nav = append(f.Nav, navItem{Label: part.label, Href: f.Root + target, Here: path == target, Within: within &&
+			path != target})
 	}
 	return f
 }

@@ -31,7 +31,8 @@ func (s *site) runners(r *compare.Ranking, title, root string) table {
 // runner who was not there is to be expected.
 func (s *site) runnersOf(pairs []compare.Comparison, about, root string) table {
 	confidence := percentOf(s.ds.Facts.Method.Confidence) + " %"
-	t := table{Caption: about + ": runner by runner, each with the " + confidence + " interval", Head: columns("Shoe", "Against", "Outcome", "Runner", "#Difference")}
+	t := table{Caption: about + ": runner by runner, each with the " + confidence + " interval",
+		Head: columns("Shoe", "Against", "Outcome", "Runner", "#Difference")}
 	for i := range pairs {
 		c := &pairs[i]
 		if len(c.PerRunner) < 2 {
@@ -39,16 +40,19 @@ func (s *site) runnersOf(pairs []compare.Comparison, about, root string) table {
 		}
 		row := func(who, difference string) {
 			t.Rows = append(t.Rows, []cell{
-				shoeCell(s.shoe(c.Shoe, root)), shoeCell(s.shoe(c.Reference, root)), text(c.Outcome.Info().Label + " " + compare.AtLevel(c.Level)), text(who), numeric(difference),
+				shoeCell(s.shoe(c.Shoe, root)), shoeCell(s.shoe(c.Reference, root)), text(c.Outcome.Info().Label + " " +
+					compare.AtLevel(c.Level)), text(who), numeric(difference),
 			})
 		}
 		for _, own := range c.PerRunner {
-			row(s.runnerLabel(own.Runner), difference(figure.Estimate{Value: own.Estimate, Low: own.Low, High: own.High}, c.Outcome))
+			row(s.runnerLabel(own.Runner),
+				difference(figure.Estimate{Value: own.Estimate, Low: own.Low, High: own.High}, c.Outcome))
 		}
 		row("all of them, the mean", difference(estimateOf(c), c.Outcome))
 		if units.Known(c.PredictionLow) {
 			row("how much runners differ, standard deviation", spread(c))
-			row("a runner who was not there, "+confidence+" prediction", figure.Signed(c.PredictionLow, estimateDecimals)+" to "+amount(c.PredictionHigh, c.Outcome))
+			row("a runner who was not there, "+confidence+" prediction",
+				figure.Signed(c.PredictionLow, estimateDecimals)+" to "+amount(c.PredictionHigh, c.Outcome))
 		}
 	}
 	return t

@@ -21,7 +21,8 @@ func rowsOf(t testing.TB, page, caption string) [][]string {
 		var cells []string
 		for _, cell := range strings.Split(row, `scope="row"`) {
 			for _, part := range strings.Split(cell, "<td") {
-				cells = append(cells, strings.TrimSpace(strings.ReplaceAll(html.UnescapeString(plain(part)), "\u00a0", " ")))
+				cells = append(cells,
+					strings.TrimSpace(strings.ReplaceAll(html.UnescapeString(plain(part)), "\u00a0", " ")))
 			}
 		}
 		rows = append(rows, cells[1:])
@@ -59,7 +60,8 @@ func TestRunnersAreShown(t *testing.T) {
 	site := publish(t, in)
 	c := in.Result.Compare.Comparisons[0]
 	for _, each := range in.Result.Compare.Comparisons {
-		if each.Outcome == in.Result.Compare.Rankings[0].Outcome && each.Shoe == "kestrel" && each.Reference == "harrow" {
+		if each.Outcome == in.Result.Compare.Rankings[0].Outcome && each.Shoe == "kestrel" &&
+			each.Reference == "harrow" {
 			c = each
 		}
 	}
@@ -74,10 +76,12 @@ func TestRunnersAreShown(t *testing.T) {
 		}
 	}
 	want := strings.ReplaceAll(difference(estimateOf(&c), c.Outcome), "\u00a0", " ")
-	if own["all of them, the mean"] != want || own["The runner"] == "" || own["The other <runner>"] == "" || own["The runner"] == own["The other <runner>"] {
+	if own["all of them, the mean"] != want || own["The runner"] == "" || own["The other <runner>"] == "" ||
+		own["The runner"] == own["The other <runner>"] {
 		t.Errorf("%v, want the mean %s", own, want)
 	}
-	if got := own["a runner who was not there, 95 % prediction"]; !strings.HasSuffix(got, " %") || !strings.Contains(got, " to ") {
+	if got := own["a runner who was not there, 95 % prediction"]; !strings.HasSuffix(got, " %") ||
+		!strings.Contains(got, " to ") {
 		t.Errorf("prediction %q", got)
 	}
 	if !strings.HasSuffix(own["how much runners differ, standard deviation"], " %") {
@@ -107,7 +111,8 @@ func TestBlankShoeIsNoShoe(t *testing.T) {
 	if strings.Contains(page, "shoe-2") || strings.Contains(page, ">C<") {
 		t.Error("a block without a shoe is shown in the third shoe's colour or letter")
 	}
-	for _, need := range []string{`class="letter shoe-none" title="no shoe named">?</abbr>`, `<g class="shoe-none"`, `class="trace shoe-none"`, `class="letter">?</text>`, "block 2 in no shoe named"} {
+	for _, need := range []string{`class="letter shoe-none" title="no shoe named">?</abbr>`, `<g class="shoe-none"`,
+		`class="trace shoe-none"`, `class="letter">?</text>`, "block 2 in no shoe named"} {
 		if !strings.Contains(page, need) {
 			t.Errorf("the page lacks %s", need)
 		}

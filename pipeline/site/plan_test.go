@@ -12,7 +12,8 @@ import (
 func TestPlannedOrderIsShown(t *testing.T) {
 	f := newFixture()
 	a, b := f.ds.Shoes[0], f.ds.Shoes[1]
-	f.ds.Sessions[1].Plan = &trial.PlanFacts{Shoes: []string{a.ID, b.ID}, Order: []string{a.ID, b.ID, b.ID, a.ID}, Draw: trial.PlanDraw{Seed: 7, Place: 1, Orders: 2}}
+	f.ds.Sessions[1].Plan = &trial.PlanFacts{Shoes: []string{a.ID, b.ID}, Order: []string{a.ID, b.ID, b.ID, a.ID},
+		Draw: trial.PlanDraw{Seed: 7, Place: 1, Orders: 2}}
 	site := publish(t, f.input())
 	want := "Order planned: A B B A drawn by seed 7 from 2 orders"
 	if !strings.Contains(strings.Join(strings.Fields(plain(">"+site["sessions/s2.html"])), " "), want) {
@@ -29,23 +30,29 @@ func TestPlanIsProvedByCommits(t *testing.T) {
 	f := newFixture()
 	a, b := f.ds.Shoes[0].ID, f.ds.Shoes[1].ID
 	for i := range 3 {
-		f.ds.Sessions[i].Plan = &trial.PlanFacts{Shoes: []string{a, b}, Order: []string{a, b, b, a}, Effort: "power", Target: "270", BlockS: 420, RestS: 180, Draw: trial.PlanDraw{Seed: 7, Place: 1, Orders: 2}}
+		f.ds.Sessions[i].Plan = &trial.PlanFacts{Shoes: []string{a, b}, Order: []string{a, b, b, a}, Effort: "power",
+			Target: "270", BlockS: 420, RestS: 180, Draw: trial.PlanDraw{Seed: 7, Place: 1, Orders: 2}}
 	}
 	in := f.input()
 	in.Plans = []trial.PlanHistory{
-		{Session: "s1", State: trial.PlanBefore, Plan: "aaaa1111", PlanTime: "2031-03-13T20:00:00+01:00", Samples: "bbbb2222", SamplesTime: "2031-03-14T21:00:00+01:00", Text: "planned before the samples"},
-		{Session: "s2", State: trial.PlanAfter, Plan: "aaaa1111", PlanTime: "2031-04-16T20:00:00Z", Samples: "bbbb2222", SamplesTime: "2031-04-14T21:00:00Z", Text: "it proves <nothing>"},
+		{Session: "s1", State: trial.PlanBefore, Plan: "aaaa1111", PlanTime: "2031-03-13T20:00:00+01:00",
+			Samples: "bbbb2222", SamplesTime: "2031-03-14T21:00:00+01:00", Text: "planned before the samples"},
+		{Session: "s2", State: trial.PlanAfter, Plan: "aaaa1111", PlanTime: "2031-04-16T20:00:00Z", Samples: "bbbb2222",
+			SamplesTime: "2031-04-14T21:00:00Z", Text: "it proves <nothing>"},
 	}
 	site := publish(t, in)
 	rows := rowsOf(t, site["sessions/s1.html"], "The commits that show it")
-	if len(rows) != 2 || strings.Join(rows[0], "|") != "the plan|2031-03-13 20:00:00+01:00|aaaa1111" || strings.Join(rows[1], "|") != "the first samples|2031-03-14 21:00:00+01:00|bbbb2222" {
+	if len(rows) != 2 || strings.Join(rows[0], "|") != "the plan|2031-03-13 20:00:00+01:00|aaaa1111" ||
+		strings.Join(rows[1], "|") != "the first samples|2031-03-14 21:00:00+01:00|bbbb2222" {
 		t.Errorf("commits %q", rows)
 	}
-	if after := rowsOf(t, site["sessions/s2.html"], "The commits that show it"); len(after) != 2 || after[0][0] != "the first samples" {
+	if after := rowsOf(t, site["sessions/s2.html"], "The commits that show it"); len(after) != 2 ||
+		after[0][0] != "the first samples" {
 		t.Errorf("commits %q", after)
 	}
 	for page, needs := range map[string][]string{
-		"sessions/s1.html": {"Planned before the samples.", "Plan against blocks:</p>", "Lane 2 for one lap of block 3."},
+		"sessions/s1.html": {"Planned before the samples.", "Plan against blocks:</p>",
+			"Lane 2 for one lap of block 3."},
 		"sessions/s2.html": {"It proves &lt;nothing&gt;."},
 		"sessions/s3.html": {"Nothing is proved about when the plan was made"},
 		"sessions/s4.html": {"nothing shows what this session was meant to be"},
@@ -60,7 +67,8 @@ func TestPlanIsProvedByCommits(t *testing.T) {
 	for _, row := range rowsOf(t, site["sessions/index.html"], "All sessions, newest first") {
 		planned[row[0]] = row[5]
 	}
-	if planned["2031-03-14"] != "before the run" || planned["2031-04-14"] != "not committed before the run" || planned["2031-05-14"] != "no proof of when" || planned["2031-06-14"] != "no plan" {
+	if planned["2031-03-14"] != "before the run" || planned["2031-04-14"] != "not committed before the run" ||
+		planned["2031-05-14"] != "no proof of when" || planned["2031-06-14"] != "no plan" {
 		t.Errorf("planned %v", planned)
 	}
 }

@@ -23,7 +23,8 @@ func (s *site) plan(session *trial.Session) *planBody {
 	if p == nil {
 		return nil
 	}
-	body := &planBody{Drawn: fmt.Sprintf("drawn by seed %.0f from %.0f orders", p.Draw.Seed, p.Draw.Orders), Proof: "Nothing is proved about when the plan was made: no version history was asked."}
+	body := &planBody{Drawn: fmt.Sprintf("drawn by seed %.0f from %.0f orders", p.Draw.Seed, p.Draw.Orders),
+		Proof: "Nothing is proved about when the plan was made: no version history was asked."}
 	for _, id := range p.Order {
 		body.Order.Shoes = append(body.Order.Shoes, s.shoe(id, "../"))
 	}
@@ -52,10 +53,12 @@ func (s *site) history(session string) *trial.PlanHistory {
 
 // commits lists the commits that prove the order of events, first to last.
 func commits(h *trial.PlanHistory) table {
-	t := table{Caption: "The commits that show it", Head: columns("Brought", "When, by the committer's clock", "Commit")}
+	t := table{Caption: "The commits that show it", Head: columns("Brought", "When, by the committer's clock",
+		"Commit")}
 	add := func(what, time, hash string) {
 		if hash != "" {
-			t.Rows = append(t.Rows, []cell{text(what), text(strings.Replace(time, "T", " ", 1)), {Text: hash, Code: true}})
+			t.Rows = append(t.Rows, []cell{text(what), text(strings.Replace(time, "T", " ", 1)),
+				{Text: hash, Code: true}})
 		}
 	}
 	if h.State == trial.PlanAfter {
@@ -70,7 +73,8 @@ func commits(h *trial.PlanHistory) table {
 
 // planWords say in a table what is shown about a session's plan.
 var planWords = map[trial.PlanState]string{
-	trial.PlanBefore: "before the run", trial.PlanChanged: "before the run, changed since", trial.PlanAfter: "not committed before the run", trial.PlanLate: "dated after the run",
+	trial.PlanBefore: "before the run", trial.PlanChanged: "before the run, changed since",
+	trial.PlanAfter: "not committed before the run", trial.PlanLate: "dated after the run",
 	trial.PlanWaiting: "not run yet", trial.PlanUncommitted: "not committed", trial.PlanUnknown: "no proof of when",
 }
 

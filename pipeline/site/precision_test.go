@@ -15,7 +15,8 @@ import (
 func TestBlockMeansCarryTheirError(t *testing.T) {
 	in := newFixture().input()
 	page := publish(t, in)["sessions/s1.html"]
-	rows, cut := rowsOf(t, page, "The blocks: means over the steady window"), rowsOf(t, page, "The blocks: time, window and samples")
+	rows, cut := rowsOf(t, page, "The blocks: means over the steady window"), rowsOf(t, page,
+		"The blocks: time, window and samples")
 	if len(rows) != 6 || len(cut) != 6 {
 		t.Fatalf("%d rows", len(rows))
 	}
@@ -23,11 +24,13 @@ func TestBlockMeansCarryTheirError(t *testing.T) {
 	speed := regexp.MustCompile(`^3\.[0-9]{3} ± 0\.00[0-9]+$`)
 	for i, row := range rows {
 		text := strings.Join(append(row, cut[i]...), " | ")
-		if !independent.MatchString(cut[i][7]) || cut[i][4] != "345" || !speed.MatchString(row[3]) || !strings.Contains(text, "± 0.") || strings.Count(text, "±") != 4 {
+		if !independent.MatchString(cut[i][7]) || cut[i][4] != "345" || !speed.MatchString(row[3]) ||
+			!strings.Contains(text, "± 0.") || strings.Count(text, "±") != 4 {
 			t.Errorf("row %s", text)
 		}
 	}
-	for _, need := range []string{"Independent samples of speed", "held: power, W", "one standard error", `href="../method.html#window"`} {
+	for _, need := range []string{"Independent samples of speed", "held: power, W", "one standard error",
+		`href="../method.html#window"`} {
 		if !strings.Contains(page, need) {
 			t.Errorf("the page lacks %q", need)
 		}
@@ -47,7 +50,8 @@ func TestErrorOf(t *testing.T) {
 	}
 	sure[trial.Speed].Error, sure[trial.PowerHeld].Error, sure[trial.Heart].Error = 0.008, 0.04, 0
 	for o, want := range map[trial.Outcome]string{
-		trial.Speed: " ± 0.008", trial.PacePerKm: " ± 0.5 s", trial.PowerHeld: " ± 0.04", trial.Heart: " ± 0.0", trial.Cadence: "",
+		trial.Speed: " ± 0.008", trial.PacePerKm: " ± 0.5 s", trial.PowerHeld: " ± 0.04", trial.Heart: " ± 0.0",
+		trial.Cadence: "",
 	} {
 		if got := strings.ReplaceAll(errorOf(o, &b, &sure), "\u00a0", " "); got != want {
 			t.Errorf("%s: %q, want %q", o.Info().ID, got, want)

@@ -48,15 +48,18 @@ func (s *site) races(root string) []raceBody {
 func (s *site) race(key raceKey, rows []forecast.Row, root string) raceBody {
 	title := fmt.Sprintf("%s, %s in %s", kilometres(key.distance), units.FormatClock(key.base), s.label(key.reference))
 	body := raceBody{
-		Title:  title,
-		Table:  table{Caption: title + ": change of time", Head: columns("Shoe", "#Change of time, min:s", "#"+percentOf(s.ds.Facts.Method.Confidence)+" % interval, min:s", "In words")},
-		Curves: table{Caption: title + ": by published curve", Head: columns("Shoe", "Cost-to-speed curve", "#Change of time, min:s", "#"+percentOf(s.ds.Facts.Method.Confidence)+" % interval, min:s")},
+		Title: title,
+		Table: table{Caption: title + ": change of time", Head: columns("Shoe", "#Change of time, min:s",
+			"#"+percentOf(s.ds.Facts.Method.Confidence)+" % interval, min:s", "In words")},
+		Curves: table{Caption: title + ": by published curve", Head: columns("Shoe", "Cost-to-speed curve",
+			"#Change of time, min:s", "#"+percentOf(s.ds.Facts.Method.Confidence)+" % interval, min:s")},
 	}
 	for _, name := range shoesOf(rows) {
 		of := filterRows(rows, name)
 		body.Table.Rows = append(body.Table.Rows, s.raceRow(name, key.reference, of, root))
 		for _, row := range of {
-			body.Curves.Rows = append(body.Curves.Rows, []cell{shoeCell(s.shoe(name, root)), text(row.Curve), numeric(clockChange(row.ChangeS)), numeric(clockSpan(row.LowS, row.HighS))})
+			body.Curves.Rows = append(body.Curves.Rows, []cell{shoeCell(s.shoe(name, root)), text(row.Curve),
+				numeric(clockChange(row.ChangeS)), numeric(clockSpan(row.LowS, row.HighS))})
 		}
 	}
 	body.Outside = s.outside(rows)
@@ -98,7 +101,8 @@ func (s *site) outside(rows []forecast.Row) []string {
 func (s *site) raceRow(name, reference string, rows []forecast.Row, root string) []cell {
 	change := forecast.Over(rows)
 	all := figure.Estimate{Value: change.Least, Low: change.Low, High: change.High}
-	return []cell{shoeCell(s.shoe(name, root)), numeric(clockSpan(change.Least, change.Most)), numeric(clockSpan(all.Low, all.High)), text(raceWords(all, s.label(reference), s.toldInSpeed(name, reference)))}
+	return []cell{shoeCell(s.shoe(name, root)), numeric(clockSpan(change.Least, change.Most)),
+		numeric(clockSpan(all.Low, all.High)), text(raceWords(all, s.label(reference), s.toldInSpeed(name, reference)))}
 }
 
 // raceWords gives a direction only where the interval leaves zero out and the
@@ -122,7 +126,10 @@ func (s *site) toldInSpeed(name, reference string) bool {
 		if r.Outcome != trial.Speed {
 			continue
 		}
-		return slices.ContainsFunc(r.Places, func(p compare.Place) bool { return p.Shoe == name && contains(p.Apart, reference) })
+		return slices.ContainsFunc(r.Places, func(p compare.Place) bool {
+			return p.Shoe == name &&
+				contains(p.Apart, reference)
+		})
 	}
 	return false
 }

@@ -19,7 +19,8 @@ func (s *site) ranking(r *compare.Ranking, number int, title string) figure.Rank
 	}
 	for i := range r.Places {
 		p := &r.Places[i]
-		row := figure.RankingRow{Label: s.lettered(p.Shoe), Shoe: s.place(p.Shoe), Reference: p.Reference, Estimate: placeEstimate(p)}
+		row := figure.RankingRow{Label: s.lettered(p.Shoe), Shoe: s.place(p.Shoe), Reference: p.Reference,
+			Estimate: placeEstimate(p)}
 		for j := range r.Places {
 			if contains(p.Apart, r.Places[j].Shoe) {
 				row.Apart = append(row.Apart, j)
@@ -100,7 +101,8 @@ func (s *site) toDate() []figure.ToDate {
 		if steps := s.steps(r, p.Shoe, reference); !p.Reference && len(steps) > 0 {
 			title := s.label(p.Shoe) + " against " + s.label(reference)
 			panels = append(panels, figure.ToDate{
-				Head: figure.Head{ID: "to-date-" + strconv.Itoa(len(panels)), Title: title + ", session by session", Desc: stepWords(steps)},
+				Head: figure.Head{ID: "to-date-" + strconv.Itoa(len(panels)), Title: title + ", session by session",
+					Desc: stepWords(steps)},
 				Axis: title + ", " + unitOf(r.Outcome), Shoe: s.place(p.Shoe), Steps: steps,
 			})
 		}
@@ -119,7 +121,8 @@ func (s *site) steps(r *compare.Ranking, shoe, reference string) []figure.Step {
 	var steps []figure.Step
 	for _, c := range s.result.Compare.Sessions {
 		if c.Outcome == r.Outcome && c.Level == r.Level && c.Shoe == shoe && c.Reference == reference {
-			steps = append(steps, figure.Step{Label: c.Date, Own: c.Estimate, ToDate: figure.Estimate{Value: c.ToDate, Low: c.ToDateLow, High: c.ToDateHigh}})
+			steps = append(steps, figure.Step{Label: c.Date, Own: c.Estimate,
+				ToDate: figure.Estimate{Value: c.ToDate, Low: c.ToDateLow, High: c.ToDateHigh}})
 		}
 	}
 	slices.SortStableFunc(steps, func(a, b figure.Step) int { return cmp.Compare(a.Label, b.Label) })

@@ -11,7 +11,8 @@ import (
 // sensorTable shows checks of the sensor: mean ratios of blocks that are compared,
 // by shoe. Rows pass the test keep.
 func (s *site) sensorTable(caption string, rows []sensor.Row, keep func(*sensor.Row) bool) table {
-	t := table{Caption: caption, Head: columns("Check", "Shoe", "#Ratio", "#Standard deviation", "#Blocks", "#95 % of blocks between")}
+	t := table{Caption: caption, Head: columns("Check", "Shoe", "#Ratio", "#Standard deviation", "#Blocks",
+		"#95 % of blocks between")}
 	for i := range rows {
 		r := &rows[i]
 		if !keep(r) {
@@ -22,7 +23,8 @@ func (s *site) sensorTable(caption string, rows []sensor.Row, keep func(*sensor.
 			between = figure.Plain(agreement.Lower.Value, 4) + " and " + figure.Plain(agreement.Upper.Value, 4)
 		}
 		t.Rows = append(t.Rows, []cell{
-			text(checkWords(r.Check)), shoeCell(s.shoe(r.Shoe, "../")), numeric(figure.Plain(r.Ratio(), 4)), numeric(figure.Plain(r.SD(), 4)),
+			text(checkWords(r.Check)), shoeCell(s.shoe(r.Shoe, "../")), numeric(figure.Plain(r.Ratio(), 4)),
+			numeric(figure.Plain(r.SD(), 4)),
 			numeric(figure.Plain(float64(r.Blocks()), 0)), numeric(between),
 		})
 	}
@@ -45,9 +47,11 @@ func checkWords(check string) string {
 }
 
 func (s *site) sessionSensor(id string) table {
-	return s.sensorTable("Sensor checks of this session", s.result.Sensor.Sessions, func(r *sensor.Row) bool { return r.Session == id })
+	return s.sensorTable("Sensor checks of this session", s.result.Sensor.Sessions,
+		func(r *sensor.Row) bool { return r.Session == id })
 }
 
 func (s *site) shoeSensor(id string) table {
-	return s.sensorTable("Sensor checks of "+s.label(id)+" over all sessions", s.result.Sensor.Dataset, func(r *sensor.Row) bool { return r.Shoe == id })
+	return s.sensorTable("Sensor checks of "+s.label(id)+" over all sessions", s.result.Sensor.Dataset,
+		func(r *sensor.Row) bool { return r.Shoe == id })
 }

@@ -66,7 +66,8 @@ func (s *site) sessions() error {
 
 // movedTable is the table behind the panels of how the answer moved.
 func (s *site) movedTable() table {
-	t := table{Caption: "How the answer moved, session by session", Head: columns("Session", "Shoe", "Against", "#That session alone", "#All sessions so far")}
+	t := table{Caption: "How the answer moved, session by session",
+		Head: columns("Session", "Shoe", "Against", "#That session alone", "#All sessions so far")}
 	if len(s.result.Compare.Rankings) == 0 {
 		return t
 	}
@@ -92,15 +93,20 @@ func (s *site) sessionPage(i int) error {
 	session := &s.ds.Sessions[i]
 	facts := &session.Facts
 	body := sessionBody{
-		ID: session.ID, Title: cmp.Or(facts.Date, session.ID), Held: heldAt(session), Facts: s.sessionFacts(session), Conditions: s.conditions(session),
-		Notes: facts.Notes, Plan: s.plan(session), Deviations: facts.Deviations, Compared: s.sessionCompared(session), Findings: s.findings(session), Sensor: s.sessionSensor(session.ID), Recordings: s.recordings(session),
+		ID: session.ID, Title: cmp.Or(facts.Date, session.ID), Held: heldAt(session), Facts: s.sessionFacts(session),
+		Conditions: s.conditions(session),
+		Notes:      facts.Notes, Plan: s.plan(session), Deviations: facts.Deviations, Compared: s.sessionCompared(
+			session), Findings: s.findings(session), Sensor: s.sessionSensor(session.ID), Recordings: s.recordings(
+			session),
 	}
 	if result := s.result.Session(session.ID); result != nil && len(result.Blocks) > 0 {
-		order := both(s.order(session, result.Blocks), "Solid: the steady window that counts. Pale: cut off at the start and the end. Hatched: left out.")
+		order := both(s.order(session, result.Blocks), "Solid: the steady window that counts. Pale: cut off at the "+
+			"start and the end. Hatched: left out.")
 		body.Order, body.Legend = &order, s.legend(result.Blocks)
 		recorded := s.recorded(session, &body)
 		sure := steady.Precisions(s.ds, session, recorded)
-		body.Blocks, body.Cut, body.Stride = s.blockTable(session, result.Blocks, sure), s.cutTable(session, result.Blocks, sure), s.strideTable(result.Blocks, sure)
+		body.Blocks, body.Cut, body.Stride = s.blockTable(session, result.Blocks, sure), s.cutTable(session,
+			result.Blocks, sure), s.strideTable(result.Blocks, sure)
 		body.Errors = len(recorded) > 0
 		s.traces(session, recorded, result.Blocks, &body)
 	}
@@ -120,8 +126,10 @@ func (s *site) neighbour(i int) *cell {
 func (s *site) sessionFacts(session *trial.Session) []fact {
 	f, p := &session.Facts, &session.Facts.Protocol
 	return stated(
-		fact{"Started", f.Start}, fact{"Runner", s.runnerLabel(f.Runner)}, fact{"Place", s.venue(session)}, fact{"Held", heldInBoth(session)},
-		fact{"Block", quantity(p.BlockS, 0, "s")}, fact{"Rest", quantity(p.RestS, 0, "s")}, fact{"Warm-up", quantity(p.WarmUpS, 0, "s")},
+		fact{"Started", f.Start}, fact{"Runner", s.runnerLabel(f.Runner)}, fact{"Place", s.venue(session)}, fact{"Held",
+			heldInBoth(session)},
+		fact{"Block", quantity(p.BlockS, 0, "s")}, fact{"Rest", quantity(p.RestS, 0, "s")}, fact{"Warm-up",
+			quantity(p.WarmUpS, 0, "s")},
 		fact{"The runner could see", p.Display}, fact{"Sensor", p.Sensor},
 	)
 }
@@ -145,7 +153,8 @@ func (s *site) legend(blocks []block) []shoe {
 // sessionCompared has one row for each pair; what was compared stands in the
 // caption where it is the same for all, so that a phone shows the numbers.
 func (s *site) sessionCompared(session *trial.Session) table {
-	t := table{Caption: "This session alone, and all sessions up to it", Head: columns("Outcome", "Shoe", "Against", "#This session", "#All sessions so far")}
+	t := table{Caption: "This session alone, and all sessions up to it",
+		Head: columns("Outcome", "Shoe", "Against", "#This session", "#All sessions so far")}
 	outcomes := map[string]bool{}
 	for i := range s.result.Compare.Sessions {
 		c := &s.result.Compare.Sessions[i]
@@ -193,7 +202,8 @@ func ruleAnchor(slug string) string { return "rule-" + slug }
 
 // recordings lists the session's recordings with where they came from.
 func (s *site) recordings(session *trial.Session) table {
-	t := table{Caption: "Recordings of this session", Head: columns("File", "Device", "Worn", "#Clock offset, s", "Imported from", "SHA-256 of the original")}
+	t := table{Caption: "Recordings of this session", Head: columns("File", "Device", "Worn", "#Clock offset, s",
+		"Imported from", "SHA-256 of the original")}
 	for _, r := range session.Facts.Recordings {
 		path := session.Folder() + "/" + r.File
 		file := text(r.File)
@@ -201,7 +211,8 @@ func (s *site) recordings(session *trial.Session) table {
 			file = link(r.File, "../data/"+href(path))
 		}
 		hash := cell{Text: r.SourceSha256, Code: r.SourceSha256 != ""}
-		t.Rows = append(t.Rows, []cell{file, text(r.Device), text(r.Mount), numeric(offset(r.OffsetS)), text(r.SourceFormat), hash})
+		t.Rows = append(t.Rows, []cell{file, text(r.Device), text(r.Mount), numeric(offset(r.OffsetS)),
+			text(r.SourceFormat), hash})
 	}
 	return t
 }

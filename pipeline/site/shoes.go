@@ -30,13 +30,15 @@ type shoeBody struct {
 }
 
 func (s *site) shoes() error {
-	body := shoesBody{Table: table{Caption: "The shoes of this trial", Head: columns("Shoe", "#Mass of one shoe", "#Heel and forefoot height", "Plate", "#Worn before", "#Sessions")}}
+	body := shoesBody{Table: table{Caption: "The shoes of this trial",
+		Head: columns("Shoe", "#Mass of one shoe", "#Heel and forefoot height", "Plate", "#Worn before", "#Sessions")}}
 	for i := range s.ds.Shoes {
 		registered := &s.ds.Shoes[i]
 		seen := s.shoe(registered.ID, "../")
 		body.Table.Rows = append(body.Table.Rows, []cell{
 			shoeCell(seen), numeric(mass(registered.MassG)), numeric(heights(registered)), text(registered.Plate),
-			numeric(quantity(registered.WornKm, 0, "km")), numeric(figure.Plain(float64(len(s.sessionsWith(registered.ID))), 0)),
+			numeric(quantity(registered.WornKm, 0, "km")), numeric(
+				figure.Plain(float64(len(s.sessionsWith(registered.ID))), 0)),
 		})
 		if err := s.shoePage(registered); err != nil {
 			return err
@@ -46,7 +48,8 @@ func (s *site) shoes() error {
 }
 
 func (s *site) shoePage(registered *trial.Shoe) error {
-	body := shoeBody{Shoe: s.shoe(registered.ID, "../"), Facts: shoeFacts(registered), Notes: registered.Notes, Disclosure: s.ds.Facts.Disclosure}
+	body := shoeBody{Shoe: s.shoe(registered.ID, "../"), Facts: shoeFacts(registered), Notes: registered.Notes,
+		Disclosure: s.ds.Facts.Disclosure}
 	body.Sentences = s.sentences(registered.ID)
 	body.Comparisons = s.comparisonTables(registered.ID)
 	body.Weight = s.weight(registered)
@@ -60,7 +63,9 @@ func shoeFacts(registered *trial.Shoe) []fact {
 	return stated(
 		fact{"Mass of one shoe", mass(registered.MassG)}, fact{"Size", quantity(registered.SizeEU, 1, "EU")},
 		fact{"Heel and forefoot height", heights(registered)}, fact{"Plate", registered.Plate},
-		fact{"Worn before the trial", inBoth(registered.WornKm, 0, "km")}, fact{"Expected to last", inBoth(registered.LifeKm, 0, "km")}, fact{"Price", recommend.PriceText(registered.Price, registered.Currency)}, fact{"How obtained", registered.Obtained},
+		fact{"Worn before the trial", inBoth(registered.WornKm, 0, "km")}, fact{"Expected to last",
+			inBoth(registered.LifeKm, 0, "km")}, fact{"Price", recommend.PriceText(registered.Price,
+			registered.Currency)}, fact{"How obtained", registered.Obtained},
 	)
 }
 
@@ -122,13 +127,16 @@ func (s *site) comparisonTables(id string) []table {
 			at = len(tables)
 			place[c.Level] = at
 			tables = append(tables, table{
-				Caption: s.label(id) + " " + compare.AtLevel(c.Level) + ", difference with " + percentOf(s.ds.Facts.Method.Confidence) + " % interval",
-				Head:    columns("Outcome", "Against", "#Difference", "In words", "#Sessions", "#Blocks", "Evidence"),
+				Caption: s.label(id) + " " + compare.AtLevel(c.Level) + ", difference with " +
+					percentOf(s.ds.Facts.Method.Confidence) + " % interval",
+				Head: columns("Outcome", "Against", "#Difference", "In words", "#Sessions", "#Blocks", "Evidence"),
 			})
 		}
 		tables[at].Rows = append(tables[at].Rows, []cell{
-			text(c.Outcome.Info().Label), shoeCell(s.shoe(c.Reference, "../")), numeric(difference(estimateOf(&c), c.Outcome)), text(s.apartWords(&c)),
-			numeric(figure.Plain(float64(c.Sessions), 0)), numeric(figure.Plain(float64(c.Blocks), 0)), text(string(c.Evidence)),
+			text(c.Outcome.Info().Label), shoeCell(s.shoe(c.Reference, "../")),
+			numeric(difference(estimateOf(&c), c.Outcome)), text(s.apartWords(&c)),
+			numeric(figure.Plain(float64(c.Sessions), 0)), numeric(figure.Plain(float64(c.Blocks), 0)),
+			text(string(c.Evidence)),
 		})
 	}
 	return tables
@@ -176,7 +184,8 @@ func (s *site) shoeSessions(id string) table {
 	t := table{Caption: "Sessions in " + s.label(id), Head: columns("Session", "Place", "Held", "Order run", "Surface")}
 	for _, session := range s.sessionsWith(id) {
 		t.Rows = append(t.Rows, []cell{
-			link(cmp.Or(session.Facts.Date, session.ID), "../sessions/"+pageName(session.ID)), text(s.venue(session)), text(heldAt(session)),
+			link(cmp.Or(session.Facts.Date, session.ID), "../sessions/"+pageName(session.ID)), text(s.venue(session)),
+			text(heldAt(session)),
 			s.orderLetters(session, "../"), text(session.Facts.Conditions.Surface),
 		})
 	}

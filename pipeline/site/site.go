@@ -99,7 +99,8 @@ type shoe struct {
 func (s *site) shoe(id, root string) shoe {
 	place, known := s.places[id]
 	if !known {
-		return shoe{Label: cmp.Or(id, "no shoe named"), Letter: figure.Letter(figure.NoShoe), Class: figure.ColourClass(figure.NoShoe), Swatch: template.HTML(figure.Swatch(figure.NoShoe))}
+		return shoe{Label: cmp.Or(id, "no shoe named"), Letter: figure.Letter(figure.NoShoe),
+			Class: figure.ColourClass(figure.NoShoe), Swatch: template.HTML(figure.Swatch(figure.NoShoe))}
 	}
 	return shoe{
 		Label: s.label(id), Letter: figure.Letter(place), Class: figure.ColourClass(place),
@@ -139,7 +140,8 @@ func escape(text string, mark byte) string {
 	for i := range len(text) {
 		c := text[i]
 		switch {
-		case c >= 'a' && c <= 'z', c >= 'A' && c <= 'Z', c >= '0' && c <= '9', c == '-', c == '_', c == '.' && i > 0, c == '.' && mark == '%':
+		case c >= 'a' && c <= 'z', c >= 'A' && c <= 'Z', c >= '0' && c <= '9', c == '-', c == '_', c == '.' && i > 0,
+			c == '.' && mark == '%':
 			b.WriteByte(c)
 		default:
 			b.Write([]byte{mark, hex[c>>4], hex[c&15]})

@@ -73,14 +73,16 @@ var built = sync.OnceValue(func() map[string]map[string]string {
 func builds() map[string]Input {
 	full := newFixture().input()
 	explored := newFixture().input()
-	explored.Explorer = []File{{"boot.js", []byte("//")}, {"wasm_exec.js", []byte("//")}, {"explorer.css", []byte("p{}")}, {"soletrial.wasm.gz", []byte("x")}}
+	explored.Explorer = []File{{"boot.js", []byte("//")}, {"wasm_exec.js", []byte("//")},
+		{"explorer.css", []byte("p{}")}, {"soletrial.wasm.gz", []byte("x")}}
 	one := newFixture()
 	one.ds.Shoes, one.ds.Sessions = one.ds.Shoes[:1], nil
 	unread := newFixture().input()
 	unread.Recordings = func(*trial.Session) ([]trial.Recording, []trial.Problem) {
 		return nil, []trial.Problem{{At: trial.Position{File: "footpod.csv", Line: 3}, Message: "torn"}}
 	}
-	return map[string]Input{"full": full, "with explorer": explored, "empty": emptied(), "one shoe": one.input(), "hostile": hostile(), "unread": unread}
+	return map[string]Input{"full": full, "with explorer": explored, "empty": emptied(), "one shoe": one.input(),
+		"hostile": hostile(), "unread": unread}
 }
 
 const (
@@ -104,8 +106,10 @@ func hostile() Input {
 	for i := range f.ds.Sessions {
 		s := &f.ds.Sessions[i]
 		recordings := f.recordings[s.ID]
-		s.Facts.Notes, s.Facts.Deviations, s.Facts.Protocol.Sensor, s.Facts.Conditions.Sky = text, []string{text}, text, text
-		s.Facts.Recordings = []trial.RecordingFact{{File: script + ".csv", Device: text, Mount: text, SourceSha256: text, OffsetS: units.Missing}}
+		s.Facts.Notes, s.Facts.Deviations, s.Facts.Protocol.Sensor, s.Facts.Conditions.Sky = text, []string{text}, text,
+			text
+		s.Facts.Recordings = []trial.RecordingFact{{File: script + ".csv", Device: text, Mount: text,
+			SourceSha256: text, OffsetS: units.Missing}}
 		s.ID = "../.." + script + string(rune('a'+i)) // no reader lets such an id in; the pages must hold all the same
 		f.recordings[s.ID] = recordings
 		for j := range s.Blocks {
@@ -132,7 +136,8 @@ func TestPagesAreSound(t *testing.T) {
 			if n := strings.Count(text, "<h1"); n != 1 {
 				t.Errorf("%s has %d main headings", name, n)
 			}
-			for _, need := range []string{"<!DOCTYPE html>\n<html lang=\"en\">", `<a class="skip" href="#main">`, `<main id="main">`, `<meta name="viewport"`, "default-src &#39;none&#39;", "</footer>"} {
+			for _, need := range []string{"<!DOCTYPE html>\n<html lang=\"en\">", `<a class="skip" href="#main">`,
+				`<main id="main">`, `<meta name="viewport"`, "default-src &#39;none&#39;", "</footer>"} {
 				if !strings.Contains(text, need) {
 					t.Errorf("%s lacks %s", name, need)
 				}
@@ -285,7 +290,8 @@ func TestNothingInline(t *testing.T) {
 				}
 				for _, a := range attribute.FindAllStringSubmatch(tag[3], -1) {
 					checked++
-					if a[1] == "style" || strings.HasPrefix(a[1], "on") || a[1] != "xmlns" && a[1] != "content" && regexp.MustCompile(`^\s*(https?:|//|javascript:)`).MatchString(a[2]) {
+					if a[1] == "style" || strings.HasPrefix(a[1], "on") || a[1] != "xmlns" && a[1] != "content" &&
+						regexp.MustCompile(`^\s*(https?:|//|javascript:)`).MatchString(a[2]) {
 						t.Errorf("%s: %s holds %s", build, p, a[0])
 					}
 				}
@@ -307,7 +313,8 @@ func TestHostileTextIsShownAsText(t *testing.T) {
 			t.Errorf("%s: text that reorders or controls the page got through", p)
 		}
 	}
-	if !strings.Contains(site["index.html"], "&lt;script&gt;alert(") || !strings.Contains(site["index.html"], "\ufffdgnp.exe\ufffd") {
+	if !strings.Contains(site["index.html"], "&lt;script&gt;alert(") ||
+		!strings.Contains(site["index.html"], "\ufffdgnp.exe\ufffd") {
 		t.Error("the hostile title is not shown on the home page")
 	}
 	for p := range site {
@@ -339,7 +346,8 @@ func TestBundle(t *testing.T) {
 	if b.Format != "soletrial bundle 1" || len(b.Files) != 2+1+6*3 || len(b.Derived) != 7 {
 		t.Fatalf("%q with %d files and %d tables", b.Format, len(b.Files), len(b.Derived))
 	}
-	if a := b.Answer; a.Headline == "" || !strings.Contains(html.UnescapeString(site["index.html"]), a.Headline) || len(a.Sessions) != 6 || len(a.Rankings) == 0 || len(a.Rankings[0].Places) < 2 {
+	if a := b.Answer; a.Headline == "" || !strings.Contains(html.UnescapeString(site["index.html"]), a.Headline) ||
+		len(a.Sessions) != 6 || len(a.Rankings) == 0 || len(a.Rankings[0].Places) < 2 {
 		t.Errorf("the answer is %+v", a)
 	}
 	twins := 0

@@ -35,21 +35,26 @@ func (s *site) weight(registered *trial.Shoe) *weightBody {
 
 func (s *site) split(e forecast.Effect, registered, reference *trial.Shoe) *weightBody {
 	by := func(k float64) forecast.Weight { return forecast.SplitWeight(e, registered.MassG, reference.MassG, k) }
-	w, least, most := by(s.ds.Facts.Method.WeightPctPer100g), by(forecast.LeastPer100g).Expected, by(forecast.MostPer100g).Expected
+	w, least, most := by(s.ds.Facts.Method.WeightPctPer100g), by(forecast.LeastPer100g).Expected,
+		by(forecast.MostPer100g).Expected
 	measured := figure.Estimate{Value: e.Estimate, Low: e.Low, High: e.High}
 	expected := figure.Estimate{Value: w.Expected, Low: min(least, most), High: max(least, most)}
 	rest := figure.Estimate{Value: w.Rest, Low: w.RestLow, High: w.RestHigh}
 	title := s.label(e.Shoe) + " against " + s.label(e.Reference) + ": weight and the rest"
 	words := func(e figure.Estimate) string { return difference(e, trial.Speed) }
 	f := figure.Weight{
-		Head: figure.Head{ID: "weight", Title: title, Desc: "Measured " + words(measured) + "; expected from weight " + words(expected) + "; the rest " + words(rest) + "."},
-		Axis: "% speed from " + s.label(e.Reference), Unit: "%", Decimals: estimateDecimals, Shoe: s.place(e.Shoe), Measured: measured, Expected: expected, Rest: rest,
+		Head: figure.Head{ID: "weight", Title: title, Desc: "Measured " + words(measured) + "; expected from weight " +
+			words(expected) + "; the rest " + words(rest) + "."},
+		Axis: "% speed from " + s.label(e.Reference), Unit: "%", Decimals: estimateDecimals, Shoe: s.place(e.Shoe),
+		Measured: measured, Expected: expected, Rest: rest,
 	}
 	return &weightBody{
-		Picture: both(f, "The bar is what the difference in mass leads one to expect, the thin line its published range."),
-		Words:   weightWords(s.label(e.Shoe), s.label(e.Reference), registered.MassG-reference.MassG, rest),
+		Picture: both(f, "The bar is what the difference in mass leads one to expect, the thin line its "+
+			"published range."),
+		Words: weightWords(s.label(e.Shoe), s.label(e.Reference), registered.MassG-reference.MassG, rest),
 		Table: table{Caption: title, Head: columns("Part", "#Difference in speed"), Rows: [][]cell{
-			{text("measured"), numeric(words(measured))}, {text("expected from weight (published range)"), numeric(words(expected))},
+			{text("measured"), numeric(words(measured))}, {text("expected from weight (published range)"),
+				numeric(words(expected))},
 			{text("not explained by weight"), numeric(words(rest))},
 		}},
 	}
@@ -65,9 +70,12 @@ func weightWords(shoe, reference string, heavier float64, rest figure.Estimate) 
 	}
 	switch {
 	case !rest.Bounded():
-		return fmt.Sprintf("%s %s %s. Without an interval the rest cannot be told from nothing.", shoe, weighs, reference)
+		return fmt.Sprintf("%s %s %s. Without an interval the rest cannot be told from nothing.", shoe, weighs,
+			reference)
 	case !rest.Apart():
-		return fmt.Sprintf("%s %s %s. What weight does not explain cannot be told from nothing.", shoe, weighs, reference)
+		return fmt.Sprintf("%s %s %s. What weight does not explain cannot be told from nothing.", shoe, weighs,
+			reference)
 	}
-	return fmt.Sprintf("%s %s %s. Part of the difference is not explained by weight: foam, plate, fit, sensor or chance, and this trial cannot say which.", shoe, weighs, reference)
+	return fmt.Sprintf("%s %s %s. Part of the difference is not explained by weight: foam, plate, fit, sensor or "+
+		"chance, and this trial cannot say which.", shoe, weighs, reference)
 }

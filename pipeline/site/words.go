@@ -42,7 +42,8 @@ func capital(s string) string {
 
 // heldAt says what a session held: "at 270 W", or several levels.
 func heldAt(session *trial.Session) string {
-	return levels(session, func(target float64) string { return compare.AtLevel(trial.Level(session.Effort(), target)) })
+	return levels(session,
+		func(target float64) string { return compare.AtLevel(trial.Level(session.Effort(), target)) })
 }
 
 // heldInBoth says it with a pace per mile behind that per kilometre.
@@ -157,7 +158,8 @@ func together(sentence string) string {
 	for i, word := range words {
 		if i > 0 {
 			unit := strings.TrimRight(word, ".,;:)")
-			if last := words[i-1]; slices.Contains(glued, unit) && last != "" && last[len(last)-1] >= '0' && last[len(last)-1] <= '9' {
+			if last := words[i-1]; slices.Contains(glued, unit) && last != "" && last[len(last)-1] >= '0' &&
+				last[len(last)-1] <= '9' {
 				b.WriteString("\u00a0")
 			} else {
 				b.WriteByte(' ')

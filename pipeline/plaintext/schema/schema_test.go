@@ -45,7 +45,8 @@ func load(t *testing.T, name string) object {
 }
 
 func TestFiles(t *testing.T) {
-	for name, id := range map[string]string{"dataset.schema.json": "urn:soletrial:dataset", "session.schema.json": "urn:soletrial:session", "plan.schema.json": "urn:soletrial:plan"} {
+	for name, id := range map[string]string{"dataset.schema.json": "urn:soletrial:dataset",
+		"session.schema.json": "urn:soletrial:session", "plan.schema.json": "urn:soletrial:plan"} {
 		o := load(t, name)
 		if o.Schema != "https://json-schema.org/draft/2020-12/schema" || o.ID != id {
 			t.Errorf("%s is %q of %q", name, o.ID, o.Schema)
@@ -67,7 +68,8 @@ func TestFiles(t *testing.T) {
 // for the same ones.
 func TestKeysAreThoseOfTheTypes(t *testing.T) {
 	compared := 0
-	for name, facts := range map[string]any{"dataset.schema.json": trial.DatasetFacts{}, "session.schema.json": trial.SessionFacts{}, "plan.schema.json": trial.PlanFacts{}} {
+	for name, facts := range map[string]any{"dataset.schema.json": trial.DatasetFacts{},
+		"session.schema.json": trial.SessionFacts{}, "plan.schema.json": trial.PlanFacts{}} {
 		root := load(t, name)
 		compared += compare(t, root, root, reflect.TypeOf(facts))
 	}
@@ -87,7 +89,8 @@ func compare(t *testing.T, root, o object, typ reflect.Type) (compared int) {
 		o = o.OneOf[1]
 	}
 	if string(o.AdditionalProperties) != "false" || len(o.Properties) != typ.NumField() {
-		t.Errorf("%s has %d keys and other keys %s, want %d and false", typ, len(o.Properties), o.AdditionalProperties, typ.NumField())
+		t.Errorf("%s has %d keys and other keys %s, want %d and false", typ, len(o.Properties), o.AdditionalProperties,
+			typ.NumField())
 	}
 	for i := range typ.NumField() {
 		field := typ.Field(i)
@@ -118,7 +121,8 @@ func TestEditorsAreToldMore(t *testing.T) {
 	if got := d.Defs["Method"].Properties["confidence"].Default; got != 0.95 {
 		t.Errorf("the default confidence is %v", got)
 	}
-	if got := d.Defs["Trim"].Properties["heart_rate_head_s"]; got.Default != 180.0 || got.Minimum == nil || *got.Minimum != 0 {
+	if got := d.Defs["Trim"].Properties["heart_rate_head_s"]; got.Default != 180.0 || got.Minimum == nil ||
+		*got.Minimum != 0 {
 		t.Errorf("the head of heart rate is %+v", got)
 	}
 	if got := s.Properties["effort"].Enum; !slices.Equal(got, []string{"power", "pace", "heart_rate"}) {

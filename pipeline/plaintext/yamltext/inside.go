@@ -20,8 +20,10 @@ func (p *page) inside(outer trial.Position, value *plaintext.Node, n ast.Node) {
 	if value.Blank() {
 		return
 	}
-	if value.At.Line > outer.Line && value.At.Column <= outer.Column || value.Kind == plaintext.Scalar && leastColumn(t) <= outer.Column {
-		p.problems = append(p.problems, trial.Problem{At: value.At, Message: "it is not clear what this belongs to", Hint: "write the value after its dash or colon, or indent it"})
+	if value.At.Line > outer.Line && value.At.Column <= outer.Column || value.Kind == plaintext.Scalar &&
+		leastColumn(t) <= outer.Column {
+		p.problems = append(p.problems, trial.Problem{At: value.At, Message: "it is not clear what this belongs to",
+			Hint: "write the value after its dash or colon, or indent it"})
 	}
 }
 

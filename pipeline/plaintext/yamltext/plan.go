@@ -56,7 +56,8 @@ func writeList(out *bytes.Buffer, key string, list []string, indent string) {
 	for i, text := range list {
 		quoted[i] = plainOrQuoted(text)
 	}
-	if line := strings.Join(quoted, ", "); !strings.Contains(line, " ") || !strings.Contains(strings.Join(list, ""), " ") {
+	if line := strings.Join(quoted, ", "); !strings.Contains(line, " ") ||
+		!strings.Contains(strings.Join(list, ""), " ") {
 		fmt.Fprintf(out, "%s%s: [%s]\n", indent, key, line)
 		return
 	}

@@ -17,9 +17,12 @@ import (
 
 func planned() *trial.PlanFacts {
 	return &trial.PlanFacts{
-		Shoes: []string{"blue", "grey"}, Order: []string{"blue", "grey", "grey", "blue"}, Effort: "pace", Target: "4:30", BlockS: 360, RestS: 90.5, WarmUpS: units.Missing, Start: "09:30",
-		Draw: trial.PlanDraw{Seed: 7, Place: 1, Orders: 2, Considered: 6, Candidates: trial.AllOrders, Earlier: []string{"grey blue", "blue grey"}},
-		Rules: trial.PlanRules{Reference: "grey", Primary: "heart_rate", Trim: trial.Trim{HeadS: 60, TailS: 15, HeartRateHeadS: 180}, PowerExponent: 1,
+		Shoes: []string{"blue", "grey"}, Order: []string{"blue", "grey", "grey", "blue"}, Effort: "pace",
+		Target: "4:30", BlockS: 360, RestS: 90.5, WarmUpS: units.Missing, Start: "09:30",
+		Draw: trial.PlanDraw{Seed: 7, Place: 1, Orders: 2, Considered: 6, Candidates: trial.AllOrders,
+			Earlier: []string{"grey blue", "blue grey"}},
+		Rules: trial.PlanRules{Reference: "grey", Primary: "heart_rate",
+			Trim: trial.Trim{HeadS: 60, TailS: 15, HeartRateHeadS: 180}, PowerExponent: 1,
 			Confidence: 0.95, Drift: trial.DriftLinear, WorthwhilePct: 0.75},
 	}
 }
@@ -64,8 +67,10 @@ rules:
 func readPlan(text []byte, shoes []string) (*trial.PlanFacts, []trial.Problem) {
 	register := "id,label\n" + strings.Join(shoes, ",x\n") + ",x\n"
 	folder, problems := plaintext.Read(fstest.MapFS{
-		"dataset.yaml": {Data: []byte("title: t\n")}, "runners.csv": {Data: []byte("id,label\nr,R\n")}, "shoes.csv": {Data: []byte(register)},
-		"sessions/s/session.yaml": {Data: []byte("date: 2026-05-02\neffort: pace\n")}, "sessions/s/plan.yaml": {Data: text},
+		"dataset.yaml": {Data: []byte("title: t\n")}, "runners.csv": {Data: []byte("id,label\nr,R\n")},
+		"shoes.csv":               {Data: []byte(register)},
+		"sessions/s/session.yaml": {Data: []byte("date: 2026-05-02\neffort: pace\n")}, "sessions/s/plan.yaml": {
+			Data: text},
 	}, yamltext.Read)
 	if len(problems) > 0 {
 		return nil, problems
@@ -81,7 +86,8 @@ func TestPlanReadsBack(t *testing.T) {
 		facts.Shoes = rapid.SliceOfNDistinct(id, 2, 6, rapid.ID[string]).Draw(t, "shoes")
 		facts.Order = rapid.SliceOfN(rapid.SampledFrom(facts.Shoes), 2, 12).Draw(t, "order")
 		facts.Draw.Seed = float64(rapid.Uint64Range(0, 1<<53-1).Draw(t, "seed"))
-		facts.Draw.Earlier = rapid.SliceOfN(rapid.Map(rapid.SliceOfN(id, 1, 4), func(ids []string) string { return strings.Join(ids, " ") }), 1, 3).Draw(t, "earlier")
+		facts.Draw.Earlier = rapid.SliceOfN(rapid.Map(rapid.SliceOfN(id, 1, 4),
+			func(ids []string) string { return strings.Join(ids, " ") }), 1, 3).Draw(t, "earlier")
 		facts.BlockS = float64(rapid.IntRange(8, 100000).Draw(t, "block")) / 8
 		text := yamltext.AppendPlan(nil, facts)
 		got, problems := readPlan(text, facts.Shoes)
@@ -97,8 +103,10 @@ func TestPlanReadsBack(t *testing.T) {
 // Whatever reads as a plan is written in a form that reads as the same plan, and
 // comes out as the same bytes again.
 func FuzzReadPlan(f *testing.F) {
-	short := "shoes: [a, b]\norder: [a, b]\neffort: power\ntarget: 250\nblock_s: 60\nrest_s: 0\ndraw: {seed: 0, place: 1, orders: 1, considered: 1, candidates: all}\nrules: {}\n"
-	seeds := []string{string(yamltext.AppendPlan(nil, planned())), short, strings.Replace(short, "250", "'250.50'", 1), strings.Replace(short, "[a, b]\no", "[a, \"b\", 'null']\no", 1),
+	short := "shoes: [a, b]\norder: [a, b]\neffort: power\ntarget: 250\nblock_s: 60\nrest_s: 0\ndraw: {seed: 0, " +
+		"place: 1, orders: 1, considered: 1, candidates: all}\nrules: {}\n"
+	seeds := []string{string(yamltext.AppendPlan(nil, planned())), short, strings.Replace(short, "250", "'250.50'", 1),
+		strings.Replace(short, "[a, b]\no", "[a, \"b\", 'null']\no", 1),
 		strings.Replace(short, "all}", "all, earlier: [\"a  b\", 'x: y', \"\\u00e9 #\"]}", 1), "", "shoes:\n- a\n"}
 	if len(seeds) != 7 {
 		f.Fatalf("%d seeds", len(seeds))

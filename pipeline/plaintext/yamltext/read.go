@@ -31,7 +31,8 @@ func Parse(text []byte, path string) (node *plaintext.Node, problems []trial.Pro
 	p := page{file: path}
 	defer func() {
 		if recover() != nil { // the parser's own bug; its message helps nobody
-			node, problems = nil, append(p.problems, p.problem(nil, "write it in a simpler way", "not readable as YAML"))
+			node, problems = nil, append(p.problems, p.problem(nil, "write it in a simpler way",
+				"not readable as YAML"))
 		}
 	}()
 	whole := strings.TrimSuffix(string(text), "\n") + "\n" // the lexer loses a tag at the very end
@@ -84,7 +85,8 @@ func (p *page) complain(t *token.Token, hint, format string, args ...any) {
 func (p *page) syntax(err error) trial.Problem {
 	var e yaml.Error
 	if errors.As(err, &e) {
-		return p.problem(e.GetToken(), "check the indentation, the colon and the quotes here and on the line above", "not readable as YAML: %s", e.GetMessage())
+		return p.problem(e.GetToken(), "check the indentation, the colon and the quotes here and on the line above",
+			"not readable as YAML: %s", e.GetMessage())
 	}
 	return p.problem(nil, "", "not readable as YAML: %v", err)
 }

@@ -78,7 +78,8 @@ func TestWindowsLineEndsAndTheMarkAreAllowed(t *testing.T) {
 	if len(problems) > 0 {
 		t.Fatal(problems)
 	}
-	if got, want := outline(node), "{a.yaml"; strings.HasPrefix(got, want) || node.Get("a").Text != "one\n" || node.Get("b").At.Line != 3 {
+	if got, want := outline(node), "{a.yaml"; strings.HasPrefix(got, want) || node.Get("a").Text != "one\n" ||
+		node.Get("b").At.Line != 3 {
 		t.Errorf("reads as %s", got)
 	}
 }
@@ -88,24 +89,35 @@ func TestWindowsLineEndsAndTheMarkAreAllowed(t *testing.T) {
 func TestBombsAreRefused(t *testing.T) {
 	laughs := "a: &a [lol, lol]\n"
 	for _, c := range "bcdefghij" {
-		laughs += string(c) + ": &" + string(c) + " [" + strings.Repeat("*"+string(c-1)+", ", 9) + "*" + string(c-1) + "]\n"
+		laughs += string(c) + ": &" + string(c) + " [" + strings.Repeat("*"+string(c-1)+", ", 9) + "*" + string(c-1) +
+			"]\n"
 	}
 	for name, c := range map[string]struct{ text, want string }{
-		"laughs":      {laughs, `a.yaml:1:4: an anchor (&) has no place in a dataset (write the value out where it is needed, or quote the text)`},
-		"brackets":    {strings.Repeat("[", 100_000), `a.yaml:1:17: nested deeper than 16 levels (flatten the document)`},
-		"braces":      {strings.Repeat("{a: ", 50_000), `a.yaml:1:65: nested deeper than 16 levels (flatten the document)`},
-		"dashes":      {strings.Repeat("- ", 100_000), `a.yaml:1:33: nested deeper than 16 levels (flatten the document)`},
+		"laughs": {laughs, `a.yaml:1:4: an anchor (&) has no place in a dataset (write the value out where it ` +
+			`is needed, or quote the text)`},
+		"brackets": {strings.Repeat("[", 100_000), `a.yaml:1:17: nested deeper than 16 levels (flatten the ` +
+			`document)`},
+		"braces": {strings.Repeat("{a: ", 50_000), `a.yaml:1:65: nested deeper than 16 levels (flatten the ` +
+			`document)`},
+		"dashes": {strings.Repeat("- ", 100_000), `a.yaml:1:33: nested deeper than 16 levels (flatten the ` +
+			`document)`},
 		"indentation": {staircase(40), `a.yaml:17:18: nested deeper than 16 levels (flatten the document)`},
-		"size":        {"# " + strings.Repeat("x", 1<<20), `a.yaml: holds 1048578 bytes, more than the limit of 262144 (is it the right file?)`},
-		"keys":        {strings.Repeat("a: 1\n", 20_000), `a.yaml:10001:2: the document holds more than 10000 keys (is it the right file?)`},
-		"tabs":        {"a:\n\t- 1\n", `a.yaml:2:1: a tab has no place in a dataset (use spaces)`},
-		"control":     {"a: \x07\n", `a.yaml:1:4: a control character has no place in a dataset (remove it)`},
-		"encoding":    {"a: \xe9\n", `a.yaml:1:4: byte 0xe9 is not UTF-8 text (save the file as UTF-8)`},
-		"directive":   {"%YAML 1.2\n---\na: 1\n", `a.yaml:1:1: a directive (%) has no place in a dataset (remove the line, or quote the text)`},
-		"lone dash":   {"a:\n-\nb: 1\n", `a.yaml:3:1: it is not clear what this belongs to (write the value after its dash or colon, or indent it)`},
-		"unindented":  {"a: \"x\ny\"\n", `a.yaml:1:4: it is not clear what this belongs to (write the value after its dash or colon, or indent it)`},
-		"going on":    {"a:\nx\n y\n", `a.yaml:2:1: it is not clear what this belongs to (write the value after its dash or colon, or indent it)`},
-		"end":         {"a: 1\n...\n", `a.yaml:2:1: a document end (...) has no place in a dataset (remove the line)`},
+		"size": {"# " + strings.Repeat("x", 1<<20), `a.yaml: holds 1048578 bytes, more than the limit of ` +
+			`262144 (is it the right file?)`},
+		"keys": {strings.Repeat("a: 1\n", 20_000), `a.yaml:10001:2: the document holds more than 10000 keys ` +
+			`(is it the right file?)`},
+		"tabs":     {"a:\n\t- 1\n", `a.yaml:2:1: a tab has no place in a dataset (use spaces)`},
+		"control":  {"a: \x07\n", `a.yaml:1:4: a control character has no place in a dataset (remove it)`},
+		"encoding": {"a: \xe9\n", `a.yaml:1:4: byte 0xe9 is not UTF-8 text (save the file as UTF-8)`},
+		"directive": {"%YAML 1.2\n---\na: 1\n", `a.yaml:1:1: a directive (%) has no place in a dataset (remove the ` +
+			`line, or quote the text)`},
+		"lone dash": {"a:\n-\nb: 1\n", `a.yaml:3:1: it is not clear what this belongs to (write the value after its ` +
+			`dash or colon, or indent it)`},
+		"unindented": {"a: \"x\ny\"\n", `a.yaml:1:4: it is not clear what this belongs to (write the value after its ` +
+			`dash or colon, or indent it)`},
+		"going on": {"a:\nx\n y\n", `a.yaml:2:1: it is not clear what this belongs to (write the value after its ` +
+			`dash or colon, or indent it)`},
+		"end": {"a: 1\n...\n", `a.yaml:2:1: a document end (...) has no place in a dataset (remove the line)`},
 	} {
 		node, problems := yamltext.Read(fstest.MapFS{"a.yaml": {Data: []byte(c.text)}}, "a.yaml")
 		if node != nil || len(problems) == 0 || problems[0].Error() != c.want {
@@ -135,8 +147,10 @@ func TestDeepButAllowed(t *testing.T) {
 func FuzzParse(f *testing.F) {
 	seeds := []string{
 		string(yamltext.DatasetTemplate()),
-		"date: 2026-05-02\nstart: 09:30\nrecordings:\n  - {file: a.csv, device: \"foot pod\"}\nnotes: |\n  two\n  lines\n",
-		"a: 1 # c\n\n# d\nb:\n- x\n- y: 'z'\n", "{a: [1, 2], b: {c: }}\n", "? a\n: b\n", "a: &x 1\nb: *x\n<<: *x\n", "- - - a\n", "a: \"\\u0041\n  b\"\n", "%YAML 1.2\n---\na\n...\n", "a:\n\tb\n",
+		"date: 2026-05-02\nstart: 09:30\nrecordings:\n  - {file: a.csv, device: \"foot pod\"}\nnotes: |\n  two\n  " +
+			"lines\n",
+		"a: 1 # c\n\n# d\nb:\n- x\n- y: 'z'\n", "{a: [1, 2], b: {c: }}\n", "? a\n: b\n", "a: &x 1\nb: *x\n<<: *x\n",
+		"- - - a\n", "a: \"\\u0041\n  b\"\n", "%YAML 1.2\n---\na\n...\n", "a:\n\tb\n",
 	}
 	if len(seeds) != 10 {
 		f.Fatalf("%d seeds, want 10", len(seeds))
@@ -178,7 +192,8 @@ func depth(n *plaintext.Node) int {
 // checkSetKey replaces and appends keys of a block mapping that starts in the
 // first column and has no key twice.
 func checkSetKey(t *testing.T, text []byte, node *plaintext.Node) {
-	if node.Kind != plaintext.Mapping || node.At.Column != 1 || bytes.HasPrefix(bytes.TrimSpace(text), []byte("{")) || bytes.HasPrefix(bytes.TrimSpace(text), []byte("---")) {
+	if node.Kind != plaintext.Mapping || node.At.Column != 1 || bytes.HasPrefix(bytes.TrimSpace(text), []byte("{")) ||
+		bytes.HasPrefix(bytes.TrimSpace(text), []byte("---")) {
 		return
 	}
 	seen := map[string]bool{"new": true}
@@ -220,7 +235,8 @@ func expectSet(t *testing.T, text []byte, node *plaintext.Node, key string) {
 			rest = append(rest, pair)
 		}
 	}
-	if value := got.Get(key); value == nil || string(value.JSON()) != "[\n  \"set\"\n]\n" || keysAndValues(rest) != keysAndValues(want) {
+	if value := got.Get(key); value == nil || string(value.JSON()) != "[\n  \"set\"\n]\n" ||
+		keysAndValues(rest) != keysAndValues(want) {
 		t.Fatalf("%q with %q set is %q, which reads as\n%s", text, key, changed, got.JSON())
 	}
 }

@@ -38,7 +38,8 @@ func (p *page) refuse(tokens token.Tokens) {
 			p.complain(t, r.hint, "%s has no place in a dataset", r.what)
 		}
 		if t.Type == token.InvalidType && t.Error != "" {
-			p.complain(t, "check the quotes and the indentation here and on the line above", "not readable as YAML: %s", t.Error)
+			p.complain(t, "check the quotes and the indentation here and on the line above", "not readable as YAML: %s",
+				t.Error)
 		}
 		if t.Type == token.DocumentHeaderType && started {
 			p.complain(t, "keep one document in the file", "a second document starts here")

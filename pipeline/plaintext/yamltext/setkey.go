@@ -32,7 +32,8 @@ func SetKey(src []byte, key string, block []byte) []byte {
 func keyLines(src []byte, key string, lines [][]byte) (from, to int) {
 	from, to = len(lines), len(lines)
 	for _, t := range lexer.Tokenize(string(src)) {
-		top := t.Position.Column == 1 && t.Next != nil && t.Next.Type == token.MappingValueType && t.Next.Position.Line == t.Position.Line
+		top := t.Position.Column == 1 && t.Next != nil && t.Next.Type == token.MappingValueType &&
+			t.Next.Position.Line == t.Position.Line
 		switch {
 		case !top:
 		case from < len(lines):

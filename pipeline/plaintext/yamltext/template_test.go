@@ -37,9 +37,12 @@ func TestTemplateWritesEveryDefaultOut(t *testing.T) {
 	}
 	for _, path := range [][]string{
 		{"method", "trim", "head_s"}, {"method", "trim", "tail_s"}, {"method", "trim", "heart_rate_head_s"},
-		{"method", "power_exponent"}, {"method", "confidence"}, {"method", "drift"}, {"method", "worthwhile_pct"}, {"method", "weight_pct_per_100g"},
-		{"limits", "gap_s"}, {"limits", "coverage_pct"}, {"limits", "coverage_stop_pct"}, {"limits", "block_min_s"}, {"limits", "window_min_s"},
-		{"limits", "effort_off_pct"}, {"limits", "effort_off_stop_pct"}, {"limits", "step_product_pct"}, {"limits", "step_product_stop_pct"}, {"limits", "order_correlation"},
+		{"method", "power_exponent"}, {"method", "confidence"}, {"method", "drift"}, {"method", "worthwhile_pct"},
+		{"method", "weight_pct_per_100g"},
+		{"limits", "gap_s"}, {"limits", "coverage_pct"}, {"limits", "coverage_stop_pct"}, {"limits", "block_min_s"},
+		{"limits", "window_min_s"},
+		{"limits", "effort_off_pct"}, {"limits", "effort_off_stop_pct"}, {"limits", "step_product_pct"}, {"limits",
+			"step_product_stop_pct"}, {"limits", "order_correlation"},
 		{"limits", "ranges", "power_w"}, {"limits", "ranges", "heart_rate_bpm", "stop"},
 	} {
 		n := root
