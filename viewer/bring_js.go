@@ -16,21 +16,21 @@ import (
 func bringing(m *app.Model, keep *keeper, refresh func()) {
 	stop := func() {}
 	say := func(notice string) {
-		m.SayOwn(notice)
-		dom.Say(statusID, notice)
+		m.SetOwnNotice(notice)
+		dom.SetText(statusID, notice)
 		refresh()
 	}
 	read := func(name string, csv []byte, blocks, notes string) {
-		if m.Bring(name, csv, blocks, notes) {
-			keep.put(ownKey, m.OwnRecording())
-			keep.after(m, app.DoOwnMore)
+		if m.OpenOwn(name, csv, blocks, notes) {
+			keep.put(ownKey, m.OwnCSV())
+			keep.after(m, app.DoOwnAddBlock)
 		}
 		say(m.OwnNotice())
 	}
 	dom.OnFile(func(name string, content []byte) {
 		stop()
 		stop = func() {}
-		if app.Readable(content) {
+		if app.InOurFormat(content) {
 			read(name, content, "", "")
 			return
 		}

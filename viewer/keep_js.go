@@ -54,13 +54,13 @@ func (k *keeper) put(key string, text []byte) {
 func (k *keeper) after(m *app.Model, action string) {
 	kind, _, _ := strings.Cut(action, " ")
 	switch {
-	case kind == app.DoKeep || kind == app.DoDrop:
+	case kind == app.DoSaveView || kind == app.DoDeleteView:
 		k.put(viewsKey, m.ViewsText())
-	case kind == app.DoOwnForget:
+	case kind == app.DoOwnDelete:
 		k.put(ownCutKey, nil)
 		k.put(ownKey, nil)
-	case kind == app.DoOwnView || kind == app.DoOwnZoom || kind == app.DoOwnAt:
+	case kind == app.DoOwnView || kind == app.DoOwnZoom || kind == app.DoOwnCursor:
 	case strings.HasPrefix(kind, "own-"):
-		k.put(ownCutKey, m.OwnText())
+		k.put(ownCutKey, m.OwnBlocksText())
 	}
 }

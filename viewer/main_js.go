@@ -47,7 +47,7 @@ func main() {
 	debug.SetGCPercent(400) // tidying up must not take a frame while something is dragged
 	m, loader, kept, err := open()
 	if err != nil {
-		dom.Say(statusID, "The explorer stopped: "+err.Error()+".")
+		dom.SetText(statusID, "The explorer stopped: "+err.Error()+".")
 	} else {
 		run(m, loader, kept)
 	}
@@ -63,25 +63,25 @@ func open() (*app.Model, *load.Loader, store.Store, error) {
 	if err != nil {
 		fetched, kept = &store.Memory{}, &store.Memory{}
 	}
-	loader := &load.Loader{Source: fetch.Site{Base: base}, Store: fetched, Report: func(p load.Progress) { dom.Say(statusID, loading(p)) }}
-	bundle, err := first(ctx, loader, kept.Lasting())
+	loader := &load.Loader{Source: fetch.Site{Base: base}, Store: fetched, Report: func(p load.Progress) { dom.SetText(statusID, loading(p)) }}
+	bundle, err := first(ctx, loader, kept.Persistent())
 	if err != nil {
 		return nil, nil, nil, err
 	}
 	m, err := app.Open(bundle, func(done, of int) {
-		dom.Say(statusID, running(done, of))
+		dom.SetText(statusID, running(done, of))
 		time.Sleep(time.Millisecond) // lets the browser show it
 	})
 	if err != nil {
 		return nil, nil, nil, err
 	}
-	m.Lasting = kept.Lasting()
+	m.Persistent = kept.Persistent()
 	if text, found, err := kept.Get(ctx, viewsKey); err == nil && found {
-		m.SetViews(text)
+		m.RestoreViews(text)
 	}
 	if cut, found, err := kept.Get(ctx, ownCutKey); err == nil && found && len(cut) > 0 {
 		if recording, found, err := kept.Get(ctx, ownKey); err == nil && found {
-			m.SetOwn(cut, recording)
+			m.RestoreOwn(cut, recording)
 		}
 	}
 	return m, loader, kept, nil
@@ -99,16 +99,16 @@ func running(done, of int) string {
 // where the published answer is not to be had, else the answer with the sessions
 // looked at.
 func first(ctx context.Context, loader *load.Loader, lasting bool) (*load.Bundle, error) {
-	bundle, err := loader.Begin(ctx)
+	bundle, err := loader.LoadIndex(ctx)
 	if err != nil {
 		return nil, err
 	}
-	want := app.First(bundle.Index, dom.Fragment())
-	if !want.Everything && lasting && loader.Keeps(ctx, bundle) {
-		want = load.Want{Everything: true}
+	want := app.InitialSelection(bundle.Index, dom.Fragment())
+	if !want.All && lasting && loader.StoreHasAll(ctx, bundle) {
+		want = load.Selection{All: true}
 	}
-	if bundle, err = loader.More(ctx, bundle, want); err == nil && !want.Everything && !bundle.Answers() {
-		return loader.More(ctx, bundle, load.Want{Everything: true})
+	if bundle, err = loader.LoadMore(ctx, bundle, want); err == nil && !want.All && !bundle.HasAnswer() {
+		return loader.LoadMore(ctx, bundle, load.Selection{All: true})
 	}
 	return bundle, err
 }
@@ -122,7 +122,7 @@ func run(m *app.Model, loader *load.Loader, kept store.Store) {
 	}
 	var root *dom.Root
 	settled := dom.Settled(settleMs, func() {
-		dom.Say(statusID, view.Status(m))
+		dom.SetText(statusID, view.Status(m))
 		dom.SetFragment(m.Choice().Fragment())
 	})
 	refresh := dom.OnFrame(func() {

@@ -29,7 +29,7 @@ func (a *asker) do(action, value string) {
 		}
 		return
 	}
-	if _, more := a.m.Wants(action, value); !more {
+	if _, more := a.m.Requires(action, value); !more {
 		a.take(action, value)
 		return
 	}
@@ -56,7 +56,7 @@ func (a *asker) work(ctx context.Context) {
 	notice := ""
 	for len(a.waiting) > 0 && notice == "" {
 		action, value := a.waiting[0][0], a.waiting[0][1]
-		if want, more := a.m.Wants(action, value); more {
+		if want, more := a.m.Requires(action, value); more {
 			notice = a.fetch(ctx, want)
 		}
 		if notice == "" {
@@ -73,16 +73,16 @@ func (a *asker) work(ctx context.Context) {
 }
 
 // fetch brings the wanted files into the model, or says why not.
-func (a *asker) fetch(ctx context.Context, want load.Want) (notice string) {
+func (a *asker) fetch(ctx context.Context, want load.Selection) (notice string) {
 	say := func(text string) {
 		a.m.Fetching = text
-		dom.Say(statusID, text)
+		dom.SetText(statusID, text)
 		a.refresh()
 	}
 	a.loader.Report = func(p load.Progress) { say(loading(p)) }
-	bundle, err := a.loader.More(ctx, a.m.Bundle, want)
+	bundle, err := a.loader.LoadMore(ctx, a.m.Bundle, want)
 	if err == nil {
-		err = a.m.Grow(bundle, func(done, of int) {
+		err = a.m.Extend(bundle, func(done, of int) {
 			say(running(done, of))
 			time.Sleep(time.Millisecond) // lets the browser show it
 		})

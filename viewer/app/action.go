@@ -23,7 +23,7 @@ const (
 	DoExponent  = "exponent" // blank for as published
 	DoBlock     = "block"    // on session/block; value true or false
 	DoReason    = "reason"   // on session/block that is otherwise than published
-	DoBeside    = "beside"   // on a session; value true or false
+	DoOverlay   = "beside"   // on a session; value true or false
 	DoZoom      = "zoom"     // see [Zooms]
 	DoView      = "view"     // value from,to in seconds
 	DoCursor    = "cursor"   // value seconds from block start, blank for none
@@ -38,14 +38,14 @@ const (
 // On joins an action with what it acts on.
 func On(action, what string) string { return action + " " + what }
 
-// longestTrim is the longest cut that is taken, a day.
-const longestTrim = 86400
+// maxTrim is the longest cut that is taken, a day.
+const maxTrim = 86400
 
 // Do takes one action of the reader. What cannot be done leaves the choice as it
 // is and says why in m.Notice. [Model.Recompute] must follow.
 func (m *Model) Do(action, value string) {
 	m.Notice = ""
-	if _, more := m.Wants(action, value); more {
+	if _, more := m.Requires(action, value); more {
 		m.Notice = "This needs sessions that are not fetched yet."
 		return
 	}
@@ -53,19 +53,19 @@ func (m *Model) Do(action, value string) {
 	before := m.choice
 	switch kind {
 	case DoZoom, DoView, DoCursor:
-		m.look(kind, value) // nothing that undoing should bring back
+		m.changeView(kind, value) // nothing that undoing should bring back
 		return
-	case DoOwnZoom, DoOwnView, DoOwnAt:
-		m.lookAtOwn(kind, value)
+	case DoOwnZoom, DoOwnView, DoOwnCursor:
+		m.changeOwnView(kind, value)
 		return
 	}
 	m.ownNotice = ""
 	switch kind {
-	case DoOwnEffort, DoOwnTarget, DoOwnCell, DoOwnEdge, DoOwnMore, DoOwnLess, DoOwnForget:
+	case DoOwnEffort, DoOwnTarget, DoOwnCell, DoOwnEdge, DoOwnAddBlock, DoOwnRemoveBlock, DoOwnDelete:
 		m.doOwn(kind, what, value)
 		return
-	case DoName, DoKeep, DoOpen, DoDrop:
-		m.shelve(kind, what, value)
+	case DoNameView, DoSaveView, DoOpenView, DoDeleteView:
+		m.doView(kind, what, value)
 		return
 	case DoUndo:
 		if m.undo != nil {
@@ -80,38 +80,38 @@ func (m *Model) Do(action, value string) {
 	case DoOutcome:
 		m.choice.Outcome = value
 	case DoReference:
-		m.refer(value)
+		m.setReference(value)
 	case DoChannel:
-		m.show(what, value == "true")
+		m.showChannel(what, value == "true")
 	case DoLevel:
 		m.choice.Level = value
 	case DoTrim:
-		m.trim(what, value)
+		m.setTrim(what, value)
 	case DoEdge:
-		m.edge(what, value)
+		m.moveEdge(what, value)
 		action = On(DoTrim, what)
 	case DoDrift:
-		m.drift(value == "true")
+		m.setDrift(value == "true")
 	case DoExponent:
-		m.exponent(value)
+		m.setExponent(value)
 	case DoBlock:
-		m.flip(what, value == "true")
+		m.chooseBlock(what, value == "true")
 	case DoReason:
-		m.reason(what, value)
+		m.setReason(what, value)
 	case DoUnits:
 		m.choice.Imperial = value == imperial
 	case DoFollow:
 		m.Follow(value)
 		return
-	case DoBeside:
-		m.lay(what, value == "true")
+	case DoOverlay:
+		m.overlay(what, value == "true")
 	}
-	m.remember(before, action)
+	m.recordUndo(before, action)
 }
 
-// remember keeps the choice to go back to. A slider that is dragged is one
+// recordUndo keeps the choice to go back to. A slider that is dragged is one
 // action however often it reports.
-func (m *Model) remember(before Choice, action string) {
+func (m *Model) recordUndo(before Choice, action string) {
 	if before.Equal(m.choice) {
 		return
 	}
@@ -126,19 +126,19 @@ func (m *Model) remember(before Choice, action string) {
 func (m *Model) reset() {
 	published := AsPublished()
 	now := m.choice
-	published.Session, published.Beside, published.View, published.Channels = now.Session, now.Beside, now.View, now.Channels
+	published.Session, published.Overlaid, published.View, published.Channels = now.Session, now.Overlaid, now.View, now.Channels
 	published.Outcome, published.Level, published.Imperial = now.Outcome, now.Level, now.Imperial
 	m.choice = published
 }
 
-func (m *Model) refer(shoe string) {
+func (m *Model) setReference(shoe string) {
 	if shoe == m.Dataset.Reference() {
 		shoe = ""
 	}
 	m.choice.Reference = shoe
 }
 
-func (m *Model) show(column string, on bool) {
+func (m *Model) showChannel(column string, on bool) {
 	channel, known := trial.ChannelNamed(column)
 	if !known {
 		return
@@ -149,13 +149,13 @@ func (m *Model) show(column string, on bool) {
 		return
 	}
 	m.choice.Channels = channels
-	if slices.Equal(channels, m.deciding()) {
+	if slices.Equal(channels, m.decidingChannels()) {
 		m.choice.Channels = nil
 	}
 }
 
-func (m *Model) trim(key, value string) {
-	part, ok := trimNamed(key)
+func (m *Model) setTrim(key, value string) {
+	part, ok := trimPartNamed(key)
 	if !ok {
 		return
 	}
@@ -164,8 +164,8 @@ func (m *Model) trim(key, value string) {
 		return
 	}
 	cut, err := units.ParseDecimal(value)
-	if err != nil || cut < 0 || cut > longestTrim {
-		m.Notice = fmt.Sprintf("A cut is a number of seconds from 0 to %d; leave the field blank for the published one.", longestTrim)
+	if err != nil || cut < 0 || cut > maxTrim {
+		m.Notice = fmt.Sprintf("A cut is a number of seconds from 0 to %d; leave the field blank for the published one.", maxTrim)
 		return
 	}
 	if m.choice.Trim[part] = units.Round(cut, 3); m.choice.Trim[part] == *part.Of(&m.Dataset.Facts.Method.Trim) {
@@ -173,33 +173,33 @@ func (m *Model) trim(key, value string) {
 	}
 }
 
-func (m *Model) flip(name string, in bool) {
+func (m *Model) chooseBlock(name string, in bool) {
 	session, block, _ := strings.Cut(name, "/")
-	if published, known := m.included(session, block); known {
-		m.choice = m.choice.flipped(Flip{Session: session, Block: block, In: in}, published)
+	if published, known := m.publishedInclusion(session, block); known {
+		m.choice = m.choice.withBlock(BlockChoice{Session: session, Block: block, Included: in}, published)
 	}
 }
 
-// reason notes why the reader put a block in or out.
-func (m *Model) reason(name, text string) {
+// setReason notes why the reader put a block in or out.
+func (m *Model) setReason(name, text string) {
 	session, block, _ := strings.Cut(name, "/")
-	if m.choice.Flip(session, block) != nil {
-		m.choice.Flips = slices.Clone(m.choice.Flips)
-		m.choice.Flip(session, block).Reason = reasonOf(text)
+	if m.choice.BlockChoice(session, block) != nil {
+		m.choice.Blocks = slices.Clone(m.choice.Blocks)
+		m.choice.BlockChoice(session, block).Reason = clipReason(text)
 	}
 }
 
-// longestReason is how many bytes of a reason are kept: it has to fit into an
+// maxReasonBytes is how many bytes of a reason are kept: it has to fit into an
 // address.
-const longestReason = 200
+const maxReasonBytes = 200
 
-func reasonOf(text string) string {
+func clipReason(text string) string {
 	text = strings.TrimLeft(text, " ")
-	return strings.ToValidUTF8(text[:min(len(text), longestReason)], "")
+	return strings.ToValidUTF8(text[:min(len(text), maxReasonBytes)], "")
 }
 
-// drift models a straight drift in every session, or none.
-func (m *Model) drift(linear bool) {
+// setDrift models a straight drift in every session, or none.
+func (m *Model) setDrift(linear bool) {
 	m.choice.Drift = trial.DriftNone
 	if linear {
 		m.choice.Drift = trial.DriftLinear
@@ -209,23 +209,23 @@ func (m *Model) drift(linear bool) {
 	}
 }
 
-// mostExponent is the largest exponent that is taken: speed goes with power to
+// maxExponent is the largest exponent that is taken: speed goes with power to
 // the first, and not beyond the third in any air.
-const mostExponent = 3
+const maxExponent = 3
 
-func exponentOf(text string) (exponent float64, ok bool) {
+func parseExponent(text string) (exponent float64, ok bool) {
 	exponent, err := units.ParseDecimal(text)
-	return units.Round(exponent, 3), err == nil && exponent >= 0 && exponent <= mostExponent
+	return units.Round(exponent, 3), err == nil && exponent >= 0 && exponent <= maxExponent
 }
 
-func (m *Model) exponent(text string) {
+func (m *Model) setExponent(text string) {
 	if strings.TrimSpace(text) == "" {
 		m.choice.Exponent = units.Missing
 		return
 	}
-	exponent, ok := exponentOf(text)
+	exponent, ok := parseExponent(text)
 	if !ok {
-		m.Notice = fmt.Sprintf("The exponent is a number from 0 to %d; leave the field blank for the published one.", mostExponent)
+		m.Notice = fmt.Sprintf("The exponent is a number from 0 to %d; leave the field blank for the published one.", maxExponent)
 		return
 	}
 	if m.choice.Exponent = exponent; exponent == m.Dataset.Facts.Method.PowerExponent {
@@ -233,9 +233,9 @@ func (m *Model) exponent(text string) {
 	}
 }
 
-// included reports whether a block takes part as published.
-func (m *Model) included(session, block string) (in, known bool) {
-	if r := m.asRead.Session(session); r != nil {
+// publishedInclusion reports whether a block takes part as published.
+func (m *Model) publishedInclusion(session, block string) (in, known bool) {
+	if r := m.published.Session(session); r != nil {
 		for _, b := range r.Blocks {
 			if b.Block == block {
 				return b.Included, true
@@ -261,14 +261,14 @@ func (m *Model) Follow(fragment string) {
 	if !slices.Contains(m.Levels(), c.Level) && c.Level != "" {
 		unread, c.Level = append(unread, "level "+c.Level), ""
 	}
-	beside := c.Beside
-	c.Beside = nil
+	beside := c.Overlaid
+	c.Overlaid = nil
 	for _, id := range beside {
-		if m.Dataset.Session(id) == nil || len(c.Beside) == MostBeside {
+		if m.Dataset.Session(id) == nil || len(c.Overlaid) == MaxOverlaid {
 			unread = append(unread, "session "+id)
 			continue
 		}
-		c.Beside = append(c.Beside, id)
+		c.Overlaid = append(c.Overlaid, id)
 	}
 	if c.Drift == m.Dataset.Facts.Method.Drift {
 		c.Drift = ""
@@ -281,15 +281,15 @@ func (m *Model) Follow(fragment string) {
 			c.Trim[p] = units.Missing
 		}
 	}
-	flips := c.Flips
-	c.Flips = nil
+	flips := c.Blocks
+	c.Blocks = nil
 	for _, f := range flips {
-		published, known := m.included(f.Session, f.Block)
+		published, known := m.publishedInclusion(f.Session, f.Block)
 		if !known {
 			unread = append(unread, "block "+f.Session+"/"+f.Block)
 			continue
 		}
-		c = c.flipped(f, published)
+		c = c.withBlock(f, published)
 	}
 	m.choice, m.undo, m.lastAction, m.Notice = c, nil, "", ""
 	if len(unread) > 0 {

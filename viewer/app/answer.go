@@ -20,8 +20,8 @@ type row map[string]string
 
 func (r row) same(other row) bool { return maps.Equal(r, other) }
 
-// rowsOf reads a derived table.
-func rowsOf(table []byte) ([]row, error) {
+// parseTable reads a derived table.
+func parseTable(table []byte) ([]row, error) {
 	records, err := csv.NewReader(bytes.NewReader(table)).ReadAll()
 	if err != nil || len(records) == 0 {
 		return nil, fmt.Errorf("a published table cannot be read: %w", errors.Join(err, errors.New("publish the site again")))
@@ -53,7 +53,7 @@ func (r row) count(heading string) int {
 // readComparisons reads the published answer back: the comparisons as far as they
 // are shown, with the decimals that the table has, the rankings, and the headline.
 func readComparisons(bundle *load.Bundle) (compare.Result, error) {
-	rows, err := rowsOf(bundle.Derived[load.ComparisonsTable])
+	rows, err := parseTable(bundle.Derived[load.ComparisonsTable])
 	if err != nil {
 		return compare.Result{}, err
 	}
@@ -102,8 +102,8 @@ func readRanking(result *compare.Result, outcome trial.Outcome, published load.R
 	return r
 }
 
-// says reports whether a published answer has the headline and the order of a result.
-func says(a *load.Answer, r *compare.Result) bool {
+// matchesAnswer reports whether a published answer has the headline and the order of a result.
+func matchesAnswer(a *load.Answer, r *compare.Result) bool {
 	if a.Headline != r.Verdict.Headline || len(a.Rankings) != len(r.Rankings) {
 		return false
 	}

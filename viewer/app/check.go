@@ -23,20 +23,20 @@ const (
 	Differs                // made here, the bytes are others than the index names
 	Altered                // made here as the index names it, but the site serves other bytes
 	Unpublished            // made here, not named by the index
-	Unmade                 // named by the index, not made here
+	NotDerived             // named by the index, not made here
 )
 
 // TableCheck is the comparison of one derived table, by name relative to the
 // folder of tables.
 type TableCheck struct {
-	Name            string
-	State           TableState
-	Published, Here string // SHA-256 in hexadecimal, of the published table and of the one made here; "" for none
+	Name                  string
+	State                 TableState
+	Published, Recomputed string // SHA-256 in hexadecimal, of the published table and of the one made here; "" for none
 
 	// The first line that differs, counting from 1, as published and as made
 	// here; 0 when there is nothing to compare.
-	Line                    int
-	LinePublished, LineHere string
+	Line                          int
+	LinePublished, LineRecomputed string
 }
 
 // Check is the comparison of all tables, sorted by name.
@@ -60,7 +60,7 @@ func checkTables(bundle *load.Bundle, tables []derive.Table) Check {
 		delete(made, name)
 	}
 	for name, text := range made { // sorted below
-		check = append(check, TableCheck{Name: name, State: Unpublished, Here: checksum.SHA256(text)})
+		check = append(check, TableCheck{Name: name, State: Unpublished, Recomputed: checksum.SHA256(text)})
 	}
 	sort.Slice(check, func(i, j int) bool { return check[i].Name < check[j].Name })
 	return check
@@ -71,18 +71,18 @@ func checkTables(bundle *load.Bundle, tables []derive.Table) Check {
 func checkTable(name, hash string, served, made []byte) TableCheck {
 	t := TableCheck{Name: name, Published: hash}
 	if made == nil {
-		t.State = Unmade
+		t.State = NotDerived
 		return t
 	}
-	t.Here = checksum.SHA256(made)
+	t.Recomputed = checksum.SHA256(made)
 	switch {
-	case t.Here != hash:
+	case t.Recomputed != hash:
 		t.State = Differs
 	case served != nil && checksum.SHA256(served) != hash:
 		t.State, t.Published = Altered, checksum.SHA256(served)
 	}
 	if t.State != Identical && served != nil {
-		t.Line, t.LinePublished, t.LineHere = firstDifference(served, made)
+		t.Line, t.LinePublished, t.LineRecomputed = firstDifference(served, made)
 	}
 	return t
 }

@@ -14,7 +14,7 @@ import (
 // changes the analysis.
 type Choice struct {
 	Session   string
-	Beside    []string        // more sessions whose traces are laid over it, at most [MostBeside]
+	Overlaid  []string        // more sessions whose traces are drawn over it, at most [MaxOverlaid]
 	View      [2]float64      // stretch of the traces in view, seconds from block start; missing for all
 	Channels  []trial.Channel // in channel order; nil for those that decide
 	Outcome   string          // id; "" for the one that decides at each level
@@ -23,18 +23,18 @@ type Choice struct {
 	Drift     string  // how a drift is modelled
 	Exponent  float64 // of the adjustment to equal effort
 	Reference string
-	Flips     []Flip // sorted; only blocks that are otherwise than published
-	Imperial  bool   // shown in miles, feet and °F
+	Blocks    []BlockChoice // sorted; only blocks that are otherwise than published
+	Imperial  bool          // shown in miles, feet and °F
 }
 
-// MostBeside is how many sessions may be laid over the one looked at.
-const MostBeside = 3
+// MaxOverlaid is how many sessions may be drawn over the one looked at.
+const MaxOverlaid = 3
 
-// Flip puts one block in or out, against what was published, for a reason that
+// BlockChoice puts one block in or out, against what was published, for a reason that
 // the reader may have written down.
-type Flip struct {
+type BlockChoice struct {
 	Session, Block string
-	In             bool
+	Included       bool
 	Reason         string
 }
 
@@ -43,9 +43,9 @@ type TrimPart int
 
 // The parts of a trim.
 const (
-	Head TrimPart = iota
-	Tail
-	HeartRateHead
+	TrimStart TrimPart = iota
+	TrimEnd
+	HeartRateTrimStart
 	TrimCount
 )
 
@@ -59,7 +59,7 @@ func (p TrimPart) Of(t *trial.Trim) *float64 {
 	return [TrimCount]*float64{&t.HeadS, &t.TailS, &t.HeartRateHeadS}[p]
 }
 
-func trimNamed(key string) (TrimPart, bool) {
+func trimPartNamed(key string) (TrimPart, bool) {
 	p := slices.Index(trimKeys[:], key)
 	return TrimPart(max(p, 0)), p >= 0
 }
@@ -77,24 +77,24 @@ func (c Choice) Changed() bool {
 			return true
 		}
 	}
-	return c.Reference != "" || c.Drift != "" || units.Known(c.Exponent) || len(c.Flips) > 0
+	return c.Reference != "" || c.Drift != "" || units.Known(c.Exponent) || len(c.Blocks) > 0
 }
 
 // Equal reports whether two choices are the same.
 func (c Choice) Equal(d Choice) bool { return c.Fragment() == d.Fragment() }
 
-// flipped returns c with one block put in, put out, or left as published.
-func (c Choice) flipped(f Flip, published bool) Choice {
-	c.Flips = slices.DeleteFunc(slices.Clone(c.Flips), func(old Flip) bool { return old.Session == f.Session && old.Block == f.Block })
-	if f.In != published {
-		c.Flips = append(c.Flips, f)
+// withBlock returns c with one block put in, put out, or left as published.
+func (c Choice) withBlock(f BlockChoice, published bool) Choice {
+	c.Blocks = slices.DeleteFunc(slices.Clone(c.Blocks), func(old BlockChoice) bool { return old.Session == f.Session && old.Block == f.Block })
+	if f.Included != published {
+		c.Blocks = append(c.Blocks, f)
 	}
-	sortFlips(c.Flips)
+	sortBlockChoices(c.Blocks)
 	return c
 }
 
-// sortFlips puts flips in the order in which they are written.
-func sortFlips(flips []Flip) {
+// sortBlockChoices puts flips in the order in which they are written.
+func sortBlockChoices(flips []BlockChoice) {
 	sort.Slice(flips, func(i, j int) bool {
 		a, b := flips[i], flips[j]
 		return cmp.Or(cmp.Compare(a.Session, b.Session), cmp.Compare(a.Block, b.Block)) < 0
@@ -112,10 +112,10 @@ func withChannel(list []trial.Channel, one trial.Channel, in bool) []trial.Chann
 	return channels
 }
 
-// Flip returns what c says about a block, nil when that is as published.
-func (c Choice) Flip(session, block string) *Flip {
-	for i := range c.Flips {
-		if f := &c.Flips[i]; f.Session == session && f.Block == block {
+// BlockChoice returns what c says about a block, nil when that is as published.
+func (c Choice) BlockChoice(session, block string) *BlockChoice {
+	for i := range c.Blocks {
+		if f := &c.Blocks[i]; f.Session == session && f.Block == block {
 			return f
 		}
 	}

@@ -10,7 +10,7 @@ import (
 // The keys of a fragment, in the order they are written.
 const (
 	keySession   = "session"
-	keyBeside    = "beside"
+	keyOverlaid  = "beside"
 	keyView      = "view"
 	keyChannels  = "channels"
 	keyOutcome   = "outcome"
@@ -36,12 +36,12 @@ func (c Choice) Fragment() string {
 	}
 	add(keySession, escape(c.Session))
 	var beside, channels []string
-	for _, session := range c.Beside {
+	for _, session := range c.Overlaid {
 		beside = append(beside, escape(session))
 	}
-	add(keyBeside, beside...)
+	add(keyOverlaid, beside...)
 	if units.Known(c.View[0]) {
-		add(keyView, seconds(c.View[0]), seconds(c.View[1]))
+		add(keyView, FormatSeconds(c.View[0]), FormatSeconds(c.View[1]))
 	}
 	for _, channel := range c.Channels {
 		channels = append(channels, channel.Info().Column)
@@ -50,23 +50,23 @@ func (c Choice) Fragment() string {
 	add(keyOutcome, escape(c.Outcome))
 	add(keyLevel, escape(c.Level))
 	for p := range TrimCount {
-		add(p.Key(), seconds(c.Trim[p]))
+		add(p.Key(), FormatSeconds(c.Trim[p]))
 	}
 	add(keyDrift, c.Drift)
-	add(keyExponent, seconds(c.Exponent))
+	add(keyExponent, FormatSeconds(c.Exponent))
 	add(keyReference, escape(c.Reference))
-	add(keyIn, c.blocks(true)...)
-	add(keyOut, c.blocks(false)...)
+	add(keyIn, c.blockNames(true)...)
+	add(keyOut, c.blockNames(false)...)
 	if c.Imperial {
 		add(keyUnits, imperial)
 	}
 	return strings.Join(parts, "&")
 }
 
-func (c Choice) blocks(in bool) []string {
+func (c Choice) blockNames(in bool) []string {
 	var names []string
-	for _, f := range c.Flips {
-		if f.In == in {
+	for _, f := range c.Blocks {
+		if f.Included == in {
 			name := escape(f.Session) + "/" + escape(f.Block)
 			if f.Reason != "" {
 				name += "/" + escape(f.Reason)
@@ -77,8 +77,8 @@ func (c Choice) blocks(in bool) []string {
 	return names
 }
 
-// seconds writes a length in seconds without needless decimals; "" if missing.
-func seconds(s float64) string {
+// FormatSeconds writes a length in seconds without needless decimals; "" if missing.
+func FormatSeconds(s float64) string {
 	text := units.FormatDecimal(s, 3)
 	if strings.Contains(text, ".") {
 		text = strings.TrimSuffix(strings.TrimRight(text, "0"), ".")
@@ -97,14 +97,14 @@ func ParseFragment(text string) (c Choice, unread []string) {
 			unread = append(unread, unescape(part))
 		}
 	}
-	sortFlips(c.Flips)
+	sortBlockChoices(c.Blocks)
 	return c, unread
 }
 
 func (c *Choice) set(key, value string) bool {
-	if p, ok := trimNamed(key); ok {
+	if p, ok := trimPartNamed(key); ok {
 		cut, err := units.ParseDecimal(value)
-		if err != nil || cut < 0 || cut > longestTrim {
+		if err != nil || cut < 0 || cut > maxTrim {
 			return false
 		}
 		c.Trim[p] = units.Round(cut, 3)
@@ -125,7 +125,7 @@ func (c *Choice) set(key, value string) bool {
 		c.Drift = value
 		return value == trial.DriftLinear || value == trial.DriftNone
 	case keyExponent:
-		exponent, ok := exponentOf(value)
+		exponent, ok := parseExponent(value)
 		c.Exponent = exponent
 		return ok
 	case keyView:
@@ -133,14 +133,14 @@ func (c *Choice) set(key, value string) bool {
 	case keyUnits:
 		c.Imperial = value == imperial
 		return c.Imperial
-	case keyBeside:
+	case keyOverlaid:
 		for _, id := range strings.Split(value, ",") {
-			c.Beside = append(c.Beside, unescape(id))
+			c.Overlaid = append(c.Overlaid, unescape(id))
 		}
 	case keyChannels:
 		return c.setChannels(value)
 	case keyIn, keyOut:
-		return c.setFlips(value, key == keyIn)
+		return c.setBlocks(value, key == keyIn)
 	default:
 		return false
 	}
@@ -158,15 +158,15 @@ func (c *Choice) setChannels(value string) bool {
 	return true
 }
 
-func (c *Choice) setFlips(value string, in bool) bool {
+func (c *Choice) setBlocks(value string, in bool) bool {
 	for _, name := range strings.Split(value, ",") {
 		session, block, ok := strings.Cut(name, "/")
 		block, reason, _ := strings.Cut(block, "/")
-		f := Flip{unescape(session), unescape(block), in, reasonOf(unescape(reason))}
-		if !ok || f.Session == "" || f.Block == "" || c.Flip(f.Session, f.Block) != nil {
+		f := BlockChoice{unescape(session), unescape(block), in, clipReason(unescape(reason))}
+		if !ok || f.Session == "" || f.Block == "" || c.BlockChoice(f.Session, f.Block) != nil {
 			return false
 		}
-		c.Flips = append(c.Flips, f)
+		c.Blocks = append(c.Blocks, f)
 	}
 	return true
 }

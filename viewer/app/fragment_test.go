@@ -17,10 +17,10 @@ func TestFragment(t *testing.T) {
 		t.Errorf("nothing chosen gives %q, changed %v", c.Fragment(), c.Changed())
 	}
 	c = Choice{
-		Session: "2026-05-03", Beside: []string{"b", "c,d"}, View: [2]float64{60, 90.5},
+		Session: "2026-05-03", Overlaid: []string{"b", "c,d"}, View: [2]float64{60, 90.5},
 		Channels: []trial.Channel{trial.PowerW, trial.HeartRateBpm}, Outcome: "cadence", Level: "power 270", Reference: "a&b=c",
 		Trim: [TrimCount]float64{90, units.Missing, 0.5}, Drift: "none", Exponent: 0.9,
-		Flips: []Flip{{Session: "2026-05-03", Block: "4", Reason: "wind, a dog"}, {Session: "2026-05-03", Block: "x/y,z", In: true}},
+		Blocks: []BlockChoice{{Session: "2026-05-03", Block: "4", Reason: "wind, a dog"}, {Session: "2026-05-03", Block: "x/y,z", Included: true}},
 	}
 	want := "session=2026-05-03&beside=b,c%2Cd&view=60,90.5&channels=power_w,heart_rate_bpm&outcome=cadence&level=power%20270&head_s=90&heart_rate_head_s=0.5" +
 		"&drift=none&power_exponent=0.9&reference=a%26b%3Dc&in=2026-05-03/x%2Fy%2Cz&out=2026-05-03/4/wind%2C%20a%20dog"
@@ -35,11 +35,11 @@ func TestFragment(t *testing.T) {
 func TestParseFragmentLeavesOutWhatItCannotRead(t *testing.T) {
 	for _, part := range []string{"head_s=-1", "head_s=abc", "head_s=", "head_s=1e3", "tail_s=86401", "channels=power", "channels=", "outcome=joy", "out=x", "out=/1", "out=s/", "in=s/1,s/1", "colour=red", "session=", "reference=", "drift=some", "power_exponent=-1", "power_exponent=9", "view=5", "view=9,5", "="} {
 		c, unread := ParseFragment("tail_s=30&" + part)
-		if len(unread) != 1 || c.Trim[Tail] != 30 && !strings.HasPrefix(part, "tail_s") {
+		if len(unread) != 1 || c.Trim[TrimEnd] != 30 && !strings.HasPrefix(part, "tail_s") {
 			t.Errorf("%q: unread %q, choice %q", part, unread, c.Fragment())
 		}
 	}
-	if c, unread := ParseFragment("&&tail_s=30&"); len(unread) != 0 || c.Trim[Tail] != 30 {
+	if c, unread := ParseFragment("&&tail_s=30&"); len(unread) != 0 || c.Trim[TrimEnd] != 30 {
 		t.Errorf("empty parts are not passed over: %q", unread)
 	}
 }
@@ -63,7 +63,7 @@ func TestFragmentsReadBack(t *testing.T) {
 		c.Session, c.Reference = rapid.String().Draw(t, "session"), rapid.String().Draw(t, "reference")
 		for p := range TrimCount {
 			if rapid.Bool().Draw(t, "cut") {
-				c.Trim[p] = units.Round(rapid.Float64Range(0, longestTrim).Draw(t, "seconds"), 3)
+				c.Trim[p] = units.Round(rapid.Float64Range(0, maxTrim).Draw(t, "seconds"), 3)
 			}
 		}
 		for channel := range trial.ChannelCount {
@@ -71,10 +71,10 @@ func TestFragmentsReadBack(t *testing.T) {
 		}
 		for range rapid.IntRange(0, 5).Draw(t, "flips") {
 			in := rapid.Bool().Draw(t, "in")
-			c = c.flipped(Flip{name.Draw(t, "in session"), name.Draw(t, "block"), in, reasonOf(name.Draw(t, "reason"))}, !in)
+			c = c.withBlock(BlockChoice{name.Draw(t, "in session"), name.Draw(t, "block"), in, clipReason(name.Draw(t, "reason"))}, !in)
 		}
 		back, unread := ParseFragment(c.Fragment())
-		if len(unread) > 0 || !back.Equal(c) || len(back.Flips) != len(c.Flips) {
+		if len(unread) > 0 || !back.Equal(c) || len(back.Blocks) != len(c.Blocks) {
 			t.Fatalf("%q reads as %q, unread %q", c.Fragment(), back.Fragment(), unread)
 		}
 	})

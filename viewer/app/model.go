@@ -16,49 +16,49 @@ import (
 // done through its methods; [Model.Do] and [Model.Follow] change it, and
 // [Model.Recompute] brings the results up to date afterwards.
 type Model struct {
-	Bundle   *load.Bundle
-	Dataset  *trial.Dataset // as published
-	Check    Check          // of every table; none while the bundle is not whole
-	Partly   Part           // what was derived of a bundle that is not whole
-	Misled   bool           // the answer that the index gives is not the one that is derived
-	Lasting  bool           // the store keeps files for the next visit
-	Width    figure.Width   // the width that figures are drawn for
-	Notice   string         // what could not be done as asked; "" if nothing
-	Fetching string         // how far fetching has come; "" while nothing is fetched
+	Bundle        *load.Bundle
+	Dataset       *trial.Dataset // as published
+	Check         Check          // of every table; none while the bundle is not whole
+	Partial       PartialResult  // what was derived of a bundle that is not whole
+	AnswerDiffers bool           // the answer that the index gives is not the one that is derived
+	Persistent    bool           // the store keeps files for the next visit
+	Width         figure.Width   // the width that figures are drawn for
+	Notice        string         // what could not be done as asked; "" if nothing
+	Fetching      string         // how far fetching has come; "" while nothing is fetched
 
-	// Summarised counts the blocks that were summarised for a choice so far: a change
+	// SummarisedBlocks counts the blocks that were summarised for a choice so far: a change
 	// must cost no more of them than it bears on.
-	Summarised int
+	SummarisedBlocks int
 
-	choice     Choice
-	undo       *Choice // what the choice was before the last kind of action
-	lastAction string
-	inputs     []plaintext.Input
-	again      *derive.Again
-	recordings map[string][]trial.Recording
-	prepared   map[string]*derive.Prepared
-	published  []derive.SessionResult
-	sessions   []sessionRun // under the choice
-	asRead     *derive.Result
-	turned     *derive.Result // as published but for the reference shoe
-	turnedTo   direction      // what that was made from
-	yours      *derive.Result
-	label      func(shoe string) string
-	lines      map[lineKey][]figure.TraceLine
-	own        *Own
-	ownNotice  string
-	views      []SavedView
-	naming     string      // what the next one is to be called
-	analysed   analysisKey // what the results were made from
-	panels     map[trial.Channel]cachedPanel
-	swatches   map[int]string
-	cursor     float64 // seconds from block start; missing for none
+	choice            Choice
+	undo              *Choice // what the choice was before the last kind of action
+	lastAction        string
+	inputs            []plaintext.Input
+	again             *derive.Again
+	recordings        map[string][]trial.Recording
+	prepared          map[string]*derive.Prepared
+	publishedSessions []derive.SessionResult
+	changedSessions   []cachedSession // under the choice
+	published         *derive.Result
+	rebased           *derive.Result // as published but for the reference shoe
+	rebasedOn         comparisonKey  // what that was made from
+	yours             *derive.Result
+	label             func(shoe string) string
+	lines             map[lineKey][]figure.TraceLine
+	own               *OwnRecording
+	ownNotice         string
+	views             []SavedView
+	viewName          string      // what the next one is to be called
+	analysed          analysisKey // what the results were made from
+	panels            map[trial.Channel]cachedPanel
+	swatches          map[int]string
+	cursor            float64 // seconds from block start; missing for none
 }
 
-// Unreadable is the error for a bundle whose text cannot be read.
-type Unreadable struct{ Problems []trial.Problem }
+// ReadError is the error for a bundle whose text cannot be read.
+type ReadError struct{ Problems []trial.Problem }
 
-func (u *Unreadable) Error() string {
+func (u *ReadError) Error() string {
 	text := "the published dataset cannot be read: " + u.Problems[0].Error()
 	if more := len(u.Problems) - 1; more > 0 {
 		text += fmt.Sprintf(", and %d more problems", more)
@@ -73,7 +73,7 @@ func (u *Unreadable) Error() string {
 func Open(bundle *load.Bundle, step func(done, of int)) (*Model, error) {
 	folder, problems := plaintext.Read(bundle.Files, plaintext.ReadJSON)
 	if len(problems) > 0 {
-		return nil, &Unreadable{problems}
+		return nil, &ReadError{problems}
 	}
 	inputs, err := folder.Inputs()
 	if err != nil {
@@ -93,20 +93,20 @@ func Open(bundle *load.Bundle, step func(done, of int)) (*Model, error) {
 		}
 		m.recordings[s.ID] = recordings
 		m.prepared[s.ID] = derive.Prepare(m.Dataset, recordings)
-		m.published = append(m.published, m.prepared[s.ID].Session(m.Dataset, s))
+		m.publishedSessions = append(m.publishedSessions, m.prepared[s.ID].Session(m.Dataset, s))
 		step(i+1, len(m.Dataset.Sessions))
 	}
 	if len(problems) > 0 {
-		return nil, &Unreadable{problems}
+		return nil, &ReadError{problems}
 	}
-	if bundle.Whole() {
-		m.asRead = derive.Assemble(m.Dataset, m.published, m.inputs)
-		m.Check = checkTables(bundle, m.asRead.Tables)
-		m.Misled = bundle.Index.Answer != nil && !says(bundle.Index.Answer, &m.asRead.Compare)
+	if bundle.Complete() {
+		m.published = derive.Assemble(m.Dataset, m.publishedSessions, m.inputs)
+		m.Check = checkTables(bundle, m.published.Tables)
+		m.AnswerDiffers = bundle.Index.Answer != nil && !matchesAnswer(bundle.Index.Answer, &m.published.Compare)
 	} else if err := m.readAnswer(); err != nil {
 		return nil, err
 	}
-	m.sessions = make([]sessionRun, len(m.published))
+	m.changedSessions = make([]cachedSession, len(m.publishedSessions))
 	m.Recompute()
 	return m, nil
 }
@@ -115,7 +115,7 @@ func Open(bundle *load.Bundle, step func(done, of int)) (*Model, error) {
 func (m *Model) Choice() Choice { return m.choice }
 
 // Published returns the results under the published method.
-func (m *Model) Published() *derive.Result { return m.asRead }
+func (m *Model) Published() *derive.Result { return m.published }
 
 // Yours returns the results under the reader's choice; they are the published
 // ones as long as nothing is changed.

@@ -41,7 +41,7 @@ func do(m *Model, pairs ...string) {
 // first returns the words of the first row, published and yours.
 func first(m *Model) (published, yours string) {
 	row := m.Rows()[0]
-	return Words(row.Published), Words(row.Yours)
+	return EstimateText(row.Published), EstimateText(row.Yours)
 }
 
 func TestOpenFindsThePublishedTables(t *testing.T) {
@@ -64,7 +64,7 @@ func TestOpenSaysWhatCannotBeRead(t *testing.T) {
 	}
 	bundle.Files["shoes.csv"] = []byte("id,label,mass_g\narden,Arden,\"2\n")
 	_, err = Open(bundle, func(int, int) {})
-	var unreadable *Unreadable
+	var unreadable *ReadError
 	if !errors.As(err, &unreadable) || !strings.Contains(err.Error(), "shoes.csv:2") || !strings.Contains(err.Error(), "tell whoever published") {
 		t.Errorf("a broken register gives %v", err)
 	}
@@ -114,10 +114,10 @@ func TestBlocksOutAndIn(t *testing.T) {
 	m := opened(t)
 	do(m, DoSession, example.Second, On(DoBlock, example.Second+"/1"), "false")
 	block := m.Yours().Session(example.Second).Blocks[0]
-	if block.Included || block.Reason != PutOut {
+	if block.Included || block.Reason != ReasonExcluded {
 		t.Errorf("a block put out: %v, %q", block.Included, block.Reason)
 	}
-	if m.published[1].Blocks[0].Included != true || m.Dataset.Sessions[1].Blocks[0].Excluded {
+	if m.publishedSessions[1].Blocks[0].Included != true || m.Dataset.Sessions[1].Blocks[0].Excluded {
 		t.Error("putting a block out changed what was published")
 	}
 	do(m, On(DoBlock, example.Second+"/1"), "true")
@@ -137,7 +137,7 @@ func TestHeldBlockPutIn(t *testing.T) {
 	}
 	do(m, On(DoBlock, example.Second+"/"+example.Held), "true")
 	result := m.Yours().Session(example.Second)
-	if block := result.Blocks[4]; !block.Included || !strings.Contains(block.Reason, PutIn) {
+	if block := result.Blocks[4]; !block.Included || !strings.Contains(block.Reason, ReasonIncluded) {
 		t.Errorf("the held block put in: %v, %q", block.Included, block.Reason)
 	}
 	if block := result.Blocks[5]; block.Included || block.Reason != "stopped for a dog" {
@@ -183,8 +183,8 @@ func TestReferenceTurnsThePublishedToo(t *testing.T) {
 	m := opened(t)
 	do(m, DoReference, "birk")
 	for _, row := range m.Rows() {
-		if row.Published == nil || row.Yours == nil || row.Moved() {
-			t.Errorf("another reference alone moved %s against %s: %s, %s", row.Shoe, row.Reference, Words(row.Published), Words(row.Yours))
+		if row.Published == nil || row.Yours == nil || row.Changed() {
+			t.Errorf("another reference alone moved %s against %s: %s, %s", row.Shoe, row.Reference, EstimateText(row.Published), EstimateText(row.Yours))
 		}
 	}
 	if row := m.Rows()[0]; row.Reference != "birk" {
@@ -239,8 +239,8 @@ func TestFollow(t *testing.T) {
 func TestOnlyTouchedSessionsRunAgain(t *testing.T) {
 	m := opened(t)
 	do(m, On(DoBlock, example.First+"/1"), "false")
-	if !m.sessions[0].done || m.sessions[1].done || m.sessions[2].done {
-		t.Errorf("sessions run again: %v, %v, %v", m.sessions[0].done, m.sessions[1].done, m.sessions[2].done)
+	if !m.changedSessions[0].done || m.changedSessions[1].done || m.changedSessions[2].done {
+		t.Errorf("sessions run again: %v, %v, %v", m.changedSessions[0].done, m.changedSessions[1].done, m.changedSessions[2].done)
 	}
 }
 
@@ -274,8 +274,8 @@ func TestTraces(t *testing.T) {
 		t.Errorf("the last channel can be hidden: %v, %q", m.Channels(), m.Notice)
 	}
 	do(m, DoSession, example.ByHand)
-	if len(m.Recorded()) != 0 {
-		t.Errorf("a session without recordings has %v", m.Recorded())
+	if len(m.RecordedChannels()) != 0 {
+		t.Errorf("a session without recordings has %v", m.RecordedChannels())
 	}
 }
 
@@ -294,7 +294,7 @@ func TestCheckTable(t *testing.T) {
 		"made otherwise, not served": {hash, nil, other, Differs, 0},
 		"served otherwise":           {hash, other, text, Altered, 2},
 		"served shorter":             {hash, []byte("a\n"), text, Altered, 2},
-		"not made":                   {hash, text, nil, Unmade, 0},
+		"not made":                   {hash, text, nil, NotDerived, 0},
 	} {
 		got := checkTable("x.csv", c.hash, c.served, c.made)
 		if got.State != c.state || got.Line != c.line {
@@ -314,13 +314,13 @@ func TestCheckTable(t *testing.T) {
 
 func TestLabelsAndPlaces(t *testing.T) {
 	m := opened(t)
-	if m.ShoePlace("birk") != 1 || m.ShoePlace("unknown") != figure.NoShoe {
-		t.Errorf("places %d, %d", m.ShoePlace("birk"), m.ShoePlace("unknown"))
+	if m.ShoeIndex("birk") != 1 || m.ShoeIndex("unknown") != figure.NoShoe {
+		t.Errorf("places %d, %d", m.ShoeIndex("birk"), m.ShoeIndex("unknown"))
 	}
-	if Words(nil) != "not estimable" || !strings.Contains(figure.Visible(m.ShoeLabel("arden")), "<b>") {
-		t.Errorf("%q, %q", Words(nil), m.ShoeLabel("arden"))
+	if EstimateText(nil) != "not estimable" || !strings.Contains(figure.Visible(m.ShoeLabel("arden")), "<b>") {
+		t.Errorf("%q, %q", EstimateText(nil), m.ShoeLabel("arden"))
 	}
-	if Seconds(units.Missing) != "" || Seconds(90) != "90" || Seconds(1.5) != "1.5" || Seconds(0) != "0" || Seconds(100) != "100" {
+	if FormatSeconds(units.Missing) != "" || FormatSeconds(90) != "90" || FormatSeconds(1.5) != "1.5" || FormatSeconds(0) != "0" || FormatSeconds(100) != "100" {
 		t.Error("seconds are written with needless decimals")
 	}
 }

@@ -11,10 +11,10 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// Own is a recording that the reader brought. It is compared by itself, under the
+// OwnRecording is a recording that the reader brought. It is compared by itself, under the
 // reader's choice of method, and is no part of the published dataset. Nothing of
 // it leaves the program but to the browser's own store.
-type Own struct {
+type OwnRecording struct {
 	Name    string
 	Effort  trial.Effort
 	Target  string
@@ -28,7 +28,7 @@ type Own struct {
 	samples  *trial.Samples
 	prepared *derive.Prepared // nil until they are first compared
 	stale    bool             // the result is not of what the rows say
-	look     ownLook
+	view     ownView
 }
 
 // OwnBlock is one block as typed: the shoe's name, and seconds or m:ss. A block
@@ -48,33 +48,33 @@ const (
 
 // Actions on the reader's own recording.
 const (
-	DoOwnEffort = "own-effort"
-	DoOwnTarget = "own-target"
-	DoOwnCell   = "own-cell" // on row/cell, both counted from 0
-	DoOwnEdge   = "own-edge" // the same; value seconds from the start of the recording
-	DoOwnMore   = "own-more" // one more block
-	DoOwnLess   = "own-less" // without the last one
-	DoOwnForget = "own-forget"
-	DoOwnZoom   = "own-zoom" // see [Zooms]
-	DoOwnView   = "own-view" // value from,to in seconds
-	DoOwnAt     = "own-at"   // value seconds from the start, blank for none
+	DoOwnEffort      = "own-effort"
+	DoOwnTarget      = "own-target"
+	DoOwnCell        = "own-cell" // on row/cell, both counted from 0
+	DoOwnEdge        = "own-edge" // the same; value seconds from the start of the recording
+	DoOwnAddBlock    = "own-more" // one more block
+	DoOwnRemoveBlock = "own-less" // without the last one
+	DoOwnDelete      = "own-forget"
+	DoOwnZoom        = "own-zoom" // see [Zooms]
+	DoOwnView        = "own-view" // value from,to in seconds
+	DoOwnCursor      = "own-at"   // value seconds from the start, blank for none
 )
 
-// mostOwn is how many blocks one recording may be cut into.
-const mostOwn = 60
+// maxOwnBlocks is how many blocks one recording may be cut into.
+const maxOwnBlocks = 60
 
 // Own returns the reader's own recording, nil when there is none.
-func (m *Model) Own() *Own { return m.own }
+func (m *Model) Own() *OwnRecording { return m.own }
 
 // OwnNotice says how the last file that the reader brought fared.
 func (m *Model) OwnNotice() string { return m.ownNotice }
 
-// SayOwn sets what [Model.OwnNotice] returns.
-func (m *Model) SayOwn(notice string) { m.ownNotice = notice }
+// SetOwnNotice sets what [Model.OwnNotice] returns.
+func (m *Model) SetOwnNotice(notice string) { m.ownNotice = notice }
 
-// Readable reports whether a file's first line is that of a recording in this
+// InOurFormat reports whether a file's first line is that of a recording in this
 // project's form; every other file has to be converted first.
-func Readable(content []byte) bool {
+func InOurFormat(content []byte) bool {
 	line, _, _ := strings.Cut(string(content[:min(len(content), 1024)]), "\n")
 	elapsed := false
 	for _, heading := range strings.Split(strings.TrimSpace(strings.TrimPrefix(line, "\ufeff")), ",") {
@@ -87,12 +87,12 @@ func Readable(content []byte) bool {
 	return elapsed
 }
 
-// Bring takes a recording in this project's form: CSV with elapsed_s and at least
+// OpenOwn takes a recording in this project's form: CSV with elapsed_s and at least
 // one channel. Blocks are proposed ones, on each line start, end and a note; where
 // there are none they are proposed from changes of effort. Notes are what a reader
 // should know, one on each line. What cannot be read leaves everything as it was
 // and says why.
-func (m *Model) Bring(name string, text []byte, blocks, notes string) bool {
+func (m *Model) OpenOwn(name string, text []byte, blocks, notes string) bool {
 	samples, problems := plaintext.ReadSamples(text, name)
 	if len(problems) > 0 {
 		m.ownNotice = "The recording cannot be read: " + problems[0].Error()
@@ -102,14 +102,14 @@ func (m *Model) Bring(name string, text []byte, blocks, notes string) bool {
 		m.ownNotice += ". Mend the file, or export it again, and bring it once more."
 		return false
 	}
-	m.own = &Own{Name: name, text: text, samples: samples, Notes: lines(notes), stale: true}
+	m.own = &OwnRecording{Name: name, text: text, samples: samples, Notes: splitLines(notes), stale: true}
 	m.own.propose(blocks)
-	m.ownNotice = fmt.Sprintf("%q is read, %d samples, %d blocks proposed. It stays in this browser.", name, samples.Len(), m.own.proposed())
+	m.ownNotice = fmt.Sprintf("%q is read, %d samples, %d blocks proposed. It stays in this browser.", name, samples.Len(), m.own.proposedBlocks())
 	return true
 }
 
-// lines parts a text into its lines; none of an empty one.
-func lines(text string) []string {
+// splitLines splits a text into its lines; none of an empty one.
+func splitLines(text string) []string {
 	if text == "" {
 		return nil
 	}
@@ -123,7 +123,7 @@ func (m *Model) doOwn(kind, what, value string) {
 		return
 	}
 	switch kind {
-	case DoOwnForget:
+	case DoOwnDelete:
 		m.own, m.ownNotice = nil, "Your recording is deleted from this browser."
 		return
 	case DoOwnEffort:
@@ -131,22 +131,22 @@ func (m *Model) doOwn(kind, what, value string) {
 		o.proposeTarget()
 	case DoOwnTarget:
 		o.Target = value
-	case DoOwnMore:
-		o.Rows = append(o.Rows, OwnBlock{})[:min(len(o.Rows)+1, mostOwn)]
-	case DoOwnLess:
+	case DoOwnAddBlock:
+		o.Rows = append(o.Rows, OwnBlock{})[:min(len(o.Rows)+1, maxOwnBlocks)]
+	case DoOwnRemoveBlock:
 		o.Rows = o.Rows[:max(len(o.Rows)-1, 2)]
 	case DoOwnCell:
-		o.write(what, value)
+		o.setCell(what, value)
 	case DoOwnEdge:
 		if at, err := units.ParseDecimal(value); err == nil {
-			o.write(what, units.FormatClock(min(max(at, 0), o.Span())))
+			o.setCell(what, units.FormatClock(min(max(at, 0), o.Span())))
 		}
 	}
 	o.stale = true
 }
 
-// write fills one cell, named row/cell.
-func (o *Own) write(what, value string) {
+// setCell fills one cell, named row/cell.
+func (o *OwnRecording) setCell(what, value string) {
 	row, cell, _ := strings.Cut(what, "/")
 	i, errRow := strconv.Atoi(row)
 	j, errCell := strconv.Atoi(cell)

@@ -42,7 +42,7 @@ func (m *Model) compareOwn() {
 }
 
 // session is the recording as a session; rows without a shoe are left out.
-func (o *Own) session() (*trial.Session, error) {
+func (o *OwnRecording) session() (*trial.Session, error) {
 	target, err := trial.ParseTarget(o.Effort, strings.TrimSpace(o.Target))
 	if err != nil || !(target > 0) {
 		return nil, errors.New("write what was held: a number, or m:ss per km for a pace")
@@ -58,8 +58,8 @@ func (o *Own) session() (*trial.Session, error) {
 		for measure := range b.Measured {
 			b.Measured[measure] = units.Missing
 		}
-		if b.Start, err = clock(row.Cells[OwnStart]); err == nil {
-			b.End, err = clock(row.Cells[OwnEnd])
+		if b.Start, err = parseClock(row.Cells[OwnStart]); err == nil {
+			b.End, err = parseClock(row.Cells[OwnEnd])
 		}
 		if err != nil || !(b.End > b.Start) {
 			return nil, fmt.Errorf("block %d needs a start and a later end, in seconds or m:ss from the start of the recording", i+1)
@@ -73,7 +73,7 @@ func (o *Own) session() (*trial.Session, error) {
 	return s, nil
 }
 
-func clock(text string) (float64, error) {
+func parseClock(text string) (float64, error) {
 	if text = strings.TrimSpace(text); strings.Contains(text, ":") {
 		return units.ParseDuration(text)
 	}

@@ -13,14 +13,14 @@ func brought(t *testing.T) (*Model, []byte) {
 	t.Helper()
 	m := opened(t)
 	text := m.Bundle.Files["sessions/"+example.First+"/footpod.csv"]
-	if !m.Bring("mine.csv", text, "", "") {
+	if !m.OpenOwn("mine.csv", text, "", "") {
 		t.Fatal(m.OwnNotice())
 	}
 	for len(m.Own().Rows) < example.Blocks {
-		do(m, DoOwnMore, "")
+		do(m, DoOwnAddBlock, "")
 	}
 	for len(m.Own().Rows) > example.Blocks {
-		do(m, DoOwnLess, "")
+		do(m, DoOwnRemoveBlock, "")
 	}
 	do(m, DoOwnTarget, "260")
 	for i, b := range m.Dataset.Session(example.First).Blocks {
@@ -48,8 +48,8 @@ func TestOwnAgreesWithTheDataset(t *testing.T) {
 			continue // only what decides is compared
 		}
 		compared++
-		if Words(c) != Words(&within.Comparison) {
-			t.Errorf("%s against %s: %s, published within the session %s", c.Shoe, c.Reference, Words(c), Words(&within.Comparison))
+		if EstimateText(c) != EstimateText(&within.Comparison) {
+			t.Errorf("%s against %s: %s, published within the session %s", c.Shoe, c.Reference, EstimateText(c), EstimateText(&within.Comparison))
 		}
 	}
 	if compared != 3 {
@@ -58,9 +58,9 @@ func TestOwnAgreesWithTheDataset(t *testing.T) {
 	if m.Choice().Changed() || m.Yours() != m.Published() {
 		t.Error("an own recording changes the published reading")
 	}
-	before := Words(&o.Result.Compare.Comparisons[0])
+	before := EstimateText(&o.Result.Compare.Comparisons[0])
 	do(m, On(DoTrim, "head_s"), "120")
-	if after := Words(&o.Result.Compare.Comparisons[0]); after == before {
+	if after := EstimateText(&o.Result.Compare.Comparisons[0]); after == before {
 		t.Errorf("another trim leaves %s", after)
 	}
 }
@@ -83,7 +83,7 @@ func invented() []byte {
 
 func TestOwnBlocksAreProposedFromEffort(t *testing.T) {
 	m := opened(t)
-	if !m.Bring("mine.csv", invented(), "", "left the battery out") {
+	if !m.OpenOwn("mine.csv", invented(), "", "left the battery out") {
 		t.Fatal(m.OwnNotice())
 	}
 	o := m.Own()
@@ -110,7 +110,7 @@ func TestOwnBlocksAreProposedFromEffort(t *testing.T) {
 
 func TestOwnBlocksFromLaps(t *testing.T) {
 	m := opened(t)
-	if !m.Bring("mine.fit", invented(), "300.4,600.0,lap 2\n720,1020,lap 4; proposed: lap of 300 s, and more", "") {
+	if !m.OpenOwn("mine.fit", invented(), "300.4,600.0,lap 2\n720,1020,lap 4; proposed: lap of 300 s, and more", "") {
 		t.Fatal(m.OwnNotice())
 	}
 	if rows := fmt.Sprintf("%q", m.Own().Rows); rows != `[{["" "5:00" "10:00"] "lap 2"} {["" "12:00" "17:00"] "lap 4; proposed: lap of 300 s, and more"}]` {
@@ -129,19 +129,19 @@ func TestOwnZoomsAndReads(t *testing.T) {
 		t.Errorf("at first %v to %v of %v are in view", from, to, o.Span())
 	}
 	whole := o.Panel(m)
-	do(m, DoOwnView, "100,200", DoOwnAt, "150")
+	do(m, DoOwnView, "100,200", DoOwnCursor, "150")
 	from, to := o.View()
-	if at, words := o.At(m); from != 100 || to != 200 || at != 150 || !strings.Contains(words, "2:30, power ") || !strings.HasSuffix(words, " W") {
+	if at, words := o.ValueAtCursor(m); from != 100 || to != 200 || at != 150 || !strings.Contains(words, "2:30, power ") || !strings.HasSuffix(words, " W") {
 		t.Errorf("%v to %v, at %v: %q", from, to, at, words)
 	}
-	if zoomed := o.Panel(m); zoomed == whole || zoomed != o.Panel(m) {
+	if zoomRange := o.Panel(m); zoomRange == whole || zoomRange != o.Panel(m) {
 		t.Error("a panel is drawn anew exactly when the view changes")
 	}
-	do(m, DoOwnZoom, "in", DoOwnAt, "")
+	do(m, DoOwnZoom, "in", DoOwnCursor, "")
 	if from, to = o.View(); from != 125 || to != 175 {
 		t.Errorf("closer: %v to %v", from, to)
 	}
-	if at, words := o.At(m); at != 0 || words != "" {
+	if at, words := o.ValueAtCursor(m); at != 0 || words != "" {
 		t.Errorf("read at %v: %q", at, words)
 	}
 	if do(m, DoOwnZoom, "all"); m.Choice().Changed() {
@@ -151,7 +151,7 @@ func TestOwnZoomsAndReads(t *testing.T) {
 
 func TestOwnSaysWhatIsWrong(t *testing.T) {
 	m, text := brought(t)
-	if m.Bring("bad.csv", []byte("elapsed_s,power_w\n0,x\n1,y\n"), "", "") || !strings.Contains(m.OwnNotice(), "bad.csv:2") || !strings.Contains(m.OwnNotice(), "1 more problem") {
+	if m.OpenOwn("bad.csv", []byte("elapsed_s,power_w\n0,x\n1,y\n"), "", "") || !strings.Contains(m.OwnNotice(), "bad.csv:2") || !strings.Contains(m.OwnNotice(), "1 more problem") {
 		t.Errorf("a broken recording: %q", m.OwnNotice())
 	}
 	if m.Own().Name != "mine.csv" {
@@ -163,14 +163,14 @@ func TestOwnSaysWhatIsWrong(t *testing.T) {
 			t.Errorf("%s %q: %q", step[0], step[1], m.Own().Problem)
 		}
 	}
-	m.Bring("again.csv", text, "", "")
+	m.OpenOwn("again.csv", text, "", "")
 	if m.Recompute(); !strings.Contains(m.Own().Problem, "which shoe was worn") {
 		t.Errorf("a new recording: %q", m.Own().Problem)
 	}
-	if do(m, DoOwnForget, ""); m.Own() != nil || m.OwnText() != nil || m.OwnRecording() != nil {
+	if do(m, DoOwnDelete, ""); m.Own() != nil || m.OwnBlocksText() != nil || m.OwnCSV() != nil {
 		t.Error("a deleted recording is still there")
 	}
-	do(m, DoOwnMore, "") // without a recording nothing happens
+	do(m, DoOwnAddBlock, "") // without a recording nothing happens
 }
 
 func TestOwnIsKept(t *testing.T) {
@@ -178,16 +178,16 @@ func TestOwnIsKept(t *testing.T) {
 	do(m, On(DoOwnCell, "0/0"), "a, b\nc")
 	m.Own().Notes = []string{"one, of\nmany", "#"}
 	m.Own().Rows[1].Note = "lap 2; 3, 4"
-	cut := m.OwnText()
+	cut := m.OwnBlocksText()
 	again := opened(t)
-	again.SetOwn(cut, text)
+	again.RestoreOwn(cut, text)
 	again.Recompute()
-	if o := again.Own(); o == nil || string(again.OwnText()) != string(cut) || o.Rows[0].Cells[OwnShoe] != "a, b\nc" || o.Result == nil || again.OwnNotice() != "" {
-		t.Errorf("kept %q, brought back %q", cut, again.OwnText())
+	if o := again.Own(); o == nil || string(again.OwnBlocksText()) != string(cut) || o.Rows[0].Cells[OwnShoe] != "a, b\nc" || o.Result == nil || again.OwnNotice() != "" {
+		t.Errorf("kept %q, brought back %q", cut, again.OwnBlocksText())
 	}
 	other := opened(t)
-	other.SetOwn([]byte("x"), text)
-	if other.SetOwn(cut, []byte("no recording")); other.Own() != nil || !strings.Contains(other.OwnNotice(), "damaged") {
+	other.RestoreOwn([]byte("x"), text)
+	if other.RestoreOwn(cut, []byte("no recording")); other.Own() != nil || !strings.Contains(other.OwnNotice(), "damaged") {
 		t.Errorf("what is damaged is brought back, or not said: %q", other.OwnNotice())
 	}
 }
@@ -195,7 +195,7 @@ func TestOwnIsKept(t *testing.T) {
 // TestOwnOfTheFirstVersion: what the explorer kept before it wrote a hash.
 func TestOwnOfTheFirstVersion(t *testing.T) {
 	m, text := brought(t)
-	m.SetOwn([]byte("old.csv\npower\n255\nAsh,60,360\nBirk,450,750"), text)
+	m.RestoreOwn([]byte("old.csv\npower\n255\nAsh,60,360\nBirk,450,750"), text)
 	m.Recompute()
 	if o := m.Own(); o.Name != "old.csv" || o.Target != "255" || len(o.Rows) != 2 || o.Rows[1].Cells != [OwnCells]string{"Birk", "450", "750"} || o.Result == nil {
 		t.Errorf("%+v", o)
@@ -205,7 +205,7 @@ func TestOwnOfTheFirstVersion(t *testing.T) {
 func TestReadable(t *testing.T) {
 	for text, want := range map[string]bool{"elapsed_s,power_w\n": true, "\ufeffpower_w,elapsed_s\r\n1,2": true, "elapsed_s,power\n": false, "power_w\n": false, "": false, "elapsed_s;power_w": false,
 		"<?xml version=\"1.0\"?>": false, "\x0e\x10\x00\x00\x00\x00\x00\x00.FIT": false} {
-		if Readable([]byte(text)) != want {
+		if InOurFormat([]byte(text)) != want {
 			t.Errorf("%q is readable: %v", text, !want)
 		}
 	}

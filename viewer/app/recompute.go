@@ -10,28 +10,28 @@ import (
 
 // The reasons written beside a block that the reader put out or in.
 const (
-	PutOut = "put out by the reader"
-	PutIn  = "put in by the reader"
+	ReasonExcluded = "put out by the reader"
+	ReasonIncluded = "put in by the reader"
 )
 
-// sessionRun is a session's result under a choice, with what it was made from,
+// cachedSession is a session's result under a choice, with what it was made from,
 // so that a session is run again only when something that bears on it changed.
-type sessionRun struct {
+type cachedSession struct {
 	done   bool
 	trim   trial.Trim
-	flips  []Flip
+	flips  []BlockChoice
 	result derive.SessionResult
 }
 
 // analysisKey is what the results were made from: everything in a choice that bears
 // on them.
 type analysisKey struct {
-	method shownMethod
-	flips  []Flip
+	method methodKey
+	flips  []BlockChoice
 }
 
-// shownMethod is the part of an [analysisKey] that == compares.
-type shownMethod struct {
+// methodKey is the part of an [analysisKey] that == compares.
+type methodKey struct {
 	trim               trial.Trim
 	drift              string
 	exponent           optional
@@ -57,8 +57,8 @@ func optionalOf(x float64) optional {
 }
 
 func (m *Model) analysisKey() analysisKey {
-	method := shownMethod{m.Trim(), m.Drift(), optionalOf(m.Exponent()), m.Reference(), m.choice.Outcome}
-	return analysisKey{method, m.choice.Flips}
+	method := methodKey{m.Trim(), m.Drift(), optionalOf(m.Exponent()), m.Reference(), m.choice.Outcome}
+	return analysisKey{method, m.choice.Blocks}
 }
 
 // Recompute brings the results up to date with the choice, as far as they are
@@ -74,69 +74,69 @@ func (m *Model) Recompute() {
 		return // looking at something else costs no analysis
 	}
 	m.analysed = key
-	if !m.Bundle.Whole() {
-		m.yours, m.turned = m.asRead, m.asRead
+	if !m.Bundle.Complete() {
+		m.yours, m.rebased = m.published, m.published
 		return
 	}
-	m.turn()
+	m.rebase()
 	if !m.choice.Changed() {
-		m.yours = m.asRead
+		m.yours = m.published
 		return
 	}
-	ds := m.underChoice()
+	ds := m.chosenDataset()
 	results := make([]derive.SessionResult, len(ds.Sessions))
 	for i := range results {
 		results[i] = m.session(ds, i)
 	}
-	m.yours = m.again.Run(ds, results, m.shown()...)
+	m.yours = m.again.Run(ds, results, m.shownOutcomes()...)
 }
 
-// direction is the shoe that others are compared with, and the outcome in which they
+// comparisonKey is the shoe that others are compared with, and the outcome in which they
 // are when it is not the one that decides.
-type direction struct{ reference, outcome string }
+type comparisonKey struct{ reference, outcome string }
 
-// turn brings the published results up to date with the reference shoe alone, so
+// rebase brings the published results up to date with the reference shoe alone, so
 // that they stand beside the reader's in the same direction.
-func (m *Model) turn() {
+func (m *Model) rebase() {
 	reference := m.choice.Reference
 	if reference == "" {
-		m.turned, m.turnedTo = m.asRead, direction{}
+		m.rebased, m.rebasedOn = m.published, comparisonKey{}
 		return
 	}
-	if to := (direction{reference, m.choice.Outcome}); m.turnedTo != to {
-		turned := *m.Dataset
-		turned.Facts.Method.Reference = reference
-		m.turned, m.turnedTo = derive.NewAgain(m.inputs).Run(&turned, m.published, m.shown()...), to
+	if to := (comparisonKey{reference, m.choice.Outcome}); m.rebasedOn != to {
+		rebased := *m.Dataset
+		rebased.Facts.Method.Reference = reference
+		m.rebased, m.rebasedOn = derive.NewAgain(m.inputs).Run(&rebased, m.publishedSessions, m.shownOutcomes()...), to
 	}
 }
 
 // Tables derives everything under the reader's choice, which takes longer than a
 // frame.
 func (m *Model) Tables() []derive.Table {
-	if !m.choice.Changed() || !m.Bundle.Whole() {
-		return m.asRead.Tables
+	if !m.choice.Changed() || !m.Bundle.Complete() {
+		return m.published.Tables
 	}
-	ds := m.underChoice()
+	ds := m.chosenDataset()
 	results := make([]derive.SessionResult, len(ds.Sessions))
 	for i := range results {
 		s := &m.Dataset.Sessions[i]
-		results[i] = runSession(s, m.flips(s.ID), func(s *trial.Session) derive.SessionResult {
+		results[i] = deriveChanged(s, m.blockChoices(s.ID), func(s *trial.Session) derive.SessionResult {
 			return m.prepared[s.ID].Session(ds, s)
 		})
 	}
 	return derive.Assemble(ds, results, m.inputs).Tables
 }
 
-// shown lists the outcome looked at when it is not the one that decides.
-func (m *Model) shown() []trial.Outcome {
+// shownOutcomes lists the outcome looked at when it is not the one that decides.
+func (m *Model) shownOutcomes() []trial.Outcome {
 	if o, chosen := trial.OutcomeNamed(m.choice.Outcome); chosen {
 		return []trial.Outcome{o}
 	}
 	return nil
 }
 
-// underChoice returns the dataset with the method as the reader chose it.
-func (m *Model) underChoice() *trial.Dataset {
+// chosenDataset returns the dataset with the method as the reader chose it.
+func (m *Model) chosenDataset() *trial.Dataset {
 	ds := *m.Dataset
 	ds.Facts.Method.Trim = m.Trim()
 	ds.Facts.Method.Reference = m.Reference()
@@ -148,24 +148,24 @@ func (m *Model) underChoice() *trial.Dataset {
 // shown.
 func (m *Model) session(ds *trial.Dataset, i int) derive.SessionResult {
 	published := &m.Dataset.Sessions[i]
-	flips := m.flips(published.ID)
+	flips := m.blockChoices(published.ID)
 	if ds.Facts.Method.Trim == m.Dataset.Facts.Method.Trim && len(flips) == 0 {
-		return m.published[i]
+		return m.publishedSessions[i]
 	}
-	run := &m.sessions[i]
+	run := &m.changedSessions[i]
 	if !run.done || run.trim != ds.Facts.Method.Trim || !slices.Equal(run.flips, flips) {
-		m.Summarised += len(published.Blocks)
-		result := runSession(published, flips, func(s *trial.Session) derive.SessionResult {
+		m.SummarisedBlocks += len(published.Blocks)
+		result := deriveChanged(published, flips, func(s *trial.Session) derive.SessionResult {
 			return m.prepared[s.ID].Quick(ds, s)
 		})
-		*run = sessionRun{true, ds.Facts.Method.Trim, flips, result}
+		*run = cachedSession{true, ds.Facts.Method.Trim, flips, result}
 	}
 	return run.result
 }
 
-func (m *Model) flips(session string) []Flip {
-	var flips []Flip
-	for _, f := range m.choice.Flips {
+func (m *Model) blockChoices(session string) []BlockChoice {
+	var flips []BlockChoice
+	for _, f := range m.choice.Blocks {
 		if f.Session == session {
 			flips = append(flips, f)
 		}
@@ -173,25 +173,25 @@ func (m *Model) flips(session string) []Flip {
 	return flips
 }
 
-// runSession derives one session with blocks put in and out. A block put in may
+// deriveChanged derives one session with blocks put in and out. A block put in may
 // be held by findings: these are then overridden, as a person would do it in
 // writing, and the session is run again.
-func runSession(published *trial.Session, flips []Flip, run func(*trial.Session) derive.SessionResult) derive.SessionResult {
+func deriveChanged(published *trial.Session, flips []BlockChoice, run func(*trial.Session) derive.SessionResult) derive.SessionResult {
 	session := *published
 	session.Blocks = slices.Clone(published.Blocks)
 	wanted := map[string]bool{}
 	for i := range session.Blocks {
 		b := &session.Blocks[i]
 		for _, f := range flips {
-			if f.Block == b.ID && f.In {
+			if f.Block == b.ID && f.Included {
 				wanted[b.ID], b.Excluded, b.Reason = true, false, ""
 			} else if f.Block == b.ID {
-				b.Excluded, b.Reason = true, because(PutOut, f.Reason)
+				b.Excluded, b.Reason = true, withReason(ReasonExcluded, f.Reason)
 			}
 		}
 	}
 	result := run(&session)
-	if overrides := holding(result, wanted, flips); len(overrides) > 0 {
+	if overrides := overridesFor(result, wanted, flips); len(overrides) > 0 {
 		session.Facts.Overrides = slices.Concat(session.Facts.Overrides, overrides)
 		for i, b := range result.Blocks {
 			if !b.Included && !wanted[b.Block] {
@@ -203,14 +203,14 @@ func runSession(published *trial.Session, flips []Flip, run func(*trial.Session)
 	return result
 }
 
-// holding lists overrides for the findings that keep wanted blocks out.
-func holding(r derive.SessionResult, wanted map[string]bool, flips []Flip) []trial.Override {
+// overridesFor lists overrides for the findings that keep wanted blocks out.
+func overridesFor(r derive.SessionResult, wanted map[string]bool, flips []BlockChoice) []trial.Override {
 	var overrides []trial.Override
 	for _, f := range r.Findings {
 		if f.Holds() && (wanted[f.Block] || f.Block == "" && len(wanted) > 0) {
-			reason := PutIn
-			if flip := (Choice{Flips: flips}).Flip(r.ID, f.Block); flip != nil {
-				reason = because(PutIn, flip.Reason)
+			reason := ReasonIncluded
+			if flip := (Choice{Blocks: flips}).BlockChoice(r.ID, f.Block); flip != nil {
+				reason = withReason(ReasonIncluded, flip.Reason)
 			}
 			overrides = append(overrides, trial.Override{Rule: f.Rule, Block: f.Block, Reason: reason})
 		}
@@ -218,8 +218,8 @@ func holding(r derive.SessionResult, wanted map[string]bool, flips []Flip) []tri
 	return overrides
 }
 
-// because adds the reader's own reason to what they did.
-func because(did, reason string) string {
+// withReason adds the reader's own reason to what they did.
+func withReason(did, reason string) string {
 	if reason == "" {
 		return did
 	}

@@ -28,7 +28,7 @@ func (m *Model) Rows() []Row {
 	gather := func(list []compare.Comparison, place func(*Row) **compare.Comparison) {
 		for i := range list {
 			c := &list[i]
-			if !m.lookedAt(c) {
+			if !m.isShown(c) {
 				continue
 			}
 			key := [4]string{c.Level, c.Shoe, c.Reference, c.Outcome.Info().ID}
@@ -38,7 +38,7 @@ func (m *Model) Rows() []Row {
 			*place(rows[key]) = c
 		}
 	}
-	gather(m.turned.Compare.Comparisons, func(r *Row) **compare.Comparison { return &r.Published })
+	gather(m.rebased.Compare.Comparisons, func(r *Row) **compare.Comparison { return &r.Published })
 	gather(m.yours.Compare.Comparisons, func(r *Row) **compare.Comparison { return &r.Yours })
 	sorted := make([]Row, 0, len(rows))
 	for _, row := range rows { // sorted below
@@ -48,7 +48,7 @@ func (m *Model) Rows() []Row {
 	return sorted
 }
 
-func (m *Model) lookedAt(c *compare.Comparison) bool {
+func (m *Model) isShown(c *compare.Comparison) bool {
 	if m.choice.Level != "" && c.Level != m.choice.Level {
 		return false
 	}
@@ -66,12 +66,12 @@ func (m *Model) compareRows(a, b *Row) int {
 		return "1"
 	}
 	key := func(r *Row) []string { return []string{r.Level, sign(r), r.Reference, r.Shoe, r.Outcome.Info().ID} }
-	return cmp.Or(cmp.Compare(m.levelPlace(a.Level), m.levelPlace(b.Level)), slices.CompareFunc(key(a), key(b), strings.Compare))
+	return cmp.Or(cmp.Compare(m.levelRank(a.Level), m.levelRank(b.Level)), slices.CompareFunc(key(a), key(b), strings.Compare))
 }
 
-// levelPlace returns a level's place among the rankings: most blocks first.
-func (m *Model) levelPlace(level string) int {
-	rankings := m.asRead.Compare.Rankings
+// levelRank returns a level's place among the rankings: most blocks first.
+func (m *Model) levelRank(level string) int {
+	rankings := m.published.Compare.Rankings
 	for i := range rankings {
 		if rankings[i].Level == level {
 			return i
@@ -83,7 +83,7 @@ func (m *Model) levelPlace(level string) int {
 // Levels lists the levels that the dataset has, those with most blocks first.
 func (m *Model) Levels() []string {
 	var levels []string
-	for _, ranking := range m.asRead.Compare.Rankings {
+	for _, ranking := range m.published.Compare.Rankings {
 		levels = append(levels, ranking.Level)
 	}
 	return levels
@@ -92,8 +92,8 @@ func (m *Model) Levels() []string {
 // Outcomes lists the outcomes that the dataset compares, in their order.
 func (m *Model) Outcomes() []trial.Outcome {
 	var compared [trial.OutcomeCount]bool
-	for i := range m.asRead.Compare.Comparisons {
-		compared[m.asRead.Compare.Comparisons[i].Outcome] = true
+	for i := range m.published.Compare.Comparisons {
+		compared[m.published.Compare.Comparisons[i].Outcome] = true
 	}
 	var outcomes []trial.Outcome
 	for o, there := range compared {
@@ -104,8 +104,8 @@ func (m *Model) Outcomes() []trial.Outcome {
 	return outcomes
 }
 
-// Words prints a comparison's estimate with its interval and unit.
-func Words(c *compare.Comparison) string {
+// EstimateText prints a comparison's estimate with its interval and unit.
+func EstimateText(c *compare.Comparison) string {
 	if c == nil {
 		return "not estimable"
 	}
@@ -123,38 +123,35 @@ func Unit(o trial.Outcome) string {
 	return o.Info().Unit
 }
 
-// Moved reports whether the reader's choice changes what the row says.
-func (r Row) Moved() bool { return Words(r.Published) != Words(r.Yours) }
+// Changed reports whether the reader's choice changes what the row says.
+func (r Row) Changed() bool { return EstimateText(r.Published) != EstimateText(r.Yours) }
 
 // Summary says in words what the reader changed; "" when nothing is.
 func (m *Model) Summary() string {
 	var parts []string
 	for p := range TrimCount {
 		if cut := m.choice.Trim[p]; units.Known(cut) {
-			parts = append(parts, TrimLabels[p]+" "+seconds(cut)+" s instead of "+seconds(*p.Of(&m.Dataset.Facts.Method.Trim))+" s")
+			parts = append(parts, TrimLabels[p]+" "+FormatSeconds(cut)+" s instead of "+FormatSeconds(*p.Of(&m.Dataset.Facts.Method.Trim))+" s")
 		}
 	}
 	if m.choice.Drift != "" {
 		parts = append(parts, map[string]string{trial.DriftLinear: "a drift taken out", trial.DriftNone: "no drift taken out"}[m.choice.Drift])
 	}
 	if units.Known(m.choice.Exponent) {
-		parts = append(parts, "exponent "+seconds(m.choice.Exponent)+" instead of "+seconds(m.Dataset.Facts.Method.PowerExponent))
+		parts = append(parts, "exponent "+FormatSeconds(m.choice.Exponent)+" instead of "+FormatSeconds(m.Dataset.Facts.Method.PowerExponent))
 	}
 	if m.choice.Reference != "" {
 		parts = append(parts, "compared with "+m.ShoeLabel(m.choice.Reference)+" instead of "+m.ShoeLabel(m.Dataset.Reference()))
 	}
-	for _, f := range m.choice.Flips {
+	for _, f := range m.choice.Blocks {
 		way := "out"
-		if f.In {
+		if f.Included {
 			way = "in"
 		}
-		parts = append(parts, "block "+figure.Visible(f.Block)+" of "+figure.Visible(f.Session)+" "+because("put "+way, figure.Visible(f.Reason)))
+		parts = append(parts, "block "+figure.Visible(f.Block)+" of "+figure.Visible(f.Session)+" "+withReason("put "+way, figure.Visible(f.Reason)))
 	}
 	return strings.Join(parts, "; ")
 }
 
 // TrimLabels name the parts of a trim for people.
 var TrimLabels = [TrimCount]string{"cut at the start", "cut at the end", "heart rate: cut at the start"}
-
-// Seconds writes a length in seconds as the address has it; "" when missing.
-func Seconds(s float64) string { return seconds(s) }

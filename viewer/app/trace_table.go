@@ -8,15 +8,15 @@ import (
 )
 
 // TraceTable writes what a channel's figure shows as CSV: every sample in view of
-// every block laid over each other, in the recording's own unit, which stands in
+// every block drawn over each other, in the recording's own unit, which stands in
 // the heading.
 func (m *Model) TraceTable(channel trial.Channel) []byte {
 	info := channel.Info()
 	from, to := m.View()
 	text := []byte("session,block,shoe,counts,block_elapsed_s," + info.Column + "\n")
-	for _, s := range m.Laid() {
+	for _, s := range m.OverlaidSessions() {
 		result := m.yours.Session(s.ID)
-		lines, _ := m.linesIn(units.Conversion{Unit: info.Unit}, s, channel)
+		lines, _ := m.linesInUnit(units.Conversion{Unit: info.Unit}, s, channel)
 		for i, line := range lines {
 			counts := "no"
 			if result.Blocks[i].Included {

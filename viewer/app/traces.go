@@ -21,8 +21,8 @@ type lineKey struct {
 	unit    string
 }
 
-// Recorded lists the channels that the session looked at has recordings of.
-func (m *Model) Recorded() []trial.Channel {
+// RecordedChannels lists the channels that the session looked at has recordings of.
+func (m *Model) RecordedChannels() []trial.Channel {
 	s := m.Session()
 	if s == nil {
 		return nil
@@ -41,24 +41,24 @@ func (m *Model) Channels() []trial.Channel {
 	if m.choice.Channels != nil {
 		return m.choice.Channels
 	}
-	return m.deciding()
+	return m.decidingChannels()
 }
 
-// deciding lists the channel that was held and the one that is compared.
-func (m *Model) deciding() []trial.Channel {
+// decidingChannels lists the channel that was held and the one that is compared.
+func (m *Model) decidingChannels() []trial.Channel {
 	s := m.Session()
 	if s == nil {
 		return nil
 	}
-	channels := []trial.Channel{heldBy[s.Effort()]}
-	if c, known := trial.ChannelNamed(m.Decides(s).Info().Column); known {
+	channels := []trial.Channel{effortChannel[s.Effort()]}
+	if c, known := trial.ChannelNamed(m.PrimaryOutcome(s).Info().Column); known {
 		channels = withChannel(channels, c, true)
 	}
 	return channels
 }
 
-// Decides returns the outcome that decides at a session's effort.
-func (m *Model) Decides(s *trial.Session) trial.Outcome {
+// PrimaryOutcome returns the outcome that decides at a session's effort.
+func (m *Model) PrimaryOutcome(s *trial.Session) trial.Outcome {
 	return compare.Primary(m.Dataset.Facts.Method, s.Effort())
 }
 
@@ -74,13 +74,13 @@ func (m *Model) Trace(channel trial.Channel) (trace figure.Trace, ok bool) {
 		return figure.Trace{}, false
 	}
 	info := channel.Info()
-	trace = figure.Trace{Axis: info.Label + ", " + m.In(info.Unit).Unit, Span: m.Span()}
+	trace = figure.Trace{Axis: info.Label + ", " + m.Conversion(info.Unit).Unit, Span: m.Span()}
 	trace.From, trace.To = m.Window(channel)
 	trace.Head = figure.Head{
 		ID: TraceID + info.Column, Title: info.Label + " in every block of " + s.ID,
-		Desc: "One line for each block, laid over each other from block start; the steady window is shaded.",
+		Desc: "One line for each block, drawn over each other from block start; the steady window is shaded.",
 	}
-	for _, other := range m.Laid() {
+	for _, other := range m.OverlaidSessions() {
 		if lines, ok = m.traceLines(other, channel); !ok {
 			continue
 		}
@@ -95,12 +95,12 @@ func (m *Model) Trace(channel trial.Channel) (trace figure.Trace, ok bool) {
 
 // traceLines cuts a channel into its blocks in the unit that is shown.
 func (m *Model) traceLines(s *trial.Session, channel trial.Channel) ([]figure.TraceLine, bool) {
-	return m.linesIn(m.In(channel.Info().Unit), s, channel)
+	return m.linesInUnit(m.Conversion(channel.Info().Unit), s, channel)
 }
 
-// linesIn cuts a channel into its blocks, once for each unit; nothing is copied
+// linesInUnit cuts a channel into its blocks, once for each unit; nothing is copied
 // where that is the recording's own.
-func (m *Model) linesIn(to units.Conversion, s *trial.Session, channel trial.Channel) ([]figure.TraceLine, bool) {
+func (m *Model) linesInUnit(to units.Conversion, s *trial.Session, channel trial.Channel) ([]figure.TraceLine, bool) {
 	key := lineKey{s.ID, channel, to.Unit}
 	if lines, done := m.lines[key]; done {
 		return lines, lines != nil
@@ -112,7 +112,7 @@ func (m *Model) linesIn(to units.Conversion, s *trial.Session, channel trial.Cha
 	}
 	lines := make([]figure.TraceLine, len(s.Blocks))
 	for i, b := range s.Blocks {
-		lines[i] = cutLine(source, channel, b, m.ShoePlace(b.Shoe))
+		lines[i] = blockLine(source, channel, b, m.ShoeIndex(b.Shoe))
 		lines[i].Values = converted(lines[i].Values, to)
 		lines[i].Gap = m.Dataset.Facts.Limits.GapS
 	}
@@ -120,7 +120,7 @@ func (m *Model) linesIn(to units.Conversion, s *trial.Session, channel trial.Cha
 	return lines, true
 }
 
-func cutLine(r *trial.Recording, channel trial.Channel, b trial.Block, shoe int) figure.TraceLine {
+func blockLine(r *trial.Recording, channel trial.Channel, b trial.Block, shoe int) figure.TraceLine {
 	elapsed := r.Samples.Elapsed
 	first := sort.SearchFloat64s(elapsed, b.Start-r.Offset())
 	last := first
@@ -132,9 +132,9 @@ func cutLine(r *trial.Recording, channel trial.Channel, b trial.Block, shoe int)
 	return line
 }
 
-// ShoePlace returns a shoe's place in the register, which gives it its colour
+// ShoeIndex returns a shoe's place in the register, which gives it its colour
 // and letter; shoes that are not in it share the place after the last.
-func (m *Model) ShoePlace(id string) int {
+func (m *Model) ShoeIndex(id string) int {
 	place := slices.IndexFunc(m.Dataset.Shoes, func(s trial.Shoe) bool { return s.ID == id })
 	if place < 0 {
 		return figure.NoShoe
@@ -147,7 +147,7 @@ func (m *Model) ShoeLabel(id string) string { return figure.Visible(m.label(id))
 
 // Swatch returns the line and mark of a shoe, drawn once.
 func (m *Model) Swatch(id string) string {
-	place := m.ShoePlace(id)
+	place := m.ShoeIndex(id)
 	if m.swatches[place] == "" {
 		m.swatches[place] = string(figure.Swatch(place))
 	}

@@ -11,58 +11,58 @@ type SavedView struct{ Name, Fragment string }
 
 // Actions on saved views.
 const (
-	DoName = "name" // what the next view is to be called
-	DoKeep = "keep" // the choice as it is, under that name
-	DoOpen = "open" // on a name
-	DoDrop = "drop" // on a name
+	DoNameView   = "name" // what the next view is to be called
+	DoSaveView   = "keep" // the choice as it is, under that name
+	DoOpenView   = "open" // on a name
+	DoDeleteView = "drop" // on a name
 )
 
-// longestName is how many bytes a view's name may have, mostViews how many views
+// maxNameBytes is how many bytes a view's name may have, maxViews how many views
 // are kept.
 const (
-	longestName = 60
-	mostViews   = 50
+	maxNameBytes = 60
+	maxViews     = 50
 )
 
-// Naming returns the name typed for the next view.
-func (m *Model) Naming() string { return m.naming }
+// ViewName returns the name typed for the next view.
+func (m *Model) ViewName() string { return m.viewName }
 
 // Views lists the saved views, oldest first.
 func (m *Model) Views() []SavedView { return m.views }
 
-// shelve takes one action on saved views.
-func (m *Model) shelve(kind, name, value string) {
+// doView takes one action on saved views.
+func (m *Model) doView(kind, name, value string) {
 	at := slices.IndexFunc(m.views, func(v SavedView) bool { return v.Name == name })
 	switch {
-	case kind == DoName:
-		m.naming = value[:min(len(value), longestName)]
-	case kind == DoKeep:
-		m.keep(strings.TrimSpace(strings.ToValidUTF8(m.naming, "")))
+	case kind == DoNameView:
+		m.viewName = value[:min(len(value), maxNameBytes)]
+	case kind == DoSaveView:
+		m.saveView(strings.TrimSpace(strings.ToValidUTF8(m.viewName, "")))
 	case at < 0:
-	case kind == DoOpen:
+	case kind == DoOpenView:
 		before := m.choice
 		m.Follow(m.views[at].Fragment)
 		m.undo = &before
-	case kind == DoDrop:
+	case kind == DoDeleteView:
 		m.views = slices.Delete(slices.Clone(m.views), at, at+1)
 		m.Notice = fmt.Sprintf("The view %q is deleted.", name)
 	}
 }
 
-// keep saves the choice under a name; one of that name is replaced.
-func (m *Model) keep(name string) {
+// saveView saves the choice under a name; one of that name is replaced.
+func (m *Model) saveView(name string) {
 	if name == "" {
 		m.Notice = "Write a name for this view first."
 		return
 	}
 	views := slices.DeleteFunc(slices.Clone(m.views), func(v SavedView) bool { return v.Name == name })
-	if len(views) == mostViews {
-		m.Notice = fmt.Sprintf("%d views are kept already; delete one first.", mostViews)
+	if len(views) == maxViews {
+		m.Notice = fmt.Sprintf("%d views are kept already; delete one first.", maxViews)
 		return
 	}
-	m.views, m.naming = append(views, SavedView{name, m.choice.Fragment()}), ""
+	m.views, m.viewName = append(views, SavedView{name, m.choice.Fragment()}), ""
 	m.Notice = fmt.Sprintf("The view %q is kept in this browser.", name)
-	if !m.Lasting {
+	if !m.Persistent {
 		m.Notice = fmt.Sprintf("The view %q is kept until this page is closed: your browser keeps nothing for this site.", name)
 	}
 }
@@ -77,8 +77,8 @@ func (m *Model) ViewsText() []byte {
 	return text
 }
 
-// SetViews reads what [Model.ViewsText] wrote; lines that are none are left out.
-func (m *Model) SetViews(text []byte) {
+// RestoreViews reads what [Model.ViewsText] wrote; lines that are none are left out.
+func (m *Model) RestoreViews(text []byte) {
 	m.views = nil
 	for _, line := range strings.Split(string(text), "\n") {
 		if name, fragment, ok := strings.Cut(line, "#"); ok && name != "" {

@@ -42,9 +42,9 @@ func valueOf(target js.Value) string {
 	return ""
 }
 
-// Say puts a text in the element with the given id, when it differs: a status
+// SetText puts a text in the element with the given id, when it differs: a status
 // line that is set again is read out again.
-func Say(id, text string) {
+func SetText(id, text string) {
 	text = figure.Visible(text)
 	live := js.Global().Get("document").Call("getElementById", id)
 	if live.Truthy() && live.Get("textContent").String() != text {

@@ -155,7 +155,7 @@ func attributes(live js.Value, old, next *tree.Node) {
 // figure shows SVG text: what differs from the figure that is there is changed in
 // it; another figure is parsed as XML, in which nothing runs and nothing is guessed.
 func (r *Root) figure(m *mounted, text string) {
-	if changes, ok := tree.Changes(m.node.SVG, text); ok {
+	if changes, ok := tree.Diff(m.node.SVG, text); ok {
 		m.patch(changes)
 		return
 	}

@@ -36,8 +36,8 @@ type Place struct {
 	Apart     []string
 }
 
-// answerOf reads the answer; nil where the index has none.
-func answerOf(root *plaintext.Node) *Answer {
+// parseAnswer reads the answer; nil where the index has none.
+func parseAnswer(root *plaintext.Node) *Answer {
 	node := root.Get("answer")
 	if node == nil {
 		return nil
@@ -68,16 +68,16 @@ func textsOf(node *plaintext.Node, key string) []string {
 	return texts
 }
 
-// Want is how much of a bundle is wanted: everything, or the published answer with
+// Selection is how much of a bundle is wanted: everything, or the published answer with
 // the files of some sessions.
-type Want struct {
-	Everything bool
-	Sessions   []string
+type Selection struct {
+	All      bool
+	Sessions []string
 }
 
-// takes reports whether a file is wanted.
-func (w Want) takes(path string) bool {
-	if w.Everything || path == ComparisonsTable || path == BlocksTable {
+// includes reports whether a file is wanted.
+func (w Selection) includes(path string) bool {
+	if w.All || path == ComparisonsTable || path == BlocksTable {
 		return true
 	}
 	if rest, inside := strings.CutPrefix(path, "sessions/"); inside {
@@ -87,11 +87,11 @@ func (w Want) takes(path string) bool {
 	return !strings.HasPrefix(path, "derived/")
 }
 
-// Whole reports whether every file that the derivation reads is there.
-func (b *Bundle) Whole() bool { return len(b.Files) == len(b.Index.Files) }
+// Complete reports whether every file that the derivation reads is there.
+func (b *Bundle) Complete() bool { return len(b.Files) == len(b.Index.Files) }
 
-// Missing returns the number of bytes that are not there yet.
-func (b *Bundle) Missing() int64 {
+// BytesMissing returns the number of bytes that are not there yet.
+func (b *Bundle) BytesMissing() int64 {
 	bytes := int64(0)
 	for _, file := range slices.Concat(b.Index.Files, b.Index.Derived) {
 		if !b.has(file.Path) {
@@ -107,9 +107,9 @@ func (b *Bundle) has(path string) bool {
 	return file || table
 }
 
-// Answers reports whether the published answer is there and its tables are the
+// HasAnswer reports whether the published answer is there and its tables are the
 // ones that the index names.
-func (b *Bundle) Answers() bool {
+func (b *Bundle) HasAnswer() bool {
 	sound := 0
 	for _, file := range b.Index.Derived {
 		if (file.Path == ComparisonsTable || file.Path == BlocksTable) && checksum.SHA256(b.Derived[file.Path]) == file.SHA256 {
@@ -119,10 +119,10 @@ func (b *Bundle) Answers() bool {
 	return b.Index.Answer != nil && sound == 2
 }
 
-// Unanswered is the error for a published answer that is not there or not the one
+// AnswerError is the error for a published answer that is not there or not the one
 // that the index names: everything has to be derived instead.
-type Unanswered struct{}
+type AnswerError struct{}
 
-func (*Unanswered) Error() string {
+func (*AnswerError) Error() string {
 	return "the published answer is not the one that the index names; reload the page"
 }

@@ -46,10 +46,10 @@ func ParseIndex(text []byte) (*Index, error) {
 	if format := textOf(root, "format"); format != Format {
 		return nil, fmt.Errorf("%s has the format %q, this explorer reads %q: reload the page, or publish the site again with one version of the program", IndexName, format, Format)
 	}
-	index, seen := Index{Files: filesOf(root, "files"), Derived: filesOf(root, "derived"), Answer: answerOf(root)}, map[string]bool{}
+	index, seen := Index{Files: parseFiles(root, "files"), Derived: parseFiles(root, "derived"), Answer: parseAnswer(root)}, map[string]bool{}
 	for _, list := range [][]File{index.Files, index.Derived} {
 		for _, file := range list {
-			if err := file.sound(seen); err != nil {
+			if err := file.validate(seen); err != nil {
 				return nil, err
 			}
 		}
@@ -60,7 +60,7 @@ func ParseIndex(text []byte) (*Index, error) {
 	return &index, nil
 }
 
-func filesOf(root *plaintext.Node, key string) []File {
+func parseFiles(root *plaintext.Node, key string) []File {
 	list := root.Get(key)
 	if list == nil {
 		return nil
@@ -81,7 +81,7 @@ func textOf(node *plaintext.Node, key string) string {
 	return ""
 }
 
-func (f File) sound(seen map[string]bool) error {
+func (f File) validate(seen map[string]bool) error {
 	switch {
 	case !fs.ValidPath(f.Path) || f.Path == ".":
 		return fmt.Errorf("%s names the file %q, which is not a path inside the bundle", IndexName, f.Path)

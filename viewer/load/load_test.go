@@ -79,22 +79,22 @@ func TestLoadThenOffline(t *testing.T) {
 	ctx, s, kept := context.Background(), demo(), &store.Memory{}
 	var last Progress
 	loader := Loader{Name: "one/", Source: s, Store: kept, Report: func(p Progress) { last = p }}
-	bundle, err := loader.Load(ctx)
+	bundle, err := loader.LoadAll(ctx)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if string(bundle.Files["sessions/s1/blocks.csv"]) != "block\n1\n" || string(bundle.Derived["derived/blocks.csv"]) != "a,b\n" || bundle.Offline || bundle.Kept != 0 {
+	if string(bundle.Files["sessions/s1/blocks.csv"]) != "block\n1\n" || string(bundle.Derived["derived/blocks.csv"]) != "a,b\n" || bundle.Offline || bundle.FromStore != 0 {
 		t.Errorf("first load gives %+v", bundle)
 	}
 	if want := (Progress{Files: 3, OfFiles: 3, Bytes: 14, OfBytes: 14}); last != want {
 		t.Errorf("progress ends at %+v, want %+v", last, want)
 	}
 	s.down = true
-	bundle, err = loader.Load(ctx)
+	bundle, err = loader.LoadAll(ctx)
 	if err != nil {
 		t.Fatalf("without a connection: %v", err)
 	}
-	if !bundle.Offline || bundle.Kept != 3 || string(bundle.Files["dataset.json"]) != "{}" {
+	if !bundle.Offline || bundle.FromStore != 3 || string(bundle.Files["dataset.json"]) != "{}" {
 		t.Errorf("without a connection: %+v", bundle)
 	}
 }
@@ -102,11 +102,11 @@ func TestLoadThenOffline(t *testing.T) {
 func TestSecondVisitFetchesOnlyTheIndex(t *testing.T) {
 	ctx, s, kept := context.Background(), demo(), &store.Memory{}
 	loader := Loader{Source: s, Store: kept}
-	if _, err := loader.Load(ctx); err != nil {
+	if _, err := loader.LoadAll(ctx); err != nil {
 		t.Fatal(err)
 	}
 	s.asked = nil
-	if _, err := loader.Load(ctx); err != nil {
+	if _, err := loader.LoadAll(ctx); err != nil {
 		t.Fatal(err)
 	}
 	if len(s.asked) != 1 || s.asked[0] != IndexName {
@@ -116,11 +116,11 @@ func TestSecondVisitFetchesOnlyTheIndex(t *testing.T) {
 
 func TestWhatTheIndexNoLongerNamesIsDropped(t *testing.T) {
 	ctx, s, kept := context.Background(), demo(), &store.Memory{}
-	if _, err := (&Loader{Source: s, Store: kept}).Load(ctx); err != nil {
+	if _, err := (&Loader{Source: s, Store: kept}).LoadAll(ctx); err != nil {
 		t.Fatal(err)
 	}
 	newer := publish(map[string]string{"dataset.json": "{}"}, map[string]string{"derived/blocks.csv": "c\n"})
-	if _, err := (&Loader{Source: newer, Store: kept}).Load(ctx); err != nil {
+	if _, err := (&Loader{Source: newer, Store: kept}).LoadAll(ctx); err != nil {
 		t.Fatal(err)
 	}
 	if _, found, _ := kept.Get(ctx, store.ContentKey(checksum.SHA256([]byte("block\n1\n")))); found {
@@ -134,8 +134,8 @@ func TestWhatTheIndexNoLongerNamesIsDropped(t *testing.T) {
 func TestDamagedFileIsRefused(t *testing.T) {
 	s := demo()
 	s.files["sessions/s1/blocks.csv"] = "block\n2\n"
-	_, err := (&Loader{Source: s, Store: &store.Memory{}}).Load(context.Background())
-	var damaged *Damaged
+	_, err := (&Loader{Source: s, Store: &store.Memory{}}).LoadAll(context.Background())
+	var damaged *HashError
 	if !errors.As(err, &damaged) || damaged.Path != "sessions/s1/blocks.csv" || !strings.Contains(err.Error(), "reload the page") {
 		t.Fatalf("a changed file gives %v", err)
 	}
@@ -144,7 +144,7 @@ func TestDamagedFileIsRefused(t *testing.T) {
 func TestStaleCacheIsPassedBy(t *testing.T) {
 	s := demo()
 	s.stale = map[string]string{"dataset.json": "old"}
-	bundle, err := (&Loader{Source: s, Store: &store.Memory{}}).Load(context.Background())
+	bundle, err := (&Loader{Source: s, Store: &store.Memory{}}).LoadAll(context.Background())
 	if err != nil || string(bundle.Files["dataset.json"]) != "{}" {
 		t.Fatalf("with a stale cache in between: %v", err)
 	}
@@ -156,7 +156,7 @@ func TestDamagedStoreIsPassedBy(t *testing.T) {
 	if err := kept.Put(ctx, key, []byte("rotten")); err != nil {
 		t.Fatal(err)
 	}
-	bundle, err := (&Loader{Source: s, Store: kept}).Load(ctx)
+	bundle, err := (&Loader{Source: s, Store: kept}).LoadAll(ctx)
 	if err != nil || string(bundle.Files["dataset.json"]) != "{}" {
 		t.Fatalf("with damaged kept bytes: %v", err)
 	}
@@ -168,12 +168,12 @@ func TestDamagedStoreIsPassedBy(t *testing.T) {
 func TestChangedTableIsHandedOnUnchecked(t *testing.T) {
 	s := demo()
 	s.files["derived/blocks.csv"] = "tampered\n"
-	bundle, err := (&Loader{Source: s, Store: &store.Memory{}}).Load(context.Background())
+	bundle, err := (&Loader{Source: s, Store: &store.Memory{}}).LoadAll(context.Background())
 	if err != nil || string(bundle.Derived["derived/blocks.csv"]) != "tampered\n" {
 		t.Fatalf("a changed table: %v, %q", err, bundle.Derived)
 	}
 	delete(s.files, "derived/blocks.csv")
-	bundle, err = (&Loader{Source: s, Store: &store.Memory{}}).Load(context.Background())
+	bundle, err = (&Loader{Source: s, Store: &store.Memory{}}).LoadAll(context.Background())
 	if err != nil {
 		t.Fatalf("an absent table: %v", err)
 	}
@@ -185,7 +185,7 @@ func TestChangedTableIsHandedOnUnchecked(t *testing.T) {
 func TestNothingReachable(t *testing.T) {
 	s := demo()
 	s.down = true
-	_, err := (&Loader{Source: s, Store: &store.Memory{}}).Load(context.Background())
+	_, err := (&Loader{Source: s, Store: &store.Memory{}}).LoadAll(context.Background())
 	if err == nil || !strings.Contains(err.Error(), "no connection") || !strings.Contains(err.Error(), "check the connection") {
 		t.Errorf("unreachable: %v", err)
 	}
@@ -239,7 +239,7 @@ func answering() *site {
 func TestAnswerFirstThenMore(t *testing.T) {
 	ctx, s, kept := context.Background(), answering(), &store.Memory{}
 	loader := Loader{Source: s, Store: kept}
-	empty, err := loader.Begin(ctx)
+	empty, err := loader.LoadIndex(ctx)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -248,7 +248,7 @@ func TestAnswerFirstThenMore(t *testing.T) {
 		t.Errorf("the answer is %s", got)
 	}
 	s.asked = nil
-	part, err := loader.More(ctx, empty, Want{Sessions: []string{"s1"}})
+	part, err := loader.LoadMore(ctx, empty, Selection{Sessions: []string{"s1"}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -256,12 +256,12 @@ func TestAnswerFirstThenMore(t *testing.T) {
 	if asked := strings.Join(s.asked, " "); asked != "dataset.json derived/blocks.csv derived/comparisons.csv sessions/s1/blocks.csv" {
 		t.Errorf("asked for %s", asked)
 	}
-	if part.Whole() || !part.Answers() || part.Missing() != 4 || len(empty.Files) != 0 || loader.Keeps(ctx, part) {
+	if part.Complete() || !part.HasAnswer() || part.BytesMissing() != 4 || len(empty.Files) != 0 || loader.StoreHasAll(ctx, part) {
 		t.Errorf("the part is %+v", part)
 	}
 	s.asked = nil
-	whole, err := loader.More(ctx, part, Want{Everything: true})
-	if err != nil || len(s.asked) != 3 || !whole.Whole() || whole.Missing() != 0 || len(part.Files) != 2 || !loader.Keeps(ctx, whole) {
+	whole, err := loader.LoadMore(ctx, part, Selection{All: true})
+	if err != nil || len(s.asked) != 3 || !whole.Complete() || whole.BytesMissing() != 0 || len(part.Files) != 2 || !loader.StoreHasAll(ctx, whole) {
 		t.Errorf("then asked for %q: %+v, %v", s.asked, whole, err)
 	}
 }
@@ -271,11 +271,11 @@ func TestChangedAnswerIsNone(t *testing.T) {
 	s := answering()
 	s.files[ComparisonsTable] = "d\n"
 	loader := Loader{Source: s, Store: &store.Memory{}}
-	empty, err := loader.Begin(context.Background())
+	empty, err := loader.LoadIndex(context.Background())
 	if err != nil {
 		t.Fatal(err)
 	}
-	if part, err := loader.More(context.Background(), empty, Want{Sessions: []string{"s1"}}); err != nil || part.Answers() {
+	if part, err := loader.LoadMore(context.Background(), empty, Selection{Sessions: []string{"s1"}}); err != nil || part.HasAnswer() {
 		t.Errorf("%+v, %v", part, err)
 	}
 }

@@ -16,10 +16,10 @@ type Store interface {
 	Get(ctx context.Context, key string) (blob []byte, found bool, err error)
 	// Put keeps the bytes under key, replacing what was there.
 	Put(ctx context.Context, key string, blob []byte) error
-	// Keep forgets every key for which wanted is false.
-	Keep(ctx context.Context, wanted func(key string) bool) error
-	// Lasting reports whether what is kept survives a reload.
-	Lasting() bool
+	// Prune deletes every key for which wanted is false.
+	Prune(ctx context.Context, wanted func(key string) bool) error
+	// Persistent reports whether what is kept survives a reload.
+	Persistent() bool
 }
 
 // ContentKey returns the key of content with the given SHA-256 in hexadecimal.
@@ -53,8 +53,8 @@ func (m *Memory) Put(_ context.Context, key string, blob []byte) error {
 	return nil
 }
 
-// Keep implements [Store].
-func (m *Memory) Keep(_ context.Context, wanted func(string) bool) error {
+// Prune implements [Store].
+func (m *Memory) Prune(_ context.Context, wanted func(string) bool) error {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	for key := range m.blobs {
@@ -65,5 +65,5 @@ func (m *Memory) Keep(_ context.Context, wanted func(string) bool) error {
 	return nil
 }
 
-// Lasting implements [Store]: memory does not last.
-func (m *Memory) Lasting() bool { return false }
+// Persistent implements [Store]: memory does not last.
+func (m *Memory) Persistent() bool { return false }

@@ -17,13 +17,13 @@ import (
 const (
 	blobs = "blobs"
 	own   = "own"
-	// patience is how long one request may take: a browser that is out of disk,
+	// requestTimeout is how long one request may take: a browser that is out of disk,
 	// or asks the person first, may never answer.
-	patience = 20 * time.Second
+	requestTimeout = 20 * time.Second
 )
 
-// errNoAnswer replaces the nil error that a request gives when its time is up.
-var errNoAnswer = errors.New("the browser's storage did not answer in time")
+// errTimeout replaces the nil error that a request gives when its time is up.
+var errTimeout = errors.New("the browser's storage did not answer in time")
 
 // Open opens the browser's IndexedDB database of the given name, with a store for
 // what is fetched and another for what the reader keeps. It returns an error where
@@ -35,7 +35,7 @@ func Open(ctx context.Context, name string) (fetched, kept Store, err error) {
 			err = fmt.Errorf("the browser offers no storage: %v", cause)
 		}
 	}()
-	ctx, cancel := context.WithTimeout(ctx, patience)
+	ctx, cancel := context.WithTimeout(ctx, requestTimeout)
 	defer cancel()
 	// The upgrade must not end with this call's context: it has its own.
 	request, err := idb.Global().Open(context.Background(), name, 2, func(db *idb.Database, old, _ uint) error {
@@ -51,17 +51,17 @@ func Open(ctx context.Context, name string) (fetched, kept Store, err error) {
 		return nil, nil, fmt.Errorf("opening the browser's storage: %w", err)
 	}
 	db, err := request.Await(ctx)
-	if err = answered(ctx, err); err != nil {
+	if err = timeoutAsError(ctx, err); err != nil {
 		return nil, nil, fmt.Errorf("opening the browser's storage: %w", err)
 	}
 	return &database{db, blobs}, &database{db, own}, nil
 }
 
-// answered turns a context that ended into an error: the library's Await
+// timeoutAsError turns a context that ended into an error: the library's Await
 // returns nil then.
-func answered(ctx context.Context, err error) error {
+func timeoutAsError(ctx context.Context, err error) error {
 	if err == nil && ctx.Err() != nil {
-		return errNoAnswer
+		return errTimeout
 	}
 	return err
 }
@@ -75,7 +75,7 @@ type database struct {
 
 // Get implements [Store].
 func (d *database) Get(ctx context.Context, key string) ([]byte, bool, error) {
-	ctx, cancel := context.WithTimeout(ctx, patience)
+	ctx, cancel := context.WithTimeout(ctx, requestTimeout)
 	defer cancel()
 	objects, _, err := d.begin(idb.TransactionReadOnly)
 	if err != nil {
@@ -86,7 +86,7 @@ func (d *database) Get(ctx context.Context, key string) ([]byte, bool, error) {
 		return nil, false, err
 	}
 	value, err := request.Await(ctx)
-	if err = answered(ctx, err); err != nil || !value.InstanceOf(js.Global().Get("Uint8Array")) {
+	if err = timeoutAsError(ctx, err); err != nil || !value.InstanceOf(js.Global().Get("Uint8Array")) {
 		return nil, false, err
 	}
 	blob := make([]byte, value.Get("byteLength").Int())
@@ -97,7 +97,7 @@ func (d *database) Get(ctx context.Context, key string) ([]byte, bool, error) {
 // Put implements [Store]. It returns when the transaction is complete, so a
 // full disk is an error here and not later.
 func (d *database) Put(ctx context.Context, key string, blob []byte) error {
-	ctx, cancel := context.WithTimeout(ctx, patience)
+	ctx, cancel := context.WithTimeout(ctx, requestTimeout)
 	defer cancel()
 	array := js.Global().Get("Uint8Array").New(len(blob))
 	js.CopyBytesToJS(array, blob)
@@ -108,12 +108,12 @@ func (d *database) Put(ctx context.Context, key string, blob []byte) error {
 	if _, err = objects.PutKey(js.ValueOf(key), array); err != nil {
 		return err
 	}
-	return answered(ctx, transaction.Await(ctx))
+	return timeoutAsError(ctx, transaction.Await(ctx))
 }
 
-// Keep implements [Store].
-func (d *database) Keep(ctx context.Context, wanted func(string) bool) error {
-	ctx, cancel := context.WithTimeout(ctx, patience)
+// Prune implements [Store].
+func (d *database) Prune(ctx context.Context, wanted func(string) bool) error {
+	ctx, cancel := context.WithTimeout(ctx, requestTimeout)
 	defer cancel()
 	keys, err := d.keys(ctx)
 	if err != nil {
@@ -131,7 +131,7 @@ func (d *database) Keep(ctx context.Context, wanted func(string) bool) error {
 			return err
 		}
 	}
-	return answered(ctx, transaction.Await(ctx))
+	return timeoutAsError(ctx, transaction.Await(ctx))
 }
 
 func (d *database) keys(ctx context.Context) ([]js.Value, error) {
@@ -144,11 +144,11 @@ func (d *database) keys(ctx context.Context) ([]js.Value, error) {
 		return nil, err
 	}
 	keys, err := request.Await(ctx)
-	return keys, answered(ctx, err)
+	return keys, timeoutAsError(ctx, err)
 }
 
-// Lasting implements [Store]: IndexedDB survives a reload.
-func (d *database) Lasting() bool { return true }
+// Persistent implements [Store]: IndexedDB survives a reload.
+func (d *database) Persistent() bool { return true }
 
 func (d *database) begin(mode idb.TransactionMode) (*idb.ObjectStore, *idb.Transaction, error) {
 	transaction, err := d.db.Transaction(mode, d.objects)

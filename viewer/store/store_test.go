@@ -22,16 +22,16 @@ func TestMemory(t *testing.T) {
 	if string(got) != "first" || !found || err != nil {
 		t.Errorf("Get = %q, %v, %v; want the bytes as they were put", got, found, err)
 	}
-	if err := m.Keep(ctx, func(key string) bool { return key == "name:index.json" }); err != nil {
+	if err := m.Prune(ctx, func(key string) bool { return key == "name:index.json" }); err != nil {
 		t.Fatal(err)
 	}
 	if _, found, _ := m.Get(ctx, "sha256:ab"); found {
-		t.Error("Keep left an unwanted key")
+		t.Error("Prune left an unwanted key")
 	}
 	if _, found, _ := m.Get(ctx, NameKey("index.json")); !found {
-		t.Error("Keep dropped a wanted key")
+		t.Error("Prune dropped a wanted key")
 	}
-	if m.Lasting() {
+	if m.Persistent() {
 		t.Error("memory claims to last")
 	}
 }

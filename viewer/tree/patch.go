@@ -10,10 +10,10 @@ type Change struct {
 	Name, Value string
 }
 
-// Changes lists what makes one figure of pipeline/figure out of another; ok is
+// Diff lists what makes one figure of pipeline/figure out of another; ok is
 // false when they are not the same elements with the same attributes, so that the
 // figure must be set anew.
-func Changes(old, next string) (changes []Change, ok bool) {
+func Diff(old, next string) (changes []Change, ok bool) {
 	element, opened := -1, false
 	for old != "" && next != "" {
 		a, b := token(old), token(next)

@@ -29,7 +29,7 @@ func TestChanges(t *testing.T) {
 		"cut off":                   {`<svg a="1`, `<svg a="2`, nil, false},
 		"an equals sign in a value": {`<svg><g a="x b=" c="1"/></svg>`, `<svg><g a="x b=" c="2"/></svg>`, []Change{{1, "c", "2"}}, true},
 	} {
-		got, ok := Changes(c.old, c.next)
+		got, ok := Diff(c.old, c.next)
 		if ok != c.ok || ok && cmp.Diff(got, c.want) != "" {
 			t.Errorf("%s: %v %v, want %v %v", name, got, ok, c.want, c.ok)
 		}
@@ -48,11 +48,11 @@ func moved(by float64, label string) string {
 // A figure of the explorer that moves a little is changed in place, another one is
 // set anew.
 func TestChangesOfAFigure(t *testing.T) {
-	changes, ok := Changes(moved(0, "B  Birch"), moved(0.05, "B  Birch"))
+	changes, ok := Diff(moved(0, "B  Birch"), moved(0.05, "B  Birch"))
 	if !ok || len(changes) == 0 || len(changes) > 20 {
 		t.Errorf("a ranking that moves a little: %v, %d changes", ok, len(changes))
 	}
-	if changes, ok := Changes(moved(0, "B  Birch"), moved(0, "B  <Beech>")); !ok || len(changes) != 1 || changes[0].Name != "" || changes[0].Value != "B  <Beech>" {
+	if changes, ok := Diff(moved(0, "B  Birch"), moved(0, "B  <Beech>")); !ok || len(changes) != 1 || changes[0].Name != "" || changes[0].Value != "B  <Beech>" {
 		t.Errorf("another label: %v, %v", ok, changes)
 	}
 }
@@ -71,7 +71,7 @@ func FuzzChanges(f *testing.F) {
 		f.Fatal("seeds are missing")
 	}
 	f.Fuzz(func(t *testing.T, a, b string) {
-		if changes, ok := Changes(a, b); a == b && (len(changes) > 0 || !ok && len(a) > 2) {
+		if changes, ok := Diff(a, b); a == b && (len(changes) > 0 || !ok && len(a) > 2) {
 			t.Errorf("%q made from itself: %v, %v", a, changes, ok)
 		}
 	})

@@ -53,8 +53,8 @@ func (n *Node) Set(name, value string) *Node {
 	return n
 }
 
-// Flag adds an attribute that is there or not, such as checked.
-func (n *Node) Flag(name string, on bool) *Node {
+// SetIf adds an attribute that is there or not, such as checked.
+func (n *Node) SetIf(name string, on bool) *Node {
 	if on {
 		n.Set(name, "")
 	}
@@ -72,18 +72,18 @@ func (n *Node) Class(class string) *Node {
 // Events lists the events that [Node.On] may name.
 var Events = []string{"input", "change", "click"}
 
-// Lens makes an element a stretch of a time axis that answers to pointers: its
+// TimeAxis makes an element a stretch of a time axis that answers to pointers: its
 // left edge stands for from, its right edge for to. The time under a pointer is
 // handed to the program as the hover action, a stretch dragged or pinched into
 // view as the view action, "from,to".
-func (n *Node) Lens(from, to, hover, view string) *Node {
+func (n *Node) TimeAxis(from, to, hover, view string) *Node {
 	return n.Set("data-from", from).Set("data-to", to).Set("data-hover", hover).Set("data-view", view)
 }
 
-// Drag makes an element one that is dragged along the lens it is in: the time
+// Draggable makes an element one that is dragged along the lens it is in: the time
 // under the pointer is handed to the program with the action. An element with
 // role=slider answers to the keyboard too, by its aria-value attributes.
-func (n *Node) Drag(action string) *Node { return n.Set("data-drag", action) }
+func (n *Node) Draggable(action string) *Node { return n.Set("data-drag", action) }
 
 // On says what an element does: when the event reaches it, the action is handed
 // to the program together with the element's value.
@@ -105,11 +105,11 @@ func (n *Node) Add(children ...*Node) *Node {
 	return n
 }
 
-// Say appends a text.
-func (n *Node) Say(text string) *Node { return n.Add(Text(text)) }
+// AddText appends a text.
+func (n *Node) AddText(text string) *Node { return n.Add(Text(text)) }
 
-// Draw makes the element hold a figure: SVG text from pipeline/figure.
-func (n *Node) Draw(svg []byte) *Node {
+// SetFigure makes the element hold a figure: SVG text from pipeline/figure.
+func (n *Node) SetFigure(svg []byte) *Node {
 	n.SVG = string(svg)
 	return n
 }
@@ -132,8 +132,8 @@ func (n *Node) Walk(visit func(*Node)) {
 	}
 }
 
-// Words returns all text below n, as a reader would see it without figures.
-func (n *Node) Words() string {
+// TextContent returns all text below n, as a reader would see it without figures.
+func (n *Node) TextContent() string {
 	words := ""
 	n.Walk(func(n *Node) { words += n.Text })
 	return words

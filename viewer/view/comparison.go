@@ -32,7 +32,7 @@ func comparisonTable(m *app.Model) *tree.Node {
 	for _, row := range m.Rows() {
 		title := capital(row.Outcome.Info().Label) + " " + m.AtLevel(row.Level)
 		if group == nil || group.Key != title {
-			group = tree.El("tbody").Keyed(title).Add(tree.El("tr class=level").Add(tree.El("th colspan=5 scope=rowgroup").Say(title)))
+			group = tree.El("tbody").Keyed(title).Add(tree.El("tr class=level").Add(tree.El("th colspan=5 scope=rowgroup").AddText(title)))
 			table.Add(group)
 		}
 		group.Add(comparisonRow(m, row))
@@ -44,19 +44,19 @@ func comparisonRow(m *app.Model, row app.Row) *tree.Node {
 	yours, class := "as published", ""
 	switch {
 	case !m.Choice().Changed():
-	case row.Moved():
-		yours, class = app.Words(row.Yours), "moved"
+	case row.Changed():
+		yours, class = app.EstimateText(row.Yours), "moved"
 	default:
-		yours = app.Words(row.Yours) + ", unchanged"
+		yours = app.EstimateText(row.Yours) + ", unchanged"
 	}
 	return tree.El("tr").Keyed(row.Shoe+" "+row.Reference).Class(class).Add(
 		tree.El("th scope=row").Add(
-			swatch(m, row.Shoe), tree.Text(m.ShoeLabel(row.Shoe)), tree.El("span class=quiet").Say(" against "),
+			swatch(m, row.Shoe), tree.Text(m.ShoeLabel(row.Shoe)), tree.El("span class=quiet").AddText(" against "),
 			swatch(m, row.Reference), tree.Text(m.ShoeLabel(row.Reference))),
-		tree.El("td class=published").Say(app.Words(row.Published)),
-		tree.El("td class=yours").Say(yours),
-		tree.El("td class=blocks").Say(fromTo(row, func(c *compare.Comparison) string { return strconv.Itoa(c.Blocks) })),
-		tree.El("td").Say(fromTo(row, func(c *compare.Comparison) string { return string(c.Evidence) })),
+		tree.El("td class=published").AddText(app.EstimateText(row.Published)),
+		tree.El("td class=yours").AddText(yours),
+		tree.El("td class=blocks").AddText(fromTo(row, func(c *compare.Comparison) string { return strconv.Itoa(c.Blocks) })),
+		tree.El("td").AddText(fromTo(row, func(c *compare.Comparison) string { return string(c.Evidence) })),
 	)
 }
 
@@ -79,7 +79,7 @@ func fromTo(row app.Row, print func(*compare.Comparison) string) string {
 func ranking(m *app.Model, i int) *tree.Node {
 	f := rankingFigure(m, i)
 	return tree.El("figure").Keyed("ranking "+m.Yours().Compare.Rankings[i].Level).Add(
-		tree.El("figcaption").Say(f.Title), tree.El("div").Draw(f.SVG(m.Width)), saves(f.ID, f.Title))
+		tree.El("figcaption").AddText(f.Title), tree.El("div").SetFigure(f.SVG(m.Width)), saves(f.ID, f.Title))
 }
 
 func rankingFigure(m *app.Model, i int) figure.Ranking {
@@ -95,7 +95,7 @@ func rankingFigure(m *app.Model, i int) figure.Ranking {
 		Axis: axis(m, r.Outcome), Unit: app.Unit(r.Outcome), Decimals: app.Decimals,
 	}
 	for _, place := range r.Places {
-		row := figure.RankingRow{Label: figure.Letter(m.ShoePlace(place.Shoe)) + "  " + m.ShoeLabel(place.Shoe), Shoe: m.ShoePlace(place.Shoe), Reference: place.Reference,
+		row := figure.RankingRow{Label: figure.Letter(m.ShoeIndex(place.Shoe)) + "  " + m.ShoeLabel(place.Shoe), Shoe: m.ShoeIndex(place.Shoe), Reference: place.Reference,
 			Estimate: figure.Estimate{Value: place.Estimate, Low: place.Low, High: place.High}}
 		for _, other := range place.Apart {
 			row.Apart = append(row.Apart, slices.IndexFunc(r.Places, func(p compare.Place) bool { return p.Shoe == other }))
@@ -120,14 +120,14 @@ func axis(m *app.Model, o trial.Outcome) string {
 func headings(labels ...string) *tree.Node {
 	row := tree.El("tr")
 	for _, label := range labels {
-		row.Add(tree.El("th scope=col").Say(label))
+		row.Add(tree.El("th scope=col").AddText(label))
 	}
 	return tree.El("thead").Add(row)
 }
 
 // caption names a table in a line that stays in view while the table scrolls.
 func caption(text string) *tree.Node {
-	return tree.El("caption").Add(tree.El("span").Say(text))
+	return tree.El("caption").Add(tree.El("span").AddText(text))
 }
 
 // scrollable lets a wide table scroll inside the page, with the keyboard too.

@@ -22,7 +22,7 @@ func controls(m *app.Model) *tree.Node {
 		outcomes(m),
 		levels(m),
 		measures(m),
-		tree.El("p class=notice").Flag("hidden", m.Notice == "").Say(m.Notice),
+		tree.El("p class=notice").SetIf("hidden", m.Notice == "").AddText(m.Notice),
 		tree.El("p class=buttons").Add(
 			button(app.DoReset, "Back to published", m.Choice().Changed()),
 			button(app.DoUndo, "Undo last change", m.CanUndo()),
@@ -49,7 +49,7 @@ func now(m *app.Model) *tree.Node {
 				words += "; " + m.ShoeLabel(place.Shoe) + " " + figure.Signed(place.Estimate, app.Decimals) + "\u00a0" + app.Unit(r.Outcome)
 			}
 		}
-		return tree.El("p class=now aria-hidden=true").Keyed("now").Say(words)
+		return tree.El("p class=now aria-hidden=true").Keyed("now").AddText(words)
 	}
 	return nil
 }
@@ -57,12 +57,12 @@ func now(m *app.Model) *tree.Node {
 // button is greyed out rather than disabled when there is nothing to do, so that
 // it never loses the focus to nowhere.
 func button(action, label string, useful bool) *tree.Node {
-	return tree.El("button type=button").Set("id", "do-"+action).Set("aria-disabled", strconv.FormatBool(!useful)).On("click", action).Say(label)
+	return tree.El("button type=button").Set("id", "do-"+action).Set("aria-disabled", strconv.FormatBool(!useful)).On("click", action).AddText(label)
 }
 
 // trims has a field and a slider for each length that is cut off.
 func trims(m *app.Model) *tree.Node {
-	set := tree.El("fieldset").Add(tree.El("legend").Say("Steady window: what is cut off every block"))
+	set := tree.El("fieldset").Add(tree.El("legend").AddText("Steady window: what is cut off every block"))
 	trim, published, most := m.Trim(), m.Dataset.Facts.Method.Trim, longest(m)
 	for p := range app.TrimCount {
 		now := *p.Of(&trim)
@@ -75,12 +75,12 @@ func trims(m *app.Model) *tree.Node {
 func trimField(p app.TrimPart, now, published, most float64) *tree.Node {
 	id, action, label := "trim-"+p.Key(), app.On(app.DoTrim, p.Key()), capital(app.TrimLabels[p])+", seconds"
 	return tree.El("div class=trim").Add(
-		tree.El("label").Set("for", id).Say(label),
-		tree.El("input type=number min=0 step=any inputmode=decimal").Set("id", id).Set("value", app.Seconds(now)).
+		tree.El("label").Set("for", id).AddText(label),
+		tree.El("input type=number min=0 step=any inputmode=decimal").Set("id", id).Set("value", app.FormatSeconds(now)).
 			Set("aria-describedby", id+"-published").On("input", action),
-		tree.El("input type=range min=0 step=1").Set("id", id+"-slider").Set("max", app.Seconds(most)).Set("value", app.Seconds(now)).
+		tree.El("input type=range min=0 step=1").Set("id", id+"-slider").Set("max", app.FormatSeconds(most)).Set("value", app.FormatSeconds(now)).
 			Set("aria-label", label+", slider").On("input", action),
-		tree.El("span class=quiet").Set("id", id+"-published").Say("published: "+app.Seconds(published)+" s"),
+		tree.El("span class=quiet").Set("id", id+"-published").AddText("published: "+app.FormatSeconds(published)+" s"),
 	)
 }
 
@@ -92,16 +92,16 @@ func method(m *app.Model) *tree.Node {
 		drift = "yes"
 	}
 	return tree.El("fieldset").Add(
-		tree.El("legend").Say("How shoes are compared"),
+		tree.El("legend").AddText("How shoes are compared"),
 		tree.El("p class=tick").Add(
-			tree.El("input type=checkbox id=drift aria-describedby=drift-published").Flag("checked", m.Drift() == trial.DriftLinear).On("change", app.DoDrift),
-			tree.El("label for=drift").Say("Take out a straight drift over each session")),
-		tree.El("p class=quiet id=drift-published").Say("published: "+drift),
+			tree.El("input type=checkbox id=drift aria-describedby=drift-published").SetIf("checked", m.Drift() == trial.DriftLinear).On("change", app.DoDrift),
+			tree.El("label for=drift").AddText("Take out a straight drift over each session")),
+		tree.El("p class=quiet id=drift-published").AddText("published: "+drift),
 		tree.El("div class=trim").Add(
-			tree.El("label for=exponent").Say("Adjustment to equal effort: exponent, 0 for none"),
+			tree.El("label for=exponent").AddText("Adjustment to equal effort: exponent, 0 for none"),
 			tree.El("input type=number min=0 max=3 step=any inputmode=decimal id=exponent aria-describedby=exponent-published").
-				Set("value", app.Seconds(m.Exponent())).On("input", app.DoExponent),
-			tree.El("span class=quiet id=exponent-published").Say("published: "+app.Seconds(published.PowerExponent))),
+				Set("value", app.FormatSeconds(m.Exponent())).On("input", app.DoExponent),
+			tree.El("span class=quiet id=exponent-published").AddText("published: "+app.FormatSeconds(published.PowerExponent))),
 	)
 }
 
@@ -181,11 +181,11 @@ func choose(what, action string) *tree.Node {
 // field puts a label to a control.
 func field(label string, control *tree.Node) *tree.Node {
 	id, _ := control.Attr("id")
-	return tree.El("p class=field").Keyed(id).Add(tree.El("label").Set("for", id).Say(label), control)
+	return tree.El("p class=field").Keyed(id).Add(tree.El("label").Set("for", id).AddText(label), control)
 }
 
 func option(value, label string, selected bool) *tree.Node {
-	return tree.El("option").Keyed("value "+value).Set("value", value).Flag("selected", selected).Say(label)
+	return tree.El("option").Keyed("value "+value).Set("value", value).SetIf("selected", selected).AddText(label)
 }
 
 // sessionTitle names a session in a list.

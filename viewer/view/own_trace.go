@@ -11,18 +11,18 @@ import (
 // ownTrace is the whole recording with its blocks shaded, whose edges can be
 // dragged; nil where nothing tells effort. The fields of the table are the same
 // for the keyboard.
-func ownTrace(m *app.Model, o *app.Own) *tree.Node {
+func ownTrace(m *app.Model, o *app.OwnRecording) *tree.Node {
 	panel := o.Panel(m)
 	if panel == nil {
 		return nil
 	}
 	from, to := o.View()
 	place := func(at float64) float64 { return 100 * (at - from) / (to - from) }
-	plot := tree.El("div class=plot id=own-plot").Lens(decimal(from), decimal(to), app.DoOwnAt, app.DoOwnView).
+	plot := tree.El("div class=plot id=own-plot").TimeAxis(decimal(from), decimal(to), app.DoOwnCursor, app.DoOwnView).
 		Set("style", box(panel.Left, panel.Width)+";top:"+decimal(panel.Top)+"%;height:"+decimal(panel.Height)+"%")
 	plot.Add(&tree.Node{Tag: "canvas", Key: "lines", Attrs: []tree.Attr{{Name: "aria-hidden", Value: "true"}}, Paint: panel})
 	for i, row := range o.Rows {
-		begin, end, ok := row.Stretch()
+		begin, end, ok := row.Interval()
 		if !ok {
 			continue
 		}
@@ -32,16 +32,16 @@ func ownTrace(m *app.Model, o *app.Own) *tree.Node {
 		plot.Add(tree.El("div class=window").Keyed("block "+n).Set("style", box(left, right-left)),
 			ownEdge(i, app.OwnStart, place(begin)), ownEdge(i, app.OwnEnd, place(end)))
 		if right > left {
-			plot.Add(tree.El("div class=number aria-hidden=true").Keyed("number "+n).Set("style", box((left+right)/2, 0)).Say(n))
+			plot.Add(tree.El("div class=number aria-hidden=true").Keyed("number "+n).Set("style", box((left+right)/2, 0)).AddText(n))
 		}
 	}
-	at, words := o.At(m)
+	at, words := o.ValueAtCursor(m)
 	if at >= from && at <= to && words != "" {
 		plot.Add(tree.El("div class=cursor").Keyed("cursor").Set("style", box(place(at), 0)))
 	}
 	return tree.El("figure class=trace-figure id=own-trace").Keyed("trace").Add(
-		tree.El("div class=lens").Add(tree.El("div class=frame").Draw(panel.Frame), plot),
-		ownZoom(o, from, to), tree.El("figcaption class=quiet").Keyed("at").Say(words))
+		tree.El("div class=lens").Add(tree.El("div class=frame").SetFigure(panel.Frame), plot),
+		ownZoom(o, from, to), tree.El("figcaption class=quiet").Keyed("at").AddText(words))
 }
 
 // ownEdge is one end of a block, for pointers; nil out of view.
@@ -50,11 +50,11 @@ func ownEdge(row, cell int, place float64) *tree.Node {
 		return nil
 	}
 	return tree.El("div class=edge aria-hidden=true").Keyed("edge "+ownCell(row, cell)).Set("id", "own-edge-"+ownLabels[cell]+"-"+strconv.Itoa(row+1)).
-		Drag(app.On(app.DoOwnEdge, ownCell(row, cell))).Set("style", box(place, 0))
+		Draggable(app.On(app.DoOwnEdge, ownCell(row, cell))).Set("style", box(place, 0))
 }
 
 // ownZoom changes the stretch of the recording in view, and says which it is.
-func ownZoom(o *app.Own, from, to float64) *tree.Node {
+func ownZoom(o *app.OwnRecording, from, to float64) *tree.Node {
 	words := units.FormatClock(from) + " to " + units.FormatClock(to) + " from the start"
-	return zoomButtons("own-zoom-", app.DoOwnZoom, "Whole recording", from, to, o.Span()).Set("aria-label", "Time in your recording").Add(tree.El("span class=in-view").Say(words))
+	return zoomButtons("own-zoom-", app.DoOwnZoom, "Whole recording", from, to, o.Span()).Set("aria-label", "Time in your recording").Add(tree.El("span class=in-view").AddText(words))
 }

@@ -34,7 +34,7 @@ func Status(m *app.Model) string {
 	if m.OwnNotice() != "" {
 		return m.OwnNotice()
 	}
-	if !m.Bundle.Whole() {
+	if !m.Bundle.Complete() {
 		return "As published, not yet derived here. " + Proven(m) + kept(m)
 	}
 	if !m.Choice().Changed() {
@@ -46,11 +46,11 @@ func Status(m *app.Model) string {
 // Proven says whether the tables made here are the published ones, or how far that
 // is known.
 func Proven(m *app.Model) string {
-	if !m.Bundle.Whole() {
+	if !m.Bundle.Complete() {
 		return partly(m)
 	}
 	differing := m.Check.Differing()
-	if m.Misled {
+	if m.AnswerDiffers {
 		return fmt.Sprintf("Recomputed here: the answer that this site shows first, “%s”, is not the one derived from its files; %d of %d tables differ from the published ones.", figure.Visible(m.Bundle.Index.Answer.Headline), len(differing), len(m.Check))
 	}
 	if len(differing) == 0 {
@@ -67,7 +67,7 @@ func kept(m *app.Model) string {
 	switch {
 	case m.Bundle.Offline:
 		return " The site could not be reached: this is the copy that your browser kept."
-	case !m.Lasting:
+	case !m.Persistent:
 		return " Your browser keeps nothing for this site, so a reload needs a connection."
 	}
 	return ""
@@ -75,27 +75,27 @@ func kept(m *app.Model) string {
 
 // section opens a part of the page with its heading.
 func section(id, title string) *tree.Node {
-	return tree.El("section").Keyed(id).Set("aria-labelledby", id+"-title").Add(tree.El("h2").Set("id", id+"-title").Say(title))
+	return tree.El("section").Keyed(id).Set("aria-labelledby", id+"-title").Add(tree.El("h2").Set("id", id+"-title").AddText(title))
 }
 
 // stand says which reading is shown, published or the reader's, and the verdicts.
 func stand(m *app.Model) *tree.Node {
-	if !m.Bundle.Whole() {
+	if !m.Bundle.Complete() {
 		return unproven(m)
 	}
 	published := m.Published().Compare.Verdict.Headline
 	if !m.Choice().Changed() {
 		return section("stand", "As published").Class("reading published").Add(
-			tree.El("p").Say(published),
-			tree.El("p class=quiet").Say("Change anything below: the analysis runs again in your browser, and your result stands beside the published one. Nothing leaves your browser."),
+			tree.El("p").AddText(published),
+			tree.El("p class=quiet").AddText("Change anything below: the analysis runs again in your browser, and your result stands beside the published one. Nothing leaves your browser."),
 		)
 	}
 	return section("stand", "Yours, not the published reading").Class("reading yours").Add(
-		tree.El("p").Say("Changed: "+m.Summary()+"."),
+		tree.El("p").AddText("Changed: "+m.Summary()+"."),
 		tree.El("dl").Add(
-			tree.El("dt").Say("Published"), tree.El("dd").Say(published),
-			tree.El("dt").Say("Yours"), tree.El("dd id=yours-headline").Say(m.Yours().Compare.Verdict.Headline),
+			tree.El("dt").AddText("Published"), tree.El("dd").AddText(published),
+			tree.El("dt").AddText("Yours"), tree.El("dd id=yours-headline").AddText(m.Yours().Compare.Verdict.Headline),
 		),
-		tree.El("p").Add(tree.El("a").Set("href", "#"+m.Choice().Fragment()).Say("Link to this reading")),
+		tree.El("p").Add(tree.El("a").Set("href", "#"+m.Choice().Fragment()).AddText("Link to this reading")),
 	)
 }

@@ -18,7 +18,7 @@ func answering(t *testing.T) *app.Model {
 		t.Fatal(err)
 	}
 	whole := reopened(t, bundle)
-	bundle.Index.Answer = &load.Answer{Headline: whole.Published().Compare.Verdict.Headline, Sessions: whole.SessionsThere()}
+	bundle.Index.Answer = &load.Answer{Headline: whole.Published().Compare.Verdict.Headline, Sessions: whole.LoadedSessions()}
 	part := *bundle
 	part.Files = maps.Clone(bundle.Files)
 	maps.DeleteFunc(part.Files, func(path string, _ []byte) bool {
@@ -34,7 +34,7 @@ func TestUnprovenAnswer(t *testing.T) {
 	if got := Status(m); !strings.HasPrefix(got, "As published, not yet derived here. "+said) {
 		t.Errorf("status %q", got)
 	}
-	words := page(m).Words()
+	words := page(m).TextContent()
 	for _, part := range []string{"As published, not yet derived here", "Fetch all 3 sessions and derive them here (up to 0.0 MB)", said} {
 		if !strings.Contains(words, part) {
 			t.Errorf("the page lacks %q", part)
@@ -51,7 +51,7 @@ func TestUnprovenAnswer(t *testing.T) {
 		t.Errorf("status while fetching %q", got)
 	}
 	one(t, page(m), "do-stop")
-	m.Fetching, m.Partly.Differing = "", []string{"a/1", "a/2"}
+	m.Fetching, m.Partial.Differing = "", []string{"a/1", "a/2"}
 	if got := Proven(m); !strings.Contains(got, "1 of 3 sessions, but these blocks are not the published ones: a/1, a/2; the rest as published.") {
 		t.Errorf("proven %q", got)
 	}

@@ -15,7 +15,7 @@ var stateWords = map[app.TableState]string{
 	app.Differs:     "differs from the published table",
 	app.Altered:     "the file this site serves is not the one its index names",
 	app.Unpublished: "made here, but not published",
-	app.Unmade:      "published, but not made here",
+	app.NotDerived:  "published, but not made here",
 }
 
 // proof lists every table with both hashes, so that anybody can check them with
@@ -28,19 +28,19 @@ func proof(m *app.Model) *tree.Node {
 			class = "differs"
 		}
 		body.Add(tree.El("tr").Keyed(t.Name).Class(class).Add(
-			tree.El("th scope=row").Say(figure.Visible(t.Name)),
-			tree.El("td").Say(stateWords[t.State]).Add(firstLine(t)),
-			tree.El("td").Add(tree.El("code").Say(t.Published)),
-			tree.El("td").Add(tree.El("code").Say(t.Here)),
+			tree.El("th scope=row").AddText(figure.Visible(t.Name)),
+			tree.El("td").AddText(stateWords[t.State]).Add(firstLine(t)),
+			tree.El("td").Add(tree.El("code").AddText(t.Published)),
+			tree.El("td").Add(tree.El("code").AddText(t.Recomputed)),
 		))
 	}
-	visit := fmt.Sprintf("%d of %d files were kept from an earlier visit; every one was checked against its SHA-256.", m.Bundle.Kept, len(m.Bundle.Index.Files)+len(m.Bundle.Index.Derived))
-	if !m.Bundle.Whole() {
-		return section("proof", "Proof").Add(tree.El("p").Say(Proven(m)), tree.El("p class=quiet").Say("Once all sessions are fetched, every table is made here and compared with the published one, byte by byte."))
+	visit := fmt.Sprintf("%d of %d files were kept from an earlier visit; every one was checked against its SHA-256.", m.Bundle.FromStore, len(m.Bundle.Index.Files)+len(m.Bundle.Index.Derived))
+	if !m.Bundle.Complete() {
+		return section("proof", "Proof").Add(tree.El("p").AddText(Proven(m)), tree.El("p class=quiet").AddText("Once all sessions are fetched, every table is made here and compared with the published one, byte by byte."))
 	}
 	return section("proof", "Proof").Add(
-		tree.El("p").Say(Proven(m)),
-		tree.El("p class=quiet").Say(visit),
+		tree.El("p").AddText(Proven(m)),
+		tree.El("p class=quiet").AddText(visit),
 		scrollable("Table of hashes", tree.El("table id=proof-table").Add(
 			caption("SHA-256 of every derived table, under the published method"),
 			headings("Table", "Result", "Published", "Made here"), body)),
@@ -54,7 +54,7 @@ func firstLine(t app.TableCheck) *tree.Node {
 	}
 	at := "Line " + strconv.Itoa(t.Line)
 	return tree.El("dl").Add(
-		tree.El("dt").Say(at+", published"), tree.El("dd").Add(tree.El("code").Say(figure.Visible(t.LinePublished))),
-		tree.El("dt").Say(at+", made here"), tree.El("dd").Add(tree.El("code").Say(figure.Visible(t.LineHere))),
+		tree.El("dt").AddText(at+", published"), tree.El("dd").Add(tree.El("code").AddText(figure.Visible(t.LinePublished))),
+		tree.El("dt").AddText(at+", made here"), tree.El("dd").Add(tree.El("code").AddText(figure.Visible(t.LineRecomputed))),
 	)
 }

@@ -35,7 +35,7 @@ func saves(id, title string) *tree.Node {
 }
 
 func save(kind, id, label string) *tree.Node {
-	return tree.El("button type=button class=small").Set("id", "save-"+kind+"-"+id).On("click", app.On(doSave, kind+" "+id)).Say(label)
+	return tree.El("button type=button class=small").Set("id", "save-"+kind+"-"+id).On("click", app.On(doSave, kind+" "+id)).AddText(label)
 }
 
 // Save returns the file that an action asks for; asked is false for all other

@@ -16,7 +16,7 @@ import (
 func session(m *app.Model) *tree.Node {
 	part, s := section("session", "One session, block by block"), m.Session()
 	if s == nil {
-		return part.Add(tree.El("p").Say("This dataset has no session yet."))
+		return part.Add(tree.El("p").AddText("This dataset has no session yet."))
 	}
 	list := choose("session", app.DoSession)
 	for _, id := range m.SessionIDs() {
@@ -32,12 +32,12 @@ func session(m *app.Model) *tree.Node {
 // channels has a box for each recorded channel.
 func channels(m *app.Model, recorded []trial.Channel) *tree.Node {
 	shown := m.Channels()
-	set := tree.El("fieldset class=channels").Keyed("channels").Add(tree.El("legend").Say("Traces shown"))
+	set := tree.El("fieldset class=channels").Keyed("channels").Add(tree.El("legend").AddText("Traces shown"))
 	for _, channel := range recorded {
 		info := channel.Info()
-		box := tree.El("input type=checkbox").Set("id", "channel-"+info.Column).Flag("checked", slices.Contains(shown, channel)).
+		box := tree.El("input type=checkbox").Set("id", "channel-"+info.Column).SetIf("checked", slices.Contains(shown, channel)).
 			On("change", app.On(app.DoChannel, info.Column))
-		set.Add(tree.El("label").Keyed(info.Column).Add(box).Say(" " + info.Label))
+		set.Add(tree.El("label").Keyed(info.Column).Add(box).AddText(" " + info.Label))
 	}
 	return set
 }
@@ -45,7 +45,7 @@ func channels(m *app.Model, recorded []trial.Channel) *tree.Node {
 // order is the strip of blocks in the order they were run.
 func order(m *app.Model, s *trial.Session) *tree.Node {
 	f := orderFigure(m, s)
-	return tree.El("figure").Keyed("order").Add(tree.El("div").Draw(f.SVG(m.Width)), saves(f.ID, f.Title))
+	return tree.El("figure").Keyed("order").Add(tree.El("div").SetFigure(f.SVG(m.Width)), saves(f.ID, f.Title))
 }
 
 func orderFigure(m *app.Model, s *trial.Session) figure.Order {
@@ -55,7 +55,7 @@ func orderFigure(m *app.Model, s *trial.Session) figure.Order {
 	}
 	for _, b := range m.Yours().Session(s.ID).Blocks {
 		f.Blocks = append(f.Blocks, figure.OrderBlock{
-			Label: b.Block + ": " + m.ShoeLabel(b.Shoe), Shoe: m.ShoePlace(b.Shoe), Start: b.Start, End: b.End, From: b.From, To: b.To,
+			Label: b.Block + ": " + m.ShoeLabel(b.Shoe), Shoe: m.ShoeIndex(b.Shoe), Start: b.Start, End: b.End, From: b.From, To: b.To,
 			OffPct: 100 * (b.Held/b.Target - 1), Excluded: !b.Included,
 		})
 	}
@@ -64,31 +64,31 @@ func orderFigure(m *app.Model, s *trial.Session) figure.Order {
 
 // blocks is the table of blocks with a box to put each in or out.
 func blocks(m *app.Model, s *trial.Session) *tree.Node {
-	info := m.Decides(s).Info()
+	info := m.PrimaryOutcome(s).Info()
 	body, published := tree.El("tbody"), m.Published().Session(s.ID)
 	for i, b := range m.Yours().Session(s.ID).Blocks {
 		body.Add(blockRow(m, s, &b, published.Blocks[i].Included))
 	}
 	return scrollable("Table of blocks", tree.El("table id=blocks-table").Add(
 		caption("Blocks of this session, in the order run. Take a block out or put it back to see what it does to the answer, and write down why."),
-		headings("Counts", "Block", "Shoe", "Held", capital(info.Label)+", "+m.In(info.Unit).Unit, "Window, s", "Coverage, %", "Why not, or note"), body))
+		headings("Counts", "Block", "Shoe", "Held", capital(info.Label)+", "+m.Conversion(info.Unit).Unit, "Window, s", "Coverage, %", "Why not, or note"), body))
 }
 
 func blockRow(m *app.Model, s *trial.Session, b *derive.Block, published bool) *tree.Node {
-	name, shoe, outcome, class := figure.Visible(b.Block), m.ShoeLabel(b.Shoe), m.Decides(s), ""
+	name, shoe, outcome, class := figure.Visible(b.Block), m.ShoeLabel(b.Shoe), m.PrimaryOutcome(s), ""
 	if b.Included != published {
 		class = "moved"
 	}
 	box := tree.El("input type=checkbox").Set("id", "block-"+strconv.Itoa(b.Order)).Set("aria-label", "Block "+name+", "+shoe+", counts").
-		Flag("checked", b.Included).On("change", app.On(app.DoBlock, s.ID+"/"+b.Block))
+		SetIf("checked", b.Included).On("change", app.On(app.DoBlock, s.ID+"/"+b.Block))
 	return tree.El("tr").Keyed(b.Block).Class(class).Add(
 		tree.El("td").Add(box),
-		tree.El("th scope=row").Say(name),
-		tree.El("td").Add(swatch(m, b.Shoe)).Say(shoe),
-		tree.El("td").Say(held(m, s.Effort(), b.Held)),
-		tree.El("td").Say(cell(m.In(outcome.Info().Unit).Of(b.Outcomes[outcome]), min(outcome.Info().Decimals, 3))),
-		tree.El("td").Say(cell(b.Window(), 0)),
-		tree.El("td").Say(cell(b.CoveragePct, 0)),
+		tree.El("th scope=row").AddText(name),
+		tree.El("td").Add(swatch(m, b.Shoe)).AddText(shoe),
+		tree.El("td").AddText(held(m, s.Effort(), b.Held)),
+		tree.El("td").AddText(cell(m.Conversion(outcome.Info().Unit).Of(b.Outcomes[outcome]), min(outcome.Info().Decimals, 3))),
+		tree.El("td").AddText(cell(b.Window(), 0)),
+		tree.El("td").AddText(cell(b.CoveragePct, 0)),
 		tree.El("td").Add(why(m, s, b)),
 	)
 }
@@ -96,17 +96,17 @@ func blockRow(m *app.Model, s *trial.Session, b *derive.Block, published bool) *
 // why is the reason beside a block, a field to write it in where the reader put
 // the block in or out.
 func why(m *app.Model, s *trial.Session, b *derive.Block) *tree.Node {
-	flip := m.Choice().Flip(s.ID, b.Block)
+	flip := m.Choice().BlockChoice(s.ID, b.Block)
 	if flip == nil {
 		return tree.Text(figure.Visible(b.Reason))
 	}
 	did := "Put out by you, because"
-	if flip.In {
+	if flip.Included {
 		did = "Put in by you, because"
 	}
 	id := "reason-" + strconv.Itoa(b.Order)
 	return tree.El("span class=why").Keyed("why").Add(
-		tree.El("label").Set("for", id).Say(did),
+		tree.El("label").Set("for", id).AddText(did),
 		tree.El("input type=text autocomplete=off maxlength=200").Set("id", id).Set("value", flip.Reason).On("input", app.On(app.DoReason, s.ID+"/"+b.Block)))
 }
 

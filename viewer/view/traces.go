@@ -16,9 +16,9 @@ import (
 // channels and sessions, which stretch of time, one panel for each channel, and
 // what they read at the cursor.
 func traces(m *app.Model) *tree.Node {
-	part, recorded := tree.El("div").Keyed("traces"), m.Recorded()
+	part, recorded := tree.El("div").Keyed("traces"), m.RecordedChannels()
 	if len(recorded) == 0 {
-		return part.Add(tree.El("p").Say("No recording: the means of the blocks were written down by hand."))
+		return part.Add(tree.El("p").AddText("No recording: the means of the blocks were written down by hand."))
 	}
 	part.Add(channels(m, recorded), beside(m), lensButtons(m))
 	handles := map[bool]bool{} // one pair of handles for heart rate and one for the rest is in the tab order
@@ -34,22 +34,22 @@ func traces(m *app.Model) *tree.Node {
 	return part.Add(legend(m), readings(m))
 }
 
-// beside chooses the sessions that are laid over the one looked at.
+// beside chooses the sessions that are sessions over the one looked at.
 func beside(m *app.Model) *tree.Node {
-	set := tree.El("fieldset class=channels").Keyed("beside").Add(tree.El("legend").Say("Lay over them the blocks of up to " + strconv.Itoa(app.MostBeside) + " more sessions"))
-	chosen, looked := m.Choice().Beside, m.Session()
+	set := tree.El("fieldset class=channels").Keyed("beside").Add(tree.El("legend").AddText("Lay over them the blocks of up to " + strconv.Itoa(app.MaxOverlaid) + " more sessions"))
+	chosen, looked := m.Choice().Overlaid, m.Session()
 	for i, id := range m.SessionIDs() {
 		if s := m.Dataset.Session(id); s == looked || s != nil && len(s.Facts.Recordings) == 0 {
 			continue
 		}
-		box := tree.El("input type=checkbox").Set("id", "beside-"+strconv.Itoa(i+1)).Flag("checked", slices.Contains(chosen, id)).
-			On("change", app.On(app.DoBeside, id))
-		set.Add(tree.El("label").Keyed(id).Add(box).Say(" " + figure.Visible(id)))
+		box := tree.El("input type=checkbox").Set("id", "beside-"+strconv.Itoa(i+1)).SetIf("checked", slices.Contains(chosen, id)).
+			On("change", app.On(app.DoOverlay, id))
+		set.Add(tree.El("label").Keyed(id).Add(box).AddText(" " + figure.Visible(id)))
 	}
 	if len(set.Children) == 1 {
 		return nil
 	}
-	return tree.El("details class=beside").Keyed("beside").Add(tree.El("summary").Say("Other sessions over this one"), set)
+	return tree.El("details class=beside").Keyed("beside").Add(tree.El("summary").AddText("Other sessions over this one"), set)
 }
 
 var zoomLabels = map[string]string{"in": "Closer", "out": "Further", "left": "Earlier", "right": "Later"}
@@ -58,7 +58,7 @@ var zoomLabels = map[string]string{"in": "Closer", "out": "Further", "left": "Ea
 func lensButtons(m *app.Model) *tree.Node {
 	from, to := m.View()
 	return zoomButtons("zoom-", app.DoZoom, "Whole blocks", from, to, m.Span()).Set("aria-label", "Time").Add(
-		tree.El("span class=in-view id=in-view").Say(units.FormatClock(from) + " to " + units.FormatClock(to) + " from block start"))
+		tree.El("span class=in-view id=in-view").AddText(units.FormatClock(from) + " to " + units.FormatClock(to) + " from block start"))
 }
 
 // zoomButtons has a button for each way to zoom from a stretch of a span, the last
@@ -69,7 +69,7 @@ func zoomButtons(id, action, all string, from, to, span float64) *tree.Node {
 	useful := map[string]bool{"in": to-from > 5, "out": !whole, "left": from > 0, "right": to < span, "all": !whole}
 	for _, way := range app.Zooms {
 		row.Add(tree.El("button type=button").Set("id", id+way).Set("value", way).Set("aria-disabled", strconv.FormatBool(!useful[way])).
-			On("click", action).Say(cmp.Or(zoomLabels[way], all)))
+			On("click", action).AddText(cmp.Or(zoomLabels[way], all)))
 	}
 	return row
 }
@@ -78,7 +78,7 @@ func zoomButtons(id, action, all string, from, to, span float64) *tree.Node {
 // layer of their own, the steady window with its two edges and the cursor.
 func lens(m *app.Model, channel trial.Channel, panel *figure.Panel, inOrder bool) *tree.Node {
 	from, to := m.View()
-	plot := tree.El("div class=plot").Lens(decimal(from), decimal(to), app.DoCursor, app.DoView).
+	plot := tree.El("div class=plot").TimeAxis(decimal(from), decimal(to), app.DoCursor, app.DoView).
 		Set("style", box(panel.Left, panel.Width)+";top:"+decimal(panel.Top)+"%;height:"+decimal(panel.Height)+"%")
 	place := func(at float64) float64 { return 100 * (at - from) / (to - from) }
 	begin, end := m.Window(channel)
@@ -86,15 +86,15 @@ func lens(m *app.Model, channel trial.Channel, panel *figure.Panel, inOrder bool
 	plot.Add(
 		&tree.Node{Tag: "canvas", Key: "lines", Attrs: []tree.Attr{{Name: "aria-hidden", Value: "true"}}, Paint: panel},
 		tree.El("div class=window").Keyed("window").Set("style", box(shaded[0], max(0, shaded[1]-shaded[0]))))
-	head := app.Head
+	head := app.TrimStart
 	if channel == trial.HeartRateBpm {
-		head = app.HeartRateHead
+		head = app.HeartRateTrimStart
 	}
-	plot.Add(edge(m, channel, head, begin, place(begin), inOrder), edge(m, channel, app.Tail, end, place(end), inOrder))
+	plot.Add(edge(m, channel, head, begin, place(begin), inOrder), edge(m, channel, app.TrimEnd, end, place(end), inOrder))
 	if at := m.Cursor(); at >= from && at <= to {
 		plot.Add(tree.El("div class=cursor").Keyed("cursor").Set("style", box(place(at), 0)))
 	}
-	return tree.El("div class=lens").Add(tree.El("div class=frame").Draw(panel.Frame), plot)
+	return tree.El("div class=lens").Add(tree.El("div class=frame").SetFigure(panel.Frame), plot)
 }
 
 // edge is one end of the steady window; nil out of view. Those in the tab order
@@ -103,12 +103,12 @@ func edge(m *app.Model, channel trial.Channel, part app.TrimPart, at, place floa
 	if place < -0.01 || place > 100.01 {
 		return nil
 	}
-	node := tree.El("div class=edge").Keyed("edge "+part.Key()).Drag(app.On(app.DoEdge, part.Key())).Set("style", box(place, 0))
+	node := tree.El("div class=edge").Keyed("edge "+part.Key()).Draggable(app.On(app.DoEdge, part.Key())).Set("style", box(place, 0))
 	if !inOrder {
 		return node.Set("aria-hidden", "true")
 	}
 	label, words := "Steady window begins", decimal(at)+" seconds after block start"
-	if part == app.Tail {
+	if part == app.TrimEnd {
 		label, words = "Steady window ends", decimal(m.Span()-at)+" seconds before block end"
 	}
 	if channel == trial.HeartRateBpm {
@@ -123,21 +123,21 @@ func box(left, width float64) string {
 	return "left:" + units.FormatDecimal(left, 3) + "%;width:" + units.FormatDecimal(width, 3) + "%"
 }
 
-func decimal(x float64) string { return app.Seconds(x) }
+func decimal(x float64) string { return app.FormatSeconds(x) }
 
 // legend says which line is which shoe.
 func legend(m *app.Model) *tree.Node {
 	line := tree.El("p class=legend").Keyed("legend")
 	var seen []string
-	for _, s := range m.Laid() {
+	for _, s := range m.OverlaidSessions() {
 		for _, b := range s.Blocks {
 			if !slices.Contains(seen, b.Shoe) {
 				seen = append(seen, b.Shoe)
-				line.Add(tree.El("span").Keyed(b.Shoe).Add(swatch(m, b.Shoe)).Say(figure.Letter(m.ShoePlace(b.Shoe)) + "  " + m.ShoeLabel(b.Shoe)))
+				line.Add(tree.El("span").Keyed(b.Shoe).Add(swatch(m, b.Shoe)).AddText(figure.Letter(m.ShoeIndex(b.Shoe)) + "  " + m.ShoeLabel(b.Shoe)))
 			}
 		}
 	}
-	return line.Say("Thin lines are blocks that do not count.")
+	return line.AddText("Thin lines are blocks that do not count.")
 }
 
 // readings is the cursor as a slider and a table of what every block reads there.
@@ -148,22 +148,22 @@ func readings(m *app.Model) *tree.Node {
 		value = decimal(at)
 	}
 	part := tree.El("div class=trim").Keyed("cursor").Add(
-		tree.El("label for=cursor-at").Say("Read the traces at, seconds from block start"),
-		tree.El("input type=number min=0 step=any inputmode=decimal id=cursor-at").Set("value", app.Seconds(at)).On("input", app.DoCursor),
+		tree.El("label for=cursor-at").AddText("Read the traces at, seconds from block start"),
+		tree.El("input type=number min=0 step=any inputmode=decimal id=cursor-at").Set("value", app.FormatSeconds(at)).On("input", app.DoCursor),
 		tree.El("input type=range min=0 step=1 id=cursor-slider aria-label=Cursor").Set("max", decimal(span)).Set("value", value).On("input", app.DoCursor))
-	list := m.Readings()
+	list := m.CursorValues()
 	if list == nil {
 		return tree.El("div").Keyed("readings").Add(part)
 	}
 	columns := []string{"Session", "Block", "Shoe"}
 	for _, channel := range m.Channels() {
-		columns = append(columns, capital(channel.Info().Label)+", "+m.In(channel.Info().Unit).Unit)
+		columns = append(columns, capital(channel.Info().Label)+", "+m.Conversion(channel.Info().Unit).Unit)
 	}
 	body := tree.El("tbody")
 	for _, r := range list {
-		row := tree.El("tr").Keyed(r.Session+"/"+r.Block).Add(tree.El("td").Say(figure.Visible(r.Session)), tree.El("th scope=row").Say(figure.Visible(r.Block)), tree.El("td").Say(m.ShoeLabel(r.Shoe)))
+		row := tree.El("tr").Keyed(r.Session+"/"+r.Block).Add(tree.El("td").AddText(figure.Visible(r.Session)), tree.El("th scope=row").AddText(figure.Visible(r.Block)), tree.El("td").AddText(m.ShoeLabel(r.Shoe)))
 		for i, channel := range m.Channels() {
-			row.Add(tree.El("td").Say(cell(r.Values[i], min(channel.Info().Decimals, 3))))
+			row.Add(tree.El("td").AddText(cell(r.Values[i], min(channel.Info().Decimals, 3))))
 		}
 		body.Add(row)
 	}

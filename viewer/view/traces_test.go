@@ -41,13 +41,13 @@ func TestEdgesAreSliders(t *testing.T) {
 func TestLensShowsWhatIsInView(t *testing.T) {
 	m := opened(t)
 	use(t, m, "choose-session", example.First)
-	if words := one(t, page(m), "in-view").Words(); words != "0:00 to 5:00 from block start" {
+	if words := one(t, page(m), "in-view").TextContent(); words != "0:00 to 5:00 from block start" {
 		t.Errorf("in view: %q", words)
 	}
 	use(t, m, "zoom-in", "in")
 	use(t, m, "zoom-right", "right")
 	root := page(m)
-	if words := one(t, root, "in-view").Words(); words != "1:53 to 4:23 from block start" {
+	if words := one(t, root, "in-view").TextContent(); words != "1:53 to 4:23 from block start" {
 		t.Errorf("in view: %q", words)
 	}
 	if edges := find(root, withAttr("data-drag", "*")); len(edges) != 0 {
@@ -73,7 +73,7 @@ func TestReadingsAtTheCursor(t *testing.T) {
 	if rows := find(table, withAttr("scope", "row")); len(rows) != 2*example.Blocks {
 		t.Errorf("%d blocks are read", len(rows))
 	}
-	if words := table.Words(); !strings.Contains(words, "1:00 after its start") || !strings.Contains(words, "Power, W") || !strings.Contains(words, example.Second) {
+	if words := table.TextContent(); !strings.Contains(words, "1:00 after its start") || !strings.Contains(words, "Power, W") || !strings.Contains(words, example.Second) {
 		t.Errorf("the table reads %q", words)
 	}
 	if lines := find(root, withAttr("class", "cursor")); len(lines) != 2 {
@@ -89,7 +89,7 @@ func TestReasonIsTyped(t *testing.T) {
 	}
 	use(t, m, "block-2", "false")
 	use(t, m, "reason-2", "a dog")
-	if f := m.Choice().Flip(example.First, "2"); f == nil || f.Reason != "a dog" || !strings.Contains(Status(m), "put out: a dog") {
+	if f := m.Choice().BlockChoice(example.First, "2"); f == nil || f.Reason != "a dog" || !strings.Contains(Status(m), "put out: a dog") {
 		t.Errorf("flip %+v, status %q", f, Status(m))
 	}
 }

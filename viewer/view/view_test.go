@@ -80,7 +80,7 @@ func TestStatus(t *testing.T) {
 	if got := Status(m); got != "Recomputed here: identical to the published tables (7 tables recomputed here from 15 files). Your browser keeps nothing for this site, so a reload needs a connection." {
 		t.Errorf("status %q", got)
 	}
-	m.Lasting = true
+	m.Persistent = true
 	if got := Status(m); !strings.HasSuffix(got, "(7 tables recomputed here from 15 files).") {
 		t.Errorf("status with a lasting store %q", got)
 	}
@@ -113,7 +113,7 @@ func TestProof(t *testing.T) {
 	if len(rows) != 1 {
 		t.Fatalf("%d tables are marked as differing", len(rows))
 	}
-	words := rows[0].Words()
+	words := rows[0].TextContent()
 	for _, want := range []string{"blocks.csv", stateWords[app.Altered], "Line 2, published", "<i>x", "Line 2, made here", "arden", checksum.SHA256([]byte(text))} {
 		if !strings.Contains(words, want) {
 			t.Errorf("the proof lacks %q: %q", want, words)
@@ -129,15 +129,15 @@ func TestPublishedAndYours(t *testing.T) {
 		})
 	}
 	for _, cell := range rows() {
-		if cell.Words() != "as published" {
-			t.Errorf("before any change yours reads %q", cell.Words())
+		if cell.TextContent() != "as published" {
+			t.Errorf("before any change yours reads %q", cell.TextContent())
 		}
 	}
 	if len(rows()) != len(m.Rows()) || len(rows()) < 3 {
 		t.Errorf("%d rows for %d comparisons", len(rows()), len(m.Rows()))
 	}
 	use(t, m, "trim-head_s", "150")
-	if got := rows()[0].Words(); !strings.Contains(got, "%") || strings.Contains(got, "as published") {
+	if got := rows()[0].TextContent(); !strings.Contains(got, "%") || strings.Contains(got, "as published") {
 		t.Errorf("after a change yours reads %q", got)
 	}
 	if link := find(page(m), withAttr("href", "#head_s=150")); len(link) != 1 {
@@ -146,7 +146,7 @@ func TestPublishedAndYours(t *testing.T) {
 	use(t, m, "trim-head_s", "")
 	use(t, m, "choose-session", example.First)
 	use(t, m, "choose-reference", "birk")
-	if got := rows()[0].Words(); !strings.HasSuffix(got, ", unchanged") {
+	if got := rows()[0].TextContent(); !strings.HasSuffix(got, ", unchanged") {
 		t.Errorf("another reference shoe alone: yours reads %q", got)
 	}
 	use(t, m, "block-2", "false")
@@ -155,7 +155,7 @@ func TestPublishedAndYours(t *testing.T) {
 		t.Errorf("%d rows are marked as moved", len(moved))
 	}
 	use(t, m, "do-reset", "")
-	if got := rows()[0].Words(); got != "as published" {
+	if got := rows()[0].TextContent(); got != "as published" {
 		t.Errorf("after going back yours reads %q", got)
 	}
 }
@@ -173,7 +173,7 @@ func TestEveryControlDoesSomething(t *testing.T) {
 		t.Errorf("the controls lead to %q, want %q", got, want)
 	}
 	chosen := find(one(t, page(m), "choose-reference"), withAttr("selected", ""))
-	if len(chosen) != 1 || chosen[0].Words() != "Birk" {
+	if len(chosen) != 1 || chosen[0].TextContent() != "Birk" {
 		t.Errorf("%d shoes are shown as the reference", len(chosen))
 	}
 	if most, _ := one(t, page(m), "trim-head_s-slider").Attr("max"); most != "300" {
@@ -217,7 +217,7 @@ func TestControlsHaveNames(t *testing.T) {
 	}
 	for _, n := range controls {
 		id, _ := n.Attr("id")
-		if _, named := n.Attr("aria-label"); !named && !labelled[id] && !inLabel[n] && n.Words() == "" {
+		if _, named := n.Attr("aria-label"); !named && !labelled[id] && !inLabel[n] && n.TextContent() == "" {
 			t.Errorf("the control %q has no name", id)
 		}
 	}
@@ -230,7 +230,7 @@ func TestControlsHaveNames(t *testing.T) {
 	}
 	for _, n := range find(root, func(n *tree.Node) bool { return n.Tag == "th" }) {
 		if _, scoped := n.Attr("scope"); !scoped {
-			t.Errorf("the heading %q has no scope", n.Words())
+			t.Errorf("the heading %q has no scope", n.TextContent())
 		}
 	}
 }
@@ -269,7 +269,7 @@ func TestEmptyDataset(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if words := page(reopened(t, bundle)).Words(); !strings.Contains(words, "This dataset has no session yet.") {
+	if words := page(reopened(t, bundle)).TextContent(); !strings.Contains(words, "This dataset has no session yet.") {
 		t.Errorf("an empty dataset shows %q", words)
 	}
 }
@@ -278,7 +278,7 @@ func TestSessionByHand(t *testing.T) {
 	m := opened(t)
 	use(t, m, "choose-session", example.ByHand)
 	root := page(m)
-	if words := root.Words(); !strings.Contains(words, "No recording: the means of the blocks were written down by hand.") {
+	if words := root.TextContent(); !strings.Contains(words, "No recording: the means of the blocks were written down by hand.") {
 		t.Error("a session without recordings does not say so")
 	}
 	if rows := find(one(t, root, "blocks-table"), func(n *tree.Node) bool { return n.Tag == "input" }); len(rows) != example.Blocks {

@@ -14,48 +14,48 @@ import (
 // Zooms are the values of [DoZoom].
 var Zooms = []string{"in", "out", "left", "right", "all"}
 
-// leastView is the shortest stretch of time that fills a trace, s.
-const leastView = 5
+// minViewSeconds is the shortest stretch of time that fills a trace, s.
+const minViewSeconds = 5
 
-// Laid lists the sessions whose blocks are laid over each other, the one looked
+// OverlaidSessions lists the sessions whose blocks are drawn over each other, the one looked
 // at first.
-func (m *Model) Laid() []*trial.Session {
-	var laid []*trial.Session
+func (m *Model) OverlaidSessions() []*trial.Session {
+	var sessions []*trial.Session
 	if s := m.Session(); s != nil {
-		laid = append(laid, s)
+		sessions = append(sessions, s)
 	}
-	for _, id := range m.choice.Beside {
-		if s := m.Dataset.Session(id); s != nil && s != laid[0] {
-			laid = append(laid, s)
+	for _, id := range m.choice.Overlaid {
+		if s := m.Dataset.Session(id); s != nil && s != sessions[0] {
+			sessions = append(sessions, s)
 		}
 	}
-	return laid
+	return sessions
 }
 
-// lay puts a session's traces over those of the one looked at, or takes them
+// overlay puts a session's traces over those of the one looked at, or takes them
 // away.
-func (m *Model) lay(session string, on bool) {
-	beside := slices.DeleteFunc(slices.Clone(m.choice.Beside), func(id string) bool { return id == session })
+func (m *Model) overlay(session string, on bool) {
+	beside := slices.DeleteFunc(slices.Clone(m.choice.Overlaid), func(id string) bool { return id == session })
 	if on && m.Dataset.Session(session) != nil {
-		if beside = append(beside, session); len(beside) > MostBeside {
-			m.Notice = fmt.Sprintf("At most %d sessions are laid over the one looked at; take one away first.", MostBeside)
+		if beside = append(beside, session); len(beside) > MaxOverlaid {
+			m.Notice = fmt.Sprintf("At most %d sessions are drawn over the one looked at; take one away first.", MaxOverlaid)
 			return
 		}
 	}
-	m.choice.Beside = beside
+	m.choice.Overlaid = beside
 }
 
 // Span returns the length of the longest block in view, s.
 func (m *Model) Span() float64 {
 	span := 0.0
-	for _, s := range m.Laid() {
+	for _, s := range m.OverlaidSessions() {
 		for i := range s.Blocks {
 			if length := s.Blocks[i].Duration(); length > span {
 				span = length
 			}
 		}
 	}
-	return math.Max(span, leastView)
+	return math.Max(span, minViewSeconds)
 }
 
 // Window returns where the steady window of the longest block in view begins and
@@ -76,14 +76,14 @@ func (m *Model) View() (from, to float64) {
 // missing for none.
 func (m *Model) Cursor() float64 { return m.cursor }
 
-// look changes what is in view.
-func (m *Model) look(kind, value string) {
+// changeView changes what is in view.
+func (m *Model) changeView(kind, value string) {
 	switch kind {
 	case DoZoom:
 		m.zoom(value)
 	case DoView:
 		if c := m.choice; c.setView(value) {
-			m.see(c.View[0], c.View[1])
+			m.setView(c.View[0], c.View[1])
 		}
 	case DoCursor:
 		if at, err := units.ParseDecimal(value); err == nil || value == "" {
@@ -97,12 +97,12 @@ func (m *Model) look(kind, value string) {
 
 func (m *Model) zoom(way string) {
 	from, to := m.View()
-	m.see(zoomed(way, from, to, m.cursor, m.Span()))
+	m.setView(zoomRange(way, from, to, m.cursor, m.Span()))
 }
 
-// zoomed returns the stretch that one of [Zooms] leads to, about the cursor where
+// zoomRange returns the stretch that one of [Zooms] leads to, about the cursor where
 // it is in view.
-func zoomed(way string, from, to, cursor, span float64) (float64, float64) {
+func zoomRange(way string, from, to, cursor, span float64) (float64, float64) {
 	width, centre := to-from, (from+to)/2
 	if cursor >= from && cursor <= to {
 		centre = cursor
@@ -122,12 +122,12 @@ func zoomed(way string, from, to, cursor, span float64) (float64, float64) {
 	return from, to
 }
 
-// see brings a stretch into view, moved and cut to what there is.
-func (m *Model) see(from, to float64) { m.choice.View = seen(from, to, m.Span()) }
+// setView brings a stretch into view, moved and cut to what there is.
+func (m *Model) setView(from, to float64) { m.choice.View = clampView(from, to, m.Span()) }
 
-// seen returns a stretch moved and cut to a span, missing for all of it.
-func seen(from, to, span float64) [2]float64 {
-	width := math.Min(math.Max(to-from, leastView), span)
+// clampView returns a stretch moved and cut to a span, missing for all of it.
+func clampView(from, to, span float64) [2]float64 {
+	width := math.Min(math.Max(to-from, minViewSeconds), span)
 	from = math.Min(math.Max((from+to-width)/2, 0), span-width)
 	if width >= span {
 		return [2]float64{units.Missing, units.Missing}
@@ -135,18 +135,18 @@ func seen(from, to, span float64) [2]float64 {
 	return [2]float64{units.Round(from, 1), units.Round(from+width, 1)}
 }
 
-// edge moves where the window of the longest block in view begins or ends.
-func (m *Model) edge(key, value string) {
-	part, known := trimNamed(key)
+// moveEdge moves where the window of the longest block in view begins or ends.
+func (m *Model) moveEdge(key, value string) {
+	part, known := trimPartNamed(key)
 	at, err := units.ParseDecimal(value)
 	if !known || err != nil {
 		return
 	}
 	cut := math.Round(at)
-	if part == Tail {
+	if part == TrimEnd {
 		cut = math.Round(m.Span() - at)
 	}
-	m.trim(key, seconds(math.Min(math.Max(cut, 0), m.Span())))
+	m.setTrim(key, FormatSeconds(math.Min(math.Max(cut, 0), m.Span())))
 }
 
 // panelKey is what a panel was made from.
@@ -155,7 +155,7 @@ type panelKey struct {
 	imperial bool
 	from, to float64
 	session  string
-	beside   [MostBeside]string
+	beside   [MaxOverlaid]string
 	excluded string // of every line, x for one that is
 }
 
@@ -168,7 +168,7 @@ type cachedPanel struct {
 func (m *Model) panelKey(lines []figure.TraceLine) panelKey {
 	key := panelKey{width: m.Width, imperial: m.choice.Imperial, session: m.choice.Session}
 	key.from, key.to = m.View()
-	copy(key.beside[:], m.choice.Beside)
+	copy(key.beside[:], m.choice.Overlaid)
 	for _, line := range lines {
 		mark := "."
 		if line.Excluded {
@@ -199,23 +199,23 @@ func (m *Model) Panel(channel trial.Channel) *figure.Panel {
 	return cached.panel
 }
 
-// Reading is what the channels in view read in one block at the cursor; missing
+// BlockValues is what the channels in view read in one block at the cursor; missing
 // where nothing was recorded.
-type Reading struct {
+type BlockValues struct {
 	Session, Block, Shoe string
 	Values               []float64 // in the order of [Model.Channels]
 }
 
-// Readings lists what is read at the cursor, nothing when it is nowhere.
-func (m *Model) Readings() []Reading {
+// CursorValues lists what is read at the cursor, nothing when it is nowhere.
+func (m *Model) CursorValues() []BlockValues {
 	if !units.Known(m.cursor) {
 		return nil
 	}
-	var readings []Reading
-	for _, s := range m.Laid() {
+	var readings []BlockValues
+	for _, s := range m.OverlaidSessions() {
 		first := len(readings)
 		for _, b := range s.Blocks {
-			readings = append(readings, Reading{Session: s.ID, Block: b.ID, Shoe: b.Shoe})
+			readings = append(readings, BlockValues{Session: s.ID, Block: b.ID, Shoe: b.Shoe})
 		}
 		for _, channel := range m.Channels() {
 			lines, ok := m.traceLines(s, channel)

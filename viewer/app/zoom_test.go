@@ -57,8 +57,8 @@ func TestZoomAndPan(t *testing.T) {
 
 func TestCursorReadsAllChannels(t *testing.T) {
 	m := opened(t)
-	do(m, DoSession, example.First, On(DoBeside, example.Second), "true", DoCursor, "57")
-	readings := m.Readings()
+	do(m, DoSession, example.First, On(DoOverlay, example.Second), "true", DoCursor, "57")
+	readings := m.CursorValues()
 	if len(readings) != 2*example.Blocks || len(readings[0].Values) != len(m.Channels()) {
 		t.Fatalf("%d readings of %d values", len(readings), len(readings[0].Values))
 	}
@@ -70,7 +70,7 @@ func TestCursorReadsAllChannels(t *testing.T) {
 		t.Errorf("27 s after its last sample block %s reads %v", held.Block, held.Values)
 	}
 	do(m, DoCursor, "")
-	if m.Readings() != nil {
+	if m.CursorValues() != nil {
 		t.Error("without a cursor something is read")
 	}
 }
@@ -83,7 +83,7 @@ func TestPanelStaysTheSameWhileTheWindowMoves(t *testing.T) {
 	if m.Panel(trial.SpeedMps) != before {
 		t.Error("moving the window paints the traces anew")
 	}
-	for _, step := range [][2]string{{DoZoom, "in"}, {On(DoBlock, example.First+"/2"), "false"}, {On(DoBeside, example.Second), "true"}, {DoSession, example.Second}} {
+	for _, step := range [][2]string{{DoZoom, "in"}, {On(DoBlock, example.First+"/2"), "false"}, {On(DoOverlay, example.Second), "true"}, {DoSession, example.Second}} {
 		do(m, step[0], step[1])
 		after := m.Panel(trial.SpeedMps)
 		if after == before {
@@ -98,14 +98,14 @@ func TestPanelStaysTheSameWhileTheWindowMoves(t *testing.T) {
 
 func TestAtMostFourSessionsOverEachOther(t *testing.T) {
 	m := opened(t)
-	do(m, DoSession, example.First, On(DoBeside, example.First), "true", On(DoBeside, example.Second), "true", On(DoBeside, "none"), "true", On(DoBeside, example.ByHand), "true")
-	if laid := m.Laid(); len(laid) != 3 {
-		t.Errorf("%d sessions are laid over each other", len(laid))
+	do(m, DoSession, example.First, On(DoOverlay, example.First), "true", On(DoOverlay, example.Second), "true", On(DoOverlay, "none"), "true", On(DoOverlay, example.ByHand), "true")
+	if sessions := m.OverlaidSessions(); len(sessions) != 3 {
+		t.Errorf("%d sessions are drawn over each other", len(sessions))
 	}
-	m.choice.Beside = []string{"a", "b", "c"}
-	do(m, On(DoBeside, example.Second), "true")
-	if len(m.choice.Beside) != MostBeside || m.Notice == "" {
-		t.Errorf("a fifth session is taken: %v, %q", m.choice.Beside, m.Notice)
+	m.choice.Overlaid = []string{"a", "b", "c"}
+	do(m, On(DoOverlay, example.Second), "true")
+	if len(m.choice.Overlaid) != MaxOverlaid || m.Notice == "" {
+		t.Errorf("a fifth session is taken: %v, %q", m.choice.Overlaid, m.Notice)
 	}
 }
 
@@ -149,7 +149,7 @@ func TestReasonIsKept(t *testing.T) {
 	}
 	do(m, On(DoBlock, name), "false", On(DoReason, name), "wind, "+strings.Repeat("é", 200))
 	reason := m.Yours().Session(example.First).Blocks[1].Reason
-	if !strings.HasPrefix(reason, PutOut+": wind, é") || len(m.Choice().Flip(example.First, "2").Reason) > longestReason {
+	if !strings.HasPrefix(reason, ReasonExcluded+": wind, é") || len(m.Choice().BlockChoice(example.First, "2").Reason) > maxReasonBytes {
 		t.Errorf("the block reads %q", reason)
 	}
 	back, unread := ParseFragment(m.Choice().Fragment())
@@ -157,7 +157,7 @@ func TestReasonIsKept(t *testing.T) {
 		t.Errorf("read back: %q, unread %q", back.Fragment(), unread)
 	}
 	do(m, DoUndo, "")
-	if f := m.Choice().Flip(example.First, "2"); f == nil || f.Reason != "" {
+	if f := m.Choice().BlockChoice(example.First, "2"); f == nil || f.Reason != "" {
 		t.Errorf("undoing a reason leaves %+v", f)
 	}
 }
@@ -166,7 +166,7 @@ func TestReasonIsKept(t *testing.T) {
 // with what the quick one shows.
 func TestTablesUnderTheChoice(t *testing.T) {
 	m := opened(t)
-	if string(m.Tables()[1].Text) != string(m.asRead.Tables[1].Text) {
+	if string(m.Tables()[1].Text) != string(m.published.Tables[1].Text) {
 		t.Error("nothing changed, but another table of comparisons")
 	}
 	do(m, On(DoTrim, "head_s"), "100")
@@ -187,7 +187,7 @@ func TestUnitsShown(t *testing.T) {
 	m := opened(t)
 	do(m, DoSession, example.First)
 	metric, _ := m.Trace(trial.SpeedMps)
-	before := Words(m.Rows()[0].Yours)
+	before := EstimateText(m.Rows()[0].Yours)
 	do(m, DoUnits, "imperial")
 	miles, _ := m.Trace(trial.SpeedMps)
 	// 0.44704 m/s are a mile an hour exactly (NIST SP 811, 2008, appendix B.8).
@@ -200,7 +200,7 @@ func TestUnitsShown(t *testing.T) {
 	if level := m.AtLevel("pace 4:10"); level != "at 6:42 per mile" || m.AtLevel("power 268") != "at 268 W" {
 		t.Errorf("at a pace: %q", level)
 	}
-	if m.Choice().Changed() || Words(m.Rows()[0].Yours) != before || !strings.Contains(m.Choice().Fragment(), "units=imperial") {
+	if m.Choice().Changed() || EstimateText(m.Rows()[0].Yours) != before || !strings.Contains(m.Choice().Fragment(), "units=imperial") {
 		t.Errorf("other units change the reading: %s", m.Choice().Fragment())
 	}
 	linked := opened(t)

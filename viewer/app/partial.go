@@ -9,71 +9,71 @@ import (
 	"soletrial/viewer/load"
 )
 
-// Part says what was derived here of a bundle that is not whole.
-type Part struct {
+// PartialResult says what was derived here of a bundle that is not whole.
+type PartialResult struct {
 	Sessions, Of int
 	Differing    []string // blocks, as session/block, whose row is not the published one
 }
 
-// First returns what has to be fetched before anything can be shown for the
+// InitialSelection returns what has to be fetched before anything can be shown for the
 // fragment of an address: the published answer with the sessions looked at, or
 // everything where the fragment changes the analysis.
-func First(index *load.Index, fragment string) load.Want {
+func InitialSelection(index *load.Index, fragment string) load.Selection {
 	c, _ := ParseFragment(fragment)
 	if index.Answer == nil || len(index.Answer.Sessions) == 0 {
-		return load.Want{Everything: true}
+		return load.Selection{All: true}
 	}
 	all := index.Answer.Sessions
 	if !slices.Contains(all, c.Session) {
 		c.Session = all[len(all)-1]
 	}
-	return wanted(index, nil, c)
+	return selectionFor(index, nil, c)
 }
 
-// wanted returns what a choice needs besides the sessions that are there.
-func wanted(index *load.Index, there []string, c Choice) load.Want {
+// selectionFor returns what a choice needs besides the sessions that are there.
+func selectionFor(index *load.Index, there []string, c Choice) load.Selection {
 	sessions := slices.Clone(there)
-	for _, id := range append([]string{c.Session}, c.Beside...) {
+	for _, id := range append([]string{c.Session}, c.Overlaid...) {
 		if slices.Contains(index.Answer.Sessions, id) && !slices.Contains(sessions, id) {
 			sessions = append(sessions, id)
 		}
 	}
 	if c.Changed() || len(sessions) == len(index.Answer.Sessions) {
-		return load.Want{Everything: true}
+		return load.Selection{All: true}
 	}
-	return load.Want{Sessions: sessions}
+	return load.Selection{Sessions: sessions}
 }
 
-// Wants returns what must be fetched before an action can be taken; more is false
+// Requires returns what must be fetched before an action can be taken; more is false
 // when nothing is.
-func (m *Model) Wants(action, value string) (want load.Want, more bool) {
-	if m.Bundle.Whole() {
-		return load.Want{}, false
+func (m *Model) Requires(action, value string) (want load.Selection, more bool) {
+	if m.Bundle.Complete() {
+		return load.Selection{}, false
 	}
-	c, there := AsPublished(), m.SessionsThere()
+	c, there := AsPublished(), m.LoadedSessions()
 	kind, what, _ := strings.Cut(action, " ")
 	switch kind {
 	case DoTrim, DoEdge, DoReference, DoDrift, DoExponent, DoBlock, DoReason, DoDerive:
-		return load.Want{Everything: true}, true
+		return load.Selection{All: true}, true
 	case DoSession:
 		c.Session = value
-	case DoBeside:
-		c.Beside = []string{what}
+	case DoOverlay:
+		c.Overlaid = []string{what}
 	case DoFollow:
 		c, _ = ParseFragment(value)
-	case DoOpen:
+	case DoOpenView:
 		for _, v := range m.views {
 			if v.Name == what {
 				c, _ = ParseFragment(v.Fragment)
 			}
 		}
 	}
-	want = wanted(m.Bundle.Index, there, c)
-	return want, want.Everything || len(want.Sessions) > len(there)
+	want = selectionFor(m.Bundle.Index, there, c)
+	return want, want.All || len(want.Sessions) > len(there)
 }
 
-// SessionsThere lists the sessions whose files are there.
-func (m *Model) SessionsThere() []string {
+// LoadedSessions lists the sessions whose files are there.
+func (m *Model) LoadedSessions() []string {
 	var ids []string
 	for i := range m.Dataset.Sessions {
 		ids = append(ids, m.Dataset.Sessions[i].ID)
@@ -83,23 +83,23 @@ func (m *Model) SessionsThere() []string {
 
 // SessionIDs lists all published sessions by date.
 func (m *Model) SessionIDs() []string {
-	if m.Bundle.Whole() {
-		return m.SessionsThere()
+	if m.Bundle.Complete() {
+		return m.LoadedSessions()
 	}
 	return m.Bundle.Index.Answer.Sessions
 }
 
-// Grow takes in a bundle with more files and keeps what the reader chose. By an
+// Extend takes in a bundle with more files and keeps what the reader chose. By an
 // error everything stays as it was.
-func (m *Model) Grow(bundle *load.Bundle, step func(done, of int)) error {
+func (m *Model) Extend(bundle *load.Bundle, step func(done, of int)) error {
 	grown, err := Open(bundle, step)
 	if err != nil {
 		return err
 	}
 	looked := m.Session()
 	grown.choice, grown.undo, grown.lastAction, grown.cursor = m.choice, m.undo, m.lastAction, m.cursor
-	grown.own, grown.ownNotice, grown.views, grown.naming = m.own, m.ownNotice, m.views, m.naming
-	grown.Lasting, grown.Width, grown.Summarised = m.Lasting, m.Width, m.Summarised
+	grown.own, grown.ownNotice, grown.views, grown.viewName = m.own, m.ownNotice, m.views, m.viewName
+	grown.Persistent, grown.Width, grown.SummarisedBlocks = m.Persistent, m.Width, m.SummarisedBlocks
 	if looked != nil && grown.Session().ID != looked.ID {
 		grown.choice.Session = looked.ID
 	}
@@ -112,26 +112,26 @@ func (m *Model) Grow(bundle *load.Bundle, step func(done, of int)) error {
 // are derived; whether their blocks take part is as published, since that depends
 // on all sessions.
 func (m *Model) readAnswer() error {
-	if !m.Bundle.Answers() {
-		return &load.Unanswered{}
+	if !m.Bundle.HasAnswer() {
+		return &load.AnswerError{}
 	}
-	m.asRead = &derive.Result{Dataset: m.Dataset, Sessions: m.published}
-	m.Partly = Part{Sessions: len(m.published), Of: len(m.Bundle.Index.Answer.Sessions)}
-	blocks, err := rowsOf(m.Bundle.Derived[load.BlocksTable])
+	m.published = &derive.Result{Dataset: m.Dataset, Sessions: m.publishedSessions}
+	m.Partial = PartialResult{Sessions: len(m.publishedSessions), Of: len(m.Bundle.Index.Answer.Sessions)}
+	blocks, err := parseTable(m.Bundle.Derived[load.BlocksTable])
 	if err != nil {
 		return err
 	}
-	for i := range m.published {
-		m.hold(&m.published[i], blocks)
+	for i := range m.publishedSessions {
+		m.checkBlocks(&m.publishedSessions[i], blocks)
 	}
-	m.asRead.Compare, err = readComparisons(m.Bundle)
-	m.asRead.Tables = []derive.Table{{Name: strings.TrimPrefix(load.ComparisonsTable, tablesFolder), Text: m.Bundle.Derived[load.ComparisonsTable]}}
+	m.published.Compare, err = readComparisons(m.Bundle)
+	m.published.Tables = []derive.Table{{Name: strings.TrimPrefix(load.ComparisonsTable, tablesFolder), Text: m.Bundle.Derived[load.ComparisonsTable]}}
 	return err
 }
 
-// hold compares a derived session with its published rows and takes from them
+// checkBlocks compares a derived session with its published rows and takes from them
 // whether its blocks take part.
-func (m *Model) hold(s *derive.SessionResult, published []row) {
+func (m *Model) checkBlocks(s *derive.SessionResult, published []row) {
 	at := map[string]row{}
 	for _, r := range published {
 		if r["session"] == s.ID {
@@ -142,16 +142,16 @@ func (m *Model) hold(s *derive.SessionResult, published []row) {
 		r := at[s.Blocks[i].Block]
 		s.Blocks[i].Included, s.Blocks[i].Reason = r["included"] == "yes", r["reason"]
 	}
-	here, _ := rowsOf(derive.BlocksTable([]derive.SessionResult{*s}))
+	here, _ := parseTable(derive.BlocksTable([]derive.SessionResult{*s}))
 	for _, r := range here {
 		if !r.same(at[r["block"]]) {
-			m.Partly.Differing = append(m.Partly.Differing, s.ID+"/"+r["block"])
+			m.Partial.Differing = append(m.Partial.Differing, s.ID+"/"+r["block"])
 		}
 		delete(at, r["block"])
 	}
 	for i := range published {
 		if block := published[i]["block"]; published[i]["session"] == s.ID && at[block] != nil {
-			m.Partly.Differing = append(m.Partly.Differing, s.ID+"/"+block)
+			m.Partial.Differing = append(m.Partial.Differing, s.ID+"/"+block)
 		}
 	}
 }

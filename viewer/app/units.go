@@ -11,8 +11,8 @@ import (
 // imperial is how the address asks for miles, feet and °F.
 const imperial = "imperial"
 
-// In returns what leads from a metric unit to the one that numbers are shown in.
-func (m *Model) In(unit string) units.Conversion {
+// Conversion returns what leads from a metric unit to the one that numbers are shown in.
+func (m *Model) Conversion(unit string) units.Conversion {
 	if m.choice.Imperial {
 		return units.Imperial(unit)
 	}

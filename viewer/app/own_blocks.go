@@ -12,11 +12,11 @@ import (
 
 // propose fills the rows with blocks that were proposed already, else with those
 // that changes of effort tell, and says what was held by what was recorded.
-func (o *Own) propose(blocks string) {
-	for _, line := range lines(blocks) {
+func (o *OwnRecording) propose(blocks string) {
+	for _, line := range splitLines(blocks) {
 		start, rest, _ := strings.Cut(line, ",")
 		end, note, _ := strings.Cut(rest, ",")
-		o.add(start, end, note)
+		o.addBlock(start, end, note)
 	}
 	channel, recorded := segment.Effort(o.samples)
 	if blocks == "" && recorded {
@@ -26,7 +26,7 @@ func (o *Own) propose(blocks string) {
 			if b.Excluded {
 				note += "; " + b.Reason
 			}
-			o.add(seconds(b.Start), seconds(b.End), note)
+			o.addBlock(FormatSeconds(b.Start), FormatSeconds(b.End), note)
 		}
 	}
 	for len(o.Rows) < 2 {
@@ -34,18 +34,18 @@ func (o *Own) propose(blocks string) {
 	}
 	o.Effort = trial.Power
 	for _, effort := range trial.Efforts {
-		if recorded && heldBy[effort] == channel {
+		if recorded && effortChannel[effort] == channel {
 			o.Effort = effort
 		}
 	}
 	o.proposeTarget()
 }
 
-// heldBy is the channel that tells how an effort was held.
-var heldBy = map[trial.Effort]trial.Channel{trial.Power: trial.PowerW, trial.Pace: trial.SpeedMps, trial.HeartRate: trial.HeartRateBpm}
+// effortChannel is the channel that tells how an effort was held.
+var effortChannel = map[trial.Effort]trial.Channel{trial.Power: trial.PowerW, trial.Pace: trial.SpeedMps, trial.HeartRate: trial.HeartRateBpm}
 
-func (o *Own) add(start, end, note string) {
-	if len(o.Rows) == mostOwn {
+func (o *OwnRecording) addBlock(start, end, note string) {
+	if len(o.Rows) == maxOwnBlocks {
 		return
 	}
 	row, texts := OwnBlock{Note: note}, [OwnCells]string{OwnStart: start, OwnEnd: end}
@@ -57,8 +57,8 @@ func (o *Own) add(start, end, note string) {
 	o.Rows = append(o.Rows, row)
 }
 
-// proposed is how many blocks have a beginning.
-func (o *Own) proposed() (n int) {
+// proposedBlocks is how many blocks have a beginning.
+func (o *OwnRecording) proposedBlocks() (n int) {
 	for _, row := range o.Rows {
 		if row.Cells[OwnStart] != "" {
 			n++
@@ -69,12 +69,12 @@ func (o *Own) proposed() (n int) {
 
 // proposeTarget writes the median of the blocks' means as what was held, where
 // nothing is written. Differences between shoes hardly depend on it.
-func (o *Own) proposeTarget() {
+func (o *OwnRecording) proposeTarget() {
 	var means []float64
 	for _, row := range o.Rows {
-		start, errStart := clock(row.Cells[OwnStart])
-		end, errEnd := clock(row.Cells[OwnEnd])
-		if mean := o.mean(heldBy[o.Effort], start, end); errStart == nil && errEnd == nil && mean > 0 && !strings.Contains(row.Note, "proposed: ") {
+		start, errStart := parseClock(row.Cells[OwnStart])
+		end, errEnd := parseClock(row.Cells[OwnEnd])
+		if mean := o.mean(effortChannel[o.Effort], start, end); errStart == nil && errEnd == nil && mean > 0 && !strings.Contains(row.Note, "proposed: ") {
 			means = append(means, mean)
 		}
 	}
@@ -89,7 +89,7 @@ func (o *Own) proposeTarget() {
 }
 
 // mean is a channel's plain mean over a stretch, NaN where there is none.
-func (o *Own) mean(channel trial.Channel, from, to float64) float64 {
+func (o *OwnRecording) mean(channel trial.Channel, from, to float64) float64 {
 	sum, n := 0.0, 0.0
 	for i, v := range o.samples.Values[channel] {
 		if at := o.samples.Elapsed[i]; at >= from && at < to && units.Known(v) {

@@ -24,8 +24,8 @@ func answered(t *testing.T) *load.Bundle {
 	if err != nil {
 		t.Fatal(err)
 	}
-	answer := &load.Answer{Headline: m.asRead.Compare.Verdict.Headline, Sessions: m.SessionsThere()}
-	for _, r := range m.asRead.Compare.Rankings {
+	answer := &load.Answer{Headline: m.published.Compare.Verdict.Headline, Sessions: m.LoadedSessions()}
+	for _, r := range m.published.Compare.Rankings {
 		ranking := load.Ranking{Outcome: r.Outcome.Info().ID, Level: r.Level}
 		for _, p := range r.Places {
 			ranking.Places = append(ranking.Places, load.Place{Shoe: p.Shoe, Reference: p.Reference, Apart: p.Apart})
@@ -63,8 +63,8 @@ func TestPublishedAnswerReadsAsDerived(t *testing.T) {
 	whole := answered(t)
 	m := opening(t, only(whole, example.Second))
 	derived := opening(t, whole)
-	if want := (Part{Sessions: 1, Of: 3}); fmt.Sprint(m.Partly) != fmt.Sprint(want) || m.Check != nil {
-		t.Errorf("derived is %+v with %d tables, want %+v", m.Partly, len(m.Check), want)
+	if want := (PartialResult{Sessions: 1, Of: 3}); fmt.Sprint(m.Partial) != fmt.Sprint(want) || m.Check != nil {
+		t.Errorf("derived is %+v with %d tables, want %+v", m.Partial, len(m.Check), want)
 	}
 	if m.Published().Compare.Verdict.Headline != derived.Published().Compare.Verdict.Headline || m.Yours() != m.Published() {
 		t.Error("the headline is another")
@@ -79,7 +79,7 @@ func TestPublishedAnswerReadsAsDerived(t *testing.T) {
 		}
 		for i := range want {
 			g, w := got[i].Published, want[i].Published
-			if got[i].Level != want[i].Level || got[i].Shoe != want[i].Shoe || Words(g) != Words(w) || g.Evidence != w.Evidence || g.Blocks != w.Blocks {
+			if got[i].Level != want[i].Level || got[i].Shoe != want[i].Shoe || EstimateText(g) != EstimateText(w) || g.Evidence != w.Evidence || g.Blocks != w.Blocks {
 				t.Errorf("%s reads %+v, want %+v", o.Info().ID, g, w)
 			}
 			seen++
@@ -88,16 +88,16 @@ func TestPublishedAnswerReadsAsDerived(t *testing.T) {
 	if seen < 10 {
 		t.Errorf("%d rows were compared", seen)
 	}
-	for i, r := range derived.asRead.Compare.Rankings {
+	for i, r := range derived.published.Compare.Rankings {
 		for j, place := range r.Places {
-			g := m.asRead.Compare.Rankings[i].Places[j]
+			g := m.published.Compare.Rankings[i].Places[j]
 			if d := g.Estimate - place.Estimate; g.Shoe != place.Shoe || g.Reference != place.Reference || !slices.Equal(g.Apart, place.Apart) || d > 1e-4 || d < -1e-4 {
 				t.Errorf("place %d at %s is %+v, want %+v", j+1, r.Level, g, place)
 			}
 		}
 	}
-	for i, b := range derived.asRead.Session(example.Second).Blocks {
-		if g := m.asRead.Session(example.Second).Blocks[i]; g.Included != b.Included || g.Reason != b.Reason || fmt.Sprint(g.Outcomes) != fmt.Sprint(b.Outcomes) {
+	for i, b := range derived.published.Session(example.Second).Blocks {
+		if g := m.published.Session(example.Second).Blocks[i]; g.Included != b.Included || g.Reason != b.Reason || fmt.Sprint(g.Outcomes) != fmt.Sprint(b.Outcomes) {
 			t.Errorf("block %s is %+v, want %+v", b.Block, g, b)
 		}
 	}
@@ -108,7 +108,7 @@ func TestPartFindsARowThatIsNotDerived(t *testing.T) {
 	bundle := only(answered(t), example.First)
 	text := strings.Replace(string(bundle.Derived[load.BlocksTable]), example.First+",2,", example.First+",2x,", 1)
 	bundle.Derived[load.BlocksTable] = []byte(text)
-	if _, err := Open(bundle, func(int, int) {}); !errors.As(err, new(*load.Unanswered)) {
+	if _, err := Open(bundle, func(int, int) {}); !errors.As(err, new(*load.AnswerError)) {
 		t.Errorf("a table that is not the one of its hash gives %v", err)
 	}
 	index := *bundle.Index
@@ -120,30 +120,30 @@ func TestPartFindsARowThatIsNotDerived(t *testing.T) {
 	}
 	bundle.Index = &index
 	m := opening(t, bundle)
-	slices.Sort(m.Partly.Differing)
-	if want := []string{example.First + "/2", example.First + "/2x"}; !slices.Equal(m.Partly.Differing, want) {
-		t.Errorf("differing are %q, want %q", m.Partly.Differing, want)
+	slices.Sort(m.Partial.Differing)
+	if want := []string{example.First + "/2", example.First + "/2x"}; !slices.Equal(m.Partial.Differing, want) {
+		t.Errorf("differing are %q, want %q", m.Partial.Differing, want)
 	}
 }
 
 func TestWhatActionsFetch(t *testing.T) {
 	whole := answered(t)
 	m := opening(t, only(whole, example.First))
-	m.SetViews([]byte("changed#head_s=90\nother#session=" + example.Second + "\n"))
+	m.RestoreViews([]byte("changed#head_s=90\nother#session=" + example.Second + "\n"))
 	for _, c := range []struct {
 		action, value string
 		everything    bool
 		sessions      int
 	}{
 		{DoZoom, "in", false, 0}, {DoOutcome, "power", false, 0}, {DoUnits, "imperial", false, 0}, {DoSession, example.First, false, 0}, {DoReset, "", false, 0},
-		{DoSession, example.Second, false, 2}, {On(DoBeside, example.Second), "true", false, 2}, {DoSession, "nowhere", false, 0},
+		{DoSession, example.Second, false, 2}, {On(DoOverlay, example.Second), "true", false, 2}, {DoSession, "nowhere", false, 0},
 		{DoFollow, "session=" + example.Second, false, 2}, {DoFollow, "session=" + example.Second + "&beside=" + example.ByHand, true, 0},
-		{On(DoOpen, "changed"), "", true, 0}, {On(DoOpen, "other"), "", false, 2},
+		{On(DoOpenView, "changed"), "", true, 0}, {On(DoOpenView, "other"), "", false, 2},
 		{On(DoTrim, "head_s"), "90", true, 0}, {On(DoEdge, "head_s"), "90", true, 0}, {DoReference, "birk", true, 0}, {DoDrift, "false", true, 0}, {DoExponent, "0.8", true, 0},
 		{On(DoBlock, example.First+"/2"), "false", true, 0}, {DoDerive, "", true, 0},
 	} {
-		want, more := m.Wants(c.action, c.value)
-		if want.Everything != c.everything || more != (c.everything || c.sessions > 0) || more && len(want.Sessions) != c.sessions {
+		want, more := m.Requires(c.action, c.value)
+		if want.All != c.everything || more != (c.everything || c.sessions > 0) || more && len(want.Sessions) != c.sessions {
 			t.Errorf("%s %s fetches %+v, %v", c.action, c.value, want, more)
 		}
 	}
@@ -151,7 +151,7 @@ func TestWhatActionsFetch(t *testing.T) {
 	if m.Choice().Changed() || m.Notice == "" {
 		t.Error("a change was taken without the sessions it needs")
 	}
-	if _, more := opening(t, whole).Wants(DoDerive, ""); more {
+	if _, more := opening(t, whole).Requires(DoDerive, ""); more {
 		t.Error("a whole dataset wants more")
 	}
 }
@@ -159,23 +159,23 @@ func TestWhatActionsFetch(t *testing.T) {
 func TestGrowKeepsWhatTheReaderChose(t *testing.T) {
 	whole := answered(t)
 	m := opening(t, only(whole, example.First))
-	do(m, DoOutcome, "power", DoUnits, "imperial", DoName, "mine")
+	do(m, DoOutcome, "power", DoUnits, "imperial", DoNameView, "mine")
 	broken := *whole
 	broken.Files = maps.Clone(whole.Files)
 	broken.Files["shoes.csv"] = nil
-	if err := m.Grow(&broken, func(int, int) {}); err == nil || m.Bundle.Whole() {
+	if err := m.Extend(&broken, func(int, int) {}); err == nil || m.Bundle.Complete() {
 		t.Errorf("a broken register gives %v", err)
 	}
-	if err := m.Grow(whole, func(int, int) {}); err != nil {
+	if err := m.Extend(whole, func(int, int) {}); err != nil {
 		t.Fatal(err)
 	}
-	if len(m.Check) != 7 || len(m.Check.Differing()) != 0 || !m.Bundle.Whole() {
+	if len(m.Check) != 7 || len(m.Check.Differing()) != 0 || !m.Bundle.Complete() {
 		t.Errorf("check gives %+v", m.Check)
 	}
-	if s := m.Session().ID; s != example.First || m.Choice().Outcome != "power" || !m.Choice().Imperial || m.Naming() != "mine" {
+	if s := m.Session().ID; s != example.First || m.Choice().Outcome != "power" || !m.Choice().Imperial || m.ViewName() != "mine" {
 		t.Errorf("after growing %s is looked at, with %q", s, m.Choice().Fragment())
 	}
-	if m.Misled {
+	if m.AnswerDiffers {
 		t.Error("the published answer is taken for another")
 	}
 	other := *whole.Index.Answer
@@ -186,7 +186,7 @@ func TestGrowKeepsWhatTheReaderChose(t *testing.T) {
 	index.Answer = &other
 	misled := *whole
 	misled.Index = &index
-	if !opening(t, &misled).Misled {
+	if !opening(t, &misled).AnswerDiffers {
 		t.Error("another order in the index is not found")
 	}
 	do(m, On(DoTrim, "head_s"), "90")
@@ -202,9 +202,9 @@ func TestFirst(t *testing.T) {
 		"session=" + example.First + "&beside=" + example.Second + ",gone":              example.First + " " + example.Second,
 		"session=" + example.First + "&beside=" + example.Second + "," + example.ByHand: "everything",
 	} {
-		got := First(index, fragment)
+		got := InitialSelection(index, fragment)
 		words := strings.Join(got.Sessions, " ")
-		if got.Everything {
+		if got.All {
 			words = "everything"
 		}
 		if words != want {
@@ -212,7 +212,7 @@ func TestFirst(t *testing.T) {
 		}
 	}
 	index.Answer = nil
-	if !First(index, "").Everything {
+	if !InitialSelection(index, "").All {
 		t.Error("without an answer not everything is fetched")
 	}
 }

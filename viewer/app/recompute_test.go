@@ -14,14 +14,14 @@ import (
 	"soletrial/viewer/internal/example"
 )
 
-// inFull derives everything under the choice from nothing, without what the model
+// deriveInFull derives everything under the choice from nothing, without what the model
 // remembers.
-func inFull(m *Model) *derive.Result {
-	ds := m.underChoice()
+func deriveInFull(m *Model) *derive.Result {
+	ds := m.chosenDataset()
 	results := make([]derive.SessionResult, len(ds.Sessions))
 	for i := range results {
 		published := &m.Dataset.Sessions[i]
-		results[i] = runSession(published, m.flips(published.ID), func(s *trial.Session) derive.SessionResult {
+		results[i] = deriveChanged(published, m.blockChoices(published.ID), func(s *trial.Session) derive.SessionResult {
 			return derive.Session(ds, s, m.recordings[s.ID])
 		})
 	}
@@ -51,7 +51,7 @@ func TestRecomputingIsDerivingAnew(t *testing.T) {
 			action, value := anything(t)
 			do(m, action, value)
 		}
-		got, want := m.Yours(), inFull(m)
+		got, want := m.Yours(), deriveInFull(m)
 		for i := range want.Sessions {
 			// %+v writes a float64 so that no other one reads the same.
 			if g, w := fmt.Sprintf("%+v", got.Sessions[i].Blocks), fmt.Sprintf("%+v", want.Sessions[i].Blocks); g != w {
@@ -84,9 +84,9 @@ func numbers(c *compare.Comparison) string {
 func TestSummariesAreMadeOnce(t *testing.T) {
 	m := opened(t)
 	cost := func(pairs ...string) int {
-		before := m.Summarised
+		before := m.SummarisedBlocks
 		do(m, pairs...)
-		return m.Summarised - before
+		return m.SummarisedBlocks - before
 	}
 	all := 3 * example.Blocks
 	for _, c := range []struct {
@@ -132,7 +132,7 @@ func TestOneChoiceIsNotTakenForAnother(t *testing.T) {
 	} {
 		m.Follow(fragment)
 		m.Recompute()
-		got, want := m.Yours(), inFull(m)
+		got, want := m.Yours(), deriveInFull(m)
 		for i := range got.Compare.Comparisons {
 			g := &got.Compare.Comparisons[i]
 			w := want.Compare.Find(g.Outcome, g.Level, g.Shoe, g.Reference)

@@ -10,22 +10,22 @@ import (
 // The lines of what is kept about a recording: three at the front, then blocks
 // and notes, told apart by the sign before a note.
 const (
-	ownFront = 3
-	noteSign = "#"
+	ownHeaderLines = 3
+	notePrefix     = "#"
 )
 
-// OwnRecording returns the reader's recording in this project's form, for the
+// OwnCSV returns the reader's recording in this project's form, for the
 // store; nothing where there is none.
-func (m *Model) OwnRecording() []byte {
+func (m *Model) OwnCSV() []byte {
 	if m.own == nil {
 		return nil
 	}
 	return m.own.text
 }
 
-// OwnText writes how the reader's recording is cut, for the store, and the hash
+// OwnBlocksText writes how the reader's recording is cut, for the store, and the hash
 // of the recording that it belongs to; nothing where there is none.
-func (m *Model) OwnText() []byte {
+func (m *Model) OwnBlocksText() []byte {
 	if m.own == nil {
 		return nil
 	}
@@ -34,16 +34,16 @@ func (m *Model) OwnText() []byte {
 		text = append(text, escape(row.Cells[OwnShoe])+","+escape(row.Cells[OwnStart])+","+escape(row.Cells[OwnEnd])+","+escape(row.Note))
 	}
 	for _, note := range m.own.Notes {
-		text = append(text, noteSign+escape(note))
+		text = append(text, notePrefix+escape(note))
 	}
 	return []byte(strings.Join(text, "\n"))
 }
 
-// SetOwn brings back a recording with what [Model.OwnText] wrote. A recording that
+// RestoreOwn brings back a recording with what [Model.OwnBlocksText] wrote. A recording that
 // is not the one it was written for is left out, and said so.
-func (m *Model) SetOwn(cut, recording []byte) {
+func (m *Model) RestoreOwn(cut, recording []byte) {
 	kept := strings.Split(string(cut), "\n")
-	if len(kept) < ownFront {
+	if len(kept) < ownHeaderLines {
 		return
 	}
 	effort, hash, _ := strings.Cut(kept[1], ",")
@@ -51,21 +51,21 @@ func (m *Model) SetOwn(cut, recording []byte) {
 		m.ownNotice = "The recording that this browser kept is damaged and was left out: bring the file once more."
 		return
 	}
-	if !m.Bring(unescape(kept[0]), recording, "", "") {
+	if !m.OpenOwn(unescape(kept[0]), recording, "", "") {
 		return
 	}
 	o := m.own
 	m.ownNotice, o.Effort, o.Target, o.Rows = "", trial.Effort(effort), unescape(kept[2]), nil
-	for _, line := range kept[ownFront:] {
-		if note, is := strings.CutPrefix(line, noteSign); is {
+	for _, line := range kept[ownHeaderLines:] {
+		if note, is := strings.CutPrefix(line, notePrefix); is {
 			o.Notes = append(o.Notes, unescape(note))
-		} else if len(o.Rows) < mostOwn {
-			o.Rows = append(o.Rows, blockOf(line))
+		} else if len(o.Rows) < maxOwnBlocks {
+			o.Rows = append(o.Rows, parseOwnBlock(line))
 		}
 	}
 }
 
-func blockOf(line string) (row OwnBlock) {
+func parseOwnBlock(line string) (row OwnBlock) {
 	for j, cell := range strings.SplitN(line, ",", OwnCells+1) {
 		if j < OwnCells {
 			row.Cells[j] = unescape(cell)
