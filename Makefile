@@ -1,9 +1,6 @@
 # Everything a person or a machine does with this repository. `make help` lists it.
 .DEFAULT_GOAL := help
 BIN := bin/soletrial
-PURE := ./pipeline/units ./pipeline/checksum ./pipeline/crew ./pipeline/exact ./pipeline/trial ./pipeline/plaintext ./pipeline/recording ./pipeline/align ./pipeline/recording/segment ./pipeline/steady ./pipeline/conditions ./pipeline/sensor ./pipeline/quality \
-	./pipeline/stats ./pipeline/randomise ./pipeline/plan ./pipeline/compare ./pipeline/forecast ./pipeline/derive ./pipeline/recommend ./pipeline/pool ./pipeline/datapackage ./pipeline/archive ./pipeline/figure
-VIEWER_PURE := ./viewer/app ./viewer/convert ./viewer/load ./viewer/store ./viewer/tree ./viewer/view
 CROSS := windows/amd64 darwin/arm64 linux/arm64
 # No C compiler has a part in the program, so that it is the same bytes on every machine.
 export CGO_ENABLED := 0
@@ -52,7 +49,7 @@ test: rules supply build ## everything: installs Chromium, Firefox, Node, an emu
 
 test-wasm: ## the pure packages' tests once more, compiled to WebAssembly, under Node
 	sh scripts/need.sh node >/dev/null
-	$(WASM) go test $(PURE) $(VIEWER_PURE)
+	$(WASM) go test $$(go run ./scripts/rules -pure)
 
 cross: ## build and vet the program for the other systems it is for, and what runs in browsers
 	@set -e; for target in $(CROSS); do \

@@ -2,69 +2,73 @@ package main
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 )
 
-const module = "soletrial/"
-
-// mayImport is the map of the house: each package and what of this module it may
-// import. A package that is not listed may not exist.
-var mayImport = map[string][]string{
-	"pipeline/units":              {},
-	"pipeline/checksum":           {},
-	"pipeline/crew":               {},
-	"pipeline/exact":              {},
-	"pipeline/trial":              {"pipeline/units"},
-	"pipeline/plaintext":          {"pipeline/trial", "pipeline/units", "pipeline/checksum", "pipeline/crew"},
-	"pipeline/plaintext/yamltext": {"pipeline/plaintext", "pipeline/trial", "pipeline/units"},
-	"pipeline/plaintext/schema":   {"pipeline/plaintext", "pipeline/trial", "pipeline/units"},
-	"pipeline/recording":          {"pipeline/trial", "pipeline/units"},
-	"pipeline/recording/fittest":  {"pipeline/trial", "pipeline/units"},
-	"pipeline/stats":              {},
-	"pipeline/align":              {"pipeline/trial", "pipeline/units", "pipeline/stats"},
-	"pipeline/recording/segment":  {"pipeline/trial", "pipeline/units", "pipeline/stats"},
-	"pipeline/steady":             {"pipeline/trial", "pipeline/units", "pipeline/stats"},
-	"pipeline/conditions":         {"pipeline/units", "pipeline/stats"},
-	"pipeline/sensor":             {"pipeline/trial", "pipeline/units", "pipeline/stats", "pipeline/steady"},
-	"pipeline/quality":            {"pipeline/trial", "pipeline/units", "pipeline/stats", "pipeline/steady", "pipeline/sensor", "pipeline/conditions"},
-	"pipeline/randomise":          {"pipeline/trial", "pipeline/units", "pipeline/stats"},
-	"pipeline/compare":            {"pipeline/trial", "pipeline/units", "pipeline/stats", "pipeline/randomise", "pipeline/checksum", "pipeline/crew"},
-	"pipeline/plan":               {"pipeline/trial", "pipeline/units", "pipeline/stats", "pipeline/randomise"},
-	"pipeline/forecast":           {"pipeline/trial", "pipeline/units", "pipeline/stats"},
-	"pipeline/derive":             {"pipeline/trial", "pipeline/units", "pipeline/plaintext", "pipeline/steady", "pipeline/quality", "pipeline/sensor", "pipeline/compare", "pipeline/forecast", "pipeline/crew"},
-	"pipeline/recommend":          {"pipeline/trial", "pipeline/units", "pipeline/compare", "pipeline/forecast", "pipeline/derive"},
-	"pipeline/pool":               {"pipeline/trial", "pipeline/units", "pipeline/stats", "pipeline/checksum"},
-	"pipeline/datapackage":        {"pipeline/trial", "pipeline/checksum"},
-	"pipeline/archive":            {},
-	"pipeline/figure":             {"pipeline/trial", "pipeline/units", "pipeline/steady", "pipeline/compare", "pipeline/forecast", "pipeline/derive"},
-	"pipeline/site":               {"pipeline/trial", "pipeline/units", "pipeline/steady", "pipeline/quality", "pipeline/sensor", "pipeline/conditions", "pipeline/compare", "pipeline/forecast", "pipeline/derive", "pipeline/figure", "pipeline/recommend", "pipeline/plaintext", "pipeline/checksum", "pipeline/datapackage", "pipeline/archive"},
-	"viewer":                      {"viewer/*", "pipeline/*"},
-	"viewer/*":                    {"viewer/*", "pipeline/*"},
-	"cmd/*":                       {"cmd/*", "pipeline/*", "viewer/bundle"},
-	"scripts/*":                   {"pipeline/*", "viewer/*", "scripts/*"},
-}
-
+// arrows holds the imports of every package against the map: what is not on it may
+// not be imported, what is on it must be, and only from above.
 func arrows() ([]string, error) {
-	packages, err := everywhere()
+	entries, err := readMap()
+	if err != nil {
+		return nil, err
+	}
+	imports, err := importsWithin()
 	if err != nil {
 		return nil, err
 	}
 	var broken []string
-	for _, p := range packages {
-		from := strings.TrimPrefix(p.ImportPath, module)
-		allowed, known := permissions(from)
-		if !known {
-			broken = append(broken, from+": not on the map of packages in scripts/rules/imports.go")
-			continue
+	say := func(format string, args ...any) { broken = append(broken, fmt.Sprintf(format, args...)) }
+	above := map[string]bool{}
+	for _, e := range entries {
+		found, exists := imports[e.path]
+		if !exists {
+			say("%s: on the map in %s, but there is no such package", e.path, mapFile)
 		}
-		for _, path := range p.Imports {
-			if to, ours := strings.CutPrefix(path, module); ours && !slices.ContainsFunc(allowed, func(a string) bool { return matches(a, to) }) {
-				broken = append(broken, fmt.Sprintf("%s imports %s, against the arrows", from, to))
+		for _, to := range slices.Sorted(maps.Keys(found)) { // sorted for a stable report
+			if !slices.Contains(e.imports, to) {
+				say("%s imports %s, which the map does not allow", e.path, to)
 			}
+		}
+		for _, to := range e.imports {
+			if exists && !found[to] {
+				say("%s: the map allows %s, which it does not import", e.path, to)
+			}
+			if !above[to] {
+				say("%s: the map allows %s, which does not stand above it", e.path, to)
+			}
+		}
+		above[e.path] = true
+	}
+	for _, path := range slices.Sorted(maps.Keys(imports)) {
+		if !above[path] {
+			say("%s: not on the map of packages in %s", path, mapFile)
 		}
 	}
 	return broken, nil
+}
+
+// importsWithin returns what each package imports of this module, natively or in
+// the browser, by path without the module.
+func importsWithin() (map[string]map[string]bool, error) {
+	packages, err := everywhere()
+	if err != nil {
+		return nil, err
+	}
+	imports := map[string]map[string]bool{}
+	for _, p := range packages {
+		from := strings.TrimPrefix(p.ImportPath, module)
+		if imports[from] == nil {
+			imports[from] = map[string]bool{}
+		}
+		for _, path := range p.Imports {
+			if to, ours := strings.CutPrefix(path, module); ours {
+				imports[from][to] = true
+			}
+		}
+	}
+	return imports, nil
 }
 
 // everywhere lists the module's packages as built natively and for the browser.
@@ -73,22 +77,14 @@ func everywhere() ([]pkg, error) {
 	if err != nil {
 		return nil, err
 	}
-	browser, err := list([]string{"GOOS=js", "GOARCH=wasm"}, "-e", "./viewer/...")
+	browser, err := list(inBrowser, "-e", "./viewer/...")
 	return append(native, browser...), err
 }
 
-func permissions(from string) (allowed []string, known bool) {
-	if allowed, known = mayImport[from]; known {
-		return allowed, true
-	}
-	for pattern, list := range mayImport { // patterns do not overlap
-		if strings.HasSuffix(pattern, "*") && matches(pattern, from) {
-			return list, true
-		}
-	}
-	return nil, false
-}
+// inBrowser is the environment that builds for the browser.
+var inBrowser = []string{"GOOS=js", "GOARCH=wasm"}
 
+// matches reports whether a path is the pattern, or starts with it up to its *.
 func matches(pattern, path string) bool {
 	if stem, wild := strings.CutSuffix(pattern, "*"); wild {
 		return strings.HasPrefix(path, stem)
@@ -96,21 +92,27 @@ func matches(pattern, path string) bool {
 	return pattern == path
 }
 
-// impure lists the packages that may touch more than their arguments.
-var impure = []string{"pipeline/plaintext/yamltext", "pipeline/plaintext/schema", "pipeline/site", "pipeline/recording/fittest"}
-
 // outside is what a pure package may not import itself.
-var outside = []string{"os", "os/*", "net", "net/*", "syscall", "syscall/*", "math/rand", "crypto/rand", "html/template", "text/template", "runtime", "runtime/*", "unsafe", "log", "log/*", "path/filepath", "plugin"}
+var outside = []string{
+	"os", "os/*", "net", "net/*", "syscall", "syscall/*", "math/rand", "crypto/rand", "html/template", "text/template",
+	"runtime", "runtime/*", "unsafe", "log", "log/*", "path/filepath", "plugin",
+}
 
+// purity lists what packages that the map calls pure import from outside.
 func purity() ([]string, error) {
-	packages, err := list(nil, "./pipeline/...")
+	entries, err := readMap()
 	if err != nil {
 		return nil, err
 	}
+	packages, err := list(nil, "./...")
+	if err != nil {
+		return nil, err
+	}
+	isPure := withTrait(entries, pure)
 	var broken []string
 	for _, p := range packages {
 		from := strings.TrimPrefix(p.ImportPath, module)
-		if slices.Contains(impure, from) {
+		if !slices.Contains(isPure, from) {
 			continue
 		}
 		for _, path := range p.Imports {
@@ -123,26 +125,42 @@ func purity() ([]string, error) {
 }
 
 // heavy is what the explorer may not link, directly or through others.
-var heavy = []string{"net/http", "html/template", "text/template", "github.com/goccy/*", "github.com/spf13/*", "github.com/invopop/*", "github.com/muktihari/*", "gonum.org/*", "github.com/chromedp/*"}
+var heavy = []string{
+	"net/http", "html/template", "text/template", "github.com/goccy/*", "github.com/spf13/*", "github.com/invopop/*",
+	"github.com/muktihari/*", "gonum.org/*", "github.com/chromedp/*",
+}
 
 // networks is what the converter may not link, so that nothing in it could send a
 // reader's recording anywhere.
 var networks = []string{"net", "net/*", "soletrial/viewer/fetch", "soletrial/viewer/dom"}
 
-// viewerLinks holds the browser's programs to what they may link.
+// viewerLinks holds the browser's programs to what they may link, and the map to
+// what they do link.
 func viewerLinks() ([]string, error) {
+	entries, err := readMap()
+	if err != nil {
+		return nil, err
+	}
 	var broken []string
 	for _, program := range []struct {
-		name, path string
-		banned     []string
-	}{{"the explorer", "./viewer", heavy}, {"the converter", "./viewer/convert/worker", networks}} {
-		packages, err := list([]string{"GOOS=js", "GOARCH=wasm"}, "-deps", program.path)
+		trait, path string
+		banned      []string
+	}{{explorer, "./viewer", heavy}, {converter, "./viewer/convert/worker", networks}} {
+		packages, err := list(inBrowser, "-deps", program.path)
 		if err != nil {
 			return nil, err
 		}
+		linked := map[string]bool{}
 		for _, p := range packages {
+			linked[strings.TrimPrefix(p.ImportPath, module)] = true
 			if slices.ContainsFunc(program.banned, func(h string) bool { return matches(h, p.ImportPath) }) {
-				broken = append(broken, program.name+" links "+p.ImportPath)
+				broken = append(broken, "the "+program.trait+" links "+p.ImportPath)
+			}
+		}
+		for _, e := range entries {
+			if e.has(program.trait) != linked[e.path] {
+				broken = append(broken, fmt.Sprintf("%s: linked into the %s: %v; the map says %v",
+					e.path, program.trait, linked[e.path], e.has(program.trait)))
 			}
 		}
 	}

@@ -3,11 +3,14 @@
 // the explorer may not link, which numbers may not be calculated how, how long a
 // file may get, and that everything exported is documented.
 //
-//	go run ./scripts/rules
+//	go run ./scripts/rules          check
+//	go run ./scripts/rules -write   put the map of packages into DEVELOPERS.md
+//	go run ./scripts/rules -pure    print the pure packages, for go test
 package main
 
 import (
 	"encoding/json"
+	"flag"
 	"fmt"
 	"io"
 	"os"
@@ -17,19 +20,50 @@ import (
 )
 
 func main() {
+	write := flag.Bool("write", false, "put the map of packages into "+guide)
+	printPure := flag.Bool("pure", false, "print the pure packages")
+	flag.Parse()
+	switch {
+	case *write:
+		exitOn("map", writeMap())
+	case *printPure:
+		entries, err := readMap()
+		exitOn("map", err)
+		for _, path := range withTrait(entries, pure) {
+			fmt.Println("./" + path)
+		}
+	default:
+		check()
+	}
+}
+
+// exitOn ends the program when a step of it failed.
+func exitOn(step string, err error) {
+	if err != nil {
+		fmt.Fprintf(os.Stderr, "rules: %s: %v\n", step, err)
+		os.Exit(1)
+	}
+}
+
+// check runs every rule of the house and prints what is broken.
+func check() {
 	var broken []string
 	for _, rule := range []struct {
 		name  string
 		check func() ([]string, error)
 	}{
-		{"top level", topLevel}, {"imports one way", arrows}, {"pure packages are pure", purity}, {"explorer links little", viewerLinks},
-		{"sums are not fused", fused}, {"everything exported is documented", documented}, {"files stay small", small}, {"formatted, modules tidy", tidy},
+		{"top level", topLevel},
+		{"imports one way", arrows},
+		{"the map is shown", shownMap},
+		{"pure packages are pure", purity},
+		{"explorer links little", viewerLinks},
+		{"sums are not fused", fused},
+		{"everything exported is documented", documented},
+		{"files stay small", small},
+		{"formatted, modules tidy", tidy},
 	} {
 		found, err := rule.check()
-		if err != nil {
-			fmt.Fprintf(os.Stderr, "rules: %s: %v\n", rule.name, err)
-			os.Exit(1)
-		}
+		exitOn(rule.name, err)
 		fmt.Printf("%-34s %d broken\n", rule.name, len(found))
 		broken = append(broken, found...)
 	}

@@ -11,16 +11,86 @@ import (
 
 // spoilt is a repository in which every rule is broken.
 var spoilt = map[string]string{
-	"go.mod":                        "module soletrial\n\ngo 1.26\n\nrequire example.org/unused v1.0.0\n",
-	"misc/misc.go":                  "// Package misc is on no map.\npackage misc\n",
-	"pipeline/units/units.go":       "// Package units is spoilt.\npackage units\n\nimport (\n\t\"os\"\n\n\t\"soletrial/pipeline/trial\"\n)\n\n// Args is said.\nvar Args = os.Args\n\ntype Bare struct{}\n\nfunc Silent() int { return trial.N }\n\n// Said is said.\nfunc Said() {}\n\nfunc (Bare) Mute() {}\n\nfunc (Bare) String() string { return \"\" }\n",
-	"pipeline/trial/trial.go":       "// Package trial is sound.\npackage trial\n\n// N is said.\nconst N = 1\n",
-	"pipeline/stats/stats.go":       "// Package stats fuses.\npackage stats\n\nimport \"math\"\n\n// Fused may be fused in two places, and is not in the others.\nfunc Fused(a, b, c float64) float64 {\n\tt := a * b\n\tt *= c\n\tok := float64(a*b) + a*b/c\n\tif a*b < c {\n\t\treturn math.Exp(ok)\n\t}\n\treturn t + math.Sqrt(a)\n}\n",
-	"viewer/main_js.go":             "// Command viewer links too much.\npackage main\n\nimport \"net/http\"\n\nfunc main() { http.Get(\"\") }\n",
-	"viewer/convert/worker/main.go": "// Command worker links too much.\npackage main\n\nimport \"net/netip\"\n\nfunc main() { netip.IPv6Unspecified() }\n",
-	"viewer/other.go":               "//go:build !js\n\n// Command viewer is elsewhere.\npackage main\n\nfunc main() {}\n",
-	"scripts/long/long.go":          "// Command long is long.\npackage main\n\nfunc main() {\n" + strings.Repeat("\tprintln()\n", 400) + "}\n",
-	"scripts/ugly/ugly.go":          "// Command ugly is not formatted.\npackage main\nfunc main( ) {}\n",
+	"go.mod":       "module soletrial\n\ngo 1.26\n\nrequire example.org/unused v1.0.0\n",
+	"misc/misc.go": "// Package misc is on no map.\npackage misc\n",
+	mapFile: `# Spoilt.
+pipeline/units: pure, exact, explorer
+	decimals
+	imports pipeline/stats
+pipeline/stats: pure, exact
+	numbers
+	imports pipeline/units
+pipeline/trial: pure
+	nouns
+pipeline/gone: pure
+	nothing
+viewer:
+	the explorer
+viewer/convert/worker: converter
+	the converter
+scripts/long:
+	long
+scripts/ugly:
+	ugly
+`,
+	guide: "# For developers\n" + mapStart + "| an old table |\n" + mapEnd + "The rest.\n",
+	"pipeline/units/units.go": `// Package units is spoilt.
+package units
+
+import (
+	"os"
+
+	"soletrial/pipeline/trial"
+)
+
+// Args is said.
+var Args = os.Args
+
+type Bare struct{}
+
+func Silent() int { return trial.N }
+
+// Said is said.
+func Said() {}
+
+func (Bare) Mute() {}
+
+func (Bare) String() string { return "" }
+`,
+	"pipeline/trial/trial.go": "// Package trial is sound.\npackage trial\n\n// N is said.\nconst N = 1\n",
+	"pipeline/stats/stats.go": `// Package stats fuses.
+package stats
+
+import "math"
+
+// Fused may be fused in two places, and is not in the others.
+func Fused(a, b, c float64) float64 {
+	t := a * b
+	t *= c
+	ok := float64(a*b) + a*b/c
+	if a*b < c {
+		return math.Exp(ok)
+	}
+	return t + math.Sqrt(a)
+}
+`,
+	"viewer/main_js.go": `// Command viewer links too much.
+package main
+
+import "net/http"
+
+func main() { http.Get("") }
+`,
+	"viewer/convert/worker/main.go": `// Command worker links too much.
+package main
+
+import "net/netip"
+
+func main() { netip.IPv6Unspecified() }
+`,
+	"viewer/other.go":      "//go:build !js\n\n// Command viewer is elsewhere.\npackage main\n\nfunc main() {}\n",
+	"scripts/long/long.go": "// Command long is long.\npackage main\n\nfunc main() {\n" + strings.Repeat("\tprintln()\n", 400) + "}\n",
+	"scripts/ugly/ugly.go": "// Command ugly is not formatted.\npackage main\nfunc main( ) {}\n",
 }
 
 // inSpoilt goes to such a repository for the rest of the test.
@@ -67,12 +137,32 @@ func TestEveryRuleIsBrokenAndSaysSo(t *testing.T) {
 		check func() ([]string, error)
 		says  []string // all that is said, in any order
 	}{
-		{"top level", topLevel, []string{"misc: not part of the top level", "data: missing", "cmd: missing", "go.sum: missing", "README.md: missing", "DEVELOPERS.md: missing", "CHANGELOG.md: missing", "LICENSE: missing", "Makefile: missing"}},
-		{"arrows", arrows, []string{"misc: not on the map", "pipeline/units imports pipeline/trial, against the arrows"}},
+		{"top level", topLevel, []string{
+			"misc: not part of the top level", "data: missing", "cmd: missing", "go.sum: missing", "README.md: missing",
+			"CHANGELOG.md: missing", "LICENSE: missing", "Makefile: missing",
+		}},
+		{"arrows", arrows, []string{
+			"misc: not on the map",
+			"pipeline/units imports pipeline/trial, which the map does not allow",
+			"pipeline/units: the map allows pipeline/stats, which it does not import",
+			"pipeline/units: the map allows pipeline/stats, which does not stand above it",
+			"pipeline/stats: the map allows pipeline/units, which it does not import",
+			"pipeline/gone: on the map in scripts/rules/packages.txt, but there is no such package",
+		}},
+		{"map", shownMap, []string{"DEVELOPERS.md: the table of packages is not that of"}},
 		{"purity", purity, []string{"pipeline/units imports os, but is pure"}},
-		{"viewer", viewerLinks, []string{"the explorer links net/http", "the converter links net/netip"}},
-		{"fused", inStats, []string{"stats.go:8:7: product not rounded", "stats.go:9:2: *= leaves the product unrounded", "stats.go:12:10: math.Exp differs between processors"}},
-		{"documented", documented, []string{"units.go:13:6: Bare has no comment", "units.go:15:1: Silent has no comment", "units.go:20:1: Mute has no comment"}},
+		{"viewer", viewerLinks, []string{
+			"the explorer links net/http", "the converter links net/netip",
+			"pipeline/units: linked into the explorer: false; the map says true",
+			"viewer: linked into the explorer: true; the map says false",
+		}},
+		{"fused", inStats, []string{
+			"stats.go:8:7: product not rounded", "stats.go:9:2: *= leaves the product unrounded",
+			"stats.go:12:10: math.Exp differs between processors",
+		}},
+		{"documented", documented, []string{
+			"units.go:13:6: Bare has no comment", "units.go:15:1: Silent has no comment", "units.go:20:1: Mute has no comment",
+		}},
 		{"small", small, []string{"scripts/long/long.go: 405 lines"}},
 		{"tidy", tidy, []string{"scripts/ugly/ugly.go: gofmt would change it", "go.mod, go.sum: run go mod tidy"}},
 	} {
@@ -89,6 +179,48 @@ func TestEveryRuleIsBrokenAndSaysSo(t *testing.T) {
 		}
 		if len(said) != len(c.says) {
 			t.Errorf("%s says %d things, want %d:\n%s", c.name, len(said), len(c.says), text)
+		}
+	}
+}
+
+func TestTheMapIsWrittenIntoTheGuide(t *testing.T) {
+	inSpoilt(t)
+	if err := writeMap(); err != nil {
+		t.Fatal(err)
+	}
+	if said, err := shownMap(); err != nil || len(said) > 0 {
+		t.Errorf("after writing: %v %v", said, err)
+	}
+	text, err := os.ReadFile(guide)
+	if err != nil {
+		t.Fatal(err)
+	}
+	const want = "# For developers\n" + mapStart + "| package | does | |\n|---|---|---|\n" +
+		"| `pipeline/units` | decimals | pure, exact, explorer |\n"
+	if !strings.HasPrefix(string(text), want) || !strings.HasSuffix(string(text), mapEnd+"The rest.\n") {
+		t.Errorf("the guide is\n%s", text)
+	}
+}
+
+func TestAMapThatCannotBeReadIsNamedByLine(t *testing.T) {
+	for text, want := range map[string]string{
+		"\tdecimals\n":                      "packages.txt:1: belongs to no package",
+		"# said\npipeline/units\n":          "packages.txt:2: not a new PATH: TRAITS",
+		"pipeline/units: pure, clean\n":     "packages.txt:1: not a new PATH: TRAITS",
+		"pipeline/units: pure,\n":           "packages.txt:1: not a new PATH: TRAITS",
+		"a:\n\tone\nb:\n\tone\na:\n\tone\n": "packages.txt:5: not a new PATH: TRAITS",
+		"a:\n\tone\n\ttwo\n":                "packages.txt:3: a second line",
+	} {
+		dir := t.TempDir()
+		t.Chdir(dir)
+		if err := os.MkdirAll(filepath.Dir(mapFile), 0o755); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(mapFile, []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		if _, err := readMap(); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%q: %v, want %q", text, err, want)
 		}
 	}
 }
