@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/align"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/trial"
@@ -60,11 +61,11 @@ func (a *app) align(o alignOptions) error {
 		return err
 	}
 	if len(refused) > 0 {
-		return usage("find one event in both recordings, such as the first step, and write offset_s into "+session.Folder()+"/session.yaml",
-			"%s could not be aligned; nothing was written", plural(len(refused), "recording", "recordings"))
+		return voice.Usage("find one event in both recordings, such as the first step, and write offset_s into "+session.Folder()+"/session.yaml",
+			"%s could not be aligned; nothing was written", units.Count(len(refused), "recording"))
 	}
 	if o.look {
-		a.say("nothing was written: this was a dry run")
+		a.Remark("nothing was written: this was a dry run")
 		return nil
 	}
 	return a.writeOffsets(session, found)
@@ -78,18 +79,18 @@ func (o *alignOptions) find(folder *plaintext.Folder) (*trial.Session, []trial.R
 		for _, s := range folder.Dataset.Sessions {
 			ids = append(ids, s.ID)
 		}
-		return nil, nil, usage(plaintext.Suggest(o.session, ids), "there is no session %q", o.session)
+		return nil, nil, voice.Usage(plaintext.Suggest(o.session, ids), "there is no session %q", o.session)
 	}
 	recordings, problems := folder.Recordings(session)
 	if len(problems) > 0 {
-		return nil, nil, unreadable(problems)
+		return nil, nil, voice.Unreadable(problems)
 	}
 	if len(recordings) < 2 {
-		return nil, nil, usage("import another one beside it", "session %q has %s: there is nothing to align", o.session, plural(len(recordings), "recording", "recordings"))
+		return nil, nil, voice.Usage("import another one beside it", "session %q has %s: there is nothing to align", o.session, units.Count(len(recordings), "recording"))
 	}
 	for _, device := range o.devices {
 		if !slices.ContainsFunc(recordings[1:], func(r trial.Recording) bool { return r.Fact.Device == device }) {
-			return nil, nil, usage("name a device listed in session.yaml; the first one listed is what the others are aligned to", "no recording to align has device %q", device)
+			return nil, nil, voice.Usage("name a device listed in session.yaml; the first one listed is what the others are aligned to", "no recording to align has device %q", device)
 		}
 	}
 	return session, recordings, nil
@@ -105,7 +106,7 @@ func (a *app) alignAll(o alignOptions, recordings []trial.Recording) (found []al
 		}
 		match, err := align.Find(first.Samples, r.Samples, r.Offset()-first.Offset())
 		if err != nil {
-			a.say("%q cannot be aligned with %q: %v", r.Fact.File, first.Fact.File, err)
+			a.Remark("%q cannot be aligned with %q: %v", r.Fact.File, first.Fact.File, err)
 			refused = append(refused, refusalJSON{r.Fact.File, err.Error()})
 			continue
 		}
@@ -117,30 +118,30 @@ func (a *app) alignAll(o alignOptions, recordings []trial.Recording) (found []al
 }
 
 func (a *app) printAligned(session *trial.Session, first *trial.Recording, found []aligned, refused []refusalJSON) error {
-	if a.json {
-		return a.printJSON(alignedJSON(session, first, found, refused))
+	if a.JSON {
+		return a.PrintJSON(alignedJSON(session, first, found, refused))
 	}
 	for _, f := range found {
 		m := f.match
-		a.printf("%s: offset %.2f s by %s, +- %.2f s, from %.0f s in both\n", f.fact.File, f.offsetS, m.Channel.Info().Label, m.StandardErrorS, m.OverlapS)
+		a.Printf("%s: offset %.2f s by %s, +- %.2f s, from %.0f s in both\n", f.fact.File, f.offsetS, m.Channel.Info().Label, m.StandardErrorS, m.OverlapS)
 		if units.Known(m.RunnerUpS) {
-			a.printf("  correlation     %.2f; the next best is %.2f at %.0f s\n", m.Peak, m.RunnerUp, first.Offset()+m.RunnerUpS)
+			a.Printf("  correlation     %.2f; the next best is %.2f at %.0f s\n", m.Peak, m.RunnerUp, first.Offset()+m.RunnerUpS)
 		} else {
-			a.printf("  correlation     %.2f; no other offset correlates\n", m.Peak)
+			a.Printf("  correlation     %.2f; no other offset correlates\n", m.Peak)
 		}
-		a.printf("  drift           %.0f +- %.0f ppm, from %d parts of the run\n", math.Round(m.DriftPpm)+0, m.DriftStandardError, m.Parts)
+		a.Printf("  drift           %.0f +- %.0f ppm, from %d parts of the run\n", math.Round(m.DriftPpm)+0, m.DriftStandardError, m.Parts)
 		for _, r := range m.Refused {
-			a.printf("  not by          %s: %s\n", r.Channel.Info().Label, r.Text)
+			a.Printf("  not by          %s: %s\n", r.Channel.Info().Label, r.Text)
 		}
 		switch {
 		case f.kept && f.offsetS == f.fact.OffsetS:
-			a.printf("  offset_s        stays %s\n", offsetText(f.fact.OffsetS))
+			a.Printf("  offset_s        stays %s\n", offsetText(f.fact.OffsetS))
 		case f.kept:
-			a.printf("  offset_s        confirmed, stays %s: devices show a channel up to %d s late; --exact writes %s\n", offsetText(f.fact.OffsetS), align.LagAllowanceS, offsetText(f.offsetS))
+			a.Printf("  offset_s        confirmed, stays %s: devices show a channel up to %d s late; --exact writes %s\n", offsetText(f.fact.OffsetS), align.LagAllowanceS, offsetText(f.offsetS))
 		case units.Known(f.fact.OffsetS):
-			a.printf("  offset_s        %s instead of %s\n", offsetText(f.offsetS), offsetText(f.fact.OffsetS))
+			a.Printf("  offset_s        %s instead of %s\n", offsetText(f.offsetS), offsetText(f.fact.OffsetS))
 		default:
-			a.printf("  offset_s        %s; none was stated\n", offsetText(f.offsetS))
+			a.Printf("  offset_s        %s; none was stated\n", offsetText(f.offsetS))
 		}
 	}
 	return nil
@@ -170,8 +171,8 @@ func alignedJSON(session *trial.Session, first *trial.Recording, found []aligned
 	list := []matchJSON{}
 	for _, f := range found {
 		m := f.match
-		list = append(list, matchJSON{f.fact.File, m.Channel.Info().Column, f.offsetS, m.StandardErrorS, known(f.fact.OffsetS), f.kept,
-			m.Peak, m.RunnerUp, known(first.Offset() + m.RunnerUpS), m.DriftPpm, m.DriftStandardError, m.OverlapS})
+		list = append(list, matchJSON{f.fact.File, m.Channel.Info().Column, f.offsetS, m.StandardErrorS, voice.JSONNumber(f.fact.OffsetS), f.kept,
+			m.Peak, m.RunnerUp, voice.JSONNumber(first.Offset() + m.RunnerUpS), m.DriftPpm, m.DriftStandardError, m.OverlapS})
 	}
 	return map[string]any{"session": session.ID, "reference": first.Fact.File, "recordings": list, "refused": append([]refusalJSON{}, refused...)}
 }

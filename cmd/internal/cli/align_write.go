@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"regexp"
 
+	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/plaintext/yamltext"
 	"soletrial/pipeline/trial"
@@ -14,9 +15,9 @@ import (
 // writeOffsets writes the offsets that do not stay into session.yaml.
 func (a *app) writeOffsets(session *trial.Session, found []aligned) error {
 	path := session.Folder() + "/session.yaml"
-	text, err := os.ReadFile(filepath.Join(a.dir, filepath.FromSlash(path)))
+	text, err := os.ReadFile(filepath.Join(a.Dataset, filepath.FromSlash(path)))
 	if err != nil {
-		return usage("", "cannot read %q: %v", path, err)
+		return voice.Usage("", "cannot read %q: %v", path, err)
 	}
 	facts := append([]trial.RecordingFact(nil), session.Facts.Recordings...)
 	for _, f := range found {
@@ -41,10 +42,10 @@ func (a *app) writeOffsets(session *trial.Session, found []aligned) error {
 	case err != nil:
 		return err
 	case len(changed) == 0:
-		a.say("nothing changed")
-	case !a.json:
-		a.printf("%s\n", path)
-		a.say("run %s: every block now ends and begins elsewhere in these recordings", a.next("derive"))
+		a.Remark("nothing changed")
+	case !a.JSON:
+		a.Printf("%s\n", path)
+		a.Remark("run %s: every block now ends and begins elsewhere in these recordings", a.NextCommand("derive"))
 	}
 	return nil
 }

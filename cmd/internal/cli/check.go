@@ -2,11 +2,10 @@ package cli
 
 import (
 	"fmt"
-	"strings"
 
 	"github.com/spf13/cobra"
 
-	"soletrial/pipeline/compare"
+	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/quality"
 	"soletrial/pipeline/trial"
@@ -28,15 +27,15 @@ func (a *app) check() error {
 		return err
 	}
 	count, plans := tally(result.Findings), a.planRecords(result.Dataset)
-	if a.json {
-		if err := a.printJSON(findingsJSON(result, plans, count)); err != nil {
+	if a.JSON {
+		if err := a.PrintJSON(findingsJSON(result, plans, count)); err != nil {
 			return err
 		}
 	} else {
 		a.printFindings(result, plans, count)
 	}
 	if count.standing > 0 {
-		return stopped("`soletrial explain RULE` says what to do; to let one pass, write an override with a reason into session.yaml", "%s", plural(count.standing, "stop stands", "stops stand"))
+		return voice.Stopped("`soletrial explain RULE` says what to do; to let one pass, write an override with a reason into session.yaml", "%s", units.Plural(count.standing, "stop stands", "stops stand"))
 	}
 	return nil
 }
@@ -64,18 +63,11 @@ func tally(findings []trial.Finding) counts {
 }
 
 func (c counts) String() string {
-	stops := plural(c.stops, "stop", "stops")
+	stops := units.Count(c.stops, "stop")
 	if settled := c.stops - c.standing; settled > 0 {
 		stops += fmt.Sprintf(" (%d settled)", settled)
 	}
-	return fmt.Sprintf("%s, %s, %s", stops, plural(c.warnings, "warning", "warnings"), plural(c.notes, "note", "notes"))
-}
-
-func plural(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
+	return fmt.Sprintf("%s, %s, %s", stops, units.Count(c.warnings, "warning"), units.Count(c.notes, "note"))
 }
 
 func (a *app) printFindings(result *derive.Result, plans []trial.PlanHistory, total counts) {
@@ -84,7 +76,7 @@ func (a *app) printFindings(result *derive.Result, plans []trial.PlanHistory, to
 		bySession[f.Session] = append(bySession[f.Session], f)
 	}
 	if wide := bySession[""]; len(wide) > 0 {
-		a.printf("dataset: %s\n", tally(wide))
+		a.Printf("dataset: %s\n", tally(wide))
 		a.printGroup(wide)
 	}
 	for i, s := range result.Sessions {
@@ -95,14 +87,14 @@ func (a *app) printFindings(result *derive.Result, plans []trial.PlanHistory, to
 			}
 		}
 		if len(s.Blocks) == 0 && result.Dataset.Sessions[i].Plan != nil {
-			a.printf("%s: planned, not run\n", s.ID)
+			a.Printf("%s: planned, not run\n", s.ID)
 		} else {
-			a.printf("%s: %d of %s compared; %s\n", s.ID, included, compare.Count(len(s.Blocks), "block"), tally(bySession[s.ID]))
+			a.Printf("%s: %d of %s compared; %s\n", s.ID, included, units.Count(len(s.Blocks), "block"), tally(bySession[s.ID]))
 		}
 		a.printGroup(bySession[s.ID])
 	}
 	a.printPlans(plans)
-	a.printf("%s in %s\n", total, compare.Count(len(result.Sessions), "session"))
+	a.Printf("%s in %s\n", total, units.Count(len(result.Sessions), "session"))
 }
 
 func (a *app) printGroup(findings []trial.Finding) {
@@ -111,9 +103,9 @@ func (a *app) printGroup(findings []trial.Finding) {
 		if f.Block != "" {
 			where = fmt.Sprintf("block %s: ", f.Block)
 		}
-		a.hang(fmt.Sprintf("  %-4s ", f.Severity), f.Rule+": "+where+derive.FindingText(f))
+		a.PrintHanging(fmt.Sprintf("  %-4s ", f.Severity), f.Rule+": "+where+derive.FindingText(f))
 		if f.Override == "" {
-			a.hang("       ", fmt.Sprintf("at %s; %s", f.At, hint(f)))
+			a.PrintHanging("       ", fmt.Sprintf("at %s; %s", f.At, hint(f)))
 		}
 	}
 }
@@ -134,7 +126,7 @@ type findingJSON struct {
 func findingsJSON(result *derive.Result, plans []trial.PlanHistory, c counts) any {
 	list := make([]findingJSON, 0, len(result.Findings))
 	for _, f := range result.Findings {
-		list = append(list, findingJSON{f.Session, f.Block, f.Rule, string(f.Severity), known(f.Value), known(f.Limit), f.Message, hint(f), f.Override, f.At.String()})
+		list = append(list, findingJSON{f.Session, f.Block, f.Rule, string(f.Severity), voice.JSONNumber(f.Value), voice.JSONNumber(f.Limit), f.Message, hint(f), f.Override, f.At.String()})
 	}
 	return map[string]any{"findings": list, "stops": c.stops, "warnings": c.warnings, "notes": c.notes, "standing": c.standing, "sessions": len(result.Sessions), "plans": append([]trial.PlanHistory{}, plans...)}
 }
@@ -143,41 +135,4 @@ func findingsJSON(result *derive.Result, plans []trial.PlanHistory, c counts) an
 func hint(f trial.Finding) string {
 	rule, _ := quality.RuleNamed(f.Rule)
 	return rule.Hint
-}
-
-// known is a JSON number, or nothing where the number is missing.
-func known(x float64) *float64 {
-	if !units.Known(x) {
-		return nil
-	}
-	return &x
-}
-
-// hang prints text after a lead, continued under its own beginning.
-func (a *app) hang(lead, text string) {
-	for _, line := range wrap(text, screen-len(lead)) {
-		a.printf("%s%s\n", lead, line)
-		lead = strings.Repeat(" ", len(lead))
-	}
-}
-
-// screen is how many letters a line of text for people may have.
-const screen = 80
-
-// wrap breaks text between words into lines of at most width letters; a longer
-// word stands alone.
-func wrap(text string, width int) []string {
-	var lines []string
-	line := ""
-	for _, word := range strings.Fields(text) {
-		if line != "" && len([]rune(line))+1+len([]rune(word)) > width {
-			lines = append(lines, line)
-			line = ""
-		}
-		if line != "" {
-			line += " "
-		}
-		line += word
-	}
-	return append(lines, line)
 }

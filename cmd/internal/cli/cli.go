@@ -9,67 +9,32 @@ package cli
 import (
 	"errors"
 	"io"
-	"os"
-	"runtime/debug"
 
 	"github.com/spf13/cobra"
 
-	"soletrial/cmd/internal/cache"
-)
-
-// Exit codes.
-const (
-	exitFine  = 0
-	exitStop  = 1
-	exitUsage = 2
+	"soletrial/cmd/internal/cli/voice"
 )
 
 // Main runs the program and returns its exit code.
 func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	spareMemory(0)
-	app := &app{out: stdout, err: stderr, program: programSum}
+	app := &app{Console: voice.Console{Out: stdout, Err: stderr}, program: programSum}
 	root := app.root()
 	root.SetArgs(args)
 	root.SetIn(stdin)
 	root.SetOut(stdout)
 	root.SetErr(stderr)
 	cmd, err := root.ExecuteC()
-	var f *failure
+	var f *voice.Failure
 	switch {
 	case err == nil:
-		return exitFine
+		return voice.ExitOK
 	case errors.As(err, &f):
-		app.fail(f)
-		return f.code
+		app.PrintFailure(f)
+		return f.Code
 	}
-	app.fail(misused(cmd, err))
-	return exitUsage
-}
-
-// spareMemory lets garbage lie while there is little of it, which saves a tenth of
-// the time, and has it taken away at once beyond a bound, which rises with the
-// sessions: their results take room to the end. The usual variables of the runtime
-// overrule it.
-func spareMemory(sessions int) {
-	const percent, bound, each = 400, 200 << 20, 25_000
-	if os.Getenv("GOGC") == "" && os.Getenv("GOMEMLIMIT") == "" {
-		debug.SetGCPercent(percent)
-		debug.SetMemoryLimit(max(bound, int64(sessions)*each))
-	}
-}
-
-// defaultDataset is the folder that is meant when no other is named.
-const defaultDataset = "data"
-
-// app is one run of the program.
-type app struct {
-	out, err io.Writer
-	dir      string   // the dataset
-	reading  *watched // the dataset's folder since it was opened; nil before
-	json     bool
-	program  func(*cache.Cache) (cache.Sum, error)
-	cache    string // the folder for what earlier runs came to, or "off"; "" for the usual one
-	said     string // the failure that serve printed last
+	app.PrintFailure(misused(cmd, err))
+	return voice.ExitUsage
 }
 
 func (a *app) root() *cobra.Command {
@@ -79,9 +44,9 @@ func (a *app) root() *cobra.Command {
 		Long:          "soletrial turns a folder of plain text (sessions, blocks, recordings) into\nhonest comparisons of running shoes and a site that shows every number.",
 		SilenceErrors: true, SilenceUsage: true, DisableSuggestions: true,
 	}
-	root.PersistentFlags().StringVarP(&a.dir, "dataset", "d", defaultDataset, "the dataset's `folder`")
+	root.PersistentFlags().StringVarP(&a.Dataset, "dataset", "d", voice.DefaultDataset, "the dataset's `folder`")
 	root.PersistentFlags().StringVar(&a.cache, "cache", "", "remember results of sessions in this `folder`, or \"off\"; else $"+cacheVariable+", else in the user's cache")
-	root.PersistentFlags().BoolVar(&a.json, "json", false, "print JSON instead of text")
+	root.PersistentFlags().BoolVar(&a.JSON, "json", false, "print JSON instead of text")
 	root.AddCommand(a.initCommand(), a.planCommand(), a.importCommand(), a.alignCommand(), a.tidyCommand(), a.checkCommand(), a.explainCommand(),
 		a.deriveCommand(), a.compareCommand(), a.publishCommand(), a.serveCommand(), a.versionCommand())
 	root.AddCommand(a.forecastCommand(), a.poolCommand())

@@ -5,6 +5,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/trial"
@@ -31,7 +32,7 @@ func (a *app) compare(outcome string) error {
 	}
 	chosen, named := trial.OutcomeNamed(outcome)
 	if outcome != "" && !named {
-		return usage("the outcomes are "+outcomeNames(), "no outcome %q", outcome)
+		return voice.Usage("the outcomes are "+outcomeNames(), "no outcome %q", outcome)
 	}
 	var shown []*compare.Comparison
 	for i := range result.Compare.Comparisons {
@@ -40,17 +41,17 @@ func (a *app) compare(outcome string) error {
 			shown = append(shown, c)
 		}
 	}
-	if a.json {
+	if a.JSON {
 		answer := comparisonsJSON(result, shown)
 		answer["plans"] = append([]trial.PlanHistory{}, a.planRecords(result.Dataset)...)
 		if !named {
 			answer["recommend"] = choiceJSON(result)
 		}
-		return a.printJSON(answer)
+		return a.PrintJSON(answer)
 	}
 	a.printComparisons(result, shown)
 	if line := plansLine(a.planRecords(result.Dataset), len(result.Dataset.Sessions)); line != "" {
-		a.hang("", line)
+		a.PrintHanging("", line)
 	}
 	if !named {
 		a.printChoice(result)
@@ -68,30 +69,28 @@ func outcomeNames() string {
 
 func (a *app) printComparisons(result *derive.Result, shown []*compare.Comparison) {
 	if result.Dataset.Facts.Invented {
-		a.printf("invented data: a demonstration\n\n")
+		a.Printf("invented data: a demonstration\n\n")
 	}
 	label := compare.Labels(result.Dataset)
 	level := ""
 	for _, c := range shown {
 		if c.Level != level {
 			if level != "" {
-				a.printf("\n")
+				a.Printf("\n")
 			}
 			level = c.Level
-			a.printf("%s %s\n", c.Outcome.Info().Label, compare.AtLevel(c.Level))
-			a.printf("  %-25s %-9s %-18s %-8s %s\n", "shoe - reference", "estimate", fmt.Sprintf("%s %% interval", units.FormatDecimal(100*result.Dataset.Facts.Method.Confidence, 0)), "s / b", "evidence")
+			a.Printf("%s %s\n", c.Outcome.Info().Label, compare.AtLevel(c.Level))
+			a.Printf("  %-25s %-9s %-18s %-8s %s\n", "shoe - reference", "estimate", fmt.Sprintf("%s %% interval", units.FormatDecimal(100*result.Dataset.Facts.Method.Confidence, 0)), "s / b", "evidence")
 		}
-		a.printf("  %-25s %-9s %-18s %-8s %s\n", fit(label(c.Shoe)+" - "+label(c.Reference), 25), amountText(c), intervalText(c), fmt.Sprintf("%d / %d", c.Sessions, c.Blocks), c.Evidence)
+		a.Printf("  %-25s %-9s %-18s %-8s %s\n", voice.Shorten(label(c.Shoe)+" - "+label(c.Reference), 25), amountText(c), intervalText(c), fmt.Sprintf("%d / %d", c.Sessions, c.Blocks), c.Evidence)
 	}
 	if len(shown) > 0 {
-		a.printf("  (s / b: sessions and blocks that hold either shoe)\n\n")
+		a.Printf("  (s / b: sessions and blocks that hold either shoe)\n\n")
 	}
 	a.printByDraw(result, shown)
 	v := result.Compare.Verdict
 	for _, sentence := range append(append([]string{v.Headline}, v.Detail...), a.keptOut(result)...) {
-		for _, line := range wrap(sentence, screen) {
-			a.printf("%s\n", line)
-		}
+		a.PrintHanging("", sentence)
 	}
 }
 
@@ -116,16 +115,7 @@ func (a *app) keptOut(result *derive.Result) []string {
 	if kept == 0 {
 		return nil
 	}
-	return []string{fmt.Sprintf("Kept out by a stop: %d of %s; %s says why.", kept, compare.Count(all, "block"), a.next("check"))}
-}
-
-// fit shortens text to a width, marking the cut.
-func fit(text string, width int) string {
-	letters := []rune(text)
-	if len(letters) <= width {
-		return text
-	}
-	return string(letters[:width-1]) + "…"
+	return []string{fmt.Sprintf("Kept out by a stop: %d of %s; %s says why.", kept, units.Count(all, "block"), a.NextCommand("check"))}
 }
 
 func amountText(c *compare.Comparison) string {
@@ -194,7 +184,7 @@ func rankingsJSON(result *derive.Result) []map[string]any {
 	for _, r := range result.Compare.Rankings {
 		places := []placeJSON{}
 		for _, p := range r.Places {
-			places = append(places, placeJSON{p.Shoe, p.Reference, known(p.Estimate), known(p.Low), known(p.High), append([]string{}, p.Apart...)})
+			places = append(places, placeJSON{p.Shoe, p.Reference, voice.JSONNumber(p.Estimate), voice.JSONNumber(p.Low), voice.JSONNumber(p.High), append([]string{}, p.Apart...)})
 		}
 		list = append(list, map[string]any{"level": r.Level, "outcome": r.Outcome.Info().ID, "places": places})
 	}
@@ -206,10 +196,10 @@ func comparisonsJSON(result *derive.Result, shown []*compare.Comparison) map[str
 	for _, c := range shown {
 		list = append(list, comparisonJSON{
 			Outcome: c.Outcome.Info().ID, Unit: c.Unit(), Level: c.Level, Model: string(c.Model), Shoe: c.Shoe, Reference: c.Reference,
-			Runners: c.Runners, Sessions: c.Sessions, Blocks: c.Blocks, Estimate: known(c.Estimate), Low: known(c.Low), High: known(c.High),
-			DF: known(c.DF), P: known(c.P), PAdjusted: known(c.PAdjusted), Adjustment: known(c.Adjustment), TippingDrift: known(c.TippingDrift),
-			TippingEdge: known(c.TippingInterval), WithoutLow: known(c.WithoutLow), WithoutHigh: known(c.WithoutHigh), CautiousLow: known(c.CautiousLow), CautiousHigh: known(c.CautiousHigh),
-			NewRunnerLow: known(c.PredictionLow), NewRunnerHigh: known(c.PredictionHigh), SensorError: known(c.SensorErrorPct),
+			Runners: c.Runners, Sessions: c.Sessions, Blocks: c.Blocks, Estimate: voice.JSONNumber(c.Estimate), Low: voice.JSONNumber(c.Low), High: voice.JSONNumber(c.High),
+			DF: voice.JSONNumber(c.DF), P: voice.JSONNumber(c.P), PAdjusted: voice.JSONNumber(c.PAdjusted), Adjustment: voice.JSONNumber(c.Adjustment), TippingDrift: voice.JSONNumber(c.TippingDrift),
+			TippingEdge: voice.JSONNumber(c.TippingInterval), WithoutLow: voice.JSONNumber(c.WithoutLow), WithoutHigh: voice.JSONNumber(c.WithoutHigh), CautiousLow: voice.JSONNumber(c.CautiousLow), CautiousHigh: voice.JSONNumber(c.CautiousHigh),
+			NewRunnerLow: voice.JSONNumber(c.PredictionLow), NewRunnerHigh: voice.JSONNumber(c.PredictionHigh), SensorError: voice.JSONNumber(c.SensorErrorPct),
 			Evidence: string(c.Evidence), Reasons: c.Reasons, Notes: c.Notes,
 			Sentence: c.Sentence(compare.Labels(result.Dataset), result.Dataset.Facts.Method.Confidence), Randomisation: drawJSON(c.ByDraw),
 		})

@@ -3,6 +3,7 @@ package cli
 import (
 	"fmt"
 
+	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/units"
@@ -22,18 +23,18 @@ func (a *app) printByDraw(result *derive.Result, shown []*compare.Comparison) {
 			continue
 		}
 		if !printed {
-			a.printf("how often the draw of the orders alone would do as much\n")
+			a.Printf("how often the draw of the orders alone would do as much\n")
 			printed = true
 		}
-		a.printf("  %-25s p = %-9s %s\n", fit(label(c.Shoe)+" - "+label(c.Reference), 25), units.FormatSignificant(c.ByDraw.P, 2), c.ByDraw.Basis(result.Dataset.Facts.Method.Confidence))
+		a.Printf("  %-25s p = %-9s %s\n", voice.Shorten(label(c.Shoe)+" - "+label(c.Reference), 25), units.FormatSignificant(c.ByDraw.P, 2), c.ByDraw.Basis(result.Dataset.Facts.Method.Confidence))
 	}
 	if !printed && few > 0 {
-		a.hang("", fmt.Sprintf("The sessions run as drawn leave %s fewer than %d draws that differ in the two shoes alone, too few for a test by the draw.", plural(few, "comparison", "comparisons"), tellingDraws))
-		a.printf("\n")
+		a.PrintHanging("", fmt.Sprintf("The sessions run as drawn leave %s fewer than %d draws that differ in the two shoes alone, too few for a test by the draw.", units.Count(few, "comparison"), tellingDraws))
+		a.Printf("\n")
 	}
 	if printed {
-		a.hang("  ", "(randomisation test over the orders that the plans could have drawn, if the two shoes made no difference; it rests on no model, and few sessions leave few orders)")
-		a.printf("\n")
+		a.PrintHanging("  ", "(randomisation test over the orders that the plans could have drawn, if the two shoes made no difference; it rests on no model, and few sessions leave few orders)")
+		a.Printf("\n")
 	}
 }
 
@@ -49,5 +50,5 @@ func drawJSON(b compare.ByDraw) *byDrawJSON {
 	if b.Sessions == 0 {
 		return nil
 	}
-	return &byDrawJSON{known(b.P), known(b.AtEnd), b.Exact, b.Draws, b.Sessions}
+	return &byDrawJSON{voice.JSONNumber(b.P), voice.JSONNumber(b.AtEnd), b.Exact, b.Draws, b.Sessions}
 }

@@ -7,6 +7,7 @@ import (
 	"runtime"
 
 	"soletrial/cmd/internal/cache"
+	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/crew"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/plaintext"
@@ -20,12 +21,12 @@ func (a *app) openDataset() (fs.FS, error) {
 	if a.reading != nil {
 		return a.reading, nil
 	}
-	root, err := openFolder(a.dir)
+	root, err := openFolder(a.Dataset)
 	if errors.Is(err, fs.ErrNotExist) {
-		return nil, usage("start one with `soletrial init "+a.dir+"`, or point at yours with -d", "no dataset at %q", a.dir)
+		return nil, voice.Usage("start one with `soletrial init "+a.Dataset+"`, or point at yours with -d", "no dataset at %q", a.Dataset)
 	}
 	if err != nil {
-		return nil, usage("-d takes a folder", "cannot open %q: %v", a.dir, reason(err))
+		return nil, voice.Usage("-d takes a folder", "cannot open %q: %v", a.Dataset, voice.Reason(err))
 	}
 	a.reading = watch(root)
 	return a.reading, nil
@@ -62,7 +63,7 @@ func (a *app) read() (*plaintext.Folder, error) {
 	}
 	folder, problems := plaintext.Read(fsys, yamltext.Read)
 	if len(problems) > 0 {
-		return nil, unreadable(problems)
+		return nil, voice.Unreadable(problems)
 	}
 	return folder, nil
 }
@@ -92,7 +93,7 @@ type deriving struct {
 	folder   *plaintext.Folder
 	problems []trial.Problem // of the registers and the names
 	workers  int
-	bar      *progress
+	bar      *voice.Progress
 	recall   *recall // nil where nothing is remembered
 	same     bool    // every file is as it was at the last run
 }
@@ -111,16 +112,16 @@ func (a *app) beginDeriving() (*deriving, error) {
 		}
 	})
 	spareMemory(len(d.folder.SessionIDs()))
-	d.bar = a.newProgress(len(d.folder.SessionIDs()))
+	d.bar = a.NewProgress(len(d.folder.SessionIDs()))
 	if len(d.problems) > 0 {
 		d.recall = nil
 	}
 	if d.recall != nil {
 		d.recall.of(d.folder)
-		d.same, err = d.recall.look(d.workers, d.bar.step)
+		d.same, err = d.recall.look(d.workers, d.bar.Step)
 	}
 	if err != nil {
-		return nil, usage("", "cannot read the dataset: %v", err)
+		return nil, voice.Usage("", "cannot read the dataset: %v", err)
 	}
 	return d, nil
 }
@@ -132,17 +133,17 @@ func (d *deriving) settled() bool { return d.same && d.recall.tablesAsBefore(d.w
 // result derives what is wanted. Pieces of its tables are made as long as the
 // derivation is not closed.
 func (d *deriving) result(want derive.Want) (*derive.Result, error) {
-	by := derive.Means{Workers: d.workers, Want: want, Step: d.bar.step}
+	by := derive.Means{Workers: d.workers, Want: want, Step: d.bar.Step}
 	if d.recall != nil {
 		by.Read, by.Rows, by.Fits, by.Step = d.recall.again, d.recall.rows, d.recall.fit, nil
 	}
 	result, problems, err := derive.Run(d.folder, d.problems, by)
-	d.bar.clear()
+	d.bar.Clear()
 	if err != nil {
-		return nil, usage("", "cannot read the dataset: %v", err)
+		return nil, voice.Usage("", "cannot read the dataset: %v", err)
 	}
 	if len(problems) > 0 {
-		return nil, unreadable(problems)
+		return nil, voice.Unreadable(problems)
 	}
 	if d.recall != nil {
 		d.recall.sumUp(result.Tables)

@@ -11,7 +11,9 @@ import (
 	"github.com/rogpeppe/go-internal/diff"
 	"github.com/spf13/cobra"
 
+	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/derive"
+	"soletrial/pipeline/units"
 )
 
 // derivedFolder holds the derived tables, below the dataset.
@@ -40,21 +42,21 @@ func (a *app) derive() error {
 		return err
 	}
 	if d.settled() {
-		d.bar.clear()
-		sweep(a.dir) // a run may have been interrupted after its last table
-		return a.wrote(nil, upToDate)
+		d.bar.Clear()
+		sweep(a.Dataset) // a run may have been interrupted after its last table
+		return a.PrintWritten(nil, upToDate)
 	}
 	defer d.close()
 	result, err := d.result(derive.Tables)
 	if err != nil {
 		return err
 	}
-	changed, err := writeFiles(a.dir, tableContents(result.Tables), a.reading.unchanged)
+	changed, err := writeFiles(a.Dataset, tableContents(result.Tables), a.reading.unchanged)
 	if err != nil {
 		return err
 	}
 	d.keep(result)
-	return a.wrote(changed, upToDate)
+	return a.PrintWritten(changed, upToDate)
 }
 
 const upToDate = "the derived tables are up to date"
@@ -79,31 +81,31 @@ func (a *app) verify() error {
 			return err
 		}
 	}
-	d.bar.clear()
+	d.bar.Clear()
 	if err := a.printStale(stale); err != nil {
 		return err
 	}
 	if len(stale) > 0 {
-		hint := "run " + a.next("derive") + " and commit the result"
+		hint := "run " + a.NextCommand("derive") + " and commit the result"
 		if slices.ContainsFunc(stale, func(s staleTable) bool { return s.endings }) {
-			hint = "git gave the files the line ends of another system: put the line `* text=auto eol=lf` into .gitattributes, then run " + a.next("tidy") + " and " + a.next("derive")
+			hint = "git gave the files the line ends of another system: put the line `* text=auto eol=lf` into .gitattributes, then run " + a.NextCommand("tidy") + " and " + a.NextCommand("derive")
 		}
-		return stopped(hint, "%s stale", plural(len(stale), "derived table is", "derived tables are"))
+		return voice.Stopped(hint, "%s stale", units.Plural(len(stale), "derived table is", "derived tables are"))
 	}
-	a.say("the derived tables are what the dataset gives")
+	a.Remark("the derived tables are what the dataset gives")
 	return nil
 }
 
 func (a *app) printStale(stale []staleTable) error {
-	if a.json {
+	if a.JSON {
 		names := []string{}
 		for _, s := range stale {
 			names = append(names, s.name)
 		}
-		return a.printJSON(map[string]any{"stale": names})
+		return a.PrintJSON(map[string]any{"stale": names})
 	}
 	for _, s := range stale {
-		if _, err := a.out.Write(s.diff); err != nil {
+		if _, err := a.Out.Write(s.diff); err != nil {
 			return err
 		}
 	}
@@ -127,7 +129,7 @@ func (a *app) stale(result *derive.Result) ([]staleTable, error) {
 		t := &result.Tables[i]
 		found, err := compareTable(fsys, t)
 		if err != nil {
-			return nil, usage("", "cannot read %q: %v", filepath.Join(a.dir, derivedFolder, t.Name), reason(err))
+			return nil, voice.Usage("", "cannot read %q: %v", filepath.Join(a.Dataset, derivedFolder, t.Name), voice.Reason(err))
 		}
 		stale = append(stale, found...)
 	}

@@ -5,6 +5,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/quality"
 )
@@ -57,15 +58,15 @@ func severities(r quality.Rule) []string {
 }
 
 func (a *app) listRules() error {
-	if a.json {
+	if a.JSON {
 		var list []ruleJSON
 		for _, r := range quality.Rules() {
 			list = append(list, asJSON(r))
 		}
-		return a.printJSON(list)
+		return a.PrintJSON(list)
 	}
 	for _, r := range quality.Rules() {
-		a.printf("%-20s %-10s %s\n", r.Slug, strings.Join(severities(r), ", "), r.Title)
+		a.Printf("%-20s %-10s %s\n", r.Slug, strings.Join(severities(r), ", "), r.Title)
 	}
 	return nil
 }
@@ -77,19 +78,19 @@ func (a *app) explain(slug string) error {
 		if near := plaintext.Suggest(slug, slugs()); near != "" {
 			hint = near
 		}
-		return usage(hint, "no rule %q", slug)
+		return voice.Usage(hint, "no rule %q", slug)
 	}
-	if a.json {
-		return a.printJSON(asJSON(r))
+	if a.JSON {
+		return a.PrintJSON(asJSON(r))
 	}
-	a.printf("%s: %s (%s)\n", r.Slug, r.Title, strings.Join(severities(r), ", "))
+	a.Printf("%s: %s (%s)\n", r.Slug, r.Title, strings.Join(severities(r), ", "))
 	for _, part := range []struct{ name, text string }{{"looks at", r.Looks}, {"limit", r.Limit}, {"source", r.Source}, {"what to do", r.Fix}} {
-		for i, line := range wrap(part.text, 64) {
+		for i, line := range voice.Wrap(part.text, 64) {
 			name := ""
 			if i == 0 {
 				name = part.name
 			}
-			a.printf("  %-11s %s\n", name, line)
+			a.Printf("  %-11s %s\n", name, line)
 		}
 	}
 	return nil

@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/forecast"
 	"soletrial/pipeline/plaintext"
@@ -69,8 +70,8 @@ func (a *app) forecast(o forecastOptions) error {
 	if err != nil {
 		return err
 	}
-	if a.json {
-		return a.printJSON(forecastJSON(result, o, race, looks))
+	if a.JSON {
+		return a.PrintJSON(forecastJSON(result, o, race, looks))
 	}
 	a.printForecast(result, o, race, looks)
 	return nil
@@ -80,7 +81,7 @@ func (a *app) forecast(o forecastOptions) error {
 func (o *forecastOptions) race() (raceAsked, error) {
 	r := raceAsked{fromM: units.Missing, fromS: units.Missing}
 	if o.distance == "" || o.time == "" {
-		return r, usage("such as `soletrial forecast --distance marathon --time 3:30:00`", "a forecast needs --distance and --time")
+		return r, voice.Usage("such as `soletrial forecast --distance marathon --time 3:30:00`", "a forecast needs --distance and --time")
 	}
 	var err error
 	if r.DistanceM, err = forecast.ParseDistance(o.distance); err != nil {
@@ -98,13 +99,13 @@ func (o *forecastOptions) race() (raceAsked, error) {
 		r.TimeS = forecast.Riegel(r.fromS, over, r.DistanceM)
 	}
 	if speed := over / o.seconds(r); !(speed >= slowestRun && speed <= fastestRun) {
-		return r, usage("write the time as h:mm:ss or m:ss", "--time: %s in %s is not a running speed", forecast.DistanceText(over), o.time)
+		return r, voice.Usage("write the time as h:mm:ss or m:ss", "--time: %s in %s is not a running speed", forecast.DistanceText(over), o.time)
 	}
 	if !slices.Contains(raceSurfaces, o.surface) {
-		return r, usage("write road, track or trail", "--surface: %q is not known", o.surface)
+		return r, voice.Usage("write road, track or trail", "--surface: %q is not known", o.surface)
 	}
 	if o.climb < 0 || !units.Known(forecast.ClimbCostPct(o.climb, r.DistanceM)) {
-		return r, usage("write the metres of climb, such as 250", "--climb: %s m over %s is out of range", units.FormatDecimal(o.climb, 0), forecast.DistanceText(r.DistanceM))
+		return r, voice.Usage("write the metres of climb, such as 250", "--climb: %s m over %s is out of range", units.FormatDecimal(o.climb, 0), forecast.DistanceText(r.DistanceM))
 	}
 	return r, nil
 }
@@ -124,9 +125,9 @@ func (o *forecastOptions) seconds(r raceAsked) float64 {
 func misread(flag string, err error) error {
 	var syntax *units.SyntaxError
 	if errors.As(err, &syntax) {
-		return usage(syntax.Hint, "%s: %v", flag, err)
+		return voice.Usage(syntax.Hint, "%s: %v", flag, err)
 	}
-	return usage("", "%s: %v", flag, err)
+	return voice.Usage("", "%s: %v", flag, err)
 }
 
 // outlooks forecasts the race in every shoe that was asked for.
@@ -139,7 +140,7 @@ func (o *forecastOptions) outlooks(result *derive.Result, race forecast.Race) ([
 	sources := derive.Sources(result, o.runner)
 	for _, s := range sources {
 		if o.shoe == s.Reference {
-			return nil, usage("name one of the others with --shoe, or leave it out", "the time is already that in %q, which the others are compared with", o.shoe)
+			return nil, voice.Usage("name one of the others with --shoe, or leave it out", "the time is already that in %q, which the others are compared with", o.shoe)
 		}
 		if o.shoe == "" || o.shoe == s.Shoe {
 			looks = append(looks, o.outlook(ds, s, race))
@@ -147,11 +148,11 @@ func (o *forecastOptions) outlooks(result *derive.Result, race forecast.Race) ([
 	}
 	switch {
 	case len(sources) == 0 && o.runner != "":
-		return nil, usage("a runner needs two shoes in one session of held power or heart rate", "%q has no difference in speed to carry to a race", o.runner)
+		return nil, voice.Usage("a runner needs two shoes in one session of held power or heart rate", "%q has no difference in speed to carry to a race", o.runner)
 	case len(sources) == 0:
-		return nil, usage("run two shoes in one session of held power or heart rate, with speed measured", "there is no difference in speed to carry to a race")
+		return nil, voice.Usage("run two shoes in one session of held power or heart rate, with speed measured", "there is no difference in speed to carry to a race")
 	case len(looks) == 0:
-		return nil, usage("see `soletrial compare`", "%q was not compared with %q", o.shoe, sources[0].Reference)
+		return nil, voice.Usage("see `soletrial compare`", "%q was not compared with %q", o.shoe, sources[0].Reference)
 	}
 	return looks, nil
 }
@@ -176,7 +177,7 @@ func (o *forecastOptions) known(ds *trial.Dataset) error {
 		if hint == "" {
 			hint = "there are " + strings.Join(asked.ids, ", ")
 		}
-		return usage(hint, "%s: %q is not in the register", asked.flag, asked.id)
+		return voice.Usage(hint, "%s: %q is not in the register", asked.flag, asked.id)
 	}
 	return nil
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/forecast"
@@ -12,39 +13,37 @@ import (
 
 func (a *app) printForecast(result *derive.Result, o forecastOptions, race raceAsked, looks []outlook) {
 	if result.Dataset.Facts.Invented {
-		a.printf("invented data: a demonstration\n\n")
+		a.Printf("invented data: a demonstration\n\n")
 	}
 	label := compare.Labels(result.Dataset)
 	reference := label(looks[0].Reference)
-	a.printf("%s on %s, %s in %s\n", forecast.DistanceText(race.DistanceM), o.surface, units.FormatClock(race.TimeS), reference)
-	a.printf("  %-14s %-10s %-17s %s %% interval\n", "shoe", "part", "change of time", units.FormatDecimal(100*result.Dataset.Facts.Method.Confidence, 0))
+	a.Printf("%s on %s, %s in %s\n", forecast.DistanceText(race.DistanceM), o.surface, units.FormatClock(race.TimeS), reference)
+	a.Printf("  %-14s %-10s %-17s %s %% interval\n", "shoe", "part", "change of time", units.FormatDecimal(100*result.Dataset.Facts.Method.Confidence, 0))
 	for i := range looks {
 		a.printOutlook(&looks[i], label, o.surface)
 	}
-	a.printf("\n")
+	a.Printf("\n")
 	for _, sentence := range forecastNotes(result, o, race, looks) {
-		for _, line := range wrap(sentence, screen) {
-			a.printf("%s\n", line)
-		}
+		a.PrintHanging("", sentence)
 	}
 }
 
 func (a *app) printOutlook(look *outlook, label func(string) string, surface string) {
 	row := func(name, part string, r forecast.Range, interval string) {
-		a.printf("  %-14s %-10s %-17s %s\n", name, part, clockSpan(r.Least, r.Most, "not known"), interval)
+		a.Printf("  %-14s %-10s %-17s %s\n", name, part, clockSpan(r.Least, r.Most, "not known"), interval)
 	}
-	row(fit(label(look.Shoe), 14), "in all", look.Change, clockSpan(look.Change.Low, look.Change.High, "none"))
+	row(voice.Shorten(label(look.Shoe), 14), "in all", look.Change, clockSpan(look.Change.Low, look.Change.High, "none"))
 	if units.Known(look.Weight.Least) {
 		row("", "by weight", look.Weight, clockSpan(look.Weight.Low, look.Weight.High, "")+" (published)")
 		row("", "the rest", look.Rest, clockSpan(look.Rest.Low, look.Rest.High, "none"))
 	} else {
-		a.printf("  %-14s %-10s %s\n", "", "by weight", "not known: a shoe was not weighed")
+		a.Printf("  %-14s %-10s %s\n", "", "by weight", "not known: a shoe was not weighed")
 	}
 	if !look.Told {
-		a.hang("                 ", "cannot be told apart from "+label(look.Reference))
+		a.PrintHanging("                 ", "cannot be told apart from "+label(look.Reference))
 	}
 	if len(look.outside) > 0 {
-		a.hang("                 ", "outside the evidence: "+strings.Join(forecast.OutsideWords(look.outside, look.TestSpeed, look.Kinds, surface), "; "))
+		a.PrintHanging("                 ", "outside the evidence: "+strings.Join(forecast.OutsideWords(look.outside, look.TestSpeed, look.Kinds, surface), "; "))
 	}
 }
 
@@ -118,7 +117,7 @@ type rangeJSON struct {
 }
 
 func asRange(r forecast.Range) rangeJSON {
-	return rangeJSON{known(r.Least), known(r.Most), known(r.Low), known(r.High)}
+	return rangeJSON{voice.JSONNumber(r.Least), voice.JSONNumber(r.Most), voice.JSONNumber(r.Low), voice.JSONNumber(r.High)}
 }
 
 func forecastJSON(result *derive.Result, o forecastOptions, race raceAsked, looks []outlook) any {
@@ -127,11 +126,11 @@ func forecastJSON(result *derive.Result, o forecastOptions, race raceAsked, look
 		look := &looks[i]
 		var curves []any
 		for _, row := range look.Rows {
-			curves = append(curves, map[string]any{"curve": row.Curve, "time_change_s": known(row.ChangeS), "low": known(row.LowS), "high": known(row.HighS)})
+			curves = append(curves, map[string]any{"curve": row.Curve, "time_change_s": voice.JSONNumber(row.ChangeS), "low": voice.JSONNumber(row.LowS), "high": voice.JSONNumber(row.HighS)})
 		}
 		shoes = append(shoes, map[string]any{
 			"shoe": look.Shoe, "reference": look.Reference, "told_apart": look.Told, "time_change_s": asRange(look.Change), "by_weight_s": asRange(look.Weight), "rest_s": asRange(look.Rest),
-			"curves": curves, "outside": append([]string{}, look.outside...), "level": look.Level, "sessions": look.Sessions, "blocks": look.Blocks, "longest_block_s": known(look.LongestS), "test_speed_mps": known(look.TestSpeed),
+			"curves": curves, "outside": append([]string{}, look.outside...), "level": look.Level, "sessions": look.Sessions, "blocks": look.Blocks, "longest_block_s": voice.JSONNumber(look.LongestS), "test_speed_mps": voice.JSONNumber(look.TestSpeed),
 		})
 	}
 	riegel := map[string]any(nil)

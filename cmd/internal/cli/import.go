@@ -16,9 +16,11 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/recording"
 	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
 )
 
 // importOptions are the flags of import.
@@ -110,31 +112,31 @@ func (a *app) importFiles(o importOptions, files []string) error {
 	if err != nil {
 		return err
 	}
-	if a.json {
-		return a.printJSON(map[string]any{"recordings": in.reports, "written": append([]string{}, changed...)})
+	if a.JSON {
+		return a.PrintJSON(map[string]any{"recordings": in.reports, "written": append([]string{}, changed...)})
 	}
 	for _, path := range changed {
-		a.printf("%s\n", path)
+		a.Printf("%s\n", path)
 	}
 	if len(changed) == 0 {
-		a.say("nothing changed: the session holds this recording already")
+		a.Remark("nothing changed: the session holds this recording already")
 	}
 	return nil
 }
 
 func (a *app) newIntake(o importOptions, files []string) (*intake, error) {
 	if !nameable(o.session) {
-		return nil, usage("small letters, digits, dots, dashes and underscores make a session's name; aux, con and the like are taken by Windows", "%q cannot name a session", o.session)
+		return nil, voice.Usage("small letters, digits, dots, dashes and underscores make a session's name; aux, con and the like are taken by Windows", "%q cannot name a session", o.session)
 	}
 	if len(o.devices) > 0 && len(o.devices) != len(files) {
-		return nil, usage("give --device once for each FILE, in their order", "%s for %s", plural(len(o.devices), "device", "devices"), plural(len(files), "file", "files"))
+		return nil, voice.Usage("give --device once for each FILE, in their order", "%s for %s", units.Count(len(o.devices), "device"), units.Count(len(files), "file"))
 	}
 	for i, d := range o.devices {
 		if !nameable(d) || d == "blocks" {
-			return nil, usage("use a short word such as footpod or watch", "%q cannot name a device", d)
+			return nil, voice.Usage("use a short word such as footpod or watch", "%q cannot name a device", d)
 		}
 		if slices.Contains(o.devices[:i], d) {
-			return nil, usage("name every FILE's device differently", "--device %q stands twice: one recording would replace the other", d)
+			return nil, voice.Usage("name every FILE's device differently", "--device %q stands twice: one recording would replace the other", d)
 		}
 	}
 	if err := checkDay(o.date); err != nil {
@@ -152,10 +154,10 @@ func (a *app) newIntake(o importOptions, files []string) (*intake, error) {
 		in.session = *s
 		in.planned = s.Plan != nil && s.Facts.Start == "" && len(s.Facts.Recordings) == 0
 		if o.target != "" || o.effort != string(s.Effort()) && o.effort != defaultEffort {
-			a.say("the session is there already: --effort and --target were not looked at; change session.yaml by hand")
+			a.Remark("the session is there already: --effort and --target were not looked at; change session.yaml by hand")
 		}
 		if o.date != "" && o.date != s.Facts.Date {
-			a.say("the session is there already, of %s: --date was not looked at; change session.yaml by hand", s.Facts.Date)
+			a.Remark("the session is there already, of %s: --date was not looked at; change session.yaml by hand", s.Facts.Date)
 		}
 	} else {
 		in.session = trial.Session{ID: o.session, Facts: trial.SessionFacts{Effort: o.effort, Target: o.target}}
@@ -164,7 +166,7 @@ func (a *app) newIntake(o importOptions, files []string) (*intake, error) {
 		}
 	}
 	if o.fitPlan && in.session.Plan == nil {
-		return nil, usage("write the shoes into blocks.csv by hand, and plan the next session with `soletrial plan`", "--fit-plan: session %q has no plan.yaml", o.session)
+		return nil, voice.Usage("write the shoes into blocks.csv by hand, and plan the next session with `soletrial plan`", "--fit-plan: session %q has no plan.yaml", o.session)
 	}
 	return in, nil
 }
@@ -172,14 +174,14 @@ func (a *app) newIntake(o importOptions, files []string) (*intake, error) {
 // checkEffort refuses what a session.yaml may not say.
 func (o *importOptions) checkEffort() error {
 	if !slices.Contains(trial.Efforts, trial.Effort(o.effort)) {
-		return usage("write power, pace or heart_rate", "--effort: %q is not known", o.effort)
+		return voice.Usage("write power, pace or heart_rate", "--effort: %q is not known", o.effort)
 	}
 	target, err := trial.ParseTarget(trial.Effort(o.effort), o.target)
 	if err != nil {
-		return usage("watts for power, m:ss per km for pace, beats per minute for heart_rate", "--target: %v", err)
+		return voice.Usage("watts for power, m:ss per km for pace, beats per minute for heart_rate", "--target: %v", err)
 	}
 	if target <= 0 {
-		return usage("write a number above 0", "--target: %s is out of range", o.target)
+		return voice.Usage("write a number above 0", "--target: %s is out of range", o.target)
 	}
 	return nil
 }
@@ -250,20 +252,20 @@ func (a *app) take(in *intake, file, device string) error {
 func asFailure(err error) error {
 	var e *recording.Error
 	if !errors.As(err, &e) {
-		return usage("", "%v", err)
+		return voice.Usage("", "%v", err)
 	}
 	at := trial.Position{File: e.File, Line: e.Line, Column: e.Column}
-	return &failure{code: exitUsage, message: "nothing was imported", problems: []trial.Problem{{At: at, Message: e.Message, Hint: e.Hint}}}
+	return &voice.Failure{Code: voice.ExitUsage, Message: "nothing was imported", Problems: []trial.Problem{{At: at, Message: e.Message, Hint: e.Hint}}}
 }
 
 // guard refuses to replace other bytes without --force.
 func (a *app) guard(path string, text []byte, force bool) error {
-	old, err := os.ReadFile(filepath.Join(a.dir, filepath.FromSlash(path)))
+	old, err := os.ReadFile(filepath.Join(a.Dataset, filepath.FromSlash(path)))
 	switch {
 	case errors.Is(err, fs.ErrNotExist), err == nil && bytes.Equal(old, text), err == nil && force:
 		return nil
 	case err != nil:
-		return usage("", "cannot read %q: %v", path, err)
+		return voice.Usage("", "cannot read %q: %v", path, err)
 	}
-	return usage("name another device with --device, or replace it with --force", "%q is there already and holds something else", path)
+	return voice.Usage("name another device with --device, or replace it with --force", "%q is there already and holds something else", path)
 }

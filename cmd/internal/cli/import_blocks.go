@@ -5,6 +5,7 @@ import (
 	"soletrial/pipeline/recording"
 	"soletrial/pipeline/recording/segment"
 	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
 )
 
 // keepForBlocks keeps of a file what blocks may be proposed from: the laps of the
@@ -29,14 +30,14 @@ func (a *app) proposeBlocks(in *intake) {
 	path := in.session.Folder() + "/blocks.csv"
 	if len(in.session.Blocks) > 0 {
 		if len(in.laps) > 0 {
-			a.say("%s has blocks already; the laps were not looked at", path)
+			a.Remark("%s has blocks already; the laps were not looked at", path)
 		}
 		if in.fitPlan {
-			a.say("--fit-plan has nothing to do: it fits blocks that are proposed")
+			a.Remark("--fit-plan has nothing to do: it fits blocks that are proposed")
 		}
 		return
 	}
-	blocks, source := recording.ProposeBlocks(in.laps, in.session), plural(len(in.laps), "lap", "laps")
+	blocks, source := recording.ProposeBlocks(in.laps, in.session), units.Count(len(in.laps), "lap")
 	if !recording.Pressed(in.laps) && in.samples != nil {
 		blocks, source = in.blocksByEffort()
 	}
@@ -46,10 +47,10 @@ func (a *app) proposeBlocks(in *intake) {
 	target, _ := trial.ParseTarget(in.session.Effort(), in.session.Facts.Target)
 	in.files[path] = plaintext.AppendBlocks(nil, in.session.Effort(), target, blocks)
 	if len(blocks) == 0 {
-		a.say("no laps to propose blocks from: write the rows of %s yourself", path)
+		a.Remark("no laps to propose blocks from: write the rows of %s yourself", path)
 		return
 	}
-	a.say("proposed %s from %s; write the shoe of each into %s, then %s", plural(len(blocks), "block", "blocks"), source, path, a.next("check"))
+	a.Remark("proposed %s from %s; write the shoe of each into %s, then %s", units.Count(len(blocks), "block"), source, path, a.NextCommand("check"))
 }
 
 // fitToPlan writes the shoes of a plan into proposed blocks where nothing but one
@@ -74,15 +75,15 @@ func (a *app) fitToPlan(p *trial.PlanFacts, blocks []trial.Block) {
 			blocks[places[i]].Shoe = planned[of].Shoe
 			fitted++
 		case len(fit.Could[i]) > 0:
-			a.say("block %q could be any of %s of the plan: write its shoe yourself", blocks[places[i]].ID, plural(len(fit.Could[i]), "block", "blocks"))
+			a.Remark("block %q could be any of %s of the plan: write its shoe yourself", blocks[places[i]].ID, units.Count(len(fit.Could[i]), "block"))
 		default:
-			a.say("block %q fits nothing in the plan: write its shoe yourself, or set include to no", blocks[places[i]].ID)
+			a.Remark("block %q fits nothing in the plan: write its shoe yourself, or set include to no", blocks[places[i]].ID)
 		}
 	}
 	for _, j := range fit.Missed {
-		a.say("block %d of the plan (%s) was not found", j+1, planned[j].Shoe)
+		a.Remark("block %d of the plan (%s) was not found", j+1, planned[j].Shoe)
 	}
-	a.say("%d of %s fitted to the plan; look them over", fitted, plural(len(found), "block", "blocks"))
+	a.Remark("%d of %s fitted to the plan; look them over", fitted, units.Count(len(found), "block"))
 }
 
 // blocksByEffort proposes blocks from the samples, on the session's clock.

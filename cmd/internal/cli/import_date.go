@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/plaintext/yamltext"
 	"soletrial/pipeline/recording"
@@ -48,7 +49,7 @@ func (in *intake) dayFromPerson() error {
 		day = leadingDate.FindString(in.session.ID)
 	}
 	if day == "" {
-		return usage("give it with --date YYYY-MM-DD, or begin the session's name with it", "the day of %q is not known: no recording tells it", in.session.ID)
+		return voice.Usage("give it with --date YYYY-MM-DD, or begin the session's name with it", "the day of %q is not known: no recording tells it", in.session.ID)
 	}
 	in.session.Facts.Date = day
 	return checkDay(day)
@@ -57,7 +58,7 @@ func (in *intake) dayFromPerson() error {
 // checkDay refuses a day that is not in the calendar; blank is fine.
 func checkDay(day string) error {
 	if _, err := time.Parse(dateLayout, day); day != "" && err != nil {
-		return usage("write the day as YYYY-MM-DD", "%q is not in the calendar", day)
+		return voice.Usage("write the day as YYYY-MM-DD", "%q is not in the calendar", day)
 	}
 	return nil
 }
@@ -77,7 +78,7 @@ func (a *app) readFor(session string, recordings []string) (*plaintext.Folder, e
 		return here && (name == "blocks.csv" && p.Message == "is missing" || slices.Contains(recordings, name) && p.Message == plaintext.NotMentioned)
 	})
 	if len(problems) > 0 {
-		return nil, unreadable(problems)
+		return nil, voice.Unreadable(problems)
 	}
 	return folder, nil
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 	"time"
 
+	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/recording"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
@@ -26,12 +27,12 @@ func (a *app) checkTogether(in *intake, fact trial.RecordingFact, got *recording
 		if apart <= mostApartS || in.force {
 			continue
 		}
-		err := usage("import it into a session of its own with -s, or insist with --force", "%q starts at %s, %q of the same session at %s: they lie %s apart",
+		err := voice.Usage("import it into a session of its own with -s, or insist with --force", "%q starts at %s, %q of the same session at %s: they lie %s apart",
 			fact.File, clockOf(got, 0), other.File, clockOf(got, otherFrom-from), hoursText(apart))
 		if !in.look {
 			return err
 		}
-		a.say("warning: %v; it would take --force", err)
+		a.Remark("warning: %v; it would take --force", err)
 	}
 	return nil
 }
@@ -45,9 +46,9 @@ func (a *app) checkWhole(in *intake, file string, got *recording.Import) error {
 		return nil
 	}
 	for _, w := range got.Warnings {
-		a.say("warning: %s", w)
+		a.Remark("warning: %s", w)
 	}
-	return usage("export the recording again, or take what there is with --force", "%.0f %% of %q is damaged and unread", 100*got.Unread, file)
+	return voice.Usage("export the recording again, or take what there is with --force", "%.0f %% of %q is damaged and unread", 100*got.Unread, file)
 }
 
 // span is when a recording lasts on the session's clock; one without samples is
@@ -81,7 +82,7 @@ func clockOf(got *recording.Import, later float64) string {
 // hoursText writes a long span in hours or days.
 func hoursText(s float64) string {
 	if hours := int(math.Round(s / 3600)); hours < 72 {
-		return plural(hours, "hour", "hours")
+		return units.Count(hours, "hour")
 	}
-	return plural(int(math.Round(s/86400)), "day", "days")
+	return units.Count(int(math.Round(s/86400)), "day")
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/recording/fittest"
 )
 
@@ -32,7 +33,7 @@ func TestImportOfDamagedFiles(t *testing.T) {
 		says  string
 	}{
 		{0.3, false, 0, "are unread, 30 % of what there is"},
-		{0.7, false, exitUsage, "soletrial: 70 % of \""},
+		{0.7, false, voice.ExitUsage, "soletrial: 70 % of \""},
 		{0.7, true, 0, "are unread, 70 % of what there is"},
 	} {
 		mine := filepath.Join(t.TempDir(), "mine")

@@ -4,10 +4,13 @@ import (
 	"bytes"
 	"errors"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
+	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/recording"
 	"soletrial/pipeline/units"
@@ -51,11 +54,11 @@ func (a *app) report(in *intake, got *recording.Import, device string) {
 		}
 	}
 	in.reports = append(in.reports, r)
-	if !a.json {
+	if !a.JSON {
 		a.printReport(r, got)
 	}
 	for _, w := range got.Warnings {
-		a.say("warning: %s", w)
+		a.Remark("warning: %s", w)
 	}
 }
 
@@ -85,25 +88,25 @@ func (a *app) printReport(r importJSON, got *recording.Import) {
 	if !got.Start.IsZero() {
 		start = "from " + got.Start.Format("2006-01-02 15:04:05 MST")
 	}
-	a.printf("%s: %s, %d samples, %s, %s long, %s\n", r.Device, r.Format, r.Samples, start, units.FormatClock(r.LengthS), plural(r.Laps, "lap", "laps"))
+	a.Printf("%s: %s, %d samples, %s, %s long, %s\n", r.Device, r.Format, r.Samples, start, units.FormatClock(r.LengthS), units.Count(r.Laps, "lap"))
 	if got.Zone != nil && !got.Start.IsZero() {
-		a.printf("  local start     %s\n", localStart(got).Format(startLayout))
+		a.Printf("  local start     %s\n", localStart(got).Format(startLayout))
 	}
 	if r.Pauses > 0 {
-		a.printf("  timer stopped   %s, %.0f s together\n", plural(r.Pauses, "time", "times"), r.PausedS)
+		a.Printf("  timer stopped   %s, %.0f s together\n", units.Count(r.Pauses, "time"), r.PausedS)
 	}
 	for _, s := range r.Columns {
 		conversion := ""
 		if s.Conversion != "" {
 			conversion = ", " + s.Conversion
 		}
-		a.printf("  %-15s %d values from %s%s\n", s.Column, s.Values, s.From, conversion)
+		a.Printf("  %-15s %d values from %s%s\n", s.Column, s.Values, s.From, conversion)
 	}
 	for _, d := range r.Dropped {
-		a.printf("  left behind: %s\n", strings.TrimSuffix(d, "."))
+		a.Printf("  left behind: %s\n", strings.TrimSuffix(d, "."))
 	}
 	for _, row := range r.FirstRow {
-		a.printf("  | %s\n", row)
+		a.Printf("  | %s\n", row)
 	}
 }
 
@@ -114,31 +117,31 @@ func (a *app) preview(in *intake) error {
 		Change string `json:"change"`
 	}
 	files := []fileJSON{}
-	for _, path := range sortedPaths(in.files) {
+	for _, path := range slices.Sorted(maps.Keys(in.files)) {
 		change, err := a.change(path, in.files[path])
 		if err != nil {
 			return err
 		}
 		files = append(files, fileJSON{path, change})
 	}
-	if a.json {
-		return a.printJSON(map[string]any{"recordings": in.reports, "would_write": files})
+	if a.JSON {
+		return a.PrintJSON(map[string]any{"recordings": in.reports, "would_write": files})
 	}
 	for _, f := range files {
-		a.printf("would write %s: %s\n", f.Path, f.Change)
+		a.Printf("would write %s: %s\n", f.Path, f.Change)
 	}
-	a.say("nothing was written: this was a dry run")
+	a.Remark("nothing was written: this was a dry run")
 	return nil
 }
 
 // change says what writing a file would do.
 func (a *app) change(path string, text []byte) (string, error) {
-	old, err := os.ReadFile(filepath.Join(a.dir, filepath.FromSlash(path)))
+	old, err := os.ReadFile(filepath.Join(a.Dataset, filepath.FromSlash(path)))
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return "new", nil
 	case err != nil:
-		return "", usage("", "cannot read %q: %v", path, err)
+		return "", voice.Usage("", "cannot read %q: %v", path, err)
 	case bytes.Equal(old, text):
 		return "no change", nil
 	case strings.HasSuffix(path, ".csv") && !strings.HasSuffix(path, "/blocks.csv"):

@@ -12,6 +12,7 @@ import (
 
 	"github.com/goccy/go-yaml"
 
+	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/plaintext/yamltext"
 	"soletrial/pipeline/recording"
 	"soletrial/pipeline/trial"
@@ -31,7 +32,7 @@ func parseZone(text string) (*time.Location, error) {
 	}
 	at, err := time.Parse("Z07:00", text)
 	if err != nil {
-		return nil, usage("write hours and minutes ahead of UTC, such as +02:00, -04:00 or Z", "--zone: %q is no offset from UTC", text)
+		return nil, voice.Usage("write hours and minutes ahead of UTC, such as +02:00, -04:00 or Z", "--zone: %q is no offset from UTC", text)
 	}
 	_, ahead := at.Zone()
 	return time.FixedZone("", ahead), nil
@@ -80,7 +81,7 @@ func (a *app) add(in *intake, fact trial.RecordingFact, timed bool) trial.Record
 	at := slices.IndexFunc(list, func(old trial.RecordingFact) bool { return old.File == fact.File })
 	if at < 0 {
 		if !units.Known(fact.OffsetS) {
-			a.say("no clock ties %q to the other recordings: find its offset with %s, or write offset_s into session.yaml", fact.File, a.next("align -s "+in.session.ID))
+			a.Remark("no clock ties %q to the other recordings: find its offset with %s, or write offset_s into session.yaml", fact.File, a.NextCommand("align -s "+in.session.ID))
 		}
 		in.session.Facts.Recordings = append(list, fact)
 		return fact
@@ -92,7 +93,7 @@ func (a *app) add(in *intake, fact trial.RecordingFact, timed bool) trial.Record
 	case !timed || old.SourceSha256 == fact.SourceSha256:
 		fact.OffsetS = old.OffsetS
 	case old.OffsetS != fact.OffsetS:
-		a.say("offset_s of %q is %s now, by the clock of the new file; it was %s", fact.File, offsetText(fact.OffsetS), offsetText(old.OffsetS))
+		a.Remark("offset_s of %q is %s now, by the clock of the new file; it was %s", fact.File, offsetText(fact.OffsetS), offsetText(old.OffsetS))
 	}
 	list[at] = fact
 	in.session.Facts.Recordings = list
@@ -125,14 +126,14 @@ func (s seconds) MarshalYAML() ([]byte, error) {
 // them.
 func (a *app) describe(in *intake) error {
 	path := in.session.Folder() + "/session.yaml"
-	text, err := os.ReadFile(filepath.Join(a.dir, filepath.FromSlash(path)))
+	text, err := os.ReadFile(filepath.Join(a.Dataset, filepath.FromSlash(path)))
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		if text, err = a.newSession(in); err != nil {
 			return err
 		}
 	case err != nil:
-		return usage("", "%v", err)
+		return voice.Usage("", "%v", err)
 	}
 	if in.planned && !in.began.IsZero() {
 		text = a.setClock(in, text)
@@ -153,7 +154,7 @@ func (a *app) setClock(in *intake, text []byte) []byte {
 	}
 	planned := in.folder.Dataset.Session(in.session.ID).Facts.Date
 	if day := at.Format(dateLayout); day != planned {
-		a.say("the recording is of %s, session.yaml of %q says %s: change the date if it was run then", day, in.session.ID, planned)
+		a.Remark("the recording is of %s, session.yaml of %q says %s: change the date if it was run then", day, in.session.ID, planned)
 	}
 	return yamltext.SetKey(text, "start", []byte("start: "+strconv.Quote(at.Format(startLayout))+"\n"))
 }
@@ -169,7 +170,7 @@ func withRecordings(text []byte, facts []trial.RecordingFact) ([]byte, error) {
 	}
 	block, err := yaml.MarshalWithOptions(map[string]any{"recordings": list}, yaml.IndentSequence(true))
 	if err != nil {
-		return nil, usage("", "cannot write the recordings: %v", err)
+		return nil, voice.Usage("", "cannot write the recordings: %v", err)
 	}
 	return yamltext.SetKey(text, "recordings", block), nil
 }
@@ -184,7 +185,7 @@ func (a *app) newSession(in *intake) ([]byte, error) {
 		in.session.Facts.Date, in.session.Facts.Start = at.Format(dateLayout), at.Format(startLayout)
 	}
 	if in.date != "" && in.date != in.session.Facts.Date {
-		a.say("--date was not looked at: the clock of the recording says %s; change session.yaml by hand where that is wrong", in.session.Facts.Date)
+		a.Remark("--date was not looked at: the clock of the recording says %s; change session.yaml by hand where that is wrong", in.session.Facts.Date)
 	}
 	facts := yaml.MapSlice{{Key: "date", Value: in.session.Facts.Date}}
 	if in.session.Facts.Start != "" {
@@ -196,7 +197,7 @@ func (a *app) newSession(in *intake) ([]byte, error) {
 	}
 	text, err := yaml.Marshal(facts)
 	if err != nil {
-		return nil, usage("", "cannot write session.yaml: %v", err)
+		return nil, voice.Usage("", "cannot write session.yaml: %v", err)
 	}
 	return text, nil
 }
@@ -208,7 +209,7 @@ func (a *app) rememberMap(in *intake, files int) error {
 		return nil
 	}
 	if files != 1 {
-		return usage("import the files one by one", "--map with %d files", files)
+		return voice.Usage("import the files one by one", "--map with %d files", files)
 	}
 	device := in.device(0)
 	type yamlMap struct {
@@ -224,11 +225,11 @@ func (a *app) rememberMap(in *intake, files int) error {
 	remembered = append(remembered, yamlMap{device, in.mapFor(device)})
 	block, err := yaml.MarshalWithOptions(map[string]any{"imports": remembered}, yaml.IndentSequence(true))
 	if err != nil {
-		return usage("", "cannot write the column map: %v", err)
+		return voice.Usage("", "cannot write the column map: %v", err)
 	}
-	text, err := os.ReadFile(filepath.Join(a.dir, "dataset.yaml"))
+	text, err := os.ReadFile(filepath.Join(a.Dataset, "dataset.yaml"))
 	if err != nil {
-		return usage("", "cannot read dataset.yaml: %v", err)
+		return voice.Usage("", "cannot read dataset.yaml: %v", err)
 	}
 	in.files["dataset.yaml"] = yamltext.SetKey(text, "imports", block)
 	return nil

@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/plaintext/schema"
 	"soletrial/pipeline/plaintext/yamltext"
@@ -40,13 +41,13 @@ func (a *app) initCommand() *cobra.Command {
 func (a *app) init(dir string) error {
 	entries, err := listFolder(dir)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return usage("init takes a folder", "cannot use %q: %v", dir, reason(err))
+		return voice.Usage("init takes a folder", "cannot use %q: %v", dir, voice.Reason(err))
 	}
 	files := startingFiles()
 	for _, e := range entries {
 		for path := range files {
 			if top, _, _ := cutPath(path); top == e.Name() {
-				return usage("choose a new or empty folder", "%q already has %q", dir, e.Name())
+				return voice.Usage("choose a new or empty folder", "%q already has %q", dir, e.Name())
 			}
 		}
 	}
@@ -57,9 +58,9 @@ func (a *app) init(dir string) error {
 	for i, path := range changed {
 		changed[i] = filepath.ToSlash(filepath.Join(dir, path))
 	}
-	err = a.wrote(changed, "nothing to write")
+	err = a.PrintWritten(changed, "nothing to write")
 	if err == nil {
-		a.say("fill in runners.csv, shoes.csv and venues.csv, then `soletrial import -d %s -s SESSION FILE`", dir)
+		a.Remark("fill in runners.csv, shoes.csv and venues.csv, then `soletrial import -d %s -s SESSION FILE`", dir)
 	}
 	return err
 }

@@ -6,23 +6,24 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/plaintext"
 )
 
 // misused says in the program's voice what the library found wrong with a
 // command line of cmd.
-func misused(cmd *cobra.Command, err error) *failure {
-	f := &failure{code: exitUsage, message: err.Error(), hint: fmt.Sprintf("see `%s --help`", cmd.CommandPath())}
+func misused(cmd *cobra.Command, err error) *voice.Failure {
+	f := &voice.Failure{Code: voice.ExitUsage, Message: err.Error(), Hint: fmt.Sprintf("see `%s --help`", cmd.CommandPath())}
 	var word string
 	switch {
 	case scanned(err, "unknown command %q", &word) && cmd.HasSubCommands():
 		return unknownCommand(cmd, word)
 	case scanned(err, "unknown command %q", &word):
-		f.message = fmt.Sprintf("%s takes no argument, but got %q", cmd.Name(), word)
+		f.Message = fmt.Sprintf("%s takes no argument, but got %q", cmd.Name(), word)
 	case scanned(err, "unknown flag: --%s", &word):
-		f.message = fmt.Sprintf("unknown flag %q", "--"+word)
+		f.Message = fmt.Sprintf("unknown flag %q", "--"+word)
 		if near := plaintext.Suggest("--"+word, flagNames(cmd)); near != "" {
-			f.hint = near
+			f.Hint = near
 		}
 	}
 	return f
@@ -34,8 +35,8 @@ func scanned(err error, format string, word *string) bool {
 }
 
 // unknownCommand is the failure of a word that is none of cmd's commands.
-func unknownCommand(cmd *cobra.Command, word string) *failure {
-	f := &failure{code: exitUsage, message: fmt.Sprintf("unknown command %q", word), hint: fmt.Sprintf("`%s --help` lists the commands", cmd.CommandPath())}
+func unknownCommand(cmd *cobra.Command, word string) *voice.Failure {
+	f := &voice.Failure{Code: voice.ExitUsage, Message: fmt.Sprintf("unknown command %q", word), Hint: fmt.Sprintf("`%s --help` lists the commands", cmd.CommandPath())}
 	var names []string
 	for _, c := range cmd.Commands() {
 		if c.IsAvailableCommand() {
@@ -43,7 +44,7 @@ func unknownCommand(cmd *cobra.Command, word string) *failure {
 		}
 	}
 	if near := plaintext.Suggest(word, names); near != "" {
-		f.hint = near
+		f.Hint = near
 	}
 	return f
 }
@@ -90,6 +91,6 @@ func addCompletion(root *cobra.Command) {
 	}
 	completion.Use, completion.Short = "completion SHELL", "write a script that completes commands in your shell"
 	completion.RunE = func(cmd *cobra.Command, _ []string) error {
-		return usage("the shells are bash, fish, powershell and zsh", "completion for which shell?")
+		return voice.Usage("the shells are bash, fish, powershell and zsh", "completion for which shell?")
 	}
 }

@@ -14,6 +14,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/plan"
 	"soletrial/pipeline/trial"
@@ -87,7 +88,7 @@ func (a *app) plan(o planOptions) error {
 		BlockS: o.blockS, RestS: o.restS, WarmUpS: o.warmUpS, Seed: uint64(o.seed),
 	})
 	if err != nil {
-		return usage("see `soletrial plan --help`", "%v", err)
+		return voice.Usage("see `soletrial plan --help`", "%v", err)
 	}
 	session.Plan = facts
 	if err := a.sheetOutside(o.sheet); err != nil {
@@ -100,14 +101,14 @@ func (a *app) plan(o planOptions) error {
 // it is known.
 func (o *planOptions) settle(ds *trial.Dataset) (*trial.Session, error) {
 	if !nameable(o.session) {
-		return nil, usage("give it with -s: small letters, digits, dots, dashes and underscores, such as 2026-05-02-power", "%q cannot name a session", o.session)
+		return nil, voice.Usage("give it with -s: small letters, digits, dots, dashes and underscores, such as 2026-05-02-power", "%q cannot name a session", o.session)
 	}
 	if err := o.checkShoes(ds); err != nil {
 		return nil, err
 	}
 	wanted := importOptions{effort: o.effort, target: o.target}
 	if o.target == "" {
-		return nil, usage("watts for power, m:ss per km for pace, beats per minute for heart_rate", "--target is missing")
+		return nil, voice.Usage("watts for power, m:ss per km for pace, beats per minute for heart_rate", "--target is missing")
 	}
 	if err := wanted.checkEffort(); err != nil {
 		return nil, err
@@ -126,7 +127,7 @@ func (o *planOptions) settle(ds *trial.Dataset) (*trial.Session, error) {
 
 func (o *planOptions) checkShoes(ds *trial.Dataset) error {
 	if len(o.shoes) == 0 {
-		return usage("give their ids from shoes.csv, such as --shoes grey,blue", "no shoes to plan for")
+		return voice.Usage("give their ids from shoes.csv, such as --shoes grey,blue", "no shoes to plan for")
 	}
 	var known []string
 	for _, s := range ds.Shoes {
@@ -140,7 +141,7 @@ func (o *planOptions) checkShoes(ds *trial.Dataset) error {
 		if hint == "" {
 			hint = "add it to shoes.csv, or name one of " + strings.Join(known, ", ")
 		}
-		return usage(hint, "--shoes: %q is not in shoes.csv", id)
+		return voice.Usage(hint, "--shoes: %q is not in shoes.csv", id)
 	}
 	return nil
 }
@@ -154,10 +155,10 @@ func (o *planOptions) spans() error {
 	}{{"block", o.block, 60, &o.blockS}, {"rest", o.rest, 0, &o.restS}, {"warm-up", o.warmUp, 0, &o.warmUpS}} {
 		seconds, err := units.ParseDuration(span.text)
 		if err != nil {
-			return usage("write minutes and seconds, such as 6m, 90s or 6:30", "--%s: %v", span.flag, err)
+			return voice.Usage("write minutes and seconds, such as 6m, 90s or 6:30", "--%s: %v", span.flag, err)
 		}
 		if seconds < span.least || seconds > 4*3600 {
-			return usage("a block lasts a minute at least, and nothing longer than four hours", "--%s: %s is out of range", span.flag, span.text)
+			return voice.Usage("a block lasts a minute at least, and nothing longer than four hours", "--%s: %s is out of range", span.flag, span.text)
 		}
 		*span.into = seconds
 	}
@@ -168,12 +169,12 @@ func (o *planOptions) spans() error {
 func (o *planOptions) count() error {
 	switch {
 	case o.blocks < 0 || o.minutes < 0:
-		return usage("write a number above 0", "--blocks and --minutes count from 1")
+		return voice.Usage("write a number above 0", "--blocks and --minutes count from 1")
 	case o.blocks > 0 && o.minutes > 0:
-		return usage("give one of the two", "--blocks and --minutes both say how much")
+		return voice.Usage("give one of the two", "--blocks and --minutes both say how much")
 	case o.minutes > 0:
 		if o.blocks = plan.Fitting(float64(60*o.minutes), o.warmUpS, o.blockS, o.restS); o.blocks < len(o.shoes) {
-			return usage("give more time, or shorten --warm-up, --block or --rest", "%s in %d minutes, for %s", plural(o.blocks, "block fits", "blocks fit"), o.minutes, plural(len(o.shoes), "shoe", "shoes"))
+			return voice.Usage("give more time, or shorten --warm-up, --block or --rest", "%s in %d minutes, for %s", units.Plural(o.blocks, "block fits", "blocks fit"), o.minutes, units.Count(len(o.shoes), "shoe"))
 		}
 	case o.blocks == 0:
 		o.blocks = max(8, 2*len(o.shoes))
@@ -187,7 +188,7 @@ func (o *planOptions) count() error {
 // draw settles the seed.
 func (o *planOptions) draw() error {
 	if o.seed > largestSeed {
-		return usage(fmt.Sprintf("write a whole number up to %d", int64(largestSeed)), "--seed: %d is out of range", o.seed)
+		return voice.Usage(fmt.Sprintf("write a whole number up to %d", int64(largestSeed)), "--seed: %d is out of range", o.seed)
 	}
 	if o.seed < 0 {
 		var bytes [8]byte
@@ -205,7 +206,7 @@ var clockTime = regexp.MustCompile(`^([01]\d|2[0-3]):[0-5]\d$`)
 // but not run.
 func (o *planOptions) toCome(ds *trial.Dataset) (*trial.Session, error) {
 	if o.start != "" && !clockTime.MatchString(o.start) {
-		return nil, usage("write HH:MM, such as 09:30", "--start: %q is not a clock time", o.start)
+		return nil, voice.Usage("write HH:MM, such as 09:30", "--start: %q is not a clock time", o.start)
 	}
 	if old := ds.Session(o.session); old != nil {
 		return o.described(old)
@@ -217,16 +218,16 @@ func (o *planOptions) toCome(ds *trial.Dataset) (*trial.Session, error) {
 		s.Facts.Date = leadingDate.FindString(o.session)
 	}
 	if s.Facts.Date == "" {
-		return nil, usage("give it with --date YYYY-MM-DD, or begin the session's name with it", "the day of %q is not known", o.session)
+		return nil, voice.Usage("give it with --date YYYY-MM-DD, or begin the session's name with it", "the day of %q is not known", o.session)
 	}
 	if _, err := time.Parse(dateLayout, s.Facts.Date); err != nil {
-		return nil, usage("write the day as YYYY-MM-DD", "%q is not in the calendar", s.Facts.Date)
+		return nil, voice.Usage("write the day as YYYY-MM-DD", "%q is not in the calendar", s.Facts.Date)
 	}
 	if s.Facts.Runner == "" && len(ds.Runners) == 1 {
 		s.Facts.Runner = ds.Runners[0].ID
 	}
 	if s.Facts.Runner == "" && len(ds.Runners) > 1 {
-		return nil, usage("say who runs, with --runner", "there are %d runners", len(ds.Runners))
+		return nil, voice.Usage("say who runs, with --runner", "there are %d runners", len(ds.Runners))
 	}
 	return s, o.registered(ds)
 }
@@ -236,11 +237,11 @@ func (o *planOptions) toCome(ds *trial.Dataset) (*trial.Session, error) {
 func (o *planOptions) registered(ds *trial.Dataset) error {
 	switch {
 	case o.runner != "" && ds.Runner(o.runner) == nil:
-		return usage("add it to runners.csv", "--runner: %q is not in runners.csv", o.runner)
+		return voice.Usage("add it to runners.csv", "--runner: %q is not in runners.csv", o.runner)
 	case o.venue != "" && ds.Venue(o.venue) == nil:
-		return usage("add it to venues.csv", "--venue: %q is not in venues.csv", o.venue)
+		return voice.Usage("add it to venues.csv", "--venue: %q is not in venues.csv", o.venue)
 	case strings.ContainsFunc(o.sensor, unicode.IsControl):
-		return usage("write it on one line", "--sensor: %q holds a control character", o.sensor)
+		return voice.Usage("write it on one line", "--sensor: %q holds a control character", o.sensor)
 	}
 	return nil
 }
@@ -249,11 +250,11 @@ func (o *planOptions) registered(ds *trial.Dataset) error {
 func (o *planOptions) described(old *trial.Session) (*trial.Session, error) {
 	switch {
 	case len(old.Blocks) > 0 || len(old.Facts.Recordings) > 0:
-		return nil, usage("a plan made after the run proves nothing; plan the next one", "session %q has been run already", old.ID)
+		return nil, voice.Usage("a plan made after the run proves nothing; plan the next one", "session %q has been run already", old.ID)
 	case old.Plan != nil && !o.force:
-		return nil, usage("keep it, or draw anew with --force before anything is run", "session %q has a plan already", old.ID)
+		return nil, voice.Usage("keep it, or draw anew with --force before anything is run", "session %q has a plan already", old.ID)
 	case old.Facts.Effort != o.effort || old.Facts.Target != o.target && old.Facts.Target != "":
-		return nil, usage("change session.yaml, or plan what it says", "session.yaml of %q says %s %s", old.ID, old.Facts.Effort, old.Facts.Target)
+		return nil, voice.Usage("change session.yaml, or plan what it says", "session.yaml of %q says %s %s", old.ID, old.Facts.Effort, old.Facts.Target)
 	}
 	s := *old
 	return &s, nil
@@ -264,16 +265,16 @@ func (a *app) sheetOutside(sheet string) error {
 	if sheet == "" {
 		return nil
 	}
-	dir, errDir := filepath.Abs(a.dir)
+	dir, errDir := filepath.Abs(a.Dataset)
 	file, errFile := filepath.Abs(sheet)
 	if errDir != nil || errFile != nil {
-		return usage("", "cannot tell where %q is", sheet)
+		return voice.Usage("", "cannot tell where %q is", sheet)
 	}
 	if info, err := os.Stat(filepath.Dir(file)); err != nil || !info.IsDir() {
-		return usage("make the folder first", "--sheet: no folder %q", filepath.Dir(sheet))
+		return voice.Usage("make the folder first", "--sheet: no folder %q", filepath.Dir(sheet))
 	}
 	if inside, err := filepath.Rel(dir, file); err == nil && filepath.IsLocal(inside) {
-		return usage("choose a place outside the dataset: plan.yaml holds all that the sheet is made from", "--sheet: %q is inside the dataset", sheet)
+		return voice.Usage("choose a place outside the dataset: plan.yaml holds all that the sheet is made from", "--sheet: %q is inside the dataset", sheet)
 	}
 	return nil
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/plan"
@@ -41,15 +42,15 @@ type pairAdvice struct {
 
 func (a *app) advise(o planOptions) error {
 	if o.sheet != "" || o.session != "" {
-		return usage("leave -s and --sheet out", "--advise looks at the whole dataset and writes nothing")
+		return voice.Usage("leave -s and --sheet out", "--advise looks at the whole dataset and writes nothing")
 	}
 	_, result, err := a.derived(derive.Answers)
 	if err != nil {
 		return err
 	}
 	adv := adviceFrom(result, o)
-	if a.json {
-		return a.printJSON(adv.json())
+	if a.JSON {
+		return a.PrintJSON(adv.json())
 	}
 	a.printAdvice(result, adv)
 	return nil
@@ -137,23 +138,23 @@ func (p *pairAdvice) expect(adv *advice) {
 
 func (a *app) printAdvice(result *derive.Result, adv advice) {
 	if result.Dataset.Facts.Invented {
-		a.printf("invented data: a demonstration\n\n")
+		a.Printf("invented data: a demonstration\n\n")
 	}
 	percent := func(x float64) string { return units.FormatDecimal(x, 2) + " %" }
 	if adv.level != "" {
-		a.printf("%s %s\n", adv.outcome.Info().Label, compare.AtLevel(adv.level))
+		a.Printf("%s %s\n", adv.outcome.Info().Label, compare.AtLevel(adv.level))
 	}
-	a.printf("spread of a shoe   %s from block to block, %s from session to session\n", percent(adv.spread.BlockPct), percent(adv.spread.SessionPct))
-	a.hang("  ", adv.spread.Source)
-	a.printf("\nto tell a difference apart, at power 80 / 90 %%, two-sided %s %%\n", units.FormatDecimal(100*(1-adv.confidence), 0))
-	a.printf("  difference   blocks of each shoe in one day   sessions of %s of each\n", plural(adv.each, "block", "blocks"))
+	a.Printf("spread of a shoe   %s from block to block, %s from session to session\n", percent(adv.spread.BlockPct), percent(adv.spread.SessionPct))
+	a.PrintHanging("  ", adv.spread.Source)
+	a.Printf("\nto tell a difference apart, at power 80 / 90 %%, two-sided %s %%\n", units.FormatDecimal(100*(1-adv.confidence), 0))
+	a.Printf("  difference   blocks of each shoe in one day   sessions of %s of each\n", units.Count(adv.each, "block"))
 	for _, n := range adv.needed {
-		a.printf("  %-12s %-32s %s / %s\n", units.FormatDecimal(n.DifferencePct, 1)+" %", count(n.Pairs80)+" / "+count(n.Pairs90), count(n.Sessions80), count(n.Sessions90))
+		a.Printf("  %-12s %-32s %s / %s\n", units.FormatDecimal(n.DifferencePct, 1)+" %", count(n.Pairs80)+" / "+count(n.Pairs90), count(n.Sessions80), count(n.Sessions90))
 	}
-	a.hang("  ", "(one day cannot show how a difference varies from day to day)")
+	a.PrintHanging("  ", "(one day cannot show how a difference varies from day to day)")
 	a.printPairs(result, adv)
-	a.printf("\n")
-	a.hang("", plan.StopByPrecision)
+	a.Printf("\n")
+	a.PrintHanging("", plan.StopByPrecision)
 }
 
 func count(n float64) string {
@@ -169,8 +170,8 @@ func (a *app) printPairs(result *derive.Result, adv advice) {
 	}
 	label := compare.Labels(result.Dataset)
 	worthwhile := units.FormatDecimal(adv.worthwhile, 2)
-	a.printf("\nhalf the interval's width, and the sessions that bring it to %s %%\n", worthwhile)
-	a.printf("  %-25s %-9s %-9s %-16s %s\n", "shoe - reference", "sessions", "now", "with one more", "in all to "+worthwhile)
+	a.Printf("\nhalf the interval's width, and the sessions that bring it to %s %%\n", worthwhile)
+	a.Printf("  %-25s %-9s %-9s %-16s %s\n", "shoe - reference", "sessions", "now", "with one more", "in all to "+worthwhile)
 	for _, p := range adv.pairs {
 		all := fmt.Sprintf("%d", p.sessions)
 		switch {
@@ -179,10 +180,10 @@ func (a *app) printPairs(result *derive.Result, adv advice) {
 		case p.half <= adv.worthwhile:
 			all = "there already"
 		}
-		a.printf("  %-25s %-9d %-9s %-16s %s\n", fit(label(p.Shoe)+" - "+label(p.Reference), 25), p.Sessions, halfText(p.half), halfText(p.next), all)
+		a.Printf("  %-25s %-9d %-9s %-16s %s\n", voice.Shorten(label(p.Shoe)+" - "+label(p.Reference), 25), p.Sessions, halfText(p.half), halfText(p.next), all)
 	}
-	a.hang("  ", "(expected from the spread above, each further session holding both shoes)")
-	a.printf("compared least so far: %s and %s\n", label(adv.least.A), label(adv.least.B))
+	a.PrintHanging("  ", "(expected from the spread above, each further session holding both shoes)")
+	a.Printf("compared least so far: %s and %s\n", label(adv.least.A), label(adv.least.B))
 }
 
 func halfText(x float64) string {
@@ -198,7 +199,7 @@ func (adv *advice) json() any {
 		needed = append(needed, map[string]any{"difference_pct": n.DifferencePct, "pairs_80": finite(n.Pairs80), "pairs_90": finite(n.Pairs90), "sessions_80": finite(n.Sessions80), "sessions_90": finite(n.Sessions90)})
 	}
 	for _, p := range adv.pairs {
-		pairs = append(pairs, map[string]any{"shoe": p.Shoe, "reference": p.Reference, "sessions": p.Sessions, "half_width_pct": known(p.half), "half_width_next_pct": known(p.next), "sessions_to_worthwhile": p.sessions})
+		pairs = append(pairs, map[string]any{"shoe": p.Shoe, "reference": p.Reference, "sessions": p.Sessions, "half_width_pct": voice.JSONNumber(p.half), "half_width_next_pct": voice.JSONNumber(p.next), "sessions_to_worthwhile": p.sessions})
 	}
 	return map[string]any{
 		"level": adv.level, "block_sd_pct": adv.spread.BlockPct, "session_sd_pct": adv.spread.SessionPct, "own": adv.spread.Own, "source": adv.spread.Source,
@@ -211,5 +212,5 @@ func finite(x float64) *float64 {
 	if math.IsInf(x, 0) {
 		return nil
 	}
-	return known(x)
+	return voice.JSONNumber(x)
 }

@@ -5,6 +5,7 @@ import (
 
 	"github.com/goccy/go-yaml"
 
+	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/plaintext/yamltext"
 	"soletrial/pipeline/plan"
 	"soletrial/pipeline/randomise"
@@ -18,7 +19,7 @@ func (a *app) writePlan(o planOptions, ds *trial.Dataset, s *trial.Session, set 
 	if ds.Session(s.ID) == nil {
 		text, err := plannedSession(s)
 		if err != nil {
-			return usage("", "cannot write session.yaml: %v", err)
+			return voice.Usage("", "cannot write session.yaml: %v", err)
 		}
 		files[s.Folder()+"/session.yaml"] = text
 	}
@@ -30,7 +31,7 @@ func (a *app) writePlan(o planOptions, ds *trial.Dataset, s *trial.Session, set 
 	if o.sheet != "" {
 		folder, name := filepath.Split(filepath.Clean(o.sheet))
 		if _, err := writeFiles(filepath.Clean(folder), map[string]content{name: {text: []byte(sheet.HTML())}}, anyway); err != nil {
-			a.say("the plan itself was written")
+			a.Remark("the plan itself was written")
 			return err
 		}
 	}
@@ -39,26 +40,26 @@ func (a *app) writePlan(o planOptions, ds *trial.Dataset, s *trial.Session, set 
 
 // tellPlan prints the sheet, and what to do next.
 func (a *app) tellPlan(o planOptions, ds *trial.Dataset, s *trial.Session, set *randomise.Set, sheet plan.Sheet, changed []string) error {
-	if a.json {
-		return a.printJSON(map[string]any{
+	if a.JSON {
+		return a.PrintJSON(map[string]any{
 			"session": s.ID, "order": s.Plan.Order, "shoes": s.Plan.Shoes, "seed": o.seed, "place": s.Plan.Draw.Place, "orders": len(set.Orders), "considered": set.Considered,
 			"sampled": set.Sampled, "places_apart": randomise.Lean(s.Plan.Order), "sheet": o.sheet, "written": append([]string{}, changed...),
 		})
 	}
-	a.printf("%s", sheet.Text())
+	a.Printf("%s", sheet.Text())
 	for _, path := range changed {
-		a.say("wrote %s", path)
+		a.Remark("wrote %s", path)
 	}
 	if o.sheet != "" {
-		a.say("wrote %s", o.sheet)
+		a.Remark("wrote %s", o.sheet)
 	}
 	from := "all orders there are"
 	if set.Sampled {
 		from = "a sample: there are too many to look at all"
 	}
-	a.say("order %.0f of %d, drawn with seed %d; %d were looked at, %s", s.Plan.Draw.Place, len(set.Orders), o.seed, set.Considered, from)
-	a.say("the mean places of the shoes in the session are at most %s blocks apart: a drift moves no plain difference by more than that many times the drift per block", units.FormatDecimal(randomise.Lean(s.Plan.Order), 2))
-	a.say("commit it before the run: that it stood there first is what a reader can check")
+	a.Remark("order %.0f of %d, drawn with seed %d; %d were looked at, %s", s.Plan.Draw.Place, len(set.Orders), o.seed, set.Considered, from)
+	a.Remark("the mean places of the shoes in the session are at most %s blocks apart: a drift moves no plain difference by more than that many times the drift per block", units.FormatDecimal(randomise.Lean(s.Plan.Order), 2))
+	a.Remark("commit it before the run: that it stood there first is what a reader can check")
 	return nil
 }
 

@@ -12,9 +12,9 @@ import (
 	"strings"
 	"time"
 
-	"soletrial/pipeline/compare"
 	"soletrial/pipeline/randomise"
 	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
 )
 
 // planRecords looks at every plan of the dataset. It is shown to people and never
@@ -29,14 +29,14 @@ func (a *app) planRecords(ds *trial.Dataset) []trial.PlanHistory {
 			continue
 		}
 		if h == nil {
-			h = openHistory(a.dir)
+			h = openHistory(a.Dataset)
 		}
 		r := h.planOf(s)
 		if orders, err := randomise.Again(s.Plan); err != nil {
 			r.Text += "; the draw cannot be made again: " + err.Error()
 		} else {
 			r.Orders = len(orders)
-			r.Text += fmt.Sprintf("; drawn from %s", compare.Count(len(orders), "order"))
+			r.Text += fmt.Sprintf("; drawn from %s", units.Count(len(orders), "order"))
 		}
 		list = append(list, r)
 	}
@@ -117,7 +117,7 @@ func (h *history) held(r *trial.PlanHistory, s *trial.Session, path string, vers
 		r.Text += "; under another name before, found again by its content"
 	}
 	if held > 0 {
-		r.Text += "; " + plural(held, "earlier version was", "earlier versions were") + " committed before it"
+		r.Text += "; " + units.Plural(held, "earlier version was", "earlier versions were") + " committed before it"
 	}
 }
 
@@ -206,14 +206,14 @@ func (a *app) printPlans(records []trial.PlanHistory) {
 	if len(records) == 0 {
 		return
 	}
-	a.printf("plans\n")
+	a.Printf("plans\n")
 	shown := false
 	for _, r := range records {
-		a.hang("  "+r.Session+": ", r.Text)
+		a.PrintHanging("  "+r.Session+": ", r.Text)
 		shown = shown || r.State == trial.PlanBefore || r.State == trial.PlanWaiting
 	}
 	if shown {
-		a.hang("  ", "(days are by the committer's clock, and a history can be rewritten until someone else has a copy: push a plan before the run)")
+		a.PrintHanging("  ", "(days are by the committer's clock, and a history can be rewritten until someone else has a copy: push a plan before the run)")
 	}
 }
 
@@ -248,5 +248,5 @@ func plansLine(records []trial.PlanHistory, sessions int) string {
 			parts = append(parts, fmt.Sprintf("%d %s", n, w.words))
 		}
 	}
-	return fmt.Sprintf("Plans: %d of %s have one: %s (`soletrial check` says why).", len(records), plural(sessions, "session", "sessions"), strings.Join(parts, ", "))
+	return fmt.Sprintf("Plans: %d of %s have one: %s (`soletrial check` says why).", len(records), units.Count(sessions, "session"), strings.Join(parts, ", "))
 }

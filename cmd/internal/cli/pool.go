@@ -12,6 +12,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/checksum"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/plaintext/yamltext"
@@ -53,11 +54,11 @@ func (a *app) pool(o poolOptions, folders []string) error {
 	outcome, named := trial.OutcomeNamed(o.outcome)
 	switch {
 	case !named:
-		return usage("the outcomes are "+outcomeNames(), "no outcome %q", o.outcome)
+		return voice.Usage("the outcomes are "+outcomeNames(), "no outcome %q", o.outcome)
 	case o.effort != "" && !slices.Contains(trial.Efforts, trial.Effort(o.effort)):
-		return usage("write power, pace or heart_rate", "--effort: %q is not known", o.effort)
+		return voice.Usage("write power, pace or heart_rate", "--effort: %q is not known", o.effort)
 	case len(folders) < 2:
-		return usage("name two or more, such as `soletrial pool ann bea`", "pool takes the folders of several datasets")
+		return voice.Usage("name two or more, such as `soletrial pool ann bea`", "pool takes the folders of several datasets")
 	}
 	studies, err := readStudies(folders, outcome, o.verify)
 	if err != nil {
@@ -69,10 +70,10 @@ func (a *app) pool(o poolOptions, folders []string) error {
 		if len(answer.LeftOut) > 0 {
 			why = studies[answer.LeftOut[0].Study].Name + ": " + answer.LeftOut[0].Why
 		}
-		return usage("look at each with `soletrial compare`", "nothing can be pooled: %s", why)
+		return voice.Usage("look at each with `soletrial compare`", "nothing can be pooled: %s", why)
 	}
-	if a.json {
-		return a.printJSON(poolJSON(&answer))
+	if a.JSON {
+		return a.PrintJSON(poolJSON(&answer))
 	}
 	a.printPool(&answer)
 	return nil
@@ -119,9 +120,9 @@ func readStudies(folders []string, outcome trial.Outcome, verify bool) ([]pool.S
 	}
 	switch {
 	case len(problems) > 0:
-		return nil, unreadable(problems)
+		return nil, voice.Unreadable(problems)
 	case len(stale) > 0:
-		return nil, stopped("run `soletrial derive` there", "derived from other files than are there now: %s", strings.Join(stale, ", "))
+		return nil, voice.Stopped("run `soletrial derive` there", "derived from other files than are there now: %s", strings.Join(stale, ", "))
 	}
 	return studies, nil
 }
@@ -129,7 +130,7 @@ func readStudies(folders []string, outcome trial.Outcome, verify bool) ([]pool.S
 func readStudy(folder string, outcome trial.Outcome, verify bool) (r studyRead) {
 	root, err := openFolder(folder)
 	if err != nil {
-		r.err = usage("pool takes folders of datasets", "cannot open %q: %v", folder, reason(err))
+		r.err = voice.Usage("pool takes folders of datasets", "cannot open %q: %v", folder, voice.Reason(err))
 		return r
 	}
 	defer root.Close()
@@ -137,7 +138,7 @@ func readStudy(folder string, outcome trial.Outcome, verify bool) (r studyRead) 
 	head, problems := plaintext.ReadHead(fsys, yamltext.Read)
 	text, err := fs.ReadFile(fsys, comparisonsFile)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
-		r.err = usage("", "cannot read %q: %v", filepath.Join(folder, comparisonsFile), reason(err))
+		r.err = voice.Usage("", "cannot read %q: %v", filepath.Join(folder, comparisonsFile), voice.Reason(err))
 		return r
 	}
 	if err != nil {

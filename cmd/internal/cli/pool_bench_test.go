@@ -7,6 +7,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"soletrial/cmd/internal/cli/voice"
 )
 
 // BenchmarkPoolFolders pools 10,000 datasets on disk, one runner each: five shoes
@@ -40,7 +42,7 @@ func BenchmarkPoolFolders(b *testing.B) {
 	}
 	for b.Loop() {
 		var errors strings.Builder
-		if code := Main(args, strings.NewReader(""), io.Discard, &errors); code != exitFine {
+		if code := Main(args, strings.NewReader(""), io.Discard, &errors); code != voice.ExitOK {
 			b.Fatalf("exit %d: %.300s", code, errors.String())
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/pool"
 	"soletrial/pipeline/units"
@@ -13,15 +14,13 @@ import (
 const mostRunners = 12
 
 func (a *app) printPool(answer *pool.Answer) {
-	a.printf("%s at held %s, %s\n", answer.Outcome.Info().Label, strings.ReplaceAll(string(answer.Effort), "_", " "), plural(len(answer.Studies), "dataset", "datasets"))
+	a.Printf("%s at held %s, %s\n", answer.Outcome.Info().Label, strings.ReplaceAll(string(answer.Effort), "_", " "), units.Count(len(answer.Studies), "dataset"))
 	for i := range answer.Pairs {
 		a.printPair(answer, &answer.Pairs[i])
 	}
-	a.printf("\n")
+	a.Printf("\n")
 	for _, sentence := range poolNotes(answer) {
-		for _, line := range wrap(sentence, screen) {
-			a.printf("%s\n", line)
-		}
+		a.PrintHanging("", sentence)
 	}
 }
 
@@ -31,19 +30,19 @@ func (a *app) printPair(answer *pool.Answer, p *pool.Pair) {
 		unit = " " + info.Unit
 	}
 	row := func(name, level, estimate, interval, counts string) {
-		a.printf("%s\n", strings.TrimRight(fmt.Sprintf("  %-24s %-18s %-9s %-16s %s", fit(name, 24), level, estimate, interval, counts), " "))
+		a.Printf("%s\n", strings.TrimRight(fmt.Sprintf("  %-24s %-18s %-9s %-16s %s", voice.Shorten(name, 24), level, estimate, interval, counts), " "))
 	}
-	a.printf("\n%s - %s\n", p.Shoe, p.Reference)
+	a.Printf("\n%s - %s\n", p.Shoe, p.Reference)
 	row("runner's dataset", "level", "estimate", "95 % interval", "s / b")
 	for i, e := range p.Entries {
 		if i == mostRunners {
-			a.printf("  and %d more, see --json\n", len(p.Entries)-i)
+			a.Printf("  and %d more, see --json\n", len(p.Entries)-i)
 			break
 		}
 		row(answer.Studies[e.Study].Name, compare.AtLevel(e.Level), signedAmount(e.Estimate)+unit, units.FormatDecimal(e.Low, 2)+" to "+units.FormatDecimal(e.High, 2), fmt.Sprintf("%d / %d", e.Sessions, e.Blocks))
 	}
 	if !units.Known(p.Low) {
-		a.printf("  one runner only: nothing to pool\n")
+		a.Printf("  one runner only: nothing to pool\n")
 		return
 	}
 	row(fmt.Sprintf("mean of %d runners", len(p.Entries)), "", signedAmount(p.Estimate)+unit, units.FormatDecimal(p.Low, 2)+" to "+units.FormatDecimal(p.High, 2), "")
@@ -52,7 +51,7 @@ func (a *app) printPair(answer *pool.Answer, p *pool.Pair) {
 	if !p.Told() {
 		told = "the two cannot be told apart"
 	}
-	a.hang("  ", fmt.Sprintf("Runners differ: tau %s, I2 %s %%, Q %s on %d degrees of freedom (p = %s); %s.", units.FormatDecimal(p.Tau, 4), units.FormatDecimal(100*p.I2, 0), units.FormatDecimal(p.Q, 2), len(p.Entries)-1, units.FormatSignificant(p.QP, 2), told))
+	a.PrintHanging("  ", fmt.Sprintf("Runners differ: tau %s, I2 %s %%, Q %s on %d degrees of freedom (p = %s); %s.", units.FormatDecimal(p.Tau, 4), units.FormatDecimal(100*p.I2, 0), units.FormatDecimal(p.Q, 2), len(p.Entries)-1, units.FormatSignificant(p.QP, 2), told))
 }
 
 func signedAmount(x float64) string {
@@ -117,11 +116,11 @@ func poolJSON(answer *pool.Answer) any {
 		p := &answer.Pairs[i]
 		var entries []any
 		for _, e := range p.Entries {
-			entries = append(entries, map[string]any{"dataset": answer.Studies[e.Study].Name, "level": e.Level, "sessions": e.Sessions, "blocks": e.Blocks, "estimate": e.Estimate, "low": known(e.Low), "high": known(e.High)})
+			entries = append(entries, map[string]any{"dataset": answer.Studies[e.Study].Name, "level": e.Level, "sessions": e.Sessions, "blocks": e.Blocks, "estimate": e.Estimate, "low": voice.JSONNumber(e.Low), "high": voice.JSONNumber(e.High)})
 		}
 		pairs = append(pairs, map[string]any{
-			"shoe": p.Shoe, "reference": p.Reference, "runners": entries, "estimate": known(p.Estimate), "low": known(p.Low), "high": known(p.High), "p_value": known(p.P),
-			"prediction_low": known(p.PredictionLow), "prediction_high": known(p.PredictionHigh), "tau": known(p.Tau), "tau_low": known(p.TauLow), "tau_high": known(p.TauHigh), "i2": known(p.I2), "q": known(p.Q), "q_p_value": known(p.QP),
+			"shoe": p.Shoe, "reference": p.Reference, "runners": entries, "estimate": voice.JSONNumber(p.Estimate), "low": voice.JSONNumber(p.Low), "high": voice.JSONNumber(p.High), "p_value": voice.JSONNumber(p.P),
+			"prediction_low": voice.JSONNumber(p.PredictionLow), "prediction_high": voice.JSONNumber(p.PredictionHigh), "tau": voice.JSONNumber(p.Tau), "tau_low": voice.JSONNumber(p.TauLow), "tau_high": voice.JSONNumber(p.TauHigh), "i2": voice.JSONNumber(p.I2), "q": voice.JSONNumber(p.Q), "q_p_value": voice.JSONNumber(p.QP),
 		})
 	}
 	for _, out := range answer.LeftOut {

@@ -2,16 +2,20 @@ package cli
 
 import (
 	"io/fs"
+	"maps"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
 
+	"soletrial/cmd/internal/cli/voice"
 	"soletrial/cmd/internal/notices"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/plaintext/schema"
 	"soletrial/pipeline/plaintext/yamltext"
 	"soletrial/pipeline/site"
+	"soletrial/pipeline/units"
 	"soletrial/viewer/bundle"
 )
 
@@ -26,10 +30,10 @@ func (a *app) publishCommand() *cobra.Command {
 			switch {
 			case err != nil:
 				return err
-			case a.json:
-				return a.printJSON(map[string]any{"files": len(pages), "folder": out})
+			case a.JSON:
+				return a.PrintJSON(map[string]any{"files": len(pages), "folder": out})
 			}
-			a.printf("%d files in %s\n", len(pages), out)
+			a.Printf("%d files in %s\n", len(pages), out)
 			return nil
 		},
 	}
@@ -42,7 +46,7 @@ func (a *app) publishCommand() *cobra.Command {
 // what is published is what is committed.
 func (a *app) publish(out string) ([]site.File, error) {
 	if err := restore(out); err != nil {
-		return nil, usage("move it there yourself", "an interrupted publish left the site in %q: %v", aside(out), reason(err))
+		return nil, voice.Usage("move it there yourself", "an interrupted publish left the site in %q: %v", aside(out), voice.Reason(err))
 	}
 	folder, result, err := a.derived(derive.Everything)
 	if err != nil {
@@ -53,7 +57,7 @@ func (a *app) publish(out string) ([]site.File, error) {
 		return nil, err
 	}
 	if len(stale) > 0 {
-		return nil, stopped("run "+a.next("derive")+" first", "%s stale, such as %s", plural(len(stale), "derived table is", "derived tables are"), stale[0].name)
+		return nil, voice.Stopped("run "+a.NextCommand("derive")+" first", "%s stale, such as %s", units.Plural(len(stale), "derived table is", "derived tables are"), stale[0].name)
 	}
 	pages, err := a.pages(folder, result)
 	if err != nil {
@@ -62,7 +66,7 @@ func (a *app) publish(out string) ([]site.File, error) {
 	if err := a.reading.unchanged(); err != nil {
 		return nil, err
 	}
-	return pages, replaceFolder(a.dir, out, pages)
+	return pages, replaceFolder(a.Dataset, out, pages)
 }
 
 // pages makes the site. An explorer that was not built into the program is left
@@ -74,14 +78,14 @@ func (a *app) pages(folder *plaintext.Folder, result *derive.Result) ([]site.Fil
 		return nil, err
 	}
 	schemas := schema.Files()
-	for _, name := range sortedPaths(schemas) {
+	for _, name := range slices.Sorted(maps.Keys(schemas)) {
 		in.Schemas = append(in.Schemas, site.File{Path: "schemas/" + name, Text: schemas[name]})
 	}
 	viewer, err := bundle.Files()
 	if err != nil {
-		a.say("the site will have no explorer: %v", err)
+		a.Remark("the site will have no explorer: %v", err)
 	}
-	for _, path := range sortedPaths(viewer) {
+	for _, path := range slices.Sorted(maps.Keys(viewer)) {
 		in.Explorer = append(in.Explorer, site.File{Path: path, Text: viewer[path]})
 	}
 	if len(viewer) > 0 {
@@ -89,7 +93,7 @@ func (a *app) pages(folder *plaintext.Folder, result *derive.Result) ([]site.Fil
 	}
 	files, err := site.Pages(in)
 	if err != nil {
-		return nil, usage("", "cannot make the site: %v", err)
+		return nil, voice.Usage("", "cannot make the site: %v", err)
 	}
 	return files, nil
 }
@@ -103,18 +107,18 @@ func (a *app) datasetFiles(folder *plaintext.Folder) (files, twins []site.File, 
 	}
 	inputs, err := folder.Inputs()
 	if err != nil {
-		return nil, nil, usage("", "cannot read the dataset: %v", err)
+		return nil, nil, voice.Usage("", "cannot read the dataset: %v", err)
 	}
 	for _, input := range inputs {
 		text, err := fs.ReadFile(fsys, input.Path)
 		if err != nil {
-			return nil, nil, usage("", "cannot read %q: %v", input.Path, err)
+			return nil, nil, voice.Usage("", "cannot read %q: %v", input.Path, err)
 		}
 		files = append(files, site.File{Path: input.Path, Text: text})
 		if stem, isYAML := strings.CutSuffix(input.Path, ".yaml"); isYAML {
 			node, problems := yamltext.Read(fsys, input.Path)
 			if len(problems) > 0 {
-				return nil, nil, unreadable(problems)
+				return nil, nil, voice.Unreadable(problems)
 			}
 			twins = append(twins, site.File{Path: stem + ".json", Text: node.JSON()})
 		}

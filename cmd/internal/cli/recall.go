@@ -10,6 +10,7 @@ import (
 	"sync/atomic"
 
 	"soletrial/cmd/internal/cache"
+	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/checksum"
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/crew"
@@ -83,7 +84,7 @@ func (a *app) newRecall() *recall {
 	if err != nil {
 		return nil
 	}
-	where, err := filepath.Abs(a.dir)
+	where, err := filepath.Abs(a.Dataset)
 	if err != nil {
 		return nil
 	}
@@ -127,7 +128,7 @@ func (a *app) openCache() *cache.Cache {
 	kept, err := cache.Open(dir)
 	if err != nil {
 		if named {
-			a.say("nothing is remembered: cannot use %q: %v", dir, reason(err))
+			a.Remark("nothing is remembered: cannot use %q: %v", dir, voice.Reason(err))
 		}
 		return nil
 	}

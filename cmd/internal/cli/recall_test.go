@@ -13,6 +13,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/derive"
 )
 
@@ -205,12 +206,12 @@ func TestProblemsInOneOrder(t *testing.T) {
 			w.cache = where
 			d := w.begin(t)
 			_, err := d.result(derive.Tables)
-			f, is := err.(*failure)
+			f, is := err.(*voice.Failure)
 			if !is {
 				t.Fatalf("no problems: %v", err)
 			}
 			var at []string
-			for _, p := range f.problems {
+			for _, p := range f.Problems {
 				at = append(at, p.At.String())
 			}
 			orders = append(orders, strings.Join(at, " "))

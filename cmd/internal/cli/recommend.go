@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 
+	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/forecast"
@@ -20,33 +21,31 @@ func (a *app) printChoice(result *derive.Result) {
 		return
 	}
 	label := compare.Labels(result.Dataset)
-	a.printf("\nwhat may matter in each shoe, fastest first\n")
-	a.printf("  %-14s %staken together\n", "shoe", matters(&advice, nil))
+	a.Printf("\nwhat may matter in each shoe, fastest first\n")
+	a.Printf("  %-14s %staken together\n", "shoe", matters(&advice, nil))
 	for i := range advice.Candidates {
 		c := &advice.Candidates[i]
 		facts := matters(&advice, c)
-		for j, line := range wrap(c.Standing(label), screen-17-len(facts)) {
+		for j, line := range voice.Wrap(c.Standing(label), voice.LineWidth-17-len(facts)) {
 			if j == 0 {
-				a.printf("  %-14s %s%s\n", fit(label(c.Shoe), 14), facts, line)
+				a.Printf("  %-14s %s%s\n", voice.Shorten(label(c.Shoe), 14), facts, line)
 			} else {
-				a.printf("%*s%s\n", 17+len(facts), "", line)
+				a.Printf("%*s%s\n", 17+len(facts), "", line)
 			}
 		}
 	}
 	for i, race := range advice.Races {
-		a.printf("%s in %s (%s): cost against %s\n", forecast.DistanceText(race.DistanceM), units.FormatClock(race.TimeS), label(advice.Reference), label(advice.Fastest))
+		a.Printf("%s in %s (%s): cost against %s\n", forecast.DistanceText(race.DistanceM), units.FormatClock(race.TimeS), label(advice.Reference), label(advice.Fastest))
 		for _, c := range advice.Candidates[1:] {
 			alike := ""
 			if c.Alike {
 				alike = "  cannot be told apart"
 			}
-			a.printf("  %-14s %-18s (%s)%s\n", fit(label(c.Shoe), 14), clockSpan(c.Costs[i].Least, c.Costs[i].Most, "not known"), clockSpan(c.Costs[i].Low, c.Costs[i].High, "no interval"), alike)
+			a.Printf("  %-14s %-18s (%s)%s\n", voice.Shorten(label(c.Shoe), 14), clockSpan(c.Costs[i].Least, c.Costs[i].Most, "not known"), clockSpan(c.Costs[i].Low, c.Costs[i].High, "no interval"), alike)
 		}
 	}
 	for _, sentence := range advice.Sentences(label) {
-		for _, line := range wrap(sentence, screen) {
-			a.printf("%s\n", line)
-		}
+		a.PrintHanging("", sentence)
 	}
 }
 
@@ -110,7 +109,7 @@ func choiceJSON(result *derive.Result) any {
 	}
 	for i := range advice.Candidates {
 		c := &advice.Candidates[i]
-		one := candidateJSON{Shoe: c.Shoe, ComfortMm: known(c.ComfortMm), MassG: known(c.MassG), WornKm: known(c.WornKm), LeftKm: known(c.LeftKm), Price: known(c.Price), Alike: c.Alike, BeatenBy: append([]string{}, c.BeatenBy...), Costs: []rangeJSON{}}
+		one := candidateJSON{Shoe: c.Shoe, ComfortMm: voice.JSONNumber(c.ComfortMm), MassG: voice.JSONNumber(c.MassG), WornKm: voice.JSONNumber(c.WornKm), LeftKm: voice.JSONNumber(c.LeftKm), Price: voice.JSONNumber(c.Price), Alike: c.Alike, BeatenBy: append([]string{}, c.BeatenBy...), Costs: []rangeJSON{}}
 		for _, cost := range c.Costs {
 			one.Costs = append(one.Costs, asRange(cost))
 		}

@@ -11,6 +11,8 @@ import (
 	"time"
 
 	"github.com/spf13/cobra"
+
+	"soletrial/cmd/internal/cli/voice"
 )
 
 // serveOptions are the flags of serve.
@@ -40,7 +42,7 @@ const headerPatience = 10 * time.Second
 func (a *app) serve(o serveOptions) error {
 	listener, err := net.Listen("tcp", o.listen)
 	if err != nil {
-		return usage("name a free one with --listen, or port 0 for any", "cannot listen on %q: %v", o.listen, err)
+		return voice.Usage("name a free one with --listen, or port 0 for any", "cannot listen on %q: %v", o.listen, err)
 	}
 	defer listener.Close()
 	pages, err := a.publish(o.out)
@@ -49,8 +51,8 @@ func (a *app) serve(o serveOptions) error {
 	}
 	site := &siteServer{names: o.names}
 	site.put(pages)
-	a.printf("http://%s/\n", listener.Addr())
-	a.say("serving %q; stop with control-C", o.out)
+	a.Printf("http://%s/\n", listener.Addr())
+	a.Remark("serving %q; stop with control-C", o.out)
 	interrupted, release := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer release()
 	var watching sync.WaitGroup
@@ -61,7 +63,7 @@ func (a *app) serve(o serveOptions) error {
 	release()
 	watching.Wait()
 	if !errors.Is(err, http.ErrServerClosed) {
-		return usage("", "cannot go on serving: %v", err)
+		return voice.Usage("", "cannot go on serving: %v", err)
 	}
 	return nil
 }

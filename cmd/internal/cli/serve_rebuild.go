@@ -7,8 +7,10 @@ import (
 	"os"
 	"time"
 
+	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/site"
+	"soletrial/pipeline/units"
 )
 
 // How often the dataset is looked at, and how long it must have been left alone
@@ -42,7 +44,7 @@ func (a *app) rebuild(ctx context.Context, out string, served *siteServer) {
 // inPlace reports whether the dataset's folder is still the one that was read, and
 // not another that took its place.
 func (a *app) inPlace() bool {
-	now, err := os.Stat(a.dir)
+	now, err := os.Stat(a.Dataset)
 	if err != nil {
 		return false
 	}
@@ -60,15 +62,15 @@ func (a *app) again(out string, served *siteServer) {
 	}
 	pages, stale, err := a.current()
 	if err == nil && stale == nil {
-		err = replaceFolder(a.dir, out, pages)
+		err = replaceFolder(a.Dataset, out, pages)
 	}
-	var f *failure
+	var f *voice.Failure
 	switch {
 	case a.reading != nil && a.reading.unchanged() != nil:
 	case err == nil:
 		served.put(pages)
 		a.said = ""
-		a.say("made the site anew%s", staleWords(stale))
+		a.Remark("made the site anew%s", staleWords(stale))
 	case errors.As(err, &f):
 		a.complain(f)
 	}
@@ -80,21 +82,21 @@ func staleWords(stale []staleTable) string {
 	if len(stale) == 0 {
 		return ""
 	}
-	return fmt.Sprintf("; %s stale on disk, such as %s: derive before you publish", plural(len(stale), "derived table is", "derived tables are"), stale[0].name)
+	return fmt.Sprintf("; %s stale on disk, such as %s: derive before you publish", units.Plural(len(stale), "derived table is", "derived tables are"), stale[0].name)
 }
 
 // complain prints a failure unless it is the one printed last.
-func (a *app) complain(f *failure) {
-	text := f.message + f.hint
-	for _, p := range f.problems {
+func (a *app) complain(f *voice.Failure) {
+	text := f.Message + f.Hint
+	for _, p := range f.Problems {
 		text += p.Error()
 	}
 	if a.said == text {
 		return
 	}
 	a.said = text
-	a.fail(f)
-	a.say("the last good site is still served")
+	a.PrintFailure(f)
+	a.Remark("the last good site is still served")
 }
 
 // current makes the site of the dataset as it is now, and tells which derived

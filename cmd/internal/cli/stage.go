@@ -15,6 +15,8 @@ import (
 	"strings"
 	"sync"
 	"syscall"
+
+	"soletrial/cmd/internal/cli/voice"
 )
 
 // stagePrefix starts the name of everything that is on its way. The number of the
@@ -167,7 +169,7 @@ func (s *stage) sink(file *os.File, to string) {
 
 // cannot says that a file could not be put into the stage.
 func (s *stage) cannot(to string, err error) error {
-	return usage("nothing was written", "cannot write %q: %v", filepath.Join(s.root.Name(), to), reason(err))
+	return voice.Usage("nothing was written", "cannot write %q: %v", filepath.Join(s.root.Name(), to), voice.Reason(err))
 }
 
 // wait waits until every file is down on the disk.
@@ -193,7 +195,7 @@ func (s *stage) settle(paths []string) error {
 			if !s.undo(moves[:i], back) {
 				hint = "some files were written, each whole; run it again once that is mended"
 			}
-			return usage(hint, "cannot write %q: %v", filepath.Join(s.root.Name(), to), reason(err))
+			return voice.Usage(hint, "cannot write %q: %v", filepath.Join(s.root.Name(), to), voice.Reason(err))
 		}
 	}
 	return nil
@@ -286,18 +288,4 @@ func alive(pid int) bool {
 	}
 	defer process.Release()
 	return !errors.Is(process.Signal(syscall.Signal(0)), os.ErrProcessDone)
-}
-
-// reason is an error without the path and the call, of which the message around
-// it tells in its own way.
-func reason(err error) error {
-	var path *fs.PathError
-	var link *os.LinkError
-	switch {
-	case errors.As(err, &path):
-		return path.Err
-	case errors.As(err, &link):
-		return link.Err
-	}
-	return err
 }

@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 
+	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/site"
 )
 
@@ -22,19 +23,19 @@ func replaceFolder(dataset, out string, files []site.File) error {
 	sweep(parent)
 	fresh, err := mkStage(parent)
 	if err != nil {
-		return usage("-o takes a folder whose parent exists", "cannot write beside %q: %v", out, reason(err))
+		return voice.Usage("-o takes a folder whose parent exists", "cannot write beside %q: %v", out, voice.Reason(err))
 	}
 	defer os.RemoveAll(fresh)
 	if err := os.Chmod(fresh, 0o755); err != nil {
-		return usage("", "cannot write %q: %v", fresh, reason(err))
+		return voice.Usage("", "cannot write %q: %v", fresh, voice.Reason(err))
 	}
 	for _, f := range files {
 		path := filepath.Join(fresh, filepath.FromSlash(f.Path))
 		if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
-			return usage("the site is as it was", "cannot write %q of the site: %v", f.Path, reason(err))
+			return voice.Usage("the site is as it was", "cannot write %q of the site: %v", f.Path, voice.Reason(err))
 		}
 		if err := os.WriteFile(path, f.Text, 0o644); err != nil {
-			return usage("the site is as it was", "cannot write %q of the site: %v", f.Path, reason(err))
+			return voice.Usage("the site is as it was", "cannot write %q of the site: %v", f.Path, voice.Reason(err))
 		}
 	}
 	return swapFolders(fresh, out)
@@ -46,21 +47,21 @@ func replaceable(dataset, out string) error {
 	data, site := real(dataset), real(out)
 	switch {
 	case holds(site, data):
-		return usage("give -o a folder of its own", "%q holds the dataset", out)
+		return voice.Usage("give -o a folder of its own", "%q holds the dataset", out)
 	case holds(data, site):
-		return usage("give -o a folder outside the dataset", "%q is in the dataset", out)
+		return voice.Usage("give -o a folder outside the dataset", "%q is in the dataset", out)
 	}
 	entries, err := listFolder(out)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return nil
 	case err != nil:
-		return usage("-o takes a folder", "cannot use %q: %v", out, reason(err))
+		return voice.Usage("-o takes a folder", "cannot use %q: %v", out, voice.Reason(err))
 	case len(entries) == 0:
 		return nil
 	}
 	if _, err := os.Stat(filepath.Join(out, filepath.FromSlash(siteMark))); err != nil {
-		return usage("give -o a new folder, or empty this one yourself", "%q holds something that no publish made", out)
+		return voice.Usage("give -o a new folder, or empty this one yourself", "%q holds something that no publish made", out)
 	}
 	return nil
 }
@@ -102,11 +103,11 @@ func swapFolders(fresh, out string) error {
 	old := aside(out)
 	err := rename(out, old)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return usage("the site is as it was", "cannot replace %q: %v", out, reason(err))
+		return voice.Usage("the site is as it was", "cannot replace %q: %v", out, voice.Reason(err))
 	}
 	if err := rename(fresh, out); err != nil {
 		rename(old, out)
-		return usage("the site is as it was", "cannot put the site into %q: %v", out, reason(err))
+		return voice.Usage("the site is as it was", "cannot put the site into %q: %v", out, voice.Reason(err))
 	}
 	return os.RemoveAll(old)
 }

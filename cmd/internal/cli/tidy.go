@@ -1,6 +1,13 @@
 package cli
 
-import "github.com/spf13/cobra"
+import (
+	"maps"
+	"slices"
+
+	"github.com/spf13/cobra"
+
+	"soletrial/cmd/internal/cli/voice"
+)
 
 func (a *app) tidyCommand() *cobra.Command {
 	var look bool
@@ -21,20 +28,20 @@ func (a *app) tidy(look bool) error {
 	}
 	files, problems := folder.Tidy()
 	if len(problems) > 0 {
-		return unreadable(problems)
+		return voice.Unreadable(problems)
 	}
 	if look {
-		if a.json {
-			if err := a.printJSON(map[string]any{"untidy": append([]string{}, sortedPaths(files)...)}); err != nil {
+		if a.JSON {
+			if err := a.PrintJSON(map[string]any{"untidy": append([]string{}, slices.Sorted(maps.Keys(files))...)}); err != nil {
 				return err
 			}
 		} else {
-			for _, path := range sortedPaths(files) {
-				a.printf("%s\n", path)
+			for _, path := range slices.Sorted(maps.Keys(files)) {
+				a.Printf("%s\n", path)
 			}
 		}
 		if len(files) > 0 {
-			return stopped("run "+a.next("tidy"), "%d files are not in canonical form", len(files))
+			return voice.Stopped("run "+a.NextCommand("tidy"), "%d files are not in canonical form", len(files))
 		}
 		return nil
 	}
@@ -42,5 +49,5 @@ func (a *app) tidy(look bool) error {
 	if err != nil {
 		return err
 	}
-	return a.wrote(changed, "every file is in canonical form already")
+	return a.PrintWritten(changed, "every file is in canonical form already")
 }

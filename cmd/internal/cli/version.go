@@ -18,14 +18,14 @@ func (a *app) versionCommand() *cobra.Command {
 		Short: "print the version",
 		RunE: func(*cobra.Command, []string) error {
 			switch {
-			case licences && a.json:
-				return a.printJSON(map[string]string{"licences": notices.Program})
+			case licences && a.JSON:
+				return a.PrintJSON(map[string]string{"licences": notices.Program})
 			case licences:
-				a.printf("%s", notices.Program)
-			case a.json:
-				return a.printJSON(map[string]string{"version": Version, "go": runtime.Version()})
+				a.Printf("%s", notices.Program)
+			case a.JSON:
+				return a.PrintJSON(map[string]string{"version": Version, "go": runtime.Version()})
 			default:
-				a.printf("soletrial %s\n", Version)
+				a.Printf("soletrial %s\n", Version)
 			}
 			return nil
 		},

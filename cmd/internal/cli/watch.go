@@ -15,6 +15,7 @@ import (
 	"syscall"
 	"time"
 
+	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/crew"
 )
 
@@ -213,7 +214,7 @@ func (w *watched) unchanged() error {
 		}
 	}
 	if changed != "" {
-		return usage("nothing was written; run it again", "%q changed while it was read", changed)
+		return voice.Usage("nothing was written; run it again", "%q changed while it was read", changed)
 	}
 	return nil
 }

@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"soletrial/cmd/internal/cache"
+	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/plaintext/yamltext"
@@ -84,7 +85,7 @@ func (w *world) write(t fataler) {
 }
 
 func (w *world) app() *app {
-	return &app{out: io.Discard, err: io.Discard, dir: w.dir, cache: w.cache, program: func(c *cache.Cache) (cache.Sum, error) {
+	return &app{Console: voice.Console{Out: io.Discard, Err: io.Discard, Dataset: w.dir}, cache: w.cache, program: func(c *cache.Cache) (cache.Sum, error) {
 		return c.Name("program", []byte(w.program)), nil
 	}}
 }

@@ -4,16 +4,19 @@ import (
 	"cmp"
 	"errors"
 	"io/fs"
+	"maps"
 	"os"
 	"path"
 	"path/filepath"
 	"slices"
+
+	"soletrial/cmd/internal/cli/voice"
 )
 
 // write writes files of the dataset, unless the dataset is no longer what this run
 // read. See [writeFiles].
 func (a *app) write(files map[string][]byte) (changed []string, err error) {
-	return writeFiles(a.dir, texts(files), a.reading.unchanged)
+	return writeFiles(a.Dataset, texts(files), a.reading.unchanged)
 }
 
 // anyway is for what does not depend on what was read.
@@ -28,19 +31,19 @@ func anyway() error { return nil }
 // slash-separated and relative to dir.
 func writeFiles(dir string, files map[string]content, still func() error) (changed []string, err error) {
 	if err := os.MkdirAll(dir, 0o777); err != nil {
-		return nil, usage("", "cannot make the folder %q: %v", dir, reason(err))
+		return nil, voice.Usage("", "cannot make the folder %q: %v", dir, voice.Reason(err))
 	}
 	root, err := os.OpenRoot(dir)
 	if err != nil {
-		return nil, usage("", "cannot open %q: %v", dir, reason(err))
+		return nil, voice.Usage("", "cannot open %q: %v", dir, voice.Reason(err))
 	}
 	defer root.Close()
 	sweep(dir)
 	var asked []string
-	for _, path := range sortedPaths(files) {
+	for _, path := range slices.Sorted(maps.Keys(files)) {
 		same, err := holdsAlready(root, path, files[path])
 		if err != nil {
-			return nil, usage("nothing was written", "cannot write %q: %v", filepath.Join(dir, path), reason(err))
+			return nil, voice.Usage("nothing was written", "cannot write %q: %v", filepath.Join(dir, path), voice.Reason(err))
 		}
 		if !same {
 			asked = append(asked, path)
@@ -107,27 +110,3 @@ func byFolder(a, b string) int {
 }
 
 func seal(file string) int { return slices.Index(sealing, path.Base(file)) }
-
-// wrote prints the paths that a command changed, or says what it means that
-// there are none.
-func (a *app) wrote(changed []string, none string) error {
-	if a.json {
-		return a.printJSON(map[string]any{"written": append([]string{}, changed...)})
-	}
-	for _, path := range changed {
-		a.printf("%s\n", path)
-	}
-	if len(changed) == 0 {
-		a.say("%s", none)
-	}
-	return nil
-}
-
-func sortedPaths[V any](files map[string]V) []string {
-	paths := make([]string, 0, len(files))
-	for path := range files {
-		paths = append(paths, path)
-	}
-	slices.Sort(paths)
-	return paths
-}

@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"soletrial/cmd/internal/cli/voice"
 )
 
 func put(t *testing.T, path, text string) {
@@ -51,7 +53,7 @@ func TestWhatCannotBeFinishedIsTakenBack(t *testing.T) {
 	}
 	err = s.settle(paths)
 	s.remove()
-	if f, ok := err.(*failure); !ok || f.hint != "nothing was written" {
+	if f, ok := err.(*voice.Failure); !ok || f.Hint != "nothing was written" {
 		t.Errorf("told %#v", err)
 	}
 	leaves(t, dir, map[string]string{"a/old.csv": "old", "b/c.csv/inside": "in the way"})
@@ -75,7 +77,7 @@ func TestWhatChangedMeanwhileIsNotWrittenOver(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		a := &app{dir: dir, reading: watch(root)}
+		a := &app{Console: voice.Console{Dataset: dir}, reading: watch(root)}
 		if _, err := fs.ReadDir(a.reading, "."); err != nil {
 			t.Fatal(err)
 		}

@@ -1,4 +1,4 @@
-package cli
+package voice
 
 import (
 	"fmt"
@@ -9,10 +9,10 @@ import (
 	"time"
 )
 
-// progress shows on a terminal how far a long run has come. It is one line without
+// Progress shows on a terminal how far a long run has come. It is one line without
 // colour that is written over and then taken away; where the messages go to a file
 // or a pipe there is none.
-type progress struct {
+type Progress struct {
 	to      io.Writer // nil where nothing is shown
 	all     int
 	done    atomic.Int64
@@ -20,18 +20,18 @@ type progress struct {
 	shown   atomic.Int64 // milliseconds after the start; 0 before the first time
 }
 
-// patience is how long a run may take before it shows anything, and pause how long
+// showAfter is how long a run may take before it shows anything, and showEvery how long
 // a picture stands.
 const (
-	patience = 500 * time.Millisecond
-	pause    = 100 * time.Millisecond
+	showAfter = 500 * time.Millisecond
+	showEvery = 100 * time.Millisecond
 )
 
-// newProgress shows the progress of so many sessions.
-func (a *app) newProgress(sessions int) *progress {
-	p := &progress{all: sessions, started: time.Now()}
-	if terminal(a.err) {
-		p.to = a.err
+// NewProgress shows the progress of so many sessions.
+func (c *Console) NewProgress(sessions int) *Progress {
+	p := &Progress{all: sessions, started: time.Now()}
+	if terminal(c.Err) {
+		p.to = c.Err
 	}
 	return p
 }
@@ -50,14 +50,14 @@ func terminal(w io.Writer) bool {
 	return err != nil || !os.SameFile(info, null)
 }
 
-// step tells that one more session is done. Several goroutines may tell.
-func (p *progress) step() {
+// Step says that one more session is done. Several goroutines may tell.
+func (p *Progress) Step() {
 	done := p.done.Add(1)
 	if p.to == nil {
 		return
 	}
 	now, last := time.Since(p.started).Milliseconds(), p.shown.Load()
-	if now < patience.Milliseconds() || now-last < pause.Milliseconds() || !p.shown.CompareAndSwap(last, now) {
+	if now < showAfter.Milliseconds() || now-last < showEvery.Milliseconds() || !p.shown.CompareAndSwap(last, now) {
 		return
 	}
 	io.WriteString(p.to, "\r"+p.line(int(done)))
@@ -67,13 +67,13 @@ func (p *progress) step() {
 // terminal.
 const barWidth = 30
 
-func (p *progress) line(done int) string {
+func (p *Progress) line(done int) string {
 	full := barWidth * min(done, p.all) / max(p.all, 1)
 	return fmt.Sprintf("soletrial: [%s%s] %d of %d sessions", strings.Repeat("#", full), strings.Repeat(".", barWidth-full), done, p.all)
 }
 
-// clear takes the line away.
-func (p *progress) clear() {
+// Clear takes the line away.
+func (p *Progress) Clear() {
 	if p.to != nil && p.shown.Load() > 0 {
 		io.WriteString(p.to, "\r"+strings.Repeat(" ", len(p.line(p.all)))+"\r")
 	}

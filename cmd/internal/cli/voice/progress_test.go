@@ -1,4 +1,4 @@
-package cli
+package voice
 
 import (
 	"bytes"
@@ -17,11 +17,11 @@ func TestProgressLine(t *testing.T) {
 		20: "soletrial: [###############...............] 20 of 40 sessions",
 		40: "soletrial: [##############################] 40 of 40 sessions",
 	} {
-		if got := (&progress{all: 40}).line(done); got != want {
+		if got := (&Progress{all: 40}).line(done); got != want {
 			t.Errorf("%q, want %q", got, want)
 		}
 	}
-	if got := (&progress{}).line(0); !strings.HasSuffix(got, "0 of 0 sessions") {
+	if got := (&Progress{}).line(0); !strings.HasSuffix(got, "0 of 0 sessions") {
 		t.Errorf("of nothing: %q", got)
 	}
 }
@@ -30,20 +30,20 @@ func TestProgressLine(t *testing.T) {
 // what it showed.
 func TestProgressComesLateAndGoes(t *testing.T) {
 	var screen bytes.Buffer
-	p := &progress{to: &screen, all: 3, started: time.Now()}
-	p.step()
-	p.clear()
+	p := &Progress{to: &screen, all: 3, started: time.Now()}
+	p.Step()
+	p.Clear()
 	if screen.Len() > 0 {
 		t.Errorf("a short run shows %q", &screen)
 	}
 	p.started = p.started.Add(-time.Hour)
-	p.step()
-	p.step() // at once: the picture of before stands
+	p.Step()
+	p.Step() // at once: the picture of before stands
 	line := "\rsoletrial: [####################..........] 2 of 3 sessions"
 	if got := screen.String(); got != line {
 		t.Errorf("%q, want %q", got, line)
 	}
-	p.clear()
+	p.Clear()
 	if got, want := screen.String(), line+"\r"+strings.Repeat(" ", len(line)-1)+"\r"; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
@@ -51,12 +51,12 @@ func TestProgressComesLateAndGoes(t *testing.T) {
 
 // However many workers tell, each session counts once.
 func TestProgressCounts(t *testing.T) {
-	p := (&app{err: &bytes.Buffer{}}).newProgress(900)
+	p := (&Console{Err: &bytes.Buffer{}}).NewProgress(900)
 	var all sync.WaitGroup
 	for range 3 {
 		all.Go(func() {
 			for range 300 {
-				p.step()
+				p.Step()
 			}
 		})
 	}
