@@ -40,7 +40,9 @@ func bringing(m *app.Model, keep *keeper, refresh func()) {
 			stop = func() {}
 			switch {
 			case c.Unreachable != "":
-				say("What reads FIT, GPX and other CSV files could not be fetched (" + c.Unreachable + "). Check the connection and bring the file again; CSV with elapsed_s and channels such as power_w is read without it.")
+				say("What reads FIT, GPX and other CSV files could not be fetched (" + c.Unreachable +
+					"). Check the connection and bring the file again; CSV with elapsed_s and channels such as " +
+					"power_w is read without it.")
 			case c.Problem != "":
 				say("The recording cannot be read: " + c.Problem + ".")
 			default:

@@ -37,7 +37,8 @@ func (k *keeper) write() {
 		}
 		delete(k.wait, key)
 		if err := k.kept.Put(context.Background(), key, text); err != nil {
-			k.fail("Your browser did not keep this for the next visit (" + err.Error() + "). It is here until this page is closed: free some room in the browser, or keep a link.")
+			k.fail("Your browser did not keep this for the next visit (" + err.Error() +
+				"). It is here until this page is closed: free some room in the browser, or keep a link.")
 		}
 	}
 }

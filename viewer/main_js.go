@@ -63,7 +63,8 @@ func open() (*app.Model, *load.Loader, store.Store, error) {
 	if err != nil {
 		fetched, kept = &store.Memory{}, &store.Memory{}
 	}
-	loader := &load.Loader{Source: fetch.Site{Base: base}, Store: fetched, Report: func(p load.Progress) { dom.SetText(statusID, loading(p)) }}
+	loader := &load.Loader{Source: fetch.Site{Base: base}, Store: fetched,
+		Report: func(p load.Progress) { dom.SetText(statusID, loading(p)) }}
 	bundle, err := first(ctx, loader, kept.Persistent())
 	if err != nil {
 		return nil, nil, nil, err
@@ -88,7 +89,8 @@ func open() (*app.Model, *load.Loader, store.Store, error) {
 }
 
 func loading(p load.Progress) string {
-	return fmt.Sprintf("Loading file %d of %d, %.1f of %.1f MB…", p.Files, p.OfFiles, float64(p.Bytes)/1e6, float64(p.OfBytes)/1e6)
+	return fmt.Sprintf("Loading file %d of %d, %.1f of %.1f MB…", p.Files, p.OfFiles, float64(p.Bytes)/1e6,
+		float64(p.OfBytes)/1e6)
 }
 
 func running(done, of int) string {

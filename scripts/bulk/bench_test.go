@@ -31,7 +31,8 @@ func BenchmarkScale(b *testing.B) {
 			b.SetBytes(size)
 			for b.Loop() {
 				folder, problems := plaintext.Open(os.DirFS(dir), yamltext.Read, runtime.GOMAXPROCS(0))
-				_, problems, err := derive.Run(folder, problems, derive.Means{Workers: runtime.GOMAXPROCS(0), Want: derive.Tables})
+				_, problems, err := derive.Run(folder, problems,
+					derive.Means{Workers: runtime.GOMAXPROCS(0), Want: derive.Tables})
 				if err != nil || len(problems) > 0 {
 					b.Fatal(err, problems)
 				}

@@ -44,7 +44,8 @@ func (r *run) all(order []shoe, seconds int, target float64) []trial.Block {
 	var blocks []trial.Block
 	for i, s := range order {
 		b := trial.Block{
-			ID: strconv.Itoa(i + 1), Shoe: s.id, Start: float64(r.clock), End: float64(r.clock + length), Target: target,
+			ID: strconv.Itoa(i + 1), Shoe: s.id, Start: float64(r.clock), End: float64(r.clock + length),
+			Target:    target,
 			DistanceM: units.Missing, Laps: units.Missing, RPE: float64(4 + i/3), ComfortMm: float64(60 + r.noise(5)),
 		}
 		for m := range b.Measured {
@@ -97,8 +98,10 @@ func (r *run) record(power, speed, cadence, contact, oscillation int) {
 		value    int
 		fraction float64
 	}{
-		{trial.PowerW, power / 10 * 10, 10}, {trial.SpeedMps, speed, 1000}, {trial.DistanceM, r.walked / 10, 100}, {trial.CadenceSpm, cadence, 2},
-		{trial.StepLengthM, step, 10_000}, {trial.ContactMs, contact, 1}, {trial.OscillationCm, oscillation, 100}, {trial.HeartRateBpm, (r.heart + r.noise(600)) / 1000, 1},
+		{trial.PowerW, power / 10 * 10, 10}, {trial.SpeedMps, speed, 1000}, {trial.DistanceM, r.walked / 10, 100},
+		{trial.CadenceSpm, cadence, 2},
+		{trial.StepLengthM, step, 10_000}, {trial.ContactMs, contact, 1}, {trial.OscillationCm, oscillation, 100},
+		{trial.HeartRateBpm, (r.heart + r.noise(600)) / 1000, 1},
 	} {
 		value := float64(v.value) / v.fraction
 		if lost && v.channel != trial.DistanceM {

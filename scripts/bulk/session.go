@@ -20,8 +20,10 @@ type shoe struct {
 }
 
 var shoes = []shoe{
-	{"alder", "Alder (invented)", 245, 10_000, 0}, {"birch", "Birch (invented)", 215, 10_120, -4}, {"cedar", "Cedar (invented)", 230, 10_060, 2},
-	{"damson", "Damson (invented)", 198, 10_150, -6}, {"elder", "Elder (invented)", 260, 9_960, 3}, {"fir", "Fir (invented)", 222, 10_080, -1},
+	{"alder", "Alder (invented)", 245, 10_000, 0}, {"birch", "Birch (invented)", 215, 10_120, -4},
+	{"cedar", "Cedar (invented)", 230, 10_060, 2},
+	{"damson", "Damson (invented)", 198, 10_150, -6}, {"elder", "Elder (invented)", 260, 9_960, 3},
+	{"fir", "Fir (invented)", 222, 10_080, -1},
 }
 
 const datasetYAML = `# Invented data: made by scripts/bulk from a seed. Nobody ran this.
@@ -41,17 +43,21 @@ func registers() map[string][]byte {
 	var runners []trial.Runner
 	for i, mass := range []float64{62, 67, 74} {
 		id := "r" + strconv.Itoa(i+1)
-		runners = append(runners, trial.Runner{ID: id, Label: "Runner " + strconv.Itoa(i+1) + " (invented)", MassKg: mass, HeightCm: 170 + 4*float64(i), LegLengthCm: m})
+		runners = append(runners, trial.Runner{ID: id, Label: "Runner " + strconv.Itoa(i+1) + " (invented)",
+			MassKg: mass, HeightCm: 170 + 4*float64(i), LegLengthCm: m})
 	}
 	var register []trial.Shoe
 	for _, s := range shoes {
-		register = append(register, trial.Shoe{ID: s.id, Label: s.label, MassG: s.massG, SizeEU: 43, HeelMm: m, ForefootMm: m, WornKm: 100, LifeKm: m, Price: m, Notes: "invented"})
+		register = append(register, trial.Shoe{ID: s.id, Label: s.label, MassG: s.massG, SizeEU: 43, HeelMm: m,
+			ForefootMm: m, WornKm: 100, LifeKm: m, Price: m, Notes: "invented"})
 	}
 	return map[string][]byte{
 		"dataset.yaml": []byte(datasetYAML),
 		"runners.csv":  plaintext.AppendRunners(nil, runners),
 		"shoes.csv":    plaintext.AppendShoes(nil, register),
-		"venues.csv":   plaintext.AppendVenues(nil, []trial.Venue{{ID: "loop", Label: "Millmere loop (invented)", Kind: "track", LapM: 400, Lane: 1, AltitudeM: 85}}),
+		"venues.csv": plaintext.AppendVenues(nil,
+			[]trial.Venue{{ID: "loop", Label: "Millmere loop (invented)", Kind: "track", LapM: 400, Lane: 1,
+				AltitudeM: 85}}),
 	}
 }
 
@@ -61,7 +67,8 @@ var efforts = []struct {
 	target float64
 	text   string
 }{
-	{trial.Power, 250, "250"}, {trial.Power, 250, "250"}, {trial.Power, 280, "280"}, {trial.Power, 250, "250"}, {trial.Power, 250, "250"}, {trial.Pace, 270, "4:30"}, {trial.Power, 250, "250"},
+	{trial.Power, 250, "250"}, {trial.Power, 250, "250"}, {trial.Power, 280, "280"}, {trial.Power, 250, "250"},
+	{trial.Power, 250, "250"}, {trial.Pace, 270, "4:30"}, {trial.Power, 250, "250"},
 }
 
 // session returns the files of session i, one a day.
@@ -71,7 +78,9 @@ func session(i, minutes int, seed uint64) map[string][]byte {
 	rng := rand.New(rand.NewPCG(seed, uint64(i)))
 	r := newRun(rng, held.effort, held.target)
 	blocks := r.all(order(rng, minutes), minutes*60, held.target)
-	yaml := fmt.Sprintf("# Invented data.\ndate: %s\nstart: \"09:00\"\nrunner: r%d\nvenue: loop\neffort: %s\ntarget: \"%s\"\nprotocol:\n  warm_up_s: 900\nconditions:\n  surface: synthetic track\n  air_c: %d\n  wind_mps: 1\nrecordings:\n  - file: footpod.csv\n    device: footpod\n    mount: left shoe\n    offset_s: 0\n",
+	yaml := fmt.Sprintf("# Invented data.\ndate: %s\nstart: \"09:00\"\nrunner: r%d\nvenue: loop\neffort: %s\ntarget: "+
+		"\"%s\"\nprotocol:\n  warm_up_s: 900\nconditions:\n  surface: synthetic track\n  air_c: %d\n  wind_mps: "+
+		"1\nrecordings:\n  - file: footpod.csv\n    device: footpod\n    mount: left shoe\n    offset_s: 0\n",
 		day, i%3+1, held.effort, held.text, 10+i%9)
 	folder := "sessions/" + day + "/"
 	return map[string][]byte{

@@ -23,14 +23,18 @@ const (
 func dataset(seed uint64) (map[string][]byte, error) {
 	files := map[string][]byte{"dataset.yaml": []byte(datasetYAML), "README.md": []byte(readme)}
 	m := units.Missing
-	files["runners.csv"] = plaintext.AppendRunners(nil, []trial.Runner{{ID: runner, Label: "Runner One (invented)", MassKg: massKg, HeightCm: heightCm, LegLengthCm: m}})
+	files["runners.csv"] = plaintext.AppendRunners(nil,
+		[]trial.Runner{{ID: runner, Label: "Runner One (invented)", MassKg: massKg, HeightCm: heightCm,
+			LegLengthCm: m}})
 	files["venues.csv"] = plaintext.AppendVenues(nil, []trial.Venue{
 		{ID: treadmill, Label: "Millmere sports hall (invented)", Kind: "treadmill", LapM: m, Lane: m, AltitudeM: 85},
 		{ID: track, Label: "Millmere track (invented)", Kind: "track", LapM: 400, Lane: 1, AltitudeM: 85},
 	})
 	var register []trial.Shoe
 	for _, s := range shoes {
-		register = append(register, trial.Shoe{ID: s.id, Label: s.label, MassG: s.massG, SizeEU: 43, HeelMm: s.heel, ForefootMm: s.forefoot, Plate: s.plate, WornKm: s.wornKm, LifeKm: s.lifeKm, Price: s.price, Currency: "EUR", Obtained: s.obtained, Notes: "invented"})
+		register = append(register, trial.Shoe{ID: s.id, Label: s.label, MassG: s.massG, SizeEU: 43, HeelMm: s.heel,
+			ForefootMm: s.forefoot, Plate: s.plate, WornKm: s.wornKm, LifeKm: s.lifeKm, Price: s.price, Currency: "EUR",
+			Obtained: s.obtained, Notes: "invented"})
 	}
 	files["shoes.csv"] = plaintext.AppendShoes(nil, register)
 	for i := range story {
@@ -105,7 +109,8 @@ func (d *diary) block(number int, s shoe, luck float64) {
 
 // row is what the runner writes down about a block.
 func (d *diary) row(number int, s shoe, start float64) trial.Block {
-	b := trial.Block{ID: string(rune('0' + number)), Shoe: s.id, Start: start, End: start + d.outing.blockS, Target: d.outing.target, DistanceM: units.Missing, Laps: units.Missing}
+	b := trial.Block{ID: string(rune('0' + number)), Shoe: s.id, Start: start, End: start + d.outing.blockS,
+		Target: d.outing.target, DistanceM: units.Missing, Laps: units.Missing}
 	b.RPE = math.Round(11+float64(number)/4-10*(s.speed-1)+d.rng.NormFloat64()/3) / 2
 	b.ComfortMm = math.Round(s.comfort + 3*d.rng.NormFloat64())
 	if d.outing.fault != nil && d.outing.fault.block == number {
@@ -124,7 +129,8 @@ func (d *diary) readOff(b *trial.Block, sums second, s shoe, luck float64) {
 	speed := units.Pace(d.outing.target)
 	b.Measured[trial.MeasureSpeed] = units.Round(speed, 4)
 	b.Measured[trial.MeasureHeartRate] = units.Round(sums.heart/120, 1)
-	b.Measured[trial.MeasureOxygen] = units.Round((3.5+float64(12*speed))/(s.speed*luck)*(1+float64(0.004*d.rng.NormFloat64())), 2)
+	oxygen := (3.5 + float64(12*speed)) / (s.speed * luck) * (1 + float64(0.004*d.rng.NormFloat64()))
+	b.Measured[trial.MeasureOxygen] = units.Round(oxygen, 2)
 	b.Measured[trial.MeasureCadence] = units.Round(sums.cadence/120, 1)
 }
 
@@ -140,7 +146,8 @@ func (d *diary) record(r second, stepFactor float64, lost bool) {
 	foot := []struct {
 		channel trial.Channel
 		value   float64
-	}{{trial.PowerW, r.power}, {trial.SpeedMps, r.speed}, {trial.DistanceM, r.distance}, {trial.CadenceSpm, r.cadence}, {trial.StepLengthM, r.step * stepFactor}, {trial.ContactMs, r.contact}, {trial.OscillationCm, r.bounce}}
+	}{{trial.PowerW, r.power}, {trial.SpeedMps, r.speed}, {trial.DistanceM, r.distance}, {trial.CadenceSpm, r.cadence},
+		{trial.StepLengthM, r.step * stepFactor}, {trial.ContactMs, r.contact}, {trial.OscillationCm, r.bounce}}
 	d.foot.Elapsed = append(d.foot.Elapsed, d.clock)
 	for _, f := range foot {
 		value := f.value

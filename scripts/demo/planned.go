@@ -26,8 +26,9 @@ func addPlan(files map[string][]byte, o *outing) error {
 		return fmt.Errorf("what stands before %s cannot be read: %v", o.id, problems)
 	}
 	facts, _, err := plan.Make(&folder.Dataset, plan.Wish{
-		Session: o.id, Runner: runner, Shoes: o.plan.shoes, Blocks: o.plan.blocks, Effort: o.effort, Target: trial.FormatTarget(o.effort, o.target),
-		Start: o.plan.start, BlockS: o.blockS, RestS: o.restS, WarmUpS: plannedWarmUp, Seed: o.plan.seed,
+		Session: o.id, Runner: runner, Shoes: o.plan.shoes, Blocks: o.plan.blocks, Effort: o.effort,
+		Target: trial.FormatTarget(o.effort, o.target),
+		Start:  o.plan.start, BlockS: o.blockS, RestS: o.restS, WarmUpS: plannedWarmUp, Seed: o.plan.seed,
 	})
 	if err != nil {
 		return err

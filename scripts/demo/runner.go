@@ -44,8 +44,10 @@ func (b *body) walk() second {
 	b.heart += (98 - b.heart) / 45
 	b.distance += speed
 	return second{
-		power: 62 + float64(6*b.rng.NormFloat64()), speed: speed, distance: b.distance, cadence: cadence, step: speed * 60 / cadence,
-		contact: 610 + float64(25*b.rng.NormFloat64()), bounce: 3.6 + float64(0.3*b.rng.NormFloat64()), heart: b.heart + float64(0.5*b.rng.NormFloat64()),
+		power: 62 + float64(6*b.rng.NormFloat64()), speed: speed, distance: b.distance, cadence: cadence,
+		step:    speed * 60 / cadence,
+		contact: 610 + float64(25*b.rng.NormFloat64()), bounce: 3.6 + float64(0.3*b.rng.NormFloat64()),
+		heart: b.heart + float64(0.5*b.rng.NormFloat64()),
 	}
 }
 
@@ -96,8 +98,11 @@ func (b *body) gait(s stride, speed, power float64) second {
 	contact := (262 - float64(9.5*speed)) * s.shoe.contact
 	bounce := (9.9 - float64(0.42*speed)) * s.shoe.bounce
 	return second{
-		power: power * (1 + float64(0.018*b.rng.NormFloat64())), speed: speed * (1 + float64(0.006*b.rng.NormFloat64())), distance: b.distance,
-		cadence: cadence + float64(0.5*b.rng.NormFloat64()), step: speed * 60 / cadence * s.shoe.sensor * (1 + float64(0.007*b.rng.NormFloat64())),
-		contact: contact + float64(2.4*b.rng.NormFloat64()), bounce: bounce + float64(0.11*b.rng.NormFloat64()), heart: b.heart + float64(0.5*b.rng.NormFloat64()),
+		power: power * (1 + float64(0.018*b.rng.NormFloat64())),
+		speed: speed * (1 + float64(0.006*b.rng.NormFloat64())), distance: b.distance,
+		cadence: cadence + float64(0.5*b.rng.NormFloat64()),
+		step:    speed * 60 / cadence * s.shoe.sensor * (1 + float64(0.007*b.rng.NormFloat64())),
+		contact: contact + float64(2.4*b.rng.NormFloat64()), bounce: bounce + float64(0.11*b.rng.NormFloat64()),
+		heart: b.heart + float64(0.5*b.rng.NormFloat64()),
 	}
 }

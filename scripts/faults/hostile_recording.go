@@ -31,8 +31,11 @@ func recordingTraps() []trap {
 	once := func(text string) []piece { return []piece{{text, 1}} }
 	then := func(first, text string, times int) []piece { return []piece{{first, 1}, {text, times}} }
 	const point = `<trk><trkseg><trkpt lat="1" lon="1"><time>2026-05-01T10:00:00Z</time>`
-	entities := head + `<!DOCTYPE gpx [<!ENTITY a "` + strings.Repeat("a", 1000) + `"><!ENTITY b "` + strings.Repeat("&a;", 1000) + `">]><gpx version="1.1">` + point + `<name>&b;</name></trkpt></trkseg></trk></gpx>`
-	outside := head + `<!DOCTYPE gpx [<!ENTITY x SYSTEM "file:///etc/passwd">]><gpx version="1.1"><trk><name>&x;</name></trk></gpx>`
+	entities := head + `<!DOCTYPE gpx [<!ENTITY a "` + strings.Repeat("a", 1000) + `"><!ENTITY b "` +
+		strings.Repeat("&a;", 1000) + `">]><gpx version="1.1">` + point +
+		`<name>&b;</name></trkpt></trkseg></trk></gpx>`
+	outside := head +
+		`<!DOCTYPE gpx [<!ENTITY x SYSTEM "file:///etc/passwd">]><gpx version="1.1"><trk><name>&x;</name></trk></gpx>`
 	definition := "\x40\x00\x00\x14\x00\xff" + strings.Repeat("\x01\xff\x07", 255)
 	cases := []struct {
 		name, file string
@@ -44,7 +47,8 @@ func recordingTraps() []trap {
 		{"zip archive", "run.zip", once("PK\x03\x04"), `is compressed`},
 		{"FIT head alone", "run.fit", once(fitHead(0)), `run\.fit`},
 		{"FIT that claims 4 GB", "run.fit", then(fitHead(1<<32-1), "\x00", 1000), `run\.fit`},
-		{"FIT of definitions only", "run.fit", then(fitHead(uint32(2000*len(definition))), definition, 2000), `run\.fit`},
+		{"FIT of definitions only", "run.fit", then(fitHead(uint32(2000*len(definition))), definition, 2000),
+			`run\.fit`},
 		{"FIT of noise", "run.fit", then(fitHead(10<<20), "\x5a\xa5\x00\xff\x13", 2<<20), `run\.fit`},
 		{"XML entities that unfold", "run.gpx", once(entities), `broken XML`},
 		{"XML entity that names a file", "run.gpx", once(outside), `broken XML`},

@@ -60,8 +60,9 @@ func (c *campaign) jobs() ([]job, error) {
 // there, one in the place of another, and one with a column map to remember.
 func (c *campaign) importJobs(demo tree) ([]job, error) {
 	files := tree{
-		"pod.fit": string(fittest.Run(fittest.Spec{})), "other.fit": string(fittest.Run(fittest.Spec{NativePower: true, WarmUpS: 300})),
-		"pod.csv": "Seconds,Watts\n" + strings.Repeat("%,250\n", 1200),
+		"pod.fit":   string(fittest.Run(fittest.Spec{})),
+		"other.fit": string(fittest.Run(fittest.Spec{NativePower: true, WarmUpS: 300})),
+		"pod.csv":   "Seconds,Watts\n" + strings.Repeat("%,250\n", 1200),
 	}
 	for second := range 1200 {
 		files["pod.csv"] = strings.Replace(files["pod.csv"], "%", decimal(second), 1)
@@ -71,9 +72,14 @@ func (c *campaign) importJobs(demo tree) ([]job, error) {
 	imported, err := c.having(demo, append(slices.Clone(one), "pod.fit")...)
 	return []job{
 		{name: "import, new session", args: append(slices.Clone(one), "pod.fit"), folder: "data", before: demo},
-		{name: "import, one more device", args: []string{"import", "-s", "2026-05-01-power", "--device", "watch", "other.fit"}, folder: "data", before: imported},
-		{name: "import, in the place of another", args: []string{"import", "-s", "2026-05-01-power", "--device", "pod", "--force", "other.fit"}, folder: "data", before: imported},
-		{name: "import, column map remembered", args: []string{"import", "-s", "2026-05-02-power", "--target", "250", "--device", "pod", "--map", "power_w=Watts", "--map", "elapsed_s=Seconds", "pod.csv"}, folder: "data", before: demo},
+		{name: "import, one more device", args: []string{"import", "-s", "2026-05-01-power", "--device", "watch",
+			"other.fit"}, folder: "data", before: imported},
+		{name: "import, in the place of another",
+			args:   []string{"import", "-s", "2026-05-01-power", "--device", "pod", "--force", "other.fit"},
+			folder: "data", before: imported},
+		{name: "import, column map remembered",
+			args: []string{"import", "-s", "2026-05-02-power", "--target", "250", "--device", "pod", "--map",
+				"power_w=Watts", "--map", "elapsed_s=Seconds", "pod.csv"}, folder: "data", before: demo},
 	}, err
 }
 

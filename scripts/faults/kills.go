@@ -143,7 +143,8 @@ func (c *campaign) kill(j *job, dir string, aimed bool, moment time.Duration) (b
 // writing reports whether something is on its way in a folder.
 func writing(folder string) bool {
 	entries, err := os.ReadDir(folder)
-	return err == nil && slices.ContainsFunc(entries, func(e os.DirEntry) bool { return strings.HasPrefix(e.Name(), leftover) })
+	return err == nil && slices.ContainsFunc(entries,
+		func(e os.DirEntry) bool { return strings.HasPrefix(e.Name(), leftover) })
 }
 
 // afterKill looks at what a killed job left, then lets the next run come.
@@ -204,7 +205,8 @@ func (j *job) wholeIn(left tree) (wrong []string, lost int64) {
 func (c *campaign) verifyTells(j *job, dir string, left tree) (wrong []string) {
 	fresh := len(left.under("data/derived").differs(j.after.under("data/derived"))) == 0
 	if o := c.soletrial(dir, "derive", "--verify"); (o.code == 0) != fresh || o.code > 1 {
-		wrong = append(wrong, fmt.Sprintf("derive --verify ends with %d where tables fresh is %v: %s", o.code, fresh, o.err))
+		wrong = append(wrong, fmt.Sprintf("derive --verify ends with %d where tables fresh is %v: %s", o.code, fresh,
+			o.err))
 	}
 	const list = "data/derived/inputs.sha256"
 	if changed := j.before[list] != j.after[list]; changed && left[list] == j.after[list] && !fresh {

@@ -25,7 +25,8 @@ func newCampaign(root string, kills int, seed uint64) (*campaign, error) {
 	if err != nil {
 		return nil, err
 	}
-	c := &campaign{root: root, scratch: scratch, program: filepath.Join(scratch, "soletrial.exe"), kills: kills, seed: seed}
+	c := &campaign{root: root, scratch: scratch, program: filepath.Join(scratch, "soletrial.exe"), kills: kills,
+		seed: seed}
 	if err := os.Chmod(scratch, 0o755); err != nil {
 		return nil, err
 	}

@@ -98,7 +98,8 @@ func (c *campaign) race(t *tally, path string, change func(string, int, string) 
 		if err != nil {
 			return err
 		}
-		o, states, err := c.whileChanging(dir, path, demo[path], 1+n%4, func() time.Duration { return time.Duration(random.Float64() * float64(took) / 2) }, change)
+		o, states, err := c.whileChanging(dir, path, demo[path], 1+n%4,
+			func() time.Duration { return time.Duration(random.Float64() * float64(took) / 2) }, change)
 		if err != nil {
 			return err
 		}
@@ -133,7 +134,8 @@ func (c *campaign) takes(demo tree) (time.Duration, error) {
 
 // whileChanging runs derive while a file changes so many times, and returns all
 // states that the file had between two changes, by their hashes.
-func (c *campaign) whileChanging(dir, path, text string, changes int, pause func() time.Duration, change func(string, int, string) error) (outcome, map[string]string, error) {
+func (c *campaign) whileChanging(dir, path, text string, changes int, pause func() time.Duration,
+	change func(string, int, string) error) (outcome, map[string]string, error) {
 	full := filepath.Join(dir, filepath.FromSlash(path))
 	states := map[string]string{hash(text): text}
 	done, failed := make(chan outcome, 1), error(nil)
@@ -158,7 +160,8 @@ func (c *campaign) whileChanging(dir, path, text string, changes int, pause func
 
 // oneState checks what derive wrote against what it gives, undisturbed, for the
 // state of the file whose hash it wrote down.
-func (c *campaign) oneState(dir, path string, o outcome, demo tree, states map[string]string) (wrong []string, ended bool) {
+func (c *campaign) oneState(dir, path string, o outcome, demo tree, states map[string]string) (wrong []string,
+	ended bool) {
 	after, err := readTree(dir)
 	if err != nil {
 		return []string{err.Error()}, false

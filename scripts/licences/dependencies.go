@@ -67,7 +67,8 @@ func dependencies() ([]dependency, error) {
 			return nil, err
 		}
 	}
-	list := []dependency{{path: "the Go programming language", version: "as go.mod names it", dir: runtime.GOROOT(), in: map[use]bool{program: true, explorer: true, tests: true}}}
+	list := []dependency{{path: "the Go programming language", version: "as go.mod names it", dir: runtime.GOROOT(),
+		in: map[use]bool{program: true, explorer: true, tests: true}}}
 	for _, path := range slices.Sorted(maps.Keys(found)) {
 		list = append(list, *found[path])
 	}
@@ -136,7 +137,8 @@ func (d *dependency) readLicences() error {
 		if err != nil {
 			return err
 		}
-		d.files = append(d.files, licenceFile{name: entry.Name(), text: bytes.ReplaceAll(text, []byte("\r\n"), []byte("\n")), licence: identify(text)})
+		d.files = append(d.files, licenceFile{name: entry.Name(),
+			text: bytes.ReplaceAll(text, []byte("\r\n"), []byte("\n")), licence: identify(text)})
 	}
 	return nil
 }
@@ -163,9 +165,11 @@ func npmPackages(lock string) ([]npmPackage, error) {
 			continue // the list itself
 		}
 		if !slices.Contains(allowed[tests], p.License) {
-			return nil, fmt.Errorf("%s: %s stands under %q, which is not among what tests may use: %s", lock, path, p.License, strings.Join(allowed[tests], ", "))
+			return nil, fmt.Errorf("%s: %s stands under %q, which is not among what tests may use: %s", lock, path,
+				p.License, strings.Join(allowed[tests], ", "))
 		}
-		list = append(list, npmPackage{path[strings.LastIndex(path, "node_modules/")+len("node_modules/"):], p.Version, p.License})
+		list = append(list, npmPackage{path[strings.LastIndex(path, "node_modules/")+len("node_modules/"):], p.Version,
+			p.License})
 	}
 	slices.SortFunc(list, func(a, b npmPackage) int {
 		return cmp.Or(cmp.Compare(a.name, b.name), cmp.Compare(a.version, b.version))

@@ -23,7 +23,9 @@ var allowed = map[use][]string{
 // name and hash, with what was found when somebody read them. A change of one of
 // them has to be read again.
 var reviewed = map[string]string{
-	"github.com/muktihari/fit LICENSE-FIT-SDK " + fitKit: "terms of the FIT protocol's own development kit; none of its files is linked, the protocol's message tables are. Read it before you ship a program of your own",
+	"github.com/muktihari/fit LICENSE-FIT-SDK " +
+		fitKit: "terms of the FIT protocol's own development kit; none of its files is linked, the protocol's " +
+		"message tables are. Read it before you ship a program of your own",
 }
 
 // fitKit is the SHA-256 of the file that was read.
@@ -34,15 +36,19 @@ const fitKit = "50fdcca1ab0a2732c098551725a311cf59f85920b64315a9e780c5ef9d6bc150
 func identify(text []byte) string {
 	words := strings.Join(strings.Fields(string(text)), " ")
 	has := func(sentence string) bool { return strings.Contains(words, sentence) }
-	mit := has("Permission is hereby granted, free of charge, to any person obtaining a copy") && has("The above copyright notice and this permission notice shall be included")
-	apache := has("Apache License Version 2.0, January 2004") && has("TERMS AND CONDITIONS FOR USE, REPRODUCTION, AND DISTRIBUTION") || has("Licensed under the Apache License, Version 2.0")
+	mit := has("Permission is hereby granted, free of charge, to any person obtaining a copy") &&
+		has("The above copyright notice and this permission notice shall be included")
+	apache := has("Apache License Version 2.0, January 2004") &&
+		has("TERMS AND CONDITIONS FOR USE, REPRODUCTION, AND DISTRIBUTION") ||
+		has("Licensed under the Apache License, Version 2.0")
 	bsd := has("Redistribution and use in source and binary forms, with or without modification, are permitted")
 	switch {
 	case mit && has("This project is covered by two different licenses: MIT and Apache"):
 		return "MIT AND Apache-2.0"
 	case has("Mozilla Public License Version 2.0"):
 		return "MPL-2.0"
-	case has("GNU GENERAL PUBLIC LICENSE"), has("GNU AFFERO GENERAL PUBLIC LICENSE"), has("GNU LESSER GENERAL PUBLIC LICENSE"):
+	case has("GNU GENERAL PUBLIC LICENSE"), has("GNU AFFERO GENERAL PUBLIC LICENSE"),
+		has("GNU LESSER GENERAL PUBLIC LICENSE"):
 		return "GPL family"
 	case apache:
 		return "Apache-2.0"
@@ -52,7 +58,8 @@ func identify(text []byte) string {
 		return "BSD-2-Clause"
 	case mit:
 		return "MIT"
-	case has("Permission to use, copy, modify, and/or distribute this software for any purpose"), has("Permission to use, copy, modify, and distribute this software for any purpose"):
+	case has("Permission to use, copy, modify, and/or distribute this software for any purpose"),
+		has("Permission to use, copy, modify, and distribute this software for any purpose"):
 		return "ISC"
 	}
 	return ""
@@ -61,7 +68,8 @@ func identify(text []byte) string {
 // accompanying reports whether a file goes with a licence and is not one.
 func accompanying(name string) bool {
 	upper := strings.ToUpper(name)
-	return strings.HasPrefix(upper, "NOTICE") || strings.HasPrefix(upper, "PATENTS") || strings.HasPrefix(upper, "THIRD_PARTY")
+	return strings.HasPrefix(upper, "NOTICE") || strings.HasPrefix(upper, "PATENTS") ||
+		strings.HasPrefix(upper, "THIRD_PARTY")
 }
 
 // review returns what was found in a file that is no licence of what is linked.
@@ -88,11 +96,13 @@ func judge(list []dependency) error {
 	for _, d := range list {
 		licence := d.licence()
 		if !slices.Contains(allowed[d.public()], licence) {
-			wrong = append(wrong, fmt.Errorf("%s %s stands under %q; allowed where it is used: %s", d.path, d.version, licence, strings.Join(allowed[d.public()], ", ")))
+			wrong = append(wrong, fmt.Errorf("%s %s stands under %q; allowed where it is used: %s", d.path, d.version,
+				licence, strings.Join(allowed[d.public()], ", ")))
 		}
 		for _, f := range d.files {
 			if _, known := d.review(f); !known && f.licence == "" && !accompanying(f.name) {
-				wrong = append(wrong, fmt.Errorf("%s %s: %s is a text that nobody has read: read it and enter it in scripts/licences/judge.go with its hash %x", d.path, d.version, f.name, sha256.Sum256(f.text)))
+				wrong = append(wrong, fmt.Errorf("%s %s: %s is a text that nobody has read: read it and enter it in "+
+					"scripts/licences/judge.go with its hash %x", d.path, d.version, f.name, sha256.Sum256(f.text)))
 			}
 		}
 	}

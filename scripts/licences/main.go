@@ -42,7 +42,8 @@ func run(folder string, check bool) error {
 	files := map[string][]byte{
 		"DEPENDENCIES.md": table(list, checkers),
 		"program.txt":     notices("The program soletrial holds the software below besides its own.", list, program),
-		"explorer.txt":    notices("The explorer of this site holds the software below besides soletrial's own.", list, explorer),
+		"explorer.txt": notices("The explorer of this site holds the software below besides soletrial's own.", list,
+			explorer),
 	}
 	for name, text := range files {
 		if err := settle(filepath.Join(folder, name), text, check); err != nil {

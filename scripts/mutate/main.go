@@ -130,7 +130,8 @@ func inSourceOrder(list []mutant, verdicts []verdict) ([]mutant, []verdict) {
 		}
 	}
 	slices.SortStableFunc(order, func(a, b int) int {
-		return cmp.Or(cmp.Compare(list[a].file, list[b].file), cmp.Compare(list[a].offset, list[b].offset), cmp.Compare(list[a].to, list[b].to))
+		return cmp.Or(cmp.Compare(list[a].file, list[b].file), cmp.Compare(list[a].offset, list[b].offset),
+			cmp.Compare(list[a].to, list[b].to))
 	})
 	var m []mutant
 	var v []verdict

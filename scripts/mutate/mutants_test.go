@@ -10,7 +10,8 @@ import (
 )
 
 func TestMutantsOf(t *testing.T) {
-	src := []byte("package p\n\nimport \"math\"\n\nfunc f(a, b float64) float64 {\n\tif a <= b && !(b == 2) {\n\t\ta += 1.5\n\t}\n\treturn -a * math.Pi * math.Inf(-1)\n}\n")
+	src := []byte("package p\n\nimport \"math\"\n\nfunc f(a, b float64) float64 {\n\tif a <= b && !(b == 2) {\n\t\ta " +
+		"+= 1.5\n\t}\n\treturn -a * math.Pi * math.Inf(-1)\n}\n")
 	list, err := mutantsOf("p.go", src)
 	if err != nil {
 		t.Fatal(err)
@@ -22,7 +23,8 @@ func TestMutantsOf(t *testing.T) {
 			t.Errorf("%v changes nothing", m)
 		}
 	}
-	want := []string{"&& -> ||", "<= -> >", "<= -> <", "! -> ", "== -> !=", "2 -> (2+1)", "+= -> -=", "1.5 -> (1.5*1.001)", "* -> /", "* -> /", "- -> ", "-1 -> 1"}
+	want := []string{"&& -> ||", "<= -> >", "<= -> <", "! -> ", "== -> !=", "2 -> (2+1)", "+= -> -=",
+		"1.5 -> (1.5*1.001)", "* -> /", "* -> /", "- -> ", "-1 -> 1"}
 	if !slices.Equal(got, want) {
 		t.Errorf("mutants %q, want %q", got, want)
 	}
@@ -52,13 +54,16 @@ func TestDraw(t *testing.T) {
 		verdicts[i] = killed
 	}
 	sorted, left := inSourceOrder(all, verdicts)
-	if len(sorted) != 12 || len(left) != 12 || !slices.IsSortedFunc(sorted, func(x, y mutant) int { return x.line - y.line }) || slices.Contains(left, untried) {
+	if len(sorted) != 12 || len(left) != 12 ||
+		!slices.IsSortedFunc(sorted, func(x, y mutant) int { return x.line - y.line }) ||
+		slices.Contains(left, untried) {
 		t.Errorf("%v, %v", sorted, left)
 	}
 }
 
 func TestOtherNumber(t *testing.T) {
-	for from, want := range map[string]string{"7": "(7+1)", "0.5": "(0.5*1.001)", "0.0": "0.001", "1e-9": "(1e-9*1000)", "1e300": "(1e300*1000)"} {
+	for from, want := range map[string]string{"7": "(7+1)", "0.5": "(0.5*1.001)", "0.0": "0.001", "1e-9": "(1e-9*1000)",
+		"1e300": "(1e300*1000)"} {
 		kind := token.FLOAT
 		if from == "7" {
 			kind = token.INT

@@ -46,7 +46,8 @@ func (b bench) try(m mutant, worker int) verdict {
 	check(err)
 	check(os.WriteFile(overlay, plan, 0o644))
 	binary := filepath.Join(scratch, "tests")
-	build := exec.Command("go", "test", "-c", "-vet=off", "-ldflags=-s -w", "-overlay", overlay, "-o", binary, "./"+b.pkg)
+	build := exec.Command("go", "test", "-c", "-vet=off", "-ldflags=-s -w", "-overlay", overlay, "-o", binary,
+		"./"+b.pkg)
 	build.Dir = filepath.Join(b.dir, "module")
 	if out, err := build.CombinedOutput(); err != nil {
 		if strings.Contains(string(out), "build failed") || strings.Contains(string(out), m.file) {

@@ -14,7 +14,8 @@ import (
 const recordings = "../shared/recordings"
 
 // shoesOfRecordings are invented: nobody knows what was on those feet.
-const shoesOfRecordings = "id,label,mass_g\nalder,Alder (invented),240.0\nbirch,Birch (invented),210.0\ncedar,Cedar (invented),225.0\n"
+const shoesOfRecordings = "id,label,mass_g\nalder,Alder (invented),240.0\nbirch,Birch (invented),210.0\ncedar,Cedar " +
+	"(invented),225.0\n"
 
 // mapOfTwo names the columns of the one recording that holds two sensors' side by
 // side.

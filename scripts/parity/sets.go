@@ -38,7 +38,8 @@ func setsHere(temp string, all bool) ([]set, error) {
 		sets = append(sets, set{name: "real recordings", folder: folder})
 	}
 	invented := filepath.Join(temp, "invented")
-	command := exec.Command("go", "run", "./scripts/bulk", "-o", invented, "-sessions", "200", "-minutes", "30", "-seed", "7")
+	command := exec.Command("go", "run", "./scripts/bulk", "-o", invented, "-sessions", "200", "-minutes", "30",
+		"-seed", "7")
 	if out, err := command.CombinedOutput(); err != nil {
 		return nil, fmt.Errorf("scripts/bulk: %w: %s", err, out)
 	}

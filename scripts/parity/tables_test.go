@@ -20,14 +20,21 @@ func TestDifferencesNamesThePlace(t *testing.T) {
 		said []string
 	}{
 		{"the same", tables{"blocks.csv": []byte("block,Δ\n1,0.5\n2,ö0.25\n"), "sensor.csv": []byte("x\n")}, nil},
-		{"a digit", tables{"blocks.csv": []byte("block,Δ\n1,0.5\n2,ö0.26\n"), "sensor.csv": []byte("x\n")}, []string{`blocks.csv:3:7: "6\n", not "5\n"`}},
-		{"after a wide character", tables{"blocks.csv": []byte("block,Δ!\n1,0.5\n2,ö0.25\n"), "sensor.csv": []byte("x\n")}, []string{`blocks.csv:1:8: "!\n", not "\n"`}},
-		{"line ends", tables{"blocks.csv": []byte("block,Δ\r\n1,0.5\r\n2,ö0.25\r\n"), "sensor.csv": []byte("x\n")}, []string{`blocks.csv:1:8: "\r\n", not "\n"`}},
-		{"cut off", tables{"blocks.csv": []byte("block,Δ\n1,0.5\n"), "sensor.csv": []byte("x\n")}, []string{`blocks.csv:3:1: "", not "2,ö0.25\n"`}},
-		{"longer", tables{"blocks.csv": []byte("block,Δ\n1,0.5\n2,ö0.25\n3"), "sensor.csv": []byte("x\n")}, []string{`blocks.csv:4:1: "3", not ""`}},
+		{"a digit", tables{"blocks.csv": []byte("block,Δ\n1,0.5\n2,ö0.26\n"), "sensor.csv": []byte("x\n")},
+			[]string{`blocks.csv:3:7: "6\n", not "5\n"`}},
+		{"after a wide character", tables{"blocks.csv": []byte("block,Δ!\n1,0.5\n2,ö0.25\n"),
+			"sensor.csv": []byte("x\n")}, []string{`blocks.csv:1:8: "!\n", not "\n"`}},
+		{"line ends", tables{"blocks.csv": []byte("block,Δ\r\n1,0.5\r\n2,ö0.25\r\n"), "sensor.csv": []byte("x\n")},
+			[]string{`blocks.csv:1:8: "\r\n", not "\n"`}},
+		{"cut off", tables{"blocks.csv": []byte("block,Δ\n1,0.5\n"), "sensor.csv": []byte("x\n")},
+			[]string{`blocks.csv:3:1: "", not "2,ö0.25\n"`}},
+		{"longer", tables{"blocks.csv": []byte("block,Δ\n1,0.5\n2,ö0.25\n3"), "sensor.csv": []byte("x\n")},
+			[]string{`blocks.csv:4:1: "3", not ""`}},
 		{"not there", tables{"blocks.csv": want["blocks.csv"]}, []string{"sensor.csv: is not made"}},
-		{"one more", tables{"blocks.csv": want["blocks.csv"], "sensor.csv": []byte("x\n"), "a.csv": nil}, []string{"a.csv: is made, but should not be"}},
-		{"two of them", tables{"blocks.csv": []byte("Block,"), "sensor.csv": []byte("x")}, []string{`blocks.csv:1:1: "Block,", not "block,Δ\n"`, `sensor.csv:1:2: "", not "\n"`}},
+		{"one more", tables{"blocks.csv": want["blocks.csv"], "sensor.csv": []byte("x\n"), "a.csv": nil},
+			[]string{"a.csv: is made, but should not be"}},
+		{"two of them", tables{"blocks.csv": []byte("Block,"), "sensor.csv": []byte("x")},
+			[]string{`blocks.csv:1:1: "Block,", not "block,Δ\n"`, `sensor.csv:1:2: "", not "\n"`}},
 	} {
 		if said := differences(want, c.got); !slices.Equal(said, c.said) {
 			t.Errorf("%s: %q, want %q", c.name, said, c.said)
@@ -43,7 +50,8 @@ func TestAnyChangedByteIsNoticed(t *testing.T) {
 		changed[at] ^= byte(1 << rapid.IntRange(0, 6).Draw(t, "bit"))
 		said := differences(tables{"t": text}, tables{"t": changed})
 		line := strings.Count(string(text[:at]), "\n") + 1
-		if len(said) != 1 || !strings.HasPrefix(said[0], "t:"+strconv.Itoa(line)+":"+strconv.Itoa(at-strings.LastIndex(string(text[:at]), "\n"))+":") {
+		if len(said) != 1 || !strings.HasPrefix(said[0],
+			"t:"+strconv.Itoa(line)+":"+strconv.Itoa(at-strings.LastIndex(string(text[:at]), "\n"))+":") {
 			t.Fatalf("byte %d of %q changed, said %q", at, text, said)
 		}
 	})
@@ -76,7 +84,8 @@ func TestOneWayThatDiffers(t *testing.T) {
 		{right, []way{give("a", wrong), give("b", wrong)}, 2},
 	} {
 		var sum tally
-		if err := (set{name: "s", tables: c.committed}).compare(c.ways, &sum); err != nil || sum.differ != c.differ || sum.runs != len(c.ways) {
+		if err := (set{name: "s", tables: c.committed}).compare(c.ways, &sum); err != nil || sum.differ != c.differ ||
+			sum.runs != len(c.ways) {
 			t.Errorf("%d ways: %+v, %v, want %d that differ", len(c.ways), sum, err, c.differ)
 		}
 	}

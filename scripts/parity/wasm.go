@@ -21,7 +21,8 @@ func wasmWays(temp string) ([]way, error) {
 	glue := filepath.Join(strings.TrimSpace(string(root)), "lib", "wasm")
 	var ways []way
 	if node := findProgram("NODE", "node", "nodejs"); node != "" {
-		ways = append(ways, way{"wasm, Node, LC_ALL=tr_TR.UTF-8 TZ=Pacific/Chatham", func(s set) (tables, error) { return underNode(node, glue, program, s) }})
+		ways = append(ways, way{"wasm, Node, LC_ALL=tr_TR.UTF-8 TZ=Pacific/Chatham",
+			func(s set) (tables, error) { return underNode(node, glue, program, s) }})
 	} else {
 		skip("wasm under Node", "no Node; run sh scripts/need.sh node")
 	}
@@ -31,7 +32,8 @@ func wasmWays(temp string) ([]way, error) {
 			skip("wasm in "+b.name, "no "+b.name+"; run sh scripts/need.sh "+strings.ToLower(b.name))
 			continue
 		}
-		ways = append(ways, way{"wasm, " + b.name, func(s set) (tables, error) { return b.derive(path, filepath.Join(glue, "wasm_exec.js"), program, s) }})
+		ways = append(ways, way{"wasm, " + b.name,
+			func(s set) (tables, error) { return b.derive(path, filepath.Join(glue, "wasm_exec.js"), program, s) }})
 	}
 	return ways, nil
 }
@@ -53,7 +55,8 @@ func underNode(node, glue, program string, s set) (tables, error) {
 		return nil, err
 	}
 	command := exec.Command(node, filepath.Join(glue, "wasm_exec_node.js"), program, file.Name())
-	command.Env = []string{"PATH=" + os.Getenv("PATH"), "LC_ALL=tr_TR.UTF-8", "TZ=Pacific/Chatham"} // the wasm runtime limits the size of the environment
+	// the wasm runtime limits the size of the environment
+	command.Env = []string{"PATH=" + os.Getenv("PATH"), "LC_ALL=tr_TR.UTF-8", "TZ=Pacific/Chatham"}
 	command.Stderr = os.Stderr
 	out, err := command.Output()
 	if err != nil {

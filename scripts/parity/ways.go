@@ -57,7 +57,8 @@ func natives() []native {
 	case runtime.GOARCH != "amd64":
 		list = append(list, native{name: runtime.GOARCH})
 	case bytes.Contains(cpu, []byte(" fma")) && bytes.Contains(cpu, []byte(" avx2")):
-		list = append(list, native{name: "amd64 v1", build: []string{"GOAMD64=v1"}}, native{name: "amd64 v3", build: []string{"GOAMD64=v3"}})
+		list = append(list, native{name: "amd64 v1", build: []string{"GOAMD64=v1"}},
+			native{name: "amd64 v3", build: []string{"GOAMD64=v3"}})
 	default:
 		skip("amd64 v3", "this processor has no FMA or AVX2")
 		list = append(list, native{name: "amd64 v1", build: []string{"GOAMD64=v1"}})
@@ -65,7 +66,8 @@ func natives() []native {
 	if runtime.GOARCH == "arm64" {
 		return list
 	}
-	if emulator := findProgram("QEMU_AARCH64", "qemu-aarch64", "qemu-aarch64-static"); runtime.GOOS == "linux" && emulator != "" {
+	if emulator := findProgram("QEMU_AARCH64", "qemu-aarch64", "qemu-aarch64-static"); runtime.GOOS == "linux" &&
+		emulator != "" {
 		return append(list, native{name: "arm64", build: []string{"GOARCH=arm64"}, runner: emulator})
 	}
 	skip("arm64", "no emulator; run sh scripts/need.sh qemu-aarch64")

@@ -75,7 +75,8 @@ func checkBudgets(files []file) error {
 			fmt.Printf("budget             %8d bytes for %s, %d %% used\n", p.budget, p.name, 100*len(f.text)/p.budget)
 			if len(f.text) > p.budget {
 				return fmt.Errorf("%s has %d bytes, more than its budget of %d: build %s for js/wasm without -s "+
-					"and add up its name section by package to see what is large", p.name, len(f.text), p.budget, p.source)
+					"and add up its name section by package to see what is large", p.name, len(f.text), p.budget,
+					p.source)
 			}
 		}
 	}
@@ -139,7 +140,8 @@ func readStatic() ([]file, error) {
 		return nil, fmt.Errorf("asking for GOROOT: %w", err)
 	}
 	glue := filepath.Join(strings.TrimSpace(string(root)), "lib", "wasm", "wasm_exec.js")
-	paths := []string{"viewer/web/boot.js", "viewer/web/convert.js", "viewer/web/explorer.css", "viewer/web/sw.js", glue}
+	paths := []string{"viewer/web/boot.js", "viewer/web/convert.js", "viewer/web/explorer.css", "viewer/web/sw.js",
+		glue}
 	var files []file
 	for _, path := range paths {
 		text, err := os.ReadFile(path)

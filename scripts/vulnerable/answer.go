@@ -76,7 +76,9 @@ func parse(stream io.Reader) (answer, error) {
 		return answer{}, errors.New("reading govulncheck's answer: it does not say which Go it looked at")
 	}
 	if a.known = len(summaries); a.known == 0 {
-		return answer{}, fmt.Errorf("%w: the database has no report on any module of the program, nor on Go's own library", errUnknown)
+		return answer{},
+			fmt.Errorf("%w: the database has no report on any module of the program, nor on Go's own library",
+				errUnknown)
 	}
 	for id, f := range called {
 		if !f.calls() {
@@ -118,7 +120,8 @@ func (a answer) text() string {
 		at := h.Trace[0]
 		fmt.Fprintf(&b, "%s: %s\n\t%s %s, %s; %s\n", h.id, h.summary, at.Module, at.Version, fixedIn(h.Fixed), h.way())
 	}
-	fmt.Fprintf(&b, "vulnerable: %s: %d reports on what is brought in, of any version; %d on these versions are called, %d are not\n", a.toolchain, a.known, len(a.holes), a.beside)
+	fmt.Fprintf(&b, "vulnerable: %s: %d reports on what is brought in, of any version; %d on these versions are "+
+		"called, %d are not\n", a.toolchain, a.known, len(a.holes), a.beside)
 	return b.String()
 }
 
@@ -137,7 +140,8 @@ func (f finding) way() string {
 		return f.Trace[0].symbol()
 	}
 	at := f.Trace[ours]
-	way := fmt.Sprintf("%s:%d: %s calls %s", at.Position.Filename, at.Position.Line, at.symbol(), f.Trace[ours-1].symbol())
+	way := fmt.Sprintf("%s:%d: %s calls %s", at.Position.Filename, at.Position.Line, at.symbol(),
+		f.Trace[ours-1].symbol())
 	if ours > 1 {
 		way += ", which leads to " + f.Trace[0].symbol()
 	}

@@ -9,8 +9,10 @@ import (
 // stream is what govulncheck -format json writes, shortened: a hole that is called
 // in four ways and fixed, one that is called and not fixed, one in a package that
 // is imported, one in a module that is required, and a report on another version.
-const stream = `{"config":{"protocol_version":"v1.0.0","scanner_name":"govulncheck","go_version":"go1.26.8","scan_level":"symbol"}}
-{"SBOM":{"go_version":"go1.26.8","modules":[{"path":"example.org/ours"},{"path":"stdlib","version":"v1.26.8"}],"roots":["example.org/ours"]}}
+const stream = `{"config":{"protocol_version":"v1.0.0","scanner_name":"govulncheck","go_version":"go1.26.8",
+"scan_level":"symbol"}}
+{"SBOM":{"go_version":"go1.26.8","modules":[{"path":"example.org/ours"},{"path":"stdlib","version":"v1.26.8"}],
+"roots":["example.org/ours"]}}
 {"progress":{"message":"Checking the code against the vulnerabilities..."}}
 {"osv":{"id":"GO-9999-0002","summary":"a hole with a way out"}}
 {"osv":{"id":"GO-9999-0001","summary":"a hole without"}}
@@ -19,19 +21,32 @@ const stream = `{"config":{"protocol_version":"v1.0.0","scanner_name":"govulnche
 {"osv":{"id":"GO-9999-0005","summary":"another version's"}}
 {"osv":{"id":"GO-9999-0005","summary":"another version's"}}
 {"finding":{"osv":"GO-9999-0002","fixed_version":"v1.26.9","trace":[{"module":"stdlib","version":"v1.26.8"}]}}
-{"finding":{"osv":"GO-9999-0002","fixed_version":"v1.26.9","trace":[{"module":"stdlib","version":"v1.26.8","package":"net/http","function":"ServeContent"},
-	{"module":"stdlib","version":"v1.26.8","package":"net/http","function":"ServeHTTP","receiver":"*fileHandler","position":{"filename":"src/net/http/fs.go","line":9}},
-	{"module":"example.org/ours","package":"example.org/ours/cmd/serve","function":"answer","receiver":"*server","position":{"filename":"cmd/serve/answer.go","line":81,"column":8}},
-	{"module":"example.org/ours","package":"example.org/ours/cmd","function":"main","position":{"filename":"cmd/main.go","line":5}}]}}
-{"finding":{"osv":"GO-9999-0002","fixed_version":"v1.26.9","trace":[{"module":"stdlib","version":"v1.26.8","package":"net/http","function":"ServeContent"},
-	{"module":"stdlib","version":"v1.26.8","package":"net/http","function":"serve","position":{"filename":"src/net/http/fs.go","line":7}},
-	{"module":"example.org/ours","package":"example.org/ours/cmd","function":"main","position":{"filename":"cmd/main.go","line":6,"column":8}}]}}
-{"finding":{"osv":"GO-9999-0002","fixed_version":"v1.26.9","trace":[{"module":"stdlib","version":"v1.26.8","package":"net/http","function":"ServeContent"},
-	{"module":"stdlib","version":"v1.26.8","package":"net/http","function":"serve","position":{"filename":"src/net/http/fs.go","line":7}},
-	{"module":"example.org/ours","package":"example.org/ours/cmd","function":"more","position":{"filename":"cmd/more.go","line":2,"column":8}}]}}
-{"finding":{"osv":"GO-9999-0002","fixed_version":"v1.26.9","trace":[{"module":"stdlib","version":"v1.26.8","package":"net/http"}]}}
-{"finding":{"osv":"GO-9999-0001","trace":[{"module":"example.org/other","version":"v1.0.0","package":"example.org/other/zip","function":"Open","receiver":"Reader"},
-	{"module":"example.org/ours","package":"example.org/ours/cmd","function":"main","position":{"filename":"cmd/main.go","line":7,"column":8}}]}}
+{"finding":{"osv":"GO-9999-0002","fixed_version":"v1.26.9","trace":[{"module":"stdlib","version":"v1.26.8",
+"package":"net/http","function":"ServeContent"},
+	{"module":"stdlib","version":"v1.26.8","package":"net/http","function":"ServeHTTP","receiver":"*fileHandler",
+"position":{"filename":"src/net/http/fs.go","line":9}},
+	{"module":"example.org/ours","package":"example.org/ours/cmd/serve","function":"answer","receiver":"*server",
+"position":{"filename":"cmd/serve/answer.go","line":81,"column":8}},
+	{"module":"example.org/ours","package":"example.org/ours/cmd","function":"main",
+"position":{"filename":"cmd/main.go","line":5}}]}}
+{"finding":{"osv":"GO-9999-0002","fixed_version":"v1.26.9","trace":[{"module":"stdlib","version":"v1.26.8",
+"package":"net/http","function":"ServeContent"},
+	{"module":"stdlib","version":"v1.26.8","package":"net/http","function":"serve",
+"position":{"filename":"src/net/http/fs.go","line":7}},
+	{"module":"example.org/ours","package":"example.org/ours/cmd","function":"main",
+"position":{"filename":"cmd/main.go","line":6,"column":8}}]}}
+{"finding":{"osv":"GO-9999-0002","fixed_version":"v1.26.9","trace":[{"module":"stdlib","version":"v1.26.8",
+"package":"net/http","function":"ServeContent"},
+	{"module":"stdlib","version":"v1.26.8","package":"net/http","function":"serve",
+"position":{"filename":"src/net/http/fs.go","line":7}},
+	{"module":"example.org/ours","package":"example.org/ours/cmd","function":"more",
+"position":{"filename":"cmd/more.go","line":2,"column":8}}]}}
+{"finding":{"osv":"GO-9999-0002","fixed_version":"v1.26.9","trace":[{"module":"stdlib","version":"v1.26.8",
+"package":"net/http"}]}}
+{"finding":{"osv":"GO-9999-0001","trace":[{"module":"example.org/other","version":"v1.0.0",
+"package":"example.org/other/zip","function":"Open","receiver":"Reader"},
+	{"module":"example.org/ours","package":"example.org/ours/cmd","function":"main",
+"position":{"filename":"cmd/main.go","line":7,"column":8}}]}}
 {"finding":{"osv":"GO-9999-0003","trace":[{"module":"stdlib","version":"v1.26.8","package":"net/mail"}]}}
 {"finding":{"osv":"GO-9999-0004","trace":[{"module":"stdlib","version":"v1.26.8"}]}}
 `
@@ -53,7 +68,8 @@ vulnerable: go1.26.8: 5 reports on what is brought in, of any version; 2 on thes
 }
 
 func TestNotAnAnswer(t *testing.T) {
-	config, rest, _ := strings.Cut(stream, "\n")
+	config, rest, _ := strings.Cut(stream, "}}\n")
+	config += "}}"
 	for name, c := range map[string]struct {
 		stream  string
 		unknown bool
@@ -89,7 +105,8 @@ func TestHeldBack(t *testing.T) {
 
 // The Go that go.mod names is read from it as the go command reads it.
 func TestNamed(t *testing.T) {
-	dir := write(t, map[string]string{"go.mod": "module example.org/ours\n\ngo 1.26.8\n\ntoolchain go1.26.11 // a comment\n"})
+	dir := write(t, map[string]string{"go.mod": "module example.org/ours\n\ngo 1.26.8\n\ntoolchain go1.26.11 // a " +
+		"comment\n"})
 	if got := named(dir); got != "go1.26.11" {
 		t.Errorf("named: %q", got)
 	}

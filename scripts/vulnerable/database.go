@@ -52,7 +52,8 @@ func fetch(module, version string, fewest int) (database, error) {
 		return database{}, err
 	}
 	if len(files) < fewest {
-		return database{}, fmt.Errorf("%s %s has %d reports where at least %d are known to be", module, got.Version, len(files), fewest)
+		return database{}, fmt.Errorf("%s %s has %d reports where at least %d are known to be", module, got.Version,
+			len(files), fewest)
 	}
 	return database{located(folder), fmt.Sprintf("%s %s, %d reports", module, got.Version, len(files)), proxy}, nil
 }

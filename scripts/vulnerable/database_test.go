@@ -51,7 +51,8 @@ func published(t *testing.T, day string, count int) map[string]string {
 		t.Fatal(err)
 	}
 	info, at := fmt.Sprintf(`{"Version":%q,"Time":"2026-01-%sT23:59:57Z"}`, name, day), invented+"/@v/"+name
-	return map[string]string{at + ".info": info, at + ".mod": mod, at + ".zip": archive.String(), invented + "/@latest": info, invented + "/@v/list": ""}
+	return map[string]string{at + ".info": info, at + ".mod": mod, at + ".zip": archive.String(),
+		invented + "/@latest": info, invented + "/@v/list": ""}
 }
 
 // The newest reports, or those of a version, come through the proxy; without one what
@@ -65,7 +66,8 @@ func TestFetch(t *testing.T) {
 	}
 	next()
 	got, err := fetch(invented, "latest", 2)
-	if err != nil || got.proxy != "" || got.told != invented+" "+second+", 2 reports" || !strings.HasSuffix(got.address, second+"/data/osv") {
+	if err != nil || got.proxy != "" || got.told != invented+" "+second+", 2 reports" ||
+		!strings.HasSuffix(got.address, second+"/data/osv") {
 		t.Errorf("the next version: %+v, %v", got, err)
 	}
 	if pin, err := fetch(invented, first, 1); err != nil || pin != older {
@@ -76,7 +78,8 @@ func TestFetch(t *testing.T) {
 	if err != nil || again.proxy == "" || again.address != got.address || again.told != got.told {
 		t.Errorf("no proxy: %+v, %v", again, err)
 	}
-	if _, err := fetch(invented, "latest", 3); err == nil || !strings.Contains(err.Error(), "has 2 reports where at least 3") {
+	if _, err := fetch(invented, "latest", 3); err == nil ||
+		!strings.Contains(err.Error(), "has 2 reports where at least 3") {
 		t.Errorf("too few reports: %v", err)
 	}
 	nothing(t)

@@ -9,14 +9,18 @@ import (
 )
 
 // report tells of one invented hole: strings.ToUpper, in every version of Go.
-const report = `{"schema_version":"1.3.1","id":"GO-9999-0001","modified":"2026-01-01T00:00:00Z","published":"2026-01-01T00:00:00Z","summary":"an invented hole","database_specific":{"url":"https://example.org/GO-9999-0001"},
-		"affected":[{"package":{"name":"stdlib","ecosystem":"Go"},"ranges":[{"type":"SEMVER","events":[{"introduced":"0"},{"fixed":"9.0.0"}]}],
+const report = `{"schema_version":"1.3.1","id":"GO-9999-0001","modified":"2026-01-01T00:00:00Z",
+"published":"2026-01-01T00:00:00Z","summary":"an invented hole",
+"database_specific":{"url":"https://example.org/GO-9999-0001"},
+		"affected":[{"package":{"name":"stdlib","ecosystem":"Go"},"ranges":[{"type":"SEMVER",
+"events":[{"introduced":"0"},{"fixed":"9.0.0"}]}],
 		"ecosystem_specific":{"imports":[{"path":"strings","symbols":["ToUpper"]}]}}]}`
 
 // A database on disk in the form of https://go.dev/doc/security/vuln/database.
 var indexed = map[string]string{
-	"index/db.json":        `{"modified":"2026-01-01T00:00:00Z"}`,
-	"index/modules.json":   `[{"path":"stdlib","vulns":[{"id":"GO-9999-0001","modified":"2026-01-01T00:00:00Z","fixed":"9.0.0"}]}]`,
+	"index/db.json": `{"modified":"2026-01-01T00:00:00Z"}`,
+	"index/modules.json": `[{"path":"stdlib","vulns":[{"id":"GO-9999-0001","modified":"2026-01-01T00:00:00Z",
+"fixed":"9.0.0"}]}]`,
 	"index/vulns.json":     `[{"id":"GO-9999-0001","modified":"2026-01-01T00:00:00Z"}]`,
 	"ID/GO-9999-0001.json": report,
 }
@@ -53,12 +57,15 @@ func TestInventedHole(t *testing.T) {
 			if errors.Is(err, errUnknown) {
 				t.Skipf("the tool cannot be fetched here: %v", err)
 			}
-			want := "GO-9999-0001: an invented hole\n\tstdlib v" + strings.TrimPrefix(got.toolchain, "go") + ", fixed in v9.0.0; holed/main.go:5: holed.main calls strings.ToUpper\n" +
-				"vulnerable: " + got.toolchain + ": 1 reports on what is brought in, of any version; 1 on these versions are called, 0 are not\n"
+			want := "GO-9999-0001: an invented hole\n\tstdlib v" + strings.TrimPrefix(got.toolchain, "go") +
+				", fixed in v9.0.0; holed/main.go:5: holed.main calls strings.ToUpper\n" +
+				"vulnerable: " + got.toolchain +
+				": 1 reports on what is brought in, of any version; 1 on these versions are called, 0 are not\n"
 			if err != nil || got.text() != want {
 				t.Errorf("a call of the hole: %v\n%s, want\n%s", err, got.text(), want)
 			}
-			if got, err := ask(dir, db, "./beside"); err != nil || got.known != 1 || len(got.holes) != 0 || got.beside != 1 {
+			if got, err := ask(dir, db, "./beside"); err != nil || got.known != 1 || len(got.holes) != 0 ||
+				got.beside != 1 {
 				t.Errorf("a call beside it: %+v, %v", got, err)
 			}
 		})
@@ -96,7 +103,8 @@ func TestRun(t *testing.T) {
 	if err := run(dir, db, false); err == nil || !strings.Contains(err.Error(), "a known hole is called") {
 		t.Errorf("a call of the hole: %v", err)
 	}
-	newer := map[string]string{"go.mod": module["go.mod"] + "\ntoolchain go1.999.0\n", "holed/main.go": module["holed/main.go"]}
+	newer := map[string]string{"go.mod": module["go.mod"] + "\ntoolchain go1.999.0\n",
+		"holed/main.go": module["holed/main.go"]}
 	t.Setenv("GOTOOLCHAIN", "local")
 	held := write(t, newer)
 	if err := run(held, db, false); err != nil {

@@ -126,7 +126,8 @@ func (m *Model) recordUndo(before Choice, action string) {
 func (m *Model) reset() {
 	published := AsPublished()
 	now := m.choice
-	published.Session, published.Overlaid, published.View, published.Channels = now.Session, now.Overlaid, now.View, now.Channels
+	published.Session, published.Overlaid, published.View, published.Channels = now.Session, now.Overlaid, now.View,
+		now.Channels
 	published.Outcome, published.Level, published.Imperial = now.Outcome, now.Level, now.Imperial
 	m.choice = published
 }
@@ -225,7 +226,8 @@ func (m *Model) setExponent(text string) {
 	}
 	exponent, ok := parseExponent(text)
 	if !ok {
-		m.Notice = fmt.Sprintf("The exponent is a number from 0 to %d; leave the field blank for the published one.", maxExponent)
+		m.Notice = fmt.Sprintf("The exponent is a number from 0 to %d; leave the field blank for the published one.",
+			maxExponent)
 		return
 	}
 	if m.choice.Exponent = exponent; exponent == m.Dataset.Facts.Method.PowerExponent {
@@ -293,6 +295,7 @@ func (m *Model) Follow(fragment string) {
 	}
 	m.choice, m.undo, m.lastAction, m.Notice = c, nil, "", ""
 	if len(unread) > 0 {
-		m.Notice = "The address asks for what this dataset does not have: " + strings.Join(unread, ", ") + ". The rest of it is shown."
+		m.Notice = "The address asks for what this dataset does not have: " + strings.Join(unread, ", ") +
+			". The rest of it is shown."
 	}
 }

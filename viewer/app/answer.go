@@ -24,7 +24,8 @@ func (r row) same(other row) bool { return maps.Equal(r, other) }
 func parseTable(table []byte) ([]row, error) {
 	records, err := csv.NewReader(bytes.NewReader(table)).ReadAll()
 	if err != nil || len(records) == 0 {
-		return nil, fmt.Errorf("a published table cannot be read: %w", errors.Join(err, errors.New("publish the site again")))
+		return nil, fmt.Errorf("a published table cannot be read: %w",
+			errors.Join(err, errors.New("publish the site again")))
 	}
 	rows := make([]row, len(records)-1)
 	for i, record := range records[1:] {
@@ -65,9 +66,11 @@ func readComparisons(bundle *load.Bundle) (compare.Result, error) {
 			continue
 		}
 		result.Comparisons = append(result.Comparisons, compare.Comparison{
-			Outcome: outcome, Effort: effortOf(r["level"]), Level: r["level"], Model: compare.Model(r["model"]), Shoe: r["shoe"], Reference: r["reference"],
+			Outcome: outcome, Effort: effortOf(r["level"]), Level: r["level"], Model: compare.Model(r["model"]),
+			Shoe: r["shoe"], Reference: r["reference"],
 			Runners: r.count("runners"), Sessions: r.count("sessions"), Blocks: r.count("blocks"),
-			LogEstimate: r.number("log_estimate"), LogSE: r.number("log_se"), Estimate: r.number("estimate"), Low: r.number("low"), High: r.number("high"),
+			LogEstimate: r.number("log_estimate"), LogSE: r.number("log_se"), Estimate: r.number("estimate"),
+			Low: r.number("low"), High: r.number("high"),
 			Evidence: compare.Grade(r["evidence"]),
 		})
 	}
@@ -109,11 +112,13 @@ func matchesAnswer(a *load.Answer, r *compare.Result) bool {
 	}
 	for i := range r.Rankings {
 		derived, published := &r.Rankings[i], &a.Rankings[i]
-		if published.Outcome != derived.Outcome.Info().ID || published.Level != derived.Level || len(published.Places) != len(derived.Places) {
+		if published.Outcome != derived.Outcome.Info().ID || published.Level != derived.Level ||
+			len(published.Places) != len(derived.Places) {
 			return false
 		}
 		for j, p := range derived.Places {
-			if q := published.Places[j]; q.Shoe != p.Shoe || q.Reference != p.Reference || !slices.Equal(q.Apart, p.Apart) {
+			if q := published.Places[j]; q.Shoe != p.Shoe || q.Reference != p.Reference ||
+				!slices.Equal(q.Apart, p.Apart) {
 				return false
 			}
 		}

@@ -85,7 +85,8 @@ func (c Choice) Equal(d Choice) bool { return c.Fragment() == d.Fragment() }
 
 // withBlock returns c with one block put in, put out, or left as published.
 func (c Choice) withBlock(f BlockChoice, published bool) Choice {
-	c.Blocks = slices.DeleteFunc(slices.Clone(c.Blocks), func(old BlockChoice) bool { return old.Session == f.Session && old.Block == f.Block })
+	c.Blocks = slices.DeleteFunc(slices.Clone(c.Blocks),
+		func(old BlockChoice) bool { return old.Session == f.Session && old.Block == f.Block })
 	if f.Included != published {
 		c.Blocks = append(c.Blocks, f)
 	}

@@ -18,12 +18,14 @@ func TestFragment(t *testing.T) {
 	}
 	c = Choice{
 		Session: "2026-05-03", Overlaid: []string{"b", "c,d"}, View: [2]float64{60, 90.5},
-		Channels: []trial.Channel{trial.PowerW, trial.HeartRateBpm}, Outcome: "cadence", Level: "power 270", Reference: "a&b=c",
+		Channels: []trial.Channel{trial.PowerW,
+			trial.HeartRateBpm}, Outcome: "cadence", Level: "power 270", Reference: "a&b=c",
 		Trim: [TrimCount]float64{90, units.Missing, 0.5}, Drift: "none", Exponent: 0.9,
-		Blocks: []BlockChoice{{Session: "2026-05-03", Block: "4", Reason: "wind, a dog"}, {Session: "2026-05-03", Block: "x/y,z", Included: true}},
+		Blocks: []BlockChoice{{Session: "2026-05-03", Block: "4", Reason: "wind, a dog"},
+			{Session: "2026-05-03", Block: "x/y,z", Included: true}},
 	}
-	want := "session=2026-05-03&beside=b,c%2Cd&view=60,90.5&channels=power_w,heart_rate_bpm&outcome=cadence&level=power%20270&head_s=90&heart_rate_head_s=0.5" +
-		"&drift=none&power_exponent=0.9&reference=a%26b%3Dc&in=2026-05-03/x%2Fy%2Cz&out=2026-05-03/4/wind%2C%20a%20dog"
+	want := "session=2026-05-03&beside=b,c%2Cd&view=60,90.5&channels=power_w,heart_rate_bpm&outcome=cadence&level=power%20270" +
+		"&head_s=90&heart_rate_head_s=0.5&drift=none&power_exponent=0.9&reference=a%26b%3Dc&in=2026-05-03/x%2Fy%2Cz&out=2026-05-03/4/wind%2C%20a%20dog"
 	if got := c.Fragment(); got != want {
 		t.Errorf("fragment %q, want %q", got, want)
 	}
@@ -33,7 +35,9 @@ func TestFragment(t *testing.T) {
 }
 
 func TestParseFragmentLeavesOutWhatItCannotRead(t *testing.T) {
-	for _, part := range []string{"head_s=-1", "head_s=abc", "head_s=", "head_s=1e3", "tail_s=86401", "channels=power", "channels=", "outcome=joy", "out=x", "out=/1", "out=s/", "in=s/1,s/1", "colour=red", "session=", "reference=", "drift=some", "power_exponent=-1", "power_exponent=9", "view=5", "view=9,5", "="} {
+	for _, part := range []string{"head_s=-1", "head_s=abc", "head_s=", "head_s=1e3", "tail_s=86401", "channels=power",
+		"channels=", "outcome=joy", "out=x", "out=/1", "out=s/", "in=s/1,s/1", "colour=red", "session=", "reference=",
+		"drift=some", "power_exponent=-1", "power_exponent=9", "view=5", "view=9,5", "="} {
 		c, unread := ParseFragment("tail_s=30&" + part)
 		if len(unread) != 1 || c.Trim[TrimEnd] != 30 && !strings.HasPrefix(part, "tail_s") {
 			t.Errorf("%q: unread %q, choice %q", part, unread, c.Fragment())
@@ -71,7 +75,8 @@ func TestFragmentsReadBack(t *testing.T) {
 		}
 		for range rapid.IntRange(0, 5).Draw(t, "flips") {
 			in := rapid.Bool().Draw(t, "in")
-			c = c.withBlock(BlockChoice{name.Draw(t, "in session"), name.Draw(t, "block"), in, clipReason(name.Draw(t, "reason"))}, !in)
+			c = c.withBlock(BlockChoice{name.Draw(t, "in session"), name.Draw(t, "block"), in,
+				clipReason(name.Draw(t, "reason"))}, !in)
 		}
 		back, unread := ParseFragment(c.Fragment())
 		if len(unread) > 0 || !back.Equal(c) || len(back.Blocks) != len(c.Blocks) {
@@ -83,7 +88,8 @@ func TestFragmentsReadBack(t *testing.T) {
 // Whatever stands in an address, reading it ends, and what was read is written
 // in a form that reads the same.
 func FuzzParseFragment(f *testing.F) {
-	seeds := []string{"", "head_s=90", "session=a&out=a/1,a/2&in=b/%2F", "channels=power_w,speed_mps&outcome=speed", "%%%&=&==&in=,,/", "head_s=90&head_s=91", "reference=%E2%80%AE"}
+	seeds := []string{"", "head_s=90", "session=a&out=a/1,a/2&in=b/%2F", "channels=power_w,speed_mps&outcome=speed",
+		"%%%&=&==&in=,,/", "head_s=90&head_s=91", "reference=%E2%80%AE"}
 	for _, seed := range seeds {
 		f.Add(seed)
 	}

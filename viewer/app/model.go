@@ -83,7 +83,8 @@ func Open(bundle *load.Bundle, step func(done, of int)) (*Model, error) {
 		Bundle: bundle, Dataset: &folder.Dataset, Width: figure.Wide, choice: AsPublished(),
 		label: compare.Labels(&folder.Dataset), inputs: inputs, again: derive.NewAgain(inputs),
 		recordings: map[string][]trial.Recording{}, prepared: map[string]*derive.Prepared{},
-		lines: map[lineKey][]figure.TraceLine{}, panels: map[trial.Channel]cachedPanel{}, swatches: map[int]string{}, cursor: units.Missing,
+		lines: map[lineKey][]figure.TraceLine{}, panels: map[trial.Channel]cachedPanel{}, swatches: map[int]string{},
+		cursor: units.Missing,
 	}
 	for i := range m.Dataset.Sessions {
 		s := &m.Dataset.Sessions[i]

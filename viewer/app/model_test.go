@@ -65,7 +65,8 @@ func TestOpenSaysWhatCannotBeRead(t *testing.T) {
 	bundle.Files["shoes.csv"] = []byte("id,label,mass_g\narden,Arden,\"2\n")
 	_, err = Open(bundle, func(int, int) {})
 	var unreadable *ReadError
-	if !errors.As(err, &unreadable) || !strings.Contains(err.Error(), "shoes.csv:2") || !strings.Contains(err.Error(), "tell whoever published") {
+	if !errors.As(err, &unreadable) || !strings.Contains(err.Error(), "shoes.csv:2") ||
+		!strings.Contains(err.Error(), "tell whoever published") {
 		t.Errorf("a broken register gives %v", err)
 	}
 	bundle, _ = example.Bundle()
@@ -104,7 +105,8 @@ func TestTrimRefuses(t *testing.T) {
 	if m.Notice != "" || m.Choice().Changed() {
 		t.Error("a blank field is not the published cut")
 	}
-	do(m, On(DoTrim, "no_such"), "20", On(DoChannel, "no_such"), "true", On(DoBlock, "no/such"), "false", "nonsense", "1")
+	do(m, On(DoTrim, "no_such"), "20", On(DoChannel, "no_such"), "true", On(DoBlock, "no/such"), "false", "nonsense",
+		"1")
 	if m.Choice().Changed() || m.Choice().Fragment() != "" {
 		t.Error("an unknown control changed something")
 	}
@@ -132,7 +134,8 @@ func TestBlocksOutAndIn(t *testing.T) {
 
 func TestHeldBlockPutIn(t *testing.T) {
 	m := opened(t)
-	if block := m.Published().Session(example.Second).Blocks[4]; block.Included || !strings.Contains(block.Reason, "held by") {
+	if block := m.Published().Session(example.Second).Blocks[4]; block.Included ||
+		!strings.Contains(block.Reason, "held by") {
 		t.Fatalf("the example's bad block: %v, %q", block.Included, block.Reason)
 	}
 	do(m, On(DoBlock, example.Second+"/"+example.Held), "true")
@@ -184,7 +187,8 @@ func TestReferenceTurnsThePublishedToo(t *testing.T) {
 	do(m, DoReference, "birk")
 	for _, row := range m.Rows() {
 		if row.Published == nil || row.Yours == nil || row.Changed() {
-			t.Errorf("another reference alone moved %s against %s: %s, %s", row.Shoe, row.Reference, EstimateText(row.Published), EstimateText(row.Yours))
+			t.Errorf("another reference alone moved %s against %s: %s, %s", row.Shoe, row.Reference,
+				EstimateText(row.Published), EstimateText(row.Yours))
 		}
 	}
 	if row := m.Rows()[0]; row.Reference != "birk" {
@@ -221,7 +225,8 @@ func TestUndoAndReset(t *testing.T) {
 
 func TestFollow(t *testing.T) {
 	m := opened(t)
-	m.Follow("session=" + example.First + "&head_s=60&tail_s=30&reference=arden&out=" + example.First + "/2," + example.First + "/99&session=gone&in=" + example.First + "/1")
+	m.Follow("session=" + example.First + "&head_s=60&tail_s=30&reference=arden&out=" + example.First + "/2," +
+		example.First + "/99&session=gone&in=" + example.First + "/1")
 	if got := m.Choice().Fragment(); got != "tail_s=30&out="+example.First+"/2" {
 		t.Errorf("the address is taken as %q", got)
 	}
@@ -240,7 +245,8 @@ func TestOnlyTouchedSessionsRunAgain(t *testing.T) {
 	m := opened(t)
 	do(m, On(DoBlock, example.First+"/1"), "false")
 	if !m.changedSessions[0].done || m.changedSessions[1].done || m.changedSessions[2].done {
-		t.Errorf("sessions run again: %v, %v, %v", m.changedSessions[0].done, m.changedSessions[1].done, m.changedSessions[2].done)
+		t.Errorf("sessions run again: %v, %v, %v", m.changedSessions[0].done, m.changedSessions[1].done,
+			m.changedSessions[2].done)
 	}
 }
 
@@ -251,8 +257,10 @@ func TestTraces(t *testing.T) {
 		t.Errorf("the channels in view are %v, not power and speed", got)
 	}
 	trace, ok := m.Trace(trial.SpeedMps)
-	if !ok || len(trace.Lines) != example.Blocks || trace.Span != example.BlockS || trace.From != example.HeadS || trace.To != example.BlockS-15 {
-		t.Fatalf("the speed trace: %v, %d lines, span %v, window %v to %v", ok, len(trace.Lines), trace.Span, trace.From, trace.To)
+	if !ok || len(trace.Lines) != example.Blocks || trace.Span != example.BlockS || trace.From != example.HeadS ||
+		trace.To != example.BlockS-15 {
+		t.Fatalf("the speed trace: %v, %d lines, span %v, window %v to %v", ok, len(trace.Lines), trace.Span,
+			trace.From, trace.To)
 	}
 	if m.Published().Session(example.First).Blocks[1].Included == trace.Lines[1].Excluded {
 		t.Error("a block that counts is drawn as left out")
@@ -263,7 +271,8 @@ func TestTraces(t *testing.T) {
 	}
 	do(m, DoReset, "")
 	line := trace.Lines[1]
-	if len(line.Seconds) != example.BlockS/example.EveryS+1 || line.Seconds[0] != 0 || len(line.Values) != len(line.Seconds) || line.Shoe != 1 || line.Gap != 5 { // trial.DefaultLimits: 5 s
+	if len(line.Seconds) != example.BlockS/example.EveryS+1 || line.Seconds[0] != 0 ||
+		len(line.Values) != len(line.Seconds) || line.Shoe != 1 || line.Gap != 5 { // trial.DefaultLimits: 5 s
 		t.Errorf("the second block: %d samples from %v s, shoe %d", len(line.Seconds), line.Seconds[0], line.Shoe)
 	}
 	if _, ok := m.Trace(trial.HeartRateBpm); ok {
@@ -320,7 +329,8 @@ func TestLabelsAndPlaces(t *testing.T) {
 	if EstimateText(nil) != "not estimable" || !strings.Contains(figure.Visible(m.ShoeLabel("arden")), "<b>") {
 		t.Errorf("%q, %q", EstimateText(nil), m.ShoeLabel("arden"))
 	}
-	if FormatSeconds(units.Missing) != "" || FormatSeconds(90) != "90" || FormatSeconds(1.5) != "1.5" || FormatSeconds(0) != "0" || FormatSeconds(100) != "100" {
+	if FormatSeconds(units.Missing) != "" || FormatSeconds(90) != "90" || FormatSeconds(1.5) != "1.5" ||
+		FormatSeconds(0) != "0" || FormatSeconds(100) != "100" {
 		t.Error("seconds are written with needless decimals")
 	}
 }

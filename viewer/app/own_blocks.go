@@ -42,7 +42,8 @@ func (o *OwnRecording) propose(blocks string) {
 }
 
 // effortChannel is the channel that tells how an effort was held.
-var effortChannel = map[trial.Effort]trial.Channel{trial.Power: trial.PowerW, trial.Pace: trial.SpeedMps, trial.HeartRate: trial.HeartRateBpm}
+var effortChannel = map[trial.Effort]trial.Channel{trial.Power: trial.PowerW, trial.Pace: trial.SpeedMps,
+	trial.HeartRate: trial.HeartRateBpm}
 
 func (o *OwnRecording) addBlock(start, end, note string) {
 	if len(o.Rows) == maxOwnBlocks {
@@ -74,7 +75,8 @@ func (o *OwnRecording) proposeTarget() {
 	for _, row := range o.Rows {
 		start, errStart := parseClock(row.Cells[OwnStart])
 		end, errEnd := parseClock(row.Cells[OwnEnd])
-		if mean := o.mean(effortChannel[o.Effort], start, end); errStart == nil && errEnd == nil && mean > 0 && !strings.Contains(row.Note, "proposed: ") {
+		if mean := o.mean(effortChannel[o.Effort], start, end); errStart == nil && errEnd == nil && mean > 0 &&
+			!strings.Contains(row.Note, "proposed: ") {
 			means = append(means, mean)
 		}
 	}

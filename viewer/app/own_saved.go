@@ -31,7 +31,8 @@ func (m *Model) OwnBlocksText() []byte {
 	}
 	text := []string{escape(m.own.Name), string(m.own.Effort) + "," + checksum.SHA256(m.own.text), escape(m.own.Target)}
 	for _, row := range m.own.Rows {
-		text = append(text, escape(row.Cells[OwnShoe])+","+escape(row.Cells[OwnStart])+","+escape(row.Cells[OwnEnd])+","+escape(row.Note))
+		text = append(text,
+			escape(row.Cells[OwnShoe])+","+escape(row.Cells[OwnStart])+","+escape(row.Cells[OwnEnd])+","+escape(row.Note))
 	}
 	for _, note := range m.own.Notes {
 		text = append(text, notePrefix+escape(note))

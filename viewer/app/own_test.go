@@ -24,7 +24,8 @@ func brought(t *testing.T) (*Model, []byte) {
 	}
 	do(m, DoOwnTarget, "260")
 	for i, b := range m.Dataset.Session(example.First).Blocks {
-		do(m, On(DoOwnCell, fmt.Sprintf("%d/%d", i, OwnShoe)), b.Shoe, On(DoOwnCell, fmt.Sprintf("%d/%d", i, OwnStart)), fmt.Sprint(b.Start),
+		do(m, On(DoOwnCell, fmt.Sprintf("%d/%d", i, OwnShoe)), b.Shoe, On(DoOwnCell, fmt.Sprintf("%d/%d", i, OwnStart)),
+			fmt.Sprint(b.Start),
 			On(DoOwnCell, fmt.Sprintf("%d/%d", i, OwnEnd)), fmt.Sprint(b.End))
 	}
 	return m, text
@@ -49,7 +50,8 @@ func TestOwnAgreesWithTheDataset(t *testing.T) {
 		}
 		compared++
 		if EstimateText(c) != EstimateText(&within.Comparison) {
-			t.Errorf("%s against %s: %s, published within the session %s", c.Shoe, c.Reference, EstimateText(c), EstimateText(&within.Comparison))
+			t.Errorf("%s against %s: %s, published within the session %s", c.Shoe, c.Reference, EstimateText(c),
+				EstimateText(&within.Comparison))
 		}
 	}
 	if compared != 3 {
@@ -113,10 +115,12 @@ func TestOwnBlocksFromLaps(t *testing.T) {
 	if !m.OpenOwn("mine.fit", invented(), "300.4,600.0,lap 2\n720,1020,lap 4; proposed: lap of 300 s, and more", "") {
 		t.Fatal(m.OwnNotice())
 	}
-	if rows := fmt.Sprintf("%q", m.Own().Rows); rows != `[{["" "5:00" "10:00"] "lap 2"} {["" "12:00" "17:00"] "lap 4; proposed: lap of 300 s, and more"}]` {
+	want := `[{["" "5:00" "10:00"] "lap 2"} {["" "12:00" "17:00"] "lap 4; proposed: lap of 300 s, and more"}]`
+	if rows := fmt.Sprintf("%q", m.Own().Rows); rows != want {
 		t.Errorf("rows %s", rows)
 	}
-	do(m, On(DoOwnEdge, "0/1"), "312.4", On(DoOwnEdge, "1/2"), "99999", On(DoOwnEdge, "7/1"), "3", On(DoOwnEdge, "0/0"), "x")
+	do(m, On(DoOwnEdge, "0/1"), "312.4", On(DoOwnEdge, "1/2"), "99999", On(DoOwnEdge, "7/1"), "3", On(DoOwnEdge, "0/0"),
+		"x")
 	if rows := m.Own().Rows; rows[0].Cells[OwnStart] != "5:12" || rows[1].Cells[OwnEnd] != "32:55" {
 		t.Errorf("dragged to %q", rows)
 	}
@@ -131,7 +135,8 @@ func TestOwnZoomsAndReads(t *testing.T) {
 	whole := o.Panel(m)
 	do(m, DoOwnView, "100,200", DoOwnCursor, "150")
 	from, to := o.View()
-	if at, words := o.ValueAtCursor(m); from != 100 || to != 200 || at != 150 || !strings.Contains(words, "2:30, power ") || !strings.HasSuffix(words, " W") {
+	if at, words := o.ValueAtCursor(m); from != 100 || to != 200 || at != 150 ||
+		!strings.Contains(words, "2:30, power ") || !strings.HasSuffix(words, " W") {
 		t.Errorf("%v to %v, at %v: %q", from, to, at, words)
 	}
 	if zoomRange := o.Panel(m); zoomRange == whole || zoomRange != o.Panel(m) {
@@ -151,15 +156,19 @@ func TestOwnZoomsAndReads(t *testing.T) {
 
 func TestOwnSaysWhatIsWrong(t *testing.T) {
 	m, text := brought(t)
-	if m.OpenOwn("bad.csv", []byte("elapsed_s,power_w\n0,x\n1,y\n"), "", "") || !strings.Contains(m.OwnNotice(), "bad.csv:2") || !strings.Contains(m.OwnNotice(), "1 more problem") {
+	if m.OpenOwn("bad.csv", []byte("elapsed_s,power_w\n0,x\n1,y\n"), "", "") ||
+		!strings.Contains(m.OwnNotice(), "bad.csv:2") || !strings.Contains(m.OwnNotice(), "1 more problem") {
 		t.Errorf("a broken recording: %q", m.OwnNotice())
 	}
 	if m.Own().Name != "mine.csv" {
 		t.Error("a broken recording replaces a sound one")
 	}
-	for _, step := range [][3]string{{DoOwnTarget, "260 W", "what was held"}, {DoOwnTarget, "260", ""}, {On(DoOwnCell, "1/1"), "9:99", "block 2 needs"}, {On(DoOwnCell, "1/1"), "7:30", ""},
-		{On(DoOwnCell, "0/2"), " ", "block 1 needs"}, {On(DoOwnCell, "9/9"), "x", "block 1 needs"}, {On(DoOwnCell, "0/0"), " ", ""}} {
-		if do(m, step[0], step[1]); !strings.Contains(m.Own().Problem, step[2]) || step[2] == "" && m.Own().Problem != "" {
+	for _, step := range [][3]string{{DoOwnTarget, "260 W", "what was held"}, {DoOwnTarget, "260", ""},
+		{On(DoOwnCell, "1/1"), "9:99", "block 2 needs"}, {On(DoOwnCell, "1/1"), "7:30", ""},
+		{On(DoOwnCell, "0/2"), " ", "block 1 needs"}, {On(DoOwnCell, "9/9"), "x", "block 1 needs"},
+		{On(DoOwnCell, "0/0"), " ", ""}} {
+		if do(m, step[0], step[1]); !strings.Contains(m.Own().Problem, step[2]) || step[2] == "" &&
+			m.Own().Problem != "" {
 			t.Errorf("%s %q: %q", step[0], step[1], m.Own().Problem)
 		}
 	}
@@ -182,12 +191,14 @@ func TestOwnIsKept(t *testing.T) {
 	again := opened(t)
 	again.RestoreOwn(cut, text)
 	again.Recompute()
-	if o := again.Own(); o == nil || string(again.OwnBlocksText()) != string(cut) || o.Rows[0].Cells[OwnShoe] != "a, b\nc" || o.Result == nil || again.OwnNotice() != "" {
+	if o := again.Own(); o == nil || string(again.OwnBlocksText()) != string(cut) ||
+		o.Rows[0].Cells[OwnShoe] != "a, b\nc" || o.Result == nil || again.OwnNotice() != "" {
 		t.Errorf("kept %q, brought back %q", cut, again.OwnBlocksText())
 	}
 	other := opened(t)
 	other.RestoreOwn([]byte("x"), text)
-	if other.RestoreOwn(cut, []byte("no recording")); other.Own() != nil || !strings.Contains(other.OwnNotice(), "damaged") {
+	if other.RestoreOwn(cut, []byte("no recording")); other.Own() != nil ||
+		!strings.Contains(other.OwnNotice(), "damaged") {
 		t.Errorf("what is damaged is brought back, or not said: %q", other.OwnNotice())
 	}
 }
@@ -197,13 +208,15 @@ func TestOwnOfTheFirstVersion(t *testing.T) {
 	m, text := brought(t)
 	m.RestoreOwn([]byte("old.csv\npower\n255\nAsh,60,360\nBirk,450,750"), text)
 	m.Recompute()
-	if o := m.Own(); o.Name != "old.csv" || o.Target != "255" || len(o.Rows) != 2 || o.Rows[1].Cells != [OwnCells]string{"Birk", "450", "750"} || o.Result == nil {
+	if o := m.Own(); o.Name != "old.csv" || o.Target != "255" || len(o.Rows) != 2 ||
+		o.Rows[1].Cells != [OwnCells]string{"Birk", "450", "750"} || o.Result == nil {
 		t.Errorf("%+v", o)
 	}
 }
 
 func TestReadable(t *testing.T) {
-	for text, want := range map[string]bool{"elapsed_s,power_w\n": true, "\ufeffpower_w,elapsed_s\r\n1,2": true, "elapsed_s,power\n": false, "power_w\n": false, "": false, "elapsed_s;power_w": false,
+	for text, want := range map[string]bool{"elapsed_s,power_w\n": true, "\ufeffpower_w,elapsed_s\r\n1,2": true,
+		"elapsed_s,power\n": false, "power_w\n": false, "": false, "elapsed_s;power_w": false,
 		"<?xml version=\"1.0\"?>": false, "\x0e\x10\x00\x00\x00\x00\x00\x00.FIT": false} {
 		if InOurFormat([]byte(text)) != want {
 			t.Errorf("%q is readable: %v", text, !want)

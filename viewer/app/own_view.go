@@ -71,7 +71,8 @@ func (o *OwnRecording) ValueAtCursor(m *Model) (at float64, words string) {
 	words = units.FormatClock(o.view.at) + ", nothing recorded"
 	if v := valueAt(&line, o.view.at); units.Known(v) {
 		info := channel.Info()
-		words = fmt.Sprintf("%s, %s %s %s", units.FormatClock(o.view.at), info.Label, figure.Plain(v, min(info.Decimals, 2)), m.Conversion(info.Unit).Unit)
+		words = fmt.Sprintf("%s, %s %s %s", units.FormatClock(o.view.at), info.Label,
+			figure.Plain(v, min(info.Decimals, 2)), m.Conversion(info.Unit).Unit)
 	}
 	return o.view.at, words
 }
@@ -80,7 +81,8 @@ func (o *OwnRecording) ValueAtCursor(m *Model) (at float64, words string) {
 const ownGapS = 10
 
 func (o *OwnRecording) line(m *Model, channel trial.Channel) figure.TraceLine {
-	return figure.TraceLine{Seconds: o.samples.Elapsed, Values: converted(o.samples.Values[channel], m.Conversion(channel.Info().Unit)), Gap: ownGapS}
+	return figure.TraceLine{Seconds: o.samples.Elapsed,
+		Values: converted(o.samples.Values[channel], m.Conversion(channel.Info().Unit)), Gap: ownGapS}
 }
 
 // Panel returns the whole recording's effort to paint and to zoom, the same one

@@ -125,7 +125,8 @@ func (m *Model) readAnswer() error {
 		m.checkBlocks(&m.publishedSessions[i], blocks)
 	}
 	m.published.Compare, err = readComparisons(m.Bundle)
-	m.published.Tables = []derive.Table{{Name: strings.TrimPrefix(load.ComparisonsTable, tablesFolder), Text: m.Bundle.Derived[load.ComparisonsTable]}}
+	m.published.Tables = []derive.Table{{Name: strings.TrimPrefix(load.ComparisonsTable, tablesFolder),
+		Text: m.Bundle.Derived[load.ComparisonsTable]}}
 	return err
 }
 

@@ -66,7 +66,8 @@ func TestPublishedAnswerReadsAsDerived(t *testing.T) {
 	if want := (PartialResult{Sessions: 1, Of: 3}); fmt.Sprint(m.Partial) != fmt.Sprint(want) || m.Check != nil {
 		t.Errorf("derived is %+v with %d tables, want %+v", m.Partial, len(m.Check), want)
 	}
-	if m.Published().Compare.Verdict.Headline != derived.Published().Compare.Verdict.Headline || m.Yours() != m.Published() {
+	if m.Published().Compare.Verdict.Headline != derived.Published().Compare.Verdict.Headline ||
+		m.Yours() != m.Published() {
 		t.Error("the headline is another")
 	}
 	seen := 0
@@ -79,7 +80,8 @@ func TestPublishedAnswerReadsAsDerived(t *testing.T) {
 		}
 		for i := range want {
 			g, w := got[i].Published, want[i].Published
-			if got[i].Level != want[i].Level || got[i].Shoe != want[i].Shoe || EstimateText(g) != EstimateText(w) || g.Evidence != w.Evidence || g.Blocks != w.Blocks {
+			if got[i].Level != want[i].Level || got[i].Shoe != want[i].Shoe || EstimateText(g) != EstimateText(w) ||
+				g.Evidence != w.Evidence || g.Blocks != w.Blocks {
 				t.Errorf("%s reads %+v, want %+v", o.Info().ID, g, w)
 			}
 			seen++
@@ -91,13 +93,15 @@ func TestPublishedAnswerReadsAsDerived(t *testing.T) {
 	for i, r := range derived.published.Compare.Rankings {
 		for j, place := range r.Places {
 			g := m.published.Compare.Rankings[i].Places[j]
-			if d := g.Estimate - place.Estimate; g.Shoe != place.Shoe || g.Reference != place.Reference || !slices.Equal(g.Apart, place.Apart) || d > 1e-4 || d < -1e-4 {
+			if d := g.Estimate - place.Estimate; g.Shoe != place.Shoe || g.Reference != place.Reference ||
+				!slices.Equal(g.Apart, place.Apart) || d > 1e-4 || d < -1e-4 {
 				t.Errorf("place %d at %s is %+v, want %+v", j+1, r.Level, g, place)
 			}
 		}
 	}
 	for i, b := range derived.published.Session(example.Second).Blocks {
-		if g := m.published.Session(example.Second).Blocks[i]; g.Included != b.Included || g.Reason != b.Reason || fmt.Sprint(g.Outcomes) != fmt.Sprint(b.Outcomes) {
+		if g := m.published.Session(example.Second).Blocks[i]; g.Included != b.Included || g.Reason != b.Reason ||
+			fmt.Sprint(g.Outcomes) != fmt.Sprint(b.Outcomes) {
 			t.Errorf("block %s is %+v, want %+v", b.Block, g, b)
 		}
 	}
@@ -135,15 +139,20 @@ func TestWhatActionsFetch(t *testing.T) {
 		everything    bool
 		sessions      int
 	}{
-		{DoZoom, "in", false, 0}, {DoOutcome, "power", false, 0}, {DoUnits, "imperial", false, 0}, {DoSession, example.First, false, 0}, {DoReset, "", false, 0},
-		{DoSession, example.Second, false, 2}, {On(DoOverlay, example.Second), "true", false, 2}, {DoSession, "nowhere", false, 0},
-		{DoFollow, "session=" + example.Second, false, 2}, {DoFollow, "session=" + example.Second + "&beside=" + example.ByHand, true, 0},
+		{DoZoom, "in", false, 0}, {DoOutcome, "power", false, 0}, {DoUnits, "imperial", false, 0},
+		{DoSession, example.First, false, 0}, {DoReset, "", false, 0},
+		{DoSession, example.Second, false, 2}, {On(DoOverlay, example.Second), "true", false, 2},
+		{DoSession, "nowhere", false, 0},
+		{DoFollow, "session=" + example.Second, false, 2}, {DoFollow,
+			"session=" + example.Second + "&beside=" + example.ByHand, true, 0},
 		{On(DoOpenView, "changed"), "", true, 0}, {On(DoOpenView, "other"), "", false, 2},
-		{On(DoTrim, "head_s"), "90", true, 0}, {On(DoEdge, "head_s"), "90", true, 0}, {DoReference, "birk", true, 0}, {DoDrift, "false", true, 0}, {DoExponent, "0.8", true, 0},
+		{On(DoTrim, "head_s"), "90", true, 0}, {On(DoEdge, "head_s"), "90", true, 0}, {DoReference, "birk", true, 0},
+		{DoDrift, "false", true, 0}, {DoExponent, "0.8", true, 0},
 		{On(DoBlock, example.First+"/2"), "false", true, 0}, {DoDerive, "", true, 0},
 	} {
 		want, more := m.Requires(c.action, c.value)
-		if want.All != c.everything || more != (c.everything || c.sessions > 0) || more && len(want.Sessions) != c.sessions {
+		if want.All != c.everything || more != (c.everything || c.sessions > 0) || more &&
+			len(want.Sessions) != c.sessions {
 			t.Errorf("%s %s fetches %+v, %v", c.action, c.value, want, more)
 		}
 	}
@@ -172,7 +181,8 @@ func TestGrowKeepsWhatTheReaderChose(t *testing.T) {
 	if len(m.Check) != 7 || len(m.Check.Differing()) != 0 || !m.Bundle.Complete() {
 		t.Errorf("check gives %+v", m.Check)
 	}
-	if s := m.Session().ID; s != example.First || m.Choice().Outcome != "power" || !m.Choice().Imperial || m.ViewName() != "mine" {
+	if s := m.Session().ID; s != example.First || m.Choice().Outcome != "power" || !m.Choice().Imperial ||
+		m.ViewName() != "mine" {
 		t.Errorf("after growing %s is looked at, with %q", s, m.Choice().Fragment())
 	}
 	if m.AnswerDiffers {
@@ -198,8 +208,11 @@ func TestGrowKeepsWhatTheReaderChose(t *testing.T) {
 func TestFirst(t *testing.T) {
 	index := answered(t).Index
 	for fragment, want := range map[string]string{
-		"": example.ByHand, "session=" + example.First: example.First, "session=gone": example.ByHand, "head_s=90": "everything", "units=imperial": example.ByHand,
-		"session=" + example.First + "&beside=" + example.Second + ",gone":              example.First + " " + example.Second,
+		"": example.ByHand, "session=" +
+			example.First: example.First, "session=gone": example.ByHand, "head_s=90": "everything",
+		"units=imperial": example.ByHand,
+		"session=" + example.First + "&beside=" + example.Second + ",gone": example.First + " " +
+			example.Second,
 		"session=" + example.First + "&beside=" + example.Second + "," + example.ByHand: "everything",
 	} {
 		got := InitialSelection(index, fragment)

@@ -176,7 +176,8 @@ func (m *Model) blockChoices(session string) []BlockChoice {
 // deriveChanged derives one session with blocks put in and out. A block put in may
 // be held by findings: these are then overridden, as a person would do it in
 // writing, and the session is run again.
-func deriveChanged(published *trial.Session, flips []BlockChoice, run func(*trial.Session) derive.SessionResult) derive.SessionResult {
+func deriveChanged(published *trial.Session, flips []BlockChoice,
+	run func(*trial.Session) derive.SessionResult) derive.SessionResult {
 	session := *published
 	session.Blocks = slices.Clone(published.Blocks)
 	wanted := map[string]bool{}

@@ -21,9 +21,10 @@ func deriveInFull(m *Model) *derive.Result {
 	results := make([]derive.SessionResult, len(ds.Sessions))
 	for i := range results {
 		published := &m.Dataset.Sessions[i]
-		results[i] = deriveChanged(published, m.blockChoices(published.ID), func(s *trial.Session) derive.SessionResult {
-			return derive.Session(ds, s, m.recordings[s.ID])
-		})
+		results[i] = deriveChanged(published, m.blockChoices(published.ID),
+			func(s *trial.Session) derive.SessionResult {
+				return derive.Session(ds, s, m.recordings[s.ID])
+			})
 	}
 	return derive.Assemble(ds, results, m.inputs)
 }
@@ -34,8 +35,10 @@ func anything(t *rapid.T) (action, value string) {
 	block := On(DoBlock, fmt.Sprintf("%s/%d", session, rapid.IntRange(1, example.Blocks).Draw(t, "block")))
 	seconds := fmt.Sprint(rapid.SampledFrom([]int{0, 15, 59, 60, 61, 150, 299, 300}).Draw(t, "seconds"))
 	action, value, _ = strings.Cut(rapid.SampledFrom([]string{
-		On(DoTrim, "head_s") + "|" + seconds, On(DoTrim, "tail_s") + "|" + seconds, On(DoTrim, "heart_rate_head_s") + "|" + seconds, On(DoTrim, "head_s") + "|",
-		block + "|true", block + "|false", DoReference + "|birk", DoReference + "|arden", DoDrift + "|true", DoDrift + "|false", DoExponent + "|0.8", DoOutcome + "|power", DoOutcome + "|",
+		On(DoTrim, "head_s") + "|" + seconds, On(DoTrim, "tail_s") + "|" + seconds,
+		On(DoTrim, "heart_rate_head_s") + "|" + seconds, On(DoTrim, "head_s") + "|",
+		block + "|true", block + "|false", DoReference + "|birk", DoReference + "|arden", DoDrift + "|true",
+		DoDrift + "|false", DoExponent + "|0.8", DoOutcome + "|power", DoOutcome + "|",
 		DoReset + "|", DoUndo + "|",
 	}).Draw(t, "action|value"), "|")
 	return action, value
@@ -61,14 +64,17 @@ func TestRecomputingIsDerivingAnew(t *testing.T) {
 		if g, w := fmt.Sprintf("%+v", got.Findings), fmt.Sprintf("%+v", want.Findings); g != w {
 			t.Fatalf("after %q the findings are\n%s\nwant\n%s", m.Choice().Fragment(), g, w)
 		}
-		if got.Compare.Verdict.Headline != want.Compare.Verdict.Headline || fmt.Sprintf("%+v", got.Compare.Rankings) != fmt.Sprintf("%+v", want.Compare.Rankings) {
-			t.Fatalf("after %q the answer is %q, want %q", m.Choice().Fragment(), got.Compare.Verdict.Headline, want.Compare.Verdict.Headline)
+		if got.Compare.Verdict.Headline != want.Compare.Verdict.Headline ||
+			fmt.Sprintf("%+v", got.Compare.Rankings) != fmt.Sprintf("%+v", want.Compare.Rankings) {
+			t.Fatalf("after %q the answer is %q, want %q", m.Choice().Fragment(), got.Compare.Verdict.Headline,
+				want.Compare.Verdict.Headline)
 		}
 		for i := range got.Compare.Comparisons {
 			g := &got.Compare.Comparisons[i]
 			w := want.Compare.Find(g.Outcome, g.Level, g.Shoe, g.Reference)
 			if numbers(g) != numbers(w) {
-				t.Fatalf("after %q %s against %s gives\n%s\nwant\n%s", m.Choice().Fragment(), g.Shoe, g.Reference, numbers(g), numbers(w))
+				t.Fatalf("after %q %s against %s gives\n%s\nwant\n%s", m.Choice().Fragment(), g.Shoe, g.Reference,
+					numbers(g), numbers(w))
 			}
 		}
 	})
@@ -76,7 +82,8 @@ func TestRecomputingIsDerivingAnew(t *testing.T) {
 
 // numbers writes what both ways of comparing give.
 func numbers(c *compare.Comparison) string {
-	return fmt.Sprintln(c.Model, c.Blocks, c.Sessions, c.LogEstimate, c.LogSE, c.DF, c.Estimate, c.Low, c.High, c.P, c.PAdjusted, c.BetweenSD, c.ResidualSD, c.DriftPerHour, c.TippingDrift, c.Evidence, c.Adjustment)
+	return fmt.Sprintln(c.Model, c.Blocks, c.Sessions, c.LogEstimate, c.LogSE, c.DF, c.Estimate, c.Low, c.High, c.P,
+		c.PAdjusted, c.BetweenSD, c.ResidualSD, c.DriftPerHour, c.TippingDrift, c.Evidence, c.Adjustment)
 }
 
 // A change costs as many summaries as there are blocks it bears on, looking at
@@ -96,7 +103,8 @@ func TestSummariesAreMadeOnce(t *testing.T) {
 	}{
 		{"a trim", []string{On(DoTrim, "head_s"), "90"}, all},
 		{"the same trim again", []string{On(DoTrim, "head_s"), "90"}, 0},
-		{"a drag of three steps before one picture", []string{On(DoTrim, "head_s"), "91", On(DoTrim, "head_s"), "92", On(DoTrim, "head_s"), "93"}, all},
+		{"a drag of three steps before one picture",
+			[]string{On(DoTrim, "head_s"), "91", On(DoTrim, "head_s"), "92", On(DoTrim, "head_s"), "93"}, all},
 		{"another outcome", []string{DoOutcome, "power"}, 0},
 		{"another reference shoe", []string{DoReference, "birk"}, 0},
 		{"no drift", []string{DoDrift, "false"}, 0},
@@ -137,7 +145,8 @@ func TestOneChoiceIsNotTakenForAnother(t *testing.T) {
 			g := &got.Compare.Comparisons[i]
 			w := want.Compare.Find(g.Outcome, g.Level, g.Shoe, g.Reference)
 			if w == nil || numbers(g) != numbers(w) {
-				t.Errorf("%s: %s against %s has other numbers than deriving everything anew", fragment, g.Shoe, g.Reference)
+				t.Errorf("%s: %s against %s has other numbers than deriving everything anew", fragment, g.Shoe,
+					g.Reference)
 			}
 		}
 	}

@@ -66,7 +66,8 @@ func (m *Model) compareRows(a, b *Row) int {
 		return "1"
 	}
 	key := func(r *Row) []string { return []string{r.Level, sign(r), r.Reference, r.Shoe, r.Outcome.Info().ID} }
-	return cmp.Or(cmp.Compare(m.levelRank(a.Level), m.levelRank(b.Level)), slices.CompareFunc(key(a), key(b), strings.Compare))
+	return cmp.Or(cmp.Compare(m.levelRank(a.Level), m.levelRank(b.Level)),
+		slices.CompareFunc(key(a), key(b), strings.Compare))
 }
 
 // levelRank returns a level's place among the rankings: most blocks first.
@@ -131,24 +132,30 @@ func (m *Model) Summary() string {
 	var parts []string
 	for p := range TrimCount {
 		if cut := m.choice.Trim[p]; units.Known(cut) {
-			parts = append(parts, TrimLabels[p]+" "+FormatSeconds(cut)+" s instead of "+FormatSeconds(*p.Of(&m.Dataset.Facts.Method.Trim))+" s")
+			parts = append(parts,
+				TrimLabels[p]+" "+FormatSeconds(cut)+" s instead of "+FormatSeconds(*p.Of(&m.Dataset.Facts.Method.Trim))+" s")
 		}
 	}
 	if m.choice.Drift != "" {
-		parts = append(parts, map[string]string{trial.DriftLinear: "a drift taken out", trial.DriftNone: "no drift taken out"}[m.choice.Drift])
+		parts = append(parts, map[string]string{trial.DriftLinear: "a drift taken out",
+			trial.DriftNone: "no drift taken out"}[m.choice.Drift])
 	}
 	if units.Known(m.choice.Exponent) {
-		parts = append(parts, "exponent "+FormatSeconds(m.choice.Exponent)+" instead of "+FormatSeconds(m.Dataset.Facts.Method.PowerExponent))
+		parts = append(parts,
+			"exponent "+FormatSeconds(m.choice.Exponent)+" instead of "+FormatSeconds(m.Dataset.Facts.Method.PowerExponent))
 	}
 	if m.choice.Reference != "" {
-		parts = append(parts, "compared with "+m.ShoeLabel(m.choice.Reference)+" instead of "+m.ShoeLabel(m.Dataset.Reference()))
+		parts = append(parts,
+			"compared with "+m.ShoeLabel(m.choice.Reference)+" instead of "+m.ShoeLabel(m.Dataset.Reference()))
 	}
 	for _, f := range m.choice.Blocks {
 		way := "out"
 		if f.Included {
 			way = "in"
 		}
-		parts = append(parts, "block "+figure.Visible(f.Block)+" of "+figure.Visible(f.Session)+" "+withReason("put "+way, figure.Visible(f.Reason)))
+		parts = append(parts,
+			"block "+figure.Visible(f.Block)+" of "+figure.Visible(f.Session)+" "+withReason("put "+way,
+				figure.Visible(f.Reason)))
 	}
 	return strings.Join(parts, "; ")
 }

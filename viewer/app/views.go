@@ -63,7 +63,8 @@ func (m *Model) saveView(name string) {
 	m.views, m.viewName = append(views, SavedView{name, m.choice.Fragment()}), ""
 	m.Notice = fmt.Sprintf("The view %q is kept in this browser.", name)
 	if !m.Persistent {
-		m.Notice = fmt.Sprintf("The view %q is kept until this page is closed: your browser keeps nothing for this site.", name)
+		m.Notice = fmt.Sprintf("The view %q is kept until this page is closed: your browser keeps nothing for this "+
+			"site.", name)
 	}
 }
 

@@ -38,7 +38,8 @@ func (m *Model) overlay(session string, on bool) {
 	beside := slices.DeleteFunc(slices.Clone(m.choice.Overlaid), func(id string) bool { return id == session })
 	if on && m.Dataset.Session(session) != nil {
 		if beside = append(beside, session); len(beside) > MaxOverlaid {
-			m.Notice = fmt.Sprintf("At most %d sessions are drawn over the one looked at; take one away first.", MaxOverlaid)
+			m.Notice = fmt.Sprintf("At most %d sessions are drawn over the one looked at; take one away first.",
+				MaxOverlaid)
 			return
 		}
 	}

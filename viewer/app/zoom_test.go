@@ -38,9 +38,12 @@ func TestEdgesMoveTheTrim(t *testing.T) {
 func TestZoomAndPan(t *testing.T) {
 	m := opened(t)
 	for i, step := range []struct{ kind, value, view string }{
-		{DoZoom, "in", "75 225"}, {DoZoom, "right", "112.5 262.5"}, {DoZoom, "right", "150 300"}, {DoZoom, "right", "150 300"},
-		{DoCursor, "200", "150 300"}, {DoZoom, "in", "162.5 237.5"}, {DoZoom, "left", "143.8 218.8"}, {DoView, "290,400", "190 300"},
-		{DoView, "10,11", "8 13"}, {DoView, "-3,5", "8 13"}, {DoZoom, "out", "5.5 15.5"}, {DoZoom, "all", "0 300"}, {DoZoom, "out", "0 300"},
+		{DoZoom, "in", "75 225"}, {DoZoom, "right", "112.5 262.5"}, {DoZoom, "right", "150 300"},
+		{DoZoom, "right", "150 300"},
+		{DoCursor, "200", "150 300"}, {DoZoom, "in", "162.5 237.5"}, {DoZoom, "left", "143.8 218.8"},
+		{DoView, "290,400", "190 300"},
+		{DoView, "10,11", "8 13"}, {DoView, "-3,5", "8 13"}, {DoZoom, "out", "5.5 15.5"}, {DoZoom, "all", "0 300"},
+		{DoZoom, "out", "0 300"},
 	} {
 		if i == 0 {
 			do(m, DoSession, example.First)
@@ -83,7 +86,8 @@ func TestPanelStaysTheSameWhileTheWindowMoves(t *testing.T) {
 	if m.Panel(trial.SpeedMps) != before {
 		t.Error("moving the window paints the traces anew")
 	}
-	for _, step := range [][2]string{{DoZoom, "in"}, {On(DoBlock, example.First+"/2"), "false"}, {On(DoOverlay, example.Second), "true"}, {DoSession, example.Second}} {
+	for _, step := range [][2]string{{DoZoom, "in"}, {On(DoBlock, example.First+"/2"), "false"},
+		{On(DoOverlay, example.Second), "true"}, {DoSession, example.Second}} {
 		do(m, step[0], step[1])
 		after := m.Panel(trial.SpeedMps)
 		if after == before {
@@ -98,7 +102,8 @@ func TestPanelStaysTheSameWhileTheWindowMoves(t *testing.T) {
 
 func TestAtMostFourSessionsOverEachOther(t *testing.T) {
 	m := opened(t)
-	do(m, DoSession, example.First, On(DoOverlay, example.First), "true", On(DoOverlay, example.Second), "true", On(DoOverlay, "none"), "true", On(DoOverlay, example.ByHand), "true")
+	do(m, DoSession, example.First, On(DoOverlay, example.First), "true", On(DoOverlay, example.Second), "true",
+		On(DoOverlay, "none"), "true", On(DoOverlay, example.ByHand), "true")
 	if sessions := m.OverlaidSessions(); len(sessions) != 3 {
 		t.Errorf("%d sessions are drawn over each other", len(sessions))
 	}
@@ -113,7 +118,8 @@ func TestModelOfTheReader(t *testing.T) {
 	m := opened(t)
 	published, _ := first(m)
 	do(m, DoDrift, "false")
-	if _, yours := first(m); m.Drift() != trial.DriftNone || !m.Choice().Changed() || !strings.Contains(m.Summary(), "no drift") || yours == published {
+	if _, yours := first(m); m.Drift() != trial.DriftNone || !m.Choice().Changed() ||
+		!strings.Contains(m.Summary(), "no drift") || yours == published {
 		t.Errorf("without a drift: %q, %q beside %q", m.Summary(), yours, published)
 	}
 	do(m, DoDrift, "true", DoExponent, "0.5")
@@ -149,7 +155,8 @@ func TestReasonIsKept(t *testing.T) {
 	}
 	do(m, On(DoBlock, name), "false", On(DoReason, name), "wind, "+strings.Repeat("é", 200))
 	reason := m.Yours().Session(example.First).Blocks[1].Reason
-	if !strings.HasPrefix(reason, ReasonExcluded+": wind, é") || len(m.Choice().BlockChoice(example.First, "2").Reason) > maxReasonBytes {
+	if !strings.HasPrefix(reason, ReasonExcluded+": wind, é") ||
+		len(m.Choice().BlockChoice(example.First, "2").Reason) > maxReasonBytes {
 		t.Errorf("the block reads %q", reason)
 	}
 	back, unread := ParseFragment(m.Choice().Fragment())
@@ -173,7 +180,8 @@ func TestTablesUnderTheChoice(t *testing.T) {
 	row := m.Rows()[0]
 	want := fmt.Sprintf(",%s,%s,", row.Shoe, row.Reference)
 	for _, line := range strings.Split(string(m.Tables()[1].Text), "\n") {
-		if strings.HasPrefix(line, row.Outcome.Info().ID+",") && strings.Contains(line, row.Level) && strings.Contains(line, want) {
+		if strings.HasPrefix(line, row.Outcome.Info().ID+",") && strings.Contains(line, row.Level) &&
+			strings.Contains(line, want) {
 			if !strings.Contains(line, units.FormatDecimal(row.Yours.Estimate, 4)) || math.IsNaN(row.Yours.Estimate) {
 				t.Errorf("the table has %q, shown is %v", line, row.Yours.Estimate)
 			}
@@ -191,7 +199,8 @@ func TestUnitsShown(t *testing.T) {
 	do(m, DoUnits, "imperial")
 	miles, _ := m.Trace(trial.SpeedMps)
 	// 0.44704 m/s are a mile an hour exactly (NIST SP 811, 2008, appendix B.8).
-	if got, want := miles.Lines[0].Values[3], metric.Lines[0].Values[3]/0.44704; math.Abs(got-want) > 1e-9 || miles.Axis != "speed, mph" || metric.Axis != "speed, m/s" {
+	if got, want := miles.Lines[0].Values[3], metric.Lines[0].Values[3]/0.44704; math.Abs(got-want) > 1e-9 ||
+		miles.Axis != "speed, mph" || metric.Axis != "speed, m/s" {
 		t.Errorf("%s: %v, want %v", miles.Axis, got, want)
 	}
 	if pace := m.Pace(250); pace != "6:42 min/mile" { // 250 s/km times 1.609344 are 402.336 s
@@ -200,7 +209,8 @@ func TestUnitsShown(t *testing.T) {
 	if level := m.AtLevel("pace 4:10"); level != "at 6:42 per mile" || m.AtLevel("power 268") != "at 268 W" {
 		t.Errorf("at a pace: %q", level)
 	}
-	if m.Choice().Changed() || EstimateText(m.Rows()[0].Yours) != before || !strings.Contains(m.Choice().Fragment(), "units=imperial") {
+	if m.Choice().Changed() || EstimateText(m.Rows()[0].Yours) != before ||
+		!strings.Contains(m.Choice().Fragment(), "units=imperial") {
 		t.Errorf("other units change the reading: %s", m.Choice().Fragment())
 	}
 	linked := opened(t)
@@ -219,7 +229,8 @@ func TestTraceTable(t *testing.T) {
 	m := opened(t)
 	do(m, DoSession, example.First, DoView, "100,120", DoUnits, "imperial", On(DoBlock, example.First+"/2"), "false")
 	rows := strings.Split(strings.TrimSuffix(string(m.TraceTable(trial.PowerW)), "\n"), "\n")
-	if rows[0] != "session,block,shoe,counts,block_elapsed_s,power_w" || len(rows) != 1+example.Blocks*(20/example.EveryS+1) {
+	if rows[0] != "session,block,shoe,counts,block_elapsed_s,power_w" ||
+		len(rows) != 1+example.Blocks*(20/example.EveryS+1) {
 		t.Fatalf("%d rows: %q", len(rows), rows[0])
 	}
 	// A sample every 5 s: the one at 100 s of the first block, and the first of the second.

@@ -16,7 +16,8 @@ var dist embed.FS
 
 // Names lists the files of the built viewer, as they are published beside the
 // explorer's page.
-var Names = []string{"boot.js", "convert.js", "convert.wasm.gz", "explorer.css", "soletrial.wasm.gz", "sw.js", "wasm_exec.js"}
+var Names = []string{"boot.js", "convert.js", "convert.wasm.gz", "explorer.css", "soletrial.wasm.gz", "sw.js",
+	"wasm_exec.js"}
 
 // Built reports whether this program was built with the viewer inside.
 func Built() bool {
@@ -35,7 +36,8 @@ func Files() (map[string][]byte, error) {
 	for _, name := range Names {
 		text, err := dist.ReadFile("dist/" + name)
 		if err != nil {
-			return nil, fmt.Errorf("the viewer was not built into this program: run `make viewer`, then build again (%w)", err)
+			return nil,
+				fmt.Errorf("the viewer was not built into this program: run `make viewer`, then build again (%w)", err)
 		}
 		files[name] = text
 	}

@@ -24,7 +24,8 @@ func TestFiles(t *testing.T) {
 		t.Fatal(err)
 	}
 	wasm, err := io.ReadAll(reader)
-	if err != nil || !bytes.HasPrefix(wasm, []byte("\x00asm")) { // WebAssembly core specification, 5.5.16: the magic number
+	// WebAssembly core specification, 5.5.16: the magic number
+	if err != nil || !bytes.HasPrefix(wasm, []byte("\x00asm")) {
 		t.Errorf("soletrial.wasm.gz holds no WebAssembly: %v", err)
 	}
 	if !reader.ModTime.IsZero() || reader.Name != "" {

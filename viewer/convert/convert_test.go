@@ -11,7 +11,8 @@ import (
 )
 
 // run is an invented run with four laps of five minutes, positions and an owner.
-var run = fittest.Spec{Blocks: 4, BlockS: 300, NativePower: true, Positions: true, Owner: "Ulla Untold", Serial: 3141592653}
+var run = fittest.Spec{Blocks: 4, BlockS: 300, NativePower: true, Positions: true, Owner: "Ulla Untold",
+	Serial: 3141592653}
 
 func TestFITBecomesOurCSV(t *testing.T) {
 	got := File("run.fit", fittest.Run(run))
@@ -52,14 +53,16 @@ func TestNothingPersonalComesOut(t *testing.T) {
 	}
 }
 
-const track = `<?xml version="1.0"?><gpx version="1.1" creator="a test" xmlns="http://www.topografix.com/GPX/1/1"><trk><trkseg>
+const track = `<?xml version="1.0"?><gpx version="1.1" creator="a test" xmlns="http://www.topografix.com/GPX/1/1">
+<trk><trkseg>
 <trkpt lat="61.123456" lon="5.654321"><ele>12</ele><time>2026-05-01T17:30:00Z</time></trkpt>
 <trkpt lat="61.123556" lon="5.654421"><ele>13</ele><time>2026-05-01T17:30:05Z</time></trkpt>
 </trkseg></trk></gpx>`
 
 func TestGPXWithoutPositions(t *testing.T) {
 	got := File("run.gpx", []byte(track))
-	if got.Problem != "" || !strings.HasPrefix(string(got.CSV), "elapsed_s,") || strings.Contains(string(got.CSV), "61.12") || strings.Contains(got.Notes, "61.12") || got.Blocks != "" {
+	if got.Problem != "" || !strings.HasPrefix(string(got.CSV), "elapsed_s,") ||
+		strings.Contains(string(got.CSV), "61.12") || strings.Contains(got.Notes, "61.12") || got.Blocks != "" {
 		t.Errorf("%+v, %s", got, got.CSV)
 	}
 }
@@ -71,14 +74,17 @@ func TestForeignCSV(t *testing.T) {
 		t.Fatalf("%s, %v", got.Problem, problems)
 	}
 	// 14.4 km/h are 4 m/s: 14400 m in 3600 s.
-	if v := samples.Values[trial.SpeedMps]; v == nil || math.Abs(v[1]-4) > 1e-9 || !strings.Contains(got.Notes, "km/h") {
+	if v := samples.Values[trial.SpeedMps]; v == nil || math.Abs(v[1]-4) > 1e-9 ||
+		!strings.Contains(got.Notes, "km/h") {
 		t.Errorf("speed %v, notes %q", v, got.Notes)
 	}
 }
 
 func TestWhatCannotBeRead(t *testing.T) {
-	for name, text := range map[string]string{"empty.fit": "", "x.gpx": "<gpx><trk>", "picture.fit": "\x89PNG\r\n\x1a\n", "words.csv": "a letter\nto a friend\n"} {
-		if got := File(name, []byte(text)); got.CSV != nil || !strings.Contains(got.Problem, name) || !strings.Contains(got.Problem, "(") {
+	for name, text := range map[string]string{"empty.fit": "", "x.gpx": "<gpx><trk>",
+		"picture.fit": "\x89PNG\r\n\x1a\n", "words.csv": "a letter\nto a friend\n"} {
+		if got := File(name, []byte(text)); got.CSV != nil || !strings.Contains(got.Problem, name) ||
+			!strings.Contains(got.Problem, "(") {
 			t.Errorf("%s gives %+v, want its name and what to do", name, got)
 		}
 	}

@@ -33,7 +33,8 @@ func Convert(name string, content []byte, reading func(), done func(Converted)) 
 			reading()
 			return nil
 		}
-		c := Converted{Blocks: told(data, "blocks"), Notes: told(data, "notes"), Problem: told(data, "problem"), Unreachable: told(data, "unreachable")}
+		c := Converted{Blocks: told(data, "blocks"), Notes: told(data, "notes"), Problem: told(data, "problem"),
+			Unreachable: told(data, "unreachable")}
 		if csv := data.Get("csv"); csv.Truthy() {
 			c.CSV = make([]byte, csv.Get("byteLength").Int())
 			js.CopyBytesToGo(c.CSV, csv)

@@ -81,8 +81,9 @@ func lengths(dash string) js.Value {
 
 // OnScheme calls work when the reader turns to dark or to light colours.
 func OnScheme(work func()) {
-	js.Global().Call("matchMedia", "(prefers-color-scheme: dark)").Call("addEventListener", "change", js.FuncOf(func(js.Value, []js.Value) any {
-		work()
-		return nil
-	}))
+	js.Global().Call("matchMedia", "(prefers-color-scheme: dark)").Call("addEventListener", "change",
+		js.FuncOf(func(js.Value, []js.Value) any {
+			work()
+			return nil
+		}))
 }

@@ -22,8 +22,9 @@ type drag struct {
 // pointer that has come down is followed wherever it goes.
 func (r *Root) listenToPointers() {
 	for event, handle := range map[string]func(js.Value){
-		"pointerdown": r.pointerDown, "pointermove": r.pointerMove, "pointerup": r.pointerUp, "pointercancel": r.pointerUp,
-		"keydown": r.key, "wheel": r.wheel,
+		"pointerdown": r.pointerDown, "pointermove": r.pointerMove, "pointerup": r.pointerUp,
+		"pointercancel": r.pointerUp,
+		"keydown":       r.key, "wheel": r.wheel,
 	} {
 		options := map[string]any{"passive": false}
 		js.Global().Call("addEventListener", event, js.FuncOf(func(_ js.Value, args []js.Value) any {
@@ -156,7 +157,8 @@ func (r *Root) wheel(event js.Value) {
 }
 
 // steps is how far the keys move a slider, in its own unit; the rest go to an end.
-var steps = map[string]float64{"ArrowLeft": -1, "ArrowDown": -1, "ArrowRight": 1, "ArrowUp": 1, "PageDown": -10, "PageUp": 10}
+var steps = map[string]float64{"ArrowLeft": -1, "ArrowDown": -1, "ArrowRight": 1, "ArrowUp": 1, "PageDown": -10,
+	"PageUp": 10}
 
 func (r *Root) key(event js.Value) {
 	slider := around(event, "[data-drag][role=slider]")

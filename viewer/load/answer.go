@@ -46,7 +46,8 @@ func parseAnswer(root *plaintext.Node) *Answer {
 	for _, ranking := range itemsOf(node, "rankings") {
 		r := Ranking{Outcome: textOf(ranking, "outcome"), Level: textOf(ranking, "level")}
 		for _, place := range itemsOf(ranking, "places") {
-			r.Places = append(r.Places, Place{textOf(place, "shoe"), textOf(place, "reference") == "true", textsOf(place, "apart")})
+			r.Places = append(r.Places, Place{textOf(place, "shoe"), textOf(place, "reference") == "true",
+				textsOf(place, "apart")})
 		}
 		a.Rankings = append(a.Rankings, r)
 	}
@@ -112,7 +113,8 @@ func (b *Bundle) has(path string) bool {
 func (b *Bundle) HasAnswer() bool {
 	sound := 0
 	for _, file := range b.Index.Derived {
-		if (file.Path == ComparisonsTable || file.Path == BlocksTable) && checksum.SHA256(b.Derived[file.Path]) == file.SHA256 {
+		if (file.Path == ComparisonsTable || file.Path == BlocksTable) &&
+			checksum.SHA256(b.Derived[file.Path]) == file.SHA256 {
 			sound++
 		}
 	}

@@ -25,11 +25,13 @@ type Progress struct {
 
 // Bundle is a published bundle in memory.
 type Bundle struct {
-	Index     *Index
-	Files     Folder // what the derivation reads, as far as it was wanted, every file checked against its hash
-	Derived   Folder // the published tables as they were served, as far as they were wanted, which may not have their hash; absent when not to be had
-	Offline   bool   // the index came from the store because the site could not be reached
-	FromStore int    // files that came from the store
+	Index *Index
+	Files Folder // what the derivation reads, as far as it was wanted, every file checked against its hash
+	// the published tables as they were served, as far as they were wanted, which may not have
+	// their hash; absent when not to be had
+	Derived   Folder
+	Offline   bool // the index came from the store because the site could not be reached
+	FromStore int  // files that came from the store
 }
 
 // HashError is the error for a file whose bytes do not have the hash that the
@@ -37,7 +39,9 @@ type Bundle struct {
 type HashError struct{ Path, Want, Got string }
 
 func (d *HashError) Error() string {
-	return fmt.Sprintf("%s is not the file that was published: its SHA-256 is %s, the index says %s; reload the page, and if it stays so tell whoever published this site that the file was changed or damaged", d.Path, short(d.Got), short(d.Want))
+	return fmt.Sprintf("%s is not the file that was published: its SHA-256 is %s, the index says %s; reload the "+
+		"page, and if it stays so tell whoever published this site that the file was changed or damaged", d.Path,
+		short(d.Got), short(d.Want))
 }
 
 func short(hash string) string { return hash[:12] + "…" }
@@ -184,7 +188,9 @@ func (l *Loader) loadIndex(ctx context.Context) (index *Index, offline bool, err
 	}
 	text, found, err := l.Store.Get(ctx, key)
 	if err != nil || !found {
-		return nil, false, fmt.Errorf("the list of published files cannot be fetched: %w; check the connection and reload the page", fetchErr)
+		return nil, false,
+			fmt.Errorf("the list of published files cannot be fetched: %w; check the connection and reload the page",
+				fetchErr)
 	}
 	index, err = ParseIndex(text)
 	return index, true, err

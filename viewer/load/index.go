@@ -44,9 +44,12 @@ func ParseIndex(text []byte) (*Index, error) {
 		return nil, problems[0]
 	}
 	if format := textOf(root, "format"); format != Format {
-		return nil, fmt.Errorf("%s has the format %q, this explorer reads %q: reload the page, or publish the site again with one version of the program", IndexName, format, Format)
+		return nil,
+			fmt.Errorf("%s has the format %q, this explorer reads %q: reload the page, or publish the site again "+
+				"with one version of the program", IndexName, format, Format)
 	}
-	index, seen := Index{Files: parseFiles(root, "files"), Derived: parseFiles(root, "derived"), Answer: parseAnswer(root)}, map[string]bool{}
+	index, seen := Index{Files: parseFiles(root, "files"), Derived: parseFiles(root, "derived"),
+		Answer: parseAnswer(root)}, map[string]bool{}
 	for _, list := range [][]File{index.Files, index.Derived} {
 		for _, file := range list {
 			if err := file.validate(seen); err != nil {

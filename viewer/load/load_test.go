@@ -47,12 +47,14 @@ func publish(files, derived map[string]string) *site {
 	list := func(from map[string]string) string {
 		var entries []string
 		for _, path := range sortedKeys(from) {
-			entries = append(entries, fmt.Sprintf(`{"path": %q, "bytes": %d, "sha256": %q, "twin_of": "x"}`, path, len(from[path]), checksum.SHA256([]byte(from[path]))))
+			entries = append(entries, fmt.Sprintf(`{"path": %q, "bytes": %d, "sha256": %q, "twin_of": "x"}`, path,
+				len(from[path]), checksum.SHA256([]byte(from[path]))))
 			s.files[path] = from[path]
 		}
 		return strings.Join(entries, ",\n")
 	}
-	s.files[IndexName] = fmt.Sprintf("{\"format\": %q, \"files\": [%s], \"derived\": [%s]}", Format, list(files), list(derived))
+	s.files[IndexName] = fmt.Sprintf("{\"format\": %q, \"files\": [%s], \"derived\": [%s]}", Format, list(files),
+		list(derived))
 	return s
 }
 
@@ -72,7 +74,8 @@ func sortedKeys(m map[string]string) []string {
 }
 
 func demo() *site {
-	return publish(map[string]string{"dataset.json": "{}", "sessions/s1/blocks.csv": "block\n1\n"}, map[string]string{"derived/blocks.csv": "a,b\n"})
+	return publish(map[string]string{"dataset.json": "{}", "sessions/s1/blocks.csv": "block\n1\n"},
+		map[string]string{"derived/blocks.csv": "a,b\n"})
 }
 
 func TestLoadThenOffline(t *testing.T) {
@@ -83,7 +86,8 @@ func TestLoadThenOffline(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if string(bundle.Files["sessions/s1/blocks.csv"]) != "block\n1\n" || string(bundle.Derived["derived/blocks.csv"]) != "a,b\n" || bundle.Offline || bundle.FromStore != 0 {
+	if string(bundle.Files["sessions/s1/blocks.csv"]) != "block\n1\n" ||
+		string(bundle.Derived["derived/blocks.csv"]) != "a,b\n" || bundle.Offline || bundle.FromStore != 0 {
 		t.Errorf("first load gives %+v", bundle)
 	}
 	if want := (Progress{Files: 3, OfFiles: 3, Bytes: 14, OfBytes: 14}); last != want {
@@ -136,7 +140,8 @@ func TestDamagedFileIsRefused(t *testing.T) {
 	s.files["sessions/s1/blocks.csv"] = "block\n2\n"
 	_, err := (&Loader{Source: s, Store: &store.Memory{}}).LoadAll(context.Background())
 	var damaged *HashError
-	if !errors.As(err, &damaged) || damaged.Path != "sessions/s1/blocks.csv" || !strings.Contains(err.Error(), "reload the page") {
+	if !errors.As(err, &damaged) || damaged.Path != "sessions/s1/blocks.csv" ||
+		!strings.Contains(err.Error(), "reload the page") {
 		t.Fatalf("a changed file gives %v", err)
 	}
 }
@@ -186,7 +191,8 @@ func TestNothingReachable(t *testing.T) {
 	s := demo()
 	s.down = true
 	_, err := (&Loader{Source: s, Store: &store.Memory{}}).LoadAll(context.Background())
-	if err == nil || !strings.Contains(err.Error(), "no connection") || !strings.Contains(err.Error(), "check the connection") {
+	if err == nil || !strings.Contains(err.Error(), "no connection") ||
+		!strings.Contains(err.Error(), "check the connection") {
 		t.Errorf("unreachable: %v", err)
 	}
 }
@@ -227,10 +233,14 @@ func TestFolderIsAFileSystem(t *testing.T) {
 
 // answering is a site of two sessions with an answer in its index.
 func answering() *site {
-	s := publish(map[string]string{"dataset.json": "{}", "sessions/s1/blocks.csv": "1\n", "sessions/s2/blocks.csv": "2\n", "sessions/s2/pod.csv": ""},
+	s := publish(map[string]string{"dataset.json": "{}", "sessions/s1/blocks.csv": "1\n",
+		"sessions/s2/blocks.csv": "2\n", "sessions/s2/pod.csv": ""},
 		map[string]string{ComparisonsTable: "c\n", BlocksTable: "b\n", "derived/sessions.csv": "s\n"})
-	s.files[IndexName] = strings.TrimSuffix(s.files[IndexName], "}") + `, "answer": {"headline": "A, not B.", "sessions": ["s2", "s1"],
-		"rankings": [{"outcome": "speed", "level": "power 260", "places": [{"shoe": "a", "reference": true, "apart": ["b"]}, {"shoe": "b", "reference": false, "apart": []}]}]}}`
+	s.files[IndexName] = strings.TrimSuffix(s.files[IndexName], "}") + `, "answer": {"headline": "A, not B.",
+ "sessions": ["s2", "s1"],
+		"rankings": [{"outcome": "speed", "level": "power 260", "places": [
+  {"shoe": "a", "reference": true, "apart": ["b"]},
+  {"shoe": "b", "reference": false, "apart": []}]}]}}`
 	return s
 }
 
@@ -243,7 +253,8 @@ func TestAnswerFirstThenMore(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := Answer{"A, not B.", []string{"s2", "s1"}, []Ranking{{"speed", "power 260", []Place{{"a", true, []string{"b"}}, {"b", false, nil}}}}}
+	want := Answer{"A, not B.", []string{"s2", "s1"},
+		[]Ranking{{"speed", "power 260", []Place{{"a", true, []string{"b"}}, {"b", false, nil}}}}}
 	if got := fmt.Sprintf("%+v", *empty.Index.Answer); got != fmt.Sprintf("%+v", want) {
 		t.Errorf("the answer is %s", got)
 	}
@@ -253,15 +264,18 @@ func TestAnswerFirstThenMore(t *testing.T) {
 		t.Fatal(err)
 	}
 	slices.Sort(s.asked)
-	if asked := strings.Join(s.asked, " "); asked != "dataset.json derived/blocks.csv derived/comparisons.csv sessions/s1/blocks.csv" {
+	if asked := strings.Join(s.asked, " "); asked != "dataset.json derived/blocks.csv derived/comparisons.csv "+
+		"sessions/s1/blocks.csv" {
 		t.Errorf("asked for %s", asked)
 	}
-	if part.Complete() || !part.HasAnswer() || part.BytesMissing() != 4 || len(empty.Files) != 0 || loader.StoreHasAll(ctx, part) {
+	if part.Complete() || !part.HasAnswer() || part.BytesMissing() != 4 || len(empty.Files) != 0 ||
+		loader.StoreHasAll(ctx, part) {
 		t.Errorf("the part is %+v", part)
 	}
 	s.asked = nil
 	whole, err := loader.LoadMore(ctx, part, Selection{All: true})
-	if err != nil || len(s.asked) != 3 || !whole.Complete() || whole.BytesMissing() != 0 || len(part.Files) != 2 || !loader.StoreHasAll(ctx, whole) {
+	if err != nil || len(s.asked) != 3 || !whole.Complete() || whole.BytesMissing() != 0 || len(part.Files) != 2 ||
+		!loader.StoreHasAll(ctx, whole) {
 		t.Errorf("then asked for %q: %+v, %v", s.asked, whole, err)
 	}
 }
@@ -275,7 +289,8 @@ func TestChangedAnswerIsNone(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if part, err := loader.LoadMore(context.Background(), empty, Selection{Sessions: []string{"s1"}}); err != nil || part.HasAnswer() {
+	if part, err := loader.LoadMore(context.Background(), empty, Selection{Sessions: []string{"s1"}}); err != nil ||
+		part.HasAnswer() {
 		t.Errorf("%+v, %v", part, err)
 	}
 }

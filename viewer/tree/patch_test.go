@@ -14,20 +14,25 @@ func TestChanges(t *testing.T) {
 		want      []Change
 		ok        bool
 	}{
-		"the same":                  {`<svg a="1"><g/></svg>`, `<svg a="1"><g/></svg>`, nil, true},
-		"attributes":                {`<svg a="1"><g b="2" c="3"/><g d="4"/></svg>`, `<svg a="1"><g b="2" c="&lt;&#34;&amp;lt;"/><g d="5"/></svg>`, []Change{{1, "c", `<"&lt;`}, {2, "d", "5"}}, true},
-		"a text":                    {`<svg><text x="1">old</text><g e="1"></g></svg>`, `<svg><text x="1">a &amp; b</text><g e="2"></g></svg>`, []Change{{1, "", "a & b"}, {2, "e", "2"}}, true},
-		"another element":           {`<svg><g/></svg>`, `<svg><h/></svg>`, nil, false},
-		"another attribute":         {`<svg><g a="1"/></svg>`, `<svg><g b="1"/></svg>`, nil, false},
-		"one attribute more":        {`<svg><g a="1"/></svg>`, `<svg><g a="1" b="1"/></svg>`, nil, false},
-		"one element more":          {`<svg><g/></svg>`, `<svg><g/><g/></svg>`, nil, false},
-		"a text after an element":   {`<svg><text><title>t</title>old</text></svg>`, `<svg><text><title>t</title>new</text></svg>`, nil, false},
-		"a text where none was":     {`<svg><text></text></svg>`, `<svg><text>new</text></svg>`, nil, false},
-		"open where it was closed":  {`<svg><g a="1"/></svg>`, `<svg><g a="1"></svg>`, nil, false},
-		"a figure where none was":   {``, `<svg></svg>`, nil, false},
-		"no figure where one was":   {`<svg></svg>`, ``, nil, false},
-		"cut off":                   {`<svg a="1`, `<svg a="2`, nil, false},
-		"an equals sign in a value": {`<svg><g a="x b=" c="1"/></svg>`, `<svg><g a="x b=" c="2"/></svg>`, []Change{{1, "c", "2"}}, true},
+		"the same": {`<svg a="1"><g/></svg>`, `<svg a="1"><g/></svg>`, nil, true},
+		"attributes": {`<svg a="1"><g b="2" c="3"/><g d="4"/></svg>`,
+			`<svg a="1"><g b="2" c="&lt;&#34;&amp;lt;"/><g d="5"/></svg>`, []Change{{1, "c", `<"&lt;`}, {2, "d", "5"}},
+			true},
+		"a text": {`<svg><text x="1">old</text><g e="1"></g></svg>`,
+			`<svg><text x="1">a &amp; b</text><g e="2"></g></svg>`, []Change{{1, "", "a & b"}, {2, "e", "2"}}, true},
+		"another element":    {`<svg><g/></svg>`, `<svg><h/></svg>`, nil, false},
+		"another attribute":  {`<svg><g a="1"/></svg>`, `<svg><g b="1"/></svg>`, nil, false},
+		"one attribute more": {`<svg><g a="1"/></svg>`, `<svg><g a="1" b="1"/></svg>`, nil, false},
+		"one element more":   {`<svg><g/></svg>`, `<svg><g/><g/></svg>`, nil, false},
+		"a text after an element": {`<svg><text><title>t</title>old</text></svg>`,
+			`<svg><text><title>t</title>new</text></svg>`, nil, false},
+		"a text where none was":    {`<svg><text></text></svg>`, `<svg><text>new</text></svg>`, nil, false},
+		"open where it was closed": {`<svg><g a="1"/></svg>`, `<svg><g a="1"></svg>`, nil, false},
+		"a figure where none was":  {``, `<svg></svg>`, nil, false},
+		"no figure where one was":  {`<svg></svg>`, ``, nil, false},
+		"cut off":                  {`<svg a="1`, `<svg a="2`, nil, false},
+		"an equals sign in a value": {`<svg><g a="x b=" c="1"/></svg>`, `<svg><g a="x b=" c="2"/></svg>`,
+			[]Change{{1, "c", "2"}}, true},
 	} {
 		got, ok := Diff(c.old, c.next)
 		if ok != c.ok || ok && cmp.Diff(got, c.want) != "" {
@@ -38,10 +43,11 @@ func TestChanges(t *testing.T) {
 
 // moved is a ranking as it changes while a reader drags.
 func moved(by float64, label string) string {
-	f := figure.Ranking{Head: figure.Head{ID: "r", Title: "Speed", Desc: "Moved"}, Axis: "percent", Unit: "%", Decimals: 2, Rows: []figure.RankingRow{
-		{Label: "A  Ash", Reference: true, Estimate: figure.Estimate{}},
-		{Label: label, Shoe: 1, Estimate: figure.Estimate{Value: 1 + by, Low: 0.5 + by, High: 1.5 + by}},
-	}}
+	f := figure.Ranking{Head: figure.Head{ID: "r", Title: "Speed", Desc: "Moved"}, Axis: "percent", Unit: "%",
+		Decimals: 2, Rows: []figure.RankingRow{
+			{Label: "A  Ash", Reference: true, Estimate: figure.Estimate{}},
+			{Label: label, Shoe: 1, Estimate: figure.Estimate{Value: 1 + by, Low: 0.5 + by, High: 1.5 + by}},
+		}}
 	return string(f.SVG(figure.Wide))
 }
 
@@ -52,7 +58,8 @@ func TestChangesOfAFigure(t *testing.T) {
 	if !ok || len(changes) == 0 || len(changes) > 20 {
 		t.Errorf("a ranking that moves a little: %v, %d changes", ok, len(changes))
 	}
-	if changes, ok := Diff(moved(0, "B  Birch"), moved(0, "B  <Beech>")); !ok || len(changes) != 1 || changes[0].Name != "" || changes[0].Value != "B  <Beech>" {
+	if changes, ok := Diff(moved(0, "B  Birch"), moved(0, "B  <Beech>")); !ok || len(changes) != 1 ||
+		changes[0].Name != "" || changes[0].Value != "B  <Beech>" {
 		t.Errorf("another label: %v, %v", ok, changes)
 	}
 }

@@ -4,7 +4,8 @@ import "testing"
 
 func TestHTML(t *testing.T) {
 	n := El("p tabindex=0 hidden").Set("title", `a"b`).Class("").SetIf("inert", false).Keyed("k").
-		AddText("1 < 2 & 3").Add(El("input type=checkbox").SetIf("checked", true).On("change", "block s/1"), nil, El("div").Class("f").SetFigure([]byte("<svg/>"))).AddText("end")
+		AddText("1 < 2 & 3").Add(El("input type=checkbox").SetIf("checked", true).On("change", "block s/1"), nil,
+		El("div").Class("f").SetFigure([]byte("<svg/>"))).AddText("end")
 	want := `<p tabindex="0" hidden title="a&#34;b">
   1 &lt; 2 &amp; 3
   <input type="checkbox" checked data-change="block s/1">

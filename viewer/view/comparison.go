@@ -20,7 +20,8 @@ func comparison(m *app.Model) *tree.Node {
 			part.Add(ranking(m, i))
 		}
 	}
-	return part.Add(comparisonTable(m), tree.El("p class=buttons").Add(save("csv", tableFile, "Save all comparisons as CSV")))
+	return part.Add(comparisonTable(m), tree.El("p class=buttons").Add(save("csv", tableFile,
+		"Save all comparisons as CSV")))
 }
 
 // comparisonTable has one group of rows for each level.
@@ -55,7 +56,8 @@ func comparisonRow(m *app.Model, row app.Row) *tree.Node {
 			swatch(m, row.Reference), tree.Text(m.ShoeLabel(row.Reference))),
 		tree.El("td class=published").AddText(app.EstimateText(row.Published)),
 		tree.El("td class=yours").AddText(yours),
-		tree.El("td class=blocks").AddText(fromTo(row, func(c *compare.Comparison) string { return strconv.Itoa(c.Blocks) })),
+		tree.El("td class=blocks").AddText(fromTo(row,
+			func(c *compare.Comparison) string { return strconv.Itoa(c.Blocks) })),
 		tree.El("td").AddText(fromTo(row, func(c *compare.Comparison) string { return string(c.Evidence) })),
 	)
 }
@@ -91,14 +93,17 @@ func rankingFigure(m *app.Model, i int) figure.Ranking {
 	}
 	title := capital(info.Label) + " " + m.AtLevel(r.Level) + ", " + whose
 	f := figure.Ranking{
-		Head: figure.Head{ID: rankingID + strconv.Itoa(i), Title: title, Desc: "The same numbers are in the table below."},
+		Head: figure.Head{ID: rankingID + strconv.Itoa(i), Title: title,
+			Desc: "The same numbers are in the table below."},
 		Axis: axis(m, r.Outcome), Unit: app.Unit(r.Outcome), Decimals: app.Decimals,
 	}
 	for _, place := range r.Places {
-		row := figure.RankingRow{Label: figure.Letter(m.ShoeIndex(place.Shoe)) + "  " + m.ShoeLabel(place.Shoe), Shoe: m.ShoeIndex(place.Shoe), Reference: place.Reference,
+		row := figure.RankingRow{Label: figure.Letter(m.ShoeIndex(place.Shoe)) + "  " + m.ShoeLabel(place.Shoe),
+			Shoe: m.ShoeIndex(place.Shoe), Reference: place.Reference,
 			Estimate: figure.Estimate{Value: place.Estimate, Low: place.Low, High: place.High}}
 		for _, other := range place.Apart {
-			row.Apart = append(row.Apart, slices.IndexFunc(r.Places, func(p compare.Place) bool { return p.Shoe == other }))
+			row.Apart = append(row.Apart, slices.IndexFunc(r.Places,
+				func(p compare.Place) bool { return p.Shoe == other }))
 		}
 		f.Rows = append(f.Rows, row)
 	}

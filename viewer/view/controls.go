@@ -46,7 +46,8 @@ func now(m *app.Model) *tree.Node {
 		words += r.Outcome.Info().Label + " " + m.AtLevel(r.Level) + " from " + m.ShoeLabel(m.Reference())
 		for _, place := range r.Places {
 			if !place.Reference {
-				words += "; " + m.ShoeLabel(place.Shoe) + " " + figure.Signed(place.Estimate, app.Decimals) + "\u00a0" + app.Unit(r.Outcome)
+				words += "; " + m.ShoeLabel(place.Shoe) + " " + figure.Signed(place.Estimate, app.Decimals) + "\u00a0" +
+					app.Unit(r.Outcome)
 			}
 		}
 		return tree.El("p class=now aria-hidden=true").Keyed("now").AddText(words)
@@ -57,7 +58,8 @@ func now(m *app.Model) *tree.Node {
 // button is greyed out rather than disabled when there is nothing to do, so that
 // it never loses the focus to nowhere.
 func button(action, label string, useful bool) *tree.Node {
-	return tree.El("button type=button").Set("id", "do-"+action).Set("aria-disabled", strconv.FormatBool(!useful)).On("click", action).AddText(label)
+	return tree.El("button type=button").Set("id", "do-"+action).Set("aria-disabled",
+		strconv.FormatBool(!useful)).On("click", action).AddText(label)
 }
 
 // trims has a field and a slider for each length that is cut off.
@@ -76,9 +78,11 @@ func trimField(p app.TrimPart, now, published, most float64) *tree.Node {
 	id, action, label := "trim-"+p.Key(), app.On(app.DoTrim, p.Key()), capital(app.TrimLabels[p])+", seconds"
 	return tree.El("div class=trim").Add(
 		tree.El("label").Set("for", id).AddText(label),
-		tree.El("input type=number min=0 step=any inputmode=decimal").Set("id", id).Set("value", app.FormatSeconds(now)).
+		tree.El("input type=number min=0 step=any inputmode=decimal").Set("id", id).Set("value",
+			app.FormatSeconds(now)).
 			Set("aria-describedby", id+"-published").On("input", action),
-		tree.El("input type=range min=0 step=1").Set("id", id+"-slider").Set("max", app.FormatSeconds(most)).Set("value", app.FormatSeconds(now)).
+		tree.El("input type=range min=0 step=1").Set("id", id+"-slider").Set("max",
+			app.FormatSeconds(most)).Set("value", app.FormatSeconds(now)).
 			Set("aria-label", label+", slider").On("input", action),
 		tree.El("span class=quiet").Set("id", id+"-published").AddText("published: "+app.FormatSeconds(published)+" s"),
 	)
@@ -94,12 +98,14 @@ func method(m *app.Model) *tree.Node {
 	return tree.El("fieldset").Add(
 		tree.El("legend").AddText("How shoes are compared"),
 		tree.El("p class=tick").Add(
-			tree.El("input type=checkbox id=drift aria-describedby=drift-published").SetIf("checked", m.Drift() == trial.DriftLinear).On("change", app.DoDrift),
+			tree.El("input type=checkbox id=drift aria-describedby=drift-published").SetIf("checked",
+				m.Drift() == trial.DriftLinear).On("change", app.DoDrift),
 			tree.El("label for=drift").AddText("Take out a straight drift over each session")),
 		tree.El("p class=quiet id=drift-published").AddText("published: "+drift),
 		tree.El("div class=trim").Add(
 			tree.El("label for=exponent").AddText("Adjustment to equal effort: exponent, 0 for none"),
-			tree.El("input type=number min=0 max=3 step=any inputmode=decimal id=exponent aria-describedby=exponent-published").
+			tree.El("input type=number min=0 max=3 step=any inputmode=decimal id=exponent "+
+				"aria-describedby=exponent-published").
 				Set("value", app.FormatSeconds(m.Exponent())).On("input", app.DoExponent),
 			tree.El("span class=quiet id=exponent-published").AddText("published: "+app.FormatSeconds(published.PowerExponent))),
 	)

@@ -14,10 +14,15 @@ import (
 // own is the reader's own recording, cut into blocks and compared by itself.
 func own(m *app.Model) *tree.Node {
 	part := section("own", "A recording of your own").Add(
-		tree.El("p").AddText("Open a recording of one session, say which shoe was worn in which block, and compare the shoes in it by the method chosen above. It stays in this browser and is sent nowhere; where you ran, your name and your device are not read out of the file. Choose a FIT or GPX file or a CSV, or drop it anywhere on this page."),
+		tree.El("p").AddText("Open a recording of one session, say which shoe was worn in which block, and compare "+
+			"the shoes in it by the method chosen above. It stays in this browser and is sent nowhere; where you "+
+			"ran, your name and your device are not read out of the file. Choose a FIT or GPX file or a CSV, or "+
+			"drop it anywhere on this page."),
 		tree.El("p class=field").Keyed("file").Add(
-			tree.El("label for=own-file").AddText("Recording: FIT, GPX or CSV"), tree.El("input type=file accept=.csv,.fit,.gpx,text/csv id=own-file")),
-		tree.El("p class=notice id=own-notice").Keyed("notice").SetIf("hidden", m.OwnNotice() == "").AddText(m.OwnNotice()))
+			tree.El("label for=own-file").AddText("Recording: FIT, GPX or CSV"),
+			tree.El("input type=file accept=.csv,.fit,.gpx,text/csv id=own-file")),
+		tree.El("p class=notice id=own-notice").Keyed("notice").SetIf("hidden",
+			m.OwnNotice() == "").AddText(m.OwnNotice()))
 	o := m.Own()
 	if o == nil {
 		return part
@@ -31,10 +36,12 @@ func own(m *app.Model) *tree.Node {
 		field("Held", efforts),
 		tree.El("p class=field").Keyed("target").Add(
 			tree.El("label for=own-target").AddText("Target: W, bpm, or m:ss per km"),
-			tree.El("input type=text autocomplete=off id=own-target").Set("value", o.Target).On("input", app.DoOwnTarget)),
+			tree.El("input type=text autocomplete=off id=own-target").Set("value", o.Target).On("input",
+				app.DoOwnTarget)),
 		ownBlocks(m, o),
 		tree.El("p class=buttons").Keyed("buttons").Add(
-			button(app.DoOwnAddBlock, "One more block", true), button(app.DoOwnRemoveBlock, "Without the last block", len(o.Rows) > 2),
+			button(app.DoOwnAddBlock, "One more block", true),
+			button(app.DoOwnRemoveBlock, "Without the last block", len(o.Rows) > 2),
 			button(app.DoOwnDelete, "Delete this recording from the browser", true)))
 	if o.Problem != "" {
 		return part.Add(tree.El("p class=notice id=own-problem").Keyed("problem").AddText(capital(o.Problem) + "."))
@@ -63,7 +70,8 @@ func ownBlocks(m *app.Model, o *app.OwnRecording) *tree.Node {
 		line := tree.El("tr").Keyed(n).Add(tree.El("th scope=row").AddText(n))
 		for j, text := range row.Cells {
 			input := tree.El("input type=text autocomplete=off").Set("id", "own-"+ownLabels[j]+"-"+n).
-				Set("aria-label", "Block "+n+", "+ownLabels[j]).Set("value", text).On("input", app.On(app.DoOwnCell, ownCell(i, j)))
+				Set("aria-label", "Block "+n+", "+ownLabels[j]).Set("value", text).On("input",
+				app.On(app.DoOwnCell, ownCell(i, j)))
 			if j == app.OwnShoe {
 				input.Set("list", "own-shoes")
 			}
@@ -75,8 +83,10 @@ func ownBlocks(m *app.Model, o *app.OwnRecording) *tree.Node {
 	for _, shoe := range m.Dataset.Shoes {
 		shoes.Add(tree.El("option").Keyed(shoe.ID).Set("value", m.ShoeLabel(shoe.ID)))
 	}
-	return tree.El("div").Keyed("blocks").Add(shoes, scrollable("Table of your blocks", tree.El("table id=own-blocks").Add(
-		caption("Blocks, in seconds or m:ss from the start of the recording. One without a shoe does not count."), headings("Block", "Shoe", "Start", "End", "Proposed because"), body)))
+	return tree.El("div").Keyed("blocks").Add(shoes,
+		scrollable("Table of your blocks", tree.El("table id=own-blocks").Add(
+			caption("Blocks, in seconds or m:ss from the start of the recording. One without a shoe does not count."),
+			headings("Block", "Shoe", "Start", "End", "Proposed because"), body)))
 }
 
 func ownCell(row, cell int) string { return strconv.Itoa(row) + "/" + strconv.Itoa(cell) }
@@ -90,7 +100,8 @@ func ownAnswer(m *app.Model, o *app.OwnRecording) *tree.Node {
 		if c := &o.Result.Compare.Comparisons[i]; c.Outcome == decides {
 			pairs.Add(tree.El("tr").Keyed(c.Shoe+" "+c.Reference).Add(
 				tree.El("th scope=row").AddText(figure.Visible(o.Label(c.Shoe)+" against "+o.Label(c.Reference))),
-				tree.El("td").AddText(app.EstimateText(c)), tree.El("td").AddText(strconv.Itoa(c.Blocks)), tree.El("td").AddText(string(c.Evidence))))
+				tree.El("td").AddText(app.EstimateText(c)), tree.El("td").AddText(strconv.Itoa(c.Blocks)),
+				tree.El("td").AddText(string(c.Evidence))))
 		}
 	}
 	info, rows := decides.Info(), tree.El("tbody")
@@ -100,14 +111,19 @@ func ownAnswer(m *app.Model, o *app.OwnRecording) *tree.Node {
 			counts = "no"
 		}
 		rows.Add(tree.El("tr").Keyed(b.Block).Add(
-			tree.El("th scope=row").AddText(b.Block), tree.El("td").AddText(figure.Visible(b.Shoe)), tree.El("td").AddText(held(m, o.Effort, b.Held)),
-			tree.El("td").AddText(cell(m.Conversion(info.Unit).Of(b.Outcomes[decides]), min(info.Decimals, 3))), tree.El("td").AddText(counts), tree.El("td").AddText(figure.Visible(b.Reason))))
+			tree.El("th scope=row").AddText(b.Block), tree.El("td").AddText(figure.Visible(b.Shoe)),
+			tree.El("td").AddText(held(m, o.Effort, b.Held)),
+			tree.El("td").AddText(cell(m.Conversion(info.Unit).Of(b.Outcomes[decides]), min(info.Decimals, 3))),
+			tree.El("td").AddText(counts), tree.El("td").AddText(figure.Visible(b.Reason))))
 	}
 	return answer.Add(
 		scrollable("Table of your comparisons", tree.El("table id=own-table").Add(
-			caption("Differences in "+info.Label+" within your recording"), headings("Shoe against shoe", "Difference", "Blocks", "Evidence"), pairs)),
+			caption("Differences in "+info.Label+" within your recording"),
+			headings("Shoe against shoe", "Difference", "Blocks", "Evidence"), pairs)),
 		scrollable("Table of your block means", tree.El("table id=own-means").Add(
-			caption("Means of your blocks in their steady windows"), headings("Block", "Shoe", "Held", capital(info.Label)+", "+m.Conversion(info.Unit).Unit, "Counts", "Why not, or note"), rows)),
+			caption("Means of your blocks in their steady windows"),
+			headings("Block", "Shoe", "Held", capital(info.Label)+", "+m.Conversion(info.Unit).Unit, "Counts",
+				"Why not, or note"), rows)),
 		ownFindings(o))
 }
 
@@ -120,7 +136,8 @@ func ownFindings(o *app.OwnRecording) *tree.Node {
 		if f.Block != "" {
 			at = "block " + f.Block + ": "
 		}
-		list.Add(tree.El("li").Keyed(strconv.Itoa(i)).AddText(figure.Visible(string(f.Severity) + ", " + at + f.Message)))
+		list.Add(tree.El("li").Keyed(strconv.Itoa(i)).AddText(figure.Visible(string(f.Severity) + ", " + at +
+			f.Message)))
 	}
 	if len(list.Children) == 0 {
 		return nil

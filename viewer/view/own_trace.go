@@ -20,7 +20,8 @@ func ownTrace(m *app.Model, o *app.OwnRecording) *tree.Node {
 	place := func(at float64) float64 { return 100 * (at - from) / (to - from) }
 	plot := tree.El("div class=plot id=own-plot").TimeAxis(decimal(from), decimal(to), app.DoOwnCursor, app.DoOwnView).
 		Set("style", box(panel.Left, panel.Width)+";top:"+decimal(panel.Top)+"%;height:"+decimal(panel.Height)+"%")
-	plot.Add(&tree.Node{Tag: "canvas", Key: "lines", Attrs: []tree.Attr{{Name: "aria-hidden", Value: "true"}}, Paint: panel})
+	plot.Add(&tree.Node{Tag: "canvas", Key: "lines", Attrs: []tree.Attr{{Name: "aria-hidden", Value: "true"}},
+		Paint: panel})
 	for i, row := range o.Rows {
 		begin, end, ok := row.Interval()
 		if !ok {
@@ -32,7 +33,8 @@ func ownTrace(m *app.Model, o *app.OwnRecording) *tree.Node {
 		plot.Add(tree.El("div class=window").Keyed("block "+n).Set("style", box(left, right-left)),
 			ownEdge(i, app.OwnStart, place(begin)), ownEdge(i, app.OwnEnd, place(end)))
 		if right > left {
-			plot.Add(tree.El("div class=number aria-hidden=true").Keyed("number "+n).Set("style", box((left+right)/2, 0)).AddText(n))
+			plot.Add(tree.El("div class=number aria-hidden=true").Keyed("number "+n).Set("style",
+				box((left+right)/2, 0)).AddText(n))
 		}
 	}
 	at, words := o.ValueAtCursor(m)
@@ -49,12 +51,14 @@ func ownEdge(row, cell int, place float64) *tree.Node {
 	if place < -0.01 || place > 100.01 {
 		return nil
 	}
-	return tree.El("div class=edge aria-hidden=true").Keyed("edge "+ownCell(row, cell)).Set("id", "own-edge-"+ownLabels[cell]+"-"+strconv.Itoa(row+1)).
+	return tree.El("div class=edge aria-hidden=true").Keyed("edge "+ownCell(row, cell)).Set("id",
+		"own-edge-"+ownLabels[cell]+"-"+strconv.Itoa(row+1)).
 		Draggable(app.On(app.DoOwnEdge, ownCell(row, cell))).Set("style", box(place, 0))
 }
 
 // ownZoom changes the stretch of the recording in view, and says which it is.
 func ownZoom(o *app.OwnRecording, from, to float64) *tree.Node {
 	words := units.FormatClock(from) + " to " + units.FormatClock(to) + " from the start"
-	return zoomButtons("own-zoom-", app.DoOwnZoom, "Whole recording", from, to, o.Span()).Set("aria-label", "Time in your recording").Add(tree.El("span class=in-view").AddText(words))
+	return zoomButtons("own-zoom-", app.DoOwnZoom, "Whole recording", from, to, o.Span()).Set("aria-label",
+		"Time in your recording").Add(tree.El("span class=in-view").AddText(words))
 }

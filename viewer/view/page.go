@@ -51,16 +51,20 @@ func Proven(m *app.Model) string {
 	}
 	differing := m.Check.Differing()
 	if m.AnswerDiffers {
-		return fmt.Sprintf("Recomputed here: the answer that this site shows first, “%s”, is not the one derived from its files; %d of %d tables differ from the published ones.", figure.Visible(m.Bundle.Index.Answer.Headline), len(differing), len(m.Check))
+		return fmt.Sprintf("Recomputed here: the answer that this site shows first, “%s”, is not the one derived "+
+			"from its files; %d of %d tables differ from the published ones.",
+			figure.Visible(m.Bundle.Index.Answer.Headline), len(differing), len(m.Check))
 	}
 	if len(differing) == 0 {
-		return fmt.Sprintf("Recomputed here: identical to the published tables (%d tables recomputed here from %d files).", len(m.Check), len(m.Bundle.Files))
+		return fmt.Sprintf("Recomputed here: identical to the published tables (%d tables recomputed here from %d "+
+			"files).", len(m.Check), len(m.Bundle.Files))
 	}
 	names := make([]string, len(differing))
 	for i, t := range differing {
 		names[i] = t.Name
 	}
-	return fmt.Sprintf("Recomputed here: %d of %d tables differ from the published ones: %s. See “Proof” below.", len(differing), len(m.Check), strings.Join(names, ", "))
+	return fmt.Sprintf("Recomputed here: %d of %d tables differ from the published ones: %s. See “Proof” below.",
+		len(differing), len(m.Check), strings.Join(names, ", "))
 }
 
 func kept(m *app.Model) string {
@@ -75,7 +79,8 @@ func kept(m *app.Model) string {
 
 // section opens a part of the page with its heading.
 func section(id, title string) *tree.Node {
-	return tree.El("section").Keyed(id).Set("aria-labelledby", id+"-title").Add(tree.El("h2").Set("id", id+"-title").AddText(title))
+	return tree.El("section").Keyed(id).Set("aria-labelledby",
+		id+"-title").Add(tree.El("h2").Set("id", id+"-title").AddText(title))
 }
 
 // stand says which reading is shown, published or the reader's, and the verdicts.
@@ -87,7 +92,8 @@ func stand(m *app.Model) *tree.Node {
 	if !m.Choice().Changed() {
 		return section("stand", "As published").Class("reading published").Add(
 			tree.El("p").AddText(published),
-			tree.El("p class=quiet").AddText("Change anything below: the analysis runs again in your browser, and your result stands beside the published one. Nothing leaves your browser."),
+			tree.El("p class=quiet").AddText("Change anything below: the analysis runs again in your browser, and "+
+				"your result stands beside the published one. Nothing leaves your browser."),
 		)
 	}
 	return section("stand", "Yours, not the published reading").Class("reading yours").Add(

@@ -18,7 +18,8 @@ func answering(t *testing.T) *app.Model {
 		t.Fatal(err)
 	}
 	whole := reopened(t, bundle)
-	bundle.Index.Answer = &load.Answer{Headline: whole.Published().Compare.Verdict.Headline, Sessions: whole.LoadedSessions()}
+	bundle.Index.Answer = &load.Answer{Headline: whole.Published().Compare.Verdict.Headline,
+		Sessions: whole.LoadedSessions()}
 	part := *bundle
 	part.Files = maps.Clone(bundle.Files)
 	maps.DeleteFunc(part.Files, func(path string, _ []byte) bool {
@@ -30,12 +31,14 @@ func answering(t *testing.T) *app.Model {
 // What is not derived here is never said to be.
 func TestUnprovenAnswer(t *testing.T) {
 	m := answering(t)
-	const said = "Derived here from the samples: 1 of 3 sessions, whose rows in blocks.csv are the published ones; the rest as published."
+	const said = "Derived here from the samples: 1 of 3 sessions, whose rows in blocks.csv are the published ones; " +
+		"the rest as published."
 	if got := Status(m); !strings.HasPrefix(got, "As published, not yet derived here. "+said) {
 		t.Errorf("status %q", got)
 	}
 	words := page(m).TextContent()
-	for _, part := range []string{"As published, not yet derived here", "Fetch all 3 sessions and derive them here (up to 0.0 MB)", said} {
+	for _, part := range []string{"As published, not yet derived here",
+		"Fetch all 3 sessions and derive them here (up to 0.0 MB)", said} {
 		if !strings.Contains(words, part) {
 			t.Errorf("the page lacks %q", part)
 		}
@@ -52,7 +55,8 @@ func TestUnprovenAnswer(t *testing.T) {
 	}
 	one(t, page(m), "do-stop")
 	m.Fetching, m.Partial.Differing = "", []string{"a/1", "a/2"}
-	if got := Proven(m); !strings.Contains(got, "1 of 3 sessions, but these blocks are not the published ones: a/1, a/2; the rest as published.") {
+	if got := Proven(m); !strings.Contains(got,
+		"1 of 3 sessions, but these blocks are not the published ones: a/1, a/2; the rest as published.") {
 		t.Errorf("proven %q", got)
 	}
 }
@@ -64,7 +68,8 @@ func TestMisleadingAnswerIsNamed(t *testing.T) {
 		t.Fatal(err)
 	}
 	bundle.Index.Answer = &load.Answer{Headline: "Birk wins.", Sessions: []string{example.First}}
-	if got := Proven(reopened(t, bundle)); !strings.Contains(got, "“Birk wins.”, is not the one derived from its files; 0 of 7 tables differ") {
+	if got := Proven(reopened(t, bundle)); !strings.Contains(got,
+		"“Birk wins.”, is not the one derived from its files; 0 of 7 tables differ") {
 		t.Errorf("proven %q", got)
 	}
 }

@@ -34,9 +34,12 @@ func proof(m *app.Model) *tree.Node {
 			tree.El("td").Add(tree.El("code").AddText(t.Recomputed)),
 		))
 	}
-	visit := fmt.Sprintf("%d of %d files were kept from an earlier visit; every one was checked against its SHA-256.", m.Bundle.FromStore, len(m.Bundle.Index.Files)+len(m.Bundle.Index.Derived))
+	visit := fmt.Sprintf("%d of %d files were kept from an earlier visit; every one was checked against its SHA-256.",
+		m.Bundle.FromStore, len(m.Bundle.Index.Files)+len(m.Bundle.Index.Derived))
 	if !m.Bundle.Complete() {
-		return section("proof", "Proof").Add(tree.El("p").AddText(Proven(m)), tree.El("p class=quiet").AddText("Once all sessions are fetched, every table is made here and compared with the published one, byte by byte."))
+		return section("proof", "Proof").Add(tree.El("p").AddText(Proven(m)),
+			tree.El("p class=quiet").AddText("Once all sessions are fetched, every table is made here and compared "+
+				"with the published one, byte by byte."))
 	}
 	return section("proof", "Proof").Add(
 		tree.El("p").AddText(Proven(m)),
@@ -54,7 +57,9 @@ func firstLine(t app.TableCheck) *tree.Node {
 	}
 	at := "Line " + strconv.Itoa(t.Line)
 	return tree.El("dl").Add(
-		tree.El("dt").AddText(at+", published"), tree.El("dd").Add(tree.El("code").AddText(figure.Visible(t.LinePublished))),
-		tree.El("dt").AddText(at+", made here"), tree.El("dd").Add(tree.El("code").AddText(figure.Visible(t.LineRecomputed))),
+		tree.El("dt").AddText(at+", published"),
+		tree.El("dd").Add(tree.El("code").AddText(figure.Visible(t.LinePublished))),
+		tree.El("dt").AddText(at+", made here"),
+		tree.El("dd").Add(tree.El("code").AddText(figure.Visible(t.LineRecomputed))),
 	)
 }

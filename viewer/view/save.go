@@ -31,11 +31,13 @@ const (
 // who hear them.
 func saves(id, title string) *tree.Node {
 	return tree.El("p class=buttons").Keyed("save").Add(
-		save("svg", id, "Save as SVG").Set("aria-label", "Save as SVG: "+title), save("png", id, "Save as PNG").Set("aria-label", "Save as PNG: "+title))
+		save("svg", id, "Save as SVG").Set("aria-label", "Save as SVG: "+title),
+		save("png", id, "Save as PNG").Set("aria-label", "Save as PNG: "+title))
 }
 
 func save(kind, id, label string) *tree.Node {
-	return tree.El("button type=button class=small").Set("id", "save-"+kind+"-"+id).On("click", app.On(doSave, kind+" "+id)).AddText(label)
+	return tree.El("button type=button class=small").Set("id", "save-"+kind+"-"+id).On("click",
+		app.On(doSave, kind+" "+id)).AddText(label)
 }
 
 // Save returns the file that an action asks for; asked is false for all other

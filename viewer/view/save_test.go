@@ -16,7 +16,8 @@ func TestSave(t *testing.T) {
 		t.Error("moving the trim saves a file")
 	}
 	file, asked := Save(m, "save csv comparisons")
-	if !asked || file.Name != "comparisons.published.csv" || !strings.HasPrefix(string(file.Content), "outcome,unit,level,") {
+	if !asked || file.Name != "comparisons.published.csv" ||
+		!strings.HasPrefix(string(file.Content), "outcome,unit,level,") {
 		t.Errorf("the table is %q, %.60q", file.Name, file.Content)
 	}
 	use(t, m, "trim-head_s", "90")
@@ -26,7 +27,8 @@ func TestSave(t *testing.T) {
 	}
 	for _, id := range []string{"ranking-0", "order", "trace-power_w"} {
 		file, _ := Save(m, "save png "+id)
-		if !file.Picture || file.Name != id+".yours.png" || !strings.Contains(string(file.Content[:400]), ` width="720" height="`) {
+		if !file.Picture || file.Name != id+".yours.png" ||
+			!strings.Contains(string(file.Content[:400]), ` width="720" height="`) {
 			t.Errorf("%s is %q: %.400s", id, file.Name, file.Content)
 		}
 		// The standard library's XML parser is the oracle; a figure alone has no

@@ -35,7 +35,8 @@ func channels(m *app.Model, recorded []trial.Channel) *tree.Node {
 	set := tree.El("fieldset class=channels").Keyed("channels").Add(tree.El("legend").AddText("Traces shown"))
 	for _, channel := range recorded {
 		info := channel.Info()
-		box := tree.El("input type=checkbox").Set("id", "channel-"+info.Column).SetIf("checked", slices.Contains(shown, channel)).
+		box := tree.El("input type=checkbox").Set("id", "channel-"+info.Column).SetIf("checked",
+			slices.Contains(shown, channel)).
 			On("change", app.On(app.DoChannel, info.Column))
 		set.Add(tree.El("label").Keyed(info.Column).Add(box).AddText(" " + info.Label))
 	}
@@ -50,12 +51,14 @@ func order(m *app.Model, s *trial.Session) *tree.Node {
 
 func orderFigure(m *app.Model, s *trial.Session) figure.Order {
 	f := figure.Order{
-		Head:     figure.Head{ID: orderID, Title: "Blocks of " + s.ID + " in the order they were run", Desc: "The same is in the table below."},
+		Head: figure.Head{ID: orderID, Title: "Blocks of " + s.ID + " in the order they were run",
+			Desc: "The same is in the table below."},
 		LimitPct: m.Dataset.Facts.Limits.EffortOffPct,
 	}
 	for _, b := range m.Yours().Session(s.ID).Blocks {
 		f.Blocks = append(f.Blocks, figure.OrderBlock{
-			Label: b.Block + ": " + m.ShoeLabel(b.Shoe), Shoe: m.ShoeIndex(b.Shoe), Start: b.Start, End: b.End, From: b.From, To: b.To,
+			Label: b.Block + ": " + m.ShoeLabel(b.Shoe), Shoe: m.ShoeIndex(b.Shoe), Start: b.Start, End: b.End,
+			From: b.From, To: b.To,
 			OffPct: 100 * (b.Held/b.Target - 1), Excluded: !b.Included,
 		})
 	}
@@ -70,8 +73,10 @@ func blocks(m *app.Model, s *trial.Session) *tree.Node {
 		body.Add(blockRow(m, s, &b, published.Blocks[i].Included))
 	}
 	return scrollable("Table of blocks", tree.El("table id=blocks-table").Add(
-		caption("Blocks of this session, in the order run. Take a block out or put it back to see what it does to the answer, and write down why."),
-		headings("Counts", "Block", "Shoe", "Held", capital(info.Label)+", "+m.Conversion(info.Unit).Unit, "Window, s", "Coverage, %", "Why not, or note"), body))
+		caption("Blocks of this session, in the order run. Take a block out or put it back to see what it does to "+
+			"the answer, and write down why."),
+		headings("Counts", "Block", "Shoe", "Held", capital(info.Label)+", "+m.Conversion(info.Unit).Unit, "Window, s",
+			"Coverage, %", "Why not, or note"), body))
 }
 
 func blockRow(m *app.Model, s *trial.Session, b *derive.Block, published bool) *tree.Node {
@@ -79,14 +84,16 @@ func blockRow(m *app.Model, s *trial.Session, b *derive.Block, published bool) *
 	if b.Included != published {
 		class = "moved"
 	}
-	box := tree.El("input type=checkbox").Set("id", "block-"+strconv.Itoa(b.Order)).Set("aria-label", "Block "+name+", "+shoe+", counts").
+	box := tree.El("input type=checkbox").Set("id", "block-"+strconv.Itoa(b.Order)).Set("aria-label",
+		"Block "+name+", "+shoe+", counts").
 		SetIf("checked", b.Included).On("change", app.On(app.DoBlock, s.ID+"/"+b.Block))
 	return tree.El("tr").Keyed(b.Block).Class(class).Add(
 		tree.El("td").Add(box),
 		tree.El("th scope=row").AddText(name),
 		tree.El("td").Add(swatch(m, b.Shoe)).AddText(shoe),
 		tree.El("td").AddText(held(m, s.Effort(), b.Held)),
-		tree.El("td").AddText(cell(m.Conversion(outcome.Info().Unit).Of(b.Outcomes[outcome]), min(outcome.Info().Decimals, 3))),
+		tree.El("td").AddText(cell(m.Conversion(outcome.Info().Unit).Of(b.Outcomes[outcome]),
+			min(outcome.Info().Decimals, 3))),
 		tree.El("td").AddText(cell(b.Window(), 0)),
 		tree.El("td").AddText(cell(b.CoveragePct, 0)),
 		tree.El("td").Add(why(m, s, b)),
@@ -107,7 +114,8 @@ func why(m *app.Model, s *trial.Session, b *derive.Block) *tree.Node {
 	id := "reason-" + strconv.Itoa(b.Order)
 	return tree.El("span class=why").Keyed("why").Add(
 		tree.El("label").Set("for", id).AddText(did),
-		tree.El("input type=text autocomplete=off maxlength=200").Set("id", id).Set("value", flip.Reason).On("input", app.On(app.DoReason, s.ID+"/"+b.Block)))
+		tree.El("input type=text autocomplete=off maxlength=200").Set("id", id).Set("value", flip.Reason).On("input",
+			app.On(app.DoReason, s.ID+"/"+b.Block)))
 }
 
 // held prints a held effort with its unit.

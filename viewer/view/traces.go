@@ -26,8 +26,10 @@ func traces(m *app.Model) *tree.Node {
 		if panel := m.Panel(channel); panel != nil {
 			heart := channel == trial.HeartRateBpm
 			part.Add(tree.El("figure class=trace-figure").Keyed("trace "+channel.Info().Column).Add(
-				lens(m, channel, panel, !handles[heart]), saves(app.TraceID+channel.Info().Column, channel.Info().Label).Add(
-					save("csv", app.TraceID+channel.Info().Column, "Save its data as CSV").Set("aria-label", "Save its data as CSV: "+channel.Info().Label))))
+				lens(m, channel, panel, !handles[heart]),
+				saves(app.TraceID+channel.Info().Column, channel.Info().Label).Add(
+					save("csv", app.TraceID+channel.Info().Column, "Save its data as CSV").Set("aria-label",
+						"Save its data as CSV: "+channel.Info().Label))))
 			handles[heart] = true
 		}
 	}
@@ -36,13 +38,15 @@ func traces(m *app.Model) *tree.Node {
 
 // beside chooses the sessions that are sessions over the one looked at.
 func beside(m *app.Model) *tree.Node {
-	set := tree.El("fieldset class=channels").Keyed("beside").Add(tree.El("legend").AddText("Lay over them the blocks of up to " + strconv.Itoa(app.MaxOverlaid) + " more sessions"))
+	set := tree.El("fieldset class=channels").Keyed("beside").Add(tree.El("legend").AddText("Lay over them the " +
+		"blocks of up to " + strconv.Itoa(app.MaxOverlaid) + " more sessions"))
 	chosen, looked := m.Choice().Overlaid, m.Session()
 	for i, id := range m.SessionIDs() {
 		if s := m.Dataset.Session(id); s == looked || s != nil && len(s.Facts.Recordings) == 0 {
 			continue
 		}
-		box := tree.El("input type=checkbox").Set("id", "beside-"+strconv.Itoa(i+1)).SetIf("checked", slices.Contains(chosen, id)).
+		box := tree.El("input type=checkbox").Set("id", "beside-"+strconv.Itoa(i+1)).SetIf("checked",
+			slices.Contains(chosen, id)).
 			On("change", app.On(app.DoOverlay, id))
 		set.Add(tree.El("label").Keyed(id).Add(box).AddText(" " + figure.Visible(id)))
 	}
@@ -58,7 +62,8 @@ var zoomLabels = map[string]string{"in": "Closer", "out": "Further", "left": "Ea
 func lensButtons(m *app.Model) *tree.Node {
 	from, to := m.View()
 	return zoomButtons("zoom-", app.DoZoom, "Whole blocks", from, to, m.Span()).Set("aria-label", "Time").Add(
-		tree.El("span class=in-view id=in-view").AddText(units.FormatClock(from) + " to " + units.FormatClock(to) + " from block start"))
+		tree.El("span class=in-view id=in-view").AddText(units.FormatClock(from) + " to " + units.FormatClock(to) +
+			" from block start"))
 }
 
 // zoomButtons has a button for each way to zoom from a stretch of a span, the last
@@ -68,7 +73,8 @@ func zoomButtons(id, action, all string, from, to, span float64) *tree.Node {
 	whole := to-from >= span
 	useful := map[string]bool{"in": to-from > 5, "out": !whole, "left": from > 0, "right": to < span, "all": !whole}
 	for _, way := range app.Zooms {
-		row.Add(tree.El("button type=button").Set("id", id+way).Set("value", way).Set("aria-disabled", strconv.FormatBool(!useful[way])).
+		row.Add(tree.El("button type=button").Set("id", id+way).Set("value", way).Set("aria-disabled",
+			strconv.FormatBool(!useful[way])).
 			On("click", action).AddText(cmp.Or(zoomLabels[way], all)))
 	}
 	return row
@@ -90,7 +96,8 @@ func lens(m *app.Model, channel trial.Channel, panel *figure.Panel, inOrder bool
 	if channel == trial.HeartRateBpm {
 		head = app.HeartRateTrimStart
 	}
-	plot.Add(edge(m, channel, head, begin, place(begin), inOrder), edge(m, channel, app.TrimEnd, end, place(end), inOrder))
+	plot.Add(edge(m, channel, head, begin, place(begin), inOrder),
+		edge(m, channel, app.TrimEnd, end, place(end), inOrder))
 	if at := m.Cursor(); at >= from && at <= to {
 		plot.Add(tree.El("div class=cursor").Keyed("cursor").Set("style", box(place(at), 0)))
 	}
@@ -103,7 +110,8 @@ func edge(m *app.Model, channel trial.Channel, part app.TrimPart, at, place floa
 	if place < -0.01 || place > 100.01 {
 		return nil
 	}
-	node := tree.El("div class=edge").Keyed("edge "+part.Key()).Draggable(app.On(app.DoEdge, part.Key())).Set("style", box(place, 0))
+	node := tree.El("div class=edge").Keyed("edge "+part.Key()).Draggable(app.On(app.DoEdge, part.Key())).Set("style",
+		box(place, 0))
 	if !inOrder {
 		return node.Set("aria-hidden", "true")
 	}
@@ -114,8 +122,10 @@ func edge(m *app.Model, channel trial.Channel, part app.TrimPart, at, place floa
 	if channel == trial.HeartRateBpm {
 		label += ", heart rate"
 	}
-	return node.Set("role", "slider").Set("tabindex", "0").Set("id", "edge-"+channel.Info().Column+"-"+part.Key()).Set("aria-label", label).
-		Set("aria-valuemin", "0").Set("aria-valuemax", decimal(m.Span())).Set("aria-valuenow", decimal(at)).Set("aria-valuetext", words)
+	return node.Set("role", "slider").Set("tabindex", "0").Set("id",
+		"edge-"+channel.Info().Column+"-"+part.Key()).Set("aria-label", label).
+		Set("aria-valuemin", "0").Set("aria-valuemax", decimal(m.Span())).Set("aria-valuenow",
+		decimal(at)).Set("aria-valuetext", words)
 }
 
 // box places something along a lens, in percent of it.
@@ -133,7 +143,8 @@ func legend(m *app.Model) *tree.Node {
 		for _, b := range s.Blocks {
 			if !slices.Contains(seen, b.Shoe) {
 				seen = append(seen, b.Shoe)
-				line.Add(tree.El("span").Keyed(b.Shoe).Add(swatch(m, b.Shoe)).AddText(figure.Letter(m.ShoeIndex(b.Shoe)) + "  " + m.ShoeLabel(b.Shoe)))
+				line.Add(tree.El("span").Keyed(b.Shoe).Add(swatch(m,
+					b.Shoe)).AddText(figure.Letter(m.ShoeIndex(b.Shoe)) + "  " + m.ShoeLabel(b.Shoe)))
 			}
 		}
 	}
@@ -149,8 +160,10 @@ func readings(m *app.Model) *tree.Node {
 	}
 	part := tree.El("div class=trim").Keyed("cursor").Add(
 		tree.El("label for=cursor-at").AddText("Read the traces at, seconds from block start"),
-		tree.El("input type=number min=0 step=any inputmode=decimal id=cursor-at").Set("value", app.FormatSeconds(at)).On("input", app.DoCursor),
-		tree.El("input type=range min=0 step=1 id=cursor-slider aria-label=Cursor").Set("max", decimal(span)).Set("value", value).On("input", app.DoCursor))
+		tree.El("input type=number min=0 step=any inputmode=decimal id=cursor-at").Set("value",
+			app.FormatSeconds(at)).On("input", app.DoCursor),
+		tree.El("input type=range min=0 step=1 id=cursor-slider aria-label=Cursor").Set("max",
+			decimal(span)).Set("value", value).On("input", app.DoCursor))
 	list := m.CursorValues()
 	if list == nil {
 		return tree.El("div").Keyed("readings").Add(part)
@@ -161,12 +174,14 @@ func readings(m *app.Model) *tree.Node {
 	}
 	body := tree.El("tbody")
 	for _, r := range list {
-		row := tree.El("tr").Keyed(r.Session+"/"+r.Block).Add(tree.El("td").AddText(figure.Visible(r.Session)), tree.El("th scope=row").AddText(figure.Visible(r.Block)), tree.El("td").AddText(m.ShoeLabel(r.Shoe)))
+		row := tree.El("tr").Keyed(r.Session+"/"+r.Block).Add(tree.El("td").AddText(figure.Visible(r.Session)),
+			tree.El("th scope=row").AddText(figure.Visible(r.Block)), tree.El("td").AddText(m.ShoeLabel(r.Shoe)))
 		for i, channel := range m.Channels() {
 			row.Add(tree.El("td").AddText(cell(r.Values[i], min(channel.Info().Decimals, 3))))
 		}
 		body.Add(row)
 	}
-	return tree.El("div").Keyed("readings").Add(part, scrollable("Table of readings", tree.El("table id=readings-table").Add(
-		caption("What every block reads "+units.FormatClock(at)+" after its start"), headings(columns...), body)))
+	return tree.El("div").Keyed("readings").Add(part,
+		scrollable("Table of readings", tree.El("table id=readings-table").Add(
+			caption("What every block reads "+units.FormatClock(at)+" after its start"), headings(columns...), body)))
 }

@@ -20,8 +20,10 @@ func TestEdgesAreSliders(t *testing.T) {
 		t.Fatalf("%d sliders for two channels with one window", len(sliders))
 	}
 	for i, want := range []string{
-		"role=slider tabindex=0 id=edge-power_w-head_s aria-label=Steady window begins aria-valuemin=0 aria-valuemax=300 aria-valuenow=70 aria-valuetext=70 seconds after block start",
-		"role=slider tabindex=0 id=edge-power_w-tail_s aria-label=Steady window ends aria-valuemin=0 aria-valuemax=300 aria-valuenow=285 aria-valuetext=15 seconds before block end",
+		"role=slider tabindex=0 id=edge-power_w-head_s aria-label=Steady window begins aria-valuemin=0 " +
+			"aria-valuemax=300 aria-valuenow=70 aria-valuetext=70 seconds after block start",
+		"role=slider tabindex=0 id=edge-power_w-tail_s aria-label=Steady window ends aria-valuemin=0 " +
+			"aria-valuemax=300 aria-valuenow=285 aria-valuetext=15 seconds before block end",
 	} {
 		var got []string
 		for _, a := range sliders[i].Attrs {
@@ -58,7 +60,10 @@ func TestLensShowsWhatIsInView(t *testing.T) {
 			t.Errorf("the lens begins at %s s", from)
 		}
 	}
-	if canvases := find(root, func(n *tree.Node) bool { return n.Tag == "canvas" && n.Paint != nil }); len(canvases) != 2 {
+	if canvases := find(root, func(n *tree.Node) bool {
+		return n.Tag == "canvas" &&
+			n.Paint != nil
+	}); len(canvases) != 2 {
 		t.Errorf("%d canvases", len(canvases))
 	}
 }
@@ -73,7 +78,8 @@ func TestReadingsAtTheCursor(t *testing.T) {
 	if rows := find(table, withAttr("scope", "row")); len(rows) != 2*example.Blocks {
 		t.Errorf("%d blocks are read", len(rows))
 	}
-	if words := table.TextContent(); !strings.Contains(words, "1:00 after its start") || !strings.Contains(words, "Power, W") || !strings.Contains(words, example.Second) {
+	if words := table.TextContent(); !strings.Contains(words, "1:00 after its start") ||
+		!strings.Contains(words, "Power, W") || !strings.Contains(words, example.Second) {
 		t.Errorf("the table reads %q", words)
 	}
 	if lines := find(root, withAttr("class", "cursor")); len(lines) != 2 {
@@ -89,7 +95,8 @@ func TestReasonIsTyped(t *testing.T) {
 	}
 	use(t, m, "block-2", "false")
 	use(t, m, "reason-2", "a dog")
-	if f := m.Choice().BlockChoice(example.First, "2"); f == nil || f.Reason != "a dog" || !strings.Contains(Status(m), "put out: a dog") {
+	if f := m.Choice().BlockChoice(example.First, "2"); f == nil || f.Reason != "a dog" ||
+		!strings.Contains(Status(m), "put out: a dog") {
 		t.Errorf("flip %+v, status %q", f, Status(m))
 	}
 }

@@ -77,7 +77,8 @@ func use(t *testing.T, m *app.Model, id, value string) {
 
 func TestStatus(t *testing.T) {
 	m := opened(t)
-	if got := Status(m); got != "Recomputed here: identical to the published tables (7 tables recomputed here from 15 files). Your browser keeps nothing for this site, so a reload needs a connection." {
+	if got := Status(m); got != "Recomputed here: identical to the published tables (7 tables recomputed here from "+
+		"15 files). Your browser keeps nothing for this site, so a reload needs a connection." {
 		t.Errorf("status %q", got)
 	}
 	m.Persistent = true
@@ -89,7 +90,8 @@ func TestStatus(t *testing.T) {
 		t.Errorf("status offline %q", got)
 	}
 	use(t, m, "trim-head_s", "150")
-	if got := Status(m); !strings.HasPrefix(got, "Yours, not the published reading: cut at the start 150 s instead of 60 s. ") {
+	if got := Status(m); !strings.HasPrefix(got,
+		"Yours, not the published reading: cut at the start 150 s instead of 60 s. ") {
 		t.Errorf("status of a changed reading %q", got)
 	}
 	use(t, m, "trim-head_s", "x")
@@ -106,7 +108,8 @@ func TestProof(t *testing.T) {
 	text := strings.Replace(string(bundle.Derived["derived/blocks.csv"]), "arden", "<i>x", 1)
 	bundle.Derived["derived/blocks.csv"] = []byte(text)
 	m := reopened(t, bundle)
-	if got := Proven(m); got != "Recomputed here: 1 of 7 tables differ from the published ones: blocks.csv. See “Proof” below." {
+	if got := Proven(m); got != "Recomputed here: 1 of 7 tables differ from the published ones: blocks.csv. See "+
+		"“Proof” below." {
 		t.Errorf("proven %q", got)
 	}
 	rows := find(one(t, page(m), "proof-table"), withAttr("class", "differs"))
@@ -114,7 +117,8 @@ func TestProof(t *testing.T) {
 		t.Fatalf("%d tables are marked as differing", len(rows))
 	}
 	words := rows[0].TextContent()
-	for _, want := range []string{"blocks.csv", stateWords[app.Altered], "Line 2, published", "<i>x", "Line 2, made here", "arden", checksum.SHA256([]byte(text))} {
+	for _, want := range []string{"blocks.csv", stateWords[app.Altered], "Line 2, published", "<i>x",
+		"Line 2, made here", "arden", checksum.SHA256([]byte(text))} {
 		if !strings.Contains(words, want) {
 			t.Errorf("the proof lacks %q: %q", want, words)
 		}
@@ -168,7 +172,8 @@ func TestEveryControlDoesSomething(t *testing.T) {
 	use(t, m, "choose-reference", "birk")
 	use(t, m, "choose-outcome", "speed")
 	use(t, m, "trim-tail_s-slider", "45")
-	want := "session=" + example.First + "&channels=speed_mps&outcome=speed&tail_s=45&reference=birk&out=" + example.First + "/2"
+	want := "session=" + example.First + "&channels=speed_mps&outcome=speed&tail_s=45&reference=birk&out=" +
+		example.First + "/2"
 	if got := m.Choice().Fragment(); got != want {
 		t.Errorf("the controls lead to %q, want %q", got, want)
 	}
@@ -211,7 +216,10 @@ func TestControlsHaveNames(t *testing.T) {
 	for _, label := range find(root, func(n *tree.Node) bool { return n.Tag == "label" }) {
 		label.Walk(func(n *tree.Node) { inLabel[n] = true })
 	}
-	controls := find(root, func(n *tree.Node) bool { return n.Tag == "input" || n.Tag == "select" || n.Tag == "button" })
+	controls := find(root, func(n *tree.Node) bool {
+		return n.Tag == "input" || n.Tag == "select" ||
+			n.Tag == "button"
+	})
 	if len(controls) < 15 {
 		t.Fatalf("only %d controls", len(controls))
 	}
@@ -247,11 +255,13 @@ func TestHostileLabelsStayText(t *testing.T) {
 	seen := false
 	root.Walk(func(n *tree.Node) {
 		seen = seen || strings.Contains(n.Text, "<b>&amp;</b>")
-		if strings.Contains(n.SVG, "<b>") || strings.Contains(n.SVG, " style=") || strings.Contains(n.SVG, "<style") || strings.Contains(n.SVG, "<script") {
+		if strings.Contains(n.SVG, "<b>") || strings.Contains(n.SVG, " style=") || strings.Contains(n.SVG, "<style") ||
+			strings.Contains(n.SVG, "<script") {
 			t.Errorf("a figure holds markup that is not ours: %.300s", n.SVG)
 		}
 		for _, a := range n.Attrs {
-			if a.Name == "style" && !placed.MatchString(a.Value) || strings.HasPrefix(a.Name, "on") || strings.Contains(a.Name, "<") {
+			if a.Name == "style" && !placed.MatchString(a.Value) || strings.HasPrefix(a.Name, "on") ||
+				strings.Contains(a.Name, "<") {
 				t.Errorf("the attribute %q is not allowed", a.Name)
 			}
 		}
@@ -278,10 +288,12 @@ func TestSessionByHand(t *testing.T) {
 	m := opened(t)
 	use(t, m, "choose-session", example.ByHand)
 	root := page(m)
-	if words := root.TextContent(); !strings.Contains(words, "No recording: the means of the blocks were written down by hand.") {
+	if words := root.TextContent(); !strings.Contains(words,
+		"No recording: the means of the blocks were written down by hand.") {
 		t.Error("a session without recordings does not say so")
 	}
-	if rows := find(one(t, root, "blocks-table"), func(n *tree.Node) bool { return n.Tag == "input" }); len(rows) != example.Blocks {
+	if rows := find(one(t, root, "blocks-table"),
+		func(n *tree.Node) bool { return n.Tag == "input" }); len(rows) != example.Blocks {
 		t.Errorf("%d blocks can be put in or out", len(rows))
 	}
 }

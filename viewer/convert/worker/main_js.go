@@ -18,5 +18,6 @@ func main() {
 	answer := convert.File(asked.Get("name").String(), content)
 	csv := js.Global().Get("Uint8Array").New(len(answer.CSV))
 	js.CopyBytesToJS(csv, answer.CSV)
-	js.Global().Set("answer", map[string]any{"csv": csv, "blocks": answer.Blocks, "notes": answer.Notes, "problem": answer.Problem})
+	js.Global().Set("answer", map[string]any{"csv": csv, "blocks": answer.Blocks, "notes": answer.Notes,
+		"problem": answer.Problem})
 }

@@ -41,14 +41,18 @@ func Bundle() (*load.Bundle, error) {
 		"runners.csv": []byte("id,label,mass_kg,height_cm\nr1,Runner (invented),66.0,176.0\n"),
 		"shoes.csv":   []byte(register()),
 	}
-	document(files, "dataset", `{"title": "An invented example", "invented": true, "method": {"reference": "arden", "trim": {"head_s": 60, "tail_s": 15, "heart_rate_head_s": 180},
+	document(files, "dataset", `{"title": "An invented example", "invented": true, "method": {
+ "reference": "arden", "trim": {"head_s": 60, "tail_s": 15, "heart_rate_head_s": 180},
  "power_exponent": 1, "confidence": 0.95, "drift": "linear", "worthwhile_pct": 0.75, "weight_pct_per_100g": 1}}`)
 	for i, id := range []string{First, Second} {
-		document(files, "sessions/"+id+"/session", fmt.Sprintf(`{"date": %q, "runner": "r1", "effort": "power", "target": "260", "recordings": [{"file": "footpod.csv", "device": "footpod"}]}`, id[:10]))
+		document(files, "sessions/"+id+"/session",
+			fmt.Sprintf(`{"date": %q, "runner": "r1", "effort": "power", "target": "260",
+ "recordings": [{"file": "footpod.csv", "device": "footpod"}]}`, id[:10]))
 		files["sessions/"+id+"/blocks.csv"] = []byte(timedBlocks(id))
 		files["sessions/"+id+"/footpod.csv"] = []byte(recording(id, i))
 	}
-	document(files, "sessions/"+ByHand+"/session", fmt.Sprintf(`{"date": %q, "runner": "r1", "effort": "pace", "target": "4:20"}`, ByHand[:10]))
+	document(files, "sessions/"+ByHand+"/session",
+		fmt.Sprintf(`{"date": %q, "runner": "r1", "effort": "pace", "target": "4:20"}`, ByHand[:10]))
 	files["sessions/"+ByHand+"/blocks.csv"] = []byte(measuredBlocks())
 	return Publish(files)
 }
@@ -66,12 +70,14 @@ func Publish(files load.Folder) (*load.Bundle, error) {
 	}
 	bundle := &load.Bundle{Index: &load.Index{}, Files: files, Derived: load.Folder{}}
 	for path, text := range files {
-		bundle.Index.Files = append(bundle.Index.Files, load.File{Path: path, Bytes: int64(len(text)), SHA256: checksum.SHA256(text)})
+		bundle.Index.Files = append(bundle.Index.Files,
+			load.File{Path: path, Bytes: int64(len(text)), SHA256: checksum.SHA256(text)})
 	}
 	for _, table := range result.Tables {
 		path := "derived/" + table.Name
 		bundle.Derived[path] = table.Text
-		bundle.Index.Derived = append(bundle.Index.Derived, load.File{Path: path, Bytes: int64(len(table.Text)), SHA256: checksum.SHA256(table.Text)})
+		bundle.Index.Derived = append(bundle.Index.Derived,
+			load.File{Path: path, Bytes: int64(len(table.Text)), SHA256: checksum.SHA256(table.Text)})
 	}
 	return bundle, nil
 }
@@ -129,8 +135,10 @@ func recording(session string, day int) string {
 				break
 			}
 			// Every block starts slow and settles: more cut off changes the answer.
-			speed := 36000 + 360*shoes[shoe].faster/100 - max(0, 120-second)*(8+3*shoe) + 40*day + 12*wiggle(i*100+second, 9)
-			fmt.Fprintf(&b, "%d.000,%d.0,%d.%03d\n", start(i)+second, 258+wiggle(second+i, 5), speed/10000, speed%10000/10)
+			speed := 36000 + 360*shoes[shoe].faster/100 - max(0, 120-second)*(8+3*shoe) + 40*day +
+				12*wiggle(i*100+second, 9)
+			fmt.Fprintf(&b, "%d.000,%d.0,%d.%03d\n", start(i)+second, 258+wiggle(second+i, 5), speed/10000,
+				speed%10000/10)
 		}
 	}
 	return b.String()
