@@ -1,0 +1,234 @@
+package decide
+
+import (
+	"math"
+	"slices"
+
+	"soletrial/pipeline/stats"
+)
+
+// negligible is the chance of being the best below which a shoe is left out early.
+const negligible = 1e-5
+
+// points is how many points the lattice has, by accuracy.
+var points = [...]int{Exact: 1 << 13, Coarse: 1 << 10}
+
+// Best returns, for each shoe, the chance that it is the best of its group, with the
+// sensor's error counted; NaN for a shoe that is alone in its group. Two shoes are exact,
+// three or more good to about 1e-3, because a point set takes the place of an integral.
+func (p *Posterior) Best(sensor Sensor) []float64 {
+	best := make([]float64, len(p.Shoes))
+	for _, shoes := range p.Groups {
+		if len(shoes) == 1 {
+			best[shoes[0]] = missing
+			continue
+		}
+		p.bestOf(shoes, sensor, best)
+	}
+	return best
+}
+
+// bestOf puts the chances of a group's shoes into best.
+func (p *Posterior) bestOf(shoes []int, sensor Sensor, best []float64) {
+	// The leader first; only those with some chance of beating it can be the best.
+	leader := shoes[0]
+	for _, j := range shoes[1:] {
+		if p.mean(j, leader, sensor) > 0 {
+			leader = j
+		}
+	}
+	type rival struct {
+		shoe   int
+		chance float64
+	}
+	var rivals []rival
+	for _, j := range shoes {
+		if j == leader {
+			continue
+		}
+		if chance := p.chanceBetter(j, leader, sensor); chance >= negligible || len(shoes) == 2 {
+			rivals = append(rivals, rival{j, chance})
+		}
+	}
+	slices.SortStableFunc(rivals, func(a, b rival) int {
+		switch {
+		case a.chance > b.chance:
+			return -1
+		case a.chance < b.chance:
+			return 1
+		}
+		return a.shoe - b.shoe
+	})
+	switch len(rivals) {
+	case 0:
+		best[leader] = 1
+	case 1:
+		best[rivals[0].shoe], best[leader] = rivals[0].chance, 1-rivals[0].chance
+	default:
+		race := []int{leader}
+		for _, r := range rivals {
+			race = append(race, r.shoe)
+		}
+		for i, chance := range p.race(race, sensor) {
+			best[race[i]] = chance
+		}
+	}
+}
+
+// chanceBetter returns P(shoe a is better than shoe b).
+func (p *Posterior) chanceBetter(a, b int, sensor Sensor) float64 {
+	var m mixture
+	correction, blur := sensor.pair(a, b)
+	for i := range p.nodes {
+		mean, variance := p.nodes[i].shoes.contrast(a, b)
+		m.add(p.nodes[i].weight, float64(p.favour()*(mean+correction)), variance+blur)
+	}
+	below, _ := m.cdf(normalTable(), 0)
+	return 1 - below
+}
+
+// race returns the chances of three shoes or more, the leader first.
+//
+// At a node the advantages over the leader are normal: a = mean + L z. For given z_2,
+// z_3, ... each is a straight line in z_1, and the best shoe is their upper envelope, so z_1
+// is integrated exactly; the rest runs over a Kronecker point set (Richtmyer 1951: the
+// fractions of i √prime), folded to be periodic. A node gets as many points as its weight.
+func (p *Posterior) race(shoes []int, sensor Sensor) []float64 {
+	dims := len(shoes) - 1
+	z := kronecker(dims-1, points[p.accuracy])
+	chances := make([]float64, len(shoes))
+	line := newLines(len(shoes))
+	chol := stats.Cholesky{N: dims, L: make([]float64, dims*dims)}
+	mean := make([]float64, dims)
+	total := points[p.accuracy]
+	from, share := 0, 0.0
+	for i := range p.nodes {
+		n := &p.nodes[i]
+		share += n.weight
+		to := min(total, int(math.Round(share*float64(total))))
+		if to == from {
+			continue
+		}
+		p.advantages(n, shoes, sensor, mean, chol)
+		chol.Factor()
+		for ; from < to; from++ {
+			line.draw(mean, chol, z[from*(dims-1):(from+1)*(dims-1)])
+			line.addShares(chances)
+		}
+	}
+	for i := range chances {
+		chances[i] /= float64(from)
+	}
+	return chances
+}
+
+// advantages puts the means of the advantages over the leader and their covariance (the
+// lower triangle) at a node into mean and chol.
+func (p *Posterior) advantages(n *node, shoes []int, sensor Sensor, mean []float64, chol stats.Cholesky) {
+	dims, all, lead := len(mean), len(p.Shoes), shoes[0]
+	cov := n.shoes.cov
+	blur := func(j int) float64 {
+		_, variance := sensor.pair(j, lead)
+		return variance
+	}
+	ownLead := 0.0
+	if sensor.SD != nil {
+		ownLead = float64(sensor.SD[lead] * sensor.SD[lead])
+	}
+	for i, a := range shoes[1:] {
+		correction, _ := sensor.pair(a, lead)
+		m, _ := n.shoes.contrast(a, lead)
+		mean[i] = float64(p.favour() * (m + correction))
+		for e, b := range shoes[1 : i+2] {
+			v := cov[a*all+b] - cov[a*all+lead] - cov[b*all+lead] + cov[lead*all+lead]
+			if a == b {
+				v += blur(a)
+			} else {
+				v += ownLead
+			}
+			chol.L[i*dims+e] = v
+		}
+	}
+}
+
+// kronecker returns n points of normal deviates in the given number of dimensions.
+func kronecker(dims, n int) []float64 {
+	table := normalTable()
+	z := make([]float64, n*dims)
+	for d, prime := range primes(dims) {
+		root := math.Sqrt(prime)
+		generator := root - math.Floor(root)
+		at := 0.5
+		for i := range n {
+			at += generator
+			if at >= 1 {
+				at--
+			}
+			u := math.Abs(float64(2*at) - 1)
+			z[i*dims+d] = normalQuantile(table, math.Max(1e-12, math.Min(1-1e-12, u)))
+		}
+	}
+	return z
+}
+
+// primes returns the first n primes.
+func primes(n int) []float64 {
+	var found []float64
+	for c := 2; len(found) < n; c++ {
+		if !slices.ContainsFunc(found, func(p float64) bool { return c%int(p) == 0 }) {
+			found = append(found, float64(c))
+		}
+	}
+	return found
+}
+
+// lines are the shoes' advantages as straight lines height + slope x of a normal x. The
+// first shoe is the leader, at 0.
+type lines struct{ height, slope []float64 }
+
+func newLines(n int) lines { return lines{make([]float64, n), make([]float64, n)} }
+
+// draw sets the lines for the deviates z of all dimensions but the first.
+func (l lines) draw(mean []float64, chol stats.Cholesky, z []float64) {
+	for i, m := range mean {
+		row := chol.L[i*chol.N : i*chol.N+i+1]
+		l.slope[i+1] = row[0]
+		for d, c := range row[1:] {
+			m += float64(c * z[d])
+		}
+		l.height[i+1] = m
+	}
+}
+
+// addShares adds to each shoe the probability of the x at which its line is the highest.
+func (l lines) addShares(chances []float64) {
+	table := normalTable()
+	// Far to the left the lowest slope is the highest line.
+	at := 0
+	for i, s := range l.slope {
+		if s < l.slope[at] || s == l.slope[at] && l.height[i] > l.height[at] {
+			at = i
+		}
+	}
+	x, below := math.Inf(-1), 0.0
+	for {
+		// The next line to cross from below.
+		next, cross := -1, math.Inf(1)
+		for i, s := range l.slope {
+			if s <= l.slope[at] {
+				continue
+			}
+			c := (l.height[at] - l.height[i]) / (s - l.slope[at])
+			if c > x && c < cross || c == cross && s > l.slope[max(next, 0)] {
+				next, cross = i, c
+			}
+		}
+		if next < 0 {
+			chances[at] += 1 - below
+			return
+		}
+		upTo := normalCDF(table, cross)
+		chances[at] += upTo - below
+		x, below, at = cross, upTo, next
+	}
+}

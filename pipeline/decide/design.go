@@ -1,0 +1,247 @@
+package decide
+
+import (
+	"math"
+	"slices"
+	"strings"
+)
+
+// columnKind is a covariate of the model.
+type columnKind int
+
+const (
+	driftColumn columnKind = iota
+	curveColumn
+	exponentColumn
+)
+
+// column is a covariate with a normal prior about 0.
+type column struct {
+	kind columnKind
+	sd   float64
+}
+
+// design is the data of a model as sums: everything that the posterior needs of the blocks.
+type design struct {
+	shoes, runners []string
+	terms          Terms
+	columns        []column
+	groups         [][]int // linked shoes, each group sorted
+	free           []int   // the shoes that are not the first of their group
+	parts          []part
+	sizes          []int // sizes[n] counts the sets of n blocks of one shoe in one session
+	blocks, cells  int   // cells: session and level
+}
+
+// part is what shares a runner, or everything where runners make no difference.
+type part struct {
+	shoes    []int // global indices, ascending
+	sessions []sessionSums
+}
+
+// sessionSums are the sums of one session. Its columns are the design's and then y - k x at
+// the prior's mean of k, each less its mean within the level: α absorbs that.
+type sessionSums struct {
+	shoes  []int     // indices in the part, ascending
+	blocks []float64 // of each shoe
+	levels int
+	counts []float64 // levels x shoes: blocks of a level in a shoe
+	sums   []float64 // shoes x columns
+	cross  []float64 // columns x columns: sums of products over the blocks
+}
+
+// newDesign sums the blocks up. They are checked.
+func newDesign(blocks []Block, s Settings) *design {
+	blocks = ordered(blocks)
+	d := &design{
+		shoes:   labels(blocks, func(b Block) string { return b.Shoe }),
+		runners: labels(blocks, func(b Block) string { return b.Runner }),
+		blocks:  len(blocks),
+	}
+	d.terms = s.terms(blocks, len(d.runners))
+	if d.terms.Drift {
+		d.columns = append(d.columns, column{driftColumn, s.Prior.DriftSD})
+	}
+	if d.terms.Curve {
+		d.columns = append(d.columns, column{curveColumn, s.Prior.DriftSD})
+	}
+	if d.terms.Exponent && s.Prior.Exponent.SD > 0 {
+		d.columns = append(d.columns, column{exponentColumn, s.Prior.Exponent.SD})
+	}
+	d.link(blocks)
+	d.parts = d.newParts(blocks)
+	for session := range bySession(blocks) {
+		d.add(session, s.Prior.Exponent.Mean)
+	}
+	return d
+}
+
+// newParts returns the parts, without sessions yet.
+func (d *design) newParts(blocks []Block) []part {
+	if !d.terms.Runner {
+		return []part{{shoes: everyIndex(len(d.shoes))}}
+	}
+	parts := make([]part, len(d.runners))
+	for _, b := range blocks {
+		r, _ := slices.BinarySearch(d.runners, b.Runner)
+		j, _ := slices.BinarySearch(d.shoes, b.Shoe)
+		if at, found := slices.BinarySearch(parts[r].shoes, j); !found {
+			parts[r].shoes = slices.Insert(parts[r].shoes, at, j)
+		}
+	}
+	return parts
+}
+
+func everyIndex(n int) []int {
+	all := make([]int, n)
+	for i := range all {
+		all[i] = i
+	}
+	return all
+}
+
+// bySession yields the runs of blocks of one session. The blocks are ordered.
+func bySession(blocks []Block) func(yield func([]Block) bool) {
+	return func(yield func([]Block) bool) {
+		for len(blocks) > 0 {
+			n := 1
+			for n < len(blocks) && blocks[n].Session == blocks[0].Session {
+				n++
+			}
+			if !yield(blocks[:n]) {
+				return
+			}
+			blocks = blocks[n:]
+		}
+	}
+}
+
+// add sums up one session.
+func (d *design) add(blocks []Block, exponent float64) {
+	p := &d.parts[0]
+	if d.terms.Runner {
+		r, _ := slices.BinarySearch(d.runners, blocks[0].Runner)
+		p = &d.parts[r]
+	}
+	levels := labels(blocks, func(b Block) string { return b.Level })
+	shoes := labels(blocks, func(b Block) string { return b.Shoe })
+	k, width := len(shoes), len(d.columns)+1
+	s := sessionSums{
+		shoes: make([]int, k), blocks: make([]float64, k), levels: len(levels),
+		counts: make([]float64, len(levels)*k), sums: make([]float64, k*width), cross: make([]float64, width*width),
+	}
+	for i, shoe := range shoes {
+		global, _ := slices.BinarySearch(d.shoes, shoe)
+		s.shoes[i], _ = slices.BinarySearch(p.shoes, global)
+	}
+	// Count the blocks, then add up products of the centred columns.
+	values := d.centredColumns(blocks, levels, exponent)
+	for i, b := range blocks {
+		j, _ := slices.BinarySearch(shoes, b.Shoe)
+		a, _ := slices.BinarySearch(levels, b.Level)
+		s.blocks[j]++
+		s.counts[a*k+j]++
+		row := values[i*width : (i+1)*width]
+		for c, v := range row {
+			s.sums[j*width+c] += v
+			for e, u := range row[:c+1] {
+				s.cross[c*width+e] += float64(v * u)
+			}
+		}
+	}
+	for _, n := range s.blocks {
+		for len(d.sizes) <= int(n) {
+			d.sizes = append(d.sizes, 0)
+		}
+		d.sizes[int(n)]++
+	}
+	d.cells += len(levels)
+	p.sessions = append(p.sessions, s)
+}
+
+// centredColumns returns the columns and y - k x for each block of a session, less their
+// means within each level.
+func (d *design) centredColumns(blocks []Block, levels []string, exponent float64) []float64 {
+	width := len(d.columns) + 1
+	values := make([]float64, len(blocks)*width)
+	meanTime := 0.0
+	if d.terms.Drift {
+		for _, b := range blocks {
+			meanTime += b.TimeH
+		}
+		meanTime /= float64(len(blocks))
+	}
+	for i, b := range blocks {
+		row := values[i*width : (i+1)*width]
+		t := b.TimeH - meanTime
+		for c, col := range d.columns {
+			row[c] = [...]float64{driftColumn: t, curveColumn: float64(t * t), exponentColumn: b.X}[col.kind]
+		}
+		row[width-1] = b.Y
+		if d.terms.Exponent {
+			row[width-1] = b.Y - float64(exponent*b.X)
+		}
+	}
+	for _, level := range levels {
+		centre(values, width, blocks, level)
+	}
+	return values
+}
+
+// centre subtracts each column's mean over the blocks of a level.
+func centre(values []float64, width int, blocks []Block, level string) {
+	for c := range width {
+		sum, n := 0.0, 0.0
+		for i, b := range blocks {
+			if b.Level == level {
+				sum += values[i*width+c]
+				n++
+			}
+		}
+		mean := sum / n
+		for i, b := range blocks {
+			if b.Level == level {
+				values[i*width+c] -= mean
+			}
+		}
+	}
+}
+
+// link finds the groups of shoes that share a session and level, directly or through others.
+func (d *design) link(blocks []Block) {
+	leader := everyIndex(len(d.shoes))
+	find := func(j int) int {
+		for leader[j] != j {
+			leader[j] = leader[leader[j]]
+			j = leader[j]
+		}
+		return j
+	}
+	first := map[string]int{}
+	for _, b := range blocks {
+		j, _ := slices.BinarySearch(d.shoes, b.Shoe)
+		cell := strings.Join([]string{b.Session, b.Level}, "\x00")
+		if other, seen := first[cell]; seen {
+			x, y := find(j), find(other)
+			leader[max(x, y)] = min(x, y)
+		} else {
+			first[cell] = j
+		}
+	}
+	at := map[int]int{}
+	for j := range d.shoes {
+		root := find(j)
+		g, seen := at[root]
+		if !seen {
+			g = len(d.groups)
+			at[root] = g
+			d.groups = append(d.groups, nil)
+		} else {
+			d.free = append(d.free, j)
+		}
+		d.groups[g] = append(d.groups[g], j)
+	}
+}
+
+// missing is the value of what a posterior does not have.
+var missing = math.NaN()

@@ -1,0 +1,308 @@
+package decide
+
+import (
+	"math"
+
+	"soletrial/pipeline/stats"
+)
+
+// given solves the model for known spreads. Its buffers are used again by every call.
+//
+// In units of σ², with λ = τ²/σ², the blocks of a shoe in a session have the covariance
+// I + λ 1 1', whose inverse is I - λ/(1+λn) 1 1'. All matrices below are cross products of
+// the columns (shoes, covariates, y) in that metric.
+type given struct {
+	d     *design
+	prior Prior
+	parts []partSums
+	total []float64 // of all parts: shoes, then covariates, then y; lower triangle
+	beta  stats.Cholesky
+	solve []float64 // (covariates and y) x free shoes: the forward solved columns
+	rest  []float64 // covariates and y, without the shoes; lower triangle
+	coef  stats.Cholesky
+	mean  []float64 // of the covariates' coefficients
+	v, m  []float64 // scratch of one session
+}
+
+// partSums are the cross products of a part, its shoes first; lower triangle.
+type partSums struct {
+	n    int // shoes, covariates and y
+	sums []float64
+	w    stats.Cholesky // of I + κ² N, κ = ω/σ
+	fold []float64      // (shoes, covariates and y) x shoes, forward solved
+}
+
+func newGiven(d *design, prior Prior) *given {
+	width, j, free := len(d.columns)+1, len(d.shoes), len(d.free)
+	g := &given{
+		d: d, prior: prior, total: make([]float64, (j+width)*(j+width)),
+		beta:  stats.Cholesky{N: free, L: make([]float64, free*free)},
+		solve: make([]float64, width*free), rest: make([]float64, width*width),
+		coef: stats.Cholesky{N: width - 1, L: make([]float64, (width-1)*(width-1))},
+		mean: make([]float64, width-1),
+	}
+	levels, wide := 0, 0
+	for _, p := range d.parts {
+		k, n := len(p.shoes), len(p.shoes)+width
+		s := partSums{n: n, sums: make([]float64, n*n)}
+		if d.terms.Runner {
+			s.w = stats.Cholesky{N: k, L: make([]float64, k*k)}
+			s.fold = make([]float64, n*k)
+		}
+		g.parts = append(g.parts, s)
+		for _, session := range p.sessions {
+			levels, wide = max(levels, session.levels), max(wide, len(session.shoes)+width)
+		}
+	}
+	g.v, g.m = make([]float64, levels*wide), make([]float64, levels*levels)
+	return g
+}
+
+// logDensity returns the logarithm of the posterior density of (ln σ, τ, ω), but for a
+// constant, and leaves the solution for these spreads in g.
+//
+// It is the restricted likelihood: with α and β integrated over flat priors,
+//
+//	σ^-(n-cells-free) |D|^-½ |A'D⁻¹A|^-½ |I+κ²N|^-½ |N_β|^-½ |I+QΛ⁻¹/σ²|^-½ exp(-R/2σ²)
+//
+// with R the residual sum of squares, times the priors of the spreads.
+func (g *given) logDensity(sigma, tau, omega float64) float64 {
+	s2 := float64(sigma * sigma)
+	lambda := float64(tau*tau) / s2
+	logDet := 0.0
+	for n, sets := range g.d.sizes {
+		if sets > 0 {
+			logDet += float64(float64(sets) * stats.Log1p(float64(lambda*float64(n))))
+		}
+	}
+	clear(g.total)
+	for i := range g.parts {
+		logDet += g.addPart(i, lambda, float64(omega*omega)/s2)
+	}
+	logDet += g.solveShoes()
+	ss, logDetRest := g.solveCovariates(s2)
+	logDet += logDetRest
+
+	p := g.prior
+	df := float64(g.d.blocks-g.d.cells-len(g.d.free)) + p.BlockDF
+	ss += float64(p.BlockDF * float64(p.BlockSD*p.BlockSD))
+	density := -float64(df*stats.Log(sigma)) - logDet/2 - ss/(2*s2)
+	density -= float64(tau*tau) / (2 * float64(p.DaySD*p.DaySD))
+	return density - float64(omega*omega)/(2*float64(p.RunnerSD*p.RunnerSD))
+}
+
+// addPart adds the cross products of a part to the total, with u, α and the part's w
+// integrated out, and returns ln |A'D⁻¹A| |I+κ²N|.
+func (g *given) addPart(i int, lambda, kappa2 float64) float64 {
+	p, s := &g.d.parts[i], &g.parts[i]
+	clear(s.sums)
+	product, logDet := 1.0, 0.0
+	for at := range p.sessions {
+		product = float64(product * p.sessions[at].addReduced(lambda, s.sums, len(p.shoes), g.v, g.m))
+		if product > 1e200 || product < 1e-200 {
+			logDet += stats.Log(product)
+			product = 1
+		}
+	}
+	logDet += stats.Log(product)
+	if g.d.terms.Runner {
+		logDet += s.foldRunner(len(p.shoes), kappa2)
+	}
+	g.addToTotal(p.shoes, s)
+	return logDet
+}
+
+// addReduced adds the cross products of a session to the sums (shoes of the part first),
+// with u and α integrated out, and returns |A'D⁻¹A|. v and m are scratch.
+//
+// With g_j = 1/(1+λ n_j), counts n_aj and sums Q_j of a column q over the blocks of shoe j:
+//
+//	e_j'D⁻¹e_j = n_j g_j,  e_j'D⁻¹q = g_j Q_j,  p'D⁻¹q = Σ p q - λ Σ g_j P_j Q_j,
+//	a'D⁻¹e_j = n_aj g_j,   a'D⁻¹q = -λ Σ g_j n_aj Q_j   (q is centred within levels).
+func (s *sessionSums) addReduced(lambda float64, sums []float64, offset int, v, m []float64) float64 {
+	k, levels := len(s.shoes), s.levels
+	width := len(s.sums) / k
+	wide := k + width
+	n := offset + width
+	v = v[:levels*wide]
+	clear(v)
+	chol := stats.Cholesky{N: levels, L: m[:levels*levels]}
+	clear(chol.L)
+	// The intercepts' own products and those with the columns.
+	for j, nj := range s.blocks {
+		shrink := 1 / (1 + float64(lambda*nj))
+		pull := float64(lambda * shrink)
+		own := s.sums[j*width : (j+1)*width]
+		for a := range levels {
+			naj := s.counts[a*k+j]
+			if naj == 0 {
+				continue
+			}
+			v[a*wide+j] = float64(naj * shrink)
+			for c, q := range own {
+				v[a*wide+k+c] -= float64(pull * float64(naj*q))
+			}
+			chol.L[a*levels+a] += float64(naj * float64(float64(1+float64(lambda*(nj-naj)))*shrink))
+			for b := range a {
+				chol.L[a*levels+b] -= float64(pull * float64(naj*s.counts[b*k+j]))
+			}
+		}
+	}
+	det := eliminateLevels(chol, v, wide)
+	s.addProducts(lambda, sums, n, offset, v)
+	return det
+}
+
+// eliminateLevels replaces v, levels x columns, by L⁻¹ v and returns the determinant.
+func eliminateLevels(chol stats.Cholesky, v []float64, wide int) float64 {
+	levels := chol.N
+	chol.Factor()
+	det := 1.0
+	for a := range levels {
+		pivot := chol.L[a*levels+a]
+		det = float64(det * float64(pivot*pivot))
+		row := v[a*wide : (a+1)*wide]
+		for b := range a {
+			f := chol.L[a*levels+b]
+			for c, x := range v[b*wide : (b+1)*wide] {
+				row[c] -= float64(f * x)
+			}
+		}
+		for c := range row {
+			row[c] /= pivot
+		}
+	}
+	return det
+}
+
+// addProducts adds the products of the columns less those of the eliminated levels in v.
+func (s *sessionSums) addProducts(lambda float64, sums []float64, n, offset int, v []float64) {
+	k := len(s.shoes)
+	width := len(s.sums) / k
+	wide := k + width
+	for j, at := range s.shoes {
+		row := sums[at*n:]
+		for i, to := range s.shoes[:j+1] {
+			row[to] -= columnProduct(v, wide, j, i)
+		}
+		nj := s.blocks[j]
+		shrink := 1 / (1 + float64(lambda*nj))
+		row[at] += float64(nj * shrink)
+		pull := float64(lambda * shrink)
+		own := s.sums[j*width : (j+1)*width]
+		for c, q := range own {
+			sums[(offset+c)*n+at] += float64(shrink*q) - columnProduct(v, wide, k+c, j)
+			for e, p := range own[:c+1] {
+				sums[(offset+c)*n+offset+e] -= float64(pull * float64(q*p))
+			}
+		}
+	}
+	for c := range width {
+		for e := range c + 1 {
+			sums[(offset+c)*n+offset+e] += s.cross[c*width+e] - columnProduct(v, wide, k+c, k+e)
+		}
+	}
+}
+
+// columnProduct is the product of two columns of v.
+func columnProduct(v []float64, wide, a, b int) float64 {
+	sum := 0.0
+	for ; a < len(v); a, b = a+wide, b+wide {
+		sum += float64(v[a] * v[b])
+	}
+	return sum
+}
+
+// foldRunner integrates w out of a part and returns ln |I+κ²N|: every product p'q becomes
+// p'q - κ² (E'p)'(I+κ²N)⁻¹(E'q), with E the shoe columns and N = E'E.
+func (s *partSums) foldRunner(shoes int, kappa2 float64) float64 {
+	for i := range shoes {
+		for j := range i + 1 {
+			s.w.L[i*shoes+j] = float64(kappa2 * s.sums[i*s.n+j])
+		}
+		s.w.L[i*shoes+i]++
+	}
+	s.w.Factor()
+	for c := range s.n {
+		row := s.fold[c*shoes : (c+1)*shoes]
+		for j := range row {
+			row[j] = s.sums[max(c, j)*s.n+min(c, j)]
+		}
+		s.w.Forward(row, 0)
+	}
+	for c := range s.n {
+		for e := range c + 1 {
+			s.sums[c*s.n+e] -= float64(kappa2 * product(s.fold[c*shoes:(c+1)*shoes], s.fold[e*shoes:(e+1)*shoes]))
+		}
+	}
+	return s.w.LogDet(shoes)
+}
+
+func product(a, b []float64) float64 {
+	sum := 0.0
+	for i, v := range a {
+		sum += float64(v * b[i])
+	}
+	return sum
+}
+
+// addToTotal adds a part's cross products at the places of its shoes.
+func (g *given) addToTotal(shoes []int, s *partSums) {
+	j := len(g.d.shoes)
+	n := j + len(g.d.columns) + 1
+	place := func(c int) int {
+		if c < len(shoes) {
+			return shoes[c]
+		}
+		return j + c - len(shoes)
+	}
+	for c := range s.n {
+		row := g.total[place(c)*n:]
+		for e := range c + 1 {
+			row[place(e)] += s.sums[c*s.n+e]
+		}
+	}
+}
+
+// solveShoes integrates β out, the first shoe of each group held at 0, leaves the products
+// of the covariates and y in rest, and returns ln |N_β|.
+func (g *given) solveShoes() float64 {
+	j, width, free := len(g.d.shoes), len(g.d.columns)+1, len(g.d.free)
+	n := j + width
+	for i, at := range g.d.free {
+		for e, to := range g.d.free[:i+1] {
+			g.beta.L[i*free+e] = g.total[at*n+to]
+		}
+	}
+	g.beta.Factor()
+	for c := range width {
+		row := g.solve[c*free : (c+1)*free]
+		for i, at := range g.d.free {
+			row[i] = g.total[(j+c)*n+at]
+		}
+		g.beta.Forward(row, 0)
+		for e := range c + 1 {
+			g.rest[c*width+e] = g.total[(j+c)*n+j+e] - product(row, g.solve[e*free:(e+1)*free])
+		}
+	}
+	return g.beta.LogDet(free)
+}
+
+// solveCovariates finds the posterior mean of the covariates' coefficients and returns the
+// residual sum of squares and ln |I+QΛ⁻¹/σ²|.
+func (g *given) solveCovariates(s2 float64) (ss, logDet float64) {
+	q := len(g.d.columns)
+	width := q + 1
+	for c, col := range g.d.columns {
+		copy(g.coef.L[c*q:c*q+c+1], g.rest[c*width:c*width+c+1])
+		precision := s2 / float64(col.sd*col.sd)
+		g.coef.L[c*q+c] += precision
+		logDet -= stats.Log(precision)
+	}
+	g.coef.Factor()
+	copy(g.mean, g.rest[q*width:q*width+q])
+	g.coef.Forward(g.mean, 0)
+	ss = g.rest[q*width+q] - product(g.mean, g.mean)
+	g.coef.Backward(g.mean)
+	return math.Max(0, ss), logDet + g.coef.LogDet(q)
+}

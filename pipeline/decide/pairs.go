@@ -1,0 +1,147 @@
+package decide
+
+import "math"
+
+// Sensor is what is known of the sensor's error by shoe, on the logarithmic scale, for each
+// shoe of a posterior: the correction that is added to the shoe's effect, and the standard
+// deviation of the error that remains. Nil slices are all 0.
+type Sensor struct{ Correction, SD []float64 }
+
+// pair returns the correction and the variance that a difference of two shoes takes.
+func (s Sensor) pair(a, b int) (correction, variance float64) {
+	if s.Correction != nil {
+		correction = s.Correction[a] - s.Correction[b]
+	}
+	if s.SD != nil {
+		variance = float64(s.SD[a]*s.SD[a]) + float64(s.SD[b]*s.SD[b])
+	}
+	return correction, variance
+}
+
+// Difference is the distribution of how much better one shoe is than another: the logarithm
+// of the ratio of their outcomes, positive in favour of the first.
+type Difference struct {
+	// Mean and SD are its moments; Low, Median and High its 2.5, 50 and 97.5 % points.
+	Mean, SD, Low, Median, High float64
+	// Above is P(d > 0), AboveWorthwhile P(d > w), Within P(|d| < w), w being what matters.
+	Above, AboveWorthwhile, Within float64
+	// ApartAtMost is the smallest m with P(|d| < m) >= 0.90.
+	ApartAtMost float64
+}
+
+// Pair compares two shoes. Where they are in different groups it holds nothing else.
+type Pair struct {
+	// Shoe is compared with Reference.
+	Shoe, Reference int
+	Comparable      bool
+	// D is the difference in the long run.
+	D Difference
+	// Next is that of one day to come, apart from what differs between runners.
+	Next Difference
+	// ByRunner is a day to come of each runner, NewRunner of somebody who is not in the data;
+	// only with two runners or more.
+	ByRunner  []Difference
+	NewRunner Difference
+}
+
+// apartChance is the chance with which two shoes are said to be no more than so much apart.
+const apartChance = 0.90
+
+// Pair compares shoe a with shoe b, indices of Shoes; exchanging them mirrors the result.
+func (p *Posterior) Pair(a, b int, sensor Sensor) Pair {
+	pair := Pair{Shoe: a, Reference: b, Comparable: a != b && p.group[a] == p.group[b]}
+	if !pair.Comparable {
+		return pair
+	}
+	correction, blur := sensor.pair(a, b)
+	favour := p.favour()
+	var m mixture
+	describe := func(of func(n *node) (mean, variance float64)) Difference {
+		m.reset()
+		for i := range p.nodes {
+			mean, variance := of(&p.nodes[i])
+			m.add(p.nodes[i].weight, float64(favour*(mean+correction)), variance+blur)
+		}
+		return p.describe(&m)
+	}
+	day := func(n *node) float64 { return float64(2 * float64(n.tau*n.tau)) }
+	pair.D = describe(func(n *node) (float64, float64) { return n.shoes.contrast(a, b) })
+	pair.Next = describe(func(n *node) (float64, float64) {
+		mean, variance := n.shoes.contrast(a, b)
+		return mean, variance + day(n)
+	})
+	if !p.Terms.Runner {
+		return pair
+	}
+	for r := range p.Runners {
+		pair.ByRunner = append(pair.ByRunner, describe(func(n *node) (float64, float64) {
+			mean, variance := n.runners[r].contrast(a, b)
+			return mean, variance + day(n)
+		}))
+	}
+	pair.NewRunner = describe(func(n *node) (float64, float64) {
+		mean, variance := n.shoes.contrast(a, b)
+		return mean, variance + day(n) + float64(2*float64(n.omega*n.omega))
+	})
+	return pair
+}
+
+// describe takes the numbers of a difference from its mixture.
+func (p *Posterior) describe(m *mixture) Difference {
+	table := normalTable()
+	worthwhile := p.settings.LogWorthwhile()
+	var d Difference
+	d.Mean, d.SD = m.moments()
+	if d.SD == 0 {
+		d.Low, d.Median, d.High = d.Mean, d.Mean, d.Mean
+		d.ApartAtMost = math.Abs(d.Mean)
+	} else {
+		d.Low = m.quantile(table, 0.025, d.Mean, d.SD)
+		d.Median = m.quantile(table, 0.5, d.Mean, d.SD)
+		d.High = m.quantile(table, 0.975, d.Mean, d.SD)
+		d.ApartAtMost = m.apart(table, apartChance, d.Mean, d.SD)
+	}
+	at := func(x float64) float64 {
+		below, _ := m.cdf(table, x)
+		return below
+	}
+	below := at(worthwhile)
+	d.Above, d.AboveWorthwhile, d.Within = 1-at(0), 1-below, below-at(-worthwhile)
+	return d
+}
+
+// Pairs compares every two shoes of a group once, by group, the better shoe of each pair
+// first, so that every mean is 0 or more.
+func (p *Posterior) Pairs(sensor Sensor) []Pair {
+	var pairs []Pair
+	for _, shoes := range p.Groups {
+		for i, a := range shoes {
+			for _, b := range shoes[i+1:] {
+				x, y := a, b
+				if p.mean(a, b, sensor) < 0 {
+					x, y = b, a
+				}
+				pairs = append(pairs, p.Pair(x, y, sensor))
+			}
+		}
+	}
+	return pairs
+}
+
+// mean returns the mean of the difference of a and b, positive where a is the better.
+func (p *Posterior) mean(a, b int, sensor Sensor) float64 {
+	mean, _ := sensor.pair(a, b)
+	for i := range p.nodes {
+		m, _ := p.nodes[i].shoes.contrast(a, b)
+		mean += float64(p.nodes[i].weight * m)
+	}
+	return float64(mean * p.favour())
+}
+
+// favour is 1 where a larger outcome is better, else -1.
+func (p *Posterior) favour() float64 {
+	if p.settings.SmallerIsBetter {
+		return -1
+	}
+	return 1
+}
