@@ -105,7 +105,7 @@ func (p *Posterior) race(shoes []int, sensor Sensor) []float64 {
 	for i := range p.nodes {
 		n := &p.nodes[i]
 		share += n.weight
-		to := min(total, int(math.Round(share*float64(total))))
+		to := min(total, int(math.Round(float64(share*float64(total)))))
 		if to == from {
 			continue
 		}

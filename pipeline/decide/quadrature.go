@@ -61,7 +61,7 @@ func (in *integrator) overSigma(at spreads, dx float64) float64 {
 	visit := func(u float64) (inside bool) {
 		s := mode + float64(sd*sinh(u))
 		sigma := stats.Exp(s)
-		mass := in.g.logDensity(sigma, tau, omega) + stats.Log(float64(sd*cosh(u))*in.grid.sigma) + dx
+		mass := in.g.logDensity(sigma, tau, omega) + stats.Log(float64(float64(sd*cosh(u))*in.grid.sigma)) + dx
 		if mass > in.peak-in.grid.depth-3 {
 			at.sigma = sigma
 			in.nodes = append(in.nodes, in.g.node(at))
