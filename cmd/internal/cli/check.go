@@ -5,6 +5,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"soletrial/cmd/internal/cli/history"
 	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/quality"
@@ -26,7 +27,7 @@ func (a *app) check() error {
 	if err != nil {
 		return err
 	}
-	count, plans := tally(result.Findings), a.planRecords(result.Dataset)
+	count, plans := tally(result.Findings), history.Plans(a.Dataset, result.Dataset)
 	if a.JSON {
 		if err := a.PrintJSON(findingsJSON(result, plans, count)); err != nil {
 			return err

@@ -5,6 +5,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"soletrial/cmd/internal/cli/history"
 	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/derive"
@@ -43,14 +44,14 @@ func (a *app) compare(outcome string) error {
 	}
 	if a.JSON {
 		answer := comparisonsJSON(result, shown)
-		answer["plans"] = append([]trial.PlanHistory{}, a.planRecords(result.Dataset)...)
+		answer["plans"] = append([]trial.PlanHistory{}, history.Plans(a.Dataset, result.Dataset)...)
 		if !named {
 			answer["recommend"] = choiceJSON(result)
 		}
 		return a.PrintJSON(answer)
 	}
 	a.printComparisons(result, shown)
-	if line := plansLine(a.planRecords(result.Dataset), len(result.Dataset.Sessions)); line != "" {
+	if line := plansLine(history.Plans(a.Dataset, result.Dataset), len(result.Dataset.Sessions)); line != "" {
 		a.PrintHanging("", line)
 	}
 	if !named {

@@ -8,6 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"soletrial/cmd/internal/cli/history"
 	"soletrial/cmd/internal/cli/voice"
 	"soletrial/cmd/internal/notices"
 	"soletrial/pipeline/derive"
@@ -72,7 +73,7 @@ func (a *app) publish(out string) ([]site.File, error) {
 // pages makes the site. An explorer that was not built into the program is left
 // out, and said so.
 func (a *app) pages(folder *plaintext.Folder, result *derive.Result) ([]site.File, error) {
-	in := site.Input{Result: result, Version: Version, Recordings: folder.Recordings, Plans: a.planRecords(result.Dataset)}
+	in := site.Input{Result: result, Version: Version, Recordings: folder.Recordings, Plans: history.Plans(a.Dataset, result.Dataset)}
 	var err error
 	if in.Files, in.Twins, err = a.datasetFiles(folder); err != nil {
 		return nil, err

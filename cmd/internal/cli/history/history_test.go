@@ -1,4 +1,4 @@
-package cli
+package history
 
 import (
 	"strings"
@@ -7,12 +7,12 @@ import (
 	"soletrial/pipeline/trial"
 )
 
-// Without git on the machine nothing is proved, and nothing fails.
+// Without git on the machine nothing can be proved, and nothing fails.
 func TestHistoryWithoutGit(t *testing.T) {
 	t.Setenv("PATH", t.TempDir())
-	h := openHistory(t.TempDir())
-	if h.why != "git is not installed here" {
-		t.Errorf("told %q", h.why)
+	h := open(t.TempDir())
+	if h.unavailable != "git is not installed here" {
+		t.Errorf("unavailable because %q", h.unavailable)
 	}
 	r := h.planOf(&trial.Session{ID: "s", Plan: &trial.PlanFacts{}})
 	if r.State != trial.PlanUnknown || !strings.Contains(r.Text, "git is not installed here") || r.Plan != "" {
