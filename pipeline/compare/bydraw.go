@@ -30,7 +30,7 @@ func (b ByDraw) Basis(confidence float64) string {
 	if b.Exact {
 		how = "all of them"
 	}
-	words := Count(b.Sessions, "session") + ", " + Count(b.Draws, "draw") + ", " + how
+	words := units.Count(b.Sessions, "session") + ", " + units.Count(b.Draws, "draw") + ", " + how
 	switch {
 	case !units.Known(b.AtEnd):
 		return words
@@ -154,5 +154,5 @@ func (c *Comparison) agree(level float64) {
 
 // unplannedText is the reason that sessions without a followed plan are.
 func unplannedText(n int) string {
-	return Count(n, "session") + " without a plan that was followed; an order drawn and committed before the run cannot have been chosen to suit"
+	return units.Count(n, "session") + " without a plan that was followed; an order drawn and committed before the run cannot have been chosen to suit"
 }

@@ -133,7 +133,7 @@ func TestSentences(t *testing.T) {
 				t.Fatalf("%q for %v to %v, adjusted p %v", text, c.Low, c.High, c.PAdjusted)
 			}
 			seen[told]++
-			interval := "95 % interval " + signed(c.Low) + " to " + signed(c.High)
+			interval := "95 % interval " + units.FormatSigned(c.Low, 2) + " to " + units.FormatSigned(c.High, 2)
 			if units.Known(c.Low) && c.Low < c.High != strings.Contains(text, interval) {
 				t.Fatalf("%q lacks %q", text, interval)
 			}

@@ -96,21 +96,21 @@ func (run *runner) lacks(c *Comparison) []string {
 		if n < c.Sessions {
 			of = " of the shoe that was run in fewer"
 		}
-		lacks = append(lacks, Count(n, "session")+of+"; "+strconv.Itoa(solidSessions)+" or more would show whether the difference comes back")
+		lacks = append(lacks, units.Count(n, "session")+of+"; "+strconv.Itoa(solidSessions)+" or more would show whether the difference comes back")
 	}
 	for _, shoe := range []struct {
 		id     string
 		blocks int
 	}{{c.Shoe, c.behind.shoe}, {c.Reference, c.behind.reference}} {
 		if shoe.blocks < solidBlocks {
-			lacks = append(lacks, Count(shoe.blocks, "block")+" of "+Labels(run.dataset)(shoe.id)+"; "+strconv.Itoa(solidBlocks)+" or more would show how its blocks vary")
+			lacks = append(lacks, units.Count(shoe.blocks, "block")+" of "+Labels(run.dataset)(shoe.id)+"; "+strconv.Itoa(solidBlocks)+" or more would show how its blocks vary")
 		}
 	}
 	if !c.holdsDays {
 		lacks = append(lacks, "the interval does not hold how the difference varies from day to day; running the pair in two or more sessions would")
 	}
 	if c.cautioned() {
-		lacks = append(lacks, "how the difference varies from day to day rests on "+degrees(c.behind.between)+"; by that alone the interval would be "+signed(c.CautiousLow)+" to "+signed(c.CautiousHigh)+c.unitText()+"; more sessions would mend that")
+		lacks = append(lacks, "how the difference varies from day to day rests on "+degrees(c.behind.between)+"; by that alone the interval would be "+units.FormatSigned(c.CautiousLow, 2)+" to "+units.FormatSigned(c.CautiousHigh, 2)+c.unitText()+"; more sessions would mend that")
 	}
 	if half, matters := run.halfWidth(c), run.worthwhile(c); half > float64(2*matters) {
 		unit := c.unitText()
@@ -126,21 +126,13 @@ func (b *behind) doubts() []string {
 		doubts = append(doubts, "blocks of the same shoe did not differ at all, so there is no spread to judge from; finer numbers would show one")
 	}
 	if n := b.confounded; n > 0 {
-		doubts = append(doubts, Count(n, "session")+" with the shoes in step with the clock; the opposite order would balance it")
+		doubts = append(doubts, units.Count(n, "session")+" with the shoes in step with the clock; the opposite order would balance it")
 	}
 	if n := b.product; n > 0 {
-		doubts = append(doubts, Count(n, "session")+" where cadence x step length does not match the speed; measured laps would show which is off")
+		doubts = append(doubts, units.Count(n, "session")+" where cadence x step length does not match the speed; measured laps would show which is off")
 	}
 	if b.unplanned > 0 {
 		doubts = append(doubts, unplannedText(b.unplanned))
 	}
 	return doubts
-}
-
-// Count writes a number with its noun, in the plural where needed.
-func Count(n int, noun string) string {
-	if n == 1 {
-		return "1 " + noun
-	}
-	return strconv.Itoa(n) + " " + noun + "s"
 }

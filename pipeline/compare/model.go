@@ -40,7 +40,7 @@ func fitGroup(g group, drift string) (*fitted, error) {
 		f.notes = append(f.notes, "not adjusted to equal effort: what was held is not known for any block")
 	}
 	if g.without > 0 {
-		f.notes = append(f.notes, Count(g.without, "block")+" of this level left out: what was held is not known, so equal effort cannot be judged")
+		f.notes = append(f.notes, units.Count(g.without, "block")+" of this level left out: what was held is not known, so equal effort cannot be judged")
 	}
 	for i := range f.class {
 		f.class[i] = -1

@@ -61,7 +61,7 @@ func (c *Comparison) eachRunner() string {
 		}
 		text += " " + r.Runner + " " + c.Amount(r.Estimate)
 	}
-	return text + "; for a runner who was not there " + signed(c.PredictionLow) + " to " + signed(c.PredictionHigh) + c.unitText()
+	return text + "; for a runner who was not there " + units.FormatSigned(c.PredictionLow, 2) + " to " + units.FormatSigned(c.PredictionHigh, 2) + c.unitText()
 }
 
 // unpooled is what is left when fewer than two runners have an interval of their

@@ -43,7 +43,7 @@ func (c *Comparison) judgement(label func(string) string, confidence float64) st
 	}
 	text := fmt.Sprintf("%s against %s %s: %s in %s", label(c.Shoe), label(c.Reference), AtLevel(c.Level), c.Interval(confidence), c.Outcome.Info().Label)
 	if c.aside() && c.cautioned() {
-		text += fmt.Sprintf(", %s to %s%s by what differed between sessions alone", signed(c.CautiousLow), signed(c.CautiousHigh), c.unitText())
+		text += fmt.Sprintf(", %s to %s%s by what differed between sessions alone", units.FormatSigned(c.CautiousLow, 2), units.FormatSigned(c.CautiousHigh, 2), c.unitText())
 	}
 	if c.aside() && c.PAdjusted > 1-confidence {
 		text += fmt.Sprintf("; not enough once all pairs are judged together (Holm-adjusted p = %s)", units.FormatSignificant(c.PAdjusted, 2))
@@ -66,7 +66,7 @@ func (c *Comparison) Sentence(label func(string) string, confidence float64) str
 		return fmt.Sprintf("%s against %s %s: %s in %s; blocks of the same shoe did not differ at all, so there is no spread to judge it by (%s).", shoe, reference, AtLevel(c.Level), c.Amount(c.Estimate), c.Outcome.Info().Label, basis)
 	case c.aside() && !c.Told():
 		return fmt.Sprintf("%s and %s cannot be told apart in %s %s by so few sessions: %s by itself, but %s to %s%s by what differed between sessions alone (%s).",
-			shoe, reference, c.Outcome.Info().Label, AtLevel(c.Level), c.Interval(confidence), signed(c.CautiousLow), signed(c.CautiousHigh), c.unitText(), basis)
+			shoe, reference, c.Outcome.Info().Label, AtLevel(c.Level), c.Interval(confidence), units.FormatSigned(c.CautiousLow, 2), units.FormatSigned(c.CautiousHigh, 2), c.unitText(), basis)
 	case c.Told() && c.PAdjusted > 1-confidence:
 		return fmt.Sprintf("%s and %s cannot be told apart in %s %s once all pairs are judged together: %s by itself, Holm-adjusted p = %s (%s).",
 			shoe, reference, c.Outcome.Info().Label, AtLevel(c.Level), c.Interval(confidence), units.FormatSignificant(c.PAdjusted, 2), basis)
@@ -78,7 +78,7 @@ func (c *Comparison) Sentence(label func(string) string, confidence float64) str
 
 // basis says in brackets what a sentence rests on, and what its interval lacks.
 func (c *Comparison) basis() string {
-	basis := Count(c.Sessions, "session") + ", " + Count(c.Blocks, "block")
+	basis := units.Count(c.Sessions, "session") + ", " + units.Count(c.Blocks, "block")
 	if units.Known(c.Low) && (c.Model == OneSession || c.Model == LeastSquares && !c.holdsDays) {
 		basis += "; how it varies from day to day is not in the interval"
 	}
@@ -89,11 +89,11 @@ func (c *Comparison) basis() string {
 // "+1.8 % (95 % interval +0.9 to +2.7 %)".
 func (c *Comparison) Interval(confidence float64) string {
 	unit := c.unitText()
-	return fmt.Sprintf("%s (%s %% interval %s to %s%s)", c.Amount(c.Estimate), units.FormatDecimal(float64(100*confidence), 0), signed(c.Low), signed(c.High), unit)
+	return fmt.Sprintf("%s (%s %% interval %s to %s%s)", c.Amount(c.Estimate), units.FormatDecimal(float64(100*confidence), 0), units.FormatSigned(c.Low, 2), units.FormatSigned(c.High, 2), unit)
 }
 
 // Amount writes a difference with its sign and unit.
-func (c *Comparison) Amount(x float64) string { return signed(x) + c.unitText() }
+func (c *Comparison) Amount(x float64) string { return units.FormatSigned(x, 2) + c.unitText() }
 
 func (c *Comparison) unitText() string {
 	if c.Outcome.Info().Ratio {
@@ -115,12 +115,4 @@ func (c *Comparison) direction(reference string) string {
 		return fmt.Sprintf("has a higher %s than %s", c.Outcome.Info().Label, reference)
 	}
 	return fmt.Sprintf("has a lower %s than %s", c.Outcome.Info().Label, reference)
-}
-
-func signed(x float64) string {
-	text := units.FormatDecimal(x, 2)
-	if x > 0 {
-		return "+" + text
-	}
-	return text
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"soletrial/pipeline/english"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -21,7 +22,7 @@ func verdict(ds *trial.Dataset, r *Result) Verdict {
 		v.Detail = details(rival, a.label, a.confidence)
 	}
 	if outside := a.outside(); len(outside) > 0 {
-		v.Detail = append(v.Detail, fmt.Sprintf("Not in this order, because no session links them with %s: %s.", a.label(a.reference()), join(outside)))
+		v.Detail = append(v.Detail, fmt.Sprintf("Not in this order, because no session links them with %s: %s.", a.label(a.reference()), english.List(outside, "and")))
 	}
 	return v
 }
@@ -107,13 +108,13 @@ func (a *answer) headline() string {
 	}
 	var parts []string
 	if len(together) > 0 {
-		parts = append(parts, fmt.Sprintf("%s cannot be told apart in %s %s", join(append([]string{name}, together...)), a.top.Outcome.Info().Label, at))
+		parts = append(parts, fmt.Sprintf("%s cannot be told apart in %s %s", english.List(append([]string{name}, together...), "and"), a.top.Outcome.Info().Label, at))
 	}
 	if len(behind) > 0 {
-		parts = append(parts, fmt.Sprintf("%s is told apart from %s", name, join(behind)))
+		parts = append(parts, fmt.Sprintf("%s is told apart from %s", name, english.List(behind, "and")))
 	}
 	if len(unlinked) > 0 {
-		parts = append(parts, fmt.Sprintf("%s and %s were never linked within one runner's sessions and cannot be compared", name, join(unlinked)))
+		parts = append(parts, fmt.Sprintf("%s and %s were never linked within one runner's sessions and cannot be compared", name, english.List(unlinked, "and")))
 	}
 	return strings.Join(parts, "; ") + "."
 }
@@ -149,11 +150,4 @@ func Labels(ds *trial.Dataset) func(string) string {
 		}
 		return id
 	}
-}
-
-func join(names []string) string {
-	if len(names) == 1 {
-		return names[0]
-	}
-	return strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
 }

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
 )
 
 // threeSessions is a trial of three balanced sessions in which B is as many
@@ -102,7 +103,7 @@ func TestQuietNotes(t *testing.T) {
 	if notes := strings.Join(c.Notes, "; "); len(c.Notes) != 1 || strings.Contains(notes, "drift") || strings.Contains(notes, "did not differ") {
 		t.Errorf("blocks at the same time leave nothing to say of a drift: %q", notes)
 	}
-	if signed(0) != "0.00" || signed(-0.001) != "0.00" || signed(1) != "+1.00" {
-		t.Errorf("%q, %q, %q", signed(0), signed(-0.001), signed(1))
+	if units.FormatSigned(0, 2) != "0.00" || units.FormatSigned(-0.001, 2) != "0.00" || units.FormatSigned(1, 2) != "+1.00" {
+		t.Errorf("%q, %q, %q", units.FormatSigned(0, 2), units.FormatSigned(-0.001, 2), units.FormatSigned(1, 2))
 	}
 }

@@ -17,11 +17,7 @@ func Plain(x float64, decimals int) string {
 
 // Signed is [Plain] with a sign on every number but zero.
 func Signed(x float64, decimals int) string {
-	text := Plain(x, decimals)
-	if x > 0 && strings.Trim(text, "0.") != "" {
-		return "+" + text
-	}
-	return text
+	return strings.Replace(units.FormatSigned(x, decimals), "-", minus, 1)
 }
 
 // NoInterval is what stands where an interval would.

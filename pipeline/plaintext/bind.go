@@ -3,7 +3,9 @@ package plaintext
 import (
 	"fmt"
 	"reflect"
+	"slices"
 
+	"soletrial/pipeline/english"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -90,8 +92,8 @@ func (b binder) keys(n *Node, fields []field) {
 	}
 	b.repeated(n)
 	for _, pair := range n.Pairs {
-		if !contains(known, pair.Key) {
-			b.complain(pair.At, "", nearOr(pair.Key, known, "the keys here are "+alternatives(known)), "unknown key %q",
+		if !slices.Contains(known, pair.Key) {
+			b.complain(pair.At, "", suggestOr(pair.Key, known, "the keys here are "+english.List(known, "or")), "unknown key %q",
 				pair.Key)
 		}
 	}

@@ -100,15 +100,15 @@ func (w *blockRow) checkTimes(b trial.Block, context blockContext, r *report) {
 // knownID reads the id of a row of a register; blank stays blank. known is nil
 // when the register could not be read and nothing can be said.
 func (r *report) knownID(c cell, register string, known []string) string {
-	if !c.blank() && known != nil && !contains(known, c.text) {
-		r.complain(c, nearOr(c.text, known, "add it to "+register), "%q is not in %s", c.text, register)
+	if !c.blank() && known != nil && !slices.Contains(known, c.text) {
+		r.complain(c, suggestOr(c.text, known, "add it to "+register), "%q is not in %s", c.text, register)
 	}
 	return c.text
 }
 
 // target reads a block's own target; the session's stands in for a blank.
 func (r *report) target(c cell, context blockContext) float64 {
-	if c.blank() || !contains(effortNames, string(context.effort)) {
+	if c.blank() || !slices.Contains(effortNames, string(context.effort)) {
 		return context.sessionTarget
 	}
 	target, err := trial.ParseTarget(context.effort, c.text)

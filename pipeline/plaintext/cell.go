@@ -2,10 +2,12 @@ package plaintext
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
 
+	"soletrial/pipeline/english"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -114,8 +116,8 @@ func (r *report) id(c cell, letters, hint string, taken map[string]int) string {
 
 // oneOf reads a word of a fixed list; blank stays blank.
 func (r *report) oneOf(c cell, words []string) string {
-	if !c.blank() && !contains(words, c.text) {
-		r.complain(c, "write "+alternatives(words), "%q is not known", c.text)
+	if !c.blank() && !slices.Contains(words, c.text) {
+		r.complain(c, "write "+english.List(words, "or"), "%q is not known", c.text)
 		return ""
 	}
 	return c.text
@@ -130,21 +132,4 @@ func (r *report) currency(c, price cell) string {
 		r.complain(c, "write its three letters by ISO 4217, such as EUR", "%q is not a currency", c.text)
 	}
 	return c.text
-}
-
-func contains(words []string, word string) bool {
-	for _, w := range words {
-		if w == word {
-			return true
-		}
-	}
-	return false
-}
-
-// alternatives joins words as "a, b or c".
-func alternatives(words []string) string {
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	return strings.Join(words[:len(words)-1], ", ") + " or " + words[len(words)-1]
 }

@@ -1,8 +1,10 @@
 package plaintext
 
 import (
+	"slices"
 	"strings"
 
+	"soletrial/pipeline/english"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -17,13 +19,13 @@ func readDatasetFacts(n *Node, shoes []string, r *report) trial.DatasetFacts {
 	b := binder{r}
 	b.siteURL(n, facts.SiteURL)
 	method := facts.Method
-	if method.Reference != "" && shoes != nil && !contains(shoes, method.Reference) {
-		b.complain(n.at("method", "reference"), "reference", nearOr(method.Reference, shoes, "add it to "+shoesFile),
+	if method.Reference != "" && shoes != nil && !slices.Contains(shoes, method.Reference) {
+		b.complain(n.at("method", "reference"), "reference", suggestOr(method.Reference, shoes, "add it to "+shoesFile),
 			"%q is not in %s", method.Reference, shoesFile)
 	}
 	if _, known := trial.OutcomeNamed(method.Primary); method.Primary != "" && !known {
-		b.complain(n.at("method", "primary"), "primary", nearOr(method.Primary, outcomeNames(),
-			"write "+alternatives(outcomeNames())), "%q is not an outcome", method.Primary)
+		b.complain(n.at("method", "primary"), "primary", suggestOr(method.Primary, outcomeNames(),
+			"write "+english.List(outcomeNames(), "or")), "%q is not an outcome", method.Primary)
 	}
 	b.channelKeys(n.child("method", "channels"), nil)
 	b.races(n.child("method", "races"), method.Races)
@@ -85,8 +87,8 @@ func (b binder) channelKeys(n *Node, besides []string) {
 		known = append(known, c.Info().Column)
 	}
 	for _, pair := range n.Pairs {
-		if !contains(known, pair.Key) {
-			b.complain(pair.At, "", nearOr(pair.Key, known, "write "+alternatives(known)), "%q is not a channel",
+		if !slices.Contains(known, pair.Key) {
+			b.complain(pair.At, "", suggestOr(pair.Key, known, "write "+english.List(known, "or")), "%q is not a channel",
 				pair.Key)
 		}
 	}

@@ -106,7 +106,7 @@ func (f *Folder) readTop(r *report, lenient bool) trial.Dataset {
 func register[R, V any](f *Folder, file string, required, lenient bool, r *report,
 	value func(R, *report, map[string]int) V, id func(V) string) ([]V, []string) {
 	ids := []string{}
-	if !required && !contains(f.found.top, file) {
+	if !required && !slices.Contains(f.found.top, file) {
 		return nil, ids
 	}
 	src, ok := readSource(f.fsys, file, maxTableBytes, lenient, r)
@@ -142,7 +142,7 @@ func (f *Folder) session(id string, lenient bool, r *report) (trial.Session, boo
 	if len(names) == 1 && names[0] == planFile {
 		return session, false
 	}
-	if contains(names, planFile) || contains(names, twin(planFile)) {
+	if slices.Contains(names, planFile) || slices.Contains(names, twin(planFile)) {
 		if n := f.document(session.Folder()+"/"+planFile, r); n != nil {
 			session.Plan = readPlanFacts(n, known, r)
 		}
@@ -165,7 +165,7 @@ func (f *Folder) session(id string, lenient bool, r *report) (trial.Session, boo
 // absent while the session is only planned.
 func (f *Folder) blocks(session *trial.Session, names []string, known registers, lenient bool,
 	r *report) (blocks []trial.Block, whole bool) {
-	if session.Plan != nil && !contains(names, blocksFile) && len(session.Facts.Recordings) == 0 {
+	if session.Plan != nil && !slices.Contains(names, blocksFile) && len(session.Facts.Recordings) == 0 {
 		return nil, true
 	}
 	src, ok := readSource(f.fsys, session.Folder()+"/"+blocksFile, maxTableBytes, lenient, r)

@@ -3,6 +3,7 @@ package plaintext
 import (
 	"fmt"
 	"reflect"
+	"slices"
 	"strings"
 
 	"soletrial/pipeline/trial"
@@ -52,9 +53,9 @@ func (r *report) checkHeader(header []cell, columns []column) (complete bool) {
 		case seen[c.text]:
 			r.add(trial.Problem{At: c.at, Message: "column " + quote(c.text) + " stands here a second time",
 				Hint: "keep one of the two"})
-		case !contains(known, c.text):
+		case !slices.Contains(known, c.text):
 			r.add(trial.Problem{At: c.at, Message: "unknown column " + quote(c.text),
-				Hint: nearOr(c.text, known, "the columns are "+strings.Join(known, ", "))})
+				Hint: suggestOr(c.text, known, "the columns are "+strings.Join(known, ", "))})
 		}
 		seen[c.text] = true
 	}

@@ -35,12 +35,12 @@ func list(fsys fs.FS, workers int, r *report) listing {
 		case !settled(entry, name, r):
 		case name == sessionsFolder && entry.IsDir():
 			found.listSessions(fsys, workers, r)
-		case contains(topFiles, name) && !entry.IsDir():
+		case slices.Contains(topFiles, name) && !entry.IsDir():
 			found.top = append(found.top, name)
-		case contains(topFiles, name):
+		case slices.Contains(topFiles, name):
 			r.file(name, "move the folder away and put the file there", "is a folder, not a file")
 		default:
-			r.file(name, nearOr(name, topNames, "move it out, or start its name with a dot"),
+			r.file(name, suggestOr(name, topNames, "move it out, or start its name with a dot"),
 				"does not belong in a dataset")
 		}
 	}
@@ -131,7 +131,7 @@ func hidden(name string) bool { return strings.HasPrefix(name, ".") }
 // passedOver reports whether an entry at the top is nobody's input: generated, for
 // readers only, or put there by publish.
 func passedOver(name string) bool {
-	if hidden(name) || contains([]string{"derived", "schemas", "CITATION.cff", "datapackage.json", "dataset.zip",
+	if hidden(name) || slices.Contains([]string{"derived", "schemas", "CITATION.cff", "datapackage.json", "dataset.zip",
 		"all.sha256", "index.html", "index.json"}, name) {
 		return true
 	}
@@ -151,14 +151,14 @@ const NotMentioned = "is not mentioned in session.yaml"
 func checkSessionNames(session *trial.Session, n *Node, names []string, r *report) {
 	known := []string{sessionFile, planFile, blocksFile, twin(sessionFile), twin(planFile)}
 	for i, fact := range session.Facts.Recordings {
-		if fact.File != "" && !strings.ContainsAny(fact.File, `/\`) && !contains(names, fact.File) {
-			binder{r}.complain(n.Get("recordings").Items[i].at("file"), "file", nearOr(fact.File, names,
+		if fact.File != "" && !strings.ContainsAny(fact.File, `/\`) && !slices.Contains(names, fact.File) {
+			binder{r}.complain(n.Get("recordings").Items[i].at("file"), "file", suggestOr(fact.File, names,
 				"import it again, or take it off the list"), "%q is not in the session's folder", fact.File)
 		}
 		known = append(known, fact.File)
 	}
 	for _, name := range names {
-		if !contains(known, name) {
+		if !slices.Contains(known, name) {
 			r.file(session.Folder()+"/"+name, "list it under recordings, or move it out of the dataset", NotMentioned)
 		}
 	}

@@ -1,6 +1,7 @@
 package plaintext
 
 import (
+	"slices"
 	"strings"
 
 	"soletrial/pipeline/trial"
@@ -24,8 +25,8 @@ func (b binder) shoeList(n *Node, key string, ids, known []string, hint, where s
 		b.complain(n.at(key), key, "name two or more", "the list has %d values", len(ids))
 	}
 	for i, id := range ids {
-		if id != "" && known != nil && !contains(known, id) {
-			b.complain(n.Get(key).Items[i].At, key, nearOr(id, known, hint), "%q is not in %s", id, where)
+		if id != "" && known != nil && !slices.Contains(known, id) {
+			b.complain(n.Get(key).Items[i].At, key, suggestOr(id, known, hint), "%q is not in %s", id, where)
 		}
 	}
 }

@@ -1,6 +1,9 @@
 package plaintext
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // portableHint goes with every name that is not portable.
 const portableHint = "choose another name: not con, prn, aux, nul, com0-9 or lpt0-9, no control character or any of " +
@@ -16,7 +19,7 @@ var reserved = strings.Fields("con prn aux nul com0 com1 com2 com3 com4 com5 com
 // git could not check out a name such as "aux.csv" or "12:30.csv".
 func Portable(name string) bool {
 	stem, _, _ := strings.Cut(name, ".")
-	return !contains(reserved, strings.ToLower(strings.TrimRight(stem, " "))) &&
+	return !slices.Contains(reserved, strings.ToLower(strings.TrimRight(stem, " "))) &&
 		!strings.ContainsFunc(name, func(c rune) bool {
 			return c < ' ' || c == 0x7f ||
 				strings.ContainsRune(`<>:"|?*`, c)

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"sort"
 
+	"soletrial/pipeline/english"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -99,4 +100,10 @@ func syntax(err error) (message, hint string) {
 		return s.Error(), s.Hint
 	}
 	return err.Error(), ""
+}
+
+// suggestOr is the hint with an unknown name: the one that was probably meant, or
+// the given hint where none is near.
+func suggestOr(given string, names []string, otherwise string) string {
+	return cmp.Or(english.Suggest(given, names), otherwise)
 }

@@ -1,6 +1,7 @@
 package plaintext
 
 import (
+	"slices"
 	"strings"
 
 	"soletrial/pipeline/trial"
@@ -50,8 +51,8 @@ func (b binder) start(n *Node, start string) {
 }
 
 func (b binder) registered(n *Node, key, id, register string, known []string) {
-	if id != "" && known != nil && !contains(known, id) {
-		b.complain(n.at(key), key, nearOr(id, known, "add it to "+register), "%q is not in %s", id, register)
+	if id != "" && known != nil && !slices.Contains(known, id) {
+		b.complain(n.at(key), key, suggestOr(id, known, "add it to "+register), "%q is not in %s", id, register)
 	}
 }
 
@@ -111,8 +112,8 @@ func (b binder) overrides(n *Node, facts []trial.Override, blocks []trial.Block)
 		known[i] = block.ID
 	}
 	for i, fact := range facts {
-		if fact.Block != "" && !contains(known, fact.Block) {
-			b.complain(n.Items[i].at("block"), "block", nearOr(fact.Block, known, "name a block that is there"),
+		if fact.Block != "" && !slices.Contains(known, fact.Block) {
+			b.complain(n.Items[i].at("block"), "block", suggestOr(fact.Block, known, "name a block that is there"),
 				"%q is not in %s", fact.Block, blocksFile)
 		}
 	}

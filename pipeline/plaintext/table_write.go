@@ -64,7 +64,7 @@ func withoutBlankColumns(table [][]string, kept []string) [][]string {
 	var keep []int
 	for j, name := range table[0] {
 		filled := slices.ContainsFunc(table[1:], func(row []string) bool { return row[j] != "" })
-		if filled || contains(kept, name) {
+		if filled || slices.Contains(kept, name) {
 			keep = append(keep, j)
 		}
 	}

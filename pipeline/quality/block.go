@@ -115,13 +115,15 @@ func effortUnsteady(c *sessionCheck) {
 func effortDrifting(c *sessionCheck) {
 	limit := c.limits.EffortChangePct
 	c.each(trial.Warn, func(b *steady.Summary) float64 { return b.HeldChangePct }, -limit, limit,
-		func(v float64) string { return "the held effort changes by " + signed(v) + " % over the steady window" })
+		func(v float64) string {
+			return "the held effort changes by " + units.FormatSigned(v, 1) + " % over the steady window"
+		})
 }
 
 func heartUnsettled(c *sessionCheck) {
 	limit := c.limits.HeartSlopeBpmMin
 	c.each(trial.Warn, func(b *steady.Summary) float64 { return b.HeartSlope }, -limit, limit,
 		func(v float64) string {
-			return "heart rate still changes by " + signed(v) + " bpm per minute at the end of the block"
+			return "heart rate still changes by " + units.FormatSigned(v, 1) + " bpm per minute at the end of the block"
 		})
 }

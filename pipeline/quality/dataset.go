@@ -148,7 +148,7 @@ func planMissing(c *datasetCheck) {
 		}
 	}
 	if without > 0 {
-		c.say(datasetFile, trial.Note, float64(without), 0, num(float64(without), 0)+" of "+counted(len(c.sessions), "session")+" without a plan.yaml, first "+quoted(first))
+		c.say(datasetFile, trial.Note, float64(without), 0, num(float64(without), 0)+" of "+units.Count(len(c.sessions), "session")+" without a plan.yaml, first "+quoted(first))
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 
 	"soletrial/pipeline/steady"
 	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
 )
 
 // kept returns the blocks of a session that a person left in and that have a
@@ -71,7 +72,7 @@ func blocksUnbalanced(c *sessionCheck) {
 	i, j := extremes(len(count), func(i int) float64 { return float64(count[i].n) })
 	fewest, most := &count[i], &count[j]
 	if ratio := float64(most.n) / float64(fewest.n); ratio >= c.limits.BalanceRatio && ratio > 1 {
-		c.say(-1, trial.Note, ratio, c.limits.BalanceRatio, most.shoe+" was run in "+counted(most.n, "block")+", "+fewest.shoe+" in "+counted(fewest.n, "block"))
+		c.say(-1, trial.Note, ratio, c.limits.BalanceRatio, most.shoe+" was run in "+units.Count(most.n, "block")+", "+fewest.shoe+" in "+units.Count(fewest.n, "block"))
 	}
 }
 

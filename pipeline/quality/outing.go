@@ -2,6 +2,7 @@ package quality
 
 import (
 	"math"
+	"strings"
 
 	"soletrial/pipeline/conditions"
 	"soletrial/pipeline/steady"
@@ -105,6 +106,6 @@ func planDeparted(c *sessionCheck) {
 
 func deviationListed(c *sessionCheck) {
 	if list := c.session.Facts.Deviations; len(list) > 0 {
-		c.say(-1, trial.Note, float64(len(list)), 0, counted(len(list), "deviation")+" from the plan: "+listed(list, " "))
+		c.say(-1, trial.Note, float64(len(list)), 0, units.Count(len(list), "deviation")+" from the plan: "+strings.Join(list, " "))
 	}
 }

@@ -43,7 +43,7 @@ func (c *sessionCheck) rangeOf(i int, channel trial.Channel, mean float64, limit
 	}
 	if n, worst := strays(c.sources[channel], channel, c.blocks[i].From, c.blocks[i].To, limits.Stop); n > 0 {
 		c.say(i, trial.Warn, worst, beyond(worst, limits.Stop),
-			counted(n, "sample")+" of "+channel.Info().Label+" in the steady window cannot be right, the worst reads "+value(channel, worst))
+			units.Count(n, "sample")+" of "+channel.Info().Label+" in the steady window cannot be right, the worst reads "+value(channel, worst))
 	}
 }
 

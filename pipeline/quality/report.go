@@ -16,33 +16,6 @@ func num(x float64, decimals int) string { return units.FormatDecimal(x, decimal
 
 func quoted(s string) string { return strconv.Quote(s) }
 
-func signed(x float64) string {
-	if x > 0 {
-		return "+" + num(x, 1)
-	}
-	return num(x, 1)
-}
-
-// counted writes a number with its noun, in the plural where needed.
-func counted(n int, noun string) string {
-	if n == 1 {
-		return "1 " + noun
-	}
-	return strconv.Itoa(n) + " " + noun + "s"
-}
-
-// listed joins texts.
-func listed(texts []string, between string) string {
-	all := ""
-	for i, t := range texts {
-		if i > 0 {
-			all += between
-		}
-		all += t
-	}
-	return all
-}
-
 // heldWords names an effort in words.
 func heldWords(effort trial.Effort) string {
 	if effort == trial.HeartRate {
@@ -164,7 +137,7 @@ func (c *sessionCheck) off(ratio func(*steady.Summary) float64, warnAt, stopAt f
 			severity, limit = trial.Stop, stopAt
 		}
 		if math.Abs(off) > limit {
-			c.say(i, severity, off, limit, text(b)+" ("+signed(off)+" %)")
+			c.say(i, severity, off, limit, text(b)+" ("+units.FormatSigned(off, 1)+" %)")
 		}
 	}
 }

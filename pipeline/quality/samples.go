@@ -72,7 +72,7 @@ func (c *sessionCheck) frozen(r *trial.Recording, o *oddity, first, end int) {
 func valueSpike(c *sessionCheck) {
 	for i := range c.blocks {
 		if o := c.worst(i, &c.survey.spikes, c.spikes); o.n > 0 {
-			c.say(i, trial.Warn, o.size, o.limit, o.channel.Info().Label+" jumps alone in "+counted(o.n, "sample")+", the worst reads "+value(o.channel, o.value)+" beside "+plain(o.channel, o.beside))
+			c.say(i, trial.Warn, o.size, o.limit, o.channel.Info().Label+" jumps alone in "+units.Count(o.n, "sample")+", the worst reads "+value(o.channel, o.value)+" beside "+plain(o.channel, o.beside))
 		}
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"soletrial/pipeline/english"
 	"soletrial/pipeline/units"
 )
 
@@ -16,12 +17,12 @@ func (a *Advice) Sentences(label func(string) string) []string {
 		names = append(names, string(c))
 	}
 	unbeaten := a.Unbeaten()
-	lines := []string{fmt.Sprintf("Judged by %s, without weights and without a score: %s.", join(names),
+	lines := []string{fmt.Sprintf("Judged by %s, without weights and without a score: %s.", english.List(names, "and"),
 		a.set(unbeaten, label))}
 	if alike := a.alike(unbeaten, label); len(alike) > 0 {
 		lines = append(lines,
 			fmt.Sprintf("In time %s cannot be told apart from %s, so between them the other things decide.",
-				join(alike), label(a.Fastest)))
+				english.List(alike, "and"), label(a.Fastest)))
 	}
 	return append(lines, a.lacking()...)
 }
@@ -53,7 +54,7 @@ func (a *Advice) set(unbeaten []string, label func(string) string) string {
 	case len(unbeaten) == len(a.Candidates):
 		return "no shoe beats another on everything"
 	}
-	return "no other shoe beats " + join(labelled(unbeaten, label)) +
+	return "no other shoe beats " + english.List(labelled(unbeaten, label), "and") +
 		" on everything; which of them is for the person to say"
 }
 
@@ -73,7 +74,7 @@ func (c *Candidate) Standing(label func(string) string) string {
 	if len(c.BeatenBy) == 0 {
 		return "no other beats it on everything"
 	}
-	return "beaten by " + join(labelled(c.BeatenBy, label))
+	return "beaten by " + english.List(labelled(c.BeatenBy, label), "and")
 }
 
 // PriceText writes a candidate's price with its currency, "139 EUR" or "139.90 EUR";
@@ -94,11 +95,4 @@ func labelled(ids []string, label func(string) string) []string {
 		names[i] = label(id)
 	}
 	return names
-}
-
-func join(names []string) string {
-	if len(names) < 2 {
-		return strings.Join(names, "")
-	}
-	return strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
 }

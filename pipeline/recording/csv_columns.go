@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"soletrial/pipeline/english"
 	"soletrial/pipeline/trial"
 )
 
@@ -183,4 +184,33 @@ func (t *table) example() string {
 		}
 	}
 	return "COLUMN"
+}
+
+// didYouMean ends a message with the name that was probably meant, if any is near.
+func didYouMean(word string, known []string) string {
+	if suggestion := english.Suggest(word, known); suggestion != "" {
+		return ", " + suggestion
+	}
+	return ""
+}
+
+// quoted lists headings for a message, no more than 40 of them.
+func quoted(names []string) string {
+	const most = 40
+	text := make([]string, 0, len(names))
+	for _, name := range names[:min(len(names), most)] {
+		text = append(text, fmt.Sprintf("%q", name))
+	}
+	if len(names) > most {
+		text = append(text, fmt.Sprintf("and %d more", len(names)-most))
+	}
+	return strings.Join(text, ", ")
+}
+
+// quoteArgument writes a heading as an argument of a shell.
+func quoteArgument(text string) string {
+	if strings.ContainsAny(text, " \t'\"()[]$&;|<>*?#\\") || text == "" {
+		return "'" + strings.ReplaceAll(text, "'", `'\''`) + "'"
+	}
+	return text
 }

@@ -10,6 +10,7 @@ import (
 
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/derive"
+	"soletrial/pipeline/english"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/steady"
 	"soletrial/pipeline/trial"
@@ -219,7 +220,7 @@ func isTraced(c trial.Channel) bool {
 func (s *site) panel(c trial.Channel, source *trial.Recording, blocks []block) template.HTML {
 	info := c.Info()
 	f := figure.Trace{
-		Head: figure.Head{ID: "trace-" + strings.ReplaceAll(info.Column, "_", "-"), Title: capital(info.Label) +
+		Head: figure.Head{ID: "trace-" + strings.ReplaceAll(info.Column, "_", "-"), Title: english.Capitalise(info.Label) +
 			" by block", Desc: "Lines of " + info.Label + " in " + info.Unit + " from block start, one for each of " +
 			strconv.Itoa(len(blocks)) + " blocks. The table of blocks holds their means."},
 		Axis: info.Label + ", " + info.Unit, From: units.Missing, To: units.Missing,

@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"soletrial/pipeline/compare"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
@@ -96,10 +95,10 @@ func (s *site) plannedDesign() string {
 	var designs []string
 	for _, session := range planned {
 		p := session.Plan
-		add(&designs, fmt.Sprintf("%s of %s with %s of rest", compare.Count(len(p.Order), "block"),
+		add(&designs, fmt.Sprintf("%s of %s with %s of rest", units.Count(len(p.Order), "block"),
 			units.FormatClock(p.BlockS), units.FormatClock(p.RestS)))
 	}
-	return fmt.Sprintf("%s of %d with a plan: %s", compare.Count(len(planned), "session"), len(s.ds.Sessions),
+	return fmt.Sprintf("%s of %d with a plan: %s", units.Count(len(planned), "session"), len(s.ds.Sessions),
 		strings.Join(designs, "; "))
 }
 
@@ -114,7 +113,7 @@ func (s *site) changes() string {
 	for i := range s.ds.Sessions {
 		n += len(s.ds.Sessions[i].Facts.Deviations)
 	}
-	words := compare.Count(n, "deviation") + " written down, on the pages of the sessions"
+	words := units.Count(n, "deviation") + " written down, on the pages of the sessions"
 	if len(s.plans()) == 0 {
 		return words
 	}
@@ -133,8 +132,8 @@ func (s *site) departures() string {
 	if n == 0 {
 		return "no departure from a plan found"
 	}
-	return fmt.Sprintf("%s from a plan found, in %s", compare.Count(n, "departure"),
-		compare.Count(len(sessions), "session"))
+	return fmt.Sprintf("%s from a plan found, in %s", units.Count(n, "departure"),
+		units.Count(len(sessions), "session"))
 }
 
 // blocksSettled says what plans settled about how much is run, and how precise the
@@ -146,11 +145,11 @@ func (s *site) blocksSettled() string {
 	}
 	var numbers []string
 	for _, session := range planned {
-		add(&numbers, compare.Count(len(session.Plan.Order), "block"))
+		add(&numbers, units.Count(len(session.Plan.Order), "block"))
 	}
 	return fmt.Sprintf("plans settle the blocks of %s (%s) and that a difference of %s would matter; how many "+
 		"sessions there were to be is not written down",
-		compare.Count(len(planned), "session"), strings.Join(numbers,
+		units.Count(len(planned), "session"), strings.Join(numbers,
 			", "), quantity(planned[len(planned)-1].Plan.Rules.WorthwhilePct, 2, "%"))
 }
 
@@ -167,14 +166,14 @@ func (s *site) looks() string {
 		return ""
 	}
 	return fmt.Sprintf("what could be seen after each session is on the page of all sessions (%s to date); no rule "+
-		"for stopping is in the data", compare.Count(n, "estimate"))
+		"for stopping is in the data", units.Count(n, "estimate"))
 }
 
 func (s *site) people() string {
 	if len(s.ds.Runners) == 0 {
 		return ""
 	}
-	return compare.Count(len(s.ds.Runners), "runner") + ", named by a label of their own choosing"
+	return units.Count(len(s.ds.Runners), "runner") + ", named by a label of their own choosing"
 }
 
 func (s *site) where() string {
@@ -202,7 +201,7 @@ func (s *site) compared() string {
 	for i := range s.ds.Sessions {
 		add(&held, heldAt(&s.ds.Sessions[i]))
 	}
-	return fmt.Sprintf("%s, each with a page of its facts; %s", compare.Count(len(s.ds.Shoes), "shoe"),
+	return fmt.Sprintf("%s, each with a page of its facts; %s", units.Count(len(s.ds.Shoes), "shoe"),
 		strings.Join(held, "; "))
 }
 
@@ -227,7 +226,7 @@ func (s *site) drawn() string {
 		add(&from, figure.Plain(session.Plan.Draw.Orders, 0))
 	}
 	return fmt.Sprintf("yes, in %s of %d: drawn with a seed that is written down, each from %s equally likely "+
-		"orders; the orders are in plan.yaml", compare.Count(len(planned), "session"), len(s.ds.Sessions),
+		"orders; the orders are in plan.yaml", units.Count(len(planned), "session"), len(s.ds.Sessions),
 		strings.Join(from, ", "))
 }
 
@@ -267,7 +266,7 @@ func (s *site) blocksRun() string {
 			}
 		}
 	}
-	words := fmt.Sprintf("%s run, %d left out, each with its reason in derived/blocks.csv", compare.Count(run, "block"),
+	words := fmt.Sprintf("%s run, %d left out, each with its reason in derived/blocks.csv", units.Count(run, "block"),
 		lost)
 	if len(s.plans()) == 0 {
 		return words + "; " + noPlan + " to depart from"
@@ -292,7 +291,7 @@ func (s *site) bodies() string {
 	if known == 0 {
 		return ""
 	}
-	return fmt.Sprintf("body mass of %s; nothing on training or health", compare.Count(known, "runner"))
+	return fmt.Sprintf("body mass of %s; nothing on training or health", units.Count(known, "runner"))
 }
 
 func (s *site) analysed() string {
@@ -316,7 +315,7 @@ func (s *site) results() string {
 		return ""
 	}
 	return fmt.Sprintf("every block on the page of its session and in derived/blocks.csv; %s in "+
-		"derived/comparisons.csv", compare.Count(len(s.result.Compare.Comparisons), "comparison"))
+		"derived/comparisons.csv", units.Count(len(s.result.Compare.Comparisons), "comparison"))
 }
 
 func (s *site) others() string {
@@ -328,13 +327,13 @@ func (s *site) others() string {
 }
 
 func (s *site) limits() string {
-	return compare.Count(len(s.result.Findings), "finding") + " of the quality rules; the answer holds for who ran, " +
+	return units.Count(len(s.result.Findings), "finding") + " of the quality rules; the answer holds for who ran, " +
 		"in these pairs"
 }
 
 func (s *site) protocol() string {
 	if n := len(s.plans()); n > 0 {
-		return fmt.Sprintf("plan.yaml of %s; no registration", compare.Count(n, "session"))
+		return fmt.Sprintf("plan.yaml of %s; no registration", units.Count(n, "session"))
 	}
 	return noPlan + ", and no registration"
 }

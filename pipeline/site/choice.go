@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"soletrial/pipeline/compare"
+	"soletrial/pipeline/english"
 	"soletrial/pipeline/recommend"
 	"soletrial/pipeline/units"
 )
@@ -71,7 +72,7 @@ func (s *site) choiceRow(advice *recommend.Advice, c *recommend.Candidate, root 
 	if slices.Contains(advice.Judged, recommend.Price) {
 		row = append(row, numeric(orUnknown(advice.PriceText(c))))
 	}
-	return append(row, text(capital(c.Standing(s.label))))
+	return append(row, text(english.Capitalise(c.Standing(s.label))))
 }
 
 func orUnknown(text string) string {

@@ -10,6 +10,7 @@ import (
 	"soletrial/pipeline/archive"
 	"soletrial/pipeline/checksum"
 	"soletrial/pipeline/datapackage"
+	"soletrial/pipeline/english"
 )
 
 // BundleFormat names the layout of data/index.json; a reader that finds another
@@ -219,7 +220,7 @@ func holds(listed []BundleEntry) []holdsBody {
 		if !slices.ContainsFunc(listed, func(e BundleEntry) bool { return datapackage.TableOf(e.Path) == t }) {
 			continue
 		}
-		body := holdsBody{Anchor: anchorOf(t), Name: t.Name, Title: t.Title, Table: table{Caption: capital(t.Name) +
+		body := holdsBody{Anchor: anchorOf(t), Name: t.Name, Title: t.Title, Table: table{Caption: english.Capitalise(t.Name) +
 			": the columns", Head: columns("Column", "Type", "Unit", "Meaning", "Blank")}}
 		if t.Key != nil {
 			body.Key = strings.Join(t.Key, ", ")

@@ -8,9 +8,9 @@ import (
 	"time"
 
 	"soletrial/pipeline/checksum"
-	"soletrial/pipeline/compare"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
 )
 
 // feedPath is where the feed of sessions stands.
@@ -106,7 +106,7 @@ func (s *site) feedEntry(session *trial.Session) (entry atomEntry, dated bool) {
 	for i, b := range session.Blocks {
 		labels[i] = s.label(b.Shoe)
 	}
-	summary := compare.Count(len(session.Blocks), "block")
+	summary := units.Count(len(session.Blocks), "block")
 	if held := heldAt(session); held != "" {
 		summary += " " + held
 	}

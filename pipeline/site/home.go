@@ -3,9 +3,11 @@ package site
 import (
 	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 
 	"soletrial/pipeline/compare"
+	"soletrial/pipeline/english"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -59,7 +61,7 @@ type levelBody struct {
 }
 
 func (s *site) level(r *compare.Ranking, number int, root string) levelBody {
-	title := capital(r.Outcome.Info().Label) + " " + compare.AtLevel(r.Level)
+	title := english.Capitalise(r.Outcome.Info().Label) + " " + compare.AtLevel(r.Level)
 	drawn := one(s.ranking(r, number, title))
 	if number == 0 {
 		drawn = both(s.ranking(r, number, title), s.intervalCaption())
@@ -97,7 +99,7 @@ func (s *site) rankingTable(r *compare.Ranking, title, root string) table {
 func (s *site) alike(r *compare.Ranking, p *compare.Place, root string) cell {
 	var c cell
 	for i := range r.Places {
-		if other := r.Places[i].Shoe; other != p.Shoe && !contains(p.Apart, other) {
+		if other := r.Places[i].Shoe; other != p.Shoe && !slices.Contains(p.Apart, other) {
 			c.Shoes = append(c.Shoes, s.shoe(other, root))
 		}
 	}
@@ -210,7 +212,7 @@ func (s *site) findingCounts(session *trial.Session) string {
 			}
 		}
 		if n > 0 {
-			counts = append(counts, compare.Count(n, kind.noun))
+			counts = append(counts, units.Count(n, kind.noun))
 		}
 	}
 	return cmp.Or(strings.Join(counts, ", "), "none")

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"soletrial/pipeline/english"
 	"soletrial/pipeline/quality"
 	"soletrial/pipeline/trial"
 )
@@ -29,7 +30,7 @@ func (s *site) plan(session *trial.Session) *planBody {
 		body.Order.Shoes = append(body.Order.Shoes, s.shoe(id, "../"))
 	}
 	if h := s.history(session.ID); h != nil {
-		body.Proof, body.Commits = capital(h.Text)+".", commits(h)
+		body.Proof, body.Commits = english.Capitalise(h.Text)+".", commits(h)
 	}
 	for _, d := range quality.Deviations(s.ds, session) {
 		line := d.Message

@@ -128,7 +128,7 @@ func (s *site) toldInSpeed(name, reference string) bool {
 		}
 		return slices.ContainsFunc(r.Places, func(p compare.Place) bool {
 			return p.Shoe == name &&
-				contains(p.Apart, reference)
+				slices.Contains(p.Apart, reference)
 		})
 	}
 	return false

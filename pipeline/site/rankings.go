@@ -22,7 +22,7 @@ func (s *site) ranking(r *compare.Ranking, number int, title string) figure.Rank
 		row := figure.RankingRow{Label: s.lettered(p.Shoe), Shoe: s.place(p.Shoe), Reference: p.Reference,
 			Estimate: placeEstimate(p)}
 		for j := range r.Places {
-			if contains(p.Apart, r.Places[j].Shoe) {
+			if slices.Contains(p.Apart, r.Places[j].Shoe) {
 				row.Apart = append(row.Apart, j)
 			}
 		}
@@ -60,7 +60,7 @@ func (s *site) rankingWords(r *compare.Ranking) string {
 		if !p.Reference {
 			e := placeEstimate(p)
 			line = s.label(p.Shoe) + ": " + difference(e, r.Outcome)
-			if e.Bounded() && !contains(p.Apart, referenceOf(r)) {
+			if e.Bounded() && !slices.Contains(p.Apart, referenceOf(r)) {
 				line += ", cannot be told apart from " + s.label(referenceOf(r))
 			}
 		}
@@ -85,8 +85,6 @@ func placeEstimate(p *compare.Place) figure.Estimate {
 func percentOf(share float64) string {
 	return strings.TrimSpace(quantity(units.Round(100*share, 1), 1, ""))
 }
-
-func contains(list []string, want string) bool { return slices.Contains(list, want) }
 
 // toDate makes one panel per shoe of the first ranking: how the comparison with
 // its reference shoe moved as sessions came in.

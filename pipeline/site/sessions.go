@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"soletrial/pipeline/compare"
+	"soletrial/pipeline/english"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/quality"
 	"soletrial/pipeline/steady"
@@ -53,7 +54,7 @@ func (s *site) sessions() error {
 	}
 	body.Moved = s.movedTable()
 	if rankings := s.result.Compare.Rankings; len(rankings) > 0 {
-		body.What = capital(rankings[0].Outcome.Info().Label) + " " + compare.AtLevel(rankings[0].Level)
+		body.What = english.Capitalise(rankings[0].Outcome.Info().Label) + " " + compare.AtLevel(rankings[0].Level)
 		body.Moved.Caption += ": " + body.What
 	}
 	for i := range s.ds.Sessions {
@@ -165,7 +166,7 @@ func (s *site) sessionCompared(session *trial.Session) table {
 		}
 	}
 	if len(outcomes) == 1 {
-		t.Caption = capital(t.Rows[0][0].Text) + ": this session alone, and all sessions up to it"
+		t.Caption = english.Capitalise(t.Rows[0][0].Text) + ": this session alone, and all sessions up to it"
 		t.Head = t.Head[1:]
 		for i, row := range t.Rows {
 			t.Rows[i] = row[1:]

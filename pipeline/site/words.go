@@ -32,14 +32,6 @@ func difference(e figure.Estimate, o trial.Outcome) string {
 	return e.Words(estimateDecimals, unitOf(o))
 }
 
-// capital raises the first letter of a phrase of ours (plain ASCII).
-func capital(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
-}
-
 // heldAt says what a session held: "at 270 W", or several levels.
 func heldAt(session *trial.Session) string {
 	return levels(session,

@@ -188,6 +188,16 @@ func appendScaled(dst []byte, n uint32, decimals int) []byte {
 	return append(dst, digits[i:]...)
 }
 
+// FormatSigned is [FormatDecimal] with a sign before every number but what is printed
+// as zero.
+func FormatSigned(x float64, decimals int) string {
+	text := FormatDecimal(x, decimals)
+	if x > 0 && strings.Trim(text, "0.") != "" {
+		return "+" + text
+	}
+	return text
+}
+
 // FormatDecimal is [AppendDecimal] as a string; "" when x is missing.
 func FormatDecimal(x float64, decimals int) string { return string(AppendDecimal(nil, x, decimals)) }
 

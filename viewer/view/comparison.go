@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"soletrial/pipeline/compare"
+	"soletrial/pipeline/english"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/trial"
 	"soletrial/viewer/app"
@@ -31,7 +32,7 @@ func comparisonTable(m *app.Model) *tree.Node {
 		headings("Shoe against shoe", "Published", "Yours", "Blocks", "Evidence"))
 	var group *tree.Node
 	for _, row := range m.Rows() {
-		title := capital(row.Outcome.Info().Label) + " " + m.AtLevel(row.Level)
+		title := english.Capitalise(row.Outcome.Info().Label) + " " + m.AtLevel(row.Level)
 		if group == nil || group.Key != title {
 			group = tree.El("tbody").Keyed(title).Add(tree.El("tr class=level").Add(tree.El("th colspan=5 scope=rowgroup").AddText(title)))
 			table.Add(group)
@@ -91,7 +92,7 @@ func rankingFigure(m *app.Model, i int) figure.Ranking {
 	if m.Choice().Changed() {
 		whose = "yours"
 	}
-	title := capital(info.Label) + " " + m.AtLevel(r.Level) + ", " + whose
+	title := english.Capitalise(info.Label) + " " + m.AtLevel(r.Level) + ", " + whose
 	f := figure.Ranking{
 		Head: figure.Head{ID: rankingID + strconv.Itoa(i), Title: title,
 			Desc: "The same numbers are in the table below."},

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"soletrial/pipeline/english"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
@@ -75,7 +76,7 @@ func trims(m *app.Model) *tree.Node {
 
 // trimField is one length: as a number, as a slider, and as published.
 func trimField(p app.TrimPart, now, published, most float64) *tree.Node {
-	id, action, label := "trim-"+p.Key(), app.On(app.DoTrim, p.Key()), capital(app.TrimLabels[p])+", seconds"
+	id, action, label := "trim-"+p.Key(), app.On(app.DoTrim, p.Key()), english.Capitalise(app.TrimLabels[p])+", seconds"
 	return tree.El("div class=trim").Add(
 		tree.El("label").Set("for", id).AddText(label),
 		tree.El("input type=number min=0 step=any inputmode=decimal").Set("id", id).Set("value",
@@ -213,6 +214,3 @@ func cell(x float64, decimals int) string {
 	}
 	return figure.Plain(x, decimals)
 }
-
-// capital writes a label's first letter large.
-func capital(label string) string { return strings.ToUpper(label[:1]) + label[1:] }

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"soletrial/pipeline/compare"
+	"soletrial/pipeline/english"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/trial"
 	"soletrial/viewer/app"
@@ -44,7 +45,7 @@ func own(m *app.Model) *tree.Node {
 			button(app.DoOwnRemoveBlock, "Without the last block", len(o.Rows) > 2),
 			button(app.DoOwnDelete, "Delete this recording from the browser", true)))
 	if o.Problem != "" {
-		return part.Add(tree.El("p class=notice id=own-problem").Keyed("problem").AddText(capital(o.Problem) + "."))
+		return part.Add(tree.El("p class=notice id=own-problem").Keyed("problem").AddText(english.Capitalise(o.Problem) + "."))
 	}
 	return part.Add(ownAnswer(m, o))
 }
@@ -122,7 +123,7 @@ func ownAnswer(m *app.Model, o *app.OwnRecording) *tree.Node {
 			headings("Shoe against shoe", "Difference", "Blocks", "Evidence"), pairs)),
 		scrollable("Table of your block means", tree.El("table id=own-means").Add(
 			caption("Means of your blocks in their steady windows"),
-			headings("Block", "Shoe", "Held", capital(info.Label)+", "+m.Conversion(info.Unit).Unit, "Counts",
+			headings("Block", "Shoe", "Held", english.Capitalise(info.Label)+", "+m.Conversion(info.Unit).Unit, "Counts",
 				"Why not, or note"), rows)),
 		ownFindings(o))
 }

@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"soletrial/pipeline/derive"
+	"soletrial/pipeline/english"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
@@ -75,7 +76,7 @@ func blocks(m *app.Model, s *trial.Session) *tree.Node {
 	return scrollable("Table of blocks", tree.El("table id=blocks-table").Add(
 		caption("Blocks of this session, in the order run. Take a block out or put it back to see what it does to "+
 			"the answer, and write down why."),
-		headings("Counts", "Block", "Shoe", "Held", capital(info.Label)+", "+m.Conversion(info.Unit).Unit, "Window, s",
+		headings("Counts", "Block", "Shoe", "Held", english.Capitalise(info.Label)+", "+m.Conversion(info.Unit).Unit, "Window, s",
 			"Coverage, %", "Why not, or note"), body))
 }
 

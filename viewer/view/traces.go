@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 
+	"soletrial/pipeline/english"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
@@ -170,7 +171,7 @@ func readings(m *app.Model) *tree.Node {
 	}
 	columns := []string{"Session", "Block", "Shoe"}
 	for _, channel := range m.Channels() {
-		columns = append(columns, capital(channel.Info().Label)+", "+m.Conversion(channel.Info().Unit).Unit)
+		columns = append(columns, english.Capitalise(channel.Info().Label)+", "+m.Conversion(channel.Info().Unit).Unit)
 	}
 	body := tree.El("tbody")
 	for _, r := range list {

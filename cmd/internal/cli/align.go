@@ -8,6 +8,7 @@ import (
 
 	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/align"
+	"soletrial/pipeline/english"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
@@ -79,7 +80,7 @@ func (o *alignOptions) find(folder *plaintext.Folder) (*trial.Session, []trial.R
 		for _, s := range folder.Dataset.Sessions {
 			ids = append(ids, s.ID)
 		}
-		return nil, nil, voice.Usage(plaintext.Suggest(o.session, ids), "there is no session %q", o.session)
+		return nil, nil, voice.Usage(english.Suggest(o.session, ids), "there is no session %q", o.session)
 	}
 	recordings, problems := folder.Recordings(session)
 	if len(problems) > 0 {

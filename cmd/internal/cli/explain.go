@@ -6,7 +6,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"soletrial/cmd/internal/cli/voice"
-	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/english"
 	"soletrial/pipeline/quality"
 )
 
@@ -75,7 +75,7 @@ func (a *app) explain(slug string) error {
 	r, ok := quality.RuleNamed(slug)
 	if !ok {
 		hint := "`soletrial explain` lists the rules"
-		if near := plaintext.Suggest(slug, slugs()); near != "" {
+		if near := english.Suggest(slug, slugs()); near != "" {
 			hint = near
 		}
 		return voice.Usage(hint, "no rule %q", slug)

@@ -9,8 +9,8 @@ import (
 
 	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/derive"
+	"soletrial/pipeline/english"
 	"soletrial/pipeline/forecast"
-	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -173,7 +173,7 @@ func (o *forecastOptions) known(ds *trial.Dataset) error {
 		if asked.id == "" || slices.Contains(asked.ids, asked.id) {
 			continue
 		}
-		hint := plaintext.Suggest(asked.id, asked.ids)
+		hint := english.Suggest(asked.id, asked.ids)
 		if hint == "" {
 			hint = "there are " + strings.Join(asked.ids, ", ")
 		}

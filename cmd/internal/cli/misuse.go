@@ -7,7 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"soletrial/cmd/internal/cli/voice"
-	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/english"
 )
 
 // misused says in the program's voice what the library found wrong with a
@@ -22,7 +22,7 @@ func misused(cmd *cobra.Command, err error) *voice.Failure {
 		f.Message = fmt.Sprintf("%s takes no argument, but got %q", cmd.Name(), word)
 	case scanned(err, "unknown flag: --%s", &word):
 		f.Message = fmt.Sprintf("unknown flag %q", "--"+word)
-		if near := plaintext.Suggest("--"+word, flagNames(cmd)); near != "" {
+		if near := english.Suggest("--"+word, flagNames(cmd)); near != "" {
 			f.Hint = near
 		}
 	}
@@ -43,7 +43,7 @@ func unknownCommand(cmd *cobra.Command, word string) *voice.Failure {
 			names = append(names, c.Name())
 		}
 	}
-	if near := plaintext.Suggest(word, names); near != "" {
+	if near := english.Suggest(word, names); near != "" {
 		f.Hint = near
 	}
 	return f

@@ -15,7 +15,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"soletrial/cmd/internal/cli/voice"
-	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/english"
 	"soletrial/pipeline/plan"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
@@ -137,7 +137,7 @@ func (o *planOptions) checkShoes(ds *trial.Dataset) error {
 		if slices.Contains(known, id) {
 			continue
 		}
-		hint := plaintext.Suggest(id, known)
+		hint := english.Suggest(id, known)
 		if hint == "" {
 			hint = "add it to shoes.csv, or name one of " + strings.Join(known, ", ")
 		}

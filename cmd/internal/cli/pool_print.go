@@ -39,27 +39,19 @@ func (a *app) printPair(answer *pool.Answer, p *pool.Pair) {
 			a.Printf("  and %d more, see --json\n", len(p.Entries)-i)
 			break
 		}
-		row(answer.Studies[e.Study].Name, compare.AtLevel(e.Level), signedAmount(e.Estimate)+unit, units.FormatDecimal(e.Low, 2)+" to "+units.FormatDecimal(e.High, 2), fmt.Sprintf("%d / %d", e.Sessions, e.Blocks))
+		row(answer.Studies[e.Study].Name, compare.AtLevel(e.Level), units.FormatSigned(e.Estimate, 2)+unit, units.FormatDecimal(e.Low, 2)+" to "+units.FormatDecimal(e.High, 2), fmt.Sprintf("%d / %d", e.Sessions, e.Blocks))
 	}
 	if !units.Known(p.Low) {
 		a.Printf("  one runner only: nothing to pool\n")
 		return
 	}
-	row(fmt.Sprintf("mean of %d runners", len(p.Entries)), "", signedAmount(p.Estimate)+unit, units.FormatDecimal(p.Low, 2)+" to "+units.FormatDecimal(p.High, 2), "")
+	row(fmt.Sprintf("mean of %d runners", len(p.Entries)), "", units.FormatSigned(p.Estimate, 2)+unit, units.FormatDecimal(p.Low, 2)+" to "+units.FormatDecimal(p.High, 2), "")
 	row("a new runner", "(prediction)", "", units.FormatDecimal(p.PredictionLow, 2)+" to "+units.FormatDecimal(p.PredictionHigh, 2), "")
 	told := "the interval leaves zero out, this pair judged by itself"
 	if !p.Told() {
 		told = "the two cannot be told apart"
 	}
 	a.PrintHanging("  ", fmt.Sprintf("Runners differ: tau %s, I2 %s %%, Q %s on %d degrees of freedom (p = %s); %s.", units.FormatDecimal(p.Tau, 4), units.FormatDecimal(100*p.I2, 0), units.FormatDecimal(p.Q, 2), len(p.Entries)-1, units.FormatSignificant(p.QP, 2), told))
-}
-
-func signedAmount(x float64) string {
-	text := units.FormatDecimal(x, 2)
-	if x > 0 {
-		return "+" + text
-	}
-	return text
 }
 
 // poolNotes are the sentences under the pairs.
