@@ -94,8 +94,8 @@ func testExplorerBlocksAndReference(t *testing.T, server *httptest.Server, width
 	p.explore("#session=2026-03-07-power")
 	p.do(chromedp.Click(chromedp.CSS("#block-2")))
 	p.until(`location.hash.includes("out=2026-03-07-power/")`)
-	if row := p.text("#blocks-table tbody tr:nth-child(2)"); !strings.Contains(row, "Put out by you, because") {
-		t.Errorf("the block that was put out reads %q", row)
+	if row := p.text("#blocks-table tbody tr:nth-child(2)"); !strings.Contains(row, "Why exclude it?") {
+		t.Errorf("the excluded block reads %q", row)
 	}
 	if blocks := p.text("#comparison-table td.blocks"); !strings.Contains(blocks, "→") {
 		t.Errorf("the number of blocks reads %q", blocks)

@@ -166,7 +166,8 @@ func (m *Model) setTrim(key, value string) {
 	}
 	cut, err := units.ParseDecimal(value)
 	if err != nil || cut < 0 || cut > maxTrim {
-		m.Notice = fmt.Sprintf("A cut is a number of seconds from 0 to %d; leave the field blank for the published one.", maxTrim)
+		m.Notice = fmt.Sprintf("A cut is a number of seconds from 0 to %d; "+
+			"leave the field blank for the published one.", maxTrim)
 		return
 	}
 	if m.choice.Trim[part] = units.Round(cut, 3); m.choice.Trim[part] == *part.Of(&m.Dataset.Facts.Method.Trim) {

@@ -31,8 +31,11 @@ func (m *Model) OwnBlocksText() []byte {
 	}
 	text := []string{escape(m.own.Name), string(m.own.Effort) + "," + checksum.SHA256(m.own.text), escape(m.own.Target)}
 	for _, row := range m.own.Rows {
-		text = append(text,
-			escape(row.Cells[OwnShoe])+","+escape(row.Cells[OwnStart])+","+escape(row.Cells[OwnEnd])+","+escape(row.Note))
+		cells := append(row.Cells[:], row.Note)
+		for i := range cells {
+			cells[i] = escape(cells[i])
+		}
+		text = append(text, strings.Join(cells, ","))
 	}
 	for _, note := range m.own.Notes {
 		text = append(text, notePrefix+escape(note))

@@ -23,7 +23,7 @@ func (o *OwnRecording) Span() float64 {
 	for _, at := range o.samples.Elapsed {
 		last = math.Max(last, at)
 	}
-	return math.Max(last, minViewSeconds)
+	return math.Max(last, MinViewSeconds)
 }
 
 // View returns the stretch of the recording in view, in seconds from its start.

@@ -8,10 +8,10 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// The reasons written beside a block that the reader put out or in.
+// The reasons written beside a block that the reader excluded or included.
 const (
-	ReasonExcluded = "put out by the reader"
-	ReasonIncluded = "put in by the reader"
+	ReasonExcluded = "excluded by the reader"
+	ReasonIncluded = "included by the reader"
 )
 
 // cachedSession is a session's result under a choice, with what it was made from,

@@ -129,33 +129,33 @@ func (r Row) Changed() bool { return EstimateText(r.Published) != EstimateText(r
 
 // Summary says in words what the reader changed; "" when nothing is.
 func (m *Model) Summary() string {
+	published, insteadOf := m.Dataset.Facts.Method, " instead of "
 	var parts []string
 	for p := range TrimCount {
 		if cut := m.choice.Trim[p]; units.Known(cut) {
-			parts = append(parts,
-				TrimLabels[p]+" "+FormatSeconds(cut)+" s instead of "+FormatSeconds(*p.Of(&m.Dataset.Facts.Method.Trim))+" s")
+			was := *p.Of(&published.Trim)
+			parts = append(parts, TrimLabels[p]+" "+FormatSeconds(cut)+" s"+insteadOf+FormatSeconds(was)+" s")
 		}
 	}
-	if m.choice.Drift != "" {
-		parts = append(parts, map[string]string{trial.DriftLinear: "a drift taken out",
-			trial.DriftNone: "no drift taken out"}[m.choice.Drift])
+	switch m.choice.Drift {
+	case trial.DriftLinear:
+		parts = append(parts, "a drift taken out")
+	case trial.DriftNone:
+		parts = append(parts, "no drift taken out")
 	}
-	if units.Known(m.choice.Exponent) {
-		parts = append(parts,
-			"exponent "+FormatSeconds(m.choice.Exponent)+" instead of "+FormatSeconds(m.Dataset.Facts.Method.PowerExponent))
+	if exponent := m.choice.Exponent; units.Known(exponent) {
+		parts = append(parts, "exponent "+FormatSeconds(exponent)+insteadOf+FormatSeconds(published.PowerExponent))
 	}
-	if m.choice.Reference != "" {
-		parts = append(parts,
-			"compared with "+m.ShoeLabel(m.choice.Reference)+" instead of "+m.ShoeLabel(m.Dataset.Reference()))
+	if reference := m.choice.Reference; reference != "" {
+		parts = append(parts, "compared with "+m.ShoeLabel(reference)+insteadOf+m.ShoeLabel(m.Dataset.Reference()))
 	}
-	for _, f := range m.choice.Blocks {
-		way := "out"
-		if f.Included {
-			way = "in"
+	for _, b := range m.choice.Blocks {
+		did := "excluded"
+		if b.Included {
+			did = "included"
 		}
-		parts = append(parts,
-			"block "+figure.Visible(f.Block)+" of "+figure.Visible(f.Session)+" "+withReason("put "+way,
-				figure.Visible(f.Reason)))
+		name := figure.Visible(b.Block) + " of " + figure.Visible(b.Session)
+		parts = append(parts, "block "+name+" "+withReason(did, figure.Visible(b.Reason)))
 	}
 	return strings.Join(parts, "; ")
 }

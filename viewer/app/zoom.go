@@ -14,8 +14,8 @@ import (
 // Zooms are the values of [DoZoom].
 var Zooms = []string{"in", "out", "left", "right", "all"}
 
-// minViewSeconds is the shortest stretch of time that fills a trace, s.
-const minViewSeconds = 5
+// MinViewSeconds is the shortest stretch of time that fills a trace, s.
+const MinViewSeconds = 5
 
 // OverlaidSessions lists the sessions whose blocks are drawn over each other, the one looked
 // at first.
@@ -56,7 +56,7 @@ func (m *Model) Span() float64 {
 			}
 		}
 	}
-	return math.Max(span, minViewSeconds)
+	return math.Max(span, MinViewSeconds)
 }
 
 // Window returns where the steady window of the longest block in view begins and
@@ -128,7 +128,7 @@ func (m *Model) setView(from, to float64) { m.choice.View = clampView(from, to, 
 
 // clampView returns a stretch moved and cut to a span, missing for all of it.
 func clampView(from, to, span float64) [2]float64 {
-	width := math.Min(math.Max(to-from, minViewSeconds), span)
+	width := math.Min(math.Max(to-from, MinViewSeconds), span)
 	from = math.Min(math.Max((from+to-width)/2, 0), span-width)
 	if width >= span {
 		return [2]float64{units.Missing, units.Missing}

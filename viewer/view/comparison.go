@@ -12,17 +12,17 @@ import (
 	"soletrial/viewer/tree"
 )
 
-// comparison is the table of shoe pairs, published beside yours, and the ranking
-// figures under the reader's choice.
-func comparison(m *app.Model) *tree.Node {
+// comparisonSection is the table of shoe pairs, published beside yours, and the
+// ranking figures under the reader's choice.
+func comparisonSection(m *app.Model) *tree.Node {
 	part := section("comparison", "Shoe against shoe, at equal effort")
 	for i, r := range m.Yours().Compare.Rankings {
 		if level := m.Choice().Level; level == "" || level == r.Level {
 			part.Add(ranking(m, i))
 		}
 	}
-	return part.Add(comparisonTable(m), tree.El("p class=buttons").Add(save("csv", tableFile,
-		"Save all comparisons as CSV")))
+	save := tree.El("p class=buttons").Add(saveButton("csv", tableFile, "Save all comparisons as CSV"))
+	return part.Add(comparisonTable(m), save)
 }
 
 // comparisonTable has one group of rows for each level.
@@ -34,7 +34,8 @@ func comparisonTable(m *app.Model) *tree.Node {
 	for _, row := range m.Rows() {
 		title := english.Capitalise(row.Outcome.Info().Label) + " " + m.AtLevel(row.Level)
 		if group == nil || group.Key != title {
-			group = tree.El("tbody").Keyed(title).Add(tree.El("tr class=level").Add(tree.El("th colspan=5 scope=rowgroup").AddText(title)))
+			heading := tree.El("th colspan=5 scope=rowgroup").AddText(title)
+			group = tree.El("tbody").Keyed(title).Add(tree.El("tr class=level").Add(heading))
 			table.Add(group)
 		}
 		group.Add(comparisonRow(m, row))
@@ -51,26 +52,28 @@ func comparisonRow(m *app.Model, row app.Row) *tree.Node {
 	default:
 		yours = app.EstimateText(row.Yours) + ", unchanged"
 	}
+	blocks := bothTexts(row, func(c *compare.Comparison) string { return strconv.Itoa(c.Blocks) })
+	evidence := bothTexts(row, func(c *compare.Comparison) string { return string(c.Evidence) })
 	return tree.El("tr").Keyed(row.Shoe+" "+row.Reference).Class(class).Add(
 		tree.El("th scope=row").Add(
 			swatch(m, row.Shoe), tree.Text(m.ShoeLabel(row.Shoe)), tree.El("span class=quiet").AddText(" against "),
 			swatch(m, row.Reference), tree.Text(m.ShoeLabel(row.Reference))),
 		tree.El("td class=published").AddText(app.EstimateText(row.Published)),
 		tree.El("td class=yours").AddText(yours),
-		tree.El("td class=blocks").AddText(fromTo(row,
-			func(c *compare.Comparison) string { return strconv.Itoa(c.Blocks) })),
-		tree.El("td").AddText(fromTo(row, func(c *compare.Comparison) string { return string(c.Evidence) })),
+		tree.El("td class=blocks").AddText(blocks),
+		cell(evidence),
 	)
 }
 
-// fromTo prints what both comparisons have, or both when they differ.
-func fromTo(row app.Row, print func(*compare.Comparison) string) string {
+// bothTexts prints what the two comparisons of a row have in common, or both where
+// they differ.
+func bothTexts(row app.Row, text func(*compare.Comparison) string) string {
 	published, yours := "–", "–"
 	if row.Published != nil {
-		published = print(row.Published)
+		published = text(row.Published)
 	}
 	if row.Yours != nil {
-		yours = print(row.Yours)
+		yours = text(row.Yours)
 	}
 	if published == yours {
 		return published
@@ -78,11 +81,11 @@ func fromTo(row app.Row, print func(*compare.Comparison) string) string {
 	return published + " → " + yours
 }
 
-// ranking shows one level's ranking as the reader reads it.
+// ranking shows one level's ranking under the reader's choice.
 func ranking(m *app.Model, i int) *tree.Node {
 	f := rankingFigure(m, i)
 	return tree.El("figure").Keyed("ranking "+m.Yours().Compare.Rankings[i].Level).Add(
-		tree.El("figcaption").AddText(f.Title), tree.El("div").SetFigure(f.SVG(m.Width)), saves(f.ID, f.Title))
+		tree.El("figcaption").AddText(f.Title), tree.El("div").SetFigure(f.SVG(m.Width)), saveButtons(f.ID, f.Title))
 }
 
 func rankingFigure(m *app.Model, i int) figure.Ranking {
@@ -96,31 +99,33 @@ func rankingFigure(m *app.Model, i int) figure.Ranking {
 	f := figure.Ranking{
 		Head: figure.Head{ID: rankingID + strconv.Itoa(i), Title: title,
 			Desc: "The same numbers are in the table below."},
-		Axis: axis(m, r.Outcome), Unit: app.Unit(r.Outcome), Decimals: app.Decimals,
+		Axis: axisLabel(m, r.Outcome), Unit: app.Unit(r.Outcome), Decimals: app.Decimals,
 	}
 	for _, place := range r.Places {
-		row := figure.RankingRow{Label: figure.Letter(m.ShoeIndex(place.Shoe)) + "  " + m.ShoeLabel(place.Shoe),
-			Shoe: m.ShoeIndex(place.Shoe), Reference: place.Reference,
-			Estimate: figure.Estimate{Value: place.Estimate, Low: place.Low, High: place.High}}
+		shoe := m.ShoeIndex(place.Shoe)
+		row := figure.RankingRow{
+			Label: figure.Letter(shoe) + "  " + m.ShoeLabel(place.Shoe), Shoe: shoe, Reference: place.Reference,
+			Estimate: figure.Estimate{Value: place.Estimate, Low: place.Low, High: place.High},
+		}
 		for _, other := range place.Apart {
-			row.Apart = append(row.Apart, slices.IndexFunc(r.Places,
-				func(p compare.Place) bool { return p.Shoe == other }))
+			isOther := func(p compare.Place) bool { return p.Shoe == other }
+			row.Apart = append(row.Apart, slices.IndexFunc(r.Places, isOther))
 		}
 		f.Rows = append(f.Rows, row)
 	}
 	return f
 }
 
-// axis names the axis of a ranking and says which side is the better one.
-func axis(m *app.Model, o trial.Outcome) string {
-	axis := app.Unit(o) + " " + o.Info().Label + " from " + m.ShoeLabel(m.Reference())
+// axisLabel names the axis of a ranking and says which side is the better one.
+func axisLabel(m *app.Model, o trial.Outcome) string {
+	label := app.Unit(o) + " " + o.Info().Label + " from " + m.ShoeLabel(m.Reference())
 	switch o.Info().Better {
 	case 1:
-		return axis + "; right is better"
+		return label + "; right is better"
 	case -1:
-		return axis + "; left is better"
+		return label + "; left is better"
 	}
-	return axis
+	return label
 }
 
 func headings(labels ...string) *tree.Node {
@@ -130,6 +135,9 @@ func headings(labels ...string) *tree.Node {
 	}
 	return tree.El("thead").Add(row)
 }
+
+// cell is one cell of a table's body.
+func cell(text string) *tree.Node { return tree.El("td").AddText(text) }
 
 // caption names a table in a line that stays in view while the table scrolls.
 func caption(text string) *tree.Node {

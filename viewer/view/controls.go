@@ -18,24 +18,24 @@ import (
 func controls(m *app.Model) *tree.Node {
 	return section("controls", "Question the answer").Class("explorer-controls").Add(
 		trims(m),
-		method(m),
+		methods(m),
 		references(m),
 		outcomes(m),
 		levels(m),
-		measures(m),
+		unitSystems(m),
 		tree.El("p class=notice").SetIf("hidden", m.Notice == "").AddText(m.Notice),
 		tree.El("p class=buttons").Add(
 			button(app.DoReset, "Back to published", m.Choice().Changed()),
 			button(app.DoUndo, "Undo last change", m.CanUndo()),
 		),
-		views(m),
-		now(m),
+		savedViews(m),
+		summaryLine(m),
 	)
 }
 
-// now repeats the leading figures in one line, which a narrow screen keeps in view
-// while the controls fill it; the status line says the same to screen readers.
-func now(m *app.Model) *tree.Node {
+// summaryLine repeats the leading figures in one line, which a narrow screen keeps in
+// view while the controls fill it; the status line says the same to screen readers.
+func summaryLine(m *app.Model) *tree.Node {
 	for _, r := range m.Yours().Compare.Rankings {
 		if level := m.Choice().Level; level != "" && level != r.Level {
 			continue
@@ -47,8 +47,8 @@ func now(m *app.Model) *tree.Node {
 		words += r.Outcome.Info().Label + " " + m.AtLevel(r.Level) + " from " + m.ShoeLabel(m.Reference())
 		for _, place := range r.Places {
 			if !place.Reference {
-				words += "; " + m.ShoeLabel(place.Shoe) + " " + figure.Signed(place.Estimate, app.Decimals) + "\u00a0" +
-					app.Unit(r.Outcome)
+				difference := figure.Signed(place.Estimate, app.Decimals) + "\u00a0" + app.Unit(r.Outcome)
+				words += "; " + m.ShoeLabel(place.Shoe) + " " + difference
 			}
 		}
 		return tree.El("p class=now aria-hidden=true").Keyed("now").AddText(words)
@@ -59,56 +59,66 @@ func now(m *app.Model) *tree.Node {
 // button is greyed out rather than disabled when there is nothing to do, so that
 // it never loses the focus to nowhere.
 func button(action, label string, useful bool) *tree.Node {
-	return tree.El("button type=button").Set("id", "do-"+action).Set("aria-disabled",
-		strconv.FormatBool(!useful)).On("click", action).AddText(label)
+	b := tree.El("button type=button").Set("id", "do-"+action).Set("aria-disabled", strconv.FormatBool(!useful))
+	return b.On("click", action).AddText(label)
 }
 
-// trims has a field and a slider for each length that is cut off.
+// trims has a field and a slider for each part of the trim.
 func trims(m *app.Model) *tree.Node {
 	set := tree.El("fieldset").Add(tree.El("legend").AddText("Steady window: what is cut off every block"))
-	trim, published, most := m.Trim(), m.Dataset.Facts.Method.Trim, longest(m)
+	trim, published, longest := m.Trim(), m.Dataset.Facts.Method.Trim, longestBlock(m)
 	for p := range app.TrimCount {
-		now := *p.Of(&trim)
-		set.Add(trimField(p, now, *p.Of(&published), math.Max(most, now)))
+		seconds := *p.Of(&trim)
+		set.Add(trimField(p, seconds, *p.Of(&published), math.Max(longest, seconds)))
 	}
 	return set
 }
 
-// trimField is one length: as a number, as a slider, and as published.
-func trimField(p app.TrimPart, now, published, most float64) *tree.Node {
-	id, action, label := "trim-"+p.Key(), app.On(app.DoTrim, p.Key()), english.Capitalise(app.TrimLabels[p])+", seconds"
+// trimField is one part of the trim: as a number, as a slider, and as published.
+func trimField(p app.TrimPart, seconds, published, longest float64) *tree.Node {
+	id, action := "trim-"+p.Key(), app.On(app.DoTrim, p.Key())
+	label := english.Capitalise(app.TrimLabels[p]) + ", seconds"
+	slider := tree.El("input type=range min=0 step=1").Set("id", id+"-slider").Set("max", app.FormatSeconds(longest))
+	slider.Set("value", app.FormatSeconds(seconds)).Set("aria-label", label+", slider").On("input", action)
 	return tree.El("div class=trim").Add(
 		tree.El("label").Set("for", id).AddText(label),
-		tree.El("input type=number min=0 step=any inputmode=decimal").Set("id", id).Set("value",
-			app.FormatSeconds(now)).
-			Set("aria-describedby", id+"-published").On("input", action),
-		tree.El("input type=range min=0 step=1").Set("id", id+"-slider").Set("max",
-			app.FormatSeconds(most)).Set("value", app.FormatSeconds(now)).
-			Set("aria-label", label+", slider").On("input", action),
-		tree.El("span class=quiet").Set("id", id+"-published").AddText("published: "+app.FormatSeconds(published)+" s"),
+		secondsInput(id, seconds).Set("aria-describedby", id+"-published").On("input", action),
+		slider,
+		publishedNote(id, app.FormatSeconds(published)+" s"),
 	)
 }
 
-// method has what else bears on the fit.
-func method(m *app.Model) *tree.Node {
+// secondsInput is a field for a length of time; blank where it is missing.
+func secondsInput(id string, seconds float64) *tree.Node {
+	input := tree.El("input type=number min=0 step=any inputmode=decimal")
+	return input.Set("id", id).Set("value", app.FormatSeconds(seconds))
+}
+
+// publishedNote says beside the control with an id what the published value is.
+func publishedNote(id, value string) *tree.Node {
+	return tree.El("span class=quiet").Set("id", id+"-published").AddText("published: " + value)
+}
+
+// methods has what else the comparison depends on.
+func methods(m *app.Model) *tree.Node {
 	published := m.Dataset.Facts.Method
-	drift := "no"
+	publishedDrift := "no"
 	if published.Drift == trial.DriftLinear {
-		drift = "yes"
+		publishedDrift = "yes"
 	}
+	drift := tree.El("input type=checkbox id=drift aria-describedby=drift-published")
+	drift.SetIf("checked", m.Drift() == trial.DriftLinear).On("change", app.DoDrift)
+	exponent := tree.El("input type=number min=0 max=3 step=any inputmode=decimal id=exponent")
+	exponent.Set("aria-describedby", "exponent-published").Set("value", app.FormatSeconds(m.Exponent()))
 	return tree.El("fieldset").Add(
 		tree.El("legend").AddText("How shoes are compared"),
 		tree.El("p class=tick").Add(
-			tree.El("input type=checkbox id=drift aria-describedby=drift-published").SetIf("checked",
-				m.Drift() == trial.DriftLinear).On("change", app.DoDrift),
-			tree.El("label for=drift").AddText("Take out a straight drift over each session")),
-		tree.El("p class=quiet id=drift-published").AddText("published: "+drift),
+			drift, tree.El("label for=drift").AddText("Take out a straight drift over each session")),
+		tree.El("p class=quiet id=drift-published").AddText("published: "+publishedDrift),
 		tree.El("div class=trim").Add(
 			tree.El("label for=exponent").AddText("Adjustment to equal effort: exponent, 0 for none"),
-			tree.El("input type=number min=0 max=3 step=any inputmode=decimal id=exponent "+
-				"aria-describedby=exponent-published").
-				Set("value", app.FormatSeconds(m.Exponent())).On("input", app.DoExponent),
-			tree.El("span class=quiet id=exponent-published").AddText("published: "+app.FormatSeconds(published.PowerExponent))),
+			exponent.On("input", app.DoExponent),
+			publishedNote("exponent", app.FormatSeconds(published.PowerExponent))),
 	)
 }
 
@@ -120,35 +130,35 @@ func levels(m *app.Model) *tree.Node {
 		return nil
 	}
 	chosen := m.Choice().Level
-	list := choose("level", app.DoLevel).Add(option("", "at every effort", chosen == ""))
+	list := selectFrom("level", app.DoLevel).Add(option("", "at every effort", chosen == ""))
 	for _, level := range all {
 		list.Add(option(level, m.AtLevel(level), chosen == level))
 	}
 	return field("Show", list)
 }
 
-// measures chooses between metric and imperial units.
-func measures(m *app.Model) *tree.Node {
+// unitSystems chooses between metric and imperial units.
+func unitSystems(m *app.Model) *tree.Node {
 	chosen := m.Choice().Imperial
-	return field("Units", choose("units", app.DoUnits).Add(
+	return field("Units", selectFrom("units", app.DoUnits).Add(
 		option("metric", "metric: km, m, °C", !chosen), option("imperial", "imperial: miles, feet, °F", chosen)))
 }
 
-// longest returns the length of the longest block of all sessions, in seconds.
-func longest(m *app.Model) float64 {
-	most := 60.0
+// longestBlock returns the length of the longest block of all sessions, s; 60 at least.
+func longestBlock(m *app.Model) float64 {
+	longest := 60.0
 	for _, s := range m.Dataset.Sessions {
 		for _, b := range s.Blocks {
-			if length := b.Duration(); length > most {
-				most = length
+			if length := b.Duration(); length > longest {
+				longest = length
 			}
 		}
 	}
-	return math.Ceil(most)
+	return math.Ceil(longest)
 }
 
 func references(m *app.Model) *tree.Node {
-	list := choose("reference", app.DoReference)
+	list := selectFrom("reference", app.DoReference)
 	for _, shoe := range m.Dataset.Shoes {
 		label := m.ShoeLabel(shoe.ID)
 		if shoe.ID == m.Dataset.Reference() {
@@ -161,7 +171,7 @@ func references(m *app.Model) *tree.Node {
 
 func outcomes(m *app.Model) *tree.Node {
 	chosen := m.Choice().Outcome
-	list := choose("outcome", app.DoOutcome).Add(option("", "what decides: "+deciding(m), chosen == ""))
+	list := selectFrom("outcome", app.DoOutcome).Add(option("", "what decides: "+primaryOutcomes(m), chosen == ""))
 	for _, o := range m.Outcomes() {
 		info := o.Info()
 		list.Add(option(info.ID, info.Label, chosen == info.ID))
@@ -169,8 +179,8 @@ func outcomes(m *app.Model) *tree.Node {
 	return field("Compare in", list)
 }
 
-// deciding names the outcomes that decide in this dataset.
-func deciding(m *app.Model) string {
+// primaryOutcomes names the outcomes that decide in this dataset.
+func primaryOutcomes(m *app.Model) string {
 	var labels []string
 	for _, ranking := range m.Published().Compare.Rankings {
 		if label := ranking.Outcome.Info().Label; !slices.Contains(labels, label) {
@@ -180,8 +190,8 @@ func deciding(m *app.Model) string {
 	return strings.Join(labels, " or ")
 }
 
-// choose is a list to choose from.
-func choose(what, action string) *tree.Node {
+// selectFrom is a list to choose from.
+func selectFrom(what, action string) *tree.Node {
 	return tree.El("select").Set("id", "choose-"+what).On("change", action)
 }
 
@@ -207,8 +217,8 @@ func sessionTitle(m *app.Model, s *trial.Session) string {
 	return title
 }
 
-// cell prints a number for a table; a dash where it is missing.
-func cell(x float64, decimals int) string {
+// numberText prints a number for a table; a dash where it is missing.
+func numberText(x float64, decimals int) string {
 	if !units.Known(x) {
 		return "–"
 	}

@@ -12,45 +12,34 @@ import (
 	"soletrial/viewer/tree"
 )
 
-// own is the reader's own recording, cut into blocks and compared by itself.
-func own(m *app.Model) *tree.Node {
+const ownIntroduction = "Open a recording of one session, say which shoe was worn in which block, and compare the " +
+	"shoes in it by the method chosen above. It stays in this browser and is sent nowhere; where you ran, your name " +
+	"and your device are not read out of the file. Choose a FIT or GPX file or a CSV, or drop it anywhere on this page."
+
+// ownSection is the reader's own recording, cut into blocks and compared by itself.
+func ownSection(m *app.Model) *tree.Node {
+	notice := m.OwnNotice()
 	part := section("own", "A recording of your own").Add(
-		tree.El("p").AddText("Open a recording of one session, say which shoe was worn in which block, and compare "+
-			"the shoes in it by the method chosen above. It stays in this browser and is sent nowhere; where you "+
-			"ran, your name and your device are not read out of the file. Choose a FIT or GPX file or a CSV, or "+
-			"drop it anywhere on this page."),
+		tree.El("p").AddText(ownIntroduction),
 		tree.El("p class=field").Keyed("file").Add(
 			tree.El("label for=own-file").AddText("Recording: FIT, GPX or CSV"),
 			tree.El("input type=file accept=.csv,.fit,.gpx,text/csv id=own-file")),
-		tree.El("p class=notice id=own-notice").Keyed("notice").SetIf("hidden",
-			m.OwnNotice() == "").AddText(m.OwnNotice()))
+		tree.El("p class=notice id=own-notice").Keyed("notice").SetIf("hidden", notice == "").AddText(notice))
 	o := m.Own()
 	if o == nil {
 		return part
 	}
-	efforts := choose("own-effort", app.DoOwnEffort)
-	for _, effort := range trial.Efforts {
-		efforts.Add(option(string(effort), strings.ReplaceAll(string(effort), "_", " "), effort == o.Effort))
-	}
+
 	part.Add(
-		tree.El("p").Keyed("name").AddText("Open: "+figure.Visible(o.Name)), ownNotes(o), ownTrace(m, o),
-		field("Held", efforts),
-		tree.El("p class=field").Keyed("target").Add(
-			tree.El("label for=own-target").AddText("Target: W, bpm, or m:ss per km"),
-			tree.El("input type=text autocomplete=off id=own-target").Set("value", o.Target).On("input",
-				app.DoOwnTarget)),
-		ownBlocks(m, o),
-		tree.El("p class=buttons").Keyed("buttons").Add(
-			button(app.DoOwnAddBlock, "One more block", true),
-			button(app.DoOwnRemoveBlock, "Without the last block", len(o.Rows) > 2),
-			button(app.DoOwnDelete, "Delete this recording from the browser", true)))
+		tree.El("p").Keyed("name").AddText("Open: "+figure.Visible(o.Name)),
+		ownNotes(o), ownTrace(m, o), ownEffort(o), ownTarget(o), ownBlocks(m, o), ownButtons(o))
 	if o.Problem != "" {
 		return part.Add(tree.El("p class=notice id=own-problem").Keyed("problem").AddText(english.Capitalise(o.Problem) + "."))
 	}
 	return part.Add(ownAnswer(m, o))
 }
 
-// ownNotes lists what was converted, left behind or doubtful; nil for nothing.
+// ownNotes lists what was converted, dropped or doubtful; nil for nothing.
 func ownNotes(o *app.OwnRecording) *tree.Node {
 	if len(o.Notes) == 0 {
 		return nil
@@ -59,73 +48,110 @@ func ownNotes(o *app.OwnRecording) *tree.Node {
 	for _, note := range o.Notes {
 		list.Add(tree.El("li").AddText(figure.Visible(note)))
 	}
-	return tree.El("details").Keyed("notes").Add(tree.El("summary").AddText("How the file was read ("+strconv.Itoa(len(o.Notes))+")"), list)
+	summary := "How the file was read (" + strconv.Itoa(len(o.Notes)) + ")"
+	return tree.El("details").Keyed("notes").Add(tree.El("summary").AddText(summary), list)
+}
+
+func ownEffort(o *app.OwnRecording) *tree.Node {
+	efforts := selectFrom("own-effort", app.DoOwnEffort)
+	for _, effort := range trial.Efforts {
+		efforts.Add(option(string(effort), strings.ReplaceAll(string(effort), "_", " "), effort == o.Effort))
+	}
+	return field("Held", efforts)
+}
+
+func ownTarget(o *app.OwnRecording) *tree.Node {
+	input := tree.El("input type=text autocomplete=off id=own-target").Set("value", o.Target)
+	return tree.El("p class=field").Keyed("target").Add(
+		tree.El("label for=own-target").AddText("Target: W, bpm, or m:ss per km"),
+		input.On("input", app.DoOwnTarget))
+}
+
+func ownButtons(o *app.OwnRecording) *tree.Node {
+	return tree.El("p class=buttons").Keyed("buttons").Add(
+		button(app.DoOwnAddBlock, "One more block", true),
+		button(app.DoOwnRemoveBlock, "Without the last block", len(o.Rows) > 2),
+		button(app.DoOwnDelete, "Delete this recording from the browser", true))
 }
 
 var ownLabels = [app.OwnCells]string{"shoe", "start", "end"}
 
+// ownBlocks is the table in which the reader writes the blocks.
 func ownBlocks(m *app.Model, o *app.OwnRecording) *tree.Node {
-	body := tree.El("tbody")
-	for i, row := range o.Rows {
-		n := strconv.Itoa(i + 1)
-		line := tree.El("tr").Keyed(n).Add(tree.El("th scope=row").AddText(n))
-		for j, text := range row.Cells {
-			input := tree.El("input type=text autocomplete=off").Set("id", "own-"+ownLabels[j]+"-"+n).
-				Set("aria-label", "Block "+n+", "+ownLabels[j]).Set("value", text).On("input",
-				app.On(app.DoOwnCell, ownCell(i, j)))
-			if j == app.OwnShoe {
-				input.Set("list", "own-shoes")
-			}
-			line.Add(tree.El("td").Add(input))
-		}
-		body.Add(line.Add(tree.El("td class=quiet").AddText(figure.Visible(row.Note))))
-	}
 	shoes := tree.El("datalist id=own-shoes").Keyed("shoes")
 	for _, shoe := range m.Dataset.Shoes {
 		shoes.Add(tree.El("option").Keyed(shoe.ID).Set("value", m.ShoeLabel(shoe.ID)))
 	}
-	return tree.El("div").Keyed("blocks").Add(shoes,
-		scrollable("Table of your blocks", tree.El("table id=own-blocks").Add(
-			caption("Blocks, in seconds or m:ss from the start of the recording. One without a shoe does not count."),
-			headings("Block", "Shoe", "Start", "End", "Proposed because"), body)))
+	body := tree.El("tbody")
+	for i, row := range o.Rows {
+		body.Add(ownBlockRow(i, row))
+	}
+	table := tree.El("table id=own-blocks").Add(
+		caption("Blocks, in seconds or m:ss from the start of the recording. One without a shoe does not count."),
+		headings("Block", "Shoe", "Start", "End", "Proposed because"), body)
+	return tree.El("div").Keyed("blocks").Add(shoes, scrollable("Table of your blocks", table))
 }
 
+func ownBlockRow(i int, block app.OwnBlock) *tree.Node {
+	n := strconv.Itoa(i + 1)
+	row := tree.El("tr").Keyed(n).Add(tree.El("th scope=row").AddText(n))
+	for j, text := range block.Cells {
+		input := tree.El("input type=text autocomplete=off").Set("id", "own-"+ownLabels[j]+"-"+n)
+		input.Set("aria-label", "Block "+n+", "+ownLabels[j]).Set("value", text)
+		if j == app.OwnShoe {
+			input.Set("list", "own-shoes")
+		}
+		row.Add(tree.El("td").Add(input.On("input", app.On(app.DoOwnCell, ownCell(i, j)))))
+	}
+	return row.Add(tree.El("td class=quiet").AddText(figure.Visible(block.Note)))
+}
+
+// ownCell names a cell of the table of blocks as the actions do.
 func ownCell(row, cell int) string { return strconv.Itoa(row) + "/" + strconv.Itoa(cell) }
 
 // ownAnswer is what the comparison says, the blocks it rests on, and what speaks
 // against it.
 func ownAnswer(m *app.Model, o *app.OwnRecording) *tree.Node {
-	answer := tree.El("div").Keyed("answer").Add(tree.El("p id=own-headline").AddText(o.Result.Compare.Verdict.Headline))
-	pairs, decides := tree.El("tbody"), compare.Primary(m.Dataset.Facts.Method, o.Effort)
+	outcome := compare.Primary(m.Dataset.Facts.Method, o.Effort)
+	return tree.El("div").Keyed("answer").Add(
+		tree.El("p id=own-headline").AddText(o.Result.Compare.Verdict.Headline),
+		ownComparisons(o, outcome), ownMeans(m, o, outcome), ownFindings(o))
+}
+
+func ownComparisons(o *app.OwnRecording, outcome trial.Outcome) *tree.Node {
+	body := tree.El("tbody")
 	for i := range o.Result.Compare.Comparisons {
-		if c := &o.Result.Compare.Comparisons[i]; c.Outcome == decides {
-			pairs.Add(tree.El("tr").Keyed(c.Shoe+" "+c.Reference).Add(
-				tree.El("th scope=row").AddText(figure.Visible(o.Label(c.Shoe)+" against "+o.Label(c.Reference))),
-				tree.El("td").AddText(app.EstimateText(c)), tree.El("td").AddText(strconv.Itoa(c.Blocks)),
-				tree.El("td").AddText(string(c.Evidence))))
+		c := &o.Result.Compare.Comparisons[i]
+		if c.Outcome != outcome {
+			continue
 		}
+		body.Add(tree.El("tr").Keyed(c.Shoe+" "+c.Reference).Add(
+			tree.El("th scope=row").AddText(figure.Visible(o.Label(c.Shoe)+" against "+o.Label(c.Reference))),
+			cell(app.EstimateText(c)), cell(strconv.Itoa(c.Blocks)), cell(string(c.Evidence))))
 	}
-	info, rows := decides.Info(), tree.El("tbody")
+	return scrollable("Table of your comparisons", tree.El("table id=own-table").Add(
+		caption("Differences in "+outcome.Info().Label+" within your recording"),
+		headings("Shoe against shoe", "Difference", "Blocks", "Evidence"), body))
+}
+
+func ownMeans(m *app.Model, o *app.OwnRecording, outcome trial.Outcome) *tree.Node {
+	info, body := outcome.Info(), tree.El("tbody")
+	unit := m.Conversion(info.Unit)
 	for _, b := range o.Result.Sessions[0].Blocks {
 		counts := "yes"
 		if !b.Included {
 			counts = "no"
 		}
-		rows.Add(tree.El("tr").Keyed(b.Block).Add(
-			tree.El("th scope=row").AddText(b.Block), tree.El("td").AddText(figure.Visible(b.Shoe)),
-			tree.El("td").AddText(held(m, o.Effort, b.Held)),
-			tree.El("td").AddText(cell(m.Conversion(info.Unit).Of(b.Outcomes[decides]), min(info.Decimals, 3))),
-			tree.El("td").AddText(counts), tree.El("td").AddText(figure.Visible(b.Reason))))
+		body.Add(tree.El("tr").Keyed(b.Block).Add(
+			tree.El("th scope=row").AddText(b.Block), cell(figure.Visible(b.Shoe)),
+			cell(effortText(m, o.Effort, b.Held)),
+			cell(numberText(unit.Of(b.Outcomes[outcome]), min(info.Decimals, 3))),
+			cell(counts), cell(figure.Visible(b.Reason))))
 	}
-	return answer.Add(
-		scrollable("Table of your comparisons", tree.El("table id=own-table").Add(
-			caption("Differences in "+info.Label+" within your recording"),
-			headings("Shoe against shoe", "Difference", "Blocks", "Evidence"), pairs)),
-		scrollable("Table of your block means", tree.El("table id=own-means").Add(
-			caption("Means of your blocks in their steady windows"),
-			headings("Block", "Shoe", "Held", english.Capitalise(info.Label)+", "+m.Conversion(info.Unit).Unit, "Counts",
-				"Why not, or note"), rows)),
-		ownFindings(o))
+	return scrollable("Table of your block means", tree.El("table id=own-means").Add(
+		caption("Means of your blocks in their steady windows"),
+		headings("Block", "Shoe", "Held", english.Capitalise(info.Label)+", "+unit.Unit, "Counts", "Why not, or note"),
+		body))
 }
 
 // ownFindings lists what the quality rules say about the recording; nil for
@@ -143,5 +169,6 @@ func ownFindings(o *app.OwnRecording) *tree.Node {
 	if len(list.Children) == 0 {
 		return nil
 	}
-	return tree.El("details").Keyed("findings").Add(tree.El("summary").AddText("What the quality rules say ("+strconv.Itoa(len(list.Children))+")"), list)
+	summary := "What the quality rules say (" + strconv.Itoa(len(list.Children)) + ")"
+	return tree.El("details").Keyed("findings").Add(tree.El("summary").AddText(summary), list)
 }

@@ -12,13 +12,13 @@ import (
 // Page returns the whole explorer.
 func Page(m *app.Model) []*tree.Node {
 	return []*tree.Node{
-		stand(m),
+		answerSection(m),
 		tree.El("div class=explorer-columns").Keyed("columns").Add(
 			controls(m),
-			tree.El("div class=explorer-results").Add(comparison(m), session(m)),
+			tree.El("div class=explorer-results").Add(comparisonSection(m), sessionSection(m)),
 		),
-		own(m),
-		proof(m),
+		ownSection(m),
+		proofSection(m),
 	}
 }
 
@@ -35,19 +35,19 @@ func Status(m *app.Model) string {
 		return m.OwnNotice()
 	}
 	if !m.Bundle.Complete() {
-		return "As published, not yet derived here. " + Proven(m) + kept(m)
+		return "As published, not yet derived here. " + ProofStatus(m) + storeNote(m)
 	}
 	if !m.Choice().Changed() {
-		return Proven(m) + kept(m)
+		return ProofStatus(m) + storeNote(m)
 	}
 	return "Yours, not the published reading: " + m.Summary() + ". " + m.Yours().Compare.Verdict.Headline
 }
 
-// Proven says whether the tables made here are the published ones, or how far that
+// ProofStatus says whether the tables made here are the published ones, or how far that
 // is known.
-func Proven(m *app.Model) string {
+func ProofStatus(m *app.Model) string {
 	if !m.Bundle.Complete() {
-		return partly(m)
+		return partialStatus(m)
 	}
 	differing := m.Check.Differing()
 	if m.AnswerDiffers {
@@ -67,7 +67,8 @@ func Proven(m *app.Model) string {
 		len(differing), len(m.Check), strings.Join(names, ", "))
 }
 
-func kept(m *app.Model) string {
+// storeNote says what the browser's store has to do with what is shown; "" for nothing.
+func storeNote(m *app.Model) string {
 	switch {
 	case m.Bundle.Offline:
 		return " The site could not be reached: this is the copy that your browser kept."
@@ -79,21 +80,22 @@ func kept(m *app.Model) string {
 
 // section opens a part of the page with its heading.
 func section(id, title string) *tree.Node {
-	return tree.El("section").Keyed(id).Set("aria-labelledby",
-		id+"-title").Add(tree.El("h2").Set("id", id+"-title").AddText(title))
+	heading := tree.El("h2").Set("id", id+"-title").AddText(title)
+	return tree.El("section").Keyed(id).Set("aria-labelledby", id+"-title").Add(heading)
 }
 
-// stand says which reading is shown, published or the reader's, and the verdicts.
-func stand(m *app.Model) *tree.Node {
+// answerSection says which answer is shown, the published one or the reader's, and
+// its headline.
+func answerSection(m *app.Model) *tree.Node {
 	if !m.Bundle.Complete() {
-		return unproven(m)
+		return underivedAnswer(m)
 	}
 	published := m.Published().Compare.Verdict.Headline
 	if !m.Choice().Changed() {
 		return section("stand", "As published").Class("reading published").Add(
 			tree.El("p").AddText(published),
-			tree.El("p class=quiet").AddText("Change anything below: the analysis runs again in your browser, and "+
-				"your result stands beside the published one. Nothing leaves your browser."),
+			tree.El("p class=quiet").AddText("Change anything below: the analysis runs again in your browser, "+
+				"and your result stands beside the published one. Nothing leaves your browser."),
 		)
 	}
 	return section("stand", "Yours, not the published reading").Class("reading yours").Add(

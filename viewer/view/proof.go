@@ -9,8 +9,8 @@ import (
 	"soletrial/viewer/tree"
 )
 
-// stateWords put the state of a table in words.
-var stateWords = map[app.TableState]string{
+// stateTexts say the state of a table in words.
+var stateTexts = map[app.TableState]string{
 	app.Identical:   "identical",
 	app.Differs:     "differs from the published table",
 	app.Altered:     "the file this site serves is not the one its index names",
@@ -18,9 +18,9 @@ var stateWords = map[app.TableState]string{
 	app.NotDerived:  "published, but not made here",
 }
 
-// proof lists every table with both hashes, so that anybody can check them with
+// proofSection lists every table with both hashes, so that anybody can check them with
 // a program of their own.
-func proof(m *app.Model) *tree.Node {
+func proofSection(m *app.Model) *tree.Node {
 	body := tree.El("tbody")
 	for _, t := range m.Check {
 		class := ""
@@ -29,7 +29,7 @@ func proof(m *app.Model) *tree.Node {
 		}
 		body.Add(tree.El("tr").Keyed(t.Name).Class(class).Add(
 			tree.El("th scope=row").AddText(figure.Visible(t.Name)),
-			tree.El("td").AddText(stateWords[t.State]).Add(firstLine(t)),
+			tree.El("td").AddText(stateTexts[t.State]).Add(firstLine(t)),
 			tree.El("td").Add(tree.El("code").AddText(t.Published)),
 			tree.El("td").Add(tree.El("code").AddText(t.Recomputed)),
 		))
@@ -37,12 +37,12 @@ func proof(m *app.Model) *tree.Node {
 	visit := fmt.Sprintf("%d of %d files were kept from an earlier visit; every one was checked against its SHA-256.",
 		m.Bundle.FromStore, len(m.Bundle.Index.Files)+len(m.Bundle.Index.Derived))
 	if !m.Bundle.Complete() {
-		return section("proof", "Proof").Add(tree.El("p").AddText(Proven(m)),
+		return section("proof", "Proof").Add(tree.El("p").AddText(ProofStatus(m)),
 			tree.El("p class=quiet").AddText("Once all sessions are fetched, every table is made here and compared "+
 				"with the published one, byte by byte."))
 	}
 	return section("proof", "Proof").Add(
-		tree.El("p").AddText(Proven(m)),
+		tree.El("p").AddText(ProofStatus(m)),
 		tree.El("p class=quiet").AddText(visit),
 		scrollable("Table of hashes", tree.El("table id=proof-table").Add(
 			caption("SHA-256 of every derived table, under the published method"),

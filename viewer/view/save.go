@@ -10,8 +10,7 @@ import (
 	"soletrial/viewer/tree"
 )
 
-// File is something to hand to the reader. A picture is SVG that they want as
-// dots.
+// File is a download. A picture is SVG that is to be saved as PNG.
 type File struct {
 	Name, Type string
 	Content    []byte
@@ -27,17 +26,17 @@ const (
 	orderID   = "order"
 )
 
-// saves has the buttons to keep a figure; its title tells them apart for those
+// saveButtons has the buttons to save a figure; its title tells them apart for those
 // who hear them.
-func saves(id, title string) *tree.Node {
+func saveButtons(id, title string) *tree.Node {
 	return tree.El("p class=buttons").Keyed("save").Add(
-		save("svg", id, "Save as SVG").Set("aria-label", "Save as SVG: "+title),
-		save("png", id, "Save as PNG").Set("aria-label", "Save as PNG: "+title))
+		saveButton("svg", id, "Save as SVG").Set("aria-label", "Save as SVG: "+title),
+		saveButton("png", id, "Save as PNG").Set("aria-label", "Save as PNG: "+title))
 }
 
-func save(kind, id, label string) *tree.Node {
-	return tree.El("button type=button class=small").Set("id", "save-"+kind+"-"+id).On("click",
-		app.On(doSave, kind+" "+id)).AddText(label)
+func saveButton(kind, id, label string) *tree.Node {
+	b := tree.El("button type=button class=small").Set("id", "save-"+kind+"-"+id)
+	return b.On("click", app.On(doSave, kind+" "+id)).AddText(label)
 }
 
 // Save returns the file that an action asks for; asked is false for all other
@@ -66,12 +65,12 @@ func Save(m *app.Model, action string) (file File, asked bool) {
 		}
 		return file, true
 	}
-	file.Type, file.Content, file.Picture = "image/svg+xml", alone(drawing(m, id)), kind == "png"
+	file.Type, file.Content, file.Picture = "image/svg+xml", standalone(figureByID(m, id)), kind == "png"
 	return file, true
 }
 
-// drawing draws a figure that is shown, by its id.
-func drawing(m *app.Model, id string) []byte {
+// figureByID returns a figure that is shown as SVG.
+func figureByID(m *app.Model, id string) []byte {
 	if n, ranking := strings.CutPrefix(id, rankingID); ranking {
 		if i, err := strconv.Atoi(n); err == nil && i < len(m.Yours().Compare.Rankings) {
 			return rankingFigure(m, i).SVG(m.Width)
@@ -87,10 +86,9 @@ func drawing(m *app.Model, id string) []byte {
 	return orderFigure(m, m.Session()).SVG(m.Width)
 }
 
-// alone makes a figure one that stands by itself: with a size, and with paper
-// under it, since its ink is black where no page says otherwise. Its own colours
-// are in its attributes.
-func alone(svg []byte) []byte {
+// standalone gives a figure a size and a white background, since its text is black
+// where no style sheet says otherwise. Other colours are in its attributes.
+func standalone(svg []byte) []byte {
 	_, box, _ := bytes.Cut(svg, []byte(`viewBox="0 0 `))
 	box, _, _ = bytes.Cut(box, []byte(`"`))
 	width, height, _ := strings.Cut(string(box), " ")

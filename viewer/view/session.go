@@ -13,13 +13,13 @@ import (
 	"soletrial/viewer/tree"
 )
 
-// session is one session looked at closely: its order, its blocks, its traces.
-func session(m *app.Model) *tree.Node {
+// sessionSection is one session: the order of its blocks, their means, their traces.
+func sessionSection(m *app.Model) *tree.Node {
 	part, s := section("session", "One session, block by block"), m.Session()
 	if s == nil {
 		return part.Add(tree.El("p").AddText("This dataset has no session yet."))
 	}
-	list := choose("session", app.DoSession)
+	list := selectFrom("session", app.DoSession)
 	for _, id := range m.SessionIDs() {
 		title := figure.Visible(id)
 		if other := m.Dataset.Session(id); other != nil {
@@ -36,9 +36,8 @@ func channels(m *app.Model, recorded []trial.Channel) *tree.Node {
 	set := tree.El("fieldset class=channels").Keyed("channels").Add(tree.El("legend").AddText("Traces shown"))
 	for _, channel := range recorded {
 		info := channel.Info()
-		box := tree.El("input type=checkbox").Set("id", "channel-"+info.Column).SetIf("checked",
-			slices.Contains(shown, channel)).
-			On("change", app.On(app.DoChannel, info.Column))
+		box := tree.El("input type=checkbox").Set("id", "channel-"+info.Column)
+		box.SetIf("checked", slices.Contains(shown, channel)).On("change", app.On(app.DoChannel, info.Column))
 		set.Add(tree.El("label").Keyed(info.Column).Add(box).AddText(" " + info.Label))
 	}
 	return set
@@ -47,28 +46,30 @@ func channels(m *app.Model, recorded []trial.Channel) *tree.Node {
 // order is the strip of blocks in the order they were run.
 func order(m *app.Model, s *trial.Session) *tree.Node {
 	f := orderFigure(m, s)
-	return tree.El("figure").Keyed("order").Add(tree.El("div").SetFigure(f.SVG(m.Width)), saves(f.ID, f.Title))
+	return tree.El("figure").Keyed("order").Add(tree.El("div").SetFigure(f.SVG(m.Width)), saveButtons(f.ID, f.Title))
 }
 
 func orderFigure(m *app.Model, s *trial.Session) figure.Order {
 	f := figure.Order{
-		Head: figure.Head{ID: orderID, Title: "Blocks of " + s.ID + " in the order they were run",
-			Desc: "The same is in the table below."},
+		Head: figure.Head{
+			ID: orderID, Title: "Blocks of " + s.ID + " in the order they were run",
+			Desc: "The same is in the table below.",
+		},
 		LimitPct: m.Dataset.Facts.Limits.EffortOffPct,
 	}
 	for _, b := range m.Yours().Session(s.ID).Blocks {
 		f.Blocks = append(f.Blocks, figure.OrderBlock{
 			Label: b.Block + ": " + m.ShoeLabel(b.Shoe), Shoe: m.ShoeIndex(b.Shoe), Start: b.Start, End: b.End,
-			From: b.From, To: b.To,
-			OffPct: 100 * (b.Held/b.Target - 1), Excluded: !b.Included,
+			From: b.From, To: b.To, OffPct: 100 * (b.Held/b.Target - 1), Excluded: !b.Included,
 		})
 	}
 	return f
 }
 
-// blocks is the table of blocks with a box to put each in or out.
+// blocks is the table of blocks with a box to include or exclude each.
 func blocks(m *app.Model, s *trial.Session) *tree.Node {
 	info := m.PrimaryOutcome(s).Info()
+	outcome := english.Capitalise(info.Label) + ", " + m.Conversion(info.Unit).Unit
 	body, published := tree.El("tbody"), m.Published().Session(s.ID)
 	for i, b := range m.Yours().Session(s.ID).Blocks {
 		body.Add(blockRow(m, s, &b, published.Blocks[i].Included))
@@ -76,51 +77,51 @@ func blocks(m *app.Model, s *trial.Session) *tree.Node {
 	return scrollable("Table of blocks", tree.El("table id=blocks-table").Add(
 		caption("Blocks of this session, in the order run. Take a block out or put it back to see what it does to "+
 			"the answer, and write down why."),
-		headings("Counts", "Block", "Shoe", "Held", english.Capitalise(info.Label)+", "+m.Conversion(info.Unit).Unit, "Window, s",
-			"Coverage, %", "Why not, or note"), body))
+		headings("Counts", "Block", "Shoe", "Held", outcome, "Window, s", "Coverage, %", "Why not, or note"), body))
 }
 
 func blockRow(m *app.Model, s *trial.Session, b *derive.Block, published bool) *tree.Node {
-	name, shoe, outcome, class := figure.Visible(b.Block), m.ShoeLabel(b.Shoe), m.PrimaryOutcome(s), ""
+	name, shoe, class := figure.Visible(b.Block), m.ShoeLabel(b.Shoe), ""
 	if b.Included != published {
 		class = "moved"
 	}
-	box := tree.El("input type=checkbox").Set("id", "block-"+strconv.Itoa(b.Order)).Set("aria-label",
-		"Block "+name+", "+shoe+", counts").
-		SetIf("checked", b.Included).On("change", app.On(app.DoBlock, s.ID+"/"+b.Block))
+	box := tree.El("input type=checkbox").Set("id", "block-"+strconv.Itoa(b.Order))
+	box.Set("aria-label", "Block "+name+", "+shoe+", counts").SetIf("checked", b.Included)
+	box.On("change", app.On(app.DoBlock, s.ID+"/"+b.Block))
+	outcome := m.PrimaryOutcome(s)
+	mean := m.Conversion(outcome.Info().Unit).Of(b.Outcomes[outcome])
 	return tree.El("tr").Keyed(b.Block).Class(class).Add(
 		tree.El("td").Add(box),
 		tree.El("th scope=row").AddText(name),
 		tree.El("td").Add(swatch(m, b.Shoe)).AddText(shoe),
-		tree.El("td").AddText(held(m, s.Effort(), b.Held)),
-		tree.El("td").AddText(cell(m.Conversion(outcome.Info().Unit).Of(b.Outcomes[outcome]),
-			min(outcome.Info().Decimals, 3))),
-		tree.El("td").AddText(cell(b.Window(), 0)),
-		tree.El("td").AddText(cell(b.CoveragePct, 0)),
-		tree.El("td").Add(why(m, s, b)),
+		cell(effortText(m, s.Effort(), b.Held)),
+		cell(numberText(mean, min(outcome.Info().Decimals, 3))),
+		cell(numberText(b.Window(), 0)),
+		cell(numberText(b.CoveragePct, 0)),
+		tree.El("td").Add(reasonCell(m, s, b)),
 	)
 }
 
-// why is the reason beside a block, a field to write it in where the reader put
-// the block in or out.
-func why(m *app.Model, s *trial.Session, b *derive.Block) *tree.Node {
-	flip := m.Choice().BlockChoice(s.ID, b.Block)
-	if flip == nil {
+// reasonCell is the reason beside a block; a field to write it in where the reader
+// included or excluded the block.
+func reasonCell(m *app.Model, s *trial.Session, b *derive.Block) *tree.Node {
+	choice := m.Choice().BlockChoice(s.ID, b.Block)
+	if choice == nil {
 		return tree.Text(figure.Visible(b.Reason))
 	}
-	did := "Put out by you, because"
-	if flip.Included {
-		did = "Put in by you, because"
+	question := "Why exclude it?"
+	if choice.Included {
+		question = "Why include it?"
 	}
 	id := "reason-" + strconv.Itoa(b.Order)
 	return tree.El("span class=why").Keyed("why").Add(
-		tree.El("label").Set("for", id).AddText(did),
-		tree.El("input type=text autocomplete=off maxlength=200").Set("id", id).Set("value", flip.Reason).On("input",
-			app.On(app.DoReason, s.ID+"/"+b.Block)))
+		tree.El("label").Set("for", id).AddText(question),
+		tree.El("input type=text autocomplete=off maxlength=200").Set("id", id).Set("value", choice.Reason).
+			On("input", app.On(app.DoReason, s.ID+"/"+b.Block)))
 }
 
-// held prints a held effort with its unit.
-func held(m *app.Model, effort trial.Effort, x float64) string {
+// effortText prints a held effort with its unit.
+func effortText(m *app.Model, effort trial.Effort, x float64) string {
 	switch {
 	case !units.Known(x):
 		return "–"

@@ -96,7 +96,7 @@ func TestReasonIsTyped(t *testing.T) {
 	use(t, m, "block-2", "false")
 	use(t, m, "reason-2", "a dog")
 	if f := m.Choice().BlockChoice(example.First, "2"); f == nil || f.Reason != "a dog" ||
-		!strings.Contains(Status(m), "put out: a dog") {
+		!strings.Contains(Status(m), "excluded: a dog") {
 		t.Errorf("flip %+v, status %q", f, Status(m))
 	}
 }

@@ -108,7 +108,7 @@ func TestProof(t *testing.T) {
 	text := strings.Replace(string(bundle.Derived["derived/blocks.csv"]), "arden", "<i>x", 1)
 	bundle.Derived["derived/blocks.csv"] = []byte(text)
 	m := reopened(t, bundle)
-	if got := Proven(m); got != "Recomputed here: 1 of 7 tables differ from the published ones: blocks.csv. See "+
+	if got := ProofStatus(m); got != "Recomputed here: 1 of 7 tables differ from the published ones: blocks.csv. See "+
 		"“Proof” below." {
 		t.Errorf("proven %q", got)
 	}
@@ -117,7 +117,7 @@ func TestProof(t *testing.T) {
 		t.Fatalf("%d tables are marked as differing", len(rows))
 	}
 	words := rows[0].TextContent()
-	for _, want := range []string{"blocks.csv", stateWords[app.Altered], "Line 2, published", "<i>x",
+	for _, want := range []string{"blocks.csv", stateTexts[app.Altered], "Line 2, published", "<i>x",
 		"Line 2, made here", "arden", checksum.SHA256([]byte(text))} {
 		if !strings.Contains(words, want) {
 			t.Errorf("the proof lacks %q: %q", want, words)

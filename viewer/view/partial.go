@@ -9,9 +9,9 @@ import (
 	"soletrial/viewer/tree"
 )
 
-// partly says of how much the numbers were derived here while not everything is
+// partialStatus says of how much the numbers were derived here while not everything is
 // fetched.
-func partly(m *app.Model) string {
+func partialStatus(m *app.Model) string {
 	p := m.Partial
 	rows := "whose rows in blocks.csv are the published ones"
 	if len(p.Differing) > 0 {
@@ -21,13 +21,13 @@ func partly(m *app.Model) string {
 		rows)
 }
 
-// unproven is the published answer before it is derived here, with the way to do
-// that.
-func unproven(m *app.Model) *tree.Node {
+// underivedAnswer is the published answer before it is derived here, with the way to
+// do that.
+func underivedAnswer(m *app.Model) *tree.Node {
 	part := section("stand", "As published, not yet derived here").Class("reading published").Add(
 		tree.El("p").AddText(m.Published().Compare.Verdict.Headline),
 		tree.El("p class=quiet").AddText("These numbers are read from the published table comparisons.csv, whose "+
-			"SHA-256 was checked. "+partly(m)),
+			"SHA-256 was checked. "+partialStatus(m)),
 	)
 	if m.Fetching != "" {
 		return part.Add(tree.El("p").Keyed("fetching").AddText(m.Fetching),
@@ -37,5 +37,6 @@ func unproven(m *app.Model) *tree.Node {
 		float64(m.Bundle.BytesMissing())/1e6)
 	return part.Add(
 		tree.El("p class=buttons").Keyed("derive").Add(button(app.DoDerive, label, true)),
-		tree.El("p class=quiet").AddText("Anything that you change below fetches them too. Nothing leaves your browser."))
+		tree.El("p class=quiet").AddText("Anything that you change below fetches them too. "+
+			"Nothing leaves your browser."))
 }

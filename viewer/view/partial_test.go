@@ -55,7 +55,7 @@ func TestUnprovenAnswer(t *testing.T) {
 	}
 	one(t, page(m), "do-stop")
 	m.Fetching, m.Partial.Differing = "", []string{"a/1", "a/2"}
-	if got := Proven(m); !strings.Contains(got,
+	if got := ProofStatus(m); !strings.Contains(got,
 		"1 of 3 sessions, but these blocks are not the published ones: a/1, a/2; the rest as published.") {
 		t.Errorf("proven %q", got)
 	}
@@ -68,7 +68,7 @@ func TestMisleadingAnswerIsNamed(t *testing.T) {
 		t.Fatal(err)
 	}
 	bundle.Index.Answer = &load.Answer{Headline: "Birk wins.", Sessions: []string{example.First}}
-	if got := Proven(reopened(t, bundle)); !strings.Contains(got,
+	if got := ProofStatus(reopened(t, bundle)); !strings.Contains(got,
 		"“Birk wins.”, is not the one derived from its files; 0 of 7 tables differ") {
 		t.Errorf("proven %q", got)
 	}
