@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"soletrial/pipeline/quality"
 	"soletrial/pipeline/stats"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
@@ -58,7 +59,7 @@ func TestEvidenceIgnoresEffects(t *testing.T) {
 
 // TestGrades: each grade, and what its reasons ask for.
 func TestGrades(t *testing.T) {
-	finding := func(rule string, severity trial.Severity) []trial.Finding {
+	finding := func(rule trial.RuleSlug, severity trial.Severity) []trial.Finding {
 		return []trial.Finding{{Session: "elsewhere", Rule: rule, Severity: severity}, {Session: "d1", Rule: rule, Severity: severity}, {Session: "d1", Rule: rule, Severity: severity}, {Session: "d2", Rule: rule, Severity: severity}, {Session: "elsewhere", Rule: rule, Severity: severity}}
 	}
 	balanced := "ABCCBA CBAABC BCAACB ABCCBA CBAABC"
@@ -70,9 +71,9 @@ func TestGrades(t *testing.T) {
 		reasons  []string // one piece of each
 	}{
 		"all there":               {balanced, 0.003, nil, Solid, nil},
-		"shoes and clock in step": {balanced, 0.003, finding("order-confounded", trial.Warn), Fair, []string{"2 sessions with the shoes in step"}},
-		"sensor in doubt":         {balanced, 0.003, finding("step-product", trial.Warn), Fair, []string{"2 sessions where cadence x step length"}},
-		"sensor remarked on":      {balanced, 0.003, finding("step-product", trial.Note), Solid, nil},
+		"shoes and clock in step": {balanced, 0.003, finding(quality.OrderConfounded, trial.Warn), Fair, []string{"2 sessions with the shoes in step"}},
+		"sensor in doubt":         {balanced, 0.003, finding(quality.StepProduct, trial.Warn), Fair, []string{"2 sessions where cadence x step length"}},
+		"sensor remarked on":      {balanced, 0.003, finding(quality.StepProduct, trial.Note), Solid, nil},
 		"other findings":          {balanced, 0.003, finding("gap", trial.Warn), Solid, nil},
 		"wide":                    {"ABCCBA CBAABC BCAACB", 0.02, nil, Fair, []string{"the interval reaches ±"}},
 		"too wide to decide":      {"ABCCBA CBAABC BCAACB", 0.05, nil, Thin, []string{"the interval reaches ±"}},

@@ -3,6 +3,7 @@ package compare
 import (
 	"strconv"
 
+	"soletrial/pipeline/quality"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -39,10 +40,10 @@ func (run *runner) doubt(findings []trial.Finding) {
 		if !here {
 			continue
 		}
-		if f.Rule == "order-confounded" {
+		if f.Rule == quality.OrderConfounded {
 			run.confounded[session] = true
 		}
-		if f.Rule == "step-product" && f.Severity == trial.Warn {
+		if f.Rule == quality.StepProduct && f.Severity == trial.Warn {
 			run.product[session] = true
 		}
 	}

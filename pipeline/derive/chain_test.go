@@ -27,7 +27,7 @@ func TestFindingsInOrder(t *testing.T) {
 	r := deriveFS(t, files)
 	var got []string
 	for _, f := range r.Findings {
-		got = append(got, f.Session+" "+f.Block+" "+f.Rule)
+		got = append(got, f.Session+" "+f.Block+" "+string(f.Rule))
 	}
 	want := []string{
 		"  shoes-unlinked", "  plan-missing", "  one-runner", "  mass-missing",

@@ -31,9 +31,9 @@ func (b *Block) decide(block *trial.Block, findings []trial.Finding) {
 			continue
 		}
 		if f.Holds() {
-			held = append(held, f.Rule)
+			held = append(held, string(f.Rule))
 		} else {
-			let = append(let, f.Rule+" overridden: "+f.Override)
+			let = append(let, string(f.Rule)+" overridden: "+f.Override)
 		}
 	}
 	if len(held) > 0 {

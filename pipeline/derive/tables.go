@@ -48,7 +48,7 @@ func findingsTable(r *Result) []byte {
 		f := &r.Findings[i]
 		w.str(f.Session)
 		w.str(f.Block)
-		w.str(f.Rule)
+		w.str(string(f.Rule))
 		w.str(string(f.Severity))
 		w.num(f.Value, 4)
 		w.num(f.Limit, 4)

@@ -50,7 +50,7 @@ func holdOut(sessions []SessionResult, wide []trial.Finding) []SessionResult {
 				s.Blocks = slices.Clone(s.Blocks)
 				for j := range s.Blocks {
 					if b := &s.Blocks[j]; b.Included {
-						b.Included, b.Reason = false, "held by "+f.Rule
+						b.Included, b.Reason = false, "held by "+string(f.Rule)
 					}
 				}
 			}

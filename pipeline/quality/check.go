@@ -6,34 +6,6 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// What the rules do, by slug, in the order of the rule table; a test holds the two
-// together. They stand apart from the words so that the explorer, which runs the
-// rules and explains none, need not carry the words.
-var (
-	sessionRules = []struct {
-		slug string
-		run  func(*sessionCheck)
-	}{
-		{"time-backwards", timeBackwards}, {"time-repeated", timeRepeated}, {"recording-gap", recordingGap}, {"channel-missing", channelMissing},
-		{"unit-wrong", unitWrong}, {"value-frozen", valueFrozen}, {"value-spike", valueSpike}, {"distance-falling", distanceFalling},
-		{"speed-distance", speedDistance}, {"out-of-range", outOfRange}, {"step-product", stepProduct}, {"shoe-blank", shoeBlank},
-		{"block-short", blockShort}, {"window-short", windowShort}, {"block-outside", blockOutside}, {"block-overlap", blockOverlap},
-		{"coverage-low", coverageLow}, {"effort-off", effortOff}, {"effort-unsteady", effortUnsteady}, {"effort-drifting", effortDrifting},
-		{"heart-unsettled", heartUnsettled}, {"ground-distance", groundDistance}, {"block-none", blockNone}, {"effort-uneven", effortUneven}, {"ground-by-shoe", groundByShoe},
-		{"step-by-shoe", stepByShoe}, {"order-confounded", orderConfounded}, {"one-block-per-shoe", oneBlockPerShoe},
-		{"blocks-unbalanced", blocksUnbalanced}, {"rest-unequal", restUnequal}, {"air-changing", airChanging}, {"warm-up-short", warmUpShort}, {"heat-caution", heatCaution},
-		{"wind-strong", windStrong}, {"plan-departed", planDeparted}, {"deviation-listed", deviationListed},
-	}
-	datasetRules = []struct {
-		slug string
-		run  func(*datasetCheck)
-	}{
-		{"shoes-unlinked", shoesUnlinked}, {"reference-not-run", referenceNotRun}, {"recording-twice", recordingTwice}, {"plan-missing", planMissing},
-		{"sensor-changed", sensorChanged}, {"conditions-changed", conditionsChanged}, {"wear-apart", wearApart}, {"size-differs", sizeDiffers},
-		{"one-runner", oneRunner}, {"mass-missing", massMissing},
-	}
-)
-
 // sessionCheck is what the rules of one session see and where they report.
 type sessionCheck struct {
 	dataset    *trial.Dataset
@@ -43,7 +15,7 @@ type sessionCheck struct {
 	survey     *Survey
 	blocks     []steady.Summary
 	limits     *trial.Limits
-	rule       string
+	rule       trial.RuleSlug // that runs
 	found      []trial.Finding
 }
 
@@ -81,7 +53,7 @@ type datasetCheck struct {
 	blocks   []*steady.Summary // that are compared
 	run      []share           // how many in each shoe
 	content  map[string]string // SHA-256 of the files, by path
-	rule     string
+	rule     trial.RuleSlug    // that runs
 	found    []trial.Finding
 }
 
@@ -106,9 +78,11 @@ func Session(ds *trial.Dataset, session *trial.Session, recordings []trial.Recor
 // Session is [Session] for the recordings that were surveyed.
 func (s *Survey) Session(ds *trial.Dataset, session *trial.Session, blocks []steady.Summary) []trial.Finding {
 	c := &sessionCheck{dataset: ds, session: session, recordings: s.recordings, sources: s.sources, survey: s, blocks: blocks, limits: &ds.Facts.Limits}
-	for _, rule := range sessionRules {
-		c.rule = rule.slug
-		rule.run(c)
+	for _, table := range [][]rule[sessionCheck]{recordingRules, blockRules, sessionRules} {
+		for _, r := range table {
+			c.rule = r.slug
+			r.check(c)
+		}
 	}
 	return c.found
 }
@@ -118,9 +92,9 @@ func (s *Survey) Session(ds *trial.Dataset, session *trial.Session, blocks []ste
 // dataset's files by path.
 func Dataset(ds *trial.Dataset, blocks []*steady.Summary, content map[string]string) []trial.Finding {
 	c := &datasetCheck{dataset: ds, sessions: compared(ds, blocks), blocks: blocks, run: perShoe(blocks), content: content}
-	for _, rule := range datasetRules {
-		c.rule = rule.slug
-		rule.run(c)
+	for _, r := range datasetRules {
+		c.rule = r.slug
+		r.check(c)
 	}
 	return c.found
 }

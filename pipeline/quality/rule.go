@@ -1,7 +1,10 @@
 package quality
 
 import (
+	"reflect"
 	"slices"
+	"strconv"
+	"strings"
 
 	"soletrial/pipeline/trial"
 )
@@ -17,28 +20,88 @@ const (
 	OfDataset   Scope = "dataset"
 )
 
-// Rule is one line of the rule table, in words for people.
+// Rule is a quality rule in words for people.
 type Rule struct {
-	Slug       string // its name in findings, overrides and `explain`
+	Slug       trial.RuleSlug // its name in findings, overrides and `explain`
 	Title      string
+	Brief      string // what it looks for, in a few words
 	Scope      Scope
 	Severities []trial.Severity // that it can give, heaviest first
-	Looks      string           // what it measures
+	Measures   string           // what it measures
 	Limit      string           // the limit and the key in dataset.yaml that sets it
 	Source     string           // where the limit comes from
 	Fix        string           // what to do
 	Hint       string           // the short of it, printed beside a finding
 }
 
-// Rules returns the rule table in its documented order.
-func Rules() []Rule { return slices.Concat(narrow, wide) }
+// rule is an entry of one of the rule tables: recordingRules, blockRules,
+// sessionRules and datasetRules. The words leave out slug and scope, and name a
+// limit as {key}: see [statesDefaults].
+type rule[Check any] struct {
+	slug  trial.RuleSlug
+	check func(*Check)
+	words Rule
+}
+
+// engineering is where many limits come from.
+const engineering = "an engineering choice; no published limit"
+
+// Rules returns every rule in its documented order, with the limits of
+// [trial.DefaultLimits] in its words.
+func Rules() []Rule { return rulesWith(trial.DefaultLimits()) }
+
+// rulesWith returns every rule with the given default limits in its words.
+func rulesWith(defaults trial.Limits) []Rule {
+	all := rulesInWords()
+	for i := range all {
+		all[i].Limit = statesDefaults(all[i].Limit, defaults)
+	}
+	return all
+}
 
 // RuleNamed returns the rule with the given slug.
-func RuleNamed(slug string) (Rule, bool) {
-	for _, r := range Rules() {
+func RuleNamed(slug trial.RuleSlug) (Rule, bool) {
+	for _, r := range rulesInWords() {
 		if r.Slug == slug {
+			r.Limit = statesDefaults(r.Limit, trial.DefaultLimits())
 			return r, true
 		}
 	}
 	return Rule{}, false
+}
+
+// rulesInWords returns every rule in its documented order; limits are still keys.
+func rulesInWords() []Rule {
+	return slices.Concat(
+		inWords(OfRecording, recordingRules), inWords(OfBlock, blockRules), inWords(OfSession, sessionRules),
+		inWords(OfDataset, datasetRules),
+	)
+}
+
+// inWords returns the words of a rule table, with slugs and scope filled in.
+func inWords[Check any](scope Scope, table []rule[Check]) []Rule {
+	list := make([]Rule, 0, len(table))
+	for _, r := range table {
+		words := r.words
+		words.Slug, words.Scope, words.Severities = r.slug, scope, slices.Clone(words.Severities)
+		list = append(list, words)
+	}
+	return list
+}
+
+// statesDefaults replaces every {key} in the words about a limit, such as
+// {gap_s}, by the key in dataset.yaml and its default: limits.gap_s, default 5.
+func statesDefaults(words string, defaults trial.Limits) string {
+	if !strings.Contains(words, "{") {
+		return words
+	}
+	values := reflect.ValueOf(defaults)
+	for i := range values.NumField() {
+		key, _, _ := strings.Cut(values.Type().Field(i).Tag.Get("json"), ",")
+		if placeholder := "{" + key + "}"; strings.Contains(words, placeholder) {
+			stated := "limits." + key + ", default " + strconv.FormatFloat(values.Field(i).Float(), 'f', -1, 64)
+			words = strings.ReplaceAll(words, placeholder, stated)
+		}
+	}
+	return words
 }

@@ -2,8 +2,12 @@ package quality
 
 import (
 	"math"
+	"os"
 	"reflect"
 	"regexp"
+	"slices"
+	"strconv"
+	"strings"
 	"testing"
 
 	"soletrial/pipeline/trial"
@@ -14,7 +18,8 @@ import (
 // give exactly that finding; one without is a near miss: the rule keeps silent.
 // Limits are those of trial.DefaultLimits.
 type ruleCase struct {
-	rule, name   string
+	rule         trial.RuleSlug
+	name         string
 	bend         func(*world)
 	severity     trial.Severity
 	block        string
@@ -168,7 +173,7 @@ func allCases() []ruleCase {
 
 func TestRules(t *testing.T) {
 	for _, c := range allCases() {
-		t.Run(c.rule+"/"+c.name, func(t *testing.T) {
+		t.Run(string(c.rule)+"/"+c.name, func(t *testing.T) {
 			w := sound()
 			c.bend(w)
 			found := of(c.rule, w.findings())
@@ -188,7 +193,7 @@ func TestRules(t *testing.T) {
 			if f.Message == "" || f.At.File == "" {
 				t.Errorf("a finding says what and where: %+v", f)
 			}
-			if rule, _ := RuleNamed(c.rule); (f.Session == "") != (rule.Scope == OfDataset && c.rule != "recording-twice") {
+			if rule, _ := RuleNamed(c.rule); (f.Session == "") != (rule.Scope == OfDataset && c.rule != RecordingTwice) {
 				t.Errorf("the finding is about session %q", f.Session)
 			}
 		})
@@ -202,7 +207,7 @@ func same(got, want float64) bool {
 // Every rule has every word that explain prints, a case for each severity that it
 // can give, and a near miss.
 func TestEveryRuleIsExplainedAndTried(t *testing.T) {
-	fires, misses := map[string]map[trial.Severity]bool{}, map[string]bool{}
+	fires, misses := map[trial.RuleSlug]map[trial.Severity]bool{}, map[trial.RuleSlug]bool{}
 	for _, c := range allCases() {
 		if _, ok := RuleNamed(c.rule); !ok {
 			t.Errorf("case %q is about %q, which is no rule", c.name, c.rule)
@@ -213,13 +218,16 @@ func TestEveryRuleIsExplainedAndTried(t *testing.T) {
 		fires[c.rule][c.severity] = true
 		misses[c.rule] = misses[c.rule] || c.severity == ""
 	}
-	seen := map[string]bool{}
+	seen := map[trial.RuleSlug]bool{}
 	for _, r := range Rules() {
-		if seen[r.Slug] || !regexp.MustCompile(`^[a-z]+(-[a-z]+)*$`).MatchString(r.Slug) {
+		if seen[r.Slug] || !regexp.MustCompile(`^[a-z]+(-[a-z]+)*$`).MatchString(string(r.Slug)) {
 			t.Errorf("%q cannot name a rule, or names two", r.Slug)
 		}
 		seen[r.Slug] = true
-		for part, text := range map[string]string{"title": r.Title, "scope": string(r.Scope), "looks at": r.Looks, "limit": r.Limit, "source": r.Source, "what to do": r.Fix, "hint": r.Hint} {
+		for part, text := range map[string]string{
+			"title": r.Title, "brief": r.Brief, "scope": string(r.Scope), "measures": r.Measures, "limit": r.Limit,
+			"source": r.Source, "what to do": r.Fix, "hint": r.Hint,
+		} {
 			if text == "" {
 				t.Errorf("%s has no %s", r.Slug, part)
 			}
@@ -241,25 +249,79 @@ func TestEveryRuleIsExplainedAndTried(t *testing.T) {
 	}
 }
 
-// The table of words and the table of checks name the same rules in the same
-// order.
-func TestRulesHaveTheirChecks(t *testing.T) {
-	var words, checks [2][]string
-	for _, r := range Rules() {
-		wide := 0
-		if r.Scope == OfDataset {
-			wide = 1
+// declaredSlug is how a file of rules declares a slug.
+var declaredSlug = regexp.MustCompile(`(?m)^\t\w+ +trial\.RuleSlug = "([a-z-]+)"$`)
+
+// A slug without an entry in its table would be a rule that never runs.
+func TestEverySlugHasAnEntry(t *testing.T) {
+	var declared, entries []string
+	for _, file := range []string{"rules_recording.go", "rules_block.go", "rules_session.go", "rules_dataset.go"} {
+		text, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
 		}
-		words[wide] = append(words[wide], r.Slug)
+		for _, match := range declaredSlug.FindAllStringSubmatch(string(text), -1) {
+			declared = append(declared, match[1])
+		}
 	}
-	for _, c := range sessionRules {
-		checks[0] = append(checks[0], c.slug)
+	for _, r := range Rules() {
+		entries = append(entries, string(r.Slug))
 	}
-	for _, c := range datasetRules {
-		checks[1] = append(checks[1], c.slug)
+	if !slices.Equal(declared, entries) {
+		t.Errorf("slugs are declared for %q, entries for %q", declared, entries)
 	}
-	if !reflect.DeepEqual(words, checks) {
-		t.Errorf("words for %q, checks for %q", words, checks)
+}
+
+// What explain says of a limit is the default, whatever that is: doubling every
+// default changes the words of every rule that names one, and nothing else in them.
+func TestTheWordsStateTheDefaults(t *testing.T) {
+	defaults := trial.DefaultLimits()
+	doubled := defaults
+	fields := reflect.ValueOf(&doubled).Elem()
+	for i := range fields.NumField() {
+		if fields.Field(i).Kind() == reflect.Float64 {
+			fields.Field(i).SetFloat(2 * fields.Field(i).Float())
+		}
+	}
+	named := map[string]bool{}
+	before, after := rulesWith(defaults), rulesWith(doubled)
+	for i, r := range before {
+		want := stated.ReplaceAllStringFunc(r.Limit, func(match string) string {
+			key, number, _ := strings.Cut(match, ", default ")
+			named[key] = true
+			x, err := strconv.ParseFloat(number, 64)
+			if err != nil {
+				t.Fatalf("%s: %v", r.Slug, err)
+			}
+			return key + ", default " + strconv.FormatFloat(2*x, 'f', -1, 64)
+		})
+		if after[i].Limit != want {
+			t.Errorf("%s: with doubled defaults it says %q, want %q", r.Slug, after[i].Limit, want)
+		}
+		if strings.ContainsAny(r.Limit, "{}") {
+			t.Errorf("%s names a limit that there is none of: %q", r.Slug, r.Limit)
+		}
+	}
+	for i := range fields.NumField() {
+		key, _, _ := strings.Cut(fields.Type().Field(i).Tag.Get("json"), ",")
+		if fields.Field(i).Kind() == reflect.Float64 && !named["limits."+key] {
+			t.Errorf("no rule says that limits.%s is its limit", key)
+		}
+	}
+	if r, _ := RuleNamed(RecordingGap); r.Limit != "limits.gap_s, default 5 s" {
+		t.Errorf("recording-gap says %q", r.Limit)
+	}
+}
+
+// stated is how the words of a rule state a default.
+var stated = regexp.MustCompile(`limits\.[a-z_]+, default [0-9.]+`)
+
+// Defaults stand in trial.DefaultLimits and in no rule.
+func TestNoRuleWritesADefaultItself(t *testing.T) {
+	for _, r := range rulesInWords() {
+		if strings.Contains(r.Limit, "default") {
+			t.Errorf("%s: %q", r.Slug, r.Limit)
+		}
 	}
 }
 

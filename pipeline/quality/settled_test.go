@@ -9,7 +9,7 @@ import (
 // A stop is settled by a written reason: an override of its rule, for its block or
 // for the whole session, or the block being left out by hand, which comes first.
 func TestSettled(t *testing.T) {
-	override := func(rule, block string) func(*world) {
+	override := func(rule trial.RuleSlug, block string) func(*world) {
 		return func(w *world) {
 			w.facts().Overrides = append(w.facts().Overrides, trial.Override{Rule: rule, Block: block, Reason: "the meter was read off wrongly"})
 		}

@@ -90,11 +90,11 @@ func TestSurveyLeadsToFaults(t *testing.T) {
 		power[i] = power[200]
 	}
 	speed[320] *= 2
-	found := map[string]bool{}
+	found := map[trial.RuleSlug]bool{}
 	for _, f := range Look(&w.ds, w.recordings).Session(&w.ds, w.session(), steady.Session(&w.ds, w.session(), w.recordings)) {
 		found[f.Rule] = true
 	}
-	for _, rule := range []string{"value-frozen", "value-spike"} {
+	for _, rule := range []trial.RuleSlug{ValueFrozen, ValueSpike} {
 		if !found[rule] {
 			t.Errorf("%s is not found, only %v", rule, found)
 		}

@@ -119,7 +119,7 @@ func TestMessagesCount(t *testing.T) {
 	w := sound()
 	w.values(trial.OscillationCm)[300] = 21
 	w.samples().Elapsed[50] = 48.5
-	for rule, want := range map[string]string{
+	for rule, want := range map[trial.RuleSlug]string{
 		"out-of-range":   "1 sample of vertical oscillation in the steady window cannot be right, the worst reads 21.00 cm",
 		"time-backwards": `time goes back 1 time in "pod.csv", first at sample 51 (48.5 s)`,
 	} {
@@ -129,7 +129,7 @@ func TestMessagesCount(t *testing.T) {
 	}
 	w.values(trial.OscillationCm)[310] = 1.5
 	w.samples().Elapsed[60] = 57
-	for rule, want := range map[string]string{
+	for rule, want := range map[trial.RuleSlug]string{
 		"out-of-range":   "2 samples of vertical oscillation in the steady window cannot be right, the worst reads 21.00 cm",
 		"time-backwards": `time goes back 2 times in "pod.csv", first at sample 51 (48.5 s)`,
 	} {
@@ -143,7 +143,7 @@ func TestMessagesCount(t *testing.T) {
 func TestLimitsAreInclusive(t *testing.T) {
 	hundred := 100.0
 	for _, c := range []struct {
-		rule string
+		rule trial.RuleSlug
 		bend func(*world)
 	}{
 		{"effort-off", func(w *world) { w.fill(3, trial.PowerW, 260); w.limits().EffortOffPct = off(260, 250) }},

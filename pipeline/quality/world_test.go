@@ -165,7 +165,7 @@ func (w *world) findings() []trial.Finding {
 }
 
 // of keeps the findings of one rule.
-func of(rule string, all []trial.Finding) []trial.Finding {
+func of(rule trial.RuleSlug, all []trial.Finding) []trial.Finding {
 	var kept []trial.Finding
 	for _, f := range all {
 		if f.Rule == rule {

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"soletrial/pipeline/figure"
+	"soletrial/pipeline/quality"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -120,11 +121,11 @@ func (s *site) changes() string {
 	return words + "; " + s.departures()
 }
 
-// departures counts what the rule plan-departed found.
+// departures counts what the rule [quality.PlanDeparted] found.
 func (s *site) departures() string {
 	n, sessions := 0, map[string]bool{}
 	for _, f := range s.result.Findings {
-		if f.Rule == "plan-departed" {
+		if f.Rule == quality.PlanDeparted {
 			n++
 			sessions[f.Session] = true
 		}

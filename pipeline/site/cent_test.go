@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"soletrial/pipeline/quality"
 	"soletrial/pipeline/trial"
 )
 
@@ -56,8 +57,8 @@ func TestReportingWithPlan(t *testing.T) {
 	s := newSite(in)
 	s.ds.Sessions[0].Plan = &trial.PlanFacts{Order: []string{"harrow", "kestrel", "kestrel", "harrow"}, BlockS: 420,
 		RestS: 180, Draw: trial.PlanDraw{Orders: 2}, Rules: trial.PlanRules{Primary: "speed", WorthwhilePct: 0.75}}
-	s.result.Findings = append(s.result.Findings, trial.Finding{Session: s.ds.Sessions[0].ID, Rule: "plan-departed"},
-		trial.Finding{Session: s.ds.Sessions[0].ID, Rule: "plan-departed"})
+	s.result.Findings = append(s.result.Findings, trial.Finding{Session: s.ds.Sessions[0].ID, Rule: quality.PlanDeparted},
+		trial.Finding{Session: s.ds.Sessions[0].ID, Rule: quality.PlanDeparted})
 	got := answers(s)
 	for number, want := range map[string]string{
 		"3a": "1 session of 6 with a plan: 4 blocks of 7:00 with 3:00 of rest", "8a": "each from 2 equally " +

@@ -144,7 +144,7 @@ func TestShoePage(t *testing.T) {
 func TestMethodListsEveryRule(t *testing.T) {
 	page := built()["full"]["method.html"]
 	for _, rule := range quality.Rules() {
-		if !strings.Contains(page, `id="rule-`+rule.Slug+`"`) {
+		if !strings.Contains(page, `id="rule-`+string(rule.Slug)+`"`) {
 			t.Errorf("the rule %q is not explained", rule.Slug)
 		}
 	}

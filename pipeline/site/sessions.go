@@ -185,7 +185,7 @@ func (s *site) findings(session *trial.Session) []findingBody {
 			continue
 		}
 		body := findingBody{
-			Severity: severityWords[f.Severity], Class: string(f.Severity), Title: f.Rule, Where: "whole session",
+			Severity: severityWords[f.Severity], Class: string(f.Severity), Title: string(f.Rule), Where: "whole session",
 			Message: f.Message, Pass: f.Override,
 		}
 		if f.Block != "" {
@@ -199,7 +199,7 @@ func (s *site) findings(session *trial.Session) []findingBody {
 	return bodies
 }
 
-func ruleAnchor(slug string) string { return "rule-" + slug }
+func ruleAnchor(slug trial.RuleSlug) string { return "rule-" + string(slug) }
 
 // recordings lists the session's recordings with where they came from.
 func (s *site) recordings(session *trial.Session) table {

@@ -119,9 +119,9 @@ type RecordingFact struct {
 
 // Override lets a finding of severity stop pass, in writing.
 type Override struct {
-	Rule   string `json:"rule" jsonschema_description:"The rule's name."`
-	Block  string `json:"block,omitempty" jsonschema_description:"The block; left out for the whole session."`
-	Reason string `json:"reason" jsonschema_description:"Why the finding may pass; shown beside every result."`
+	Rule   RuleSlug `json:"rule" jsonschema_description:"The rule's name."`
+	Block  string   `json:"block,omitempty" jsonschema_description:"The block; left out for the whole session."`
+	Reason string   `json:"reason" jsonschema_description:"Why the finding may pass; shown beside every result."`
 }
 
 // Trimmed reports the steady window of a block that runs from start to end under

@@ -11,12 +11,16 @@ const (
 	Note Severity = "note"
 )
 
+// RuleSlug is the short name of a quality rule, such as effort-off; package
+// quality has a constant for each.
+type RuleSlug string
+
 // Finding is what a quality rule has to say about a dataset, a session or a
 // block. Session and Block are "" for wider findings; Value and Limit are
 // missing where the rule measures nothing.
 type Finding struct {
 	Session, Block string
-	Rule           string
+	Rule           RuleSlug
 	Severity       Severity
 	Value, Limit   float64
 	Message        string

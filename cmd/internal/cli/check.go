@@ -104,7 +104,7 @@ func (a *app) printGroup(findings []trial.Finding) {
 		if f.Block != "" {
 			where = fmt.Sprintf("block %s: ", f.Block)
 		}
-		a.PrintHanging(fmt.Sprintf("  %-4s ", f.Severity), f.Rule+": "+where+derive.FindingText(f))
+		a.PrintHanging(fmt.Sprintf("  %-4s ", f.Severity), string(f.Rule)+": "+where+derive.FindingText(f))
 		if f.Override == "" {
 			a.PrintHanging("       ", fmt.Sprintf("at %s; %s", f.At, hint(f)))
 		}
@@ -127,7 +127,7 @@ type findingJSON struct {
 func findingsJSON(result *derive.Result, plans []trial.PlanHistory, c counts) any {
 	list := make([]findingJSON, 0, len(result.Findings))
 	for _, f := range result.Findings {
-		list = append(list, findingJSON{f.Session, f.Block, f.Rule, string(f.Severity), voice.JSONNumber(f.Value), voice.JSONNumber(f.Limit), f.Message, hint(f), f.Override, f.At.String()})
+		list = append(list, findingJSON{f.Session, f.Block, string(f.Rule), string(f.Severity), voice.JSONNumber(f.Value), voice.JSONNumber(f.Limit), f.Message, hint(f), f.Override, f.At.String()})
 	}
 	return map[string]any{"findings": list, "stops": c.stops, "warnings": c.warnings, "notes": c.notes, "standing": c.standing, "sessions": len(result.Sessions), "plans": append([]trial.PlanHistory{}, plans...)}
 }

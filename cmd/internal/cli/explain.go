@@ -8,6 +8,7 @@ import (
 	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/english"
 	"soletrial/pipeline/quality"
+	"soletrial/pipeline/trial"
 )
 
 func (a *app) explainCommand() *cobra.Command {
@@ -29,7 +30,7 @@ func (a *app) explainCommand() *cobra.Command {
 func slugs() []string {
 	var names []string
 	for _, r := range quality.Rules() {
-		names = append(names, r.Slug)
+		names = append(names, string(r.Slug))
 	}
 	return names
 }
@@ -46,7 +47,7 @@ type ruleJSON struct {
 }
 
 func asJSON(r quality.Rule) ruleJSON {
-	return ruleJSON{r.Slug, r.Title, string(r.Scope), severities(r), r.Looks, r.Limit, r.Source, r.Fix}
+	return ruleJSON{string(r.Slug), r.Title, string(r.Scope), severities(r), r.Measures, r.Limit, r.Source, r.Fix}
 }
 
 func severities(r quality.Rule) []string {
@@ -72,7 +73,7 @@ func (a *app) listRules() error {
 }
 
 func (a *app) explain(slug string) error {
-	r, ok := quality.RuleNamed(slug)
+	r, ok := quality.RuleNamed(trial.RuleSlug(slug))
 	if !ok {
 		hint := "`soletrial explain` lists the rules"
 		if near := english.Suggest(slug, slugs()); near != "" {
@@ -84,7 +85,7 @@ func (a *app) explain(slug string) error {
 		return a.PrintJSON(asJSON(r))
 	}
 	a.Printf("%s: %s (%s)\n", r.Slug, r.Title, strings.Join(severities(r), ", "))
-	for _, part := range []struct{ name, text string }{{"looks at", r.Looks}, {"limit", r.Limit}, {"source", r.Source}, {"what to do", r.Fix}} {
+	for _, part := range []struct{ name, text string }{{"looks at", r.Measures}, {"limit", r.Limit}, {"source", r.Source}, {"what to do", r.Fix}} {
 		for i, line := range voice.Wrap(part.text, 64) {
 			name := ""
 			if i == 0 {

@@ -1,0 +1,115 @@
+package quality
+
+import "soletrial/pipeline/trial"
+
+// The slugs of the rules over the whole dataset, in their documented order.
+const (
+	ShoesUnlinked     trial.RuleSlug = "shoes-unlinked"
+	ReferenceNotRun   trial.RuleSlug = "reference-not-run"
+	RecordingTwice    trial.RuleSlug = "recording-twice"
+	PlanMissing       trial.RuleSlug = "plan-missing"
+	SensorChanged     trial.RuleSlug = "sensor-changed"
+	ConditionsChanged trial.RuleSlug = "conditions-changed"
+	WearApart         trial.RuleSlug = "wear-apart"
+	SizeDiffers       trial.RuleSlug = "size-differs"
+	OneRunner         trial.RuleSlug = "one-runner"
+	MassMissing       trial.RuleSlug = "mass-missing"
+)
+
+// sessionsNote is where several limits come from.
+const sessionsNote = "shoes are compared within sessions, which takes out what a whole session shares " +
+	"(arithmetic); the limit is an engineering choice"
+
+// datasetRules is the rules over the whole dataset, in the order in which they run.
+var datasetRules = []rule[datasetCheck]{
+	{ShoesUnlinked, shoesUnlinked, Rule{
+		Title: "shoes never linked", Brief: "shoes that no session links", Severities: []trial.Severity{trial.Warn},
+		Measures: "whether the shoes run at one effort and target are linked, directly or through others, by " +
+			"common sessions",
+		Limit:  "one group at each effort and target",
+		Source: "without a common session nothing tells a shoe from a day (arithmetic)",
+		Fix:    "run a session with a shoe of each group",
+		Hint:   "they are not compared; run one shoe of each group in the same session",
+	}},
+	{ReferenceNotRun, referenceNotRun, Rule{
+		Title: "reference never run", Brief: "a reference shoe without blocks",
+		Severities: []trial.Severity{trial.Warn},
+		Measures:   "whether method.reference, or the first shoe of the register, has a block that is compared",
+		Limit:      "at least one",
+		Source:     "rankings and forecasts are against that shoe",
+		Fix:        "run it, or name another shoe in method.reference",
+		Hint:       "run it, or name another in method.reference",
+	}},
+	{RecordingTwice, recordingTwice, Rule{
+		Title: "same recording twice", Brief: "one recording counted twice", Severities: []trial.Severity{trial.Stop},
+		Measures: "equal source_sha256, or equal content, of two recordings",
+		Limit:    "none allowed; the later one's blocks are kept out",
+		Source:   "a run that counts twice narrows every interval for nothing (arithmetic)",
+		Fix:      "remove one of the two, or import the file that belongs there",
+		Hint:     "one run counts once: remove one of the two, or import the right file",
+	}},
+	{PlanMissing, planMissing, Rule{
+		Title: "plan missing", Brief: "sessions without a plan", Severities: []trial.Severity{trial.Note},
+		Measures: "compared sessions without a plan.yaml",
+		Limit:    "every session",
+		Source: "order and outcome are set in advance (CENT 2015, doi 10.1136/bmj.h1738, items 6a and 8a " +
+			"from memory)",
+		Fix:  "write the plan and commit it before the run; it cannot be added afterwards",
+		Hint: "an order that was committed before the run cannot have been chosen to suit",
+	}},
+	{SensorChanged, sensorChanged, Rule{
+		Title: "different sensor, mount or calibration", Brief: "another sensor, worn elsewhere or calibrated anew",
+		Severities: []trial.Severity{trial.Note},
+		Measures:   "device, mount and calibration of the recordings of compared sessions at one kind of effort",
+		Limit:      "one kind",
+		Source:     sessionsNote,
+		Fix:        "keep the sensor and its place; write its calibration beside the recording in session.yaml",
+		Hint: "shoes are compared within sessions, so this does no harm by itself; calibrate each sensor " +
+			"the same way",
+	}},
+	{ConditionsChanged, conditionsChanged, Rule{
+		Title: "conditions changed between sessions", Brief: "sessions in other air, wind or on other ground",
+		Severities: []trial.Severity{trial.Note},
+		Measures:   "air temperature, wind and surface of compared sessions at one kind of effort",
+		Limit:      "{air_apart_c} °C; {wind_apart_mps} m/s; one surface",
+		Source:     sessionsNote,
+		Fix:        "look at the sessions one by one: a shoe may be better in some conditions only",
+		Hint: "shoes are compared within sessions; a difference that depends on conditions shows as one " +
+			"that varies from session to session",
+	}},
+	{WearApart, wearApart, Rule{
+		Title: "wear far apart", Brief: "pairs worn very differently", Severities: []trial.Severity{trial.Note},
+		Measures: "worn_km of the shoes that are compared",
+		Limit:    "{wear_apart_km} km",
+		Source:   engineering,
+		Fix:      "compare pairs with similar wear, or say that the answer is about these pairs as they are",
+		Hint: "the comparison is of these pairs as they are, not of the models; compare pairs with " +
+			"similar wear",
+	}},
+	{SizeDiffers, sizeDiffers, Rule{
+		Title: "sizes differ", Brief: "pairs of different size", Severities: []trial.Severity{trial.Note},
+		Measures: "size_eu of the shoes that are compared",
+		Limit:    "one size",
+		Source: "mass goes with size (common practice, no source); no exact conversion between size " +
+			"systems exists (ISO 19407)",
+		Fix:  "compare the same size where it fits; weigh every pair as worn",
+		Hint: "mass and fit go with size; compare shoes in the same size where they fit",
+	}},
+	{OneRunner, oneRunner, Rule{
+		Title: "one runner only", Brief: "an answer for one person", Severities: []trial.Severity{trial.Note},
+		Measures: "the runners of the compared sessions",
+		Limit:    "two for an answer that is about more than one person",
+		Source:   "a trial of one person answers for that person (CENT 2015, doi 10.1136/bmj.h1738)",
+		Fix:      "say so where you publish; pool with others who ran the same shoes",
+		Hint:     "the answer holds for that runner; runners differ in what a shoe does for them",
+	}},
+	{MassMissing, massMissing, Rule{
+		Title: "shoe mass missing", Brief: "a shoe that was not weighed", Severities: []trial.Severity{trial.Warn},
+		Measures: "shoes that are compared and have no mass_g",
+		Limit:    "every shoe that is compared",
+		Source: "about 1 % per 100 g per shoe (Frederick 1984; Franz 2012, doi " +
+			"10.1249/MSS.0b013e3182514a88): without the mass its part cannot be named",
+		Fix:  "weigh both shoes of the pair as worn, write the mean into shoes.csv",
+		Hint: "weigh both shoes of the pair as worn and write the mean into shoes.csv",
+	}},
+}

@@ -1,0 +1,179 @@
+package quality
+
+import "soletrial/pipeline/trial"
+
+// The slugs of the rules about the shoes of a session and about the session, in their documented order.
+const (
+	BlockNone        trial.RuleSlug = "block-none"
+	EffortUneven     trial.RuleSlug = "effort-uneven"
+	GroundByShoe     trial.RuleSlug = "ground-by-shoe"
+	StepByShoe       trial.RuleSlug = "step-by-shoe"
+	OrderConfounded  trial.RuleSlug = "order-confounded"
+	OneBlockPerShoe  trial.RuleSlug = "one-block-per-shoe"
+	BlocksUnbalanced trial.RuleSlug = "blocks-unbalanced"
+	RestUnequal      trial.RuleSlug = "rest-unequal"
+	AirChanging      trial.RuleSlug = "air-changing"
+	WarmUpShort      trial.RuleSlug = "warm-up-short"
+	HeatCaution      trial.RuleSlug = "heat-caution"
+	WindStrong       trial.RuleSlug = "wind-strong"
+	PlanDeparted     trial.RuleSlug = "plan-departed"
+	DeviationListed  trial.RuleSlug = "deviation-listed"
+)
+
+// byShoeNote is where several limits come from.
+const byShoeNote = "an engineering choice: a sensor error that differs by shoe is a shoe effect of that size " +
+	"that is not there"
+
+// sessionRules is the rules about the shoes of a session and about the session, in the order in which they run.
+var sessionRules = []rule[sessionCheck]{
+	{BlockNone, blockNone, Rule{
+		Title: "no blocks", Brief: "a session without blocks", Severities: []trial.Severity{trial.Warn},
+		Measures: "sessions without a block in blocks.csv, unless a plan.yaml says that they are still to be " +
+			"run",
+		Limit:  "one block",
+		Source: "the block is the unit of every comparison (arithmetic)",
+		Fix: "write blocks.csv: the shoe, the start and the end of every block; import proposes it from " +
+			"laps or changes of effort",
+		Hint: "write its blocks into blocks.csv; import proposes them from the recording",
+	}},
+	{EffortUneven, effortUneven, Rule{
+		Title: "mean effort differs between shoes", Brief: "one shoe run harder than another",
+		Severities: []trial.Severity{trial.Warn},
+		Measures: "the mean of what was held divided by its target over each shoe's blocks; the two shoes " +
+			"furthest apart",
+		Limit:  "{effort_between_pct} %",
+		Source: engineering + "; the equal-effort adjustment is trusted for small differences only",
+		Fix: "the adjustment takes it into account and says by how much; hide the shoe from whoever " +
+			"holds the effort, or hold it tighter",
+		Hint: "the comparison adjusts for it; the closer the efforts, the less rests on the adjustment",
+	}},
+	{GroundByShoe, groundByShoe, Rule{
+		Title: "sensor against ground differs by shoe", Brief: "a distance error that differs by shoe",
+		Severities: []trial.Severity{trial.Warn},
+		Measures: "the mean of sensor distance over ground distance of each shoe's blocks; the two shoes " +
+			"furthest apart",
+		Limit:  "{sensor_between_pct} %",
+		Source: byShoeNote,
+		Fix:    "fix the sensor the same way on every shoe, and take speed from measured laps where you can",
+		Hint:   "up to that much of a difference between these shoes could be the sensor",
+	}},
+	{StepByShoe, stepByShoe, Rule{
+		Title: "cadence times step length differs by shoe", Brief: "a stride error that differs by shoe",
+		Severities: []trial.Severity{trial.Warn},
+		Measures: "the mean of cadence x step length over speed of each shoe's blocks; the two shoes " +
+			"furthest apart",
+		Limit:  "{sensor_between_pct} %",
+		Source: byShoeNote,
+		Fix:    "fix the sensor the same way on every shoe; measured laps show which of the three is off",
+		Hint:   "up to that much of a difference between these shoes could be the sensor",
+	}},
+	{OrderConfounded, orderConfounded, Rule{
+		Title: "order confounded with time", Brief: "shoes that follow the clock",
+		Severities: []trial.Severity{trial.Warn},
+		Measures: "how much of the spread of the blocks' times the shoes explain, as a correlation (0 for A " +
+			"B B A, 0.45 for A B A B, 0.89 for A A B B)",
+		Limit: "{order_correlation}",
+		Source: "arithmetic: the drift and the shoes cannot be told apart when the shoes follow the " +
+			"clock; the limit is an engineering choice",
+		Fix:  "no analysis mends it: run another session in the opposite order, or in a balanced one",
+		Hint: "a drift over the session cannot be told from the shoes; run the opposite order too",
+	}},
+	{OneBlockPerShoe, oneBlockPerShoe, Rule{
+		Title: "one block per shoe", Brief: "no repeat within the session", Severities: []trial.Severity{trial.Note},
+		Measures: "sessions of two or more shoes in which no shoe has a second block",
+		Limit:    "two blocks of at least one shoe",
+		Source:   "without a repeat nothing tells a shoe from a block (common practice, no source)",
+		Fix:      "such a session gives no interval by itself; it still counts together with others",
+		Hint:     "this session alone gives no interval; repeat a shoe within the session next time",
+	}},
+	{BlocksUnbalanced, blocksUnbalanced, Rule{
+		Title: "shoes run unequally often", Brief: "a shoe run much less often than another",
+		Severities: []trial.Severity{trial.Note},
+		Measures:   "the most blocks of a shoe divided by the fewest of another",
+		Limit:      "{balance_ratio}",
+		Source: "the variance of a difference goes with 1/n + 1/m blocks, least for n = m (arithmetic); " +
+			"the limit is an engineering choice",
+		Fix:  "the interval takes it into account; plan equal numbers",
+		Hint: "equal numbers of blocks give the narrowest interval for the same work",
+	}},
+	{RestUnequal, restUnequal, Rule{
+		Title: "rests unequal", Brief: "rests of different length", Severities: []trial.Severity{trial.Note},
+		Measures: "the longest and the shortest time from the end of a block to the start of the next",
+		Limit:    "{rest_apart_s} s",
+		Source: "equal rests, or rest to a set heart rate (common practice, no source); the limit is an " +
+			"engineering choice",
+		Fix:  "say why in the notes; keep rests equal next time",
+		Hint: "a longer rest leaves fresher legs and a lower heart rate to whichever shoe comes next",
+	}},
+	{AirChanging, airChanging, Rule{
+		Title:      "air temperature changed within the session",
+		Brief:      "air that warmed or cooled between the blocks of a session",
+		Severities: []trial.Severity{trial.Note},
+		Measures: "the mean of the recorded air_c in each block that is compared; the coldest and the " +
+			"warmest block",
+		Limit: "{air_within_c} °C",
+		Source: engineering + "; heat enlarges the drift of heart rate (Wingo 2012, doi " +
+			"10.1097/JES.0b013e31824c43af)",
+		Fix: "a straight drift is taken out; a sensor worn on the body or left in the sun warms up by " +
+			"itself, so look at the trace first",
+		Hint: "look whether the sensor warmed up or the air did; a balanced order spreads a steady " +
+			"change over the shoes",
+	}},
+	{WarmUpShort, warmUpShort, Rule{
+		Title: "no warm-up", Brief: "no warm-up", Severities: []trial.Severity{trial.Note},
+		Measures: "protocol.warm_up_s, or what the recording holds before the first block where that is blank",
+		Limit:    "{warm_up_s} s",
+		Source:   "common practice, no source: the first blocks of a cold runner drift",
+		Fix: "write the warm-up down if there was one; with a balanced order the drift of the first " +
+			"blocks falls on every shoe",
+		Hint: "the first blocks then warm up too; write the warm-up into protocol.warm_up_s, or warm up " +
+			"for longer",
+	}},
+	{HeatCaution, heatCaution, Rule{
+		Title: "heat", Brief: "heat, by published levels", Severities: []trial.Severity{trial.Warn, trial.Note},
+		Measures: "conditions.wbgt_c, or conditions.air_c where that is blank",
+		Limit: "note from {heat_wbgt_c} °C, warning from {heat_wbgt_warn_c} °C; without it, note from " +
+			"{heat_air_c} °C of air",
+		Source: "levels of the American College of Sports Medicine, position stand 2007 (as in doi " +
+			"10.1186/s12199-017-0675-y); heat enlarges the drift of heart rate (Wingo 2012, doi " +
+			"10.1097/JES.0b013e31824c43af); the limit for air is an engineering choice",
+		Fix: "reference levels, no clearance: local rules, event medics and licensed clinicians decide. " +
+			"Stop at dizziness, confusion or loss of coordination; suspected heat stroke is an emergency",
+		Hint: "measure wbgt_c at the track; local rules, event medics and licensed clinicians decide",
+	}},
+	{WindStrong, windStrong, Rule{
+		Title: "strong wind", Brief: "wind, which does not cancel over a lap", Severities: []trial.Severity{trial.Warn},
+		Measures: "conditions.wind_mps",
+		Limit:    "{wind_mps} m/s",
+		Source: "drag goes with the square of the air's speed (Pugh 1970), so wind does not cancel over " +
+			"a lap; 6.13 % of cost per 1 % of body weight (da Silva 2022), with a large spread between " +
+			"runners; the limit is an engineering choice",
+		Fix: "run whole laps and more blocks, or wait for a calmer day; storms and lightning end a " +
+			"session",
+		Hint: "wind does not cancel over a lap, and gusts fall on one shoe and not the other; run whole " +
+			"laps, and more blocks",
+	}},
+	{PlanDeparted, planDeparted, Rule{
+		Title: "not as planned", Brief: "order, target, lengths, rests or method not as in plan.yaml",
+		Severities: []trial.Severity{trial.Warn, trial.Note},
+		Measures: "the order, effort, target, block lengths and rests of blocks.csv, and the method of " +
+			"dataset.yaml, against plan.yaml; another order is a warning",
+		Limit: "blocks within a tenth of their planned length, rests within {rest_apart_s} s, the rest " +
+			"exactly",
+		Source: "changes after the start are reported (CENT 2015, doi 10.1136/bmj.h1738, items 3b and " +
+			"13a, 13a from memory); a tenth is an engineering choice",
+		Fix: "nothing mends it: leave plan.yaml as it is, and write why into session.yaml under " +
+			"deviations",
+		Hint: "say why under deviations in session.yaml; an order of the day's choosing can favour a shoe",
+	}},
+	{DeviationListed, deviationListed, Rule{
+		Title: "deviation from the plan", Brief: "what went otherwise than planned",
+		Severities: []trial.Severity{trial.Note},
+		Measures:   "deviations in session.yaml",
+		Limit:      "any",
+		Source: "departures from the planned sequence are reported (CENT 2015, doi 10.1136/bmj.h1738, " +
+			"item 13a from memory)",
+		Fix:  "nothing: they are shown so that a reader can judge them",
+		Hint: "nothing to do: a reader should know",
+	}},
+}
