@@ -99,7 +99,7 @@ func TestAlike(t *testing.T) {
 		"a gap between":   {[]RankingRow{row(1), row(0, 2), row(1)}, [][]int{{0, 2}}},
 		"none":            {nil, nil},
 	} {
-		got := alike(c.rows)
+		got := groupsByRank(c.rows)
 		if len(got) != len(c.want) {
 			t.Errorf("%s: %v, want %v", name, got, c.want)
 			continue

@@ -23,32 +23,39 @@ type RankingRow struct {
 	Apart     []int
 }
 
-// joinRoom is the width that one line of shoes told together takes.
-const joinRoom = 12.0
+// laneWidth is the width that one lane of lines between shoes takes.
+const laneWidth = 12.0
 
 // SVG draws the ranking.
 func (r Ranking) SVG(width Width) []byte {
-	groups, n := alike(r.Rows), len(r.Rows)
+	lanes, leftOut := lanes(groupsByRank(r.Rows))
+	n := len(r.Rows)
 	bottom := rowsFor(width).bottom(n)
 	height := bottom + 46
-	if len(groups) > 0 {
+	if len(lanes) > 0 {
 		height += 20
 	}
 	c := begin(r.Head, width, height)
+	// The scale holds every estimate.
 	estimates := make([]Estimate, n)
 	for i, row := range r.Rows {
 		estimates[i] = row.Estimate
 	}
 	lo, hi := domain(estimates)
-	f := newForest(c, width, n, lo, hi, float64(joinRoom*float64(len(groups))))
+	f := newForest(c, width, n, lo, hi, float64(laneWidth*float64(len(lanes))))
 	f.axis(n)
+	// The rows, the lines that join them, and what the lines mean.
 	for i := range r.Rows {
 		r.row(f, i)
 	}
-	f.joins(groups)
+	f.joinGroups(lanes)
 	c.words(0, bottom+38, left, "small", cut(r.Axis, float64(width)))
-	if len(groups) > 0 {
-		c.words(0, bottom+58, left, "small", "Joined by a line: cannot be told apart.")
+	if len(lanes) > 0 {
+		text := "Joined by a line: cannot be told apart."
+		if leftOut > 0 {
+			text = "Joined by a line: cannot be told apart. More such groups are in the table."
+		}
+		c.words(0, bottom+58, left, "small", cut(text, float64(width)))
 	}
 	return c.end()
 }
@@ -75,16 +82,18 @@ func (r Ranking) value(row RankingRow) string {
 	return row.Estimate.Words(r.Decimals, r.Unit)
 }
 
-// joins draws one line per group right of the plot, with a dot at each member.
-func (f forest) joins(groups [][]int) {
-	for g, members := range groups {
-		x := f.x.to + 14 + float64(joinRoom*float64(g))
-		f.tag("g").is("class", "alike").hold()
-		f.line("join", x, f.rows.markY(members[0]), x, f.rows.markY(members[len(members)-1])).at("stroke-width",
-			2).done()
-		for _, i := range members {
-			f.tag("circle").at("cx", x).at("cy", f.rows.markY(i)).at("r", 3.5).done()
+// joinGroups draws one line per group right of the plot, with a dot at each member.
+func (f forest) joinGroups(lanes [][][]int) {
+	for lane, groups := range lanes {
+		x := f.x.to + 14 + float64(laneWidth*float64(lane))
+		for _, members := range groups {
+			f.tag("g").is("class", "alike").hold()
+			top, bottom := f.rows.markY(members[0]), f.rows.markY(members[len(members)-1])
+			f.line("join", x, top, x, bottom).at("stroke-width", 2).done()
+			for _, i := range members {
+				f.tag("circle").at("cx", x).at("cy", f.rows.markY(i)).at("r", 3.5).done()
+			}
+			f.close("g")
 		}
-		f.close("g")
 	}
 }
