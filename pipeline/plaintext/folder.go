@@ -57,7 +57,7 @@ func (f *Folder) Through(fsys fs.FS) *Folder {
 func (f *Folder) SessionIDs() []string { return f.found.sessions }
 
 // ReadSession reads what a session's folder says, all but the samples; is tells
-// whether there is a session: a folder that holds only a plan is none yet. Several
+// whether there is a session: a folder that holds only a plan or a field log is none yet. Several
 // sessions may be read at the same time.
 func (f *Folder) ReadSession(id string) (session trial.Session, is bool, problems []trial.Problem) {
 	var r report
@@ -133,18 +133,27 @@ func (f *Folder) document(path string, r *report) *Node {
 	return n
 }
 
+// notBeforeSession reports whether a file shows that a session was imported: a plan
+// and a field log are there before it.
+func notBeforeSession(name string) bool { return name != planFile && name != FieldLogFile }
+
 // session reads the facts and the blocks of a session. A folder that holds only
-// a plan is not a session yet.
+// a plan or a field log is not a session yet.
 func (f *Folder) session(id string, lenient bool, r *report) (trial.Session, bool) {
 	session, known := trial.Session{ID: id}, f.known
 	session.At = trial.Position{File: session.Folder() + "/" + sessionFile}
 	names := f.found.files[id]
-	if len(names) == 1 && names[0] == planFile {
+	if len(names) > 0 && !slices.ContainsFunc(names, notBeforeSession) {
 		return session, false
 	}
 	if slices.Contains(names, planFile) || slices.Contains(names, twin(planFile)) {
 		if n := f.document(session.Folder()+"/"+planFile, r); n != nil {
 			session.Plan = readPlanFacts(n, known, r)
+		}
+	}
+	if slices.Contains(names, FieldLogFile) || slices.Contains(names, twin(FieldLogFile)) {
+		if n := f.document(session.Folder()+"/"+FieldLogFile, r); n != nil {
+			session.FieldLog = readFieldLog(n, known.shoes, r)
 		}
 	}
 	n := f.document(session.At.File, r)

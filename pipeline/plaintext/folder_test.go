@@ -3,6 +3,7 @@ package plaintext_test
 import (
 	"crypto/sha256"
 	"encoding/hex"
+	"fmt"
 	"io/fs"
 	"slices"
 	"strings"
@@ -216,6 +217,31 @@ func TestStrayAndMissingFiles(t *testing.T) {
 		if got := told(fsys); got != c.want {
 			t.Errorf("%s: told\n%s\nwant\n%s", c.path, got, c.want)
 		}
+	}
+}
+
+// A log that was noted at the venue is read with its session, and by itself makes none.
+func TestFieldLogsOfSessions(t *testing.T) {
+	const log = "form: 1\nsession: s1\nbegan: 2026-05-02T09:00:00Z\n" +
+		"plan: {source: dataset, order: [grey, blue], effort: pace}\nshoes: [{shoe: grey}, {shoe: %s}]\n"
+	fsys := folder()
+	fsys["sessions/s1/fieldlog.yaml"] = &fstest.MapFile{Data: fmt.Appendf(nil, log, "blue")}
+	fsys["sessions/s2/fieldlog.yaml"] = &fstest.MapFile{Data: fmt.Appendf(nil, log, "blue")}
+	fsys["sessions/s2/plan.yaml"] = &fstest.MapFile{Data: []byte(planText)}
+	d := read(t, fsys, yamltext.Read).Dataset
+	if d.Session("s2") != nil || d.Session("s1").FieldLog == nil || d.Session("s1").FieldLog.Plan.Order[1] != "blue" {
+		t.Errorf("the log of s1 reads as %+v; s2 is a session: %v", d.Session("s1").FieldLog, d.Session("s2") != nil)
+	}
+	delete(fsys, "sessions/s2/fieldlog.yaml")
+	delete(fsys, "sessions/s2/plan.yaml")
+	if diff := cmp.Diff(d, read(t, twins(t, fsys), plaintext.ReadJSON).Dataset, cmpopts.EquateNaNs()); diff != "" {
+		t.Errorf("from the twins (-want +got):\n%s", diff)
+	}
+	fsys["sessions/s1/fieldlog.yaml"] = &fstest.MapFile{Data: fmt.Appendf(nil, log, "blu")}
+	want := `sessions/s1/fieldlog.yaml:4:39: order: "blue" is not in shoes (did you mean "blu"?)` + "\n" +
+		`sessions/s1/fieldlog.yaml:5:30: shoe: "blu" is not in shoes.csv (did you mean "blue"?)`
+	if got := told(fsys); got != want {
+		t.Errorf("told\n%s\nwant\n%s", got, want)
 	}
 }
 

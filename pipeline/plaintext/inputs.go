@@ -70,7 +70,7 @@ func (f *Folder) TopPaths() []string { return slices.Clone(f.found.top) }
 func (f *Folder) SessionPaths(id string) []string {
 	var paths []string
 	for _, name := range f.found.files[id] {
-		if name != twin(sessionFile) && name != twin(planFile) {
+		if name != twin(sessionFile) && name != twin(planFile) && name != twin(FieldLogFile) {
 			paths = append(paths, sessionsFolder+"/"+id+"/"+name)
 		}
 	}

@@ -149,7 +149,8 @@ const NotMentioned = "is not mentioned in session.yaml"
 // checkSessionNames reports files in a session's folder that nothing mentions,
 // and recordings that are mentioned but not there.
 func checkSessionNames(session *trial.Session, n *Node, names []string, r *report) {
-	known := []string{sessionFile, planFile, blocksFile, twin(sessionFile), twin(planFile)}
+	known := []string{sessionFile, planFile, FieldLogFile, blocksFile,
+		twin(sessionFile), twin(planFile), twin(FieldLogFile)}
 	for i, fact := range session.Facts.Recordings {
 		if fact.File != "" && !strings.ContainsAny(fact.File, `/\`) && !slices.Contains(names, fact.File) {
 			binder{r}.complain(n.Get("recordings").Items[i].at("file"), "file", suggestOr(fact.File, names,

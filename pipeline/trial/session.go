@@ -12,7 +12,9 @@ type Session struct {
 	Facts  SessionFacts
 	Blocks []Block    // by start, then in file order
 	Plan   *PlanFacts // what plan.yaml says; nil without one
-	At     Position
+	// FieldLog is what fieldlog.yaml says; nil without one.
+	FieldLog *FieldLog
+	At       Position
 }
 
 // Folder returns the session's folder, relative to the dataset.

@@ -33,7 +33,7 @@ func addPlan(files map[string][]byte, o *outing) error {
 	if err != nil {
 		return err
 	}
-	files["sessions/"+o.id+"/plan.yaml"] = yamltext.AppendPlan(nil, facts)
+	files["sessions/"+o.id+"/plan.yaml"] = plaintext.AppendPlan(nil, facts)
 	if o.order == nil {
 		o.order = facts.Order
 	}

@@ -6,7 +6,7 @@ import (
 	"github.com/goccy/go-yaml"
 
 	"soletrial/cmd/internal/cli/voice"
-	"soletrial/pipeline/plaintext/yamltext"
+	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/plan"
 	"soletrial/pipeline/randomise"
 	"soletrial/pipeline/trial"
@@ -15,7 +15,7 @@ import (
 
 // writePlan writes plan.yaml, session.yaml where there is none, and the sheet.
 func (a *app) writePlan(o planOptions, ds *trial.Dataset, s *trial.Session, set *randomise.Set) error {
-	files := map[string][]byte{s.Folder() + "/plan.yaml": yamltext.AppendPlan(nil, s.Plan)}
+	files := map[string][]byte{s.Folder() + "/plan.yaml": plaintext.AppendPlan(nil, s.Plan)}
 	if ds.Session(s.ID) == nil {
 		text, err := plannedSession(s)
 		if err != nil {

@@ -15,13 +15,14 @@ import (
 	"soletrial/pipeline/trial"
 )
 
-// Files returns the schemas by file name: dataset.schema.json,
+// Files returns the schemas by file name: dataset.schema.json, fieldlog.schema.json,
 // plan.schema.json and session.schema.json. The bytes depend on the types alone.
 func Files() map[string][]byte {
 	return map[string][]byte{
-		"dataset.schema.json": render(dataset()),
-		"plan.schema.json":    render(plan()),
-		"session.schema.json": render(session()),
+		"dataset.schema.json":  render(dataset()),
+		"fieldlog.schema.json": render(fieldLog()),
+		"plan.schema.json":     render(plan()),
+		"session.schema.json":  render(session()),
 	}
 }
 
@@ -49,6 +50,13 @@ func session() *jsonschema.Schema {
 func plan() *jsonschema.Schema {
 	s := reflectType(trial.PlanFacts{}, "plan")
 	s.Title = "The plan of a session of a shoe trial: plan.yaml"
+	return s
+}
+
+func fieldLog() *jsonschema.Schema {
+	s := reflectType(trial.FieldLog{}, "fieldlog")
+	s.Title = "What was noted at the venue: fieldlog.yaml"
+	s.Properties.Value("form").Const = trial.FieldLogForm
 	return s
 }
 

@@ -46,7 +46,8 @@ func load(t *testing.T, name string) object {
 
 func TestFiles(t *testing.T) {
 	for name, id := range map[string]string{"dataset.schema.json": "urn:soletrial:dataset",
-		"session.schema.json": "urn:soletrial:session", "plan.schema.json": "urn:soletrial:plan"} {
+		"session.schema.json": "urn:soletrial:session", "plan.schema.json": "urn:soletrial:plan",
+		"fieldlog.schema.json": "urn:soletrial:fieldlog"} {
 		o := load(t, name)
 		if o.Schema != "https://json-schema.org/draft/2020-12/schema" || o.ID != id {
 			t.Errorf("%s is %q of %q", name, o.ID, o.Schema)
@@ -59,8 +60,8 @@ func TestFiles(t *testing.T) {
 			t.Errorf("%s is not the same bytes each time, ended by a line feed", name)
 		}
 	}
-	if n := len(schema.Files()); n != 3 {
-		t.Errorf("%d schemas, want 3", n)
+	if n := len(schema.Files()); n != 4 {
+		t.Errorf("%d schemas, want 4", n)
 	}
 }
 
@@ -69,7 +70,8 @@ func TestFiles(t *testing.T) {
 func TestKeysAreThoseOfTheTypes(t *testing.T) {
 	compared := 0
 	for name, facts := range map[string]any{"dataset.schema.json": trial.DatasetFacts{},
-		"session.schema.json": trial.SessionFacts{}, "plan.schema.json": trial.PlanFacts{}} {
+		"session.schema.json": trial.SessionFacts{},
+		"plan.schema.json":    trial.PlanFacts{}, "fieldlog.schema.json": trial.FieldLog{}} {
 		root := load(t, name)
 		compared += compare(t, root, root, reflect.TypeOf(facts))
 	}

@@ -58,7 +58,7 @@ rules:
   drift: linear
   worthwhile_pct: 0.75
 `
-	if diff := cmp.Diff(want, string(yamltext.AppendPlan(nil, planned()))); diff != "" {
+	if diff := cmp.Diff(want, string(plaintext.AppendPlan(nil, planned()))); diff != "" {
 		t.Errorf("plan.yaml (-want +got):\n%s", diff)
 	}
 }
@@ -89,7 +89,7 @@ func TestPlanReadsBack(t *testing.T) {
 		facts.Draw.Earlier = rapid.SliceOfN(rapid.Map(rapid.SliceOfN(id, 1, 4),
 			func(ids []string) string { return strings.Join(ids, " ") }), 1, 3).Draw(t, "earlier")
 		facts.BlockS = float64(rapid.IntRange(8, 100000).Draw(t, "block")) / 8
-		text := yamltext.AppendPlan(nil, facts)
+		text := plaintext.AppendPlan(nil, facts)
 		got, problems := readPlan(text, facts.Shoes)
 		if len(problems) > 0 {
 			t.Fatalf("%v in\n%s", problems, text)
@@ -103,10 +103,8 @@ func TestPlanReadsBack(t *testing.T) {
 // Whatever reads as a plan is written in a form that reads as the same plan, and
 // comes out as the same bytes again.
 func FuzzReadPlan(f *testing.F) {
-	short := "shoes: [a, b]\norder: [a, b]\neffort: power\ntarget: 250\nblock_s: 60\nrest_s: 0\ndraw: {seed: 0, " +
-		"place: 1, orders: 1, considered: 1, candidates: all}\nrules: {}\n"
-	seeds := []string{string(yamltext.AppendPlan(nil, planned())), short, strings.Replace(short, "250", "'250.50'", 1),
-		strings.Replace(short, "[a, b]\no", "[a, \"b\", 'null']\no", 1),
+	short := "shoes: [a, b]\norder: [a, b]\neffort: power\ntarget: 250\nblock_s: 60\nrest_s: 0\ndraw: {seed: 0, place: 1, orders: 1, considered: 1, candidates: all}\nrules: {}\n"
+	seeds := []string{string(plaintext.AppendPlan(nil, planned())), short, strings.Replace(short, "250", "'250.50'", 1), strings.Replace(short, "[a, b]\no", "[a, \"b\", 'null']\no", 1),
 		strings.Replace(short, "all}", "all, earlier: [\"a  b\", 'x: y', \"\\u00e9 #\"]}", 1), "", "shoes:\n- a\n"}
 	if len(seeds) != 7 {
 		f.Fatalf("%d seeds", len(seeds))
@@ -120,7 +118,7 @@ func FuzzReadPlan(f *testing.F) {
 		if len(problems) > 0 {
 			return
 		}
-		written := yamltext.AppendPlan(nil, facts)
+		written := plaintext.AppendPlan(nil, facts)
 		again, problems := readPlan(written, shoes)
 		if len(problems) > 0 {
 			t.Fatalf("%v in\n%s", problems, written)
