@@ -3,6 +3,7 @@ package recording_test
 import (
 	"errors"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -13,8 +14,8 @@ import (
 
 	"soletrial/pipeline/recording"
 	"soletrial/pipeline/recording/fittest"
+	"soletrial/pipeline/recording/segment"
 	"soletrial/pipeline/trial"
-	"soletrial/pipeline/units"
 )
 
 // sound checks what holds of every result, whatever was read.
@@ -69,12 +70,15 @@ func sound(t *testing.T, imp *recording.Import, err error) {
 	if len(imp.Sources) != columns {
 		t.Fatalf("%d sources for %d columns: %+v", len(imp.Sources), columns, imp.Sources)
 	}
-	for i, b := range recording.ProposeBlocks(imp.Laps, trial.Session{}) {
-		if b.Shoe != "" || units.Known(b.DistanceM) || !(b.End > b.Start) {
-			t.Fatalf("block %d: %+v", i, b)
+	for i, b := range segment.Propose(segment.Evidence{Samples: imp.Samples, Laps: imp.Laps, Pauses: imp.Pauses}).Blocks {
+		if !(b.EndS > b.StartS) || b.StartS < slices.Min(imp.Samples.Elapsed) || b.EndS > slices.Max(imp.Samples.Elapsed)+maxStepS {
+			t.Fatalf("block %d: %+v", i+1, b)
 		}
 	}
 }
+
+// maxStepS is by how much a lap may end after the last sample.
+const maxStepS = 3600
 
 func fitSeeds() [][]byte {
 	small := fittest.Spec{Blocks: 2, BlockS: 4, RestS: 2, Positions: true}

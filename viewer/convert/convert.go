@@ -1,6 +1,6 @@
 // Package convert makes of a recording in another form (FIT, GPX, any CSV) what
 // the explorer reads: this project's CSV, what was found out about it, and a
-// proposal for its blocks from the laps.
+// proposal for its blocks.
 //
 // Its opinion: whoever wants this pays for it. The readers of those forms weigh as
 // much as the whole explorer, so they are a program of their own, fetched when a
@@ -12,6 +12,7 @@ import (
 
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/recording"
+	"soletrial/pipeline/recording/segment"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -35,9 +36,8 @@ func File(name string, src []byte) Answer {
 		return Answer{Problem: name + ": the file holds no samples (export it again)"}
 	}
 	answer := Answer{CSV: plaintext.AppendSamples(nil, got.Samples), Notes: strings.Join(notes(got), "\n")}
-	if recording.Pressed(got.Laps) {
-		answer.Blocks = Blocks(recording.ProposeBlocks(got.Laps, trial.Session{}))
-	}
+	found := segment.Propose(segment.Evidence{Samples: got.Samples, Laps: got.Laps, Pauses: got.Pauses})
+	answer.Blocks = Blocks(found.Rows())
 	return answer
 }
 
@@ -57,16 +57,11 @@ func notes(got *recording.Import) []string {
 }
 
 // Blocks writes proposed blocks as text, on each line start and end in seconds
-// and, after the second comma, where the block was read from and what speaks
-// against it.
+// and, after the second comma, where the block was read from.
 func Blocks(blocks []trial.Block) string {
 	var lines []string
 	for _, b := range blocks {
-		note := b.Note
-		if b.Excluded {
-			note += "; " + b.Reason
-		}
-		lines = append(lines, units.FormatDecimal(b.Start, 1)+","+units.FormatDecimal(b.End, 1)+","+note)
+		lines = append(lines, units.FormatDecimal(b.Start, 1)+","+units.FormatDecimal(b.End, 1)+","+b.Note)
 	}
 	return strings.Join(lines, "\n")
 }

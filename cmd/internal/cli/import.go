@@ -71,8 +71,8 @@ type intake struct {
 	files   map[string][]byte         // to write, relative to the dataset
 	taken   map[string]*trial.Samples // by file of this import
 	laps    []trial.Lap               // of the first file that has any, on the session's clock
-	samples *trial.Samples            // of the first file that tells effort
-	shift   float64                   // from the clock of these samples to the session's
+	samples *trial.Samples            // of the longest file that tells effort, on the session's clock
+	pauses  []trial.Pause             // of the same file and clock
 	local   *time.Location            // --zone
 	began   time.Time                 // when a new session begins
 	zone    *time.Location            // its local time, nil when no file tells

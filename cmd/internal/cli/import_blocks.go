@@ -9,7 +9,7 @@ import (
 )
 
 // keepForBlocks keeps of a file what blocks may be proposed from: the laps of the
-// first file that has some, the samples of the first that tells effort.
+// first file that has some, the samples of the longest that tells effort.
 func (in *intake) keepForBlocks(got *recording.Import, fact trial.RecordingFact) {
 	r := trial.Recording{Fact: fact}
 	if len(in.laps) == 0 {
@@ -19,8 +19,17 @@ func (in *intake) keepForBlocks(got *recording.Import, fact trial.RecordingFact)
 			in.laps = append(in.laps, lap)
 		}
 	}
-	if _, ok := segment.Effort(got.Samples); ok && in.samples == nil {
-		in.samples, in.shift = got.Samples, r.Offset()
+	if _, ok := segment.Effort(got.Samples); ok && (in.samples == nil || in.samples.Len() < got.Samples.Len()) {
+		in.pauses = nil
+		shifted := *got.Samples
+		shifted.Elapsed = make([]float64, got.Samples.Len())
+		for i, t := range got.Samples.Elapsed {
+			shifted.Elapsed[i] = t + r.Offset()
+		}
+		in.samples = &shifted
+		for _, p := range got.Pauses {
+			in.pauses = append(in.pauses, trial.Pause{StartS: p.StartS + r.Offset(), EndS: p.EndS + r.Offset()})
+		}
 	}
 }
 
@@ -37,10 +46,7 @@ func (a *app) proposeBlocks(in *intake) {
 		}
 		return
 	}
-	blocks, source := recording.ProposeBlocks(in.laps, in.session), units.Count(len(in.laps), "lap")
-	if !recording.Pressed(in.laps) && in.samples != nil {
-		blocks, source = in.blocksByEffort()
-	}
+	blocks, source := in.findBlocks()
 	if in.fitPlan {
 		a.fitToPlan(in.session.Plan, blocks)
 	}
@@ -86,12 +92,23 @@ func (a *app) fitToPlan(p *trial.PlanFacts, blocks []trial.Block) {
 	a.Remark("%d of %s fitted to the plan; look them over", fitted, units.Count(len(found), "block"))
 }
 
-// blocksByEffort proposes blocks from the samples, on the session's clock.
-func (in *intake) blocksByEffort() (blocks []trial.Block, source string) {
-	c, stretches := segment.Cut(in.samples)
-	for i := range stretches {
-		stretches[i].StartS += in.shift
-		stretches[i].EndS += in.shift
+// findBlocks proposes blocks, on the session's clock, and says from what.
+func (in *intake) findBlocks() (blocks []trial.Block, source string) {
+	if in.samples == nil {
+		return nil, ""
 	}
-	return segment.Propose(c, stretches, in.session), "changes of " + c.Info().Label + ", since no laps were pressed"
+	e := segment.Evidence{Samples: in.samples, Laps: in.laps, Pauses: in.pauses, Effort: in.session.Effort(), BlockS: in.session.Facts.Protocol.BlockS}
+	e.Target, _ = trial.ParseTarget(e.Effort, in.session.Facts.Target)
+	if p := in.session.Plan; p != nil {
+		e.BlockS, e.Count = p.BlockS, len(p.Order)
+	}
+	found := segment.Propose(e)
+	source = "changes of " + found.Channel.Info().Label
+	switch {
+	case found.Laps > 0:
+		source = "laps and " + source
+	case found.Automatic > 0:
+		source += "; " + units.Count(found.Automatic, "automatic lap") + " ignored"
+	}
+	return found.Rows(), source
 }
