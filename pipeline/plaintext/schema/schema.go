@@ -26,10 +26,14 @@ func Files() map[string][]byte {
 	}
 }
 
+// siteAddress is what an address of a site looks like; it ends with a slash.
+const siteAddress = "^https?:/{2}[-A-Za-z0-9._~:]+/([-A-Za-z0-9._~:/]*/)?$"
+
 func dataset() *jsonschema.Schema {
 	s := reflectType(trial.DatasetFacts{}, "dataset")
 	s.Title = "A shoe trial: dataset.yaml"
 	method, limits := s.Definitions["Method"], s.Definitions["Limits"]
+	s.Properties.Value("site_url").Pattern = siteAddress
 	method.Properties.Value("primary").Enum = outcomes()
 	method.Properties.Value("channels").PropertyNames = &jsonschema.Schema{Enum: channels()}
 	limits.Properties.Value("ranges").PropertyNames = &jsonschema.Schema{Enum: channels()}
@@ -62,7 +66,9 @@ func fieldLog() *jsonschema.Schema {
 
 // reflectType describes a type and the types it is made of.
 func reflectType(facts any, name string) *jsonschema.Schema {
-	reflector := jsonschema.Reflector{Anonymous: true, ExpandedStruct: true, Mapper: contributor}
+	reflector := jsonschema.Reflector{
+		Anonymous: true, ExpandedStruct: true, Mapper: contributor, LookupComment: meaning,
+	}
 	s := reflector.Reflect(facts)
 	s.ID = jsonschema.ID("urn:soletrial:" + name)
 	return s
@@ -73,10 +79,21 @@ func contributor(t reflect.Type) *jsonschema.Schema {
 	if t != reflect.TypeFor[trial.Contributor]() {
 		return nil
 	}
-	plain := jsonschema.Reflector{Anonymous: true, ExpandedStruct: true, DoNotReference: true}
+	plain := jsonschema.Reflector{
+		Anonymous: true, ExpandedStruct: true, DoNotReference: true, LookupComment: meaning,
+	}
 	full := plain.ReflectFromType(t)
 	full.Version = ""
 	return &jsonschema.Schema{OneOf: []*jsonschema.Schema{{Type: "string", Description: "Name or pseudonym."}, full}}
+}
+
+// meaning returns what the key of a field means; types have no description.
+func meaning(t reflect.Type, field string) string {
+	if t.Kind() != reflect.Struct || field == "" {
+		return ""
+	}
+	f, _ := t.FieldByName(field)
+	return trial.Meaning(t, trial.KeyOf(f))
 }
 
 func channels() (list []any) {

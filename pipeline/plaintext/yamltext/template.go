@@ -29,11 +29,11 @@ func DatasetTemplate() []byte {
 func writeKeys(out *bytes.Buffer, facts reflect.Value, indent string) {
 	for i := range facts.NumField() {
 		field := facts.Type().Field(i)
-		key, _, _ := strings.Cut(field.Tag.Get("json"), ",")
+		key := trial.KeyOf(field)
 		if indent == "" && i > 0 {
 			out.WriteString("\n")
 		}
-		writeComment(out, field.Tag.Get("jsonschema_description"), indent)
+		writeComment(out, trial.Meaning(facts.Type(), key), indent)
 		writeKey(out, key, facts.Field(i), indent)
 	}
 }

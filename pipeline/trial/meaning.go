@@ -1,0 +1,213 @@
+package trial
+
+import (
+	"fmt"
+	"reflect"
+	"strings"
+)
+
+// defaultMark stands in a meaning for the default of the key, which is written in
+// [DefaultMethod] and [DefaultLimits] only.
+const defaultMark = "{default}"
+
+// Meaning says what a key of a YAML file means, its default included, for the
+// template of dataset.yaml and the JSON Schemas. Holder is the struct type that the
+// key is a field of, such as [Limits]. It is "" for a key that there is none of.
+func Meaning(holder reflect.Type, key string) string {
+	text := meanings[holder.Name()+"."+key]
+	if !strings.Contains(text, defaultMark) {
+		return text
+	}
+	return strings.ReplaceAll(text, defaultMark, defaultOf(holder, key))
+}
+
+// defaultOf writes the default of a key of a struct type that has defaults.
+func defaultOf(holder reflect.Type, key string) string {
+	method := DefaultMethod()
+	for _, defaults := range []any{method, method.Trim, DefaultLimits()} {
+		values := reflect.ValueOf(defaults)
+		for i := range values.NumField() {
+			if values.Type() == holder && KeyOf(holder.Field(i)) == key {
+				return fmt.Sprint(values.Field(i))
+			}
+		}
+	}
+	return ""
+}
+
+// KeyOf returns the key that a struct field has in a YAML file.
+func KeyOf(field reflect.StructField) string {
+	key, _, _ := strings.Cut(field.Tag.Get("json"), ",")
+	return key
+}
+
+// meanings is what every key means, by the name of the struct that holds it and the
+// key. A key is a field of a struct and a line here.
+var meanings = map[string]string{
+	"DatasetFacts.title":       "One line that names the dataset.",
+	"DatasetFacts.description": "What was tried, by whom, and for what question.",
+	"DatasetFacts.invented": "True when the data are made up (a demonstration); every page and table " +
+		"heading then says so.",
+	"DatasetFacts.licence":      "SPDX identifier of the licence of the data, such as CC-BY-4.0.",
+	"DatasetFacts.contributors": "Who made the data.",
+	"DatasetFacts.site_url": "Address of the folder where the site stands, with a slash at its end. The " +
+		"site works without; with it, the feed and the citation name it.",
+	"DatasetFacts.disclosure": "How the shoes were obtained and any tie to those who sell them.",
+	"DatasetFacts.method":     "How blocks are cut and shoes compared.",
+	"DatasetFacts.limits":     "Limits of the quality rules; each has a default.",
+	"DatasetFacts.imports":    "Column maps remembered by import, one for each device whose CSV needs one.",
+
+	"Contributor.name": "Name or pseudonym.",
+	"Contributor.role": "What they did: runner, timekeeper, analysis.",
+
+	"Method.reference": "Shoe id that the others are compared with; by default the first id of shoes.csv.",
+	"Method.primary": "Outcome that decides. By default it follows from the effort: power or heart rate " +
+		"held -> speed, pace held -> heart_rate.",
+	"Method.trim": "Seconds cut off both ends of every block.",
+	"Method.power_exponent": "k of the equal-effort adjustment, ln(outcome) - k ln(held/target). 0 " +
+		"switches it off. Default {default}.",
+	"Method.confidence": "Confidence level of the intervals. Default {default}.",
+	"Method.drift":      "Whether a straight drift over the session is taken out. Default {default}.",
+	"Method.worthwhile_pct": "Smallest difference that would matter to the runner, percent. Default " +
+		"{default}: 0.3 times a race-to-race variation of 2.5 % (Hopkins & Hewson 2001).",
+	"Method.weight_pct_per_100g": "Expected cost of 100 g more on each shoe, percent. Default {default} " +
+		"(Frederick 1984; Franz 2012; Hoogkamer 2016).",
+	"Method.channels": "Which device each channel is taken from, such as power_w: footpod. Otherwise the " +
+		"first recording listed that has the channel.",
+	"Method.races": "Races to forecast: a distance and the time expected in the reference shoe.",
+
+	"Trim.head_s": "Cut at the start. Default {default}.",
+	"Trim.tail_s": "Cut at the end. Default {default}.",
+	"Trim.heart_rate_head_s": "Cut at the start for heart rate, which needs longer to settle. Default " +
+		"{default} (Hunt 2015: tau 57.6 s).",
+
+	"Race.distance_m": "Distance in metres.",
+	"Race.time":       "Time expected in the reference shoe, h:mm:ss.",
+
+	"ImportMap.device":  "The name given with --device.",
+	"ImportMap.columns": "Channel (such as power_w) to column heading.",
+
+	"SessionFacts.date": "Local date, YYYY-MM-DD.",
+	"SessionFacts.start": "Clock time at which the session clock reads 0: HH:MM or HH:MM:SS, with an " +
+		"offset such as +02:00 where known.",
+	"SessionFacts.runner":     "Id from runners.csv; may be left out when there is only one runner.",
+	"SessionFacts.venue":      "Id from venues.csv.",
+	"SessionFacts.effort":     "What was held.",
+	"SessionFacts.target":     "Watts, beats per minute, or a pace such as 4:30.",
+	"SessionFacts.protocol":   "How the session was meant to be run.",
+	"SessionFacts.conditions": "Weather and ground.",
+	"SessionFacts.recordings": "The recordings beside this file; import writes them.",
+	"SessionFacts.overrides":  "Findings of severity stop that the person decided to let pass, each with a reason.",
+	"SessionFacts.deviations": "What went otherwise than planned.",
+	"SessionFacts.notes":      "Anything else a reader should know.",
+
+	"Protocol.block_s":   "Length of a block, seconds.",
+	"Protocol.rest_s":    "Rest between blocks, seconds.",
+	"Protocol.warm_up_s": "Warm-up before the first block, seconds.",
+	"Protocol.display":   "What the runner could see while running.",
+	"Protocol.sensor":    "Where the sensor sat, and whether it moved between shoes.",
+
+	"Conditions.air_c":        "Air temperature, degrees Celsius.",
+	"Conditions.humidity_pct": "Relative humidity, percent.",
+	"Conditions.pressure_hpa": "Air pressure at the venue, hPa.",
+	"Conditions.wind_mps":     "Wind speed, m/s.",
+	"Conditions.wbgt_c":       "Wet-bulb globe temperature, degrees Celsius.",
+	"Conditions.sky":          "Sun, cloud, rain.",
+	"Conditions.surface":      "Dry, damp, wet; soft, hard.",
+
+	"RecordingFact.file":   "File name beside session.yaml.",
+	"RecordingFact.device": "What recorded it, in words such as footpod or watch.",
+	"RecordingFact.mount":  "Where it was worn.",
+	"RecordingFact.calibration": "To what the sensor was calibrated, and when; one that changes between " +
+		"sessions is noted.",
+	"RecordingFact.offset_s":      "Added to elapsed_s to give session time. Default 0.",
+	"RecordingFact.source_sha256": "SHA-256 of the file it was imported from.",
+	"RecordingFact.source_format": "Format of the file it was imported from.",
+
+	"Override.rule":   "The rule's name.",
+	"Override.block":  "The block; left out for the whole session.",
+	"Override.reason": "Why the finding may pass; shown beside every result.",
+
+	"Limits.gap_s":               "Longest time between two samples that is not a gap, seconds. Default {default}.",
+	"Limits.coverage_pct":        "Least share of the steady window with valid samples, percent. Default {default}.",
+	"Limits.coverage_stop_pct":   "Below this share the block is kept out. Default {default}.",
+	"Limits.block_min_s":         "Shortest block worth its warm-in, seconds. Default {default}.",
+	"Limits.window_min_s":        "Shortest steady window, seconds; below it the block is kept out. Default {default}.",
+	"Limits.effort_off_pct":      "Held effort may differ from its target by this much, percent. Default {default}.",
+	"Limits.effort_off_stop_pct": "Beyond this the block is kept out, percent. Default {default}.",
+	"Limits.step_product_pct": "Cadence times step length may differ from speed by this much, percent. " +
+		"Default {default}; rounding explains 0.7.",
+	"Limits.step_product_stop_pct": "Beyond this the block is kept out, percent. Default {default}.",
+	"Limits.order_correlation": "Correlation between a shoe and the clock beyond which the order is " +
+		"confounded. Default {default}.",
+	"Limits.frozen_s": "Longest time a channel may read the same number within a block, seconds. Default {default}.",
+	"Limits.frozen_coarse_s": "The same for cadence, step length and heart rate, which come in coarse " +
+		"steps. Default {default}.",
+	"Limits.spike_pct": "A single sample may stand out from both its neighbours by this much, percent. " +
+		"Default {default}.",
+	"Limits.speed_distance_pct": "Recorded distance per second may differ from recorded speed by this " +
+		"much, percent. Default {default}.",
+	"Limits.ground_distance_pct": "Recorded distance may differ from the ground by this much, percent. " +
+		"Default {default}; running 1 m wide explains 1.6.",
+	"Limits.ground_distance_stop_pct": "Beyond this the block is kept out, percent. Default {default}.",
+	"Limits.effort_variation_pct": "Held effort may vary within the steady window by this much " +
+		"(coefficient of variation), percent. Default {default}.",
+	"Limits.effort_change_pct": "Held effort may change along a straight line over the steady window by " +
+		"this much, percent. Default {default}.",
+	"Limits.heart_slope_bpm_min": "Heart rate may still rise or fall by this much at the end of the " +
+		"window, bpm per minute. Default {default}; a first-order response gives 1.8 after 180 s (Hunt " +
+		"2015).",
+	"Limits.effort_between_pct": "Mean held effort may differ between two shoes of a session by this " +
+		"much, percent. Default {default}.",
+	"Limits.sensor_between_pct": "A sensor check may differ between two shoes of a session by this much, " +
+		"percent. Default {default}.",
+	"Limits.balance_ratio": "A shoe may have fewer than this many times the blocks of another in a " +
+		"session. Default {default}.",
+	"Limits.rest_apart_s": "Rests of a session may differ by this much, seconds. Default {default}.",
+	"Limits.warm_up_s":    "Shortest warm-up before the first block, seconds. Default {default}.",
+	"Limits.heat_wbgt_c": "Wet-bulb globe temperature from which heat is noted. Default {default} (ACSM " +
+		"2007: risk begins to rise).",
+	"Limits.heat_wbgt_warn_c": "And from which it is warned of. Default {default} (ACSM 2007: risk is " +
+		"raised for everyone).",
+	"Limits.heat_air_c": "Air temperature from which heat is noted where no wet-bulb globe temperature " +
+		"was measured. Default {default}.",
+	"Limits.wind_mps": "Wind from which it is warned of, m/s. Default {default}.",
+	"Limits.air_apart_c": "Air temperature may differ between sessions by this much, degrees Celsius. " +
+		"Default {default}.",
+	"Limits.air_within_c": "Air temperature may differ between blocks of a session by this much, degrees " +
+		"Celsius. Default {default}.",
+	"Limits.wind_apart_mps": "Wind may differ between sessions by this much, m/s. Default {default}.",
+	"Limits.wear_apart_km":  "Distance worn before may differ between shoes by this much, km. Default {default}.",
+	"Limits.ranges":         "Plausible ranges by channel, each with warn and stop.",
+
+	"Range.warn": "Low and high of what is usual.",
+	"Range.stop": "Low and high of what is possible.",
+
+	"PlanFacts.shoes":     "Ids of the shoes that are compared, from shoes.csv.",
+	"PlanFacts.order":     "The shoe of every block, in the order of the run.",
+	"PlanFacts.effort":    "What is to be held.",
+	"PlanFacts.target":    "Watts, beats per minute, or a pace such as 4:30.",
+	"PlanFacts.block_s":   "Length of every block, seconds.",
+	"PlanFacts.rest_s":    "Rest between blocks, seconds.",
+	"PlanFacts.warm_up_s": "Warm-up before the first block, seconds.",
+	"PlanFacts.start": "Time at which the warm-up is to start, HH:MM, by the clock on the wall at the " +
+		"venue; no zone is assumed.",
+	"PlanFacts.draw":  "How the order was drawn, so that the orders it was drawn from can be listed again.",
+	"PlanFacts.rules": "What was settled in advance about the analysis.",
+
+	"PlanDraw.seed":       "Seed of the draw (PCG of Go's math/rand/v2).",
+	"PlanDraw.place":      "Which of the orders was drawn, from 1, in lexicographic order of the shoes as listed.",
+	"PlanDraw.orders":     "How many orders it was drawn from, each as likely as the other.",
+	"PlanDraw.considered": "How many orders were scored to find them.",
+	"PlanDraw.candidates": "Whether those were all orders there are, or a sample drawn by the seed " +
+		"because there are too many.",
+	"PlanDraw.earlier": "The shoes of each session before, parted by blanks; the orders make up for them.",
+
+	"PlanRules.reference":      "Shoe that the others are compared with.",
+	"PlanRules.primary":        "Outcome that decides.",
+	"PlanRules.trim":           "Seconds cut off both ends of every block.",
+	"PlanRules.power_exponent": "k of the equal-effort adjustment.",
+	"PlanRules.confidence":     "Confidence level of the intervals.",
+	"PlanRules.drift":          "Whether a straight drift over the session is taken out.",
+	"PlanRules.worthwhile_pct": "Smallest difference that would matter, percent.",
+}
