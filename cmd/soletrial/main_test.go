@@ -22,9 +22,6 @@ const scriptFolder = "testdata/script"
 // soletrial it is the program, and under soletrial-into it is the program with
 // its standard output in a file, for scripts that read on while it runs.
 func TestMain(m *testing.M) {
-	if os.Getenv("SOLETRIAL_CACHE") == "" {
-		os.Setenv("SOLETRIAL_CACHE", "off") // tests leave nothing in the user's cache
-	}
 	testscript.Main(m, map[string]func(){
 		"soletrial":      func() { os.Exit(cli.Main(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) },
 		"soletrial-into": func() { os.Exit(intoFile(os.Args[1], os.Args[2:])) },
@@ -53,7 +50,6 @@ func TestScripts(t *testing.T) {
 		UpdateScripts:       *update,
 		Setup: func(env *testscript.Env) error {
 			env.Values[stageKey{}] = &stage{repository: root, work: env.WorkDir}
-			env.Setenv("SOLETRIAL_CACHE", filepath.Join(env.WorkDir, ".tmp", "cache"))
 			env.Setenv("RECORDINGS", filepath.Join(root, sharedRecordings))
 			for name, text := range awkward {
 				env.Setenv(name, text)

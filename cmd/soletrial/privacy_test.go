@@ -89,7 +89,6 @@ func (w person) handle(t *testing.T, dir string) []byte {
 	if err := os.Mkdir(source, 0o777); err != nil {
 		t.Fatal(err)
 	}
-	t.Setenv("SOLETRIAL_CACHE", filepath.Join(dir, "cache"))
 	var said bytes.Buffer
 	run := func(want int, args ...string) {
 		t.Helper()
@@ -140,7 +139,7 @@ func TestNothingPrivateIsWritten(t *testing.T) {
 		}
 	}
 	look("what was printed", said)
-	for _, folder := range []string{"mine", "site", "cache"} {
+	for _, folder := range []string{"mine", "site"} {
 		eachText(t, filepath.Join(dir, folder), look)
 	}
 	if read < 500_000 {

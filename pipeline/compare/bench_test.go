@@ -54,7 +54,7 @@ func BenchmarkDemoRecompute(b *testing.B) {
 	ds, observations := invented(8, 8, 4, 4, int(trial.OutcomeCount))
 	b.ReportAllocs()
 	for b.Loop() {
-		if r := Run(ds, observations, nil); len(r.Comparisons) != 6*int(trial.OutcomeCount) {
+		if r := Analyse(ds, observations, nil, 1); len(r.Comparisons) != 6*int(trial.OutcomeCount) {
 			b.Fatal(len(r.Comparisons))
 		}
 	}
@@ -89,8 +89,8 @@ func BenchmarkManySessions(b *testing.B) {
 		b.ReportAllocs()
 		for b.Loop() {
 			x, rows := newIndex(ds, observations)
-			f, err := fitGroup(newGroup(x, rows, trial.Speed, 1), trial.DriftLinear)
-			if err != nil || f.model != Mixed {
+			f, err := fitModel(newGroup(x, rows, trial.Speed, 1), trial.DriftLinear)
+			if err != nil || f.kind != Mixed {
 				b.Fatal(f, err)
 			}
 		}
@@ -98,7 +98,7 @@ func BenchmarkManySessions(b *testing.B) {
 	b.Run("run", func(b *testing.B) {
 		b.ReportAllocs()
 		for b.Loop() {
-			if r := Run(ds, observations, nil); len(r.Comparisons) != 60*59/2 {
+			if r := Analyse(ds, observations, nil, 1); len(r.Comparisons) != 60*59/2 {
 				b.Fatal(len(r.Comparisons))
 			}
 		}

@@ -128,7 +128,7 @@ func TestSentences(t *testing.T) {
 		r := m.run()
 		for i := range r.Comparisons {
 			c := &r.Comparisons[i]
-			told := (c.Low > 0 || c.High < 0) && c.Low < c.High && !(c.PAdjusted > alpha) && !(c.CautiousLow <= 0 && c.CautiousHigh >= 0)
+			told := (c.Low > 0 || c.High < 0) && c.Low < c.High && !(c.PAdjusted > alpha) && !(c.ConservativeLow <= 0 && c.ConservativeHigh >= 0)
 			text := c.Sentence(Labels(m.Dataset), 0.95)
 			if direction.MatchString(text) != told {
 				t.Fatalf("%q for %v to %v, adjusted p %v", text, c.Low, c.High, c.PAdjusted)
@@ -164,7 +164,7 @@ func TestSentenceForms(t *testing.T) {
 		"b is slower than a: -1.80 % (95 % interval -2.70 to -0.90 %) at 270 W (3 sessions, 12 blocks).":                                                                                                               change(func(c *Comparison) { c.Estimate, c.Low, c.High = -1.8, -2.7, -0.9 }),
 		"b and a cannot be told apart in speed at 270 W: +1.80 % (95 % interval -0.10 to +2.70 %) (3 sessions, 12 blocks).":                                                                                            change(func(c *Comparison) { c.Low = -0.1 }),
 		"b and a cannot be told apart in speed at 270 W once all pairs are judged together: +1.80 % (95 % interval +0.90 to +2.70 %) by itself, Holm-adjusted p = 0.08 (3 sessions, 12 blocks).":                       change(func(c *Comparison) { c.PAdjusted = 0.08 }),
-		"b and a cannot be told apart in speed at 270 W by so few sessions: +1.80 % (95 % interval +0.90 to +2.70 %) by itself, but -1.00 to +4.60 % by what differed between sessions alone (3 sessions, 12 blocks).": change(func(c *Comparison) { c.CautiousLow, c.CautiousHigh = -1, 4.6 }),
+		"b and a cannot be told apart in speed at 270 W by so few sessions: +1.80 % (95 % interval +0.90 to +2.70 %) by itself, but -1.00 to +4.60 % by what differed between sessions alone (3 sessions, 12 blocks).": change(func(c *Comparison) { c.ConservativeLow, c.ConservativeHigh = -1, 4.6 }),
 		"b is faster than a: +1.80 % (95 % interval +0.90 to +2.70 %) at 270 W (1 session, 8 blocks; how it varies from day to day is not in the interval).":                                                           change(func(c *Comparison) { c.Model, c.Sessions, c.Blocks = OneSession, 1, 8 }),
 		"b against a at 270 W: +1.80 % in speed; no interval can be given (1 session, 2 blocks).": change(func(c *Comparison) {
 			c.Model, c.Sessions, c.Blocks, c.Low, c.High = DifferenceOnly, 1, 2, math.NaN(), math.NaN()

@@ -2,75 +2,77 @@ package compare
 
 import (
 	"cmp"
+	"slices"
 	"sort"
 	"strings"
 
-	"soletrial/pipeline/crew"
+	"soletrial/pipeline/parallel"
 	"soletrial/pipeline/trial"
 )
 
-// Run compares every pair of shoes in every outcome at every level. The
-// observations are the included blocks; findings are those of the quality rules,
-// which bear on the evidence.
-func Run(ds *trial.Dataset, observations []Observation, findings []trial.Finding) Result {
-	study := NewStudy(ds, observations, findings, 1, nil)
-	result := study.Result
-	for i := range study.Sessions() {
-		result.Sessions = append(result.Sessions, study.Within(i)...)
-	}
+// Analyse compares every pair of shoes in every outcome at every level, over all
+// sessions and, in the outcome that decides, within each. The observations are the
+// included blocks; findings are those of the quality rules, which bear on the
+// evidence. Workers is how many goroutines may work at a time; it changes no number.
+func Analyse(ds *trial.Dataset, observations []Observation, findings []trial.Finding, workers int) Result {
+	a := newAnalysis(ds, observations, findings)
+	a.orders = a.plannedOrders()
+	groups := a.compareGroups(workers, func(trial.Outcome, bool) bool { return true })
+	result := a.result(groups)
+	result.Sessions = a.withinSessions(groups, a.progress(groups, workers), workers)
 	return result
 }
 
-// Quick is [Run] for somebody who waits for the next picture: it compares in the
-// outcomes that decide and in the shown ones only, leaves no block out in turn,
-// looks into no session by itself and makes no randomisation test, so that the
-// evidence does not say whether that agrees. What it does give is the same to the
-// last digit.
+// Quick computes only what the explorer shows while a control is dragged: the
+// comparisons over all sessions in the outcomes that decide and in the shown ones.
+// It leaves no block out in turn, compares within no session and makes no
+// randomisation test, so that the evidence does not say whether that agrees. What
+// it does give is the same as by [Analyse] to the last digit.
 func Quick(ds *trial.Dataset, observations []Observation, findings []trial.Finding, shown ...trial.Outcome) Result {
-	run := &runner{dataset: ds, quick: true}
-	for _, o := range shown {
-		run.shown[o] = true
+	a := newAnalysis(ds, observations, findings)
+	a.quick = true
+	return a.result(a.compareGroups(1, func(o trial.Outcome, decides bool) bool { return decides || slices.Contains(shown, o) }))
+}
+
+// analysis is what all comparisons of one dataset share. It does not change once
+// they begin, but for the quantiles.
+type analysis struct {
+	dataset   *trial.Dataset
+	method    trial.Method
+	quick     bool // see [Quick]
+	index     *index
+	levels    [][]row        // the observations, by level
+	doubts    []sessionDoubt // by session of the index
+	orders    []plannedOrder // for the randomisation test; none where it is not wanted
+	quantiles *quantiles
+}
+
+func newAnalysis(ds *trial.Dataset, observations []Observation, findings []trial.Finding) *analysis {
+	x, rows := newIndex(ds, observations)
+	return &analysis{
+		dataset: ds, method: ds.Facts.Method, index: x, levels: levels(rows), doubts: sessionDoubts(ds, x, findings),
+		quantiles: &quantiles{known: map[float64]float64{}},
 	}
-	run.run(observations, findings, 1)
-	return run.result
 }
 
-func (run *runner) run(observations []Observation, findings []trial.Finding, workers int) {
-	x, rows := newIndex(run.dataset, observations)
-	run.method, run.index, run.quantiles = run.dataset.Facts.Method, x, &quantiles{known: map[float64]float64{}}
-	run.doubt(findings)
-	run.lookAtPlans()
-	run.compare(levels(rows), workers)
-	run.sort()
-	run.rank()
-	run.result.Verdict = verdict(run.dataset, &run.result)
+// result puts together what the groups say over all sessions.
+func (a *analysis) result(groups []comparedGroup) Result {
+	var r Result
+	for i := range groups {
+		r.Comparisons = append(r.Comparisons, groups[i].pairs...)
+	}
+	r.Comparisons = sortedBy(r.Comparisons, (*Comparison).compare)
+	r.Rankings = a.rankings(r.Comparisons, groups)
+	r.Verdict = verdict(a.dataset, &r)
+	return r
 }
 
-// runner carries what one call of Run needs.
-type runner struct {
-	quick               bool   // only what decides and what is shown
-	memory              Memory // of fits; nil for none
-	shown               [trial.OutcomeCount]bool
-	dataset             *trial.Dataset
-	method              trial.Method
-	index               *index
-	confounded, product []bool  // sessions with such a finding
-	unplanned           []bool  // sessions without a plan that was followed
-	drawn               []drawn // sessions with one, where the test is wanted
-	quantiles           *quantiles
-	sizes               []levelSize
-	groups              []compared
-	result              Result
-}
-
-// compared is a group with the comparisons over all its sessions.
-type compared struct {
+// comparedGroup is a group with the comparisons over all its sessions.
+type comparedGroup struct {
 	group
-	decides bool
-	pairs   []Comparison
-	spans   []span
-	runners []history      // where it decides
-	toDate  [][]Comparison // by span: the estimates of all sessions so far, of the pairs of its shoes; nil where none was made
+	decides      bool   // the outcome is the one that decides at this level
+	sessionSpans []span // the rows of each session
+	pairs        []Comparison
 }
 
 // Primary returns the outcome that decides for an effort under a method.
@@ -81,52 +83,33 @@ func Primary(method trial.Method, effort trial.Effort) trial.Outcome {
 	return trial.PrimaryFor(effort)
 }
 
-// compare makes the comparisons over all sessions, and those of the path to date,
-// each by itself and all of them by several workers.
-func (run *runner) compare(levels [][]row, workers int) {
-	groups := make([]compared, len(levels)*int(trial.OutcomeCount))
-	crew.Do(workers, len(groups), func(i int) {
-		groups[i] = run.whole(levels[i/int(trial.OutcomeCount)], trial.Outcome(i%int(trial.OutcomeCount)))
+// compareGroups compares over all sessions every level in every wanted outcome for
+// which there are blocks, in the order of the levels and outcomes.
+func (a *analysis) compareGroups(workers int, wanted func(o trial.Outcome, decides bool) bool) []comparedGroup {
+	const outcomes = int(trial.OutcomeCount)
+	all := parallel.Map(workers, len(a.levels)*outcomes, func(i int) comparedGroup {
+		level, outcome := a.levels[i/outcomes], trial.Outcome(i%outcomes)
+		decides := outcome == Primary(a.method, level[0].Effort)
+		if !wanted(outcome, decides) {
+			return comparedGroup{}
+		}
+		return a.compareGroup(newGroup(a.index, level, outcome, a.method.PowerExponent), decides)
 	})
-	for i := range groups {
-		c := &groups[i]
-		if len(c.rows) == 0 {
-			continue
-		}
-		if c.decides {
-			run.sizes = append(run.sizes, levelSize{c.level, len(c.rows)})
-		}
-		run.result.Comparisons = append(run.result.Comparisons, c.pairs...)
-		c.pairs = nil
-		run.groups = append(run.groups, *c)
-	}
-	if !run.quick {
-		run.pathToDate(workers)
-	}
+	return slices.DeleteFunc(all, func(c comparedGroup) bool { return len(c.rows) == 0 })
 }
 
-// whole compares the blocks of one level in one outcome, if that is wanted.
-func (run *runner) whole(blocks []row, outcome trial.Outcome) compared {
-	decides := outcome == Primary(run.method, blocks[0].Effort)
-	if run.quick && !decides && !run.shown[outcome] {
-		return compared{}
+// compareGroup compares over all sessions the pairs of a group; of the outcome that
+// decides also judged together and by the randomisation test.
+func (a *analysis) compareGroup(g group, decides bool) comparedGroup {
+	depth := full
+	if decides && !a.quick {
+		depth = leaveOneOut
 	}
-	g := newGroup(run.index, blocks, outcome, run.method.PowerExponent)
-	if len(g.rows) == 0 {
-		return compared{}
+	c := comparedGroup{group: g, decides: decides, sessionSpans: g.spans(), pairs: a.comparisons(g, a.index.pairs(g.shoes()), depth)}
+	if decides {
+		holm(c.pairs)
+		a.testRandomisation(g, c.pairs)
 	}
-	depth := whole
-	if decides && !run.quick {
-		depth = deciding
-	}
-	c := compared{group: g, decides: decides, spans: g.spans(), runners: run.histories(g)}
-	c.pairs = run.pairs(g, until(c.runners, len(g.index.sessions)), g.index.pairs(g.shoes()), depth)
-	if !decides {
-		c.runners = nil // there is no path to date
-		return c
-	}
-	holm(c.pairs)
-	run.byDraw(g, c.pairs)
 	return c
 }
 
@@ -134,19 +117,23 @@ func (run *runner) whole(blocks []row, outcome trial.Outcome) compared {
 type depth int
 
 const (
-	bare     depth = iota // the estimate and its interval
-	whole                 // and everything that explains it
-	deciding              // and its range with each block left out
+	estimateOnly depth = iota // the estimate and its interval
+	full                      // and everything that explains it
+	leaveOneOut               // and its range with each block left out
 )
 
-// pairs compares the wanted pairs of the group's shoes: within each runner, then
-// pooled over the runners who have the pair; pairs that no runner links are
+// comparisons compares the wanted pairs of the group's shoes: within each runner,
+// then pooled over the runners who have the pair; pairs that no runner links are
 // there too, without an estimate.
-func (run *runner) pairs(g group, runners []past, wanted []pair, depth depth) []Comparison {
-	own := make([][]runnersOwn, len(wanted))
-	for _, p := range runners {
-		for _, part := range p.parts() {
-			run.part(part, p.sum, wanted, own, depth)
+func (a *analysis) comparisons(g group, wanted []pair, depth depth) []Comparison {
+	own := make([][]runnerComparison, len(wanted))
+	for _, runner := range g.byRunner() {
+		for _, part := range runner.linkedParts() {
+			for i, c := range a.comparePart(part, wanted, depth) {
+				if c.Model != "" {
+					own[i] = append(own[i], runnerComparison{part.rows[0].Runner, c})
+				}
+			}
 		}
 	}
 	compared := make([]Comparison, len(wanted))
@@ -157,63 +144,67 @@ func (run *runner) pairs(g group, runners []past, wanted []pair, depth depth) []
 			if all == nil {
 				all = g.tally()
 			}
-			compared[i] = run.unlinked(g, p, all)
+			compared[i] = a.unlinked(g, p, all)
 		case 1:
 			compared[i] = own[i][0].Comparison
 		default:
-			compared[i] = run.pool(own[i], g.blank(p))
+			compared[i] = a.pool(own[i], g.blank(p))
 		}
-		if depth > bare {
-			run.grade(&compared[i])
+		if depth > estimateOnly {
+			a.grade(&compared[i])
 		}
 	}
 	return compared
 }
 
-// runnersOwn is a comparison within one runner.
-type runnersOwn struct {
+// runnerComparison is a comparison within one runner.
+type runnerComparison struct {
 	runner string
 	Comparison
 }
 
-// part compares the wanted pairs that a linked group of one runner has; sum is that
-// of the runner's past that it is a part of.
-func (run *runner) part(part group, sum string, wanted []pair, own [][]runnersOwn, depth depth) {
+// comparePart compares those of the wanted pairs that a linked part of one runner's
+// blocks has; the others are left without a model, and so are all when there were
+// infinities, which no reader lets in.
+func (a *analysis) comparePart(part group, wanted []pair, depth depth) []Comparison {
+	compared := make([]Comparison, len(wanted))
 	has := make([]bool, len(part.index.shoes))
 	for i := range part.rows {
 		has[part.rows[i].shoe] = true
 	}
-	var at []int
-	var asked []pair
+	var here []int // places of the pairs that the part has
 	for i, p := range wanted {
 		if has[p.shoe] && has[p.reference] {
-			at, asked = append(at, i), append(asked, p)
+			here = append(here, i)
 		}
 	}
-	if len(at) == 0 {
-		return
+	if len(here) == 0 {
+		return compared
 	}
-	f := run.fit(part, sum, asked, depth)
-	if f.Failed {
-		return
+	m, err := fitModel(part, a.method.Drift)
+	if err != nil {
+		return compared
 	}
-	runner, t := part.rows[0].Runner, part.tally()
-	for k, i := range at {
-		c := run.difference(part.blank(wanted[i]), f, k)
-		if depth > bare {
-			run.complete(&c, part, f, k)
-			run.count(&c, wanted[i], t)
+	t := part.tally()
+	for _, i := range here {
+		compared[i] = a.difference(m, wanted[i])
+		if depth > estimateOnly {
+			a.explain(&compared[i], m, wanted[i])
+			a.count(&compared[i], wanted[i], t)
 		}
-		own[i] = append(own[i], runnersOwn{runner, c})
 	}
+	if depth == leaveOneOut {
+		m.leaveOneOut(compared, wanted, here)
+	}
+	return compared
 }
 
 // unlinked is the comparison of two shoes that no runner's sessions link.
-func (run *runner) unlinked(g group, p pair, t *tally) Comparison {
+func (a *analysis) unlinked(g group, p pair, t *tally) Comparison {
 	c := g.blank(p)
 	c.Model = NotComparable
 	c.Notes = []string{"no session, directly or through other shoes, links these two"}
-	run.count(&c, p, t)
+	a.count(&c, p, t)
 	both := make([]row, 0, c.Blocks)
 	for _, r := range g.rows {
 		if r.shoe == p.shoe || r.shoe == p.reference {
@@ -224,32 +215,28 @@ func (run *runner) unlinked(g group, p pair, t *tally) Comparison {
 	return c
 }
 
-// sort brings the comparisons into the order of the tables. Places are sorted in
-// place of the comparisons themselves, which are large.
-func (run *runner) sort() {
-	all := run.result.Comparisons
-	sorted := make([]Comparison, len(all))
-	for i, from := range order(len(all), func(i, j int) int { return all[i].compare(&all[j]) }) {
-		sorted[i] = all[from]
-	}
-	run.result.Comparisons = sorted
-}
-
-// order returns the places 0 to n-1 in the order of what stands there.
-func order(n int, compare func(i, j int) int) []int {
-	places := make([]int, n)
+// sortedBy returns a sorted copy. It sorts places in place of the elements
+// themselves, which are large; equal ones keep their order.
+func sortedBy[T any](list []T, compare func(a, b *T) int) []T {
+	places := make([]int, len(list))
 	for i := range places {
 		places[i] = i
 	}
 	sort.Slice(places, func(i, j int) bool {
-		return cmp.Or(compare(places[i], places[j]), cmp.Compare(places[i], places[j])) < 0
+		p, q := places[i], places[j]
+		return cmp.Or(compare(&list[p], &list[q]), cmp.Compare(p, q)) < 0
 	})
-	return places
+	sorted := make([]T, len(list))
+	for to, from := range places {
+		sorted[to] = list[from]
+	}
+	return sorted
 }
 
 // compare orders comparisons by outcome, level, shoe and reference.
 func (c *Comparison) compare(d *Comparison) int {
-	return cmp.Or(cmp.Compare(c.Outcome, d.Outcome), strings.Compare(c.Level, d.Level), strings.Compare(c.Shoe, d.Shoe), strings.Compare(c.Reference, d.Reference))
+	return cmp.Or(cmp.Compare(c.Outcome, d.Outcome), strings.Compare(c.Level, d.Level),
+		strings.Compare(c.Shoe, d.Shoe), strings.Compare(c.Reference, d.Reference))
 }
 
 // Find returns the comparison of two shoes in either direction, or nil.

@@ -137,9 +137,9 @@ func (g group) distinct(n int, number func(*row) int) []int {
 	return found
 }
 
-// parts splits a group into what common sessions link, so that every pair of
+// linkedParts splits a group into what common sessions link, so that every pair of
 // shoes of a part can be compared; in order of first appearance.
-func (g group) parts() []group {
+func (g group) linkedParts() []group {
 	spans := g.spans()
 	if len(spans) == 1 {
 		return []group{g}
@@ -217,8 +217,8 @@ func (g group) tally() *tally {
 	return t
 }
 
-// either calls visit with every session that holds one of two shoes, once.
-func (t *tally) either(p pair, visit func(session int)) {
+// eachSession calls visit with every session that holds one of two shoes, once.
+func (t *tally) eachSession(p pair, visit func(session int)) {
 	a, b := t.sessions[p.shoe], t.sessions[p.reference]
 	for len(a) > 0 || len(b) > 0 {
 		switch {

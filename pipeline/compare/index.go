@@ -41,6 +41,15 @@ func (r *row) compare(q *row) int {
 	return cmp.Or(cmp.Compare(r.session, q.session), cmp.Compare(r.Order, q.Order), strings.Compare(r.Block, q.Block))
 }
 
+// sessionNumbers returns the number of each session.
+func (x *index) sessionNumbers() map[string]int {
+	numbers := make(map[string]int, len(x.sessions))
+	for i, id := range x.sessions {
+		numbers[id] = i
+	}
+	return numbers
+}
+
 // numbering gives ids numbers.
 type numbering struct {
 	ids  []string

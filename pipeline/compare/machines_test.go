@@ -100,8 +100,8 @@ func TestMachineMeans(t *testing.T) {
 		o.Outcomes[trial.Comfort] = (s[0] + s[1] + s[2]) / 3
 	})
 	got := findIn(t, m.run(), trial.Comfort, "power 270", "C", "B")
-	if got.Model != LeastSquares || !got.holdsDays {
-		t.Errorf("model %s, holds days %v", got.Model, got.holdsDays)
+	if got.Model != LeastSquares || !got.acrossSessions {
+		t.Errorf("model %s, holds days %v", got.Model, got.acrossSessions)
 	}
 	near(t, "estimate", got.Estimate, 5.95, 1e-12)
 	near(t, "standard error", got.LogSE, 2.17697547579715, 1e-12)

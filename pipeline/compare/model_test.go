@@ -39,8 +39,8 @@ func TestModelChoice(t *testing.T) {
 				start = drifting
 			}
 			got := find(t, noisy(start("ABC"), 4, 0.01, strings.Fields(c.orders)...).run(), "B", "A")
-			if got.Model != c.model || got.holdsDays != c.holds {
-				t.Errorf("%s, holds days %v; want %s, %v (notes %q)", got.Model, got.holdsDays, c.model, c.holds, got.Notes)
+			if got.Model != c.model || got.acrossSessions != c.holds {
+				t.Errorf("%s, holds days %v; want %s, %v (notes %q)", got.Model, got.acrossSessions, c.model, c.holds, got.Notes)
 			}
 			if c.df != -1 {
 				near(t, "degrees of freedom", got.DF, c.df, 1e-12)
@@ -107,7 +107,7 @@ func TestSingleShoe(t *testing.T) {
 	if len(r.Comparisons)+len(r.Sessions)+len(r.Rankings) != 0 || r.Verdict.Headline != "No two shoes can be compared yet." {
 		t.Errorf("%+v", r)
 	}
-	if r := Run(&trial.Dataset{}, nil, nil); len(r.Comparisons) != 0 || r.Verdict.Headline == "" {
+	if r := Analyse(&trial.Dataset{}, nil, nil, 1); len(r.Comparisons) != 0 || r.Verdict.Headline == "" {
 		t.Errorf("%+v", r)
 	}
 }

@@ -14,58 +14,59 @@ func (g group) blank(p pair) Comparison {
 	m := units.Missing
 	return Comparison{
 		Outcome: g.outcome, Effort: g.effort, Level: g.level, Shoe: g.index.shoes[p.shoe], Reference: g.index.shoes[p.reference],
-		LogEstimate: m, LogSE: m, DF: m, Estimate: m, Low: m, High: m, P: m, PAdjusted: m, CautiousLow: m, CautiousHigh: m, BetweenSD: m, ResidualSD: m,
+		LogEstimate: m, LogSE: m, DF: m, Estimate: m, Low: m, High: m, P: m, PAdjusted: m, ConservativeLow: m, ConservativeHigh: m, BetweenSD: m, ResidualSD: m,
 		DriftPerHour: m, DriftSE: m, TippingDrift: m, TippingInterval: m, Adjustment: m, PredictionLow: m, PredictionHigh: m,
 		WithoutLow: m, WithoutHigh: m, SensorErrorPct: m, ByDraw: ByDraw{P: m, AtEnd: m}, Evidence: NoEvidence,
 	}
 }
 
-// difference reads estimate and interval of a fit's k-th pair into a blank
-// comparison, and nothing else.
-func (run *runner) difference(c Comparison, f *Fit, k int) Comparison {
-	c.Model, c.holdsDays = f.Model, f.Days
-	estimate := f.Pairs[k].Estimate
-	if f.Model == DifferenceOnly {
+// difference is a comparison of which only estimate and interval are filled in, from
+// the model of a part that has both shoes.
+func (a *analysis) difference(m *model, p pair) Comparison {
+	c := m.group.blank(p)
+	c.Model, c.acrossSessions = m.kind, m.acrossDays
+	estimate := m.estimate(p)
+	if m.kind == DifferenceOnly {
 		estimate.SE, estimate.DF = units.Missing, units.Missing
 	}
-	run.set(&c, estimate)
-	run.beCautious(&c, f)
+	a.setEstimate(&c, estimate)
+	a.setConservative(&c, m)
 	return c
 }
 
-// complete fills in what belongs to a difference within a part.
-func (run *runner) complete(c *Comparison, part group, f *Fit, k int) {
-	c.Notes = append([]string(nil), f.Notes...)
-	if !units.Known(c.Low) && c.half >= widest {
+// explain fills in what the model says besides estimate and interval.
+func (a *analysis) explain(c *Comparison, m *model, p pair) {
+	c.Notes = append([]string(nil), m.notes...)
+	if !units.Known(c.Low) && c.halfWidth >= maxHalfWidth {
 		c.Notes = append(c.Notes, "no interval is given: there is so little to judge the spread from that it would be beyond all numbers")
 	}
-	if c.cautioned() {
-		c.Notes = append(c.Notes, c.caution())
+	if c.hasConservative() {
+		c.Notes = append(c.Notes, c.conservativeNote())
 	}
-	c.Runners, c.behind.alike = 1, f.Alike
-	if f.Model != DifferenceOnly {
-		c.ResidualSD = math.Sqrt(f.Sigma2)
+	// Spread.
+	c.Runners, c.basis.noSpread = 1, m.fit.Status == stats.ExactFit
+	if m.kind != DifferenceOnly {
+		c.ResidualSD = math.Sqrt(m.fit.Sigma2)
 	}
-	if f.Model == Mixed {
-		c.BetweenSD = math.Sqrt(f.SigmaB2)
+	if m.kind == Mixed {
+		c.BetweenSD = math.Sqrt(m.fit.SigmaB2)
 	}
-	if f.Drifts {
-		c.setDrift(f.Drift)
+	// Drift, taken out or not.
+	if m.drift {
+		c.setDrift(m.driftEstimate())
+	} else {
+		a.setTippingDrift(c, m.driftLeverage(p))
 	}
-	p := &f.Pairs[k]
-	run.tip(c, p.Pull)
-	if units.Known(p.Unadjusted) {
-		c.Adjustment = c.Estimate - percent(c.Outcome, p.Unadjusted)
-	}
-	c.WithoutLow, c.WithoutHigh = p.Without.Low, p.Without.High
-	if p.Without.Any {
-		out := part.rows[p.Without.Row]
-		c.Outlying = Outlying{Session: out.Session, Block: out.Block, Estimate: p.Without.Estimate}
+	// Adjustment to equal effort.
+	if m.group.held {
+		if unadjusted := m.unadjusted(p); units.Known(unadjusted) {
+			c.Adjustment = c.Estimate - percent(c.Outcome, unadjusted)
+		}
 	}
 }
 
-// set fills everything that follows from an estimate and its uncertainty.
-func (run *runner) set(c *Comparison, e stats.Estimate) {
+// setEstimate fills everything that follows from an estimate and its uncertainty.
+func (a *analysis) setEstimate(c *Comparison, e stats.Estimate) {
 	c.LogEstimate, c.Estimate = e.Value, percent(c.Outcome, e.Value)
 	if !(e.DF > 0) || !units.Known(e.SE) {
 		return
@@ -74,24 +75,24 @@ func (run *runner) set(c *Comparison, e stats.Estimate) {
 	if e.SE > 0 {
 		c.P = e.P()
 	}
-	if c.half = float64(run.quantile(e.DF) * e.SE); c.half < widest {
-		c.Low, c.High = percent(c.Outcome, e.Value-c.half), percent(c.Outcome, e.Value+c.half)
+	if c.halfWidth = float64(a.quantile(e.DF) * e.SE); c.halfWidth < maxHalfWidth {
+		c.Low, c.High = percent(c.Outcome, e.Value-c.halfWidth), percent(c.Outcome, e.Value+c.halfWidth)
 	}
 }
 
-// widest is where an interval ends to be a number: a fraction of a degree of
+// maxHalfWidth is where an interval ends to be a number: a fraction of a degree of
 // freedom can stretch it beyond what e to its power can say.
-const widest = 700
+const maxHalfWidth = 700
 
 // quantile returns the t quantile of the intervals. The same degrees of freedom
 // come back in every session and outcome.
-func (run *runner) quantile(df float64) float64 {
-	q := run.quantiles
+func (a *analysis) quantile(df float64) float64 {
+	q := a.quantiles
 	q.Lock()
 	t, known := q.known[df]
 	q.Unlock()
 	if !known { // two may find it at the same time, and find the same
-		t = stats.StudentQuantile((1+run.method.Confidence)/2, df)
+		t = stats.StudentQuantile((1+a.method.Confidence)/2, df)
 		q.Lock()
 		q.known[df] = t
 		q.Unlock()
@@ -113,39 +114,41 @@ func (c *Comparison) setDrift(e stats.Estimate) {
 	}
 }
 
-// tip finds the drift per block that would make the estimate by itself, and the
+// setTippingDrift finds the drift per block that would make the estimate by itself, and the
 // one that would bring the nearer end of the interval to zero. In a balanced
-// order no straight drift can do either.
-func (run *runner) tip(c *Comparison, pull float64) {
-	if !(math.Abs(pull) > 1e-9) {
+// order no straight drift can do either. Leverage is [model.driftLeverage].
+func (a *analysis) setTippingDrift(c *Comparison, leverage float64) {
+	if !(math.Abs(leverage) > 1e-9) {
 		return
 	}
-	c.TippingDrift = percent(c.Outcome, c.LogEstimate/pull)
-	if c.aside() {
-		half := float64(run.quantile(c.DF) * c.LogSE)
+	c.TippingDrift = percent(c.Outcome, c.LogEstimate/leverage)
+	if c.excludesZero() {
+		half := float64(a.quantile(c.DF) * c.LogSE)
 		near := math.Copysign(math.Abs(c.LogEstimate)-half, c.LogEstimate)
-		c.TippingInterval = percent(c.Outcome, near/pull)
+		c.TippingInterval = percent(c.Outcome, near/leverage)
 	}
 }
 
-// count takes over how much there is of two shoes, and what speaks against it.
-func (run *runner) count(c *Comparison, p pair, t *tally) {
-	b := &c.behind
-	b.shoe, b.reference = t.blocks[p.shoe], t.blocks[p.reference]
-	b.fewest = min(len(t.sessions[p.shoe]), len(t.sessions[p.reference]))
-	c.Blocks, c.Sessions = b.shoe+b.reference, 0
-	t.either(p, func(session int) {
+// count fills in how much there is of two shoes, and what speaks against it.
+func (a *analysis) count(c *Comparison, p pair, t *tally) {
+	b := &c.basis
+	b.shoeBlocks, b.referenceBlocks = t.blocks[p.shoe], t.blocks[p.reference]
+	b.minSessions = min(len(t.sessions[p.shoe]), len(t.sessions[p.reference]))
+	c.Blocks, c.Sessions = b.shoeBlocks+b.referenceBlocks, 0
+	t.eachSession(p, func(session int) {
 		c.Sessions++
-		if run.confounded[session] {
-			b.confounded++
-		}
-		if run.product[session] {
-			b.product++
-		}
-		if run.unplanned[session] {
-			b.unplanned++
-		}
+		doubt := a.doubts[session]
+		b.confounded += asInt(doubt.confounded)
+		b.stepProduct += asInt(doubt.stepProduct)
+		b.unplanned += asInt(doubt.unplanned)
 	})
+}
+
+func asInt(yes bool) int {
+	if yes {
+		return 1
+	}
+	return 0
 }
 
 // percent turns a difference on the analysis scale into the unit of report.

@@ -24,7 +24,7 @@ func (c *Comparison) even() []float64 {
 // digit and cannot be turned back.
 func (c *Comparison) odd() []float64 {
 	log := func(x float64) float64 { return math.Max(-15, math.Min(math.Log1p(x/100), 15)) }
-	return []float64{c.LogEstimate, log(c.Estimate), log(c.Low), log(c.High), log(c.WithoutLow), log(c.WithoutHigh), log(c.CautiousLow), log(c.CautiousHigh)}
+	return []float64{c.LogEstimate, log(c.Estimate), log(c.Low), log(c.High), log(c.WithoutLow), log(c.WithoutHigh), log(c.ConservativeLow), log(c.ConservativeHigh)}
 }
 
 // alike fails unless the numbers agree to within rounding; slack is absolute.
@@ -44,8 +44,8 @@ func TestFlipIsAnInvolution(t *testing.T) {
 		r := m.run()
 		for i := range r.Comparisons {
 			c := &r.Comparisons[i]
-			f := c.Flip()
-			b := f.Flip()
+			f := c.Reverse()
+			b := f.Reverse()
 			if f.Shoe != c.Reference || f.Reference != c.Shoe || f.Told() != c.Told() || f.LogEstimate != -c.LogEstimate {
 				if units.Known(c.LogEstimate) {
 					t.Fatalf("%+v flipped is %+v", c, f)
@@ -54,7 +54,7 @@ func TestFlipIsAnInvolution(t *testing.T) {
 			alike(t, "even", f.even(), c.even(), 0)
 			alike(t, "there and back", append(b.odd(), b.even()...), append(c.odd(), c.even()...), 1e-12)
 			alike(t, "adjustment", []float64{b.Adjustment}, []float64{c.Adjustment}, 1e-10)
-			if units.Known(f.Low) && !(f.Low <= f.Estimate && f.Estimate <= f.High) || f.WithoutLow > f.WithoutHigh || f.PredictionLow > f.PredictionHigh || f.CautiousLow > f.CautiousHigh {
+			if units.Known(f.Low) && !(f.Low <= f.Estimate && f.Estimate <= f.High) || f.WithoutLow > f.WithoutHigh || f.PredictionLow > f.PredictionHigh || f.ConservativeLow > f.ConservativeHigh {
 				t.Fatalf("an interval lies the wrong way round: %+v", f)
 			}
 			if len(f.PerRunner) != len(c.PerRunner) || len(f.PerRunner) > 0 && &f.PerRunner[0] == &c.PerRunner[0] {
@@ -89,7 +89,7 @@ func TestRelabelling(t *testing.T) {
 			}
 			return
 		}
-		flipped := is.Flip()
+		flipped := is.Reverse()
 		flipped.Shoe, flipped.Reference = flipped.Reference, flipped.Shoe
 		was.PAdjusted, flipped.PAdjusted = 0, 0 // checked for the whole family elsewhere
 		if was.Model != is.Model || was.Evidence != is.Evidence {

@@ -2,54 +2,47 @@ package compare
 
 import (
 	"cmp"
+	"slices"
 	"sort"
 
+	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
 
-// levelSize is how many blocks of the deciding outcome a level has.
-type levelSize struct {
-	level  string
-	blocks int
-}
-
-// rank builds one ranking per level of its primary outcome, from the
+// rankings builds one ranking for each level of its primary outcome, from the
 // comparisons with the level's reference shoe; the level with the most blocks
 // comes first.
-func (run *runner) rank() {
-	sort.SliceStable(run.sizes, func(i, j int) bool { return run.sizes[i].blocks > run.sizes[j].blocks })
-	for _, size := range run.sizes {
-		for i := range run.result.Comparisons {
-			c := &run.result.Comparisons[i]
-			if c.Level == size.level && c.Outcome == Primary(run.method, c.Effort) {
-				run.result.Rankings = append(run.result.Rankings, run.ranking(c))
-				break
-			}
-		}
+func (a *analysis) rankings(comparisons []Comparison, groups []comparedGroup) []Ranking {
+	deciding := slices.DeleteFunc(slices.Clone(groups), func(g comparedGroup) bool { return !g.decides || len(g.pairs) == 0 })
+	slices.SortStableFunc(deciding, func(g, h comparedGroup) int { return cmp.Compare(len(h.rows), len(g.rows)) })
+	rankings := make([]Ranking, len(deciding))
+	for i := range deciding {
+		rankings[i] = a.ranking(pairsOf(comparisons, deciding[i].outcome, deciding[i].level))
 	}
+	return rankings
 }
 
-// ranking places every shoe that can be compared with the reference of the
-// level of c: the dataset's reference where it was run there, otherwise the
-// reference of the level's first comparison that has an estimate.
-func (run *runner) ranking(c *Comparison) Ranking {
-	r := Ranking{Outcome: c.Outcome, Effort: c.Effort, Level: c.Level}
-	pairs := run.ofLevel(c)
-	reference := run.levelReference(pairs)
-	r.Places = append(r.Places, Place{Shoe: reference, Reference: true, Apart: apartFrom(pairs, reference, run.alpha())})
+// ranking places every shoe that can be compared with the reference of a level: the
+// dataset's reference where it was run there, otherwise the reference of the level's
+// first comparison that has an estimate.
+func (a *analysis) ranking(pairs []*Comparison) Ranking {
+	first := pairs[0]
+	r := Ranking{Outcome: first.Outcome, Effort: first.Effort, Level: first.Level}
+	reference := a.levelReference(pairs)
+	r.Places = append(r.Places, Place{Shoe: reference, Reference: true, Apart: apartFrom(pairs, reference, a.alpha())})
 	for _, p := range pairs {
 		if !units.Known(p.Estimate) || p.Shoe != reference && p.Reference != reference {
 			continue
 		}
 		place := Place{Shoe: p.Shoe, Estimate: p.Estimate, Low: p.Low, High: p.High}
 		if p.Shoe == reference {
-			flipped := p.Flip()
-			place = Place{Shoe: flipped.Shoe, Estimate: flipped.Estimate, Low: flipped.Low, High: flipped.High}
+			reversed := p.Reverse()
+			place = Place{Shoe: reversed.Shoe, Estimate: reversed.Estimate, Low: reversed.Low, High: reversed.High}
 		}
-		place.Apart = apartFrom(pairs, place.Shoe, run.alpha())
+		place.Apart = apartFrom(pairs, place.Shoe, a.alpha())
 		r.Places = append(r.Places, place)
 	}
-	better := float64(c.Outcome.Info().Better)
+	better := float64(first.Outcome.Info().Better)
 	sort.SliceStable(r.Places, func(i, j int) bool {
 		a, b := &r.Places[i], &r.Places[j]
 		return cmp.Or(cmp.Compare(float64(better*b.Estimate), float64(better*a.Estimate)), cmp.Compare(a.Shoe, b.Shoe)) < 0
@@ -57,19 +50,20 @@ func (run *runner) ranking(c *Comparison) Ranking {
 	return r
 }
 
-func (run *runner) ofLevel(c *Comparison) []*Comparison {
+// pairsOf lists the comparisons in an outcome at a level, in their order.
+func pairsOf(comparisons []Comparison, outcome trial.Outcome, level string) []*Comparison {
 	var pairs []*Comparison
-	for i := range run.result.Comparisons {
-		if p := &run.result.Comparisons[i]; p.Outcome == c.Outcome && p.Level == c.Level {
+	for i := range comparisons {
+		if p := &comparisons[i]; p.Outcome == outcome && p.Level == level {
 			pairs = append(pairs, p)
 		}
 	}
 	return pairs
 }
 
-func (run *runner) levelReference(pairs []*Comparison) string {
+func (a *analysis) levelReference(pairs []*Comparison) string {
 	for _, p := range pairs {
-		if units.Known(p.Estimate) && p.Reference == run.dataset.Reference() {
+		if units.Known(p.Estimate) && p.Reference == a.dataset.Reference() {
 			return p.Reference
 		}
 	}
@@ -82,10 +76,10 @@ func (run *runner) levelReference(pairs []*Comparison) string {
 }
 
 // alpha is the family-wise error rate that goes with the confidence level.
-func (run *runner) alpha() float64 { return 1 - run.method.Confidence }
+func (a *analysis) alpha() float64 { return 1 - a.method.Confidence }
 
 // apartFrom lists the shoes that are told apart from one, by the adjusted p
-// values and, where there is one, the cautious interval.
+// values and, where there is one, the conservative interval.
 func apartFrom(pairs []*Comparison, shoe string, alpha float64) []string {
 	var apart []string
 	for _, p := range pairs {

@@ -22,14 +22,14 @@ type RunnerEstimate struct {
 // one, and a prediction interval for a runner who was not there. Each runner's
 // own estimate stays visible. Own are the comparisons, one per runner, of the
 // same two shoes.
-func (run *runner) pool(own []runnersOwn, c Comparison) Comparison {
-	c.Model, c.holdsDays = PooledRunners, true
+func (a *analysis) pool(own []runnerComparison, c Comparison) Comparison {
+	c.Model, c.acrossSessions = PooledRunners, true
 	var y, v []float64
 	for _, o := range own {
 		c.Sessions, c.Blocks = c.Sessions+o.Sessions, c.Blocks+o.Blocks
-		c.behind.add(&o.behind)
+		c.basis.add(&o.basis)
 		c.PerRunner = append(c.PerRunner, RunnerEstimate{o.runner, o.Model, o.Estimate, o.Low, o.High})
-		c.holdsDays = c.holdsDays && o.holdsDays
+		c.acrossSessions = c.acrossSessions && o.acrossSessions
 		if o.LogSE > 0 {
 			y, v = append(y, o.LogEstimate), append(v, float64(o.LogSE*o.LogSE))
 		}
@@ -37,11 +37,11 @@ func (run *runner) pool(own []runnersOwn, c Comparison) Comparison {
 	c.Runners = len(own)
 	pooled, err := stats.Pool(y, v, stats.PoolREML)
 	if err != nil || len(y) < 2 {
-		return run.unpooled(own, c)
+		return a.unpooled(own, c)
 	}
-	run.set(&c, pooled.Safe)
+	a.setEstimate(&c, pooled.Safe)
 	c.BetweenSD = math.Sqrt(pooled.Tau2)
-	low, high := pooled.Prediction(pooled.Safe, run.method.Confidence)
+	low, high := pooled.Prediction(pooled.Safe, a.method.Confidence)
 	c.PredictionLow, c.PredictionHigh = percent(c.Outcome, low), percent(c.Outcome, high)
 	c.Adjustment = c.Estimate - percent(c.Outcome, c.LogEstimate-meanAdjustment(own))
 	c.Notes = []string{fmt.Sprintf("random effects over %d runners, each compared within their own sessions", len(y)), c.eachRunner()}
@@ -67,7 +67,7 @@ func (c *Comparison) eachRunner() string {
 // unpooled is what is left when fewer than two runners have an interval of their
 // own: the comparison of the one who has, or else the plain mean without one. C
 // holds what the runners have in common.
-func (run *runner) unpooled(own []runnersOwn, c Comparison) Comparison {
+func (a *analysis) unpooled(own []runnerComparison, c Comparison) Comparison {
 	for _, o := range own {
 		if o.LogSE > 0 {
 			one := o.Comparison
@@ -84,14 +84,17 @@ func (run *runner) unpooled(own []runnersOwn, c Comparison) Comparison {
 }
 
 // add takes in what stands behind one more runner's comparison.
-func (b *behind) add(o *behind) {
-	b.shoe, b.reference, b.fewest = b.shoe+o.shoe, b.reference+o.reference, b.fewest+o.fewest
-	b.confounded, b.product = b.confounded+o.confounded, b.product+o.product
+func (b *basis) add(o *basis) {
+	b.shoeBlocks += o.shoeBlocks
+	b.referenceBlocks += o.referenceBlocks
+	b.minSessions += o.minSessions
+	b.confounded += o.confounded
+	b.stepProduct += o.stepProduct
 	b.unplanned += o.unplanned
-	b.alike = b.alike || o.alike
+	b.noSpread = b.noSpread || o.noSpread
 }
 
-func meanLog(own []runnersOwn) float64 {
+func meanLog(own []runnerComparison) float64 {
 	sum := 0.0
 	for _, o := range own {
 		sum += o.LogEstimate
@@ -101,7 +104,7 @@ func meanLog(own []runnersOwn) float64 {
 
 // meanAdjustment averages, on the analysis scale, how far the equal-effort
 // adjustment moved the runners' estimates; 0 where none was made.
-func meanAdjustment(own []runnersOwn) float64 {
+func meanAdjustment(own []runnerComparison) float64 {
 	sum, n := 0.0, 0.0
 	for _, o := range own {
 		if units.Known(o.Adjustment) && o.LogSE > 0 {

@@ -30,7 +30,7 @@ func TestPooledMachines(t *testing.T) {
 	if c.PerRunner[5].Runner != "worker 6" || c.PerRunner[5].Model != OneSession || !(c.PerRunner[5].Estimate < 0) {
 		t.Errorf("the worker who was worse on B does not show: %+v", c.PerRunner[5])
 	}
-	if c.holdsDays || c.Evidence != Thin {
+	if c.acrossSessions || c.Evidence != Thin {
 		t.Errorf("evidence %s from single sessions", c.Evidence)
 	}
 }

@@ -3,6 +3,7 @@ package compare
 import (
 	"fmt"
 
+	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
 
@@ -15,9 +16,13 @@ func (c *Comparison) SensorSentence() string {
 	return fmt.Sprintf("The sensor's own checks differ between these two shoes by up to %s %%: that much of the difference could be the sensor.", units.FormatDecimal(c.SensorErrorPct, 2))
 }
 
-// AddSensorDetail adds that sentence about the two shoes of the verdict to its
-// details. It is called once the comparisons have their sensor errors.
-func (r *Result) AddSensorDetail() {
+// AddSensorErrors fills in for every comparison how much of it could be the sensor, by
+// errorPct, and adds the sentence about the two shoes of the verdict to its details.
+func (r *Result) AddSensorErrors(errorPct func(o trial.Outcome, effort trial.Effort, shoe, reference string) float64) {
+	for i := range r.Comparisons {
+		c := &r.Comparisons[i]
+		c.SensorErrorPct = errorPct(c.Outcome, c.Effort, c.Shoe, c.Reference)
+	}
 	if len(r.Rankings) == 0 || len(r.Rankings[0].Places) < 2 {
 		return
 	}

@@ -3,6 +3,9 @@ package compare
 import (
 	"strings"
 	"testing"
+
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
 )
 
 // TestSensorDetail: what the sensor could explain is said of the two shoes at the
@@ -16,18 +19,22 @@ func TestSensorDetail(t *testing.T) {
 			t.Errorf("a sensor nobody checked: %q", r.Comparisons[i].SensorSentence())
 		}
 	}
-	r.AddSensorDetail()
+	r.AddSensorErrors(func(trial.Outcome, trial.Effort, string, string) float64 { return units.Missing })
 	if len(r.Verdict.Detail) != before {
 		t.Errorf("a sensor nobody checked: %q", r.Verdict.Detail[before:])
 	}
-	r.Find(r.Rankings[0].Outcome, "power 270", "C", "B").SensorErrorPct = 0.456
-	r.Find(r.Rankings[0].Outcome, "power 270", "C", "A").SensorErrorPct = 9
-	r.AddSensorDetail()
+	byPair := func(_ trial.Outcome, _ trial.Effort, shoe, reference string) float64 {
+		return map[string]float64{"BA": 3, "CA": 9, "CB": 0.456}[shoe+reference]
+	}
+	r.AddSensorErrors(byPair)
+	if got := find(t, r, "C", "A").SensorErrorPct; got != 9 {
+		t.Errorf("the sensor error of C against A is %v, want 9", got)
+	}
 	if got := r.Verdict.Detail[before:]; len(got) != 1 || !strings.Contains(got[0], "up to 0.46 %") {
 		t.Errorf("%q", got)
 	}
 	nothing := Result{}
-	nothing.AddSensorDetail()
+	nothing.AddSensorErrors(byPair)
 	if len(nothing.Verdict.Detail) != 0 {
 		t.Errorf("%q", nothing.Verdict.Detail)
 	}

@@ -8,15 +8,15 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// Told reports whether the interval leaves zero out, the cautious one too where
+// Told reports whether the interval leaves zero out, the conservative one too where
 // there is one, so that a direction may be named. One without width never does:
 // it comes from numbers too coarse to differ.
 func (c *Comparison) Told() bool {
-	return c.aside() && c.Low < c.High && !(c.cautioned() && c.CautiousLow <= 0 && c.CautiousHigh >= 0)
+	return c.excludesZero() && c.Low < c.High && !(c.hasConservative() && c.ConservativeLow <= 0 && c.ConservativeHigh >= 0)
 }
 
-// aside reports whether the plain interval leaves zero out.
-func (c *Comparison) aside() bool { return c.Low > 0 || c.High < 0 }
+// excludesZero reports whether the plain interval leaves zero out.
+func (c *Comparison) excludesZero() bool { return c.Low > 0 || c.High < 0 }
 
 // AtLevel says in words at which effort blocks were run: "at 270 W", "at 4:30
 // per km", "at 150 bpm".
@@ -42,13 +42,13 @@ func (c *Comparison) judgement(label func(string) string, confidence float64) st
 		return c.Sentence(label, confidence)
 	}
 	text := fmt.Sprintf("%s against %s %s: %s in %s", label(c.Shoe), label(c.Reference), AtLevel(c.Level), c.Interval(confidence), c.Outcome.Info().Label)
-	if c.aside() && c.cautioned() {
-		text += fmt.Sprintf(", %s to %s%s by what differed between sessions alone", units.FormatSigned(c.CautiousLow, 2), units.FormatSigned(c.CautiousHigh, 2), c.unitText())
+	if c.excludesZero() && c.hasConservative() {
+		text += fmt.Sprintf(", %s to %s%s by what differed between sessions alone", units.FormatSigned(c.ConservativeLow, 2), units.FormatSigned(c.ConservativeHigh, 2), c.unitText())
 	}
-	if c.aside() && c.PAdjusted > 1-confidence {
+	if c.excludesZero() && c.PAdjusted > 1-confidence {
 		text += fmt.Sprintf("; not enough once all pairs are judged together (Holm-adjusted p = %s)", units.FormatSignificant(c.PAdjusted, 2))
 	}
-	return fmt.Sprintf("%s (%s).", text, c.basis())
+	return fmt.Sprintf("%s (%s).", text, c.basisText())
 }
 
 // Sentence says what a person would say of the comparison. It names a direction
@@ -56,7 +56,7 @@ func (c *Comparison) judgement(label func(string) string, confidence float64) st
 // why there is none. Label turns a shoe id into its name.
 func (c *Comparison) Sentence(label func(string) string, confidence float64) string {
 	shoe, reference := label(c.Shoe), label(c.Reference)
-	basis := c.basis()
+	basis := c.basisText()
 	switch {
 	case c.Model == NotComparable:
 		return fmt.Sprintf("%s and %s cannot be compared %s: no session links them.", shoe, reference, AtLevel(c.Level))
@@ -64,9 +64,9 @@ func (c *Comparison) Sentence(label func(string) string, confidence float64) str
 		return fmt.Sprintf("%s against %s %s: %s in %s; no interval can be given (%s).", shoe, reference, AtLevel(c.Level), c.Amount(c.Estimate), c.Outcome.Info().Label, basis)
 	case c.Low == c.High:
 		return fmt.Sprintf("%s against %s %s: %s in %s; blocks of the same shoe did not differ at all, so there is no spread to judge it by (%s).", shoe, reference, AtLevel(c.Level), c.Amount(c.Estimate), c.Outcome.Info().Label, basis)
-	case c.aside() && !c.Told():
+	case c.excludesZero() && !c.Told():
 		return fmt.Sprintf("%s and %s cannot be told apart in %s %s by so few sessions: %s by itself, but %s to %s%s by what differed between sessions alone (%s).",
-			shoe, reference, c.Outcome.Info().Label, AtLevel(c.Level), c.Interval(confidence), units.FormatSigned(c.CautiousLow, 2), units.FormatSigned(c.CautiousHigh, 2), c.unitText(), basis)
+			shoe, reference, c.Outcome.Info().Label, AtLevel(c.Level), c.Interval(confidence), units.FormatSigned(c.ConservativeLow, 2), units.FormatSigned(c.ConservativeHigh, 2), c.unitText(), basis)
 	case c.Told() && c.PAdjusted > 1-confidence:
 		return fmt.Sprintf("%s and %s cannot be told apart in %s %s once all pairs are judged together: %s by itself, Holm-adjusted p = %s (%s).",
 			shoe, reference, c.Outcome.Info().Label, AtLevel(c.Level), c.Interval(confidence), units.FormatSignificant(c.PAdjusted, 2), basis)
@@ -76,10 +76,10 @@ func (c *Comparison) Sentence(label func(string) string, confidence float64) str
 	return fmt.Sprintf("%s and %s cannot be told apart in %s %s: %s (%s).", shoe, reference, c.Outcome.Info().Label, AtLevel(c.Level), c.Interval(confidence), basis)
 }
 
-// basis says in brackets what a sentence rests on, and what its interval lacks.
-func (c *Comparison) basis() string {
+// basisText says in brackets what a sentence rests on, and what its interval lacks.
+func (c *Comparison) basisText() string {
 	basis := units.Count(c.Sessions, "session") + ", " + units.Count(c.Blocks, "block")
-	if units.Known(c.Low) && (c.Model == OneSession || c.Model == LeastSquares && !c.holdsDays) {
+	if units.Known(c.Low) && (c.Model == OneSession || c.Model == LeastSquares && !c.acrossSessions) {
 		basis += "; how it varies from day to day is not in the interval"
 	}
 	return basis

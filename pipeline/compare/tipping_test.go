@@ -63,7 +63,7 @@ func TestTippingByDrift(t *testing.T) {
 				if math.Signbit(c.TippingInterval) != math.Signbit(c.TippingDrift) || math.Abs(c.TippingInterval) >= math.Abs(c.TippingDrift) {
 					t.Fatalf("interval tips at %v, estimate at %v", c.TippingInterval, c.TippingDrift)
 				}
-			} else if c.aside() {
+			} else if c.excludesZero() {
 				t.Fatalf("no tipping point of the interval %v to %v", c.Low, c.High)
 			}
 		}

@@ -58,9 +58,9 @@ type Comparison struct {
 	Estimate, Low, High    float64
 	P, PAdjusted           float64
 
-	// CautiousLow and CautiousHigh are the interval by the degrees of freedom between
+	// ConservativeLow and ConservativeHigh are the interval by the degrees of freedom between
 	// sessions alone, given where those are so few that the plain interval is too narrow.
-	CautiousLow, CautiousHigh float64
+	ConservativeLow, ConservativeHigh float64
 
 	BetweenSD, ResidualSD float64
 	DriftPerHour, DriftSE float64
@@ -81,9 +81,9 @@ type Comparison struct {
 	Reasons  []string // why this grade, and what would raise it
 	Notes    []string // how the model was chosen and what was left out
 
-	holdsDays bool    // the interval holds how the difference varies from day to day
-	half      float64 // half the interval's width on the analysis scale, the cautious one's where there is one
-	behind    behind
+	acrossSessions bool    // the interval holds how the difference varies from day to day
+	halfWidth      float64 // half the interval's width on the analysis scale, the conservative one's where there is one
+	basis          basis
 }
 
 // Unit returns the unit of Estimate, Low and High.
@@ -124,7 +124,7 @@ type Place struct {
 // Result is all that compare has to say about a dataset.
 type Result struct {
 	Comparisons []Comparison        // sorted by outcome, level, shoe, reference
-	Sessions    []SessionComparison // sorted by date, session, outcome, level, shoe, reference
+	Sessions    []SessionComparison // in the outcomes that decide, sorted by date, session, level, shoe, reference
 	Rankings    []Ranking           // most blocks first
 	Verdict     Verdict
 }

@@ -49,8 +49,8 @@ func (a *answer) against(other string) *Comparison {
 	best := a.top.Places[0].Shoe
 	c := a.result.Find(a.top.Outcome, a.top.Level, best, other)
 	if c != nil && c.Shoe != best {
-		flipped := c.Flip()
-		c = &flipped
+		reversed := c.Reverse()
+		c = &reversed
 	}
 	return c
 }

@@ -6,7 +6,6 @@ import (
 	"testing"
 	"testing/fstest"
 
-	"soletrial/pipeline/compare"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/plaintext/yamltext"
@@ -70,44 +69,8 @@ func BenchmarkDerive100Sessions(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		folder, problems := plaintext.Open(fsys, yamltext.Read, 1)
-		if _, problems, err := derive.Run(folder, problems, derive.Means{}); err != nil || len(problems) > 0 {
+		if _, problems, err := derive.FromFolder(folder, problems, derive.Options{}); err != nil || len(problems) > 0 {
 			b.Fatal(err, problems)
 		}
 	}
-}
-
-// BenchmarkDeriveAgain is what a run costs when every session and every fit is known
-// from before, up to sessions.csv, which is made while it is written.
-func BenchmarkDeriveAgain(b *testing.B) {
-	fsys, readings, fits := synthetic(200), map[string]derive.Reading{}, map[string]compare.Fit{}
-	by := derive.Means{
-		Want: derive.Tables,
-		Read: func(folder *plaintext.Folder, id string) derive.Reading {
-			return known(readings, id, func() derive.Reading { return derive.Read(folder, id) })
-		},
-		Fits: func(question []byte, fresh func() compare.Fit) compare.Fit {
-			return known(fits, string(question), fresh)
-		},
-	}
-	folder, problems := plaintext.Open(fsys, yamltext.Read, 1)
-	run := func() {
-		if _, problems, err := derive.Run(folder, problems, by); err != nil || len(problems) > 0 {
-			b.Fatal(err, problems)
-		}
-	}
-	run()
-	b.ReportAllocs()
-	for b.Loop() {
-		run()
-	}
-}
-
-// known looks up what was found before, or finds it.
-func known[T any](before map[string]T, name string, fresh func() T) T {
-	found, seen := before[name]
-	if !seen {
-		found = fresh()
-		before[name] = found
-	}
-	return found
 }

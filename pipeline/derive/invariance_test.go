@@ -4,10 +4,12 @@ import (
 	"bytes"
 	"fmt"
 	"io/fs"
+	"maps"
 	"math"
 	"math/rand/v2"
 	"slices"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"testing/fstest"
 
@@ -132,11 +134,54 @@ func TestListingOrderDoesNotMatter(t *testing.T) {
 		sameTables(t, deriveFS(t, files), want, nil)
 	}
 	folder, problems := plaintext.Open(backwards{files}, yamltext.Read, 1)
-	got, problems, err := derive.Run(folder, problems, derive.Means{})
+	got, problems, err := derive.FromFolder(folder, problems, derive.Options{})
 	if err != nil || len(problems) > 0 {
 		t.Fatal(err, problems)
 	}
 	sameTables(t, got, want, nil)
+}
+
+// However many workers there are, the tables are the same, and so is the order of the
+// problems; progress is told once for each session.
+func TestWorkersChangeNothing(t *testing.T) {
+	files := synthetic(5)
+	want := deriveFS(t, files)
+	damaged := maps.Clone(files)
+	for _, path := range []string{"sessions/s0003/pod.csv", "sessions/s0001/pod.csv", "sessions/s0002/blocks.csv"} {
+		damaged[path] = &fstest.MapFile{Data: append(slices.Clone(files[path].Data), "x,y\n"...)}
+	}
+	var orders []string
+	for _, workers := range []int{0, 1, 2, 7} {
+		var told atomic.Int64
+		folder, problems := plaintext.Open(files, yamltext.Read, workers)
+		got, problems, err := derive.FromFolder(folder, problems, derive.Options{Workers: workers, Progress: func() { told.Add(1) }})
+		if err != nil || len(problems) > 0 {
+			t.Fatal(err, problems)
+		}
+		sameTables(t, got, want, nil)
+		if told.Load() != 5 {
+			t.Errorf("%d workers: progress told %d times, want 5", workers, told.Load())
+		}
+		folder, problems = plaintext.Open(damaged, yamltext.Read, workers)
+		got, problems, err = derive.FromFolder(folder, problems, derive.Options{Workers: workers})
+		if err != nil || got != nil {
+			t.Fatalf("%v, and a result of a damaged dataset: %v", err, got)
+		}
+		var at []string
+		for _, p := range problems {
+			at = append(at, p.At.String())
+		}
+		orders = append(orders, strings.Join(at, " "))
+	}
+	// The text first, then the recordings, each by session.
+	text := "sessions/s0002/blocks.csv:10:1"
+	if !strings.HasPrefix(orders[0], text) || !strings.Contains(orders[0], "s0001/pod.csv") ||
+		strings.Index(orders[0], "s0001/pod.csv") > strings.Index(orders[0], "s0003/pod.csv") {
+		t.Errorf("problems at %s", orders[0])
+	}
+	if len(slices.Compact(orders)) > 1 {
+		t.Errorf("problems in several orders:\n%s", strings.Join(orders, "\n"))
+	}
 }
 
 // backwards lists folders from the last name to the first.

@@ -58,7 +58,7 @@ func (s *Source) Setting(ds *trial.Dataset, surface string) forecast.Setting {
 func (s *Source) own(r *Result, runner string) bool {
 	c := r.Compare.Find(trial.Speed, s.Level, s.Shoe, s.Reference)
 	if c.Shoe != s.Shoe {
-		flipped := c.Flip()
+		flipped := c.Reverse()
 		c = &flipped
 	}
 	s.TestSpeed = MeanSpeed(r, s.Reference, s.Level, runner)

@@ -5,9 +5,29 @@ import (
 	"strings"
 
 	"soletrial/pipeline/compare"
-	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/parallel"
+	"soletrial/pipeline/sensor"
 	"soletrial/pipeline/trial"
 )
+
+// tables writes all derived tables, sorted by name.
+func tables(r *Result, workers int) []Table {
+	writers := []struct {
+		name string
+		text func(*Result) []byte
+	}{
+		{"blocks.csv", func(r *Result) []byte { return BlocksTable(r.Sessions) }},
+		{"comparisons.csv", comparisonsTable},
+		{"findings.csv", findingsTable},
+		{"forecast.csv", forecastTable},
+		{"inputs.sha256", inputsTable},
+		{"sensor.csv", sensorTable},
+		{"sessions.csv", sessionsTable},
+	}
+	return parallel.Map(workers, len(writers), func(i int) Table {
+		return Table{writers[i].name, writers[i].text(r)}
+	})
+}
 
 // BlocksTable writes the derived table of the blocks of some sessions: one row for
 // each block, with the mean of every outcome.
@@ -143,7 +163,8 @@ func forecastTable(r *Result) []byte {
 
 // inputsTable is in the format of the common sha256sum program, with paths
 // relative to the dataset.
-func inputsTable(inputs []plaintext.Input) []byte {
+func inputsTable(r *Result) []byte {
+	inputs := r.Inputs
 	bytes := 0
 	for i := range inputs {
 		bytes += len(inputs[i].SHA256) + len("  ") + len(inputs[i].Path) + len("\n")
@@ -154,4 +175,47 @@ func inputsTable(inputs []plaintext.Input) []byte {
 		text = append(append(append(append(text, in.SHA256...), "  "...), in.Path...), '\n')
 	}
 	return text
+}
+
+// sensorTable: the checks over the dataset, then session by session.
+func sensorTable(r *Result) []byte {
+	w := newCSV("scope", "session", "shoe", "check", "ratio", "sd", "blocks")
+	w.expect(len(r.Sensor.Dataset)+len(r.Sensor.Sessions), 60)
+	for _, rows := range [][]sensor.Row{r.Sensor.Dataset, r.Sensor.Sessions} {
+		for i := range rows {
+			row := &rows[i]
+			if row.Session == "" {
+				w.str("dataset")
+			} else {
+				w.str("session")
+			}
+			w.str(row.Session)
+			w.str(row.Shoe)
+			w.str(row.Check)
+			w.num(row.Ratio(), 6)
+			w.num(row.SD(), 6)
+			w.count(row.Blocks())
+			w.end()
+		}
+	}
+	return w.text
+}
+
+// sessionsTable: the comparisons within each session in the outcomes that decide,
+// with the estimates to date.
+func sessionsTable(r *Result) []byte {
+	headings := append([]string{"session", "date"}, comparisonHeadings...)
+	w := newCSV(append(headings, "to_date", "to_date_low", "to_date_high")...)
+	w.expect(len(r.Compare.Sessions), 420)
+	for i := range r.Compare.Sessions {
+		c := &r.Compare.Sessions[i]
+		w.str(c.Session)
+		w.str(c.Date)
+		comparisonCells(w, &c.Comparison)
+		w.num(c.ToDate, 4)
+		w.num(c.ToDateLow, 4)
+		w.num(c.ToDateHigh, 4)
+		w.end()
+	}
+	return w.text
 }

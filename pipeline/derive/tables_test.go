@@ -27,7 +27,7 @@ func deriveDemo(t *testing.T) (fs.FS, *derive.Result) {
 	t.Helper()
 	fsys := os.DirFS(demoFolder)
 	folder, problems := plaintext.Open(fsys, yamltext.Read, 1)
-	r, problems, err := derive.Run(folder, problems, derive.Means{})
+	r, problems, err := derive.FromFolder(folder, problems, derive.Options{})
 	if err != nil || len(problems) > 0 {
 		t.Fatal(err, problems)
 	}
@@ -228,7 +228,7 @@ func TestProblemsOfAllRecordings(t *testing.T) {
 		files[path].Data = append(files[path].Data, "later,1,1,1,1,1,1,1\n"...)
 	}
 	folder, problems := plaintext.Open(files, yamltext.Read, 1)
-	r, problems, err := derive.Run(folder, problems, derive.Means{})
+	r, problems, err := derive.FromFolder(folder, problems, derive.Options{})
 	if r != nil || err != nil || len(problems) != 2 || problems[0].At.File != "sessions/s0000/pod.csv" || problems[1].At.File != "sessions/s0001/pod.csv" {
 		t.Errorf("result %v, problems %v, error %v; want two problems", r, problems, err)
 	}

@@ -1,10 +1,9 @@
 package derive
 
 import (
-	"iter"
-
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/forecast"
+	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/sensor"
 	"soletrial/pipeline/steady"
 	"soletrial/pipeline/trial"
@@ -29,6 +28,7 @@ type SessionResult struct {
 // Result is the whole chain's outcome.
 type Result struct {
 	Dataset   *trial.Dataset
+	Inputs    []plaintext.Input
 	Sessions  []SessionResult // in dataset order
 	Findings  []trial.Finding // of all sessions and of the dataset, sorted
 	Compare   compare.Result
@@ -41,22 +41,6 @@ type Result struct {
 type Table struct {
 	Name string
 	Text []byte
-	// Pieces are there in place of the text where only [Tables] are wanted of a table
-	// that grows with the dataset: it is made while somebody goes through them. Each
-	// piece is good until the next.
-	Pieces iter.Seq[[]byte]
-}
-
-// Whole returns the text of a table, put together where it comes in pieces.
-func (t *Table) Whole() []byte {
-	if t.Pieces == nil {
-		return t.Text
-	}
-	var text []byte
-	for piece := range t.Pieces {
-		text = append(text, piece...)
-	}
-	return text
 }
 
 // Session returns the result of the session with the given id, or nil.

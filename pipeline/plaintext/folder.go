@@ -45,14 +45,6 @@ func Open(fsys fs.FS, docs Documents, workers int) (*Folder, []trial.Problem) {
 	return f, r.raw()
 }
 
-// Through returns the same folder read through another file system, such as one
-// that holds the files of one session.
-func (f *Folder) Through(fsys fs.FS) *Folder {
-	through := *f
-	through.fsys = fsys
-	return &through
-}
-
 // SessionIDs lists the folders of the sessions by name.
 func (f *Folder) SessionIDs() []string { return f.found.sessions }
 

@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"soletrial/pipeline/crew"
+	"soletrial/pipeline/parallel"
 	"soletrial/pipeline/trial"
 )
 
@@ -63,13 +63,17 @@ func (found *listing) listSessions(fsys fs.FS, workers int, r *report) {
 			found.sessions = append(found.sessions, id)
 		}
 	}
-	names, reports := make([][]string, len(found.sessions)), make([]report, len(found.sessions))
-	crew.Do(workers, len(found.sessions), func(i int) {
-		names[i] = sessionNames(fsys, sessionsFolder+"/"+found.sessions[i], &reports[i])
+	type sessionListing struct {
+		names    []string
+		problems report
+	}
+	listings := parallel.Map(workers, len(found.sessions), func(i int) (l sessionListing) {
+		l.names = sessionNames(fsys, sessionsFolder+"/"+found.sessions[i], &l.problems)
+		return l
 	})
 	for i, id := range found.sessions {
-		found.files[id] = names[i]
-		for _, problem := range reports[i].problems {
+		found.files[id] = listings[i].names
+		for _, problem := range listings[i].problems.problems {
 			r.add(problem)
 		}
 	}

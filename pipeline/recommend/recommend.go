@@ -185,7 +185,7 @@ func (a *Advice) effect(r *derive.Result, shoe, reference string) forecast.Effec
 func oriented(r *derive.Result, outcome trial.Outcome, level, shoe, reference string) *compare.Comparison {
 	c := r.Compare.Find(outcome, level, shoe, reference)
 	if c != nil && c.Shoe != shoe {
-		flipped := c.Flip()
+		flipped := c.Reverse()
 		c = &flipped
 	}
 	return c

@@ -128,7 +128,7 @@ func (f *fixture) input() Input {
 		results = append(results, derive.Session(f.ds, session, f.recordings[session.ID]))
 	}
 	in := Input{
-		Result:     derive.Assemble(f.ds, results, nil),
+		Result:     derive.FromSessions(f.ds, results, nil, 1),
 		Recordings: func(s *trial.Session) ([]trial.Recording, []trial.Problem) { return f.recordings[s.ID], nil },
 		Files:      []File{{"dataset.yaml", []byte("title: x\n")}, {"shoes.csv", []byte("id,label\n")}},
 		Twins:      []File{{"dataset.json", []byte("{}\n")}},

@@ -111,7 +111,7 @@ func (s *site) involving(id string) []compare.Comparison {
 		case c.Shoe:
 			found = append(found, c)
 		case c.Reference:
-			found = append(found, c.Flip())
+			found = append(found, c.Reverse())
 		}
 	}
 	return found

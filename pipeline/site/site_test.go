@@ -50,7 +50,7 @@ func pages(site map[string]string) map[string]string {
 // emptied is a dataset of which only the title is known.
 func emptied() Input {
 	ds := &trial.Dataset{Facts: trial.DatasetFacts{Method: trial.DefaultMethod(), Limits: trial.DefaultLimits()}}
-	return Input{Result: derive.Assemble(ds, nil, nil)}
+	return Input{Result: derive.FromSessions(ds, nil, nil, 1)}
 }
 
 // built is every build as published, made once for all tests.

@@ -9,14 +9,14 @@ import (
 	"testing"
 	"time"
 
-	"soletrial/pipeline/crew"
 	"soletrial/pipeline/derive"
+	"soletrial/pipeline/parallel"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/plaintext/yamltext"
 )
 
 // BenchmarkScale derives datasets of sessions of a quarter of an hour by as many
-// workers as there are processors, from text to tables, remembering nothing.
+// workers as there are processors, from text to tables.
 // ns/session tells how close to linear it is; x-hashing is the time against that of
 // hashing the same bytes once, the least that any run takes.
 func BenchmarkScale(b *testing.B) {
@@ -31,8 +31,7 @@ func BenchmarkScale(b *testing.B) {
 			b.SetBytes(size)
 			for b.Loop() {
 				folder, problems := plaintext.Open(os.DirFS(dir), yamltext.Read, runtime.GOMAXPROCS(0))
-				_, problems, err := derive.Run(folder, problems,
-					derive.Means{Workers: runtime.GOMAXPROCS(0), Want: derive.Tables})
+				_, problems, err := derive.FromFolder(folder, problems, derive.Options{Workers: runtime.GOMAXPROCS(0)})
 				if err != nil || len(problems) > 0 {
 					b.Fatal(err, problems)
 				}
@@ -54,12 +53,12 @@ func hash(b *testing.B, dir string, sessions int) time.Duration {
 	least := time.Duration(1 << 62)
 	for range 3 {
 		start := time.Now()
-		crew.Do(runtime.GOMAXPROCS(0), len(paths), func(i int) {
+		parallel.Map(runtime.GOMAXPROCS(0), len(paths), func(i int) [sha256.Size]byte {
 			text, err := os.ReadFile(paths[i])
 			if err != nil {
 				b.Error(err)
 			}
-			sha256.Sum256(text)
+			return sha256.Sum256(text)
 		})
 		least = min(least, time.Since(start))
 	}

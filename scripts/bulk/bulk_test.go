@@ -64,7 +64,7 @@ func TestItIsADataset(t *testing.T) {
 		t.Fatal(err)
 	}
 	folder, problems := plaintext.Open(os.DirFS(dir), yamltext.Read, 1)
-	result, problems, err := derive.Run(folder, problems, derive.Means{})
+	result, problems, err := derive.FromFolder(folder, problems, derive.Options{})
 	if err != nil || len(problems) > 0 {
 		t.Fatal(err, problems)
 	}

@@ -49,11 +49,11 @@ type outcome struct {
 	hung      bool
 }
 
-// command is a run of the program in a folder of its own. Its cache is there too.
+// command is a run of the program in a folder of its own.
 func (c *campaign) command(ctx context.Context, dir string, args ...string) *exec.Cmd {
 	cmd := exec.CommandContext(ctx, c.program, args...)
 	cmd.Dir = dir
-	cmd.Env = append(os.Environ(), "XDG_CACHE_HOME="+filepath.Join(dir, cacheFolder), "HOME="+dir, "LC_ALL=C", "TZ=UTC")
+	cmd.Env = append(os.Environ(), "HOME="+dir, "LC_ALL=C", "TZ=UTC")
 	cmd.WaitDelay = time.Second
 	return cmd
 }

@@ -12,14 +12,11 @@ import (
 	"strings"
 )
 
-// tree is a folder: every file with its bytes, every link with its target. What
-// the program keeps for itself, the cache, is left out.
+// tree is a folder: every file with its bytes, every link with its target.
 type tree map[string]string
 
-const (
-	cacheFolder = "cache"
-	leftover    = ".soletrial-" // how the names of what is on its way begin
-)
+// leftover is how the names of what is on its way begin.
+const leftover = ".soletrial-"
 
 func readTree(dir string) (tree, error) {
 	t := tree{}
@@ -33,8 +30,6 @@ func readTree(dir string) (tree, error) {
 		}
 		name = filepath.ToSlash(name)
 		switch {
-		case entry.IsDir() && name == cacheFolder:
-			return fs.SkipDir
 		case entry.IsDir():
 			return nil
 		case entry.Type()&fs.ModeSymlink != 0:

@@ -74,8 +74,7 @@ func natives() []native {
 	return list
 }
 
-// way runs the program over a copy of the dataset that has no tables yet, with
-// nothing in its cache, and then once more with what the first run kept there.
+// way runs the program over a copy of the dataset that has no tables yet.
 func (n native) way(temp, program string, env []string) way {
 	name := n.name + ", " + strings.Join(env, " ")
 	if n.runner != "" {
@@ -91,30 +90,16 @@ func (n native) way(temp, program string, env []string) way {
 		if err := s.copyTo(dataset); err != nil {
 			return nil, err
 		}
-		run := func() (tables, error) {
-			args := []string{program, "-d", dataset, "derive"}
-			if n.runner != "" {
-				args = append([]string{n.runner}, args...)
-			}
-			command := exec.Command(args[0], args[1:]...)
-			command.Env = append(append(os.Environ(), "SOLETRIAL_CACHE="+filepath.Join(work, "cache")), env...)
-			if out, err := command.CombinedOutput(); err != nil {
-				return nil, fmt.Errorf("%w: %s", err, out)
-			}
-			return tablesOf(dataset)
+		args := []string{program, "-d", dataset, "derive"}
+		if n.runner != "" {
+			args = append([]string{n.runner}, args...)
 		}
-		cold, err := run()
-		if err != nil || n.runner != "" {
-			return cold, err
+		command := exec.Command(args[0], args[1:]...)
+		command.Env = append(os.Environ(), env...)
+		if out, err := command.CombinedOutput(); err != nil {
+			return nil, fmt.Errorf("%w: %s", err, out)
 		}
-		if err := os.RemoveAll(filepath.Join(dataset, "derived")); err != nil {
-			return nil, err
-		}
-		warm, err := run()
-		if found := differences(cold, warm); len(found) > 0 {
-			return nil, fmt.Errorf("with the cache warm the tables differ: %s", strings.Join(found, ", "))
-		}
-		return warm, err
+		return tablesOf(dataset)
 	}}
 }
 

@@ -20,7 +20,7 @@ type outcome struct {
 
 // judge compares the shoes of a trial and holds the result against the truth.
 func judge(s simulated) outcome {
-	result := compare.Run(s.dataset, s.observations, nil)
+	result := compare.Analyse(s.dataset, s.observations, nil, 1)
 	o := outcome{models: map[string]int{}, oneSession: len(s.dataset.Sessions) == 1}
 	for i := range result.Comparisons {
 		c := &result.Comparisons[i]

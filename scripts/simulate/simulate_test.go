@@ -58,7 +58,7 @@ func TestDrawFollowsTheDesign(t *testing.T) {
 }
 
 func aAgainstB(s simulated) *compare.Comparison {
-	r := compare.Run(s.dataset, s.observations, nil)
+	r := compare.Analyse(s.dataset, s.observations, nil, 1)
 	return r.Find(trial.Speed, "power 270", "A", "B")
 }
 

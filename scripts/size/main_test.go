@@ -47,7 +47,7 @@ func publishedDemonstration(t *testing.T) fs.FS {
 	if len(problems) > 0 {
 		t.Fatal(problems[0])
 	}
-	result, problems, err := derive.Run(folder, nil, derive.Means{})
+	result, problems, err := derive.FromFolder(folder, nil, derive.Options{})
 	if err != nil || len(problems) > 0 {
 		t.Fatal(err, problems)
 	}

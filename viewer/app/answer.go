@@ -95,7 +95,7 @@ func readRanking(result *compare.Result, outcome trial.Outcome, published load.R
 		place := compare.Place{Shoe: p.Shoe, Reference: p.Reference, Apart: p.Apart}
 		if c := result.Find(outcome, published.Level, p.Shoe, reference); c != nil {
 			if c.Shoe != p.Shoe {
-				flipped := c.Flip()
+				flipped := c.Reverse()
 				c = &flipped
 			}
 			place.Estimate, place.Low, place.High = c.Estimate, c.Low, c.High

@@ -34,7 +34,7 @@ type Model struct {
 	undo              *Choice // what the choice was before the last kind of action
 	lastAction        string
 	inputs            []plaintext.Input
-	again             *derive.Again
+	again             *derive.Interactive
 	recordings        map[string][]trial.Recording
 	prepared          map[string]*derive.Prepared
 	publishedSessions []derive.SessionResult
@@ -81,7 +81,7 @@ func Open(bundle *load.Bundle, step func(done, of int)) (*Model, error) {
 	}
 	m := &Model{
 		Bundle: bundle, Dataset: &folder.Dataset, Width: figure.Wide, choice: AsPublished(),
-		label: compare.Labels(&folder.Dataset), inputs: inputs, again: derive.NewAgain(inputs),
+		label: compare.Labels(&folder.Dataset), inputs: inputs, again: derive.NewInteractive(inputs),
 		recordings: map[string][]trial.Recording{}, prepared: map[string]*derive.Prepared{},
 		lines: map[lineKey][]figure.TraceLine{}, panels: map[trial.Channel]cachedPanel{}, swatches: map[int]string{},
 		cursor: units.Missing,
@@ -101,7 +101,7 @@ func Open(bundle *load.Bundle, step func(done, of int)) (*Model, error) {
 		return nil, &ReadError{problems}
 	}
 	if bundle.Complete() {
-		m.published = derive.Assemble(m.Dataset, m.publishedSessions, m.inputs)
+		m.published = derive.FromSessions(m.Dataset, m.publishedSessions, m.inputs, 1)
 		m.Check = checkTables(bundle, m.published.Tables)
 		m.AnswerDiffers = bundle.Index.Answer != nil && !matchesAnswer(bundle.Index.Answer, &m.published.Compare)
 	} else if err := m.readAnswer(); err != nil {

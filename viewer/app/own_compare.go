@@ -38,7 +38,7 @@ func (m *Model) compareOwn() {
 		recording := trial.Recording{Fact: trial.RecordingFact{File: o.Name, Device: "own"}, Samples: o.samples}
 		o.prepared = derive.Prepare(&ds, []trial.Recording{recording})
 	}
-	o.Result, o.Label = derive.NewAgain(nil).Run(&ds, []derive.SessionResult{o.prepared.Quick(&ds, session)}),
+	o.Result, o.Label = derive.NewInteractive(nil).Result(&ds, []derive.SessionResult{o.prepared.Quick(&ds, session)}),
 		compare.Labels(&ds)
 }
 

@@ -88,7 +88,7 @@ func (m *Model) Recompute() {
 	for i := range results {
 		results[i] = m.session(ds, i)
 	}
-	m.yours = m.again.Run(ds, results, m.shownOutcomes()...)
+	m.yours = m.again.Result(ds, results, m.shownOutcomes()...)
 }
 
 // comparisonKey is the shoe that others are compared with, and the outcome in which they
@@ -106,7 +106,7 @@ func (m *Model) rebase() {
 	if to := (comparisonKey{reference, m.choice.Outcome}); m.rebasedOn != to {
 		rebased := *m.Dataset
 		rebased.Facts.Method.Reference = reference
-		m.rebased, m.rebasedOn = derive.NewAgain(m.inputs).Run(&rebased, m.publishedSessions, m.shownOutcomes()...), to
+		m.rebased, m.rebasedOn = derive.NewInteractive(m.inputs).Result(&rebased, m.publishedSessions, m.shownOutcomes()...), to
 	}
 }
 
@@ -124,7 +124,7 @@ func (m *Model) Tables() []derive.Table {
 			return m.prepared[s.ID].Session(ds, s)
 		})
 	}
-	return derive.Assemble(ds, results, m.inputs).Tables
+	return derive.FromSessions(ds, results, m.inputs, 1).Tables
 }
 
 // shownOutcomes lists the outcome looked at when it is not the one that decides.

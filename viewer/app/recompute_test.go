@@ -26,7 +26,7 @@ func deriveInFull(m *Model) *derive.Result {
 				return derive.Session(ds, s, m.recordings[s.ID])
 			})
 	}
-	return derive.Assemble(ds, results, m.inputs)
+	return derive.FromSessions(ds, results, m.inputs, 1)
 }
 
 // anything draws an action of a reader that bears on the analysis.

@@ -4,7 +4,6 @@ import (
 	"os"
 	"runtime/debug"
 
-	"soletrial/cmd/internal/cache"
 	"soletrial/cmd/internal/cli/voice"
 )
 
@@ -12,9 +11,7 @@ import (
 type app struct {
 	voice.Console
 	reading *watched // the dataset's folder since it was opened; nil before
-	program func(*cache.Cache) (cache.Sum, error)
-	cache   string // the folder for what earlier runs came to, or "off"; "" for the usual one
-	said    string // the failure that serve printed last
+	said    string   // the failure that serve printed last
 }
 
 // spareMemory lets garbage lie while there is little of it, which saves a tenth of

@@ -23,7 +23,7 @@ func (a *app) checkCommand() *cobra.Command {
 }
 
 func (a *app) check() error {
-	_, result, err := a.derived(derive.Answers)
+	_, result, err := a.derived()
 	if err != nil {
 		return err
 	}

@@ -18,7 +18,7 @@ import (
 // Main runs the program and returns its exit code.
 func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	spareMemory(0)
-	app := &app{Console: voice.Console{Out: stdout, Err: stderr}, program: programSum}
+	app := &app{Console: voice.Console{Out: stdout, Err: stderr}}
 	root := app.root()
 	root.SetArgs(args)
 	root.SetIn(stdin)
@@ -45,7 +45,6 @@ func (a *app) root() *cobra.Command {
 		SilenceErrors: true, SilenceUsage: true, DisableSuggestions: true,
 	}
 	root.PersistentFlags().StringVarP(&a.Dataset, "dataset", "d", voice.DefaultDataset, "the dataset's `folder`")
-	root.PersistentFlags().StringVar(&a.cache, "cache", "", "remember results of sessions in this `folder`, or \"off\"; else $"+cacheVariable+", else in the user's cache")
 	root.PersistentFlags().BoolVar(&a.JSON, "json", false, "print JSON instead of text")
 	root.AddCommand(a.initCommand(), a.planCommand(), a.importCommand(), a.alignCommand(), a.tidyCommand(), a.checkCommand(), a.explainCommand(),
 		a.deriveCommand(), a.compareCommand(), a.publishCommand(), a.serveCommand(), a.versionCommand())

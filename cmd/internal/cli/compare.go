@@ -27,7 +27,7 @@ func (a *app) compareCommand() *cobra.Command {
 }
 
 func (a *app) compare(outcome string) error {
-	_, result, err := a.derived(derive.Answers)
+	_, result, err := a.derived()
 	if err != nil {
 		return err
 	}
@@ -137,36 +137,36 @@ func intervalText(c *compare.Comparison) string {
 }
 
 type comparisonJSON struct {
-	Outcome       string      `json:"outcome"`
-	Unit          string      `json:"unit"`
-	Level         string      `json:"level"`
-	Model         string      `json:"model"`
-	Shoe          string      `json:"shoe"`
-	Reference     string      `json:"reference"`
-	Runners       int         `json:"runners"`
-	Sessions      int         `json:"sessions"`
-	Blocks        int         `json:"blocks"`
-	Estimate      *float64    `json:"estimate,omitempty"`
-	Low           *float64    `json:"low,omitempty"`
-	High          *float64    `json:"high,omitempty"`
-	DF            *float64    `json:"df,omitempty"`
-	P             *float64    `json:"p_value,omitempty"`
-	PAdjusted     *float64    `json:"p_adjusted,omitempty"`
-	Adjustment    *float64    `json:"adjustment,omitempty"`
-	TippingDrift  *float64    `json:"tipping_drift_per_block,omitempty"`
-	TippingEdge   *float64    `json:"tipping_interval_per_block,omitempty"`
-	WithoutLow    *float64    `json:"leave_one_out_low,omitempty"`
-	WithoutHigh   *float64    `json:"leave_one_out_high,omitempty"`
-	CautiousLow   *float64    `json:"cautious_low,omitempty"`
-	CautiousHigh  *float64    `json:"cautious_high,omitempty"`
-	NewRunnerLow  *float64    `json:"new_runner_low,omitempty"`
-	NewRunnerHigh *float64    `json:"new_runner_high,omitempty"`
-	SensorError   *float64    `json:"sensor_error,omitempty"`
-	Evidence      string      `json:"evidence"`
-	Reasons       []string    `json:"reasons,omitempty"`
-	Notes         []string    `json:"notes,omitempty"`
-	Sentence      string      `json:"sentence"`
-	Randomisation *byDrawJSON `json:"randomisation,omitempty"`
+	Outcome          string      `json:"outcome"`
+	Unit             string      `json:"unit"`
+	Level            string      `json:"level"`
+	Model            string      `json:"model"`
+	Shoe             string      `json:"shoe"`
+	Reference        string      `json:"reference"`
+	Runners          int         `json:"runners"`
+	Sessions         int         `json:"sessions"`
+	Blocks           int         `json:"blocks"`
+	Estimate         *float64    `json:"estimate,omitempty"`
+	Low              *float64    `json:"low,omitempty"`
+	High             *float64    `json:"high,omitempty"`
+	DF               *float64    `json:"df,omitempty"`
+	P                *float64    `json:"p_value,omitempty"`
+	PAdjusted        *float64    `json:"p_adjusted,omitempty"`
+	Adjustment       *float64    `json:"adjustment,omitempty"`
+	TippingDrift     *float64    `json:"tipping_drift_per_block,omitempty"`
+	TippingEdge      *float64    `json:"tipping_interval_per_block,omitempty"`
+	WithoutLow       *float64    `json:"leave_one_out_low,omitempty"`
+	WithoutHigh      *float64    `json:"leave_one_out_high,omitempty"`
+	ConservativeLow  *float64    `json:"cautious_low,omitempty"`
+	ConservativeHigh *float64    `json:"cautious_high,omitempty"`
+	NewRunnerLow     *float64    `json:"new_runner_low,omitempty"`
+	NewRunnerHigh    *float64    `json:"new_runner_high,omitempty"`
+	SensorError      *float64    `json:"sensor_error,omitempty"`
+	Evidence         string      `json:"evidence"`
+	Reasons          []string    `json:"reasons,omitempty"`
+	Notes            []string    `json:"notes,omitempty"`
+	Sentence         string      `json:"sentence"`
+	Randomisation    *byDrawJSON `json:"randomisation,omitempty"`
 }
 
 type placeJSON struct {
@@ -199,7 +199,7 @@ func comparisonsJSON(result *derive.Result, shown []*compare.Comparison) map[str
 			Outcome: c.Outcome.Info().ID, Unit: c.Unit(), Level: c.Level, Model: string(c.Model), Shoe: c.Shoe, Reference: c.Reference,
 			Runners: c.Runners, Sessions: c.Sessions, Blocks: c.Blocks, Estimate: voice.JSONNumber(c.Estimate), Low: voice.JSONNumber(c.Low), High: voice.JSONNumber(c.High),
 			DF: voice.JSONNumber(c.DF), P: voice.JSONNumber(c.P), PAdjusted: voice.JSONNumber(c.PAdjusted), Adjustment: voice.JSONNumber(c.Adjustment), TippingDrift: voice.JSONNumber(c.TippingDrift),
-			TippingEdge: voice.JSONNumber(c.TippingInterval), WithoutLow: voice.JSONNumber(c.WithoutLow), WithoutHigh: voice.JSONNumber(c.WithoutHigh), CautiousLow: voice.JSONNumber(c.CautiousLow), CautiousHigh: voice.JSONNumber(c.CautiousHigh),
+			TippingEdge: voice.JSONNumber(c.TippingInterval), WithoutLow: voice.JSONNumber(c.WithoutLow), WithoutHigh: voice.JSONNumber(c.WithoutHigh), ConservativeLow: voice.JSONNumber(c.ConservativeLow), ConservativeHigh: voice.JSONNumber(c.ConservativeHigh),
 			NewRunnerLow: voice.JSONNumber(c.PredictionLow), NewRunnerHigh: voice.JSONNumber(c.PredictionHigh), SensorError: voice.JSONNumber(c.SensorErrorPct),
 			Evidence: string(c.Evidence), Reasons: c.Reasons, Notes: c.Notes,
 			Sentence: c.Sentence(compare.Labels(result.Dataset), result.Dataset.Facts.Method.Confidence), Randomisation: drawJSON(c.ByDraw),

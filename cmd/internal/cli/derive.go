@@ -37,51 +37,41 @@ func (a *app) deriveCommand() *cobra.Command {
 }
 
 func (a *app) derive() error {
-	d, err := a.beginDeriving()
+	_, result, err := a.deriveUnchecked()
 	if err != nil {
 		return err
 	}
-	if d.settled() {
-		d.bar.Clear()
-		sweep(a.Dataset) // a run may have been interrupted after its last table
-		return a.PrintWritten(nil, upToDate)
-	}
-	defer d.close()
-	result, err := d.result(derive.Tables)
+	changed, err := a.write(tableTexts(result.Tables))
 	if err != nil {
 		return err
 	}
-	changed, err := writeFiles(a.Dataset, tableContents(result.Tables), a.reading.unchanged)
-	if err != nil {
-		return err
-	}
-	d.keep(result)
 	return a.PrintWritten(changed, upToDate)
+}
+
+// tableTexts are the texts of derived tables by path in the dataset.
+func tableTexts(tables []derive.Table) map[string][]byte {
+	texts := make(map[string][]byte, len(tables))
+	for _, t := range tables {
+		texts[derivedFolder+"/"+t.Name] = t.Text
+	}
+	return texts
 }
 
 const upToDate = "the derived tables are up to date"
 
 // verify compares the tables on disk with what they should be.
 func (a *app) verify() error {
-	d, err := a.beginDeriving()
+	_, result, err := a.deriveUnchecked()
 	if err != nil {
 		return err
 	}
-	defer d.close()
-	var stale []staleTable
-	if !d.settled() {
-		result, err := d.result(derive.Tables)
-		if err != nil {
-			return err
-		}
-		if stale, err = a.stale(result); err != nil {
-			return err
-		}
-		if err := d.keepIfStill(result); err != nil {
-			return err
-		}
+	stale, err := a.stale(result)
+	if err == nil {
+		err = a.reading.unchanged()
 	}
-	d.bar.Clear()
+	if err != nil {
+		return err
+	}
 	if err := a.printStale(stale); err != nil {
 		return err
 	}
@@ -140,26 +130,19 @@ func (a *app) stale(result *derive.Result) ([]staleTable, error) {
 // does.
 func compareTable(fsys fs.FS, t *derive.Table) ([]staleTable, error) {
 	name := derivedFolder + "/" + t.Name
-	file, err := fsys.Open(name)
-	if errors.Is(err, fs.ErrNotExist) {
-		return []staleTable{compared(name, nil, t.Whole())}, nil
-	}
-	if err != nil {
-		return nil, err
-	}
-	defer file.Close()
-	if same, err := (content{t.Text, t.Pieces}).holds(file); same || err != nil {
-		return nil, err
-	}
-	now := t.Whole()
-	if info, err := file.Stat(); err == nil && info.Size() > int64(2*len(now)+1<<20) {
-		return []staleTable{{name, fmt.Appendf(nil, "%s on disk holds %d bytes, derived now %d\n", name, info.Size(), len(now)), false}}, nil
-	}
 	old, err := fs.ReadFile(fsys, name)
-	if err != nil {
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		old = nil
+	case err != nil:
 		return nil, err
+	case bytes.Equal(old, t.Text):
+		return nil, nil
+	case len(old) > 2*len(t.Text)+1<<20:
+		text := fmt.Appendf(nil, "%s on disk holds %d bytes, derived now %d\n", name, len(old), len(t.Text))
+		return []staleTable{{name, text, false}}, nil
 	}
-	return []staleTable{compared(name, old, now)}, nil
+	return []staleTable{compared(name, old, t.Text)}, nil
 }
 
 // compared tells how a table on disk differs from what it should be: in which

@@ -62,7 +62,7 @@ func (a *app) forecast(o forecastOptions) error {
 	if err != nil {
 		return err
 	}
-	_, result, err := a.derived(derive.Answers)
+	_, result, err := a.derived()
 	if err != nil {
 		return err
 	}

@@ -51,7 +51,7 @@ func (a *app) init(dir string) error {
 			}
 		}
 	}
-	changed, err := writeFiles(dir, texts(files), anyway)
+	changed, err := writeFiles(dir, files, anyway)
 	if err != nil {
 		return err
 	}

@@ -44,7 +44,7 @@ func (a *app) advise(o planOptions) error {
 	if o.sheet != "" || o.session != "" {
 		return voice.Usage("leave -s and --sheet out", "--advise looks at the whole dataset and writes nothing")
 	}
-	_, result, err := a.derived(derive.Answers)
+	_, result, err := a.derived()
 	if err != nil {
 		return err
 	}

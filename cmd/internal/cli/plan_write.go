@@ -30,7 +30,7 @@ func (a *app) writePlan(o planOptions, ds *trial.Dataset, s *trial.Session, set 
 	sheet := plan.NewSheet(ds, s)
 	if o.sheet != "" {
 		folder, name := filepath.Split(filepath.Clean(o.sheet))
-		if _, err := writeFiles(filepath.Clean(folder), map[string]content{name: {text: []byte(sheet.HTML())}}, anyway); err != nil {
+		if _, err := writeFiles(filepath.Clean(folder), map[string][]byte{name: []byte(sheet.HTML())}, anyway); err != nil {
 			a.Remark("the plan itself was written")
 			return err
 		}

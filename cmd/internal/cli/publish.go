@@ -49,7 +49,7 @@ func (a *app) publish(out string) ([]site.File, error) {
 	if err := restore(out); err != nil {
 		return nil, voice.Usage("move it there yourself", "an interrupted publish left the site in %q: %v", aside(out), voice.Reason(err))
 	}
-	folder, result, err := a.derived(derive.Everything)
+	folder, result, err := a.derived()
 	if err != nil {
 		return nil, err
 	}

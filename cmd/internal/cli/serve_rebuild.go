@@ -8,7 +8,6 @@ import (
 	"time"
 
 	"soletrial/cmd/internal/cli/voice"
-	"soletrial/pipeline/derive"
 	"soletrial/pipeline/site"
 	"soletrial/pipeline/units"
 )
@@ -102,7 +101,7 @@ func (a *app) complain(f *voice.Failure) {
 // current makes the site of the dataset as it is now, and tells which derived
 // tables on disk are stale.
 func (a *app) current() (pages []site.File, stale []staleTable, err error) {
-	folder, result, err := a.derived(derive.Everything)
+	folder, result, err := a.derived()
 	if err != nil {
 		return nil, nil, err
 	}

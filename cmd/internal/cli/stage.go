@@ -4,9 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
-	"iter"
 	"os"
 	"path"
 	"path/filepath"
@@ -49,67 +47,14 @@ func mkStage(dir string) (string, error) {
 }
 
 // put writes one file into the stage and sends it down to the disk: see
-// [stage.wait]. Of a content in pieces it reports whether the file in the folder
-// holds that already; then it has written nothing.
-func (s *stage) put(to string, c content) (same bool, err error) {
-	if c.pieces == nil {
-		file, err := s.create(to)
-		if err != nil {
-			return false, err
-		}
-		_, err = file.Write(c.text)
-		return false, s.send(file, to, err)
-	}
-	old, err := s.root.Open(to)
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-		old = nil
-	case err != nil:
-		return false, err
-	default:
-		defer old.Close()
-	}
-	return s.putPieces(to, c.pieces, old)
-}
-
-// putPieces compares pieces with the old file, if there is one, and writes from the
-// first difference on, what is the same before it copied.
-func (s *stage) putPieces(to string, pieces iter.Seq[[]byte], old *os.File) (same bool, err error) {
-	var file *os.File
-	begin := func(n int64) error {
-		if file, err = s.create(to); err != nil || n == 0 {
-			return err
-		}
-		if _, err = old.Seek(0, io.SeekStart); err == nil {
-			_, err = io.CopyN(file, old, n)
-		}
+// [stage.wait].
+func (s *stage) put(to string, text []byte) error {
+	file, err := s.create(to)
+	if err != nil {
 		return err
 	}
-	before, held := against{from: old, not: old == nil}, int64(0)
-	for piece := range pieces {
-		if before.next(piece) {
-			held += int64(len(piece))
-			continue
-		}
-		if err = before.err; err == nil && file == nil {
-			err = begin(held)
-		}
-		if err == nil {
-			_, err = file.Write(piece)
-		}
-		if err != nil {
-			break
-		}
-	}
-	if err == nil && file == nil {
-		if same, err = before.end(); !same && err == nil {
-			err = begin(held)
-		}
-	}
-	if same || file == nil {
-		return same, err
-	}
-	return false, s.send(file, to, err)
+	_, err = file.Write(text)
+	return s.send(file, to, err)
 }
 
 // create makes an empty file in the stage, with the rights of the one in the folder.

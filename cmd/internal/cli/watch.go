@@ -16,7 +16,7 @@ import (
 	"time"
 
 	"soletrial/cmd/internal/cli/voice"
-	"soletrial/pipeline/crew"
+	"soletrial/pipeline/parallel"
 )
 
 // errNotPlain is why something is not read: a pipe might never end, and a link
@@ -25,9 +25,12 @@ var (
 	errNotPlain = errors.New("is a link or a device, not a file")
 	errNoFolder = errors.New("is not a folder")
 	errFolder   = errors.New("is a folder, not a file; move it away")
-	errTooLarge = fmt.Errorf("holds more than %d MB", mostLoaded>>20)
+	errTooLarge = fmt.Errorf("holds more than %d MB", maxFileSize>>20)
 	errLedAway  = errors.New("its folder is a link, not a folder")
 )
+
+// maxFileSize is more than any file of a session may hold, in bytes.
+const maxFileSize = 64 << 20
 
 // errChanged is why a run ends without a result: half of what it read would be of
 // one state of the dataset and half of another.
@@ -98,14 +101,6 @@ func (w *watched) way(name string) (from *os.Root, rest string) {
 	return w.above, rest
 }
 
-// openFolder opens a folder to reach what is in it, and waits for no pipe in its
-// place.
-func (w *watched) openFolder(name string) (*os.Root, error) {
-	from, rest := w.way(name)
-	folder, err := from.OpenRoot(rest + "/.")
-	return folder, whole(err, name)
-}
-
 // openIn opens a file or a folder, to be read. A pipe that came into its place does
 // not wait for somebody to write into it.
 func openIn(from *os.Root, name string) (*os.File, error) {
@@ -160,7 +155,7 @@ func (w *watched) ReadFile(name string) ([]byte, error) {
 	}
 	defer file.Close()
 	info, err := file.Stat()
-	if err == nil && info.Size() > mostLoaded && !strings.HasPrefix(name, derivedFolder+"/") {
+	if err == nil && info.Size() > maxFileSize && !strings.HasPrefix(name, derivedFolder+"/") {
 		err = &fs.PathError{Op: "read", Path: name, Err: errTooLarge}
 	}
 	if err != nil {
@@ -205,8 +200,9 @@ func (w *watched) unchanged() error {
 	now := &watched{root: w.root} // what is open may be no longer where it was
 	defer now.close()
 	names := slices.Collect(maps.Keys(w.seen)) // in any order
-	still := make([]bool, len(names))
-	crew.Do(runtime.GOMAXPROCS(0), len(names), func(i int) { still[i] = now.holds(names[i], w.seen[names[i]]) })
+	still := parallel.Map(runtime.GOMAXPROCS(0), len(names), func(i int) bool {
+		return now.holds(names[i], w.seen[names[i]])
+	})
 	changed := ""
 	for i, name := range names {
 		if !still[i] && (changed == "" || name < changed) {

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"bytes"
 	"cmp"
 	"errors"
 	"io/fs"
@@ -16,7 +17,7 @@ import (
 // write writes files of the dataset, unless the dataset is no longer what this run
 // read. See [writeFiles].
 func (a *app) write(files map[string][]byte) (changed []string, err error) {
-	return writeFiles(a.Dataset, texts(files), a.reading.unchanged)
+	return writeFiles(a.Dataset, files, a.reading.unchanged)
 }
 
 // anyway is for what does not depend on what was read.
@@ -29,7 +30,7 @@ func anyway() error { return nil }
 // already hold their content are left alone. still is asked last; where it has an
 // error nothing is written. It returns the paths it changed, which are
 // slash-separated and relative to dir.
-func writeFiles(dir string, files map[string]content, still func() error) (changed []string, err error) {
+func writeFiles(dir string, files map[string][]byte, still func() error) (changed []string, err error) {
 	if err := os.MkdirAll(dir, 0o777); err != nil {
 		return nil, voice.Usage("", "cannot make the folder %q: %v", dir, voice.Reason(err))
 	}
@@ -39,32 +40,27 @@ func writeFiles(dir string, files map[string]content, still func() error) (chang
 	}
 	defer root.Close()
 	sweep(dir)
-	var asked []string
 	for _, path := range slices.Sorted(maps.Keys(files)) {
 		same, err := holdsAlready(root, path, files[path])
 		if err != nil {
 			return nil, voice.Usage("nothing was written", "cannot write %q: %v", filepath.Join(dir, path), voice.Reason(err))
 		}
 		if !same {
-			asked = append(asked, path)
+			changed = append(changed, path)
 		}
+	}
+	if len(changed) == 0 {
+		return nil, nil
 	}
 	s := newStage(dir, root)
 	defer s.remove()
-	for _, path := range asked {
-		same, err := s.put(path, files[path])
-		if err != nil {
+	for _, path := range changed {
+		if err := s.put(path, files[path]); err != nil {
 			return nil, s.cannot(path, err)
-		}
-		if !same {
-			changed = append(changed, path)
 		}
 	}
 	if err := s.wait(); err != nil {
 		return nil, err
-	}
-	if len(changed) == 0 {
-		return nil, nil
 	}
 	if err := still(); err != nil {
 		return nil, err
@@ -72,10 +68,10 @@ func writeFiles(dir string, files map[string]content, still func() error) (chang
 	return changed, s.settle(changed)
 }
 
-// holdsAlready reports whether a file is known to hold a content: pieces are compared
-// when they are staged. It is an error when the file cannot be replaced, because it
-// is a folder, or it or a folder on the way is a link or a device.
-func holdsAlready(root *os.Root, path string, c content) (bool, error) {
+// holdsAlready reports whether a file holds a text. It is an error when the file
+// cannot be replaced, because it is a folder, or it or a folder on the way is a link
+// or a device.
+func holdsAlready(root *os.Root, path string, text []byte) (bool, error) {
 	if err := plainFolders(root, path); err != nil {
 		return false, err
 	}
@@ -89,15 +85,11 @@ func holdsAlready(root *os.Root, path string, c content) (bool, error) {
 		return false, errFolder
 	case !info.Mode().IsRegular():
 		return false, errNotPlain
-	case c.pieces != nil || info.Size() != int64(len(c.text)):
+	case info.Size() != int64(len(text)):
 		return false, nil
 	}
-	file, err := root.Open(path)
-	if err != nil {
-		return false, err
-	}
-	defer file.Close()
-	return c.holds(file)
+	old, err := root.ReadFile(path)
+	return bytes.Equal(old, text), err
 }
 
 // sealing are the files that say what the others beside them are. They come last,

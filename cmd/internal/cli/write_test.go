@@ -1,12 +1,15 @@
 package cli
 
 import (
+	"errors"
 	"io/fs"
 	"os"
 	"path/filepath"
-	"slices"
 	"strings"
 	"testing"
+	"time"
+
+	"pgregory.net/rapid"
 
 	"soletrial/cmd/internal/cli/voice"
 )
@@ -47,8 +50,8 @@ func TestWhatCannotBeFinishedIsTakenBack(t *testing.T) {
 	s := newStage(dir, root)
 	paths := []string{"a/new.csv", "a/old.csv", "b/c.csv"}
 	for _, path := range paths {
-		if same, err := s.put(path, content{text: []byte("new")}); same || err != nil {
-			t.Fatal(same, err)
+		if err := s.put(path, []byte("new")); err != nil {
+			t.Fatal(err)
 		}
 	}
 	err = s.settle(paths)
@@ -59,6 +62,106 @@ func TestWhatCannotBeFinishedIsTakenBack(t *testing.T) {
 	leaves(t, dir, map[string]string{"a/old.csv": "old", "b/c.csv/inside": "in the way"})
 	if _, err := os.Lstat(filepath.Join(dir, "a/new.csv")); err == nil {
 		t.Error("a/new.csv is still there")
+	}
+}
+
+// Of files only those are written that hold anything else, with the rights they had;
+// where all hold what they should, nothing in the folder is touched.
+func TestOnlyFilesThatDifferAreWritten(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		dir, err := os.MkdirTemp("", "write")
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer os.RemoveAll(dir)
+		path := filepath.Join(dir, "table.csv")
+		text := rapid.StringMatching(`[a-c\n]{0,9}`).Draw(t, "text")
+		was := rapid.OneOf(rapid.Just(text), rapid.StringMatching(`[a-c\n]{0,9}`)).Draw(t, "was")
+		before := rapid.Bool().Draw(t, "is there")
+		if before {
+			if err := os.WriteFile(path, []byte(was), 0o640); err != nil {
+				t.Fatal(err)
+			}
+		}
+		old, _ := os.Stat(path)
+		anHourAgo := time.Now().Add(-time.Hour).Truncate(time.Second)
+		if err := os.Chtimes(dir, anHourAgo, anHourAgo); err != nil {
+			t.Fatal(err)
+		}
+		changed, err := writeFiles(dir, map[string][]byte{"table.csv": []byte(text)}, anyway)
+		if err != nil {
+			t.Fatal(err)
+		}
+		same := before && was == text
+		now, err := os.Stat(path)
+		is, _ := os.ReadFile(path)
+		entries, _ := os.ReadDir(dir)
+		folder, _ := os.Stat(dir)
+		switch {
+		case err != nil || string(is) != text || len(entries) != 1:
+			t.Fatalf("%q is there (%v), want %q; %d entries", is, err, text, len(entries))
+		case (len(changed) == 0) != same:
+			t.Fatalf("%q said to be changed, from %q to %q", changed, was, text)
+		case same && !folder.ModTime().Equal(anHourAgo):
+			t.Fatal("something was in the folder meanwhile, which may be one that nobody can write to")
+		case before && os.SameFile(old, now) != same:
+			t.Fatalf("it is another file: %v, want %v", !os.SameFile(old, now), !same)
+		case before && now.Mode() != old.Mode():
+			t.Fatalf("mode %v, before %v", now.Mode(), old.Mode())
+		}
+	})
+}
+
+// The dataset is looked at when everything is down on the disk, and nothing is in its
+// place yet.
+func TestStillIsAskedLast(t *testing.T) {
+	dir := t.TempDir()
+	put(t, filepath.Join(dir, "a.csv"), "old")
+	gone := errors.New("changed meanwhile")
+	files := map[string][]byte{"a.csv": []byte("new"), "b/c.csv": []byte("another")}
+	_, err := writeFiles(dir, files, func() error {
+		for name, want := range files {
+			staged, _ := filepath.Glob(filepath.Join(dir, stagePrefix+"*", name))
+			if len(staged) != 1 {
+				t.Fatalf("%q are staged for %s", staged, name)
+			}
+			if text, err := os.ReadFile(staged[0]); string(text) != string(want) || err != nil {
+				t.Errorf("%q (%v) is staged for %s, want %q", text, err, name, want)
+			}
+		}
+		if text, _ := os.ReadFile(filepath.Join(dir, "a.csv")); string(text) != "old" {
+			t.Errorf("a.csv holds %q already", text)
+		}
+		return gone
+	})
+	if !errors.Is(err, gone) {
+		t.Errorf("told %v", err)
+	}
+	leaves(t, dir, map[string]string{"a.csv": "old"})
+	if _, err := os.Lstat(filepath.Join(dir, "b")); err == nil {
+		t.Error("a folder was made")
+	}
+}
+
+// A file that does not get down to the disk fails all.
+func TestWhatDoesNotGetDownIsTold(t *testing.T) {
+	dir := t.TempDir()
+	root, err := os.OpenRoot(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer root.Close()
+	file, err := root.Create("a.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	file.Close() // so that it cannot be forced down
+	s := newStage(dir, root)
+	if err := s.send(file, "a.csv", nil); err != nil {
+		t.Fatal(err)
+	}
+	if err := s.wait(); err == nil || !strings.HasPrefix(err.Error(), "cannot write ") || !strings.Contains(err.Error(), "a.csv") {
+		t.Errorf("told %v", err)
 	}
 }
 
@@ -112,7 +215,7 @@ func TestWhatIsInTheWay(t *testing.T) {
 		if err := make(path); err != nil {
 			t.Skip("no links to be had here: ", err)
 		}
-		files := map[string]content{"a.csv": {text: []byte("new")}, "b/c.csv": {pieces: slices.Values([][]byte{[]byte("new")})}}
+		files := map[string][]byte{"a.csv": []byte("new"), "b/c.csv": []byte("new")}
 		if _, err := writeFiles(dir, files, anyway); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("told %v, want %q", err, want)
 		}

@@ -38,7 +38,7 @@ func tables(archive []byte) ([]byte, error) {
 		return nil, err
 	}
 	folder, problems := plaintext.Open(fsys, yamltext.Read, 1)
-	result, problems, err := derive.Run(folder, problems, derive.Means{})
+	result, problems, err := derive.FromFolder(folder, problems, derive.Options{})
 	if err != nil {
 		return nil, err
 	}

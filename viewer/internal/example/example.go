@@ -61,7 +61,7 @@ func Bundle() (*load.Bundle, error) {
 // a bundle.
 func Publish(files load.Folder) (*load.Bundle, error) {
 	folder, problems := plaintext.Open(files, plaintext.ReadJSON, 1)
-	result, problems, err := derive.Run(folder, problems, derive.Means{})
+	result, problems, err := derive.FromFolder(folder, problems, derive.Options{})
 	if err != nil {
 		return nil, err
 	}

@@ -66,7 +66,9 @@ func (m *made) each(change func(o *Observation)) *made {
 	return m
 }
 
-func (m *made) run(findings ...trial.Finding) Result { return Run(m.Dataset, m.blocks, findings) }
+func (m *made) run(findings ...trial.Finding) Result {
+	return Analyse(m.Dataset, m.blocks, findings, 1)
+}
 
 // copy returns a dataset whose blocks may be changed.
 func (m *made) copy() *made {
@@ -105,7 +107,7 @@ func findIn(t testing.TB, r Result, outcome trial.Outcome, level, shoe, referenc
 		t.Fatalf("no comparison of %s and %s in %s at %s", shoe, reference, outcome.Info().ID, level)
 	}
 	if c.Shoe != shoe {
-		return c.Flip()
+		return c.Reverse()
 	}
 	return *c
 }

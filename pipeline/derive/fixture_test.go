@@ -109,7 +109,7 @@ type fataler interface {
 func deriveFS(t fataler, fsys fstest.MapFS) *derive.Result {
 	t.Helper()
 	folder, problems := plaintext.Open(fsys, yamltext.Read, 1)
-	r, problems, err := derive.Run(folder, problems, derive.Means{})
+	r, problems, err := derive.FromFolder(folder, problems, derive.Options{})
 	if err != nil || len(problems) > 0 {
 		t.Fatalf("cannot derive: %v %v", err, problems)
 	}
@@ -124,7 +124,7 @@ func of(t fataler, r *derive.Result, outcome trial.Outcome, level, shoe, referen
 		t.Fatalf("no comparison of %s and %s in %s at %s", shoe, reference, outcome.Info().ID, level)
 	}
 	if c.Shoe != shoe {
-		return c.Flip()
+		return c.Reverse()
 	}
 	return *c
 }

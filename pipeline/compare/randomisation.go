@@ -47,13 +47,13 @@ const disagreement = 4
 
 func (b ByDraw) agrees(level float64) bool { return b.AtEnd <= float64(disagreement*level) }
 
-// drawn is a session that was run in the order its plan drew, and the orders it
-// was drawn from.
-type drawn struct {
+// plannedOrder is a session that was run in the order its plan drew, and the orders
+// it was drawn from.
+type plannedOrder struct {
 	*trial.Session
-	number int
+	number int // by the index
 	orders [][]string
-	place  int
+	place  int // of the order among them
 }
 
 // followed reports whether a session was run in the order that its plan drew.
@@ -61,33 +61,27 @@ func followed(s *trial.Session) bool {
 	return s.Plan != nil && len(s.Plan.Order) > 0 && slices.Equal(s.ShoesRun(), s.Plan.Order)
 }
 
-// lookAtPlans marks the sessions without a plan that was followed, and makes the
-// orders of the others again where the test will want them.
-func (run *runner) lookAtPlans() {
-	numbers := make(map[string]int, len(run.index.sessions))
-	for i, id := range run.index.sessions {
-		numbers[id] = i
-	}
-	run.unplanned = make([]bool, len(run.index.sessions))
-	for i := range run.dataset.Sessions {
-		s := &run.dataset.Sessions[i]
+// plannedOrders makes the possible orders of the sessions again that were run in the
+// order their plan drew.
+func (a *analysis) plannedOrders() []plannedOrder {
+	var planned []plannedOrder
+	numbers := a.index.sessionNumbers()
+	for i := range a.dataset.Sessions {
+		s := &a.dataset.Sessions[i]
 		number, compared := numbers[s.ID]
-		if !compared {
+		if !compared || !followed(s) {
 			continue
 		}
-		if !followed(s) {
-			run.unplanned[number] = true
-		} else if !run.quick {
-			if orders, err := randomise.Again(s.Plan); err == nil {
-				run.drawn = append(run.drawn, drawn{s, number, orders, int(s.Plan.Draw.Place) - 1})
-			}
+		if orders, err := randomise.Again(s.Plan); err == nil {
+			planned = append(planned, plannedOrder{s, number, orders, int(s.Plan.Draw.Place) - 1})
 		}
 	}
+	return planned
 }
 
-// byDraw tests the pairs of a group by the draw of the orders alone.
-func (run *runner) byDraw(g group, pairs []Comparison) {
-	if len(run.drawn) == 0 {
+// testRandomisation tests the pairs of a group by the randomisation of the orders.
+func (a *analysis) testRandomisation(g group, pairs []Comparison) {
+	if len(a.orders) == 0 {
 		return
 	}
 	type place struct {
@@ -99,13 +93,13 @@ func (run *runner) byDraw(g group, pairs []Comparison) {
 		y[place{g.rows[i].session, g.rows[i].Block}] = g.rows[i].y
 	}
 	var outings []randomise.Outing
-	for _, d := range run.drawn {
-		o := randomise.Outing{Orders: d.orders, Drawn: d.place}
-		for i := range d.Blocks {
-			if d.Blocks[i].Shoe == "" {
+	for _, p := range a.orders {
+		o := randomise.Outing{Orders: p.orders, Drawn: p.place}
+		for i := range p.Blocks {
+			if p.Blocks[i].Shoe == "" {
 				continue
 			}
-			value, known := y[place{d.number, d.Blocks[i].ID}]
+			value, known := y[place{p.number, p.Blocks[i].ID}]
 			if !known {
 				value = units.Missing
 			}
@@ -115,25 +109,25 @@ func (run *runner) byDraw(g group, pairs []Comparison) {
 	}
 	for i := range pairs {
 		if pairs[i].Model != NotComparable {
-			run.pairByDraw(&pairs[i], outings)
+			a.testPair(&pairs[i], outings)
 		}
 	}
 }
 
-func (run *runner) pairByDraw(c *Comparison, outings []randomise.Outing) {
-	seed := uint64(run.drawn[0].Plan.Draw.Seed)
+func (a *analysis) testPair(c *Comparison, outings []randomise.Outing) {
+	seed := uint64(a.orders[0].Plan.Draw.Seed)
 	r, used := randomise.Chance(outings, c.Shoe, c.Reference, 0, seed)
 	if used == 0 {
 		return
 	}
 	c.ByDraw = ByDraw{P: r.P, Exact: r.Exact, Draws: r.Assignments, Sessions: used, AtEnd: units.Missing}
-	level := 1 - run.method.Confidence
+	level := 1 - a.method.Confidence
 	canTell := !r.Exact || float64(level*float64(r.Assignments)) >= 2-1e-9 // a draw and its opposite
 	if !units.Known(c.Low) || used < c.Sessions || !canTell {
 		return
 	}
-	low, _ := randomise.Chance(outings, c.Shoe, c.Reference, c.LogEstimate-c.half, seed)
-	high, _ := randomise.Chance(outings, c.Shoe, c.Reference, c.LogEstimate+c.half, seed)
+	low, _ := randomise.Chance(outings, c.Shoe, c.Reference, c.LogEstimate-c.halfWidth, seed)
+	high, _ := randomise.Chance(outings, c.Shoe, c.Reference, c.LogEstimate+c.halfWidth, seed)
 	c.ByDraw.AtEnd = max(low.P, high.P)
 	c.agree(level)
 }

@@ -130,7 +130,7 @@ func TestAssembleLeavesItsInputAlone(t *testing.T) {
 	for i := range ds.Sessions {
 		ds.Sessions[i].Facts.Recordings[0].SourceSha256 = strings.Repeat("ab", 32)
 	}
-	again := derive.Assemble(&ds, sessions, nil)
+	again := derive.FromSessions(&ds, sessions, nil, 1)
 	if again.Sessions[1].Blocks[0].Included || !sessions[1].Blocks[0].Included {
 		t.Errorf("included: %v in the result, %v in what was given", again.Sessions[1].Blocks[0].Included, sessions[1].Blocks[0].Included)
 	}

@@ -1,0 +1,101 @@
+package derive
+
+import (
+	"soletrial/pipeline/compare"
+	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/quality"
+	"soletrial/pipeline/sensor"
+	"soletrial/pipeline/steady"
+	"soletrial/pipeline/trial"
+)
+
+// Prepared are a session's recordings made ready to be summarised and checked
+// under one trim after the other, as fast as a slider moves.
+type Prepared struct {
+	recordings []trial.Recording
+	tracks     *steady.Tracks
+	survey     *quality.Survey
+}
+
+// Prepare makes recordings ready under the dataset's method and limits, of which
+// only the trim may be another one later.
+func Prepare(ds *trial.Dataset, recordings []trial.Recording) *Prepared {
+	return &Prepared{recordings, steady.Prepare(ds, recordings), quality.Look(ds, recordings)}
+}
+
+// Session is [Session] for the recordings that were prepared.
+func (p *Prepared) Session(ds *trial.Dataset, session *trial.Session) SessionResult {
+	r, summaries := p.quick(ds, session)
+	r.Ratios = sensor.Session(ds, session, p.recordings, summaries)
+	return r
+}
+
+// Quick is [Prepared.Session] without the ratios, which [Interactive] does not use.
+func (p *Prepared) Quick(ds *trial.Dataset, session *trial.Session) SessionResult {
+	r, _ := p.quick(ds, session)
+	return r
+}
+
+func (p *Prepared) quick(ds *trial.Dataset, session *trial.Session) (SessionResult, []steady.Summary) {
+	summaries := p.tracks.Session(ds, session)
+	r := SessionResult{
+		ID: session.ID, Findings: p.survey.Session(ds, session, summaries), Blocks: make([]Block, len(summaries)),
+	}
+	for i := range summaries {
+		included, reason := inclusion(&session.Blocks[i], r.Findings)
+		r.Blocks[i] = Block{summaries[i], included, reason}
+	}
+	return r, summaries
+}
+
+// Interactive is [FromSessions] for somebody who waits for the next picture: the
+// findings, and the comparisons that [compare.Quick] makes; no tables and nothing
+// that only they hold. It keeps the findings across sessions for as long as the same
+// blocks are included.
+type Interactive struct {
+	hashes         map[string]string // SHA-256 of the dataset's files, by path
+	foundFor       inclusionKey
+	acrossSessions []trial.Finding
+}
+
+// inclusionKey is all that the rules across sessions look at besides the registers
+// and the facts of the sessions.
+type inclusionKey struct {
+	reference string
+	included  string // a byte for each block, 1 where it is included
+	found     bool   // false in the zero value
+}
+
+// NewInteractive starts with the hashes of the dataset's files.
+func NewInteractive(inputs []plaintext.Input) *Interactive {
+	return &Interactive{hashes: hashesByPath(inputs)}
+}
+
+// Result compares the shoes over the sessions of one dataset, the same for every call
+// but for the method, in dataset order, in the outcomes that decide and in the
+// shown ones.
+func (in *Interactive) Result(ds *trial.Dataset, sessions []SessionResult, shown ...trial.Outcome) *Result {
+	if key := inclusionKeyOf(ds, sessions); in.foundFor != key {
+		in.foundFor, in.acrossSessions = key, quality.Dataset(ds, includedSummaries(sessions), in.hashes)
+	}
+	r := &Result{
+		Dataset: ds, Sessions: excludeHeld(sessions, in.acrossSessions),
+		Findings: sortedFindings(ds, sessions, in.acrossSessions),
+	}
+	r.Compare = compare.Quick(ds, observations(ds, r.Sessions), r.Findings, shown...)
+	return r
+}
+
+func inclusionKeyOf(ds *trial.Dataset, sessions []SessionResult) inclusionKey {
+	included := make([]byte, 0, countBlocks(sessions))
+	for i := range sessions {
+		for j := range sessions[i].Blocks {
+			if sessions[i].Blocks[j].Included {
+				included = append(included, 1)
+			} else {
+				included = append(included, 0)
+			}
+		}
+	}
+	return inclusionKey{ds.Reference(), string(included), true}
+}
