@@ -17,8 +17,8 @@ const (
 	Wide   Width = 720
 )
 
-// roomy reports whether labels and values fit beside the plot.
-func (w Width) roomy() bool { return w >= 560 }
+// wide reports whether labels and values fit beside the plot.
+func (w Width) wide() bool { return w >= 560 }
 
 // Head is what every figure starts with. ID must be unique on its page; the
 // ids inside the figure are made from it and the width, so that both widths of
@@ -51,15 +51,15 @@ type canvas struct {
 func begin(h Head, width Width, height float64) *canvas {
 	c := &canvas{id: h.ID + "-" + strconv.Itoa(int(width))}
 	size := "narrow"
-	if width.roomy() {
+	if width.wide() {
 		size = "wide"
 	}
-	c.tag("svg").is("xmlns", "http://www.w3.org/2000/svg").is("class", "figure "+size)
-	c.is("viewBox", "0 0 "+strconv.Itoa(int(width))+" "+string(number(nil, height))).is("role", "img")
-	c.is("aria-labelledby", c.id+"-title "+c.id+"-desc").is("font-family", "system-ui, sans-serif")
-	c.at("font-size", textSize).is("fill", "currentColor").hold()
-	c.tag("title").is("id", c.id+"-title").hold().put(h.Title).close("title")
-	c.tag("desc").is("id", c.id+"-desc").hold().put(h.Desc).close("desc")
+	c.tag("svg").attr("xmlns", "http://www.w3.org/2000/svg").attr("class", "figure "+size)
+	c.attr("viewBox", "0 0 "+strconv.Itoa(int(width))+" "+string(number(nil, height))).attr("role", "img")
+	c.attr("aria-labelledby", c.id+"-title "+c.id+"-desc").attr("font-family", "system-ui, sans-serif")
+	c.num("font-size", textSize).attr("fill", "currentColor").content()
+	c.tag("title").attr("id", c.id+"-title").content().put(h.Title).close("title")
+	c.tag("desc").attr("id", c.id+"-desc").content().put(h.Desc).close("desc")
 	return c
 }
 
@@ -73,31 +73,33 @@ func (c *canvas) raw(s string) *canvas { c.text = append(c.text, s...); return c
 // put appends text, escaped.
 func (c *canvas) put(s string) *canvas { c.text = appendEscaped(c.text, s); return c }
 
-// tag, at, is, hold, done and close write an element piece by piece.
+// These write an element piece by piece: its start, its attributes, the end of its
+// start tag or of an element without content, and its end tag.
+
 func (c *canvas) tag(name string) *canvas { return c.raw("<").raw(name) }
 
-func (c *canvas) at(name string, x float64) *canvas {
+func (c *canvas) num(name string, x float64) *canvas {
 	c.raw(" ").raw(name).raw(`="`)
 	c.text = number(c.text, x)
 	return c.raw(`"`)
 }
 
-func (c *canvas) is(name, value string) *canvas {
+func (c *canvas) attr(name, value string) *canvas {
 	return c.raw(" ").raw(name).raw(`="`).put(value).raw(`"`)
 }
 
 func (c *canvas) number(x float64) *canvas  { c.text = number(c.text, x); return c }
-func (c *canvas) hold() *canvas             { return c.raw(">") }
-func (c *canvas) done() *canvas             { return c.raw("/>") }
+func (c *canvas) content() *canvas          { return c.raw(">") }
+func (c *canvas) selfClose() *canvas        { return c.raw("/>") }
 func (c *canvas) close(name string) *canvas { return c.raw("</").raw(name).raw(">") }
 
 func (c *canvas) line(class string, x1, y1, x2, y2 float64) *canvas {
-	c.tag("line").is("class", class).at("x1", x1).at("y1", y1).at("x2", x2).at("y2", y2)
-	return c.is("stroke", "currentColor")
+	c.tag("line").attr("class", class).num("x1", x1).num("y1", y1).num("x2", x2).num("y2", y2)
+	return c.attr("stroke", "currentColor")
 }
 
 func (c *canvas) rect(class string, x, y, width, height float64) *canvas {
-	return c.tag("rect").is("class", class).at("x", x).at("y", y).at("width", width).at("height", height)
+	return c.tag("rect").attr("class", class).num("x", x).num("y", y).num("width", width).num("height", height)
 }
 
 // Text anchors.
@@ -109,26 +111,26 @@ const (
 
 // words writes one line of text.
 func (c *canvas) words(x, y float64, anchor, class, text string) {
-	c.tag("text").at("x", x).at("y", y)
+	c.tag("text").num("x", x).num("y", y)
 	if anchor != left {
-		c.is("text-anchor", anchor)
+		c.attr("text-anchor", anchor)
 	}
 	if class != "" {
-		c.is("class", class)
+		c.attr("class", class)
 	}
 	if class != "" && class != "label" && class != "letter" {
-		c.at("font-size", smallSize)
+		c.num("font-size", smallSize)
 	}
-	c.hold().put(text).close("text")
+	c.content().put(text).close("text")
 }
 
 // label writes text cut to the given room; the whole of it stays readable as
 // the element's title.
-func (c *canvas) label(x, y, room float64, text string) {
-	short := cut(text, room)
-	c.tag("text").at("x", x).at("y", y).is("class", "label").hold()
+func (c *canvas) label(x, y, maxWidth float64, text string) {
+	short := truncate(text, maxWidth)
+	c.tag("text").num("x", x).num("y", y).attr("class", "label").content()
 	if short != text {
-		c.tag("title").hold().put(text).close("title")
+		c.tag("title").content().put(text).close("title")
 	}
 	c.put(short).close("text")
 }

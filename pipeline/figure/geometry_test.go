@@ -295,7 +295,7 @@ func TestExtentFollowsTheSteadyWindow(t *testing.T) {
 }
 
 func TestToDateGeometry(t *testing.T) {
-	d := ToDate{Head: Head{ID: "d"}, Steps: []Step{{"2031-03-01", 1, Estimate{1, missing, missing}},
+	d := Progress{Head: Head{ID: "d"}, Steps: []Step{{"2031-03-01", 1, Estimate{1, missing, missing}},
 		{"2031-03-08", 3, Estimate{2, 0.5, 3.5}}}}
 	elements := parse(t, d.SVG(Narrow))
 	if len(with(elements, "whisker")) != 1 || len(with(elements, "hollow")) != 1 || len(with(elements, "own")) != 2 {

@@ -89,14 +89,14 @@ func outlineOf(shoe int) [][2]float64 {
 
 // inColour opens a group in the shoe's colour.
 func (c *canvas) inColour(shoe int) *canvas {
-	return c.tag("g").is("class", ColourClass(shoe)).is("color", colour(shoe)).hold()
+	return c.tag("g").attr("class", ColourClass(shoe)).attr("color", colour(shoe)).content()
 }
 
 // marker draws the shoe's mark in the colour of its group.
 func (c *canvas) marker(shoe int, x, y, radius float64, hollow bool) {
 	outline := outlineOf(shoe)
 	if outline == nil {
-		c.tag("circle").at("cx", x).at("cy", y).at("r", radius)
+		c.tag("circle").num("cx", x).num("cy", y).num("r", radius)
 	} else {
 		c.tag("path").raw(` d="`)
 		for i, p := range outline {
@@ -105,9 +105,9 @@ func (c *canvas) marker(shoe int, x, y, radius float64, hollow bool) {
 		c.raw(`Z"`)
 	}
 	if hollow {
-		c.is("class", "hollow").is("fill", "none").is("stroke", "currentColor").at("stroke-width", 2)
+		c.attr("class", "hollow").attr("fill", "none").attr("stroke", "currentColor").num("stroke-width", 2)
 	}
-	c.done()
+	c.selfClose()
 }
 
 // point appends "x y".
@@ -120,7 +120,7 @@ func (c *canvas) point(x, y float64) *canvas {
 // dashed adds the shoe's dash pattern to the element being written.
 func (c *canvas) dashed(shoe int) *canvas {
 	if dash := dashOf(shoe); dash != "" {
-		c.is("stroke-dasharray", dash)
+		c.attr("stroke-dasharray", dash)
 	}
 	return c
 }
@@ -140,11 +140,11 @@ func dashTimes(shoe int, times float64) string {
 // beside the shoe's label and hidden from screen readers.
 func Swatch(shoe int) []byte {
 	c := &canvas{}
-	c.tag("svg").is("xmlns", "http://www.w3.org/2000/svg").is("class", "swatch "+ColourClass(shoe)).
-		is("viewBox", "0 0 34 14")
-	c.at("width", 34).at("height", 14).is("color", colour(shoe)).is("fill", "currentColor").is("aria-hidden", "true").
-		hold()
-	c.tag("path").is("d", "M0 7H34").is("stroke", "currentColor").at("stroke-width", 2).dashed(shoe).done()
+	c.tag("svg").attr("xmlns", "http://www.w3.org/2000/svg").attr("class", "swatch "+ColourClass(shoe)).
+		attr("viewBox", "0 0 34 14")
+	c.num("width", 34).num("height", 14).attr("color", colour(shoe)).attr("fill", "currentColor").
+		attr("aria-hidden", "true").content()
+	c.tag("path").attr("d", "M0 7H34").attr("stroke", "currentColor").num("stroke-width", 2).dashed(shoe).selfClose()
 	c.marker(shoe, 17, 7, 5, false)
 	return c.end()
 }

@@ -23,7 +23,7 @@ type OrderBlock struct {
 	Shoe       int
 	Start, End float64
 	From, To   float64 // steady window
-	OffPct     float64 // held effort against target, percent
+	OffPct     float64 // clamp effort against target, percent
 	Excluded   bool
 }
 
@@ -49,7 +49,7 @@ func (o Order) SVG(width Width) []byte {
 		c.words(0, 84, left, "small", "in the order run; no times recorded")
 	}
 	if off {
-		o.held(c, blocks, x)
+		o.effortBand(c, blocks, x)
 	}
 	return c.end()
 }
@@ -101,15 +101,15 @@ const (
 func (c *canvas) block(b OrderBlock, x scale) {
 	start, end := x.at(b.Start), x.at(b.End)
 	c.inColour(b.Shoe)
-	c.tag("title").hold().put(b.Label).close("title")
-	whole := c.rect("block", start, stripTop, end-start, stripHeight).is("stroke", "currentColor")
+	c.tag("title").content().put(b.Label).close("title")
+	whole := c.rect("block", start, stripTop, end-start, stripHeight).attr("stroke", "currentColor")
 	if b.Excluded {
-		whole.is("fill", "none").done()
+		whole.attr("fill", "none").selfClose()
 		c.hatch(start, stripTop, end-start, stripHeight)
 	} else {
-		whole.at("fill-opacity", 0.3).done()
+		whole.num("fill-opacity", 0.3).selfClose()
 		if b.To > b.From {
-			c.rect("window", x.at(b.From), stripTop, x.at(b.To)-x.at(b.From), stripHeight).done()
+			c.rect("window", x.at(b.From), stripTop, x.at(b.To)-x.at(b.From), stripHeight).selfClose()
 		}
 	}
 	c.close("g")
@@ -120,7 +120,7 @@ func (c *canvas) block(b OrderBlock, x scale) {
 
 // hatch fills a rectangle with slanted lines.
 func (c *canvas) hatch(x, y, width, height float64) {
-	c.tag("path").is("class", "hatch").is("fill", "none").is("stroke", "currentColor").raw(` d="`)
+	c.tag("path").attr("class", "hatch").attr("fill", "none").attr("stroke", "currentColor").raw(` d="`)
 	for t := -height + 6; t < width; t += 6 {
 		enter, leave := math.Max(0, t), math.Min(width, t+height)
 		if leave <= enter {
@@ -128,14 +128,14 @@ func (c *canvas) hatch(x, y, width, height float64) {
 		}
 		c.raw("M").point(x+enter, y+height-(enter-t)).raw("L").point(x+leave, y+height-(leave-t))
 	}
-	c.raw(`"`).done()
+	c.raw(`"`).selfClose()
 }
 
 // minutes draws a time axis under the strip.
 func (c *canvas) minutes(x scale, y float64) {
 	for _, t := range clockTicks(x.lo, x.hi, int((x.to-x.from)/60)) {
 		at := x.at(t)
-		c.line("tick", at, y-2, at, y+4).done()
+		c.line("tick", at, y-2, at, y+4).selfClose()
 		anchor := centre
 		if at > x.to-20 {
 			anchor = right
@@ -154,8 +154,8 @@ func clockTicks(lo, hi float64, most int) []float64 {
 	return []float64{lo}
 }
 
-// held draws each block's held effort against its target.
-func (o Order) held(c *canvas, blocks []OrderBlock, x scale) {
+// effortBand draws each block's held effort against its target.
+func (o Order) effortBand(c *canvas, blocks []OrderBlock, x scale) {
 	most := math.Max(1, o.LimitPct)
 	for _, b := range blocks {
 		if off := math.Abs(b.OffPct); off > most {
@@ -166,19 +166,19 @@ func (o Order) held(c *canvas, blocks []OrderBlock, x scale) {
 	y := scale{-most, most, 188, 118}
 	c.words(0, 106, left, "small", "held effort, % off target")
 	if o.LimitPct > 0 {
-		c.rect("band", x.from, y.at(o.LimitPct), x.to-x.from, y.at(-o.LimitPct)-y.at(o.LimitPct)).at("fill-opacity",
-			0.08).done()
+		c.rect("band", x.from, y.at(o.LimitPct), x.to-x.from, y.at(-o.LimitPct)-y.at(o.LimitPct)).num("fill-opacity",
+			0.08).selfClose()
 		c.words(x.to, y.at(o.LimitPct)-4, right, "small", Signed(o.LimitPct, 1)+" %")
 		c.words(x.to, y.at(-o.LimitPct)+14, right, "small", Signed(-o.LimitPct, 1)+" %")
 	}
-	c.line("zero", x.from, y.at(0), x.to, y.at(0)).done()
+	c.line("zero", x.from, y.at(0), x.to, y.at(0)).selfClose()
 	for _, b := range blocks {
 		if !units.Known(b.OffPct) {
 			continue
 		}
 		middle := x.at(float64((b.Start + b.End) / 2))
 		c.inColour(b.Shoe)
-		c.tag("title").hold().put(b.Label + ": " + Signed(b.OffPct, 1) + " %").close("title")
+		c.tag("title").content().put(b.Label + ": " + Signed(b.OffPct, 1) + " %").close("title")
 		c.marker(b.Shoe, middle, y.at(b.OffPct), 4.5, b.Excluded)
 		c.close("g")
 	}

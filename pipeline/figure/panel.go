@@ -30,10 +30,10 @@ type Stroke struct {
 	Dash  string // lengths in the panel's units, as SVG has them; "" for an unbroken line
 }
 
-// tellable is how many lines over each other can still be told apart by their
+// maxDashed is how many lines over each other can still be told apart by their
 // dashes. More of them are drawn unbroken, since dashing long jagged lines takes a
 // browser seconds, and each carries its shoe's mark instead.
-const tellable = 16
+const maxDashed = 16
 
 // Panel draws the stretch from..to, in seconds from block start. T.From and T.To
 // set what the vertical scale must hold, as in [Trace.SVG].
@@ -55,7 +55,7 @@ func (t Trace) Panel(width Width, from, to float64) Panel {
 	var marks []Stroke                            // above all lines
 	for i, line := range t.Lines {
 		s := line.stroke(x, y, pixels)
-		if len(t.Lines) > tellable {
+		if len(t.Lines) > maxDashed {
 			s.Dash, s.Hair = "", true
 			marks = append(marks, line.marks(x, y, float64(i)/float64(len(t.Lines))))
 		}
@@ -108,13 +108,13 @@ func appendMark(path []byte, outline [][2]float64, x, y float64) []byte {
 
 // frame draws axes and grid and returns the decimals of the vertical one.
 func (t Trace) frame(c *canvas, x, y scale) (decimals int) {
-	c.words(0, 15, left, "label", cut(t.Axis, x.to))
+	c.words(0, 15, left, "label", truncate(t.Axis, x.to))
 	values, decimals := ticks(y.lo, y.hi, 5)
-	c.tag("path").is("class", "grid").is("stroke", "currentColor").at("stroke-opacity", 0.15).raw(` d="`)
+	c.tag("path").attr("class", "grid").attr("stroke", "currentColor").num("stroke-opacity", 0.15).raw(` d="`)
 	for _, v := range values {
 		c.raw("M").point(x.from, y.at(v)).raw("H").number(x.to)
 	}
-	c.raw(`"`).done()
+	c.raw(`"`).selfClose()
 	for _, v := range values {
 		c.words(x.from-6, y.at(v)+4.5, right, "small", Plain(v, decimals))
 	}
@@ -144,7 +144,7 @@ func (l TraceLine) columns(path []byte, x, y scale, column float64) []byte {
 		column := math.Floor((l.Seconds[i]-x.lo)/step) + 1
 		edge := x.lo + float64(step*column)
 		low, high, end := i, i, i+1
-		pen.up = pen.up || i > first && l.parted(i)
+		pen.up = pen.up || i > first && l.broken(i)
 		for ; end < len(l.Values) && l.Seconds[end] < edge && !(l.Seconds[end] < l.Seconds[end-1]); end++ {
 			if v := l.Values[end]; v < l.Values[low] || l.Values[low] != l.Values[low] {
 				low = end
@@ -167,11 +167,11 @@ func (l TraceLine) columns(path []byte, x, y scale, column float64) []byte {
 
 // pen writes whole numbers of a panel's units.
 type pen struct {
-	path   []byte
-	x, y   scale
-	px, py int
-	up     bool // the line is parted before the next point
-	begun  bool
+	path    []byte
+	x, y    scale
+	px, py  int
+	up      bool // the line is parted before the next point
+	started bool
 }
 
 func (p *pen) to(l TraceLine, i int) {
@@ -181,7 +181,7 @@ func (p *pen) to(l TraceLine, i int) {
 	}
 	nx, ny := int(math.Round(p.x.at(l.Seconds[i]))), int(math.Round(p.y.at(l.Values[i])))
 	command := byte('l')
-	if p.up || !p.begun {
+	if p.up || !p.started {
 		command = 'm' // relative too; at first from 0,0
 	}
 	p.path = strconv.AppendInt(append(p.path, command), int64(nx-p.px), 10)
@@ -189,5 +189,5 @@ func (p *pen) to(l TraceLine, i int) {
 	if command == 'm' {
 		p.path = append(p.path, "h0"...) // a single sample becomes a dot
 	}
-	p.px, p.py, p.up, p.begun = nx, ny, false, true
+	p.px, p.py, p.up, p.started = nx, ny, false, true
 }

@@ -89,18 +89,18 @@ func TestPanelPartsLines(t *testing.T) {
 // cases by more than colour.
 func TestManyLinesAreMarked(t *testing.T) {
 	trace := Trace{Head: Head{ID: "p", Title: "t"}, Span: 100, From: 0, To: 100}
-	for shoe := range 2 * tellable {
+	for shoe := range 2 * maxDashed {
 		trace.Lines = append(trace.Lines, TraceLine{Shoe: shoe % 9, Seconds: seconds(100), Values: seconds(100),
 			Gap: 5})
 	}
 	few := trace
-	few.Lines = few.Lines[:tellable]
-	if p := few.Panel(Wide, 0, 100); len(p.Strokes) != tellable || p.Strokes[1].Dash != "70 30" {
-		t.Errorf("%d strokes of %d lines, %q", len(p.Strokes), tellable, p.Strokes[1].Dash)
+	few.Lines = few.Lines[:maxDashed]
+	if p := few.Panel(Wide, 0, 100); len(p.Strokes) != maxDashed || p.Strokes[1].Dash != "70 30" {
+		t.Errorf("%d strokes of %d lines, %q", len(p.Strokes), maxDashed, p.Strokes[1].Dash)
 	}
 	p := trace.Panel(Wide, 0, 100)
-	if len(p.Strokes) != 4*tellable {
-		t.Fatalf("%d strokes, want a line and its marks for each of %d", len(p.Strokes), 2*tellable)
+	if len(p.Strokes) != 4*maxDashed {
+		t.Fatalf("%d strokes, want a line and its marks for each of %d", len(p.Strokes), 2*maxDashed)
 	}
 	shapes := map[string]int{}
 	for i, s := range p.Strokes {
@@ -127,7 +127,7 @@ func TestManyLinesAreMarked(t *testing.T) {
 		t.Errorf("the marks of nine shoes have %d shapes", len(shapes))
 	}
 	empty := Trace{Head: Head{ID: "p"}, Span: 100}
-	for range tellable + 1 {
+	for range maxDashed + 1 {
 		empty.Lines = append(empty.Lines, TraceLine{Seconds: []float64{1}, Values: []float64{units.Missing}})
 	}
 	for _, s := range empty.Panel(Wide, 0, 100).Strokes {

@@ -49,13 +49,13 @@ func (r Ranking) SVG(width Width) []byte {
 		r.row(f, i)
 	}
 	f.joinGroups(lanes)
-	c.words(0, bottom+38, left, "small", cut(r.Axis, float64(width)))
+	c.words(0, bottom+38, left, "small", truncate(r.Axis, float64(width)))
 	if len(lanes) > 0 {
 		text := "Joined by a line: cannot be told apart."
 		if leftOut > 0 {
 			text = "Joined by a line: cannot be told apart. More such groups are in the table."
 		}
-		c.words(0, bottom+58, left, "small", cut(text, float64(width)))
+		c.words(0, bottom+58, left, "small", truncate(text, float64(width)))
 	}
 	return c.end()
 }
@@ -87,11 +87,11 @@ func (f forest) joinGroups(lanes [][][]int) {
 	for lane, groups := range lanes {
 		x := f.x.to + 14 + float64(laneWidth*float64(lane))
 		for _, members := range groups {
-			f.tag("g").is("class", "alike").hold()
+			f.tag("g").attr("class", "alike").content()
 			top, bottom := f.rows.markY(members[0]), f.rows.markY(members[len(members)-1])
-			f.line("join", x, top, x, bottom).at("stroke-width", 2).done()
+			f.line("join", x, top, x, bottom).num("stroke-width", 2).selfClose()
 			for _, i := range members {
-				f.tag("circle").at("cx", x).at("cy", f.rows.markY(i)).at("r", 3.5).done()
+				f.tag("circle").num("cx", x).num("cy", f.rows.markY(i)).num("r", 3.5).selfClose()
 			}
 			f.close("g")
 		}

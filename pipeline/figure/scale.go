@@ -20,8 +20,8 @@ func (s scale) at(v float64) float64 {
 	return s.from + float64((v-s.lo)/(s.hi-s.lo)*(s.to-s.from))
 }
 
-// held is at for the nearest value on the scale, and whether v was beyond it.
-func (s scale) held(v float64) (place float64, beyond bool) {
+// clamp returns the place of the nearest value on the scale, and whether v was beyond it.
+func (s scale) clamp(v float64) (place float64, beyond bool) {
 	return s.at(math.Min(math.Max(v, s.lo), s.hi)), v < s.lo || v > s.hi
 }
 
@@ -79,7 +79,7 @@ func domain(estimates []Estimate) (lo, hi float64) {
 			halves = append(halves, (e.High-e.Low)/2)
 		}
 	}
-	reach := room(lo, hi, halves)
+	reach := maxReach(lo, hi, halves)
 	low, high := lo-reach, hi+reach
 	for _, e := range estimates {
 		if e.Bounded() {
@@ -93,9 +93,9 @@ func domain(estimates []Estimate) (lo, hi float64) {
 	return lo - margin, hi + margin
 }
 
-// room is how far beyond the estimates an interval may stretch the scale: four
+// maxReach is how far beyond the estimates an interval may stretch the scale: four
 // times the middle half-width or twice the spread of the estimates.
-func room(lo, hi float64, halves []float64) float64 {
+func maxReach(lo, hi float64, halves []float64) float64 {
 	if len(halves) == 0 {
 		return 0
 	}

@@ -45,8 +45,8 @@ func (t Trace) SVG(width Width) []byte {
 	}
 	y := scale{shown.low, shown.high, traceBottom, traceTop}
 	if from, to := math.Max(t.From, x.lo), math.Min(t.To, x.hi); to > from {
-		c.rect("steady", x.at(from), traceTop, x.at(to)-x.at(from), traceBottom-traceTop).at("fill-opacity",
-			0.08).done()
+		c.rect("steady", x.at(from), traceTop, x.at(to)-x.at(from), traceBottom-traceTop).num("fill-opacity",
+			0.08).selfClose()
 	}
 	decimals := t.frame(c, x, y)
 	c.window(x, y)
@@ -72,10 +72,11 @@ func (t Trace) column(x scale) float64 {
 // from its own corner.
 func (c *canvas) window(x, y scale) {
 	width, height := x.to-x.from, y.from-y.to
-	c.tag("svg").at("x", x.from).at("y", y.to).at("width", width).at("height", height).raw(` viewBox="0 0 `)
-	c.point(width, height).raw(`"`).is("overflow", "hidden")
-	c.is("fill", "none").is("stroke", "currentColor").at("stroke-width", 1.2).is("stroke-linejoin", "round").
-		is("stroke-linecap", "round").hold()
+	c.tag("svg").num("x", x.from).num("y", y.to).num("width", width).num("height", height).
+		raw(` viewBox="0 0 `)
+	c.point(width, height).raw(`"`).attr("overflow", "hidden")
+	c.attr("fill", "none").attr("stroke", "currentColor").num("stroke-width", 1.2).attr("stroke-linejoin", "round").
+		attr("stroke-linecap", "round").content()
 }
 
 // bounds is a range of values; low above high for none.
@@ -131,15 +132,15 @@ func (t Trace) beyond(c *canvas, shown, all bounds, x scale, decimals int) {
 
 // trace draws one block as a single path.
 func (c *canvas) trace(line TraceLine, x, y scale, column float64) {
-	c.tag("path").is("class", "trace "+ColourClass(line.Shoe)).is("color", colour(line.Shoe))
+	c.tag("path").attr("class", "trace "+ColourClass(line.Shoe)).attr("color", colour(line.Shoe))
 	if line.Excluded {
-		c.at("stroke-width", 0.7).at("stroke-opacity", 0.6)
+		c.num("stroke-width", 0.7).num("stroke-opacity", 0.6)
 	}
 	c.dashed(line.Shoe).raw(` d="`)
 	for _, run := range line.runs() {
 		c.polyline(line, line.thin(run, x, column), x, y)
 	}
-	c.raw(`"`).done()
+	c.raw(`"`).selfClose()
 }
 
 // runs returns the stretches [from, to) of the line that have no gap in them.
@@ -151,7 +152,7 @@ func (l TraceLine) runs() [][2]int {
 			start = -1
 			continue
 		}
-		if start < 0 || l.parted(i) {
+		if start < 0 || l.broken(i) {
 			start = i
 			runs = append(runs, [2]int{i, i})
 		}
@@ -160,7 +161,7 @@ func (l TraceLine) runs() [][2]int {
 	return runs
 }
 
-func (l TraceLine) parted(i int) bool {
+func (l TraceLine) broken(i int) bool {
 	step := l.Seconds[i] - l.Seconds[i-1]
 	return step < 0 || l.Gap > 0 && step > l.Gap
 }
@@ -214,17 +215,17 @@ func (c *canvas) polyline(line TraceLine, kept []int, x, y scale) {
 				c.raw("h0")
 			}
 		case 1:
-			c.raw("l").tight(nx-px, false).tight(ny-py, true)
+			c.raw("l").compact(nx-px, false).compact(ny-py, true)
 		default:
-			c.tight(nx-px, true).tight(ny-py, true)
+			c.compact(nx-px, true).compact(ny-py, true)
 		}
 		px, py = nx, ny
 	}
 }
 
-// tight appends a number, parted from the one before only where it must be.
-func (c *canvas) tight(n float64, parted bool) *canvas {
-	if parted && !(n < 0) {
+// compact appends a number, parted from the one before only where it must be.
+func (c *canvas) compact(n float64, broken bool) *canvas {
+	if broken && !(n < 0) {
 		c.raw(" ")
 	}
 	return c.number(n)

@@ -23,7 +23,8 @@ func Visible(s string) string {
 	if plain(s, "") {
 		return s
 	}
-	if i := strings.IndexFunc(s, func(r rune) bool { return unseen(r) || leftward(r) }); i < 0 && utf8.ValidString(s) {
+	if i := strings.IndexFunc(s, func(r rune) bool { return invisible(r) || rightToLeft(r) }); i < 0 &&
+		utf8.ValidString(s) {
 		return s
 	}
 	var b strings.Builder
@@ -31,13 +32,13 @@ func Visible(s string) string {
 		r, width := utf8.DecodeRuneInString(s[i:])
 		after = i + width
 		switch {
-		case leftward(r):
-			after = leftwardEnd(s, i)
+		case rightToLeft(r):
+			after = rightToLeftEnd(s, i)
 			b.WriteString(string(isolate) + s[i:after] + string(endIsolate))
 		case r == isolate && isolated(s[after:]) > 0:
 			after += isolated(s[after:])
 			b.WriteString(s[i:after])
-		case unseen(r):
+		case invisible(r):
 			b.WriteRune(utf8.RuneError)
 		default:
 			b.WriteRune(r)
@@ -57,8 +58,8 @@ func plain(s, but string) bool {
 	return true
 }
 
-// unseen reports whether a character has no place in a text.
-func unseen(r rune) bool {
+// invisible reports whether a character has no place in a text.
+func invisible(r rune) bool {
 	switch {
 	case r == '\t', r == '\n':
 		return false
@@ -70,11 +71,11 @@ func unseen(r rune) bool {
 	return r == 0xfeff || r&0xfffe == 0xfffe
 }
 
-// leftward reports whether a character belongs to a script that is written from
+// rightToLeft reports whether a character belongs to a script that is written from
 // right to left: the blocks that Unicode sets aside for them.
-func leftward(r rune) bool {
+func rightToLeft(r rune) bool {
 	switch {
-	case r < 0x590 || unseen(r):
+	case r < 0x590 || invisible(r):
 		return false
 	case r < 0x900, r >= 0xfb1d && r < 0xfe00, r >= 0xfe70 && r < 0xff00:
 		return true
@@ -82,14 +83,14 @@ func leftward(r rune) bool {
 	return r >= 0x10800 && r < 0x11000 || r >= 0x1e800 && r < 0x1f000
 }
 
-// leftwardEnd returns where the words end that begin at from and are written from
+// rightToLeftEnd returns where the words end that begin at from and are written from
 // right to left, with what joins them to one name: a blank, a hyphen, an
 // apostrophe. What separates names, such as a comma, ends them.
-func leftwardEnd(s string, from int) int {
+func rightToLeftEnd(s string, from int) int {
 	end, joined := from, true
 	for i, r := range s[from:] {
 		switch {
-		case leftward(r):
+		case rightToLeft(r):
 			end, joined = from+i+utf8.RuneLen(r), true
 		case joined && (r == ' ' || r == '-' || r == '\''):
 			joined = false
@@ -104,10 +105,10 @@ func leftwardEnd(s string, from int) int {
 // the mark that ends their isolation; 0 when s does not begin with such words.
 func isolated(s string) int {
 	r, _ := utf8.DecodeRuneInString(s)
-	if !leftward(r) {
+	if !rightToLeft(r) {
 		return 0
 	}
-	end := leftwardEnd(s, 0)
+	end := rightToLeftEnd(s, 0)
 	if !strings.HasPrefix(s[end:], string(endIsolate)) {
 		return 0
 	}

@@ -34,7 +34,7 @@ func (w Weight) SVG(width Width) []byte {
 		}
 		f.mark(row.estimate, w.Shoe, f.rows.markY(i))
 	}
-	c.words(0, bottom+38, left, "small", cut(w.Axis, float64(width)))
+	c.words(0, bottom+38, left, "small", truncate(w.Axis, float64(width)))
 	return c.end()
 }
 
@@ -44,11 +44,12 @@ func (f forest) bar(e Estimate, y float64) {
 		return
 	}
 	zero := f.x.at(0)
-	value, _ := f.x.held(e.Value)
-	f.rect("expected", math.Min(zero, value), y-6, math.Abs(value-zero), 12).at("fill-opacity", 0.45).done()
+	value, _ := f.x.clamp(e.Value)
+	f.rect("expected", math.Min(zero, value), y-6, math.Abs(value-zero), 12).num("fill-opacity",
+		0.45).selfClose()
 	if e.Bounded() {
-		low, _ := f.x.held(e.Low)
-		high, _ := f.x.held(e.High)
-		f.line("range", low, y, high, y).done()
+		low, _ := f.x.clamp(e.Low)
+		high, _ := f.x.clamp(e.High)
+		f.line("range", low, y, high, y).selfClose()
 	}
 }

@@ -50,13 +50,13 @@ type precision = [trial.OutcomeCount]steady.Precision
 
 // blockTable lists the blocks with what was held and how fast they were, each mean
 // with its measurement error.
-func (s *site) blockTable(session *trial.Session, blocks []block, sure []precision) table {
+func (s *site) blockTable(session *trial.Session, blocks []block, precisions []precision) table {
 	t := table{Caption: "The blocks: means over the steady window", Head: columns("Block", "Shoe", "Used")}
 	for i := range blocks {
 		b := &blocks[i]
-		t.Rows = append(t.Rows, []cell{text(b.Block), shoeCell(s.shoe(b.Shoe, "../")), text(used(b))})
+		t.Rows = append(t.Rows, []cell{text(b.Block), shoeCell(s.shoe(b.Shoe, "../")), text(inclusion(b))})
 	}
-	t.addMeans(blocks, sure, 0, trial.Cadence)
+	t.addMeans(blocks, precisions, 0, trial.Cadence)
 	for i := range t.Head {
 		if t.Head[i].Text == heading(heldOutcome[session.Effort()]) {
 			t.Head[i].Text = "held: " + t.Head[i].Text
@@ -65,8 +65,8 @@ func (s *site) blockTable(session *trial.Session, blocks []block, sure []precisi
 	return t
 }
 
-// cutTable says how each block was cut, and what its means rest on.
-func (s *site) cutTable(session *trial.Session, blocks []block, sure []precision) table {
+// windowTable says how each block was cut, and what its means rest on.
+func (s *site) windowTable(session *trial.Session, blocks []block, precisions []precision) table {
 	t := table{Caption: "The blocks: time, window and samples", Head: columns("Block", "Shoe", "#Start, min:s",
 		"#End, min:s", "#Steady window, s", "#Held off target, %", "#Coverage, %")}
 	for i := range blocks {
@@ -78,19 +78,19 @@ func (s *site) cutTable(session *trial.Session, blocks []block, sure []precision
 			numeric(figure.Plain(b.CoveragePct, 0)),
 		})
 	}
-	t.addIndependent(sure, compare.Primary(s.ds.Facts.Method, session.Effort()))
+	t.addIndependent(precisions, compare.Primary(s.ds.Facts.Method, session.Effort()))
 	return t
 }
 
 // addIndependent adds how many independent samples an outcome's mean is worth, where
 // that is known of any block.
-func (t *table) addIndependent(sure []precision, o trial.Outcome) {
-	if !slices.ContainsFunc(sure, func(p precision) bool { return units.Known(p[o].Independent) }) {
+func (t *table) addIndependent(precisions []precision, o trial.Outcome) {
+	if !slices.ContainsFunc(precisions, func(p precision) bool { return units.Known(p[o].Independent) }) {
 		return
 	}
 	t.Head = append(t.Head, column{Text: "Independent samples of " + o.Info().Label, Number: true})
 	for i := range t.Rows {
-		t.Rows[i] = append(t.Rows[i], numeric(independent(&sure[i][o])))
+		t.Rows[i] = append(t.Rows[i], numeric(independent(&precisions[i][o])))
 	}
 }
 
@@ -108,10 +108,10 @@ func independent(p *steady.Precision) string {
 
 // errorOf writes the measurement error of a block mean, "" where none is known. The
 // error of a pace is that of the speed it comes from.
-func errorOf(o trial.Outcome, b *block, sure *precision) string {
-	spread, decimals, unit := sure[o].Error, max(0, o.Info().Decimals-1), ""
+func errorOf(o trial.Outcome, b *block, precisions *precision) string {
+	spread, decimals, unit := precisions[o].Error, max(0, o.Info().Decimals-1), ""
 	if o == trial.PacePerKm {
-		spread, decimals, unit = b.Outcomes[o]*sure[trial.Speed].Error/b.Outcomes[trial.Speed], 1, " s"
+		spread, decimals, unit = b.Outcomes[o]*precisions[trial.Speed].Error/b.Outcomes[trial.Speed], 1, " s"
 	}
 	if !units.Known(spread) {
 		return ""
@@ -125,7 +125,7 @@ func errorOf(o trial.Outcome, b *block, sure *precision) string {
 
 // strideTable lists the outcomes that describe how the runner ran and felt; it
 // has no rows when none was measured.
-func (s *site) strideTable(blocks []block, sure []precision) table {
+func (s *site) strideTable(blocks []block, precisions []precision) table {
 	t := table{Caption: "The blocks: stride, oxygen and feel", Head: columns("Block", "Shoe")}
 	if len(measuredIn(blocks, trial.Cadence, trial.OutcomeCount)) == 0 {
 		return t
@@ -133,22 +133,23 @@ func (s *site) strideTable(blocks []block, sure []precision) table {
 	for i := range blocks {
 		t.Rows = append(t.Rows, []cell{text(blocks[i].Block), shoeCell(s.shoe(blocks[i].Shoe, "../"))})
 	}
-	t.addMeans(blocks, sure, trial.Cadence, trial.OutcomeCount)
+	t.addMeans(blocks, precisions, trial.Cadence, trial.OutcomeCount)
 	return t
 }
 
 // addMeans adds a column for each outcome of [from, to) that was measured in any
 // block. Row i belongs to block i.
-func (t *table) addMeans(blocks []block, sure []precision, from, to trial.Outcome) {
+func (t *table) addMeans(blocks []block, precisions []precision, from, to trial.Outcome) {
 	for _, o := range measuredIn(blocks, from, to) {
 		t.Head = append(t.Head, column{Text: heading(o), Number: true})
 		for i := range blocks {
-			t.Rows[i] = append(t.Rows[i], numeric(mean(o, blocks[i].Outcomes[o])+errorOf(o, &blocks[i], &sure[i])))
+			t.Rows[i] = append(t.Rows[i], numeric(mean(o, blocks[i].Outcomes[o])+
+				errorOf(o, &blocks[i], &precisions[i])))
 		}
 	}
 }
 
-func used(b *block) string {
+func inclusion(b *block) string {
 	switch {
 	case b.Included && b.Reason == "":
 		return "yes"
@@ -175,9 +176,9 @@ func measuredIn(blocks []block, from, to trial.Outcome) []trial.Outcome {
 var traced = []trial.Channel{trial.PowerW, trial.SpeedMps, trial.HeartRateBpm, trial.CadenceSpm, trial.StepLengthM,
 	trial.ContactMs, trial.OscillationCm}
 
-// recorded reads the recordings of a session; what cannot be read is said on its
+// readRecordings reads the recordings of a session; what cannot be read is said on its
 // page.
-func (s *site) recorded(session *trial.Session, body *sessionBody) []trial.Recording {
+func (s *site) readRecordings(session *trial.Session, body *sessionBody) []trial.Recording {
 	if s.in.Recordings == nil || len(session.Facts.Recordings) == 0 {
 		return nil
 	}
@@ -220,9 +221,11 @@ func isTraced(c trial.Channel) bool {
 func (s *site) panel(c trial.Channel, source *trial.Recording, blocks []block) template.HTML {
 	info := c.Info()
 	f := figure.Trace{
-		Head: figure.Head{ID: "trace-" + strings.ReplaceAll(info.Column, "_", "-"), Title: english.Capitalise(info.Label) +
-			" by block", Desc: "Lines of " + info.Label + " in " + info.Unit + " from block start, one for each of " +
-			strconv.Itoa(len(blocks)) + " blocks. The table of blocks holds their means."},
+		Head: figure.Head{ID: "trace-" + strings.ReplaceAll(info.Column, "_", "-"),
+			Title: english.Capitalise(info.Label) +
+				" by block", Desc: "Lines of " + info.Label + " in " + info.Unit +
+				" from block start, one for each of " +
+				strconv.Itoa(len(blocks)) + " blocks. The table of blocks holds their means."},
 		Axis: info.Label + ", " + info.Unit, From: units.Missing, To: units.Missing,
 	}
 	for i := range blocks {
@@ -232,14 +235,14 @@ func (s *site) panel(c trial.Channel, source *trial.Recording, blocks []block) t
 		}
 		f.Span = math.Max(f.Span, b.End-b.Start)
 		from, to := s.ds.Facts.Method.Trim.Trimmed(b.Start, b.End, c == trial.HeartRateBpm)
-		f.From, f.To = within(f.From, from-b.Start, 1), within(f.To, to-b.Start, -1)
+		f.From, f.To = narrowBound(f.From, from-b.Start, 1), narrowBound(f.To, to-b.Start, -1)
 		f.Lines = append(f.Lines, s.traceLine(c, source, b))
 	}
 	return inline(f)
 }
 
-// within narrows a bound of the steady window to what all blocks share.
-func within(bound, next, side float64) float64 {
+// narrowBound narrows a bound of the steady window to what all blocks share.
+func narrowBound(bound, next, side float64) float64 {
 	if units.Known(bound) && side*bound > side*next {
 		return bound
 	}

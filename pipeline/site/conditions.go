@@ -11,10 +11,11 @@ import (
 // what they mean.
 func (s *site) conditions(session *trial.Session) []fact {
 	c := &session.Facts.Conditions
-	return stated(
-		fact{"Air", inBoth(c.AirC, 1, "°C")}, fact{"Humidity", quantity(c.HumidityPct, 0, "%")}, fact{"Pressure",
+	return withValues(
+		fact{"Air", withImperial(c.AirC, 1, "°C")}, fact{"Humidity", quantity(c.HumidityPct, 0, "%")}, fact{"Pressure",
 			quantity(c.PressureHpa, 0, "hPa")},
-		fact{"Wind", inBoth(c.WindMps, 1, "m/s")}, fact{"Wet-bulb globe", inBoth(c.WbgtC, 1, "°C")}, fact{"Sky",
+		fact{"Wind", withImperial(c.WindMps, 1, "m/s")}, fact{"Wet-bulb globe", withImperial(c.WbgtC, 1, "°C")},
+		fact{"Sky",
 			c.Sky}, fact{"Surface", c.Surface},
 		fact{"Air density", airWords(s.air(session))}, fact{"Wind over a lap", s.windWords(session)}, fact{"Heat",
 			heatWords(c.WbgtC)},

@@ -97,12 +97,15 @@ func TestSensorTables(t *testing.T) {
 // appendix B.8), °F = 1.8 °C + 32. 4:06 per km is 246 s x 1.609344 = 395.9 s.
 func TestBothSystemsOfUnits(t *testing.T) {
 	for _, c := range []struct{ got, want string }{
-		{inBoth(7.5, 1, "°C"), "7.5 °C (45.5 °F)"}, {inBoth(-40, 1, "°C"), "-40 °C (-40 °F)"}, {inBoth(10, 1, "m/s"),
+		{withImperial(7.5, 1, "°C"), "7.5 °C (45.5 °F)"}, {withImperial(-40, 1, "°C"), "-40 °C (-40 °F)"},
+		{withImperial(10, 1, "m/s"),
 			"10 m/s (22.4 mph)"},
-		{inBoth(405, 0, "km"), "405 km (252 mi)"}, {inBoth(71, 0, "%"), "71 %"}, {inBoth(units.Missing, 1, "°C"), ""},
-		{heldInBoth(&trial.Session{Facts: trial.SessionFacts{Effort: "pace"},
+		{withImperial(405, 0, "km"), "405 km (252 mi)"}, {withImperial(71, 0, "%"),
+			"71 %"}, {withImperial(units.Missing, 1, "°C"), ""},
+		{targetsWithMiles(&trial.Session{Facts: trial.SessionFacts{Effort: "pace"},
 			Blocks: []trial.Block{{Target: 246}, {Target: 246}}}), "at 4:06 per km (6:36 per mile)"},
-		{heldInBoth(&trial.Session{Facts: trial.SessionFacts{Effort: "power"}, Blocks: []trial.Block{{Target: 268}}}),
+		{targetsWithMiles(&trial.Session{Facts: trial.SessionFacts{Effort: "power"},
+			Blocks: []trial.Block{{Target: 268}}}),
 			"at 268 W"},
 	} {
 		if strings.ReplaceAll(c.got, "\u2212", "-") != c.want {

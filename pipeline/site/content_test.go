@@ -18,7 +18,7 @@ func TestHomeAnswersFirst(t *testing.T) {
 	in := newFixture().input()
 	home := publish(t, in)["index.html"]
 	verdict := in.Result.Compare.Verdict
-	if !strings.Contains(html.UnescapeString(home), ">"+together(verdict.Headline)+"</h1>") {
+	if !strings.Contains(html.UnescapeString(home), ">"+nonBreaking(verdict.Headline)+"</h1>") {
 		t.Errorf("the headline is not the main heading: %q", verdict.Headline)
 	}
 	if len(home) > 60_000 { // the budget of the home page without the explorer
@@ -170,20 +170,21 @@ func TestExplorerShell(t *testing.T) {
 
 func TestWordsOnPages(t *testing.T) {
 	for got, want := range map[string]string{
-		together("it is -0.5 % at 268 W (95 % interval)"): "it is \u22120.5\u00a0% at 268\u00a0W (95\u00a0% interval)",
-		together("A-2 shoes"):                             "A-2 shoes",
-		clockChange(-57):                                  "\u22120:57",
-		clockChange(3):                                    "+0:03",
-		kilometres(42195):                                 "42.2 km",
-		kilometres(1500):                                  "1.5 km",
-		size(999):                                         "999 B",
-		size(2_164_000):                                   "2.2 MB",
-		mass(100):                                         "100 g (3.5 oz)",
-		pageName("2031-03-14-power"):                      "2031-03-14-power.html",
-		pageName("index"):                                 "index~.html",
-		pageName("../x"):                                  "~2E.~2Fx.html",
-		href("sub dir/a#b?c:d%.csv"):                      "sub%20dir/a%23b%3Fc%3Ad%25.csv",
-		quantity(units.Missing, 1, "m"):                   "",
+		nonBreaking("it is -0.5 % at 268 W (95 % interval)"): "it is \u22120.5\u00a0% at 268\u00a0W (95\u00a0% " +
+			"interval)",
+		nonBreaking("A-2 shoes"):        "A-2 shoes",
+		clockChange(-57):                "\u22120:57",
+		clockChange(3):                  "+0:03",
+		kilometres(42195):               "42.2 km",
+		kilometres(1500):                "1.5 km",
+		size(999):                       "999 B",
+		size(2_164_000):                 "2.2 MB",
+		mass(100):                       "100 g (3.5 oz)",
+		pageName("2031-03-14-power"):    "2031-03-14-power.html",
+		pageName("index"):               "index~.html",
+		pageName("../x"):                "~2E.~2Fx.html",
+		href("sub dir/a#b?c:d%.csv"):    "sub%20dir/a%23b%3Fc%3Ad%25.csv",
+		quantity(units.Missing, 1, "m"): "",
 	} {
 		if got != want {
 			t.Errorf("%q, want %q", got, want)

@@ -36,7 +36,7 @@ type BundleEntry struct {
 
 type dataBody struct {
 	Files, Derived, Programs table
-	Holds                    []holdsBody
+	Holds                    []contentsBody
 	Licence, Cite, Bytes     string
 	LicenceName, LicenceHref string
 	Contributors             []fact
@@ -44,8 +44,8 @@ type dataBody struct {
 	Feed                     string
 }
 
-// holdsBody says what the columns of one kind of table hold.
-type holdsBody struct {
+// contentsBody says what the columns of one kind of table hold.
+type contentsBody struct {
 	Anchor, Name, Title, Key string
 	Table                    table
 }
@@ -66,7 +66,7 @@ func (s *site) data() error {
 	if _, err := s.sorted(); err != nil { // before names that clash are packed
 		return err
 	}
-	hashes := sums(listed)
+	hashes := sumsFile(listed)
 	files := s.described(listed)
 	descriptor, err := datapackage.Package(s.ds, files, s.ds.Facts.SiteURL)
 	if err != nil {
@@ -112,7 +112,7 @@ func (s *site) dataBody(bundle Bundle, listed []BundleEntry, about []File) dataB
 	facts := &s.ds.Facts
 	body := dataBody{
 		Files: s.fileTable("The dataset", bundle.Files), Derived: s.fileTable("Derived tables", bundle.Derived),
-		Holds:   holds(listed),
+		Holds:   tableContents(listed),
 		Licence: facts.Licence, Cite: s.citation(), Bytes: size(total(listed)), Feed: s.feedHref("../"),
 	}
 	if l, known := datapackage.LicenceNamed(facts.Licence); known {
@@ -161,8 +161,8 @@ func (s *site) entry(f File) BundleEntry {
 	return BundleEntry{Path: f.Path, Bytes: len(f.Text), Sha256: checksum.SHA256(f.Text)}
 }
 
-// sums writes all hashes in the common sha256sum format.
-func sums(listed []BundleEntry) []byte {
+// sumsFile writes all hashes in the common sha256sum format.
+func sumsFile(listed []BundleEntry) []byte {
 	var text bytes.Buffer
 	for _, e := range listed {
 		if !strings.ContainsAny(e.Path, "\n\\") {
@@ -179,16 +179,16 @@ func (s *site) fileTable(caption string, entries []BundleEntry) table {
 		if e.TwinOf != "" {
 			file.Note = "the same as " + e.TwinOf[strings.LastIndex(e.TwinOf, "/")+1:] + ", for programs"
 		}
-		t.Rows = append(t.Rows, []cell{file, s.holdsCell(e.Path), numeric(size(e.Bytes)),
+		t.Rows = append(t.Rows, []cell{file, s.contentsCell(e.Path), numeric(size(e.Bytes)),
 			text(cmp.Or(s.ds.Facts.Licence, "none stated")), {Text: e.Sha256, Code: true}})
 	}
 	return t
 }
 
-// holdsCell leads to what a file holds: its columns, or the schema of its keys.
-func (s *site) holdsCell(path string) cell {
+// contentsCell leads to what a file holds: its columns, or the schema of its keys.
+func (s *site) contentsCell(path string) cell {
 	if t := datapackage.TableOf(path); t != nil {
-		return link(t.Name, "#"+anchorOf(t))
+		return link(t.Name, "#"+tableAnchor(t))
 	}
 	name := path[strings.LastIndex(path, "/")+1:]
 	stem, ext, _ := strings.Cut(name, ".")
@@ -211,17 +211,18 @@ var programFiles = map[string]string{
 	"inputs.sha256": "hashes of the inputs",
 }
 
-func anchorOf(t *datapackage.Table) string { return "holds-" + strings.ReplaceAll(t.Name, " ", "-") }
+func tableAnchor(t *datapackage.Table) string { return "holds-" + strings.ReplaceAll(t.Name, " ", "-") }
 
-// holds lists the columns of every kind of table among the files.
-func holds(listed []BundleEntry) []holdsBody {
-	var bodies []holdsBody
+// tableContents lists the columns of every kind of table among the files.
+func tableContents(listed []BundleEntry) []contentsBody {
+	var baseline []contentsBody
 	for _, t := range datapackage.Tables() {
 		if !slices.ContainsFunc(listed, func(e BundleEntry) bool { return datapackage.TableOf(e.Path) == t }) {
 			continue
 		}
-		body := holdsBody{Anchor: anchorOf(t), Name: t.Name, Title: t.Title, Table: table{Caption: english.Capitalise(t.Name) +
-			": the columns", Head: columns("Column", "Type", "Unit", "Meaning", "Blank")}}
+		body := contentsBody{Anchor: tableAnchor(t), Name: t.Name, Title: t.Title,
+			Table: table{Caption: english.Capitalise(t.Name) +
+				": the columns", Head: columns("Column", "Type", "Unit", "Meaning", "Blank")}}
 		if t.Key != nil {
 			body.Key = strings.Join(t.Key, ", ")
 		}
@@ -237,9 +238,9 @@ func holds(listed []BundleEntry) []holdsBody {
 			body.Table.Rows = append(body.Table.Rows, []cell{{Text: f.Name, Code: true}, text(f.Type), text(f.Unit),
 				meaning, text(blank)})
 		}
-		bodies = append(bodies, body)
+		baseline = append(baseline, body)
 	}
-	return bodies
+	return baseline
 }
 
 func total(listed []BundleEntry) int {

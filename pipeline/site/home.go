@@ -18,16 +18,16 @@ type homeBody struct {
 	Detail                []string
 	Levels                []levelBody
 	Races                 []raceBody
-	Choice                *choiceBody
+	Recommendation        *recommendationBody
 	Latest                table
 	Sessions              int
-	Raises                []raise
+	EvidenceGaps          []evidenceGap
 	Disclosure            string
 }
 
-// raise is one comparison that decides the ranking, its evidence, and what would
+// evidenceGap is one comparison that decides the ranking, its evidence, and what would
 // raise it.
-type raise struct {
+type evidenceGap struct {
 	Pair, Evidence string
 	Reasons        []string
 	ByDraw         string // the randomisation test over planned orders, or ""
@@ -39,11 +39,12 @@ const latestSessions = 5
 func (s *site) home() error {
 	verdict := s.result.Compare.Verdict
 	body := homeBody{
-		Headline: together(verdict.Headline), Description: s.ds.Facts.Description, Disclosure: s.ds.Facts.Disclosure,
-		Sessions: len(s.ds.Sessions), Races: s.races(""), Choice: s.choice(""), Raises: s.raises(),
+		Headline: nonBreaking(verdict.Headline), Description: s.ds.Facts.Description, Disclosure: s.ds.Facts.Disclosure,
+		Sessions: len(s.ds.Sessions), Races: s.races(""), Recommendation: s.recommendation(""),
+		EvidenceGaps: s.evidenceGaps(),
 	}
 	for _, line := range verdict.Detail {
-		body.Detail = append(body.Detail, together(line))
+		body.Detail = append(body.Detail, nonBreaking(line))
 	}
 	for i := range s.result.Compare.Rankings {
 		body.Levels = append(body.Levels, s.level(&s.result.Compare.Rankings[i], i, ""))
@@ -62,11 +63,11 @@ type levelBody struct {
 
 func (s *site) level(r *compare.Ranking, number int, root string) levelBody {
 	title := english.Capitalise(r.Outcome.Info().Label) + " " + compare.AtLevel(r.Level)
-	drawn := one(s.ranking(r, number, title))
+	drawing := narrowOnly(s.ranking(r, number, title))
 	if number == 0 {
-		drawn = both(s.ranking(r, number, title), s.intervalCaption())
+		drawing = bothWidths(s.ranking(r, number, title), s.intervalCaption())
 	}
-	return levelBody{Title: title, Picture: drawn, Table: s.rankingTable(r, title, root),
+	return levelBody{Title: title, Picture: drawing, Table: s.rankingTable(r, title, root),
 		Runners: s.runners(r, title, root)}
 }
 
@@ -83,7 +84,8 @@ func (s *site) rankingTable(r *compare.Ranking, title, root string) table {
 	}
 	for i := range r.Places {
 		p := &r.Places[i]
-		row := []cell{shoeCell(s.shoe(p.Shoe, root)), numeric("reference"), s.alike(r, p, root), numeric("not weighed")}
+		row := []cell{shoeCell(s.shoe(p.Shoe, root)), numeric("reference"), s.indistinguishable(r, p, root),
+			numeric("not weighed")}
 		if !p.Reference {
 			row[1].Text = difference(placeEstimate(p), r.Outcome)
 		}
@@ -95,8 +97,8 @@ func (s *site) rankingTable(r *compare.Ranking, title, root string) table {
 	return t
 }
 
-// alike lists the shoes of a ranking that one cannot be told apart from.
-func (s *site) alike(r *compare.Ranking, p *compare.Place, root string) cell {
+// indistinguishable lists the shoes of a ranking that one cannot be told apart from.
+func (s *site) indistinguishable(r *compare.Ranking, p *compare.Place, root string) cell {
 	var c cell
 	for i := range r.Places {
 		if other := r.Places[i].Shoe; other != p.Shoe && !slices.Contains(p.Apart, other) {
@@ -109,31 +111,31 @@ func (s *site) alike(r *compare.Ranking, p *compare.Place, root string) cell {
 	return c
 }
 
-// raises lists what is missing behind each comparison of the first ranking that
+// evidenceGaps lists what is missing behind each comparison of the first ranking that
 // involves its reference shoe.
-func (s *site) raises() []raise {
+func (s *site) evidenceGaps() []evidenceGap {
 	if len(s.result.Compare.Rankings) == 0 {
 		return nil
 	}
 	r := &s.result.Compare.Rankings[0]
 	reference := referenceOf(r)
-	var raises []raise
+	var evidenceGaps []evidenceGap
 	for i := range s.result.Compare.Comparisons {
 		c := &s.result.Compare.Comparisons[i]
 		if c.Outcome != r.Outcome || c.Level != r.Level || c.Reference != reference && c.Shoe != reference {
 			continue
 		}
-		pair := raise{Pair: s.label(c.Shoe) + " against " + s.label(c.Reference), Evidence: string(c.Evidence)}
+		pair := evidenceGap{Pair: s.label(c.Shoe) + " against " + s.label(c.Reference), Evidence: string(c.Evidence)}
 		if c.ByDraw.Sessions > 0 {
-			pair.ByDraw = together("p = " + units.FormatSignificant(c.ByDraw.P, 2) +
+			pair.ByDraw = nonBreaking("p = " + units.FormatSignificant(c.ByDraw.P, 2) +
 				" by the draw of the orders alone (" + c.ByDraw.Basis(s.ds.Facts.Method.Confidence) + ")")
 		}
 		for _, why := range c.Reasons {
-			pair.Reasons = append(pair.Reasons, together(why))
+			pair.Reasons = append(pair.Reasons, nonBreaking(why))
 		}
-		raises = append(raises, pair)
+		evidenceGaps = append(evidenceGaps, pair)
 	}
-	return raises
+	return evidenceGaps
 }
 
 // sessionTable lists sessions, newest first, at most so many.
@@ -144,7 +146,7 @@ func (s *site) sessionTable(caption string, most int, root string) table {
 		session := &s.ds.Sessions[i]
 		row := []cell{
 			link(session.Facts.Date, root+"sessions/"+pageName(session.ID)), text(s.venue(session)),
-			text(heldAt(session)),
+			text(targetsOf(session)),
 			s.orderLetters(session, root), numeric(s.usedBlocks(session)), s.planCell(session),
 			text(s.findingCounts(session)),
 		}
@@ -187,13 +189,13 @@ func (s *site) usedBlocks(session *trial.Session) string {
 	if result == nil {
 		return fmt.Sprintf("0 of %d", len(session.Blocks))
 	}
-	used := 0
+	inclusion := 0
 	for i := range result.Blocks {
 		if result.Blocks[i].Included {
-			used++
+			inclusion++
 		}
 	}
-	return fmt.Sprintf("%d of %d", used, len(session.Blocks))
+	return fmt.Sprintf("%d of %d", inclusion, len(session.Blocks))
 }
 
 // severities are the findings' severities as pages count them.

@@ -88,9 +88,10 @@ func (s *site) frame(path, title string) frame {
 		if !strings.HasSuffix(target, ".html") {
 			target += "index.html"
 		}
-		within := part.folder != "" && strings.HasPrefix(path, part.folder)
-		f.Nav = append(f.Nav, navItem{Label: part.label, Href: f.Root + target, Here: path == target, Within: within &&
-			path != target})
+		narrowBound := part.folder != "" && strings.HasPrefix(path, part.folder)
+		f.Nav = append(f.Nav, navItem{Label: part.label, Href: f.Root + target, Here: path == target,
+			Within: narrowBound &&
+				path != target})
 	}
 	return f
 }
@@ -114,20 +115,20 @@ type picture struct {
 	Caption  string
 }
 
-// drawn is anything that figure can draw.
-type drawn interface {
+// drawable is anything that figure can draw.
+type drawable interface {
 	SVG(figure.Width) []byte
 }
 
 // inline draws a figure once, for places that never get wide.
-func inline(d drawn) template.HTML { return template.HTML(d.SVG(figure.Narrow)) }
+func inline(d drawable) template.HTML { return template.HTML(d.SVG(figure.Narrow)) }
 
-// both draws a figure for phones and for wider screens; the style sheet shows
+// bothWidths draws a figure for phones and for wider screens; the style sheet shows
 // the one that fits.
-func both(d drawn, caption string) picture {
+func bothWidths(d drawable, caption string) picture {
 	return picture{Drawings: []template.HTML{inline(d), template.HTML(d.SVG(figure.Wide))}, Caption: caption}
 }
 
-// one draws a figure that comes after the first of its kind, whose caption holds for
+// narrowOnly draws a figure that comes after the first of its kind, whose caption holds for
 // it too: once, at most as wide as a phone.
-func one(d drawn) picture { return picture{Drawings: []template.HTML{inline(d)}} }
+func narrowOnly(d drawable) picture { return picture{Drawings: []template.HTML{inline(d)}} }

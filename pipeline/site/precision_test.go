@@ -44,16 +44,16 @@ func TestBlockMeansCarryTheirError(t *testing.T) {
 func TestErrorOf(t *testing.T) {
 	b := block{}
 	b.Outcomes[trial.Speed], b.Outcomes[trial.PacePerKm] = 4, 250
-	sure := precision{}
-	for o := range sure {
-		sure[o] = steady.Precision{Independent: units.Missing, Error: units.Missing}
+	precisions := precision{}
+	for o := range precisions {
+		precisions[o] = steady.Precision{Independent: units.Missing, Error: units.Missing}
 	}
-	sure[trial.Speed].Error, sure[trial.PowerHeld].Error, sure[trial.Heart].Error = 0.008, 0.04, 0
+	precisions[trial.Speed].Error, precisions[trial.PowerHeld].Error, precisions[trial.Heart].Error = 0.008, 0.04, 0
 	for o, want := range map[trial.Outcome]string{
 		trial.Speed: " ± 0.008", trial.PacePerKm: " ± 0.5 s", trial.PowerHeld: " ± 0.04", trial.Heart: " ± 0.0",
 		trial.Cadence: "",
 	} {
-		if got := strings.ReplaceAll(errorOf(o, &b, &sure), "\u00a0", " "); got != want {
+		if got := strings.ReplaceAll(errorOf(o, &b, &precisions), "\u00a0", " "); got != want {
 			t.Errorf("%s: %q, want %q", o.Info().ID, got, want)
 		}
 	}

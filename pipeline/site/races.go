@@ -38,11 +38,11 @@ func (s *site) races(root string) []raceBody {
 		}
 		rows[key] = append(rows[key], row)
 	}
-	var bodies []raceBody
+	var baseline []raceBody
 	for _, key := range keys {
-		bodies = append(bodies, s.race(key, rows[key], root))
+		baseline = append(baseline, s.race(key, rows[key], root))
 	}
-	return bodies
+	return baseline
 }
 
 func (s *site) race(key raceKey, rows []forecast.Row, root string) raceBody {
@@ -84,7 +84,7 @@ func (s *site) outside(rows []forecast.Row) []string {
 		source := &sources[at]
 		marks := slices.Concat(filterRows(rows, name)[0].Extrapolated, source.Setting(s.ds, raceSurface).Outside())
 		for _, word := range forecast.OutsideWords(marks, source.TestSpeed, source.Kinds, raceSurface) {
-			add(&words, word)
+			addNew(&words, word)
 			of[word] = append(of[word], s.label(name))
 		}
 	}
@@ -102,16 +102,17 @@ func (s *site) raceRow(name, reference string, rows []forecast.Row, root string)
 	change := forecast.Over(rows)
 	all := figure.Estimate{Value: change.Least, Low: change.Low, High: change.High}
 	return []cell{shoeCell(s.shoe(name, root)), numeric(clockSpan(change.Least, change.Most)),
-		numeric(clockSpan(all.Low, all.High)), text(raceWords(all, s.label(reference), s.toldInSpeed(name, reference)))}
+		numeric(clockSpan(all.Low, all.High)), text(raceWords(all, s.label(reference),
+			s.conclusiveInSpeed(name, reference)))}
 }
 
 // raceWords gives a direction only where the interval leaves zero out and the
 // shoes are told apart with all pairs judged together.
-func raceWords(e figure.Estimate, reference string, told bool) string {
+func raceWords(e figure.Estimate, reference string, conclusive bool) string {
 	switch {
 	case !e.Bounded():
 		return "no interval, so no direction"
-	case !e.Apart() || !told:
+	case !e.Apart() || !conclusive:
 		return "cannot be told apart from " + reference
 	case e.High < 0:
 		return "less time than " + reference
@@ -119,9 +120,9 @@ func raceWords(e figure.Estimate, reference string, told bool) string {
 	return "more time than " + reference
 }
 
-// toldInSpeed reports whether the ranking that forecasts rest on, the first in
+// conclusiveInSpeed reports whether the ranking that forecasts rest on, the first in
 // speed, tells two shoes apart.
-func (s *site) toldInSpeed(name, reference string) bool {
+func (s *site) conclusiveInSpeed(name, reference string) bool {
 	for _, r := range s.result.Compare.Rankings {
 		if r.Outcome != trial.Speed {
 			continue

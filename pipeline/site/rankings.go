@@ -19,7 +19,7 @@ func (s *site) ranking(r *compare.Ranking, number int, title string) figure.Rank
 	}
 	for i := range r.Places {
 		p := &r.Places[i]
-		row := figure.RankingRow{Label: s.lettered(p.Shoe), Shoe: s.place(p.Shoe), Reference: p.Reference,
+		row := figure.RankingRow{Label: s.letterAndLabel(p.Shoe), Shoe: s.place(p.Shoe), Reference: p.Reference,
 			Estimate: placeEstimate(p)}
 		for j := range r.Places {
 			if slices.Contains(p.Apart, r.Places[j].Shoe) {
@@ -31,8 +31,8 @@ func (s *site) ranking(r *compare.Ranking, number int, title string) figure.Rank
 	return f
 }
 
-// lettered is a shoe's letter and label in one line of plain text.
-func (s *site) lettered(id string) string {
+// letterAndLabel is a shoe's letter and label in one line of plain text.
+func (s *site) letterAndLabel(id string) string {
 	if known := s.shoe(id, ""); known.Href != "" {
 		return known.Letter + "  " + known.Label
 	}
@@ -86,19 +86,19 @@ func percentOf(share float64) string {
 	return strings.TrimSpace(quantity(units.Round(100*share, 1), 1, ""))
 }
 
-// toDate makes one panel per shoe of the first ranking: how the comparison with
+// progress makes one panel per shoe of the first ranking: how the comparison with
 // its reference shoe moved as sessions came in.
-func (s *site) toDate() []figure.ToDate {
+func (s *site) progress() []figure.Progress {
 	if len(s.result.Compare.Rankings) == 0 {
 		return nil
 	}
 	r := &s.result.Compare.Rankings[0]
 	reference := referenceOf(r)
-	var panels []figure.ToDate
+	var panels []figure.Progress
 	for _, p := range r.Places {
 		if steps := s.steps(r, p.Shoe, reference); !p.Reference && len(steps) > 0 {
 			title := s.label(p.Shoe) + " against " + s.label(reference)
-			panels = append(panels, figure.ToDate{
+			panels = append(panels, figure.Progress{
 				Head: figure.Head{ID: "to-date-" + strconv.Itoa(len(panels)), Title: title + ", session by session",
 					Desc: stepWords(steps)},
 				Axis: title + ", " + unitOf(r.Outcome), Shoe: s.place(p.Shoe), Steps: steps,
@@ -120,7 +120,7 @@ func (s *site) steps(r *compare.Ranking, shoe, reference string) []figure.Step {
 	for _, c := range s.result.Compare.Sessions {
 		if c.Outcome == r.Outcome && c.Level == r.Level && c.Shoe == shoe && c.Reference == reference {
 			steps = append(steps, figure.Step{Label: c.Date, Own: c.Estimate,
-				ToDate: figure.Estimate{Value: c.ToDate, Low: c.ToDateLow, High: c.ToDateHigh}})
+				Cumulative: figure.Estimate{Value: c.ToDate, Low: c.ToDateLow, High: c.ToDateHigh}})
 		}
 	}
 	slices.SortStableFunc(steps, func(a, b figure.Step) int { return cmp.Compare(a.Label, b.Label) })
@@ -130,7 +130,7 @@ func (s *site) steps(r *compare.Ranking, shoe, reference string) []figure.Step {
 func stepWords(steps []figure.Step) string {
 	var lines []string
 	for _, step := range steps {
-		lines = append(lines, step.Label+": "+step.ToDate.Words(estimateDecimals, "so far"))
+		lines = append(lines, step.Label+": "+step.Cumulative.Words(estimateDecimals, "so far"))
 	}
 	return strings.Join(lines, "; ") + "."
 }

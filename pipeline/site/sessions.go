@@ -49,10 +49,10 @@ type findingBody struct {
 
 func (s *site) sessions() error {
 	body := sessionsBody{Table: s.sessionTable("All sessions, newest first", len(s.ds.Sessions), "../")}
-	for _, panel := range s.toDate() {
+	for _, panel := range s.progress() {
 		body.Panels = append(body.Panels, inline(panel))
 	}
-	body.Moved = s.movedTable()
+	body.Moved = s.progressTable()
 	if rankings := s.result.Compare.Rankings; len(rankings) > 0 {
 		body.What = english.Capitalise(rankings[0].Outcome.Info().Label) + " " + compare.AtLevel(rankings[0].Level)
 		body.Moved.Caption += ": " + body.What
@@ -65,8 +65,8 @@ func (s *site) sessions() error {
 	return s.page("sessions/index.html", "sessions", "Sessions", body)
 }
 
-// movedTable is the table behind the panels of how the answer moved.
-func (s *site) movedTable() table {
+// progressTable is the table behind the panels of how the answer moved.
+func (s *site) progressTable() table {
 	t := table{Caption: "How the answer moved, session by session",
 		Head: columns("Session", "Shoe", "Against", "#That session alone", "#All sessions so far")}
 	if len(s.result.Compare.Rankings) == 0 {
@@ -83,10 +83,10 @@ func (s *site) movedTable() table {
 }
 
 func (s *site) comparedCells(c *compare.SessionComparison) []cell {
-	toDate := figure.Estimate{Value: c.ToDate, Low: c.ToDateLow, High: c.ToDateHigh}
+	progress := figure.Estimate{Value: c.ToDate, Low: c.ToDateLow, High: c.ToDateHigh}
 	return []cell{
 		shoeCell(s.shoe(c.Shoe, "../")), shoeCell(s.shoe(c.Reference, "../")),
-		numeric(difference(estimateOf(&c.Comparison), c.Outcome)), numeric(difference(toDate, c.Outcome)),
+		numeric(difference(estimateOf(&c.Comparison), c.Outcome)), numeric(difference(progress, c.Outcome)),
 	}
 }
 
@@ -94,22 +94,23 @@ func (s *site) sessionPage(i int) error {
 	session := &s.ds.Sessions[i]
 	facts := &session.Facts
 	body := sessionBody{
-		ID: session.ID, Title: cmp.Or(facts.Date, session.ID), Held: heldAt(session), Facts: s.sessionFacts(session),
+		ID: session.ID, Title: cmp.Or(facts.Date, session.ID), Held: targetsOf(session), Facts: s.sessionFacts(session),
 		Conditions: s.conditions(session),
 		Notes:      facts.Notes, Plan: s.plan(session), Deviations: facts.Deviations, Compared: s.sessionCompared(
 			session), Findings: s.findings(session), Sensor: s.sessionSensor(session.ID), Recordings: s.recordings(
 			session),
 	}
 	if result := s.result.Session(session.ID); result != nil && len(result.Blocks) > 0 {
-		order := both(s.order(session, result.Blocks), "Solid: the steady window that counts. Pale: cut off at the "+
+		order := bothWidths(s.order(session, result.Blocks), "Solid: the steady window that counts. Pale: cut off "+
+			"at the "+
 			"start and the end. Hatched: left out.")
 		body.Order, body.Legend = &order, s.legend(result.Blocks)
-		recorded := s.recorded(session, &body)
-		sure := steady.Precisions(s.ds, session, recorded)
-		body.Blocks, body.Cut, body.Stride = s.blockTable(session, result.Blocks, sure), s.cutTable(session,
-			result.Blocks, sure), s.strideTable(result.Blocks, sure)
-		body.Errors = len(recorded) > 0
-		s.traces(session, recorded, result.Blocks, &body)
+		readRecordings := s.readRecordings(session, &body)
+		precisions := steady.Precisions(s.ds, session, readRecordings)
+		body.Blocks, body.Cut, body.Stride = s.blockTable(session, result.Blocks, precisions), s.windowTable(session,
+			result.Blocks, precisions), s.strideTable(result.Blocks, precisions)
+		body.Errors = len(readRecordings) > 0
+		s.traces(session, readRecordings, result.Blocks, &body)
 	}
 	body.Older, body.Newer = s.neighbour(i-1), s.neighbour(i+1)
 	return s.page("sessions/"+pageName(session.ID), "session", "Session "+body.Title, body)
@@ -126,9 +127,9 @@ func (s *site) neighbour(i int) *cell {
 
 func (s *site) sessionFacts(session *trial.Session) []fact {
 	f, p := &session.Facts, &session.Facts.Protocol
-	return stated(
+	return withValues(
 		fact{"Started", f.Start}, fact{"Runner", s.runnerLabel(f.Runner)}, fact{"Place", s.venue(session)}, fact{"Held",
-			heldInBoth(session)},
+			targetsWithMiles(session)},
 		fact{"Block", quantity(p.BlockS, 0, "s")}, fact{"Rest", quantity(p.RestS, 0, "s")}, fact{"Warm-up",
 			quantity(p.WarmUpS, 0, "s")},
 		fact{"The runner could see", p.Display}, fact{"Sensor", p.Sensor},
@@ -179,13 +180,14 @@ func (s *site) sessionCompared(session *trial.Session) table {
 var severityWords = map[trial.Severity]string{trial.Stop: "stop", trial.Warn: "warning", trial.Note: "note"}
 
 func (s *site) findings(session *trial.Session) []findingBody {
-	var bodies []findingBody
+	var baseline []findingBody
 	for _, f := range s.result.Findings {
 		if f.Session != session.ID {
 			continue
 		}
 		body := findingBody{
-			Severity: severityWords[f.Severity], Class: string(f.Severity), Title: string(f.Rule), Where: "whole session",
+			Severity: severityWords[f.Severity], Class: string(f.Severity), Title: string(f.Rule),
+			Where:   "whole session",
 			Message: f.Message, Pass: f.Override,
 		}
 		if f.Block != "" {
@@ -194,9 +196,9 @@ func (s *site) findings(session *trial.Session) []findingBody {
 		if rule, known := quality.RuleNamed(f.Rule); known {
 			body.Title, body.Anchor, body.Hint = rule.Title, ruleAnchor(rule.Slug), rule.Hint
 		}
-		bodies = append(bodies, body)
+		baseline = append(baseline, body)
 	}
-	return bodies
+	return baseline
 }
 
 func ruleAnchor(slug trial.RuleSlug) string { return "rule-" + string(slug) }

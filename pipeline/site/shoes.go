@@ -22,7 +22,7 @@ type shoeBody struct {
 	Notes       string
 	Sentences   []string
 	Comparisons []table
-	Firm        firmBody
+	Evidence    evidenceBody
 	Weight      *weightBody
 	Sensor      table
 	Sessions    table
@@ -53,30 +53,30 @@ func (s *site) shoePage(registered *trial.Shoe) error {
 	body.Sentences = s.sentences(registered.ID)
 	body.Comparisons = s.comparisonTables(registered.ID)
 	body.Weight = s.weight(registered)
-	body.Firm = s.firm(registered.ID)
+	body.Evidence = s.evidence(registered.ID)
 	body.Sensor = s.shoeSensor(registered.ID)
 	body.Sessions = s.shoeSessions(registered.ID)
 	return s.page("shoes/"+pageName(registered.ID), "shoe", body.Shoe.Label, body)
 }
 
 func shoeFacts(registered *trial.Shoe) []fact {
-	return stated(
+	return withValues(
 		fact{"Mass of one shoe", mass(registered.MassG)}, fact{"Size", quantity(registered.SizeEU, 1, "EU")},
 		fact{"Heel and forefoot height", heights(registered)}, fact{"Plate", registered.Plate},
-		fact{"Worn before the trial", inBoth(registered.WornKm, 0, "km")}, fact{"Expected to last",
-			inBoth(registered.LifeKm, 0, "km")}, fact{"Price", recommend.PriceText(registered.Price,
+		fact{"Worn before the trial", withImperial(registered.WornKm, 0, "km")}, fact{"Expected to last",
+			withImperial(registered.LifeKm, 0, "km")}, fact{"Price", recommend.PriceText(registered.Price,
 			registered.Currency)}, fact{"How obtained", registered.Obtained},
 	)
 }
 
 func heights(registered *trial.Shoe) string {
-	both := []string{}
+	bothWidths := []string{}
 	for _, mm := range []float64{registered.HeelMm, registered.ForefootMm} {
 		if text := quantity(mm, 1, "mm"); text != "" {
-			both = append(both, text)
+			bothWidths = append(bothWidths, text)
 		}
 	}
-	return strings.Join(both, " and ")
+	return strings.Join(bothWidths, " and ")
 }
 
 // sentences says each comparison that decides and involves the shoe, seen from
@@ -84,7 +84,7 @@ func heights(registered *trial.Shoe) string {
 func (s *site) sentences(id string) []string {
 	var lines []string
 	for _, c := range s.deciding(id) {
-		lines = append(lines, together(c.Sentence(s.label, s.ds.Facts.Method.Confidence)))
+		lines = append(lines, nonBreaking(c.Sentence(s.label, s.ds.Facts.Method.Confidence)))
 	}
 	return lines
 }
@@ -142,9 +142,9 @@ func (s *site) comparisonTables(id string) []table {
 	return tables
 }
 
-// told reports whether a direction may be named: the interval leaves zero out,
+// conclusive reports whether a direction may be named: the interval leaves zero out,
 // and so does the adjustment for judging all pairs together.
-func (s *site) told(c *compare.Comparison) bool {
+func (s *site) conclusive(c *compare.Comparison) bool {
 	return c.Told() && !(c.PAdjusted > 1-s.ds.Facts.Method.Confidence)
 }
 
@@ -154,7 +154,7 @@ func (s *site) apartWords(c *compare.Comparison) string {
 		return "never run in one session"
 	case !estimateOf(c).Bounded():
 		return figure.NoInterval
-	case !s.told(c):
+	case !s.conclusive(c):
 		return "cannot be told apart"
 	}
 	words := "lower"
@@ -185,7 +185,7 @@ func (s *site) shoeSessions(id string) table {
 	for _, session := range s.sessionsWith(id) {
 		t.Rows = append(t.Rows, []cell{
 			link(cmp.Or(session.Facts.Date, session.ID), "../sessions/"+pageName(session.ID)), text(s.venue(session)),
-			text(heldAt(session)),
+			text(targetsOf(session)),
 			s.orderLetters(session, "../"), text(session.Facts.Conditions.Surface),
 		})
 	}

@@ -75,13 +75,13 @@ func builds() map[string]Input {
 	explored := newFixture().input()
 	explored.Explorer = []File{{"boot.js", []byte("//")}, {"wasm_exec.js", []byte("//")},
 		{"explorer.css", []byte("p{}")}, {"soletrial.wasm.gz", []byte("x")}}
-	one := newFixture()
-	one.ds.Shoes, one.ds.Sessions = one.ds.Shoes[:1], nil
+	narrowOnly := newFixture()
+	narrowOnly.ds.Shoes, narrowOnly.ds.Sessions = narrowOnly.ds.Shoes[:1], nil
 	unread := newFixture().input()
 	unread.Recordings = func(*trial.Session) ([]trial.Recording, []trial.Problem) {
 		return nil, []trial.Problem{{At: trial.Position{File: "footpod.csv", Line: 3}, Message: "torn"}}
 	}
-	return map[string]Input{"full": full, "with explorer": explored, "empty": emptied(), "one shoe": one.input(),
+	return map[string]Input{"full": full, "with explorer": explored, "empty": emptied(), "one shoe": narrowOnly.input(),
 		"hostile": hostile(), "unread": unread}
 }
 
@@ -188,11 +188,11 @@ func balanced(t *testing.T, name, text string) {
 }
 
 func TestFiguresInPagesAreXML(t *testing.T) {
-	drawn := 0
+	drawable := 0
 	for build, site := range built() {
 		for p, text := range pages(site) {
 			for _, svg := range outer(text) {
-				drawn++
+				drawable++
 				decoder := xml.NewDecoder(strings.NewReader(svg))
 				for {
 					_, err := decoder.Token()
@@ -206,8 +206,8 @@ func TestFiguresInPagesAreXML(t *testing.T) {
 			}
 		}
 	}
-	if drawn < 100 {
-		t.Errorf("only %d figures were drawn", drawn)
+	if drawable < 100 {
+		t.Errorf("only %d figures were drawn", drawable)
 	}
 }
 

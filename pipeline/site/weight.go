@@ -49,7 +49,7 @@ func (s *site) split(e forecast.Effect, registered, reference *trial.Shoe) *weig
 		Measured: measured, Expected: expected, Rest: rest,
 	}
 	return &weightBody{
-		Picture: both(f, "The bar is what the difference in mass leads one to expect, the thin line its "+
+		Picture: bothWidths(f, "The bar is what the difference in mass leads one to expect, the thin line its "+
 			"published range."),
 		Words: weightWords(s.label(e.Shoe), s.label(e.Reference), registered.MassG-reference.MassG, rest),
 		Table: table{Caption: title, Head: columns("Part", "#Difference in speed"), Rows: [][]cell{

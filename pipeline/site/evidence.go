@@ -9,9 +9,9 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// firmBody is what a sceptic asks of the comparisons that decide: what they rest
+// evidenceBody is what a sceptic asks of the comparisons that decide: what they rest
 // on, and what would overturn them.
-type firmBody struct {
+type evidenceBody struct {
 	Table   table
 	Runners table
 	Notes   []string
@@ -24,8 +24,8 @@ var modelWords = map[compare.Model]string{
 	compare.DifferenceOnly: "difference only", compare.NotComparable: "not comparable",
 }
 
-func (s *site) firm(id string) firmBody {
-	body := firmBody{Table: table{
+func (s *site) evidence(id string) evidenceBody {
+	body := evidenceBody{Table: table{
 		Caption: "What the differences of " + s.label(id) + " rest on",
 		Head: columns("Against", "Outcome", "Model", "#Degrees of freedom", "#p, pairs judged together",
 			"#Moved by the equal-effort adjustment",
@@ -34,7 +34,7 @@ func (s *site) firm(id string) firmBody {
 	}}
 	body.Runners = s.runnersOf(s.deciding(id), s.label(id), "../")
 	for _, c := range s.deciding(id) {
-		body.Table.Rows = append(body.Table.Rows, s.firmRow(&c))
+		body.Table.Rows = append(body.Table.Rows, s.evidenceRow(&c))
 		for _, note := range c.Notes {
 			if !slices.Contains(body.Notes, note) {
 				body.Notes = append(body.Notes, note)
@@ -44,13 +44,13 @@ func (s *site) firm(id string) firmBody {
 	return body
 }
 
-func (s *site) firmRow(c *compare.Comparison) []cell {
+func (s *site) evidenceRow(c *compare.Comparison) []cell {
 	return []cell{
 		shoeCell(s.shoe(c.Reference, "../")), text(c.Outcome.Info().Label + " " + compare.AtLevel(c.Level)),
 		text(modelWords[c.Model]),
 		numeric(figure.Plain(c.DF, 1)), numeric(units.FormatSignificant(c.PAdjusted, 2)),
 		numeric(amount(c.Adjustment, c.Outcome)),
-		numeric(amount(c.DriftPerHour, c.Outcome)), numeric(amount(c.TippingDrift, c.Outcome)), numeric(without(c)),
+		numeric(amount(c.DriftPerHour, c.Outcome)), numeric(amount(c.TippingDrift, c.Outcome)), numeric(leaveOneOut(c)),
 		numeric(couldBeSensor(c)),
 	}
 }
@@ -71,8 +71,8 @@ func amount(x float64, o trial.Outcome) string {
 	return figure.Signed(x, estimateDecimals) + "\u00a0" + unitOf(o)
 }
 
-// without writes the range of the estimate with each block left out in turn.
-func without(c *compare.Comparison) string {
+// leaveOneOut writes the range of the estimate with each block left out in turn.
+func leaveOneOut(c *compare.Comparison) string {
 	if !units.Known(c.WithoutLow) || !units.Known(c.WithoutHigh) {
 		return ""
 	}

@@ -7,10 +7,10 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// ToDate shows how one comparison moved as sessions came in: at each session the
+// Progress shows how one comparison moved as sessions came in: at each session the
 // estimate from everything up to it, with its interval, and beside it that
 // session's own estimate.
-type ToDate struct {
+type Progress struct {
 	Head
 	Axis   string // what is compared, with its unit
 	Shoe   int
@@ -20,28 +20,28 @@ type ToDate struct {
 
 // Step is one session.
 type Step struct {
-	Label  string // its date
-	Own    float64
-	ToDate Estimate
+	Label      string // its date
+	Own        float64
+	Cumulative Estimate
 }
 
 // SVG draws the panel.
-func (t ToDate) SVG(width Width) []byte {
+func (t Progress) SVG(width Width) []byte {
 	c := begin(t.Head, width, 250)
 	shown := make([]Estimate, 0, 2*len(t.Steps))
 	for _, s := range slices.Concat(t.Steps, t.Beside) {
-		shown = append(shown, s.ToDate, Estimate{s.Own, units.Missing, units.Missing})
+		shown = append(shown, s.Cumulative, Estimate{s.Own, units.Missing, units.Missing})
 	}
 	lo, hi := domain(shown)
 	x := scale{-0.5, math.Max(0.5, float64(len(t.Steps))-0.5), traceLeft, float64(width) - 8}
 	y := scale{lo, hi, 200, traceTop}
-	c.words(0, 15, left, "label", cut(t.Axis, float64(width)))
+	c.words(0, 15, left, "label", truncate(t.Axis, float64(width)))
 	values, decimals := ticks(lo, hi, 6)
 	for _, v := range values {
-		c.line("grid", x.from, y.at(v), x.to, y.at(v)).at("stroke-opacity", 0.15).done()
+		c.line("grid", x.from, y.at(v), x.to, y.at(v)).num("stroke-opacity", 0.15).selfClose()
 		c.words(x.from-6, y.at(v)+4.5, right, "small", Signed(v, decimals))
 	}
-	c.line("zero", x.from, y.at(0), x.to, y.at(0)).at("stroke-width", 1.5).done()
+	c.line("zero", x.from, y.at(0), x.to, y.at(0)).num("stroke-width", 1.5).selfClose()
 	t.dates(c, x)
 	c.inColour(t.Shoe)
 	t.path(c, x, y)
@@ -54,7 +54,7 @@ func (t ToDate) SVG(width Width) []byte {
 }
 
 // dates labels the first and the last session and as many between as fit.
-func (t ToDate) dates(c *canvas, x scale) {
+func (t Progress) dates(c *canvas, x scale) {
 	fit := max(1, int((x.to-x.from)/88))
 	every := (len(t.Steps) + fit - 1) / fit
 	for i, s := range t.Steps {
@@ -62,51 +62,51 @@ func (t ToDate) dates(c *canvas, x scale) {
 			continue
 		}
 		at := x.at(float64(i))
-		c.line("tick", at, 200, at, 205).done()
+		c.line("tick", at, 200, at, 205).selfClose()
 		c.words(math.Min(math.Max(at, x.from+20), x.to-34), 220, centre, "small", s.Label)
 	}
 }
 
 // path joins the estimates to date; a session without one parts the line.
-func (t ToDate) path(c *canvas, x, y scale) {
-	c.tag("path").is("class", "so-far").is("fill", "none").is("stroke", "currentColor").raw(` d="`)
-	parted := true
+func (t Progress) path(c *canvas, x, y scale) {
+	c.tag("path").attr("class", "so-far").attr("fill", "none").attr("stroke", "currentColor").raw(` d="`)
+	broken := true
 	for i, s := range t.Steps {
-		if !units.Known(s.ToDate.Value) {
-			parted = true
+		if !units.Known(s.Cumulative.Value) {
+			broken = true
 			continue
 		}
-		place, _ := y.held(s.ToDate.Value)
-		c.raw(map[bool]string{true: "M", false: "L"}[parted]).point(x.at(float64(i)), place)
-		parted = false
+		place, _ := y.clamp(s.Cumulative.Value)
+		c.raw(map[bool]string{true: "M", false: "L"}[broken]).point(x.at(float64(i)), place)
+		broken = false
 	}
-	c.raw(`"`).done()
+	c.raw(`"`).selfClose()
 }
 
 func (c *canvas) step(s Step, shoe int, x float64, y scale) {
 	if units.Known(s.Own) {
-		c.tag("circle").is("class", "own").at("cx", x+7).at("cy", y.at(s.Own)).at("r", 2.5).is("fill", "none").
-			is("stroke", "currentColor").done()
+		c.tag("circle").attr("class", "own").num("cx", x+7).num("cy", y.at(s.Own)).num("r", 2.5).attr("fill", "none").
+			attr("stroke", "currentColor").selfClose()
 	}
-	if !units.Known(s.ToDate.Value) {
+	if !units.Known(s.Cumulative.Value) {
 		return
 	}
-	if s.ToDate.Bounded() {
-		low, beyondLow := y.held(s.ToDate.Low)
-		high, beyondHigh := y.held(s.ToDate.High)
-		c.line("whisker", x, low, x, high).at("stroke-width", 2).done()
+	if s.Cumulative.Bounded() {
+		low, beyondLow := y.clamp(s.Cumulative.Low)
+		high, beyondHigh := y.clamp(s.Cumulative.High)
+		c.line("whisker", x, low, x, high).num("stroke-width", 2).selfClose()
 		c.capAcross(x, low, beyondLow, -6)
 		c.capAcross(x, high, beyondHigh, 6)
 	}
-	c.marker(shoe, x, y.at(s.ToDate.Value), 4.5, !s.ToDate.Bounded())
+	c.marker(shoe, x, y.at(s.Cumulative.Value), 4.5, !s.Cumulative.Bounded())
 }
 
 // capAcross ends a vertical whisker, with an arrow where it goes on.
-func (c *canvas) capAcross(x, y float64, beyond bool, inward float64) {
+func (c *canvas) capAcross(x, y float64, beyond bool, inwards float64) {
 	if !beyond {
-		c.line("cap", x-4, y, x+4, y).at("stroke-width", 2).done()
+		c.line("cap", x-4, y, x+4, y).num("stroke-width", 2).selfClose()
 		return
 	}
-	c.tag("path").is("class", "arrow").raw(` d="M`).point(x, y).raw("L").point(x-4, y+inward).raw("L").
-		point(x+4, y+inward).raw(`Z"`).done()
+	c.tag("path").attr("class", "arrow").raw(` d="M`).point(x, y).raw("L").point(x-4, y+inwards).raw("L").
+		point(x+4, y+inwards).raw(`Z"`).selfClose()
 }

@@ -107,7 +107,7 @@ func (s *site) feedEntry(session *trial.Session) (entry atomEntry, dated bool) {
 		labels[i] = s.label(b.Shoe)
 	}
 	summary := units.Count(len(session.Blocks), "block")
-	if held := heldAt(session); held != "" {
+	if held := targetsOf(session); held != "" {
 		summary += " " + held
 	}
 	if venue := s.venue(session); venue != "" {
@@ -117,7 +117,7 @@ func (s *site) feedEntry(session *trial.Session) (entry atomEntry, dated bool) {
 		summary += ". In the order run: " + strings.Join(labels, ", ")
 	}
 	return atomEntry{
-		ID: s.urn(session.ID), Title: strings.TrimSpace("Session " + session.Facts.Date + " " + heldAt(session)),
+		ID: s.urn(session.ID), Title: strings.TrimSpace("Session " + session.Facts.Date + " " + targetsOf(session)),
 		Updated: at,
 		Link:    atomLink{"alternate", "text/html", s.ds.Facts.SiteURL + "sessions/" + pageName(session.ID)},
 		Summary: summary + ".",

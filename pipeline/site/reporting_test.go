@@ -57,7 +57,8 @@ func TestReportingWithPlan(t *testing.T) {
 	s := newSite(in)
 	s.ds.Sessions[0].Plan = &trial.PlanFacts{Order: []string{"harrow", "kestrel", "kestrel", "harrow"}, BlockS: 420,
 		RestS: 180, Draw: trial.PlanDraw{Orders: 2}, Rules: trial.PlanRules{Primary: "speed", WorthwhilePct: 0.75}}
-	s.result.Findings = append(s.result.Findings, trial.Finding{Session: s.ds.Sessions[0].ID, Rule: quality.PlanDeparted},
+	s.result.Findings = append(s.result.Findings, trial.Finding{Session: s.ds.Sessions[0].ID,
+		Rule: quality.PlanDeparted},
 		trial.Finding{Session: s.ds.Sessions[0].ID, Rule: quality.PlanDeparted})
 	got := answers(s)
 	for number, want := range map[string]string{

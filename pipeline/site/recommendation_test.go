@@ -11,7 +11,7 @@ import (
 
 // The home page shows every shoe of the ranking with what may matter in it, and
 // says what the advice says.
-func TestChoice(t *testing.T) {
+func TestTheRecommendationTable(t *testing.T) {
 	in := newFixture().input()
 	home := html.UnescapeString(publish(t, in)["index.html"])
 	advice, ok := recommend.Run(in.Result)
@@ -20,11 +20,11 @@ func TestChoice(t *testing.T) {
 	}
 	s := newSite(in)
 	for _, sentence := range advice.Sentences(s.label) {
-		if !strings.Contains(home, together(sentence)) {
+		if !strings.Contains(home, nonBreaking(sentence)) {
 			t.Errorf("the home page lacks %q", sentence)
 		}
 	}
-	body := s.choice("")
+	body := s.recommendation("")
 	if got, want := len(body.Table.Rows), len(in.Result.Compare.Rankings[0].Places); got != want {
 		t.Errorf("%d rows for %d shoes", got, want)
 	}
@@ -44,12 +44,12 @@ func TestChoice(t *testing.T) {
 }
 
 // Without a comparison in speed there is nothing to choose by.
-func TestNoChoice(t *testing.T) {
+func TestNoRecommendationWithoutSpeeds(t *testing.T) {
 	in := newFixture().input()
 	for i := range in.Result.Compare.Rankings {
 		in.Result.Compare.Rankings[i].Outcome = trial.Heart
 	}
-	if newSite(in).choice("") != nil || strings.Contains(publish(t, in)["index.html"], "Which one for you") {
+	if newSite(in).recommendation("") != nil || strings.Contains(publish(t, in)["index.html"], "Which one for you") {
 		t.Error("advice on time from heart rates")
 	}
 }

@@ -40,15 +40,15 @@ func (e Estimate) Words(decimals int, unit string) string {
 // interval tells nothing apart.
 func (e Estimate) Apart() bool { return e.Bounded() && (e.Low > 0 || e.High < 0) }
 
-// cut shortens text to what fits in the given room at the size of labels. The
+// truncate shortens text to what fits in the given room at the size of labels. The
 // widths are those of a common sans-serif, on the safe side: wide scripts take
 // a whole em per letter.
-func cut(text string, room float64) string {
+func truncate(text string, maxWidth float64) string {
 	runes := []rune(text)
 	used := 0.0
 	for i, r := range runes {
 		used += runeWidth(r)
-		if used > room && i > 0 {
+		if used > maxWidth && i > 0 {
 			return strings.TrimRight(string(runes[:max(1, i-1)]), " ") + "…"
 		}
 	}

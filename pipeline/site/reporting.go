@@ -31,7 +31,7 @@ func (s *site) reporting() table {
 		if item.answer == notAnswered || strings.HasPrefix(item.answer, noPlan) {
 			open++
 		}
-		t.Rows = append(t.Rows, []cell{text(item.number), text(item.reports), text(together(item.answer))})
+		t.Rows = append(t.Rows, []cell{text(item.number), text(item.reports), text(nonBreaking(item.answer))})
 	}
 	t.Caption += fmt.Sprintf(": %d of %d answered from the data", len(t.Rows)-open, len(t.Rows))
 	return t
@@ -45,25 +45,25 @@ func (s *site) reportItems() []reportItem {
 		{"3a", "design: planned blocks, their length, rest between", s.plannedDesign()},
 		{"3b", "changes after the start", s.changes()},
 		{"4a", "who took part", s.people()},
-		{"4b", "where", s.where()},
+		{"4b", "where", s.venues()},
 		{"4c", "whether it is research, and ethics approval", ""},
-		{"5", "what was compared, enough to repeat it", s.compared()},
+		{"5", "what was compared, enough to repeat it", s.comparedShoes()},
 		{"6a", "outcomes settled in advance, how they were measured", s.outcomesSettled()},
 		{"6b", "changes of outcomes", ""},
 		{"7a", "how the number of blocks was set", s.blocksSettled()},
-		{"7b", "looks before the end, rules for stopping", s.looks()},
-		{"8a", "whether the order was drawn by chance, how, and the sequence", s.drawn()},
+		{"7b", "looks before the end, rules for stopping", s.interimLooks()},
+		{"8a", "whether the order was drawn by chance, how, and the sequence", s.randomised()},
 		{"9, 10", "how the order was hidden, who drew it", ""},
-		{"11a", "who knew which shoe was worn", s.display()},
+		{"11a", "who knew which shoe was worn", s.visibleWhileRunning()},
 		{"11b", "how alike the shoes looked", ""},
 		{"12", "analysis; what was done about drift, carry-over and blocks of one person being alike", s.analysis()},
 		{"13a, 13c", "blocks run, departures from the sequence, blocks lost and why", s.blocksRun()},
 		{"14a", "dates", s.dates()},
 		{"14b", "anything stopped early", ""},
-		{"15", "the person at the start", s.bodies()},
+		{"15", "the person at the start", s.baseline()},
 		{"16", "blocks analysed for each shoe", s.analysed()},
 		{"17a", "the result of every block with a plot, the effect with its interval", s.results()},
-		{"18", "other analyses", s.others()},
+		{"18", "other analyses", s.otherAnalyses()},
 		{"19", "harms, by shoe", ""},
 		{"20 to 22", "limitations, for whom it holds, interpretation", s.limits()},
 		{"23, 24", "registration, protocol", s.protocol()},
@@ -96,14 +96,14 @@ func (s *site) plannedDesign() string {
 	var designs []string
 	for _, session := range planned {
 		p := session.Plan
-		add(&designs, fmt.Sprintf("%s of %s with %s of rest", units.Count(len(p.Order), "block"),
+		addNew(&designs, fmt.Sprintf("%s of %s with %s of rest", units.Count(len(p.Order), "block"),
 			units.FormatClock(p.BlockS), units.FormatClock(p.RestS)))
 	}
 	return fmt.Sprintf("%s of %d with a plan: %s", units.Count(len(planned), "session"), len(s.ds.Sessions),
 		strings.Join(designs, "; "))
 }
 
-func add(list *[]string, word string) {
+func addNew(list *[]string, word string) {
 	if word != "" && !slices.Contains(*list, word) {
 		*list = append(*list, word)
 	}
@@ -146,7 +146,7 @@ func (s *site) blocksSettled() string {
 	}
 	var numbers []string
 	for _, session := range planned {
-		add(&numbers, units.Count(len(session.Plan.Order), "block"))
+		addNew(&numbers, units.Count(len(session.Plan.Order), "block"))
 	}
 	return fmt.Sprintf("plans settle the blocks of %s (%s) and that a difference of %s would matter; how many "+
 		"sessions there were to be is not written down",
@@ -154,9 +154,9 @@ func (s *site) blocksSettled() string {
 			", "), quantity(planned[len(planned)-1].Plan.Rules.WorthwhilePct, 2, "%"))
 }
 
-// looks says which looks there were: one can look after every session, and what was
+// interimLooks says which looks there were: one can look after every session, and what was
 // to be seen then is shown.
-func (s *site) looks() string {
+func (s *site) interimLooks() string {
 	n := 0
 	for _, c := range s.result.Compare.Sessions {
 		if units.Known(c.ToDate) {
@@ -177,30 +177,30 @@ func (s *site) people() string {
 	return units.Count(len(s.ds.Runners), "runner") + ", named by a label of their own choosing"
 }
 
-func (s *site) where() string {
+func (s *site) venues() string {
 	var places []string
 	for i := range s.ds.Sessions {
 		if v := s.ds.Venue(s.ds.Sessions[i].Facts.Venue); v != nil {
-			add(&places, strings.TrimSpace(v.Label+" "+bracketed(v.Kind)))
+			addNew(&places, strings.TrimSpace(v.Label+" "+inParentheses(v.Kind)))
 		}
 	}
 	return strings.Join(places, "; ")
 }
 
-func bracketed(word string) string {
+func inParentheses(word string) string {
 	if word == "" {
 		return ""
 	}
 	return "(" + word + ")"
 }
 
-func (s *site) compared() string {
+func (s *site) comparedShoes() string {
 	if len(s.ds.Shoes) == 0 {
 		return ""
 	}
 	var held []string
 	for i := range s.ds.Sessions {
-		add(&held, heldAt(&s.ds.Sessions[i]))
+		addNew(&held, targetsOf(&s.ds.Sessions[i]))
 	}
 	return fmt.Sprintf("%s, each with a page of its facts; %s", units.Count(len(s.ds.Shoes), "shoe"),
 		strings.Join(held, "; "))
@@ -217,24 +217,24 @@ func (s *site) outcomesSettled() string {
 	return words + "; " + noPlan + ", so nothing shows that it was settled before the run"
 }
 
-func (s *site) drawn() string {
+func (s *site) randomised() string {
 	planned := s.plans()
 	if len(planned) == 0 {
 		return noPlan
 	}
 	var from []string
 	for _, session := range planned {
-		add(&from, figure.Plain(session.Plan.Draw.Orders, 0))
+		addNew(&from, figure.Plain(session.Plan.Draw.Orders, 0))
 	}
 	return fmt.Sprintf("yes, in %s of %d: drawn with a seed that is written down, each from %s equally likely "+
 		"orders; the orders are in plan.yaml", units.Count(len(planned), "session"), len(s.ds.Sessions),
 		strings.Join(from, ", "))
 }
 
-func (s *site) display() string {
+func (s *site) visibleWhileRunning() string {
 	var seen []string
 	for i := range s.ds.Sessions {
-		add(&seen, s.ds.Sessions[i].Facts.Protocol.Display)
+		addNew(&seen, s.ds.Sessions[i].Facts.Protocol.Display)
 	}
 	if len(seen) == 0 {
 		return ""
@@ -282,7 +282,7 @@ func (s *site) dates() string {
 	return s.ds.Sessions[0].Facts.Date + " to " + s.ds.Sessions[len(s.ds.Sessions)-1].Facts.Date
 }
 
-func (s *site) bodies() string {
+func (s *site) baseline() string {
 	known := 0
 	for i := range s.ds.Runners {
 		if units.Known(s.ds.Runners[i].MassKg) {
@@ -319,7 +319,7 @@ func (s *site) results() string {
 		"derived/comparisons.csv", units.Count(len(s.result.Compare.Comparisons), "comparison"))
 }
 
-func (s *site) others() string {
+func (s *site) otherAnalyses() string {
 	if len(s.result.Compare.Comparisons) == 0 {
 		return ""
 	}

@@ -32,14 +32,14 @@ func difference(e figure.Estimate, o trial.Outcome) string {
 	return e.Words(estimateDecimals, unitOf(o))
 }
 
-// heldAt says what a session held: "at 270 W", or several levels.
-func heldAt(session *trial.Session) string {
+// targetsOf says what a session held: "at 270 W", or several levels.
+func targetsOf(session *trial.Session) string {
 	return levels(session,
 		func(target float64) string { return compare.AtLevel(trial.Level(session.Effort(), target)) })
 }
 
-// heldInBoth says it with a pace per mile behind that per kilometre.
-func heldInBoth(session *trial.Session) string {
+// targetsWithMiles says it with a pace per mile behind that per kilometre.
+func targetsWithMiles(session *trial.Session) string {
 	return levels(session, func(target float64) string {
 		at := compare.AtLevel(trial.Level(session.Effort(), target))
 		if session.Effort() == trial.Pace && units.Known(target) {
@@ -119,9 +119,9 @@ func quantity(x float64, decimals int, unit string) string {
 	return text + " " + unit
 }
 
-// inBoth writes a quantity in a metric unit and, behind it, in the unit of people
+// withImperial writes a quantity in a metric unit and, behind it, in the unit of people
 // who think in miles.
-func inBoth(x float64, decimals int, unit string) string {
+func withImperial(x float64, decimals int, unit string) string {
 	text, other := quantity(x, decimals, unit), units.Imperial(unit)
 	if text == "" || other.Unit == unit {
 		return text
@@ -132,14 +132,14 @@ func inBoth(x float64, decimals int, unit string) string {
 // fact is a line of a list of facts.
 type fact struct{ Name, Value string }
 
-// stated keeps the facts that have a value.
-func stated(facts ...fact) []fact {
+// withValues keeps the facts that have a value.
+func withValues(facts ...fact) []fact {
 	return slices.DeleteFunc(facts, func(f fact) bool { return f.Value == "" })
 }
 
-// together sets a sentence for a page: numbers and their units stay on one line,
+// nonBreaking sets a sentence for a page: numbers and their units stay on one line,
 // and a minus sign is one.
-func together(sentence string) string {
+func nonBreaking(sentence string) string {
 	words := strings.Split(sentence, " ")
 	for i, word := range words {
 		if len(word) > 1 && word[0] == '-' && word[1] >= '0' && word[1] <= '9' {
@@ -150,7 +150,7 @@ func together(sentence string) string {
 	for i, word := range words {
 		if i > 0 {
 			unit := strings.TrimRight(word, ".,;:)")
-			if last := words[i-1]; slices.Contains(glued, unit) && last != "" && last[len(last)-1] >= '0' &&
+			if last := words[i-1]; slices.Contains(keptWithNumber, unit) && last != "" && last[len(last)-1] >= '0' &&
 				last[len(last)-1] <= '9' {
 				b.WriteString("\u00a0")
 			} else {
@@ -162,5 +162,5 @@ func together(sentence string) string {
 	return b.String()
 }
 
-// glued are the units that never start a line.
-var glued = []string{"%", "W", "bpm", "g", "km", "s", "m/s"}
+// keptWithNumber are the units that never start a line.
+var keptWithNumber = []string{"%", "W", "bpm", "g", "km", "s", "m/s"}

@@ -10,22 +10,22 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// choiceBody is what may matter in each shoe beside speed, and what it costs.
-type choiceBody struct {
+// recommendationBody is what may matter in each shoe beside speed, and what it costs.
+type recommendationBody struct {
 	Sentences []string
 	Table     table
 }
 
-// choice lays out the advice; nil where there is none.
-func (s *site) choice(root string) *choiceBody {
+// recommendation lays out the advice; nil where there is none.
+func (s *site) recommendation(root string) *recommendationBody {
 	advice, ok := recommend.Run(s.result)
 	if !ok {
 		return nil
 	}
-	body := &choiceBody{Table: table{Caption: "What may matter, shoe by shoe, fastest " +
+	body := &recommendationBody{Table: table{Caption: "What may matter, shoe by shoe, fastest " +
 		compare.AtLevel(advice.Level) + " first"}}
 	for _, sentence := range advice.Sentences(s.label) {
-		body.Sentences = append(body.Sentences, together(sentence))
+		body.Sentences = append(body.Sentences, nonBreaking(sentence))
 	}
 	headings := []string{"Shoe"}
 	for _, race := range advice.Races {
@@ -41,12 +41,12 @@ func (s *site) choice(root string) *choiceBody {
 	}
 	body.Table.Head = columns(append(headings, "Taken together")...)
 	for i := range advice.Candidates {
-		body.Table.Rows = append(body.Table.Rows, s.choiceRow(&advice, &advice.Candidates[i], root))
+		body.Table.Rows = append(body.Table.Rows, s.recommendationRow(&advice, &advice.Candidates[i], root))
 	}
 	return body
 }
 
-func (s *site) choiceRow(advice *recommend.Advice, c *recommend.Candidate, root string) []cell {
+func (s *site) recommendationRow(advice *recommend.Advice, c *recommend.Candidate, root string) []cell {
 	row := []cell{shoeCell(s.shoe(c.Shoe, root))}
 	for _, cost := range c.Costs {
 		switch {
@@ -57,12 +57,12 @@ func (s *site) choiceRow(advice *recommend.Advice, c *recommend.Candidate, root 
 			row = append(row, numeric("never compared"))
 			continue
 		}
-		one := numeric(clockSpan(cost.Least, cost.Most))
-		one.Note = "(" + clockSpan(cost.Low, cost.High) + ")"
+		narrowOnly := numeric(clockSpan(cost.Least, cost.Most))
+		narrowOnly.Note = "(" + clockSpan(cost.Low, cost.High) + ")"
 		if c.Alike {
-			one.Note += " cannot be told apart"
+			narrowOnly.Note += " cannot be told apart"
 		}
-		row = append(row, one)
+		row = append(row, narrowOnly)
 	}
 	row = append(row, numeric(orUnknown(quantity(c.ComfortMm, 0, "mm"))), numeric(mass(c.MassG)),
 		numeric(orUnknown(quantity(c.WornKm, 0, "km"))))

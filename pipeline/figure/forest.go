@@ -23,7 +23,7 @@ type rows struct {
 const rowsTop = 8.0
 
 func rowsFor(width Width) rows {
-	if width.roomy() {
+	if width.wide() {
 		return rows{height: 34, text: 22, mark: 17}
 	}
 	return rows{height: 50, text: 18, mark: 36, above: true}
@@ -43,7 +43,7 @@ func newForest(c *canvas, width Width, n int, lo, hi, joins float64) forest {
 	}
 	f.bottom = f.rows.bottom(n)
 	f.x = scale{lo, hi, 14, float64(width) - 14 - joins}
-	if width.roomy() {
+	if width.wide() {
 		f.x.from, f.x.to, f.edge = float64(0.27*float64(width)), float64(0.7*float64(width))-joins, float64(width)
 	}
 	return f
@@ -62,8 +62,8 @@ func (f forest) axis(n int) {
 
 // upright draws a vertical line through n rows.
 func (f forest) upright(class string, x float64, n int, opacity, width float64) {
-	f.tag("path").is("class", class).is("stroke", "currentColor").at("stroke-opacity", opacity).
-		at("stroke-width", width).raw(` d="`)
+	f.tag("path").attr("class", class).attr("stroke", "currentColor").num("stroke-opacity", opacity).
+		num("stroke-width", width).raw(` d="`)
 	if f.rows.above {
 		for i := range n {
 			f.raw("M").point(x, f.rows.markY(i)-12).raw("V").number(f.rows.top(i + 1))
@@ -71,7 +71,7 @@ func (f forest) upright(class string, x float64, n int, opacity, width float64) 
 	} else {
 		f.raw("M").point(x, rowsTop-4).raw("V").number(f.bottom + 4)
 	}
-	f.raw(`"`).done()
+	f.raw(`"`).selfClose()
 }
 
 // interval draws the whisker of e at height y: a line with end caps, or with an
@@ -80,20 +80,20 @@ func (f forest) interval(e Estimate, y float64) {
 	if !e.Bounded() {
 		return
 	}
-	low, beyondLow := f.x.held(e.Low)
-	high, beyondHigh := f.x.held(e.High)
-	f.line("whisker", low, y, high, y).at("stroke-width", 2.5).done()
+	low, beyondLow := f.x.clamp(e.Low)
+	high, beyondHigh := f.x.clamp(e.High)
+	f.line("whisker", low, y, high, y).num("stroke-width", 2.5).selfClose()
 	f.whiskerEnd(low, y, beyondLow, 6)
 	f.whiskerEnd(high, y, beyondHigh, -6)
 }
 
-func (f forest) whiskerEnd(x, y float64, beyond bool, inward float64) {
+func (f forest) whiskerEnd(x, y float64, beyond bool, inwards float64) {
 	if !beyond {
-		f.line("cap", x, y-6, x, y+6).at("stroke-width", 2.5).done()
+		f.line("cap", x, y-6, x, y+6).num("stroke-width", 2.5).selfClose()
 		return
 	}
-	f.tag("path").is("class", "arrow").raw(` d="M`).point(x, y).raw("L").point(x+inward, y-5).raw("L").
-		point(x+inward, y+5).raw(`Z"`).done()
+	f.tag("path").attr("class", "arrow").raw(` d="M`).point(x, y).raw("L").point(x+inwards, y-5).raw("L").
+		point(x+inwards, y+5).raw(`Z"`).selfClose()
 }
 
 // mark draws an estimate of a shoe with its interval.
@@ -103,18 +103,18 @@ func (f forest) mark(e Estimate, shoe int, y float64) {
 	}
 	f.inColour(shoe)
 	f.interval(e, y)
-	x, _ := f.x.held(e.Value)
+	x, _ := f.x.clamp(e.Value)
 	f.marker(shoe, x, y, 6, !e.Bounded())
 	f.close("g")
 }
 
 // rowWords writes the label and the value of row i.
 func (f forest) rowWords(i int, label, value string) {
-	room := f.x.from - 12
+	maxWidth := f.x.from - 12
 	if f.rows.above {
-		room = f.edge - valueRoom
+		maxWidth = f.edge - valueRoom
 	}
-	f.label(0, f.rows.textY(i), room, label)
+	f.label(0, f.rows.textY(i), maxWidth, label)
 	f.words(f.edge, f.rows.textY(i), right, "value", value)
 }
 

@@ -42,9 +42,9 @@ func (e element) attribute(name string) string {
 // entries, and a link or content), 3.3 (dates), 4.2.6 (ids are absolute IRIs), 3.2
 // (a person has one name).
 func (e element) faults(root bool) (faults []string) {
-	for _, one := range []string{"id", "title", "updated"} {
-		if n := len(e.all(one)); n != 1 {
-			faults = append(faults, one+" is not there once")
+	for _, narrowOnly := range []string{"id", "title", "updated"} {
+		if n := len(e.all(narrowOnly)); n != 1 {
+			faults = append(faults, narrowOnly+" is not there once")
 			return faults
 		}
 	}
