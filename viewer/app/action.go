@@ -51,14 +51,18 @@ func (m *Model) Do(action, value string) {
 	}
 	kind, what, _ := strings.Cut(action, " ")
 	before := m.choice
+
+	// Looking at something else: nothing that undoing should bring back.
 	switch kind {
 	case DoZoom, DoView, DoCursor:
-		m.changeView(kind, value) // nothing that undoing should bring back
+		m.changeView(kind, value)
 		return
 	case DoOwnZoom, DoOwnView, DoOwnCursor:
 		m.changeOwnView(kind, value)
 		return
 	}
+
+	// Everything else.
 	m.ownNotice = ""
 	switch kind {
 	case DoOwnEffort, DoOwnTarget, DoOwnCell, DoOwnEdge, DoOwnAddBlock, DoOwnRemoveBlock, DoOwnDelete:
@@ -125,10 +129,10 @@ func (m *Model) recordUndo(before Choice, action string) {
 
 func (m *Model) reset() {
 	published := AsPublished()
-	now := m.choice
-	published.Session, published.Overlaid, published.View, published.Channels = now.Session, now.Overlaid, now.View,
-		now.Channels
-	published.Outcome, published.Level, published.Imperial = now.Outcome, now.Level, now.Imperial
+	current := m.choice
+	published.Session, published.Overlaid = current.Session, current.Overlaid
+	published.View, published.Channels = current.View, current.Channels
+	published.Outcome, published.Level, published.Imperial = current.Outcome, current.Level, current.Imperial
 	m.choice = published
 }
 
@@ -182,7 +186,7 @@ func (m *Model) chooseBlock(name string, in bool) {
 	}
 }
 
-// setReason notes why the reader put a block in or out.
+// setReason records why the reader included or excluded a block.
 func (m *Model) setReason(name, text string) {
 	session, block, _ := strings.Cut(name, "/")
 	if m.choice.BlockChoice(session, block) != nil {
@@ -236,7 +240,7 @@ func (m *Model) setExponent(text string) {
 	}
 }
 
-// publishedInclusion reports whether a block takes part as published.
+// publishedInclusion reports whether a block is included as published.
 func (m *Model) publishedInclusion(session, block string) (in, known bool) {
 	if r := m.published.Session(session); r != nil {
 		for _, b := range r.Blocks {
@@ -252,6 +256,8 @@ func (m *Model) publishedInclusion(session, block string) (in, known bool) {
 // have is left out and named in m.Notice. [Model.Recompute] must follow.
 func (m *Model) Follow(fragment string) {
 	c, unread := ParseFragment(fragment)
+
+	// What the dataset does not have.
 	if c.Session != "" && m.Dataset.Session(c.Session) == nil {
 		unread, c.Session = append(unread, "session "+c.Session), ""
 	}
@@ -273,6 +279,8 @@ func (m *Model) Follow(fragment string) {
 		}
 		c.Overlaid = append(c.Overlaid, id)
 	}
+
+	// What is as published is no choice.
 	if c.Drift == m.Dataset.Facts.Method.Drift {
 		c.Drift = ""
 	}
@@ -284,9 +292,9 @@ func (m *Model) Follow(fragment string) {
 			c.Trim[p] = units.Missing
 		}
 	}
-	flips := c.Blocks
+	choices := c.Blocks
 	c.Blocks = nil
-	for _, f := range flips {
+	for _, f := range choices {
 		published, known := m.publishedInclusion(f.Session, f.Block)
 		if !known {
 			unread = append(unread, "block "+f.Session+"/"+f.Block)
@@ -294,6 +302,7 @@ func (m *Model) Follow(fragment string) {
 		}
 		c = c.withBlock(f, published)
 	}
+
 	m.choice, m.undo, m.lastAction, m.Notice = c, nil, "", ""
 	if len(unread) > 0 {
 		m.Notice = "The address asks for what this dataset does not have: " + strings.Join(unread, ", ") +

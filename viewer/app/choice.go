@@ -30,7 +30,7 @@ type Choice struct {
 // MaxOverlaid is how many sessions may be drawn over the one looked at.
 const MaxOverlaid = 3
 
-// BlockChoice puts one block in or out, against what was published, for a reason that
+// BlockChoice includes or excludes one block, against what was published, for a reason that
 // the reader may have written down.
 type BlockChoice struct {
 	Session, Block string
@@ -83,10 +83,10 @@ func (c Choice) Changed() bool {
 // Equal reports whether two choices are the same.
 func (c Choice) Equal(d Choice) bool { return c.Fragment() == d.Fragment() }
 
-// withBlock returns c with one block put in, put out, or left as published.
+// withBlock returns c with one block included, excluded, or as published.
 func (c Choice) withBlock(f BlockChoice, published bool) Choice {
-	c.Blocks = slices.DeleteFunc(slices.Clone(c.Blocks),
-		func(old BlockChoice) bool { return old.Session == f.Session && old.Block == f.Block })
+	same := func(old BlockChoice) bool { return old.Session == f.Session && old.Block == f.Block }
+	c.Blocks = slices.DeleteFunc(slices.Clone(c.Blocks), same)
 	if f.Included != published {
 		c.Blocks = append(c.Blocks, f)
 	}
@@ -94,10 +94,10 @@ func (c Choice) withBlock(f BlockChoice, published bool) Choice {
 	return c
 }
 
-// sortBlockChoices puts flips in the order in which they are written.
-func sortBlockChoices(flips []BlockChoice) {
-	sort.Slice(flips, func(i, j int) bool {
-		a, b := flips[i], flips[j]
+// sortBlockChoices sorts choices in the order in which they are written.
+func sortBlockChoices(choices []BlockChoice) {
+	sort.Slice(choices, func(i, j int) bool {
+		a, b := choices[i], choices[j]
 		return cmp.Or(cmp.Compare(a.Session, b.Session), cmp.Compare(a.Block, b.Block)) < 0
 	})
 }

@@ -12,14 +12,14 @@ import (
 	"soletrial/viewer/load"
 )
 
-// Model is what the explorer knows and what the reader asked for. Reading is
-// done through its methods; [Model.Do] and [Model.Follow] change it, and
-// [Model.Recompute] brings the results up to date afterwards.
+// Model is what the explorer knows and what the reader asked for. Its methods read it;
+// [Model.Do] and [Model.Follow] change it, and [Model.Recompute] brings the results up
+// to date afterwards.
 type Model struct {
 	Bundle        *load.Bundle
 	Dataset       *trial.Dataset // as published
-	Check         Check          // of every table; none while the bundle is not whole
-	Partial       PartialResult  // what was derived of a bundle that is not whole
+	Check         Check          // of every table; none while the bundle is not complete
+	Partial       PartialResult  // what was derived of a bundle that is not complete
 	AnswerDiffers bool           // the answer that the index gives is not the one that is derived
 	Persistent    bool           // the store keeps files for the next visit
 	Width         figure.Width   // the width that figures are drawn for
@@ -27,7 +27,7 @@ type Model struct {
 	Fetching      string         // how far fetching has come; "" while nothing is fetched
 
 	// SummarisedBlocks counts the blocks that were summarised for a choice so far: a change
-	// must cost no more of them than it bears on.
+	// must cost no more of them than it affects.
 	SummarisedBlocks int
 
 	choice            Choice
@@ -40,7 +40,7 @@ type Model struct {
 	publishedSessions []derive.SessionResult
 	changedSessions   []cachedSession // under the choice
 	published         *derive.Result
-	rebased           *derive.Result // as published but for the reference shoe
+	rebased           *derive.Result // as published, against the reader's reference shoe
 	rebasedOn         comparisonKey  // what that was made from
 	yours             *derive.Result
 	label             func(shoe string) string
@@ -48,7 +48,7 @@ type Model struct {
 	own               *OwnRecording
 	ownNotice         string
 	views             []SavedView
-	viewName          string      // what the next one is to be called
+	viewName          string      // typed for the next view to be saved
 	analysed          analysisKey // what the results were made from
 	panels            map[trial.Channel]cachedPanel
 	swatches          map[int]string
@@ -58,16 +58,16 @@ type Model struct {
 // ReadError is the error for a bundle whose text cannot be read.
 type ReadError struct{ Problems []trial.Problem }
 
-func (u *ReadError) Error() string {
-	text := "the published dataset cannot be read: " + u.Problems[0].Error()
-	if more := len(u.Problems) - 1; more > 0 {
+func (e *ReadError) Error() string {
+	text := "the published dataset cannot be read: " + e.Problems[0].Error()
+	if more := len(e.Problems) - 1; more > 0 {
 		text += fmt.Sprintf(", and %d more problems", more)
 	}
 	return text + "; tell whoever published this site"
 }
 
 // Open reads a bundle, derives every table from it and compares them with the
-// published ones. Of a bundle that is not whole the published answer is read
+// published ones. Of a bundle that is not complete the published answer is read
 // instead, and only the sessions that are there are derived. Step is called after
 // each session, so that a caller can show how far it has come.
 func Open(bundle *load.Bundle, step func(done, of int)) (*Model, error) {
@@ -79,6 +79,7 @@ func Open(bundle *load.Bundle, step func(done, of int)) (*Model, error) {
 	if err != nil {
 		return nil, fmt.Errorf("hashing the published files: %w", err)
 	}
+
 	m := &Model{
 		Bundle: bundle, Dataset: &folder.Dataset, Width: figure.Wide, choice: AsPublished(),
 		label: compare.Labels(&folder.Dataset), inputs: inputs, again: derive.NewInteractive(inputs),
@@ -86,6 +87,8 @@ func Open(bundle *load.Bundle, step func(done, of int)) (*Model, error) {
 		lines: map[lineKey][]figure.TraceLine{}, panels: map[trial.Channel]cachedPanel{}, swatches: map[int]string{},
 		cursor: units.Missing,
 	}
+
+	// Derive the sessions that are there, and list the problems of all of them.
 	for i := range m.Dataset.Sessions {
 		s := &m.Dataset.Sessions[i]
 		recordings, found := folder.Recordings(s)
@@ -100,6 +103,8 @@ func Open(bundle *load.Bundle, step func(done, of int)) (*Model, error) {
 	if len(problems) > 0 {
 		return nil, &ReadError{problems}
 	}
+
+	// The published answer: derived from all sessions, or read.
 	if bundle.Complete() {
 		m.published = derive.FromSessions(m.Dataset, m.publishedSessions, m.inputs, 1)
 		m.Check = checkTables(bundle, m.published.Tables)

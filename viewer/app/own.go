@@ -11,7 +11,7 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// OwnRecording is a recording that the reader brought. It is compared by itself, under the
+// OwnRecording is a recording that the reader opened. It is compared by itself, under the
 // reader's choice of method, and is no part of the published dataset. Nothing of
 // it leaves the program but to the browser's own store.
 type OwnRecording struct {
@@ -66,7 +66,7 @@ const maxOwnBlocks = 60
 // Own returns the reader's own recording, nil when there is none.
 func (m *Model) Own() *OwnRecording { return m.own }
 
-// OwnNotice says how the last file that the reader brought fared.
+// OwnNotice says what came of the last file that the reader opened.
 func (m *Model) OwnNotice() string { return m.ownNotice }
 
 // SetOwnNotice sets what [Model.OwnNotice] returns.
@@ -99,7 +99,7 @@ func (m *Model) OpenOwn(name string, text []byte, blocks, notes string) bool {
 		if more := len(problems) - 1; more > 0 {
 			m.ownNotice += fmt.Sprintf(", and %d more problems", more)
 		}
-		m.ownNotice += ". Mend the file, or export it again, and bring it once more."
+		m.ownNotice += ". Correct the file, or export it again, and open it once more."
 		return false
 	}
 	m.own = &OwnRecording{Name: name, text: text, samples: samples, Notes: splitLines(notes), stale: true}

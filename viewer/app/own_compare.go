@@ -38,8 +38,8 @@ func (m *Model) compareOwn() {
 		recording := trial.Recording{Fact: trial.RecordingFact{File: o.Name, Device: "own"}, Samples: o.samples}
 		o.prepared = derive.Prepare(&ds, []trial.Recording{recording})
 	}
-	o.Result, o.Label = derive.NewInteractive(nil).Result(&ds, []derive.SessionResult{o.prepared.Quick(&ds, session)}),
-		compare.Labels(&ds)
+	results := []derive.SessionResult{o.prepared.Quick(&ds, session)}
+	o.Result, o.Label = derive.NewInteractive(nil).Result(&ds, results), compare.Labels(&ds)
 }
 
 // session is the recording as a session; rows without a shoe are left out.
@@ -63,15 +63,14 @@ func (o *OwnRecording) session() (*trial.Session, error) {
 			b.End, err = parseClock(row.Cells[OwnEnd])
 		}
 		if err != nil || !(b.End > b.Start) {
-			return nil,
-				fmt.Errorf("block %d needs a start and a later end, in seconds or m:ss from the start of the recording",
-					i+1)
+			return nil, fmt.Errorf("block %d needs a start and a later end, "+
+				"in seconds or m:ss from the start of the recording", i+1)
 		}
 		s.Blocks = append(s.Blocks, b)
 	}
 	if len(s.Blocks) < 2 {
-		return nil,
-			errors.New("write which shoe was worn in at least two blocks; a block without a shoe does not count")
+		return nil, errors.New("write which shoe was worn in at least two blocks; " +
+			"a block without a shoe does not count")
 	}
 	sort.SliceStable(s.Blocks, func(i, j int) bool { return s.Blocks[i].Start < s.Blocks[j].Start })
 	return s, nil

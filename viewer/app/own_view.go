@@ -81,8 +81,8 @@ func (o *OwnRecording) ValueAtCursor(m *Model) (at float64, words string) {
 const ownGapS = 10
 
 func (o *OwnRecording) line(m *Model, channel trial.Channel) figure.TraceLine {
-	return figure.TraceLine{Seconds: o.samples.Elapsed,
-		Values: converted(o.samples.Values[channel], m.Conversion(channel.Info().Unit)), Gap: ownGapS}
+	values := converted(o.samples.Values[channel], m.Conversion(channel.Info().Unit))
+	return figure.TraceLine{Seconds: o.samples.Elapsed, Values: values, Gap: ownGapS}
 }
 
 // Panel returns the whole recording's effort to paint and to zoom, the same one

@@ -9,7 +9,7 @@ import (
 	"soletrial/viewer/load"
 )
 
-// PartialResult says what was derived here of a bundle that is not whole.
+// PartialResult says what was derived here of a bundle that is not complete.
 type PartialResult struct {
 	Sessions, Of int
 	Differing    []string // blocks, as session/block, whose row is not the published one
@@ -89,28 +89,28 @@ func (m *Model) SessionIDs() []string {
 	return m.Bundle.Index.Answer.Sessions
 }
 
-// Extend takes in a bundle with more files and keeps what the reader chose. By an
-// error everything stays as it was.
+// Extend replaces the bundle by one with more files and keeps what the reader chose.
+// After an error everything is as it was.
 func (m *Model) Extend(bundle *load.Bundle, step func(done, of int)) error {
-	grown, err := Open(bundle, step)
+	extended, err := Open(bundle, step)
 	if err != nil {
 		return err
 	}
-	looked := m.Session()
-	grown.choice, grown.undo, grown.lastAction, grown.cursor = m.choice, m.undo, m.lastAction, m.cursor
-	grown.own, grown.ownNotice, grown.views, grown.viewName = m.own, m.ownNotice, m.views, m.viewName
-	grown.Persistent, grown.Width, grown.SummarisedBlocks = m.Persistent, m.Width, m.SummarisedBlocks
-	if looked != nil && grown.Session().ID != looked.ID {
-		grown.choice.Session = looked.ID
+	shown := m.Session()
+	extended.choice, extended.undo, extended.lastAction, extended.cursor = m.choice, m.undo, m.lastAction, m.cursor
+	extended.own, extended.ownNotice, extended.views, extended.viewName = m.own, m.ownNotice, m.views, m.viewName
+	extended.Persistent, extended.Width, extended.SummarisedBlocks = m.Persistent, m.Width, m.SummarisedBlocks
+	if shown != nil && extended.Session().ID != shown.ID {
+		extended.choice.Session = shown.ID
 	}
-	*m = *grown
+	*m = *extended
 	m.Recompute()
 	return nil
 }
 
-// readAnswer takes the published answer for the result. The sessions that are there
-// are derived; whether their blocks take part is as published, since that depends
-// on all sessions.
+// readAnswer reads the published answer. The sessions that are there are derived;
+// whether their blocks are included is as published, since that depends on all
+// sessions.
 func (m *Model) readAnswer() error {
 	if !m.Bundle.HasAnswer() {
 		return &load.AnswerError{}
@@ -125,13 +125,14 @@ func (m *Model) readAnswer() error {
 		m.checkBlocks(&m.publishedSessions[i], blocks)
 	}
 	m.published.Compare, err = readComparisons(m.Bundle)
-	m.published.Tables = []derive.Table{{Name: strings.TrimPrefix(load.ComparisonsTable, tablesFolder),
-		Text: m.Bundle.Derived[load.ComparisonsTable]}}
+	m.published.Tables = []derive.Table{{
+		Name: strings.TrimPrefix(load.ComparisonsTable, tablesFolder), Text: m.Bundle.Derived[load.ComparisonsTable],
+	}}
 	return err
 }
 
 // checkBlocks compares a derived session with its published rows and takes from them
-// whether its blocks take part.
+// whether its blocks are included.
 func (m *Model) checkBlocks(s *derive.SessionResult, published []row) {
 	at := map[string]row{}
 	for _, r := range published {

@@ -19,15 +19,15 @@ const (
 type cachedSession struct {
 	done   bool
 	trim   trial.Trim
-	flips  []BlockChoice
+	blocks []BlockChoice
 	result derive.SessionResult
 }
 
-// analysisKey is what the results were made from: everything in a choice that bears
-// on them.
+// analysisKey is what the results were made from: everything in a choice that
+// they depend on.
 type analysisKey struct {
 	method methodKey
-	flips  []BlockChoice
+	blocks []BlockChoice
 }
 
 // methodKey is the part of an [analysisKey] that == compares.
@@ -39,7 +39,7 @@ type methodKey struct {
 }
 
 func (k analysisKey) equal(other analysisKey) bool {
-	return k.method == other.method && slices.Equal(k.flips, other.flips)
+	return k.method == other.method && slices.Equal(k.blocks, other.blocks)
 }
 
 // optional is a number that may be missing. Unlike NaN, a missing one equals a
@@ -62,7 +62,7 @@ func (m *Model) analysisKey() analysisKey {
 }
 
 // Recompute brings the results up to date with the choice, as far as they are
-// shown, within a frame. Sessions on which the choice does not bear keep their
+// shown, within a frame. Sessions that the choice does not affect keep their
 // published results.
 func (m *Model) Recompute() {
 	key := m.analysisKey()
@@ -148,42 +148,42 @@ func (m *Model) chosenDataset() *trial.Dataset {
 // shown.
 func (m *Model) session(ds *trial.Dataset, i int) derive.SessionResult {
 	published := &m.Dataset.Sessions[i]
-	flips := m.blockChoices(published.ID)
-	if ds.Facts.Method.Trim == m.Dataset.Facts.Method.Trim && len(flips) == 0 {
+	choices := m.blockChoices(published.ID)
+	if ds.Facts.Method.Trim == m.Dataset.Facts.Method.Trim && len(choices) == 0 {
 		return m.publishedSessions[i]
 	}
 	run := &m.changedSessions[i]
-	if !run.done || run.trim != ds.Facts.Method.Trim || !slices.Equal(run.flips, flips) {
+	if !run.done || run.trim != ds.Facts.Method.Trim || !slices.Equal(run.blocks, choices) {
 		m.SummarisedBlocks += len(published.Blocks)
-		result := deriveChanged(published, flips, func(s *trial.Session) derive.SessionResult {
+		result := deriveChanged(published, choices, func(s *trial.Session) derive.SessionResult {
 			return m.prepared[s.ID].Quick(ds, s)
 		})
-		*run = cachedSession{true, ds.Facts.Method.Trim, flips, result}
+		*run = cachedSession{true, ds.Facts.Method.Trim, choices, result}
 	}
 	return run.result
 }
 
 func (m *Model) blockChoices(session string) []BlockChoice {
-	var flips []BlockChoice
+	var choices []BlockChoice
 	for _, f := range m.choice.Blocks {
 		if f.Session == session {
-			flips = append(flips, f)
+			choices = append(choices, f)
 		}
 	}
-	return flips
+	return choices
 }
 
-// deriveChanged derives one session with blocks put in and out. A block put in may
-// be held by findings: these are then overridden, as a person would do it in
+// deriveChanged derives one session with blocks included and excluded. One that is
+// included may be held by findings: these are then overridden, as a person would do it in
 // writing, and the session is run again.
-func deriveChanged(published *trial.Session, flips []BlockChoice,
+func deriveChanged(published *trial.Session, choices []BlockChoice,
 	run func(*trial.Session) derive.SessionResult) derive.SessionResult {
 	session := *published
 	session.Blocks = slices.Clone(published.Blocks)
 	wanted := map[string]bool{}
 	for i := range session.Blocks {
 		b := &session.Blocks[i]
-		for _, f := range flips {
+		for _, f := range choices {
 			if f.Block == b.ID && f.Included {
 				wanted[b.ID], b.Excluded, b.Reason = true, false, ""
 			} else if f.Block == b.ID {
@@ -192,7 +192,7 @@ func deriveChanged(published *trial.Session, flips []BlockChoice,
 		}
 	}
 	result := run(&session)
-	if overrides := overridesFor(result, wanted, flips); len(overrides) > 0 {
+	if overrides := overridesFor(result, wanted, choices); len(overrides) > 0 {
 		session.Facts.Overrides = slices.Concat(session.Facts.Overrides, overrides)
 		for i, b := range result.Blocks {
 			if !b.Included && !wanted[b.Block] {
@@ -205,13 +205,13 @@ func deriveChanged(published *trial.Session, flips []BlockChoice,
 }
 
 // overridesFor lists overrides for the findings that keep wanted blocks out.
-func overridesFor(r derive.SessionResult, wanted map[string]bool, flips []BlockChoice) []trial.Override {
+func overridesFor(r derive.SessionResult, wanted map[string]bool, choices []BlockChoice) []trial.Override {
 	var overrides []trial.Override
 	for _, f := range r.Findings {
 		if f.Holds() && (wanted[f.Block] || f.Block == "" && len(wanted) > 0) {
 			reason := ReasonIncluded
-			if flip := (Choice{Blocks: flips}).BlockChoice(r.ID, f.Block); flip != nil {
-				reason = withReason(ReasonIncluded, flip.Reason)
+			if choice := (Choice{Blocks: choices}).BlockChoice(r.ID, f.Block); choice != nil {
+				reason = withReason(ReasonIncluded, choice.Reason)
 			}
 			overrides = append(overrides, trial.Override{Rule: f.Rule, Block: f.Block, Reason: reason})
 		}

@@ -12,9 +12,9 @@ type Converted struct {
 	Unreachable            string // why the converter could not be fetched; "" when it was
 }
 
-// Convert has a worker beside the page read a file in another form. Reading is
-// called when the worker has its program, done once at the end. The file goes to
-// the worker and nowhere else. The function it returns gives the work up.
+// Convert has a web worker read a file in another form. Reading is called when the
+// worker has its program, done once at the end. The file goes to the worker and
+// nowhere else. The function returned stops the work.
 func Convert(name string, content []byte, reading func(), done func(Converted)) (stop func()) {
 	worker := js.Global().Get("Worker").New("convert.js")
 	array := js.Global().Get("Uint8Array").New(len(content))
@@ -33,8 +33,9 @@ func Convert(name string, content []byte, reading func(), done func(Converted)) 
 			reading()
 			return nil
 		}
-		c := Converted{Blocks: told(data, "blocks"), Notes: told(data, "notes"), Problem: told(data, "problem"),
-			Unreachable: told(data, "unreachable")}
+		c := Converted{Blocks: textField(data, "blocks"), Notes: textField(data, "notes"),
+			Problem:     textField(data, "problem"),
+			Unreachable: textField(data, "unreachable")}
 		if csv := data.Get("csv"); csv.Truthy() {
 			c.CSV = make([]byte, csv.Get("byteLength").Int())
 			js.CopyBytesToGo(c.CSV, csv)
@@ -54,8 +55,8 @@ func Convert(name string, content []byte, reading func(), done func(Converted)) 
 	return stop
 }
 
-// told returns a text that a message holds, "" where it has none.
-func told(data js.Value, key string) string {
+// textField returns a text that a message holds, "" where it has none.
+func textField(data js.Value, key string) string {
 	if value := data.Get(key); value.Type() == js.TypeString {
 		return value.String()
 	}

@@ -12,7 +12,7 @@ import (
 // browser gives no text then.
 const NotANumber = "?"
 
-// listen hands an event to act when it reaches an element with an action for it.
+// listen passes an event to act when it reaches an element with an action for it.
 func (r *Root) listen(event string, act func(action, value string)) {
 	attribute := "data-" + event
 	r.host.Call("addEventListener", event, js.FuncOf(func(_ js.Value, args []js.Value) any {
@@ -24,8 +24,8 @@ func (r *Root) listen(event string, act func(action, value string)) {
 	}))
 }
 
-// valueOf returns what a control holds: "true" or "false" for a box to tick,
-// else its value; "" for what has none.
+// valueOf returns a control's value: "true" or "false" for a checkbox, "" for a
+// control that has none.
 func valueOf(target js.Value) string {
 	if target.Get("type").Equal(js.ValueOf("checkbox")) {
 		if target.Get("checked").Bool() {
@@ -52,9 +52,9 @@ func SetText(id, text string) {
 	}
 }
 
-// OnFrame returns a function that asks for work to be done once before the next
-// picture, however often it is called until then.
-func OnFrame(work func()) (ask func()) {
+// OncePerFrame returns a function that requests work, which is then done once before
+// the next frame, however often it is requested until then.
+func OncePerFrame(work func()) (request func()) {
 	waiting := false
 	frame := js.FuncOf(func(js.Value, []js.Value) any {
 		waiting = false
@@ -69,9 +69,9 @@ func OnFrame(work func()) (ask func()) {
 	}
 }
 
-// Settled returns a function that asks for work to be done once the asking has
-// stopped for the given time.
-func Settled(milliseconds int, work func()) (ask func()) {
+// Debounced returns a function that requests work, which is done once no request has
+// come for the given time.
+func Debounced(milliseconds int, work func()) (request func()) {
 	timer := js.Undefined()
 	expired := js.FuncOf(func(js.Value, []js.Value) any {
 		timer = js.Undefined()

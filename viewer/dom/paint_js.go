@@ -25,12 +25,12 @@ func (m *mounted) repaint() {
 	}
 }
 
-// hair is how wide a thin line is, in dots of the screen. Up to one dot browsers
+// hairline is the width of a thin line, in pixels of the screen. Up to one pixel browsers
 // draw lines by a way that is six times as fast (180 ms against 30 ms for 32 jagged
 // lines in Chromium without a graphics card).
-const hair = 0.9
+const hairline = 0.9
 
-// paint strokes a panel's lines on a canvas in as many dots as the screen has, in
+// paint strokes a panel's lines on a canvas in as many pixels as the screen has, in
 // the colours of the page's style sheet. A whole line is one call into the
 // browser.
 func paint(canvas js.Value, p *figure.Panel) {
@@ -54,7 +54,7 @@ func paint(canvas js.Value, p *figure.Panel) {
 		colour := style.Call("getPropertyValue", "--"+figure.ColourClass(s.Shoe))
 		context.Set("lineWidth", s.Width)
 		if s.Hair {
-			context.Set("lineWidth", hair*p.Across/width)
+			context.Set("lineWidth", hairline*p.Across/width)
 		}
 		context.Set("globalAlpha", 1)
 		if s.Faint {

@@ -4,16 +4,16 @@ package dom
 
 import "soletrial/viewer/tree"
 
-// pool holds the old children that a new one may take over: by key, or in order
-// among those without one.
+// pool holds the old children that new ones can reuse: by key, or in order among
+// those without one.
 type pool struct {
-	left  []*mounted
-	keyed map[string]int
-	next  int
+	unused []*mounted
+	keyed  map[string]int
+	next   int
 }
 
 func newPool(old []*mounted) *pool {
-	p := &pool{left: append([]*mounted(nil), old...), keyed: map[string]int{}}
+	p := &pool{unused: append([]*mounted(nil), old...), keyed: map[string]int{}}
 	for i, m := range old {
 		if m.node.Key != "" {
 			p.keyed[m.node.Key] = i
@@ -22,14 +22,14 @@ func newPool(old []*mounted) *pool {
 	return p
 }
 
-// take hands out what may become node, or nil.
+// take removes and returns the child that can become node; nil where there is none.
 func (p *pool) take(node *tree.Node) *mounted {
 	place, found := p.place(node)
-	if !found || p.left[place] == nil || p.left[place].node.Tag != node.Tag {
+	if !found || p.unused[place] == nil || p.unused[place].node.Tag != node.Tag {
 		return nil
 	}
-	m := p.left[place]
-	p.left[place] = nil
+	m := p.unused[place]
+	p.unused[place] = nil
 	return m
 }
 
@@ -38,20 +38,20 @@ func (p *pool) place(node *tree.Node) (int, bool) {
 		place, found := p.keyed[node.Key]
 		return place, found
 	}
-	for p.next < len(p.left) && (p.left[p.next] == nil || p.left[p.next].node.Key != "") {
+	for p.next < len(p.unused) && (p.unused[p.next] == nil || p.unused[p.next].node.Key != "") {
 		p.next++
 	}
 	p.next++
-	return p.next - 1, p.next <= len(p.left)
+	return p.next - 1, p.next <= len(p.unused)
 }
 
-// rest lists what nobody took.
-func (p *pool) rest() []*mounted {
-	var rest []*mounted
-	for _, m := range p.left {
+// remaining lists the children that were not taken.
+func (p *pool) remaining() []*mounted {
+	var list []*mounted
+	for _, m := range p.unused {
 		if m != nil {
-			rest = append(rest, m)
+			list = append(list, m)
 		}
 	}
-	return rest
+	return list
 }

@@ -4,11 +4,10 @@ package dom
 
 import "syscall/js"
 
-// dots is how many dots a saved picture has for each unit of its figure.
-const dots = 2
+// pixelsPerUnit is how many pixels a saved picture has for each unit of its figure.
+const pixelsPerUnit = 2
 
-// Save hands a file to the reader as a download; as a picture it is SVG that is
-// first drawn in dots, as PNG.
+// Save offers a file as a download. A picture is SVG that is converted to PNG first.
 func Save(name, kind string, content []byte, picture bool) {
 	window := js.Global()
 	array := window.Get("Uint8Array").New(len(content))
@@ -22,7 +21,7 @@ func Save(name, kind string, content []byte, picture bool) {
 	image := window.Get("Image").New()
 	once(image, "load", func() {
 		canvas := window.Get("document").Call("createElement", "canvas")
-		width, height := image.Get("naturalWidth").Int()*dots, image.Get("naturalHeight").Int()*dots
+		width, height := image.Get("naturalWidth").Int()*pixelsPerUnit, image.Get("naturalHeight").Int()*pixelsPerUnit
 		canvas.Set("width", width)
 		canvas.Set("height", height)
 		canvas.Call("getContext", "2d").Call("drawImage", image, 0, 0, width, height)
@@ -38,7 +37,7 @@ func Save(name, kind string, content []byte, picture bool) {
 	image.Set("src", address)
 }
 
-// once does work when an event first comes.
+// once calls work at the first event of a kind.
 func once(target js.Value, event string, work func()) {
 	var listener js.Func
 	listener = js.FuncOf(func(js.Value, []js.Value) any {
@@ -49,7 +48,7 @@ func once(target js.Value, event string, work func()) {
 	target.Call("addEventListener", event, listener, map[string]any{"once": true})
 }
 
-// download asks the browser to keep a blob under a name.
+// download asks the browser to save a blob under a name.
 func download(name string, blob js.Value) {
 	address := js.Global().Get("URL").Call("createObjectURL", blob)
 	link := js.Global().Get("document").Call("createElement", "a")

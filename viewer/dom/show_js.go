@@ -20,16 +20,16 @@ type Root struct {
 	active    js.Value // the element that has the focus, while nodes are shown
 }
 
-// mounted is a node with what stands for it on the page.
+// mounted is a node with its element or text on the page.
 type mounted struct {
 	node     *tree.Node
 	live     js.Value
 	children []*mounted
-	parts    js.Value // the elements of a figure in the order in which they open, once one has changed
+	elements js.Value // of a figure, in document order; read at its first change
 }
 
-// NewRoot takes over the element with the given id, dropping what it holds.
-// Whatever a reader does to a control is handed to act, see [tree.On].
+// NewRoot takes over the element with the given id and empties it. Whatever a reader
+// does to a control is passed to act, see [tree.Node.On].
 func NewRoot(id string, act func(action, value string)) *Root {
 	document := js.Global().Get("document")
 	r := &Root{host: document.Call("getElementById", id), document: document, act: act}
@@ -53,7 +53,7 @@ func (r *Root) Show(nodes ...*tree.Node) {
 
 // children makes a parent hold the wanted nodes, reusing what is there.
 func (r *Root) children(parent js.Value, old []*mounted, wanted []*tree.Node) []*mounted {
-	if r.same(old, wanted) {
+	if r.updateInPlace(old, wanted) {
 		return old
 	}
 	pool := newPool(old)
@@ -66,7 +66,7 @@ func (r *Root) children(parent js.Value, old []*mounted, wanted []*tree.Node) []
 		}
 		next[i] = r.create(node)
 	}
-	for _, left := range pool.rest() {
+	for _, left := range pool.remaining() {
 		left.live.Call("remove")
 	}
 	// What is in its place already is not touched: moving an element takes the
@@ -82,9 +82,9 @@ func (r *Root) children(parent js.Value, old []*mounted, wanted []*tree.Node) []
 	return next
 }
 
-// same updates the children where each wanted node goes with the one that is in its
-// place already, as most often: then nothing needs to be found or moved.
-func (r *Root) same(old []*mounted, wanted []*tree.Node) bool {
+// updateInPlace updates the children where each wanted node matches the one that is in
+// its place already, as most often: then nothing needs to be found or moved.
+func (r *Root) updateInPlace(old []*mounted, wanted []*tree.Node) bool {
 	if len(old) != len(wanted) {
 		return false
 	}
@@ -110,7 +110,7 @@ func (r *Root) create(node *tree.Node) *mounted {
 	return m
 }
 
-// update changes what stands on the page for m.node into next.
+// update changes the page from m.node to next.
 func (r *Root) update(m *mounted, next *tree.Node) {
 	if next.Tag == "" {
 		if m.node.Text != next.Text {
@@ -160,7 +160,7 @@ func (r *Root) figure(m *mounted, text string) {
 		return
 	}
 	m.live.Call("replaceChildren")
-	m.parts = js.Undefined()
+	m.elements = js.Undefined()
 	if text == "" {
 		return
 	}
@@ -171,14 +171,14 @@ func (r *Root) figure(m *mounted, text string) {
 }
 
 func (m *mounted) patch(changes []tree.Change) {
-	if m.parts.IsUndefined() {
-		m.parts = m.live.Call("querySelectorAll", "*")
+	if m.elements.IsUndefined() {
+		m.elements = m.live.Call("querySelectorAll", "*")
 	}
 	for _, c := range changes {
-		if part := m.parts.Index(c.Element); c.Name == "" {
-			part.Get("firstChild").Set("data", c.Value)
+		if element := m.elements.Index(c.Element); c.Name == "" {
+			element.Get("firstChild").Set("data", c.Value)
 		} else {
-			part.Call("setAttribute", c.Name, c.Value)
+			element.Call("setAttribute", c.Name, c.Value)
 		}
 	}
 }

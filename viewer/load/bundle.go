@@ -26,10 +26,12 @@ type Progress struct {
 // Bundle is a published bundle in memory.
 type Bundle struct {
 	Index *Index
-	Files Folder // what the derivation reads, as far as it was wanted, every file checked against its hash
-	// the published tables as they were served, as far as they were wanted, which may not have
-	// their hash; absent when not to be had
-	Derived   Folder
+
+	// Files are the loaded ones of what the derivation reads, with the hashes that the
+	// index gives. Derived are the loaded ones of the published tables as they were
+	// served, possibly with other hashes; one that could not be fetched is absent.
+	Files, Derived Folder
+
 	Offline   bool // the index came from the store because the site could not be reached
 	FromStore int  // files that came from the store
 }
@@ -39,9 +41,9 @@ type Bundle struct {
 type HashError struct{ Path, Want, Got string }
 
 func (d *HashError) Error() string {
-	return fmt.Sprintf("%s is not the file that was published: its SHA-256 is %s, the index says %s; reload the "+
-		"page, and if it stays so tell whoever published this site that the file was changed or damaged", d.Path,
-		short(d.Got), short(d.Want))
+	return fmt.Sprintf("%s is not the file that was published: its SHA-256 is %s, the index says %s; "+
+		"reload the page, and if it stays so tell whoever published this site that the file was changed or damaged",
+		d.Path, short(d.Got), short(d.Want))
 }
 
 func short(hash string) string { return hash[:12] + "…" }
@@ -55,7 +57,7 @@ type Loader struct {
 	Report func(Progress) // called after every file, one call at a time; may be nil
 }
 
-// maxConcurrent is how many files are asked for at the same time.
+// maxConcurrent is how many files are fetched at the same time.
 const maxConcurrent = 6
 
 // LoadAll returns the bundle with every file.
@@ -188,9 +190,8 @@ func (l *Loader) loadIndex(ctx context.Context) (index *Index, offline bool, err
 	}
 	text, found, err := l.Store.Get(ctx, key)
 	if err != nil || !found {
-		return nil, false,
-			fmt.Errorf("the list of published files cannot be fetched: %w; check the connection and reload the page",
-				fetchErr)
+		return nil, false, fmt.Errorf("the list of published files cannot be fetched: %w; "+
+			"check the connection and reload the page", fetchErr)
 	}
 	index, err = ParseIndex(text)
 	return index, true, err

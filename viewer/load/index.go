@@ -1,8 +1,9 @@
-// Package load brings a published bundle into memory: its index, and every file
-// the index names, from the store where it is kept and from the site otherwise.
+// Package load loads a published bundle into memory: its index, and the files that the
+// index names, from the store where they are there and from the site otherwise.
 //
-// Its opinions: a file is what its SHA-256 says and nothing else; kept bytes are
-// trusted no more than fetched ones; an error says which file and what to do.
+// [Loader.LoadIndex] comes first, then [Loader.LoadMore] for what is shown, as often as
+// needed. Every file is checked against its SHA-256, whether stored or fetched; an
+// error says which file and what to do.
 package load
 
 import (
@@ -48,8 +49,10 @@ func ParseIndex(text []byte) (*Index, error) {
 			fmt.Errorf("%s has the format %q, this explorer reads %q: reload the page, or publish the site again "+
 				"with one version of the program", IndexName, format, Format)
 	}
-	index, seen := Index{Files: parseFiles(root, "files"), Derived: parseFiles(root, "derived"),
-		Answer: parseAnswer(root)}, map[string]bool{}
+	index := Index{
+		Files: parseFiles(root, "files"), Derived: parseFiles(root, "derived"), Answer: parseAnswer(root),
+	}
+	seen := map[string]bool{}
 	for _, list := range [][]File{index.Files, index.Derived} {
 		for _, file := range list {
 			if err := file.validate(seen); err != nil {

@@ -1,8 +1,8 @@
 // Package store keeps bytes between visits, under the SHA-256 of their content
 // or, for the few files that change under one name, under a name.
 //
-// Its opinion: a store is a convenience, never a source of truth. Whoever reads
-// from it checks the hash again, and everything works without it.
+// A store is a convenience, never a source of truth: whoever reads from it checks the
+// hash again, and everything works without it.
 package store
 
 import (

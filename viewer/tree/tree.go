@@ -1,12 +1,9 @@
 // Package tree describes a piece of a page as plain values, so that what the
 // explorer shows can be made and tested without a browser.
 //
-// A node is an element, a text or a figure. Text is only ever text: whatever
-// shows a tree must not read markup into it. What a control does is an attribute
-// too (see [Node.On]), so a whole page is data.
-//
-// Nodes are made by chained calls rather than by options, which would weigh
-// twice as much in the explorer's program.
+// A node is an element, a text or a figure. Text is always text: whatever shows a tree
+// must not parse it as markup. What a control does is an attribute too (see
+// [Node.On]), so a whole page is data. Nodes are made by chained calls.
 package tree
 
 import (
@@ -44,7 +41,7 @@ func El(words string) *Node {
 	return n
 }
 
-// Text returns a text, made fit to be seen: it may come from a dataset or a file.
+// Text returns a text with every character visible: it may come from a dataset or a file.
 func Text(text string) *Node { return &Node{Text: figure.Visible(text)} }
 
 // Set adds an attribute.
@@ -72,24 +69,24 @@ func (n *Node) Class(class string) *Node {
 // Events lists the events that [Node.On] may name.
 var Events = []string{"input", "change", "click"}
 
-// TimeAxis makes an element a stretch of a time axis that answers to pointers: its
-// left edge stands for from, its right edge for to. The time under a pointer is
-// handed to the program as the hover action, a stretch dragged or pinched into
-// view as the view action, "from,to".
+// TimeAxis makes an element an interval of a time axis that reacts to pointers: its
+// left edge is from, its right edge to. The time under a pointer is passed to the
+// program with the hover action, an interval dragged or pinched into view with the
+// view action, as "from,to".
 func (n *Node) TimeAxis(from, to, hover, view string) *Node {
 	return n.Set("data-from", from).Set("data-to", to).Set("data-hover", hover).Set("data-view", view)
 }
 
-// Draggable makes an element one that is dragged along the lens it is in: the time
-// under the pointer is handed to the program with the action. An element with
-// role=slider answers to the keyboard too, by its aria-value attributes.
+// Draggable makes an element one that is dragged along the time axis it is in: the time
+// under the pointer is passed to the program with the action. An element with
+// role=slider reacts to the keyboard too, by its aria-value attributes.
 func (n *Node) Draggable(action string) *Node { return n.Set("data-drag", action) }
 
-// On says what an element does: when the event reaches it, the action is handed
+// On says what an element does: when the event reaches it, the action is passed
 // to the program together with the element's value.
 func (n *Node) On(event, action string) *Node { return n.Set("data-"+event, action) }
 
-// Keyed names an element among its siblings.
+// Keyed sets the key that identifies an element among its siblings.
 func (n *Node) Keyed(key string) *Node {
 	n.Key = key
 	return n

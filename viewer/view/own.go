@@ -34,7 +34,8 @@ func ownSection(m *app.Model) *tree.Node {
 		tree.El("p").Keyed("name").AddText("Open: "+figure.Visible(o.Name)),
 		ownNotes(o), ownTrace(m, o), ownEffort(o), ownTarget(o), ownBlocks(m, o), ownButtons(o))
 	if o.Problem != "" {
-		return part.Add(tree.El("p class=notice id=own-problem").Keyed("problem").AddText(english.Capitalise(o.Problem) + "."))
+		problem := english.Capitalise(o.Problem) + "."
+		return part.Add(tree.El("p class=notice id=own-problem").Keyed("problem").AddText(problem))
 	}
 	return part.Add(ownAnswer(m, o))
 }
@@ -163,8 +164,8 @@ func ownFindings(o *app.OwnRecording) *tree.Node {
 		if f.Block != "" {
 			at = "block " + f.Block + ": "
 		}
-		list.Add(tree.El("li").Keyed(strconv.Itoa(i)).AddText(figure.Visible(string(f.Severity) + ", " + at +
-			f.Message)))
+		words := string(f.Severity) + ", " + at + f.Message
+		list.Add(tree.El("li").Keyed(strconv.Itoa(i)).AddText(figure.Visible(words)))
 	}
 	if len(list.Children) == 0 {
 		return nil

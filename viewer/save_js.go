@@ -1,0 +1,68 @@
+//go:build js && wasm
+
+package main
+
+import (
+	"context"
+	"strings"
+
+	"soletrial/viewer/app"
+	"soletrial/viewer/store"
+)
+
+// saver writes what belongs to the reader to the store, one value after the other. Of
+// a value that changes faster than it can be written only the latest is.
+type saver struct {
+	store   store.Store
+	fail    func(notice string) // says that something was not saved
+	pending map[string][]byte
+	wake    chan bool
+}
+
+func newSaver(own store.Store, fail func(notice string)) *saver {
+	s := &saver{own, fail, map[string][]byte{}, make(chan bool, 1)}
+	go func() {
+		for range s.wake {
+			s.write()
+		}
+	}()
+	return s
+}
+
+const notSaved = "). It is here until this page is closed: free some room in the browser, or keep a link."
+
+func (s *saver) write() {
+	for _, key := range []string{viewsKey, ownKey, ownBlocksKey} {
+		text, waiting := s.pending[key]
+		if !waiting {
+			continue
+		}
+		delete(s.pending, key)
+		if err := s.store.Put(context.Background(), key, text); err != nil {
+			s.fail("Your browser did not keep this for the next visit (" + err.Error() + notSaved)
+		}
+	}
+}
+
+func (s *saver) put(key string, text []byte) {
+	s.pending[key] = text
+	select {
+	case s.wake <- true:
+	default: // a write is due already
+	}
+}
+
+// after saves what an action changed.
+func (s *saver) after(m *app.Model, action string) {
+	kind, _, _ := strings.Cut(action, " ")
+	switch {
+	case kind == app.DoSaveView || kind == app.DoDeleteView:
+		s.put(viewsKey, m.ViewsText())
+	case kind == app.DoOwnDelete:
+		s.put(ownBlocksKey, nil)
+		s.put(ownKey, nil)
+	case kind == app.DoOwnView || kind == app.DoOwnZoom || kind == app.DoOwnCursor:
+	case strings.HasPrefix(kind, "own-"):
+		s.put(ownBlocksKey, m.OwnBlocksText())
+	}
+}
