@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"strconv"
 
 	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/plaintext"
@@ -31,8 +32,8 @@ func (a *app) writeOffsets(session *trial.Session, found []aligned) error {
 		}
 		changed, ok := withOffset(text, f.fact.File, f.offsetS)
 		if !ok { // written in a way that cannot be changed in place
-			if changed, err = withRecordings(text, facts); err != nil {
-				return err
+			if changed, err = yamltext.SetRecordings(text, facts); err != nil {
+				return voice.Usage("", "cannot write the recordings: %v", err)
 			}
 		}
 		text = changed
@@ -99,3 +100,5 @@ func listed(text []byte, file string) *plaintext.Node {
 	}
 	return nil
 }
+
+func offsetText(offset float64) string { return strconv.FormatFloat(offset, 'f', -1, 64) }

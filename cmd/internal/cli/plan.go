@@ -9,11 +9,11 @@ import (
 	"regexp"
 	"slices"
 	"strings"
-	"time"
 	"unicode"
 
 	"github.com/spf13/cobra"
 
+	"soletrial/cmd/internal/cli/intake"
 	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/english"
 	"soletrial/pipeline/plan"
@@ -54,7 +54,7 @@ func (a *app) planCommand() *cobra.Command {
 	f := c.Flags()
 	f.StringVarP(&o.session, "session", "s", "", "the `session`, such as 2026-05-02-power; its name begins with the date, or give --date")
 	f.StringSliceVar(&o.shoes, "shoes", nil, "the `ids` of two to six shoes, parted by commas")
-	f.StringVar(&o.effort, "effort", defaultEffort, "what is held: power, pace or heart_rate")
+	f.StringVar(&o.effort, "effort", intake.DefaultEffort, "what is held: power, pace or heart_rate")
 	f.StringVar(&o.target, "target", "", "the `target`: watts, m:ss per km, or bpm")
 	f.StringVar(&o.block, "block", "6m", "the `length` of a block, such as 6m or 6:30")
 	f.StringVar(&o.rest, "rest", "3m", "the `rest` between blocks")
@@ -100,17 +100,16 @@ func (a *app) plan(o planOptions) error {
 // settle reads and checks what was asked for, and returns the session as far as
 // it is known.
 func (o *planOptions) settle(ds *trial.Dataset) (*trial.Session, error) {
-	if !nameable(o.session) {
+	if !intake.Nameable(o.session) {
 		return nil, voice.Usage("give it with -s: small letters, digits, dots, dashes and underscores, such as 2026-05-02-power", "%q cannot name a session", o.session)
 	}
 	if err := o.checkShoes(ds); err != nil {
 		return nil, err
 	}
-	wanted := importOptions{effort: o.effort, target: o.target}
 	if o.target == "" {
 		return nil, voice.Usage("watts for power, m:ss per km for pace, beats per minute for heart_rate", "--target is missing")
 	}
-	if err := wanted.checkEffort(); err != nil {
+	if err := intake.CheckEffort(o.effort, o.target); err != nil {
 		return nil, err
 	}
 	if err := o.spans(); err != nil {
@@ -198,8 +197,6 @@ func (o *planOptions) draw() error {
 	return nil
 }
 
-var leadingDate = regexp.MustCompile(`^\d{4}-\d{2}-\d{2}`)
-
 var clockTime = regexp.MustCompile(`^([01]\d|2[0-3]):[0-5]\d$`)
 
 // toCome returns the session to plan: a new one, or one that has been described
@@ -215,13 +212,13 @@ func (o *planOptions) toCome(ds *trial.Dataset) (*trial.Session, error) {
 	s.Facts = trial.SessionFacts{Date: o.date, Runner: o.runner, Venue: o.venue, Effort: o.effort, Target: o.target}
 	s.Facts.Protocol = trial.Protocol{BlockS: o.blockS, RestS: o.restS, WarmUpS: o.warmUpS, Sensor: o.sensor}
 	if s.Facts.Date == "" {
-		s.Facts.Date = leadingDate.FindString(o.session)
+		s.Facts.Date = intake.LeadingDay(o.session)
 	}
 	if s.Facts.Date == "" {
 		return nil, voice.Usage("give it with --date YYYY-MM-DD, or begin the session's name with it", "the day of %q is not known", o.session)
 	}
-	if _, err := time.Parse(dateLayout, s.Facts.Date); err != nil {
-		return nil, voice.Usage("write the day as YYYY-MM-DD", "%q is not in the calendar", s.Facts.Date)
+	if err := intake.CheckDay(s.Facts.Date); err != nil {
+		return nil, err
 	}
 	if s.Facts.Runner == "" && len(ds.Runners) == 1 {
 		s.Facts.Runner = ds.Runners[0].ID

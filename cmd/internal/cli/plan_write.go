@@ -3,10 +3,9 @@ package cli
 import (
 	"path/filepath"
 
-	"github.com/goccy/go-yaml"
-
 	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/plaintext/yamltext"
 	"soletrial/pipeline/plan"
 	"soletrial/pipeline/randomise"
 	"soletrial/pipeline/trial"
@@ -17,7 +16,7 @@ import (
 func (a *app) writePlan(o planOptions, ds *trial.Dataset, s *trial.Session, set *randomise.Set) error {
 	files := map[string][]byte{s.Folder() + "/plan.yaml": plaintext.AppendPlan(nil, s.Plan)}
 	if ds.Session(s.ID) == nil {
-		text, err := plannedSession(s)
+		text, err := yamltext.NewSession(&s.Facts)
 		if err != nil {
 			return voice.Usage("", "cannot write session.yaml: %v", err)
 		}
@@ -61,21 +60,4 @@ func (a *app) tellPlan(o planOptions, ds *trial.Dataset, s *trial.Session, set *
 	a.Remark("the mean places of the shoes in the session are at most %s blocks apart: a drift moves no plain difference by more than that many times the drift per block", units.FormatDecimal(randomise.Lean(s.Plan.Order), 2))
 	a.Remark("commit it before the run: that it stood there first is what a reader can check")
 	return nil
-}
-
-// plannedSession is a session.yaml with what is known before the run.
-func plannedSession(s *trial.Session) ([]byte, error) {
-	f := s.Facts
-	facts := yaml.MapSlice{{Key: "date", Value: f.Date}}
-	for _, item := range []yaml.MapItem{{Key: "runner", Value: f.Runner}, {Key: "venue", Value: f.Venue}, {Key: "effort", Value: f.Effort}, {Key: "target", Value: f.Target}} {
-		if item.Value != "" {
-			facts = append(facts, item)
-		}
-	}
-	p := f.Protocol
-	protocol := yaml.MapSlice{{Key: "block_s", Value: seconds(p.BlockS)}, {Key: "rest_s", Value: seconds(p.RestS)}, {Key: "warm_up_s", Value: seconds(p.WarmUpS)}}
-	if p.Sensor != "" {
-		protocol = append(protocol, yaml.MapItem{Key: "sensor", Value: p.Sensor})
-	}
-	return yaml.Marshal(append(facts, yaml.MapItem{Key: "protocol", Value: protocol}))
 }

@@ -1,0 +1,90 @@
+package intake
+
+import (
+	"math"
+	"time"
+
+	"soletrial/cmd/internal/cli/voice"
+	"soletrial/pipeline/recording"
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// maxPauseS is the longest pause, in seconds, between two recordings that can be of
+// one session.
+const maxPauseS = 12 * 3600
+
+// checkTogether refuses a recording that was made long before or after another of
+// the same session, unless Force is set.
+func (in *Import) checkTogether(fact trial.RecordingFact, got *recording.Import) error {
+	from, to := span(fact, got.Samples)
+	for _, other := range in.Session.Facts.Recordings {
+		if other.File == fact.File || !units.Known(other.OffsetS) || !units.Known(fact.OffsetS) {
+			continue
+		}
+		otherFrom, otherTo := span(other, in.samplesOf(other))
+		pause := max(from-otherTo, otherFrom-to)
+		if pause <= maxPauseS || in.options.Force {
+			continue
+		}
+		err := voice.Usage("import it into a session of its own with -s, or take it anyway with --force",
+			"%q starts at %s, %q of the same session at %s: they are %s apart",
+			fact.File, clockOf(got, 0), other.File, clockOf(got, otherFrom-from), hoursText(pause))
+		if !in.options.DryRun {
+			return err
+		}
+		in.remark("warning: %v; it would take --force", err)
+	}
+	return nil
+}
+
+// maxUnread is the share of a file that may be lost to damage.
+const maxUnread = 0.5
+
+// checkDamage refuses a recording that is mostly unread, unless Force is set.
+func (in *Import) checkDamage(file string, got *recording.Import) error {
+	if got.Unread <= maxUnread || in.options.Force {
+		return nil
+	}
+	for _, w := range got.Warnings {
+		in.remark("warning: %s", w)
+	}
+	return voice.Usage("export the recording again, or take what there is with --force",
+		"%.0f %% of %q is damaged and unread", 100*got.Unread, file)
+}
+
+// span is when a recording lasts on the session's clock; one without samples is
+// a moment.
+func span(fact trial.RecordingFact, s *trial.Samples) (from, to float64) {
+	if s == nil || s.Len() == 0 {
+		return fact.OffsetS, fact.OffsetS
+	}
+	return fact.OffsetS + s.Elapsed[0], fact.OffsetS + s.Elapsed[s.Len()-1]
+}
+
+// samplesOf returns the samples of a recording of this import or of one that was
+// there before, nil where they cannot be read.
+func (in *Import) samplesOf(fact trial.RecordingFact) *trial.Samples {
+	if s, ok := in.samples[fact.File]; ok {
+		return s
+	}
+	s, _ := in.folder.Samples(&in.Session, fact) // check reports what is wrong with it
+	return s
+}
+
+// clockOf writes the time so many seconds after a recording starts.
+func clockOf(got *recording.Import, laterS float64) string {
+	later := time.Duration(math.Round(laterS) * float64(time.Second))
+	if got.Start.IsZero() {
+		return got.Local.Add(later).Format(DateLayout + " " + localLayout)
+	}
+	return localStart(got).Add(later).Format(DateLayout + " " + startLayout)
+}
+
+// hoursText writes a long span in hours or days.
+func hoursText(s float64) string {
+	if hours := int(math.Round(s / 3600)); hours < 72 {
+		return units.Count(hours, "hour")
+	}
+	return units.Count(int(math.Round(s/86400)), "day")
+}

@@ -1,0 +1,133 @@
+// Package intake takes recordings into a session: it reads the files, puts them on
+// the session's clock, and proposes blocks from laps or from changes of effort.
+//
+// Call [Read]. Nothing is written: the [Import] that it returns holds the files to
+// write, what was read of each recording, and the remarks for the person. It prints
+// nothing, and takes no decision that a person should take: a recording that lies
+// far from the others, or is mostly damaged, is refused unless Force is set.
+package intake
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"slices"
+	"strings"
+	"time"
+
+	"soletrial/cmd/internal/cli/voice"
+	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/plaintext/yamltext"
+	"soletrial/pipeline/trial"
+)
+
+// Import is what recordings come to, before anything is written.
+type Import struct {
+	Session trial.Session     // with the recordings among its facts
+	Files   map[string][]byte // to write, by path in the dataset
+	Reports []Report          // one for each file read
+	Remarks []string          // for the person, in their order
+
+	options   Options
+	fsys      fs.FS
+	folder    *plaintext.Folder
+	samples   map[string]*trial.Samples // by file of this import
+	laps      []trial.Lap               // of the first file that has any, on the session's clock
+	effort    *trial.Samples            // of the longest file that tells effort, on the session's clock
+	pauses    []trial.Pause             // of the same file, on the same clock
+	givenZone *time.Location            // from the options, nil for none
+	zone      *time.Location            // local time of the session, nil when nothing tells it
+	start     time.Time                 // when a new session starts
+	planned   bool                      // the session was described before it was run, and its clock is not set
+}
+
+// Read reads recordings from files anywhere on this machine for a session of the
+// dataset in fsys, which need not be there yet. The error is a [voice.Failure]; the
+// import beside it then holds the reports and remarks so far.
+func Read(fsys fs.FS, o Options, files []string) (*Import, error) {
+	in := &Import{options: o, fsys: fsys, Files: map[string][]byte{}, samples: map[string]*trial.Samples{}}
+	if err := o.check(len(files)); err != nil {
+		return in, err
+	}
+	if err := in.openSession(len(files)); err != nil {
+		return in, err
+	}
+	for i, file := range files {
+		if err := in.addFile(file, o.device(i)); err != nil {
+			return in, err
+		}
+	}
+	if err := in.rememberColumns(len(files)); err != nil {
+		return in, err
+	}
+	if err := in.describeSession(); err != nil {
+		return in, err
+	}
+	in.proposeBlocks()
+	return in, nil
+}
+
+func (in *Import) remark(format string, args ...any) {
+	in.Remarks = append(in.Remarks, fmt.Sprintf(format, args...))
+}
+
+// openSession reads the dataset's text and finds the session, or begins a new one.
+func (in *Import) openSession(files int) error {
+	o := &in.options
+	var err error
+	if in.folder, err = readDataset(in.fsys, o.Session, o.recordings(files)); err != nil {
+		return err
+	}
+	if in.givenZone, err = parseZone(o.Zone); err != nil {
+		return err
+	}
+	if s := in.folder.Dataset.Session(o.Session); s != nil {
+		in.Session = *s
+		in.planned = s.Plan != nil && s.Facts.Start == "" && len(s.Facts.Recordings) == 0
+		if o.Target != "" || o.Effort != string(s.Effort()) && o.Effort != DefaultEffort {
+			in.remark("the session exists already: --effort and --target were ignored; change session.yaml by hand")
+		}
+		if o.Date != "" && o.Date != s.Facts.Date {
+			in.remark("the session exists already, of %s: --date was ignored; change session.yaml by hand", s.Facts.Date)
+		}
+	} else {
+		in.Session = trial.Session{ID: o.Session, Facts: trial.SessionFacts{Effort: o.Effort, Target: o.Target}}
+		if err := CheckEffort(o.Effort, o.Target); err != nil {
+			return err
+		}
+	}
+	if o.MatchPlan && in.Session.Plan == nil {
+		return voice.Usage("write the shoes into blocks.csv by hand, and plan the next session with `soletrial plan`",
+			"--match-plan: session %q has no plan.yaml", o.Session)
+	}
+	return nil
+}
+
+// readDataset reads the dataset's text for an import into a session, whose blocks
+// need not be there yet. Neither need session.yaml mention the recordings that this
+// import is about to write: one that was interrupted may have left them there.
+func readDataset(fsys fs.FS, session string, recordings []string) (*plaintext.Folder, error) {
+	folder, problems := plaintext.Read(fsys, yamltext.Read)
+	inSession := (&trial.Session{ID: session}).Folder() + "/"
+	problems = slices.DeleteFunc(problems, func(p trial.Problem) bool {
+		name, here := strings.CutPrefix(p.At.File, inSession)
+		return here && (name == "blocks.csv" && p.Message == "is missing" ||
+			slices.Contains(recordings, name) && p.Message == plaintext.NotMentioned)
+	})
+	if len(problems) > 0 {
+		return nil, voice.Unreadable(problems)
+	}
+	return folder, nil
+}
+
+// existing is what a file of the dataset holds; found is false where there is none.
+func (in *Import) existing(path string) (text []byte, found bool, err error) {
+	text, err = fs.ReadFile(in.fsys, path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, false, nil
+	case err != nil:
+		return nil, false, voice.Usage("", "cannot read %q: %v", path, voice.Reason(err))
+	}
+	return text, true, nil
+}
