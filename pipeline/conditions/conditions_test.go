@@ -72,7 +72,8 @@ func TestAirOf(t *testing.T) {
 		{20, 50, m, 0, 1.199314, "the pressure is that of the standard atmosphere at this altitude"},
 		{20, 50, m, m, 1.199314, "the pressure is that of the standard atmosphere at sea level"},
 		{20, m, 1013.25, m, 1.199314, "the humidity is taken as 50 %"},
-		{20, m, m, m, 1.199314, "the pressure is that of the standard atmosphere at sea level; the humidity is taken as 50 %"},
+		{20, m, m, m, 1.199314,
+			"the pressure is that of the standard atmosphere at sea level; the humidity is taken as 50 %"},
 	} {
 		air := AirOf(c.airC, c.humidity, c.hpa, c.altitude)
 		near(t, "density", air.Density, c.want, 1e-6)
@@ -168,7 +169,8 @@ func TestHeatBands(t *testing.T) {
 		level HeatLevel
 	}{
 		{9, -273, Ordinary}, {18.3, -273, Ordinary}, {18.4, 18.4, Rising}, {22.2, 18.4, Rising}, {22.3, 22.3, Raised},
-		{25.6, 22.3, Raised}, {25.7, 25.7, Raised}, {27.8, 25.7, Raised}, {27.9, 27.9, Raised}, {30, 27.9, Raised}, {30.1, 30.1, Raised}, {32.2, 30.1, Raised}, {32.3, 32.3, Raised}, {40, 32.3, Raised},
+		{25.6, 22.3, Raised}, {25.7, 25.7, Raised}, {27.8, 25.7, Raised}, {27.9, 27.9, Raised}, {30, 27.9, Raised},
+		{30.1, 30.1, Raised}, {32.2, 30.1, Raised}, {32.3, 32.3, Raised}, {40, 32.3, Raised},
 	} {
 		if band, ok := BandOf(c.wbgt); !ok || band.FromC != c.from || band.Level != c.level || band.Meaning == "" {
 			t.Errorf("%v °C: %+v", c.wbgt, band)

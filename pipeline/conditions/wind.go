@@ -70,7 +70,8 @@ type Runner struct{ HeightCm, MassKg float64 }
 // StillAir returns the cost of running in still air.
 func StillAir(r Runner, density, speed float64) Cost {
 	area := FrontalArea(r.HeightCm, r.MassKg)
-	return Cost{MetabolicPct(Drag(density, dragLow, area, speed, 0), r.MassKg), MetabolicPct(Drag(density, dragHigh, area, speed, 0), r.MassKg)}
+	return Cost{MetabolicPct(Drag(density, dragLow, area, speed, 0), r.MassKg),
+		MetabolicPct(Drag(density, dragHigh, area, speed, 0), r.MassKg)}
 }
 
 // LapWind returns what a steady wind adds to the cost of laps of an oval over

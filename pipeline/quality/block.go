@@ -50,7 +50,8 @@ func blockOutside(c *sessionCheck) {
 		outside := math.Max(first-c.blocks[i].Start, c.blocks[i].End-last)
 		if outside > c.limits.GapS {
 			c.say(i, trial.Stop, outside, c.limits.GapS,
-				"block reaches "+num(outside, 0)+" s past the recording, which runs from "+num(first, 0)+" to "+num(last, 0)+" s")
+				"block reaches "+num(outside, 0)+" s past the recording, which runs from "+num(first, 0)+" to "+
+					num(last, 0)+" s")
 		}
 	}
 }
@@ -58,7 +59,8 @@ func blockOutside(c *sessionCheck) {
 func blockOverlap(c *sessionCheck) {
 	for i := 1; i < len(c.blocks); i++ {
 		if overlap := c.blocks[i-1].End - c.blocks[i].Start; overlap > 0 {
-			c.say(i, trial.Stop, overlap, 0, "starts "+num(overlap, 1)+" s before block "+quoted(c.blocks[i-1].Block)+" has ended")
+			c.say(i, trial.Stop, overlap, 0, "starts "+num(overlap, 1)+" s before block "+quoted(c.blocks[i-1].Block)+
+				" has ended")
 		}
 	}
 }
@@ -77,32 +79,39 @@ func coverageLow(c *sessionCheck) {
 
 func effortOff(c *sessionCheck) {
 	effort := c.session.Effort()
-	c.off(func(b *steady.Summary) float64 { return b.Held / b.Target }, c.limits.EffortOffPct, c.limits.EffortOffStopPct,
+	c.off(func(b *steady.Summary) float64 { return b.Held / b.Target }, c.limits.EffortOffPct,
+		c.limits.EffortOffStopPct,
 		func(b *steady.Summary) string {
-			return "held " + heldText(effort, b.Held) + heldUnit(effort) + " against a target of " + trial.FormatTarget(effort, b.Target) + heldUnit(effort)
+			return "held " + heldText(effort, b.Held) + heldUnit(effort) + " against a target of " +
+				trial.FormatTarget(effort, b.Target) + heldUnit(effort)
 		})
 }
 
 func stepProduct(c *sessionCheck) {
 	c.off(sensor.StepRatio, c.limits.StepProductPct, c.limits.StepProductStopPct, func(b *steady.Summary) string {
 		o := &b.Outcomes
-		return "cadence x step length gives " + num(units.StepProduct(o[trial.Cadence], o[trial.StepLength]), 3) + " m/s, speed is " + num(o[trial.Speed], 3) + " m/s"
+		return "cadence x step length gives " + num(units.StepProduct(o[trial.Cadence], o[trial.StepLength]), 3) +
+			" m/s, speed is " + num(o[trial.Speed], 3) + " m/s"
 	})
 }
 
 func groundDistance(c *sessionCheck) {
-	c.off(sensor.GroundRatio, c.limits.GroundDistancePct, c.limits.GroundDistanceStopPct, func(b *steady.Summary) string {
-		return "the sensor gives " + num(b.SensorDistanceM, 0) + " m, the ground " + num(b.GroundDistanceM, 0) + " m"
-	})
+	c.off(sensor.GroundRatio, c.limits.GroundDistancePct, c.limits.GroundDistanceStopPct,
+		func(b *steady.Summary) string {
+			return "the sensor gives " + num(b.SensorDistanceM, 0) + " m, the ground " +
+				num(b.GroundDistanceM, 0) + " m"
+		})
 }
 
 func speedDistance(c *sessionCheck) {
 	if c.sources[trial.SpeedMps] == nil {
 		return // then the speed is made from the distance
 	}
-	c.off(func(b *steady.Summary) float64 { return b.DistanceSpeed / b.Outcomes[trial.Speed] }, c.limits.SpeedDistancePct, inf, func(b *steady.Summary) string {
-		return "the recorded distance gives " + num(b.DistanceSpeed, 3) + " m/s, the recorded speed is " + num(b.Outcomes[trial.Speed], 3) + " m/s"
-	})
+	c.off(func(b *steady.Summary) float64 { return b.DistanceSpeed / b.Outcomes[trial.Speed] },
+		c.limits.SpeedDistancePct, inf, func(b *steady.Summary) string {
+			return "the recorded distance gives " + num(b.DistanceSpeed, 3) + " m/s, the recorded speed is " +
+				num(b.Outcomes[trial.Speed], 3) + " m/s"
+		})
 }
 
 func effortUnsteady(c *sessionCheck) {

@@ -22,7 +22,8 @@ type sessionCheck struct {
 // say reports something about block i of the session, or about the whole session
 // when i is negative.
 func (c *sessionCheck) say(i int, severity trial.Severity, value, limit float64, message string) {
-	f := trial.Finding{Session: c.session.ID, Rule: c.rule, Severity: severity, Value: value, Limit: limit, Message: message, At: c.session.At}
+	f := trial.Finding{Session: c.session.ID, Rule: c.rule, Severity: severity, Value: value, Limit: limit,
+		Message: message, At: c.session.At}
 	if i >= 0 {
 		f.Block, f.At = c.session.Blocks[i].ID, c.session.Blocks[i].At
 	}
@@ -59,25 +60,29 @@ type datasetCheck struct {
 
 // say reports something at a place of the dataset.
 func (c *datasetCheck) say(at trial.Position, severity trial.Severity, value, limit float64, message string) {
-	c.found = append(c.found, trial.Finding{Rule: c.rule, Severity: severity, Value: value, Limit: limit, Message: message, At: at})
+	c.found = append(c.found, trial.Finding{Rule: c.rule, Severity: severity, Value: value, Limit: limit,
+		Message: message, At: at})
 }
 
 // stop reports something that keeps a session out.
 func (c *datasetCheck) stop(s *trial.Session, message string) {
-	f := trial.Finding{Session: s.ID, Rule: c.rule, Severity: trial.Stop, Value: units.Missing, Limit: units.Missing, Message: message, At: s.At}
+	f := trial.Finding{Session: s.ID, Rule: c.rule, Severity: trial.Stop, Value: units.Missing, Limit: units.Missing,
+		Message: message, At: s.At}
 	f.Override = overridden(s, &f)
 	c.found = append(c.found, f)
 }
 
 // Session runs every rule that looks at one session. Recordings and blocks are
 // the session's own; blocks are the summaries of session.Blocks, in order.
-func Session(ds *trial.Dataset, session *trial.Session, recordings []trial.Recording, blocks []steady.Summary) []trial.Finding {
+func Session(ds *trial.Dataset, session *trial.Session, recordings []trial.Recording,
+	blocks []steady.Summary) []trial.Finding {
 	return Look(ds, recordings).Session(ds, session, blocks)
 }
 
 // Session is [Session] for the recordings that were surveyed.
 func (s *Survey) Session(ds *trial.Dataset, session *trial.Session, blocks []steady.Summary) []trial.Finding {
-	c := &sessionCheck{dataset: ds, session: session, recordings: s.recordings, sources: s.sources, survey: s, blocks: blocks, limits: &ds.Facts.Limits}
+	c := &sessionCheck{dataset: ds, session: session, recordings: s.recordings, sources: s.sources, survey: s,
+		blocks: blocks, limits: &ds.Facts.Limits}
 	for _, table := range [][]rule[sessionCheck]{recordingRules, blockRules, sessionRules} {
 		for _, r := range table {
 			c.rule = r.slug
@@ -91,7 +96,8 @@ func (s *Survey) Session(ds *trial.Dataset, session *trial.Session, blocks []ste
 // blocks that are compared, in the order of the sessions, and the SHA-256 of the
 // dataset's files by path.
 func Dataset(ds *trial.Dataset, blocks []*steady.Summary, content map[string]string) []trial.Finding {
-	c := &datasetCheck{dataset: ds, sessions: compared(ds, blocks), blocks: blocks, run: perShoe(blocks), content: content}
+	c := &datasetCheck{dataset: ds, sessions: compared(ds, blocks), blocks: blocks, run: perShoe(blocks),
+		content: content}
 	for _, r := range datasetRules {
 		c.rule = r.slug
 		r.check(c)

@@ -110,7 +110,8 @@ func shoesUnlinked(c *datasetCheck) {
 func referenceNotRun(c *datasetCheck) {
 	reference := c.dataset.Reference()
 	if len(c.run) > 0 && blocksOf(c.run, reference) == 0 {
-		c.say(datasetFile, trial.Warn, units.Missing, units.Missing, "the reference shoe "+quoted(reference)+" has no block that is compared")
+		c.say(datasetFile, trial.Warn, units.Missing, units.Missing,
+			"the reference shoe "+quoted(reference)+" has no block that is compared")
 	}
 }
 
@@ -148,7 +149,9 @@ func planMissing(c *datasetCheck) {
 		}
 	}
 	if without > 0 {
-		c.say(datasetFile, trial.Note, float64(without), 0, num(float64(without), 0)+" of "+units.Count(len(c.sessions), "session")+" without a plan.yaml, first "+quoted(first))
+		c.say(datasetFile, trial.Note, float64(without), 0,
+			num(float64(without), 0)+" of "+units.Count(len(c.sessions), "session")+" without a plan.yaml, first "+
+				quoted(first))
 	}
 }
 
@@ -174,7 +177,8 @@ func (c *datasetCheck) sorts(effort trial.Effort, of func(*trial.Session) string
 func sensorChanged(c *datasetCheck) {
 	for _, effort := range trial.Efforts {
 		if text, n := c.sorts(effort, wornIn); n > 1 {
-			c.say(datasetFile, trial.Note, float64(n), 1, "sessions at held "+heldWords(effort)+" were recorded differently: "+text)
+			c.say(datasetFile, trial.Note, float64(n), 1,
+				"sessions at held "+heldWords(effort)+" were recorded differently: "+text)
 		}
 	}
 }
@@ -204,7 +208,9 @@ func conditionsChanged(c *datasetCheck) {
 	for _, effort := range trial.Efforts {
 		c.apart(effort, "air temperature", "°C", limits.AirApartC, func(f *trial.Conditions) float64 { return f.AirC })
 		c.apart(effort, "wind", "m/s", limits.WindApartMps, func(f *trial.Conditions) float64 { return f.WindMps })
-		text, n := c.sorts(effort, func(s *trial.Session) string { return strings.ToLower(strings.TrimSpace(s.Facts.Conditions.Surface)) })
+		text, n := c.sorts(effort, func(s *trial.Session) string {
+			return strings.ToLower(strings.TrimSpace(s.Facts.Conditions.Surface))
+		})
 		if n > 1 {
 			c.changed(effort, float64(n), 1, "different surfaces: "+text)
 		}
@@ -213,7 +219,8 @@ func conditionsChanged(c *datasetCheck) {
 
 // apart reports a condition that differs between sessions of one effort by more
 // than a limit.
-func (c *datasetCheck) apart(effort trial.Effort, name, unit string, limit float64, of func(*trial.Conditions) float64) {
+func (c *datasetCheck) apart(effort trial.Effort, name, unit string, limit float64,
+	of func(*trial.Conditions) float64) {
 	value := func(i int) float64 {
 		if c.sessions[i].Effort() != effort {
 			return units.Missing
@@ -236,13 +243,16 @@ func (c *datasetCheck) changed(effort trial.Effort, value, limit float64, what s
 func wearApart(c *datasetCheck) {
 	low, high := c.furthest(func(s *trial.Shoe) float64 { return s.WornKm })
 	if limit := c.dataset.Facts.Limits.WearApartKm; low != nil && high.WornKm-low.WornKm > limit {
-		c.say(shoesFile, trial.Note, high.WornKm-low.WornKm, limit, low.ID+" had been worn for "+num(low.WornKm, 0)+" km, "+high.ID+" for "+num(high.WornKm, 0)+" km")
+		c.say(shoesFile, trial.Note, high.WornKm-low.WornKm, limit,
+			low.ID+" had been worn for "+num(low.WornKm, 0)+" km, "+high.ID+" for "+num(high.WornKm, 0)+" km")
 	}
 }
 
 func sizeDiffers(c *datasetCheck) {
-	if low, high := c.furthest(func(s *trial.Shoe) float64 { return s.SizeEU }); low != nil && high.SizeEU > low.SizeEU {
-		c.say(shoesFile, trial.Note, high.SizeEU-low.SizeEU, 0, low.ID+" is size "+num(low.SizeEU, 1)+", "+high.ID+" is size "+num(high.SizeEU, 1))
+	if low, high := c.furthest(func(s *trial.Shoe) float64 { return s.SizeEU }); low != nil &&
+		high.SizeEU > low.SizeEU {
+		c.say(shoesFile, trial.Note, high.SizeEU-low.SizeEU, 0,
+			low.ID+" is size "+num(low.SizeEU, 1)+", "+high.ID+" is size "+num(high.SizeEU, 1))
 	}
 }
 

@@ -44,7 +44,8 @@ func Deviations(ds *trial.Dataset, s *trial.Session) []Deviation {
 	}
 	var list deviations
 	if run != planned {
-		list = append(list, Deviation{-1, float64(n), float64(len(s.Plan.Order)), "planned" + planned + ", run" + run, true})
+		list = append(list, Deviation{-1, float64(n), float64(len(s.Plan.Order)), "planned" + planned + ", run" + run,
+			true})
 	}
 	list.blocks(s, ds.Facts.Limits.RestApartS)
 	list.words(s, ds)
@@ -69,13 +70,16 @@ func (list *deviations) blocks(s *trial.Session, restRoom float64) {
 			what           string
 			value, planned float64
 			room           float64
-		}{{"target ", b.Target, target, 0}, {"length in s ", b.Duration(), s.Plan.BlockS, float64(lengthRoom * s.Plan.BlockS)}, {"rest before it in s ", b.Start - end, s.Plan.RestS, restRoom}} {
+		}{{"target ", b.Target, target, 0}, {"length in s ", b.Duration(), s.Plan.BlockS,
+			float64(lengthRoom * s.Plan.BlockS)}, {"rest before it in s ", b.Start - end, s.Plan.RestS, restRoom}} {
 			if math.Abs(d.value-d.planned) > d.room {
 				effort := trial.Power // seconds are written as watts are
 				if d.room == 0 {
 					effort = s.Effort()
 				}
-				*list = append(*list, Deviation{i, d.value, d.planned, d.what + trial.FormatTarget(effort, d.value) + ", planned " + trial.FormatTarget(effort, d.planned), false})
+				*list = append(*list, Deviation{i, d.value, d.planned,
+					d.what + trial.FormatTarget(effort, d.value) + ", planned " +
+						trial.FormatTarget(effort, d.planned), false})
 			}
 		}
 		end = b.End
@@ -89,17 +93,20 @@ func (list *deviations) words(s *trial.Session, ds *trial.Dataset) {
 	was, is := settings(s.Plan.Effort, &s.Plan.Rules), settings(s.Facts.Effort, &now)
 	for i, name := range settingNames {
 		if was[i] != "" && was[i] != is[i] {
-			*list = append(*list, Deviation{-1, units.Missing, units.Missing, name + is[i] + " now, " + was[i] + " in the plan", false})
+			*list = append(*list, Deviation{-1, units.Missing, units.Missing,
+				name + is[i] + " now, " + was[i] + " in the plan", false})
 		}
 	}
 }
 
-var settingNames = [...]string{"effort ", "method.reference ", "method.primary ", "method.drift ", "method.trim.head_s ", "method.trim.tail_s ",
+var settingNames = [...]string{"effort ", "method.reference ", "method.primary ", "method.drift ",
+	"method.trim.head_s ", "method.trim.tail_s ",
 	"method.trim.heart_rate_head_s ", "method.power_exponent ", "method.confidence ", "method.worthwhile_pct "}
 
 func settings(effort string, r *trial.PlanRules) (list [len(settingNames)]string) {
 	list[0], list[1], list[2], list[3] = effort, r.Reference, r.Primary, r.Drift
-	for i, x := range [...]float64{r.Trim.HeadS, r.Trim.TailS, r.Trim.HeartRateHeadS, r.PowerExponent, r.Confidence, r.WorthwhilePct} {
+	for i, x := range [...]float64{r.Trim.HeadS, r.Trim.TailS, r.Trim.HeartRateHeadS, r.PowerExponent, r.Confidence,
+		r.WorthwhilePct} {
 		list[4+i] = trial.FormatTarget(trial.Power, x)
 	}
 	return list

@@ -13,13 +13,16 @@ import (
 func asPlanned() (*trial.Dataset, *trial.Session) {
 	ds := &trial.Dataset{
 		Facts: trial.DatasetFacts{Method: trial.DefaultMethod(), Limits: trial.DefaultLimits()},
-		Shoes: []trial.Shoe{{ID: "a"}, {ID: "b"}}, Sessions: []trial.Session{{ID: "s", Facts: trial.SessionFacts{Effort: "power", Target: "260"}}},
+		Shoes: []trial.Shoe{{ID: "a"}, {ID: "b"}}, Sessions: []trial.Session{{ID: "s",
+			Facts: trial.SessionFacts{Effort: "power", Target: "260"}}},
 	}
 	s := &ds.Sessions[0]
-	s.Plan = &trial.PlanFacts{Shoes: []string{"a", "b"}, Order: strings.Fields("a b b a b a a b"), Effort: "power", Target: "260", BlockS: 390, RestS: 180, Rules: ds.RulesOf(trial.Power)}
+	s.Plan = &trial.PlanFacts{Shoes: []string{"a", "b"}, Order: strings.Fields("a b b a b a a b"), Effort: "power",
+		Target: "260", BlockS: 390, RestS: 180, Rules: ds.RulesOf(trial.Power)}
 	at := 900.0
 	for i, shoe := range s.Plan.Order {
-		s.Blocks = append(s.Blocks, trial.Block{ID: string(rune('1' + i)), Shoe: shoe, Start: at, End: at + 390, Target: 260})
+		s.Blocks = append(s.Blocks, trial.Block{ID: string(rune('1' + i)), Shoe: shoe, Start: at, End: at + 390,
+			Target: 260})
 		at += 570
 	}
 	return ds, s
@@ -34,33 +37,45 @@ func TestDeviations(t *testing.T) {
 		{"as planned", func(*trial.Dataset, *trial.Session) {}, ""},
 		{"not run yet", func(_ *trial.Dataset, s *trial.Session) { s.Blocks = nil }, ""},
 		{"no plan", func(_ *trial.Dataset, s *trial.Session) { s.Plan, s.Blocks = nil, s.Blocks[:3] }, ""},
-		{"two changed over", func(_ *trial.Dataset, s *trial.Session) { s.Blocks[1].Shoe, s.Blocks[3].Shoe = "a", "b" }, ": planned a b b a b a a b, run a a b b b a a b"},
+		{"two changed over", func(_ *trial.Dataset, s *trial.Session) {
+			s.Blocks[1].Shoe, s.Blocks[3].Shoe = "a",
+				"b"
+		}, ": planned a b b a b a a b, run a a b b b a a b"},
 		{"one left out by hand was run", func(_ *trial.Dataset, s *trial.Session) { s.Blocks[2].Excluded = true }, ""},
 		{"a warm-up that stands among the blocks", func(_ *trial.Dataset, s *trial.Session) {
 			s.Blocks = slices.Insert(s.Blocks, 0, trial.Block{ID: "0", Start: 0, End: 800})
 		}, ""},
-		{"the last not run", func(_ *trial.Dataset, s *trial.Session) { s.Blocks = s.Blocks[:7] }, ": planned a b b a b a a b, run a b b a b a a"},
-		{"another target", func(_ *trial.Dataset, s *trial.Session) { s.Blocks[4].Target = 240 }, "5: target 240, planned 260"},
+		{"the last not run", func(_ *trial.Dataset, s *trial.Session) { s.Blocks = s.Blocks[:7] },
+			": planned a b b a b a a b, run a b b a b a a"},
+		{"another target", func(_ *trial.Dataset, s *trial.Session) { s.Blocks[4].Target = 240 },
+			"5: target 240, planned 260"},
 		{"no target", func(_ *trial.Dataset, s *trial.Session) { s.Blocks[4].Target = units.Missing }, ""},
 		{"a tenth shorter is no deviation", func(_ *trial.Dataset, s *trial.Session) { s.Blocks[7].End -= 39 }, ""},
-		{"more than a tenth shorter", func(_ *trial.Dataset, s *trial.Session) { s.Blocks[7].End -= 40 }, "8: length in s 350, planned 390"},
+		{"more than a tenth shorter", func(_ *trial.Dataset, s *trial.Session) { s.Blocks[7].End -= 40 },
+			"8: length in s 350, planned 390"},
 		{"a minute more rest is no deviation", func(_ *trial.Dataset, s *trial.Session) {
 			s.Blocks[7].Start, s.Blocks[7].End = 900+7*570+60, 900+7*570+450
 		}, ""},
 		{"more rest", func(_ *trial.Dataset, s *trial.Session) {
 			s.Blocks[7].Start, s.Blocks[7].End = 900+7*570+61, 900+7*570+451
 		}, "8: rest before it in s 241, planned 180"},
-		{"another effort", func(_ *trial.Dataset, s *trial.Session) { s.Facts.Effort = "heart_rate" }, ": effort heart_rate now, power in the plan"},
-		{"another trim", func(ds *trial.Dataset, _ *trial.Session) { ds.Facts.Method.Trim.HeadS = 90 }, ": method.trim.head_s 90 now, 60 in the plan"},
+		{"another effort", func(_ *trial.Dataset, s *trial.Session) { s.Facts.Effort = "heart_rate" },
+			": effort heart_rate now, power in the plan"},
+		{"another trim", func(ds *trial.Dataset, _ *trial.Session) { ds.Facts.Method.Trim.HeadS = 90 },
+			": method.trim.head_s 90 now, 60 in the plan"},
 		{"another outcome and reference", func(ds *trial.Dataset, _ *trial.Session) {
 			ds.Facts.Method.Primary, ds.Facts.Method.Reference = "cadence", "b"
 		}, ": method.reference b now, a in the plan\n: method.primary cadence now, speed in the plan"},
 		{"settings the plan does not have", func(ds *trial.Dataset, s *trial.Session) {
-			s.Plan.Rules = trial.PlanRules{Trim: trial.Trim{HeadS: units.Missing, TailS: units.Missing, HeartRateHeadS: units.Missing}, PowerExponent: units.Missing, Confidence: units.Missing, WorthwhilePct: units.Missing}
+			s.Plan.Rules = trial.PlanRules{Trim: trial.Trim{HeadS: units.Missing, TailS: units.Missing,
+				HeartRateHeadS: units.Missing}, PowerExponent: units.Missing, Confidence: units.Missing,
+				WorthwhilePct: units.Missing}
 		}, ""},
 		{"the rest of the method", func(ds *trial.Dataset, _ *trial.Session) {
 			ds.Facts.Method.Confidence, ds.Facts.Method.Drift, ds.Facts.Method.PowerExponent = 0.9, trial.DriftNone, 0.5
-		}, ": method.drift none now, linear in the plan\n: method.power_exponent 0.5 now, 1 in the plan\n: method.confidence 0.9 now, 0.95 in the plan"},
+		},
+			": method.drift none now, linear in the plan\n: method.power_exponent 0.5 now, 1 in the plan\n" +
+				": method.confidence 0.9 now, 0.95 in the plan"},
 	} {
 		ds, s := asPlanned()
 		c.change(ds, s)

@@ -41,12 +41,14 @@ func furthestApart(blocks []*steady.Summary, value func(*steady.Summary) float64
 // byShoe reports a ratio that is further apart in two shoes than a limit.
 func (c *sessionCheck) byShoe(ratio func(*steady.Summary) float64, limit float64, what string) {
 	if low, high, pct := furthestApart(c.trusted(), ratio); pct > limit {
-		c.say(-1, trial.Warn, pct, limit, what+" is "+num(low.mean(), 4)+" in "+low.shoe+" and "+num(high.mean(), 4)+" in "+high.shoe+" ("+num(pct, 1)+" % apart)")
+		c.say(-1, trial.Warn, pct, limit, what+" is "+num(low.mean(), 4)+" in "+low.shoe+" and "+num(high.mean(), 4)+
+			" in "+high.shoe+" ("+num(pct, 1)+" % apart)")
 	}
 }
 
 func effortUneven(c *sessionCheck) {
-	c.byShoe(func(b *steady.Summary) float64 { return b.Held / b.Target }, c.limits.EffortBetweenPct, "mean held effort over its target")
+	c.byShoe(func(b *steady.Summary) float64 { return b.Held / b.Target }, c.limits.EffortBetweenPct,
+		"mean held effort over its target")
 }
 
 func groundByShoe(c *sessionCheck) {

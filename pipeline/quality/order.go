@@ -44,7 +44,8 @@ func orderConfounded(c *sessionCheck) {
 		for _, b := range kept {
 			order += " " + b.Shoe
 		}
-		c.say(-1, trial.Warn, r, c.limits.OrderCorrelation, "the shoes follow the clock (correlation "+num(r, 2)+"):"+order)
+		c.say(-1, trial.Warn, r, c.limits.OrderCorrelation,
+			"the shoes follow the clock (correlation "+num(r, 2)+"):"+order)
 	}
 }
 
@@ -72,7 +73,9 @@ func blocksUnbalanced(c *sessionCheck) {
 	i, j := extremes(len(count), func(i int) float64 { return float64(count[i].n) })
 	fewest, most := &count[i], &count[j]
 	if ratio := float64(most.n) / float64(fewest.n); ratio >= c.limits.BalanceRatio && ratio > 1 {
-		c.say(-1, trial.Note, ratio, c.limits.BalanceRatio, most.shoe+" was run in "+units.Count(most.n, "block")+", "+fewest.shoe+" in "+units.Count(fewest.n, "block"))
+		c.say(-1, trial.Note, ratio, c.limits.BalanceRatio,
+			most.shoe+" was run in "+units.Count(most.n, "block")+", "+fewest.shoe+" in "+
+				units.Count(fewest.n, "block"))
 	}
 }
 
@@ -84,6 +87,7 @@ func restUnequal(c *sessionCheck) {
 	}
 	if apart := rest(high) - rest(low); apart > c.limits.RestApartS {
 		c.say(-1, trial.Note, apart, c.limits.RestApartS,
-			"rests differ by "+num(apart, 0)+" s: "+num(rest(low), 0)+" s before block "+quoted(c.blocks[low+1].Block)+", "+num(rest(high), 0)+" s before block "+quoted(c.blocks[high+1].Block))
+			"rests differ by "+num(apart, 0)+" s: "+num(rest(low), 0)+" s before block "+
+				quoted(c.blocks[low+1].Block)+", "+num(rest(high), 0)+" s before block "+quoted(c.blocks[high+1].Block))
 	}
 }

@@ -26,7 +26,8 @@ func warmUpShort(c *sessionCheck) {
 		}
 	}
 	if seconds < c.limits.WarmUpS {
-		c.say(-1, trial.Note, seconds, c.limits.WarmUpS, "the warm-up was short: "+said+num(math.Max(0, seconds), 0)+" s")
+		c.say(-1, trial.Note, seconds, c.limits.WarmUpS,
+			"the warm-up was short: "+said+num(math.Max(0, seconds), 0)+" s")
 	}
 }
 
@@ -38,9 +39,11 @@ func heatCaution(c *sessionCheck) {
 	}
 	switch band, known := conditions.BandOf(facts.WbgtC); {
 	case known && facts.WbgtC >= limit:
-		c.say(-1, severity, facts.WbgtC, limit, "wet-bulb globe temperature of "+num(facts.WbgtC, 1)+" °C: "+band.Meaning)
+		c.say(-1, severity, facts.WbgtC, limit,
+			"wet-bulb globe temperature of "+num(facts.WbgtC, 1)+" °C: "+band.Meaning)
 	case !known && facts.AirC >= c.limits.HeatAirC:
-		c.say(-1, trial.Note, facts.AirC, c.limits.HeatAirC, "air of "+num(facts.AirC, 1)+" °C, and no wet-bulb globe temperature was measured")
+		c.say(-1, trial.Note, facts.AirC, c.limits.HeatAirC,
+			"air of "+num(facts.AirC, 1)+" °C, and no wet-bulb globe temperature was measured")
 	}
 }
 
@@ -63,7 +66,9 @@ func airChanging(c *sessionCheck) {
 		return
 	}
 	if apart := mean(high) - mean(low); apart > c.limits.AirWithinC {
-		c.say(-1, trial.Note, apart, c.limits.AirWithinC, "recorded air of "+num(mean(low), 1)+" °C in block "+quoted(kept[low].Block)+" and "+num(mean(high), 1)+" °C in block "+quoted(kept[high].Block))
+		c.say(-1, trial.Note, apart, c.limits.AirWithinC,
+			"recorded air of "+num(mean(low), 1)+" °C in block "+quoted(kept[low].Block)+" and "+num(mean(high), 1)+
+				" °C in block "+quoted(kept[high].Block))
 	}
 }
 
@@ -89,7 +94,8 @@ func windStrong(c *sessionCheck) {
 	if len(speeds) > 0 && wind <= speeds[0].mean() {
 		low, high := conditions.LapSquare(speeds[0].mean(), wind)
 		still := float64(speeds[0].mean() * speeds[0].mean())
-		message += ": over laps of a track the air resists " + num(float64(100*(low/still-1)), 0) + " to " + num(float64(100*(high/still-1)), 0) + " % more than when still"
+		message += ": over laps of a track the air resists " + num(float64(100*(low/still-1)), 0) + " to " +
+			num(float64(100*(high/still-1)), 0) + " % more than when still"
 	}
 	c.say(-1, trial.Warn, wind, c.limits.WindMps, message)
 }
@@ -106,6 +112,7 @@ func planDeparted(c *sessionCheck) {
 
 func deviationListed(c *sessionCheck) {
 	if list := c.session.Facts.Deviations; len(list) > 0 {
-		c.say(-1, trial.Note, float64(len(list)), 0, units.Count(len(list), "deviation")+" from the plan: "+strings.Join(list, " "))
+		c.say(-1, trial.Note, float64(len(list)), 0,
+			units.Count(len(list), "deviation")+" from the plan: "+strings.Join(list, " "))
 	}
 }

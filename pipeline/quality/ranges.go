@@ -11,7 +11,8 @@ var rangedChannels = []struct {
 	channel trial.Channel
 	outcome trial.Outcome
 }{
-	{trial.PowerW, trial.PowerHeld}, {trial.SpeedMps, trial.Speed}, {trial.CadenceSpm, trial.Cadence}, {trial.StepLengthM, trial.StepLength},
+	{trial.PowerW, trial.PowerHeld}, {trial.SpeedMps, trial.Speed}, {trial.CadenceSpm, trial.Cadence},
+	{trial.StepLengthM, trial.StepLength},
 	{trial.ContactMs, trial.Contact}, {trial.OscillationCm, trial.Oscillation}, {trial.HeartRateBpm, trial.Heart},
 }
 
@@ -35,7 +36,8 @@ func (c *sessionCheck) rangeOf(i int, channel trial.Channel, mean float64, limit
 		severity, bounds, word = trial.Warn, limits.Warn, "usual"
 	}
 	if bound := beyond(mean, bounds); units.Known(bound) {
-		c.say(i, severity, mean, bound, "mean "+channel.Info().Label+" is "+value(channel, mean)+", beyond what is "+word+" ("+plain(channel, bound)+")")
+		c.say(i, severity, mean, bound, "mean "+channel.Info().Label+" is "+value(channel, mean)+", beyond what is "+
+			word+" ("+plain(channel, bound)+")")
 		return
 	}
 	if len(c.survey.strays[channel]) == 0 {
@@ -43,7 +45,8 @@ func (c *sessionCheck) rangeOf(i int, channel trial.Channel, mean float64, limit
 	}
 	if n, worst := strays(c.sources[channel], channel, c.blocks[i].From, c.blocks[i].To, limits.Stop); n > 0 {
 		c.say(i, trial.Warn, worst, beyond(worst, limits.Stop),
-			units.Count(n, "sample")+" of "+channel.Info().Label+" in the steady window cannot be right, the worst reads "+value(channel, worst))
+			units.Count(n, "sample")+" of "+channel.Info().Label+
+				" in the steady window cannot be right, the worst reads "+value(channel, worst))
 	}
 }
 

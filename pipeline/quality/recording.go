@@ -18,7 +18,9 @@ func between(r *trial.Recording, from, to float64) (first, end int) {
 func timeBackwards(c *sessionCheck) {
 	for i := range c.recordings {
 		if n, first := c.steps(i, c.survey.back[i]); n > 0 {
-			c.say(-1, trial.Stop, float64(n), 0, "time goes back "+units.Count(n, "time")+" in "+quoted(c.recordings[i].Fact.File)+", first at sample "+first)
+			c.say(-1, trial.Stop, float64(n), 0,
+				"time goes back "+units.Count(n, "time")+" in "+quoted(c.recordings[i].Fact.File)+
+					", first at sample "+first)
 		}
 	}
 }
@@ -26,7 +28,9 @@ func timeBackwards(c *sessionCheck) {
 func timeRepeated(c *sessionCheck) {
 	for i := range c.recordings {
 		if n, first := c.steps(i, c.survey.repeated[i]); n > 0 {
-			c.say(-1, trial.Warn, float64(n), 0, units.Count(n, "sample")+" in "+quoted(c.recordings[i].Fact.File)+" at the time of the one before, first sample "+first)
+			c.say(-1, trial.Warn, float64(n), 0,
+				units.Count(n, "sample")+" in "+quoted(c.recordings[i].Fact.File)+
+					" at the time of the one before, first sample "+first)
 		}
 	}
 }
@@ -99,7 +103,8 @@ func channelMissing(c *sessionCheck) {
 			found = found || units.Known(c.blocks[i].Outcomes[outcome])
 		}
 		if !found {
-			c.say(-1, trial.Warn, units.Missing, units.Missing, "no block has a "+outcome.Info().Label+" ("+outcome.Info().Column+")")
+			c.say(-1, trial.Warn, units.Missing, units.Missing,
+				"no block has a "+outcome.Info().Label+" ("+outcome.Info().Column+")")
 		}
 	}
 }

@@ -114,7 +114,8 @@ func extremes(n int, value func(int) float64) (low, high int) {
 
 // each reports the blocks of which a value is outside a range, which is open at
 // one end or the same on both sides of 0.
-func (c *sessionCheck) each(severity trial.Severity, value func(*steady.Summary) float64, low, high float64, text func(float64) string) {
+func (c *sessionCheck) each(severity trial.Severity, value func(*steady.Summary) float64, low, high float64,
+	text func(float64) string) {
 	for i := range c.blocks {
 		v, limit := value(&c.blocks[i]), high
 		if high == inf {
@@ -128,7 +129,8 @@ func (c *sessionCheck) each(severity trial.Severity, value func(*steady.Summary)
 
 // off reports the blocks of which a ratio is off 1 by more than one of two limits,
 // percent.
-func (c *sessionCheck) off(ratio func(*steady.Summary) float64, warnAt, stopAt float64, text func(*steady.Summary) string) {
+func (c *sessionCheck) off(ratio func(*steady.Summary) float64, warnAt, stopAt float64,
+	text func(*steady.Summary) string) {
 	for i := range c.blocks {
 		b := &c.blocks[i]
 		off := float64(100 * (ratio(b) - 1))

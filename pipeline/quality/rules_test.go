@@ -29,20 +29,29 @@ type ruleCase struct {
 var none = units.Missing
 
 var recordingCases = []ruleCase{
-	{"time-backwards", "one sample steps back", func(w *world) { w.samples().Elapsed[50] = 48.5 }, trial.Stop, "", 1, 0},
-	{"time-backwards", "a repeated second is not back", func(w *world) { w.samples().Elapsed[50] = 49 }, "", "", none, none},
+	{"time-backwards", "one sample steps back", func(w *world) { w.samples().Elapsed[50] = 48.5 }, trial.Stop, "", 1,
+		0},
+	{"time-backwards", "a repeated second is not back", func(w *world) { w.samples().Elapsed[50] = 49 }, "", "", none,
+		none},
 	{"recording-gap", "five samples lost in block 1", func(w *world) { w.cut(200, 205) }, trial.Warn, "1", 6, 5},
 	{"recording-gap", "four samples lost leave 5 s", func(w *world) { w.cut(200, 204) }, "", "", none, none},
-	{"recording-gap", "a gap from the end of a block to the start of the next", func(w *world) { w.cut(451, 600) }, "", "", none, none},
-	{"recording-gap", "a gap of the watch that the heart rate is taken from", func(w *world) { w.split(trial.HeartRateBpm, 300, 307) }, trial.Warn, "1", 8, 5},
-	{"recording-gap", "a gap of the device that the power is taken from", func(w *world) { w.split(trial.PowerW, 300, 307) }, trial.Warn, "1", 8, 5},
-	{"recording-gap", "a gap of the device that the speed is taken from", func(w *world) { w.split(trial.SpeedMps, 300, 307) }, trial.Warn, "1", 8, 5},
-	{"recording-gap", "a gap of a device that only counts steps", func(w *world) { w.split(trial.CadenceSpm, 300, 307) }, "", "", none, none},
+	{"recording-gap", "a gap from the end of a block to the start of the next", func(w *world) { w.cut(451, 600) },
+		"", "", none, none},
+	{"recording-gap", "a gap of the watch that the heart rate is taken from",
+		func(w *world) { w.split(trial.HeartRateBpm, 300, 307) }, trial.Warn, "1", 8, 5},
+	{"recording-gap", "a gap of the device that the power is taken from",
+		func(w *world) { w.split(trial.PowerW, 300, 307) }, trial.Warn, "1", 8, 5},
+	{"recording-gap", "a gap of the device that the speed is taken from",
+		func(w *world) { w.split(trial.SpeedMps, 300, 307) }, trial.Warn, "1", 8, 5},
+	{"recording-gap", "a gap of a device that only counts steps",
+		func(w *world) { w.split(trial.CadenceSpm, 300, 307) }, "", "", none, none},
 	{"recording-gap", "a gap of a device that nothing is taken from", func(w *world) {
-		w.recordings = append(w.recordings, trial.Recording{Fact: trial.RecordingFact{File: "watch.csv"}, Samples: &trial.Samples{Elapsed: []float64{0, 2000}}})
+		w.recordings = append(w.recordings, trial.Recording{Fact: trial.RecordingFact{File: "watch.csv"},
+			Samples: &trial.Samples{Elapsed: []float64{0, 2000}}})
 		w.recordings[1].Samples.Values[trial.SpeedMps] = []float64{3, 3}
 	}, "", "", none, none},
-	{"channel-missing", "no power was recorded", func(w *world) { w.samples().Values[trial.PowerW] = nil }, trial.Warn, "", none, none},
+	{"channel-missing", "no power was recorded", func(w *world) { w.samples().Values[trial.PowerW] = nil },
+		trial.Warn, "", none, none},
 	{"channel-missing", "a channel of blanks only", func(w *world) {
 		for i := range w.values(trial.SpeedMps) {
 			w.values(trial.SpeedMps)[i] = units.Missing
@@ -64,11 +73,16 @@ var recordingCases = []ruleCase{
 }
 
 var valueCases = []ruleCase{
-	{"out-of-range", "mean beyond what is possible", func(w *world) { w.fill(0, trial.ContactMs, 451) }, trial.Stop, "1", 451, 450},
-	{"out-of-range", "mean below what is possible", func(w *world) { w.fill(2, trial.CadenceSpm, 90) }, trial.Stop, "3", 90, 120},
-	{"out-of-range", "mean beyond what is usual", func(w *world) { w.fill(0, trial.ContactMs, 331) }, trial.Warn, "1", 331, 330},
-	{"out-of-range", "one sample that cannot be right", func(w *world) { w.values(trial.OscillationCm)[300] = 21 }, trial.Warn, "1", 21, 20},
-	{"out-of-range", "the first sample of the steady window", func(w *world) { w.values(trial.OscillationCm)[180] = 21 }, trial.Warn, "1", 21, 20},
+	{"out-of-range", "mean beyond what is possible", func(w *world) { w.fill(0, trial.ContactMs, 451) }, trial.Stop,
+		"1", 451, 450},
+	{"out-of-range", "mean below what is possible", func(w *world) { w.fill(2, trial.CadenceSpm, 90) }, trial.Stop,
+		"3", 90, 120},
+	{"out-of-range", "mean beyond what is usual", func(w *world) { w.fill(0, trial.ContactMs, 331) }, trial.Warn, "1",
+		331, 330},
+	{"out-of-range", "one sample that cannot be right", func(w *world) { w.values(trial.OscillationCm)[300] = 21 },
+		trial.Warn, "1", 21, 20},
+	{"out-of-range", "the first sample of the steady window",
+		func(w *world) { w.values(trial.OscillationCm)[180] = 21 }, trial.Warn, "1", 21, 20},
 	{"out-of-range", "the last sample of the steady window, by an offset", func(w *world) {
 		w.recordings[0].Fact.OffsetS = 10
 		w.values(trial.OscillationCm)[424] = 21
@@ -77,54 +91,84 @@ var valueCases = []ruleCase{
 		w.recordings[0].Fact.OffsetS = 10
 		w.values(trial.OscillationCm)[425] = 21
 	}, "", "", none, none},
-	{"out-of-range", "the worst of two", func(w *world) { w.values(trial.OscillationCm)[300], w.values(trial.OscillationCm)[301] = 1, 22 }, trial.Warn, "1", 22, 20},
-	{"out-of-range", "the start of what is usual", func(w *world) { w.fill(0, trial.ContactMs, 150) }, "", "", none, none},
-	{"out-of-range", "the end of what is usual", func(w *world) { w.fill(0, trial.ContactMs, 330) }, "", "", none, none},
-	{"out-of-range", "a stray sample before the steady window", func(w *world) { w.values(trial.OscillationCm)[179] = 21 }, "", "", none, none},
-	{"out-of-range", "a stray sample after the steady window", func(w *world) { w.values(trial.OscillationCm)[435] = 21 }, "", "", none, none},
+	{"out-of-range", "the worst of two", func(w *world) {
+		w.values(trial.OscillationCm)[300],
+			w.values(trial.OscillationCm)[301] = 1, 22
+	}, trial.Warn, "1", 22, 20},
+	{"out-of-range", "the start of what is usual", func(w *world) { w.fill(0, trial.ContactMs, 150) }, "", "", none,
+		none},
+	{"out-of-range", "the end of what is usual", func(w *world) { w.fill(0, trial.ContactMs, 330) }, "", "", none,
+		none},
+	{"out-of-range", "a stray sample before the steady window",
+		func(w *world) { w.values(trial.OscillationCm)[179] = 21 }, "", "", none, none},
+	{"out-of-range", "a stray sample after the steady window",
+		func(w *world) { w.values(trial.OscillationCm)[435] = 21 }, "", "", none, none},
 	{"out-of-range", "a channel whose limits were taken away", func(w *world) {
 		delete(w.limits().Ranges, "contact_ms")
 		w.fill(0, trial.ContactMs, 900)
 	}, "", "", none, none},
-	{"step-product", "11 % too long a step", func(w *world) { w.fill(1, trial.StepLengthM, 1.3875) }, trial.Stop, "2", 11, 10},
-	{"step-product", "2.4 % too long a step", func(w *world) { w.fill(1, trial.StepLengthM, 1.28) }, trial.Warn, "2", 2.4, 2},
-	{"step-product", "1.6 % too long a step", func(w *world) { w.fill(1, trial.StepLengthM, 1.27) }, "", "", none, none},
-	{"step-product", "no step length", func(w *world) { w.samples().Values[trial.StepLengthM] = nil }, "", "", none, none},
-	{"coverage-low", "26 of 255 s blank", func(w *world) { w.blank(trial.SpeedMps, 200, 226) }, trial.Warn, "1", 100 * 229.0 / 255, 90},
-	{"coverage-low", "more than half blank", func(w *world) { w.blank(trial.PowerW, 200, 328) }, trial.Stop, "1", 100 * 127.0 / 255, 50},
+	{"step-product", "11 % too long a step", func(w *world) { w.fill(1, trial.StepLengthM, 1.3875) }, trial.Stop, "2",
+		11, 10},
+	{"step-product", "2.4 % too long a step", func(w *world) { w.fill(1, trial.StepLengthM, 1.28) }, trial.Warn, "2",
+		2.4, 2},
+	{"step-product", "1.6 % too long a step", func(w *world) { w.fill(1, trial.StepLengthM, 1.27) }, "", "", none,
+		none},
+	{"step-product", "no step length", func(w *world) { w.samples().Values[trial.StepLengthM] = nil }, "", "", none,
+		none},
+	{"coverage-low", "26 of 255 s blank", func(w *world) { w.blank(trial.SpeedMps, 200, 226) }, trial.Warn, "1",
+		100 * 229.0 / 255, 90},
+	{"coverage-low", "more than half blank", func(w *world) { w.blank(trial.PowerW, 200, 328) }, trial.Stop, "1",
+		100 * 127.0 / 255, 50},
 	{"coverage-low", "25 of 255 s blank", func(w *world) { w.blank(trial.SpeedMps, 200, 225) }, "", "", none, none},
-	{"coverage-low", "blanks in a channel that decides nothing", func(w *world) { w.blank(trial.ContactMs, 180, 430) }, "", "", none, none},
+	{"coverage-low", "blanks in a channel that decides nothing",
+		func(w *world) { w.blank(trial.ContactMs, 180, 430) }, "", "", none, none},
 	{"effort-off", "4 % too hard", func(w *world) { w.fill(3, trial.PowerW, 260) }, trial.Warn, "4", 4, 3},
 	{"effort-off", "20 % too easy", func(w *world) { w.fill(3, trial.PowerW, 200) }, trial.Stop, "4", -20, 15},
 	{"effort-off", "2 % too hard", func(w *world) { w.fill(3, trial.PowerW, 255) }, "", "", none, none},
-	{"effort-off", "another target of its own", func(w *world) { w.fill(3, trial.PowerW, 300); w.block(3).Target = 300 }, "", "", none, none},
-	{"effort-off", "no target at all", func(w *world) { w.fill(3, trial.PowerW, 300); w.block(3).Target = units.Missing }, "", "", none, none},
+	{"effort-off", "another target of its own",
+		func(w *world) { w.fill(3, trial.PowerW, 300); w.block(3).Target = 300 }, "", "", none, none},
+	{"effort-off", "no target at all", func(w *world) {
+		w.fill(3, trial.PowerW,
+			300)
+		w.block(3).Target = units.Missing
+	}, "", "", none, none},
 }
 
 var blockCases = []ruleCase{
 	{"shoe-blank", "nobody wrote the shoe", func(w *world) { w.block(1).Shoe = "" }, trial.Stop, "2", none, none},
-	{"shoe-blank", "a lap that was left out", func(w *world) { w.block(1).Shoe, w.block(1).Excluded, w.block(1).Reason = "", true, "warm-up" }, "", "", none, none},
+	{"shoe-blank", "a lap that was left out", func(w *world) {
+		w.block(1).Shoe, w.block(1).Excluded,
+			w.block(1).Reason = "", true, "warm-up"
+	}, "", "", none, none},
 	{"block-short", "179 s", func(w *world) { w.block(0).End = w.block(0).Start + 179 }, trial.Warn, "1", 179, 180},
 	{"block-short", "180 s", func(w *world) { w.block(0).End = w.block(0).Start + 180 }, "", "", none, none},
-	{"window-short", "the trim of 60 and 15 s leaves 59", func(w *world) { w.block(0).End = w.block(0).Start + 134 }, trial.Stop, "1", 59, 60},
-	{"window-short", "nothing is left", func(w *world) { w.block(0).End = w.block(0).Start + 40 }, trial.Stop, "1", 0, 60},
-	{"window-short", "the trim leaves 60", func(w *world) { w.block(0).End = w.block(0).Start + 135 }, "", "", none, none},
+	{"window-short", "the trim of 60 and 15 s leaves 59", func(w *world) { w.block(0).End = w.block(0).Start + 134 },
+		trial.Stop, "1", 59, 60},
+	{"window-short", "nothing is left", func(w *world) { w.block(0).End = w.block(0).Start + 40 }, trial.Stop, "1", 0,
+		60},
+	{"window-short", "the trim leaves 60", func(w *world) { w.block(0).End = w.block(0).Start + 135 }, "", "", none,
+		none},
 	{"window-short", "means written by hand have no window", func(w *world) {
 		w.recordings = nil
 		w.block(0).End = w.block(0).Start + 100
 	}, "", "", none, none},
-	{"block-outside", "6 s past the last sample", func(w *world) { w.block(3).End = soundSamples - 1 + 6 }, trial.Stop, "4", 6, 5},
-	{"block-outside", "6 s before the first, by an offset", func(w *world) { w.recordings[0].Fact.OffsetS = firstStart + 6 }, trial.Stop, "1", 6, 5},
+	{"block-outside", "6 s past the last sample", func(w *world) { w.block(3).End = soundSamples - 1 + 6 },
+		trial.Stop, "4", 6, 5},
+	{"block-outside", "6 s before the first, by an offset",
+		func(w *world) { w.recordings[0].Fact.OffsetS = firstStart + 6 }, trial.Stop, "1", 6, 5},
 	{"block-outside", "6 s past the last sample, by an offset", func(w *world) {
 		w.recordings[0].Fact.OffsetS = w.block(3).End - 6 - (soundSamples - 1)
 	}, trial.Stop, "4", 6, 5},
 	{"block-outside", "an empty recording beside a whole one", func(w *world) {
 		w.recordings = append(w.recordings, trial.Recording{Samples: &trial.Samples{}})
 	}, "", "", none, none},
-	{"block-outside", "5 s past the last sample", func(w *world) { w.block(3).End = soundSamples - 1 + 5 }, "", "", none, none},
+	{"block-outside", "5 s past the last sample", func(w *world) { w.block(3).End = soundSamples - 1 + 5 }, "", "",
+		none, none},
 	{"block-outside", "nothing was recorded", func(w *world) { w.recordings = nil }, "", "", none, none},
-	{"block-overlap", "starts 1 s too early", func(w *world) { w.block(1).Start = w.block(0).End - 1 }, trial.Stop, "2", 1, 0},
-	{"block-overlap", "starts as the other ends", func(w *world) { w.block(1).Start = w.block(0).End }, "", "", none, none},
+	{"block-overlap", "starts 1 s too early", func(w *world) { w.block(1).Start = w.block(0).End - 1 }, trial.Stop,
+		"2", 1, 0},
+	{"block-overlap", "starts as the other ends", func(w *world) { w.block(1).Start = w.block(0).End }, "", "", none,
+		none},
 }
 
 var orderCases = []ruleCase{
@@ -132,13 +176,17 @@ var orderCases = []ruleCase{
 	{"order-confounded", "A B A B", func(w *world) { w.order("ABAB") }, "", "", none, none},
 	{"order-confounded", "one of each has its own rule", func(w *world) { w.order("ABC") }, "", "", none, none},
 	{"order-confounded", "one shoe", func(w *world) { w.order("AAAA") }, "", "", none, none},
-	{"order-confounded", "A A B B with the last left out", func(w *world) { w.order("ABAB"); w.block(3).Excluded = true }, "", "", none, none},
+	{"order-confounded", "A A B B with the last left out",
+		func(w *world) { w.order("ABAB"); w.block(3).Excluded = true }, "", "", none, none},
 	{"one-block-per-shoe", "A B", func(w *world) { w.order("AB") }, trial.Note, "", 1, 2},
-	{"one-block-per-shoe", "A B B with one left out", func(w *world) { w.order("ABB"); w.block(2).Excluded = true }, trial.Note, "", 1, 2},
+	{"one-block-per-shoe", "A B B with one left out", func(w *world) { w.order("ABB"); w.block(2).Excluded = true },
+		trial.Note, "", 1, 2},
 	{"one-block-per-shoe", "A B A", func(w *world) { w.order("ABA") }, "", "", none, none},
 	{"one-block-per-shoe", "one shoe alone", func(w *world) { w.order("A") }, "", "", none, none},
-	{"mass-missing", "a shoe that was run", func(w *world) { w.ds.Shoes[0].MassG = units.Missing }, trial.Warn, "", none, none},
-	{"mass-missing", "a shoe that was not run", func(w *world) { w.ds.Shoes[2].MassG = units.Missing }, "", "", none, none},
+	{"mass-missing", "a shoe that was run", func(w *world) { w.ds.Shoes[0].MassG = units.Missing }, trial.Warn, "",
+		none, none},
+	{"mass-missing", "a shoe that was not run", func(w *world) { w.ds.Shoes[2].MassG = units.Missing }, "", "", none,
+		none},
 }
 
 // split takes a channel from a second recording, which lacks the samples
@@ -165,7 +213,8 @@ func (w *world) blank(c trial.Channel, from, to int) {
 
 func allCases() []ruleCase {
 	var all []ruleCase
-	for _, list := range [][]ruleCase{recordingCases, valueCases, sampleCases, unitCases, blockCases, heldCases, orderCases, outingCases, datasetCases} {
+	for _, list := range [][]ruleCase{recordingCases, valueCases, sampleCases, unitCases, blockCases, heldCases,
+		orderCases, outingCases, datasetCases} {
 		all = append(all, list...)
 	}
 	return all
@@ -188,12 +237,14 @@ func TestRules(t *testing.T) {
 			}
 			f := found[0]
 			if f.Severity != c.severity || f.Block != c.block || !same(f.Value, c.value) || !same(f.Limit, c.limit) {
-				t.Errorf("found %s about block %q with value %v and limit %v; want %s, %q, %v, %v", f.Severity, f.Block, f.Value, f.Limit, c.severity, c.block, c.value, c.limit)
+				t.Errorf("found %s about block %q with value %v and limit %v; want %s, %q, %v, %v", f.Severity,
+					f.Block, f.Value, f.Limit, c.severity, c.block, c.value, c.limit)
 			}
 			if f.Message == "" || f.At.File == "" {
 				t.Errorf("a finding says what and where: %+v", f)
 			}
-			if rule, _ := RuleNamed(c.rule); (f.Session == "") != (rule.Scope == OfDataset && c.rule != RecordingTwice) {
+			if rule, _ := RuleNamed(c.rule); (f.Session == "") != (rule.Scope == OfDataset &&
+				c.rule != RecordingTwice) {
 				t.Errorf("the finding is about session %q", f.Session)
 			}
 		})

@@ -18,7 +18,8 @@ type oddity struct {
 // worst returns the channel that shows most of an oddity in a block, against its
 // own limit; nothing when n is 0. Only channels with such a place in the steady
 // window are looked at.
-func (c *sessionCheck) worst(i int, where *[trial.ChannelCount]places, look func(r *trial.Recording, o *oddity, first, end int)) oddity {
+func (c *sessionCheck) worst(i int, where *[trial.ChannelCount]places,
+	look func(r *trial.Recording, o *oddity, first, end int)) oddity {
 	var worst oddity
 	for _, pair := range rangedChannels {
 		r := c.sources[pair.channel]
@@ -41,7 +42,8 @@ func (c *sessionCheck) worst(i int, where *[trial.ChannelCount]places, look func
 func valueFrozen(c *sessionCheck) {
 	for i := range c.blocks {
 		if o := c.worst(i, &c.survey.frozen, c.frozen); o.size > o.limit {
-			c.say(i, trial.Warn, o.size, o.limit, o.channel.Info().Label+" reads "+value(o.channel, o.value)+" for "+num(o.size, 0)+" s on end")
+			c.say(i, trial.Warn, o.size, o.limit,
+				o.channel.Info().Label+" reads "+value(o.channel, o.value)+" for "+num(o.size, 0)+" s on end")
 		}
 	}
 }
@@ -72,7 +74,9 @@ func (c *sessionCheck) frozen(r *trial.Recording, o *oddity, first, end int) {
 func valueSpike(c *sessionCheck) {
 	for i := range c.blocks {
 		if o := c.worst(i, &c.survey.spikes, c.spikes); o.n > 0 {
-			c.say(i, trial.Warn, o.size, o.limit, o.channel.Info().Label+" jumps alone in "+units.Count(o.n, "sample")+", the worst reads "+value(o.channel, o.value)+" beside "+plain(o.channel, o.beside))
+			c.say(i, trial.Warn, o.size, o.limit,
+				o.channel.Info().Label+" jumps alone in "+units.Count(o.n, "sample")+", the worst reads "+
+					value(o.channel, o.value)+" beside "+plain(o.channel, o.beside))
 		}
 	}
 }
@@ -96,12 +100,14 @@ func (c *sessionCheck) spikes(r *trial.Recording, o *oddity, first, end int) {
 // spike reports whether a sample leaves both neighbours, which agree with each
 // other twice as well and read something possible, and by how many percent: what
 // is unsteady all along is for other rules.
-func spike(elapsed, values []float64, i int, limits *trial.Limits, possible []float64) (beside, by float64, found bool) {
+func spike(elapsed, values []float64, i int, limits *trial.Limits, possible []float64) (beside, by float64,
+	found bool) {
 	before, after := values[i-1], values[i+1]
 	beside = (before + after) / 2
 	out := math.Abs(values[i] - beside)
 	by = float64(100*out) / beside
-	return beside, by, by > limits.SpikePct && math.Abs(before-after) < out/2 && elapsed[i+1]-elapsed[i-1] <= limits.GapS && !units.Known(beyond(beside, possible))
+	return beside, by, by > limits.SpikePct && math.Abs(before-after) < out/2 &&
+		elapsed[i+1]-elapsed[i-1] <= limits.GapS && !units.Known(beyond(beside, possible))
 }
 
 func distanceFalling(c *sessionCheck) {

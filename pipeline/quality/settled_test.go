@@ -11,7 +11,8 @@ import (
 func TestSettled(t *testing.T) {
 	override := func(rule trial.RuleSlug, block string) func(*world) {
 		return func(w *world) {
-			w.facts().Overrides = append(w.facts().Overrides, trial.Override{Rule: rule, Block: block, Reason: "the meter was read off wrongly"})
+			w.facts().Overrides = append(w.facts().Overrides,
+				trial.Override{Rule: rule, Block: block, Reason: "the meter was read off wrongly"})
 		}
 	}
 	leaveOut := func(w *world) { w.block(0).Excluded, w.block(0).Reason = true, "lost count" }
@@ -28,7 +29,8 @@ func TestSettled(t *testing.T) {
 		{"an override of another rule", []func(*world){override("step-product", "1")}, ""},
 		{"left out by hand", []func(*world){leaveOut}, "left out by hand: lost count"},
 		{"both", []func(*world){override("effort-off", "1"), leaveOut}, "left out by hand: lost count"},
-		{"the first of two overrides that fit", []func(*world){override("step-product", "1"), override("effort-off", "")}, reason},
+		{"the first of two overrides that fit",
+			[]func(*world){override("step-product", "1"), override("effort-off", "")}, reason},
 	} {
 		w := sound()
 		w.fill(0, trial.PowerW, 200)
@@ -51,7 +53,8 @@ func TestSettledSession(t *testing.T) {
 	w := sound()
 	w.samples().Elapsed[50] = 48.5
 	w.fill(3, trial.PowerW, 260)
-	w.facts().Overrides = []trial.Override{{Rule: "time-backwards", Block: "4", Reason: "only block 4"}, {Rule: "effort-off", Reason: "gusts"}}
+	w.facts().Overrides = []trial.Override{{Rule: "time-backwards", Block: "4", Reason: "only block 4"},
+		{Rule: "effort-off", Reason: "gusts"}}
 	if f := of("time-backwards", w.findings())[0]; !f.Holds() {
 		t.Errorf("an override of one block settles a stop of the session: %+v", f)
 	}

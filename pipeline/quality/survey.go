@@ -48,8 +48,10 @@ func Look(ds *trial.Dataset, recordings []trial.Recording) *Survey {
 	for i := range recordings {
 		elapsed, offset := recordings[i].Samples.Elapsed, recordings[i].Offset()
 		s.back = append(s.back, where(1, len(elapsed), func(i int) bool { return elapsed[i]-elapsed[i-1] < 0 }))
-		s.repeated = append(s.repeated, where(1, len(elapsed), func(i int) bool { return elapsed[i]-elapsed[i-1] == 0 }))
-		s.gaps = append(s.gaps, where(1, len(elapsed), func(i int) bool { return (elapsed[i]+offset)-(elapsed[i-1]+offset) > limits.GapS }))
+		s.repeated = append(s.repeated, where(1, len(elapsed),
+			func(i int) bool { return elapsed[i]-elapsed[i-1] == 0 }))
+		s.gaps = append(s.gaps, where(1, len(elapsed),
+			func(i int) bool { return (elapsed[i]+offset)-(elapsed[i-1]+offset) > limits.GapS }))
 	}
 	if r := s.sources[trial.DistanceM]; r != nil {
 		last := units.Missing
@@ -71,7 +73,8 @@ func Look(ds *trial.Dataset, recordings []trial.Recording) *Survey {
 
 // channel surveys one channel for what the rules about single samples look for.
 func (s *Survey) channel(channel trial.Channel, elapsed, values []float64, limits *trial.Limits) {
-	since, longest := units.Missing, frozenLimit(limits, channel) // since the earliest time of the samples that read the same
+	// since the earliest time of the samples that read the same
+	since, longest := units.Missing, frozenLimit(limits, channel)
 	s.frozen[channel] = where(0, len(values), func(i int) bool {
 		if i == 0 || values[i] != values[i-1] || elapsed[i]-elapsed[i-1] > limits.GapS {
 			since = elapsed[i]
@@ -85,6 +88,7 @@ func (s *Survey) channel(channel trial.Channel, elapsed, values []float64, limit
 		return found
 	})
 	if len(bounds) == 2 {
-		s.strays[channel] = where(0, len(values), func(i int) bool { return values[i] < bounds[0] || values[i] > bounds[1] })
+		s.strays[channel] = where(0, len(values),
+			func(i int) bool { return values[i] < bounds[0] || values[i] > bounds[1] })
 	}
 }

@@ -35,7 +35,8 @@ func everywhere(s *Survey) *Survey {
 
 // bend puts a fault into a recording.
 func bend(t *rapid.T, s *trial.Samples) {
-	channel := rapid.SampledFrom([]trial.Channel{trial.PowerW, trial.SpeedMps, trial.CadenceSpm, trial.HeartRateBpm, trial.DistanceM}).Draw(t, "channel")
+	channel := rapid.SampledFrom([]trial.Channel{trial.PowerW, trial.SpeedMps, trial.CadenceSpm, trial.HeartRateBpm,
+		trial.DistanceM}).Draw(t, "channel")
 	from := rapid.IntRange(1, s.Len()-200).Draw(t, "from")
 	n := rapid.IntRange(1, 150).Draw(t, "samples")
 	values := s.Values[channel]
@@ -72,9 +73,11 @@ func TestSurveyPassesOverNothing(t *testing.T) {
 		survey := Look(&w.ds, w.recordings)
 		for range 3 {
 			trim := &w.ds.Facts.Method.Trim
-			trim.HeadS, trim.TailS = float64(rapid.IntRange(0, 200).Draw(t, "head")), float64(rapid.IntRange(0, 100).Draw(t, "tail"))
+			trim.HeadS, trim.TailS = float64(rapid.IntRange(0, 200).Draw(t, "head")),
+				float64(rapid.IntRange(0, 100).Draw(t, "tail"))
 			blocks := steady.Session(&w.ds, w.session(), w.recordings)
-			got, want := survey.Session(&w.ds, w.session(), blocks), everywhere(survey).Session(&w.ds, w.session(), blocks)
+			got, want := survey.Session(&w.ds, w.session(), blocks),
+				everywhere(survey).Session(&w.ds, w.session(), blocks)
 			if g, w := fmt.Sprintf("%+v", got), fmt.Sprintf("%+v", want); g != w {
 				t.Fatalf("found\n%s\nwant\n%s", g, w)
 			}
@@ -91,7 +94,8 @@ func TestSurveyLeadsToFaults(t *testing.T) {
 	}
 	speed[320] *= 2
 	found := map[trial.RuleSlug]bool{}
-	for _, f := range Look(&w.ds, w.recordings).Session(&w.ds, w.session(), steady.Session(&w.ds, w.session(), w.recordings)) {
+	for _, f := range Look(&w.ds, w.recordings).Session(&w.ds, w.session(),
+		steady.Session(&w.ds, w.session(), w.recordings)) {
 		found[f.Rule] = true
 	}
 	for _, rule := range []trial.RuleSlug{ValueFrozen, ValueSpike} {

@@ -34,10 +34,12 @@ func unitWrong(c *sessionCheck) {
 		for _, m := range mistakes {
 			mean := b.Outcomes[m.outcome]
 			bound := c.beyondUsual(m.channel, mean)
-			if !units.Known(bound) || units.Known(c.beyondUsual(m.channel, float64(mean*m.factor))) || c.explained(m.outcome, b) {
+			if !units.Known(bound) || units.Known(c.beyondUsual(m.channel, float64(mean*m.factor))) ||
+				c.explained(m.outcome, b) {
 				continue
 			}
-			c.say(i, trial.Stop, mean, bound, "mean "+m.channel.Info().Label+" is "+value(m.channel, mean)+": that looks like "+m.looks)
+			c.say(i, trial.Stop, mean, bound, "mean "+m.channel.Info().Label+" is "+value(m.channel, mean)+
+				": that looks like "+m.looks)
 		}
 	}
 }
@@ -56,7 +58,8 @@ func (c *sessionCheck) explained(outcome trial.Outcome, b *steady.Summary) bool 
 		usual := c.limits.Ranges[trial.SpeedMps.Info().Column].Warn
 		return len(usual) == 2 && b.Outcomes[trial.Speed] < usual[0]
 	case trial.StepLength:
-		return math.Abs(sensor.StepRatio(b)-1) < 0.1 && !units.Known(c.beyondUsual(trial.CadenceSpm, b.Outcomes[trial.Cadence]))
+		return math.Abs(sensor.StepRatio(b)-1) < 0.1 &&
+			!units.Known(c.beyondUsual(trial.CadenceSpm, b.Outcomes[trial.Cadence]))
 	}
 	return false
 }
@@ -72,7 +75,8 @@ func (c *sessionCheck) minutes() {
 		}
 		step := (r.Samples.Elapsed[n-1] - r.Samples.Elapsed[0]) / float64(n-1)
 		if math.Abs(float64(60*step)-1) < 0.05 {
-			c.say(-1, trial.Stop, step, units.Missing, "samples of "+quoted(r.Fact.File)+" are "+num(step, 4)+" s apart: that looks like minutes")
+			c.say(-1, trial.Stop, step, units.Missing,
+				"samples of "+quoted(r.Fact.File)+" are "+num(step, 4)+" s apart: that looks like minutes")
 		}
 	}
 }

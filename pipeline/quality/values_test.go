@@ -98,7 +98,8 @@ func TestEffortOffByEffort(t *testing.T) {
 		message          string
 	}{
 		{trial.Pace, 250, 1000 / 260.0, trial.SpeedMps, 4, "held 4:20 per km against a target of 4:10 per km (+4.0 %)"},
-		{trial.Pace, 250, 1000 / 240.0, trial.SpeedMps, -4, "held 4:00 per km against a target of 4:10 per km (-4.0 %)"},
+		{trial.Pace, 250, 1000 / 240.0, trial.SpeedMps, -4,
+			"held 4:00 per km against a target of 4:10 per km (-4.0 %)"},
 		{trial.HeartRate, 150, 156, trial.HeartRateBpm, 4, "held 156.0 bpm against a target of 150 bpm (+4.0 %)"},
 	} {
 		w := sound()
@@ -109,7 +110,8 @@ func TestEffortOffByEffort(t *testing.T) {
 		}
 		found := of("effort-off", w.findings())
 		if len(found) != 4 || math.Abs(found[0].Value-c.want) > 1e-9 || found[0].Message != c.message {
-			t.Errorf("%s at %v for a target of %v: %+v, want %v %% four times and %q", c.effort, c.recorded, c.target, found, c.want, c.message)
+			t.Errorf("%s at %v for a target of %v: %+v, want %v %% four times and %q", c.effort, c.recorded, c.target,
+				found, c.want, c.message)
 		}
 	}
 }
@@ -120,7 +122,8 @@ func TestMessagesCount(t *testing.T) {
 	w.values(trial.OscillationCm)[300] = 21
 	w.samples().Elapsed[50] = 48.5
 	for rule, want := range map[trial.RuleSlug]string{
-		"out-of-range":   "1 sample of vertical oscillation in the steady window cannot be right, the worst reads 21.00 cm",
+		"out-of-range": "1 sample of vertical oscillation in the steady window cannot be right, " +
+			"the worst reads 21.00 cm",
 		"time-backwards": `time goes back 1 time in "pod.csv", first at sample 51 (48.5 s)`,
 	} {
 		if got := of(rule, w.findings())[0].Message; got != want {
@@ -130,7 +133,8 @@ func TestMessagesCount(t *testing.T) {
 	w.values(trial.OscillationCm)[310] = 1.5
 	w.samples().Elapsed[60] = 57
 	for rule, want := range map[trial.RuleSlug]string{
-		"out-of-range":   "2 samples of vertical oscillation in the steady window cannot be right, the worst reads 21.00 cm",
+		"out-of-range": "2 samples of vertical oscillation in the steady window cannot be right, " +
+			"the worst reads 21.00 cm",
 		"time-backwards": `time goes back 2 times in "pod.csv", first at sample 51 (48.5 s)`,
 	} {
 		if got := of(rule, w.findings())[0].Message; got != want {
@@ -147,8 +151,15 @@ func TestLimitsAreInclusive(t *testing.T) {
 		bend func(*world)
 	}{
 		{"effort-off", func(w *world) { w.fill(3, trial.PowerW, 260); w.limits().EffortOffPct = off(260, 250) }},
-		{"coverage-low", func(w *world) { w.blank(trial.SpeedMps, 200, 226); w.limits().CoveragePct = hundred * 229 / 255 }},
-		{"order-confounded", func(w *world) { w.order("AABB"); w.limits().OrderCorrelation = shoeTimeCorrelation(worn("AABB")) }},
+		{"coverage-low", func(w *world) {
+			w.blank(trial.SpeedMps, 200,
+				226)
+			w.limits().CoveragePct = hundred * 229 / 255
+		}},
+		{"order-confounded", func(w *world) {
+			w.order("AABB")
+			w.limits().OrderCorrelation = shoeTimeCorrelation(worn("AABB"))
+		}},
 	} {
 		w := sound()
 		c.bend(w)

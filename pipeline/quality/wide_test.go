@@ -40,7 +40,8 @@ func TestRecordingTwiceSettled(t *testing.T) {
 	w := sound()
 	w.facts().Recordings[0].SourceSha256, w.other().Facts.Recordings[0].SourceSha256 = "aa", "aa"
 	f := of("recording-twice", w.findings())[0]
-	if f.Session != "tuesday" || !f.Holds() || f.At != w.other().At || f.Message != "sessions/tuesday/pod.csv is the same recording as sessions/monday/pod.csv" {
+	if f.Session != "tuesday" || !f.Holds() || f.At != w.other().At ||
+		f.Message != "sessions/tuesday/pod.csv is the same recording as sessions/monday/pod.csv" {
 		t.Errorf("%+v", f)
 	}
 	w.other().Facts.Overrides = []trial.Override{{Rule: "recording-twice", Reason: "two runners, one watch"}}
@@ -98,7 +99,8 @@ func TestUnlinkedMessage(t *testing.T) {
 	w := sound()
 	w.order("AC")
 	w.other().Blocks = lined("B")
-	if got := of("shoes-unlinked", w.findings())[0].Message; got != "at power 250 no session links these shoes: alder cedar | birch" {
+	const want = "at power 250 no session links these shoes: alder cedar | birch"
+	if got := of("shoes-unlinked", w.findings())[0].Message; got != want {
 		t.Errorf("%q", got)
 	}
 }
@@ -106,7 +108,8 @@ func TestUnlinkedMessage(t *testing.T) {
 // Spread between shoes: the means are per shoe, and blocks without a value do not
 // count.
 func TestFurthestApart(t *testing.T) {
-	blocks := []*steady.Summary{{Shoe: "b", Held: 2.5}, {Shoe: "a", Held: 1}, {Shoe: "a", Held: 3}, {Shoe: "c", Held: units.Missing}, {Shoe: "d", Held: 2.2}}
+	blocks := []*steady.Summary{{Shoe: "b", Held: 2.5}, {Shoe: "a", Held: 1}, {Shoe: "a", Held: 3},
+		{Shoe: "c", Held: units.Missing}, {Shoe: "d", Held: 2.2}}
 	held := func(b *steady.Summary) float64 { return b.Held }
 	low, high, pct := furthestApart(blocks, held)
 	if low.shoe != "a" || high.shoe != "b" || low.mean() != 2 || high.mean() != 2.5 || math.Abs(pct-25) > 1e-12 {

@@ -41,22 +41,26 @@ func sound() *world {
 		Runners: []trial.Runner{{ID: "one", MassKg: 65, HeightCm: 175}, {ID: "two", MassKg: 70, HeightCm: 180}},
 		Venues:  []trial.Venue{{ID: "track", Kind: "track", LapM: 400, Lane: 1, AltitudeM: 0}},
 		Facts:   trial.DatasetFacts{Method: trial.DefaultMethod(), Limits: trial.DefaultLimits()},
-		Shoes:   []trial.Shoe{{ID: "alder", MassG: 240, At: trial.Position{File: "shoes.csv", Line: 2, Column: 1}}, {ID: "birch", MassG: 210}, {ID: "cedar", MassG: 225}},
+		Shoes: []trial.Shoe{{ID: "alder", MassG: 240, At: trial.Position{File: "shoes.csv", Line: 2, Column: 1}},
+			{ID: "birch", MassG: 210}, {ID: "cedar", MassG: 225}},
 		Sessions: []trial.Session{{
 			ID: "monday", At: trial.Position{File: "sessions/monday/session.yaml"},
 			Facts: soundFacts("one"), Plan: &trial.PlanFacts{},
-		}, {ID: "tuesday", At: trial.Position{File: "sessions/tuesday/session.yaml"}, Facts: soundFacts("two"), Plan: &trial.PlanFacts{}}},
+		}, {ID: "tuesday", At: trial.Position{File: "sessions/tuesday/session.yaml"}, Facts: soundFacts(
+			"two"), Plan: &trial.PlanFacts{}}},
 	}}
 	w.order("ABBA")
 	w.other().Blocks = lined("ABBA")
-	w.recordings = []trial.Recording{{Fact: trial.RecordingFact{File: "pod.csv", Device: "pod"}, Samples: soundSamplesOf()}}
+	w.recordings = []trial.Recording{{Fact: trial.RecordingFact{File: "pod.csv", Device: "pod"},
+		Samples: soundSamplesOf()}}
 	return w
 }
 
 // planned gives the session a plan that it was run by.
 func (w *world) planned() {
 	w.session().Plan = &trial.PlanFacts{
-		Shoes: []string{"alder", "birch"}, Order: []string{"alder", "birch", "birch", "alder"}, Effort: "power", Target: "250", BlockS: blockS, RestS: apartS - blockS, WarmUpS: none,
+		Shoes: []string{"alder", "birch"}, Order: []string{"alder", "birch", "birch",
+			"alder"}, Effort: "power", Target: "250", BlockS: blockS, RestS: apartS - blockS, WarmUpS: none,
 		Rules: w.ds.RulesOf(trial.Power),
 	}
 }
@@ -64,14 +68,16 @@ func (w *world) planned() {
 func soundFacts(runner string) trial.SessionFacts {
 	return trial.SessionFacts{
 		Runner: runner, Venue: "track", Effort: "power", Target: "250", Protocol: trial.Protocol{WarmUpS: 900},
-		Conditions: trial.Conditions{AirC: 15, HumidityPct: 50, PressureHpa: units.Missing, WindMps: 1, WbgtC: units.Missing, Surface: "dry"},
+		Conditions: trial.Conditions{AirC: 15, HumidityPct: 50, PressureHpa: units.Missing, WindMps: 1,
+			WbgtC: units.Missing, Surface: "dry"},
 		Recordings: []trial.RecordingFact{{File: "pod.csv", Device: "pod", Mount: "left shoe"}},
 	}
 }
 
 func soundBlock(i int, shoe string) trial.Block {
 	m := units.Missing
-	b := trial.Block{ID: string(rune('1' + i)), Shoe: shoe, Start: firstStart + float64(i)*apartS, Target: 250, DistanceM: 3.75 * blockS, Laps: m, RPE: m, ComfortMm: m,
+	b := trial.Block{ID: string(rune('1' + i)), Shoe: shoe, Start: firstStart + float64(i)*apartS, Target: 250,
+		DistanceM: 3.75 * blockS, Laps: m, RPE: m, ComfortMm: m,
 		At: trial.Position{File: "sessions/monday/blocks.csv", Line: i + 2, Column: 1}}
 	b.End = b.Start + blockS
 	for measure := range b.Measured {
@@ -85,7 +91,9 @@ func soundSamplesOf() *trial.Samples {
 	steady := []struct {
 		channel     trial.Channel
 		value, sway float64
-	}{{trial.PowerW, 250, 2}, {trial.SpeedMps, 3.75, 0.03125}, {trial.CadenceSpm, 180, 2}, {trial.StepLengthM, 1.25, 0.015625}, {trial.ContactMs, 240, 4}, {trial.OscillationCm, 8, 0.25}, {trial.HeartRateBpm, 155, 1}}
+	}{{trial.PowerW, 250, 2}, {trial.SpeedMps, 3.75, 0.03125}, {trial.CadenceSpm, 180, 2},
+		{trial.StepLengthM, 1.25, 0.015625}, {trial.ContactMs, 240, 4}, {trial.OscillationCm, 8, 0.25},
+		{trial.HeartRateBpm, 155, 1}}
 	for t := range soundSamples {
 		s.Elapsed = append(s.Elapsed, float64(t))
 		for _, q := range steady {

@@ -20,9 +20,11 @@ func Again(facts *trial.PlanFacts) ([][]string, error) {
 	place := d.Draw(&set)
 	switch {
 	case len(set.Orders) != int(facts.Draw.Orders):
-		return nil, errors.New("the plan says " + strconv.Itoa(int(facts.Draw.Orders)) + " orders, its numbers give " + strconv.Itoa(len(set.Orders)))
+		return nil, errors.New("the plan says " + strconv.Itoa(int(facts.Draw.Orders)) +
+			" orders, its numbers give " + strconv.Itoa(len(set.Orders)))
 	case place+1 != int(facts.Draw.Place) || !slices.Equal(d.Names(set.Orders[place]), facts.Order):
-		return nil, errors.New("seed " + strconv.FormatFloat(facts.Draw.Seed, 'f', 0, 64) + " draws another order: " + strings.Join(d.Names(set.Orders[place]), " "))
+		return nil, errors.New("seed " + strconv.FormatFloat(facts.Draw.Seed, 'f', 0, 64) + " draws another order: " +
+			strings.Join(d.Names(set.Orders[place]), " "))
 	}
 	list := make([][]string, len(set.Orders))
 	for i, order := range set.Orders {
@@ -35,7 +37,8 @@ func Again(facts *trial.PlanFacts) ([][]string, error) {
 func planned(facts *trial.PlanFacts) (*Design, error) {
 	d := &Design{Shoes: facts.Shoes, Blocks: make([]int, len(facts.Shoes)), Seed: uint64(facts.Draw.Seed)}
 	if len(d.Shoes) < MinShoes || len(d.Shoes) > MaxShoes || len(facts.Order) > MaxBlocks {
-		return nil, errors.New("the plan is larger than any that is drawn: " + strconv.Itoa(len(d.Shoes)) + " shoes, " + strconv.Itoa(len(facts.Order)) + " blocks")
+		return nil, errors.New("the plan is larger than any that is drawn: " + strconv.Itoa(len(d.Shoes)) +
+			" shoes, " + strconv.Itoa(len(facts.Order)) + " blocks")
 	}
 	for _, shoe := range facts.Order {
 		i := slices.Index(facts.Shoes, shoe)

@@ -23,7 +23,8 @@ func TestChanceCounts(t *testing.T) {
 		outings = append(outings, outing(0, 2+float64(n), 1, 1, 2))
 		r, used := Chance(outings, "a", "b", 0, 1)
 		want := 2 / math.Exp2(float64(n))
-		if used != n || !r.Exact || r.Assignments != 1<<n || math.Abs(r.P-want) > 1e-12 || math.Abs(r.PUpper-want/2) > 1e-12 {
+		if used != n || !r.Exact || r.Assignments != 1<<n || math.Abs(r.P-want) > 1e-12 ||
+			math.Abs(r.PUpper-want/2) > 1e-12 {
 			t.Errorf("%d sessions: %+v of %d, want p %v", n, r, used, want)
 		}
 	}
@@ -41,11 +42,13 @@ func TestChanceWeights(t *testing.T) {
 	if want := (2*1 + 4*0.5) / 1.5; used != 2 || math.Abs(r.Observed-want) > 1e-12 {
 		t.Errorf("observed %v in %d, want %v", r.Observed, used, want)
 	}
-	none := []Outing{outing(0, units.Missing, 1, 1, units.Missing), {Orders: [][]string{{"a", "c"}}, Y: []float64{1, 2}}}
+	none := []Outing{outing(0, units.Missing, 1, 1, units.Missing),
+		{Orders: [][]string{{"a", "c"}}, Y: []float64{1, 2}}}
 	if r, used := Chance(none, "a", "b", 0, 1); used != 0 || r.P == r.P {
 		t.Errorf("without both shoes: %+v of %d", r, used)
 	}
-	if r, used := Chance([]Outing{outing(1, 1, units.Missing, 2, 3)}, "a", "b", 0, 1); used != 1 || math.Abs(r.Observed-0) > 1e-12 {
+	if r, used := Chance([]Outing{outing(1, 1, units.Missing, 2, 3)}, "a", "b", 0, 1); used != 1 ||
+		math.Abs(r.Observed-0) > 1e-12 {
 		t.Errorf("a block left out: %+v of %d", r, used)
 	}
 }

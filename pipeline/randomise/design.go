@@ -30,13 +30,16 @@ type Design struct {
 func New(shoes []string, blocks int, earlier [][]string, seed uint64) (Design, error) {
 	switch {
 	case len(shoes) < MinShoes || len(shoes) > MaxShoes:
-		return Design{}, errors.New(strconv.Itoa(len(shoes)) + " shoes: a session is planned for " + strconv.Itoa(MinShoes) + " to " + strconv.Itoa(MaxShoes))
+		return Design{}, errors.New(strconv.Itoa(len(shoes)) + " shoes: a session is planned for " +
+			strconv.Itoa(MinShoes) + " to " + strconv.Itoa(MaxShoes))
 	case len(slices.Compact(slices.Sorted(slices.Values(shoes)))) < len(shoes):
 		return Design{}, errors.New("a shoe is named twice in " + strings.Join(shoes, ","))
 	case blocks < len(shoes):
-		return Design{}, errors.New(strconv.Itoa(blocks) + " blocks are not enough for " + strconv.Itoa(len(shoes)) + " shoes")
+		return Design{}, errors.New(strconv.Itoa(blocks) + " blocks are not enough for " + strconv.Itoa(len(shoes)) +
+			" shoes")
 	case blocks > MaxBlocks:
-		return Design{}, errors.New(strconv.Itoa(blocks) + " blocks: a session is planned for at most " + strconv.Itoa(MaxBlocks))
+		return Design{}, errors.New(strconv.Itoa(blocks) + " blocks: a session is planned for at most " +
+			strconv.Itoa(MaxBlocks))
 	}
 	d := Design{Shoes: slices.Clone(shoes), Blocks: make([]int, len(shoes)), Earlier: earlier, Seed: seed}
 	for i := range d.Blocks {

@@ -83,7 +83,8 @@ func TestWilliamsIsBalanced(t *testing.T) {
 					t.Errorf("%d treatments: %d follows %d %d times, want %d", n, j, i, follows[i][j], want)
 				}
 				if places[i][j] != each {
-					t.Errorf("%d treatments: treatment %d stands %d times in place %d, want %d", n, j, places[i][j], i, each)
+					t.Errorf("%d treatments: treatment %d stands %d times in place %d, want %d", n, j, places[i][j],
+						i, each)
 				}
 			}
 		}
@@ -100,7 +101,8 @@ func TestWilliamsIsBalanced(t *testing.T) {
 // four treatments ABDC BCAD CDBA DACB; three ABC BCA CAB CBA ACB BAC (crossdes
 // manual); six, first row 1 2 6 3 5 4 with 1 added cyclically.
 func TestWilliamsAsPublished(t *testing.T) {
-	for n, published := range map[int]string{4: "ABDC BCAD CDBA DACB", 3: "ABC ACB BAC BCA CAB CBA", 6: "ABFCED BCADFE CDBEAF DECFBA EFDACB FAEBDC"} {
+	for n, published := range map[int]string{4: "ABDC BCAD CDBA DACB", 3: "ABC ACB BAC BCA CAB CBA",
+		6: "ABFCED BCADFE CDBEAF DECFBA EFDACB FAEBDC"} {
 		rows := slices.Sorted(slices.Values(words(Williams(n))))
 		if got := strings.Join(rows, " "); got != published {
 			t.Errorf("%d treatments: %s, published %s", n, got, published)
@@ -219,14 +221,17 @@ func TestDriftRecovery(t *testing.T) {
 func TestSetOfTwoShoes(t *testing.T) {
 	d, _ := New([]string{"a", "b"}, 4, nil, 1)
 	set := d.Set()
-	if got := fmt.Sprint(words(set.Orders)); got != "[ABBA BAAB]" || set.Straight != 1 || set.Admissible != 6 || set.Considered != 6 {
+	if got := fmt.Sprint(words(set.Orders)); got != "[ABBA BAAB]" || set.Straight != 1 || set.Admissible != 6 ||
+		set.Considered != 6 {
 		t.Errorf("four blocks: %v of %+v", got, set)
 	}
 	d, _ = New([]string{"a", "b"}, 8, nil, 1)
 	set = d.Set()
 	straight, curved := varianceOf(2, thueMorse(8))
-	if !slices.Contains(words(set.Orders), "ABBABAAB") || straight != set.Straight || curved != set.Curved || straight != 0.5 {
-		t.Errorf("eight blocks: %v, Thue-Morse %v and %v of %v and %v", words(set.Orders), straight, curved, set.Straight, set.Curved)
+	if !slices.Contains(words(set.Orders), "ABBABAAB") || straight != set.Straight || curved != set.Curved ||
+		straight != 0.5 {
+		t.Errorf("eight blocks: %v, Thue-Morse %v and %v of %v and %v", words(set.Orders), straight, curved,
+			set.Straight, set.Curved)
 	}
 	if len(set.Orders) < 4 {
 		t.Errorf("eight blocks leave %d orders", len(set.Orders))
@@ -235,7 +240,8 @@ func TestSetOfTwoShoes(t *testing.T) {
 
 // designs are the designs that a person is likely to run.
 var designs = []struct{ shoes, blocks int }{
-	{2, 4}, {2, 6}, {2, 8}, {2, 10}, {2, 12}, {2, 16}, {2, 24}, {3, 6}, {3, 7}, {3, 9}, {3, 12}, {4, 8}, {4, 12}, {5, 10}, {6, 12},
+	{2, 4}, {2, 6}, {2, 8}, {2, 10}, {2, 12}, {2, 16}, {2, 24}, {3, 6}, {3, 7}, {3, 9}, {3, 12}, {4, 8}, {4, 12},
+	{5, 10}, {6, 12},
 }
 
 func named(shoes int) []string { return strings.Split("a,b,c,d,e,f", ",")[:shoes] }
@@ -269,12 +275,16 @@ func TestBetterThanRandom(t *testing.T) {
 			sum, sumCurved, finite = sum+straight, sumCurved+curved, finite+1
 		}
 		random, randomCurved := sum/finite, sumCurved/finite
-		lines = append(lines, fmt.Sprintf("| %d | %d | %d | %s | %.4f | %.4f | %s | %.4f | %.1f %% |", c.shoes, c.blocks, len(set.Orders), orders(&set), worst, random, variance(worstCurved), randomCurved, 100*float64(lost)/draws))
+		lines = append(lines, fmt.Sprintf("| %d | %d | %d | %s | %.4f | %.4f | %s | %.4f | %.1f %% |", c.shoes,
+			c.blocks, len(set.Orders), orders(&set), worst, random, variance(worstCurved), randomCurved, 100*float64(
+				lost)/draws))
 		if !(worst < random) || len(set.Orders) < 2 {
-			t.Errorf("%d shoes, %d blocks: variance %v, random orders %v, %d orders", c.shoes, c.blocks, worst, random, len(set.Orders))
+			t.Errorf("%d shoes, %d blocks: variance %v, random orders %v, %d orders", c.shoes, c.blocks, worst,
+				random, len(set.Orders))
 		}
 		if c.blocks > 4 && !(worstCurved < randomCurved) { // of four blocks ABBA leaves nothing for a curve
-			t.Errorf("%d shoes, %d blocks: with a curve %v, random orders %v", c.shoes, c.blocks, worstCurved, randomCurved)
+			t.Errorf("%d shoes, %d blocks: with a curve %v, random orders %v", c.shoes, c.blocks, worstCurved,
+				randomCurved)
 		}
 	}
 	inDevelopers(t, lines)

@@ -44,9 +44,11 @@ func TestSessionsMakeUpForEachOther(t *testing.T) {
 			u, v = together(shoes, orders)
 			random, randomVariance = random+u, randomVariance+v
 		}
-		t.Logf("%d shoes once in each of %d sessions: unevenness %.1f, by chance %.1f; variance %.4f, by chance %.4f", shoes, sessions, uneven/10, random/10, variance/10, randomVariance/10)
+		t.Logf("%d shoes once in each of %d sessions: unevenness %.1f, by chance %.1f; variance %.4f, by chance %.4f",
+			shoes, sessions, uneven/10, random/10, variance/10, randomVariance/10)
 		if !(uneven < 0.75*random) || !(variance < randomVariance) {
-			t.Errorf("%d shoes: unevenness %v and variance %v, by chance %v and %v", shoes, uneven, variance, random, randomVariance)
+			t.Errorf("%d shoes: unevenness %v and variance %v, by chance %v and %v", shoes, uneven, variance, random,
+				randomVariance)
 		}
 	}
 }
@@ -141,7 +143,8 @@ func TestSetProperties(t *testing.T) {
 		if !slices.EqualFunc(set.Orders, again.Orders, slices.Equal) {
 			t.Fatal("another set the second time")
 		}
-		if !slices.IsSortedFunc(set.Orders, slices.Compare) || len(slices.CompactFunc(slices.Clone(set.Orders), slices.Equal)) != len(set.Orders) || len(set.Orders) < 1 {
+		if !slices.IsSortedFunc(set.Orders, slices.Compare) ||
+			len(slices.CompactFunc(slices.Clone(set.Orders), slices.Equal)) != len(set.Orders) || len(set.Orders) < 1 {
 			t.Fatalf("not in order, or twice the same: %v", words(set.Orders))
 		}
 		if place := d.Draw(&set); place < 0 || place >= len(set.Orders) {
@@ -151,7 +154,8 @@ func TestSetProperties(t *testing.T) {
 			if !slices.Equal(slices.Sorted(slices.Values(order)), inRow(d.Blocks)) {
 				t.Fatalf("%s has other blocks than %v", word(order), d.Blocks)
 			}
-			if straight, _ := varianceOf(shoes, order); straight > 1.05*set.Straight+1e-6 && !math.IsInf(set.Straight, 1) {
+			if straight, _ := varianceOf(shoes, order); straight > 1.05*set.Straight+1e-6 &&
+				!math.IsInf(set.Straight, 1) {
 				t.Fatalf("%s has variance %v, the best %v", word(order), straight, set.Straight)
 			}
 		}
@@ -163,7 +167,8 @@ func TestCandidates(t *testing.T) {
 	for _, c := range []struct {
 		counts []int
 		want   int
-	}{{[]int{2, 2}, 6}, {[]int{4, 4}, 70}, {[]int{2, 2, 2}, 90}, {[]int{3, 2, 2}, 210}, {[]int{2, 2, 2, 2}, 2520}, {[]int{1, 1, 1, 1, 1, 1}, 720}} {
+	}{{[]int{2, 2}, 6}, {[]int{4, 4}, 70}, {[]int{2, 2, 2}, 90}, {[]int{3, 2, 2}, 210}, {[]int{2, 2, 2, 2}, 2520},
+		{[]int{1, 1, 1, 1, 1, 1}, 720}} {
 		n := 0
 		everyOrder(c.counts, func([]int) { n++ })
 		if n != c.want || admissible(c.counts) != c.want {

@@ -54,10 +54,13 @@ func (d *Design) Set() Set {
 	orders := d.candidates(set.Sampled)
 	set.Considered = len(orders)
 	past := d.past()
-	orders, set.Straight = within(orders, straightRoom, 1, func(order []int) float64 { return past.alone(order).variance(false) })
-	orders, set.Curved = within(orders, curvedRoom, 1, func(order []int) float64 { return past.alone(order).variance(true) })
+	orders, set.Straight = within(orders, straightRoom, 1,
+		func(order []int) float64 { return past.alone(order).variance(false) })
+	orders, set.Curved = within(orders, curvedRoom, 1,
+		func(order []int) float64 { return past.alone(order).variance(true) })
 	if past.sessions > 0 {
-		orders, _ = within(orders, jointRoom, fewest, func(order []int) float64 { return past.with(order).variance(true) })
+		orders, _ = within(orders, jointRoom, fewest,
+			func(order []int) float64 { return past.with(order).variance(true) })
 	}
 	orders, _ = within(orders, 1, fewest, past.unevenness)
 	set.Orders, _ = within(orders, 1, fewest, func(order []int) float64 { return float64(past.starts[order[0]]) })

@@ -39,7 +39,8 @@ var shared = []struct {
 	channel trial.Channel
 	outcome trial.Outcome
 }{
-	{trial.PowerW, trial.PowerHeld}, {trial.SpeedMps, trial.Speed}, {trial.CadenceSpm, trial.Cadence}, {trial.StepLengthM, trial.StepLength},
+	{trial.PowerW, trial.PowerHeld}, {trial.SpeedMps, trial.Speed}, {trial.CadenceSpm, trial.Cadence},
+	{trial.StepLengthM, trial.StepLength},
 	{trial.ContactMs, trial.Contact}, {trial.OscillationCm, trial.Oscillation}, {trial.HeartRateBpm, trial.Heart},
 }
 
@@ -60,7 +61,8 @@ func Session(ds *trial.Dataset, session *trial.Session, recordings []trial.Recor
 		r := &recordings[i]
 		var alone []steady.Summary // the session as this recording alone has it
 		for _, pair := range shared {
-			if sources[pair.channel] == nil || sources[pair.channel] == r || r.Samples == nil || !r.Samples.Has(pair.channel) {
+			if sources[pair.channel] == nil || sources[pair.channel] == r || r.Samples == nil ||
+				!r.Samples.Has(pair.channel) {
 				continue
 			}
 			if alone == nil {
@@ -68,7 +70,8 @@ func Session(ds *trial.Dataset, session *trial.Session, recordings []trial.Recor
 			}
 			check := pair.channel.Info().Column + " " + device(r) + "/" + device(sources[pair.channel])
 			for j := range blocks {
-				ratios = known(ratios, &blocks[j], check, 1<<pair.outcome, alone[j].Outcomes[pair.outcome]/blocks[j].Outcomes[pair.outcome])
+				ratios = known(ratios, &blocks[j], check, 1<<pair.outcome,
+					alone[j].Outcomes[pair.outcome]/blocks[j].Outcomes[pair.outcome])
 			}
 		}
 	}

@@ -19,7 +19,8 @@ func track(footSpeed, watchSpeed [4]float64, metres [4]float64) (*trial.Dataset,
 	session := &trial.Session{ID: "s", Facts: trial.SessionFacts{Effort: "power"}}
 	foot, watch := &trial.Samples{}, &trial.Samples{}
 	for i, shoe := range []string{"a", "b", "b", "a"} {
-		b := trial.Block{ID: string(rune('1' + i)), Shoe: shoe, Start: float64(300 * i), End: float64(300 * (i + 1)), DistanceM: metres[i], Laps: units.Missing}
+		b := trial.Block{ID: string(rune('1' + i)), Shoe: shoe, Start: float64(300 * i), End: float64(300 * (i + 1)),
+			DistanceM: metres[i], Laps: units.Missing}
 		for m := range b.Measured {
 			b.Measured[m] = units.Missing
 		}
@@ -50,14 +51,16 @@ func near(t *testing.T, what string, got, want, tolerance float64) {
 // 3.75 m/s.
 func TestSessionByHand(t *testing.T) {
 	m := units.Missing
-	ds, session, recordings := track([4]float64{4, 4.1, 4.2, 4}, [4]float64{4.04, 4.1, 4.2, 4}, [4]float64{1200, 1200, m, 1250})
+	ds, session, recordings := track([4]float64{4, 4.1, 4.2, 4}, [4]float64{4.04, 4.1, 4.2, 4},
+		[4]float64{1200, 1200, m, 1250})
 	blocks := steady.Session(ds, session, recordings)
 	ratios := Session(ds, session, recordings, blocks)
 	want := []Ratio{
 		{"1", "a", Ground, speed, 1}, {"2", "b", Ground, speed, 1230.0 / 1200}, {"4", "a", Ground, speed, 0.96},
 		{"1", "a", Steps, speed | cadence | step, 3.75 / 4}, {"2", "b", Steps, speed | cadence | step, 3.75 / 4.1},
 		{"3", "b", Steps, speed | cadence | step, 3.75 / 4.2}, {"4", "a", Steps, speed | cadence | step, 3.75 / 4},
-		{"1", "a", "speed_mps watch.csv/foot", speed, 1.01}, {"2", "b", "speed_mps watch.csv/foot", speed, 1}, {"3", "b", "speed_mps watch.csv/foot", speed, 1}, {"4", "a", "speed_mps watch.csv/foot", speed, 1},
+		{"1", "a", "speed_mps watch.csv/foot", speed, 1.01}, {"2", "b", "speed_mps watch.csv/foot", speed, 1},
+		{"3", "b", "speed_mps watch.csv/foot", speed, 1}, {"4", "a", "speed_mps watch.csv/foot", speed, 1},
 	}
 	if len(ratios) != len(want) {
 		t.Fatalf("%d ratios, want %d: %+v", len(ratios), len(want), ratios)
@@ -89,16 +92,21 @@ func tabulate(sessions map[string][]Ratio, order ...string) *Table {
 func TestTable(t *testing.T) {
 	ground := func(shoe string, v float64) Ratio { return Ratio{Shoe: shoe, Check: Ground, About: speed, Value: v} }
 	table := tabulate(map[string][]Ratio{
-		"one": {ground("a", 1), {Shoe: "a", Check: "cadence_spm watch/foot", About: cadence, Value: 1.1}, ground("b", 1.02)}, "two": {ground("a", 0.96)},
+		"one": {ground("a", 1), {Shoe: "a", Check: "cadence_spm watch/foot", About: cadence, Value: 1.1},
+			ground("b", 1.02)}, "two": {ground("a", 0.96)},
 	}, "two", "one", "none")
 	want := []struct {
 		session, shoe, check string
 		ratio, sd, low       float64
 		blocks               int
 	}{
-		{"", "a", "cadence_spm watch/foot", 1.1, units.Missing, units.Missing, 1}, {"", "a", Ground, 0.98, 0.0282842712, 0.924563847, 2}, {"", "b", Ground, 1.02, units.Missing, units.Missing, 1},
+		{"", "a", "cadence_spm watch/foot", 1.1, units.Missing, units.Missing, 1},
+		{"", "a", Ground, 0.98, 0.0282842712, 0.924563847, 2},
+		{"", "b", Ground, 1.02, units.Missing, units.Missing, 1},
 		{"two", "a", Ground, 0.96, units.Missing, units.Missing, 1},
-		{"one", "a", "cadence_spm watch/foot", 1.1, units.Missing, units.Missing, 1}, {"one", "a", Ground, 1, units.Missing, units.Missing, 1}, {"one", "b", Ground, 1.02, units.Missing, units.Missing, 1},
+		{"one", "a", "cadence_spm watch/foot", 1.1, units.Missing, units.Missing, 1},
+		{"one", "a", Ground, 1, units.Missing, units.Missing, 1},
+		{"one", "b", Ground, 1.02, units.Missing, units.Missing, 1},
 	}
 	got := append(append([]Row(nil), table.Dataset...), table.Sessions...)
 	if len(got) != len(want) {
@@ -126,7 +134,8 @@ func TestErrorPct(t *testing.T) {
 	}
 	table := Table{Dataset: []Row{
 		row(Ground, "a", 1.02, trial.Speed), row(Ground, "b", 1, trial.Speed), row(Ground, "c", 1, trial.Speed),
-		row(Steps, "a", 1, trial.Speed, trial.Cadence, trial.StepLength), row(Steps, "b", 0.97, trial.Speed, trial.Cadence, trial.StepLength),
+		row(Steps, "a", 1, trial.Speed, trial.Cadence, trial.StepLength), row(Steps, "b", 0.97, trial.Speed,
+			trial.Cadence, trial.StepLength),
 		row("heart_rate_bpm x/y", "a", 1, trial.Heart), row("heart_rate_bpm x/y", "b", 1.25, trial.Heart),
 		row("power_w x/y", "a", 1, trial.PowerHeld), row("power_w x/y", "b", 1.01, trial.PowerHeld),
 	}}
@@ -138,12 +147,17 @@ func TestErrorPct(t *testing.T) {
 		shoe, reference string
 		want            float64
 	}{
-		{trial.Speed, trial.Power, "a", "b", steps}, {trial.Speed, trial.Power, "b", "a", steps}, {trial.PacePerKm, trial.Power, "a", "b", steps},
-		{trial.Speed, trial.Power, "a", "c", 2}, {trial.Speed, trial.Power, "c", "d", m}, {trial.Heart, trial.Pace, "a", "b", 25}, {trial.Heart, trial.Power, "b", "a", 25},
-		{trial.Contact, trial.Power, "b", "a", 1}, {trial.Oscillation, trial.HeartRate, "b", "a", 25}, {trial.BeatsPerKm, trial.Power, "b", "a", 25},
-		{trial.Comfort, trial.Power, "a", "b", m}, {trial.RPE, trial.Power, "a", "b", m}, {trial.Oxygen, trial.Pace, "a", "b", m},
+		{trial.Speed, trial.Power, "a", "b", steps}, {trial.Speed, trial.Power, "b", "a", steps},
+		{trial.PacePerKm, trial.Power, "a", "b", steps},
+		{trial.Speed, trial.Power, "a", "c", 2}, {trial.Speed, trial.Power, "c", "d", m},
+		{trial.Heart, trial.Pace, "a", "b", 25}, {trial.Heart, trial.Power, "b", "a", 25},
+		{trial.Contact, trial.Power, "b", "a", 1}, {trial.Oscillation, trial.HeartRate, "b", "a", 25},
+		{trial.BeatsPerKm, trial.Power, "b", "a", 25},
+		{trial.Comfort, trial.Power, "a", "b", m}, {trial.RPE, trial.Power, "a", "b", m},
+		{trial.Oxygen, trial.Pace, "a", "b", m},
 	} {
-		near(t, c.outcome.Info().ID+" at held "+string(c.effort)+", "+c.shoe+" against "+c.reference, table.Errors().Pct(c.outcome, c.effort, c.shoe, c.reference), c.want, 1e-9)
+		near(t, c.outcome.Info().ID+" at held "+string(c.effort)+", "+c.shoe+" against "+c.reference,
+			table.Errors().Pct(c.outcome, c.effort, c.shoe, c.reference), c.want, 1e-9)
 	}
 }
 
@@ -153,9 +167,11 @@ func TestACommonErrorDoesNotCount(t *testing.T) {
 		common := rapid.Float64Range(0.9, 1.1).Draw(t, "common")
 		own := rapid.Float64Range(-0.05, 0.05).Draw(t, "own")
 		table := tabulate(map[string][]Ratio{"s": {
-			{Shoe: "a", Check: Ground, About: speed, Value: common}, {Shoe: "b", Check: Ground, About: speed, Value: common * (1 + own)},
+			{Shoe: "a", Check: Ground, About: speed, Value: common},
+			{Shoe: "b", Check: Ground, About: speed, Value: common * (1 + own)},
 		}}, "s")
-		if got := table.Errors().Pct(trial.Speed, trial.Power, "b", "a"); math.Abs(got-100*(max(1, 1+own)/min(1, 1+own)-1)) > 1e-9 {
+		if got := table.Errors().Pct(trial.Speed, trial.Power, "b",
+			"a"); math.Abs(got-100*(max(1, 1+own)/min(1, 1+own)-1)) > 1e-9 {
 			t.Fatalf("%v %%, want %v", got, 100*own)
 		}
 	})

@@ -31,13 +31,15 @@ func TestOutcomesThatFollow(t *testing.T) {
 		s.Outcomes[o] = units.Missing
 	}
 	for o, v := range map[trial.Outcome]float64{
-		trial.Speed: 3.69, trial.Cadence: 189, trial.Contact: 230, trial.Heart: 160, trial.Oscillation: 9.2, trial.StepLength: 60 * 3.69 / 189, trial.PowerHeld: 250,
+		trial.Speed: 3.69, trial.Cadence: 189, trial.Contact: 230, trial.Heart: 160,
+		trial.Oscillation: 9.2, trial.StepLength: 60 * 3.69 / 189, trial.PowerHeld: 250,
 	} {
 		s.Outcomes[o] = v
 	}
 	deriveGait(&s, runner)
 	for o, want := range map[trial.Outcome]float64{
-		trial.PacePerKm: 271.0027, trial.BeatsPerKm: 722.6739, trial.CostOfTransport: 1.042318, trial.Flight: 87.4603, trial.DutyFactor: 36.2250,
+		trial.PacePerKm: 271.0027, trial.BeatsPerKm: 722.6739, trial.CostOfTransport: 1.042318,
+		trial.Flight: 87.4603, trial.DutyFactor: 36.2250,
 		trial.VerticalRatio: 7.853659, trial.VerticalStiffness: 28.13852, trial.LegStiffness: 9.101385,
 	} {
 		near(t, o.Info().ID, s.Outcomes[o], want, 1e-4)
@@ -56,10 +58,12 @@ func TestNoFlight(t *testing.T) {
 		}
 	}
 	near(t, "duty factor", s.Outcomes[trial.DutyFactor], 51, 1e-12)
-	if s := gaitOf(nil, 3, 180, 240); units.Known(s.Outcomes[trial.VerticalStiffness]) || !units.Known(s.Outcomes[trial.Flight]) {
+	if s := gaitOf(nil, 3, 180, 240); units.Known(s.Outcomes[trial.VerticalStiffness]) ||
+		!units.Known(s.Outcomes[trial.Flight]) {
 		t.Errorf("without a runner: %+v", s.Outcomes)
 	}
-	if s := gaitOf(&trial.Runner{MassKg: 65, HeightCm: units.Missing, LegLengthCm: units.Missing}, 3, 180, 240); units.Known(s.Outcomes[trial.LegStiffness]) || !units.Known(s.Outcomes[trial.VerticalStiffness]) {
+	if s := gaitOf(&trial.Runner{MassKg: 65, HeightCm: units.Missing, LegLengthCm: units.Missing}, 3, 180,
+		240); units.Known(s.Outcomes[trial.LegStiffness]) || !units.Known(s.Outcomes[trial.VerticalStiffness]) {
 		t.Errorf("without a leg length: %+v", s.Outcomes)
 	}
 }

@@ -73,7 +73,8 @@ func TestDistanceOfASpeed(t *testing.T) {
 	for i := range s.Elapsed {
 		s.Values[trial.DistanceM] = append(s.Values[trial.DistanceM], 2.5*float64(i))
 	}
-	if got := Session(ds, session, recordings)[0]; got.SensorDistanceM != 750 || got.DistanceSpeed != 2.5 || got.Outcomes[trial.Speed] != 3 {
+	if got := Session(ds, session, recordings)[0]; got.SensorDistanceM != 750 || got.DistanceSpeed != 2.5 ||
+		got.Outcomes[trial.Speed] != 3 {
 		t.Errorf("distance %v, speed from distance %v", got.SensorDistanceM, got.DistanceSpeed)
 	}
 	s.Values[trial.SpeedMps] = nil

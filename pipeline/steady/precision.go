@@ -27,7 +27,8 @@ type Precision struct {
 //
 // (k = 1..n-1; [stats.EffectiveN]), and never more independent samples than there
 // are. A channel that does not change at all is worth one sample without error.
-func Precisions(ds *trial.Dataset, session *trial.Session, recordings []trial.Recording) [][trial.OutcomeCount]Precision {
+func Precisions(ds *trial.Dataset, session *trial.Session,
+	recordings []trial.Recording) [][trial.OutcomeCount]Precision {
 	tracks := Prepare(ds, recordings)
 	blocks := make([][trial.OutcomeCount]Precision, len(session.Blocks))
 	for i := range session.Blocks {

@@ -62,7 +62,8 @@ func TestPrecisionIsTheSpreadOfMeans(t *testing.T) {
 
 func TestPrecisionsOfASession(t *testing.T) {
 	ds := &trial.Dataset{Facts: trial.DatasetFacts{Method: trial.DefaultMethod(), Limits: trial.DefaultLimits()}}
-	session := &trial.Session{Facts: trial.SessionFacts{Effort: "power"}, Blocks: []trial.Block{{Start: 0, End: 300}, {Start: 1000, End: 1300}}}
+	session := &trial.Session{Facts: trial.SessionFacts{Effort: "power"},
+		Blocks: []trial.Block{{Start: 0, End: 300}, {Start: 1000, End: 1300}}}
 	samples := &trial.Samples{}
 	for s := range 400 {
 		samples.Elapsed = append(samples.Elapsed, float64(s))
@@ -70,7 +71,8 @@ func TestPrecisionsOfASession(t *testing.T) {
 		samples.Values[trial.HeartRateBpm] = append(samples.Values[trial.HeartRateBpm], 150)
 	}
 	samples.Values[trial.SpeedMps][100] = units.Missing
-	got := Precisions(ds, session, []trial.Recording{{Fact: trial.RecordingFact{OffsetS: units.Missing}, Samples: samples}})
+	got := Precisions(ds, session, []trial.Recording{{Fact: trial.RecordingFact{OffsetS: units.Missing},
+		Samples: samples}})
 	// The steady window is 60 to 285 s, for heart rate 180 to 285 s.
 	if p := got[0][trial.Speed]; p.Samples != 224 || !(p.Error > 0 && p.Error < 0.1) {
 		t.Errorf("speed %+v", p)

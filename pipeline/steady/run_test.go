@@ -56,10 +56,13 @@ func TestRunsAreOnlyRemembered(t *testing.T) {
 			mean, covered := track.mean(from, to)
 			again, seconds := track.bare().mean(from, to)
 			if math.Float64bits(mean) != math.Float64bits(again) || covered != seconds {
-				t.Fatalf("mean over %v to %v: %v of %v s, without memory %v of %v s", from, to, mean, covered, again, seconds)
+				t.Fatalf("mean over %v to %v: %v of %v s, without memory %v of %v s", from, to, mean, covered, again,
+					seconds)
 			}
-			if plain, held := plainMean(track, from, to); math.Abs(held-covered) > 1e-9 || covered > 0 && math.Abs(plain-mean) > 1e-9 {
-				t.Fatalf("mean over %v to %v: %v of %v s, by definition %v of %v s", from, to, mean, covered, plain, held)
+			if plain, held := plainMean(track, from, to); math.Abs(held-covered) > 1e-9 || covered > 0 &&
+				math.Abs(plain-mean) > 1e-9 {
+				t.Fatalf("mean over %v to %v: %v of %v s, by definition %v of %v s", from, to, mean, covered, plain,
+					held)
 			}
 			if a, b := fmt.Sprint(track.line(from, to)), fmt.Sprint(track.bare().line(from, to)); a != b {
 				t.Fatalf("line over %v to %v: %s, without memory %s", from, to, a, b)
@@ -94,7 +97,8 @@ func TestLineOverRuns(t *testing.T) {
 			return // as good as no spread in time
 		}
 		got := track.line(from, to)
-		if math.Abs(got.mean-my) > 1e-8 || math.Abs(got.slope-sxy/sxx) > 1e-6*(1+math.Abs(sxy/sxx)) || math.Abs(got.sd*got.sd-syy/sum) > 1e-6*(1+syy/sum) {
+		if math.Abs(got.mean-my) > 1e-8 || math.Abs(got.slope-sxy/sxx) > 1e-6*(1+math.Abs(sxy/sxx)) ||
+			math.Abs(got.sd*got.sd-syy/sum) > 1e-6*(1+syy/sum) {
 			t.Fatalf("%+v, want mean %v, slope %v, sd %v", got, my, sxy/sxx, math.Sqrt(syy/sum))
 		}
 	})
@@ -123,7 +127,8 @@ func BenchmarkDrag(b *testing.B) {
 	session := &trial.Session{Facts: trial.SessionFacts{Effort: "power"}}
 	for i := range 8 {
 		start := 20 + 450*float64(i)
-		session.Blocks = append(session.Blocks, trial.Block{ID: fmt.Sprint(i), Start: start, End: start + 420, Target: 260})
+		session.Blocks = append(session.Blocks,
+			trial.Block{ID: fmt.Sprint(i), Start: start, End: start + 420, Target: 260})
 	}
 	tracks := Prepare(ds, []trial.Recording{{Samples: s}})
 	for i := 0; b.Loop(); i++ {

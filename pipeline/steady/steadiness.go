@@ -69,6 +69,8 @@ func (t *track) line(from, to float64) line {
 		return line{units.Missing, units.Missing, units.Missing}
 	}
 	return line{
-		mean: t.origin() + m.y/m.w, sd: math.Sqrt(math.Max(0, m.yy-float64(m.y*m.y)/m.w) / m.w), slope: (m.xy - float64(m.x*m.y)/m.w) / spread,
+		mean:  t.origin() + m.y/m.w,
+		sd:    math.Sqrt(math.Max(0, m.yy-float64(m.y*m.y)/m.w) / m.w),
+		slope: (m.xy - float64(m.x*m.y)/m.w) / spread,
 	}
 }

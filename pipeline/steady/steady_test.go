@@ -60,7 +60,8 @@ func steadyRun(seconds int, speed func(t float64) float64) (*trial.Dataset, *tri
 }
 
 func addBlock(s *trial.Session, start, end float64) {
-	b := trial.Block{ID: "1", Shoe: "a", Start: start, End: end, Target: 250, DistanceM: units.Missing, Laps: units.Missing, RPE: units.Missing, ComfortMm: units.Missing}
+	b := trial.Block{ID: "1", Shoe: "a", Start: start, End: end, Target: 250, DistanceM: units.Missing,
+		Laps: units.Missing, RPE: units.Missing, ComfortMm: units.Missing}
 	for m := range b.Measured {
 		b.Measured[m] = units.Missing
 	}
@@ -77,7 +78,8 @@ func TestTrimLeavesTheMiddle(t *testing.T) {
 	})
 	addBlock(session, 0, 360)
 	got := Session(ds, session, recordings)[0]
-	if got.Outcomes[trial.Speed] != 3 || got.From != 60 || got.To != 345 || got.CoveragePct != 100 || got.Window() != 285 {
+	if got.Outcomes[trial.Speed] != 3 || got.From != 60 || got.To != 345 || got.CoveragePct != 100 ||
+		got.Window() != 285 {
 		t.Errorf("speed %v over %v-%v, coverage %v", got.Outcomes[trial.Speed], got.From, got.To, got.CoveragePct)
 	}
 	near(t, "cost of transport, 250 W / (60 kg x 3 m/s)", got.Outcomes[trial.CostOfTransport], 250.0/180, 1e-12)
@@ -142,7 +144,8 @@ func TestMeasuredColumnsWithoutRecording(t *testing.T) {
 	session.Blocks[0].Measured[trial.MeasureSpeed] = 3.5
 	session.Blocks[0].Measured[trial.MeasureOxygen] = 43.5
 	got := Session(ds, session, nil)[0]
-	if got.Outcomes[trial.Speed] != 3.5 || got.Outcomes[trial.Oxygen] != 43.5 || units.Known(got.CoveragePct) || units.Known(got.Midpoint) {
+	if got.Outcomes[trial.Speed] != 3.5 || got.Outcomes[trial.Oxygen] != 43.5 || units.Known(got.CoveragePct) ||
+		units.Known(got.Midpoint) {
 		t.Errorf("got %+v", got)
 	}
 	addBlock(session, 0, 300)
@@ -160,9 +163,11 @@ func TestSourceByDevice(t *testing.T) {
 		}
 		return trial.Recording{Samples: s, Fact: trial.RecordingFact{Device: device}}
 	}
-	recordings := []trial.Recording{make("watch", trial.SpeedMps, trial.HeartRateBpm), make("pod", trial.SpeedMps, trial.PowerW)}
+	recordings := []trial.Recording{make("watch", trial.SpeedMps, trial.HeartRateBpm),
+		make("pod", trial.SpeedMps, trial.PowerW)}
 	sources := Sources(trial.Method{Channels: map[string]string{"speed_mps": "pod"}}, recordings)
-	if sources[trial.SpeedMps] != &recordings[1] || sources[trial.PowerW] != &recordings[1] || sources[trial.HeartRateBpm] != &recordings[0] || sources[trial.AirC] != nil {
+	if sources[trial.SpeedMps] != &recordings[1] || sources[trial.PowerW] != &recordings[1] ||
+		sources[trial.HeartRateBpm] != &recordings[0] || sources[trial.AirC] != nil {
 		t.Errorf("sources %v", sources)
 	}
 	if sources = Sources(trial.Method{}, recordings); sources[trial.SpeedMps] != &recordings[0] {

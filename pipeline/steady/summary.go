@@ -16,14 +16,19 @@ type Summary struct {
 	Midpoint             float64 // of the whole block, session seconds
 	Target               float64 // of the held effort
 	Held                 float64 // mean of what was held, in the target's unit (s/km for pace)
-	CoveragePct          float64 // least share of the window with valid samples over the channels that decide; missing without a recording
-	SensorDistanceM      float64 // distance the recording gives for the whole block; without a distance channel, its speed times the block's length
-	GroundDistanceM      float64 // distance measured on the ground for the whole block, or its laps
-	DistanceSpeed        float64 // change of the recorded distance over the steady window per second, m/s
-	HeldCVPct            float64 // coefficient of variation, over time, of what was held in its steady window
-	HeldChangePct        float64 // change of what was held over its steady window along a straight line, percent of the mean
-	HeartSlope           float64 // slope of heart rate over the last [SettleS] of its steady window, bpm per minute
-	Outcomes             [trial.OutcomeCount]float64
+	// least share of the window with valid samples over the channels that decide; missing without a
+	// recording
+	CoveragePct float64
+	// distance the recording gives for the whole block; without a distance channel, its speed times
+	// the block's length
+	SensorDistanceM float64
+	GroundDistanceM float64 // distance measured on the ground for the whole block, or its laps
+	DistanceSpeed   float64 // change of the recorded distance over the steady window per second, m/s
+	HeldCVPct       float64 // coefficient of variation, over time, of what was held in its steady window
+	// change of what was held over its steady window along a straight line, percent of the mean
+	HeldChangePct float64
+	HeartSlope    float64 // slope of heart rate over the last [SettleS] of its steady window, bpm per minute
+	Outcomes      [trial.OutcomeCount]float64
 }
 
 // Window returns the length of the steady window in seconds, never negative;
@@ -61,14 +66,16 @@ func Prepare(ds *trial.Dataset, recordings []trial.Recording) *Tracks {
 		if stands[r.Samples] == nil {
 			stands[r.Samples] = standing(r.Samples, ds.Facts.Limits.GapS)
 		}
-		t.channels[channel] = &track{elapsed: r.Samples.Elapsed, values: r.Samples.Values[channel], stands: stands[r.Samples], offset: r.Offset()}
+		t.channels[channel] = &track{elapsed: r.Samples.Elapsed, values: r.Samples.Values[channel],
+			stands: stands[r.Samples], offset: r.Offset()}
 	}
 	return t
 }
 
 // Session summarises every block of the session that the tracks are of.
 func (t *Tracks) Session(ds *trial.Dataset, session *trial.Session) []Summary {
-	cut := &cutter{session: session, venue: ds.Venue(session.Facts.Venue), runner: ds.Runner(session.Facts.Runner), trim: ds.Facts.Method.Trim, tracks: t.channels, recorded: t.recorded}
+	cut := &cutter{session: session, venue: ds.Venue(session.Facts.Venue), runner: ds.Runner(session.Facts.Runner),
+		trim: ds.Facts.Method.Trim, tracks: t.channels, recorded: t.recorded}
 	summaries := make([]Summary, len(session.Blocks))
 	for i := range session.Blocks {
 		cut.block(&session.Blocks[i], i+1, &summaries[i])
@@ -110,7 +117,8 @@ var channelOutcomes = []struct {
 	channel trial.Channel
 	outcome trial.Outcome
 }{
-	{trial.PowerW, trial.PowerHeld}, {trial.SpeedMps, trial.Speed}, {trial.CadenceSpm, trial.Cadence}, {trial.StepLengthM, trial.StepLength},
+	{trial.PowerW, trial.PowerHeld}, {trial.SpeedMps, trial.Speed}, {trial.CadenceSpm, trial.Cadence},
+	{trial.StepLengthM, trial.StepLength},
 	{trial.ContactMs, trial.Contact}, {trial.OscillationCm, trial.Oscillation}, {trial.HeartRateBpm, trial.Heart},
 }
 

@@ -51,9 +51,10 @@ func TestMeaningsTakeTheirDefaults(t *testing.T) {
 		}
 	}
 	for key, want := range map[string]string{
-		"gap_s":            "Longest time between two samples that is not a gap, seconds. Default 5.",
-		"step_product_pct": "Cadence times step length may differ from speed by this much, percent. Default 2; rounding explains 0.7.",
-		"nothing":          "",
+		"gap_s": "Longest time between two samples that is not a gap, seconds. Default 5.",
+		"step_product_pct": "Cadence times step length may differ from speed by this much, percent. Default 2; " +
+			"rounding explains 0.7.",
+		"nothing": "",
 	} {
 		if got := Meaning(reflect.TypeFor[Limits](), key); got != want {
 			t.Errorf("%s: %q, want %q", key, got, want)

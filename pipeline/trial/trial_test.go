@@ -43,7 +43,8 @@ func TestParseTarget(t *testing.T) {
 
 func TestLevel(t *testing.T) {
 	for want, level := range map[string]string{
-		"power 268": Level(Power, 268), "power 267.5": Level(Power, 267.5), "pace 4:06": Level(Pace, 246), "heart_rate 154": Level(HeartRate, 154), "power": Level(Power, units.Missing),
+		"power 268": Level(Power, 268), "power 267.5": Level(Power, 267.5), "pace 4:06": Level(Pace,
+			246), "heart_rate 154": Level(HeartRate, 154), "power": Level(Power, units.Missing),
 	} {
 		if level != want {
 			t.Errorf("level %q, want %q", level, want)
@@ -103,8 +104,10 @@ func TestPrimary(t *testing.T) {
 }
 
 func TestLookUp(t *testing.T) {
-	ds := Dataset{Shoes: []Shoe{{ID: "a"}, {ID: "b"}}, Runners: []Runner{{ID: "r"}}, Venues: []Venue{{ID: "v"}}, Sessions: []Session{{ID: "s"}}}
-	if ds.Shoe("b") != &ds.Shoes[1] || ds.Shoe("c") != nil || ds.Runner("r") == nil || ds.Venue("v") == nil || ds.Session("s") != &ds.Sessions[0] || ds.Session("") != nil {
+	ds := Dataset{Shoes: []Shoe{{ID: "a"}, {ID: "b"}}, Runners: []Runner{{ID: "r"}}, Venues: []Venue{{ID: "v"}},
+		Sessions: []Session{{ID: "s"}}}
+	if ds.Shoe("b") != &ds.Shoes[1] || ds.Shoe("c") != nil || ds.Runner("r") == nil || ds.Venue("v") == nil ||
+		ds.Session("s") != &ds.Sessions[0] || ds.Session("") != nil {
 		t.Error("looking up by id")
 	}
 	if ds.Reference() != "a" {
@@ -117,7 +120,8 @@ func TestLookUp(t *testing.T) {
 }
 
 func TestPosition(t *testing.T) {
-	for want, p := range map[string]Position{"a.csv": {File: "a.csv"}, "a.csv:3": {File: "a.csv", Line: 3}, "a.csv:3:7": {File: "a.csv", Line: 3, Column: 7}} {
+	for want, p := range map[string]Position{"a.csv": {File: "a.csv"}, "a.csv:3": {File: "a.csv", Line: 3},
+		"a.csv:3:7": {File: "a.csv", Line: 3, Column: 7}} {
 		if p.String() != want {
 			t.Errorf("%+v prints as %q, want %q", p, p.String(), want)
 		}
@@ -152,7 +156,8 @@ func TestSamplesHas(t *testing.T) {
 }
 
 func TestFindingHolds(t *testing.T) {
-	if !(Finding{Severity: Stop}).Holds() || (Finding{Severity: Stop, Override: "why"}).Holds() || (Finding{Severity: Warn}).Holds() {
+	if !(Finding{Severity: Stop}).Holds() || (Finding{Severity: Stop, Override: "why"}).Holds() ||
+		(Finding{Severity: Warn}).Holds() {
 		t.Error("only a stop that nobody settled holds")
 	}
 }

@@ -13,7 +13,8 @@ import (
 func ParsePace(text string) (float64, error) {
 	seconds, ok := sexagesimal(text)
 	if !ok || strings.Count(text, ":") != 1 || seconds <= 0 {
-		return Missing, &SyntaxError{Text: text, Want: "a pace", Hint: "write minutes:seconds per kilometre, such as 4:30"}
+		return Missing, &SyntaxError{Text: text, Want: "a pace",
+			Hint: "write minutes:seconds per kilometre, such as 4:30"}
 	}
 	return seconds, nil
 }
@@ -27,7 +28,8 @@ func ParseDuration(text string) (float64, error) {
 	if seconds, ok := lettered(text); ok {
 		return seconds, nil
 	}
-	return Missing, &SyntaxError{Text: text, Want: "a duration", Hint: "write h:mm:ss, m:ss, or with letters such as 7m or 90s"}
+	return Missing, &SyntaxError{Text: text, Want: "a duration",
+		Hint: "write h:mm:ss, m:ss, or with letters such as 7m or 90s"}
 }
 
 // sexagesimal reads up to three fields parted by colons; all but the first have
@@ -42,7 +44,8 @@ func sexagesimal(text string) (float64, bool) {
 	total, fraction := 0.0, ""
 	for i, field := range fields {
 		whole, _, _ := strings.Cut(field, ".")
-		if i > 0 && len(whole) != 2 || i < len(fields)-1 && whole != field || !isDecimal(field) || strings.HasPrefix(field, "-") {
+		if i > 0 && len(whole) != 2 || i < len(fields)-1 && whole != field || !isDecimal(field) ||
+			strings.HasPrefix(field, "-") {
 			return 0, false
 		}
 		value, err := ParseDecimal(whole)

@@ -18,7 +18,8 @@ type SyntaxError struct {
 func (e *SyntaxError) Error() string { return fmt.Sprintf("%q is not %s", e.Text, e.Want) }
 
 // pow10 holds the powers of ten that a float64 represents exactly.
-var pow10 = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22}
+var pow10 = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16,
+	1e17, 1e18, 1e19, 1e20, 1e21, 1e22}
 
 // maxExact is the number of decimal digits that always fit a float64's 53 bits.
 const maxExact = 15
@@ -101,7 +102,8 @@ func decimalHint(text string) string {
 		return "remove the space or control character"
 	case strings.Contains(text, ","):
 		return "write a decimal point, not a comma, and no thousands separator"
-	case strings.Contains(lower, "nan"), strings.Contains(lower, "inf"), lower == "na", lower == "n/a", lower == "null", lower == "-":
+	case strings.Contains(lower, "nan"), strings.Contains(lower, "inf"), lower == "na", lower == "n/a",
+		lower == "null", lower == "-":
 		return "leave the cell blank where nothing was measured"
 	case strings.HasPrefix(lower, "0x"), strings.HasPrefix(lower, "-0x"):
 		return "write the number in decimal"

@@ -23,8 +23,10 @@ func TestParseDecimal(t *testing.T) {
 
 func TestParseDecimalRefuses(t *testing.T) {
 	for text, hint := range map[string]string{
-		"": "write a number", "1,5": "comma", "1_000": "underscores", "0x1p4": "in decimal", "NaN": "blank", "-Inf": "blank", "1e3": "exponent",
-		"+1": "plus", ".5": "both sides", "5.": "both sides", "-": "blank", " 1": "space", "1 ": "space", "4:30": "minutes", "12w": "no unit",
+		"": "write a number", "1,5": "comma", "1_000": "underscores", "0x1p4": "in decimal", "NaN": "blank",
+		"-Inf": "blank", "1e3": "exponent",
+		"+1": "plus", ".5": "both sides", "5.": "both sides", "-": "blank", " 1": "space",
+		"1 ": "space", "4:30": "minutes", "12w": "no unit",
 		"1.2.3": "no unit", "--1": "no unit", "١": "no unit", strings.Repeat("9", 400): "no unit",
 	} {
 		got, err := ParseDecimal(text)
@@ -67,7 +69,8 @@ func TestFormatDecimal(t *testing.T) {
 		x        float64
 		decimals int
 		want     string
-	}{{-0.0004, 3, "0.000"}, {-0.0006, 3, "-0.001"}, {0.125, 2, "0.12"}, {2.5, 0, "2"}, {Missing, 2, ""}, {1234.5, 1, "1234.5"}} {
+	}{{-0.0004, 3, "0.000"}, {-0.0006, 3, "-0.001"}, {0.125, 2, "0.12"}, {2.5, 0, "2"}, {Missing, 2, ""},
+		{1234.5, 1, "1234.5"}} {
 		if got := FormatDecimal(c.x, c.decimals); got != c.want {
 			t.Errorf("FormatDecimal(%v, %d) = %q, want %q", c.x, c.decimals, got, c.want)
 		}
@@ -89,7 +92,8 @@ func TestClockText(t *testing.T) {
 			t.Errorf("ParsePace(%q) = %v, want an error", text, got)
 		}
 	}
-	for text, want := range map[string]float64{"3:30:00": 12600, "35:00": 2100, "7m": 420, "90s": 90, "1h30m": 5400, "1h": 3600, "0.5h": 1800} {
+	for text, want := range map[string]float64{"3:30:00": 12600, "35:00": 2100, "7m": 420, "90s": 90, "1h30m": 5400,
+		"1h": 3600, "0.5h": 1800} {
 		if got, err := ParseDuration(text); err != nil || got != want {
 			t.Errorf("ParseDuration(%q) = %v, %v; want %v", text, got, err, want)
 		}
@@ -156,7 +160,8 @@ func TestFormatDecimalAgreesWithStrconv(t *testing.T) {
 }
 
 func TestScanDecimalStopsAfterTheNumber(t *testing.T) {
-	for text, want := range map[string]int{"12.5,3": 4, "-0.25\n": 5, "7": 1, "": 0, ",": 0, "-": 0, "5.": 0, ".5": 0, "1234567890123456": 0, "1.2.3": 3, "1e3": 1} {
+	for text, want := range map[string]int{"12.5,3": 4, "-0.25\n": 5, "7": 1, "": 0, ",": 0, "-": 0, "5.": 0, ".5": 0,
+		"1234567890123456": 0, "1.2.3": 3, "1e3": 1} {
 		if _, n := ScanDecimal([]byte(text)); n != want {
 			t.Errorf("ScanDecimal(%q) takes %d bytes, want %d", text, n, want)
 		}

@@ -57,7 +57,8 @@ func fused() ([]string, error) {
 
 // exportData maps import paths to the files the compiler wrote about them.
 func exportData() (map[string]string, error) {
-	out, err := exec.Command("go", "list", "-export", "-deps", "-f", "{{.ImportPath}} {{.Export}}", "./pipeline/...").Output()
+	out, err := exec.Command("go", "list", "-export", "-deps", "-f", "{{.ImportPath}} {{.Export}}",
+		"./pipeline/...").Output()
 	if err != nil {
 		return nil, fmt.Errorf("go list -export: %w", err)
 	}

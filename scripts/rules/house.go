@@ -130,7 +130,8 @@ func tidy() ([]string, error) {
 	if err != nil {
 		return nil, err
 	}
-	formatted, err := exec.Command("gofmt", append([]string{"-l"}, existing(strings.Fields(string(tracked)))...)...).Output()
+	formatted, err := exec.Command("gofmt", append([]string{"-l"},
+		existing(strings.Fields(string(tracked)))...)...).Output()
 	if err != nil {
 		return nil, fmt.Errorf("gofmt: %w", err)
 	}

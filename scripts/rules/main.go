@@ -110,7 +110,8 @@ func topLevel() ([]string, error) {
 	if err != nil {
 		return nil, err
 	}
-	meant := []string{"pipeline", "viewer", "data", "cmd", "scripts", "go.mod", "go.sum", "README.md", "DEVELOPERS.md", "CHANGELOG.md", "LICENSE", "Makefile"}
+	meant := []string{"pipeline", "viewer", "data", "cmd", "scripts", "go.mod", "go.sum", "README.md",
+		"DEVELOPERS.md", "CHANGELOG.md", "LICENSE", "Makefile"}
 	var broken []string
 	seen := map[string]bool{}
 	for _, path := range strings.Fields(string(out)) {

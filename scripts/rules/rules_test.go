@@ -88,8 +88,9 @@ import "net/netip"
 
 func main() { netip.IPv6Unspecified() }
 `,
-	"viewer/other.go":      "//go:build !js\n\n// Command viewer is elsewhere.\npackage main\n\nfunc main() {}\n",
-	"scripts/long/long.go": "// Command long is long.\npackage main\n\nfunc main() {\n" + strings.Repeat("\tprintln()\n", 400) + "}\n",
+	"viewer/other.go": "//go:build !js\n\n// Command viewer is elsewhere.\npackage main\n\nfunc main() {}\n",
+	"scripts/long/long.go": "// Command long is long.\npackage main\n\nfunc main() {\n" +
+		strings.Repeat("\tprintln()\n", 400) + "}\n",
 	"scripts/ugly/ugly.go": "// Command ugly is not formatted.\npackage main\nfunc main( ) {}\n",
 }
 
@@ -161,7 +162,8 @@ func TestEveryRuleIsBrokenAndSaysSo(t *testing.T) {
 			"stats.go:12:10: math.Exp differs between processors",
 		}},
 		{"documented", documented, []string{
-			"units.go:13:6: Bare has no comment", "units.go:15:1: Silent has no comment", "units.go:20:1: Mute has no comment",
+			"units.go:13:6: Bare has no comment", "units.go:15:1: Silent has no comment",
+			"units.go:20:1: Mute has no comment",
 		}},
 		{"small", small, []string{"scripts/long/long.go: 405 lines"}},
 		{"tidy", tidy, []string{"scripts/ugly/ugly.go: gofmt would change it", "go.mod, go.sum: run go mod tidy"}},
