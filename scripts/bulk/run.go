@@ -51,9 +51,9 @@ func (r *run) all(order []shoe, seconds int, target float64) []trial.Block {
 		for m := range b.Measured {
 			b.Measured[m] = units.Missing
 		}
-		luck := r.noise(35)
+		blockFactor := r.noise(35)
 		for range length {
-			r.stride(s, luck)
+			r.stride(s, blockFactor)
 		}
 		for range slot - length {
 			r.rest()
@@ -70,9 +70,9 @@ func (r *run) rest() {
 }
 
 // stride is a second of a block: 250 W come to 3.8 m/s in the first shoe.
-func (r *run) stride(s shoe, luck int) {
+func (r *run) stride(s shoe, blockFactor int) {
 	r.wobble += r.noise(40) - r.wobble/16
-	factor := s.speed + luck
+	factor := s.speed + blockFactor
 	power, speed := 0, 0
 	if r.effort == trial.Pace {
 		speed = 3704 * (10_000 + r.wobble) / 10_000

@@ -54,7 +54,7 @@ func addOuting(files map[string][]byte, o *outing, rng *rand.Rand) {
 	for _, s := range shoes { // in the order of the list, so that chance falls the same way every time
 		advantage[s.id] = 1 + float64(shoeDaySD*rng.NormFloat64())
 	}
-	day := &diary{outing: o, rng: rng, body: newBody(rng)}
+	day := &recorder{outing: o, rng: rng, body: newBody(rng)}
 	day.wait(warmUp)
 	for i, id := range o.order {
 		day.block(i+1, shoeNamed(id), advantage[id]*(1+float64(blockSD*rng.NormFloat64())))
@@ -67,8 +67,8 @@ func addOuting(files map[string][]byte, o *outing, rng *rand.Rand) {
 	}
 }
 
-// diary records one outing as it goes.
-type diary struct {
+// recorder records one outing as it goes.
+type recorder struct {
 	outing      *outing
 	rng         *rand.Rand
 	body        *body
@@ -77,13 +77,13 @@ type diary struct {
 	blocks      []trial.Block
 }
 
-func (d *diary) wait(seconds float64) {
+func (d *recorder) wait(seconds float64) {
 	for range int(seconds) {
 		d.record(d.body.walk(), 1, false)
 	}
 }
 
-func (d *diary) block(number int, s shoe, luck float64) {
+func (d *recorder) block(number int, s shoe, blockFactor float64) {
 	o := d.outing
 	start, startDistance := d.clock, d.body.distance
 	step, dropout := 1.0, 0.0
@@ -92,7 +92,7 @@ func (d *diary) block(number int, s shoe, luck float64) {
 	}
 	var sums second
 	for t := range int(o.blockS) {
-		r := d.body.run(stride{o, s, luck}, float64(t))
+		r := d.body.run(stride{o, s, blockFactor}, float64(t))
 		d.record(r, step, d.rng.Float64() < dropout)
 		if float64(t) >= o.blockS-120 {
 			sums = add(sums, r)
@@ -100,7 +100,7 @@ func (d *diary) block(number int, s shoe, luck float64) {
 	}
 	b := d.row(number, s, start)
 	if o.laboratory {
-		d.readOff(&b, sums, s, luck)
+		d.fillMeasured(&b, sums, s, blockFactor)
 	} else {
 		b.DistanceM = 5 * math.Round((d.body.distance-startDistance)/5) // read off the marks on the kerb
 	}
@@ -108,7 +108,7 @@ func (d *diary) block(number int, s shoe, luck float64) {
 }
 
 // row is what the runner writes down about a block.
-func (d *diary) row(number int, s shoe, start float64) trial.Block {
+func (d *recorder) row(number int, s shoe, start float64) trial.Block {
 	b := trial.Block{ID: string(rune('0' + number)), Shoe: s.id, Start: start, End: start + d.outing.blockS,
 		Target: d.outing.target, DistanceM: units.Missing, Laps: units.Missing}
 	b.RPE = math.Round(11+float64(number)/4-10*(s.speed-1)+d.rng.NormFloat64()/3) / 2
@@ -122,14 +122,14 @@ func (d *diary) row(number int, s shoe, start float64) trial.Block {
 	return b
 }
 
-// readOff fills the means of a block run in the laboratory: the belt's speed,
+// fillMeasured fills the means of a block run in the laboratory: the belt's speed,
 // heart rate, and oxygen uptake by the metabolic equation of the American
 // College of Sports Medicine, 3.5 + 0.2 S (S in m/min), at what the shoe costs.
-func (d *diary) readOff(b *trial.Block, sums second, s shoe, luck float64) {
+func (d *recorder) fillMeasured(b *trial.Block, sums second, s shoe, blockFactor float64) {
 	speed := units.Pace(d.outing.target)
 	b.Measured[trial.MeasureSpeed] = units.Round(speed, 4)
 	b.Measured[trial.MeasureHeartRate] = units.Round(sums.heart/120, 1)
-	oxygen := (3.5 + float64(12*speed)) / (s.speed * luck) * (1 + float64(0.004*d.rng.NormFloat64()))
+	oxygen := (3.5 + float64(12*speed)) / (s.speed * blockFactor) * (1 + float64(0.004*d.rng.NormFloat64()))
 	b.Measured[trial.MeasureOxygen] = units.Round(oxygen, 2)
 	b.Measured[trial.MeasureCadence] = units.Round(sums.cadence/120, 1)
 }
@@ -142,7 +142,7 @@ func add(a, b second) second {
 
 // record appends one second to both devices. The foot sensor reads the step
 // length with a factor when it sits loose, and nothing when it drops out.
-func (d *diary) record(r second, stepFactor float64, lost bool) {
+func (d *recorder) record(r second, stepFactor float64, lost bool) {
 	foot := []struct {
 		channel trial.Channel
 		value   float64

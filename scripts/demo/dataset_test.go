@@ -9,7 +9,7 @@ import (
 	"testing"
 )
 
-func drawn(t *testing.T, seed uint64) map[string][]byte {
+func generate(t *testing.T, seed uint64) map[string][]byte {
 	t.Helper()
 	files, err := dataset(seed)
 	if err != nil {
@@ -20,7 +20,7 @@ func drawn(t *testing.T, seed uint64) map[string][]byte {
 
 // The committed demonstration is what the story gives, file by file.
 func TestCommittedDatasetIsTheStorys(t *testing.T) {
-	files := drawn(t, storySeed)
+	files := generate(t, storySeed)
 	if len(files) < 20 {
 		t.Fatalf("only %d files", len(files))
 	}
@@ -45,14 +45,14 @@ func TestCommittedDatasetIsTheStorys(t *testing.T) {
 }
 
 func TestSeedDecidesWhatIsMeasured(t *testing.T) {
-	a, b := drawn(t, 1), drawn(t, 2)
+	a, b := generate(t, 1), generate(t, 2)
 	for path, text := range a {
 		chance := strings.HasPrefix(path, "sessions/") && strings.HasSuffix(path, ".csv")
 		if same := bytes.Equal(text, b[path]); same == chance {
 			t.Errorf("with another seed %s is the same: %v, want %v", path, same, !chance)
 		}
 	}
-	if again := drawn(t, 1); !bytes.Equal(again["sessions/2026-03-07-power/footpod.csv"],
+	if again := generate(t, 1); !bytes.Equal(again["sessions/2026-03-07-power/footpod.csv"],
 		a["sessions/2026-03-07-power/footpod.csv"]) {
 		t.Error("the same seed gives other bytes")
 	}
@@ -60,7 +60,7 @@ func TestSeedDecidesWhatIsMeasured(t *testing.T) {
 
 // Nobody may take the demonstration for a measurement.
 func TestEverythingIsMarkedAsInvented(t *testing.T) {
-	files := drawn(t, storySeed)
+	files := generate(t, storySeed)
 	if !strings.Contains(string(files["dataset.yaml"]), "invented: true") {
 		t.Error("dataset.yaml does not say invented: true")
 	}

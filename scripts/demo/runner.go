@@ -53,9 +53,9 @@ func (b *body) walk() second {
 
 // stride is what one block asks of the runner.
 type stride struct {
-	outing *outing
-	shoe   shoe
-	luck   float64 // factor on speed that block, chance
+	outing      *outing
+	shoe        shoe
+	blockFactor float64 // factor on speed that block, chance
 }
 
 // run advances by one second of a block, t seconds in.
@@ -67,13 +67,13 @@ func (b *body) run(s stride, t float64) second {
 	if t < 18 { // getting going
 		wanted *= 0.55 + float64(0.45*t/18)
 	}
-	perWatt := s.shoe.speed * s.luck * s.outing.day * (1 + fatiguePerH*b.hardHours) / (joulePerKgM * massKg)
+	perWatt := s.shoe.speed * s.blockFactor * s.outing.day * (1 + fatiguePerH*b.hardHours) / (joulePerKgM * massKg)
 	speed := wanted
 	if s.outing.effort == trial.Power {
 		speed = wanted * perWatt
 	}
 	power := speed / perWatt
-	cost := speed / (s.shoe.speed * s.luck * s.outing.day)
+	cost := speed / (s.shoe.speed * s.blockFactor * s.outing.day)
 	steady := restingBpm + float64(beatsPerMps*cost) + float64(heartDriftPH*b.hardHours)
 	b.heart += (steady - b.heart) / heartTau
 	b.distance += speed
@@ -89,7 +89,7 @@ func (b *body) wanted(s stride) float64 {
 		return units.Pace(s.outing.target)
 	}
 	ideal := (s.outing.target - restingBpm - float64(heartDriftPH*b.hardHours)) / beatsPerMps
-	return ideal * s.shoe.speed * s.luck * s.outing.day
+	return ideal * s.shoe.speed * s.blockFactor * s.outing.day
 }
 
 // gait reads the stride off the speed, as the foot sensor sees it.

@@ -34,11 +34,11 @@ func (c *campaign) tryFull() error {
 	}
 	for i := range jobs {
 		j := &jobs[i]
-		if err := c.undisturbed(j); err != nil {
+		if err := c.measure(j); err != nil {
 			return err
 		}
 		t := c.count("disk full, " + j.name)
-		for degree := range c.share(degrees) {
+		for degree := range c.tries(degrees) {
 			if err := c.fill(t, j, degree); errors.Is(err, syscall.EPERM) {
 				t.note = "not tried: mounting is not permitted here"
 				break
@@ -53,7 +53,7 @@ func (c *campaign) tryFull() error {
 // fill runs a job on a disk that has room for a part of what it writes: nothing
 // but a page, then more and more of it.
 func (c *campaign) fill(t *tally, j *job, degree int) error {
-	dir, err := c.fresh(nil)
+	dir, err := c.newFolder(nil)
 	if err != nil {
 		return err
 	}
@@ -83,12 +83,12 @@ func (c *campaign) fill(t *tally, j *job, degree int) error {
 	}
 	var wrong []string
 	if want := j.before; o.code != 0 {
-		wrong = after.differs(want)
+		wrong = after.differences(want)
 		if !strings.Contains(o.err, "no space left on device") || o.code != 2 {
 			wrong = append(wrong, fmt.Sprintf("ends with %d: %s", o.code, o.err))
 		}
 	} else {
-		wrong = after.differs(j.after)
+		wrong = after.differences(j.after)
 	}
 	for _, name := range j.before.names() {
 		if text, kept := after[name]; !kept || text != j.before[name] && text != j.after[name] {
@@ -111,7 +111,7 @@ func (c *campaign) withRoom(t *tally, j *job, dir string) error {
 		return err
 	}
 	after, err := readTree(dir)
-	for _, w := range after.differs(j.after) {
+	for _, w := range after.differences(j.after) {
 		c.wrong = append(c.wrong, t.fault+": with room again: "+w)
 	}
 	return err

@@ -13,12 +13,12 @@ import (
 // trap is something hostile that is put where the program expects a dataset or a
 // recording.
 type trap struct {
-	name string
-	set  func(dir string) error // changes the folder, which holds the small dataset in data
-	args []string
-	code int
-	says string // a regular expression for standard error
-	most int64  // megabytes of memory
+	name         string
+	setUp        func(dir string) error // changes the folder, which holds the small dataset in data
+	args         []string
+	code         int
+	stderr       string // a regular expression for standard error
+	maxMegabytes int64  // megabytes of memory
 }
 
 // small is a dataset of one session, for traps.
@@ -33,16 +33,16 @@ func (c *campaign) small() (tree, error) {
 	return part, err
 }
 
-// spring lets the program walk into one trap and judges how it comes out: with the
+// tryTrap runs the program on one trap and judges the outcome: it must end with the
 // right code and message, nothing written, in time and without much memory.
-func (c *campaign) spring(t *tally, dataset tree, trap trap) error {
-	dir, err := c.fresh(dataset)
+func (c *campaign) tryTrap(t *tally, dataset tree, trap trap) error {
+	dir, err := c.newFolder(dataset)
 	if err != nil {
 		return err
 	}
 	defer os.RemoveAll(dir)
-	if err := trap.set(dir); err != nil {
-		return fmt.Errorf("cannot set %q: %w", trap.name, err)
+	if err := trap.setUp(dir); err != nil {
+		return fmt.Errorf("cannot set up %q: %w", trap.name, err)
 	}
 	before, err := readTree(dir)
 	if err != nil {
@@ -53,9 +53,9 @@ func (c *campaign) spring(t *tally, dataset tree, trap trap) error {
 	if err != nil {
 		return err
 	}
-	wrong := trap.misjudged(o)
+	wrong := trap.problems(o)
 	if trap.code != 0 {
-		for _, w := range after.differs(before) {
+		for _, w := range after.differences(before) {
 			wrong = append(wrong, "the run that failed wrote: "+w)
 		}
 	}
@@ -68,23 +68,23 @@ func (c *campaign) spring(t *tally, dataset tree, trap trap) error {
 	return nil
 }
 
-func (t trap) misjudged(o outcome) (wrong []string) {
+func (t trap) problems(o outcome) (wrong []string) {
 	if o.hung {
 		wrong = append(wrong, fmt.Sprintf("hangs: not done after %v", o.took))
 	}
 	if o.code != t.code {
-		wrong = append(wrong, fmt.Sprintf("ends with %d instead of %d: %s", o.code, t.code, shortened(o.err)))
+		wrong = append(wrong, fmt.Sprintf("ends with %d instead of %d: %s", o.code, t.code, truncated(o.err)))
 	}
-	if !regexp.MustCompile(t.says).MatchString(o.err) {
-		wrong = append(wrong, fmt.Sprintf("does not say %q but: %s", t.says, shortened(o.err)))
+	if !regexp.MustCompile(t.stderr).MatchString(o.err) {
+		wrong = append(wrong, fmt.Sprintf("does not say %q but: %s", t.stderr, truncated(o.err)))
 	}
-	if most := max(t.most, 100); o.megabytes > most {
+	if most := max(t.maxMegabytes, 100); o.megabytes > most {
 		wrong = append(wrong, fmt.Sprintf("takes %d MB of memory, more than %d", o.megabytes, most))
 	}
 	return wrong
 }
 
-func shortened(text string) string {
+func truncated(text string) string {
 	const enough = 600
 	if len(text) > enough {
 		return text[:enough] + " ..."
@@ -92,15 +92,15 @@ func shortened(text string) string {
 	return text
 }
 
-// springAll tries a list of traps as one line of the table.
-func (c *campaign) springAll(fault string, traps []trap) error {
+// tryTraps tries a list of traps as one line of the table.
+func (c *campaign) tryTraps(fault string, traps []trap) error {
 	dataset, err := c.small()
 	if err != nil {
 		return err
 	}
 	t := c.count(fault)
 	for _, trap := range traps {
-		if err := c.spring(t, dataset, trap); err != nil {
+		if err := c.tryTrap(t, dataset, trap); err != nil {
 			return err
 		}
 	}
@@ -119,7 +119,7 @@ func (c *campaign) tryHostile() error {
 		{"names and paths that lead elsewhere", nameTraps()},
 		{"recordings made to do harm", recordingTraps()},
 	} {
-		if err := c.springAll(list.fault, list.traps); err != nil {
+		if err := c.tryTraps(list.fault, list.traps); err != nil {
 			return fmt.Errorf("%s: %w", list.fault, err)
 		}
 	}
@@ -137,8 +137,8 @@ type piece struct {
 	times int
 }
 
-// put writes a file of a try.
-func put(path string, text string) func(string) error { return pieces(path, piece{text, 1}) }
+// writeText writes a file of a try.
+func writeText(path string, text string) func(string) error { return writePieces(path, piece{text, 1}) }
 
 // create makes an empty file and the folder that it is in.
 func create(dir, path string) (*os.File, error) {
@@ -149,8 +149,8 @@ func create(dir, path string) (*os.File, error) {
 	return os.Create(full)
 }
 
-// pieces writes a file of a try from pieces that are repeated.
-func pieces(path string, list ...piece) func(string) error {
+// writePieces writes a file of a try from pieces that are repeated.
+func writePieces(path string, list ...piece) func(string) error {
 	return func(dir string) error {
 		file, err := create(dir, path)
 		if err != nil {

@@ -25,7 +25,7 @@ func sparseTraps() []trap {
 		traps = append(traps, trap{path, sparse(path), derive, 2, large, 0})
 	}
 	for _, file := range []string{"run.fit", "run.gpx", "run.csv"} {
-		traps = append(traps, trap{"import of " + file, sparse(file), imports(file), 2,
+		traps = append(traps, trap{"import of " + file, sparse(file), importOf(file), 2,
 			`has 5368709120 bytes, more than the 200 MB that are read`, 0})
 	}
 	return append(traps,
@@ -58,15 +58,16 @@ func nameTraps() []trap {
 		if strings.Contains(id, "\x00") {
 			continue // no system passes such an argument on
 		}
-		traps = append(traps, trap{"import into session " + id, put("run.csv", "elapsed_s,power_w\n0,1\n1,2\n"),
+		traps = append(traps, trap{"import into session " + id, writeText("run.csv", "elapsed_s,power_w\n0,1\n1,2\n"),
 			[]string{"import", "-s", id, "--date", "2026-05-01", "--target", "250", "run.csv"}, 2,
 			`cannot name a session|cannot be a name|is not a name|too long`, 0})
-		traps = append(traps, trap{"import from device " + id, put("run.csv", "elapsed_s,power_w\n0,1\n1,2\n"),
+		traps = append(traps, trap{"import from device " + id, writeText("run.csv", "elapsed_s,power_w\n0,1\n1,2\n"),
 			[]string{"import", "-s", "2026-05-01-power", "--target", "250", "--device=" + id, "run.csv"}, 2,
 			`cannot name a device|cannot be a name|is not a name|too long`, 0})
 	}
 	for _, id := range []string{"CON", "aux", "Sessions", "a b", "\u00e9", "a:b", "a*b"} {
-		traps = append(traps, trap{"a shoe called " + id, put("data/shoes.csv", "id,label\n"+id+",x\n"), derive, 2,
+		traps = append(traps, trap{"a shoe called " + id, writeText("data/shoes.csv", "id,label\n"+id+",x\n"), derive,
+			2,
 			`shoes\.csv:2:1: id: `, 0})
 	}
 	return traps

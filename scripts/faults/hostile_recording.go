@@ -66,7 +66,7 @@ func recordingTraps() []trap {
 	}
 	traps := make([]trap, len(cases))
 	for i, k := range cases {
-		traps[i] = trap{k.name, pieces(k.file, k.text...), imports(k.file), 2, k.says, 400}
+		traps[i] = trap{k.name, writePieces(k.file, k.text...), importOf(k.file), 2, k.says, 400}
 	}
 	return traps
 }

@@ -29,7 +29,7 @@ func (c *campaign) jobs() ([]job, error) {
 	if err != nil {
 		return nil, err
 	}
-	derived, err := c.having(demo, "derive")
+	derived, err := c.treeAfter(demo, "derive")
 	if err != nil {
 		return nil, err
 	}
@@ -38,11 +38,11 @@ func (c *campaign) jobs() ([]job, error) {
 	changed[blocks] = strings.Replace(changed[blocks], ",yes,", ",,", 1)
 	delete(changed, "data/sessions/2026-04-04-treadmill/session.yaml")
 	delete(changed, "data/sessions/2026-04-04-treadmill/blocks.csv")
-	published, err := c.having(derived, "publish")
+	published, err := c.treeAfter(derived, "publish")
 	if err != nil {
 		return nil, err
 	}
-	newer, err := c.having(with(changed, "public/", published.under("public")), "derive")
+	newer, err := c.treeAfter(merged(changed, "public/", published.under("public")), "derive")
 	if err != nil {
 		return nil, err
 	}
@@ -67,9 +67,9 @@ func (c *campaign) importJobs(demo tree) ([]job, error) {
 	for second := range 1200 {
 		files["pod.csv"] = strings.Replace(files["pod.csv"], "%", decimal(second), 1)
 	}
-	demo = with(demo, "", files)
+	demo = merged(demo, "", files)
 	one := []string{"import", "-s", "2026-05-01-power", "--target", "280", "--device", "pod"}
-	imported, err := c.having(demo, append(slices.Clone(one), "pod.fit")...)
+	imported, err := c.treeAfter(demo, append(slices.Clone(one), "pod.fit")...)
 	return []job{
 		{name: "import, new session", args: append(slices.Clone(one), "pod.fit"), folder: "data", before: demo},
 		{name: "import, one more device", args: []string{"import", "-s", "2026-05-01-power", "--device", "watch",
@@ -83,9 +83,9 @@ func (c *campaign) importJobs(demo tree) ([]job, error) {
 	}, err
 }
 
-// having is what a folder holds after a run.
-func (c *campaign) having(before tree, args ...string) (tree, error) {
-	dir, err := c.fresh(before)
+// treeAfter returns what a folder holds after a run.
+func (c *campaign) treeAfter(before tree, args ...string) (tree, error) {
+	dir, err := c.newFolder(before)
 	if err != nil {
 		return nil, err
 	}
@@ -96,8 +96,8 @@ func (c *campaign) having(before tree, args ...string) (tree, error) {
 	return after, errors.Join(err, os.RemoveAll(dir))
 }
 
-// with is a tree and another one below a prefix.
-func with(t tree, prefix string, more tree) tree {
+// merged is a tree and another one below a prefix.
+func merged(t tree, prefix string, more tree) tree {
 	whole := maps.Clone(t)
 	for name, text := range more {
 		whole[prefix+name] = text

@@ -39,13 +39,13 @@ func (c *campaign) tryKills() error {
 }
 
 func (c *campaign) killJob(j *job, random *rand.Rand) error {
-	if err := c.undisturbed(j); err != nil {
+	if err := c.measure(j); err != nil {
 		return err
 	}
 	t := c.count("kill -9, " + j.name)
 	writing, early := 0, 0
 	for attempt := 0; t.tried < c.kills && attempt < 20*c.kills; attempt++ {
-		dir, err := c.fresh(j.before)
+		dir, err := c.newFolder(j.before)
 		if err != nil {
 			return err
 		}
@@ -78,11 +78,11 @@ func (c *campaign) killJob(j *job, random *rand.Rand) error {
 	return nil
 }
 
-// undisturbed learns what a job leaves and how long it takes.
-func (c *campaign) undisturbed(j *job) error {
+// measure runs a job without a kill: what it leaves, and how long it takes.
+func (c *campaign) measure(j *job) error {
 	var took []time.Duration
 	for range 3 {
-		dir, err := c.fresh(j.before)
+		dir, err := c.newFolder(j.before)
 		if err != nil {
 			return err
 		}
@@ -95,7 +95,7 @@ func (c *campaign) undisturbed(j *job) error {
 		if err != nil {
 			return err
 		}
-		if wrong := after.differs(j.after); j.after != nil && len(wrong) > 0 {
+		if wrong := after.differences(j.after); j.after != nil && len(wrong) > 0 {
 			return fmt.Errorf("two undisturbed runs differ: %q", wrong)
 		}
 		j.after = after
@@ -103,7 +103,7 @@ func (c *campaign) undisturbed(j *job) error {
 			return err
 		}
 	}
-	if j.took = slices.Min(took); len(j.after.differs(j.before)) == 0 {
+	if j.took = slices.Min(took); len(j.after.differences(j.before)) == 0 {
 		return fmt.Errorf("an undisturbed run changes nothing")
 	}
 	return nil
@@ -144,7 +144,7 @@ func (c *campaign) kill(j *job, dir string, aimed bool, moment time.Duration) (b
 func writing(folder string) bool {
 	entries, err := os.ReadDir(folder)
 	return err == nil && slices.ContainsFunc(entries,
-		func(e os.DirEntry) bool { return strings.HasPrefix(e.Name(), leftover) })
+		func(e os.DirEntry) bool { return strings.HasPrefix(e.Name(), tempPrefix) })
 }
 
 // afterKill looks at what a killed job left, then lets the next run come.
@@ -153,10 +153,10 @@ func (c *campaign) afterKill(j *job, dir string) (wrote bool, wrong []string, lo
 	if err != nil {
 		return false, []string{err.Error()}, 0
 	}
-	wrote = len(left.differs(j.before)) > 0 || writing(filepath.Join(dir, j.folder))
-	wrong, lost = j.wholeIn(left)
+	wrote = len(left.differences(j.before)) > 0 || writing(filepath.Join(dir, j.folder))
+	wrong, lost = j.checkFiles(left)
 	if slices.Contains(j.args, "derive") {
-		wrong = append(wrong, c.verifyTells(j, dir, left)...)
+		wrong = append(wrong, c.checkVerify(j, dir, left)...)
 	}
 	if o := c.soletrial(dir, j.args...); o.code != 0 || o.hung {
 		wrong = append(wrong, fmt.Sprintf("the next run ends with %d: %s", o.code, o.err))
@@ -165,7 +165,7 @@ func (c *campaign) afterKill(j *job, dir string) (wrote bool, wrong []string, lo
 	if err != nil {
 		wrong = append(wrong, err.Error())
 	}
-	for _, w := range again.differs(j.after) {
+	for _, w := range again.differences(j.after) {
 		wrong = append(wrong, "after the next run "+w)
 	}
 	if writing(filepath.Join(dir, j.folder)) {
@@ -174,10 +174,10 @@ func (c *campaign) afterKill(j *job, dir string) (wrote bool, wrong []string, lo
 	return wrote, wrong, lost
 }
 
-// wholeIn checks that every file is as before or as after, in full. The site may
+// checkFiles checks that every file is as before or as after, in full. The site may
 // be aside for a moment, but then it is there as a whole.
-func (j *job) wholeIn(left tree) (wrong []string, lost int64) {
-	aside := left.under(leftover + "old-public")
+func (j *job) checkFiles(left tree) (wrong []string, lost int64) {
+	aside := left.under(tempPrefix + "old-public")
 	for _, name := range j.before.names() {
 		text, found := left[name]
 		after, stays := j.after[name]
@@ -192,7 +192,7 @@ func (j *job) wholeIn(left tree) (wrong []string, lost int64) {
 	}
 	for _, name := range left.names() {
 		_, was := j.before[name]
-		if onItsWay := strings.Contains("/"+name, "/"+leftover); !was && !onItsWay && left[name] != j.after[name] {
+		if onItsWay := strings.Contains("/"+name, "/"+tempPrefix); !was && !onItsWay && left[name] != j.after[name] {
 			wrong = append(wrong, name+" is half-written")
 			lost += int64(len(j.after[name]))
 		}
@@ -200,10 +200,10 @@ func (j *job) wholeIn(left tree) (wrong []string, lost int64) {
 	return wrong, lost
 }
 
-// verifyTells checks that derive --verify finds the tables fresh just when all of
+// checkVerify checks that derive --verify finds the tables fresh just when all of
 // them are, and that the list of inputs is never newer than a table beside it.
-func (c *campaign) verifyTells(j *job, dir string, left tree) (wrong []string) {
-	fresh := len(left.under("data/derived").differs(j.after.under("data/derived"))) == 0
+func (c *campaign) checkVerify(j *job, dir string, left tree) (wrong []string) {
+	fresh := len(left.under("data/derived").differences(j.after.under("data/derived"))) == 0
 	if o := c.soletrial(dir, "derive", "--verify"); (o.code == 0) != fresh || o.code > 1 {
 		wrong = append(wrong, fmt.Sprintf("derive --verify ends with %d where tables fresh is %v: %s", o.code, fresh,
 			o.err))

@@ -95,9 +95,9 @@ func (c *campaign) count(fault string) *tally {
 	return t
 }
 
-// share is how many of so many tries a campaign makes: all, or in a short one a
+// tries is how many of a number of tries a campaign makes: all, or in a short one a
 // quarter.
-func (c *campaign) share(tries int) int {
+func (c *campaign) tries(tries int) int {
 	if c.short {
 		return tries / 4
 	}

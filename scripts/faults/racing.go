@@ -25,9 +25,9 @@ func (c *campaign) tryRaces() error {
 		fault, path string
 		change      func(path string, n int, text string) error
 	}{
-		{"a recording replaced while it is read", sessionFolder + "/footpod.csv", replaced},
-		{"a recording growing while it is read", sessionFolder + "/footpod.csv", grown},
-		{"a table written over while it is read", sessionFolder + "/blocks.csv", writtenOver},
+		{"a recording replaced while it is read", sessionFolder + "/footpod.csv", replaceFile},
+		{"a recording growing while it is read", sessionFolder + "/footpod.csv", appendLine},
+		{"a table written over while it is read", sessionFolder + "/blocks.csv", rewriteFile},
 	} {
 		if err := c.race(c.count(race.fault), race.path, race.change); err != nil {
 			return fmt.Errorf("%s: %w", race.fault, err)
@@ -36,8 +36,8 @@ func (c *campaign) tryRaces() error {
 	return nil
 }
 
-// replaced puts another file in the place of one, as editors do.
-func replaced(path string, n int, text string) error {
+// replaceFile replaces a file by another, as editors do.
+func replaceFile(path string, n int, text string) error {
 	if err := os.WriteFile(path+".new~", []byte(variant(text, n)), 0o666); err != nil {
 		return err
 	}
@@ -53,8 +53,8 @@ func variant(text string, n int) string {
 	return strings.Join(lines, "\n") + "\n"
 }
 
-// grown appends a line, as a device does that still records.
-func grown(path string, n int, text string) error {
+// appendLine appends a line, as a device does that still records.
+func appendLine(path string, n int, text string) error {
 	file, err := os.OpenFile(path, os.O_WRONLY|os.O_APPEND, 0)
 	if err != nil {
 		return err
@@ -67,8 +67,8 @@ func grown(path string, n int, text string) error {
 	return err
 }
 
-// writtenOver empties a file and writes it again, as a careless program does.
-func writtenOver(path string, n int, text string) error {
+// rewriteFile empties a file and writes it again, as a careless program does.
+func rewriteFile(path string, n int, text string) error {
 	file, err := os.Create(path)
 	if err != nil {
 		return err
@@ -87,14 +87,14 @@ func (c *campaign) race(t *tally, path string, change func(string, int, string) 
 	if err != nil {
 		return err
 	}
-	took, err := c.takes(demo)
+	took, err := c.deriveDuration(demo)
 	if err != nil {
 		return err
 	}
 	fine, refused := 0, 0
 	random := rand.New(rand.NewPCG(c.seed, 11))
-	for n := range c.share(races) {
-		dir, err := c.fresh(demo)
+	for n := range c.tries(races) {
+		dir, err := c.newFolder(demo)
 		if err != nil {
 			return err
 		}
@@ -103,7 +103,7 @@ func (c *campaign) race(t *tally, path string, change func(string, int, string) 
 		if err != nil {
 			return err
 		}
-		wrong, ended := c.oneState(dir, path, o, demo, states)
+		wrong, ended := c.checkOneState(dir, path, o, demo, states)
 		if ended {
 			fine++
 		} else {
@@ -118,9 +118,9 @@ func (c *campaign) race(t *tally, path string, change func(string, int, string) 
 	return nil
 }
 
-// takes is how long derive takes where nobody disturbs it.
-func (c *campaign) takes(demo tree) (time.Duration, error) {
-	dir, err := c.fresh(demo)
+// deriveDuration is how long derive takes where nobody disturbs it.
+func (c *campaign) deriveDuration(demo tree) (time.Duration, error) {
+	dir, err := c.newFolder(demo)
 	if err != nil {
 		return 0, err
 	}
@@ -158,9 +158,9 @@ func (c *campaign) whileChanging(dir, path, text string, changes int, pause func
 	}
 }
 
-// oneState checks what derive wrote against what it gives, undisturbed, for the
+// checkOneState checks what derive wrote against what it gives, undisturbed, for the
 // state of the file whose hash it wrote down.
-func (c *campaign) oneState(dir, path string, o outcome, demo tree, states map[string]string) (wrong []string,
+func (c *campaign) checkOneState(dir, path string, o outcome, demo tree, states map[string]string) (wrong []string,
 	ended bool) {
 	after, err := readTree(dir)
 	if err != nil {
@@ -185,12 +185,12 @@ func (c *campaign) oneState(dir, path string, o outcome, demo tree, states map[s
 	if !known {
 		return []string{"inputs.sha256 has a hash of " + name + " that it never had"}, true
 	}
-	quiet := with(demo, "", tree{path: state})
-	want, err := c.having(quiet, "derive")
+	quiet := merged(demo, "", tree{path: state})
+	want, err := c.treeAfter(quiet, "derive")
 	if err != nil {
 		return []string{err.Error()}, true
 	}
-	return tables.differs(want.under("data/derived")), true
+	return tables.differences(want.under("data/derived")), true
 }
 
 func hash(text string) string {

@@ -33,7 +33,7 @@ func (c *campaign) tryRights() error {
 // readOnly runs a job in a folder that cannot be written, with the dataset's top
 // as given.
 func (c *campaign) readOnly(t *tally, j *job, top os.FileMode) error {
-	dir, err := c.fresh(j.before)
+	dir, err := c.newFolder(j.before)
 	if err != nil {
 		return err
 	}
@@ -70,7 +70,7 @@ func (c *campaign) readOnly(t *tally, j *job, top os.FileMode) error {
 	if err != nil {
 		return err
 	}
-	wrong := after.differs(j.before)
+	wrong := after.differences(j.before)
 	if writing(filepath.Join(dir, j.folder)) {
 		wrong = append(wrong, "what was begun is still there")
 	}

@@ -15,8 +15,8 @@ import (
 // tree is a folder: every file with its bytes, every link with its target.
 type tree map[string]string
 
-// leftover is how the names of what is on its way begin.
-const leftover = ".soletrial-"
+// tempPrefix is how the names of what is on its way begin.
+const tempPrefix = ".soletrial-"
 
 func readTree(dir string) (tree, error) {
 	t := tree{}
@@ -84,8 +84,8 @@ func (t tree) write(dir string) error {
 
 func (t tree) names() []string { return slices.Sorted(maps.Keys(t)) }
 
-// differs lists how a tree is not as it should be.
-func (t tree) differs(want tree) []string {
+// differences lists how a tree is not as it should be.
+func (t tree) differences(want tree) []string {
 	var wrong []string
 	for _, name := range want.names() {
 		if text, found := t[name]; !found {
@@ -113,8 +113,8 @@ func (t tree) under(folder string) tree {
 	return part
 }
 
-// fresh makes a new folder that holds a tree.
-func (c *campaign) fresh(t tree) (string, error) {
+// newFolder makes a new folder that holds a tree.
+func (c *campaign) newFolder(t tree) (string, error) {
 	dir, err := os.MkdirTemp(c.scratch, "try")
 	if err != nil {
 		return "", err

@@ -117,11 +117,11 @@ func (g graph) add(found map[string]*dependency) error {
 	}
 }
 
-// public is the most public use of a dependency.
-func (d dependency) public() use { return slices.Max(slices.Collect(maps.Keys(d.in))) }
+// mostPublic is the most public use of a dependency.
+func (d dependency) mostPublic() use { return slices.Max(slices.Collect(maps.Keys(d.in))) }
 
-// aboutRights matches names of files that say what one may do.
-var aboutRights = regexp.MustCompile(`(?i)^(licen[cs]e|copying|notice|patents|third_party)`)
+// licenceFileName matches names of files that say what one may do.
+var licenceFileName = regexp.MustCompile(`(?i)^(licen[cs]e|copying|notice|patents|third_party)`)
 
 // readLicences reads what the module's folder says of its licence.
 func (d *dependency) readLicences() error {
@@ -130,7 +130,7 @@ func (d *dependency) readLicences() error {
 		return fmt.Errorf("%s: %w", d.path, err)
 	}
 	for _, entry := range entries {
-		if !aboutRights.MatchString(entry.Name()) || entry.IsDir() {
+		if !licenceFileName.MatchString(entry.Name()) || entry.IsDir() {
 			continue
 		}
 		text, err := os.ReadFile(filepath.Join(d.dir, entry.Name()))
@@ -165,7 +165,7 @@ func npmPackages(lock string) ([]npmPackage, error) {
 			continue // the list itself
 		}
 		if !slices.Contains(allowed[tests], p.License) {
-			return nil, fmt.Errorf("%s: %s stands under %q, which is not among what tests may use: %s", lock, path,
+			return nil, fmt.Errorf("%s: %s has the licence %q, which is not among what tests may use: %s", lock, path,
 				p.License, strings.Join(allowed[tests], ", "))
 		}
 		list = append(list, npmPackage{path[strings.LastIndex(path, "node_modules/")+len("node_modules/"):], p.Version,

@@ -1,5 +1,5 @@
-// Command licences writes down under which licences everything stands that this
-// repository brings in: the list of all dependencies, and the notices that go
+// Command licences writes down the licences of everything that this repository
+// depends on: the list of all dependencies, and the notices that go
 // with the program and with the explorer. It fails on a licence that it does not
 // know or that is not allowed where the dependency is used.
 //
@@ -32,7 +32,7 @@ func run(folder string, check bool) error {
 	if err != nil {
 		return err
 	}
-	if err := judge(list); err != nil {
+	if err := checkLicences(list); err != nil {
 		return err
 	}
 	checkers, err := npmPackages("scripts/checkers/package-lock.json")
@@ -46,7 +46,7 @@ func run(folder string, check bool) error {
 			explorer),
 	}
 	for name, text := range files {
-		if err := settle(filepath.Join(folder, name), text, check); err != nil {
+		if err := update(filepath.Join(folder, name), text, check); err != nil {
 			return err
 		}
 	}
@@ -54,8 +54,8 @@ func run(folder string, check bool) error {
 	return nil
 }
 
-// settle writes a generated file, or holds it against what it should be.
-func settle(path string, text []byte, check bool) error {
+// update writes a generated file; with check it only compares.
+func update(path string, text []byte, check bool) error {
 	old, err := os.ReadFile(path)
 	switch {
 	case err == nil && bytes.Equal(old, text):

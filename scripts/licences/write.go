@@ -6,8 +6,8 @@ import (
 	"strings"
 )
 
-// places are the uses in words.
-var places = map[use]string{explorer: "the explorer and the program", program: "the program",
+// useTexts are the uses in words.
+var useTexts = map[use]string{explorer: "the explorer and the program", program: "the program",
 	tests: "tests and scripts"}
 
 // table lists all dependencies, for people.
@@ -19,7 +19,7 @@ func table(list []dependency, checkers []npmPackage) []byte {
 		"Modules\n\n| module | version | licence | in |\n|---|---|---|---|\n")
 	var findings []string
 	for _, d := range list {
-		fmt.Fprintf(&b, "| %s | %s | %s | %s |\n", d.path, d.version, d.licence(), places[d.public()])
+		fmt.Fprintf(&b, "| %s | %s | %s | %s |\n", d.path, d.version, d.licence(), useTexts[d.mostPublic()])
 		for _, f := range d.files {
 			if finding, known := d.review(f); known {
 				findings = append(findings, fmt.Sprintf("- %s: %s: %s.", d.path, f.name, finding))

@@ -26,9 +26,9 @@ import (
 
 func main() {
 	pkg := flag.String("pkg", "pipeline/stats", "package folder")
-	sample := flag.Int("sample", 0, "try so many mutants drawn at random (0: all)")
+	sample := flag.Int("sample", 0, "try so many mutants chosen at random (0: all)")
 	limit := flag.Duration("for", 0, "start no mutant after so long (0: no limit)")
-	seed := flag.Uint64("seed", 1, "seed of the draw")
+	seed := flag.Uint64("seed", 1, "seed of the random order")
 	only := flag.String("file", "", "only this file of the package")
 	workers := flag.Int("workers", 2, "how many at a time")
 	timeout := flag.Duration("timeout", 20*time.Second, "a test run longer than this is a kill")
@@ -43,19 +43,19 @@ func main() {
 	list, err := mutantsIn(filepath.Join(dir, "module", *pkg), *only)
 	check(err)
 	total := len(list)
-	list = draw(list, *sample, *seed)
+	list = shuffled(list, *sample, *seed)
 	var deadline time.Time
 	if *limit > 0 {
 		deadline = time.Now().Add(*limit)
 	}
 	known, err := readEquivalent("scripts/mutate/equivalent.txt")
 	check(err)
-	b := bench{dir: dir, pkg: *pkg, timeout: *timeout, pins: *pins, skip: *skip}
+	b := sandbox{dir: dir, pkg: *pkg, timeout: *timeout, pins: *pins, skip: *skip}
 	if v := b.try(mutant{file: list[0].file}, 0); v != survived {
-		check(fmt.Errorf("the tests of %s fail without any change: mend them first", *pkg))
+		check(fmt.Errorf("the tests of %s fail without any change: correct them first", *pkg))
 	}
 	verdicts := b.tryAll(list, *workers, deadline, func(done, i int, v verdict) {
-		if v == survived || v == moved {
+		if v == survived || v == pinnedOnly {
 			fmt.Fprintln(os.Stderr, label[v], list[i])
 		}
 		if done%50 == 0 {
@@ -63,7 +63,7 @@ func main() {
 		}
 	})
 	for i, m := range list {
-		if (verdicts[i] == survived || verdicts[i] == moved) && known[key(m)] != "" {
+		if (verdicts[i] == survived || verdicts[i] == pinnedOnly) && known[key(m)] != "" {
 			verdicts[i] = equivalent
 		}
 	}
@@ -108,9 +108,9 @@ func mutantsIn(dir, only string) ([]mutant, error) {
 	return out, nil
 }
 
-// draw puts the mutants in a random order, so that whatever is tried in time is a fair
+// shuffled puts the mutants in a random order, so that whatever is tried in time is a fair
 // sample, and keeps the first n of them (all for n = 0).
-func draw(list []mutant, n int, seed uint64) []mutant {
+func shuffled(list []mutant, n int, seed uint64) []mutant {
 	if n <= 0 || n > len(list) {
 		n = len(list)
 	}
@@ -169,11 +169,11 @@ func readEquivalent(path string) (map[string]string, error) {
 	return out, scan.Err()
 }
 
-var label = map[verdict]string{survived: "survived", moved: "moved   "}
+var label = map[verdict]string{survived: "survived", pinnedOnly: "moved   "}
 
 // report prints killed of total for each file, then the survivors.
 func report(list []mutant, verdicts []verdict) {
-	type tally struct{ killed, moved, counted, equivalent, unbuilt int }
+	type tally struct{ killed, pinnedOnly, counted, equivalent, unbuilt int }
 	files := map[string]*tally{}
 	var names []string
 	var all tally
@@ -189,8 +189,8 @@ func report(list []mutant, verdicts []verdict) {
 			case killed:
 				t.killed++
 				t.counted++
-			case moved:
-				t.moved++
+			case pinnedOnly:
+				t.pinnedOnly++
 				t.counted++
 			case survived:
 				t.counted++
@@ -201,20 +201,20 @@ func report(list []mutant, verdicts []verdict) {
 			}
 		}
 	}
-	print := func(name string, t tally) {
+	printLine := func(name string, t tally) {
 		share := 100.0
 		if t.counted > 0 {
-			share = 100 * float64(t.killed+t.moved) / float64(t.counted)
+			share = 100 * float64(t.killed+t.pinnedOnly) / float64(t.counted)
 		}
 		fmt.Printf("%-22s %4d of %4d killed  %5.1f %%  (%d by pinned bits only; %d equivalent, %d do not build)\n",
-			name, t.killed+t.moved, t.counted, share, t.moved, t.equivalent, t.unbuilt)
+			name, t.killed+t.pinnedOnly, t.counted, share, t.pinnedOnly, t.equivalent, t.unbuilt)
 	}
 	for _, name := range names {
-		print(name, *files[name])
+		printLine(name, *files[name])
 	}
-	print("all", all)
+	printLine("all", all)
 	for i, m := range list {
-		if v := verdicts[i]; v == survived || v == moved {
+		if v := verdicts[i]; v == survived || v == pinnedOnly {
 			fmt.Println(label[v], m)
 		}
 	}

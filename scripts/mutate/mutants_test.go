@@ -33,19 +33,19 @@ func TestMutantsOf(t *testing.T) {
 	}
 }
 
-func TestDraw(t *testing.T) {
+func TestShuffled(t *testing.T) {
 	list := make([]mutant, 20)
 	for i := range list {
 		list[i].line = i
 	}
-	a, b, c := draw(list, 5, 1), draw(list, 5, 1), draw(list, 5, 2)
+	a, b, c := shuffled(list, 5, 1), shuffled(list, 5, 1), shuffled(list, 5, 2)
 	if len(a) != 5 || !slices.Equal(a, b) || slices.Equal(a, c) {
 		t.Errorf("%v, %v, %v", a, b, c)
 	}
-	if len(draw(list, 0, 1)) != 20 || len(draw(list, 99, 1)) != 20 {
+	if len(shuffled(list, 0, 1)) != 20 || len(shuffled(list, 99, 1)) != 20 {
 		t.Error("0 or too many is not all")
 	}
-	all := draw(list, 0, 1)
+	all := shuffled(list, 0, 1)
 	for i := range all {
 		all[i].offset = all[i].line
 	}

@@ -18,15 +18,15 @@ type verdict int
 const (
 	untried    verdict = iota // no time left
 	killed                    // a test that knows a right answer failed, crashed or ran out of time
-	moved                     // only the test that pins the bits of the outputs failed
+	pinnedOnly                // only the test that pins the bits of the outputs failed
 	unbuilt                   // it does not compile: not counted
 	survived                  // every test passed
 	equivalent                // survived, and is listed as no real change
 )
 
-// bench is a copy of the module where mutants are tried, so that the tree is never touched
+// sandbox is a copy of the module where mutants are tried, so that the tree is never touched
 // and data beside the repository is out of reach.
-type bench struct {
+type sandbox struct {
 	dir, pkg string
 	timeout  time.Duration
 	pins     string // the tests that only pin outputs
@@ -34,7 +34,7 @@ type bench struct {
 }
 
 // try builds the tests with one mutant laid over its file and runs them.
-func (b bench) try(m mutant, worker int) verdict {
+func (b sandbox) try(m mutant, worker int) verdict {
 	scratch := filepath.Join(b.dir, fmt.Sprint("mutant", worker))
 	check(os.MkdirAll(scratch, 0o755))
 	file := filepath.Join(b.dir, "module", b.pkg, m.file)
@@ -59,13 +59,13 @@ func (b bench) try(m mutant, worker int) verdict {
 	case !b.passes(binary, "-test.skip", b.pins+"|"+b.skip):
 		return killed
 	case !b.passes(binary, "-test.run", b.pins):
-		return moved
+		return pinnedOnly
 	}
 	return survived
 }
 
 // passes runs a test binary where its package stands; too much time or memory is a failure.
-func (b bench) passes(binary string, which ...string) bool {
+func (b sandbox) passes(binary string, which ...string) bool {
 	ctx, cancel := context.WithTimeout(context.Background(), b.timeout)
 	defer cancel()
 	args := []string{"-c", `ulimit -v 8000000; exec "$0" "$@"`, binary,
@@ -77,7 +77,8 @@ func (b bench) passes(binary string, which ...string) bool {
 
 // tryAll tries the mutants on a few workers until the deadline, if there is one; the
 // verdicts keep the order.
-func (b bench) tryAll(list []mutant, workers int, deadline time.Time, progress func(done, i int, v verdict)) []verdict {
+func (b sandbox) tryAll(list []mutant, workers int, deadline time.Time,
+	progress func(done, i int, v verdict)) []verdict {
 	out := make([]verdict, len(list))
 	next := make(chan int)
 	var wait sync.WaitGroup

@@ -49,8 +49,8 @@ user_pref("browser.aboutwelcome.enabled", false);
 //go:embed page.html
 var page []byte
 
-// patience is how long a browser may take over one dataset.
-const patience = 5 * time.Minute
+// timeout is how long a browser may take over one dataset.
+const timeout = 5 * time.Minute
 
 // derive serves the page with the dataset, opens it, and waits for the tables.
 func (b browser) derive(path, glue, program string, s set) (tables, error) {
@@ -69,13 +69,13 @@ func (b browser) derive(path, glue, program string, s set) (tables, error) {
 	if err := os.WriteFile(filepath.Join(profile, "user.js"), []byte(b.preferences), 0o600); err != nil {
 		return nil, err
 	}
-	ctx, cancel := context.WithTimeout(context.Background(), patience)
+	ctx, cancel := context.WithTimeout(context.Background(), timeout)
 	defer cancel()
 	command := exec.CommandContext(ctx, path, append(b.args(profile), server.URL+"/")...)
 	command.Cancel = func() error { return command.Process.Signal(os.Interrupt) } // so that it ends its own helpers
 	command.WaitDelay = 10 * time.Second
-	var said bytes.Buffer
-	command.Stderr = &said
+	var stderr bytes.Buffer
+	command.Stderr = &stderr
 	if err := command.Start(); err != nil {
 		return nil, err
 	}
@@ -90,7 +90,7 @@ func (b browser) derive(path, glue, program string, s set) (tables, error) {
 		}
 		return parse(a.text)
 	case err := <-ended:
-		return nil, fmt.Errorf("%s ended without an answer (%v): %.2000s", b.name, err, said.String())
+		return nil, fmt.Errorf("%s ended without an answer (%v): %.2000s", b.name, err, stderr.String())
 	}
 }
 

@@ -29,11 +29,11 @@ func run(all bool) error {
 		return err
 	}
 	defer os.RemoveAll(temp)
-	ways, err := waysHere(temp)
+	ways, err := availableWays(temp)
 	if err != nil {
 		return err
 	}
-	sets, err := setsHere(temp, all)
+	sets, err := availableSets(temp, all)
 	if err != nil {
 		return err
 	}

@@ -13,13 +13,13 @@ import (
 // recordings are real ones, beside the repository where they are there at all.
 const recordings = "../shared/recordings"
 
-// shoesOfRecordings are invented: nobody knows what was on those feet.
-const shoesOfRecordings = "id,label,mass_g\nalder,Alder (invented),240.0\nbirch,Birch (invented),210.0\ncedar,Cedar " +
+// inventedShoes are invented: nobody knows what was on those feet.
+const inventedShoes = "id,label,mass_g\nalder,Alder (invented),240.0\nbirch,Birch (invented),210.0\ncedar,Cedar " +
 	"(invented),225.0\n"
 
-// mapOfTwo names the columns of the one recording that holds two sensors' side by
+// twoSensorMap names the columns of the one recording that holds two sensors' side by
 // side.
-const mapOfTwo = "power_w=pod_power,heart_rate_bpm=hrm_heart_rate,cadence_spm=hrm_cadence"
+const twoSensorMap = "power_w=pod_power,heart_rate_bpm=hrm_heart_rate,cadence_spm=hrm_cadence"
 
 // imported makes a dataset of all the real recordings, one session each, with the
 // program itself: whatever it makes of real files must be the same everywhere.
@@ -37,7 +37,7 @@ func imported(folder, from string) error {
 	if err := soletrial("init", folder); err != nil {
 		return err
 	}
-	if err := os.WriteFile(filepath.Join(folder, "shoes.csv"), []byte(shoesOfRecordings), 0o644); err != nil {
+	if err := os.WriteFile(filepath.Join(folder, "shoes.csv"), []byte(inventedShoes), 0o644); err != nil {
 		return err
 	}
 	files, err := filepath.Glob(filepath.Join(from, "g*"))
@@ -52,12 +52,12 @@ func imported(folder, from string) error {
 		case strings.HasSuffix(file, "_paired_sole_wear.csv"):
 			continue // a table of wear, not a run
 		case strings.HasSuffix(file, "_two_sensors.csv"):
-			args = append(args, "--map", mapOfTwo)
+			args = append(args, "--map", twoSensorMap)
 		}
 		if err := soletrial(args...); err != nil {
 			return err
 		}
-		if err := wear(filepath.Join(folder, "sessions", session, "blocks.csv")); err != nil {
+		if err := assignShoes(filepath.Join(folder, "sessions", session, "blocks.csv")); err != nil {
 			return err
 		}
 		sessions++
@@ -68,8 +68,8 @@ func imported(folder, from string) error {
 	return soletrial("tidy")
 }
 
-// wear puts a shoe on in every proposed block, in turn.
-func wear(path string) error {
+// assignShoes writes a shoe into every proposed block, in turn.
+func assignShoes(path string) error {
 	text, err := os.ReadFile(path)
 	if err != nil {
 		return err

@@ -17,9 +17,9 @@ type set struct {
 	tables tables // as committed; nil where there are none to hold against
 }
 
-// setsHere lists the datasets: the demonstration, and with all the real
+// availableSets lists the datasets: the demonstration, and with all the real
 // recordings and a large invented dataset, made in temp.
-func setsHere(temp string, all bool) ([]set, error) {
+func availableSets(temp string, all bool) ([]set, error) {
 	committed, err := tablesOf("data")
 	if err != nil {
 		return nil, err

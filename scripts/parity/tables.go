@@ -97,11 +97,12 @@ func firstDifference(want, got []byte) string {
 	}
 	start := bytes.LastIndexByte(want[:at], '\n') + 1
 	line := bytes.Count(want[:at], []byte{'\n'}) + 1
-	return fmt.Sprintf("%d:%d: %q, not %q", line, utf8.RuneCount(want[start:at])+1, goesOn(got, at), goesOn(want, at))
+	return fmt.Sprintf("%d:%d: %q, not %q", line, utf8.RuneCount(want[start:at])+1, restOfLine(got, at),
+		restOfLine(want, at))
 }
 
-// goesOn returns the rest of the line at an offset, not too much of it.
-func goesOn(text []byte, at int) []byte {
+// restOfLine returns the rest of the line at an offset, not too much of it.
+func restOfLine(text []byte, at int) []byte {
 	rest := text[at:]
 	if end := bytes.IndexByte(rest, '\n'); end >= 0 {
 		rest = rest[:end+1]

@@ -23,8 +23,8 @@ type native struct {
 	runner string   // a program that runs the other one, for a processor that is not this one
 }
 
-// waysHere builds what runs here.
-func waysHere(temp string) ([]way, error) {
+// availableWays builds what runs here.
+func availableWays(temp string) ([]way, error) {
 	var ways []way
 	for _, n := range natives() {
 		program := filepath.Join(temp, strings.ReplaceAll(n.name, " ", "-"))

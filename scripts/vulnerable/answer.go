@@ -12,20 +12,20 @@ import (
 
 // answer is what govulncheck found out.
 type answer struct {
-	toolchain string // the Go version that it looked at
-	known     int    // reports on the modules of the program and on Go's own library, of any version
-	beside    int    // reports on the versions that are used, of which nothing is called
-	holes     []hole // what is called, by id
+	toolchain       string          // the Go version that it looked at
+	known           int             // reports on the modules of the program and on Go's own library, of any version
+	notCalled       int             // reports on the versions that are used, of which nothing is called
+	vulnerabilities []vulnerability // what is called, by id
 }
 
-// hole is a report with a way in which what it warns of is called.
-type hole struct {
+// vulnerability is a report with a way in which what it warns of is called.
+type vulnerability struct {
 	id, summary string
 	finding
 }
 
 // finding is one of govulncheck's, as its documentation describes it: the trace
-// leads from the symbol with the hole back to a function of the program, and has
+// leads from the symbol with the vulnerability back to a function of the program, and has
 // no function where only the package or the module is used.
 type finding struct {
 	OSV   string
@@ -69,7 +69,7 @@ func parse(stream io.Reader) (answer, error) {
 		case m.OSV != nil:
 			summaries[m.OSV.ID] = m.OSV.Summary
 		case m.Finding != nil:
-			called[m.Finding.OSV] = plainer(called[m.Finding.OSV], *m.Finding)
+			called[m.Finding.OSV] = shorter(called[m.Finding.OSV], *m.Finding)
 		}
 	}
 	if a.toolchain == "" {
@@ -82,46 +82,47 @@ func parse(stream io.Reader) (answer, error) {
 	}
 	for id, f := range called {
 		if !f.calls() {
-			a.beside++
+			a.notCalled++
 			continue
 		}
-		a.holes = append(a.holes, hole{id, summaries[id], f})
+		a.vulnerabilities = append(a.vulnerabilities, vulnerability{id, summaries[id], f})
 	}
-	slices.SortFunc(a.holes, func(x, y hole) int { return cmp.Compare(x.id, y.id) })
+	slices.SortFunc(a.vulnerabilities, func(x, y vulnerability) int { return cmp.Compare(x.id, y.id) })
 	return a, nil
 }
 
-// calls reports whether something with the hole is called.
+// calls reports whether something with the vulnerability is called.
 func (f finding) calls() bool { return len(f.Trace) > 0 && f.Trace[0].Function != "" }
 
-// plainer chooses the finding that tells more: a call, the shortest way to it, and
+// shorter chooses the finding that tells more: a call, the shortest way to it, and
 // of such ways the first by name, since govulncheck has no order for them.
-func plainer(old, other finding) finding {
+func shorter(old, other finding) finding {
 	switch {
 	case !other.calls() && old.OSV != "":
 		return old
 	case !old.calls():
 		return other
-	case cmp.Or(cmp.Compare(len(other.Trace), len(old.Trace)), cmp.Compare(other.way(), old.way())) < 0:
+	case cmp.Or(cmp.Compare(len(other.Trace), len(old.Trace)), cmp.Compare(other.callPath(), old.callPath())) < 0:
 		return other
 	}
 	return old
 }
 
-// inGoAlone reports whether all holes are in Go's own library.
+// inGoAlone reports whether all vulnerabilities are in Go's own library.
 func (a answer) inGoAlone() bool {
-	return !slices.ContainsFunc(a.holes, func(h hole) bool { return h.Trace[0].Module != "stdlib" })
+	return !slices.ContainsFunc(a.vulnerabilities, func(h vulnerability) bool { return h.Trace[0].Module != "stdlib" })
 }
 
-// text tells an answer in two lines a hole.
+// text tells an answer in two lines a vulnerability.
 func (a answer) text() string {
 	var b strings.Builder
-	for _, h := range a.holes {
+	for _, h := range a.vulnerabilities {
 		at := h.Trace[0]
-		fmt.Fprintf(&b, "%s: %s\n\t%s %s, %s; %s\n", h.id, h.summary, at.Module, at.Version, fixedIn(h.Fixed), h.way())
+		fmt.Fprintf(&b, "%s: %s\n\t%s %s, %s; %s\n", h.id, h.summary, at.Module, at.Version, fixedIn(h.Fixed),
+			h.callPath())
 	}
 	fmt.Fprintf(&b, "vulnerable: %s: %d reports on what is brought in, of any version; %d on these versions are "+
-		"called, %d are not\n", a.toolchain, a.known, len(a.holes), a.beside)
+		"called, %d are not\n", a.toolchain, a.known, len(a.vulnerabilities), a.notCalled)
 	return b.String()
 }
 
@@ -132,9 +133,9 @@ func fixedIn(version string) string {
 	return "fixed in " + version
 }
 
-// way tells how the program comes to the hole: where the last function of its
+// callPath says how the program comes to the vulnerability: where the last function of its
 // own stands that leads there, what that calls, and what is called in the end.
-func (f finding) way() string {
+func (f finding) callPath() string {
 	ours := slices.IndexFunc(f.Trace, func(at frame) bool { return at.Module == f.Trace[len(f.Trace)-1].Module })
 	if ours <= 0 {
 		return f.Trace[0].symbol()

@@ -6,7 +6,7 @@ import (
 	"testing"
 )
 
-// stream is what govulncheck -format json writes, shortened: a hole that is called
+// stream is what govulncheck -format json writes, shortened: a vulnerability that is called
 // in four ways and fixed, one that is called and not fixed, one in a package that
 // is imported, one in a module that is required, and a report on another version.
 const stream = `{"config":{"protocol_version":"v1.0.0","scanner_name":"govulncheck","go_version":"go1.26.8",
@@ -14,8 +14,8 @@ const stream = `{"config":{"protocol_version":"v1.0.0","scanner_name":"govulnche
 {"SBOM":{"go_version":"go1.26.8","modules":[{"path":"example.org/ours"},{"path":"stdlib","version":"v1.26.8"}],
 "roots":["example.org/ours"]}}
 {"progress":{"message":"Checking the code against the vulnerabilities..."}}
-{"osv":{"id":"GO-9999-0002","summary":"a hole with a way out"}}
-{"osv":{"id":"GO-9999-0001","summary":"a hole without"}}
+{"osv":{"id":"GO-9999-0002","summary":"a vulnerability with a way out"}}
+{"osv":{"id":"GO-9999-0001","summary":"a vulnerability without"}}
 {"osv":{"id":"GO-9999-0003","summary":"imported only"}}
 {"osv":{"id":"GO-9999-0004","summary":"required only"}}
 {"osv":{"id":"GO-9999-0005","summary":"another version's"}}
@@ -56,9 +56,9 @@ func TestTwoLinesAHole(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	const want = `GO-9999-0001: a hole without
+	const want = `GO-9999-0001: a vulnerability without
 	example.org/other v1.0.0, not fixed yet; cmd/main.go:7: cmd.main calls zip.Reader.Open
-GO-9999-0002: a hole with a way out
+GO-9999-0002: a vulnerability with a way out
 	stdlib v1.26.8, fixed in v1.26.9; cmd/main.go:6: cmd.main calls http.serve, which leads to http.ServeContent
 vulnerable: go1.26.8: 5 reports on what is brought in, of any version; 2 on these versions are called, 2 are not
 `
@@ -115,19 +115,21 @@ func TestNamed(t *testing.T) {
 	}
 }
 
-// A hole that a newer Go mends is told apart from one of a module.
+// A vulnerability that a newer Go fixes is distinguished from one in a module.
 func TestInGoAlone(t *testing.T) {
-	in := func(module string) hole { return hole{finding: finding{Trace: []frame{{Module: module}}}} }
+	in := func(module string) vulnerability {
+		return vulnerability{finding: finding{Trace: []frame{{Module: module}}}}
+	}
 	for _, c := range []struct {
-		holes []hole
-		want  bool
+		vulnerabilities []vulnerability
+		want            bool
 	}{
-		{[]hole{in("stdlib"), in("stdlib")}, true},
-		{[]hole{in("stdlib"), in("example.org/reader")}, false},
-		{[]hole{in("example.org/reader")}, false},
+		{[]vulnerability{in("stdlib"), in("stdlib")}, true},
+		{[]vulnerability{in("stdlib"), in("example.org/reader")}, false},
+		{[]vulnerability{in("example.org/reader")}, false},
 	} {
-		if got := (answer{holes: c.holes}).inGoAlone(); got != c.want {
-			t.Errorf("%+v: %v, want %v", c.holes, got, c.want)
+		if got := (answer{vulnerabilities: c.vulnerabilities}).inGoAlone(); got != c.want {
+			t.Errorf("%+v: %v, want %v", c.vulnerabilities, got, c.want)
 		}
 	}
 }

@@ -17,24 +17,24 @@ import (
 // OSV format for every report, in data/osv.
 const reports = "golang.org/x/vulndb"
 
-// pinned is the version whose holes fail. `make supply` tells when the newest knows
+// pinned is the version whose vulnerabilities fail. `make supply` tells when the newest knows
 // of more: then see to that, and pin the newest.
 const pinned = "v0.0.0-20261105234957-e22db6528018"
 
-// fewest is the least number of reports that is taken for the whole database. It
+// minReports is the least number of reports that is taken for the whole database. It
 // had 4,789 in November 2026, and reports are withdrawn, but not removed.
-const fewest = 4000
+const minReports = 4000
 
 // database is what is asked.
 type database struct {
-	address string // as govulncheck wants it
-	told    string // which one it is, for people
-	proxy   string // where it came from if not by the usual way, as a setting of the go command
+	address     string // as govulncheck wants it
+	description string // which one it is, for people
+	proxy       string // where it came from if not by the usual way, as a setting of the go command
 }
 
 // fetch brings a version of a module of reports, from the module cache where the
 // usual way is closed, and refuses one with fewer reports than there must be.
-func fetch(module, version string, fewest int) (database, error) {
+func fetch(module, version string, minReports int) (database, error) {
 	var proxy string
 	got, err := download(module, version)
 	if err != nil {
@@ -51,9 +51,9 @@ func fetch(module, version string, fewest int) (database, error) {
 	if err != nil {
 		return database{}, err
 	}
-	if len(files) < fewest {
+	if len(files) < minReports {
 		return database{}, fmt.Errorf("%s %s has %d reports where at least %d are known to be", module, got.Version,
-			len(files), fewest)
+			len(files), minReports)
 	}
 	return database{located(folder), fmt.Sprintf("%s %s, %d reports", module, got.Version, len(files)), proxy}, nil
 }
@@ -65,7 +65,7 @@ type release struct{ Version, Dir, Error string }
 // the go command. It runs outside of this module, of which it must
 // become no part.
 func download(module, version string, settings ...string) (release, error) {
-	ctx, cancel := context.WithTimeout(context.Background(), patience)
+	ctx, cancel := context.WithTimeout(context.Background(), timeout)
 	defer cancel()
 	command := exec.CommandContext(ctx, "go", "mod", "download", "-json", module+"@"+version)
 	command.Dir, command.WaitDelay = os.TempDir(), time.Second

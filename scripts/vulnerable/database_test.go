@@ -61,12 +61,12 @@ func TestFetch(t *testing.T) {
 	next := proxy(t)
 	const first, second = "v0.0.0-20260101235957-abcdefabcdef", "v0.0.0-20260102235957-abcdefabcdef"
 	older, err := fetch(invented, "latest", 1)
-	if err != nil || older.proxy != "" || older.told != invented+" "+first+", 1 reports" {
+	if err != nil || older.proxy != "" || older.description != invented+" "+first+", 1 reports" {
 		t.Errorf("the first version: %+v, %v", older, err)
 	}
 	next()
 	got, err := fetch(invented, "latest", 2)
-	if err != nil || got.proxy != "" || got.told != invented+" "+second+", 2 reports" ||
+	if err != nil || got.proxy != "" || got.description != invented+" "+second+", 2 reports" ||
 		!strings.HasSuffix(got.address, second+"/data/osv") {
 		t.Errorf("the next version: %+v, %v", got, err)
 	}
@@ -75,7 +75,7 @@ func TestFetch(t *testing.T) {
 	}
 	t.Setenv("GOPROXY", "off")
 	again, err := fetch(invented, "latest", 2)
-	if err != nil || again.proxy == "" || again.address != got.address || again.told != got.told {
+	if err != nil || again.proxy == "" || again.address != got.address || again.description != got.description {
 		t.Errorf("no proxy: %+v, %v", again, err)
 	}
 	if _, err := fetch(invented, "latest", 3); err == nil ||

@@ -1,11 +1,11 @@
 // Command vulnerable asks govulncheck whether this program calls anything that
-// the Go vulnerability database knows a hole in. The database is a Go module, so
+// the Go vulnerability database knows a vulnerability in. The database is a Go module, so
 // that whoever can fetch what the program is built from can ask.
 //
-// A version of it is pinned like any other dependency, and a hole that this one
+// A version of it is pinned like any other dependency, and a vulnerability that this one
 // knows fails: the same commit gets the same answer tomorrow. Then the newest is
-// asked: what it knows more is told, and fails only where that is required. So does
-// a hole in the library of an older Go than go.mod names. Where nothing can be
+// asked: what it knows more is reported, and fails only where that is required. So does
+// a vulnerability in the library of an older Go than go.mod names. Where nothing can be
 // fetched the command says so and passes: a machine without a way out cannot know,
 // and a check that is always red is soon not looked at.
 //
@@ -31,9 +31,9 @@ import (
 // tool is pinned like any other dependency; it is run, and part of nothing.
 const tool = "golang.org/x/vuln/cmd/govulncheck@v1.9.0"
 
-// patience is how long fetching the database, or fetching and running the tool,
+// timeout is how long fetching the database, or fetching and running the tool,
 // may take.
-const patience = 5 * time.Minute
+const timeout = 5 * time.Minute
 
 func main() {
 	db := flag.String("db", "", "the `address` of a vulnerability database, in the place of the newest module "+reports)
@@ -48,25 +48,25 @@ func main() {
 // not be passed over.
 func run(dir, db string, required bool) error {
 	if db != "" {
-		return put(dir, database{address: db, told: db}, required)
+		return check(dir, database{address: db, description: db}, required)
 	}
-	pin, err := fetch(reports, pinned, fewest)
+	pin, err := fetch(reports, pinned, minReports)
 	if err != nil {
-		return noted(fmt.Errorf("%w: %w", errUnknown, err), required)
+		return warn(fmt.Errorf("%w: %w", errUnknown, err), required)
 	}
-	if err := put(dir, pin, required); err != nil {
+	if err := check(dir, pin, required); err != nil {
 		return err
 	}
-	newest, err := fetch(reports, "latest", fewest)
+	newest, err := fetch(reports, "latest", minReports)
 	more, err := newer(pin, newest, err)
 	if err != nil {
-		return noted(fmt.Errorf("what became known after that: %w: %w", errUnknown, err), required)
+		return warn(fmt.Errorf("what became known after that: %w: %w", errUnknown, err), required)
 	}
 	if !more {
 		return nil
 	}
-	if err := put(dir, newest, required); err != nil {
-		return noted(fmt.Errorf("newly known: %w", err), required)
+	if err := check(dir, newest, required); err != nil {
+		return warn(fmt.Errorf("newly known: %w", err), required)
 	}
 	return nil
 }
@@ -77,34 +77,34 @@ func newer(pin, newest database, err error) (bool, error) {
 	if err == nil && newest.proxy != "" {
 		err = errors.New("only the module cache can be reached")
 	}
-	return err == nil && newest.told != pin.told, err
+	return err == nil && newest.description != pin.description, err
 }
 
-// put puts one database before the tool, and fails on a hole, unless it is one of
+// check asks the tool with one database, and fails on a vulnerability, unless it is one of
 // the Go at hand where go.mod names a newer.
-func put(dir string, db database, required bool) error {
-	fmt.Println("vulnerable: asking " + db.told)
+func check(dir string, db database, required bool) error {
+	fmt.Println("vulnerable: asking " + db.description)
 	answer, err := ask(dir, db, "./...")
 	switch {
 	case errors.Is(err, errUnknown):
-		return noted(err, required)
+		return warn(err, required)
 	case err != nil:
 		return err
 	}
 	fmt.Print(answer.text())
-	if len(answer.holes) == 0 {
+	if len(answer.vulnerabilities) == 0 {
 		return nil
 	}
 	held := heldBack(answer.toolchain, named(dir))
-	err = errors.New("a known hole is called: update the module or the toolchain (go.mod), or stop calling it" + held)
+	err = errors.New("a known vulnerability is called: update the module or the toolchain (go.mod), or stop calling it" + held)
 	if held != "" && answer.inGoAlone() {
-		return noted(err, required)
+		return warn(err, required)
 	}
 	return err
 }
 
-// noted tells what is not quite in order, and fails only where that is required.
-func noted(why error, required bool) error {
+// warn says what is not quite in order, and fails only where that is required.
+func warn(why error, required bool) error {
 	if required {
 		return why
 	}
@@ -116,17 +116,17 @@ func noted(why error, required bool) error {
 // name answered.
 var errUnknown = errors.New("could not ask, so nothing is known, either way")
 
-// ran matches what `go run` says of a program that failed, as against one that it
-// could not fetch; uncompiled what it says of one that it could not build.
+// exited matches what `go run` says of a program that failed, as against one that it
+// could not fetch; buildFailed what it says of one that it could not build.
 var (
-	ran        = regexp.MustCompile(`(?m)^exit status \d+$`)
-	uncompiled = regexp.MustCompile(`(?m)^# `)
+	exited      = regexp.MustCompile(`(?m)^exit status \d+$`)
+	buildFailed = regexp.MustCompile(`(?m)^# `)
 )
 
 // ask runs the tool over packages of the module in a folder. The error wraps
 // errUnknown when there is no answer and nothing is wrong with what was asked.
 func ask(dir string, db database, packages string) (answer, error) {
-	ctx, cancel := context.WithTimeout(context.Background(), patience)
+	ctx, cancel := context.WithTimeout(context.Background(), timeout)
 	defer cancel()
 	command := exec.CommandContext(ctx, "go", "run", tool, "-format", "json", "-db", db.address, packages)
 	command.Dir, command.WaitDelay = dir, time.Second
@@ -136,14 +136,14 @@ func ask(dir string, db database, packages string) (answer, error) {
 	var out, trouble bytes.Buffer
 	command.Stdout, command.Stderr = &out, &trouble
 	err := command.Run()
-	said := strings.TrimSpace(trouble.String())
+	stderr := strings.TrimSpace(trouble.String())
 	switch {
 	case ctx.Err() != nil:
-		return answer{}, fmt.Errorf("%w: no answer within %v\n%s", errUnknown, patience, said)
-	case err != nil && !ran.MatchString(said) && !uncompiled.MatchString(said):
-		return answer{}, fmt.Errorf("%w: %s: %w\n%s", errUnknown, tool, err, said)
+		return answer{}, fmt.Errorf("%w: no answer within %v\n%s", errUnknown, timeout, stderr)
+	case err != nil && !exited.MatchString(stderr) && !buildFailed.MatchString(stderr):
+		return answer{}, fmt.Errorf("%w: %s: %w\n%s", errUnknown, tool, err, stderr)
 	case err != nil:
-		return answer{}, fmt.Errorf("govulncheck failed: %w\n%s", err, said)
+		return answer{}, fmt.Errorf("govulncheck failed: %w\n%s", err, stderr)
 	}
 	return parse(&out)
 }

@@ -8,9 +8,9 @@ import (
 	"testing"
 )
 
-// report tells of one invented hole: strings.ToUpper, in every version of Go.
+// report tells of one invented vulnerability: strings.ToUpper, in every version of Go.
 const report = `{"schema_version":"1.3.1","id":"GO-9999-0001","modified":"2026-01-01T00:00:00Z",
-"published":"2026-01-01T00:00:00Z","summary":"an invented hole",
+"published":"2026-01-01T00:00:00Z","summary":"an invented vulnerability",
 "database_specific":{"url":"https://example.org/GO-9999-0001"},
 		"affected":[{"package":{"name":"stdlib","ecosystem":"Go"},"ranges":[{"type":"SEMVER",
 "events":[{"introduced":"0"},{"fixed":"9.0.0"}]}],
@@ -47,7 +47,7 @@ func write(t *testing.T, files map[string]string) string {
 }
 
 // The tool itself, against the invented database in both of its forms: a call of
-// the hole is found, a call beside it is not.
+// the vulnerability is found, a call beside it is not.
 func TestInventedHole(t *testing.T) {
 	dir := write(t, module)
 	for name, files := range map[string]map[string]string{"indexed": indexed, "flat": {"GO-9999-0001.json": report}} {
@@ -57,15 +57,15 @@ func TestInventedHole(t *testing.T) {
 			if errors.Is(err, errUnknown) {
 				t.Skipf("the tool cannot be fetched here: %v", err)
 			}
-			want := "GO-9999-0001: an invented hole\n\tstdlib v" + strings.TrimPrefix(got.toolchain, "go") +
+			want := "GO-9999-0001: an invented vulnerability\n\tstdlib v" + strings.TrimPrefix(got.toolchain, "go") +
 				", fixed in v9.0.0; holed/main.go:5: holed.main calls strings.ToUpper\n" +
 				"vulnerable: " + got.toolchain +
 				": 1 reports on what is brought in, of any version; 1 on these versions are called, 0 are not\n"
 			if err != nil || got.text() != want {
-				t.Errorf("a call of the hole: %v\n%s, want\n%s", err, got.text(), want)
+				t.Errorf("a call of the vulnerability: %v\n%s, want\n%s", err, got.text(), want)
 			}
-			if got, err := ask(dir, db, "./beside"); err != nil || got.known != 1 || len(got.holes) != 0 ||
-				got.beside != 1 {
+			if got, err := ask(dir, db, "./beside"); err != nil || got.known != 1 || len(got.vulnerabilities) != 0 ||
+				got.notCalled != 1 {
 				t.Errorf("a call beside it: %+v, %v", got, err)
 			}
 		})
@@ -93,22 +93,22 @@ func TestNoAnswer(t *testing.T) {
 	}
 }
 
-// A called hole fails, whatever is required. Where the tool cannot be fetched
+// A called vulnerability fails, whatever is required. Where the tool cannot be fetched
 // nothing is known, and that passes, unless an answer is required.
 func TestRun(t *testing.T) {
 	dir, db := write(t, module), located(write(t, indexed))
 	if _, err := ask(dir, database{address: db}, "./beside"); errors.Is(err, errUnknown) {
 		t.Skipf("the tool cannot be fetched here: %v", err)
 	}
-	if err := run(dir, db, false); err == nil || !strings.Contains(err.Error(), "a known hole is called") {
-		t.Errorf("a call of the hole: %v", err)
+	if err := run(dir, db, false); err == nil || !strings.Contains(err.Error(), "a known vulnerability is called") {
+		t.Errorf("a call of the vulnerability: %v", err)
 	}
 	newer := map[string]string{"go.mod": module["go.mod"] + "\ntoolchain go1.999.0\n",
 		"holed/main.go": module["holed/main.go"]}
 	t.Setenv("GOTOOLCHAIN", "local")
 	held := write(t, newer)
 	if err := run(held, db, false); err != nil {
-		t.Errorf("a hole of a Go older than the one that is meant: %v", err)
+		t.Errorf("a vulnerability of a Go older than the one that is meant: %v", err)
 	}
 	if err := run(held, db, true); err == nil || !strings.Contains(err.Error(), "go.mod names go1.999.0") {
 		t.Errorf("the same, and clean is required: %v", err)
@@ -135,7 +135,7 @@ func nothing(t *testing.T) {
 // The newest database is asked when it is another than the pinned one, and came from
 // where the newest is.
 func TestNewer(t *testing.T) {
-	pin, next := database{told: "of May"}, database{told: "of June"}
+	pin, next := database{description: "of May"}, database{description: "of June"}
 	for name, c := range map[string]struct {
 		newest database
 		err    error
@@ -144,8 +144,8 @@ func TestNewer(t *testing.T) {
 	}{
 		"another":             {newest: next, more: true},
 		"the same":            {newest: pin},
-		"from the cache":      {newest: database{told: "of June", proxy: "GOPROXY=file:///cache"}, fails: true},
-		"the same, but cache": {newest: database{told: "of May", proxy: "GOPROXY=file:///cache"}, fails: true},
+		"from the cache":      {newest: database{description: "of June", proxy: "GOPROXY=file:///cache"}, fails: true},
+		"the same, but cache": {newest: database{description: "of May", proxy: "GOPROXY=file:///cache"}, fails: true},
 		"not to be had":       {err: errors.New("no way out"), fails: true},
 	} {
 		if more, err := newer(pin, c.newest, c.err); more != c.more || (err != nil) != c.fails {

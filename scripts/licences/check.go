@@ -24,12 +24,12 @@ var allowed = map[use][]string{
 // them has to be read again.
 var reviewed = map[string]string{
 	"github.com/muktihari/fit LICENSE-FIT-SDK " +
-		fitKit: "terms of the FIT protocol's own development kit; none of its files is linked, the protocol's " +
+		fitKitSHA256: "terms of the FIT protocol's own development kit; none of its files is linked, the protocol's " +
 		"message tables are. Read it before you ship a program of your own",
 }
 
-// fitKit is the SHA-256 of the file that was read.
-const fitKit = "50fdcca1ab0a2732c098551725a311cf59f85920b64315a9e780c5ef9d6bc150"
+// fitKitSHA256 is the SHA-256 of the file that was read.
+const fitKitSHA256 = "50fdcca1ab0a2732c098551725a311cf59f85920b64315a9e780c5ef9d6bc150"
 
 // identify returns the SPDX identifier of a licence's text, "" for a text that is
 // none of the known ones. It goes by sentences that no other licence has.
@@ -90,19 +90,20 @@ func (d dependency) licence() string {
 	return strings.Join(found, " AND ")
 }
 
-// judge returns all that is wrong with the licences.
-func judge(list []dependency) error {
+// checkLicences returns all that is wrong with the licences.
+func checkLicences(list []dependency) error {
 	var wrong []error
 	for _, d := range list {
 		licence := d.licence()
-		if !slices.Contains(allowed[d.public()], licence) {
-			wrong = append(wrong, fmt.Errorf("%s %s stands under %q; allowed where it is used: %s", d.path, d.version,
-				licence, strings.Join(allowed[d.public()], ", ")))
+		if !slices.Contains(allowed[d.mostPublic()], licence) {
+			wrong = append(wrong, fmt.Errorf("%s %s has the licence %q; allowed where it is used: %s", d.path,
+				d.version,
+				licence, strings.Join(allowed[d.mostPublic()], ", ")))
 		}
 		for _, f := range d.files {
 			if _, known := d.review(f); !known && f.licence == "" && !accompanying(f.name) {
 				wrong = append(wrong, fmt.Errorf("%s %s: %s is a text that nobody has read: read it and enter it in "+
-					"scripts/licences/judge.go with its hash %x", d.path, d.version, f.name, sha256.Sum256(f.text)))
+					"scripts/licences/check.go with its hash %x", d.path, d.version, f.name, sha256.Sum256(f.text)))
 			}
 		}
 	}

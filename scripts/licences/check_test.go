@@ -41,7 +41,7 @@ func fileOf(name, text string) licenceFile {
 	return licenceFile{name, []byte(text), identify([]byte(text))}
 }
 
-func TestJudge(t *testing.T) {
+func TestCheckLicences(t *testing.T) {
 	mpl, gpl := "Mozilla Public License Version 2.0", "GNU GENERAL PUBLIC LICENSE"
 	for _, c := range []struct {
 		name  string
@@ -58,7 +58,7 @@ func TestJudge(t *testing.T) {
 			[]licenceFile{fileOf("LICENSE", mitText), fileOf("LICENSE-MORE", "only on Tuesdays")},
 			"LICENSE-MORE is a text that nobody has read"},
 	} {
-		err := judge([]dependency{{path: "example.org/d", version: "v1", in: map[use]bool{c.use: true},
+		err := checkLicences([]dependency{{path: "example.org/d", version: "v1", in: map[use]bool{c.use: true},
 			files: c.files}})
 		if c.said == "" && err != nil || c.said != "" && (err == nil || !strings.Contains(err.Error(), c.said)) {
 			t.Errorf("%s: says %v, want %q", c.name, err, c.said)
@@ -70,7 +70,7 @@ func TestJudge(t *testing.T) {
 func TestReviewedTextThatChanged(t *testing.T) {
 	d := dependency{path: "github.com/muktihari/fit", in: map[use]bool{program: true},
 		files: []licenceFile{fileOf("LICENSE", bsd2Text), fileOf("LICENSE-FIT-SDK", "other terms")}}
-	if err := judge([]dependency{d}); err == nil ||
+	if err := checkLicences([]dependency{d}); err == nil ||
 		!strings.Contains(err.Error(), "LICENSE-FIT-SDK is a text that nobody has read") {
 		t.Errorf("says %v", err)
 	}
@@ -103,16 +103,16 @@ func TestNoticesHoldEachTextOnce(t *testing.T) {
 
 func TestStaleFileIsNoticed(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "list")
-	if err := settle(path, []byte("new"), true); err == nil {
+	if err := update(path, []byte("new"), true); err == nil {
 		t.Error("a file that is not there passes")
 	}
-	if err := settle(path, []byte("new"), false); err != nil {
+	if err := update(path, []byte("new"), false); err != nil {
 		t.Fatal(err)
 	}
-	if err := settle(path, []byte("new"), true); err != nil {
+	if err := update(path, []byte("new"), true); err != nil {
 		t.Errorf("a file that is up to date does not pass: %v", err)
 	}
-	if err := settle(path, []byte("newer"), true); err == nil || !strings.Contains(err.Error(), "make licences") {
+	if err := update(path, []byte("newer"), true); err == nil || !strings.Contains(err.Error(), "make licences") {
 		t.Errorf("a stale file: %v", err)
 	}
 	if text, err := os.ReadFile(path); err != nil || string(text) != "new" {
