@@ -51,9 +51,9 @@ func TestCheckLicences(t *testing.T) {
 	}{
 		{"shipped and permissive", program, []licenceFile{fileOf("LICENSE", mitText), fileOf("NOTICE", "thanks")}, ""},
 		{"tests may use more", tests, []licenceFile{fileOf("LICENSE", mpl)}, ""},
-		{"but that is not shipped", explorer, []licenceFile{fileOf("LICENSE", mpl)}, `stands under "MPL-2.0"`},
-		{"not even for tests", tests, []licenceFile{fileOf("LICENSE", gpl)}, `stands under "GPL family"`},
-		{"none at all", program, nil, `stands under ""`},
+		{"but that is not shipped", explorer, []licenceFile{fileOf("LICENSE", mpl)}, `has the licence "MPL-2.0"`},
+		{"not even for tests", tests, []licenceFile{fileOf("LICENSE", gpl)}, `has the licence "GPL family"`},
+		{"none at all", program, nil, `has the licence ""`},
 		{"a second text that nobody read", program,
 			[]licenceFile{fileOf("LICENSE", mitText), fileOf("LICENSE-MORE", "only on Tuesdays")},
 			"LICENSE-MORE is a text that nobody has read"},
