@@ -68,7 +68,7 @@ func (b binder) structure(n *Node, into reflect.Value, key string) {
 	b.keys(n, fields)
 	for _, f := range fields {
 		given := n.Get(f.key)
-		if f.required && (given == nil || given.hollow()) {
+		if f.required && (given == nil || given.saysNothing()) {
 			b.missing(n, given, key, f.key)
 		} else if given != nil {
 			b.value(given, into.Field(f.index), f.key, f.allowed)
@@ -93,7 +93,8 @@ func (b binder) keys(n *Node, fields []field) {
 	b.repeated(n)
 	for _, pair := range n.Pairs {
 		if !slices.Contains(known, pair.Key) {
-			b.complain(pair.At, "", suggestOr(pair.Key, known, "the keys here are "+english.List(known, "or")), "unknown key %q",
+			b.complain(pair.At, "", suggestOr(pair.Key, known, "the keys here are "+english.List(known, "or")),
+				"unknown key %q",
 				pair.Key)
 		}
 	}

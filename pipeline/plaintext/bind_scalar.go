@@ -60,7 +60,8 @@ func (b binder) truth(n *Node, key string) bool {
 // word reads a text that may be held to a list of words.
 func (b binder) word(n *Node, key string, allowed constraint) string {
 	if allowed.words != nil && !slices.Contains(allowed.words, n.Text) {
-		b.complain(n.At, key, suggestOr(n.Text, allowed.words, "write "+english.List(allowed.words, "or")), "%q is not known",
+		b.complain(n.At, key, suggestOr(n.Text, allowed.words, "write "+english.List(allowed.words, "or")),
+			"%q is not known",
 			n.Text)
 		return ""
 	}

@@ -99,14 +99,14 @@ func isID(text, letters string) bool {
 
 // id reads a name that must be there, be made of the letters and not be taken.
 func (r *report) id(c cell, letters, hint string, taken map[string]int) string {
-	switch first, again := taken[c.text]; {
+	switch first, isTaken := taken[c.text]; {
 	case c.blank():
 		r.complain(c, "give every row an id of its own", "is blank")
 	case !isID(c.text, letters):
 		r.complain(c, hint, "%q is not an id", c.text)
 	case letters == slugLetters && !Portable(c.text): // those become names of files
 		r.complain(c, portableHint, "not every system can keep a file of the name %q", c.text)
-	case again:
+	case isTaken:
 		r.complain(c, "give every row an id of its own", "%q is taken by line %d", c.text, first)
 	default:
 		taken[c.text] = c.at.Line

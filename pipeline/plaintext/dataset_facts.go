@@ -88,7 +88,8 @@ func (b binder) channelKeys(n *Node, besides []string) {
 	}
 	for _, pair := range n.Pairs {
 		if !slices.Contains(known, pair.Key) {
-			b.complain(pair.At, "", suggestOr(pair.Key, known, "write "+english.List(known, "or")), "%q is not a channel",
+			b.complain(pair.At, "", suggestOr(pair.Key, known, "write "+english.List(known, "or")),
+				"%q is not a channel",
 				pair.Key)
 		}
 	}

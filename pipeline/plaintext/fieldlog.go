@@ -81,7 +81,8 @@ var momentKeys = []string{"began", "ended", "start", "end", "at"}
 func (b binder) moments(n *Node) {
 	for _, pair := range n.Pairs {
 		value := pair.Value
-		if slices.Contains(momentKeys, pair.Key) && value.Kind == Scalar && !value.hollow() && !isMoment(value.Text) {
+		if slices.Contains(momentKeys, pair.Key) && value.Kind == Scalar && !value.saysNothing() &&
+			!isMoment(value.Text) {
 			b.complain(value.At, pair.Key, "write it as 2026-05-02T09:31:07+02:00",
 				"%q is not a clock time with its date and offset", value.Text)
 		}

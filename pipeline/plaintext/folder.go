@@ -26,8 +26,8 @@ func Read(fsys fs.FS, docs Documents) (*Folder, []trial.Problem) {
 	f, problems := Open(fsys, docs, 1)
 	var sessions []trial.Session
 	for _, id := range f.SessionIDs() {
-		session, is, found := f.ReadSession(id)
-		if problems = append(problems, found...); is {
+		session, exists, found := f.ReadSession(id)
+		if problems = append(problems, found...); exists {
 			sessions = append(sessions, session)
 		}
 	}
@@ -48,18 +48,18 @@ func Open(fsys fs.FS, docs Documents, workers int) (*Folder, []trial.Problem) {
 // SessionIDs lists the folders of the sessions by name.
 func (f *Folder) SessionIDs() []string { return f.found.sessions }
 
-// ReadSession reads what a session's folder says, all but the samples; is tells
+// ReadSession reads what a session's folder says, all but the samples; exists tells
 // whether there is a session: a folder that holds only a plan or a field log is none yet. Several
 // sessions may be read at the same time.
-func (f *Folder) ReadSession(id string) (session trial.Session, is bool, problems []trial.Problem) {
+func (f *Folder) ReadSession(id string) (session trial.Session, exists bool, problems []trial.Problem) {
 	var r report
-	session, is = f.session(id, false, &r)
-	return session, is, r.raw()
+	session, exists = f.session(id, false, &r)
+	return session, exists, r.raw()
 }
 
 // Complete takes in the sessions that were read.
 func (f *Folder) Complete(sessions []trial.Session) {
-	sortStable(sessions, func(a, b *trial.Session) int {
+	slices.SortStableFunc(sessions, func(a, b trial.Session) int {
 		return cmp.Or(cmp.Compare(a.Facts.Date, b.Facts.Date), cmp.Compare(a.Facts.Start, b.Facts.Start),
 			cmp.Compare(a.ID, b.ID))
 	})
@@ -71,7 +71,7 @@ func (f *Folder) readLeniently(r *report) {
 	f.Dataset = f.readTop(r, true)
 	var sessions []trial.Session
 	for _, id := range f.found.sessions {
-		if session, is := f.session(id, true, r); is {
+		if session, exists := f.session(id, true, r); exists {
 			sessions = append(sessions, session)
 		}
 	}
@@ -109,7 +109,7 @@ func register[R, V any](f *Folder, file string, required, lenient bool, r *repor
 	if !whole {
 		return values, nil
 	}
-	sortStable(values, func(a, b *V) int { return cmp.Compare(id(*a), id(*b)) })
+	slices.SortStableFunc(values, func(a, b V) int { return cmp.Compare(id(a), id(b)) })
 	for _, v := range values {
 		ids = append(ids, id(v))
 	}
@@ -138,12 +138,12 @@ func (f *Folder) session(id string, lenient bool, r *report) (trial.Session, boo
 	if len(names) > 0 && !slices.ContainsFunc(names, notBeforeSession) {
 		return session, false
 	}
-	if slices.Contains(names, planFile) || slices.Contains(names, twin(planFile)) {
+	if slices.Contains(names, planFile) || slices.Contains(names, jsonName(planFile)) {
 		if n := f.document(session.Folder()+"/"+planFile, r); n != nil {
 			session.Plan = readPlanFacts(n, known, r)
 		}
 	}
-	if slices.Contains(names, FieldLogFile) || slices.Contains(names, twin(FieldLogFile)) {
+	if slices.Contains(names, FieldLogFile) || slices.Contains(names, jsonName(FieldLogFile)) {
 		if n := f.document(session.Folder()+"/"+FieldLogFile, r); n != nil {
 			session.FieldLog = readFieldLog(n, known.shoes, r)
 		}

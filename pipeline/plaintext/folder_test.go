@@ -169,7 +169,7 @@ func TestAllProblemsAtOnce(t *testing.T) {
 		session + `:8:3: unknown key "sky_" (did you mean "sky"?)`,
 		`shoes.csv:2:1: the row has 5 cells, the header has 3 (add or remove commas, or quote a text that holds one)`,
 	}, "\n")
-	if got := told(fsys); got != want {
+	if got := reported(fsys); got != want {
 		t.Errorf("told\n%s\nwant\n%s", got, want)
 	}
 }
@@ -214,7 +214,7 @@ func TestStrayAndMissingFiles(t *testing.T) {
 		if fsys[c.path] = c.file; c.file == nil {
 			delete(fsys, c.path)
 		}
-		if got := told(fsys); got != c.want {
+		if got := reported(fsys); got != c.want {
 			t.Errorf("%s: told\n%s\nwant\n%s", c.path, got, c.want)
 		}
 	}
@@ -234,13 +234,13 @@ func TestFieldLogsOfSessions(t *testing.T) {
 	}
 	delete(fsys, "sessions/s2/fieldlog.yaml")
 	delete(fsys, "sessions/s2/plan.yaml")
-	if diff := cmp.Diff(d, read(t, twins(t, fsys), plaintext.ReadJSON).Dataset, cmpopts.EquateNaNs()); diff != "" {
+	if diff := cmp.Diff(d, read(t, asJSON(t, fsys), plaintext.ReadJSON).Dataset, cmpopts.EquateNaNs()); diff != "" {
 		t.Errorf("from the twins (-want +got):\n%s", diff)
 	}
 	fsys["sessions/s1/fieldlog.yaml"] = &fstest.MapFile{Data: fmt.Appendf(nil, log, "blu")}
 	want := `sessions/s1/fieldlog.yaml:4:39: order: "blue" is not in shoes (did you mean "blu"?)` + "\n" +
 		`sessions/s1/fieldlog.yaml:5:30: shoe: "blu" is not in shoes.csv (did you mean "blue"?)`
-	if got := told(fsys); got != want {
+	if got := reported(fsys); got != want {
 		t.Errorf("told\n%s\nwant\n%s", got, want)
 	}
 }
@@ -259,8 +259,8 @@ func TestPlannedSessions(t *testing.T) {
 		t.Errorf("a planned session reads as %+v", s)
 	}
 	delete(fsys, "sessions/s2/plan.yaml")
-	twin := twins(t, fsys)
-	if diff := cmp.Diff(d, read(t, twin, plaintext.ReadJSON).Dataset, cmpopts.EquateNaNs()); diff != "" {
+	jsonName := asJSON(t, fsys)
+	if diff := cmp.Diff(d, read(t, jsonName, plaintext.ReadJSON).Dataset, cmpopts.EquateNaNs()); diff != "" {
 		t.Errorf("from the twins (-want +got):\n%s", diff)
 	}
 }

@@ -49,14 +49,14 @@ func FuzzReadSamples(f *testing.F) {
 		}
 		agree(t, text, samples)
 		canonical := AppendSamples(nil, samples)
-		again, problems := ReadSamples(canonical, "a.csv")
-		if bare := bytes.HasPrefix(canonical, []byte("elapsed_s\n")); bare {
+		isTaken, problems := ReadSamples(canonical, "a.csv")
+		if unquoted := bytes.HasPrefix(canonical, []byte("elapsed_s\n")); unquoted {
 			return // every channel was blank throughout, so none is written
 		}
 		if len(problems) > 0 {
 			t.Fatalf("%v in\n%s", problems, canonical)
 		}
-		if twice := AppendSamples(nil, again); !bytes.Equal(twice, canonical) {
+		if twice := AppendSamples(nil, isTaken); !bytes.Equal(twice, canonical) {
 			t.Fatalf("written as\n%s\nand then as\n%s", canonical, twice)
 		}
 	})
@@ -131,13 +131,13 @@ func fixedPoint(t *testing.T, text []byte, rewrite func(source, *report) []byte)
 		}
 		var strict report
 		src, _ = newSource("t.csv", canonical, false, &strict)
-		again := rewrite(src, &strict)
+		isTaken := rewrite(src, &strict)
 		if rounded := strings.Contains(lineOf(strict.sorted()), "is out of range") ||
 			strings.Contains(lineOf(strict.sorted()), "is not after"); rounded {
 			continue
 		}
-		if len(strict.problems) > 0 || !bytes.Equal(again, canonical) {
-			t.Fatalf("%q is written as\n%s\nand then as\n%s\nwith %v", text, canonical, again, strict.problems)
+		if len(strict.problems) > 0 || !bytes.Equal(isTaken, canonical) {
+			t.Fatalf("%q is written as\n%s\nand then as\n%s\nwith %v", text, canonical, isTaken, strict.problems)
 		}
 	}
 }
@@ -166,10 +166,10 @@ func FuzzReadJSON(f *testing.F) {
 		if !ok {
 			return
 		}
-		twin := node.JSON()
-		again, ok := jsonNode(twin)
-		if !ok || !bytes.Equal(again.JSON(), twin) {
-			t.Fatalf("%q has the twin\n%s\nwhich does not read back", text, twin)
+		jsonName := node.JSON()
+		isTaken, ok := jsonNode(jsonName)
+		if !ok || !bytes.Equal(isTaken.JSON(), jsonName) {
+			t.Fatalf("%q has the twin\n%s\nwhich does not read back", text, jsonName)
 		}
 	})
 }

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"io/fs"
 	"slices"
-	"sort"
 	"strings"
 
 	"soletrial/pipeline/checksum"
@@ -26,7 +25,7 @@ func (f *Folder) inputPaths() []string {
 	for _, id := range f.found.sessions {
 		paths = append(paths, f.sessionPaths(id)...)
 	}
-	sort.Slice(paths, func(a, b int) bool { return paths[a] < paths[b] })
+	slices.Sort(paths)
 	return paths
 }
 
@@ -51,14 +50,14 @@ func (f *Folder) hash(paths []string) ([]Input, error) {
 
 // SortInputs puts inputs into the order of their paths.
 func SortInputs(inputs []Input) {
-	sortStable(inputs, func(a, b *Input) int { return strings.Compare(a.Path, b.Path) })
+	slices.SortStableFunc(inputs, func(a, b Input) int { return strings.Compare(a.Path, b.Path) })
 }
 
 // sessionPaths lists the paths of [Folder.SessionInputs].
 func (f *Folder) sessionPaths(id string) []string {
 	var paths []string
 	for _, name := range f.found.files[id] {
-		if name != twin(sessionFile) && name != twin(planFile) && name != twin(FieldLogFile) {
+		if name != jsonName(sessionFile) && name != jsonName(planFile) && name != jsonName(FieldLogFile) {
 			paths = append(paths, sessionsFolder+"/"+id+"/"+name)
 		}
 	}

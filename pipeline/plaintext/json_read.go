@@ -12,7 +12,7 @@ import (
 // a YAML file, which has the same path but ends in .json. See [Node.JSON].
 func ReadJSON(fsys fs.FS, path string) (*Node, []trial.Problem) {
 	var r report
-	src, ok := readSource(fsys, twin(path), maxTwinBytes, true, &r)
+	src, ok := readSource(fsys, jsonName(path), maxJSONBytes, true, &r)
 	if !ok {
 		return nil, r.sorted()
 	}
@@ -96,11 +96,11 @@ func (p *jsonParser) value(depth int) *Node {
 		return node
 	}
 	node.Plain = true
-	return p.bare(node)
+	return p.unquoted(node)
 }
 
-// bare reads a number, true, false or null.
-func (p *jsonParser) bare(node *Node) *Node {
+// unquoted reads a number, true, false or null.
+func (p *jsonParser) unquoted(node *Node) *Node {
 	end := p.offset
 	for end < len(p.text) && strings.IndexByte(" \t\r\n,:]}", p.text[end]) < 0 {
 		end++

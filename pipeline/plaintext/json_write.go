@@ -45,14 +45,14 @@ func (n *Node) appendLeaf(dst []byte) []byte {
 		return append(dst, "[]"...)
 	case n.Blank():
 		return append(dst, "null"...)
-	case n.Plain && bare(n.Text):
+	case n.Plain && unquoted(n.Text):
 		return append(dst, n.Text...)
 	}
 	return appendString(dst, n.Text)
 }
 
-// bare reports whether the text of a plain scalar is the same thing in JSON.
-func bare(text string) bool {
+// unquoted reports whether the text of a plain scalar is the same thing in JSON.
+func unquoted(text string) bool {
 	if text == "true" || text == "false" {
 		return true
 	}

@@ -1,7 +1,6 @@
 package plaintext
 
 import (
-	"errors"
 	"io/fs"
 	"slices"
 	"strings"
@@ -22,8 +21,8 @@ type listing struct {
 // topFiles are the inputs at the top of a dataset.
 var topFiles = []string{datasetFile, runnersFile, shoesFile, venuesFile}
 
-// topNames are all names that mean something at the top.
-var topNames = append([]string{sessionsFolder, "derived", "schemas"}, topFiles...)
+// topLevelNames are all names that mean something at the top.
+var topLevelNames = append([]string{sessionsFolder, "derived", "schemas"}, topFiles...)
 
 // list walks the dataset and reports what does not belong there.
 func list(fsys fs.FS, workers int, r *report) listing {
@@ -31,8 +30,8 @@ func list(fsys fs.FS, workers int, r *report) listing {
 	for _, entry := range entries(fsys, ".", r) {
 		name := entry.Name()
 		switch {
-		case passedOver(name) || name == twin(datasetFile):
-		case !settled(entry, name, r):
+		case ignored(name) || name == jsonName(datasetFile):
+		case !isRegular(entry, name, r):
 		case name == sessionsFolder && entry.IsDir():
 			found.listSessions(fsys, workers, r)
 		case slices.Contains(topFiles, name) && !entry.IsDir():
@@ -40,7 +39,7 @@ func list(fsys fs.FS, workers int, r *report) listing {
 		case slices.Contains(topFiles, name):
 			r.file(name, "move the folder away and put the file there", "is a folder, not a file")
 		default:
-			r.file(name, suggestOr(name, topNames, "move it out, or start its name with a dot"),
+			r.file(name, suggestOr(name, topLevelNames, "move it out, or start its name with a dot"),
 				"does not belong in a dataset")
 		}
 	}
@@ -52,7 +51,7 @@ func (found *listing) listSessions(fsys fs.FS, workers int, r *report) {
 		id := entry.Name()
 		path := sessionsFolder + "/" + id
 		switch {
-		case hidden(id) || !settled(entry, path, r):
+		case hidden(id) || !isRegular(entry, path, r):
 		case !entry.IsDir():
 			r.file(path, "put it into the folder of its session", "does not belong beside the session folders")
 		case !isID(id, slugLetters):
@@ -85,7 +84,7 @@ func sessionNames(fsys fs.FS, folder string, r *report) []string {
 	for _, entry := range entries(fsys, folder, r) {
 		name := entry.Name()
 		switch {
-		case hidden(name) || !settled(entry, folder+"/"+name, r):
+		case hidden(name) || !isRegular(entry, folder+"/"+name, r):
 		case entry.IsDir():
 			r.file(folder+"/"+name, "put its files into the session's own folder",
 				"a session has no folders of its own")
@@ -98,43 +97,27 @@ func sessionNames(fsys fs.FS, folder string, r *report) []string {
 
 // entries lists a folder by name.
 func entries(fsys fs.FS, folder string, r *report) []fs.DirEntry {
-	list, err := readFolder(fsys, folder)
+	list, err := fs.ReadDir(fsys, folder)
 	if err != nil {
 		r.file(folder, "", "cannot be read: %v", err)
 	}
 	return list
 }
 
-// readFolder is [fs.ReadDir] with the sorting that is there once, see [sortStable].
-func readFolder(fsys fs.FS, folder string) ([]fs.DirEntry, error) {
-	file, err := fsys.Open(folder)
-	if err != nil {
-		return nil, err
-	}
-	defer file.Close()
-	open, ok := file.(fs.ReadDirFile)
-	if !ok {
-		return nil, &fs.PathError{Op: "readdir", Path: folder, Err: errors.New("not a folder")}
-	}
-	list, err := open.ReadDir(-1)
-	sortStable(list, func(a, b *fs.DirEntry) int { return strings.Compare((*a).Name(), (*b).Name()) })
-	return list, err
-}
-
-// settled reports whether an entry is a file or a folder in its own right.
-func settled(entry fs.DirEntry, path string, r *report) bool {
+// isRegular reports whether an entry is a file or a folder in its own right.
+func isRegular(entry fs.DirEntry, path string, r *report) bool {
 	if entry.IsDir() || entry.Type().IsRegular() {
 		return true
 	}
-	r.notPlain(path)
+	r.notRegular(path)
 	return false
 }
 
 func hidden(name string) bool { return strings.HasPrefix(name, ".") }
 
-// passedOver reports whether an entry at the top is nobody's input: generated, for
+// ignored reports whether an entry at the top is nobody's input: generated, for
 // readers only, or put there by publish.
-func passedOver(name string) bool {
+func ignored(name string) bool {
 	if hidden(name) || slices.Contains([]string{"derived", "schemas", "CITATION.cff", "datapackage.json", "dataset.zip",
 		"all.sha256", "index.html", "index.json"}, name) {
 		return true
@@ -143,8 +126,8 @@ func passedOver(name string) bool {
 		func(start string) bool { return strings.HasPrefix(name, start) })
 }
 
-// twin is the name of the JSON that stands beside a YAML file once published.
-func twin(yamlName string) string { return strings.TrimSuffix(yamlName, ".yaml") + ".json" }
+// jsonName is the name of the JSON that stands beside a YAML file once published.
+func jsonName(yamlName string) string { return strings.TrimSuffix(yamlName, ".yaml") + ".json" }
 
 // NotMentioned is the problem with a file in a session's folder that session.yaml
 // does not list.
@@ -154,7 +137,7 @@ const NotMentioned = "is not mentioned in session.yaml"
 // and recordings that are mentioned but not there.
 func checkSessionNames(session *trial.Session, n *Node, names []string, r *report) {
 	known := []string{sessionFile, planFile, FieldLogFile, blocksFile,
-		twin(sessionFile), twin(planFile), twin(FieldLogFile)}
+		jsonName(sessionFile), jsonName(planFile), jsonName(FieldLogFile)}
 	for i, fact := range session.Facts.Recordings {
 		if fact.File != "" && !strings.ContainsAny(fact.File, `/\`) && !slices.Contains(names, fact.File) {
 			binder{r}.complain(n.Get("recordings").Items[i].at("file"), "file", suggestOr(fact.File, names,

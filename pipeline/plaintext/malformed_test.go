@@ -297,15 +297,15 @@ func TestMalformedText(t *testing.T) {
 			text = strings.Replace(text, c.old, c.new, 1)
 		}
 		fsys[c.file] = &fstest.MapFile{Data: []byte(text)}
-		if got := told(fsys); got != c.want {
+		if got := reported(fsys); got != c.want {
 			t.Errorf("%s with %q for %q says\n%s\nwant\n%s", c.file, c.new, c.old, got, c.want)
 		}
 	}
 }
 
-// told returns what is said about a dataset and its recordings, a line for each
+// reported returns what is said about a dataset and its recordings, a line for each
 // problem.
-func told(fsys fstest.MapFS) string {
+func reported(fsys fstest.MapFS) string {
 	f, problems := plaintext.Read(fsys, yamltext.Read)
 	for i := range f.Dataset.Sessions {
 		_, more := f.Recordings(&f.Dataset.Sessions[i])

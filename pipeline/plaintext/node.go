@@ -46,8 +46,8 @@ type Pair struct {
 // Blank reports whether nothing was written: "key:" in YAML, null in JSON.
 func (n *Node) Blank() bool { return n.Kind == Scalar && n.Plain && n.Text == "" }
 
-// hollow reports whether the node is a scalar that says nothing, quoted or not.
-func (n *Node) hollow() bool { return n.Kind == Scalar && strings.TrimSpace(n.Text) == "" }
+// saysNothing reports whether the node is a scalar that says nothing, quoted or not.
+func (n *Node) saysNothing() bool { return n.Kind == Scalar && strings.TrimSpace(n.Text) == "" }
 
 // Get returns the value of a key, or nil.
 func (n *Node) Get(key string) *Node {
@@ -68,16 +68,6 @@ func (n *Node) at(keys ...string) trial.Position {
 			break
 		}
 		n = inner
-	}
-	return n.At
-}
-
-// keyAt returns the place of a key of the mapping.
-func (n *Node) keyAt(key string) trial.Position {
-	for _, pair := range n.Pairs {
-		if pair.Key == key {
-			return pair.At
-		}
 	}
 	return n.At
 }

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"slices"
-	"sort"
 
 	"soletrial/pipeline/english"
 	"soletrial/pipeline/trial"
@@ -43,8 +42,8 @@ func (r *report) file(file, hint, format string, args ...any) {
 	r.at(file, 0, 0, hint, format, args...)
 }
 
-// notPlain notes that something is neither a file nor a folder in its own right.
-func (r *report) notPlain(file string) {
+// notRegular notes that something is neither a file nor a folder in its own right.
+func (r *report) notRegular(file string) {
 	r.file(file, "put the file itself there, so that the dataset stands alone", "is a link or a device, not a file")
 }
 
@@ -58,39 +57,33 @@ const atEnd = 1 << 30
 // raw returns the problems with a last one, at the line atEnd, for each file that
 // has more than are told. [Sorted] makes them presentable.
 func (r *report) raw() []trial.Problem {
-	told := slices.Clone(r.problems)
+	reported := slices.Clone(r.problems)
 	for file, count := range r.counts { // sorted later
 		if count > maxProblems {
 			last := trial.Position{File: file, Line: atEnd}
-			told = append(told, trial.Problem{At: last, Message: fmt.Sprintf("and %d more problems", count-maxProblems),
-				Hint: "mend the first ones and read again"})
+			reported = append(reported, trial.Problem{At: last,
+				Message: fmt.Sprintf("and %d more problems", count-maxProblems),
+				Hint:    "mend the first ones and read again"})
 		}
 	}
-	return told
+	return reported
 }
 
 // Sorted returns problems of [Open] and [Folder.ReadSession] by file, line and
 // column, each once.
 func Sorted(problems []trial.Problem) []trial.Problem {
-	told := slices.Clone(problems)
-	sortStable(told, func(a, b *trial.Problem) int {
+	reported := slices.Clone(problems)
+	slices.SortStableFunc(reported, func(a, b trial.Problem) int {
 		return cmp.Or(cmp.Compare(a.At.File, b.At.File), cmp.Compare(a.At.Line, b.At.Line),
 			cmp.Compare(a.At.Column, b.At.Column))
 	})
-	told = slices.Compact(told)
-	for i := range told {
-		if told[i].At.Line == atEnd {
-			told[i].At.Line = 0
+	reported = slices.Compact(reported)
+	for i := range reported {
+		if reported[i].At.Line == atEnd {
+			reported[i].At.Line = 0
 		}
 	}
-	return told
-}
-
-// sortStable sorts by a comparison and leaves equal values as they stand. It is
-// sort.SliceStable, whose code is there once; that of slices.SortStableFunc is
-// there for each type, which the browser would have to load.
-func sortStable[T any](list []T, compare func(a, b *T) int) {
-	sort.SliceStable(list, func(i, j int) bool { return compare(&list[i], &list[j]) < 0 })
+	return reported
 }
 
 // syntax splits the error of a units parser into what is wrong and what to do.

@@ -26,8 +26,8 @@ func checkRegister[R, V any](t *testing.T, draw func(*rapid.T) []V, value func(R
 		slices.SortFunc(want, func(a, b V) int { return cmp.Compare(id(a), id(b)) })
 		same(t, "read back", want, got)
 		shuffled := rapid.Permutation(got).Draw(t, "order")
-		if again := write(nil, shuffled); !bytes.Equal(again, text) {
-			t.Fatalf("written again as\n%s\nnot\n%s", again, text)
+		if isTaken := write(nil, shuffled); !bytes.Equal(isTaken, text) {
+			t.Fatalf("written again as\n%s\nnot\n%s", isTaken, text)
 		}
 	})
 }
@@ -56,8 +56,8 @@ func TestBlocksReadBack(t *testing.T) {
 		}
 		same(t, "read back", want, got)
 		shuffled := rapid.Permutation(got).Draw(t, "order")
-		if again := AppendBlocks(nil, context.effort, context.sessionTarget, shuffled); !bytes.Equal(again, text) {
-			t.Fatalf("written again as\n%s\nnot\n%s", again, text)
+		if isTaken := AppendBlocks(nil, context.effort, context.sessionTarget, shuffled); !bytes.Equal(isTaken, text) {
+			t.Fatalf("written again as\n%s\nnot\n%s", isTaken, text)
 		}
 	})
 }
@@ -114,8 +114,8 @@ func TestBlockTargets(t *testing.T) {
 				t.Errorf("%s: block %s has target %v, want %v", c.effort, got[i].ID, got[i].Target, want)
 			}
 		}
-		if again := string(AppendBlocks(nil, c.effort, c.session, got)); again != c.text {
-			t.Errorf("%s is written as\n%s\nwant\n%s", c.effort, again, c.text)
+		if isTaken := string(AppendBlocks(nil, c.effort, c.session, got)); isTaken != c.text {
+			t.Errorf("%s is written as\n%s\nwant\n%s", c.effort, isTaken, c.text)
 		}
 	}
 }

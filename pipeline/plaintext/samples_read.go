@@ -70,7 +70,7 @@ func (s *scanner) header(samples *trial.Samples) bool {
 	first, _, _ := bytes.Cut(s.text, []byte{'\n'})
 	s.offset = min(len(first)+1, len(s.text))
 	room := bytes.Count(s.text[s.offset:], []byte{'\n'}) + 1
-	if !s.shapely(1, first, s.report) || !s.within(room, maxSamples, s.report) {
+	if !s.isTableLine(1, first, s.report) || !s.within(room, maxSamples, s.report) {
 		return false
 	}
 	headings := s.cells(1, bytes.TrimSuffix(first, []byte{'\r'}))
@@ -157,7 +157,7 @@ func lineEnd(text []byte) int {
 func (s *scanner) carefully() {
 	line, _, _ := bytes.Cut(s.text[s.offset:], []byte{'\n'})
 	s.offset = min(s.offset+len(line)+1, len(s.text))
-	if !s.shapely(s.line, line, s.report) {
+	if !s.isTableLine(s.line, line, s.report) {
 		return
 	}
 	cells := s.cells(s.line, bytes.TrimSuffix(line, []byte{'\r'}))

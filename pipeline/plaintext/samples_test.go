@@ -21,8 +21,8 @@ func TestSamplesReadBack(t *testing.T) {
 			t.Fatalf("%v in\n%s", problems, text)
 		}
 		same(t, "read back", want, got)
-		if again := AppendSamples(nil, got); !bytes.Equal(again, text) {
-			t.Fatalf("written again as\n%s\nnot\n%s", again, text)
+		if isTaken := AppendSamples(nil, got); !bytes.Equal(isTaken, text) {
+			t.Fatalf("written again as\n%s\nnot\n%s", isTaken, text)
 		}
 	})
 }
@@ -67,8 +67,8 @@ func TestTimeMayGoBack(t *testing.T) {
 	if len(problems) > 0 {
 		t.Fatal(problems)
 	}
-	if again := string(AppendSamples(nil, got)); again != text {
-		t.Errorf("written as\n%s\nbut the order of samples is not the writer's to change", again)
+	if isTaken := string(AppendSamples(nil, got)); isTaken != text {
+		t.Errorf("written as\n%s\nbut the order of samples is not the writer's to change", isTaken)
 	}
 }
 

@@ -78,7 +78,7 @@ func (b binder) recordings(n *Node, facts []trial.RecordingFact) {
 	seen := map[string]string{} // by the name without capital letters, which not every system tells apart
 	for i, fact := range facts {
 		item := n.Items[i]
-		first, again := seen[strings.ToLower(fact.File)]
+		first, isTaken := seen[strings.ToLower(fact.File)]
 		switch {
 		case fact.File == "":
 			continue // reported as missing
@@ -91,9 +91,9 @@ func (b binder) recordings(n *Node, facts []trial.RecordingFact) {
 		case !Portable(fact.File):
 			b.complain(item.at("file"), "file", portableHint, "not every system can keep a file of the name %q",
 				fact.File)
-		case again && first == fact.File:
+		case isTaken && first == fact.File:
 			b.complain(item.at("file"), "file", "list every recording once", "%q is listed twice", fact.File)
-		case again:
+		case isTaken:
 			b.complain(item.at("file"), "file", "rename one of them: not every system keeps both",
 				"%q differs from %q only in capital letters", fact.File, first)
 		}

@@ -14,7 +14,7 @@ import (
 // keep a mistake (an archive, a video) from filling the memory.
 const (
 	maxDocumentBytes  = 256 << 10
-	maxTwinBytes      = 4 * maxDocumentBytes
+	maxJSONBytes      = 4 * maxDocumentBytes
 	maxTableBytes     = 4 << 20
 	maxRecordingBytes = 64 << 20
 )
@@ -60,7 +60,7 @@ func readBytes(fsys fs.FS, file string, limit int64, r *report) (text []byte, ok
 		r.file(file, "move the folder away and put the file there", "is a folder, not a file")
 		return nil, false
 	case err == nil && !info.Mode().IsRegular():
-		r.notPlain(file)
+		r.notRegular(file)
 		return nil, false
 	case err == nil && info.Size() > limit:
 		r.file(file, "is it the right file?", "holds %d bytes, more than the limit of %d", info.Size(), limit)
@@ -77,11 +77,11 @@ func readBytes(fsys fs.FS, file string, limit int64, r *report) (text []byte, ok
 
 // newSource checks the encoding of text that is already in memory.
 func newSource(file string, text []byte, lenient bool, r *report) (source, bool) {
-	if bare, marked := bytes.CutPrefix(text, []byte(byteOrderMark)); marked {
+	if unquoted, marked := bytes.CutPrefix(text, []byte(byteOrderMark)); marked {
 		if !lenient {
 			r.at(file, 1, 1, "remove it; tidy does", "starts with a byte order mark")
 		}
-		text = bare
+		text = unquoted
 	}
 	src := source{file: file, text: text, lenient: lenient}
 	if utf8.Valid(text) {
@@ -117,9 +117,9 @@ func lineStarts(text []byte) []int {
 	return starts
 }
 
-// shapely reports whether a line can be one of a table; it is cut into cells only
+// isTableLine reports whether a line can be one of a table; it is cut into cells only
 // then.
-func (s source) shapely(number int, line []byte, r *report) bool {
+func (s source) isTableLine(number int, line []byte, r *report) bool {
 	commas := bytes.Count(line, []byte{','})
 	if commas > maxCommas {
 		r.at(s.file, number, 1, "is it the right file?", "the line has %d commas, more than the limit of %d", commas,

@@ -96,7 +96,7 @@ func (s source) record(reader *csv.Reader, fields []string) []cell {
 
 func (s source) allShapely(r *report) bool {
 	for i := range s.starts {
-		if !s.shapely(i+1, s.line(i+1), r) {
+		if !s.isTableLine(i+1, s.line(i+1), r) {
 			return false
 		}
 	}

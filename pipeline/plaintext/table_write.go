@@ -23,7 +23,7 @@ func appendRegister[V, R any](dst []byte, values []V, row func(V) R) []byte {
 	for i, value := range values {
 		rows[i] = row(value)
 	}
-	sortStable(rows, func(a, b *R) int { return cmp.Compare(first(*a), first(*b)) })
+	slices.SortStableFunc(rows, func(a, b R) int { return cmp.Compare(first(a), first(b)) })
 	columns := columnsOf[R]()
 	if len(rows) > 0 {
 		columns = required(columns)

@@ -58,9 +58,9 @@ func (t tidying) table(path string, canonical []byte, read func(source, *report)
 	if !ok || t.report.counts[path] > 0 {
 		return
 	}
-	var again report
-	read(source{file: path, text: canonical}, &again)
-	if problems := again.sorted(); len(problems) > 0 {
+	var isTaken report
+	read(source{file: path, text: canonical}, &isTaken)
+	if problems := isTaken.sorted(); len(problems) > 0 {
 		t.report.file(path, "write a number that the decimals of its column can hold", "cannot be rounded: %s",
 			problems[0].Message)
 		return

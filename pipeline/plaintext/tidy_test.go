@@ -112,9 +112,9 @@ func TestTidyIsDone(t *testing.T) {
 	for path, text := range changed {
 		fsys[path] = &fstest.MapFile{Data: text}
 	}
-	again, problems := read(t, fsys, yamltext.Read).Tidy()
-	if len(again) > 0 || len(problems) > 0 {
-		t.Errorf("tidying again changes %q, %v", again, problems)
+	isTaken, problems := read(t, fsys, yamltext.Read).Tidy()
+	if len(isTaken) > 0 || len(problems) > 0 {
+		t.Errorf("tidying again changes %q, %v", isTaken, problems)
 	}
 }
 

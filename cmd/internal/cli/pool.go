@@ -135,7 +135,7 @@ func readStudy(folder string, outcome trial.Outcome, verify bool) (r studyRead) 
 	}
 	defer root.Close()
 	fsys := watch(root)
-	head, problems := plaintext.ReadHead(fsys, yamltext.Read)
+	head, problems := plaintext.ReadOverview(fsys, yamltext.Read)
 	text, err := fs.ReadFile(fsys, comparisonsFile)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		r.err = voice.Usage("", "cannot read %q: %v", filepath.Join(folder, comparisonsFile), voice.Reason(err))

@@ -103,8 +103,10 @@ func TestPlanReadsBack(t *testing.T) {
 // Whatever reads as a plan is written in a form that reads as the same plan, and
 // comes out as the same bytes again.
 func FuzzReadPlan(f *testing.F) {
-	short := "shoes: [a, b]\norder: [a, b]\neffort: power\ntarget: 250\nblock_s: 60\nrest_s: 0\ndraw: {seed: 0, place: 1, orders: 1, considered: 1, candidates: all}\nrules: {}\n"
-	seeds := []string{string(plaintext.AppendPlan(nil, planned())), short, strings.Replace(short, "250", "'250.50'", 1), strings.Replace(short, "[a, b]\no", "[a, \"b\", 'null']\no", 1),
+	short := "shoes: [a, b]\norder: [a, b]\neffort: power\ntarget: 250\nblock_s: 60\nrest_s: 0\ndraw: {seed: 0, " +
+		"place: 1, orders: 1, considered: 1, candidates: all}\nrules: {}\n"
+	seeds := []string{string(plaintext.AppendPlan(nil, planned())), short, strings.Replace(short, "250", "'250.50'", 1),
+		strings.Replace(short, "[a, b]\no", "[a, \"b\", 'null']\no", 1),
 		strings.Replace(short, "all}", "all, earlier: [\"a  b\", 'x: y', \"\\u00e9 #\"]}", 1), "", "shoes:\n- a\n"}
 	if len(seeds) != 7 {
 		f.Fatalf("%d seeds", len(seeds))

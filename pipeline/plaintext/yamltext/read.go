@@ -37,7 +37,7 @@ func Parse(text []byte, path string) (node *plaintext.Node, problems []trial.Pro
 	}()
 	whole := strings.TrimSuffix(string(text), "\n") + "\n" // the lexer loses a tag at the very end
 	tokens := lexer.Tokenize(whole)
-	if p.refuse(tokens); len(p.problems) > 0 {
+	if p.checkTokens(tokens); len(p.problems) > 0 {
 		return nil, p.problems
 	}
 	file, err := parser.Parse(tokens, 0, parser.AllowDuplicateMapKey())
@@ -141,7 +141,7 @@ func (p *page) mapping(n *ast.MappingNode) *plaintext.Node {
 		}
 		pair := plaintext.Pair{Key: name.Text, At: p.at(key), Value: p.node(value.Value)}
 		if pair.Value.Kind != plaintext.Sequence && !n.IsFlowStyle {
-			p.inside(pair.At, pair.Value, value.Value)
+			p.checkIndentation(pair.At, pair.Value, value.Value)
 		}
 		if pair.Value.Blank() { // which stands nowhere
 			pair.Value.At = pair.At
@@ -156,7 +156,7 @@ func (p *page) sequence(n *ast.SequenceNode) *plaintext.Node {
 	for _, value := range n.Values {
 		item := p.node(value)
 		if !n.IsFlowStyle {
-			p.inside(node.At, item, value)
+			p.checkIndentation(node.At, item, value)
 		}
 		if item.Blank() {
 			p.complain(value.GetToken(), "fill it in or remove it", "an item is blank")

@@ -6,10 +6,10 @@ import (
 	"soletrial/pipeline/trial"
 )
 
-// ReadHead reads what names a dataset and its shoes, dataset.yaml and shoes.csv,
+// ReadOverview reads what names a dataset and its shoes, dataset.yaml and shoes.csv,
 // and nothing else, for those who have the derived tables and need no more. The
 // dataset has no runners, venues and sessions.
-func ReadHead(fsys fs.FS, docs Documents) (trial.Dataset, []trial.Problem) {
+func ReadOverview(fsys fs.FS, docs Documents) (trial.Dataset, []trial.Problem) {
 	var r report
 	var d trial.Dataset
 	f := &Folder{fsys: fsys, docs: docs}

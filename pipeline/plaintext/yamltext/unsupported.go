@@ -6,8 +6,8 @@ import (
 	"soletrial/pipeline/plaintext"
 )
 
-// refused are the features of YAML that a dataset does without.
-var refused = map[token.Type]struct{ what, hint string }{
+// unsupported are the features of YAML that a dataset does without.
+var unsupported = map[token.Type]struct{ what, hint string }{
 	token.AnchorType:      {"an anchor (&)", "write the value out where it is needed, or quote the text"},
 	token.AliasType:       {"an alias (*)", "write the value out where it is needed, or quote the text"},
 	token.MergeKeyType:    {"a merge key (<<)", "write the keys out"},
@@ -21,10 +21,10 @@ var refused = map[token.Type]struct{ what, hint string }{
 // parser takes time that grows with the square of their number.
 const maxKeys = 10_000
 
-// refuse reports the tokens that have no place in a dataset, and stops at the
+// checkTokens reports the tokens that have no place in a dataset, and stops at the
 // one that nests too deep. It works on tokens so that the recursive parser
 // never sees such a file.
-func (p *page) refuse(tokens token.Tokens) {
+func (p *page) checkTokens(tokens token.Tokens) {
 	var depth nesting
 	started, keys := false, 0
 	for _, t := range tokens {
@@ -34,7 +34,7 @@ func (p *page) refuse(tokens token.Tokens) {
 				return
 			}
 		}
-		if r, found := refused[t.Type]; found {
+		if r, found := unsupported[t.Type]; found {
 			p.complain(t, r.hint, "%s has no place in a dataset", r.what)
 		}
 		if t.Type == token.InvalidType && t.Error != "" {

@@ -12,7 +12,7 @@ import (
 	"soletrial/pipeline/plaintext/yamltext"
 )
 
-func TestJSONTwin(t *testing.T) {
+func TestWriteJSON(t *testing.T) {
 	text := "title: 4:30\nnumber: -12.50\nodd: [007, 1_0, 1e5, +1, .5, \"12\", '']\nwhen: 2026-05-02\nyes: " +
 		"true\nblank:\nempty: {}\nnone: []\nnotes: |\n  two \"quoted\"\n  lines\n"
 	want := `{
@@ -46,7 +46,7 @@ func TestJSONTwin(t *testing.T) {
 
 // twins puts the JSON twin of every YAML file beside it, as publishing does,
 // and takes the YAML away.
-func twins(t *testing.T, fsys fstest.MapFS) fstest.MapFS {
+func asJSON(t *testing.T, fsys fstest.MapFS) fstest.MapFS {
 	t.Helper()
 	published := fstest.MapFS{}
 	for path, file := range fsys {
@@ -66,10 +66,10 @@ func twins(t *testing.T, fsys fstest.MapFS) fstest.MapFS {
 
 // The browser reads the twins and gets the same dataset, with the places of its
 // sessions still named after the YAML.
-func TestTwinsReadTheSame(t *testing.T) {
+func TestJSONReadsTheSameAsYAML(t *testing.T) {
 	fsys := folder()
 	want := read(t, fsys, yamltext.Read).Dataset
-	got := read(t, twins(t, fsys), plaintext.ReadJSON).Dataset
+	got := read(t, asJSON(t, fsys), plaintext.ReadJSON).Dataset
 	if diff := cmp.Diff(want, got, cmpopts.EquateNaNs()); diff != "" {
 		t.Errorf("from the twins (-want +got):\n%s", diff)
 	}
@@ -97,7 +97,7 @@ func TestReadJSONRefuses(t *testing.T) {
 
 // The binder's complaints point into the JSON.
 func TestPlacesInJSON(t *testing.T) {
-	fsys := twins(t, folder())
+	fsys := asJSON(t, folder())
 	text := strings.Replace(string(fsys["dataset.json"].Data), `"invented": true`, `"invented": "true"`, 1)
 	fsys["dataset.json"] = &fstest.MapFile{Data: []byte(text)}
 	_, problems := plaintext.Read(fsys, plaintext.ReadJSON)
