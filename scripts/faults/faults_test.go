@@ -3,7 +3,7 @@ package main
 import "testing"
 
 // A short campaign: every fault, but only a few kills of each kind. The long one
-// is `make faults`; its counts stand in DEVELOPERS.md.
+// is `make faults`; its counts are in README.md.
 func TestFaults(t *testing.T) {
 	if testing.Short() {
 		t.Skip("it takes about a minute")

@@ -2,9 +2,9 @@
 // the explorer reads: this project's CSV, what was found out about it, and a
 // proposal for its blocks.
 //
-// Its opinion: whoever wants this pays for it. The readers of those forms weigh as
-// much as the whole explorer, so they are a program of their own, fetched when a
-// reader first brings such a file, and run beside the page.
+// The readers of those forms are nearly as large as the whole explorer, so they are a
+// program of their own, fetched when a reader first opens such a file, and run in a
+// web worker.
 package convert
 
 import (
@@ -17,8 +17,8 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// Answer is a file as the explorer reads it, or why it could not be read.
-type Answer struct {
+// Result is a file as the explorer reads it, or why it could not be read.
+type Result struct {
 	CSV     []byte // in this project's form; nil with a problem
 	Blocks  string // see [Blocks]; "" where no laps tell
 	Notes   string // what a person should know, one sentence on each line
@@ -26,22 +26,22 @@ type Answer struct {
 }
 
 // File reads the file called name, whose content is src. Positions, names and
-// serial numbers are left behind, see [recording.Read].
-func File(name string, src []byte) Answer {
+// serial numbers are dropped, see [recording.Read].
+func File(name string, src []byte) Result {
 	got, err := recording.Read(name, src, recording.Options{})
 	if err != nil {
-		return Answer{Problem: err.Error()}
+		return Result{Problem: err.Error()}
 	}
 	if got.Samples.Len() == 0 {
-		return Answer{Problem: name + ": the file holds no samples (export it again)"}
+		return Result{Problem: name + ": the file holds no samples (export it again)"}
 	}
-	answer := Answer{CSV: plaintext.AppendSamples(nil, got.Samples), Notes: strings.Join(notes(got), "\n")}
+	result := Result{CSV: plaintext.AppendSamples(nil, got.Samples), Notes: strings.Join(notes(got), "\n")}
 	found := segment.Propose(segment.Evidence{Samples: got.Samples, Laps: got.Laps, Pauses: got.Pauses})
-	answer.Blocks = Blocks(found.Rows())
-	return answer
+	result.Blocks = Blocks(found.Rows())
+	return result
 }
 
-// notes lists what was left behind, what is doubtful, and every unit that was
+// notes lists what was dropped, what is doubtful, and every unit that was
 // converted.
 func notes(got *recording.Import) []string {
 	list := append(append([]string{}, got.Warnings...), got.Dropped...)

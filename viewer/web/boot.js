@@ -1,22 +1,22 @@
-// Starts the explorer: fetches the program, unpacks it, runs it, and then lets a
-// service worker keep the page for use without a connection. What goes wrong is
-// said in the page's status line.
+// Starts the explorer: fetches the program, decompresses it, runs it, and registers
+// the service worker that keeps the page for use without a connection. Problems are
+// shown in the page's status line.
 "use strict";
 
 const explorer = {
-  say(text) {
+  setStatus(text) {
     document.getElementById("explorer-status").textContent = text;
   },
 
   // What this browser lacks, in words; "" when it can run the program.
-  lacks() {
+  missingFeature() {
     if (typeof WebAssembly !== "object") return "WebAssembly";
     if (typeof DecompressionStream !== "function") return "DecompressionStream";
     return "";
   },
 
-  // The program's bytes. They are published packed by gzip; a host that says so
-  // in a header makes the browser unpack them first, so the first bytes decide.
+  // The program's bytes. They are published as gzip; where the host says so in a
+  // header, the browser has decompressed them already, so the first bytes decide.
   async program() {
     const response = await fetch("soletrial.wasm.gz");
     if (!response.ok) throw new Error("the site answers " + response.status);
@@ -28,27 +28,29 @@ const explorer = {
   },
 
   async start() {
-    const lacking = this.lacks();
-    if (lacking !== "") {
-      this.say("This browser has no " + lacking + ", so the analysis cannot be run again here. The pages of this site hold the published answer and work without it; a current browser runs the explorer.");
+    const missing = this.missingFeature();
+    if (missing !== "") {
+      this.setStatus("This browser has no " + missing + ", so the analysis cannot be run again here. The pages of " +
+        "this site hold the published answer and work without it; a current browser runs the explorer.");
       return;
     }
-    this.say("Loading the analysis program…");
+    this.setStatus("Loading the analysis program…");
     const go = new Go();
     let instance;
     try {
       ({ instance } = await WebAssembly.instantiate(await this.program(), go.importObject));
     } catch (error) {
-      this.say("The analysis program could not be loaded (" + error.message + "). Check the connection and reload the page; the other pages of this site work without it.");
+      this.setStatus("The analysis program could not be loaded (" + error.message + "). Check the connection and " +
+        "reload the page; the other pages of this site work without it.");
       return;
     }
-    this.keep();
+    this.registerWorker();
     await go.run(instance);
-    this.say("The analysis program has stopped. Reload the page to start it again.");
+    this.setStatus("The analysis program has stopped. Reload the page to start it again.");
   },
 
   // Without a service worker the explorer works all the same, but not offline.
-  keep() {
+  registerWorker() {
     if ("serviceWorker" in navigator) {
       navigator.serviceWorker.register("sw.js").catch(() => {});
     }

@@ -1,11 +1,11 @@
-// Reads one recording in another form than the explorer's: a worker beside the
-// page, which is handed a file's name and bytes and hands back what the explorer
-// can read. Nothing is sent anywhere: it fetches its own program and no more.
+// Reads one recording in another form than the explorer's: a web worker that is given
+// a file's name and bytes and returns what the explorer can read. Nothing is sent
+// anywhere: it fetches its own program and no more.
 "use strict";
 
 importScripts("wasm_exec.js");
 
-// The program's bytes, unpacked unless the host had the browser do it.
+// The program's bytes, decompressed unless the browser has done it already.
 async function program() {
   const response = await fetch("convert.wasm.gz");
   if (!response.ok) throw new Error("the site answers " + response.status);
@@ -25,7 +25,8 @@ self.addEventListener("message", async (event) => {
     return;
   }
   self.postMessage({ reading: true });
-  self.asked = event.data;
+  self.input = event.data;
   await go.run(instance);
-  self.postMessage(self.answer ?? { problem: event.data.name + ": reading it took more memory than there is (cut it into single runs first)" });
+  const outOfMemory = ": reading it took more memory than there is (cut it into single runs first)";
+  self.postMessage(self.result ?? { problem: event.data.name + outOfMemory });
 });

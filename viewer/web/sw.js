@@ -7,12 +7,15 @@ const family = "soletrial " + self.registration.scope + " ";
 const cacheName = family + "@VERSION@";
 const page = new URL("./", self.location).href;
 const below = (paths) => paths.map((path) => new URL(path, self.location).href);
-const shell = [page, ...below(["../style.css", "../icon.svg", "explorer.css", "boot.js", "wasm_exec.js", "soletrial.wasm.gz"])];
+const shell = [
+  page,
+  ...below(["../style.css", "../icon.svg", "explorer.css", "boot.js", "wasm_exec.js", "soletrial.wasm.gz"]),
+];
 // What only some readers need is kept from when it was first fetched.
 const later = below(["convert.js", "convert.wasm.gz"]);
 
 // Whether a cache of this explorer, of whatever version, has an address.
-async function keptEarlier(address) {
+async function inAnyCache(address) {
   const names = (await caches.keys()).filter((name) => name.startsWith(family));
   const found = await Promise.all(names.map(async (name) => (await caches.open(name)).match(address)));
   return found.some(Boolean);
@@ -21,28 +24,29 @@ async function keptEarlier(address) {
 // At first the page has just fetched these files, and the browser's own cache has
 // them. At an update that cache may still hold the older ones, so the site is asked.
 self.addEventListener("install", (event) => {
-  const keep = async () => {
+  const fill = async () => {
     const wanted = [...shell];
-    for (const address of later) if (await keptEarlier(address)) wanted.push(address);
+    for (const address of later) if (await inAnyCache(address)) wanted.push(address);
     const mode = self.registration.active ? "no-cache" : "force-cache";
     const cache = await caches.open(cacheName);
     await cache.addAll(wanted.map((address) => new Request(address, { cache: mode })));
     await self.skipWaiting();
   };
-  event.waitUntil(keep());
+  event.waitUntil(fill());
 });
 
 self.addEventListener("activate", (event) => {
-  const tidy = async () => {
+  const removeOlder = async () => {
     const names = await caches.keys();
-    await Promise.all(names.filter((name) => name.startsWith(family) && name !== cacheName).map((name) => caches.delete(name)));
+    const older = names.filter((name) => name.startsWith(family) && name !== cacheName);
+    await Promise.all(older.map((name) => caches.delete(name)));
     await self.clients.claim();
   };
-  event.waitUntil(tidy());
+  event.waitUntil(removeOlder());
 });
 
-// The address under which a request is kept, or "" when it is none of ours.
-function keptAs(request) {
+// The address under which a request is cached, or "" when it is none of ours.
+function cacheKey(request) {
   const address = new URL(request.url);
   address.search = "";
   address.hash = "";
@@ -64,6 +68,6 @@ async function siteFirst(request, address) {
 }
 
 self.addEventListener("fetch", (event) => {
-  const address = event.request.method === "GET" ? keptAs(event.request) : "";
+  const address = event.request.method === "GET" ? cacheKey(event.request) : "";
   if (address !== "") event.respondWith(siteFirst(event.request, address));
 });

@@ -1,8 +1,8 @@
 //go:build js && wasm
 
-// Command worker converts one recording in a worker beside the explorer's page:
-// its name and bytes stand ready in the worker's scope, the answer goes there too.
-// convert.js does the rest.
+// Command worker converts one recording in a web worker: the file's name and bytes
+// are in the worker's global input, the result goes into its global result. convert.js
+// does the rest.
 package main
 
 import (
@@ -12,12 +12,13 @@ import (
 )
 
 func main() {
-	asked := js.Global().Get("asked")
-	content := make([]byte, asked.Get("content").Get("byteLength").Int())
-	js.CopyBytesToGo(content, asked.Get("content"))
-	answer := convert.File(asked.Get("name").String(), content)
-	csv := js.Global().Get("Uint8Array").New(len(answer.CSV))
-	js.CopyBytesToJS(csv, answer.CSV)
-	js.Global().Set("answer", map[string]any{"csv": csv, "blocks": answer.Blocks, "notes": answer.Notes,
-		"problem": answer.Problem})
+	input := js.Global().Get("input")
+	content := make([]byte, input.Get("content").Get("byteLength").Int())
+	js.CopyBytesToGo(content, input.Get("content"))
+	result := convert.File(input.Get("name").String(), content)
+	csv := js.Global().Get("Uint8Array").New(len(result.CSV))
+	js.CopyBytesToJS(csv, result.CSV)
+	js.Global().Set("result", map[string]any{
+		"csv": csv, "blocks": result.Blocks, "notes": result.Notes, "problem": result.Problem,
+	})
 }
