@@ -263,3 +263,30 @@ func BenchmarkDemonstration(b *testing.B) {
 		})
 	}
 }
+
+// While a control is dragged the coarse grid serves; it may not show another answer.
+func TestCoarseIsNearExact(t *testing.T) {
+	for _, dir := range caseDirs(t) {
+		blocks, settings, _ := readCase(t, dir)
+		exact, err := Fit(blocks, settings, Exact)
+		if err != nil {
+			t.Fatal(err)
+		}
+		coarse, err := Fit(blocks, settings, Coarse)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, want := range exact.Pairs(Sensor{}) {
+			got := coarse.Pairs(Sensor{})[i]
+			within(t, dir+": chance to be better", got.D.Above, want.D.Above, 2e-3)
+			within(t, dir+": low", got.D.Low, want.D.Low, 0.02*want.D.SD)
+			within(t, dir+": high", got.D.High, want.D.High, 0.02*want.D.SD)
+		}
+		best := coarse.Best(Sensor{})
+		for j, want := range exact.Best(Sensor{}) {
+			if !math.IsNaN(want) {
+				within(t, dir+": chance to be the best", best[j], want, 4e-3)
+			}
+		}
+	}
+}

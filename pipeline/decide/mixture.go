@@ -77,7 +77,7 @@ func solve(p, x, scale float64, f func(x float64) (value, slope float64)) float6
 	for range 80 {
 		value, slope := f(x)
 		off := value - p
-		if math.Abs(off) < 1e-10 {
+		if math.Abs(off) < 1e-9 {
 			return x
 		}
 		if off < 0 {

@@ -15,8 +15,8 @@ import (
 type grid struct{ sigma, tau, omega, depth float64 }
 
 var grids = [...]grid{
-	Exact:  {sigma: 0.36, tau: 0.25, omega: 0.3, depth: 21},
-	Coarse: {sigma: 0.8, tau: 0.9, omega: 1, depth: 10},
+	Exact:  {sigma: 0.36, tau: 0.25, omega: 0.35, depth: 14},
+	Coarse: {sigma: 0.7, tau: 0.6, omega: 0.8, depth: 9},
 }
 
 // integrator walks the spreads of a model and collects the posterior's nodes.
@@ -37,19 +37,15 @@ func integrate(g *given, fine grid) []node {
 	} else {
 		in.overTau(spreads{}, 0)
 	}
-	// A node that cannot change the tenth digit of anything is left out.
-	total, kept := 0.0, in.nodes[:0]
-	for i, n := range in.nodes {
-		if in.mass[i] > in.peak-in.grid.depth-3 {
-			n.weight = stats.Exp(in.mass[i] - in.peak)
-			total += n.weight
-			kept = append(kept, n)
-		}
+	total := 0.0
+	for i := range in.nodes {
+		in.nodes[i].weight = stats.Exp(in.mass[i] - in.peak)
+		total += in.nodes[i].weight
 	}
-	for i := range kept {
-		kept[i].weight /= total
+	for i := range in.nodes {
+		in.nodes[i].weight /= total
 	}
-	return kept
+	return in.nodes
 }
 
 // overSigma integrates over ln σ for known τ and ω, adds the nodes and returns the logarithm
@@ -62,15 +58,16 @@ func (in *integrator) overSigma(at spreads, dx float64) float64 {
 		s := mode + float64(sd*sinh(u))
 		sigma := stats.Exp(s)
 		mass := in.g.logDensity(sigma, tau, omega) + stats.Log(float64(float64(sd*cosh(u))*in.grid.sigma)) + dx
-		if mass > in.peak-in.grid.depth-3 {
+		// Variances grow with σ²: a tail must be small beside that too.
+		reach := mass + float64(2*math.Max(0, s-mode))
+		if reach > in.peak-in.grid.depth {
 			at.sigma = sigma
 			in.nodes = append(in.nodes, in.g.node(at))
 			in.mass = append(in.mass, mass)
 			in.peak = math.Max(in.peak, mass)
 		}
 		top, sum = addLog(top, sum, mass)
-		// Variances grow with σ²: the tail must be small beside that too.
-		return mass+float64(2*math.Max(0, s-mode)) > top-in.grid.depth
+		return reach > top-in.grid.depth
 	}
 	visit(0)
 	for u := in.grid.sigma; visit(u); u += in.grid.sigma {
@@ -110,7 +107,7 @@ func (in *integrator) sigmaMode(tau, omega float64) (mode, sd, density float64) 
 		}
 		step := math.Max(-1, math.Min(1, -slope/bend))
 		s, sd, density = s+step, 1/math.Sqrt(-bend), here+math.Abs(float64(slope*step))/2
-		if math.Abs(step) < float64(0.1*sd) {
+		if math.Abs(step) < sd/2 {
 			break
 		}
 	}
@@ -156,44 +153,48 @@ func (in *integrator) overOmega() {
 // density has fallen by a standard deviation's worth (half a unit of its logarithm).
 type hump struct{ mode, sd float64 }
 
-// locate finds the hump of a density, given by its logarithm, whose prior has the scale.
+// locate finds the hump of a density, given by its logarithm, whose prior has the scale. It
+// is looked for roughly: the rule needs to know where its steps go, not more.
 func locate(scale float64, f func(x float64) float64) hump {
-	const finest, steps = -6, 8 // scale/64 to 4 scale
-	best, at, zero := math.Inf(-1), -1, f(0)
-	values := make([]float64, steps+1)
-	for i := range values {
-		values[i] = f(math.Ldexp(scale, finest+i))
-		if values[i] > best {
-			best, at = values[i], i
+	const finest, coarsest = -6, 2 // scale/64 to 4 scale
+	smallest := math.Ldexp(scale, finest)
+	zero := f(0)
+	x, best := 0.0, zero
+	for i := finest; i <= coarsest; i++ {
+		at := math.Ldexp(scale, i)
+		value := f(at)
+		if value > best {
+			x, best = at, value
+		} else if value < best-4 {
+			break
 		}
 	}
-	if zero >= best {
-		best, at = zero, -1
+	if x > 0 {
+		x, best = climb(x, best, f)
 	}
-	h := hump{}
-	if at >= 0 {
-		h.mode = math.Ldexp(scale, finest+at)
-		h.mode, best = climb(h.mode, best, f)
-	}
-	right := fall(h.mode, best, math.Max(h.mode/2, math.Ldexp(scale, finest)), f)
-	h.sd = right
-	if h.mode > 0 && zero < best-0.5 {
-		h.sd = math.Min(right, -fall(h.mode, best, -h.mode/2, f))
+	h := hump{x, fall(x, best, math.Max(x/2, smallest), f)}
+	if x > 0 && zero < best-0.5 {
+		h.sd = math.Min(h.sd, -fall(x, best, -x/2, f))
 	}
 	return h
 }
 
-// climb moves x to a maximum of f by parabolas over ln x.
+// climb moves x towards a maximum of f by parabolas over ln x, with smaller steps where the
+// maximum is sharper.
 func climb(x, fx float64, f func(x float64) float64) (float64, float64) {
-	for step := 0.5; step > 0.02; step /= 2 {
+	for step := 0.5; step > 0.01; step /= 4 {
 		factor := stats.Exp(step)
 		below, above := f(x/factor), f(float64(x*factor))
-		if bend := above - fx - (fx - below); bend < 0 {
+		bend := above - fx - (fx - below)
+		if bend < 0 {
 			move := math.Max(-1, math.Min(1, -(above-below)/(2*bend)))
-			if y := float64(x * stats.Exp(float64(step*move))); f(y) > fx {
-				x = y
-				fx = f(y)
+			y := float64(x * stats.Exp(float64(step*move)))
+			if fy := f(y); fy > fx {
+				x, fx = y, fy
 			}
+		}
+		if bend > -1 {
+			break // flat over the whole step
 		}
 	}
 	return x, fx
@@ -205,21 +206,21 @@ func fall(x, fx, d float64, f func(x float64) float64) float64 {
 	low, high := 0.0, 0.0
 	for range 24 {
 		drop := fx - f(x+d)
-		if drop > 0.4 && drop < 0.6 {
-			return d
-		}
-		if drop >= 0.6 {
+		switch {
+		case drop > 0.3 && drop < 0.8:
+			return float64(d * math.Sqrt(0.5/drop))
+		case drop >= 0.8:
 			high = d
-		} else {
+		default:
 			low = d
 		}
-		if high == 0 {
-			d = float64(2 * d)
-			if x+d < 0 {
-				return -x
-			}
-		} else {
+		switch {
+		case high != 0:
 			d = (low + high) / 2
+		case x+float64(2*d) < 0:
+			return -x
+		default:
+			d = float64(2 * d)
 		}
 	}
 	return d
