@@ -46,7 +46,7 @@ func (p *Posterior) bestOf(shoes []int, sensor Sensor, best []float64) {
 		if j == leader {
 			continue
 		}
-		if chance := p.chanceBetter(j, leader, sensor); chance >= negligible || len(shoes) == 2 {
+		if chance := p.Chance(j, leader, sensor, 0); chance >= negligible || len(shoes) == 2 {
 			rivals = append(rivals, rival{j, chance})
 		}
 	}
@@ -75,16 +75,15 @@ func (p *Posterior) bestOf(shoes []int, sensor Sensor, best []float64) {
 	}
 }
 
-// chanceBetter returns P(shoe a is better than shoe b).
-func (p *Posterior) chanceBetter(a, b int, sensor Sensor) float64 {
-	var m mixture
+// mixture returns the distribution of the advantage of shoe a over shoe b.
+func (p *Posterior) mixture(a, b int, sensor Sensor) *mixture {
+	m := &mixture{}
 	correction, blur := sensor.pair(a, b)
 	for i := range p.nodes {
 		mean, variance := p.nodes[i].shoes.contrast(a, b)
 		m.add(p.nodes[i].weight, float64(p.favour()*(mean+correction)), variance+blur)
 	}
-	below, _ := m.cdf(normalTable(), 0)
-	return 1 - below
+	return m
 }
 
 // race returns the chances of three shoes or more, the leader first.

@@ -13,6 +13,7 @@ type node struct {
 	shoes         effects   // β
 	runners       []effects // β + w of each runner
 	coef, coefVar []float64 // of the covariates, y less k x at the prior's mean
+	shoeCoef      []float64 // covariances of coefficients and β, covariates x shoes
 }
 
 // effects are the shoes' effects against the first of their group: means and covariances,
@@ -35,6 +36,16 @@ func (g *given) node(at spreads) node {
 	n := node{spreads: at, shoes: base.effects(s2, g.mean, coefCov)}
 	for c := range q {
 		n.coef, n.coefVar = append(n.coef, g.mean[c]), append(n.coefVar, coefCov[c*q+c])
+	}
+	// β = mean - slope c: its covariance with c is that of c times -slope.
+	j := len(g.d.shoes)
+	n.shoeCoef = make([]float64, q*j)
+	for c := range q {
+		for e := range q {
+			for i, s := range base.slope[e*j : (e+1)*j] {
+				n.shoeCoef[c*j+i] -= float64(coefCov[c*q+e] * s)
+			}
+		}
 	}
 	if g.d.terms.Runner {
 		for i := range g.parts {

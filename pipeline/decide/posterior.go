@@ -20,6 +20,7 @@ type Posterior struct {
 
 	settings Settings
 	accuracy Accuracy
+	columns  []column
 	group    []int // of each shoe
 	nodes    []node
 }
@@ -43,7 +44,7 @@ func Fit(blocks []Block, settings Settings, accuracy Accuracy) (*Posterior, erro
 	d := newDesign(blocks, settings)
 	p := &Posterior{
 		Shoes: d.shoes, Runners: d.runners, Groups: d.groups, Terms: d.terms, Blocks: d.blocks,
-		settings: settings, accuracy: accuracy, group: make([]int, len(d.shoes)),
+		settings: settings, accuracy: accuracy, columns: d.columns, group: make([]int, len(d.shoes)),
 		nodes: integrate(newGiven(d, settings.Prior), grids[accuracy]),
 	}
 	for g, shoes := range d.groups {

@@ -1,0 +1,151 @@
+package decide
+
+import (
+	"math"
+	"strings"
+	"testing"
+)
+
+// many repeats orders, so that little doubt is left.
+func many(n int, orders ...string) []string {
+	var all []string
+	for range n {
+		all = append(all, orders...)
+	}
+	return all
+}
+
+func TestAnswers(t *testing.T) {
+	three := []string{"ABCCBA", "CBAABC", "BACCAB"}
+	for _, c := range []struct {
+		name    string
+		trial   simulatedTrial
+		sensor  float64
+		status  Status
+		leading string
+	}{
+		{"equal shoes, much data", simulatedTrial{orders: many(12, "ABBA", "BAAB"), block: 0.005}, 0, Same, "A B"},
+		{"equal shoes, much data, speed and power by a sensor on the shoe", simulatedTrial{orders: many(12, "ABBA", "BAAB"), block: 0.005}, 0.00404, Open, "A B"},
+		{"one is 3 % faster", simulatedTrial{orders: many(2, "ABBA", "BAAB"), block: 0.006, effects: map[rune]float64{'B': 0.03}}, 0.003, Fastest, "B"},
+		{"one session of equal shoes", simulatedTrial{orders: []string{"ABBA"}, block: 0.009}, 0.003, Open, "A B"},
+		{"one of three is left behind", simulatedTrial{orders: many(2, three...), block: 0.006, effects: map[rune]float64{'A': -0.04}}, 0.003, Leading, "B C"},
+		{"one of three leads", simulatedTrial{orders: many(2, three...), block: 0.006, effects: map[rune]float64{'A': 0.04}}, 0.003, Fastest, "A"},
+		{"three alike, much data", simulatedTrial{orders: many(12, three...), block: 0.004}, 0, Same, "A B C"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			p := fit(t, c.trial.blocks(2), speedAtPower(), Exact)
+			sensor := Sensor{SD: make([]float64, len(p.Shoes))}
+			for j := range sensor.SD {
+				sensor.SD[j] = c.sensor
+			}
+			a, ok := p.Answer(0, sensor)
+			if !ok || a.Status != c.status {
+				t.Errorf("status %q, want %q: best %.4v, lead %+v", a.Status, c.status, a.Best, a.Lead.D)
+			}
+			for _, j := range a.Leading {
+				if !strings.Contains(c.leading, p.Shoes[j]) {
+					t.Errorf("%s leads, want %s only", p.Shoes[j], c.leading)
+				}
+			}
+			if a.Lead.D.Mean < 0 || a.Lead.Shoe != a.Leader || a.Lead.Reference != a.Second {
+				t.Errorf("the leader %d is not ahead of the second %d: %+v", a.Leader, a.Second, a.Lead)
+			}
+		})
+	}
+}
+
+func TestShoeAloneHasNoAnswer(t *testing.T) {
+	p := fit(t, simulatedTrial{orders: []string{"AAA"}, block: 0.01}.blocks(1), speedAtPower(), Coarse)
+	if a, ok := p.Answer(0, Sensor{}); ok || a.Status != "" || a.Second != -1 {
+		t.Errorf("answer %+v for a shoe that is alone", a)
+	}
+}
+
+func TestBlocked(t *testing.T) {
+	claim := Answer{Status: Fastest, Leading: []int{1}}
+	for _, c := range []struct {
+		name   string
+		answer Answer
+		others []Answer
+		want   Status
+	}{
+		{"nothing measured", claim, nil, Fastest},
+		{"the same either way", claim, []Answer{claim}, Fastest},
+		{"open without the sensor's difference", claim, []Answer{{Status: Open, Leading: []int{1, 0}}}, Blocked},
+		{"another shoe without it", claim, []Answer{{Status: Fastest, Leading: []int{0}}}, Blocked},
+		{"same becomes open", Answer{Status: Same}, []Answer{{Status: Open}}, Blocked},
+		{"open stays open", Answer{Status: Open}, []Answer{claim}, Open},
+		{"leading stays leading", Answer{Status: Leading}, []Answer{claim}, Leading},
+	} {
+		got := c.answer.BlockedBy(c.others...)
+		if got.Status != c.want {
+			t.Errorf("%s: %q, want %q", c.name, got.Status, c.want)
+		}
+		if blocked := got.Status == Blocked; blocked != (got.Was == c.answer.Status) {
+			t.Errorf("%s: status %q was %q", c.name, got.Status, got.Was)
+		}
+	}
+}
+
+// At held pace a smaller heart rate is better; carried to speed it is d/k.
+func TestPaceHeldInSpeed(t *testing.T) {
+	blocks, s, _ := readCase(t, "testdata/cases/d26-pace-held-heart-rate")
+	p := fit(t, blocks, s, Exact)
+	for _, pair := range p.Pairs(Sensor{}) {
+		if pair.D.Mean < 0 {
+			t.Errorf("the better shoe is not first: %+v", pair.D)
+		}
+		d, ok := p.InSpeed(pair.Shoe, pair.Reference, Sensor{})
+		if !ok {
+			t.Fatal("no speed")
+		}
+		within(t, "chance", d.Above, pair.D.Above, 1e-6) // k > 0 but for 1e-3 of its mass at most
+		within(t, "median", d.Median, pair.D.Median/p.Spreads.K.Mean, 0.1*pair.D.SD)
+		if !(d.Low < d.Median && d.Median < d.High) || d.High-d.Low < (pair.D.High-pair.D.Low)/(1.3*p.Spreads.K.Mean) {
+			t.Errorf("interval %g to %g about %g", d.Low, d.High, d.Median)
+		}
+	}
+	// With a fixed k nothing but the scale changes.
+	s.Prior.Exponent = Exponent{Mean: 0.5}
+	p = fit(t, blocks, s, Exact)
+	pair := p.Pair(1, 0, Sensor{})
+	d, _ := p.InSpeed(1, 0, Sensor{})
+	within(t, "low", d.Low, 2*pair.D.Low, 1e-7)
+	within(t, "high", d.High, 2*pair.D.High, 1e-7)
+	within(t, "within", d.Within, p.Chance(1, 0, Sensor{}, -s.LogWorthwhile()/2)-p.Chance(1, 0, Sensor{}, s.LogWorthwhile()/2), 1e-9)
+}
+
+func TestBadInput(t *testing.T) {
+	good := simulatedTrial{orders: []string{"ABBA"}, block: 0.01}.blocks(1)
+	change := func(f func(b []Block)) []Block {
+		blocks := append([]Block(nil), good...)
+		f(blocks)
+		return blocks
+	}
+	settings := func(f func(s *Settings)) Settings {
+		s := speedAtPower()
+		f(&s)
+		return s
+	}
+	for _, c := range []struct {
+		name     string
+		blocks   []Block
+		settings Settings
+		want     string
+	}{
+		{"no blocks", nil, speedAtPower(), "no blocks"},
+		{"no outcome", change(func(b []Block) { b[2].Y = math.NaN() }), speedAtPower(), "block 3: the outcome must be a number"},
+		{"endless time", change(func(b []Block) { b[0].TimeH = math.Inf(1) }), speedAtPower(), "block 1: the time"},
+		{"two runners in a session", change(func(b []Block) { b[3].Runner = "r2" }), speedAtPower(), "two runners"},
+		{"no block SD", good, settings(func(s *Settings) { s.Prior.BlockSD = 0 }), "block SD must be above 0"},
+		{"no worthwhile difference", good, settings(func(s *Settings) { s.Worthwhile = math.NaN() }), "worthwhile"},
+		{"exponent without number", good, settings(func(s *Settings) { s.Prior.Exponent.Mean = math.NaN() }), "exponent"},
+	} {
+		if _, err := Fit(c.blocks, c.settings, Exact); err == nil || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%s: error %v, want %q", c.name, err, c.want)
+		}
+	}
+	if _, err := DefaultSettings("pace", 0); err == nil || !strings.Contains(err.Error(), "no decision for speed at held pace") {
+		t.Errorf("speed at held pace: %v", err)
+	}
+}

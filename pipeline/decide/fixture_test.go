@@ -1,0 +1,53 @@
+package decide
+
+import (
+	"math/rand/v2"
+	"strconv"
+
+	"soletrial/pipeline/trial"
+)
+
+// speedAtPower is the settings of speed compared at held power.
+func speedAtPower() Settings {
+	s, err := DefaultSettings(trial.Power, trial.Speed)
+	if err != nil {
+		panic(err)
+	}
+	return s
+}
+
+// simulatedTrial is a trial with known effects: order holds a letter for each block of a
+// session, which is run every day.
+type simulatedTrial struct {
+	orders  []string
+	effects map[rune]float64
+	block   float64 // SD of a block
+	day     float64 // SD of a shoe on a day
+	runners int
+}
+
+// blocks draws the trial's blocks.
+func (s simulatedTrial) blocks(seed uint64) []Block {
+	r := rand.New(rand.NewPCG(seed, 1))
+	var blocks []Block
+	for i, order := range s.orders {
+		form := 0.02 * r.NormFloat64()
+		days := map[rune]float64{}
+		for place, shoe := range order {
+			if _, seen := days[shoe]; !seen {
+				days[shoe] = s.day * r.NormFloat64()
+			}
+			x := 0.005 * r.NormFloat64()
+			runner := "r1"
+			if s.runners > 1 {
+				runner = "r" + strconv.Itoa(i%s.runners+1)
+			}
+			blocks = append(blocks, Block{
+				Session: "s" + strconv.Itoa(i), Level: "268", Runner: runner, Shoe: string(shoe),
+				Y:     1.4 + form + s.effects[shoe] + days[shoe] + 0.9*x + s.block*r.NormFloat64(),
+				TimeH: 0.1 + 0.15*float64(place), X: x,
+			})
+		}
+	}
+	return blocks
+}

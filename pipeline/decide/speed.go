@@ -1,0 +1,62 @@
+package decide
+
+// InSpeed turns a pair's difference in heart rate at a held pace into one in speed, d/k: how
+// much faster the better shoe would be at the same heart rate, by the exponent k of heart
+// rate over speed, with its error. It is indirect, and an answer that uses it says so. It is
+// of the pair's long-run difference; ok is false where the model has no exponent.
+//
+// For k > 0, P(d/k < x) = P(d - x k < 0), which is normal at each node. The mean and the SD
+// of a ratio do not exist: Mean is the median, and SD a quarter of the 95 % interval.
+func (p *Posterior) InSpeed(a, b int, sensor Sensor) (d Difference, ok bool) {
+	if !p.Terms.Exponent || p.settings.Prior.Exponent.Mean <= 0 || a == b || p.group[a] != p.group[b] {
+		return Difference{}, false
+	}
+	table := normalTable()
+	cdf := func(x float64) float64 {
+		m := p.lessTimesExponent(a, b, sensor, x)
+		below, _ := m.cdf(table, 0)
+		return below
+	}
+	pair, k := p.Pair(a, b, sensor), p.Spreads.K.Mean
+	quantile := func(q, start float64) float64 {
+		scale := pair.D.SD / k
+		return solve(q, start/k, scale, func(x float64) (float64, float64) {
+			const h = 1e-3
+			return cdf(x), (cdf(x+float64(h*scale)) - cdf(x-float64(h*scale))) / (2 * float64(h*scale))
+		})
+	}
+	w := p.settings.LogWorthwhile()
+	d = Difference{
+		Low: quantile(0.025, pair.D.Low), Median: quantile(0.5, pair.D.Median), High: quantile(0.975, pair.D.High),
+		Above: 1 - cdf(0), AboveWorthwhile: 1 - cdf(w), Within: cdf(w) - cdf(-w),
+	}
+	d.Mean, d.SD = d.Median, (d.High-d.Low)/4
+	d.ApartAtMost = solve(apartChance, pair.D.ApartAtMost/k, pair.D.SD/k, func(x float64) (float64, float64) {
+		const h = 1e-3
+		step := float64(h * pair.D.SD / k)
+		within := func(x float64) float64 { return cdf(x) - cdf(-x) }
+		return within(x), (within(x+step) - within(x-step)) / (2 * step)
+	})
+	return d, true
+}
+
+// lessTimesExponent returns the distribution of the difference of a and b less x k.
+func (p *Posterior) lessTimesExponent(a, b int, sensor Sensor, x float64) *mixture {
+	correction, blur := sensor.pair(a, b)
+	favour, prior, n := p.favour(), p.settings.Prior.Exponent.Mean, len(p.Shoes)
+	m := &mixture{}
+	for i := range p.nodes {
+		at := &p.nodes[i]
+		mean, variance := at.shoes.contrast(a, b)
+		k, kVar, cross := prior, 0.0, 0.0
+		for c, col := range p.columns {
+			if col.kind == exponentColumn {
+				k += at.coef[c]
+				kVar, cross = at.coefVar[c], float64(favour*(at.shoeCoef[c*n+a]-at.shoeCoef[c*n+b]))
+			}
+		}
+		m.add(at.weight, float64(favour*(mean+correction))-float64(x*k),
+			variance+blur-float64(2*float64(x*cross))+float64(float64(x*x)*kVar))
+	}
+	return m
+}

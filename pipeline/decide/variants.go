@@ -1,0 +1,183 @@
+package decide
+
+import (
+	"soletrial/pipeline/stats"
+)
+
+// Window is how the steady windows of the blocks are cut.
+type Window string
+
+// The windows of the robustness analyses, the published one first. Their seconds are the
+// caller's.
+const (
+	PublishedWindow Window = "published"
+	EarlierWindow   Window = "earlier"
+	LaterWindow     Window = "later"
+	ShorterWindow   Window = "shorter"
+	LapsWindow      Window = "whole laps"
+)
+
+// Windows lists them.
+var Windows = []Window{PublishedWindow, EarlierWindow, LaterWindow, ShorterWindow, LapsWindow}
+
+// ExponentChoice is how the exponent of held effort is taken.
+type ExponentChoice string
+
+// The exponents: the prior itself, fixed at the ends of its middle 80 %, or no adjustment.
+// For speed at held power the ends are 0.71 and 1.09; published curves give 0.69 to 1.07.
+const (
+	MeanExponent ExponentChoice = "mean"
+	LowExponent  ExponentChoice = "low"
+	HighExponent ExponentChoice = "high"
+	NoExponent   ExponentChoice = "none"
+)
+
+// ExponentChoices lists them.
+var ExponentChoices = []ExponentChoice{MeanExponent, LowExponent, HighExponent, NoExponent}
+
+// DriftNames names the drifts as tables write them.
+var DriftNames = map[Drift]string{NoDrift: "none", StraightDrift: "straight", CurvedDrift: "curved"}
+
+// drifts lists them in the order of the analyses.
+var drifts = []Drift{NoDrift, StraightDrift, CurvedDrift}
+
+// Variant is one analysis of the family that shows whether an answer is robust.
+type Variant struct {
+	Window   Window
+	Drift    Drift
+	Exponent ExponentChoice
+	// LeftOut is what is left out, a session or a block of one; both "" for nothing.
+	LeftOutSession, LeftOutBlock string
+	Shared                       Shared
+}
+
+// BlockName names a block of a session.
+type BlockName struct{ Session, Block string }
+
+// mostLeftOut is how many analyses leave something out at most.
+const mostLeftOut = 60
+
+// Variants lists the family: windows x drifts x exponents crossed, the published analysis
+// without one block after the other (without one session after the other where there are more
+// than 60 blocks, and every so many sessions where there are more than 60 of them), and, where
+// the power may share the sensor's error, with it shared wholly and not at all. The analysis
+// without assumptions belongs to the family, too, and is made elsewhere.
+//
+// drift is the published drift; blocks are in the order in which they are left out.
+func Variants(drift Drift, blocks []BlockName, mayShare bool) []Variant {
+	published := Variant{Window: PublishedWindow, Drift: drift, Exponent: MeanExponent}
+	var family []Variant
+	for _, w := range Windows {
+		for _, d := range drifts {
+			for _, e := range ExponentChoices {
+				family = append(family, Variant{Window: w, Drift: d, Exponent: e})
+			}
+		}
+	}
+	for _, out := range leftOut(blocks) {
+		v := published
+		v.LeftOutSession, v.LeftOutBlock = out.Session, out.Block
+		family = append(family, v)
+	}
+	if mayShare {
+		for _, s := range []Shared{SharedWholly, SharedNot} {
+			v := published
+			v.Shared = s
+			family = append(family, v)
+		}
+	}
+	return family
+}
+
+// leftOut returns what to leave out, one after the other.
+func leftOut(blocks []BlockName) []BlockName {
+	if len(blocks) <= mostLeftOut {
+		return blocks
+	}
+	var sessions []BlockName
+	seen := map[string]bool{}
+	for _, b := range blocks {
+		if !seen[b.Session] {
+			seen[b.Session] = true
+			sessions = append(sessions, BlockName{Session: b.Session})
+		}
+	}
+	if len(sessions) <= mostLeftOut {
+		return sessions
+	}
+	spread := make([]BlockName, mostLeftOut)
+	for i := range spread {
+		spread[i] = sessions[i*len(sessions)/mostLeftOut]
+	}
+	return spread
+}
+
+// LeavesOut reports whether the analysis leaves a block out.
+func (v Variant) LeavesOut(b BlockName) bool {
+	return v.LeftOutSession != "" && v.LeftOutSession == b.Session && (v.LeftOutBlock == "" || v.LeftOutBlock == b.Block)
+}
+
+// Settings returns the settings of the analysis, from those published.
+func (v Variant) Settings(published Settings) Settings {
+	s := published
+	s.Drift = v.Drift
+	e := published.Prior.Exponent
+	// Half of 80 % of a normal distribution lies within this many SD.
+	end := float64(stats.NormalQuantile(0.9) * e.SD)
+	switch v.Exponent {
+	case LowExponent:
+		s.Prior.Exponent = Exponent{Mean: e.Mean - end}
+	case HighExponent:
+		s.Prior.Exponent = Exponent{Mean: e.Mean + end}
+	case NoExponent:
+		s.Prior.Exponent = Exponent{}
+	}
+	return s
+}
+
+// Analysis is what one variant comes to in one group of shoes: the leader against the second.
+type Analysis struct {
+	Variant       Variant
+	Status        Status
+	Leader        string
+	Second        string
+	Lead          Difference
+	ChanceLeading float64
+}
+
+// Analyse makes the analyses of a group that holds the given shoe. of returns the blocks of a
+// variant, corrected for the sensor and without what is left out, and the sensor's errors for
+// the shoes of a posterior. A variant in which nothing can be compared is left out.
+func Analyse(family []Variant, published Settings, shoe string, accuracy Accuracy,
+	of func(v Variant) (blocks []Block, sensor func(shoes []string) Sensor)) ([]Analysis, error) {
+	var rows []Analysis
+	for _, v := range family {
+		blocks, sensor := of(v)
+		if len(blocks) == 0 {
+			continue
+		}
+		p, err := Fit(blocks, v.Settings(published), accuracy)
+		if err != nil {
+			return nil, err
+		}
+		j := p.Shoe(shoe)
+		if j < 0 {
+			continue
+		}
+		if a, ok := p.Answer(p.group[j], sensor(p.Shoes)); ok {
+			rows = append(rows, Analysis{v, a.Status, p.Shoes[a.Leader], p.Shoes[a.Second], a.Lead.D, a.Best[a.Leader]})
+		}
+	}
+	return rows, nil
+}
+
+// SameLeader counts the analyses with the given leader.
+func SameLeader(rows []Analysis, leader string) int {
+	n := 0
+	for _, r := range rows {
+		if r.Leader == leader {
+			n++
+		}
+	}
+	return n
+}
