@@ -52,16 +52,23 @@ func (a *analysis) pool(own []runnerComparison, c Comparison) Comparison {
 }
 
 // eachRunner lists what the pooled estimate was made from, and what it says of a
-// runner who was not there.
+// runner who was not there. A sign stands also before what is printed as zero.
 func (c *Comparison) eachRunner() string {
+	signed := func(x float64) string {
+		if x > 0 {
+			return "+" + units.FormatDecimal(x, 2)
+		}
+		return units.FormatDecimal(x, 2)
+	}
 	text := "each runner's own:"
 	for i, r := range c.PerRunner {
 		if i > 0 {
 			text += ","
 		}
-		text += " " + r.Runner + " " + c.Amount(r.Estimate)
+		text += " " + r.Runner + " " + signed(r.Estimate) + c.unitText()
 	}
-	return text + "; for a runner who was not there " + units.FormatSigned(c.PredictionLow, 2) + " to " + units.FormatSigned(c.PredictionHigh, 2) + c.unitText()
+	return text + "; for a runner who was not there " +
+		signed(c.PredictionLow) + " to " + signed(c.PredictionHigh) + c.unitText()
 }
 
 // unpooled is what is left when fewer than two runners have an interval of their

@@ -1,6 +1,7 @@
 package datapackage
 
 import (
+	"soletrial/pipeline/derive"
 	"soletrial/pipeline/trial"
 )
 
@@ -17,19 +18,29 @@ func Tables() []*Table {
 var fixedTables = map[string]*Table{
 	"runners.csv": &runners, "shoes.csv": &shoes, "venues.csv": &venues,
 	"derived/blocks.csv": {Name: "derived blocks", Title: "One block reduced to the means of its steady window",
-		Fields: derivedBlocks(), Key: []string{"session", "block"}, References: ofShoes("shoe")},
+		Fields: derived("blocks.csv"), Key: []string{"session", "block"}, References: ofShoes("shoe")},
 	"derived/comparisons.csv": {Name: "derived comparisons",
-		Title: "One pair of shoes in one outcome at one level of effort", Fields: comparisons(),
+		Title: "One pair of shoes in one outcome at one level of effort", Fields: derived("comparisons.csv"),
 		Key: []string{"outcome", "level", "shoe", "reference"}, References: ofShoes("shoe", "reference")},
 	"derived/sessions.csv": {Name: "derived sessions",
-		Title: "One pair of shoes within one session, and over all sessions up to it", Fields: sessions(),
+		Title: "One pair of shoes within one session, and over all sessions up to it", Fields: derived("sessions.csv"),
 		Key: []string{"session", "outcome", "level", "shoe", "reference"}, References: ofShoes("shoe", "reference")},
-	"derived/findings.csv": {Name: "derived findings", Title: "One finding of a quality rule", Fields: findings},
+	"derived/findings.csv": {Name: "derived findings", Title: "One finding of a quality rule", Fields: derived("findings.csv")},
 	"derived/forecast.csv": {Name: "derived forecast", Title: "One race in one shoe along one cost curve",
-		Fields: forecast, Key: []string{"shoe", "reference", "distance_m", "base_time_s",
+		Fields: derived("forecast.csv"), Key: []string{"shoe", "reference", "distance_m", "base_time_s",
 			"curve"}, References: ofShoes("shoe", "reference")},
-	"derived/sensor.csv": {Name: "derived sensor", Title: "One check of the sensor, for one shoe", Fields: sensor,
+	"derived/sensor.csv": {Name: "derived sensor", Title: "One check of the sensor, for one shoe", Fields: derived("sensor.csv"),
 		References: ofShoes("shoe")},
+}
+
+// derived are the fields of a derived table, as the package that writes it has them.
+func derived(name string) []Field {
+	columns := derive.TableColumns(name)
+	fields := make([]Field, len(columns))
+	for i, c := range columns {
+		fields[i] = Field(c)
+	}
+	return fields
 }
 
 func ofShoes(columns ...string) []Reference {
@@ -45,7 +56,7 @@ func number(name, unit, meaning string) Field {
 	return Field{Name: name, Type: "number", Unit: unit, Meaning: meaning}
 }
 func count(name, meaning string) Field {
-	return Field{Name: name, Type: "integer", Meaning: meaning, Least: "0"}
+	return Field{Name: name, Type: "integer", Meaning: meaning, Min: "0"}
 }
 
 func yesNo(name, meaning string) Field { return Field{Name: name, Type: "boolean", Meaning: meaning} }
@@ -57,8 +68,8 @@ func always(f Field) Field {
 }
 
 // within bounds a number.
-func within(least, most string, f Field) Field {
-	f.Least, f.Most = least, most
+func within(min, max string, f Field) Field {
+	f.Min, f.Max = min, max
 	return f
 }
 

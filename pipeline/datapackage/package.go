@@ -243,9 +243,9 @@ func (f Field) field() field {
 	if f.Type == "boolean" {
 		described.TrueValues, described.FalseValues = []string{"yes"}, []string{"no"}
 	}
-	if f.Required || f.OneOf != nil || f.Least != "" || f.Most != "" {
-		described.Constraints = &constraints{Required: f.Required, Enum: f.OneOf, Minimum: bound(f.Least),
-			Maximum: bound(f.Most)}
+	if f.Required || f.OneOf != nil || f.Min != "" || f.Max != "" {
+		described.Constraints = &constraints{Required: f.Required, Enum: f.OneOf, Minimum: bound(f.Min),
+			Maximum: bound(f.Max)}
 	}
 	return described
 }

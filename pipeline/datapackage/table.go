@@ -22,7 +22,7 @@ type Field struct {
 	Unit, Meaning string
 	Required      bool     // never blank
 	OneOf         []string // the words that may stand there
-	Least, Most   string   // bounds of a number, "" for none
+	Min, Max      string   // bounds of a number, "" for none
 }
 
 // Reference says that a blank-or-known id of another table stands in a column.

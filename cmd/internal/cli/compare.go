@@ -136,39 +136,6 @@ func intervalText(c *compare.Comparison) string {
 	return units.FormatDecimal(c.Low, 2) + " to " + units.FormatDecimal(c.High, 2)
 }
 
-type comparisonJSON struct {
-	Outcome          string      `json:"outcome"`
-	Unit             string      `json:"unit"`
-	Level            string      `json:"level"`
-	Model            string      `json:"model"`
-	Shoe             string      `json:"shoe"`
-	Reference        string      `json:"reference"`
-	Runners          int         `json:"runners"`
-	Sessions         int         `json:"sessions"`
-	Blocks           int         `json:"blocks"`
-	Estimate         *float64    `json:"estimate,omitempty"`
-	Low              *float64    `json:"low,omitempty"`
-	High             *float64    `json:"high,omitempty"`
-	DF               *float64    `json:"df,omitempty"`
-	P                *float64    `json:"p_value,omitempty"`
-	PAdjusted        *float64    `json:"p_adjusted,omitempty"`
-	Adjustment       *float64    `json:"adjustment,omitempty"`
-	TippingDrift     *float64    `json:"tipping_drift_per_block,omitempty"`
-	TippingEdge      *float64    `json:"tipping_interval_per_block,omitempty"`
-	WithoutLow       *float64    `json:"leave_one_out_low,omitempty"`
-	WithoutHigh      *float64    `json:"leave_one_out_high,omitempty"`
-	ConservativeLow  *float64    `json:"cautious_low,omitempty"`
-	ConservativeHigh *float64    `json:"cautious_high,omitempty"`
-	NewRunnerLow     *float64    `json:"new_runner_low,omitempty"`
-	NewRunnerHigh    *float64    `json:"new_runner_high,omitempty"`
-	SensorError      *float64    `json:"sensor_error,omitempty"`
-	Evidence         string      `json:"evidence"`
-	Reasons          []string    `json:"reasons,omitempty"`
-	Notes            []string    `json:"notes,omitempty"`
-	Sentence         string      `json:"sentence"`
-	Randomisation    *byDrawJSON `json:"randomisation,omitempty"`
-}
-
 type placeJSON struct {
 	Shoe      string   `json:"shoe"`
 	Reference bool     `json:"reference,omitempty"`
@@ -193,18 +160,39 @@ func rankingsJSON(result *derive.Result) []map[string]any {
 }
 
 func comparisonsJSON(result *derive.Result, shown []*compare.Comparison) map[string]any {
-	list := make([]comparisonJSON, 0, len(shown))
-	for _, c := range shown {
-		list = append(list, comparisonJSON{
-			Outcome: c.Outcome.Info().ID, Unit: c.Unit(), Level: c.Level, Model: string(c.Model), Shoe: c.Shoe, Reference: c.Reference,
-			Runners: c.Runners, Sessions: c.Sessions, Blocks: c.Blocks, Estimate: voice.JSONNumber(c.Estimate), Low: voice.JSONNumber(c.Low), High: voice.JSONNumber(c.High),
-			DF: voice.JSONNumber(c.DF), P: voice.JSONNumber(c.P), PAdjusted: voice.JSONNumber(c.PAdjusted), Adjustment: voice.JSONNumber(c.Adjustment), TippingDrift: voice.JSONNumber(c.TippingDrift),
-			TippingEdge: voice.JSONNumber(c.TippingInterval), WithoutLow: voice.JSONNumber(c.WithoutLow), WithoutHigh: voice.JSONNumber(c.WithoutHigh), ConservativeLow: voice.JSONNumber(c.ConservativeLow), ConservativeHigh: voice.JSONNumber(c.ConservativeHigh),
-			NewRunnerLow: voice.JSONNumber(c.PredictionLow), NewRunnerHigh: voice.JSONNumber(c.PredictionHigh), SensorError: voice.JSONNumber(c.SensorErrorPct),
-			Evidence: string(c.Evidence), Reasons: c.Reasons, Notes: c.Notes,
-			Sentence: c.Sentence(compare.Labels(result.Dataset), result.Dataset.Facts.Method.Confidence), Randomisation: drawJSON(c.ByDraw),
-		})
+	list := make([]map[string]any, len(shown))
+	for i, c := range shown {
+		list[i] = comparisonJSON(result, c)
 	}
 	v := result.Compare.Verdict
-	return map[string]any{"invented": result.Dataset.Facts.Invented, "verdict": v.Headline, "detail": v.Detail, "comparisons": list, "rankings": rankingsJSON(result)}
+	return map[string]any{
+		"invented": result.Dataset.Facts.Invented, "verdict": v.Headline, "detail": v.Detail,
+		"comparisons": list, "rankings": rankingsJSON(result),
+	}
+}
+
+// comparisonJSON is a comparison as comparisons.csv has it, by its columns, and what
+// no table holds. What is not known is left out.
+func comparisonJSON(result *derive.Result, c *compare.Comparison) map[string]any {
+	values := derive.ComparisonJSON(c)
+	for key, x := range map[string]float64{
+		"tipping_interval_per_block": c.TippingInterval,
+		"leave_one_out_low":          c.WithoutLow,
+		"leave_one_out_high":         c.WithoutHigh,
+		"conservative_low":           c.ConservativeLow,
+		"conservative_high":          c.ConservativeHigh,
+		"new_runner_low":             c.PredictionLow,
+		"new_runner_high":            c.PredictionHigh,
+	} {
+		if units.Known(x) {
+			values[key] = x
+		}
+	}
+	for key, sentences := range map[string][]string{"reasons": c.Reasons, "notes": c.Notes} {
+		if len(sentences) > 0 {
+			values[key] = sentences
+		}
+	}
+	values["sentence"] = c.Sentence(compare.Labels(result.Dataset), result.Dataset.Facts.Method.Confidence)
+	return values
 }

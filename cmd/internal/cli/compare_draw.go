@@ -37,18 +37,3 @@ func (a *app) printByDraw(result *derive.Result, shown []*compare.Comparison) {
 		a.Printf("\n")
 	}
 }
-
-type byDrawJSON struct {
-	P        *float64 `json:"p_value,omitempty"`
-	AtEnds   *float64 `json:"p_value_at_ends,omitempty"`
-	Exact    bool     `json:"exact"`
-	Draws    int      `json:"draws"`
-	Sessions int      `json:"sessions"`
-}
-
-func drawJSON(b compare.ByDraw) *byDrawJSON {
-	if b.Sessions == 0 {
-		return nil
-	}
-	return &byDrawJSON{voice.JSONNumber(b.P), voice.JSONNumber(b.AtEnd), b.Exact, b.Draws, b.Sessions}
-}
