@@ -115,7 +115,7 @@ func speed(s *trial.Samples) []float64 {
 // rate is counted from restHeart, so that its ratios mean effort.
 func newSignal(e Evidence, c trial.Channel, values []float64) signal {
 	s, current := signal{channel: c}, section{}
-	longest := max(gapS, gapSteps*usualStep(e.Samples.Elapsed))
+	longest := max(gapS, float64(gapSteps*usualStep(e.Samples.Elapsed)))
 	finish := func() {
 		if len(current.at) > 1 {
 			s.sections = append(s.sections, current)
