@@ -52,6 +52,8 @@ func write(dir string, sessions, minutes int, seed uint64) (size int64, err erro
 	case minutes < shortest || minutes > longest:
 		return 0, fmt.Errorf("-minutes takes %d to %d", shortest, longest)
 	}
+
+	// Never over anything that is there.
 	entries, err := os.ReadDir(dir)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return 0, err
@@ -62,6 +64,8 @@ func write(dir string, sessions, minutes int, seed uint64) (size int64, err erro
 	if size, err = save(dir, registers()); err != nil {
 		return 0, err
 	}
+
+	// Sessions, on every core; each has random numbers of its own.
 	sizes, errs := make([]int64, sessions), make([]error, sessions)
 	var wait sync.WaitGroup
 	next := make(chan int)

@@ -35,12 +35,15 @@ func (r *run) noise(sd int) int {
 
 // all records the warm-up and the blocks with their rests, and returns the blocks.
 func (r *run) all(order []shoe, seconds int, target float64) []trial.Block {
+	// A sixth is warm-up; of the rest every block takes five sixths of its slot.
 	warmUp := seconds / 6
 	slot := (seconds - warmUp) / len(order)
 	length := slot * 5 / 6
 	for range warmUp {
 		r.rest()
 	}
+
+	// Block after block, each with a rest behind it.
 	var blocks []trial.Block
 	for i, s := range order {
 		b := trial.Block{

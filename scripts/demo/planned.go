@@ -17,6 +17,8 @@ func addPlan(files map[string][]byte, o *outing) error {
 	if o.plan == nil {
 		return nil
 	}
+
+	// A plan may depend on the sessions before it, so the files so far are read back.
 	fsys := fstest.MapFS{}
 	for path, text := range files {
 		fsys[path] = &fstest.MapFile{Data: text}
@@ -25,6 +27,8 @@ func addPlan(files map[string][]byte, o *outing) error {
 	if len(problems) > 0 {
 		return fmt.Errorf("what stands before %s cannot be read: %v", o.id, problems)
 	}
+
+	// Make the plan; its order is run unless the story has another.
 	facts, _, err := plan.Make(&folder.Dataset, plan.Wish{
 		Session: o.id, Runner: runner, Shoes: o.plan.shoes, Blocks: o.plan.blocks, Effort: o.effort,
 		Target: trial.FormatTarget(o.effort, o.target),

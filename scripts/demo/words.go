@@ -52,6 +52,8 @@ func sessionYAML(o *outing) []byte {
 	line("venue: %s", o.venue)
 	line("effort: %s", o.effort)
 	line("target: %q", trial.FormatTarget(o.effort, o.target))
+
+	// As planned.
 	line("protocol:")
 	line("  block_s: %s", units.FormatDecimal(o.blockS, 0))
 	line("  rest_s: %s", units.FormatDecimal(o.restS, 0))
@@ -60,6 +62,8 @@ func sessionYAML(o *outing) []byte {
 	if !o.laboratory {
 		line("  sensor: foot sensor on the laces of the left shoe, moved with every change")
 	}
+
+	// As it was on the day.
 	line("conditions:")
 	line("  air_c: %s", units.FormatDecimal(o.airC, 1))
 	line("  humidity_pct: %s", units.FormatDecimal(o.humidity, 0))
@@ -73,6 +77,8 @@ func sessionYAML(o *outing) []byte {
 		line("  - {file: footpod.csv, device: footpod, mount: left shoe, offset_s: 0}")
 		line("  - {file: watch.csv, device: watch, mount: left wrist with chest strap, offset_s: 0}")
 	}
+
+	// What went otherwise.
 	if len(o.deviations) > 0 {
 		line("deviations:")
 		for _, d := range o.deviations {

@@ -58,6 +58,8 @@ func (c *campaign) fill(t *tally, j *job, degree int) error {
 		return err
 	}
 	defer os.RemoveAll(dir)
+
+	// A disk in memory with the dataset, cut down to little more than that.
 	if err := syscall.Mount("tmpfs", dir, "tmpfs", 0, "size=64m"); err != nil {
 		return err
 	}
@@ -76,6 +78,8 @@ func (c *campaign) fill(t *tally, j *job, degree int) error {
 	if err := syscall.Mount("", dir, "tmpfs", syscall.MS_REMOUNT, fmt.Sprintf("size=%d", room)); err != nil {
 		return err
 	}
+
+	// Run on it: all of it is there afterwards, or nothing has changed.
 	o := c.soletrial(dir, j.args...)
 	after, err := readTree(dir)
 	if err != nil {

@@ -44,6 +44,8 @@ func (c *campaign) tryTrap(t *tally, dataset tree, trap trap) error {
 	if err := trap.setUp(dir); err != nil {
 		return fmt.Errorf("cannot set up %q: %w", trap.name, err)
 	}
+
+	// Run, and compare the folder before and after.
 	before, err := readTree(dir)
 	if err != nil {
 		return err
@@ -53,6 +55,8 @@ func (c *campaign) tryTrap(t *tally, dataset tree, trap trap) error {
 	if err != nil {
 		return err
 	}
+
+	// A failed run wrote nothing.
 	wrong := trap.problems(o)
 	if trap.code != 0 {
 		for _, w := range after.differences(before) {

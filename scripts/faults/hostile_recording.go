@@ -37,6 +37,8 @@ func recordingTraps() []trap {
 	outside := head +
 		`<!DOCTYPE gpx [<!ENTITY x SYSTEM "file:///etc/passwd">]><gpx version="1.1"><trk><name>&x;</name></trk></gpx>`
 	definition := "\x40\x00\x00\x14\x00\xff" + strings.Repeat("\x01\xff\x07", 255)
+
+	// Compressed, XML, FIT and CSV.
 	cases := []struct {
 		name, file string
 		text       []piece

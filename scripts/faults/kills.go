@@ -49,6 +49,8 @@ func (c *campaign) killJob(j *job, random *rand.Rand) error {
 		if err != nil {
 			return err
 		}
+
+		// Every second kill is aimed at the time in which it writes.
 		aimed := t.tried%2 == 1
 		moment := time.Duration(random.Float64() * float64(j.took))
 		if aimed {
@@ -58,6 +60,8 @@ func (c *campaign) killJob(j *job, random *rand.Rand) error {
 		if err != nil {
 			return err
 		}
+
+		// One that came before the end counts.
 		if killed {
 			wrote, wrong, lost := c.afterKill(j, dir)
 			if t.lost += lost; wrote {
@@ -91,6 +95,8 @@ func (c *campaign) measure(j *job) error {
 			return err
 		}
 		took = append(took, time.Since(began))
+
+		// Every run leaves the same.
 		after, err := readTree(dir)
 		if err != nil {
 			return err
@@ -122,6 +128,8 @@ func (c *campaign) kill(j *job, dir string, aimed bool, moment time.Duration) (b
 		cmd.Wait()
 		close(ended)
 	}()
+
+	// Wait for the moment.
 	if aimed {
 		for !writing(filepath.Join(dir, j.folder)) {
 			select {

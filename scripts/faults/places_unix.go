@@ -65,6 +65,8 @@ func (c *campaign) pipeTraps() []trap {
 			trap{"a folder for " + path, replaceBy(path, folder), derive, 2,
 				filepath.Base(path) + `.*(is a folder, not a file|has no folders of its own|does not belong)`, 0})
 	}
+
+	// Where outputs go.
 	for _, path := range []string{"data/derived/blocks.csv", "data/derived/inputs.sha256"} {
 		traps = append(traps,
 			trap{"a pipe for " + path, replaceBy(path, pipe), derive, 2, filepath.Base(path) + ".*" + notFile, 0},
@@ -74,6 +76,8 @@ func (c *campaign) pipeTraps() []trap {
 				filepath.Base(path) + ".*" + notFile, 0},
 			trap{"a folder for " + path, replaceBy(path, folder), derive, 2, filepath.Base(path), 0})
 	}
+
+	// Where recordings, datasets and sites are named.
 	return append(traps,
 		trap{"import of a pipe", replaceBy("run.fit", pipe), importOf("run.fit"), 2,
 			`cannot read "run\.fit": it is a pipe or a device`, 0},

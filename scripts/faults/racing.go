@@ -98,6 +98,8 @@ func (c *campaign) race(t *tally, path string, change func(string, int, string) 
 		if err != nil {
 			return err
 		}
+
+		// Change the file up to four times within half the usual duration.
 		o, states, err := c.whileChanging(dir, path, demo[path], 1+n%4,
 			func() time.Duration { return time.Duration(random.Float64() * float64(took) / 2) }, change)
 		if err != nil {
@@ -176,6 +178,8 @@ func (c *campaign) checkOneState(dir, path string, o outcome, demo tree, states 
 		}
 		return wrong, false
 	}
+
+	// Find the state whose hash it wrote down, and derive that one undisturbed.
 	name := strings.TrimPrefix(path, "data/")
 	at := strings.Index(tables["inputs.sha256"], "  "+name+"\n")
 	if at < 64 {

@@ -42,6 +42,8 @@ func identify(text []byte) string {
 		has("TERMS AND CONDITIONS FOR USE, REPRODUCTION, AND DISTRIBUTION") ||
 		has("Licensed under the Apache License, Version 2.0")
 	bsd := has("Redistribution and use in source and binary forms, with or without modification, are permitted")
+
+	// The more specific first.
 	switch {
 	case mit && has("This project is covered by two different licenses: MIT and Apache"):
 		return "MIT AND Apache-2.0"

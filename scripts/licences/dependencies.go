@@ -91,6 +91,8 @@ func (g graph) add(found map[string]*dependency) error {
 	if err != nil {
 		return fmt.Errorf("go list for %s: %w", g.system, err)
 	}
+
+	// One JSON object for each package.
 	for stream := json.NewDecoder(bytes.NewReader(out)); ; {
 		var p struct {
 			Module *struct {

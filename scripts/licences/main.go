@@ -39,6 +39,8 @@ func run(folder string, check bool) error {
 	if err != nil {
 		return err
 	}
+
+	// Write or compare what is generated.
 	files := map[string][]byte{
 		"DEPENDENCIES.md": table(list, checkers),
 		"program.txt":     notices("The program soletrial holds the software below besides its own.", list, program),

@@ -36,6 +36,7 @@ func main() {
 	skip := flag.String("skip", "TestNoFusedProducts", "tests that do not count")
 	flag.Parse()
 
+	// Copy the package and list what to change, in random order.
 	dir, err := os.MkdirTemp("", "mutate")
 	check(err)
 	defer os.RemoveAll(dir)
@@ -48,6 +49,8 @@ func main() {
 	if *limit > 0 {
 		deadline = time.Now().Add(*limit)
 	}
+
+	// Try them, once the tests pass without any change.
 	known, err := readEquivalent("scripts/mutate/equivalent.txt")
 	check(err)
 	b := sandbox{dir: dir, pkg: *pkg, timeout: *timeout, pins: *pins, skip: *skip}
@@ -62,6 +65,8 @@ func main() {
 			fmt.Fprintf(os.Stderr, "mutate: %d of %d\n", done, len(list))
 		}
 	})
+
+	// Leave out what is listed as no real change, and report.
 	for i, m := range list {
 		if (verdicts[i] == survived || verdicts[i] == pinnedOnly) && known[key(m)] != "" {
 			verdicts[i] = equivalent
@@ -174,6 +179,8 @@ var label = map[verdict]string{survived: "survived", pinnedOnly: "moved   "}
 // report prints killed of total for each file, then the survivors.
 func report(list []mutant, verdicts []verdict) {
 	type tally struct{ killed, pinnedOnly, counted, equivalent, unbuilt int }
+
+	// Count by file.
 	files := map[string]*tally{}
 	var names []string
 	var all tally
@@ -201,6 +208,8 @@ func report(list []mutant, verdicts []verdict) {
 			}
 		}
 	}
+
+	// Print one line for each file, and one for all.
 	printLine := func(name string, t tally) {
 		share := 100.0
 		if t.counted > 0 {
@@ -213,6 +222,8 @@ func report(list []mutant, verdicts []verdict) {
 		printLine(name, *files[name])
 	}
 	printLine("all", all)
+
+	// List the survivors.
 	for i, m := range list {
 		if v := verdicts[i]; v == survived || v == pinnedOnly {
 			fmt.Println(label[v], m)

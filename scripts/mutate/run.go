@@ -40,11 +40,15 @@ func (b sandbox) try(m mutant, worker int) verdict {
 	file := filepath.Join(b.dir, "module", b.pkg, m.file)
 	src, err := os.ReadFile(file)
 	check(err)
+
+	// Replace the file for the compiler alone.
 	changed, overlay := filepath.Join(scratch, m.file), filepath.Join(scratch, "overlay.json")
 	check(os.WriteFile(changed, m.apply(src), 0o644))
 	plan, err := json.Marshal(map[string]map[string]string{"Replace": {file: changed}})
 	check(err)
 	check(os.WriteFile(overlay, plan, 0o644))
+
+	// Build the tests with it.
 	binary := filepath.Join(scratch, "tests")
 	build := exec.Command("go", "test", "-c", "-vet=off", "-ldflags=-s -w", "-overlay", overlay, "-o", binary,
 		"./"+b.pkg)
@@ -55,6 +59,8 @@ func (b sandbox) try(m mutant, worker int) verdict {
 		}
 		check(fmt.Errorf("%v: %s", err, out))
 	}
+
+	// Run them: those that know a right answer first.
 	switch {
 	case !b.passes(binary, "-test.skip", b.pins+"|"+b.skip):
 		return killed
@@ -84,6 +90,8 @@ func (b sandbox) tryAll(list []mutant, workers int, deadline time.Time,
 	var wait sync.WaitGroup
 	var lock sync.Mutex
 	done := 0
+
+	// Workers take mutants, and report one at a time.
 	for w := range workers {
 		wait.Go(func() {
 			for i := range next {
@@ -96,6 +104,8 @@ func (b sandbox) tryAll(list []mutant, workers int, deadline time.Time,
 			}
 		})
 	}
+
+	// Hand out mutants until the time is up.
 	for i := range list {
 		if !deadline.IsZero() && time.Now().After(deadline) {
 			break

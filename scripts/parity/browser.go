@@ -61,6 +61,8 @@ func (b browser) derive(path, glue, program string, s set) (tables, error) {
 	answers := make(chan answer, 1)
 	server := httptest.NewServer(b.routes(glue, program, archive, answers))
 	defer server.Close()
+
+	// A new profile, so that nothing is left of an earlier run.
 	profile, err := os.MkdirTemp("", "parity-profile")
 	if err != nil {
 		return nil, err
@@ -69,6 +71,8 @@ func (b browser) derive(path, glue, program string, s set) (tables, error) {
 	if err := os.WriteFile(filepath.Join(profile, "user.js"), []byte(b.preferences), 0o600); err != nil {
 		return nil, err
 	}
+
+	// Start the browser, and wait for the page or for its end.
 	ctx, cancel := context.WithTimeout(context.Background(), timeout)
 	defer cancel()
 	command := exec.CommandContext(ctx, path, append(b.args(profile), server.URL+"/")...)

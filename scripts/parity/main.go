@@ -37,6 +37,8 @@ func run(all bool) error {
 	if err != nil {
 		return err
 	}
+
+	// Derive every set in every way.
 	var sum tally
 	for _, s := range sets {
 		if err := s.compare(ways, &sum); err != nil {

@@ -28,6 +28,8 @@ func availableSets(temp string, all bool) ([]set, error) {
 	if !all {
 		return sets, nil
 	}
+
+	// The real recordings, where they are there.
 	if _, err := os.Stat(recordings); err != nil {
 		skip("real recordings", "no folder "+recordings)
 	} else {
@@ -37,6 +39,8 @@ func availableSets(temp string, all bool) ([]set, error) {
 		}
 		sets = append(sets, set{name: "real recordings", folder: folder})
 	}
+
+	// The large invented dataset.
 	invented := filepath.Join(temp, "invented")
 	command := exec.Command("go", "run", "./scripts/bulk", "-o", invented, "-sessions", "200", "-minutes", "30",
 		"-seed", "7")

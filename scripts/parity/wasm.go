@@ -14,6 +14,8 @@ func wasmWays(temp string) ([]way, error) {
 	if err := build(program, "./scripts/parity/inwasm", "GOOS=js", "GOARCH=wasm"); err != nil {
 		return nil, fmt.Errorf("wasm: %w", err)
 	}
+
+	// The toolchain has the glue between program and host.
 	root, err := exec.Command("go", "env", "GOROOT").Output()
 	if err != nil {
 		return nil, err
@@ -26,6 +28,8 @@ func wasmWays(temp string) ([]way, error) {
 	} else {
 		skip("wasm under Node", "no Node; run sh scripts/need.sh node")
 	}
+
+	// Browsers.
 	for _, b := range browsers {
 		path := findProgram(b.variable, b.names...)
 		if path == "" {

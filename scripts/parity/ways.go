@@ -86,6 +86,8 @@ func (n native) way(temp, program string, env []string) way {
 			return nil, err
 		}
 		defer os.RemoveAll(work)
+
+		// A copy without tables for every run.
 		dataset := filepath.Join(work, "dataset")
 		if err := s.copyTo(dataset); err != nil {
 			return nil, err

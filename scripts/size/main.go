@@ -81,6 +81,8 @@ func measure(site fs.FS) ([]pageSize, error) {
 // measurePage adds up a page and the files that it loads.
 func measurePage(site fs.FS, name string) (pageSize, error) {
 	size := pageSize{page: name, budget: pageBudget}
+
+	// Budgets and files by kind of page.
 	files := []string{name}
 	switch {
 	case name == "index.html":

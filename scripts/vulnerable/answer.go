@@ -56,6 +56,8 @@ type message struct {
 func parse(stream io.Reader) (answer, error) {
 	var a answer
 	summaries, called := map[string]string{}, map[string]finding{}
+
+	// Collect the reports, and the finding of each that shows it best.
 	for decoder := json.NewDecoder(stream); ; {
 		var m message
 		if err := decoder.Decode(&m); err == io.EOF {
@@ -72,6 +74,8 @@ func parse(stream io.Reader) (answer, error) {
 			called[m.Finding.OSV] = shorter(called[m.Finding.OSV], *m.Finding)
 		}
 	}
+
+	// An answer that says nothing is none.
 	if a.toolchain == "" {
 		return answer{}, errors.New("reading govulncheck's answer: it does not say which Go it looked at")
 	}
@@ -80,6 +84,8 @@ func parse(stream io.Reader) (answer, error) {
 			fmt.Errorf("%w: the database has no report on any module of the program, nor on Go's own library",
 				errUnknown)
 	}
+
+	// Vulnerabilities that are called, by id.
 	for id, f := range called {
 		if !f.calls() {
 			a.notCalled++

@@ -60,6 +60,8 @@ func readComparisons(bundle *load.Bundle) (compare.Result, error) {
 	}
 	answer := bundle.Index.Answer
 	result := compare.Result{Verdict: compare.Verdict{Headline: answer.Headline}}
+
+	// The numbers, from the table.
 	for _, r := range rows {
 		outcome, known := trial.OutcomeNamed(r["outcome"])
 		if !known {
@@ -74,6 +76,8 @@ func readComparisons(bundle *load.Bundle) (compare.Result, error) {
 			Evidence: compare.Grade(r["evidence"]),
 		})
 	}
+
+	// The order, from the index.
 	for _, r := range answer.Rankings {
 		if outcome, known := trial.OutcomeNamed(r.Outcome); known {
 			result.Rankings = append(result.Rankings, readRanking(&result, outcome, r))

@@ -35,6 +35,8 @@ func (c Choice) Fragment() string {
 		}
 	}
 	add(keySession, escape(c.Session))
+
+	// What is looked at.
 	var beside, channels []string
 	for _, session := range c.Overlaid {
 		beside = append(beside, escape(session))
@@ -49,6 +51,8 @@ func (c Choice) Fragment() string {
 	add(keyChannels, channels...)
 	add(keyOutcome, escape(c.Outcome))
 	add(keyLevel, escape(c.Level))
+
+	// What changes the analysis.
 	for p := range TrimCount {
 		add(p.Key(), FormatSeconds(c.Trim[p]))
 	}

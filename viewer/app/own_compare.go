@@ -22,6 +22,8 @@ func (m *Model) compareOwn() {
 	o.Result, o.Problem, o.stale = nil, "", false
 	ds := trial.Dataset{Facts: m.Dataset.Facts}
 	ds.Facts.Method.Trim, ds.Facts.Method.Drift, ds.Facts.Method.PowerExponent = m.Trim(), m.Drift(), m.Exponent()
+
+	// A dataset with this session alone, whose shoes are those named in it.
 	session, err := o.session()
 	if err != nil {
 		o.Problem = err.Error()
@@ -34,6 +36,8 @@ func (m *Model) compareOwn() {
 	}
 	ds.Facts.Method.Reference = session.Blocks[0].Shoe
 	ds.Sessions = []trial.Session{*session}
+
+	// Derive it; the recording is prepared once.
 	if o.prepared == nil {
 		recording := trial.Recording{Fact: trial.RecordingFact{File: o.Name, Device: "own"}, Samples: o.samples}
 		o.prepared = derive.Prepare(&ds, []trial.Recording{recording})
@@ -48,6 +52,8 @@ func (o *OwnRecording) session() (*trial.Session, error) {
 	if err != nil || !(target > 0) {
 		return nil, errors.New("write what was held: a number, or m:ss per km for a pace")
 	}
+
+	// One block for each row with a shoe.
 	s := &trial.Session{ID: "own", Facts: trial.SessionFacts{Effort: string(o.Effort), Target: o.Target}}
 	for i, row := range o.Rows {
 		shoe := strings.TrimSpace(row.Cells[OwnShoe])
@@ -68,6 +74,8 @@ func (o *OwnRecording) session() (*trial.Session, error) {
 		}
 		s.Blocks = append(s.Blocks, b)
 	}
+
+	// In the order in which they were run.
 	if len(s.Blocks) < 2 {
 		return nil, errors.New("write which shoe was worn in at least two blocks; " +
 			"a block without a shoe does not count")

@@ -106,7 +106,8 @@ func (m *Model) rebase() {
 	if to := (comparisonKey{reference, m.choice.Outcome}); m.rebasedOn != to {
 		rebased := *m.Dataset
 		rebased.Facts.Method.Reference = reference
-		m.rebased, m.rebasedOn = derive.NewInteractive(m.inputs).Result(&rebased, m.publishedSessions, m.shownOutcomes()...), to
+		m.rebased, m.rebasedOn = derive.NewInteractive(m.inputs).Result(&rebased, m.publishedSessions,
+			m.shownOutcomes()...), to
 	}
 }
 
@@ -180,6 +181,8 @@ func deriveChanged(published *trial.Session, choices []BlockChoice,
 	run func(*trial.Session) derive.SessionResult) derive.SessionResult {
 	session := *published
 	session.Blocks = slices.Clone(published.Blocks)
+
+	// Exclude and include as chosen.
 	wanted := map[string]bool{}
 	for i := range session.Blocks {
 		b := &session.Blocks[i]
@@ -192,6 +195,9 @@ func deriveChanged(published *trial.Session, choices []BlockChoice,
 		}
 	}
 	result := run(&session)
+
+	// Findings may still hold an included block: override them, and derive again. Other blocks
+	// stay as the first result had them.
 	if overrides := overridesFor(result, wanted, choices); len(overrides) > 0 {
 		session.Facts.Overrides = slices.Concat(session.Facts.Overrides, overrides)
 		for i, b := range result.Blocks {

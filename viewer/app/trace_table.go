@@ -22,6 +22,8 @@ func (m *Model) TraceTable(channel trial.Channel) []byte {
 			if result.Blocks[i].Included {
 				counts = "yes"
 			}
+
+			// Every sample in view.
 			for j, at := range line.Seconds {
 				if at < from || at > to {
 					continue

@@ -80,6 +80,8 @@ func (m *Model) Trace(channel trial.Channel) (trace figure.Trace, ok bool) {
 		ID: TraceID + info.Column, Title: info.Label + " in every block of " + s.ID,
 		Desc: "One line for each block, drawn over each other from block start; the steady window is shaded.",
 	}
+
+	// The lines of the session shown come first.
 	for _, other := range m.OverlaidSessions() {
 		if lines, ok = m.traceLines(other, channel); !ok {
 			continue

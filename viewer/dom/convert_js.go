@@ -27,6 +27,8 @@ func Convert(name string, content []byte, reading func(), done func(Converted)) 
 		message.Release()
 		failure.Release()
 	}
+
+	// The worker says that it is reading, and then what it read.
 	message = js.FuncOf(func(_ js.Value, args []js.Value) any {
 		data := args[0].Get("data")
 		if data.Get("reading").Truthy() {
@@ -49,6 +51,8 @@ func Convert(name string, content []byte, reading func(), done func(Converted)) 
 		done(Converted{Unreachable: "the browser could not start it"})
 		return nil
 	})
+
+	// Hand the file over; its bytes are moved, not copied.
 	worker.Set("onmessage", message)
 	worker.Set("onerror", failure)
 	worker.Call("postMessage", map[string]any{"name": name, "content": array}, []any{array.Get("buffer")})

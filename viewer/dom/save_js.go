@@ -17,6 +17,8 @@ func Save(name, kind string, content []byte, picture bool) {
 		download(name, blob)
 		return
 	}
+
+	// Draw the SVG on a canvas, and save that as PNG.
 	address := window.Get("URL").Call("createObjectURL", blob)
 	image := window.Get("Image").New()
 	once(image, "load", func() {

@@ -89,6 +89,8 @@ func (l *Loader) LoadMore(ctx context.Context, from *Bundle, want Selection) (*B
 	defer cancel()
 	bundle := *from
 	bundle.Files, bundle.Derived = maps.Clone(from.Files), maps.Clone(from.Derived)
+
+	// What is selected and not there yet.
 	derived, files := map[string]bool{}, []File(nil)
 	for i, file := range slices.Concat(bundle.Index.Files, bundle.Index.Derived) {
 		derived[file.Path] = i >= len(bundle.Index.Files)
@@ -96,6 +98,9 @@ func (l *Loader) LoadMore(ctx context.Context, from *Bundle, want Selection) (*B
 			files = append(files, file)
 		}
 	}
+
+	// Add the files as they come. A published table may be missing or damaged, since every
+	// table is derived; nothing else may.
 	got := l.loadFiles(ctx, files)
 	at := newProgress(files)
 	for range files {

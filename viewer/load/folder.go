@@ -41,6 +41,8 @@ func (f Folder) ReadDir(name string) ([]fs.DirEntry, error) {
 	if name == "." {
 		prefix = ""
 	}
+
+	// The files below, and the folders that are in their paths.
 	found := map[string]info{}
 	for file, blob := range f {
 		rest, inside := strings.CutPrefix(file, prefix)

@@ -16,6 +16,7 @@ type Change struct {
 func Diff(old, next string) (changes []Change, ok bool) {
 	element, opened := -1, false
 	for old != "" && next != "" {
+		// The next tag or text of both.
 		a, b := token(old), token(next)
 		old, next = old[len(a):], next[len(b):]
 		tag := a[0] == '<'
@@ -25,6 +26,8 @@ func Diff(old, next string) (changes []Change, ok bool) {
 		if tag && a[1] != '/' {
 			element++
 		}
+
+		// What differs: attributes of a tag, or the text after an opening tag.
 		if a != b {
 			switch {
 			case tag:

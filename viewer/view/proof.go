@@ -34,6 +34,8 @@ func proofSection(m *app.Model) *tree.Node {
 			tree.El("td").Add(tree.El("code").AddText(t.Recomputed)),
 		))
 	}
+
+	// Below the table, what the store saved.
 	visit := fmt.Sprintf("%d of %d files were kept from an earlier visit; every one was checked against its SHA-256.",
 		m.Bundle.FromStore, len(m.Bundle.Index.Files)+len(m.Bundle.Index.Derived))
 	if !m.Bundle.Complete() {

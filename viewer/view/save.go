@@ -51,6 +51,8 @@ func Save(m *app.Model, action string) (file File, asked bool) {
 	if m.Choice().Changed() {
 		file.Name = id + ".yours." + kind
 	}
+
+	// Samples, a table, or a figure.
 	if column, trace := strings.CutPrefix(id, app.TraceID); trace && kind == "csv" {
 		channel, _ := trial.ChannelNamed(column)
 		file.Type, file.Content = "text/csv", m.TraceTable(channel)

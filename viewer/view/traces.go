@@ -151,6 +151,7 @@ func cursorValues(m *app.Model) *tree.Node {
 		return tree.El("div").Keyed("readings").Add(control)
 	}
 
+	// One row for each block, one column for each channel.
 	columns := []string{"Session", "Block", "Shoe"}
 	for _, channel := range m.Channels() {
 		columns = append(columns, english.Capitalise(channel.Info().Label)+", "+m.Conversion(channel.Info().Unit).Unit)
