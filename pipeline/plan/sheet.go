@@ -67,7 +67,7 @@ func NewSheet(ds *trial.Dataset, s *trial.Session) Sheet {
 		return id
 	}
 	sheet := Sheet{Title: "Field sheet: " + s.ID, Sensor: s.Facts.Protocol.Sensor}
-	sheet.Facts = append(sheet.Facts, place(ds, s), held(ds, p), spans(p))
+	sheet.Facts = append(sheet.Facts, place(ds, s), effortRange(ds, p), durations(p))
 	for _, id := range p.Shoes {
 		sheet.Shoes = append(sheet.Shoes, label(id))
 	}
@@ -93,15 +93,15 @@ func place(ds *trial.Dataset, s *trial.Session) string {
 	if v := ds.Venue(s.Facts.Venue); v != nil {
 		text := v.Label
 		if units.Known(v.LapM) && v.LapM > 0 {
-			text += fmt.Sprintf(" (lap %s m in lane 1)", short(v.LapM))
+			text += fmt.Sprintf(" (lap %s m in lane 1)", withoutZeros(v.LapM))
 		}
 		parts = append(parts, text)
 	}
 	return strings.Join(parts, ", ")
 }
 
-// held says the target and the band around it beyond which a block is remarked on.
-func held(ds *trial.Dataset, p *trial.PlanFacts) string {
+// effortRange says the target and the band around it beyond which a block is remarked on.
+func effortRange(ds *trial.Dataset, p *trial.PlanFacts) string {
 	effort := trial.Effort(p.Effort)
 	target, err := trial.ParseTarget(effort, p.Target)
 	if err != nil || !units.Known(target) {
@@ -119,7 +119,7 @@ func held(ds *trial.Dataset, p *trial.PlanFacts) string {
 	return fmt.Sprintf("Hold %s W (%s to %s)", p.Target, units.FormatDecimal(low, 0), units.FormatDecimal(high, 0))
 }
 
-func spans(p *trial.PlanFacts) string {
+func durations(p *trial.PlanFacts) string {
 	times := "times count from the start"
 	if newClock(p).day {
 		times = "times by the clock there"
@@ -164,5 +164,5 @@ func (c clock) text(at float64) string {
 	return text
 }
 
-// short writes a number without the zeros at its end; "" when it is missing.
-func short(x float64) string { return trial.FormatTarget(trial.Power, x) }
+// withoutZeros writes a number without the zeros at its end; "" when it is missing.
+func withoutZeros(x float64) string { return trial.FormatTarget(trial.Power, x) }

@@ -76,14 +76,14 @@ func table(b *strings.Builder, caption string, headings []string, rows [][]strin
 	for _, row := range rows {
 		b.WriteString("<tr>")
 		for i, cell := range row {
-			fmt.Fprintf(b, "<td%s>%s</td>", kind(headings[i]), html.EscapeString(cell))
+			fmt.Fprintf(b, "<td%s>%s</td>", columnClass(headings[i]), html.EscapeString(cell))
 		}
 		b.WriteString("</tr>\n")
 	}
 	b.WriteString("</tbody>\n</table>\n</div>\n")
 }
 
-func kind(heading string) string {
+func columnClass(heading string) string {
 	switch heading {
 	case "block":
 		return ` class="n"`

@@ -18,14 +18,14 @@ func (s *Sheet) Text() string {
 	fmt.Fprintf(&b, "\n    %-8s %-8s %-14s %-7s %-7s %-7s %-7s %s\n", "from", "to", "shoe", "sensor", "laps/m", "held",
 		"exert.", "comfort")
 	for _, block := range s.Blocks {
-		line := fmt.Sprintf("%3s %-8s %-8s %s %s", block.Number, block.From, block.To, cut(block.Shoe, 14),
-			blanks(block.Number))
+		line := fmt.Sprintf("%3s %-8s %-8s %s %s", block.Number, block.From, block.To, truncate(block.Shoe, 14),
+			emptyCells(block.Number))
 		fmt.Fprintf(&b, "%s\n", strings.TrimRight(line, " "))
 	}
 	b.WriteString("    (exertion 0-10, comfort 0-100 mm)\n")
 	fmt.Fprintf(&b, "\n%-22s %-12s %-12s %s\n", "shoe", "left g", "right g", "sensor, foot, place")
 	for _, shoe := range s.Shoes {
-		fmt.Fprintf(&b, "%s ____________ ____________ %s\n", cut(shoe, 22), s.sensor())
+		fmt.Fprintf(&b, "%s ____________ ____________ %s\n", truncate(shoe, 22), s.sensor())
 	}
 	b.WriteString("\n")
 	line := ""
@@ -57,16 +57,16 @@ func (s *Sheet) sensor() string {
 	return s.Sensor
 }
 
-// blanks is the room to write in beside a block.
-func blanks(number string) string {
+// emptyCells is the room to write in beside a block.
+func emptyCells(number string) string {
 	if number == "" {
 		return ""
 	}
 	return strings.Repeat("_______ ", 5)
 }
 
-// cut fits text to a width, filled up with blanks.
-func cut(text string, width int) string {
+// truncate fits text to a width, filled up with blanks.
+func truncate(text string, width int) string {
 	letters := []rune(text)
 	if len(letters) > width {
 		letters = append(letters[:width-1:width-1], '…')

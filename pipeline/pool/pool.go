@@ -75,7 +75,7 @@ type Answer struct {
 // taken as known.
 func Run(studies []Study, o Options) Answer {
 	if o.Effort == "" {
-		o.Effort = commonest(studies)
+		o.Effort = mostCommonEffort(studies)
 	}
 	a := Answer{Options: o, Studies: studies, quantiles: map[float64]float64{}}
 	pairs := map[[2]string][]Entry{}
@@ -87,7 +87,7 @@ func Run(studies []Study, o Options) Answer {
 			continue
 		}
 		seen[studies[i].Digest] = i
-		a.take(i, pairs, votes)
+		a.addStudy(i, pairs, votes)
 	}
 	for _, key := range sortedKeys(pairs) {
 		a.Pairs = append(a.Pairs, a.pair(key, pairs[key], votes[key]))
@@ -108,9 +108,9 @@ func sortedKeys(pairs map[[2]string][]Entry) [][2]string {
 	return keys
 }
 
-// commonest returns the effort at which most studies have a row that can be
+// mostCommonEffort returns the effort at which most studies have a row that can be
 // pooled; power, pace, heart rate where there are ties.
-func commonest(studies []Study) trial.Effort {
+func mostCommonEffort(studies []Study) trial.Effort {
 	best, most := trial.Efforts[0], -1
 	for _, effort := range trial.Efforts {
 		n := 0
@@ -137,19 +137,19 @@ func (r *Row) poolable() bool {
 	return r.Runners == 1 && r.SE > 0 && r.DF > 0 && units.Known(r.Estimate)
 }
 
-// take brings in a study's rows: of each pair of shoes the level with the most
+// addStudy brings in a study's rows: of each pair of shoes the level with the most
 // blocks, the first of several.
-func (a *Answer) take(study int, pairs map[[2]string][]Entry, votes map[[2]string]int) {
+func (a *Answer) addStudy(study int, pairs map[[2]string][]Entry, votes map[[2]string]int) {
 	best := map[[2]string]*Row{}
 	var keys [][2]string
-	several, bare := false, false
+	several, estimateOnly := false, false
 	for i := range a.Studies[study].Rows {
 		r := &a.Studies[study].Rows[i]
 		if !at(r.Level, a.Effort) {
 			continue
 		}
 		if !r.poolable() {
-			several, bare = several || r.Runners > 1, bare || r.Runners == 1
+			several, estimateOnly = several || r.Runners > 1, estimateOnly || r.Runners == 1
 			continue
 		}
 		key := [2]string{min(r.Shoe, r.Reference), max(r.Shoe, r.Reference)}
@@ -169,18 +169,18 @@ func (a *Answer) take(study int, pairs map[[2]string][]Entry, votes map[[2]strin
 			votes[key]--
 		}
 	}
-	a.explain(study, len(keys), several, bare)
+	a.explain(study, len(keys), several, estimateOnly)
 }
 
 // explain says why a study gives less than it might.
-func (a *Answer) explain(study, taken int, several, bare bool) {
+func (a *Answer) explain(study, taken int, several, estimateOnly bool) {
 	why := ""
 	switch {
 	case several:
 		why = "its table holds several runners in one estimate; give each runner a dataset"
-	case bare && taken > 0:
+	case estimateOnly && taken > 0:
 		return
-	case bare:
+	case estimateOnly:
 		why = "no estimate has an interval"
 	case taken == 0:
 		why = "nothing was compared in " + a.Outcome.Info().Label + " at held " +
@@ -255,5 +255,5 @@ func (a *Answer) report(x float64) float64 {
 	return float64(100 * stats.Expm1(x))
 }
 
-// Told reports whether the pooled interval leaves zero out.
-func (p *Pair) Told() bool { return p.Low > 0 || p.High < 0 }
+// ExcludesZero reports whether the pooled interval leaves zero out.
+func (p *Pair) ExcludesZero() bool { return p.Low > 0 || p.High < 0 }

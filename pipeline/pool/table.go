@@ -67,13 +67,13 @@ var needed = []string{"outcome", "level", "shoe", "reference", "runners", "sessi
 // rewrite is what to do about a table that the program did not write.
 const rewrite = "derive the dataset again; the table is not written by hand"
 
-// reading is one table on its way into rows.
-type reading struct {
+// tableReader is one table on its way into rows.
+type tableReader struct {
 	file     string
 	problems []trial.Problem
 }
 
-func (r *reading) complain(at trial.Position, hint, format string, args ...any) {
+func (r *tableReader) complain(at trial.Position, hint, format string, args ...any) {
 	at.File = r.file
 	r.problems = append(r.problems, trial.Problem{At: at, Message: fmt.Sprintf(format, args...), Hint: hint})
 }
@@ -81,7 +81,7 @@ func (r *reading) complain(at trial.Position, hint, format string, args ...any) 
 // ReadTable reads the rows of one outcome out of a derived comparisons table. It
 // returns no rows when there is a problem; file is its name in the problems.
 func ReadTable(file string, text []byte, outcome trial.Outcome) ([]Row, []trial.Problem) {
-	r := &reading{file: file}
+	r := &tableReader{file: file}
 	packed := r.records(text, outcome)
 	if len(r.problems) > 0 || len(packed) < 2 {
 		return nil, r.problems
@@ -111,11 +111,11 @@ func (r records) ReadAll() ([][]string, error) { return r, nil }
 
 // records returns the header and the outcome's rows, each cell that is needed with
 // its place in front.
-func (r *reading) records(text []byte, outcome trial.Outcome) [][]string {
+func (r *tableReader) records(text []byte, outcome trial.Outcome) [][]string {
 	reader := csv.NewReader(bytes.NewReader(text))
 	header, err := reader.Read()
 	if err != nil {
-		r.broken(err, "the table is empty")
+		r.csvProblem(err, "the table is empty")
 		return nil
 	}
 	packed, at := [][]string{slices.Clone(header)}, slices.Index(header, needed[0])
@@ -129,7 +129,7 @@ func (r *reading) records(text []byte, outcome trial.Outcome) [][]string {
 			return packed
 		}
 		if err != nil {
-			r.broken(err, "the table breaks off")
+			r.csvProblem(err, "the table breaks off")
 			return nil
 		}
 		if _, known := trial.OutcomeNamed(record[at]); !known {
@@ -151,8 +151,8 @@ func pack(reader *csv.Reader, record []string) []string {
 	return row
 }
 
-// broken reports text that is no table.
-func (r *reading) broken(err error, empty string) {
+// csvProblem reports text that is no table.
+func (r *tableReader) csvProblem(err error, empty string) {
 	var syntax *csv.ParseError
 	if errors.As(err, &syntax) {
 		r.complain(trial.Position{Line: syntax.Line, Column: syntax.Column}, rewrite, "%v", syntax.Err)
@@ -162,7 +162,7 @@ func (r *reading) broken(err error, empty string) {
 }
 
 // header reports columns that are needed and absent, or there twice.
-func (r *reading) header(header []string) bool {
+func (r *tableReader) header(header []string) bool {
 	sound := true
 	for _, name := range needed {
 		if !slices.Contains(header, name) {
@@ -179,7 +179,7 @@ func (r *reading) header(header []string) bool {
 	return sound
 }
 
-func (r *reading) row(c *cells) Row {
+func (r *tableReader) row(c *cells) Row {
 	row := Row{
 		Level: r.word(c.Level, "level"), Shoe: r.word(c.Shoe, "shoe"), Reference: r.word(c.Reference, "reference"),
 		Runners: r.count(c.Runners, "runners"), Sessions: r.count(c.Sessions, "sessions"), Blocks: r.count(c.Blocks,
@@ -192,7 +192,7 @@ func (r *reading) row(c *cells) Row {
 	return row
 }
 
-func (r *reading) word(c cell, name string) string {
+func (r *tableReader) word(c cell, name string) string {
 	if c.text == "" {
 		r.complain(c.at, rewrite, "%s: is blank", name)
 	}
@@ -200,7 +200,7 @@ func (r *reading) word(c cell, name string) string {
 }
 
 // number reads a decimal; blank is missing.
-func (r *reading) number(c cell, name string) float64 {
+func (r *tableReader) number(c cell, name string) float64 {
 	if c.text == "" {
 		return units.Missing
 	}
@@ -211,7 +211,7 @@ func (r *reading) number(c cell, name string) float64 {
 	return x
 }
 
-func (r *reading) count(c cell, name string) int {
+func (r *tableReader) count(c cell, name string) int {
 	n, err := strconv.Atoi(c.text)
 	if err != nil || n < 0 {
 		r.complain(c.at, rewrite, "%s: %q is not a count", name, c.text)

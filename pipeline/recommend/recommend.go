@@ -22,30 +22,30 @@ type Criterion string
 // The criteria, in the order they are given. Wear is judged by what is left where a
 // life is given for two shoes, else by what was worn.
 const (
-	Time    Criterion = "time"    // over a race
-	Comfort Criterion = "comfort" // mean of the blocks' scale
-	Weight  Criterion = "weight"  // mass of one shoe
-	Wear    Criterion = "wear"    // distance worn before
-	Left    Criterion = "wear left"
-	Price   Criterion = "price" // where all that are given are in one currency
+	Time      Criterion = "time"    // over a race
+	Comfort   Criterion = "comfort" // mean of the blocks' scale
+	Weight    Criterion = "weight"  // mass of one shoe
+	Wear      Criterion = "wear"    // distance worn before
+	Remaining Criterion = "wear left"
+	Price     Criterion = "price" // where all that are given are in one currency
 )
 
 // Candidate is one shoe. A missing number is not known.
 type Candidate struct {
 	Shoe                     string
 	ComfortMm, MassG, WornKm float64
-	LeftKm                   float64          // expected life less worn, not below 0
+	RemainingKm              float64          // expected life less worn, not below 0
 	Price                    float64          // in Advice.Currency
-	Alike                    bool             // cannot be told apart from the fastest in time
+	NoClearDifference        bool             // cannot be told apart from the fastest in time
 	Costs                    []forecast.Range // time over each race against the fastest, seconds; zero for the fastest
-	BeatenBy                 []string         // the shoes that are no worse on everything and better on something
+	DominatedBy              []string         // the shoes that are no worse on everything and better on something
 }
 
 // Advice is the answer for one dataset.
 type Advice struct {
 	Level, Reference string
 	Fastest          string          // by estimate; others may not be told apart from it
-	Judged           []Criterion     // on which shoes could be judged: those known of two shoes at least
+	Criteria         []Criterion     // on which shoes could be judged: those known of two shoes at least
 	Races            []forecast.Race // times are in the reference shoe
 	Currency         string          // of the prices; "" where none is given
 	Currencies       bool            // prices are given in several currencies, and so not compared
@@ -67,24 +67,24 @@ func Run(r *derive.Result) (Advice, bool) {
 			a.Reference = p.Shoe
 		}
 		c := facts(r, p.Shoe, a.Level)
-		c.Alike = i > 0 && !slices.Contains(p.Apart, a.Fastest)
+		c.NoClearDifference = i > 0 && !slices.Contains(p.Apart, a.Fastest)
 		a.Candidates = append(a.Candidates, c)
 	}
 	for i := range a.Candidates {
 		a.Candidates[i].Costs = a.costs(r, a.Candidates[i].Shoe)
 	}
 	a.price(r.Dataset)
-	a.judge(r, ranking)
+	a.findDominated(r, ranking)
 	return a, true
 }
 
-// Unbeaten lists the shoes that no other shoe beats on everything (the Pareto
+// NotDominated lists the shoes that no other shoe beats on everything (the Pareto
 // set). There is none only where the differences that are told apart run in a
 // circle, which those of one number never do.
-func (a *Advice) Unbeaten() []string {
+func (a *Advice) NotDominated() []string {
 	var shoes []string
 	for i := range a.Candidates {
-		if len(a.Candidates[i].BeatenBy) == 0 {
+		if len(a.Candidates[i].DominatedBy) == 0 {
 			shoes = append(shoes, a.Candidates[i].Shoe)
 		}
 	}
@@ -104,11 +104,11 @@ func races(ds *trial.Dataset) []forecast.Race {
 
 func facts(r *derive.Result, shoe, level string) Candidate {
 	c := Candidate{Shoe: shoe, ComfortMm: comfort(r, shoe, level), MassG: units.Missing, WornKm: units.Missing,
-		LeftKm: units.Missing, Price: units.Missing}
+		RemainingKm: units.Missing, Price: units.Missing}
 	if known := r.Dataset.Shoe(shoe); known != nil {
-		c.MassG, c.WornKm, c.LeftKm = known.MassG, known.WornKm, known.LifeKm-known.WornKm
-		if c.LeftKm < 0 {
-			c.LeftKm = 0
+		c.MassG, c.WornKm, c.RemainingKm = known.MassG, known.WornKm, known.LifeKm-known.WornKm
+		if c.RemainingKm < 0 {
+			c.RemainingKm = 0
 		}
 	}
 	return c
@@ -164,7 +164,7 @@ func (a *Advice) costs(r *derive.Result, shoe string) []forecast.Range {
 			}
 			rows = append(rows, forecast.Rows(other, inFastest)[j])
 		}
-		costs[i] = forecast.Over(rows)
+		costs[i] = forecast.RangeOf(rows)
 	}
 	return costs
 }

@@ -73,7 +73,7 @@ func advise(t testing.TB, shoes ...made) Advice {
 func beaten(a Advice) map[string]string {
 	by := map[string]string{}
 	for _, c := range a.Candidates {
-		by[c.Shoe] = strings.Join(c.BeatenBy, " ")
+		by[c.Shoe] = strings.Join(c.DominatedBy, " ")
 	}
 	return by
 }
@@ -105,9 +105,9 @@ func TestBeaten(t *testing.T) {
 			}
 		}
 	}
-	if a := advise(t, made{"a", 0, none, none, 1}, made{"b", 2, 50, 210, none}); !slices.Equal(a.Judged,
+	if a := advise(t, made{"a", 0, none, none, 1}, made{"b", 2, 50, 210, none}); !slices.Equal(a.Criteria,
 		[]Criterion{Time}) {
-		t.Errorf("judged by %v, but only times are known of both", a.Judged)
+		t.Errorf("judged by %v, but only times are known of both", a.Criteria)
 	}
 }
 
@@ -115,19 +115,19 @@ func TestBeaten(t *testing.T) {
 // 2 % more speed makes that 2500/1.02. The interval is the comparison's.
 func TestCosts(t *testing.T) {
 	a := advise(t, made{"slow", 0, 50, 280, 400}, made{"fast", 2, 70, 210, 40}, made{"near", 1.8, 70, 210, 40})
-	if a.Fastest != "fast" || a.Reference != "slow" || a.Candidates[0].Costs[0].Most != 0 {
+	if a.Fastest != "fast" || a.Reference != "slow" || a.Candidates[0].Costs[0].Max != 0 {
 		t.Fatalf("%+v", a)
 	}
 	near, slow := a.Candidates[1], a.Candidates[2]
-	if !near.Alike || slow.Alike || a.Candidates[0].Alike {
-		t.Errorf("alike: %v %v", near.Alike, slow.Alike)
+	if !near.NoClearDifference || slow.NoClearDifference || a.Candidates[0].NoClearDifference {
+		t.Errorf("alike: %v %v", near.NoClearDifference, slow.NoClearDifference)
 	}
 	for _, c := range []struct {
 		name            string
 		got, want, span float64
 	}{
-		{"slow", slow.Costs[0].Least, 2500 - 2500/1.02, 1e-9}, {"slow", slow.Costs[0].Most, 2500 - 2500/1.02, 1e-9},
-		{"near", near.Costs[0].Least, 2500/1.018 - 2500/1.02, 0.02}, {"near", near.Costs[0].Most,
+		{"slow", slow.Costs[0].Min, 2500 - 2500/1.02, 1e-9}, {"slow", slow.Costs[0].Max, 2500 - 2500/1.02, 1e-9},
+		{"near", near.Costs[0].Min, 2500/1.018 - 2500/1.02, 0.02}, {"near", near.Costs[0].Max,
 			2500/1.018 - 2500/1.02, 0.02},
 		{"near at best", near.Costs[0].Low, 2500 / 1.02 * (1/(1.018/1.02+0.005) - 1), 0.02}, {"near at worst",
 			near.Costs[0].High, 2500 / 1.02 * (1/(1.018/1.02-0.005) - 1), 0.02},
@@ -166,7 +166,7 @@ func TestSweep(t *testing.T) {
 				float64(rapid.IntRange(200, 208).Draw(t, "mass")), float64(rapid.IntRange(0, 8).Draw(t, "worn"))})
 		}
 		a, _ := Run(result(shoes...))
-		got := a.Unbeaten()
+		got := a.NotDominated()
 		slices.Sort(got)
 		slices.SortFunc(shoes,
 			func(p, q made) int { return cmp.Or(cmp.Compare(p.mass, q.mass), cmp.Compare(p.worn, q.worn)) })
@@ -195,7 +195,7 @@ func TestOrderOfShoes(t *testing.T) {
 		}
 		one, _ := Run(result(shoes...))
 		other, _ := Run(result(rapid.Permutation(shoes).Draw(t, "shuffled")...))
-		p, q := one.Unbeaten(), other.Unbeaten()
+		p, q := one.NotDominated(), other.NotDominated()
 		slices.Sort(p)
 		slices.Sort(q)
 		if !slices.Equal(p, q) {
@@ -211,7 +211,7 @@ func TestLeftAndPrice(t *testing.T) {
 	for name, c := range map[string]struct {
 		life, price []float64
 		currency    []string
-		judged      string
+		criteria    string
 		beaten      string // shoe, and by which
 		left        []float64
 		says        string
@@ -244,9 +244,9 @@ func TestLeftAndPrice(t *testing.T) {
 			}
 		}
 		a, _ := Run(r)
-		var judged []string
-		for _, criterion := range a.Judged {
-			judged = append(judged, string(criterion))
+		var criteria []string
+		for _, criterion := range a.Criteria {
+			criteria = append(criteria, string(criterion))
 		}
 		got := ""
 		for shoe, by := range beaten(a) {
@@ -254,12 +254,12 @@ func TestLeftAndPrice(t *testing.T) {
 				got += shoe + " by " + by
 			}
 		}
-		if strings.Join(judged, " ") != c.judged || got != c.beaten {
-			t.Errorf("%s: judged by %q, beaten: %q; want %q, %q", name, judged, got, c.judged, c.beaten)
+		if strings.Join(criteria, " ") != c.criteria || got != c.beaten {
+			t.Errorf("%s: judged by %q, beaten: %q; want %q, %q", name, criteria, got, c.criteria, c.beaten)
 		}
 		for _, candidate := range a.Candidates {
-			if c.left != nil && candidate.LeftKm != c.left[int(candidate.Shoe[0]-'a')] {
-				t.Errorf("%s: %s has %v left, want %v", name, candidate.Shoe, candidate.LeftKm, c.left)
+			if c.left != nil && candidate.RemainingKm != c.left[int(candidate.Shoe[0]-'a')] {
+				t.Errorf("%s: %s has %v left, want %v", name, candidate.Shoe, candidate.RemainingKm, c.left)
 			}
 		}
 		says := strings.Join(a.Sentences(strings.ToUpper), " ")

@@ -13,16 +13,16 @@ import (
 // name.
 func (a *Advice) Sentences(label func(string) string) []string {
 	var names []string
-	for _, c := range a.Judged {
+	for _, c := range a.Criteria {
 		names = append(names, string(c))
 	}
-	unbeaten := a.Unbeaten()
+	unbeaten := a.NotDominated()
 	lines := []string{fmt.Sprintf("Judged by %s, without weights and without a score: %s.", english.List(names, "and"),
 		a.set(unbeaten, label))}
-	if alike := a.alike(unbeaten, label); len(alike) > 0 {
+	if noClearDifference := a.noClearDifference(unbeaten, label); len(noClearDifference) > 0 {
 		lines = append(lines,
 			fmt.Sprintf("In time %s cannot be told apart from %s, so between them the other things decide.",
-				english.List(alike, "and"), label(a.Fastest)))
+				english.List(noClearDifference, "and"), label(a.Fastest)))
 	}
 	return append(lines, a.lacking()...)
 }
@@ -32,7 +32,7 @@ func (a *Advice) lacking() []string {
 	if a.Currencies {
 		return []string{"Prices are given in several currencies, so they are not compared."}
 	}
-	price, left := slices.Contains(a.Judged, Price), slices.Contains(a.Judged, Left)
+	price, left := slices.Contains(a.Criteria, Price), slices.Contains(a.Criteria, Remaining)
 	switch {
 	case !price && !left:
 		return []string{"Prices and how much wear a pair has left are not in the tables (price, currency and life_km " +
@@ -58,11 +58,12 @@ func (a *Advice) set(unbeaten []string, label func(string) string) string {
 		" on everything; which of them is for the person to say"
 }
 
-// alike names the unbeaten shoes that cannot be told apart from the fastest.
-func (a *Advice) alike(unbeaten []string, label func(string) string) []string {
+// noClearDifference names the unbeaten shoes that cannot be told apart from the fastest.
+func (a *Advice) noClearDifference(unbeaten []string, label func(string) string) []string {
 	var names []string
 	for i := range a.Candidates {
-		if c := &a.Candidates[i]; c.Alike && slices.Contains(unbeaten, c.Shoe) && slices.Contains(unbeaten, a.Fastest) {
+		if c := &a.Candidates[i]; c.NoClearDifference && slices.Contains(unbeaten, c.Shoe) &&
+			slices.Contains(unbeaten, a.Fastest) {
 			names = append(names, label(c.Shoe))
 		}
 	}
@@ -71,10 +72,10 @@ func (a *Advice) alike(unbeaten []string, label func(string) string) []string {
 
 // Standing says how one candidate stands to the others.
 func (c *Candidate) Standing(label func(string) string) string {
-	if len(c.BeatenBy) == 0 {
+	if len(c.DominatedBy) == 0 {
 		return "no other beats it on everything"
 	}
-	return "beaten by " + english.List(labelled(c.BeatenBy, label), "and")
+	return "beaten by " + english.List(labelled(c.DominatedBy, label), "and")
 }
 
 // PriceText writes a candidate's price with its currency, "139 EUR" or "139.90 EUR";

@@ -99,9 +99,9 @@ func (s *site) outside(rows []forecast.Row) []string {
 // raceRow sums up the curves of one shoe: the range of their answers, and the
 // range of their intervals.
 func (s *site) raceRow(name, reference string, rows []forecast.Row, root string) []cell {
-	change := forecast.Over(rows)
-	all := figure.Estimate{Value: change.Least, Low: change.Low, High: change.High}
-	return []cell{shoeCell(s.shoe(name, root)), numeric(clockSpan(change.Least, change.Most)),
+	change := forecast.RangeOf(rows)
+	all := figure.Estimate{Value: change.Min, Low: change.Low, High: change.High}
+	return []cell{shoeCell(s.shoe(name, root)), numeric(clockSpan(change.Min, change.Max)),
 		numeric(clockSpan(all.Low, all.High)), text(raceWords(all, s.label(reference),
 			s.conclusiveInSpeed(name, reference)))}
 }

@@ -33,10 +33,10 @@ func (s *site) recommendation(root string) *recommendationBody {
 			units.FormatClock(race.TimeS), s.label(advice.Reference)))
 	}
 	headings = append(headings, "#Comfort, 0 to 100 mm", "#Mass of one shoe", "#Worn before")
-	if slices.Contains(advice.Judged, recommend.Left) {
+	if slices.Contains(advice.Criteria, recommend.Remaining) {
 		headings = append(headings, "#Left of its life")
 	}
-	if slices.Contains(advice.Judged, recommend.Price) {
+	if slices.Contains(advice.Criteria, recommend.Price) {
 		headings = append(headings, "#Price")
 	}
 	body.Table.Head = columns(append(headings, "Taken together")...)
@@ -53,23 +53,23 @@ func (s *site) recommendationRow(advice *recommend.Advice, c *recommend.Candidat
 		case c.Shoe == advice.Fastest:
 			row = append(row, numeric("fastest by estimate"))
 			continue
-		case !units.Known(cost.Least):
+		case !units.Known(cost.Min):
 			row = append(row, numeric("never compared"))
 			continue
 		}
-		narrowOnly := numeric(clockSpan(cost.Least, cost.Most))
+		narrowOnly := numeric(clockSpan(cost.Min, cost.Max))
 		narrowOnly.Note = "(" + clockSpan(cost.Low, cost.High) + ")"
-		if c.Alike {
+		if c.NoClearDifference {
 			narrowOnly.Note += " cannot be told apart"
 		}
 		row = append(row, narrowOnly)
 	}
 	row = append(row, numeric(orUnknown(quantity(c.ComfortMm, 0, "mm"))), numeric(mass(c.MassG)),
 		numeric(orUnknown(quantity(c.WornKm, 0, "km"))))
-	if slices.Contains(advice.Judged, recommend.Left) {
-		row = append(row, numeric(orUnknown(quantity(c.LeftKm, 0, "km"))))
+	if slices.Contains(advice.Criteria, recommend.Remaining) {
+		row = append(row, numeric(orUnknown(quantity(c.RemainingKm, 0, "km"))))
 	}
-	if slices.Contains(advice.Judged, recommend.Price) {
+	if slices.Contains(advice.Criteria, recommend.Price) {
 		row = append(row, numeric(orUnknown(advice.PriceText(c))))
 	}
 	return append(row, text(english.Capitalise(c.Standing(s.label))))

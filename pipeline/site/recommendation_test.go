@@ -33,8 +33,8 @@ func TestTheRecommendationTable(t *testing.T) {
 	}
 	for i, c := range advice.Candidates {
 		row := body.Table.Rows[i]
-		if c.Alike != strings.Contains(row[1].Note, "cannot be told apart") {
-			t.Errorf("%s: alike is %v, the cell says %q", c.Shoe, c.Alike, row[1].Note)
+		if c.NoClearDifference != strings.Contains(row[1].Note, "cannot be told apart") {
+			t.Errorf("%s: alike is %v, the cell says %q", c.Shoe, c.NoClearDifference, row[1].Note)
 		}
 		if unweighed := c.Shoe == "quill"; unweighed != (row[4].Text == "not weighed") ||
 			unweighed != (row[5].Text == "not known") {

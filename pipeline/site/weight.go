@@ -35,8 +35,8 @@ func (s *site) weight(registered *trial.Shoe) *weightBody {
 
 func (s *site) split(e forecast.Effect, registered, reference *trial.Shoe) *weightBody {
 	by := func(k float64) forecast.Weight { return forecast.SplitWeight(e, registered.MassG, reference.MassG, k) }
-	w, least, most := by(s.ds.Facts.Method.WeightPctPer100g), by(forecast.LeastPer100g).Expected,
-		by(forecast.MostPer100g).Expected
+	w, least, most := by(s.ds.Facts.Method.WeightPctPer100g), by(forecast.MinPer100g).Expected,
+		by(forecast.MaxPer100g).Expected
 	measured := figure.Estimate{Value: e.Estimate, Low: e.Low, High: e.High}
 	expected := figure.Estimate{Value: w.Expected, Low: min(least, most), High: max(least, most)}
 	rest := figure.Estimate{Value: w.Rest, Low: w.RestLow, High: w.RestHigh}

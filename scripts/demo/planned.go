@@ -29,7 +29,7 @@ func addPlan(files map[string][]byte, o *outing) error {
 	}
 
 	// Make the plan; its order is run unless the story has another.
-	facts, _, err := plan.Make(&folder.Dataset, plan.Wish{
+	facts, _, err := plan.New(&folder.Dataset, plan.Request{
 		Session: o.id, Runner: runner, Shoes: o.plan.shoes, Blocks: o.plan.blocks, Effort: o.effort,
 		Target: trial.FormatTarget(o.effort, o.target),
 		Start:  o.plan.start, BlockS: o.blockS, RestS: o.restS, WarmUpS: plannedWarmUp, Seed: o.plan.seed,

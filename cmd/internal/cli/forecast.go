@@ -47,7 +47,7 @@ func (a *app) forecastCommand() *cobra.Command {
 // outlook is one shoe's forecast with what it rests on.
 type outlook struct {
 	derive.Source
-	forecast.Outlook
+	forecast.Breakdown
 	outside []string
 }
 
@@ -190,7 +190,7 @@ func (o *forecastOptions) outlook(ds *trial.Dataset, s derive.Source, race forec
 	if reference := ds.Shoe(s.Reference); reference != nil {
 		referenceG = reference.MassG
 	}
-	look := outlook{Source: s, Outlook: forecast.Expect(s.Effect, race, shoeG, referenceG, ds.Facts.Method.WeightPctPer100g)}
+	look := outlook{Source: s, Breakdown: forecast.BreakDown(s.Effect, race, shoeG, referenceG, ds.Facts.Method.WeightPctPer100g)}
 	look.outside = append(slices.Clone(look.Rows[0].Extrapolated), s.Setting(ds, o.surface).Outside()...)
 	return look
 }

@@ -30,10 +30,10 @@ func (a *app) printForecast(result *derive.Result, o forecastOptions, race raceA
 
 func (a *app) printOutlook(look *outlook, label func(string) string, surface string) {
 	row := func(name, part string, r forecast.Range, interval string) {
-		a.Printf("  %-14s %-10s %-17s %s\n", name, part, clockSpan(r.Least, r.Most, "not known"), interval)
+		a.Printf("  %-14s %-10s %-17s %s\n", name, part, clockSpan(r.Min, r.Max, "not known"), interval)
 	}
 	row(voice.Shorten(label(look.Shoe), 14), "in all", look.Change, clockSpan(look.Change.Low, look.Change.High, "none"))
-	if units.Known(look.Weight.Least) {
+	if units.Known(look.Weight.Min) {
 		row("", "by weight", look.Weight, clockSpan(look.Weight.Low, look.Weight.High, "")+" (published)")
 		row("", "the rest", look.Rest, clockSpan(look.Rest.Low, look.Rest.High, "none"))
 	} else {
@@ -57,7 +57,7 @@ func forecastNotes(result *derive.Result, o forecastOptions, race raceAsked, loo
 	notes := []string{
 		fmt.Sprintf("Ranges are over the published curves %s, from speed %s; negative is less time.", strings.Join(names, ", "), compare.AtLevel(first.Level)),
 		fmt.Sprintf("By weight: %s %% per 100 g on each shoe, published range %s to %s %%. The rest is not explained by weight: foam, plate, fit, sensor or chance.",
-			plainNumber(result.Dataset.Facts.Method.WeightPctPer100g), plainNumber(forecast.LeastPer100g), plainNumber(forecast.MostPer100g)),
+			plainNumber(result.Dataset.Facts.Method.WeightPctPer100g), plainNumber(forecast.MinPer100g), plainNumber(forecast.MaxPer100g)),
 	}
 	if o.runner != "" {
 		notes = append(notes, fmt.Sprintf("These are the own estimates of %s, judged pair by pair.", o.runner))
@@ -117,7 +117,7 @@ type rangeJSON struct {
 }
 
 func asRange(r forecast.Range) rangeJSON {
-	return rangeJSON{voice.JSONNumber(r.Least), voice.JSONNumber(r.Most), voice.JSONNumber(r.Low), voice.JSONNumber(r.High)}
+	return rangeJSON{voice.JSONNumber(r.Min), voice.JSONNumber(r.Max), voice.JSONNumber(r.Low), voice.JSONNumber(r.High)}
 }
 
 func forecastJSON(result *derive.Result, o forecastOptions, race raceAsked, looks []outlook) any {

@@ -83,7 +83,7 @@ func (a *app) plan(o planOptions) error {
 	if err != nil {
 		return err
 	}
-	facts, set, err := plan.Make(ds, plan.Wish{
+	facts, set, err := plan.New(ds, plan.Request{
 		Session: session.ID, Runner: session.Facts.Runner, Shoes: o.shoes, Blocks: o.blocks, Effort: trial.Effort(o.effort), Target: o.target, Start: o.start,
 		BlockS: o.blockS, RestS: o.restS, WarmUpS: o.warmUpS, Seed: uint64(o.seed),
 	})
@@ -172,7 +172,7 @@ func (o *planOptions) count() error {
 	case o.blocks > 0 && o.minutes > 0:
 		return voice.Usage("give one of the two", "--blocks and --minutes both say how much")
 	case o.minutes > 0:
-		if o.blocks = plan.Fitting(float64(60*o.minutes), o.warmUpS, o.blockS, o.restS); o.blocks < len(o.shoes) {
+		if o.blocks = plan.BlocksThatFit(float64(60*o.minutes), o.warmUpS, o.blockS, o.restS); o.blocks < len(o.shoes) {
 			return voice.Usage("give more time, or shorten --warm-up, --block or --rest", "%s in %d minutes, for %s", units.Plural(o.blocks, "block fits", "blocks fit"), o.minutes, units.Count(len(o.shoes), "shoe"))
 		}
 	case o.blocks == 0:

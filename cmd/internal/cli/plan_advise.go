@@ -28,7 +28,7 @@ type advice struct {
 	each       int // blocks of each shoe in a session
 	confidence float64
 	worthwhile float64
-	needed     []plan.Needed
+	needed     []plan.SampleSize
 	pairs      []pairAdvice
 	least      randomise.Pair // of all shoes of the register, the two compared least at this effort
 }
@@ -115,7 +115,7 @@ func (adv *advice) seldom(ds *trial.Dataset, o planOptions) {
 			shoes = append(shoes, s.ID)
 		}
 	}
-	if pairs := randomise.Pairs(shoes, plan.Earlier(ds, "", o.runner, trial.Effort(effort), shoes)); len(pairs) > 0 {
+	if pairs := randomise.Pairs(shoes, plan.PreviousOrders(ds, "", o.runner, trial.Effort(effort), shoes)); len(pairs) > 0 {
 		adv.least = pairs[0]
 	}
 }

@@ -48,7 +48,7 @@ func (a *app) printPair(answer *pool.Answer, p *pool.Pair) {
 	row(fmt.Sprintf("mean of %d runners", len(p.Entries)), "", units.FormatSigned(p.Estimate, 2)+unit, units.FormatDecimal(p.Low, 2)+" to "+units.FormatDecimal(p.High, 2), "")
 	row("a new runner", "(prediction)", "", units.FormatDecimal(p.PredictionLow, 2)+" to "+units.FormatDecimal(p.PredictionHigh, 2), "")
 	told := "the interval leaves zero out, this pair judged by itself"
-	if !p.Told() {
+	if !p.ExcludesZero() {
 		told = "the two cannot be told apart"
 	}
 	a.PrintHanging("  ", fmt.Sprintf("Runners differ: tau %s, I2 %s %%, Q %s on %d degrees of freedom (p = %s); %s.", units.FormatDecimal(p.Tau, 4), units.FormatDecimal(100*p.I2, 0), units.FormatDecimal(p.Q, 2), len(p.Entries)-1, units.FormatSignificant(p.QP, 2), told))

@@ -13,7 +13,7 @@ import (
 // changed cannot.
 func TestAgain(t *testing.T) {
 	ds, s := runWorld()
-	facts, set, err := Make(ds, Wish{Session: "next", Shoes: []string{"a", "b"}, Blocks: 8, Effort: trial.Power,
+	facts, set, err := New(ds, Request{Session: "next", Shoes: []string{"a", "b"}, Blocks: 8, Effort: trial.Power,
 		Target: "250", BlockS: 360, RestS: 180, WarmUpS: units.Missing, Seed: 21})
 	if err != nil {
 		t.Fatal(err)
@@ -48,13 +48,13 @@ func TestAgain(t *testing.T) {
 	// The session itself is not its own past, other efforts and runners are not, a
 	// plan that waits to be run is.
 	s.Blocks = nil
-	if got := Earlier(ds, "next", "r", trial.Power, []string{"a", "b"}); len(got) != 1 || len(got[0]) != 8 {
+	if got := PreviousOrders(ds, "next", "r", trial.Power, []string{"a", "b"}); len(got) != 1 || len(got[0]) != 8 {
 		t.Errorf("a plan that waits: %v", got)
 	}
 	for _, none := range [][][]string{
-		Earlier(ds, s.ID, "r", trial.Power, []string{"a", "b"}), Earlier(ds, "next", "other", trial.Power,
+		PreviousOrders(ds, s.ID, "r", trial.Power, []string{"a", "b"}), PreviousOrders(ds, "next", "other", trial.Power,
 			[]string{"a", "b"}),
-		Earlier(ds, "next", "r", trial.Pace, []string{"a", "b"}), Earlier(ds, "next", "r", trial.Power,
+		PreviousOrders(ds, "next", "r", trial.Pace, []string{"a", "b"}), PreviousOrders(ds, "next", "r", trial.Power,
 			[]string{"a", "c"}),
 	} {
 		if none != nil {
@@ -75,7 +75,7 @@ func runWorld() (*trial.Dataset, *trial.Session) {
 func TestFitting(t *testing.T) {
 	for want, c := range map[int][4]float64{7: {75 * 60, 15 * 60, 6 * 60, 3 * 60}, 6: {6*9*60 - 180, 0, 360, 180},
 		0: {600, 900, 360, 180}, 1: {360, 0, 360, 0}} {
-		if got := Fitting(c[0], c[1], c[2], c[3]); got != want {
+		if got := BlocksThatFit(c[0], c[1], c[2], c[3]); got != want {
 			t.Errorf("%v: %d blocks, want %d", c, got, want)
 		}
 	}

@@ -70,8 +70,8 @@ func (s Spread) SessionsTo(halfWidthPct float64, blocksEach int, confidence floa
 	return limit
 }
 
-// Needed is how much running a difference takes.
-type Needed struct {
+// SampleSize is how much running a difference takes.
+type SampleSize struct {
 	DifferencePct          float64
 	Pairs80, Pairs90       float64 // blocks of each shoe within one day
 	Sessions80, Sessions90 float64
@@ -79,11 +79,11 @@ type Needed struct {
 
 // Table lists what the given differences take, at the level that goes with the
 // confidence.
-func (s Spread) Table(differencesPct []float64, blocksEach int, confidence float64) []Needed {
+func (s Spread) Table(differencesPct []float64, blocksEach int, confidence float64) []SampleSize {
 	alpha := 1 - confidence
-	var list []Needed
+	var list []SampleSize
 	for _, x := range differencesPct {
-		list = append(list, Needed{x, s.Pairs(x, 0.8, alpha), s.Pairs(x, 0.9, alpha),
+		list = append(list, SampleSize{x, s.Pairs(x, 0.8, alpha), s.Pairs(x, 0.9, alpha),
 			s.Sessions(x, blocksEach, 0.8, alpha), s.Sessions(x, blocksEach, 0.9, alpha)})
 	}
 	return list

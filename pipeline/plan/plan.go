@@ -8,8 +8,8 @@ import (
 	"soletrial/pipeline/trial"
 )
 
-// Wish is what a session is to be.
-type Wish struct {
+// Request is what a session is to be.
+type Request struct {
 	Session       string // its id
 	Runner        string
 	Shoes         []string
@@ -21,10 +21,10 @@ type Wish struct {
 	Seed          uint64
 }
 
-// Make draws an order and writes down how. The sessions of the same runner at the
+// New draws an order and writes down how. The sessions of the same runner at the
 // same effort are looked at, run or planned.
-func Make(ds *trial.Dataset, w Wish) (*trial.PlanFacts, *randomise.Set, error) {
-	earlier := Earlier(ds, w.Session, w.Runner, w.Effort, w.Shoes)
+func New(ds *trial.Dataset, w Request) (*trial.PlanFacts, *randomise.Set, error) {
+	earlier := PreviousOrders(ds, w.Session, w.Runner, w.Effort, w.Shoes)
 	design, err := randomise.New(w.Shoes, w.Blocks, earlier, w.Seed)
 	if err != nil {
 		return nil, nil, err
@@ -47,11 +47,11 @@ func Make(ds *trial.Dataset, w Wish) (*trial.PlanFacts, *randomise.Set, error) {
 	return facts, &set, nil
 }
 
-// Earlier lists the shoes of the blocks of each session of a runner at an effort,
+// PreviousOrders lists the shoes of the blocks of each session of a runner at an effort,
 // in their order: as run, or as planned where nothing has been run yet. The
 // session itself is left out, and so are sessions with fewer than two of the
 // shoes, which say nothing about them.
-func Earlier(ds *trial.Dataset, session, runner string, effort trial.Effort, shoes []string) [][]string {
+func PreviousOrders(ds *trial.Dataset, session, runner string, effort trial.Effort, shoes []string) [][]string {
 	var list [][]string
 	for i := range ds.Sessions {
 		s := &ds.Sessions[i]
@@ -71,9 +71,9 @@ func Earlier(ds *trial.Dataset, session, runner string, effort trial.Effort, sho
 	return list
 }
 
-// Fitting returns how many blocks fit into a time in seconds that starts with the
+// BlocksThatFit returns how many blocks fit into a time in seconds that starts with the
 // warm-up and ends with a block.
-func Fitting(seconds, warmUpS, blockS, restS float64) int {
+func BlocksThatFit(seconds, warmUpS, blockS, restS float64) int {
 	if left := seconds - warmUpS + restS; left > 0 && blockS+restS > 0 {
 		return int(left / (blockS + restS))
 	}

@@ -79,24 +79,24 @@ func TestParseDistance(t *testing.T) {
 func TestExpect(t *testing.T) {
 	e := Effect{Estimate: 0.5, Low: 0.1, High: 0.9, TestSpeed: 4}
 	race := Race{DistanceM: 10000, TimeS: 2500} // at test speed: every curve agrees
-	o := Expect(e, race, 200, 250, 1)           // 50 g lighter: 0.5 %
+	o := BreakDown(e, race, 200, 250, 1)        // 50 g lighter: 0.5 %
 	want := 2500/1.005 - 2500
-	near(t, "in all", o.Change.Least, want, 1e-9)
-	near(t, "in all, most", o.Change.Most, want, 1e-9)
+	near(t, "in all", o.Change.Min, want, 1e-9)
+	near(t, "in all, most", o.Change.Max, want, 1e-9)
 	near(t, "low", o.Change.Low, 2500/1.009-2500, 1e-9)
 	near(t, "high", o.Change.High, 2500/1.001-2500, 1e-9)
-	near(t, "weight", o.Weight.Least, want, 1e-9)
+	near(t, "weight", o.Weight.Min, want, 1e-9)
 	near(t, "weight, published range", o.Weight.Low, 2500/(1+0.5*0.0111)-2500, 1e-9)
 	near(t, "weight, published range", o.Weight.High, 2500/(1+0.5*0.0078)-2500, 1e-9)
-	near(t, "rest", o.Rest.Least, 0, 1e-9)
+	near(t, "rest", o.Rest.Min, 0, 1e-9)
 	near(t, "rest high", o.Rest.High, 2500/1.001-2500-want, 1e-9)
-	if o = Expect(e, race, units.Missing, 250, 1); units.Known(o.Weight.Least) || units.Known(o.Rest.Low) ||
+	if o = BreakDown(e, race, units.Missing, 250, 1); units.Known(o.Weight.Min) || units.Known(o.Rest.Low) ||
 		!units.Known(o.Change.Low) {
 		t.Errorf("an unknown mass: %+v", o)
 	}
 	e.Low, e.High = units.Missing, units.Missing
-	if o = Expect(e, race, 200, 250, 1); units.Known(o.Change.Low) || units.Known(o.Rest.High) ||
-		!units.Known(o.Rest.Most) {
+	if o = BreakDown(e, race, 200, 250, 1); units.Known(o.Change.Low) || units.Known(o.Rest.High) ||
+		!units.Known(o.Rest.Max) {
 		t.Errorf("no interval: %+v", o)
 	}
 }
@@ -105,11 +105,11 @@ func TestExpect(t *testing.T) {
 // 100 g on each shoe; times computed from that. Time is the inverse of speed.
 func TestHoogkamer(t *testing.T) {
 	for grams, want := range map[float64]float64{100: 630.98, 300: 640.75, 239: 637.77} {
-		slower := -SplitWeight(Effect{}, grams, 0, LeastPer100g).Expected / 100
+		slower := -SplitWeight(Effect{}, grams, 0, MinPer100g).Expected / 100
 		near(t, "time", 626.1*(1+slower), want, 0.01)
 	}
-	near(t, "cost", SplitWeight(Effect{}, 239, 0, MostPer100g).Expected, -2.6529, 1e-9)
-	near(t, "time, percent", SplitWeight(Effect{}, 239, 0, LeastPer100g).Expected, -1.8642, 1e-9)
+	near(t, "cost", SplitWeight(Effect{}, 239, 0, MaxPer100g).Expected, -2.6529, 1e-9)
+	near(t, "time, percent", SplitWeight(Effect{}, 239, 0, MinPer100g).Expected, -1.8642, 1e-9)
 }
 
 func TestSettingOutside(t *testing.T) {

@@ -11,42 +11,42 @@ import (
 // time over 3000 m and 1.11 of metabolic rate (Hoogkamer et al. 2016, doi
 // 10.1249/MSS.0000000000001012; both figures from memory of its abstract).
 const (
-	LeastPer100g = 0.78
-	MostPer100g  = 1.11
+	MinPer100g = 0.78
+	MaxPer100g = 1.11
 )
 
 // Range is a change of time over all curves, seconds; negative is faster. Least
 // and Most are the curves' smallest and largest estimate, Low and High the ends
 // of all their intervals together, missing where there is no interval.
-type Range struct{ Least, Most, Low, High float64 }
+type Range struct{ Min, Max, Low, High float64 }
 
-// Over returns the range of some rows, those of one shoe and race. There must be
+// RangeOf returns the range of some rows, those of one shoe and race. There must be
 // one at least.
-func Over(rows []Row) Range {
+func RangeOf(rows []Row) Range {
 	r := Range{rows[0].ChangeS, rows[0].ChangeS, rows[0].LowS, rows[0].HighS}
 	for _, row := range rows[1:] {
-		r = Range{min(r.Least, row.ChangeS), max(r.Most, row.ChangeS), min(r.Low, row.LowS), max(r.High, row.HighS)}
+		r = Range{min(r.Min, row.ChangeS), max(r.Max, row.ChangeS), min(r.Low, row.LowS), max(r.High, row.HighS)}
 	}
 	return r
 }
 
-// Outlook is what one shoe may be worth over one race: all of it, the part that
+// Breakdown is what one shoe may be worth over one race: all of it, the part that
 // its weight leads one to expect, and the rest, each as a range over the curves.
 // Weight and Rest are missing where a mass is. The interval of Weight is the
 // published range of the rule, that of Rest the measurement's.
-type Outlook struct {
+type Breakdown struct {
 	Rows         []Row
 	Change       Range
 	Weight, Rest Range
 }
 
-// Expect forecasts one effect over one race in its parts. Masses are of ONE shoe
+// BreakDown forecasts one effect over one race in its parts. Masses are of ONE shoe
 // in grams; pctPer100g is the rule of [SplitWeight].
-func Expect(e Effect, race Race, shoeG, referenceG, pctPer100g float64) Outlook {
-	o := Outlook{Rows: Rows(e, race)}
-	o.Change = Over(o.Rows)
+func BreakDown(e Effect, race Race, shoeG, referenceG, pctPer100g float64) Breakdown {
+	o := Breakdown{Rows: Rows(e, race)}
+	o.Change = RangeOf(o.Rows)
 	by := func(k float64) float64 { return SplitWeight(e, shoeG, referenceG, k).Expected }
-	ends := []float64{by(LeastPer100g), by(MostPer100g)}
+	ends := []float64{by(MinPer100g), by(MaxPer100g)}
 	weight := e
 	weight.Estimate, weight.Low, weight.High = by(pctPer100g), slices.Min(ends), slices.Max(ends)
 	parts := Rows(weight, race)
@@ -56,7 +56,7 @@ func Expect(e Effect, race Race, shoeG, referenceG, pctPer100g float64) Outlook 
 		rest[i].LowS -= part.ChangeS
 		rest[i].HighS -= part.ChangeS
 	}
-	o.Weight, o.Rest = Over(parts), Over(rest)
+	o.Weight, o.Rest = RangeOf(parts), RangeOf(rest)
 	return o
 }
 
