@@ -16,7 +16,7 @@ type curve struct {
 
 // correlate computes the correlation at every offset within [SearchS] of around.
 func correlate(a, b signal, around float64) curve {
-	centre := int(math.Round(max(-longestS, min(longestS, around))))
+	centre := int(math.Round(max(-maxSpanS, min(maxSpanS, around))))
 	c := curve{least: centre - SearchS, r: make([]float64, 2*SearchS+1)}
 	need := max(LeastOverlapS, min(a.count(), b.count())/2)
 	for i := range c.r {

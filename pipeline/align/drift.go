@@ -7,19 +7,19 @@ import (
 
 // How the run is cut into parts, each of which must tell the same offset.
 const (
-	partS      = 300  // seconds of a part; the parts of a short run are shorter
-	fewestPart = 3    // parts that must agree
-	mostParts  = 24   // parts of a long run are longer
-	nearS      = 15   // how far from the offset of the whole a part may lie
-	partPeak   = 0.4  // the correlation from which on a part has a say
-	millionth  = 1e-6 // one part per million
+	partS     = 300  // seconds of a part; the parts of a short run are shorter
+	minParts  = 3    // parts that must agree
+	maxParts  = 24   // parts of a long run are longer
+	nearS     = 15   // how far from the offset of the whole a part may lie
+	partPeak  = 0.4  // the correlation from which on a part has a say
+	millionth = 1e-6 // one part per million
 )
 
 // follow finds the offset of every part and from them the drift of the clocks
 // and the standard error of the offset, or says why the parts do not agree.
 func (m *Match) follow(a, b signal, lag int) string {
 	lo, hi := shared(a, b, lag)
-	n := min(max((hi-lo)/partS, fewestPart), mostParts)
+	n := min(max((hi-lo)/partS, minParts), maxParts)
 	var at, offset []float64
 	for k := range n {
 		from, to := lo+(hi-lo)*k/n, lo+(hi-lo)*(k+1)/n
@@ -32,7 +32,7 @@ func (m *Match) follow(a, b signal, lag int) string {
 		}
 	}
 	m.Parts = len(at)
-	if m.Parts < fewestPart || 2*m.Parts < n {
+	if m.Parts < minParts || 2*m.Parts < n {
 		return fmt.Sprintf("only %d of %d parts of the run tell an offset within %d s of %.1f s", m.Parts, n, nearS, m.OffsetS)
 	}
 	m.fitLine(at, offset)

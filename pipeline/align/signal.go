@@ -18,7 +18,7 @@ const (
 	normalMAD = 1.4826
 	slowS     = 60        // what is slower than about twice this is taken out
 	smoothS   = 1         // seconds to both sides that are averaged at the end
-	longestS  = 4 * 86400 // a longer recording is not looked at beyond this
+	maxSpanS  = 4 * 86400 // a longer recording is not looked at beyond this
 )
 
 // signal is a channel at every whole second of its recording's own clock.
@@ -64,7 +64,7 @@ func everySecond(elapsed, values []float64) (begin int, out []float64) {
 			lastT, lastV = t, v
 		}
 		end := int(math.Floor(t))
-		if end-begin >= longestS {
+		if end-begin >= maxSpanS {
 			return begin, out
 		}
 		for k := begin + len(out); k <= end; k++ {

@@ -23,8 +23,8 @@ const (
 // looked up in a table takes time that grows with the square of its rows.
 const (
 	maxRows    = 10_000
-	maxSamples = 1_000_000 // more than eleven days at one a second
-	maxCommas  = 1000      // on one line
+	maxSamples = trial.MaxSamples
+	maxCommas  = 1000 // on one line
 )
 
 const byteOrderMark = "\uFEFF"

@@ -70,10 +70,6 @@ func (t *table) shown() (names []string, indexes []int) {
 	return append(names, lineColumn), indexes
 }
 
-// mostRows is how many rows a file may have: more than two days at one a
-// second. The rows are held at once, so that a longer file is refused before.
-const mostRows = 200_000
-
 // ReadAll gives gocsv the names and the cells of the chosen columns, with the
 // line of each row, so that later complaints can say where a cell stands.
 func (t *table) ReadAll() ([][]string, error) {
@@ -87,8 +83,8 @@ func (t *table) ReadAll() ([][]string, error) {
 		if err != nil {
 			return nil, err
 		}
-		if len(all) > mostRows {
-			return nil, t.fail(r.line, -1, fmt.Sprintf("the file has more than %d rows; at one a second they last more than two days, which is no single run", mostRows),
+		if len(all) > trial.MaxSamples {
+			return nil, t.fail(r.line, -1, fmt.Sprintf("the file has more than the %d rows that are read", trial.MaxSamples),
 				"cut the file into single runs, or export it with one sample a second")
 		}
 		kept := make([]string, 0, len(names))

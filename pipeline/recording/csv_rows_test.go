@@ -45,19 +45,19 @@ func TestDidYouMean(t *testing.T) {
 
 // A file that is too long is refused at the row that is too many, and one that is
 // just short enough is read.
-func TestMostRows(t *testing.T) {
+func TestTooManyRows(t *testing.T) {
 	var text []byte
 	text = append(text, "t,power\n"...)
-	for i := range mostRows {
-		text = append(strconv.AppendInt(text, int64(i/4), 10), ",280\n"...) // within four days
+	for i := range trial.MaxSamples {
+		text = append(strconv.AppendInt(text, int64(i/8), 10), ",280\n"...) // within four days
 	}
 	imp, err := Read("run.csv", text, Options{})
-	if err != nil || imp.Samples.Len() != mostRows {
-		t.Fatalf("%d rows: %v", mostRows, err)
+	if err != nil || imp.Samples.Len() != trial.MaxSamples {
+		t.Fatalf("%d rows: %v", trial.MaxSamples, err)
 	}
-	text = append(append(text, "100001,280\n"...), "no number,so it is not looked at\n"...)
+	text = append(append(text, "60001,280\n"...), "no number,so it is not looked at\n"...)
 	_, err = Read("run.csv", text, Options{})
-	want := fmt.Sprintf("run.csv:%d: the file has more than %d rows", mostRows+2, mostRows)
+	want := fmt.Sprintf("run.csv:%d: the file has more than the %d rows", trial.MaxSamples+2, trial.MaxSamples)
 	if err == nil || !strings.HasPrefix(err.Error(), want) {
 		t.Errorf("got %v, want %s...", err, want)
 	}

@@ -38,9 +38,9 @@ type record struct {
 // searchedRecords is how many records may stand above the headings.
 const searchedRecords = 30
 
-// mostColumns is how many cells a line may have; exports with every field a device
+// maxColumns is how many cells a line may have; exports with every field a device
 // knows have about a hundred.
-const mostColumns = 2000
+const maxColumns = 2000
 
 // openTable finds the separator, the headings and the row of units.
 func openTable(name string, text []byte, o Options) (*table, error) {
@@ -79,8 +79,8 @@ func (t *table) narrow() error {
 	number := 0
 	for line := range bytes.Lines(t.text) {
 		number++
-		if n := bytes.Count(line, []byte{byte(t.separator)}) + 1; n > mostColumns {
-			return t.fail(number, -1, fmt.Sprintf("this line has %d cells, more than the %d that are read", n, mostColumns), "is it the right file?")
+		if n := bytes.Count(line, []byte{byte(t.separator)}) + 1; n > maxColumns {
+			return t.fail(number, -1, fmt.Sprintf("this line has %d cells, more than the %d that are read", n, maxColumns), "is it the right file?")
 		}
 	}
 	return nil

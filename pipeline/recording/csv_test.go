@@ -183,7 +183,7 @@ func TestCSVErrors(t *testing.T) {
 		{"bare quote", "t,power\n0,28\"0\n", mapped(), `run.csv:2:5: bare " in non-quoted-field (check the quotes in this row)`},
 		{"open quote", "t,power\n0,\"280\n", mapped(), `run.csv:2:8: extraneous or missing " in quoted-field (check the quotes in this row)`},
 		{"power per mass", "t,power (W/kg)\n0,4\n", mapped(), `run.csv:1:3: column "power (W/kg)" is in W/kg: power per body mass cannot be turned into watts (map a column in W, or leave it out)`},
-		{"archive", "PK\x03\x04\x00\x00", mapped(), "run.csv: the file is compressed (unpack it first)"},
+		{"archive", "PK\x03\x04\x00\x00", mapped(), "run.csv: the compressed file is damaged or cut off (export it again, or unpack it first)"},
 		{"too wide", strings.Repeat(",", 2000), mapped(), "run.csv:1: this line has 2001 cells, more than the 2000 that are read (is it the right file?)"},
 		{"binary", "AB\x03\x04\x00\x00", mapped(), "run.csv: this is neither FIT, GPX nor text (a CSV file must be saved as UTF-8 text)"},
 	} {

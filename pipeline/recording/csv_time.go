@@ -36,7 +36,7 @@ func (imp *Import) placeInTime(t *table, rows []row) ([]row, error) {
 	if dropped := len(elapsed.seconds) - len(kept); dropped > 0 {
 		imp.drop("%d rows without a time", dropped)
 	}
-	elapsed, kept, err = imp.dropStrayRows(t, elapsed, kept)
+	elapsed, kept, err = imp.dropOutlierRows(t, elapsed, kept)
 	if err != nil {
 		return nil, err
 	}
@@ -51,19 +51,19 @@ func (imp *Import) placeInTime(t *table, rows []row) ([]row, error) {
 	return kept, nil
 }
 
-// dropStrayRows leaves out the rows whose time cannot be right, and moves the
+// dropOutlierRows leaves out the rows whose time cannot be right, and moves the
 // zero of the clock to the first row that is left when that was not the first.
-func (imp *Import) dropStrayRows(t *table, clock times, rows []row) (times, []row, error) {
+func (imp *Import) dropOutlierRows(t *table, clock times, rows []row) (times, []row, error) {
 	s := imp.Samples
-	stray, n := astray(s.Elapsed)
-	if message := imp.judgeStrays(n, s.Elapsed); message != "" {
-		return clock, nil, t.fail(t.headLine, t.elapsed.index, message, strayHint)
+	outlier, n := timeOutliers(s.Elapsed)
+	if message := imp.judgeOutliers(n, s.Elapsed); message != "" {
+		return clock, nil, t.fail(t.headLine, t.elapsed.index, message, outlierHint)
 	}
 	if n == 0 {
 		return clock, rows, nil
 	}
-	moved := stray[0]
-	rows, s.Elapsed = without(rows, stray), without(s.Elapsed, stray)
+	moved := outlier[0]
+	rows, s.Elapsed = without(rows, outlier), without(s.Elapsed, outlier)
 	if zero := s.Elapsed[0]; moved {
 		for i := range s.Elapsed {
 			s.Elapsed[i] -= zero

@@ -28,7 +28,7 @@ func readFIT(name string, src []byte, o Options) (*Import, error) {
 	for _, s := range sequences {
 		m := newMessages()
 		unread += s.decode(m, imp)
-		if err := m.dropStrays(name, imp); err != nil {
+		if err := m.dropOutliers(name, imp); err != nil {
 			return nil, err
 		}
 		imp.nameIgnored(m)
@@ -71,27 +71,27 @@ func (imp *Import) fill(p part) {
 	}
 }
 
-// dropStrays leaves out the records whose time cannot be right, before the
+// dropOutliers leaves out the records whose time cannot be right, before the
 // sessions are cut by time. The error is that of a file where nothing is right.
-func (m *messages) dropStrays(name string, imp *Import) error {
+func (m *messages) dropOutliers(name string, imp *Import) error {
 	seconds := make([]float64, len(m.times))
 	for i, t := range m.times {
 		seconds[i] = float64(t)
 	}
-	stray, n := astray(seconds)
-	if message := imp.judgeStrays(n, seconds); message != "" {
-		return fitError(name, strayHint, "%s", message)
+	outlier, n := timeOutliers(seconds)
+	if message := imp.judgeOutliers(n, seconds); message != "" {
+		return fitError(name, outlierHint, "%s", message)
 	}
 	if n == 0 {
 		return nil
 	}
-	m.times = without(m.times, stray)
-	m.positions = without(m.positions, stray)
+	m.times = without(m.times, outlier)
+	m.positions = without(m.positions, outlier)
 	for i := range m.native {
-		m.native[i] = without(m.native[i], stray)
+		m.native[i] = without(m.native[i], outlier)
 	}
 	for i := range m.developer {
-		m.developer[i] = without(m.developer[i], stray)
+		m.developer[i] = without(m.developer[i], outlier)
 	}
 	return nil
 }

@@ -146,8 +146,8 @@ func TestFITChained(t *testing.T) {
 		t.Errorf("%d samples of the short run, the ride and the long run; want 120 of the long run", imp.Samples.Len())
 	}
 	imp = mustRead(t, "both.fit", both, recording.Options{Part: 1})
-	if imp.Samples.Len() != 60 || !strings.Contains(joined(imp.Warnings), "as cycling, not as running") {
-		t.Errorf("part 1: %d samples, warnings %q", imp.Samples.Len(), imp.Warnings)
+	if imp.Samples.Len() != 60 || !strings.Contains(joined(imp.Doubts), "as cycling, not as running") {
+		t.Errorf("part 1: %d samples, doubts %q", imp.Samples.Len(), imp.Doubts)
 	}
 	if _, err := recording.Read("both.fit", both, recording.Options{Part: 3}); err == nil || !strings.Contains(err.Error(), "no session 3") {
 		t.Errorf("part 3: %v", err)

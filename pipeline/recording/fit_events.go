@@ -62,9 +62,9 @@ func (m *messages) pausesOf(p part) []trial.Pause {
 	return pauses
 }
 
-// longestStepS is the longest step between two samples that devices take to save
+// maxStepS is the longest step between two samples that devices take to save
 // space when little changes; 8 s have been seen.
-const longestStepS = 10
+const maxStepS = 10
 
 // warnOfGaps names the times without a sample although the timer ran.
 func (imp *Import) warnOfGaps() {
@@ -72,7 +72,7 @@ func (imp *Import) warnOfGaps() {
 	n, total, longest, at := 0, 0.0, 0.0, 0.0
 	for i := 1; i < len(elapsed); i++ {
 		step := elapsed[i] - elapsed[i-1] - imp.pausedBetween(elapsed[i-1], elapsed[i])
-		if step <= longestStepS {
+		if step <= maxStepS {
 			continue
 		}
 		n++

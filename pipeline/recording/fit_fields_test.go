@@ -1,6 +1,7 @@
 package recording_test
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 	"time"
@@ -157,10 +158,50 @@ func TestFITLapsAndTriggers(t *testing.T) {
 		typedef.LapTriggerManual: "manual", typedef.LapTriggerDistance: "distance", typedef.LapTriggerTime: "time",
 		typedef.LapTriggerPositionLap: "position", typedef.LapTriggerSessionEnd: "session_end", typedef.LapTriggerInvalid: "", 77: "",
 	} {
-		early := mesgdef.NewLap(nil).SetStartTime(start).SetTotalElapsedTime(300_700).SetLapTrigger(trigger).ToMesg(nil)
-		imp := mustRead(t, "run.fit", fittest.Run(fittest.Spec{Blocks: 1, More: []proto.Message{early}}), recording.Options{})
-		if got := imp.Laps[0]; got.Trigger != want || got.DistanceM == got.DistanceM {
+		late := mesgdef.NewLap(nil).SetStartTime(start.Add(100 * time.Second)).SetTotalElapsedTime(300_700).
+			SetLapTrigger(trigger).ToMesg(nil)
+		imp := mustRead(t, "run.fit", fittest.Run(fittest.Spec{Blocks: 1, More: []proto.Message{late}}), recording.Options{})
+		if got := imp.Laps[1]; got.Trigger != want || got.DistanceM == got.DistanceM {
 			t.Errorf("trigger %d: %+v, want %q and no distance", trigger, got, want)
+		}
+	}
+}
+
+// A lap ends when its message was written, or else where the next one starts; none
+// overlaps another or lies outside the samples.
+func TestFITLapEnds(t *testing.T) {
+	start := time.Date(2026, 5, 1, 17, 30, 0, 0, time.UTC)
+	at := func(s int) time.Time { return start.Add(time.Duration(s) * time.Second) }
+	lap := func(from, elapsed, written int) proto.Message {
+		m := mesgdef.NewLap(nil).SetStartTime(at(from)).SetTotalElapsedTime(uint32(1000 * elapsed))
+		if written > -100 {
+			m.SetTimestamp(at(written))
+		}
+		return m.ToMesg(nil)
+	}
+	for _, c := range []struct {
+		name string
+		laps []proto.Message
+		want string
+	}{
+		{"written when it ended", []proto.Message{lap(0, 100, 100), lap(100, 200, 300)}, "[[0 100] [100 300]]"},
+		{"paused: start and elapsed reach into the rest", []proto.Message{lap(0, 150, 100), lap(140, 200, 290)}, "[[0 100] [140 290]]"},
+		{"all written at the end", []proto.Message{lap(0, 100, 300), lap(100, 100, 300)}, "[[0 100] [100 300]]"},
+		{"never timed", []proto.Message{lap(0, 130, -100), lap(100, 150, -100)}, "[[0 100] [100 250]]"},
+		{"starts before the first sample", []proto.Message{lap(-2, 102, 100), lap(100, 100, 200)}, "[[0 100] [100 200]]"},
+		{"two at the same time", []proto.Message{lap(0, 100, 100), lap(100, 0, 100), lap(100, 100, 200)}, "[[0 100] [100 200]]"},
+	} {
+		var records []proto.Message
+		for i := range 301 {
+			records = append(records, mesgdef.NewRecord(nil).SetTimestamp(at(i)).SetHeartRate(150).ToMesg(nil))
+		}
+		imp := mustRead(t, "run.fit", fittest.Encode(append(records, c.laps...)), recording.Options{})
+		got := [][2]float64{}
+		for _, l := range imp.Laps {
+			got = append(got, [2]float64{l.StartS, l.EndS})
+		}
+		if fmt.Sprint(got) != c.want {
+			t.Errorf("%s: %v, want %s", c.name, got, c.want)
 		}
 	}
 }

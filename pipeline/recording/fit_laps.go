@@ -17,6 +17,7 @@ import (
 // file says nothing.
 type lapMessage struct {
 	start    uint32
+	stamp    uint32 // when the message was written, 0 where it does not say
 	length   float64
 	distance float64
 	trigger  string
@@ -39,6 +40,9 @@ func newLap(message *proto.Message) lapMessage {
 	}
 	if start := get(fieldnum.LapStartTime); units.Known(start) {
 		lap.start = uint32(start)
+	}
+	if stamp, ok := timestamp(message); ok {
+		lap.stamp = stamp
 	}
 	if trigger := get(fieldnum.LapLapTrigger); units.Known(trigger) {
 		lap.trigger = triggerName(typedef.LapTrigger(trigger))
@@ -67,33 +71,60 @@ func fieldNumber(message *proto.Message, num byte) float64 {
 	return number(f.Value, f.BaseType)
 }
 
-// lapsOf gives the laps of one part on the recording's clock, by start. A lap
-// starts on a whole second but ends on a millisecond, so that its end can
-// reach into the next lap by two roundings; it is cut back there. A lap that has
-// no sample is damaged, or lies behind the point where the file is cut off.
+// lapsOf gives the laps of one part on the recording's clock, by start. A lap that
+// has no sample is damaged, or lies behind the point where the file is cut off.
 func (m *messages) lapsOf(p part, imp *Import) []trial.Lap {
-	first := p.times()[0]
-	length, outside := p.length(), 0
+	first, length := p.times()[0], p.length()
+	within := func(t float64) bool { return t >= -slackS && t <= length+slackS }
+	outside := 0
 	var laps []trial.Lap
 	for _, l := range m.laps {
-		if l.start == 0 || !units.Known(l.length) || l.start < p.from || l.start >= p.until {
+		if l.start == 0 || l.start < p.from || l.start >= p.until {
 			continue
 		}
 		start := float64(int64(l.start) - int64(first))
-		if start > length || start+l.length < 0 || start+l.length > length+mostS {
+		lap := trial.Lap{StartS: max(start, 0), EndS: l.end(first), DistanceM: l.distance, Trigger: l.trigger}
+		if !within(start) || units.Known(lap.EndS) && lap.EndS < 0 {
 			outside++
 			continue
 		}
-		laps = append(laps, trial.Lap{StartS: start, EndS: start + l.length, DistanceM: l.distance, Trigger: l.trigger})
-	}
-	if outside > 0 {
-		imp.warn("laps outside the samples were left out: %d", outside)
+		laps = append(laps, lap)
 	}
 	slices.SortStableFunc(laps, func(a, b trial.Lap) int { return cmp.Compare(a.StartS, b.StartS) })
-	for i := range len(laps) - 1 {
-		if over := laps[i].EndS - laps[i+1].StartS; over > 0 && over < 2 {
-			laps[i].EndS = laps[i+1].StartS
-		}
+	laps, lost := boundLaps(laps, length)
+	if outside += lost; outside > 0 {
+		imp.warn("laps outside the samples were left out: %d", outside)
 	}
 	return laps
+}
+
+// end is when a lap ended: when its message was written, since start and elapsed
+// time reach into the rest where the device was paused. A message that was written
+// no later than the lap started, with the others at the end of the file or never
+// timed, leaves the elapsed time.
+func (l lapMessage) end(first uint32) float64 {
+	if l.stamp > l.start {
+		return float64(int64(l.stamp) - int64(first))
+	}
+	return float64(int64(l.start)-int64(first)) + l.length
+}
+
+// boundLaps ends every lap where the next one starts, at the latest, and the last
+// one with the samples; laps without any length are dropped and counted.
+func boundLaps(laps []trial.Lap, length float64) (bounded []trial.Lap, lost int) {
+	for i, lap := range laps {
+		latest := length + slackS
+		if i+1 < len(laps) {
+			latest = laps[i+1].StartS
+		}
+		if !(lap.EndS <= latest) {
+			lap.EndS = latest
+		}
+		if lap.EndS > lap.StartS {
+			bounded = append(bounded, lap)
+		} else {
+			lost++
+		}
+	}
+	return bounded, lost
 }

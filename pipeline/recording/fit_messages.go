@@ -20,7 +20,8 @@ import (
 // listener. Names, serial numbers and the profile of the user are in messages
 // that it only counts; of positions it keeps that there was one.
 type messages struct {
-	seen      int // data messages handed over, of any kind
+	kind      typedef.File // what the file says it is
+	seen      int          // data messages handed over, of any kind
 	times     []uint32
 	untimed   int
 	native    [256]series
@@ -36,7 +37,9 @@ type messages struct {
 	ignored   map[typedef.MesgNum]int
 }
 
-func newMessages() *messages { return &messages{ignored: map[typedef.MesgNum]int{}} }
+func newMessages() *messages {
+	return &messages{kind: typedef.FileInvalid, ignored: map[typedef.MesgNum]int{}}
+}
 
 // series is one field over the records; it may end before the last record, and
 // is missing from there on.
@@ -81,7 +84,11 @@ func (m *messages) OnMesg(message proto.Message) {
 		}
 	case mesgnum.Activity:
 		m.addActivity(&message)
-	case mesgnum.FileId, mesgnum.DeveloperDataId:
+	case mesgnum.FileId:
+		if kind := fieldNumber(&message, fieldnum.FileIdType); units.Known(kind) {
+			m.kind = typedef.File(kind)
+		}
+	case mesgnum.DeveloperDataId:
 	default:
 		m.ignored[message.Num]++
 	}

@@ -106,10 +106,22 @@ func choosePart(name string, parts []part, want int, imp *Import) (part, error) 
 		}
 		imp.warn("the file holds %d sessions (%s); number %d was read%s", len(parts), listParts(parts), chosen+1, how)
 	}
-	if s := parts[chosen].sport; s != typedef.SportRunning && s != typedef.SportGeneric && s != typedef.SportInvalid {
-		imp.warn("the device recorded this session as %s, not as running", sportName(s))
-	}
+	imp.doubtPart(parts[chosen])
 	return parts[chosen], nil
+}
+
+// doubtPart says why a session is probably no recording of a run.
+func (imp *Import) doubtPart(p part) {
+	switch kind := p.messages.kind; kind {
+	case typedef.FileActivity, typedef.FileInvalid:
+	default:
+		imp.Doubts = append(imp.Doubts, "it says that it is a "+strings.ReplaceAll(kind.String(), "_", " ")+", not a recording")
+	}
+	switch s := p.sport; s {
+	case typedef.SportRunning, typedef.SportGeneric, typedef.SportInvalid:
+	default:
+		imp.Doubts = append(imp.Doubts, "the device recorded it as "+sportName(s)+", not as running")
+	}
 }
 
 // mainPart returns which part counts most: a running one before any other, then

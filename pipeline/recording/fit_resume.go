@@ -13,9 +13,9 @@ import (
 // of the sequence is whole and its samples go on in time. So a sequence that is
 // damaged in two places is read up to the first and behind the last.
 const (
-	fewestAfter = 10    // samples from there on
-	mostLater   = 86400 // seconds from one of them to the next
-	mostSteps   = 4     // messages that are looked at for it, for each byte of the sequence
+	minSamplesAfter = 10    // samples from there on
+	maxStepAfterS   = 86400 // seconds from one of them to the next
+	maxVisits       = 4     // messages that are looked at for it, for each byte of the sequence
 )
 
 // layout is what a definition says about where things stand in its messages.
@@ -102,12 +102,12 @@ func resume(body []byte, damaged int) int {
 		}
 		at = end
 	}
-	stray, n := astray(stamps)
+	outlier, n := timeOutliers(stamps)
 	if 2*n >= len(stamps) {
 		return -1
 	}
-	last := slices.Max(without(stamps, stray))
-	steps := mostSteps * len(body)
+	last := slices.Max(without(stamps, outlier))
+	steps := maxVisits * len(body)
 	for at := damaged + 1; at < len(body) && steps > 0; at++ {
 		if d := &l[body[at]&proto.LocalMesgNumMask]; body[at]&^proto.LocalMesgNumMask != 0 || !d.record || d.stamp < 0 || d.packed {
 			continue
@@ -131,7 +131,7 @@ func goesOn(l layouts, body []byte, at int, last float64, steps *int) bool {
 		}
 		if data != nil && data.record && data.stamp >= 0 && body[at]&proto.MesgCompressedHeaderMask == 0 {
 			now := float64(data.order.Uint32(body[at+1+data.stamp:]))
-			if now < last || now > last+mostLater {
+			if now < last || now > last+maxStepAfterS {
 				return false
 			}
 			last = now
@@ -139,7 +139,7 @@ func goesOn(l layouts, body []byte, at int, last float64, steps *int) bool {
 		}
 		at = end
 	}
-	return samples >= fewestAfter
+	return samples >= minSamplesAfter
 }
 
 // repair cuts damaged bytes out of a sequence where the rest of it goes on, and

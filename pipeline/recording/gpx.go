@@ -38,24 +38,24 @@ func readGPX(name string, src []byte, o Options) (*Import, error) {
 	if len(r.points) == 0 {
 		return nil, &Error{File: name, Message: "the file holds no track point with a time", Hint: "routes and waypoints are no recording"}
 	}
-	if err := r.dropStrays(); err != nil {
+	if err := r.dropOutliers(); err != nil {
 		return nil, err
 	}
 	imp.fillFromPoints(r)
 	return imp, nil
 }
 
-// dropStrays leaves out the points whose time cannot be right.
-func (r *gpxReader) dropStrays() error {
+// dropOutliers leaves out the points whose time cannot be right.
+func (r *gpxReader) dropOutliers() error {
 	seconds := make([]float64, len(r.points))
 	for i, p := range r.points {
 		seconds[i] = float64(p.at.Unix())
 	}
-	stray, n := astray(seconds)
-	if message := r.imp.judgeStrays(n, seconds); message != "" {
-		return &Error{File: r.name, Message: message, Hint: strayHint}
+	outlier, n := timeOutliers(seconds)
+	if message := r.imp.judgeOutliers(n, seconds); message != "" {
+		return &Error{File: r.name, Message: message, Hint: outlierHint}
 	}
-	r.points = without(r.points, stray)
+	r.points = without(r.points, outlier)
 	return nil
 }
 
@@ -165,9 +165,9 @@ func (r *gpxReader) read() error {
 	}
 }
 
-// mostDepth is how deep elements may stand in each other; extensions of track
+// maxDepth is how deep elements may stand in each other; extensions of track
 // points stand six deep.
-const mostDepth = 100
+const maxDepth = 100
 
 // nest follows how deep the reader is in the file.
 func (r *gpxReader) nest(token xml.Token) error {
@@ -177,8 +177,8 @@ func (r *gpxReader) nest(token xml.Token) error {
 	case xml.EndElement:
 		r.depth--
 	}
-	if r.depth > mostDepth {
-		return r.fail(fmt.Sprintf("elements are nested deeper than %d levels", mostDepth), "this is no recording")
+	if r.depth > maxDepth {
+		return r.fail(fmt.Sprintf("elements are nested deeper than %d levels", maxDepth), "this is no recording")
 	}
 	return nil
 }

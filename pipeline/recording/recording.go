@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"path"
-	"slices"
 	"strings"
 	"time"
 
@@ -39,14 +38,17 @@ type Source struct {
 
 // Import is what was read from one file.
 type Import struct {
-	Format   string         // "fit", "gpx" or "csv"
-	Start    time.Time      // UTC time at which elapsed reads 0; zero when the file does not tell
-	Local    time.Time      // where Start is zero: what the file's own clock, of an unknown zone, reads there (in UTC only for want of a zone); zero when it has none
+	Format string    // "fit", "gpx" or "csv"
+	Start  time.Time // UTC time at which elapsed reads 0; zero when the file does not tell
+	// Local is, where Start is zero, what the file's own clock, of an unknown zone,
+	// reads at 0 (in UTC only for want of a zone); zero when it has none.
+	Local    time.Time
 	Zone     *time.Location // local time of the run as an offset from UTC; nil when nobody told
 	Samples  *trial.Samples
 	Laps     []trial.Lap
 	Pauses   []trial.Pause // of FIT files, the only ones that tell
 	Sources  []Source      // by column order, the time first
+	Doubts   []string      // why this is probably no recording of a run, or not of its day
 	Unread   float64       // share of a FIT file that damage kept from being read, 0 to 1
 	Dropped  []string      // what was left behind and why
 	Warnings []string      // what a person should know before trusting the rest
@@ -61,20 +63,40 @@ const MaxBytes = 200 << 20
 // only then from the name. Every error is an [*Error].
 func Read(name string, src []byte, o Options) (*Import, error) {
 	if len(src) > MaxBytes {
-		return nil, &Error{File: name, Message: fmt.Sprintf("the file has %d bytes, more than the %d MB that are read", len(src), MaxBytes>>20),
-			Hint: "cut it into sessions first"}
+		return nil, tooLarge(name)
+	}
+	files, err := Unpack(name, src)
+	if err != nil {
+		return nil, err
+	}
+	if len(files) != 1 {
+		names := make([]string, len(files))
+		for i, f := range files {
+			names[i] = f.Name
+		}
+		return nil, &Error{File: name, Message: "the archive holds several files: " + quoted(names), Hint: "unpack it first"}
 	}
 	if err := checkColumnNames(name, o.Columns); err != nil {
 		return nil, err
 	}
-	switch format := formatOf(name, src); {
-	case format == "compressed":
-		return nil, &Error{File: name, Message: "the file is compressed", Hint: "unpack it first"}
+	imp, err := readFormat(name, formatOf(files[0].Name, files[0].Content), files[0].Content, o)
+	if err != nil {
+		return nil, err
+	}
+	if err := imp.finish(name); err != nil {
+		return nil, err
+	}
+	return imp, nil
+}
+
+// readFormat reads a file of a format that is known.
+func readFormat(name, format string, src []byte, o Options) (*Import, error) {
+	switch {
 	case format == "":
 		return nil, &Error{File: name, Message: "the file is empty", Hint: "export it again"}
 	case format != "csv" && len(o.Columns) > 0:
-		return nil, &Error{File: name, Message: "a column map was given, but this is a " + strings.ToUpper(format) + " file, which has no headings",
-			Hint: "leave out --map"}
+		return nil, &Error{File: name, Message: "--map is for CSV files, and this is a " + strings.ToUpper(format) +
+			" file, which has no headings", Hint: "leave out --map"}
 	case format == "fit":
 		return readFIT(name, src, o)
 	case format == "gpx":
@@ -84,17 +106,10 @@ func Read(name string, src []byte, o Options) (*Import, error) {
 	}
 }
 
-// compressed are the first bytes of gzip (RFC 1952), ZIP (APPNOTE 6.3.10), xz,
-// bzip2 and Zstandard (RFC 8878) files. None is unpacked here: what comes out may
-// be any size.
-var compressed = []string{"\x1f\x8b", "PK\x03\x04", "\xfd7zXZ\x00", "BZh", "\x28\xb5\x2f\xfd"}
-
 // formatOf names the format of a file, "" for an empty one.
 func formatOf(name string, src []byte) string {
 	head := bytes.TrimLeft(bytes.TrimPrefix(src[:min(len(src), 1024)], []byte(utf8BOM)), " \t\r\n")
 	switch extension := strings.ToLower(path.Ext(name)); {
-	case slices.ContainsFunc(compressed, func(mark string) bool { return bytes.HasPrefix(src, []byte(mark)) }):
-		return "compressed"
 	case len(src) >= 12 && string(src[8:12]) == fitMark:
 		return "fit"
 	case bytes.HasPrefix(head, []byte("<?xml")), bytes.HasPrefix(head, []byte("<gpx")):

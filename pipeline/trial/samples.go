@@ -60,6 +60,10 @@ const (
 	ElapsedDecimals = 3
 )
 
+// MaxSamples is how many samples a recording may have, in whatever format it comes:
+// more than four days at one a second.
+const MaxSamples = 400_000
+
 // Samples is one recording by column. Elapsed never decreases in a sound
 // recording; quality reports where it does. Values[c] is nil when the recording
 // has no such channel, else as long as Elapsed with NaN where blank.

@@ -43,16 +43,23 @@ type Truth struct {
 // Run encodes the run that spec describes.
 func Run(spec Spec) []byte {
 	spec = spec.withDefaults()
-	var out bytes.Buffer
-	options := []encoder.Option{encoder.WithProtocolVersion(proto.V2), encoder.WithMessageValidator(anything{})}
+	var options []encoder.Option
 	if spec.BigEndian {
 		options = append(options, encoder.WithBigEndian())
 	}
 	if spec.CompressedTimestamp {
 		options = append(options, encoder.WithHeaderOption(encoder.HeaderOptionCompressedTimestamp, 3))
 	}
-	if err := encoder.New(&out, options...).Encode(&proto.FIT{Messages: spec.messages()}); err != nil {
-		panic(fmt.Sprintf("fittest: %v", err)) // a spec that cannot be encoded is a mistake in a test
+	return Encode(spec.messages(), options...)
+}
+
+// Encode encodes messages as they are.
+func Encode(messages []proto.Message, options ...encoder.Option) []byte {
+	var out bytes.Buffer
+	options = append([]encoder.Option{encoder.WithProtocolVersion(proto.V2),
+		encoder.WithMessageValidator(anything{})}, options...)
+	if err := encoder.New(&out, options...).Encode(&proto.FIT{Messages: messages}); err != nil {
+		panic(fmt.Sprintf("fittest: %v", err)) // what cannot be encoded is a mistake in a test
 	}
 	return out.Bytes()
 }

@@ -15,7 +15,7 @@ const (
 	sameDistance  = 0.01 // by this share automatic laps of one distance differ
 	sameDistanceM = 6    // or by this much, since they end on a sample
 	sameTimeS     = 1.5  // by so much automatic laps of one duration differ
-	mostLaps      = 0.6  // of all: so many laps of one distance are automatic
+	largeShare    = 0.6  // of all: so many laps of one distance are automatic
 	pressS        = 30   // a press tells the edge of a block that is so near
 	pressHeartS   = 75   // the same where only heart rate tells effort
 	insideS       = 45   // a press further from both edges may divide a block
@@ -84,7 +84,7 @@ func (p presses) without(blocks []span) presses {
 			}
 		}
 	}
-	if float64(atEdge) > float64(mostLaps*float64(suspects)) {
+	if float64(atEdge) > float64(largeShare*float64(suspects)) {
 		return p
 	}
 	kept := presses{automatic: suspects}
@@ -119,7 +119,7 @@ func automaticLaps(laps []trial.Lap) []bool {
 				n++
 			}
 		}
-		if !(usual > 0) || n < enough || float64(n) <= float64(mostLaps*float64(len(full))) {
+		if !(usual > 0) || n < enough || float64(n) <= float64(largeShare*float64(len(full))) {
 			return false
 		}
 		for i, v := range values {

@@ -41,8 +41,15 @@ func (in *Import) checkTogether(fact trial.RecordingFact, got *recording.Import)
 // maxUnread is the share of a file that may be lost to damage.
 const maxUnread = 0.5
 
-// checkDamage refuses a recording that is mostly unread, unless Force is set.
-func (in *Import) checkDamage(file string, got *recording.Import) error {
+// checkDoubts refuses a recording that is mostly unread or probably none of a
+// run, unless Force is set.
+func (in *Import) checkDoubts(file string, got *recording.Import) error {
+	for _, doubt := range got.Doubts {
+		if !in.options.Force {
+			return voice.Usage("take it all the same with --force", "%q is not taken: %s", file, doubt)
+		}
+		in.remark("warning: %s", doubt)
+	}
 	if got.Unread <= maxUnread || in.options.Force {
 		return nil
 	}

@@ -36,7 +36,7 @@ func (in *Import) addFile(file, device string) error {
 	if err != nil {
 		return readFailure(err)
 	}
-	if err := in.checkDamage(file, got); err != nil {
+	if err := in.checkDoubts(file, got); err != nil {
 		return err
 	}
 	in.report(got, device)

@@ -8,34 +8,34 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// mostS is the longest way, in seconds, from the middle sample of a recording to
+// maxFromMiddleS is the longest way, in seconds, from the middle sample of a recording to
 // any other. A time further off is a clock that was not set yet or a damaged
 // byte, not a run of four days.
-const mostS = 2 * 86400
+const maxFromMiddleS = 2 * 86400
 
-// astray says which of the times lie too far from the middle one, and how many.
+// timeOutliers says which of the times lie too far from the middle one, and how many.
 // The middle is that of the sorted times, so that it is within the greater part
 // wherever the others lie.
-func astray(seconds []float64) (stray []bool, n int) {
+func timeOutliers(seconds []float64) (outlier []bool, n int) {
 	sorted := slices.DeleteFunc(slices.Clone(seconds), func(s float64) bool { return !units.Known(s) })
 	if len(sorted) == 0 {
 		return nil, 0
 	}
 	slices.Sort(sorted)
 	middle := sorted[(len(sorted)-1)/2]
-	stray = make([]bool, len(seconds))
+	outlier = make([]bool, len(seconds))
 	for i, s := range seconds {
-		if math.Abs(s-middle) > mostS {
-			stray[i] = true
+		if math.Abs(s-middle) > maxFromMiddleS {
+			outlier[i] = true
 			n++
 		}
 	}
-	return stray, n
+	return outlier, n
 }
 
-// judgeStrays warns about samples that were left out, or gives the reason why
+// judgeOutliers warns about samples that were left out, or gives the reason why
 // nothing can be read when they are as many as the others.
-func (imp *Import) judgeStrays(n int, seconds []float64) (message string) {
+func (imp *Import) judgeOutliers(n int, seconds []float64) (message string) {
 	all := len(seconds)
 	switch {
 	case n == 0:
@@ -62,7 +62,7 @@ func daysApart(seconds []float64) string {
 	return fmt.Sprintf("%.0f years", (most-least)/year)
 }
 
-const strayHint = "export the recording again, or cut the file into single runs"
+const outlierHint = "export the recording again, or cut the file into single runs"
 
 // without removes the marked items.
 func without[T any](items []T, gone []bool) []T {
