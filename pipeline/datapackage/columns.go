@@ -105,17 +105,20 @@ var venues = Table{Name: "venues", Title: "One place to run", Key: []string{"id"
 
 var blocks = Table{Name: "blocks", Title: "One block: a stretch in one shoe", Key: []string{"block"},
 	References: ofShoes("shoe"), Fields: append([]Field{
-		always(word("block", "Name of the block in its session")), word("shoe", "Id from shoes.csv"),
-		within("0", "", number("start_s", "s", "Start on the session's clock")), within("0", "",
-			number("end_s", "s", "End on the session's clock")),
+		always(word("block", "Name of the block in its session")),
+		word("shoe", "Id from shoes.csv"),
+		within("0", "", number("start_s", "s", "Start on the session's clock")),
+		within("0", "", number("end_s", "s", "End on the session's clock")),
 		word("target", "Target where it differs from the session's: W, bpm, or a pace in min:s per km, by what the "+
 			"session holds"),
-		within("0", "", number("distance_m", "m", "Distance measured on the ground, not by a sensor")), within("0", "",
-			number("laps", "laps", "Laps of the venue")),
-		within("0", "10", number("rpe", "points of 10", "Perceived exertion")), within("0", "100",
-			number("comfort_mm", "mm", "Comfort on a visual analogue scale of 100 mm")),
-		yesNo("include", "Whether the block takes part; blank is yes"), word("reason", "Why it does not"), word("note",
-			"Anything else"),
+		within("0", "", number("distance_m", "m", "Distance measured on the ground, not by a sensor")),
+		within("0", "", number("laps", "laps", "Laps of the venue")),
+		word("sensor", "Which sensor was on the shoe, where there are several"),
+		within("0", "10", number("rpe", "points of 10", "Perceived exertion")),
+		within("0", "100", number("comfort_mm", "mm", "Comfort on a visual analogue scale of 100 mm")),
+		yesNo("include", "Whether the block takes part; blank is yes"),
+		word("reason", "Why it does not"),
+		word("note", "Anything else"),
 	}, byHand()...)}
 
 // byHand are the block means that a person may write into blocks.csv.

@@ -19,6 +19,7 @@ type blockRow struct {
 	Target      cell `csv:"target"`
 	DistanceM   cell `csv:"distance_m"`
 	Laps        cell `csv:"laps"`
+	Sensor      cell `csv:"sensor"`
 	RPE         cell `csv:"rpe"`
 	ComfortMm   cell `csv:"comfort_mm"`
 	Include     cell `csv:"include"`
@@ -68,9 +69,9 @@ func (w *blockRow) block(context blockContext, r *report, taken map[string]int) 
 		ID: r.id(w.Block, blockLetters, blockIDHint, taken), Shoe: r.knownID(w.Shoe, shoesFile, context.shoes),
 		Start: r.number(w.Start, atLeast0), End: r.number(w.End, atLeast0),
 		Target:    r.target(w.Target, context),
-		DistanceM: r.number(w.DistanceM, positive), Laps: r.number(w.Laps, positive), RPE: r.number(w.RPE, zeroToTen),
-		ComfortMm: r.number(w.ComfortMm, zeroTo100),
-		Excluded:  r.oneOf(w.Include, []string{"yes", "no"}) == "no", Reason: r.text(w.Reason), Note: r.text(w.Note),
+		DistanceM: r.number(w.DistanceM, positive), Laps: r.number(w.Laps, positive),
+		Sensor: r.text(w.Sensor), RPE: r.number(w.RPE, zeroToTen), ComfortMm: r.number(w.ComfortMm, zeroTo100),
+		Excluded: r.oneOf(w.Include, []string{"yes", "no"}) == "no", Reason: r.text(w.Reason), Note: r.text(w.Note),
 		At: w.Block.at,
 	}
 	for m, c := range w.measured() {
@@ -156,8 +157,8 @@ func AppendBlocks(dst []byte, effort trial.Effort, sessionTarget float64, blocks
 func rowOfBlock(b trial.Block, effort trial.Effort, sessionTarget float64) blockRow {
 	row := blockRow{
 		Block: written(b.ID), Shoe: written(b.Shoe), Start: decimal(b.Start, 1), End: decimal(b.End, 1),
-		DistanceM: decimal(b.DistanceM, 1), Laps: decimal(b.Laps, 3), RPE: decimal(b.RPE,
-			1), ComfortMm: decimal(b.ComfortMm, 0),
+		DistanceM: decimal(b.DistanceM, 1), Laps: decimal(b.Laps, 3), Sensor: written(b.Sensor),
+		RPE: decimal(b.RPE, 1), ComfortMm: decimal(b.ComfortMm, 0),
 		Reason: written(b.Reason), Note: written(b.Note),
 	}
 	if own := trial.FormatTarget(effort, b.Target); own != trial.FormatTarget(effort, sessionTarget) {

@@ -98,8 +98,9 @@ func drawBlocks(t *rapid.T, context blockContext) (list []trial.Block) {
 		b := trial.Block{
 			ID: id, Shoe: rapid.SampledFrom([]string{"", "blue", "grey"}).Draw(t, "shoe"),
 			Start: float64(start) / 10, End: float64(clock) / 10, Target: drawTarget(t, context),
-			DistanceM: drawNumber(t, "distance", 1, 200000, 1), Laps: drawNumber(t, "laps", 1, 50000,
-				3), RPE: drawNumber(t, "rpe", 0, 100, 1), ComfortMm: drawNumber(t, "comfort", 0, 100, 0),
+			DistanceM: drawNumber(t, "distance", 1, 200000, 1), Laps: drawNumber(t, "laps", 1, 50000, 3),
+			Sensor: drawLabel(t, "sensor"),
+			RPE:    drawNumber(t, "rpe", 0, 100, 1), ComfortMm: drawNumber(t, "comfort", 0, 100, 0),
 			Excluded: rapid.Bool().Draw(t, "excluded"), Reason: drawLabel(t, "reason"), Note: drawText(t, "note"),
 		}
 		for m := range b.Measured {

@@ -36,6 +36,41 @@ type Method struct {
 	WeightPctPer100g float64           `json:"weight_pct_per_100g,omitempty"`
 	Channels         map[string]string `json:"channels,omitempty"`
 	Races            []Race            `json:"races,omitempty"`
+	Headline         string            `json:"headline,omitempty" jsonschema:"enum=power,enum=pace,enum=heart_rate"`
+	SensorByShoePct  float64           `json:"sensor_by_shoe_pct,omitempty" jsonschema:"minimum=0"`
+	Prior            Prior             `json:"prior,omitempty"`
+}
+
+// Prior is what the decision model assumes of such trials in general, in percent; see
+// the package decide for what each does.
+type Prior struct {
+	BlockPct     PriorByOutcome `json:"block_pct,omitempty"`
+	BlockDF      float64        `json:"block_df,omitempty" jsonschema:"minimum=0.01"`
+	DayPct       PriorByOutcome `json:"day_pct,omitempty"`
+	RunnerPct    float64        `json:"runner_pct,omitempty" jsonschema:"minimum=0.0001"`
+	DriftPctPerH PriorByOutcome `json:"drift_pct_per_h,omitempty"`
+	Exponents    PriorExponents `json:"exponents,omitempty"`
+}
+
+// PriorByOutcome is a spread for speed and one for heart rate.
+type PriorByOutcome struct {
+	Speed     float64 `json:"speed,omitempty" jsonschema:"minimum=0.0001"`
+	HeartRate float64 `json:"heart_rate,omitempty" jsonschema:"minimum=0.0001"`
+}
+
+// PriorExponents are the exponents of equal effort, k in k ln(held/target), by what was
+// held and what is compared.
+type PriorExponents struct {
+	PowerSpeed     PriorExponent `json:"power_speed,omitempty"`
+	PaceHeartRate  PriorExponent `json:"pace_heart_rate,omitempty"`
+	HeartRateSpeed PriorExponent `json:"heart_rate_speed,omitempty"`
+	PowerHeartRate PriorExponent `json:"power_heart_rate,omitempty"`
+}
+
+// PriorExponent is an exponent and its standard deviation.
+type PriorExponent struct {
+	Mean float64 `json:"mean,omitempty"`
+	SD   float64 `json:"sd,omitempty" jsonschema:"minimum=0"`
 }
 
 // Trim is what is cut off both ends of every block, in seconds.
@@ -43,7 +78,11 @@ type Trim struct {
 	HeadS          float64 `json:"head_s,omitempty" jsonschema:"minimum=0"`
 	TailS          float64 `json:"tail_s,omitempty" jsonschema:"minimum=0"`
 	HeartRateHeadS float64 `json:"heart_rate_head_s,omitempty" jsonschema:"minimum=0"`
+	Laps           string  `json:"laps,omitempty" jsonschema:"enum=whole"`
 }
+
+// WholeLaps is the value of Trim.Laps that cuts a block to its whole laps.
+const WholeLaps = "whole"
 
 // Race is a race to forecast.
 type Race struct {
@@ -62,6 +101,22 @@ func DefaultMethod() Method {
 	return Method{
 		Trim:          Trim{HeadS: 60, TailS: 15, HeartRateHeadS: 180},
 		PowerExponent: 1, Confidence: 0.95, Drift: DriftLinear, WorthwhilePct: 0.75, WeightPctPer100g: 1,
+		SensorByShoePct: 0.3,
+		Prior:           defaultPrior(),
+	}
+}
+
+// defaultPrior holds engineering choices; meaning.go gives the reason of each.
+func defaultPrior() Prior {
+	return Prior{
+		BlockPct: PriorByOutcome{Speed: 0.9, HeartRate: 1.2}, BlockDF: 3,
+		DayPct:       PriorByOutcome{Speed: 0.75, HeartRate: 1},
+		RunnerPct:    1,
+		DriftPctPerH: PriorByOutcome{Speed: 2, HeartRate: 4},
+		Exponents: PriorExponents{
+			PowerSpeed: PriorExponent{0.9, 0.15}, PaceHeartRate: PriorExponent{0.7, 0.2},
+			HeartRateSpeed: PriorExponent{1.4, 0.4}, PowerHeartRate: PriorExponent{0.65, 0.2},
+		},
 	}
 }
 

@@ -24,7 +24,7 @@ func Meaning(holder reflect.Type, key string) string {
 // defaultOf writes the default of a key of a struct type that has defaults.
 func defaultOf(holder reflect.Type, key string) string {
 	method := DefaultMethod()
-	for _, defaults := range []any{method, method.Trim, DefaultLimits()} {
+	for _, defaults := range []any{method, method.Trim, method.Prior, DefaultLimits()} {
 		values := reflect.ValueOf(defaults)
 		for i := range values.NumField() {
 			if values.Type() == holder && KeyOf(holder.Field(i)) == key {
@@ -76,10 +76,37 @@ var meanings = map[string]string{
 		"first recording listed that has the channel.",
 	"Method.races": "Races to forecast: a distance and the time expected in the reference shoe.",
 
+	"Method.headline": "Effort whose answer stands at the top. By default the one with most sessions.",
+	"Method.sensor_by_shoe_pct": "How much a sensor on the shoe may read differently from shoe to shoe, " +
+		"percent (one standard deviation). Default {default}, an engineering choice.",
+	"Method.prior": "What the decision assumes of such trials in general before it sees a block. Every " +
+		"number is an engineering choice.",
+
+	"Prior.block_pct": "How much steady blocks of one shoe differ within a session, percent; 0.5 to 1.5 is usual.",
+	"Prior.block_df": "How much weight block_pct has, in blocks. Default {default}: a handful of blocks " +
+		"overrules it.",
+	"Prior.day_pct":    "How much the effect of a shoe varies from day to day, percent.",
+	"Prior.runner_pct": "How much the effect of a shoe varies between runners, percent. Default {default}.",
+	"Prior.drift_pct_per_h": "How fast an outcome may drift over a session, percent per hour. The second " +
+		"holds where heart rate is held or compared.",
+	"Prior.exponents": "By how many percent the outcome follows 1 % more effort, for each pair of what was " +
+		"held and what is compared.",
+	"PriorByOutcome.speed":       "For speed.",
+	"PriorByOutcome.heart_rate":  "For heart rate.",
+	"PriorExponents.power_speed": "Power held, speed compared. Published cost-speed curves give 0.69 to 1.07.",
+	"PriorExponents.pace_heart_rate": "Pace held, heart rate compared. Near threshold heart rate rises by " +
+		"about 0.7 % for 1 % more speed.",
+	"PriorExponents.heart_rate_speed": "Heart rate held, speed compared: the other way round.",
+	"PriorExponents.power_heart_rate": "Power held, heart rate compared, which is a check.",
+	"PriorExponent.mean":              "The exponent.",
+	"PriorExponent.sd":                "How far it may be off (one standard deviation); 0 fixes it.",
+
 	"Trim.head_s": "Cut at the start. Default {default}.",
 	"Trim.tail_s": "Cut at the end. Default {default}.",
 	"Trim.heart_rate_head_s": "Cut at the start for heart rate, which needs longer to settle. Default " +
 		"{default} (Hunt 2015: tau 57.6 s).",
+	"Trim.laps": "Write whole to cut each block to the whole laps after its start, so that wind and bends cancel. " +
+		"Needs the lap of the venue; seconds otherwise.",
 
 	"Race.distance_m": "Distance in metres.",
 	"Race.time":       "Time expected in the reference shoe, h:mm:ss.",

@@ -105,6 +105,7 @@ type Block struct {
 	Target     float64 // W, s/km or bpm; the session's where the block states none
 	DistanceM  float64 // measured on the ground
 	Laps       float64 // of the venue, run in its lane
+	Sensor     string  // which sensor was on the shoe, where a session has several
 	RPE        float64 // 0-10
 	ComfortMm  float64 // 0-100 visual analogue scale
 	Excluded   bool    // include = no
