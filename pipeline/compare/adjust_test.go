@@ -14,9 +14,9 @@ import (
 func held(effort trial.Effort, target, heldB float64, outcome trial.Outcome, a, b float64) *made {
 	m := undrifting("AB").session("d1", "ABBA", func(int, string) float64 { return units.Missing })
 	return m.each(func(o *Observation) {
-		o.Effort, o.Target, o.Held, o.Outcomes[outcome] = effort, target, target, a
+		o.Effort, o.Target, o.MeanEffort, o.Outcomes[outcome] = effort, target, target, a
 		if o.Shoe == "B" {
-			o.Held, o.Outcomes[outcome] = heldB, b
+			o.MeanEffort, o.Outcomes[outcome] = heldB, b
 		}
 		o.Outcomes[outcome] *= 1 + 0.001*float64(o.Order%2) // so that there is a spread
 	})
@@ -43,7 +43,7 @@ func TestEqualEffort(t *testing.T) {
 		"exponent 0 switches it off":                 {trial.Power, 270, 275.4, trial.Speed, 4, 4.08, 0, 2, 2, false, "power 270"},
 		"heart rate at held power is left alone":     {trial.Power, 270, 275.4, trial.Heart, 150, 153, 1, 2, 2, false, "power 270"},
 		"pace held: faster by 2 % explains the beat": {trial.Pace, 255, 250, trial.Heart, 150, 153, 1, 0, 2, true, "pace 4:15"},
-		"pace held: power by speed too":              {trial.Pace, 255, 250, trial.PowerHeld, 270, 270, 1, 100 * (1/1.02 - 1), 0, true, "pace 4:15"},
+		"pace held: power by speed too":              {trial.Pace, 255, 250, trial.MeanPower, 270, 270, 1, 100 * (1/1.02 - 1), 0, true, "pace 4:15"},
 		"pace held: cadence is left alone":           {trial.Pace, 255, 250, trial.Cadence, 180, 181.8, 1, 1, 1, false, "pace 4:15"},
 		"heart rate held: nothing is adjusted":       {trial.HeartRate, 150, 153, trial.Speed, 4, 4.08, 1, 2, 2, false, "heart_rate 150"},
 	} {
@@ -67,8 +67,8 @@ func TestEqualEffort(t *testing.T) {
 // are. The notes say which.
 func TestUnknownEffort(t *testing.T) {
 	for name, spoil := range map[string]func(o *Observation){
-		"not known": func(o *Observation) { o.Held = units.Missing },
-		"zero":      func(o *Observation) { o.Held = 0 },
+		"not known": func(o *Observation) { o.MeanEffort = units.Missing },
+		"zero":      func(o *Observation) { o.MeanEffort = 0 },
 	} {
 		m, never := held(trial.Power, 270, 275.4, trial.Speed, 4, 4.08), held(trial.Power, 270, 275.4, trial.Speed, 4, 4.08)
 		spoil(&m.blocks[3])
@@ -86,7 +86,7 @@ func TestUnknownEffort(t *testing.T) {
 	}
 	m := held(trial.Power, 270, 275.4, trial.Speed, 4, 4.08)
 	m.blocks[3].Outcomes[trial.Speed] = units.Missing
-	m.blocks[3].Held = units.Missing
+	m.blocks[3].MeanEffort = units.Missing
 	if got := find(t, m.run(), "B", "A"); !units.Known(got.Adjustment) || got.Blocks != 3 {
 		t.Errorf("a block without the outcome has no say: adjustment %v, %d blocks", got.Adjustment, got.Blocks)
 	}
@@ -111,11 +111,11 @@ func TestResponse(t *testing.T) {
 // Ten percent more power than meant at exponent 1 takes ln 1.1 off ln(speed);
 // cadence is left alone, and so is everything at exponent 0 (arithmetic).
 func TestAnalysed(t *testing.T) {
-	o := Observation{Effort: trial.Power, Target: 250, Held: 275}
+	o := Observation{Effort: trial.Power, Target: 250, MeanEffort: 275}
 	o.Outcomes[trial.Speed], o.Outcomes[trial.Cadence] = 4, 180
 	near(t, "speed", Analysed(&o, trial.Speed, 1), math.Log(4)-math.Log(1.1), 1e-15)
 	near(t, "speed, exponent 0", Analysed(&o, trial.Speed, 0), math.Log(4), 1e-15)
 	near(t, "cadence", Analysed(&o, trial.Cadence, 1), math.Log(180), 1e-15)
-	o.Held = units.Missing
+	o.MeanEffort = units.Missing
 	near(t, "held unknown", Analysed(&o, trial.Speed, 1), units.Missing, 0)
 }

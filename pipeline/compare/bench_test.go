@@ -34,7 +34,7 @@ func invented(sessions, blocks, shoes, perSession, outcomes int) (*trial.Dataset
 			}
 			o := Observation{
 				Session: id, Date: id, Runner: "r", Block: fmt.Sprint(b + 1), Shoe: ds.Shoes[k].ID, Effort: trial.Power, Target: 270,
-				Held: 270 * (1 + 0.01*r.NormFloat64()), Midpoint: float64(600 + 540*b), Order: b + 1,
+				MeanEffort: 270 * (1 + 0.01*r.NormFloat64()), Midpoint: float64(600 + 540*b), Order: b + 1,
 			}
 			for i := range o.Outcomes {
 				o.Outcomes[i] = units.Missing

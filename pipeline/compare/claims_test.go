@@ -31,7 +31,7 @@ func anyTrial(t *rapid.T) *made {
 	m = noisy(m, rapid.Uint64().Draw(t, "seed"), rapid.SampledFrom([]float64{0.0005, 0.01}).Draw(t, "noise"), orders...)
 	off := rapid.SliceOfN(rapid.Float64Range(-0.01, 0.01), len(m.blocks), len(m.blocks)).Draw(t, "power off")
 	for i := range m.blocks {
-		m.blocks[i].Held *= 1 + off[i]
+		m.blocks[i].MeanEffort *= 1 + off[i]
 	}
 	return m
 }

@@ -46,7 +46,7 @@ func (m *made) session(id, order string, speed func(place int, shoe string) floa
 		s.Blocks = append(s.Blocks, trial.Block{ID: strconv.Itoa(place + 1), Shoe: string(letter)})
 		o := Observation{
 			Session: id, Date: id, Block: strconv.Itoa(place + 1), Shoe: string(letter), Order: place + 1,
-			Effort: trial.Power, Target: 270, Held: 270, Midpoint: float64(540 * place),
+			Effort: trial.Power, Target: 270, MeanEffort: 270, Midpoint: float64(540 * place),
 		}
 		for i := range o.Outcomes {
 			o.Outcomes[i] = units.Missing

@@ -30,7 +30,7 @@ func machineTrial(keep func(number, machine, worker int) bool) *made {
 				if number++; !keep(number, machine, worker+1) {
 					continue
 				}
-				o := Observation{Session: fmt.Sprint("worker ", worker+1), Block: fmt.Sprint(number), Shoe: string(rune('A' + machine)), Order: number, Effort: trial.Power, Target: 270, Held: 270}
+				o := Observation{Session: fmt.Sprint("worker ", worker+1), Block: fmt.Sprint(number), Shoe: string(rune('A' + machine)), Order: number, Effort: trial.Power, Target: 270, MeanEffort: 270}
 				for i := range o.Outcomes {
 					o.Outcomes[i] = math.NaN()
 				}

@@ -163,9 +163,9 @@ func TestLevels(t *testing.T) {
 	m := noisy(undrifting("AB"), 6, 0.01, "ABBA", "BAABBA", "ABBAAB").each(func(o *Observation) {
 		switch o.Session {
 		case "d2":
-			o.Target, o.Held = 300, 300
+			o.Target, o.MeanEffort = 300, 300
 		case "d3":
-			o.Effort, o.Target, o.Held = trial.Pace, 255, 255
+			o.Effort, o.Target, o.MeanEffort = trial.Pace, 255, 255
 		}
 	})
 	r := m.run()

@@ -15,7 +15,7 @@ import (
 // same way. At held heart rate no exponent is agreed on, so nothing is adjusted.
 func adjusts(effort trial.Effort, outcome trial.Outcome) float64 {
 	switch {
-	case effort == trial.Power && outcome == trial.Speed, effort == trial.Pace && (outcome == trial.Heart || outcome == trial.PowerHeld):
+	case effort == trial.Power && outcome == trial.Speed, effort == trial.Pace && (outcome == trial.Heart || outcome == trial.MeanPower):
 		return -1
 	case effort == trial.Power && outcome == trial.PacePerKm:
 		return 1
@@ -27,7 +27,7 @@ func adjusts(effort trial.Effort, outcome trial.Outcome) float64 {
 // run harder than its target. Pace is compared as speed. Without a target it is
 // ln(held): blocks are compared within a level, where the target cancels.
 func effortRatio(o *Observation) float64 {
-	if !(o.Held > 0) {
+	if !(o.MeanEffort > 0) {
 		return units.Missing
 	}
 	target := o.Target
@@ -35,9 +35,9 @@ func effortRatio(o *Observation) float64 {
 		target = 1
 	}
 	if o.Effort == trial.Pace {
-		return stats.Log(target / o.Held)
+		return stats.Log(target / o.MeanEffort)
 	}
-	return stats.Log(o.Held / target)
+	return stats.Log(o.MeanEffort / target)
 }
 
 // Analysed returns what is compared of a block in an outcome: its value on the

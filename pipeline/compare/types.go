@@ -7,7 +7,7 @@ type Observation struct {
 	Session, Date, Runner string
 	Block, Shoe           string
 	Effort                trial.Effort
-	Target, Held          float64 // in the unit of the effort (s/km for pace)
+	Target, MeanEffort    float64 // in the unit of the effort (s/km for pace)
 	Midpoint              float64 // session seconds; missing when the block has no times
 	Order                 int     // place in the session, 1 first
 	Outcomes              [trial.OutcomeCount]float64

@@ -87,7 +87,7 @@ func TestPooledAdjustment(t *testing.T) {
 	m := noisy(undrifting("AB"), 9, 0.005, "ABBAAB", "BAABBA", "ABBABA").each(func(o *Observation) {
 		o.Runner = o.Session
 		if o.Shoe == "B" {
-			o.Held *= 1.02
+			o.MeanEffort *= 1.02
 		}
 	})
 	c := find(t, m.run(), "B", "A")

@@ -45,7 +45,7 @@ func TestSensorError(t *testing.T) {
 	r := deriveFS(t, files)
 	near(t, "speed", speed(t, r, "b", "a").SensorErrorPct, 1.5, 0.01)
 	near(t, "cadence", of(t, r, trial.Cadence, "power 250", "b", "a").SensorErrorPct, 1.5, 0.01)
-	if c := of(t, r, trial.PowerHeld, "power 250", "b", "a"); units.Known(c.SensorErrorPct) {
+	if c := of(t, r, trial.MeanPower, "power 250", "b", "a"); units.Known(c.SensorErrorPct) {
 		t.Errorf("power has an error of %v that no check is about", c.SensorErrorPct)
 	}
 	detail := strings.Join(r.Compare.Verdict.Detail, " ")

@@ -14,13 +14,13 @@ import (
 type Prepared struct {
 	recordings []trial.Recording
 	tracks     *steady.Tracks
-	survey     *quality.Survey
+	screening  *quality.Screening
 }
 
 // Prepare makes recordings ready under the dataset's method and limits, of which
 // only the trim may be another one later.
 func Prepare(ds *trial.Dataset, recordings []trial.Recording) *Prepared {
-	return &Prepared{recordings, steady.Prepare(ds, recordings), quality.Look(ds, recordings)}
+	return &Prepared{recordings, steady.Prepare(ds, recordings), quality.Screen(ds, recordings)}
 }
 
 // Session is [Session] for the recordings that were prepared.
@@ -39,7 +39,7 @@ func (p *Prepared) Quick(ds *trial.Dataset, session *trial.Session) SessionResul
 func (p *Prepared) quick(ds *trial.Dataset, session *trial.Session) (SessionResult, []steady.Summary) {
 	summaries := p.tracks.Session(ds, session)
 	r := SessionResult{
-		ID: session.ID, Findings: p.survey.Session(ds, session, summaries), Blocks: make([]Block, len(summaries)),
+		ID: session.ID, Findings: p.screening.Session(ds, session, summaries), Blocks: make([]Block, len(summaries)),
 	}
 	for i := range summaries {
 		included, reason := inclusion(&session.Blocks[i], r.Findings)

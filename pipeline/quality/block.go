@@ -79,11 +79,11 @@ func coverageLow(c *sessionCheck) {
 
 func effortOff(c *sessionCheck) {
 	effort := c.session.Effort()
-	c.off(func(b *steady.Summary) float64 { return b.Held / b.Target }, c.limits.EffortOffPct,
+	c.off(func(b *steady.Summary) float64 { return b.MeanEffort / b.Target }, c.limits.EffortOffPct,
 		c.limits.EffortOffStopPct,
 		func(b *steady.Summary) string {
-			return "held " + heldText(effort, b.Held) + heldUnit(effort) + " against a target of " +
-				trial.FormatTarget(effort, b.Target) + heldUnit(effort)
+			return "held " + effortText(effort, b.MeanEffort) + effortUnit(effort) + " against a target of " +
+				trial.FormatTarget(effort, b.Target) + effortUnit(effort)
 		})
 }
 
@@ -115,7 +115,7 @@ func speedDistance(c *sessionCheck) {
 }
 
 func effortUnsteady(c *sessionCheck) {
-	c.each(trial.Warn, func(b *steady.Summary) float64 { return b.HeldCVPct }, -inf, c.limits.EffortVariationPct,
+	c.each(trial.Warn, func(b *steady.Summary) float64 { return b.EffortCVPct }, -inf, c.limits.EffortVariationPct,
 		func(v float64) string {
 			return "the held effort varies by " + num(v, 1) + " % within the steady window"
 		})
@@ -123,7 +123,7 @@ func effortUnsteady(c *sessionCheck) {
 
 func effortDrifting(c *sessionCheck) {
 	limit := c.limits.EffortChangePct
-	c.each(trial.Warn, func(b *steady.Summary) float64 { return b.HeldChangePct }, -limit, limit,
+	c.each(trial.Warn, func(b *steady.Summary) float64 { return b.EffortChangePct }, -limit, limit,
 		func(v float64) string {
 			return "the held effort changes by " + units.FormatSigned(v, 1) + " % over the steady window"
 		})

@@ -12,7 +12,7 @@ type sessionCheck struct {
 	session    *trial.Session
 	recordings []trial.Recording
 	sources    [trial.ChannelCount]*trial.Recording
-	survey     *Survey
+	screening  *Screening
 	blocks     []steady.Summary
 	limits     *trial.Limits
 	rule       trial.RuleSlug // that runs
@@ -72,16 +72,16 @@ func (c *datasetCheck) stop(s *trial.Session, message string) {
 	c.found = append(c.found, f)
 }
 
-// Session runs every rule that looks at one session. Recordings and blocks are
+// Session runs every rule about one session. Recordings and blocks are
 // the session's own; blocks are the summaries of session.Blocks, in order.
 func Session(ds *trial.Dataset, session *trial.Session, recordings []trial.Recording,
 	blocks []steady.Summary) []trial.Finding {
-	return Look(ds, recordings).Session(ds, session, blocks)
+	return Screen(ds, recordings).Session(ds, session, blocks)
 }
 
-// Session is [Session] for the recordings that were surveyed.
-func (s *Survey) Session(ds *trial.Dataset, session *trial.Session, blocks []steady.Summary) []trial.Finding {
-	c := &sessionCheck{dataset: ds, session: session, recordings: s.recordings, sources: s.sources, survey: s,
+// Session is [Session] for the recordings that were screened.
+func (s *Screening) Session(ds *trial.Dataset, session *trial.Session, blocks []steady.Summary) []trial.Finding {
+	c := &sessionCheck{dataset: ds, session: session, recordings: s.recordings, sources: s.sources, screening: s,
 		blocks: blocks, limits: &ds.Facts.Limits}
 	for _, table := range [][]rule[sessionCheck]{recordingRules, blockRules, sessionRules} {
 		for _, r := range table {
@@ -92,7 +92,7 @@ func (s *Survey) Session(ds *trial.Dataset, session *trial.Session, blocks []ste
 	return c.found
 }
 
-// Dataset runs every rule that looks across sessions, given the summaries of the
+// Dataset runs every rule about the whole dataset, given the summaries of the
 // blocks that are compared, in the order of the sessions, and the SHA-256 of the
 // dataset's files by path.
 func Dataset(ds *trial.Dataset, blocks []*steady.Summary, content map[string]string) []trial.Finding {

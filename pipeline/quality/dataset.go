@@ -155,9 +155,9 @@ func planMissing(c *datasetCheck) {
 	}
 }
 
-// sorts lists the different texts that sessions of one effort give, each with the
+// variants lists the different texts that sessions of one effort give, each with the
 // first session that gives it, and counts them; blank ones are passed over.
-func (c *datasetCheck) sorts(effort trial.Effort, of func(*trial.Session) string) (text string, n int) {
+func (c *datasetCheck) variants(effort trial.Effort, of func(*trial.Session) string) (text string, n int) {
 	seen, last := map[string]bool{"": true}, ""
 	for _, s := range c.sessions {
 		if s.Effort() != effort {
@@ -176,16 +176,16 @@ func (c *datasetCheck) sorts(effort trial.Effort, of func(*trial.Session) string
 
 func sensorChanged(c *datasetCheck) {
 	for _, effort := range trial.Efforts {
-		if text, n := c.sorts(effort, wornIn); n > 1 {
+		if text, n := c.variants(effort, recordedWith); n > 1 {
 			c.say(datasetFile, trial.Note, float64(n), 1,
-				"sessions at held "+heldWords(effort)+" were recorded differently: "+text)
+				"sessions at held "+effortName(effort)+" were recorded differently: "+text)
 		}
 	}
 }
 
-// wornIn says with what a session was recorded, where that was worn and how it was
+// recordedWith says with what a session was recorded, where that was worn and how it was
 // calibrated.
-func wornIn(s *trial.Session) string {
+func recordedWith(s *trial.Session) string {
 	text := ""
 	for i := range s.Facts.Recordings {
 		r := &s.Facts.Recordings[i]
@@ -208,7 +208,7 @@ func conditionsChanged(c *datasetCheck) {
 	for _, effort := range trial.Efforts {
 		c.apart(effort, "air temperature", "°C", limits.AirApartC, func(f *trial.Conditions) float64 { return f.AirC })
 		c.apart(effort, "wind", "m/s", limits.WindApartMps, func(f *trial.Conditions) float64 { return f.WindMps })
-		text, n := c.sorts(effort, func(s *trial.Session) string {
+		text, n := c.variants(effort, func(s *trial.Session) string {
 			return strings.ToLower(strings.TrimSpace(s.Facts.Conditions.Surface))
 		})
 		if n > 1 {
@@ -237,7 +237,7 @@ func (c *datasetCheck) apart(effort trial.Effort, name, unit string, limit float
 }
 
 func (c *datasetCheck) changed(effort trial.Effort, value, limit float64, what string) {
-	c.say(datasetFile, trial.Note, value, limit, "sessions at held "+heldWords(effort)+" had "+what)
+	c.say(datasetFile, trial.Note, value, limit, "sessions at held "+effortName(effort)+" had "+what)
 }
 
 func wearApart(c *datasetCheck) {

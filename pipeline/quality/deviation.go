@@ -87,7 +87,7 @@ func (list *deviations) blocks(s *trial.Session, restRoom float64) {
 }
 
 // words lists the settings that are not what they were; what the plan leaves out
-// was not settled.
+// was not decided.
 func (list *deviations) words(s *trial.Session, ds *trial.Dataset) {
 	now := ds.RulesOf(trial.Effort(s.Plan.Effort))
 	was, is := settings(s.Plan.Effort, &s.Plan.Rules), settings(s.Facts.Effort, &now)

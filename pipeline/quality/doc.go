@@ -1,4 +1,4 @@
-// Package quality looks for what could make a comparison wrong: in a recording,
+// Package quality finds what could make a comparison wrong: in a recording,
 // in a block, between the shoes of a session, over the dataset.
 //
 // Its opinions: the rules are a table that can be read, listed and explained;

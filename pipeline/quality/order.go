@@ -8,16 +8,16 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// kept returns the blocks of a session that a person left in and that have a
-// shoe.
-func (c *sessionCheck) kept() []*steady.Summary {
-	var kept []*steady.Summary
+// included returns the blocks of a session that nobody excluded by hand and that
+// have a shoe.
+func (c *sessionCheck) included() []*steady.Summary {
+	var included []*steady.Summary
 	for i := range c.blocks {
 		if b := &c.blocks[i]; !c.session.Blocks[i].Excluded && b.Shoe != "" {
-			kept = append(kept, b)
+			included = append(included, b)
 		}
 	}
-	return kept
+	return included
 }
 
 func blockNone(c *sessionCheck) {
@@ -27,21 +27,21 @@ func blockNone(c *sessionCheck) {
 }
 
 func oneBlockPerShoe(c *sessionCheck) {
-	kept := c.kept()
-	if shoes := len(perShoe(kept)); shoes > 1 && len(kept) == shoes {
+	blocks := c.included()
+	if shoes := len(perShoe(blocks)); shoes > 1 && len(blocks) == shoes {
 		c.say(-1, trial.Note, 1, 2, "each of the "+num(float64(shoes), 0)+" shoes was run once")
 	}
 }
 
 func orderConfounded(c *sessionCheck) {
-	kept := c.kept()
-	shoes := len(perShoe(kept))
-	if shoes < 2 || len(kept) == shoes {
+	blocks := c.included()
+	shoes := len(perShoe(blocks))
+	if shoes < 2 || len(blocks) == shoes {
 		return // one block per shoe has its own rule
 	}
-	if r := shoeTimeCorrelation(kept); r > c.limits.OrderCorrelation {
+	if r := shoeTimeCorrelation(blocks); r > c.limits.OrderCorrelation {
 		order := ""
-		for _, b := range kept {
+		for _, b := range blocks {
 			order += " " + b.Shoe
 		}
 		c.say(-1, trial.Warn, r, c.limits.OrderCorrelation,
@@ -66,7 +66,7 @@ func shoeTimeCorrelation(blocks []*steady.Summary) float64 {
 }
 
 func blocksUnbalanced(c *sessionCheck) {
-	count := perShoe(c.kept())
+	count := perShoe(c.included())
 	if len(count) == 0 {
 		return
 	}

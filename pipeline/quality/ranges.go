@@ -11,7 +11,7 @@ var rangedChannels = []struct {
 	channel trial.Channel
 	outcome trial.Outcome
 }{
-	{trial.PowerW, trial.PowerHeld}, {trial.SpeedMps, trial.Speed}, {trial.CadenceSpm, trial.Cadence},
+	{trial.PowerW, trial.MeanPower}, {trial.SpeedMps, trial.Speed}, {trial.CadenceSpm, trial.Cadence},
 	{trial.StepLengthM, trial.StepLength},
 	{trial.ContactMs, trial.Contact}, {trial.OscillationCm, trial.Oscillation}, {trial.HeartRateBpm, trial.Heart},
 }
@@ -40,7 +40,7 @@ func (c *sessionCheck) rangeOf(i int, channel trial.Channel, mean float64, limit
 			word+" ("+plain(channel, bound)+")")
 		return
 	}
-	if len(c.survey.strays[channel]) == 0 {
+	if len(c.screening.strays[channel]) == 0 {
 		return
 	}
 	if n, worst := strays(c.sources[channel], channel, c.blocks[i].From, c.blocks[i].To, limits.Stop); n > 0 {

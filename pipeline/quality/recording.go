@@ -17,7 +17,7 @@ func between(r *trial.Recording, from, to float64) (first, end int) {
 
 func timeBackwards(c *sessionCheck) {
 	for i := range c.recordings {
-		if n, first := c.steps(i, c.survey.back[i]); n > 0 {
+		if n, first := c.steps(i, c.screening.back[i]); n > 0 {
 			c.say(-1, trial.Stop, float64(n), 0,
 				"time goes back "+units.Count(n, "time")+" in "+quoted(c.recordings[i].Fact.File)+
 					", first at sample "+first)
@@ -27,7 +27,7 @@ func timeBackwards(c *sessionCheck) {
 
 func timeRepeated(c *sessionCheck) {
 	for i := range c.recordings {
-		if n, first := c.steps(i, c.survey.repeated[i]); n > 0 {
+		if n, first := c.steps(i, c.screening.repeated[i]); n > 0 {
 			c.say(-1, trial.Warn, float64(n), 0,
 				units.Count(n, "sample")+" in "+quoted(c.recordings[i].Fact.File)+
 					" at the time of the one before, first sample "+first)
@@ -51,7 +51,7 @@ func recordingGap(c *sessionCheck) {
 		longest, file := 0.0, ""
 		for j := range c.recordings {
 			r := &c.recordings[j]
-			if len(c.survey.gaps[j]) == 0 || !c.used(r) {
+			if len(c.screening.gaps[j]) == 0 || !c.used(r) {
 				continue
 			}
 			if gap := longestGap(r, c.blocks[i].Start, c.blocks[i].End); gap > longest {
@@ -86,7 +86,7 @@ func longestGap(r *trial.Recording, start, end float64) float64 {
 func needs(effort trial.Effort) [2]trial.Outcome {
 	switch effort {
 	case trial.Power:
-		return [2]trial.Outcome{trial.PowerHeld, trial.Speed}
+		return [2]trial.Outcome{trial.MeanPower, trial.Speed}
 	case trial.Pace:
 		return [2]trial.Outcome{trial.Speed, trial.Heart}
 	}

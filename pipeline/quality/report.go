@@ -16,23 +16,23 @@ func num(x float64, decimals int) string { return units.FormatDecimal(x, decimal
 
 func quoted(s string) string { return strconv.Quote(s) }
 
-// heldWords names an effort in words.
-func heldWords(effort trial.Effort) string {
+// effortName names an effort in words.
+func effortName(effort trial.Effort) string {
 	if effort == trial.HeartRate {
 		return "heart rate"
 	}
 	return string(effort)
 }
 
-func heldText(effort trial.Effort, held float64) string {
+func effortText(effort trial.Effort, held float64) string {
 	if effort == trial.Pace {
 		return units.FormatPace(held)
 	}
 	return num(held, 1)
 }
 
-// heldUnit is what stands behind a number of what was held.
-func heldUnit(effort trial.Effort) string {
+// effortUnit is what stands behind a number of what was held.
+func effortUnit(effort trial.Effort) string {
 	switch effort {
 	case trial.Pace:
 		return " per km"

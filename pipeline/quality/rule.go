@@ -9,7 +9,7 @@ import (
 	"soletrial/pipeline/trial"
 )
 
-// Scope is what a rule looks at.
+// Scope is what a rule is about.
 type Scope string
 
 // The scopes, from narrow to wide.

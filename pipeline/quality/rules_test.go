@@ -20,7 +20,7 @@ import (
 type ruleCase struct {
 	rule         trial.RuleSlug
 	name         string
-	bend         func(*world)
+	bend         func(*fixture)
 	severity     trial.Severity
 	block        string
 	value, limit float64
@@ -29,41 +29,41 @@ type ruleCase struct {
 var none = units.Missing
 
 var recordingCases = []ruleCase{
-	{"time-backwards", "one sample steps back", func(w *world) { w.samples().Elapsed[50] = 48.5 }, trial.Stop, "", 1,
+	{"time-backwards", "one sample steps back", func(w *fixture) { w.samples().Elapsed[50] = 48.5 }, trial.Stop, "", 1,
 		0},
-	{"time-backwards", "a repeated second is not back", func(w *world) { w.samples().Elapsed[50] = 49 }, "", "", none,
+	{"time-backwards", "a repeated second is not back", func(w *fixture) { w.samples().Elapsed[50] = 49 }, "", "", none,
 		none},
-	{"recording-gap", "five samples lost in block 1", func(w *world) { w.cut(200, 205) }, trial.Warn, "1", 6, 5},
-	{"recording-gap", "four samples lost leave 5 s", func(w *world) { w.cut(200, 204) }, "", "", none, none},
-	{"recording-gap", "a gap from the end of a block to the start of the next", func(w *world) { w.cut(451, 600) },
+	{"recording-gap", "five samples lost in block 1", func(w *fixture) { w.cut(200, 205) }, trial.Warn, "1", 6, 5},
+	{"recording-gap", "four samples lost leave 5 s", func(w *fixture) { w.cut(200, 204) }, "", "", none, none},
+	{"recording-gap", "a gap from the end of a block to the start of the next", func(w *fixture) { w.cut(451, 600) },
 		"", "", none, none},
 	{"recording-gap", "a gap of the watch that the heart rate is taken from",
-		func(w *world) { w.split(trial.HeartRateBpm, 300, 307) }, trial.Warn, "1", 8, 5},
+		func(w *fixture) { w.split(trial.HeartRateBpm, 300, 307) }, trial.Warn, "1", 8, 5},
 	{"recording-gap", "a gap of the device that the power is taken from",
-		func(w *world) { w.split(trial.PowerW, 300, 307) }, trial.Warn, "1", 8, 5},
+		func(w *fixture) { w.split(trial.PowerW, 300, 307) }, trial.Warn, "1", 8, 5},
 	{"recording-gap", "a gap of the device that the speed is taken from",
-		func(w *world) { w.split(trial.SpeedMps, 300, 307) }, trial.Warn, "1", 8, 5},
+		func(w *fixture) { w.split(trial.SpeedMps, 300, 307) }, trial.Warn, "1", 8, 5},
 	{"recording-gap", "a gap of a device that only counts steps",
-		func(w *world) { w.split(trial.CadenceSpm, 300, 307) }, "", "", none, none},
-	{"recording-gap", "a gap of a device that nothing is taken from", func(w *world) {
+		func(w *fixture) { w.split(trial.CadenceSpm, 300, 307) }, "", "", none, none},
+	{"recording-gap", "a gap of a device that nothing is taken from", func(w *fixture) {
 		w.recordings = append(w.recordings, trial.Recording{Fact: trial.RecordingFact{File: "watch.csv"},
 			Samples: &trial.Samples{Elapsed: []float64{0, 2000}}})
 		w.recordings[1].Samples.Values[trial.SpeedMps] = []float64{3, 3}
 	}, "", "", none, none},
-	{"channel-missing", "no power was recorded", func(w *world) { w.samples().Values[trial.PowerW] = nil },
+	{"channel-missing", "no power was recorded", func(w *fixture) { w.samples().Values[trial.PowerW] = nil },
 		trial.Warn, "", none, none},
-	{"channel-missing", "a channel of blanks only", func(w *world) {
+	{"channel-missing", "a channel of blanks only", func(w *fixture) {
 		for i := range w.values(trial.SpeedMps) {
 			w.values(trial.SpeedMps)[i] = units.Missing
 		}
 	}, trial.Warn, "", none, none},
-	{"channel-missing", "the means were written by hand", func(w *world) {
+	{"channel-missing", "the means were written by hand", func(w *fixture) {
 		w.samples().Values[trial.PowerW] = nil
 		for i := range w.session().Blocks {
 			w.block(i).Measured[trial.MeasurePower] = 250
 		}
 	}, "", "", none, none},
-	{"channel-missing", "power does not matter at held pace", func(w *world) {
+	{"channel-missing", "power does not matter at held pace", func(w *fixture) {
 		w.samples().Values[trial.PowerW] = nil
 		w.facts().Effort = string(trial.Pace)
 		for i := range w.session().Blocks {
@@ -73,61 +73,61 @@ var recordingCases = []ruleCase{
 }
 
 var valueCases = []ruleCase{
-	{"out-of-range", "mean beyond what is possible", func(w *world) { w.fill(0, trial.ContactMs, 451) }, trial.Stop,
+	{"out-of-range", "mean beyond what is possible", func(w *fixture) { w.fill(0, trial.ContactMs, 451) }, trial.Stop,
 		"1", 451, 450},
-	{"out-of-range", "mean below what is possible", func(w *world) { w.fill(2, trial.CadenceSpm, 90) }, trial.Stop,
+	{"out-of-range", "mean below what is possible", func(w *fixture) { w.fill(2, trial.CadenceSpm, 90) }, trial.Stop,
 		"3", 90, 120},
-	{"out-of-range", "mean beyond what is usual", func(w *world) { w.fill(0, trial.ContactMs, 331) }, trial.Warn, "1",
+	{"out-of-range", "mean beyond what is usual", func(w *fixture) { w.fill(0, trial.ContactMs, 331) }, trial.Warn, "1",
 		331, 330},
-	{"out-of-range", "one sample that cannot be right", func(w *world) { w.values(trial.OscillationCm)[300] = 21 },
+	{"out-of-range", "one sample that cannot be right", func(w *fixture) { w.values(trial.OscillationCm)[300] = 21 },
 		trial.Warn, "1", 21, 20},
 	{"out-of-range", "the first sample of the steady window",
-		func(w *world) { w.values(trial.OscillationCm)[180] = 21 }, trial.Warn, "1", 21, 20},
-	{"out-of-range", "the last sample of the steady window, by an offset", func(w *world) {
+		func(w *fixture) { w.values(trial.OscillationCm)[180] = 21 }, trial.Warn, "1", 21, 20},
+	{"out-of-range", "the last sample of the steady window, by an offset", func(w *fixture) {
 		w.recordings[0].Fact.OffsetS = 10
 		w.values(trial.OscillationCm)[424] = 21
 	}, trial.Warn, "1", 21, 20},
-	{"out-of-range", "the sample after it, by an offset", func(w *world) {
+	{"out-of-range", "the sample after it, by an offset", func(w *fixture) {
 		w.recordings[0].Fact.OffsetS = 10
 		w.values(trial.OscillationCm)[425] = 21
 	}, "", "", none, none},
-	{"out-of-range", "the worst of two", func(w *world) {
+	{"out-of-range", "the worst of two", func(w *fixture) {
 		w.values(trial.OscillationCm)[300],
 			w.values(trial.OscillationCm)[301] = 1, 22
 	}, trial.Warn, "1", 22, 20},
-	{"out-of-range", "the start of what is usual", func(w *world) { w.fill(0, trial.ContactMs, 150) }, "", "", none,
+	{"out-of-range", "the start of what is usual", func(w *fixture) { w.fill(0, trial.ContactMs, 150) }, "", "", none,
 		none},
-	{"out-of-range", "the end of what is usual", func(w *world) { w.fill(0, trial.ContactMs, 330) }, "", "", none,
+	{"out-of-range", "the end of what is usual", func(w *fixture) { w.fill(0, trial.ContactMs, 330) }, "", "", none,
 		none},
 	{"out-of-range", "a stray sample before the steady window",
-		func(w *world) { w.values(trial.OscillationCm)[179] = 21 }, "", "", none, none},
+		func(w *fixture) { w.values(trial.OscillationCm)[179] = 21 }, "", "", none, none},
 	{"out-of-range", "a stray sample after the steady window",
-		func(w *world) { w.values(trial.OscillationCm)[435] = 21 }, "", "", none, none},
-	{"out-of-range", "a channel whose limits were taken away", func(w *world) {
+		func(w *fixture) { w.values(trial.OscillationCm)[435] = 21 }, "", "", none, none},
+	{"out-of-range", "a channel whose limits were taken away", func(w *fixture) {
 		delete(w.limits().Ranges, "contact_ms")
 		w.fill(0, trial.ContactMs, 900)
 	}, "", "", none, none},
-	{"step-product", "11 % too long a step", func(w *world) { w.fill(1, trial.StepLengthM, 1.3875) }, trial.Stop, "2",
+	{"step-product", "11 % too long a step", func(w *fixture) { w.fill(1, trial.StepLengthM, 1.3875) }, trial.Stop, "2",
 		11, 10},
-	{"step-product", "2.4 % too long a step", func(w *world) { w.fill(1, trial.StepLengthM, 1.28) }, trial.Warn, "2",
+	{"step-product", "2.4 % too long a step", func(w *fixture) { w.fill(1, trial.StepLengthM, 1.28) }, trial.Warn, "2",
 		2.4, 2},
-	{"step-product", "1.6 % too long a step", func(w *world) { w.fill(1, trial.StepLengthM, 1.27) }, "", "", none,
+	{"step-product", "1.6 % too long a step", func(w *fixture) { w.fill(1, trial.StepLengthM, 1.27) }, "", "", none,
 		none},
-	{"step-product", "no step length", func(w *world) { w.samples().Values[trial.StepLengthM] = nil }, "", "", none,
+	{"step-product", "no step length", func(w *fixture) { w.samples().Values[trial.StepLengthM] = nil }, "", "", none,
 		none},
-	{"coverage-low", "26 of 255 s blank", func(w *world) { w.blank(trial.SpeedMps, 200, 226) }, trial.Warn, "1",
+	{"coverage-low", "26 of 255 s blank", func(w *fixture) { w.blank(trial.SpeedMps, 200, 226) }, trial.Warn, "1",
 		100 * 229.0 / 255, 90},
-	{"coverage-low", "more than half blank", func(w *world) { w.blank(trial.PowerW, 200, 328) }, trial.Stop, "1",
+	{"coverage-low", "more than half blank", func(w *fixture) { w.blank(trial.PowerW, 200, 328) }, trial.Stop, "1",
 		100 * 127.0 / 255, 50},
-	{"coverage-low", "25 of 255 s blank", func(w *world) { w.blank(trial.SpeedMps, 200, 225) }, "", "", none, none},
+	{"coverage-low", "25 of 255 s blank", func(w *fixture) { w.blank(trial.SpeedMps, 200, 225) }, "", "", none, none},
 	{"coverage-low", "blanks in a channel that decides nothing",
-		func(w *world) { w.blank(trial.ContactMs, 180, 430) }, "", "", none, none},
-	{"effort-off", "4 % too hard", func(w *world) { w.fill(3, trial.PowerW, 260) }, trial.Warn, "4", 4, 3},
-	{"effort-off", "20 % too easy", func(w *world) { w.fill(3, trial.PowerW, 200) }, trial.Stop, "4", -20, 15},
-	{"effort-off", "2 % too hard", func(w *world) { w.fill(3, trial.PowerW, 255) }, "", "", none, none},
+		func(w *fixture) { w.blank(trial.ContactMs, 180, 430) }, "", "", none, none},
+	{"effort-off", "4 % too hard", func(w *fixture) { w.fill(3, trial.PowerW, 260) }, trial.Warn, "4", 4, 3},
+	{"effort-off", "20 % too easy", func(w *fixture) { w.fill(3, trial.PowerW, 200) }, trial.Stop, "4", -20, 15},
+	{"effort-off", "2 % too hard", func(w *fixture) { w.fill(3, trial.PowerW, 255) }, "", "", none, none},
 	{"effort-off", "another target of its own",
-		func(w *world) { w.fill(3, trial.PowerW, 300); w.block(3).Target = 300 }, "", "", none, none},
-	{"effort-off", "no target at all", func(w *world) {
+		func(w *fixture) { w.fill(3, trial.PowerW, 300); w.block(3).Target = 300 }, "", "", none, none},
+	{"effort-off", "no target at all", func(w *fixture) {
 		w.fill(3, trial.PowerW,
 			300)
 		w.block(3).Target = units.Missing
@@ -135,63 +135,63 @@ var valueCases = []ruleCase{
 }
 
 var blockCases = []ruleCase{
-	{"shoe-blank", "nobody wrote the shoe", func(w *world) { w.block(1).Shoe = "" }, trial.Stop, "2", none, none},
-	{"shoe-blank", "a lap that was left out", func(w *world) {
+	{"shoe-blank", "nobody wrote the shoe", func(w *fixture) { w.block(1).Shoe = "" }, trial.Stop, "2", none, none},
+	{"shoe-blank", "a lap that was left out", func(w *fixture) {
 		w.block(1).Shoe, w.block(1).Excluded,
 			w.block(1).Reason = "", true, "warm-up"
 	}, "", "", none, none},
-	{"block-short", "179 s", func(w *world) { w.block(0).End = w.block(0).Start + 179 }, trial.Warn, "1", 179, 180},
-	{"block-short", "180 s", func(w *world) { w.block(0).End = w.block(0).Start + 180 }, "", "", none, none},
-	{"window-short", "the trim of 60 and 15 s leaves 59", func(w *world) { w.block(0).End = w.block(0).Start + 134 },
+	{"block-short", "179 s", func(w *fixture) { w.block(0).End = w.block(0).Start + 179 }, trial.Warn, "1", 179, 180},
+	{"block-short", "180 s", func(w *fixture) { w.block(0).End = w.block(0).Start + 180 }, "", "", none, none},
+	{"window-short", "the trim of 60 and 15 s leaves 59", func(w *fixture) { w.block(0).End = w.block(0).Start + 134 },
 		trial.Stop, "1", 59, 60},
-	{"window-short", "nothing is left", func(w *world) { w.block(0).End = w.block(0).Start + 40 }, trial.Stop, "1", 0,
+	{"window-short", "nothing is left", func(w *fixture) { w.block(0).End = w.block(0).Start + 40 }, trial.Stop, "1", 0,
 		60},
-	{"window-short", "the trim leaves 60", func(w *world) { w.block(0).End = w.block(0).Start + 135 }, "", "", none,
+	{"window-short", "the trim leaves 60", func(w *fixture) { w.block(0).End = w.block(0).Start + 135 }, "", "", none,
 		none},
-	{"window-short", "means written by hand have no window", func(w *world) {
+	{"window-short", "means written by hand have no window", func(w *fixture) {
 		w.recordings = nil
 		w.block(0).End = w.block(0).Start + 100
 	}, "", "", none, none},
-	{"block-outside", "6 s past the last sample", func(w *world) { w.block(3).End = soundSamples - 1 + 6 },
+	{"block-outside", "6 s past the last sample", func(w *fixture) { w.block(3).End = soundSamples - 1 + 6 },
 		trial.Stop, "4", 6, 5},
 	{"block-outside", "6 s before the first, by an offset",
-		func(w *world) { w.recordings[0].Fact.OffsetS = firstStart + 6 }, trial.Stop, "1", 6, 5},
-	{"block-outside", "6 s past the last sample, by an offset", func(w *world) {
+		func(w *fixture) { w.recordings[0].Fact.OffsetS = firstStart + 6 }, trial.Stop, "1", 6, 5},
+	{"block-outside", "6 s past the last sample, by an offset", func(w *fixture) {
 		w.recordings[0].Fact.OffsetS = w.block(3).End - 6 - (soundSamples - 1)
 	}, trial.Stop, "4", 6, 5},
-	{"block-outside", "an empty recording beside a whole one", func(w *world) {
+	{"block-outside", "an empty recording beside a whole one", func(w *fixture) {
 		w.recordings = append(w.recordings, trial.Recording{Samples: &trial.Samples{}})
 	}, "", "", none, none},
-	{"block-outside", "5 s past the last sample", func(w *world) { w.block(3).End = soundSamples - 1 + 5 }, "", "",
+	{"block-outside", "5 s past the last sample", func(w *fixture) { w.block(3).End = soundSamples - 1 + 5 }, "", "",
 		none, none},
-	{"block-outside", "nothing was recorded", func(w *world) { w.recordings = nil }, "", "", none, none},
-	{"block-overlap", "starts 1 s too early", func(w *world) { w.block(1).Start = w.block(0).End - 1 }, trial.Stop,
+	{"block-outside", "nothing was recorded", func(w *fixture) { w.recordings = nil }, "", "", none, none},
+	{"block-overlap", "starts 1 s too early", func(w *fixture) { w.block(1).Start = w.block(0).End - 1 }, trial.Stop,
 		"2", 1, 0},
-	{"block-overlap", "starts as the other ends", func(w *world) { w.block(1).Start = w.block(0).End }, "", "", none,
+	{"block-overlap", "starts as the other ends", func(w *fixture) { w.block(1).Start = w.block(0).End }, "", "", none,
 		none},
 }
 
 var orderCases = []ruleCase{
-	{"order-confounded", "A A B B", func(w *world) { w.order("AABB") }, trial.Warn, "", 2 / math.Sqrt(5), 0.7},
-	{"order-confounded", "A B A B", func(w *world) { w.order("ABAB") }, "", "", none, none},
-	{"order-confounded", "one of each has its own rule", func(w *world) { w.order("ABC") }, "", "", none, none},
-	{"order-confounded", "one shoe", func(w *world) { w.order("AAAA") }, "", "", none, none},
+	{"order-confounded", "A A B B", func(w *fixture) { w.order("AABB") }, trial.Warn, "", 2 / math.Sqrt(5), 0.7},
+	{"order-confounded", "A B A B", func(w *fixture) { w.order("ABAB") }, "", "", none, none},
+	{"order-confounded", "one of each has its own rule", func(w *fixture) { w.order("ABC") }, "", "", none, none},
+	{"order-confounded", "one shoe", func(w *fixture) { w.order("AAAA") }, "", "", none, none},
 	{"order-confounded", "A A B B with the last left out",
-		func(w *world) { w.order("ABAB"); w.block(3).Excluded = true }, "", "", none, none},
-	{"one-block-per-shoe", "A B", func(w *world) { w.order("AB") }, trial.Note, "", 1, 2},
-	{"one-block-per-shoe", "A B B with one left out", func(w *world) { w.order("ABB"); w.block(2).Excluded = true },
+		func(w *fixture) { w.order("ABAB"); w.block(3).Excluded = true }, "", "", none, none},
+	{"one-block-per-shoe", "A B", func(w *fixture) { w.order("AB") }, trial.Note, "", 1, 2},
+	{"one-block-per-shoe", "A B B with one left out", func(w *fixture) { w.order("ABB"); w.block(2).Excluded = true },
 		trial.Note, "", 1, 2},
-	{"one-block-per-shoe", "A B A", func(w *world) { w.order("ABA") }, "", "", none, none},
-	{"one-block-per-shoe", "one shoe alone", func(w *world) { w.order("A") }, "", "", none, none},
-	{"mass-missing", "a shoe that was run", func(w *world) { w.ds.Shoes[0].MassG = units.Missing }, trial.Warn, "",
+	{"one-block-per-shoe", "A B A", func(w *fixture) { w.order("ABA") }, "", "", none, none},
+	{"one-block-per-shoe", "one shoe alone", func(w *fixture) { w.order("A") }, "", "", none, none},
+	{"mass-missing", "a shoe that was run", func(w *fixture) { w.ds.Shoes[0].MassG = units.Missing }, trial.Warn, "",
 		none, none},
-	{"mass-missing", "a shoe that was not run", func(w *world) { w.ds.Shoes[2].MassG = units.Missing }, "", "", none,
+	{"mass-missing", "a shoe that was not run", func(w *fixture) { w.ds.Shoes[2].MassG = units.Missing }, "", "", none,
 		none},
 }
 
 // split takes a channel from a second recording, which lacks the samples
 // [from, to).
-func (w *world) split(channel trial.Channel, from, to int) {
+func (w *fixture) split(channel trial.Channel, from, to int) {
 	whole := soundSamplesOf()
 	w.samples().Values[channel] = nil
 	for c := range whole.Values {
@@ -199,13 +199,13 @@ func (w *world) split(channel trial.Channel, from, to int) {
 			whole.Values[c] = nil
 		}
 	}
-	second := world{recordings: []trial.Recording{{Fact: trial.RecordingFact{File: "watch.csv"}, Samples: whole}}}
+	second := fixture{recordings: []trial.Recording{{Fact: trial.RecordingFact{File: "watch.csv"}, Samples: whole}}}
 	second.cut(from, to)
 	w.recordings = append(w.recordings, second.recordings...)
 }
 
 // blank takes away the values of a channel at the samples [from, to).
-func (w *world) blank(c trial.Channel, from, to int) {
+func (w *fixture) blank(c trial.Channel, from, to int) {
 	for i := from; i < to; i++ {
 		w.values(c)[i] = units.Missing
 	}
@@ -213,8 +213,8 @@ func (w *world) blank(c trial.Channel, from, to int) {
 
 func allCases() []ruleCase {
 	var all []ruleCase
-	for _, list := range [][]ruleCase{recordingCases, valueCases, sampleCases, unitCases, blockCases, heldCases,
-		orderCases, outingCases, datasetCases} {
+	for _, list := range [][]ruleCase{recordingCases, valueCases, sampleCases, unitCases, blockCases, byShoeCases,
+		orderCases, sessionCases, datasetCases} {
 		all = append(all, list...)
 	}
 	return all

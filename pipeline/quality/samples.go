@@ -17,9 +17,9 @@ type oddity struct {
 
 // worst returns the channel that shows most of an oddity in a block, against its
 // own limit; nothing when n is 0. Only channels with such a place in the steady
-// window are looked at.
+// window are inspected.
 func (c *sessionCheck) worst(i int, where *[trial.ChannelCount]places,
-	look func(r *trial.Recording, o *oddity, first, end int)) oddity {
+	inspect func(r *trial.Recording, o *oddity, first, end int)) oddity {
 	var worst oddity
 	for _, pair := range rangedChannels {
 		r := c.sources[pair.channel]
@@ -31,7 +31,7 @@ func (c *sessionCheck) worst(i int, where *[trial.ChannelCount]places,
 			continue
 		}
 		o := oddity{channel: pair.channel}
-		look(r, &o, first, end)
+		inspect(r, &o, first, end)
 		if o.worse = o.size / o.limit; o.n > 0 && !(o.worse <= worst.worse) {
 			worst = o
 		}
@@ -41,7 +41,7 @@ func (c *sessionCheck) worst(i int, where *[trial.ChannelCount]places,
 
 func valueFrozen(c *sessionCheck) {
 	for i := range c.blocks {
-		if o := c.worst(i, &c.survey.frozen, c.frozen); o.size > o.limit {
+		if o := c.worst(i, &c.screening.frozen, c.frozen); o.size > o.limit {
 			c.say(i, trial.Warn, o.size, o.limit,
 				o.channel.Info().Label+" reads "+value(o.channel, o.value)+" for "+num(o.size, 0)+" s on end")
 		}
@@ -73,7 +73,7 @@ func (c *sessionCheck) frozen(r *trial.Recording, o *oddity, first, end int) {
 
 func valueSpike(c *sessionCheck) {
 	for i := range c.blocks {
-		if o := c.worst(i, &c.survey.spikes, c.spikes); o.n > 0 {
+		if o := c.worst(i, &c.screening.spikes, c.spikes); o.n > 0 {
 			c.say(i, trial.Warn, o.size, o.limit,
 				o.channel.Info().Label+" jumps alone in "+units.Count(o.n, "sample")+", the worst reads "+
 					value(o.channel, o.value)+" beside "+plain(o.channel, o.beside))
@@ -112,7 +112,7 @@ func spike(elapsed, values []float64, i int, limits *trial.Limits, possible []fl
 
 func distanceFalling(c *sessionCheck) {
 	r := c.sources[trial.DistanceM]
-	if len(c.survey.falls) == 0 {
+	if len(c.screening.falls) == 0 {
 		return
 	}
 	for i := range c.blocks {

@@ -15,7 +15,7 @@ var mistakes = []struct {
 	channel trial.Channel
 	outcome trial.Outcome
 	factor  float64
-	looks   string
+	reading string
 }{
 	{trial.CadenceSpm, trial.Cadence, 2, "strides, or the steps of one leg"},
 	{trial.StepLengthM, trial.StepLength, 0.5, "strides"},
@@ -39,7 +39,7 @@ func unitWrong(c *sessionCheck) {
 				continue
 			}
 			c.say(i, trial.Stop, mean, bound, "mean "+m.channel.Info().Label+" is "+value(m.channel, mean)+
-				": that looks like "+m.looks)
+				": that looks like "+m.reading)
 		}
 	}
 }

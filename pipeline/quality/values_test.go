@@ -148,15 +148,15 @@ func TestLimitsAreInclusive(t *testing.T) {
 	hundred := 100.0
 	for _, c := range []struct {
 		rule trial.RuleSlug
-		bend func(*world)
+		bend func(*fixture)
 	}{
-		{"effort-off", func(w *world) { w.fill(3, trial.PowerW, 260); w.limits().EffortOffPct = off(260, 250) }},
-		{"coverage-low", func(w *world) {
+		{"effort-off", func(w *fixture) { w.fill(3, trial.PowerW, 260); w.limits().EffortOffPct = off(260, 250) }},
+		{"coverage-low", func(w *fixture) {
 			w.blank(trial.SpeedMps, 200,
 				226)
 			w.limits().CoveragePct = hundred * 229 / 255
 		}},
-		{"order-confounded", func(w *world) {
+		{"order-confounded", func(w *fixture) {
 			w.order("AABB")
 			w.limits().OrderCorrelation = shoeTimeCorrelation(worn("AABB"))
 		}},

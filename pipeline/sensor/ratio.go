@@ -39,7 +39,7 @@ var shared = []struct {
 	channel trial.Channel
 	outcome trial.Outcome
 }{
-	{trial.PowerW, trial.PowerHeld}, {trial.SpeedMps, trial.Speed}, {trial.CadenceSpm, trial.Cadence},
+	{trial.PowerW, trial.MeanPower}, {trial.SpeedMps, trial.Speed}, {trial.CadenceSpm, trial.Cadence},
 	{trial.StepLengthM, trial.StepLength},
 	{trial.ContactMs, trial.Contact}, {trial.OscillationCm, trial.Oscillation}, {trial.HeartRateBpm, trial.Heart},
 }

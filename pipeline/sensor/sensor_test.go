@@ -137,7 +137,7 @@ func TestErrorPct(t *testing.T) {
 		row(Steps, "a", 1, trial.Speed, trial.Cadence, trial.StepLength), row(Steps, "b", 0.97, trial.Speed,
 			trial.Cadence, trial.StepLength),
 		row("heart_rate_bpm x/y", "a", 1, trial.Heart), row("heart_rate_bpm x/y", "b", 1.25, trial.Heart),
-		row("power_w x/y", "a", 1, trial.PowerHeld), row("power_w x/y", "b", 1.01, trial.PowerHeld),
+		row("power_w x/y", "a", 1, trial.MeanPower), row("power_w x/y", "b", 1.01, trial.MeanPower),
 	}}
 	m := units.Missing
 	steps := float64(100 * (1/0.97 - 1))

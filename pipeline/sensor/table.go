@@ -79,7 +79,7 @@ func compare(check, shoe, otherCheck, otherShoe string) int {
 
 // The sets that outcomes rest on.
 const (
-	power     About = 1 << trial.PowerHeld
+	power     About = 1 << trial.MeanPower
 	speed     About = 1 << trial.Speed
 	heart     About = 1 << trial.Heart
 	cadence   About = 1 << trial.Cadence
@@ -93,16 +93,16 @@ const (
 // rests says which measured outcomes each outcome is made from.
 var rests = [trial.OutcomeCount]About{
 	trial.Speed: speed, trial.PacePerKm: speed, trial.Heart: heart,
-	trial.BeatsPerKm: heart | speed, trial.PowerHeld: power, trial.CostOfTransport: power | speed,
+	trial.BeatsPerKm: heart | speed, trial.MeanPower: power, trial.CostOfTransport: power | speed,
 	trial.Cadence: cadence, trial.StepLength: step, trial.Contact: contact,
 	trial.Flight: stepTimes, trial.DutyFactor: stepTimes, trial.Oscillation: bounce,
 	trial.VerticalRatio: bounce | step, trial.VerticalStiffness: stepTimes, trial.LegStiffness: stepTimes | speed,
 	trial.Oxygen: nothing, trial.RPE: nothing, trial.Comfort: nothing,
 }
 
-// held is the outcome that an effort holds: an error in it makes unequal effort
+// aboutEffort is the outcome that measures an effort: an error in it makes unequal effort
 // look equal.
-func held(effort trial.Effort) About {
+func aboutEffort(effort trial.Effort) About {
 	switch effort {
 	case trial.Power:
 		return power
@@ -132,7 +132,7 @@ func (t *Table) Errors() *Errors {
 }
 
 // Pct returns the largest difference, percent, between two shoes' mean ratios over
-// the dataset, among the checks that bear on an outcome at a held effort. It is
+// the dataset, among the checks that bear on an outcome at an effort. It is
 // missing when no such check has both shoes. The larger ratio is divided by the
 // smaller, so it is the same in both directions.
 func (e *Errors) Pct(o trial.Outcome, effort trial.Effort, shoe, reference string) float64 {
@@ -140,7 +140,7 @@ func (e *Errors) Pct(o trial.Outcome, effort trial.Effort, shoe, reference strin
 	if from == nothing {
 		return units.Missing
 	}
-	from |= held(effort)
+	from |= aboutEffort(effort)
 	largest := units.Missing
 	for _, a := range e.means {
 		if a.Shoe != shoe || a.about&from == 0 {

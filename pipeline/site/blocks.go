@@ -35,7 +35,7 @@ func (s *site) order(session *trial.Session, blocks []block) figure.Order {
 }
 
 // offTarget is how far what a block held was off its target, percent.
-func offTarget(b *block) float64 { return 100 * (b.Held/b.Target - 1) }
+func offTarget(b *block) float64 { return 100 * (b.MeanEffort/b.Target - 1) }
 
 func (s *site) orderWords(blocks []block) string {
 	var lines []string
@@ -95,7 +95,7 @@ func (t *table) addIndependent(precisions []precision, o trial.Outcome) {
 }
 
 // heldOutcome is the outcome that an effort holds.
-var heldOutcome = map[trial.Effort]trial.Outcome{trial.Power: trial.PowerHeld, trial.Pace: trial.PacePerKm,
+var heldOutcome = map[trial.Effort]trial.Outcome{trial.Power: trial.MeanPower, trial.Pace: trial.PacePerKm,
 	trial.HeartRate: trial.Heart}
 
 // independent says how many independent samples the samples of a window are worth.

@@ -48,9 +48,9 @@ func TestErrorOf(t *testing.T) {
 	for o := range precisions {
 		precisions[o] = steady.Precision{Independent: units.Missing, Error: units.Missing}
 	}
-	precisions[trial.Speed].Error, precisions[trial.PowerHeld].Error, precisions[trial.Heart].Error = 0.008, 0.04, 0
+	precisions[trial.Speed].Error, precisions[trial.MeanPower].Error, precisions[trial.Heart].Error = 0.008, 0.04, 0
 	for o, want := range map[trial.Outcome]string{
-		trial.Speed: " ± 0.008", trial.PacePerKm: " ± 0.5 s", trial.PowerHeld: " ± 0.04", trial.Heart: " ± 0.0",
+		trial.Speed: " ± 0.008", trial.PacePerKm: " ± 0.5 s", trial.MeanPower: " ± 0.04", trial.Heart: " ± 0.0",
 		trial.Cadence: "",
 	} {
 		if got := strings.ReplaceAll(errorOf(o, &b, &precisions), "\u00a0", " "); got != want {

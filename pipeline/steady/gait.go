@@ -21,7 +21,7 @@ func deriveGait(s *Summary, runner *trial.Runner) {
 	if runner == nil {
 		return
 	}
-	o[trial.CostOfTransport] = positive(o[trial.PowerHeld] / (runner.MassKg * speed))
+	o[trial.CostOfTransport] = positive(o[trial.MeanPower] / (runner.MassKg * speed))
 	if !(flight > 0) {
 		return
 	}

@@ -32,7 +32,7 @@ func TestOutcomesThatFollow(t *testing.T) {
 	}
 	for o, v := range map[trial.Outcome]float64{
 		trial.Speed: 3.69, trial.Cadence: 189, trial.Contact: 230, trial.Heart: 160,
-		trial.Oscillation: 9.2, trial.StepLength: 60 * 3.69 / 189, trial.PowerHeld: 250,
+		trial.Oscillation: 9.2, trial.StepLength: 60 * 3.69 / 189, trial.MeanPower: 250,
 	} {
 		s.Outcomes[o] = v
 	}

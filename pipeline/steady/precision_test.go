@@ -80,7 +80,7 @@ func TestPrecisionsOfASession(t *testing.T) {
 	if p := got[0][trial.Heart]; p.Samples != 105 || p.Error != 0 || p.Independent != 1 {
 		t.Errorf("heart rate %+v", p)
 	}
-	if p := got[0][trial.PowerHeld]; p.Samples != 0 || units.Known(p.Error) {
+	if p := got[0][trial.MeanPower]; p.Samples != 0 || units.Known(p.Error) {
 		t.Errorf("a channel that was not recorded: %+v", p)
 	}
 	if p := got[1][trial.Speed]; p.Samples != 0 || units.Known(p.Error) {

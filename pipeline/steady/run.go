@@ -1,13 +1,12 @@
 package steady
 
-// runLength is how many neighbouring samples make a run. A window is added up run
-// by run, in order, and each run sample by sample. What a run comes to is kept:
-// the next window that holds it whole need not look into it, so that a window that
-// is dragged costs next to nothing, and its sums are the same to the last bit as
-// those of a window that was never dragged.
+// runLength is how many neighbouring samples form a run. A window is summed run by
+// run, in order, and each run sample by sample. The sum of a run is cached, so that
+// a window that is dragged costs next to nothing; its sums are the same to the last
+// bit as those of a window that was never dragged.
 const runLength = 64
 
-// run is what runLength samples come to.
+// run is the sums over runLength samples.
 type run struct {
 	summed, fitted bool
 	first, last    float64 // when its earliest sample begins and its latest ends, on the recording's clock
@@ -70,13 +69,13 @@ func (t *track) upTo(i int) int { return min(i-i%runLength+runLength, len(t.elap
 // sum adds up the part of samples [i, end) that lies in [from, to).
 func (t *track) sum(i, end int, from, to float64) (sum timed) {
 	for ; i < end && t.elapsed[i] < to; i++ {
-		begin, held := t.elapsed[i], t.stands[i]
-		if until := begin + held; begin < from || until > to {
-			held = min(until, to) - max(begin, from)
+		begin, seconds := t.elapsed[i], t.stands[i]
+		if until := begin + seconds; begin < from || until > to {
+			seconds = min(until, to) - max(begin, from)
 		}
-		if held > 0 && known(t.values[i]) {
-			sum.weighted += float64(t.values[i] * held)
-			sum.seconds += held
+		if seconds > 0 && known(t.values[i]) {
+			sum.weighted += float64(t.values[i] * seconds)
+			sum.seconds += seconds
 		}
 	}
 	return sum

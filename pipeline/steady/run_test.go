@@ -26,8 +26,8 @@ func patchy(t *rapid.T) *track {
 	return &track{elapsed: s.Elapsed, values: values, stands: standing(s, 5), offset: 7}
 }
 
-// bare is the track without what it remembers.
-func (t *track) bare() *track {
+// uncached is the track without its cached runs.
+func (t *track) uncached() *track {
 	return &track{elapsed: t.elapsed, values: t.values, stands: t.stands, offset: t.offset}
 }
 
@@ -36,10 +36,10 @@ func (t *track) bare() *track {
 func plainMean(t *track, from, to float64) (mean, covered float64) {
 	sum := 0.0
 	for i, begin := range t.elapsed {
-		held := math.Min(begin+t.stands[i], to-t.offset) - math.Max(begin, from-t.offset)
-		if held > 0 && known(t.values[i]) {
-			sum += t.values[i] * held
-			covered += held
+		seconds := math.Min(begin+t.stands[i], to-t.offset) - math.Max(begin, from-t.offset)
+		if seconds > 0 && known(t.values[i]) {
+			sum += t.values[i] * seconds
+			covered += seconds
 		}
 	}
 	return sum / covered, covered
@@ -54,17 +54,17 @@ func TestRunsAreOnlyRemembered(t *testing.T) {
 			from := rapid.Float64Range(-10, 600).Draw(t, "from")
 			to := from + rapid.Float64Range(-10, 600).Draw(t, "length")
 			mean, covered := track.mean(from, to)
-			again, seconds := track.bare().mean(from, to)
+			again, seconds := track.uncached().mean(from, to)
 			if math.Float64bits(mean) != math.Float64bits(again) || covered != seconds {
 				t.Fatalf("mean over %v to %v: %v of %v s, without memory %v of %v s", from, to, mean, covered, again,
 					seconds)
 			}
-			if plain, held := plainMean(track, from, to); math.Abs(held-covered) > 1e-9 || covered > 0 &&
+			if plain, seconds := plainMean(track, from, to); math.Abs(seconds-covered) > 1e-9 || covered > 0 &&
 				math.Abs(plain-mean) > 1e-9 {
 				t.Fatalf("mean over %v to %v: %v of %v s, by definition %v of %v s", from, to, mean, covered, plain,
-					held)
+					seconds)
 			}
-			if a, b := fmt.Sprint(track.line(from, to)), fmt.Sprint(track.bare().line(from, to)); a != b {
+			if a, b := fmt.Sprint(track.line(from, to)), fmt.Sprint(track.uncached().line(from, to)); a != b {
 				t.Fatalf("line over %v to %v: %s, without memory %s", from, to, a, b)
 			}
 		}

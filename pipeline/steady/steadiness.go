@@ -12,8 +12,8 @@ import (
 // slope is taken, s.
 const SettleS = 120
 
-// heldChannel returns the channel that an effort holds.
-func heldChannel(effort trial.Effort) trial.Channel {
+// effortChannel returns the channel that measures an effort.
+func effortChannel(effort trial.Effort) trial.Channel {
 	switch effort {
 	case trial.Power:
 		return trial.PowerW
@@ -23,16 +23,16 @@ func heldChannel(effort trial.Effort) trial.Channel {
 	return trial.SpeedMps
 }
 
-// steadiness fills how even the held effort was in its window, and how settled
+// steadiness fills how even the effort was in its window, and how settled
 // the heart rate at the end of its own.
 func (c *cutter) steadiness(b *trial.Block, s *Summary) {
-	s.HeldCVPct, s.HeldChangePct, s.HeartSlope = units.Missing, units.Missing, units.Missing
-	held := heldChannel(c.session.Effort())
-	if t := c.tracks[held]; t != nil {
-		from, to := c.trim.Trimmed(b.Start, b.End, held == trial.HeartRateBpm)
+	s.EffortCVPct, s.EffortChangePct, s.HeartSlope = units.Missing, units.Missing, units.Missing
+	channel := effortChannel(c.session.Effort())
+	if t := c.tracks[channel]; t != nil {
+		from, to := c.trim.Trimmed(b.Start, b.End, channel == trial.HeartRateBpm)
 		line := t.line(from, to)
-		s.HeldCVPct = float64(100*line.sd) / line.mean
-		s.HeldChangePct = float64(100*line.slope*(to-from)) / line.mean
+		s.EffortCVPct = float64(100*line.sd) / line.mean
+		s.EffortChangePct = float64(100*line.slope*(to-from)) / line.mean
 	}
 	if t := c.tracks[trial.HeartRateBpm]; t != nil {
 		if from, to := c.trim.Trimmed(b.Start, b.End, true); to-from >= SettleS/2 {

@@ -44,18 +44,18 @@ func TestSteadinessByHand(t *testing.T) {
 	}
 	got := Session(ds, session, recordings)[0]
 	near(t, "window", got.Window(), 200, 0)
-	near(t, "coefficient of variation", got.HeldCVPct, 4, 1e-9)
-	near(t, "change over the window", got.HeldChangePct, 12, 1e-3)
+	near(t, "coefficient of variation", got.EffortCVPct, 4, 1e-9)
+	near(t, "change over the window", got.EffortChangePct, 12, 1e-3)
 	if units.Known(got.HeartSlope) {
 		t.Errorf("heart slope %v without a heart rate", got.HeartSlope)
 	}
 	session.Facts.Effort = string(trial.Pace)
-	if got = Session(ds, session, recordings)[0]; got.HeldCVPct != 0 || got.HeldChangePct != 0 {
-		t.Errorf("an even speed varies by %v and changes by %v", got.HeldCVPct, got.HeldChangePct)
+	if got = Session(ds, session, recordings)[0]; got.EffortCVPct != 0 || got.EffortChangePct != 0 {
+		t.Errorf("an even speed varies by %v and changes by %v", got.EffortCVPct, got.EffortChangePct)
 	}
 	session.Facts.Effort = string(trial.HeartRate)
-	if got = Session(ds, session, recordings)[0]; units.Known(got.HeldCVPct) || units.Known(got.HeldChangePct) {
-		t.Errorf("a heart rate nobody recorded varies by %v", got.HeldCVPct)
+	if got = Session(ds, session, recordings)[0]; units.Known(got.EffortCVPct) || units.Known(got.EffortChangePct) {
+		t.Errorf("a heart rate nobody recorded varies by %v", got.EffortCVPct)
 	}
 }
 

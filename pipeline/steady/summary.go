@@ -14,8 +14,8 @@ type Summary struct {
 	Start, End           float64 // session seconds, the whole block
 	From, To             float64 // the steady window; From >= To when nothing is left
 	Midpoint             float64 // of the whole block, session seconds
-	Target               float64 // of the held effort
-	Held                 float64 // mean of what was held, in the target's unit (s/km for pace)
+	Target               float64 // of the effort
+	MeanEffort           float64 // mean effort, in the target's unit (s/km for pace)
 	// least share of the window with valid samples over the channels that decide; missing without a
 	// recording
 	CoveragePct float64
@@ -24,11 +24,11 @@ type Summary struct {
 	SensorDistanceM float64
 	GroundDistanceM float64 // distance measured on the ground for the whole block, or its laps
 	DistanceSpeed   float64 // change of the recorded distance over the steady window per second, m/s
-	HeldCVPct       float64 // coefficient of variation, over time, of what was held in its steady window
-	// change of what was held over its steady window along a straight line, percent of the mean
-	HeldChangePct float64
-	HeartSlope    float64 // slope of heart rate over the last [SettleS] of its steady window, bpm per minute
-	Outcomes      [trial.OutcomeCount]float64
+	EffortCVPct     float64 // coefficient of variation, over time, of the effort in its steady window
+	// change of the effort over its steady window along a straight line, percent of the mean
+	EffortChangePct float64
+	HeartSlope      float64 // slope of heart rate over the last [SettleS] of its steady window, bpm per minute
+	Outcomes        [trial.OutcomeCount]float64
 }
 
 // Window returns the length of the steady window in seconds, never negative;
@@ -108,7 +108,7 @@ func (c *cutter) block(b *trial.Block, order int, s *Summary) {
 	c.steadiness(b, s)
 	c.fillMeasured(b, s)
 	deriveGait(s, c.runner)
-	s.Held = heldMean(c.session.Effort(), s)
+	s.MeanEffort = meanEffort(c.session.Effort(), s)
 	s.CoveragePct = c.coverage(b)
 }
 
@@ -117,7 +117,7 @@ var channelOutcomes = []struct {
 	channel trial.Channel
 	outcome trial.Outcome
 }{
-	{trial.PowerW, trial.PowerHeld}, {trial.SpeedMps, trial.Speed}, {trial.CadenceSpm, trial.Cadence},
+	{trial.PowerW, trial.MeanPower}, {trial.SpeedMps, trial.Speed}, {trial.CadenceSpm, trial.Cadence},
 	{trial.StepLengthM, trial.StepLength},
 	{trial.ContactMs, trial.Contact}, {trial.OscillationCm, trial.Oscillation}, {trial.HeartRateBpm, trial.Heart},
 }
@@ -169,10 +169,10 @@ func (c *cutter) fillMeasured(b *trial.Block, s *Summary) {
 	s.Outcomes[trial.RPE], s.Outcomes[trial.Comfort] = b.RPE, b.ComfortMm
 }
 
-func heldMean(effort trial.Effort, s *Summary) float64 {
+func meanEffort(effort trial.Effort, s *Summary) float64 {
 	switch effort {
 	case trial.Power:
-		return s.Outcomes[trial.PowerHeld]
+		return s.Outcomes[trial.MeanPower]
 	case trial.HeartRate:
 		return s.Outcomes[trial.Heart]
 	}

@@ -9,7 +9,7 @@ const (
 	PacePerKm
 	Heart
 	BeatsPerKm
-	PowerHeld
+	MeanPower
 	CostOfTransport
 	Cadence
 	StepLength
@@ -83,7 +83,7 @@ func PrimaryFor(effort Effort) Outcome {
 }
 
 // measureOutcomes ties the columns of blocks.csv to the outcomes they give.
-var measureOutcomes = [MeasureCount]Outcome{PowerHeld, Speed, Heart, Cadence, StepLength, Contact, Oscillation, Oxygen}
+var measureOutcomes = [MeasureCount]Outcome{MeanPower, Speed, Heart, Cadence, StepLength, Contact, Oscillation, Oxygen}
 
 // Outcome returns the outcome that a measure is the block mean of.
 func (m Measure) Outcome() Outcome { return measureOutcomes[m] }

@@ -94,7 +94,7 @@ func draw(d design, seed, stream uint64) simulated {
 func observation(session, shoe string, place int, midpoint, off, y float64) compare.Observation {
 	o := compare.Observation{
 		Session: session, Date: session, Runner: "runner", Block: fmt.Sprint(place + 1), Shoe: shoe, Order: place + 1,
-		Effort: trial.Power, Target: target, Held: target * math.Exp(off), Midpoint: midpoint,
+		Effort: trial.Power, Target: target, MeanEffort: target * math.Exp(off), Midpoint: midpoint,
 	}
 	for i := range o.Outcomes {
 		o.Outcomes[i] = units.Missing

@@ -145,7 +145,7 @@ func ownMeans(m *app.Model, o *app.OwnRecording, outcome trial.Outcome) *tree.No
 		}
 		body.Add(tree.El("tr").Keyed(b.Block).Add(
 			tree.El("th scope=row").AddText(b.Block), cell(figure.Visible(b.Shoe)),
-			cell(effortText(m, o.Effort, b.Held)),
+			cell(effortText(m, o.Effort, b.MeanEffort)),
 			cell(numberText(unit.Of(b.Outcomes[outcome]), min(info.Decimals, 3))),
 			cell(counts), cell(figure.Visible(b.Reason))))
 	}

@@ -60,7 +60,7 @@ func orderFigure(m *app.Model, s *trial.Session) figure.Order {
 	for _, b := range m.Yours().Session(s.ID).Blocks {
 		f.Blocks = append(f.Blocks, figure.OrderBlock{
 			Label: b.Block + ": " + m.ShoeLabel(b.Shoe), Shoe: m.ShoeIndex(b.Shoe), Start: b.Start, End: b.End,
-			From: b.From, To: b.To, OffPct: 100 * (b.Held/b.Target - 1), Excluded: !b.Included,
+			From: b.From, To: b.To, OffPct: 100 * (b.MeanEffort/b.Target - 1), Excluded: !b.Included,
 		})
 	}
 	return f
@@ -94,7 +94,7 @@ func blockRow(m *app.Model, s *trial.Session, b *derive.Block, published bool) *
 		tree.El("td").Add(box),
 		tree.El("th scope=row").AddText(name),
 		tree.El("td").Add(swatch(m, b.Shoe)).AddText(shoe),
-		cell(effortText(m, s.Effort(), b.Held)),
+		cell(effortText(m, s.Effort(), b.MeanEffort)),
 		cell(numberText(mean, min(outcome.Info().Decimals, 3))),
 		cell(numberText(b.Window(), 0)),
 		cell(numberText(b.CoveragePct, 0)),

@@ -8,10 +8,10 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// Survey is where in a session's samples a rule could find something, whatever is
-// cut off the blocks. It is made once; the rules then look closely at the blocks
-// that hold such a place, and at no other.
-type Survey struct {
+// Screening lists where in a session's samples a rule could find something, whatever
+// the trim. It is done once; under every trim the rules then inspect the blocks that
+// contain such a place, and no other.
+type Screening struct {
 	recordings     []trial.Recording
 	sources        [trial.ChannelCount]*trial.Recording
 	back, repeated []places // of each recording: samples not later than the one before
@@ -41,10 +41,11 @@ func where(first, n int, test func(i int) bool) places {
 	return found
 }
 
-// Look surveys a session's recordings under the dataset's method and limits.
-func Look(ds *trial.Dataset, recordings []trial.Recording) *Survey {
-	s := &Survey{recordings: recordings, sources: steady.Sources(ds.Facts.Method, recordings)}
+// Screen screens a session's recordings under the dataset's method and limits.
+func Screen(ds *trial.Dataset, recordings []trial.Recording) *Screening {
+	s := &Screening{recordings: recordings, sources: steady.Sources(ds.Facts.Method, recordings)}
 	limits := &ds.Facts.Limits
+	// Times of each recording.
 	for i := range recordings {
 		elapsed, offset := recordings[i].Samples.Elapsed, recordings[i].Offset()
 		s.back = append(s.back, where(1, len(elapsed), func(i int) bool { return elapsed[i]-elapsed[i-1] < 0 }))
@@ -53,6 +54,7 @@ func Look(ds *trial.Dataset, recordings []trial.Recording) *Survey {
 		s.gaps = append(s.gaps, where(1, len(elapsed),
 			func(i int) bool { return (elapsed[i]+offset)-(elapsed[i-1]+offset) > limits.GapS }))
 	}
+	// Distance, which only grows.
 	if r := s.sources[trial.DistanceM]; r != nil {
 		last := units.Missing
 		s.falls = where(0, r.Samples.Len(), func(i int) bool {
@@ -63,6 +65,7 @@ func Look(ds *trial.Dataset, recordings []trial.Recording) *Survey {
 			return v < before
 		})
 	}
+	// Values of each channel.
 	for _, pair := range rangedChannels {
 		if r := s.sources[pair.channel]; r != nil {
 			s.channel(pair.channel, r.Samples.Elapsed, r.Samples.Values[pair.channel], limits)
@@ -71,8 +74,8 @@ func Look(ds *trial.Dataset, recordings []trial.Recording) *Survey {
 	return s
 }
 
-// channel surveys one channel for what the rules about single samples look for.
-func (s *Survey) channel(channel trial.Channel, elapsed, values []float64, limits *trial.Limits) {
+// channel screens one channel for what the rules about single samples look for.
+func (s *Screening) channel(channel trial.Channel, elapsed, values []float64, limits *trial.Limits) {
 	// since the earliest time of the samples that read the same
 	since, longest := units.Missing, frozenLimit(limits, channel)
 	s.frozen[channel] = where(0, len(values), func(i int) bool {

@@ -47,28 +47,28 @@ func heatCaution(c *sessionCheck) {
 	}
 }
 
-// airChanging compares the mean air temperature of the kept blocks, from the first
+// airChanging compares the mean air temperature of the included blocks, from the first
 // recording that has one.
 func airChanging(c *sessionCheck) {
 	r := c.sources[trial.AirC]
 	if r == nil {
 		return
 	}
-	kept := c.kept()
-	means := make([]float64, len(kept))
-	for i := range kept {
-		first, end := between(r, kept[i].Start, kept[i].End)
+	blocks := c.included()
+	means := make([]float64, len(blocks))
+	for i := range blocks {
+		first, end := between(r, blocks[i].Start, blocks[i].End)
 		means[i] = meanOf(r.Samples.Values[trial.AirC][first:end])
 	}
 	mean := func(i int) float64 { return means[i] }
-	low, high := extremes(len(kept), mean)
+	low, high := extremes(len(blocks), mean)
 	if low < 0 {
 		return
 	}
 	if apart := mean(high) - mean(low); apart > c.limits.AirWithinC {
 		c.say(-1, trial.Note, apart, c.limits.AirWithinC,
-			"recorded air of "+num(mean(low), 1)+" °C in block "+quoted(kept[low].Block)+" and "+num(mean(high), 1)+
-				" °C in block "+quoted(kept[high].Block))
+			"recorded air of "+num(mean(low), 1)+" °C in block "+quoted(blocks[low].Block)+" and "+num(mean(high), 1)+
+				" °C in block "+quoted(blocks[high].Block))
 	}
 }
 
@@ -90,7 +90,7 @@ func windStrong(c *sessionCheck) {
 		return
 	}
 	message := "wind of " + num(wind, 1) + " m/s"
-	speeds := shares(c.kept(), func(_ int, b *steady.Summary) float64 { return b.Outcomes[trial.Speed] })
+	speeds := shares(c.included(), func(_ int, b *steady.Summary) float64 { return b.Outcomes[trial.Speed] })
 	if len(speeds) > 0 && wind <= speeds[0].mean() {
 		low, high := conditions.LapSquare(speeds[0].mean(), wind)
 		still := float64(speeds[0].mean() * speeds[0].mean())

@@ -11,9 +11,9 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// everywhere is a survey that rules nothing out: every rule then looks closely at
+// everywhere is a screening that rules nothing out: every rule then looks closely at
 // every block.
-func everywhere(s *Survey) *Survey {
+func everywhere(s *Screening) *Screening {
 	all := *s
 	every := func(r *trial.Recording) places {
 		return where(0, r.Samples.Len(), func(int) bool { return true })
@@ -62,22 +62,22 @@ func bend(t *rapid.T, s *trial.Samples) {
 	}
 }
 
-// The survey passes over nothing that a close look at every block would find,
+// The screening passes over nothing that a close look at every block would find,
 // under any trim.
-func TestSurveyPassesOverNothing(t *testing.T) {
+func TestScreeningPassesOverNothing(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		w := sound()
 		for range rapid.IntRange(0, 4).Draw(t, "faults") {
 			bend(t, w.samples())
 		}
-		survey := Look(&w.ds, w.recordings)
+		screening := Screen(&w.ds, w.recordings)
 		for range 3 {
 			trim := &w.ds.Facts.Method.Trim
 			trim.HeadS, trim.TailS = float64(rapid.IntRange(0, 200).Draw(t, "head")),
 				float64(rapid.IntRange(0, 100).Draw(t, "tail"))
 			blocks := steady.Session(&w.ds, w.session(), w.recordings)
-			got, want := survey.Session(&w.ds, w.session(), blocks),
-				everywhere(survey).Session(&w.ds, w.session(), blocks)
+			got, want := screening.Session(&w.ds, w.session(), blocks),
+				everywhere(screening).Session(&w.ds, w.session(), blocks)
 			if g, w := fmt.Sprintf("%+v", got), fmt.Sprintf("%+v", want); g != w {
 				t.Fatalf("found\n%s\nwant\n%s", g, w)
 			}
@@ -85,8 +85,8 @@ func TestSurveyPassesOverNothing(t *testing.T) {
 	})
 }
 
-// Faults in the first window, from 180 to 435 s, are found through the survey.
-func TestSurveyLeadsToFaults(t *testing.T) {
+// Faults in the first window, from 180 to 435 s, are found through the screening.
+func TestScreeningLeadsToFaults(t *testing.T) {
 	w := sound()
 	power, speed := w.values(trial.PowerW), w.values(trial.SpeedMps)
 	for i := 200; i < 300; i++ {
@@ -94,7 +94,7 @@ func TestSurveyLeadsToFaults(t *testing.T) {
 	}
 	speed[320] *= 2
 	found := map[trial.RuleSlug]bool{}
-	for _, f := range Look(&w.ds, w.recordings).Session(&w.ds, w.session(),
+	for _, f := range Screen(&w.ds, w.recordings).Session(&w.ds, w.session(),
 		steady.Session(&w.ds, w.session(), w.recordings)) {
 		found[f.Rule] = true
 	}

@@ -7,18 +7,18 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// trusted returns the kept blocks that no stop holds: rules about blocks come
+// trusted returns the included blocks that no stop keeps out: rules about blocks come
 // before rules about shoes.
 func (c *sessionCheck) trusted() []*steady.Summary {
-	all := c.kept()
+	all := c.included()
 	trusted := all[:0]
 	for _, b := range all {
-		held := false
+		stopped := false
 		for i := range c.found {
 			f := &c.found[i]
-			held = held || f.Block == b.Block && f.Severity == trial.Stop && f.Override == ""
+			stopped = stopped || f.Block == b.Block && f.Severity == trial.Stop && f.Override == ""
 		}
-		if !held {
+		if !stopped {
 			trusted = append(trusted, b)
 		}
 	}
@@ -47,7 +47,7 @@ func (c *sessionCheck) byShoe(ratio func(*steady.Summary) float64, limit float64
 }
 
 func effortUneven(c *sessionCheck) {
-	c.byShoe(func(b *steady.Summary) float64 { return b.Held / b.Target }, c.limits.EffortBetweenPct,
+	c.byShoe(func(b *steady.Summary) float64 { return b.MeanEffort / b.Target }, c.limits.EffortBetweenPct,
 		"mean held effort over its target")
 }
 

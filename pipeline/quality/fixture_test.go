@@ -9,21 +9,21 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// world is a dataset of one session with one recording, which a case bends until
+// fixture is a dataset of one session with one recording, which a case bends until
 // a rule speaks.
-type world struct {
+type fixture struct {
 	ds         trial.Dataset
 	recordings []trial.Recording
 	content    map[string]string
 }
 
-func (w *world) session() *trial.Session          { return &w.ds.Sessions[0] }
-func (w *world) other() *trial.Session            { return &w.ds.Sessions[1] }
-func (w *world) block(i int) *trial.Block         { return &w.ds.Sessions[0].Blocks[i] }
-func (w *world) samples() *trial.Samples          { return w.recordings[0].Samples }
-func (w *world) limits() *trial.Limits            { return &w.ds.Facts.Limits }
-func (w *world) facts() *trial.SessionFacts       { return &w.ds.Sessions[0].Facts }
-func (w *world) values(c trial.Channel) []float64 { return w.recordings[0].Samples.Values[c] }
+func (w *fixture) session() *trial.Session          { return &w.ds.Sessions[0] }
+func (w *fixture) other() *trial.Session            { return &w.ds.Sessions[1] }
+func (w *fixture) block(i int) *trial.Block         { return &w.ds.Sessions[0].Blocks[i] }
+func (w *fixture) samples() *trial.Samples          { return w.recordings[0].Samples }
+func (w *fixture) limits() *trial.Limits            { return &w.ds.Facts.Limits }
+func (w *fixture) facts() *trial.SessionFacts       { return &w.ds.Sessions[0].Facts }
+func (w *fixture) values(c trial.Channel) []float64 { return w.recordings[0].Samples.Values[c] }
 
 // Timing of the sound session: four blocks of 330 s, 150 s apart; the steady
 // window of the first runs from 180 to 435 s.
@@ -36,8 +36,8 @@ const (
 // 250 W on average, one sample a second, cadence times step length exactly the
 // speed, laps exactly the ground. A second session, by another runner, was written
 // down by hand.
-func sound() *world {
-	w := &world{ds: trial.Dataset{
+func sound() *fixture {
+	w := &fixture{ds: trial.Dataset{
 		Runners: []trial.Runner{{ID: "one", MassKg: 65, HeightCm: 175}, {ID: "two", MassKg: 70, HeightCm: 180}},
 		Venues:  []trial.Venue{{ID: "track", Kind: "track", LapM: 400, Lane: 1, AltitudeM: 0}},
 		Facts:   trial.DatasetFacts{Method: trial.DefaultMethod(), Limits: trial.DefaultLimits()},
@@ -57,7 +57,7 @@ func sound() *world {
 }
 
 // planned gives the session a plan that it was run by.
-func (w *world) planned() {
+func (w *fixture) planned() {
 	w.session().Plan = &trial.PlanFacts{
 		Shoes: []string{"alder", "birch"}, Order: []string{"alder", "birch", "birch",
 			"alder"}, Effort: "power", Target: "250", BlockS: blockS, RestS: apartS - blockS, WarmUpS: none,
@@ -104,7 +104,7 @@ func soundSamplesOf() *trial.Samples {
 }
 
 // fill sets a channel within block i, from its start to its end.
-func (w *world) fill(i int, c trial.Channel, value float64) {
+func (w *fixture) fill(i int, c trial.Channel, value float64) {
 	for t, at := range w.samples().Elapsed {
 		if at >= w.block(i).Start && at < w.block(i).End {
 			w.values(c)[t] = value
@@ -113,7 +113,7 @@ func (w *world) fill(i int, c trial.Channel, value float64) {
 }
 
 // write sets a channel within block i, second by second of the session.
-func (w *world) write(i int, c trial.Channel, value func(t float64) float64) {
+func (w *fixture) write(i int, c trial.Channel, value func(t float64) float64) {
 	for t, at := range w.samples().Elapsed {
 		if at >= w.block(i).Start && at < w.block(i).End {
 			w.values(c)[t] = value(at)
@@ -122,21 +122,21 @@ func (w *world) write(i int, c trial.Channel, value func(t float64) float64) {
 }
 
 // walkOn gives the recording a distance channel, at 3.75 m/s throughout.
-func (w *world) walkOn() {
+func (w *fixture) walkOn() {
 	for _, at := range w.samples().Elapsed {
 		w.samples().Values[trial.DistanceM] = append(w.samples().Values[trial.DistanceM], 3.75*at)
 	}
 }
 
 // air gives the recording an air temperature, the same throughout.
-func (w *world) air(celsius float64) {
+func (w *fixture) air(celsius float64) {
 	for range w.samples().Elapsed {
 		w.samples().Values[trial.AirC] = append(w.samples().Values[trial.AirC], celsius)
 	}
 }
 
 // cut takes the samples [from, to) out of the recording.
-func (w *world) cut(from, to int) {
+func (w *fixture) cut(from, to int) {
 	s := w.samples()
 	s.Elapsed = append(s.Elapsed[:from:from], s.Elapsed[to:]...)
 	for c := range s.Values {
@@ -148,7 +148,7 @@ func (w *world) cut(from, to int) {
 
 // order gives the session blocks of these shoes, one letter each, in sound
 // places.
-func (w *world) order(letters string) {
+func (w *fixture) order(letters string) {
 	w.session().Blocks = lined(letters)
 }
 
@@ -160,8 +160,8 @@ func lined(letters string) (blocks []trial.Block) {
 	return blocks
 }
 
-// findings runs every rule over the world.
-func (w *world) findings() []trial.Finding {
+// findings runs every rule over the fixture.
+func (w *fixture) findings() []trial.Finding {
 	summaries := steady.Session(&w.ds, w.session(), w.recordings)
 	var compared []*steady.Summary
 	for i, s := range append(slices.Clone(summaries), steady.Session(&w.ds, w.other(), nil)...) {
@@ -172,15 +172,15 @@ func (w *world) findings() []trial.Finding {
 	return append(Session(&w.ds, w.session(), w.recordings, summaries), Dataset(&w.ds, compared, w.content)...)
 }
 
-// of keeps the findings of one rule.
+// of selects the findings of one rule.
 func of(rule trial.RuleSlug, all []trial.Finding) []trial.Finding {
-	var kept []trial.Finding
+	var selected []trial.Finding
 	for _, f := range all {
 		if f.Rule == rule {
-			kept = append(kept, f)
+			selected = append(selected, f)
 		}
 	}
-	return kept
+	return selected
 }
 
 func TestNothingToSayAboutASoundSession(t *testing.T) {

@@ -6,64 +6,64 @@ import (
 	"soletrial/pipeline/trial"
 )
 
-// A stop is settled by a written reason: an override of its rule, for its block or
+// A stop is overridden by a written reason: an override of its rule, for its block or
 // for the whole session, or the block being left out by hand, which comes first.
-func TestSettled(t *testing.T) {
-	override := func(rule trial.RuleSlug, block string) func(*world) {
-		return func(w *world) {
+func TestOverride(t *testing.T) {
+	override := func(rule trial.RuleSlug, block string) func(*fixture) {
+		return func(w *fixture) {
 			w.facts().Overrides = append(w.facts().Overrides,
 				trial.Override{Rule: rule, Block: block, Reason: "the meter was read off wrongly"})
 		}
 	}
-	leaveOut := func(w *world) { w.block(0).Excluded, w.block(0).Reason = true, "lost count" }
+	leaveOut := func(w *fixture) { w.block(0).Excluded, w.block(0).Reason = true, "lost count" }
 	const reason = "the meter was read off wrongly"
 	for _, c := range []struct {
-		name   string
-		settle []func(*world)
-		want   string
+		name      string
+		overrides []func(*fixture)
+		want      string
 	}{
 		{"nothing", nil, ""},
-		{"an override of the block", []func(*world){override("effort-off", "1")}, reason},
-		{"an override of the session", []func(*world){override("effort-off", "")}, reason},
-		{"an override of another block", []func(*world){override("effort-off", "3")}, ""},
-		{"an override of another rule", []func(*world){override("step-product", "1")}, ""},
-		{"left out by hand", []func(*world){leaveOut}, "left out by hand: lost count"},
-		{"both", []func(*world){override("effort-off", "1"), leaveOut}, "left out by hand: lost count"},
+		{"an override of the block", []func(*fixture){override("effort-off", "1")}, reason},
+		{"an override of the session", []func(*fixture){override("effort-off", "")}, reason},
+		{"an override of another block", []func(*fixture){override("effort-off", "3")}, ""},
+		{"an override of another rule", []func(*fixture){override("step-product", "1")}, ""},
+		{"left out by hand", []func(*fixture){leaveOut}, "left out by hand: lost count"},
+		{"both", []func(*fixture){override("effort-off", "1"), leaveOut}, "left out by hand: lost count"},
 		{"the first of two overrides that fit",
-			[]func(*world){override("step-product", "1"), override("effort-off", "")}, reason},
+			[]func(*fixture){override("step-product", "1"), override("effort-off", "")}, reason},
 	} {
 		w := sound()
 		w.fill(0, trial.PowerW, 200)
-		for _, settle := range c.settle {
-			settle(w)
+		for _, override := range c.overrides {
+			override(w)
 		}
 		found := of("effort-off", w.findings())
 		if len(found) != 1 || found[0].Severity != trial.Stop {
 			t.Fatalf("%s: %+v, want one stop", c.name, found)
 		}
 		if f := found[0]; f.Override != c.want || f.Holds() != (c.want == "") {
-			t.Errorf("%s: settled by %q (holds: %v), want %q", c.name, f.Override, f.Holds(), c.want)
+			t.Errorf("%s: overridden by %q (holds: %v), want %q", c.name, f.Override, f.Holds(), c.want)
 		}
 	}
 }
 
-// A stop about the whole session is settled for the session only, and a warning
-// needs no settling.
-func TestSettledSession(t *testing.T) {
+// A stop about the whole session is overridden for the session only, and a warning
+// needs no override.
+func TestOverrideOfASession(t *testing.T) {
 	w := sound()
 	w.samples().Elapsed[50] = 48.5
 	w.fill(3, trial.PowerW, 260)
 	w.facts().Overrides = []trial.Override{{Rule: "time-backwards", Block: "4", Reason: "only block 4"},
 		{Rule: "effort-off", Reason: "gusts"}}
 	if f := of("time-backwards", w.findings())[0]; !f.Holds() {
-		t.Errorf("an override of one block settles a stop of the session: %+v", f)
+		t.Errorf("an override of one block lets a stop of the session pass: %+v", f)
 	}
 	if f := of("effort-off", w.findings())[0]; f.Override != "" || f.Holds() {
 		t.Errorf("a warning has an override: %+v", f)
 	}
 	w.facts().Overrides[0].Block = ""
 	if f := of("time-backwards", w.findings())[0]; f.Holds() || f.Override != "only block 4" {
-		t.Errorf("the override of the session does not settle its stop: %+v", f)
+		t.Errorf("the override of the session does not let its stop pass: %+v", f)
 	}
 }
 

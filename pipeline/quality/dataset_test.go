@@ -21,10 +21,10 @@ func TestWindMessage(t *testing.T) {
 	if got := of("wind-strong", w.findings())[0].Message; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
-	for name, bend := range map[string]func(*world){
-		"faster than the runner": func(w *world) { w.facts().Conditions.WindMps = 4 },
-		"without blocks":         func(w *world) { w.order("") },
-		"without a speed":        func(w *world) { w.samples().Values[trial.SpeedMps] = nil },
+	for name, bend := range map[string]func(*fixture){
+		"faster than the runner": func(w *fixture) { w.facts().Conditions.WindMps = 4 },
+		"without blocks":         func(w *fixture) { w.order("") },
+		"without a speed":        func(w *fixture) { w.samples().Values[trial.SpeedMps] = nil },
 	} {
 		w := sound()
 		w.facts().Conditions.WindMps = 3.5
@@ -35,8 +35,8 @@ func TestWindMessage(t *testing.T) {
 	}
 }
 
-// A stop across sessions is settled by an override of the session it keeps out.
-func TestRecordingTwiceSettled(t *testing.T) {
+// A stop across sessions is lifted by an override of the session it keeps out.
+func TestRecordingTwiceOverridden(t *testing.T) {
 	w := sound()
 	w.facts().Recordings[0].SourceSha256, w.other().Facts.Recordings[0].SourceSha256 = "aa", "aa"
 	f := of("recording-twice", w.findings())[0]
@@ -108,9 +108,9 @@ func TestUnlinkedMessage(t *testing.T) {
 // Spread between shoes: the means are per shoe, and blocks without a value do not
 // count.
 func TestFurthestApart(t *testing.T) {
-	blocks := []*steady.Summary{{Shoe: "b", Held: 2.5}, {Shoe: "a", Held: 1}, {Shoe: "a", Held: 3},
-		{Shoe: "c", Held: units.Missing}, {Shoe: "d", Held: 2.2}}
-	held := func(b *steady.Summary) float64 { return b.Held }
+	blocks := []*steady.Summary{{Shoe: "b", MeanEffort: 2.5}, {Shoe: "a", MeanEffort: 1}, {Shoe: "a", MeanEffort: 3},
+		{Shoe: "c", MeanEffort: units.Missing}, {Shoe: "d", MeanEffort: 2.2}}
+	held := func(b *steady.Summary) float64 { return b.MeanEffort }
 	low, high, pct := furthestApart(blocks, held)
 	if low.shoe != "a" || high.shoe != "b" || low.mean() != 2 || high.mean() != 2.5 || math.Abs(pct-25) > 1e-12 {
 		t.Errorf("%+v %+v %v", low, high, pct)
