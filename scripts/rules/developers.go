@@ -53,12 +53,20 @@ func guideWithMap() (text, wanted string, err error) {
 	return string(bytes), before + mapStart + table(entries) + mapEnd + after, nil
 }
 
-// table writes the map as a table for people.
+// table writes the map as a table for people, the scripts in one row.
 func table(entries []entry) string {
 	var b strings.Builder
 	b.WriteString("| package | does | |\n|---|---|---|\n")
+	var scripts []string
 	for _, e := range entries {
+		if name, isScript := strings.CutPrefix(e.path, "scripts/"); isScript {
+			scripts = append(scripts, "`"+name+"` "+e.does)
+			continue
+		}
 		fmt.Fprintf(&b, "| `%s` | %s | %s |\n", e.path, e.does, strings.Join(e.traits, ", "))
+	}
+	if len(scripts) > 0 {
+		fmt.Fprintf(&b, "| `scripts` | %s | |\n", strings.Join(scripts, "; "))
 	}
 	return b.String()
 }
