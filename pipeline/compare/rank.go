@@ -93,6 +93,6 @@ func apartFrom(pairs []*Comparison, shoe string, alpha float64) []string {
 			apart = append(apart, p.Shoe)
 		}
 	}
-	sort.Slice(apart, func(a, b int) bool { return apart[a] < apart[b] })
+	slices.Sort(apart)
 	return apart
 }

@@ -2,7 +2,6 @@ package derive
 
 import (
 	"slices"
-	"sort"
 
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/forecast"
@@ -86,7 +85,7 @@ func haveBoth(r *Result, s *Source) []string {
 			both = append(both, runner)
 		}
 	}
-	sort.Slice(both, func(a, b int) bool { return both[a] < both[b] })
+	slices.Sort(both)
 	return both
 }
 

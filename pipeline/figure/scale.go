@@ -3,7 +3,6 @@ package figure
 import (
 	"math"
 	"slices"
-	"sort"
 
 	"soletrial/pipeline/units"
 )
@@ -99,6 +98,6 @@ func maxReach(lo, hi float64, halves []float64) float64 {
 	if len(halves) == 0 {
 		return 0
 	}
-	sort.Slice(halves, func(i, j int) bool { return halves[i] < halves[j] })
+	slices.Sort(halves)
 	return math.Max(float64(4*halves[(len(halves)-1)/2]), float64(2*(hi-lo)))
 }

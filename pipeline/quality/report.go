@@ -9,9 +9,6 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// Messages are put together with + and these: the explorer carries every rule,
-// and formatting by pattern weighs several times as much.
-
 func num(x float64, decimals int) string { return units.FormatDecimal(x, decimals) }
 
 func quoted(s string) string { return strconv.Quote(s) }

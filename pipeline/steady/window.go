@@ -2,7 +2,6 @@ package steady
 
 import (
 	"slices"
-	"sort"
 
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
@@ -56,7 +55,7 @@ func TypicalStep(s *trial.Samples) float64 {
 	if even { // as most recordings are: nothing to sort
 		return steps[0]
 	}
-	sort.Slice(steps, func(i, j int) bool { return steps[i] < steps[j] })
+	slices.Sort(steps)
 	return (steps[(len(steps)-1)/2] + steps[len(steps)/2]) / 2
 }
 

@@ -4,8 +4,9 @@ import (
 	"bytes"
 	"io"
 	"io/fs"
+	"maps"
 	"path"
-	"sort"
+	"slices"
 	"strings"
 	"time"
 )
@@ -60,10 +61,9 @@ func (f Folder) ReadDir(name string) ([]fs.DirEntry, error) {
 		return nil, &fs.PathError{Op: "readdir", Path: name, Err: fs.ErrNotExist}
 	}
 	entries := make([]fs.DirEntry, 0, len(found))
-	for _, entry := range found {
-		entries = append(entries, fs.FileInfoToDirEntry(entry))
+	for _, name := range slices.Sorted(maps.Keys(found)) {
+		entries = append(entries, fs.FileInfoToDirEntry(found[name]))
 	}
-	sort.Slice(entries, func(i, j int) bool { return entries[i].Name() < entries[j].Name() })
 	return entries, nil
 }
 
