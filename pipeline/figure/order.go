@@ -163,6 +163,7 @@ func (o Order) effortBand(c *canvas, blocks []OrderBlock, x scale) {
 		}
 	}
 	most = float64(most * 1.15)
+	// The band within the limit, and the line of the target.
 	y := scale{-most, most, 188, 118}
 	c.words(0, 106, left, "small", "held effort, % off target")
 	if o.LimitPct > 0 {
@@ -172,6 +173,7 @@ func (o Order) effortBand(c *canvas, blocks []OrderBlock, x scale) {
 		c.words(x.to, y.at(-o.LimitPct)+14, right, "small", Signed(-o.LimitPct, 1)+" %")
 	}
 	c.line("zero", x.from, y.at(0), x.to, y.at(0)).selfClose()
+	// A mark for each block.
 	for _, b := range blocks {
 		if !units.Known(b.OffPct) {
 			continue

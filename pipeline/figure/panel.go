@@ -137,12 +137,14 @@ func (l TraceLine) stroke(x, y scale, column float64) Stroke {
 // column of the given width: whole numbers, every point relative to the one before.
 // Samples just outside the scale are there too, so that lines reach the edge.
 func (l TraceLine) columns(path []byte, x, y scale, column float64) []byte {
+	// From the sample before the edge, column by column.
 	pen := pen{path: path, x: x, y: y}
 	first := max(0, sort.SearchFloat64s(l.Seconds, x.lo)-1)
 	step := float64(column*(x.hi-x.lo)) / (x.to - x.from)
 	for i := first; i < len(l.Values); {
 		column := math.Floor((l.Seconds[i]-x.lo)/step) + 1
 		edge := x.lo + float64(step*column)
+		// The lowest and the highest sample of the column.
 		low, high, end := i, i, i+1
 		pen.up = pen.up || i > first && l.broken(i)
 		for ; end < len(l.Values) && l.Seconds[end] < edge && !(l.Seconds[end] < l.Seconds[end-1]); end++ {

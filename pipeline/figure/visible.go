@@ -23,10 +23,12 @@ func Visible(s string) string {
 	if plain(s, "") {
 		return s
 	}
+	// Most texts stay as they are.
 	if i := strings.IndexFunc(s, func(r rune) bool { return invisible(r) || rightToLeft(r) }); i < 0 &&
 		utf8.ValidString(s) {
 		return s
 	}
+	// Character by character, or word by word from right to left.
 	var b strings.Builder
 	for i, after := 0, 0; i < len(s); i = after {
 		r, width := utf8.DecodeRuneInString(s[i:])

@@ -52,6 +52,7 @@ func ParseDistance(text string) (float64, error) {
 			return d.Metres, nil
 		}
 	}
+	// Else a number with or without a unit.
 	number, scale, unit := plain, 1.0, ""
 	for _, u := range lengthUnits {
 		if before, found := strings.CutSuffix(plain, u.end); found {
@@ -64,6 +65,7 @@ func ParseDistance(text string) (float64, error) {
 	if err == nil && metres >= ShortestM && metres <= LongestM {
 		return metres, nil
 	}
+	// What to write instead.
 	hint := "write one of " + distanceNames() + ", or a number of metres, of kilometres with km, or of miles with mi"
 	if err == nil && unit == "" && value > 0 && value <= LongestM/1000 {
 		hint = "a number alone is metres: write " + number + "km or " + number + "mi"

@@ -138,6 +138,7 @@ func (f *Folder) session(id string, lenient bool, r *report) (trial.Session, boo
 	if len(names) > 0 && !slices.ContainsFunc(names, notBeforeSession) {
 		return session, false
 	}
+	// What may stand there before the session: its plan and its field log.
 	if slices.Contains(names, planFile) || slices.Contains(names, jsonName(planFile)) {
 		if n := f.document(session.Folder()+"/"+planFile, r); n != nil {
 			session.Plan = readPlanFacts(n, known, r)
@@ -148,6 +149,7 @@ func (f *Folder) session(id string, lenient bool, r *report) (trial.Session, boo
 			session.FieldLog = readFieldLog(n, known.shoes, r)
 		}
 	}
+	// The session itself, its blocks, and what overrides findings in them.
 	n := f.document(session.At.File, r)
 	if n == nil {
 		return session, false

@@ -59,6 +59,7 @@ func (r *report) checkHeader(header []cell, columns []column) (complete bool) {
 		}
 		seen[c.text] = true
 	}
+	// Required columns that are absent.
 	complete = true
 	for _, column := range columns {
 		if column.required && !seen[column.name] {

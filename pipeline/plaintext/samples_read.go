@@ -73,6 +73,7 @@ func (s *scanner) header(samples *trial.Samples) bool {
 	if !s.isTableLine(1, first, s.report) || !s.within(room, maxSamples, s.report) {
 		return false
 	}
+	// The headings must be known, and one of them a channel.
 	headings := s.cells(1, bytes.TrimSuffix(first, []byte{'\r'}))
 	before := len(s.report.problems)
 	s.report.checkHeader(headings, recordingColumns)
@@ -83,6 +84,7 @@ func (s *scanner) header(samples *trial.Samples) bool {
 		s.report.at(s.file, 1, 0, "add a column such as power_w", "the recording has no channel")
 		return false
 	}
+	// Where each column goes.
 	for j, heading := range headings {
 		if heading.text == trial.ElapsedColumn {
 			s.elapsed = j

@@ -22,14 +22,16 @@ func readTable[R any](src source, r *report) (rows []R, whole bool) {
 		r.at(src.file, 1, 0, "start with the header "+strings.Join(names(columns), ","), "the file is empty")
 		return nil, false
 	}
+	// Cut into cells only what has the shape of a table.
 	src.starts = lineStarts(src.text)
-	if !src.within(len(src.starts), maxRows, r) || !src.allShapely(r) {
+	if !src.within(len(src.starts), maxRows, r) || !src.allTableLines(r) {
 		return nil, false
 	}
 	records, whole := src.records(r)
 	if len(records) == 0 {
 		return nil, false
 	}
+	// Leave out the rows that are not sound; all of them are reported.
 	header := records[0]
 	complete := r.checkHeader(header, columns)
 	kept := records[:0]
@@ -45,6 +47,7 @@ func readTable[R any](src source, r *report) (rows []R, whole bool) {
 	if !complete {
 		return nil, false
 	}
+	// Cells to values.
 	rows, err := mapRows[R](header, kept)
 	if err != nil {
 		r.file(src.file, "", "cannot be read: %v", err)
@@ -94,7 +97,7 @@ func (s source) record(reader *csv.Reader, fields []string) []cell {
 	return record
 }
 
-func (s source) allShapely(r *report) bool {
+func (s source) allTableLines(r *report) bool {
 	for i := range s.starts {
 		if !s.isTableLine(i+1, s.line(i+1), r) {
 			return false

@@ -39,6 +39,7 @@ func (s *Sheet) HTML() string {
 	for _, fact := range s.Facts {
 		fmt.Fprintf(&b, "<p>%s</p>\n", html.EscapeString(fact))
 	}
+	// The tables to fill in.
 	var rows [][]string
 	for _, block := range s.Blocks {
 		rows = append(rows, append([]string{block.Number, block.From, block.To, block.Shoe},
@@ -53,6 +54,7 @@ func (s *Sheet) HTML() string {
 	table(&b, "The day", append([]string{""}, Conditions...),
 		[][]string{append([]string{"at the start"}, make([]string, len(Conditions))...),
 			append([]string{"at the end"}, make([]string, len(Conditions))...)})
+	// What to do and what to mind.
 	list(&b, "Before", Before)
 	list(&b, "Afterwards", After)
 	b.WriteString("<div class=\"care\">\n")

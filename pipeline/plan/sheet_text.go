@@ -15,6 +15,7 @@ func (s *Sheet) Text() string {
 	for _, fact := range s.Facts {
 		indent(&b, "", fact)
 	}
+	// The blocks and the shoes.
 	fmt.Fprintf(&b, "\n    %-8s %-8s %-14s %-7s %-7s %-7s %-7s %s\n", "from", "to", "shoe", "sensor", "laps/m", "held",
 		"exert.", "comfort")
 	for _, block := range s.Blocks {
@@ -28,6 +29,7 @@ func (s *Sheet) Text() string {
 		fmt.Fprintf(&b, "%s ____________ ____________ %s\n", truncate(shoe, 22), s.sensor())
 	}
 	b.WriteString("\n")
+	// The conditions, as many on a line as fit.
 	line := ""
 	for _, c := range Conditions {
 		if next := c + " ________  "; len([]rune(line+next)) > sheetWidth {
@@ -38,6 +40,7 @@ func (s *Sheet) Text() string {
 		}
 	}
 	fmt.Fprintf(&b, "%s\n", strings.TrimRight(line, " "))
+	// What to do and what to mind.
 	for _, part := range []struct {
 		title string
 		lines []string

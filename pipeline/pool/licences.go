@@ -68,6 +68,7 @@ func (a *Answer) Terms() []string {
 			paid = append(paid, licence.Name)
 		}
 	}
+	// Licences that cannot both be kept.
 	if len(alike) > 1 {
 		words = append(words, strings.Join(alike, " and ")+" each ask that derived work carries that very licence, "+
 			"which cannot be done for both")
@@ -94,6 +95,7 @@ func stating(n int) string {
 func (a *Answer) Doubts() []string {
 	var words []string
 	for _, id := range a.shoes() {
+		// Its labels and masses in all datasets.
 		labels, low, high := map[string]bool{}, units.Missing, units.Missing
 		var names []string
 		for i := range a.Studies {
@@ -113,6 +115,7 @@ func (a *Answer) Doubts() []string {
 				}
 			}
 		}
+		// What was found of this shoe.
 		if len(names) > 1 {
 			slices.Sort(names)
 			words = append(words, fmt.Sprintf("%s is labelled %s", id, quoted(names)))

@@ -140,6 +140,7 @@ func (r *Row) poolable() bool {
 // addStudy brings in a study's rows: of each pair of shoes the level with the most
 // blocks, the first of several.
 func (a *Answer) addStudy(study int, pairs map[[2]string][]Entry, votes map[[2]string]int) {
+	// Of each pair the row with the most blocks.
 	best := map[[2]string]*Row{}
 	var keys [][2]string
 	several, estimateOnly := false, false
@@ -160,6 +161,7 @@ func (a *Answer) addStudy(study int, pairs map[[2]string][]Entry, votes map[[2]s
 		}
 		best[key] = r
 	}
+	// Into the pairs, with a vote for which shoe is the reference.
 	for _, key := range keys {
 		r := best[key]
 		pairs[key] = append(pairs[key], a.entry(study, r, key))

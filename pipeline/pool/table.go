@@ -118,6 +118,7 @@ func (r *tableReader) records(text []byte, outcome trial.Outcome) [][]string {
 		r.csvProblem(err, "the table is empty")
 		return nil
 	}
+	// Every row is checked; those of the outcome are kept.
 	packed, at := [][]string{slices.Clone(header)}, slices.Index(header, needed[0])
 	if !r.header(header) {
 		return nil

@@ -64,12 +64,14 @@ func (s *site) feed() error {
 	if facts.Invented {
 		f.Title += " (invented data)"
 	}
+	// The authors, of which the format asks for one at least.
 	for _, c := range facts.Contributors {
 		f.Authors = append(f.Authors, atomName{c.Name})
 	}
 	if f.Authors == nil {
 		f.Authors = []atomName{{"Contributors not named"}}
 	}
+	// The entries, newest first.
 	for i := len(s.ds.Sessions) - 1; i >= 0; i-- {
 		if entry, dated := s.feedEntry(&s.ds.Sessions[i]); dated {
 			f.Entries = append(f.Entries, entry)
@@ -79,6 +81,7 @@ func (s *site) feed() error {
 	if f.Entries == nil {
 		return nil
 	}
+	// As XML.
 	var b bytes.Buffer
 	b.WriteString(xml.Header)
 	encoder := xml.NewEncoder(&b)

@@ -215,7 +215,7 @@ func tableAnchor(t *datapackage.Table) string { return "holds-" + strings.Replac
 
 // tableContents lists the columns of every kind of table among the files.
 func tableContents(listed []BundleEntry) []contentsBody {
-	var baseline []contentsBody
+	var bodies []contentsBody
 	for _, t := range datapackage.Tables() {
 		if !slices.ContainsFunc(listed, func(e BundleEntry) bool { return datapackage.TableOf(e.Path) == t }) {
 			continue
@@ -223,6 +223,7 @@ func tableContents(listed []BundleEntry) []contentsBody {
 		body := contentsBody{Anchor: tableAnchor(t), Name: t.Name, Title: t.Title,
 			Table: table{Caption: english.Capitalise(t.Name) +
 				": the columns", Head: columns("Column", "Type", "Unit", "Meaning", "Blank")}}
+		// The key, and a row for each column.
 		if t.Key != nil {
 			body.Key = strings.Join(t.Key, ", ")
 		}
@@ -238,9 +239,9 @@ func tableContents(listed []BundleEntry) []contentsBody {
 			body.Table.Rows = append(body.Table.Rows, []cell{{Text: f.Name, Code: true}, text(f.Type), text(f.Unit),
 				meaning, text(blank)})
 		}
-		baseline = append(baseline, body)
+		bodies = append(bodies, body)
 	}
-	return baseline
+	return bodies
 }
 
 func total(listed []BundleEntry) int {

@@ -189,13 +189,13 @@ func (s *site) usedBlocks(session *trial.Session) string {
 	if result == nil {
 		return fmt.Sprintf("0 of %d", len(session.Blocks))
 	}
-	inclusion := 0
+	used := 0
 	for i := range result.Blocks {
 		if result.Blocks[i].Included {
-			inclusion++
+			used++
 		}
 	}
-	return fmt.Sprintf("%d of %d", inclusion, len(session.Blocks))
+	return fmt.Sprintf("%d of %d", used, len(session.Blocks))
 }
 
 // severities are the findings' severities as pages count them.

@@ -38,11 +38,11 @@ func (s *site) races(root string) []raceBody {
 		}
 		rows[key] = append(rows[key], row)
 	}
-	var baseline []raceBody
+	var bodies []raceBody
 	for _, key := range keys {
-		baseline = append(baseline, s.race(key, rows[key], root))
+		bodies = append(bodies, s.race(key, rows[key], root))
 	}
-	return baseline
+	return bodies
 }
 
 func (s *site) race(key raceKey, rows []forecast.Row, root string) raceBody {

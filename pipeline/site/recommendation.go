@@ -27,6 +27,7 @@ func (s *site) recommendation(root string) *recommendationBody {
 	for _, sentence := range advice.Sentences(s.label) {
 		body.Sentences = append(body.Sentences, nonBreaking(sentence))
 	}
+	// A column for each race, then for what else is known.
 	headings := []string{"Shoe"}
 	for _, race := range advice.Races {
 		headings = append(headings, fmt.Sprintf("#Costs over %s, %s in %s, min:s", kilometres(race.DistanceM),
@@ -48,6 +49,7 @@ func (s *site) recommendation(root string) *recommendationBody {
 
 func (s *site) recommendationRow(advice *recommend.Advice, c *recommend.Candidate, root string) []cell {
 	row := []cell{shoeCell(s.shoe(c.Shoe, root))}
+	// The time lost over each race.
 	for _, cost := range c.Costs {
 		switch {
 		case c.Shoe == advice.Fastest:
@@ -57,12 +59,12 @@ func (s *site) recommendationRow(advice *recommend.Advice, c *recommend.Candidat
 			row = append(row, numeric("never compared"))
 			continue
 		}
-		narrowOnly := numeric(clockSpan(cost.Min, cost.Max))
-		narrowOnly.Note = "(" + clockSpan(cost.Low, cost.High) + ")"
+		cell := numeric(clockSpan(cost.Min, cost.Max))
+		cell.Note = "(" + clockSpan(cost.Low, cost.High) + ")"
 		if c.NoClearDifference {
-			narrowOnly.Note += " cannot be told apart"
+			cell.Note += " cannot be told apart"
 		}
-		row = append(row, narrowOnly)
+		row = append(row, cell)
 	}
 	row = append(row, numeric(orUnknown(quantity(c.ComfortMm, 0, "mm"))), numeric(mass(c.MassG)),
 		numeric(orUnknown(quantity(c.WornKm, 0, "km"))))

@@ -38,6 +38,7 @@ func (s *site) reporting() table {
 }
 
 func (s *site) reportItems() []reportItem {
+	// The items in the order of the guideline.
 	f := &s.ds.Facts
 	return []reportItem{
 		{"1", "a title that names the kind of trial, a summary", f.Title},

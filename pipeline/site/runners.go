@@ -44,6 +44,7 @@ func (s *site) runnersOf(pairs []compare.Comparison, about, root string) table {
 					compare.AtLevel(c.Level)), text(who), numeric(difference),
 			})
 		}
+		// Each runner, their mean, and a runner to come.
 		for _, own := range c.PerRunner {
 			row(s.runnerLabel(own.Runner),
 				difference(figure.Estimate{Value: own.Estimate, Low: own.Low, High: own.High}, c.Outcome))

@@ -180,7 +180,7 @@ func (s *site) sessionCompared(session *trial.Session) table {
 var severityWords = map[trial.Severity]string{trial.Stop: "stop", trial.Warn: "warning", trial.Note: "note"}
 
 func (s *site) findings(session *trial.Session) []findingBody {
-	var baseline []findingBody
+	var bodies []findingBody
 	for _, f := range s.result.Findings {
 		if f.Session != session.ID {
 			continue
@@ -196,9 +196,9 @@ func (s *site) findings(session *trial.Session) []findingBody {
 		if rule, known := quality.RuleNamed(f.Rule); known {
 			body.Title, body.Anchor, body.Hint = rule.Title, ruleAnchor(rule.Slug), rule.Hint
 		}
-		baseline = append(baseline, body)
+		bodies = append(bodies, body)
 	}
-	return baseline
+	return bodies
 }
 
 func ruleAnchor(slug trial.RuleSlug) string { return "rule-" + string(slug) }

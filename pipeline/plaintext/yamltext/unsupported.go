@@ -28,12 +28,14 @@ func (p *page) checkTokens(tokens token.Tokens) {
 	var depth nesting
 	started, keys := false, 0
 	for _, t := range tokens {
+		// Sizes the parser could not stand.
 		if t.Type == token.MappingValueType {
 			if keys++; keys > maxKeys {
 				p.complain(t, "is it the right file?", "the document holds more than %d keys", maxKeys)
 				return
 			}
 		}
+		// What has no place in a dataset.
 		if r, found := unsupported[t.Type]; found {
 			p.complain(t, r.hint, "%s has no place in a dataset", r.what)
 		}
