@@ -35,17 +35,28 @@ func TestEqualEffort(t *testing.T) {
 		adjusted             bool
 		level                string
 	}{
-		"power 2 % over explains speed 2 % over":     {trial.Power, 270, 275.4, trial.Speed, 4, 4.08, 1, 0, 2, true, "power 270"},
-		"power 2 % over, speed the same":             {trial.Power, 270, 275.4, trial.Speed, 4, 4, 1, 100 * (1/1.02 - 1), 0, true, "power 270"},
-		"power under is credited":                    {trial.Power, 270, 264.6, trial.Speed, 4, 4, 1, 100 * (1/0.98 - 1), 0, true, "power 270"},
-		"pace is speed with the other sign":          {trial.Power, 270, 275.4, trial.PacePerKm, 250, 250 / 1.02, 1, 0, 100 * (1/1.02 - 1), true, "power 270"},
-		"half the exponent, half the adjustment":     {trial.Power, 270, 270 * 1.02 * 1.02, trial.Speed, 4, 4.08, 0.5, 0, 2, true, "power 270"},
-		"exponent 0 switches it off":                 {trial.Power, 270, 275.4, trial.Speed, 4, 4.08, 0, 2, 2, false, "power 270"},
-		"heart rate at held power is left alone":     {trial.Power, 270, 275.4, trial.Heart, 150, 153, 1, 2, 2, false, "power 270"},
-		"pace held: faster by 2 % explains the beat": {trial.Pace, 255, 250, trial.Heart, 150, 153, 1, 0, 2, true, "pace 4:15"},
-		"pace held: power by speed too":              {trial.Pace, 255, 250, trial.MeanPower, 270, 270, 1, 100 * (1/1.02 - 1), 0, true, "pace 4:15"},
-		"pace held: cadence is left alone":           {trial.Pace, 255, 250, trial.Cadence, 180, 181.8, 1, 1, 1, false, "pace 4:15"},
-		"heart rate held: nothing is adjusted":       {trial.HeartRate, 150, 153, trial.Speed, 4, 4.08, 1, 2, 2, false, "heart_rate 150"},
+		"power 2 % over explains speed 2 % over": {trial.Power, 270, 275.4, trial.Speed, 4, 4.08, 1, 0, 2, true,
+			"power 270"},
+		"power 2 % over, speed the same": {trial.Power, 270, 275.4, trial.Speed, 4, 4, 1,
+			100 * (1/1.02 - 1), 0, true, "power 270"},
+		"power under is credited": {trial.Power, 270, 264.6, trial.Speed, 4, 4, 1,
+			100 * (1/0.98 - 1), 0, true, "power 270"},
+		"pace is speed with the other sign": {trial.Power, 270, 275.4, trial.PacePerKm, 250, 250 / 1.02, 1, 0,
+			100 * (1/1.02 - 1), true, "power 270"},
+		"half the exponent, half the adjustment": {trial.Power, 270, 270 * 1.02 * 1.02, trial.Speed, 4, 4.08, 0.5,
+			0, 2, true, "power 270"},
+		"exponent 0 switches it off": {trial.Power, 270, 275.4, trial.Speed, 4, 4.08, 0, 2, 2, false,
+			"power 270"},
+		"heart rate at held power is left alone": {trial.Power, 270, 275.4, trial.Heart, 150, 153, 1, 2, 2, false,
+			"power 270"},
+		"pace held: faster by 2 % explains the beat": {trial.Pace, 255, 250, trial.Heart, 150, 153, 1, 0, 2, true,
+			"pace 4:15"},
+		"pace held: power by speed too": {trial.Pace, 255, 250, trial.MeanPower, 270, 270, 1,
+			100 * (1/1.02 - 1), 0, true, "pace 4:15"},
+		"pace held: cadence is left alone": {trial.Pace, 255, 250, trial.Cadence, 180, 181.8, 1, 1, 1, false,
+			"pace 4:15"},
+		"heart rate held: nothing is adjusted": {trial.HeartRate, 150, 153, trial.Speed, 4, 4.08, 1, 2, 2, false,
+			"heart_rate 150"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			m := held(c.effort, c.target, c.heldB, c.outcome, c.a, c.b)
@@ -70,17 +81,21 @@ func TestUnknownEffort(t *testing.T) {
 		"not known": func(o *Observation) { o.MeanEffort = units.Missing },
 		"zero":      func(o *Observation) { o.MeanEffort = 0 },
 	} {
-		m, never := held(trial.Power, 270, 275.4, trial.Speed, 4, 4.08), held(trial.Power, 270, 275.4, trial.Speed, 4, 4.08)
+		m, never := held(trial.Power, 270, 275.4, trial.Speed, 4, 4.08),
+			held(trial.Power, 270, 275.4, trial.Speed, 4, 4.08)
 		spoil(&m.blocks[3])
 		never.blocks = never.blocks[:3]
 		got, want := find(t, m.run(), "B", "A"), find(t, never.run(), "B", "A")
-		if got.Estimate != want.Estimate || got.Blocks != 3 || !units.Known(got.Adjustment) || !strings.Contains(strings.Join(got.Notes, ";"), "1 block of this level left out") {
-			t.Errorf("%s: %v of %d blocks, without the block %v; notes %q", name, got.Estimate, got.Blocks, want.Estimate, got.Notes)
+		if got.Estimate != want.Estimate || got.Blocks != 3 || !units.Known(got.Adjustment) ||
+			!strings.Contains(strings.Join(got.Notes, ";"), "1 block of this level left out") {
+			t.Errorf("%s: %v of %d blocks, without the block %v; notes %q", name, got.Estimate, got.Blocks,
+				want.Estimate, got.Notes)
 		}
 		none := held(trial.Power, 270, 275.4, trial.Speed, 4, 4.08).each(spoil)
 		got = find(t, none.run(), "B", "A")
 		zero(t, name+": estimate as measured", got.Estimate-2)
-		if units.Known(got.Adjustment) || !strings.Contains(strings.Join(got.Notes, ";"), "not adjusted to equal effort") {
+		if units.Known(got.Adjustment) || !strings.Contains(strings.Join(got.Notes, ";"),
+			"not adjusted to equal effort") {
 			t.Errorf("%s throughout: adjustment %v, notes %q", name, got.Adjustment, got.Notes)
 		}
 	}

@@ -33,13 +33,15 @@ func invented(sessions, blocks, shoes, perSession, outcomes int) (*trial.Dataset
 				k = own[perSession-1-b%perSession]
 			}
 			o := Observation{
-				Session: id, Date: id, Runner: "r", Block: fmt.Sprint(b + 1), Shoe: ds.Shoes[k].ID, Effort: trial.Power, Target: 270,
+				Session: id, Date: id, Runner: "r", Block: fmt.Sprint(b + 1), Shoe: ds.Shoes[k].ID, Effort: trial.Power,
+				Target:     270,
 				MeanEffort: 270 * (1 + 0.01*r.NormFloat64()), Midpoint: float64(600 + 540*b), Order: b + 1,
 			}
 			for i := range o.Outcomes {
 				o.Outcomes[i] = units.Missing
 				if i < outcomes {
-					o.Outcomes[i] = 4 * (1 + day + 0.002*float64(k) + shift[k] - 0.001*float64(b) + 0.01*r.NormFloat64())
+					o.Outcomes[i] = 4 * (1 + day + 0.002*float64(k) + shift[k] - 0.001*float64(b) +
+						0.01*r.NormFloat64())
 				}
 			}
 			all = append(all, o)

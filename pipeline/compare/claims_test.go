@@ -51,7 +51,8 @@ func TestEvidenceIgnoresEffects(t *testing.T) {
 		for i := range a.Comparisons {
 			was, is := &a.Comparisons[i], &b.Comparisons[i]
 			if was.Evidence != is.Evidence || len(was.Reasons) != len(is.Reasons) || was.Model != is.Model {
-				t.Fatalf("%s against %s: %s %q became %s %q", was.Shoe, was.Reference, was.Evidence, was.Reasons, is.Evidence, is.Reasons)
+				t.Fatalf("%s against %s: %s %q became %s %q", was.Shoe, was.Reference, was.Evidence, was.Reasons,
+					is.Evidence, is.Reasons)
 			}
 		}
 	})
@@ -60,7 +61,9 @@ func TestEvidenceIgnoresEffects(t *testing.T) {
 // TestGrades: each grade, and what its reasons ask for.
 func TestGrades(t *testing.T) {
 	finding := func(rule trial.RuleSlug, severity trial.Severity) []trial.Finding {
-		return []trial.Finding{{Session: "elsewhere", Rule: rule, Severity: severity}, {Session: "d1", Rule: rule, Severity: severity}, {Session: "d1", Rule: rule, Severity: severity}, {Session: "d2", Rule: rule, Severity: severity}, {Session: "elsewhere", Rule: rule, Severity: severity}}
+		return []trial.Finding{{Session: "elsewhere", Rule: rule, Severity: severity},
+			{Session: "d1", Rule: rule, Severity: severity}, {Session: "d1", Rule: rule, Severity: severity},
+			{Session: "d2", Rule: rule, Severity: severity}, {Session: "elsewhere", Rule: rule, Severity: severity}}
 	}
 	balanced := "ABCCBA CBAABC BCAACB ABCCBA CBAABC"
 	for name, c := range map[string]struct {
@@ -70,22 +73,29 @@ func TestGrades(t *testing.T) {
 		grade    Grade
 		reasons  []string // one piece of each
 	}{
-		"all there":               {balanced, 0.003, nil, Solid, nil},
-		"shoes and clock in step": {balanced, 0.003, finding(quality.OrderConfounded, trial.Warn), Fair, []string{"2 sessions with the shoes in step"}},
-		"sensor in doubt":         {balanced, 0.003, finding(quality.StepProduct, trial.Warn), Fair, []string{"2 sessions where cadence x step length"}},
-		"sensor remarked on":      {balanced, 0.003, finding(quality.StepProduct, trial.Note), Solid, nil},
-		"other findings":          {balanced, 0.003, finding("gap", trial.Warn), Solid, nil},
-		"wide":                    {"ABCCBA CBAABC BCAACB", 0.02, nil, Fair, []string{"the interval reaches ±"}},
-		"too wide to decide":      {"ABCCBA CBAABC BCAACB", 0.05, nil, Thin, []string{"the interval reaches ±"}},
-		"two sessions":            {"ABCCBA CBAABC", 0.0005, nil, Fair, []string{"2 sessions; 3 or more", "rests on 2 degrees of freedom"}},
-		"one session":             {"ABCCBAABCCBA", 0.001, nil, Thin, []string{"does not hold how the difference varies"}},
-		"few blocks":              {"ABC BCA CAB", 0.0005, nil, Fair, []string{"3 blocks of Shoe B", "3 blocks of Shoe A"}},
-		"no interval":             {"AB", 0.001, nil, NoEvidence, []string{"no interval"}},
+		"all there": {balanced, 0.003, nil, Solid, nil},
+		"shoes and clock in step": {balanced, 0.003, finding(quality.OrderConfounded, trial.Warn), Fair,
+			[]string{"2 sessions with the shoes in step"}},
+		"sensor in doubt": {balanced, 0.003, finding(quality.StepProduct, trial.Warn), Fair,
+			[]string{"2 sessions where cadence x step length"}},
+		"sensor remarked on": {balanced, 0.003, finding(quality.StepProduct, trial.Note), Solid, nil},
+		"other findings":     {balanced, 0.003, finding("gap", trial.Warn), Solid, nil},
+		"wide":               {"ABCCBA CBAABC BCAACB", 0.02, nil, Fair, []string{"the interval reaches ±"}},
+		"too wide to decide": {"ABCCBA CBAABC BCAACB", 0.05, nil, Thin, []string{"the interval reaches ±"}},
+		"two sessions": {"ABCCBA CBAABC", 0.0005, nil, Fair,
+			[]string{"2 sessions; 3 or more", "rests on 2 degrees of freedom"}},
+		"one session": {"ABCCBAABCCBA", 0.001, nil, Thin,
+			[]string{"does not hold how the difference varies"}},
+		"few blocks": {"ABC BCA CAB", 0.0005, nil, Fair,
+			[]string{"3 blocks of Shoe B", "3 blocks of Shoe A"}},
+		"no interval": {"AB", 0.001, nil, NoEvidence, []string{"no interval"}},
 	} {
 		t.Run(name, func(t *testing.T) {
-			got := find(t, noisy(undrifting("ABC"), 12, c.noise, strings.Fields(c.orders)...).run(c.findings...), "B", "A")
+			got := find(t, noisy(undrifting("ABC"), 12, c.noise, strings.Fields(c.orders)...).run(c.findings...), "B",
+				"A")
 			if got.Evidence != c.grade || len(got.Reasons) != len(c.reasons) {
-				t.Fatalf("%s %q (%v to %v), want %s %q", got.Evidence, got.Reasons, got.Low, got.High, c.grade, c.reasons)
+				t.Fatalf("%s %q (%v to %v), want %s %q", got.Evidence, got.Reasons, got.Low, got.High, c.grade,
+					c.reasons)
 			}
 			for i, piece := range c.reasons {
 				if !strings.Contains(got.Reasons[i], piece) {
@@ -100,7 +110,8 @@ func TestGrades(t *testing.T) {
 // shoe it is compared with.
 func TestFewestSessions(t *testing.T) {
 	c := find(t, noisy(undrifting("ABC"), 3, 0.001, "ABBACCCC", "ABBA", "BAAB", "ABBA").run(), "C", "A")
-	if c.Sessions != 4 || c.Evidence == Solid || !strings.Contains(strings.Join(c.Reasons, ";"), "1 session of the shoe that was run in fewer") {
+	if c.Sessions != 4 || c.Evidence == Solid ||
+		!strings.Contains(strings.Join(c.Reasons, ";"), "1 session of the shoe that was run in fewer") {
 		t.Errorf("%d sessions, %s %q", c.Sessions, c.Evidence, c.Reasons)
 	}
 }
@@ -112,7 +123,8 @@ func TestRatingsHaveTheirOwnScale(t *testing.T) {
 	r := m.run()
 	comfort, rpe := findIn(t, r, trial.Comfort, "power 270", "B", "A"), findIn(t, r, trial.RPE, "power 270", "B", "A")
 	if comfort.Evidence != Solid || rpe.Evidence != Solid || comfort.Unit() != "mm" || rpe.Unit() != "points" {
-		t.Errorf("+-%v %s %s, +-%v %s %s", comfort.High-comfort.Estimate, comfort.Unit(), comfort.Evidence, rpe.High-rpe.Estimate, rpe.Unit(), rpe.Evidence)
+		t.Errorf("+-%v %s %s, +-%v %s %s", comfort.High-comfort.Estimate, comfort.Unit(), comfort.Evidence,
+			rpe.High-rpe.Estimate, rpe.Unit(), rpe.Evidence)
 	}
 }
 
@@ -128,7 +140,8 @@ func TestSentences(t *testing.T) {
 		r := m.run()
 		for i := range r.Comparisons {
 			c := &r.Comparisons[i]
-			told := (c.Low > 0 || c.High < 0) && c.Low < c.High && !(c.PAdjusted > alpha) && !(c.ConservativeLow <= 0 && c.ConservativeHigh >= 0)
+			told := (c.Low > 0 || c.High < 0) && c.Low < c.High && !(c.PAdjusted > alpha) &&
+				!(c.ConservativeLow <= 0 && c.ConservativeHigh >= 0)
 			text := c.Sentence(Labels(m.Dataset), 0.95)
 			if direction.MatchString(text) != told {
 				t.Fatalf("%q for %v to %v, adjusted p %v", text, c.Low, c.High, c.PAdjusted)
@@ -138,10 +151,12 @@ func TestSentences(t *testing.T) {
 			if units.Known(c.Low) && c.Low < c.High != strings.Contains(text, interval) {
 				t.Fatalf("%q lacks %q", text, interval)
 			}
-			if !units.Known(c.Low) && !strings.Contains(text, "no interval can be given") && !strings.Contains(text, "cannot be compared") {
+			if !units.Known(c.Low) && !strings.Contains(text, "no interval can be given") &&
+				!strings.Contains(text, "cannot be compared") {
 				t.Fatalf("%q does not say why it has no interval", text)
 			}
-			if told != (c.Estimate > 0 && strings.Contains(text, "faster")) && told != (c.Estimate < 0 && strings.Contains(text, "slower")) {
+			if told != (c.Estimate > 0 && strings.Contains(text, "faster")) &&
+				told != (c.Estimate < 0 && strings.Contains(text, "slower")) {
 				t.Fatalf("%q of %v", text, c.Estimate)
 			}
 		}
@@ -157,23 +172,38 @@ func TestSentences(t *testing.T) {
 
 // TestSentenceForms: each kind of sentence once, word for word.
 func TestSentenceForms(t *testing.T) {
-	c := Comparison{Outcome: trial.Speed, Level: "power 270", Model: Mixed, Shoe: "b", Reference: "a", Sessions: 3, Blocks: 12, Estimate: 1.8, Low: 0.9, High: 2.7, PAdjusted: 0.01}
+	c := Comparison{Outcome: trial.Speed, Level: "power 270", Model: Mixed, Shoe: "b", Reference: "a", Sessions: 3,
+		Blocks: 12, Estimate: 1.8, Low: 0.9, High: 2.7, PAdjusted: 0.01}
 	change := func(f func(*Comparison)) *Comparison { d := c; f(&d); return &d }
 	for want, c := range map[string]*Comparison{
-		"b is faster than a: +1.80 % (95 % interval +0.90 to +2.70 %) at 270 W (3 sessions, 12 blocks).":                                                                                                               &c,
-		"b is slower than a: -1.80 % (95 % interval -2.70 to -0.90 %) at 270 W (3 sessions, 12 blocks).":                                                                                                               change(func(c *Comparison) { c.Estimate, c.Low, c.High = -1.8, -2.7, -0.9 }),
-		"b and a cannot be told apart in speed at 270 W: +1.80 % (95 % interval -0.10 to +2.70 %) (3 sessions, 12 blocks).":                                                                                            change(func(c *Comparison) { c.Low = -0.1 }),
-		"b and a cannot be told apart in speed at 270 W once all pairs are judged together: +1.80 % (95 % interval +0.90 to +2.70 %) by itself, Holm-adjusted p = 0.08 (3 sessions, 12 blocks).":                       change(func(c *Comparison) { c.PAdjusted = 0.08 }),
-		"b and a cannot be told apart in speed at 270 W by so few sessions: +1.80 % (95 % interval +0.90 to +2.70 %) by itself, but -1.00 to +4.60 % by what differed between sessions alone (3 sessions, 12 blocks).": change(func(c *Comparison) { c.ConservativeLow, c.ConservativeHigh = -1, 4.6 }),
-		"b is faster than a: +1.80 % (95 % interval +0.90 to +2.70 %) at 270 W (1 session, 8 blocks; how it varies from day to day is not in the interval).":                                                           change(func(c *Comparison) { c.Model, c.Sessions, c.Blocks = OneSession, 1, 8 }),
-		"b against a at 270 W: +1.80 % in speed; no interval can be given (1 session, 2 blocks).": change(func(c *Comparison) {
+		"b is faster than a: +1.80 % (95 % interval +0.90 to +2.70 %) at 270 W (3 sessions, 12 blocks).": &c,
+		"b is slower than a: -1.80 % (95 % interval -2.70 to -0.90 %) at 270 W (3 sessions, 12 " +
+			"blocks).": change(func(c *Comparison) { c.Estimate, c.Low, c.High = -1.8, -2.7, -0.9 }),
+		"b and a cannot be told apart in speed at 270 W: +1.80 % (95 % interval -0.10 to +2.70 %) (3 sessions, 12 " +
+			"blocks).": change(func(c *Comparison) { c.Low = -0.1 }),
+		"b and a cannot be told apart in speed at 270 W once all pairs are judged together: +1.80 % (95 % interval " +
+			"+0.90 to +2.70 %) by itself, Holm-adjusted p = 0.08 (3 sessions, 12 " +
+			"blocks).": change(func(c *Comparison) { c.PAdjusted = 0.08 }),
+		"b and a cannot be told apart in speed at 270 W by so few sessions: +1.80 % (95 % interval +0.90 to +2.70 %) " +
+			"by itself, but -1.00 to +4.60 % by what differed between sessions alone (3 sessions, 12 " +
+			"blocks).": change(func(c *Comparison) { c.ConservativeLow, c.ConservativeHigh = -1, 4.6 }),
+		"b is faster than a: +1.80 % (95 % interval +0.90 to +2.70 %) at 270 W (1 session, 8 blocks; how it varies " +
+			"from day to day is not in the " +
+			"interval).": change(func(c *Comparison) { c.Model, c.Sessions, c.Blocks = OneSession, 1, 8 }),
+		"b against a at 270 W: +1.80 % in speed; no interval can be given (1 session, 2 " +
+			"blocks).": change(func(c *Comparison) {
 			c.Model, c.Sessions, c.Blocks, c.Low, c.High = DifferenceOnly, 1, 2, math.NaN(), math.NaN()
 		}),
-		"b and a cannot be compared at 270 W: no session links them.": change(func(c *Comparison) { c.Model = NotComparable }),
-		"b has a lower heart rate than a: -1.80 % (95 % interval -2.70 to -0.90 %) at 4:30 per km (3 sessions, 12 blocks).": change(func(c *Comparison) {
+		"b and a cannot be compared at 270 W: no session links " +
+			"them.": change(func(c *Comparison) { c.Model = NotComparable }),
+		"b has a lower heart rate than a: -1.80 % (95 % interval -2.70 to -0.90 %) at 4:30 per km (3 sessions, 12 " +
+			"blocks).": change(func(c *Comparison) {
 			c.Outcome, c.Level, c.Estimate, c.Low, c.High = trial.Heart, "pace 4:30", -1.8, -2.7, -0.9
 		}),
-		"b has a higher comfort than a: +1.80 mm (95 % interval +0.90 to +2.70 mm) at 150 bpm (3 sessions, 12 blocks).": change(func(c *Comparison) { c.Outcome, c.Level, c.PAdjusted = trial.Comfort, "heart_rate 150", math.NaN() }),
+		"b has a higher comfort than a: +1.80 mm (95 % interval +0.90 to +2.70 mm) at 150 bpm (3 sessions, 12 " +
+			"blocks).": change(func(c *Comparison) {
+			c.Outcome, c.Level, c.PAdjusted = trial.Comfort, "heart_rate 150", math.NaN()
+		}),
 	} {
 		if got := c.Sentence(func(id string) string { return id }, 0.95); got != want {
 			t.Errorf("%q\nwant %q", got, want)
@@ -197,7 +227,8 @@ func TestHolmFamily(t *testing.T) {
 				p, adjusted = append(p, c.P), append(adjusted, c.PAdjusted)
 			}
 		}
-		if want := stats.Holm(p); len(p) != 6 || !slices.Equal(adjusted, want) || slices.Max(adjusted) == slices.Max(p) {
+		if want := stats.Holm(p); len(p) != 6 || !slices.Equal(adjusted, want) ||
+			slices.Max(adjusted) == slices.Max(p) {
 			t.Errorf("%s: %v of %v, want %v", level, adjusted, p, want)
 		}
 	}

@@ -31,7 +31,10 @@ func Analyse(ds *trial.Dataset, observations []Observation, findings []trial.Fin
 func Quick(ds *trial.Dataset, observations []Observation, findings []trial.Finding, shown ...trial.Outcome) Result {
 	a := newAnalysis(ds, observations, findings)
 	a.quick = true
-	return a.result(a.compareGroups(1, func(o trial.Outcome, decides bool) bool { return decides || slices.Contains(shown, o) }))
+	return a.result(a.compareGroups(1, func(o trial.Outcome,
+		decides bool) bool {
+		return decides || slices.Contains(shown, o)
+	}))
 }
 
 // analysis is what all comparisons of one dataset share. It does not change once
@@ -105,7 +108,8 @@ func (a *analysis) compareGroup(g group, decides bool) comparedGroup {
 	if decides && !a.quick {
 		depth = leaveOneOut
 	}
-	c := comparedGroup{group: g, decides: decides, sessionSpans: g.spans(), pairs: a.comparisons(g, a.index.pairs(g.shoes()), depth)}
+	c := comparedGroup{group: g, decides: decides, sessionSpans: g.spans(),
+		pairs: a.comparisons(g, a.index.pairs(g.shoes()), depth)}
 	if decides {
 		holm(c.pairs)
 		a.testRandomisation(g, c.pairs)
@@ -243,7 +247,8 @@ func (c *Comparison) compare(d *Comparison) int {
 func (r *Result) Find(outcome trial.Outcome, level, a, b string) *Comparison {
 	for i := range r.Comparisons {
 		c := &r.Comparisons[i]
-		if c.Outcome == outcome && c.Level == level && (c.Shoe == a && c.Reference == b || c.Shoe == b && c.Reference == a) {
+		if c.Outcome == outcome && c.Level == level &&
+			(c.Shoe == a && c.Reference == b || c.Shoe == b && c.Reference == a) {
 			return c
 		}
 	}

@@ -26,7 +26,8 @@ func (a *analysis) setConservative(c *Comparison, m *model) {
 		return
 	}
 	c.halfWidth = float64(a.quantile(float64(between)) * c.LogSE)
-	c.ConservativeLow, c.ConservativeHigh = percent(c.Outcome, c.LogEstimate-c.halfWidth), percent(c.Outcome, c.LogEstimate+c.halfWidth)
+	c.ConservativeLow, c.ConservativeHigh = percent(c.Outcome, c.LogEstimate-c.halfWidth),
+		percent(c.Outcome, c.LogEstimate+c.halfWidth)
 	c.basis.betweenDF = between
 }
 

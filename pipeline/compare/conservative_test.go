@@ -30,12 +30,15 @@ func TestConservativeInterval(t *testing.T) {
 		r := m.run()
 		c := find(t, r, "B", "A")
 		if !c.excludesZero() || c.Told() != told {
-			t.Errorf("%d sessions: %v to %v, cautious %v to %v: told %v", sessions, c.Low, c.High, c.ConservativeLow, c.ConservativeHigh, c.Told())
+			t.Errorf("%d sessions: %v to %v, cautious %v to %v: told %v", sessions, c.Low, c.High, c.ConservativeLow,
+				c.ConservativeHigh, c.Told())
 		}
 		near(t, "the plain degrees of freedom stay", c.DF, float64(4*sessions-sessions-1), 1e-12)
 		between := sessions - 1
-		if units.Known(c.ConservativeLow) != (between <= 3) || strings.Contains(strings.Join(c.Notes, ";"), "in simulated trials") != (between <= 3) {
-			t.Fatalf("%d sessions: cautious %v to %v, notes %q", sessions, c.ConservativeLow, c.ConservativeHigh, c.Notes)
+		if units.Known(c.ConservativeLow) != (between <= 3) ||
+			strings.Contains(strings.Join(c.Notes, ";"), "in simulated trials") != (between <= 3) {
+			t.Fatalf("%d sessions: cautious %v to %v, notes %q", sessions, c.ConservativeLow, c.ConservativeHigh,
+				c.Notes)
 		}
 		if between > 3 {
 			continue
@@ -65,7 +68,8 @@ func TestNoCautionWhereTheModelIsConservative(t *testing.T) {
 // TestNoEndlessInterval: a fraction of a degree of freedom can stretch an interval
 // beyond all numbers; then none is given, and the notes say so.
 func TestNoEndlessInterval(t *testing.T) {
-	run := &analysis{dataset: &trial.Dataset{}, method: trial.DefaultMethod(), quantiles: &quantiles{known: map[float64]float64{}}}
+	run := &analysis{dataset: &trial.Dataset{}, method: trial.DefaultMethod(),
+		quantiles: &quantiles{known: map[float64]float64{}}}
 	for _, o := range []trial.Outcome{trial.Speed, trial.Comfort} {
 		c := (&group{outcome: o, index: &index{shoes: []string{"A", "B"}}}).blank(pair{1, 0})
 		run.setEstimate(&c, stats.Estimate{Value: 0.01, SE: 0.01, DF: 0.02, Estimable: true})

@@ -41,7 +41,8 @@ func drifting(shoes string) *made {
 // whose speed is given for each place (0 first). It was run in the order of its
 // plan, which does not say how that was drawn.
 func (m *made) session(id, order string, speed func(place int, shoe string) float64) *made {
-	s := trial.Session{ID: id, Facts: trial.SessionFacts{Date: id, Effort: "power"}, Plan: &trial.PlanFacts{Order: strings.Split(order, "")}}
+	s := trial.Session{ID: id, Facts: trial.SessionFacts{Date: id, Effort: "power"},
+		Plan: &trial.PlanFacts{Order: strings.Split(order, "")}}
 	for place, letter := range order {
 		s.Blocks = append(s.Blocks, trial.Block{ID: strconv.Itoa(place + 1), Shoe: string(letter)})
 		o := Observation{

@@ -23,7 +23,8 @@ func newIndex(ds *trial.Dataset, observations []Observation) (*index, []row) {
 	rows := make([]row, len(observations))
 	for i := range observations {
 		o := &observations[i]
-		rows[i] = row{Observation: o, shoe: shoes.number(o.Shoe), session: sessions.number(o.Session), runner: runners.number(o.Runner)}
+		rows[i] = row{Observation: o, shoe: shoes.number(o.Shoe), session: sessions.number(o.Session),
+			runner: runners.number(o.Runner)}
 	}
 	shoe, session, runner := shoes.sort(nil), sessions.sort(ds.Sessions), runners.sort(nil)
 	for i := range rows {

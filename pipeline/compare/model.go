@@ -36,12 +36,14 @@ type model struct {
 // fitModel fits the model. The drift is taken out when asked for and when the
 // order of the blocks lets it be told from the shoes.
 func fitModel(g group, drift string) (*model, error) {
-	m := &model{group: g, wantedDrift: drift, spans: g.spans(), shoes: g.shoes(), class: make([]int, len(g.index.shoes))}
+	m := &model{group: g, wantedDrift: drift, spans: g.spans(), shoes: g.shoes(),
+		class: make([]int, len(g.index.shoes))}
 	if g.unheld {
 		m.notes = append(m.notes, "not adjusted to equal effort: what was held is not known for any block")
 	}
 	if g.without > 0 {
-		m.notes = append(m.notes, units.Count(g.without, "block")+" of this level left out: what was held is not known, so equal effort cannot be judged")
+		m.notes = append(m.notes, units.Count(g.without,
+			"block")+" of this level left out: what was held is not known, so equal effort cannot be judged")
 	}
 	for i := range m.class {
 		m.class[i] = -1
@@ -58,7 +60,8 @@ func fitModel(g group, drift string) (*model, error) {
 	}
 	if m.drift && m.fit.Aliased[len(m.shoes)] {
 		m.drift = false
-		m.notes = append(m.notes, "no drift was taken out: the order of the blocks does not let a drift be told from the shoes")
+		m.notes = append(m.notes, "no drift was taken out: the order of the blocks does not let a drift be told from "+
+			"the shoes")
 		if err := m.solve(); err != nil {
 			return nil, err
 		}
@@ -136,16 +139,19 @@ func (m *model) choose() {
 	switch status := m.fit.Status; {
 	case status == stats.NoResidualDF:
 		m.kind = DifferenceOnly
-		note = "there is nothing left over to judge the spread from: repeat a shoe within a session, or run another session"
+		note = "there is nothing left over to judge the spread from: repeat a shoe within a session, or run another " +
+			"session"
 	case len(m.spans) == 1:
 		m.kind = OneSession
 		note = "one session: the interval does not hold how the difference varies from day to day"
 	case status == stats.NoWithinDF:
 		m.kind, m.acrossDays = LeastSquares, true
-		note = "least squares with a term for every session: shoes were not repeated within sessions, or only as often as the drift takes up, so what is left over holds the day-to-day variation too"
+		note = "least squares with a term for every session: shoes were not repeated within sessions, or only as " +
+			"often as the drift takes up, so what is left over holds the day-to-day variation too"
 	case status == stats.NoBetweenDF:
 		m.kind = LeastSquares
-		note = "least squares with a term for every session: no two shoes met in two sessions, so the interval does not hold how the difference varies from day to day"
+		note = "least squares with a term for every session: no two shoes met in two sessions, so the interval does " +
+			"not hold how the difference varies from day to day"
 	default:
 		m.kind, m.acrossDays = Mixed, true
 		note = "mixed model: a term for every session, and a random one for each shoe in each session"
@@ -155,7 +161,8 @@ func (m *model) choose() {
 	}
 	m.notes = append(m.notes, note)
 	if m.fit.Status == stats.ExactFit {
-		m.notes = append(m.notes, "blocks of the same shoe did not differ at all: the interval has no width, because this was held or its numbers are too coarse to show any")
+		m.notes = append(m.notes, "blocks of the same shoe did not differ at all: the interval has no width, because "+
+			"this was held or its numbers are too coarse to show any")
 	}
 }
 

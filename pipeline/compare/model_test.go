@@ -20,18 +20,22 @@ func TestModelChoice(t *testing.T) {
 		note     string
 		drifting bool
 	}{
-		"one session with repeats":       {"ABBA", OneSession, 2, false, "day to day", false},
-		"its drift costs one":            {"ABBA", OneSession, 1, false, "day to day", true},
-		"one session, one block each":    {"AB", DifferenceOnly, math.NaN(), false, "repeat a shoe", false},
-		"drift takes the last of them":   {"ABA", DifferenceOnly, math.NaN(), false, "repeat a shoe", true},
-		"several, one block each":        {"AB BA AB BA", LeastSquares, 3, true, "holds the day-to-day variation too", false},
-		"the same with a drift":          {"AB BA AB BA", LeastSquares, 2, true, "holds the day-to-day variation too", true},
+		"one session with repeats":     {"ABBA", OneSession, 2, false, "day to day", false},
+		"its drift costs one":          {"ABBA", OneSession, 1, false, "day to day", true},
+		"one session, one block each":  {"AB", DifferenceOnly, math.NaN(), false, "repeat a shoe", false},
+		"drift takes the last of them": {"ABA", DifferenceOnly, math.NaN(), false, "repeat a shoe", true},
+		"several, one block each": {"AB BA AB BA", LeastSquares, 3, true, "holds the day-to-day variation too",
+			false},
+		"the same with a drift": {"AB BA AB BA", LeastSquares, 2, true, "holds the day-to-day variation too",
+			true},
 		"two sessions, one block, drift": {"AB BA", DifferenceOnly, math.NaN(), false, "run another session", true},
-		"replicates":                     {"ABBA BAAB ABBA BAAB", Mixed, -1, true, "random one for each shoe in each session", true},
-		"links like a tree":              {"ABBA BCCB", LeastSquares, 4, false, "no two shoes met in two sessions", false},
-		"three shoes round a ring":       {"ABBA BCCB CAAC", Mixed, -1, true, "random one", false},
-		"one repeat is enough":           {"AAB AB", Mixed, -1, true, "random one", false},
-		"unless the drift takes it":      {"AAB AB", LeastSquares, 1, true, "as often as the drift takes up", true},
+		"replicates": {"ABBA BAAB ABBA BAAB", Mixed, -1, true,
+			"random one for each shoe in each session", true},
+		"links like a tree": {"ABBA BCCB", LeastSquares, 4, false, "no two shoes met in two sessions",
+			false},
+		"three shoes round a ring":  {"ABBA BCCB CAAC", Mixed, -1, true, "random one", false},
+		"one repeat is enough":      {"AAB AB", Mixed, -1, true, "random one", false},
+		"unless the drift takes it": {"AAB AB", LeastSquares, 1, true, "as often as the drift takes up", true},
 	} {
 		t.Run(name, func(t *testing.T) {
 			start := undrifting
@@ -40,7 +44,8 @@ func TestModelChoice(t *testing.T) {
 			}
 			got := find(t, noisy(start("ABC"), 4, 0.01, strings.Fields(c.orders)...).run(), "B", "A")
 			if got.Model != c.model || got.acrossSessions != c.holds {
-				t.Errorf("%s, holds days %v; want %s, %v (notes %q)", got.Model, got.acrossSessions, c.model, c.holds, got.Notes)
+				t.Errorf("%s, holds days %v; want %s, %v (notes %q)", got.Model, got.acrossSessions, c.model, c.holds,
+					got.Notes)
 			}
 			if c.df != -1 {
 				near(t, "degrees of freedom", got.DF, c.df, 1e-12)
@@ -48,7 +53,8 @@ func TestModelChoice(t *testing.T) {
 			if units.Known(got.Low) == math.IsNaN(c.df) || !units.Known(got.Estimate) {
 				t.Errorf("%v (%v to %v)", got.Estimate, got.Low, got.High)
 			}
-			if units.Known(got.BetweenSD) != (c.model == Mixed) || units.Known(got.ResidualSD) == (c.model == DifferenceOnly) {
+			if units.Known(got.BetweenSD) != (c.model == Mixed) ||
+				units.Known(got.ResidualSD) == (c.model == DifferenceOnly) {
 				t.Errorf("spreads %v, %v of %s", got.BetweenSD, got.ResidualSD, got.Model)
 			}
 			if !strings.Contains(strings.Join(got.Notes, "; "), c.note) {
@@ -64,7 +70,8 @@ func TestBoundary(t *testing.T) {
 	m := undrifting("AB")
 	for _, id := range []string{"d1", "d2", "d3"} {
 		m.session(id, "ABBA", func(place int, shoe string) float64 {
-			return math.Exp(1 + 0.02*float64(shoe[0]-'A') + 0.01*float64(place/2*2-1)) // each shoe once above and once below its mean
+			// each shoe once above and once below its mean
+			return math.Exp(1 + 0.02*float64(shoe[0]-'A') + 0.01*float64(place/2*2-1))
 		})
 	}
 	c := find(t, m.run(), "B", "A")
@@ -96,7 +103,8 @@ func TestDisconnected(t *testing.T) {
 	if len(r.Rankings) != 1 || len(r.Rankings[0].Places) != 2 {
 		t.Fatalf("rankings %+v", r.Rankings)
 	}
-	if d := strings.Join(r.Verdict.Detail, " "); !strings.Contains(d, "Not in this order") || !strings.Contains(d, "Shoe C and Shoe D") {
+	if d := strings.Join(r.Verdict.Detail, " "); !strings.Contains(d, "Not in this order") ||
+		!strings.Contains(d, "Shoe C and Shoe D") {
 		t.Errorf("the verdict forgets C and D: %q", d)
 	}
 }
@@ -104,7 +112,8 @@ func TestDisconnected(t *testing.T) {
 // TestSingleShoe: nothing to compare, nothing to say.
 func TestSingleShoe(t *testing.T) {
 	r := noisy(undrifting("AB"), 2, 0.01, "AAAA").run()
-	if len(r.Comparisons)+len(r.Sessions)+len(r.Rankings) != 0 || r.Verdict.Headline != "No two shoes can be compared yet." {
+	if len(r.Comparisons)+len(r.Sessions)+len(r.Rankings) != 0 ||
+		r.Verdict.Headline != "No two shoes can be compared yet." {
 		t.Errorf("%+v", r)
 	}
 	if r := Analyse(&trial.Dataset{}, nil, nil, 1); len(r.Comparisons) != 0 || r.Verdict.Headline == "" {
@@ -123,19 +132,23 @@ func TestDriftTerm(t *testing.T) {
 	near(t, "estimate", c.LogEstimate, 0.01, 0.02)
 	near(t, "tipping drift once it is taken out", c.TippingDrift, units.Missing, 0)
 
-	aliased := find(t, drifting("AB").session("d1", "AB", perBlock).session("d2", "AB", perBlock).session("d3", "AB", perBlock).run(), "B", "A")
-	if units.Known(aliased.DriftPerHour) || !units.Known(aliased.TippingDrift) || !strings.Contains(strings.Join(aliased.Notes, ";"), "does not let a drift be told") {
+	aliased := find(t, drifting("AB").session("d1", "AB", perBlock).session("d2", "AB", perBlock).session("d3", "AB",
+		perBlock).run(), "B", "A")
+	if units.Known(aliased.DriftPerHour) || !units.Known(aliased.TippingDrift) ||
+		!strings.Contains(strings.Join(aliased.Notes, ";"), "does not let a drift be told") {
 		t.Errorf("drift %v, tipping %v, notes %q", aliased.DriftPerHour, aliased.TippingDrift, aliased.Notes)
 	}
 	near(t, "its estimate holds the drift", aliased.LogEstimate, 0.01-0.002+0.0001, 1e-9)
 
 	m := drifting("AB").session("d1", "ABAB", perBlock)
 	m.blocks[2].Midpoint = units.Missing
-	if c := find(t, m.run(), "B", "A"); units.Known(c.DriftPerHour) || !units.Known(c.TippingDrift) || !strings.Contains(strings.Join(c.Notes, ";"), "some blocks have no times") {
+	if c := find(t, m.run(), "B", "A"); units.Known(c.DriftPerHour) || !units.Known(c.TippingDrift) ||
+		!strings.Contains(strings.Join(c.Notes, ";"), "some blocks have no times") {
 		t.Errorf("drift %v, tipping %v, notes %q", c.DriftPerHour, c.TippingDrift, c.Notes)
 	}
 	m = undrifting("AB").session("d1", "ABAB", perBlock)
-	if c := find(t, m.run(), "B", "A"); units.Known(c.DriftPerHour) || strings.Contains(strings.Join(c.Notes, ";"), "drift") {
+	if c := find(t, m.run(), "B", "A"); units.Known(c.DriftPerHour) ||
+		strings.Contains(strings.Join(c.Notes, ";"), "drift") {
 		t.Errorf("no drift was asked for: %v, %q", c.DriftPerHour, c.Notes)
 	}
 }
@@ -146,7 +159,8 @@ func TestNoSpread(t *testing.T) {
 	m := undrifting("AB").session("d1", "ABBA", func(_ int, shoe string) float64 { return 4 + float64(shoe[0]-'A') })
 	c := find(t, m.run(), "B", "A")
 	near(t, "estimate", c.Estimate, 25, 1e-12)
-	if c.Told() || c.Low != c.High || c.Evidence == Solid || !strings.Contains(c.Sentence(Labels(m.Dataset), 0.95), "did not differ at all") {
+	if c.Told() || c.Low != c.High || c.Evidence == Solid ||
+		!strings.Contains(c.Sentence(Labels(m.Dataset), 0.95), "did not differ at all") {
 		t.Errorf("%v to %v, %s: %q", c.Low, c.High, c.Evidence, c.Sentence(Labels(m.Dataset), 0.95))
 	}
 	if units.Known(c.P) || units.Known(c.PAdjusted) || c.LogSE != 0 {
@@ -204,7 +218,8 @@ func TestLevelWithoutTarget(t *testing.T) {
 // pair, otherwise the id that sorts first.
 func TestOrientation(t *testing.T) {
 	m := noisy(undrifting("ABC"), 6, 0.01, "ABCCBA")
-	for reference, want := range map[string]string{"A": "BA CA CB", "B": "AB CA CB", "C": "AC BA BC", "": "BA CA CB", "Z": "BA CA CB"} {
+	for reference, want := range map[string]string{"A": "BA CA CB", "B": "AB CA CB", "C": "AC BA BC", "": "BA CA CB",
+		"Z": "BA CA CB"} {
 		m.Facts.Method.Reference = reference
 		var got []string
 		for _, c := range m.run().Comparisons {

@@ -13,10 +13,13 @@ import (
 func (g group) blank(p pair) Comparison {
 	m := units.Missing
 	return Comparison{
-		Outcome: g.outcome, Effort: g.effort, Level: g.level, Shoe: g.index.shoes[p.shoe], Reference: g.index.shoes[p.reference],
-		LogEstimate: m, LogSE: m, DF: m, Estimate: m, Low: m, High: m, P: m, PAdjusted: m, ConservativeLow: m, ConservativeHigh: m, BetweenSD: m, ResidualSD: m,
-		DriftPerHour: m, DriftSE: m, TippingDrift: m, TippingInterval: m, Adjustment: m, PredictionLow: m, PredictionHigh: m,
-		WithoutLow: m, WithoutHigh: m, SensorErrorPct: m, ByDraw: ByDraw{P: m, AtEnd: m}, Evidence: NoEvidence,
+		Outcome: g.outcome, Effort: g.effort, Level: g.level,
+		Shoe: g.index.shoes[p.shoe], Reference: g.index.shoes[p.reference],
+		LogEstimate: m, LogSE: m, DF: m, Estimate: m, Low: m, High: m, P: m, PAdjusted: m,
+		ConservativeLow: m, ConservativeHigh: m, BetweenSD: m, ResidualSD: m,
+		DriftPerHour: m, DriftSE: m, TippingDrift: m, TippingInterval: m, Adjustment: m, SensorErrorPct: m,
+		PredictionLow: m, PredictionHigh: m, WithoutLow: m, WithoutHigh: m,
+		ByDraw: ByDraw{P: m, AtEnd: m}, Evidence: NoEvidence,
 	}
 }
 
@@ -38,7 +41,8 @@ func (a *analysis) difference(m *model, p pair) Comparison {
 func (a *analysis) explain(c *Comparison, m *model, p pair) {
 	c.Notes = append([]string(nil), m.notes...)
 	if !units.Known(c.Low) && c.halfWidth >= maxHalfWidth {
-		c.Notes = append(c.Notes, "no interval is given: there is so little to judge the spread from that it would be beyond all numbers")
+		c.Notes = append(c.Notes, "no interval is given: there is so little to judge the spread from that it would "+
+			"be beyond all numbers")
 	}
 	if c.hasConservative() {
 		c.Notes = append(c.Notes, c.conservativeNote())

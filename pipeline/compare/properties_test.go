@@ -16,7 +16,8 @@ import (
 // numbers of a comparison that do not depend on the direction, and those that
 // change their sign with it.
 func (c *Comparison) even() []float64 {
-	return []float64{c.LogSE, c.DF, c.P, c.PAdjusted, c.BetweenSD, c.ResidualSD, c.DriftPerHour, c.DriftSE, c.TippingDrift, c.TippingInterval, float64(c.Sessions), float64(c.Blocks)}
+	return []float64{c.LogSE, c.DF, c.P, c.PAdjusted, c.BetweenSD, c.ResidualSD, c.DriftPerHour, c.DriftSE,
+		c.TippingDrift, c.TippingInterval, float64(c.Sessions), float64(c.Blocks)}
 }
 
 // logs of what is reported in percent, which are exact opposites in the other
@@ -24,7 +25,8 @@ func (c *Comparison) even() []float64 {
 // digit and cannot be turned back.
 func (c *Comparison) odd() []float64 {
 	log := func(x float64) float64 { return math.Max(-15, math.Min(math.Log1p(x/100), 15)) }
-	return []float64{c.LogEstimate, log(c.Estimate), log(c.Low), log(c.High), log(c.WithoutLow), log(c.WithoutHigh), log(c.ConservativeLow), log(c.ConservativeHigh)}
+	return []float64{c.LogEstimate, log(c.Estimate), log(c.Low), log(c.High), log(c.WithoutLow), log(c.WithoutHigh),
+		log(c.ConservativeLow), log(c.ConservativeHigh)}
 }
 
 // alike fails unless the numbers agree to within rounding; slack is absolute.
@@ -46,7 +48,8 @@ func TestFlipIsAnInvolution(t *testing.T) {
 			c := &r.Comparisons[i]
 			f := c.Reverse()
 			b := f.Reverse()
-			if f.Shoe != c.Reference || f.Reference != c.Shoe || f.Told() != c.Told() || f.LogEstimate != -c.LogEstimate {
+			if f.Shoe != c.Reference || f.Reference != c.Shoe || f.Told() != c.Told() ||
+				f.LogEstimate != -c.LogEstimate {
 				if units.Known(c.LogEstimate) {
 					t.Fatalf("%+v flipped is %+v", c, f)
 				}
@@ -54,18 +57,21 @@ func TestFlipIsAnInvolution(t *testing.T) {
 			alike(t, "even", f.even(), c.even(), 0)
 			alike(t, "there and back", append(b.odd(), b.even()...), append(c.odd(), c.even()...), 1e-12)
 			alike(t, "adjustment", []float64{b.Adjustment}, []float64{c.Adjustment}, 1e-10)
-			if units.Known(f.Low) && !(f.Low <= f.Estimate && f.Estimate <= f.High) || f.WithoutLow > f.WithoutHigh || f.PredictionLow > f.PredictionHigh || f.ConservativeLow > f.ConservativeHigh {
+			if units.Known(f.Low) && !(f.Low <= f.Estimate && f.Estimate <= f.High) || f.WithoutLow > f.WithoutHigh ||
+				f.PredictionLow > f.PredictionHigh || f.ConservativeLow > f.ConservativeHigh {
 				t.Fatalf("an interval lies the wrong way round: %+v", f)
 			}
 			if len(f.PerRunner) != len(c.PerRunner) || len(f.PerRunner) > 0 && &f.PerRunner[0] == &c.PerRunner[0] {
 				t.Fatalf("runners of the flipped: %v", f.PerRunner)
 			}
 			for j, own := range f.PerRunner {
-				if units.Known(own.Estimate) && math.Signbit(own.Estimate) == math.Signbit(c.PerRunner[j].Estimate) && own.Estimate != 0 {
+				if units.Known(own.Estimate) && math.Signbit(own.Estimate) == math.Signbit(c.PerRunner[j].Estimate) &&
+					own.Estimate != 0 {
 					t.Fatalf("a runner did not turn: %+v", own)
 				}
 			}
-			if c.Outlying.Block != "" && (f.Outlying.Block != c.Outlying.Block || f.Outlying.Estimate < f.WithoutLow-1e-9 || f.Outlying.Estimate > f.WithoutHigh+1e-9) {
+			if c.Outlying.Block != "" && (f.Outlying.Block != c.Outlying.Block ||
+				f.Outlying.Estimate < f.WithoutLow-1e-9 || f.Outlying.Estimate > f.WithoutHigh+1e-9) {
 				t.Fatalf("outlying %+v outside %v to %v", f.Outlying, f.WithoutLow, f.WithoutHigh)
 			}
 		}
@@ -120,7 +126,8 @@ func TestRowOrder(t *testing.T) {
 		shuffled := m.copy()
 		shuffled.blocks = rapid.Permutation(m.blocks).Draw(t, "order")
 		a, b := m.run(), shuffled.run()
-		if len(a.Comparisons) != len(b.Comparisons) || len(a.Sessions) != len(b.Sessions) || a.Verdict.Headline != b.Verdict.Headline {
+		if len(a.Comparisons) != len(b.Comparisons) || len(a.Sessions) != len(b.Sessions) ||
+			a.Verdict.Headline != b.Verdict.Headline {
 			t.Fatalf("%d and %d comparisons", len(a.Comparisons), len(b.Comparisons))
 		}
 		for i := range a.Comparisons {
@@ -130,7 +137,8 @@ func TestRowOrder(t *testing.T) {
 		}
 		for i := range a.Sessions {
 			p, q := &a.Sessions[i], &b.Sessions[i]
-			if p.Session != q.Session || !same(&p.Comparison, &q.Comparison) || !equal(p.ToDate, q.ToDate) || !equal(p.ToDateLow, q.ToDateLow) {
+			if p.Session != q.Session || !same(&p.Comparison, &q.Comparison) || !equal(p.ToDate, q.ToDate) ||
+				!equal(p.ToDateLow, q.ToDateLow) {
 				t.Fatalf("%+v\nbecame %+v", p, q)
 			}
 		}
@@ -138,7 +146,8 @@ func TestRowOrder(t *testing.T) {
 }
 
 func same(c, d *Comparison) bool {
-	return c.compare(d) == 0 && c.Model == d.Model && c.Outlying == d.Outlying && slices.Equal(c.Reasons, d.Reasons) && slices.Equal(c.Notes, d.Notes) &&
+	return c.compare(d) == 0 && c.Model == d.Model && c.Outlying == d.Outlying && slices.Equal(c.Reasons, d.Reasons) &&
+		slices.Equal(c.Notes, d.Notes) &&
 		slices.EqualFunc(append(c.even(), c.odd()...), append(d.even(), d.odd()...), equal)
 }
 
@@ -229,7 +238,8 @@ func TestLeaveOneOut(t *testing.T) {
 				e = extent{low: units.Missing, high: units.Missing}
 			}
 			alike(t, "range", []float64{c.WithoutLow, c.WithoutHigh}, []float64{e.low, e.high}, 1e-9)
-			if seen && math.Abs(math.Abs(c.Outlying.Estimate-c.Estimate)-math.Abs(e.outlying.Estimate-c.Estimate)) > 1e-6 {
+			if seen &&
+				math.Abs(math.Abs(c.Outlying.Estimate-c.Estimate)-math.Abs(e.outlying.Estimate-c.Estimate)) > 1e-6 {
 				t.Fatalf("outlying %+v, want %+v", c.Outlying, e.outlying)
 			}
 		}
@@ -256,8 +266,10 @@ func TestToDate(t *testing.T) {
 			}
 			seen++
 			c := so.Find(s.Outcome, s.Level, s.Shoe, s.Reference)
-			if !equal(s.ToDate, c.Estimate) || !equal(s.ToDateLow, c.Low) || !equal(s.ToDateHigh, c.High) || s.Date != session.Facts.Date {
-				t.Errorf("%s, %s against %s: to date %v (%v to %v), want %v (%v to %v)", s.Session, s.Shoe, s.Reference, s.ToDate, s.ToDateLow, s.ToDateHigh, c.Estimate, c.Low, c.High)
+			if !equal(s.ToDate, c.Estimate) || !equal(s.ToDateLow, c.Low) || !equal(s.ToDateHigh, c.High) ||
+				s.Date != session.Facts.Date {
+				t.Errorf("%s, %s against %s: to date %v (%v to %v), want %v (%v to %v)", s.Session, s.Shoe, s.Reference,
+					s.ToDate, s.ToDateLow, s.ToDateHigh, c.Estimate, c.Low, c.High)
 			}
 			if s.Model != OneSession || s.Sessions != 1 {
 				t.Errorf("%s by itself: %s over %d sessions", s.Session, s.Model, s.Sessions)
@@ -309,7 +321,8 @@ func TestQuick(t *testing.T) {
 			c := &quick.Comparisons[i]
 			d := *whole.Find(c.Outcome, c.Level, c.Shoe, c.Reference)
 			d.WithoutLow, d.WithoutHigh, d.Outlying = c.WithoutLow, c.WithoutHigh, c.Outlying
-			if c.Outcome != trial.Speed && c.Outcome != trial.Cadence || !same(c, &d) || c.Evidence != d.Evidence || !slices.Equal(c.Reasons, d.Reasons) {
+			if c.Outcome != trial.Speed && c.Outcome != trial.Cadence || !same(c, &d) || c.Evidence != d.Evidence ||
+				!slices.Equal(c.Reasons, d.Reasons) {
 				t.Fatalf("quick %+v, thorough %+v", c, d)
 			}
 		}

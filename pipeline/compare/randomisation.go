@@ -139,8 +139,10 @@ func (c *Comparison) agree(level float64) {
 	if c.ByDraw.agrees(level) {
 		return
 	}
-	c.Reasons = append(c.Reasons, "the draw of the orders alone would often enough (p = "+units.FormatSignificant(c.ByDraw.AtEnd, 2)+
-		") do as much as a difference at the end of the interval: model and randomisation test do not agree, and more sessions would settle it")
+	c.Reasons = append(c.Reasons,
+		"the draw of the orders alone would often enough (p = "+units.FormatSignificant(c.ByDraw.AtEnd, 2)+
+			") do as much as a difference at the end of the interval: model and randomisation test do not agree, and "+
+			"more sessions would settle it")
 	if c.Evidence == Solid {
 		c.Evidence = Fair
 	}
@@ -148,5 +150,6 @@ func (c *Comparison) agree(level float64) {
 
 // unplannedText is the reason that sessions without a followed plan are.
 func unplannedText(n int) string {
-	return units.Count(n, "session") + " without a plan that was followed; an order drawn and committed before the run cannot have been chosen to suit"
+	return units.Count(n, "session") +
+		" without a plan that was followed; an order drawn and committed before the run cannot have been chosen to suit"
 }

@@ -17,7 +17,8 @@ import (
 
 // drawnTrial is a dataset whose sessions were run in the orders that their plans drew,
 // one plan for each seed.
-func drawnTrial(t testing.TB, start func(string) *made, shoes string, blocks int, noise float64, seeds ...uint64) *made {
+func drawnTrial(t testing.TB, start func(string) *made, shoes string, blocks int, noise float64,
+	seeds ...uint64) *made {
 	t.Helper()
 	m := start(shoes)
 	r := rand.New(rand.NewPCG(seeds[0], 3))
@@ -30,7 +31,8 @@ func drawnTrial(t testing.TB, start func(string) *made, shoes string, blocks int
 		place := d.Draw(&set)
 		m.session(fmt.Sprintf("d%d", i+1), strings.Join(d.Names(set.Orders[place]), ""), speeds(r, noise))
 		p := m.Sessions[i].Plan
-		p.Shoes, p.Draw = d.Shoes, trial.PlanDraw{Seed: float64(seed), Place: float64(place + 1), Orders: float64(len(set.Orders))}
+		p.Shoes, p.Draw = d.Shoes, trial.PlanDraw{Seed: float64(seed), Place: float64(place + 1),
+			Orders: float64(len(set.Orders))}
 	}
 	return m
 }
@@ -41,7 +43,8 @@ func TestByDrawCounts(t *testing.T) {
 	for n := 1; n <= 6; n++ {
 		m := drawnTrial(t, undrifting, "AB", 4, 1e-6, slices.Repeat([]uint64{1}, n)...)
 		got := find(t, m.run(), "B", "A").ByDraw
-		if want := 2 / math.Exp2(float64(n)); got.P != want || !got.Exact || got.Draws != 1<<n || got.Sessions != n || units.Known(got.AtEnd) != (n == 6) {
+		if want := 2 / math.Exp2(float64(n)); got.P != want || !got.Exact || got.Draws != 1<<n || got.Sessions != n ||
+			units.Known(got.AtEnd) != (n == 6) {
 			t.Errorf("%d sessions: %+v, want p %v", n, got, want)
 		}
 	}
@@ -58,9 +61,11 @@ func TestByDrawNeedsTheDraw(t *testing.T) {
 		sessions int
 		text     string // among the reasons
 	}{
-		"as drawn":                  {func(*trial.Session) {}, 3, ""},
-		"no plan":                   {func(s *trial.Session) { s.Plan = nil }, 2, "1 session without a plan that was followed"},
-		"another order":             {func(s *trial.Session) { s.Blocks[0].Shoe = s.Blocks[1].Shoe }, 2, "1 session without a plan that was followed"},
+		"as drawn": {func(*trial.Session) {}, 3, ""},
+		"no plan": {func(s *trial.Session) { s.Plan = nil }, 2,
+			"1 session without a plan that was followed"},
+		"another order": {func(s *trial.Session) { s.Blocks[0].Shoe = s.Blocks[1].Shoe }, 2,
+			"1 session without a plan that was followed"},
 		"a draw that does not hold": {func(s *trial.Session) { s.Plan.Draw.Orders++ }, 2, ""},
 	} {
 		m := drawnTrial(t, undrifting, "AB", 4, 0.003, 1, 2, 3)
@@ -69,7 +74,8 @@ func TestByDrawNeedsTheDraw(t *testing.T) {
 		if got.ByDraw.Sessions != c.sessions {
 			t.Errorf("%s: %d sessions, want %d", name, got.ByDraw.Sessions, c.sessions)
 		}
-		if all := strings.Join(got.Reasons, "; "); strings.Contains(all, "without a plan") != (c.text != "") || !strings.Contains(all, c.text) {
+		if all := strings.Join(got.Reasons, "; "); strings.Contains(all, "without a plan") != (c.text != "") ||
+			!strings.Contains(all, c.text) {
 			t.Errorf("%s: the reasons are %q", name, all)
 		}
 	}
@@ -86,7 +92,8 @@ func TestAgree(t *testing.T) {
 		atEnd, level float64
 		was, want    Grade
 		reasons      int
-	}{{0.05, 0.05, Solid, Solid, 0}, {0.2, 0.05, Solid, Solid, 0}, {0.21, 0.05, Solid, Fair, 1}, {0.9, 0.05, Thin, Thin, 1}, {0.3, 0.1, Solid, Solid, 0}} {
+	}{{0.05, 0.05, Solid, Solid, 0}, {0.2, 0.05, Solid, Solid, 0}, {0.21, 0.05, Solid, Fair, 1},
+		{0.9, 0.05, Thin, Thin, 1}, {0.3, 0.1, Solid, Solid, 0}} {
 		got := Comparison{Evidence: c.was, ByDraw: ByDraw{AtEnd: c.atEnd}}
 		got.agree(c.level)
 		if words := got.ByDraw.Basis(1 - c.level); strings.Contains(words, "does not agree") != (c.reasons > 0) {

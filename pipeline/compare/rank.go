@@ -13,7 +13,8 @@ import (
 // comparisons with the level's reference shoe; the level with the most blocks
 // comes first.
 func (a *analysis) rankings(comparisons []Comparison, groups []comparedGroup) []Ranking {
-	deciding := slices.DeleteFunc(slices.Clone(groups), func(g comparedGroup) bool { return !g.decides || len(g.pairs) == 0 })
+	deciding := slices.DeleteFunc(slices.Clone(groups),
+		func(g comparedGroup) bool { return !g.decides || len(g.pairs) == 0 })
 	slices.SortStableFunc(deciding, func(g, h comparedGroup) int { return cmp.Compare(len(h.rows), len(g.rows)) })
 	rankings := make([]Ranking, len(deciding))
 	for i := range deciding {
@@ -45,7 +46,8 @@ func (a *analysis) ranking(pairs []*Comparison) Ranking {
 	better := float64(first.Outcome.Info().Better)
 	sort.SliceStable(r.Places, func(i, j int) bool {
 		a, b := &r.Places[i], &r.Places[j]
-		return cmp.Or(cmp.Compare(float64(better*b.Estimate), float64(better*a.Estimate)), cmp.Compare(a.Shoe, b.Shoe)) < 0
+		return cmp.Or(cmp.Compare(float64(better*b.Estimate), float64(better*a.Estimate)),
+			cmp.Compare(a.Shoe, b.Shoe)) < 0
 	})
 	return r
 }

@@ -15,7 +15,8 @@ import (
 // same way. At held heart rate no exponent is agreed on, so nothing is adjusted.
 func adjusts(effort trial.Effort, outcome trial.Outcome) float64 {
 	switch {
-	case effort == trial.Power && outcome == trial.Speed, effort == trial.Pace && (outcome == trial.Heart || outcome == trial.MeanPower):
+	case effort == trial.Power && outcome == trial.Speed,
+		effort == trial.Pace && (outcome == trial.Heart || outcome == trial.MeanPower):
 		return -1
 	case effort == trial.Power && outcome == trial.PacePerKm:
 		return 1

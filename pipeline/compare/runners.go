@@ -44,7 +44,8 @@ func (a *analysis) pool(own []runnerComparison, c Comparison) Comparison {
 	low, high := pooled.Prediction(pooled.Safe, a.method.Confidence)
 	c.PredictionLow, c.PredictionHigh = percent(c.Outcome, low), percent(c.Outcome, high)
 	c.Adjustment = c.Estimate - percent(c.Outcome, c.LogEstimate-meanAdjustment(own))
-	c.Notes = []string{fmt.Sprintf("random effects over %d runners, each compared within their own sessions", len(y)), c.eachRunner()}
+	c.Notes = []string{fmt.Sprintf("random effects over %d runners, each compared within their own sessions", len(y)),
+		c.eachRunner()}
 	if len(y) < len(own) {
 		c.Notes = append(c.Notes, fmt.Sprintf("%d more without an interval of their own are left out", len(own)-len(y)))
 	}
@@ -79,12 +80,14 @@ func (a *analysis) unpooled(own []runnerComparison, c Comparison) Comparison {
 		if o.LogSE > 0 {
 			one := o.Comparison
 			one.PerRunner = c.PerRunner
-			one.Notes = append(append([]string(nil), one.Notes...), fmt.Sprintf("only runner %q has an interval; %d more without one are left out", o.runner, len(own)-1))
+			one.Notes = append(append([]string(nil), one.Notes...),
+				fmt.Sprintf("only runner %q has an interval; %d more without one are left out", o.runner, len(own)-1))
 			return one
 		}
 	}
 	c.Model = DifferenceOnly
-	c.Notes = []string{"no runner has an interval of their own, so nothing can be pooled; the estimate is the plain mean"}
+	c.Notes = []string{"no runner has an interval of their own, so nothing can be pooled; the estimate is the plain " +
+		"mean"}
 	c.LogEstimate = meanLog(own)
 	c.Estimate = percent(c.Outcome, c.LogEstimate)
 	return c

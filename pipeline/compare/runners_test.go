@@ -18,7 +18,8 @@ func TestPooledMachines(t *testing.T) {
 	m := machineTrial(all).each(func(o *Observation) { o.Runner = o.Session })
 	c := findIn(t, m.run(), trial.Comfort, "power 270", "B", "A")
 	if c.Model != PooledRunners || c.Runners != 6 || c.Sessions != 6 || c.Blocks != 36 || len(c.PerRunner) != 6 {
-		t.Errorf("%s over %d runners, %d sessions, %d blocks, %d shown", c.Model, c.Runners, c.Sessions, c.Blocks, len(c.PerRunner))
+		t.Errorf("%s over %d runners, %d sessions, %d blocks, %d shown", c.Model, c.Runners, c.Sessions, c.Blocks,
+			len(c.PerRunner))
 	}
 	near(t, "estimate", c.Estimate, 8.0170089477302, 1e-8)
 	near(t, "standard error", c.LogSE, 2.40722263145279, 1e-8)
@@ -38,8 +39,10 @@ func TestPooledMachines(t *testing.T) {
 // bcg are the 13 trials of Colditz et al. (1994), JAMA 271:698: cases and others
 // among the vaccinated, cases and others among the rest.
 var bcg = [13][4]float64{
-	{4, 119, 11, 128}, {6, 300, 29, 274}, {3, 228, 11, 209}, {62, 13536, 248, 12619}, {33, 5036, 47, 5761}, {180, 1361, 372, 1079}, {8, 2537, 10, 619},
-	{505, 87886, 499, 87892}, {29, 7470, 45, 7232}, {17, 1699, 65, 1600}, {186, 50448, 141, 27197}, {5, 2493, 3, 2338}, {27, 16886, 29, 17825},
+	{4, 119, 11, 128}, {6, 300, 29, 274}, {3, 228, 11, 209}, {62, 13536, 248, 12619}, {33, 5036, 47, 5761},
+	{180, 1361, 372, 1079}, {8, 2537, 10, 619},
+	{505, 87886, 499, 87892}, {29, 7470, 45, 7232}, {17, 1699, 65, 1600}, {186, 50448, 141, 27197}, {5, 2493, 3, 2338},
+	{27, 16886, 29, 17825},
 }
 
 // pooledBCG plays every trial by a runner with one session ABBA, whose speeds
@@ -96,7 +99,8 @@ func TestPoolEqualsStats(t *testing.T) {
 		}
 		c := find(t, alone.run(), "B", "A")
 		y, v = append(y, c.LogEstimate), append(v, c.LogSE*c.LogSE)
-		if got := pooled.PerRunner[i]; got.Runner != runner || got.Estimate != c.Estimate || got.Low != c.Low || got.High != c.High || got.Model != c.Model {
+		if got := pooled.PerRunner[i]; got.Runner != runner || got.Estimate != c.Estimate || got.Low != c.Low ||
+			got.High != c.High || got.Model != c.Model {
 			t.Errorf("%s: %+v, want that runner's own %v %v to %v", runner, got, c.Estimate, c.Low, c.High)
 		}
 	}
@@ -128,7 +132,8 @@ func TestPoolWithoutIntervals(t *testing.T) {
 	near(t, "plain mean", c.Estimate, 100*(4.11/4-1), 1e-10)
 	m.session("d3", "ABBAAB", value).session("d4", "BAABBA", value)
 	c = find(t, m.each(func(o *Observation) { o.Runner = o.Session }).run(), "B", "A")
-	if c.Model != PooledRunners || c.Runners != 4 || !units.Known(c.Low) || !strings.Contains(strings.Join(c.Notes, ";"), "2 more without an interval") {
+	if c.Model != PooledRunners || c.Runners != 4 || !units.Known(c.Low) ||
+		!strings.Contains(strings.Join(c.Notes, ";"), "2 more without an interval") {
 		t.Errorf("%s, notes %q", c.Model, c.Notes)
 	}
 }
@@ -143,7 +148,8 @@ func TestOneRunnerWithAnInterval(t *testing.T) {
 	if got.Low != want.Low || got.High != want.High || got.P != want.P || got.Model != OneSession {
 		t.Errorf("%s %v to %v, alone %v to %v", got.Model, got.Low, got.High, want.Low, want.High)
 	}
-	if len(got.PerRunner) != 2 || !strings.Contains(strings.Join(got.Notes, ";"), `only runner "d1" has an interval; 1 more`) {
+	if len(got.PerRunner) != 2 || !strings.Contains(strings.Join(got.Notes, ";"),
+		`only runner "d1" has an interval; 1 more`) {
 		t.Errorf("runners %v, notes %q", got.PerRunner, got.Notes)
 	}
 }
@@ -156,7 +162,8 @@ func TestLinkedByDifferentRunners(t *testing.T) {
 	if c := find(t, r, "C", "B"); c.Model != NotComparable || units.Known(c.Estimate) || c.Runners != 2 {
 		t.Errorf("C against B: %+v", c)
 	}
-	if got := r.Verdict.Headline; !strings.Contains(got, "Shoe C and Shoe B were never linked") || strings.Contains(got, "ahead") {
+	if got := r.Verdict.Headline; !strings.Contains(got, "Shoe C and Shoe B were never linked") ||
+		strings.Contains(got, "ahead") {
 		t.Errorf("headline %q", got)
 	}
 }

@@ -13,7 +13,8 @@ func (c *Comparison) SensorSentence() string {
 	if !units.Known(c.SensorErrorPct) {
 		return ""
 	}
-	return fmt.Sprintf("The sensor's own checks differ between these two shoes by up to %s %%: that much of the difference could be the sensor.", units.FormatDecimal(c.SensorErrorPct, 2))
+	return fmt.Sprintf("The sensor's own checks differ between these two shoes by up to %s %%: that much of the "+
+		"difference could be the sensor.", units.FormatDecimal(c.SensorErrorPct, 2))
 }
 
 // AddSensorErrors fills in for every comparison how much of it could be the sensor, by

@@ -12,7 +12,8 @@ import (
 // there is one, so that a direction may be named. One without width never does:
 // it comes from numbers too coarse to differ.
 func (c *Comparison) Told() bool {
-	return c.excludesZero() && c.Low < c.High && !(c.hasConservative() && c.ConservativeLow <= 0 && c.ConservativeHigh >= 0)
+	return c.excludesZero() && c.Low < c.High &&
+		!(c.hasConservative() && c.ConservativeLow <= 0 && c.ConservativeHigh >= 0)
 }
 
 // excludesZero reports whether the plain interval leaves zero out.
@@ -41,12 +42,15 @@ func (c *Comparison) judgement(label func(string) string, confidence float64) st
 	if !units.Known(c.Low) || c.Low == c.High {
 		return c.Sentence(label, confidence)
 	}
-	text := fmt.Sprintf("%s against %s %s: %s in %s", label(c.Shoe), label(c.Reference), AtLevel(c.Level), c.Interval(confidence), c.Outcome.Info().Label)
+	text := fmt.Sprintf("%s against %s %s: %s in %s", label(c.Shoe), label(c.Reference), AtLevel(c.Level),
+		c.Interval(confidence), c.Outcome.Info().Label)
 	if c.excludesZero() && c.hasConservative() {
-		text += fmt.Sprintf(", %s to %s%s by what differed between sessions alone", units.FormatSigned(c.ConservativeLow, 2), units.FormatSigned(c.ConservativeHigh, 2), c.unitText())
+		text += fmt.Sprintf(", %s to %s%s by what differed between sessions alone",
+			units.FormatSigned(c.ConservativeLow, 2), units.FormatSigned(c.ConservativeHigh, 2), c.unitText())
 	}
 	if c.excludesZero() && c.PAdjusted > 1-confidence {
-		text += fmt.Sprintf("; not enough once all pairs are judged together (Holm-adjusted p = %s)", units.FormatSignificant(c.PAdjusted, 2))
+		text += fmt.Sprintf("; not enough once all pairs are judged together (Holm-adjusted p = %s)",
+			units.FormatSignificant(c.PAdjusted, 2))
 	}
 	return fmt.Sprintf("%s (%s).", text, c.basisText())
 }
@@ -61,19 +65,29 @@ func (c *Comparison) Sentence(label func(string) string, confidence float64) str
 	case c.Model == NotComparable:
 		return fmt.Sprintf("%s and %s cannot be compared %s: no session links them.", shoe, reference, AtLevel(c.Level))
 	case !units.Known(c.Low):
-		return fmt.Sprintf("%s against %s %s: %s in %s; no interval can be given (%s).", shoe, reference, AtLevel(c.Level), c.Amount(c.Estimate), c.Outcome.Info().Label, basis)
+		return fmt.Sprintf("%s against %s %s: %s in %s; no interval can be given (%s).", shoe, reference,
+			AtLevel(c.Level), c.Amount(c.Estimate), c.Outcome.Info().Label, basis)
 	case c.Low == c.High:
-		return fmt.Sprintf("%s against %s %s: %s in %s; blocks of the same shoe did not differ at all, so there is no spread to judge it by (%s).", shoe, reference, AtLevel(c.Level), c.Amount(c.Estimate), c.Outcome.Info().Label, basis)
+		return fmt.Sprintf("%s against %s %s: %s in %s; blocks of the same shoe did not differ at all, so there is "+
+			"no spread to judge it by (%s).", shoe, reference, AtLevel(c.Level), c.Amount(c.Estimate),
+			c.Outcome.Info().Label, basis)
 	case c.excludesZero() && !c.Told():
-		return fmt.Sprintf("%s and %s cannot be told apart in %s %s by so few sessions: %s by itself, but %s to %s%s by what differed between sessions alone (%s).",
-			shoe, reference, c.Outcome.Info().Label, AtLevel(c.Level), c.Interval(confidence), units.FormatSigned(c.ConservativeLow, 2), units.FormatSigned(c.ConservativeHigh, 2), c.unitText(), basis)
+		return fmt.Sprintf("%s and %s cannot be told apart in %s %s by so few sessions: %s by itself, but %s to %s%s "+
+			"by what differed between sessions alone (%s).",
+			shoe, reference, c.Outcome.Info().Label, AtLevel(c.Level), c.Interval(confidence),
+			units.FormatSigned(c.ConservativeLow, 2), units.FormatSigned(c.ConservativeHigh, 2), c.unitText(),
+			basis)
 	case c.Told() && c.PAdjusted > 1-confidence:
-		return fmt.Sprintf("%s and %s cannot be told apart in %s %s once all pairs are judged together: %s by itself, Holm-adjusted p = %s (%s).",
-			shoe, reference, c.Outcome.Info().Label, AtLevel(c.Level), c.Interval(confidence), units.FormatSignificant(c.PAdjusted, 2), basis)
+		return fmt.Sprintf("%s and %s cannot be told apart in %s %s once all pairs are judged together: %s by "+
+			"itself, Holm-adjusted p = %s (%s).",
+			shoe, reference, c.Outcome.Info().Label, AtLevel(c.Level), c.Interval(confidence),
+			units.FormatSignificant(c.PAdjusted, 2), basis)
 	case c.Told():
-		return fmt.Sprintf("%s %s: %s %s (%s).", shoe, c.direction(reference), c.Interval(confidence), AtLevel(c.Level), basis)
+		return fmt.Sprintf("%s %s: %s %s (%s).", shoe, c.direction(reference), c.Interval(confidence), AtLevel(c.Level),
+			basis)
 	}
-	return fmt.Sprintf("%s and %s cannot be told apart in %s %s: %s (%s).", shoe, reference, c.Outcome.Info().Label, AtLevel(c.Level), c.Interval(confidence), basis)
+	return fmt.Sprintf("%s and %s cannot be told apart in %s %s: %s (%s).", shoe, reference, c.Outcome.Info().Label,
+		AtLevel(c.Level), c.Interval(confidence), basis)
 }
 
 // basisText says in brackets what a sentence rests on, and what its interval lacks.
@@ -89,7 +103,9 @@ func (c *Comparison) basisText() string {
 // "+1.8 % (95 % interval +0.9 to +2.7 %)".
 func (c *Comparison) Interval(confidence float64) string {
 	unit := c.unitText()
-	return fmt.Sprintf("%s (%s %% interval %s to %s%s)", c.Amount(c.Estimate), units.FormatDecimal(float64(100*confidence), 0), units.FormatSigned(c.Low, 2), units.FormatSigned(c.High, 2), unit)
+	return fmt.Sprintf("%s (%s %% interval %s to %s%s)", c.Amount(c.Estimate),
+		units.FormatDecimal(float64(100*confidence), 0), units.FormatSigned(c.Low, 2), units.FormatSigned(c.High, 2),
+		unit)
 }
 
 // Amount writes a difference with its sign and unit.

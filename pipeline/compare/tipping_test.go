@@ -21,13 +21,16 @@ func withDrift(m *made, percent float64) *made {
 // TestTippingByHand: in AABB the shoes lie two places apart, so a difference of
 // 2 % is a drift of 1 % per block.
 func TestTippingByHand(t *testing.T) {
-	for order, apart := range map[string]float64{"AB": 1, "AABB": 2, "ABAB": 1, "BBAA": -2, "ABBAAB": 1.0 / 3} { // sheet of run orders, mean place of B minus that of A
-		m := undrifting("AB").session("d1", order, func(_ int, shoe string) float64 { return 4 * math.Pow(1.02, float64(shoe[0]-'A')) })
+	// sheet of run orders, mean place of B minus that of A
+	for order, apart := range map[string]float64{"AB": 1, "AABB": 2, "ABAB": 1, "BBAA": -2, "ABBAAB": 1.0 / 3} {
+		m := undrifting("AB").session("d1", order,
+			func(_ int, shoe string) float64 { return 4 * math.Pow(1.02, float64(shoe[0]-'A')) })
 		c := find(t, m.run(), "B", "A")
 		near(t, order, c.TippingDrift, 100*(math.Pow(1.02, 1/apart)-1), 1e-9)
 	}
 	for _, order := range []string{"ABBA", "ABBABAAB"} {
-		m := undrifting("AB").session("d1", order, func(place int, shoe string) float64 { return 4 + 0.1*float64(shoe[0]) + 0.01*float64(place) })
+		m := undrifting("AB").session("d1", order,
+			func(place int, shoe string) float64 { return 4 + 0.1*float64(shoe[0]) + 0.01*float64(place) })
 		if c := find(t, m.run(), "B", "A"); units.Known(c.TippingDrift) || units.Known(c.TippingInterval) {
 			t.Errorf("%s: no straight drift can tip it, not %v", order, c.TippingDrift)
 		}
@@ -44,7 +47,8 @@ func TestTippingByDrift(t *testing.T) {
 		for _, c := range r.Comparisons {
 			// With a random term the weights of the sessions follow the data, so that
 			// the tipping point is exact only where places and shoes go together.
-			exact := c.Model != Mixed || c.BetweenSD == 0 || strings.Contains(strings.Join(c.Notes, ";"), "does not let a drift be told")
+			exact := c.Model != Mixed || c.BetweenSD == 0 ||
+				strings.Contains(strings.Join(c.Notes, ";"), "does not let a drift be told")
 			if !units.Known(c.TippingDrift) || math.Abs(c.TippingDrift) > 50 || !exact {
 				continue
 			}
@@ -54,13 +58,15 @@ func TestTippingByDrift(t *testing.T) {
 				// 1/(1-x) is what a drift of -x % divides by
 				left := c.LogEstimate + math.Log1p(-c.TippingDrift/100)*c.LogEstimate/math.Log1p(c.TippingDrift/100)
 				if math.Abs(without.LogEstimate-left) > 1e-9 {
-					t.Fatalf("%s against %s: %v is left of %v, want %v", c.Shoe, c.Reference, without.LogEstimate, c.LogEstimate, left)
+					t.Fatalf("%s against %s: %v is left of %v, want %v", c.Shoe, c.Reference, without.LogEstimate,
+						c.LogEstimate, left)
 				}
 				tipped++
 			}
 			if units.Known(c.TippingInterval) {
 				touched++
-				if math.Signbit(c.TippingInterval) != math.Signbit(c.TippingDrift) || math.Abs(c.TippingInterval) >= math.Abs(c.TippingDrift) {
+				if math.Signbit(c.TippingInterval) != math.Signbit(c.TippingDrift) ||
+					math.Abs(c.TippingInterval) >= math.Abs(c.TippingDrift) {
 					t.Fatalf("interval tips at %v, estimate at %v", c.TippingInterval, c.TippingDrift)
 				}
 			} else if c.excludesZero() {

@@ -23,7 +23,7 @@ type Model string
 const (
 	PooledRunners  Model = "runners"         // each runner's own estimate, pooled by random effects
 	Mixed          Model = "mixed"           // random shoe-by-session effects, REML
-	LeastSquares   Model = "least_squares"   // session terms only; the notes say whether the residual holds the day-to-day variation
+	LeastSquares   Model = "least_squares"   // session terms only; the notes say what the residual holds
 	OneSession     Model = "one_session"     // a single session: day-to-day variation is not in the interval
 	DifferenceOnly Model = "difference_only" // no residual degrees of freedom: no interval
 	NotComparable  Model = "not_comparable"  // never linked through a common session
@@ -67,7 +67,7 @@ type Comparison struct {
 	TippingDrift          float64 // drift per block that alone would make the estimate
 	TippingInterval       float64 // drift per block that would bring the interval to zero, where it leaves zero out
 	Adjustment            float64 // Estimate minus what it would be without the equal-effort adjustment
-	SensorErrorPct        float64 // largest difference between the two shoes' sensor checks, percent: what could be the sensor; derive fills it in
+	SensorErrorPct        float64 // how much could be the sensor, percent: see [Result.AddSensorErrors]
 
 	WithoutLow, WithoutHigh float64  // range of the estimate with each block left out in turn (primary outcome)
 	Outlying                Outlying // the block that moves the estimate most

@@ -14,7 +14,8 @@ import (
 // the only generator of that sentence.
 func verdict(ds *trial.Dataset, r *Result) Verdict {
 	if len(r.Rankings) == 0 || len(r.Rankings[0].Places) < 2 {
-		return Verdict{Headline: "No two shoes can be compared yet.", Detail: []string{"A comparison needs two shoes run at the same effort in one session."}}
+		return Verdict{Headline: "No two shoes can be compared yet.",
+			Detail: []string{"A comparison needs two shoes run at the same effort in one session."}}
 	}
 	a := answer{top: r.Rankings[0], result: r, label: Labels(ds), confidence: ds.Facts.Method.Confidence}
 	v := Verdict{Headline: a.headline()}
@@ -22,7 +23,8 @@ func verdict(ds *trial.Dataset, r *Result) Verdict {
 		v.Detail = details(rival, a.label, a.confidence)
 	}
 	if outside := a.outside(); len(outside) > 0 {
-		v.Detail = append(v.Detail, fmt.Sprintf("Not in this order, because no session links them with %s: %s.", a.label(a.reference()), english.List(outside, "and")))
+		v.Detail = append(v.Detail, fmt.Sprintf("Not in this order, because no session links them with %s: %s.",
+			a.label(a.reference()), english.List(outside, "and")))
 	}
 	return v
 }
@@ -93,7 +95,8 @@ func (a *answer) headline() string {
 	}
 	name := a.label(best.Shoe)
 	if a.top.Outcome.Info().Better == 0 {
-		return fmt.Sprintf("A higher %s is neither better nor worse, so no shoe comes first %s.", a.top.Outcome.Info().Label, at)
+		return fmt.Sprintf("A higher %s is neither better nor worse, so no shoe comes first %s.",
+			a.top.Outcome.Info().Label, at)
 	}
 	if len(together)+len(unlinked) == 0 {
 		next := a.against(a.top.Places[1].Shoe)
@@ -104,17 +107,20 @@ func (a *answer) headline() string {
 		if next.Model == OneSession {
 			at += " in the one session there is"
 		}
-		return fmt.Sprintf("%s comes out ahead of %s %s; against the next one, %s, by %s.", name, others, at, a.label(next.Reference), next.Interval(a.confidence))
+		return fmt.Sprintf("%s comes out ahead of %s %s; against the next one, %s, by %s.", name, others, at,
+			a.label(next.Reference), next.Interval(a.confidence))
 	}
 	var parts []string
 	if len(together) > 0 {
-		parts = append(parts, fmt.Sprintf("%s cannot be told apart in %s %s", english.List(append([]string{name}, together...), "and"), a.top.Outcome.Info().Label, at))
+		parts = append(parts, fmt.Sprintf("%s cannot be told apart in %s %s",
+			english.List(append([]string{name}, together...), "and"), a.top.Outcome.Info().Label, at))
 	}
 	if len(behind) > 0 {
 		parts = append(parts, fmt.Sprintf("%s is told apart from %s", name, english.List(behind, "and")))
 	}
 	if len(unlinked) > 0 {
-		parts = append(parts, fmt.Sprintf("%s and %s were never linked within one runner's sessions and cannot be compared", name, english.List(unlinked, "and")))
+		parts = append(parts, fmt.Sprintf("%s and %s were never linked within one runner's sessions and cannot be "+
+			"compared", name, english.List(unlinked, "and")))
 	}
 	return strings.Join(parts, "; ") + "."
 }
@@ -139,7 +145,8 @@ func details(c *Comparison, label func(string) string, confidence float64) []str
 	return lines
 }
 
-var evidenceWords = map[Grade]string{NoEvidence: "not there yet: no interval can be given", Thin: "thin", Fair: "fair", Solid: "solid"}
+var evidenceWords = map[Grade]string{NoEvidence: "not there yet: no interval can be given", Thin: "thin", Fair: "fair",
+	Solid: "solid"}
 
 // Labels returns a function from shoe id to the shoe's label, or the id where
 // the register has none.

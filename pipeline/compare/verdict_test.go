@@ -26,17 +26,23 @@ func threeSessions(b, c float64) *made {
 // TestHeadline: who is ahead, who is level, who is told apart.
 func TestHeadline(t *testing.T) {
 	for want, m := range map[string]*made{
-		"Shoe C comes out ahead of every other shoe at 270 W; against the next one, Shoe B, by +":       threeSessions(2, 4),
-		"Shoe A comes out ahead of every other shoe at 270 W; against the next one, Shoe B, by +":       threeSessions(-2, -4),
-		"Shoe C and Shoe B cannot be told apart in speed at 270 W; Shoe C is told apart from Shoe A.":   threeSessions(4, 4.001),
-		"Shoe A, Shoe B and Shoe C cannot be told apart in speed at 270 W.":                             threeSessions(0, 0),
-		"Shoe B comes out ahead of every other shoe at 270 W in the one session there is; against the ": noisy(undrifting("AB"), 1, 0.0005, "ABBABAAB"),
+		"Shoe C comes out ahead of every other shoe at 270 W; against the next one, Shoe B, by " +
+			"+": threeSessions(2, 4),
+		"Shoe A comes out ahead of every other shoe at 270 W; against the next one, Shoe B, by " +
+			"+": threeSessions(-2, -4),
+		"Shoe C and Shoe B cannot be told apart in speed at 270 W; Shoe C is told apart from Shoe " +
+			"A.": threeSessions(4, 4.001),
+		"Shoe A, Shoe B and Shoe C cannot be told apart in speed at 270 " +
+			"W.": threeSessions(0, 0),
+		"Shoe B comes out ahead of every other shoe at 270 W in the one session there is; against the " +
+			"": noisy(undrifting("AB"), 1, 0.0005, "ABBABAAB"),
 	} {
 		got := m.run().Verdict
 		if !strings.HasPrefix(sorted(got.Headline), sorted(want)) && !strings.HasPrefix(got.Headline, want) {
 			t.Errorf("%q, want %q", got.Headline, want)
 		}
-		if d := strings.Join(got.Detail, " "); !strings.Contains(d, "Adjusting to equal effort moved this by 0.00 %") || !strings.Contains(d, "The evidence is ") {
+		if d := strings.Join(got.Detail, " "); !strings.Contains(d, "Adjusting to equal effort moved this by 0.00 %") ||
+			!strings.Contains(d, "The evidence is ") {
 			t.Errorf("detail %q", d)
 		}
 	}
@@ -66,7 +72,8 @@ func TestAheadOfThoseItMet(t *testing.T) {
 	if !strings.HasPrefix(v.Headline, "Shoe C comes out ahead of every shoe it can be compared with at 270 W") {
 		t.Errorf("%q", v.Headline)
 	}
-	if d := v.Detail[len(v.Detail)-1]; d != "Not in this order, because no session links them with Shoe A: X and Shoe Y." {
+	if d := v.Detail[len(v.Detail)-1]; d != "Not in this order, because no session links them with Shoe A: X and "+
+		"Shoe Y." {
 		t.Errorf("%q", d)
 	}
 }
@@ -75,7 +82,8 @@ func TestAheadOfThoseItMet(t *testing.T) {
 func TestDetailsOfConfounded(t *testing.T) {
 	m := noisy(drifting("AB"), 2, 0.002, "AB", "AB", "AB", "AB", "AB")
 	c := find(t, m.run(), "B", "A")
-	want := fmt.Sprintf("A drift of %s per block would produce the difference by itself, one of %s would bring the interval to zero.", c.Amount(c.TippingDrift), c.Amount(c.TippingInterval))
+	want := fmt.Sprintf("A drift of %s per block would produce the difference by itself, one of %s would bring the "+
+		"interval to zero.", c.Amount(c.TippingDrift), c.Amount(c.TippingInterval))
 	if d := strings.Join(m.run().Verdict.Detail, " "); !strings.Contains(d, want) {
 		t.Errorf("%q lacks %q", d, want)
 	}
@@ -98,12 +106,15 @@ func TestPooledAdjustment(t *testing.T) {
 
 // TestQuietNotes: what does not apply is not mentioned.
 func TestQuietNotes(t *testing.T) {
-	m := noisy(drifting("AB"), 9, 0.005, "ABBAAB", "BAABBA", "ABBABA", "BABAAB", "ABBAAB").each(func(o *Observation) { o.Midpoint = 60 })
+	m := noisy(drifting("AB"), 9, 0.005, "ABBAAB", "BAABBA", "ABBABA", "BABAAB",
+		"ABBAAB").each(func(o *Observation) { o.Midpoint = 60 })
 	c := find(t, m.run(), "B", "A")
-	if notes := strings.Join(c.Notes, "; "); len(c.Notes) != 1 || strings.Contains(notes, "drift") || strings.Contains(notes, "did not differ") {
+	if notes := strings.Join(c.Notes, "; "); len(c.Notes) != 1 || strings.Contains(notes, "drift") ||
+		strings.Contains(notes, "did not differ") {
 		t.Errorf("blocks at the same time leave nothing to say of a drift: %q", notes)
 	}
-	if units.FormatSigned(0, 2) != "0.00" || units.FormatSigned(-0.001, 2) != "0.00" || units.FormatSigned(1, 2) != "+1.00" {
+	if units.FormatSigned(0, 2) != "0.00" || units.FormatSigned(-0.001, 2) != "0.00" ||
+		units.FormatSigned(1, 2) != "+1.00" {
 		t.Errorf("%q, %q, %q", units.FormatSigned(0, 2), units.FormatSigned(-0.001, 2), units.FormatSigned(1, 2))
 	}
 }

@@ -10,7 +10,8 @@ import (
 
 // withinSessions compares within each session by itself, in the outcomes that
 // decide, and puts the estimates to date beside.
-func (a *analysis) withinSessions(groups []comparedGroup, toDate map[point][]Comparison, workers int) []SessionComparison {
+func (a *analysis) withinSessions(groups []comparedGroup, toDate map[point][]Comparison,
+	workers int) []SessionComparison {
 	sessions := parallel.Map(workers, len(a.index.sessions), func(session int) []SessionComparison {
 		var list []SessionComparison
 		for k := range groups {
@@ -36,7 +37,8 @@ func (a *analysis) withinSessions(groups []comparedGroup, toDate map[point][]Com
 
 // spanOf finds a session's rows.
 func (c *comparedGroup) spanOf(session int) (at int, found bool) {
-	return slices.BinarySearchFunc(c.sessionSpans, session, func(s span, session int) int { return cmp.Compare(s.session, session) })
+	return slices.BinarySearchFunc(c.sessionSpans, session,
+		func(s span, session int) int { return cmp.Compare(s.session, session) })
 }
 
 // point is a session in a group: all sessions up to it are compared together.

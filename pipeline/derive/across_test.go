@@ -49,7 +49,8 @@ func TestSensorError(t *testing.T) {
 		t.Errorf("power has an error of %v that no check is about", c.SensorErrorPct)
 	}
 	detail := strings.Join(r.Compare.Verdict.Detail, " ")
-	if want := "The sensor's own checks differ between these two shoes by up to 1.50 %: that much of the difference could be the sensor."; !strings.Contains(detail, want) {
+	if want := "The sensor's own checks differ between these two shoes by up to 1.50 %: that much of the difference " +
+		"could be the sensor."; !strings.Contains(detail, want) {
 		t.Errorf("the verdict says %q, want %q in it", detail, want)
 	}
 	rows, err := csv.NewReader(strings.NewReader(table(r, "comparisons.csv"))).ReadAll()
@@ -57,7 +58,8 @@ func TestSensorError(t *testing.T) {
 	if err != nil || at < 0 || !strings.HasPrefix(rows[1][at], "1.5") {
 		t.Errorf("comparisons.csv has %q and %q", rows[0], rows[1])
 	}
-	for _, want := range []string{"dataset,,a,ground,1.000000,0.000000,2\n", "dataset,,a,steps,1.000000,0.000000,2\n", "dataset,,b,steps,1.0150", "session,s01,b,steps,1.0150"} {
+	for _, want := range []string{"dataset,,a,ground,1.000000,0.000000,2\n", "dataset,,a,steps,1.000000,0.000000,2\n",
+		"dataset,,b,steps,1.0150", "session,s01,b,steps,1.0150"} {
 		if text := table(r, "sensor.csv"); !strings.Contains(text, "\n"+want) {
 			t.Errorf("sensor.csv lacks %q:\n%s", want, text)
 		}
@@ -73,12 +75,14 @@ func TestSensorOfIncludedBlocks(t *testing.T) {
 	path := "sessions/s01/blocks.csv"
 	text := strings.Replace(string(files[path].Data), "distance_m\n", "distance_m,include,reason\n", 1)
 	text = strings.Replace(text, "2,b,400,700,1116.0\n", "2,b,400,700,1000.0,no,lost count\n", 1)
-	files[path].Data = []byte(strings.Replace(strings.Replace(strings.Replace(text, "1080.0\n", "1080.0,,\n", 1), "1116.0\n", "1116.0,,\n", 1), "1098.0\n", "1098.0,,\n", 1))
+	files[path].Data = []byte(strings.Replace(strings.Replace(strings.Replace(text, "1080.0\n", "1080.0,,\n", 1),
+		"1116.0\n", "1116.0,,\n", 1), "1098.0\n", "1098.0,,\n", 1))
 	if text := table(deriveFS(t, files), "sensor.csv"); !strings.Contains(text, "\ndataset,,b,ground,1.000000,,1\n") {
 		t.Errorf("sensor.csv:\n%s", text)
 	}
 	r := lab{sessions: []labSession{{blocks: blocks}}}.derive(t)
-	if text := table(r, "sensor.csv"); strings.Count(text, "\n") != 1 || units.Known(speed(t, r, "b", "a").SensorErrorPct) {
+	if text := table(r, "sensor.csv"); strings.Count(text, "\n") != 1 ||
+		units.Known(speed(t, r, "b", "a").SensorErrorPct) {
 		t.Errorf("without recordings:\n%s", text)
 	}
 }
@@ -101,7 +105,8 @@ func TestSameRecordingTwice(t *testing.T) {
 	if c := speed(t, r, "b", "a"); c.Sessions != 1 || c.Model != compare.OneSession {
 		t.Errorf("%d sessions compared by %s, want one", c.Sessions, c.Model)
 	}
-	if last := r.Findings[len(r.Findings)-1]; r.Sessions[1].ID != "s02" || !strings.Contains(table(r, "findings.csv"), "\ns02,,recording-twice,stop,,,") {
+	if last := r.Findings[len(r.Findings)-1]; r.Sessions[1].ID != "s02" ||
+		!strings.Contains(table(r, "findings.csv"), "\ns02,,recording-twice,stop,,,") {
 		t.Errorf("findings end with %+v", last)
 	}
 	facts := files["sessions/s02/session.yaml"]
@@ -132,6 +137,7 @@ func TestAssembleLeavesItsInputAlone(t *testing.T) {
 	}
 	again := derive.FromSessions(&ds, sessions, nil, 1)
 	if again.Sessions[1].Blocks[0].Included || !sessions[1].Blocks[0].Included {
-		t.Errorf("included: %v in the result, %v in what was given", again.Sessions[1].Blocks[0].Included, sessions[1].Blocks[0].Included)
+		t.Errorf("included: %v in the result, %v in what was given", again.Sessions[1].Blocks[0].Included,
+			sessions[1].Blocks[0].Included)
 	}
 }

@@ -25,7 +25,8 @@ func synthetic(sessions int) fstest.MapFS {
 	for i := range sessions {
 		folder := fmt.Sprintf("sessions/s%04d/", i)
 		date := fmt.Sprintf("20%02d-%02d-%02d", 10+i/336, 1+i/28%12, 1+i%28)
-		fsys[folder+"session.yaml"] = &fstest.MapFile{Data: []byte("date: " + date + "\neffort: power\ntarget: 250\nrecordings: [{file: pod.csv, device: pod}]\n")}
+		fsys[folder+"session.yaml"] = &fstest.MapFile{Data: []byte("date: " + date +
+			"\neffort: power\ntarget: 250\nrecordings: [{file: pod.csv, device: pod}]\n")}
 		samples, blocks := run(rng)
 		fsys[folder+"pod.csv"] = &fstest.MapFile{Data: plaintext.AppendSamples(nil, samples)}
 		fsys[folder+"blocks.csv"] = &fstest.MapFile{Data: plaintext.AppendBlocks(nil, trial.Power, 250, blocks)}
@@ -37,13 +38,15 @@ func synthetic(sessions int) fstest.MapFS {
 var readings = []struct {
 	channel trial.Channel
 	typical float64
-}{{trial.PowerW, 250}, {trial.SpeedMps, 3.8}, {trial.CadenceSpm, 178}, {trial.StepLengthM, 1.28}, {trial.ContactMs, 230}, {trial.OscillationCm, 8}, {trial.HeartRateBpm, 155}}
+}{{trial.PowerW, 250}, {trial.SpeedMps, 3.8}, {trial.CadenceSpm, 178}, {trial.StepLengthM, 1.28},
+	{trial.ContactMs, 230}, {trial.OscillationCm, 8}, {trial.HeartRateBpm, 155}}
 
 func run(rng *rand.Rand) (*trial.Samples, []trial.Block) {
 	var s trial.Samples
 	var blocks []trial.Block
 	for i, shoe := range []string{"a", "b", "c", "d", "d", "c", "b", "a"} {
-		b := trial.Block{ID: fmt.Sprint(i + 1), Shoe: shoe, Start: float64(420 * i), End: float64(420*i + 300), Target: 250, DistanceM: units.Missing, Laps: units.Missing, RPE: units.Missing, ComfortMm: units.Missing}
+		b := trial.Block{ID: fmt.Sprint(i + 1), Shoe: shoe, Start: float64(420 * i), End: float64(420*i + 300),
+			Target: 250, DistanceM: units.Missing, Laps: units.Missing, RPE: units.Missing, ComfortMm: units.Missing}
 		for m := range b.Measured {
 			b.Measured[m] = units.Missing
 		}

@@ -22,7 +22,8 @@ func TestABBA(t *testing.T) {
 	near(t, "standard error", c.LogSE, 0, 1e-9)
 	near(t, "drift", c.DriftPerHour, 0, 1e-6)
 	if c.Model != compare.OneSession || c.DF != 1 || c.Sessions != 1 || c.Blocks != 4 {
-		t.Errorf("model %s with %v df from %d sessions and %d blocks; want one_session, 4 blocks - 2 shoes - 1 drift = 1, 1, 4", c.Model, c.DF, c.Sessions, c.Blocks)
+		t.Errorf("model %s with %v df from %d sessions and %d blocks; want one_session, 4 blocks - 2 shoes - 1 drift "+
+			"= 1, 1, 4", c.Model, c.DF, c.Sessions, c.Blocks)
 	}
 	row := "speed,percent,power 250,one_session,b,a,1,1,4,0.009950331,"
 	if !strings.Contains(table(r, "comparisons.csv"), "\n"+row) {
@@ -83,14 +84,16 @@ func TestPaceMirrorsSpeed(t *testing.T) {
 func TestOtherEfforts(t *testing.T) {
 	blocks := worn("ABBA", 4, 4.04, 4.04, 4)
 	for i, heart := range []float64{150, 151.5, 151.5, 150} {
-		blocks[i].heart = heart * (1 + 0.0001*float64(i/2)) // one shoe up late as much as the other, so that there is a spread
+		// one shoe up late as much as the other, so that there is a spread
+		blocks[i].heart = heart * (1 + 0.0001*float64(i/2))
 	}
 	r := lab{sessions: []labSession{{facts: "effort: pace\ntarget: 4:10\n", blocks: blocks}}}.derive(t)
 	c := of(t, r, trial.Heart, "pace 4:10", "b", "a")
 	near(t, "heart rate at held pace", c.LogEstimate, 0, 1e-12)
 	near(t, "adjustment", c.Adjustment, -1, 1e-9)
 	if got := of(t, r, trial.Speed, "pace 4:10", "b", "a"); units.Known(got.PAdjusted) || !units.Known(c.PAdjusted) {
-		t.Errorf("adjusted p values: speed %v, heart rate %v; want one of the primary outcome only", got.PAdjusted, c.PAdjusted)
+		t.Errorf("adjusted p values: speed %v, heart rate %v; want one of the primary outcome only", got.PAdjusted,
+			c.PAdjusted)
 	}
 	r = lab{sessions: []labSession{{facts: "effort: heart_rate\ntarget: 150\n", blocks: blocks}}}.derive(t)
 	c = of(t, r, trial.Speed, "heart_rate 150", "b", "a")
@@ -105,13 +108,15 @@ func TestDifferenceOnly(t *testing.T) {
 	r := lab{sessions: []labSession{{blocks: worn("AB", 4, 4.04)}}}.derive(t)
 	c := speed(t, r, "b", "a")
 	near(t, "estimate", c.Estimate, 1, 1e-9)
-	if c.Model != compare.DifferenceOnly || c.Evidence != compare.NoEvidence || units.Known(c.LogSE) || units.Known(c.Low) || units.Known(c.P) {
+	if c.Model != compare.DifferenceOnly || c.Evidence != compare.NoEvidence || units.Known(c.LogSE) ||
+		units.Known(c.Low) || units.Known(c.P) {
 		t.Errorf("%s with evidence %s, standard error %v, low %v, p %v", c.Model, c.Evidence, c.LogSE, c.Low, c.P)
 	}
 	if len(c.Reasons) == 0 || !strings.Contains(c.Reasons[0], "repeat a shoe") {
 		t.Errorf("reasons %q do not say what would be needed", c.Reasons)
 	}
-	if row := "speed,percent,power 250,difference_only,b,a,1,1,2,0.009950331,,,1.0000,,,,,,,"; !strings.Contains(table(r, "comparisons.csv"), "\n"+row) {
+	if row := "speed,percent,power 250,difference_only,b,a,1,1,2,0.009950331,,,1.0000,,,,,,," +
+		""; !strings.Contains(table(r, "comparisons.csv"), "\n"+row) {
 		t.Errorf("comparisons.csv lacks a row that begins %q", row)
 	}
 }
@@ -119,13 +124,15 @@ func TestDifferenceOnly(t *testing.T) {
 // A and B were never run in one session, nor linked through others; once C links
 // them they are compared.
 func TestLinked(t *testing.T) {
-	apart := lab{sessions: []labSession{{blocks: worn("AACC", 4, 4, 4.08, 4.08)}, {blocks: worn("BBDD", 4.04, 4.04, 4, 4)}}}
+	apart := lab{sessions: []labSession{{blocks: worn("AACC", 4, 4, 4.08, 4.08)},
+		{blocks: worn("BBDD", 4.04, 4.04, 4, 4)}}}
 	r := apart.derive(t)
 	c := speed(t, r, "b", "a")
 	if c.Model != compare.NotComparable || units.Known(c.Estimate) || c.Sessions != 2 || c.Blocks != 4 {
 		t.Errorf("%s: estimate %v from %d sessions and %d blocks, want none", c.Model, c.Estimate, c.Sessions, c.Blocks)
 	}
-	if row := "speed,percent,power 250,not_comparable,b,a,1,2,4,,,,,,,,,,,,,,none,,"; !strings.Contains(table(r, "comparisons.csv"), "\n"+row) {
+	if row := "speed,percent,power 250,not_comparable,b,a,1,2,4,,,,,,,,,,,,,,none,,"; !strings.Contains(table(r,
+		"comparisons.csv"), "\n"+row) {
 		t.Errorf("comparisons.csv lacks a row that begins %q", row)
 	}
 	linked := apart
@@ -166,7 +173,8 @@ func TestWhatTakesPart(t *testing.T) {
 	if b := r.Sessions[0].Blocks[3]; b.Included || b.Reason != "held by effort-off" {
 		t.Errorf("block 4: included %v, reason %q", b.Included, b.Reason)
 	}
-	held.sessions[0].facts = "effort: power\ntarget: 250\noverrides: [{rule: effort-off, block: \"4\", reason: it was meant}]\n"
+	held.sessions[0].facts = "effort: power\ntarget: 250\noverrides: [{rule: effort-off, block: \"4\", reason: it " +
+		"was meant}]\n"
 	held.method = "  power_exponent: 0\n  drift: none\n"
 	r = held.derive(t)
 	near(t, "let back in", speed(t, r, "b", "a").LogEstimate, math.Log(4.04)-(math.Log(4)+math.Log(4.4))/2, 1e-12)
@@ -179,7 +187,8 @@ func TestWhatTakesPart(t *testing.T) {
 // session by session and to date, and a session's own level cancels.
 func TestSessionsToDate(t *testing.T) {
 	r := lab{sessions: []labSession{
-		{blocks: worn("ABBA", 4, 4.04, 4.04, 4)}, {blocks: worn("BAAB", 3.8380, 3.8, 3.8, 3.8380)}, {blocks: worn("AB", 4.2, 4.242)},
+		{blocks: worn("ABBA", 4, 4.04, 4.04, 4)}, {blocks: worn("BAAB", 3.8380, 3.8, 3.8, 3.8380)},
+		{blocks: worn("AB", 4.2, 4.242)},
 	}}.derive(t)
 	near(t, "all", speed(t, r, "b", "a").Estimate, 1, 1e-8)
 	seen := 0

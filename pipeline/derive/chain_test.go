@@ -20,10 +20,13 @@ func TestFindingsInOrder(t *testing.T) {
 	second[1].power = 330
 	files := lab{sessions: []labSession{
 		{id: "zulu", blocks: first},
-		{id: "alpha", facts: "effort: power\ntarget: 250\noverrides: [{rule: effort-off, reason: it was meant}]\n", blocks: second},
+		{id: "alpha", facts: "effort: power\ntarget: 250\noverrides: [{rule: effort-off, reason: it was meant}]\n",
+			blocks: second},
 	}}.files()
-	files["shoes.csv"] = &fstest.MapFile{Data: []byte("id,label,mass_g\na,Alder,240\nb,Birch,\nc,Cedar,225\nd,Damson,230\n")}
-	files["sessions/zulu/blocks.csv"].Data = []byte(strings.Replace(string(files["sessions/zulu/blocks.csv"].Data), "4,b,1200,1500", "4,b,1200,1300", 1))
+	files["shoes.csv"] = &fstest.MapFile{Data: []byte("id,label,mass_g\na,Alder,240\nb,Birch,\nc,Cedar,225\nd," +
+		"Damson,230\n")}
+	files["sessions/zulu/blocks.csv"].Data = []byte(strings.Replace(string(files["sessions/zulu/blocks.csv"].Data),
+		"4,b,1200,1500", "4,b,1200,1300", 1))
 	r := deriveFS(t, files)
 	var got []string
 	for _, f := range r.Findings {
@@ -40,7 +43,8 @@ func TestFindingsInOrder(t *testing.T) {
 	text := table(r, "findings.csv")
 	for _, row := range []string{
 		`zulu,3,effort-off,warn,4.0000,3.0000,held 260.0 W against a target of 250 W (+4.0 %)`,
-		`alpha,2,effort-off,stop,32.0000,15.0000,held 330.0 W against a target of 250 W (+32.0 %) (settled: it was meant)`,
+		`alpha,2,effort-off,stop,32.0000,15.0000,held 330.0 W against a target of 250 W (+32.0 %) (settled: it ` +
+			`was meant)`,
 	} {
 		if !strings.Contains(text, "\n"+row+"\n") {
 			t.Errorf("findings.csv lacks %q:\n%s", row, text)
@@ -82,7 +86,8 @@ func TestForecastStartsFromTheRanking(t *testing.T) {
 	for i := range pace {
 		pace[i].heart = 150 + float64(i)/4
 	}
-	l := lab{method: "  drift: none\n  races:\n    - {distance_m: 10000, time: \"40:00\"}\n    - {distance_m: 5000, time: \"19:00\"}\n", sessions: []labSession{
+	l := lab{method: "  drift: none\n  races:\n    - {distance_m: 10000, time: \"40:00\"}\n    - {distance_m: 5000, " +
+		"time: \"19:00\"}\n", sessions: []labSession{
 		{blocks: append(held, other...)}, {facts: "effort: pace\ntarget: 4:10\n", blocks: pace},
 	}}
 	r := l.derive(t)
@@ -115,7 +120,8 @@ func TestNoForecast(t *testing.T) {
 		blocks[i].heart = 150
 	}
 	for name, l := range map[string]lab{
-		"pace held":     {method: races, sessions: []labSession{{facts: "effort: pace\ntarget: 4:10\n", blocks: blocks}}},
+		"pace held": {method: races, sessions: []labSession{{facts: "effort: pace\ntarget: 4:10\n",
+			blocks: blocks}}},
 		"one shoe only": {method: races, sessions: []labSession{{blocks: worn("AA", 4, 4.1)}}},
 		"no sessions":   {method: races},
 		"no races":      {sessions: []labSession{{blocks: worn("ABBA", 4, 4.1, 4.1, 4)}}},
@@ -129,7 +135,8 @@ func TestNoForecast(t *testing.T) {
 
 // A result finds its sessions by id.
 func TestSessionByID(t *testing.T) {
-	r := lab{sessions: []labSession{{id: "one", blocks: worn("AB", 4, 4)}, {id: "two", blocks: worn("AB", 4, 4)}}}.derive(t)
+	r := lab{sessions: []labSession{{id: "one", blocks: worn("AB", 4, 4)},
+		{id: "two", blocks: worn("AB", 4, 4)}}}.derive(t)
 	if s := r.Session("two"); s == nil || s.ID != "two" || len(s.Blocks) != 2 {
 		t.Errorf("session two is %+v", s)
 	}

@@ -77,7 +77,8 @@ const inUnit = "in the column unit"
 // else in the outcome's unit.
 var pairColumns = []column[*comparison]{
 	text("outcome", "What is compared", func(c *comparison) string { return c.Outcome.Info().ID }).required(),
-	text("unit", "Unit of estimate, low, high, the drifts and the adjustment; percent for outcomes compared as logarithms",
+	text("unit", "Unit of estimate, low, high, the drifts and the adjustment; percent for outcomes compared as "+
+		"logarithms",
 		(*comparison).Unit).required(),
 	text("level", "Effort held and its target", func(c *comparison) string { return c.Level }).required(),
 	text("model", "What the estimate rests on", func(c *comparison) string { return string(c.Model) }).required(),

@@ -24,7 +24,10 @@ func TestCellsReadBack(t *testing.T) {
 		if err != nil || !slices.Equal(row, cells) {
 			t.Fatalf("%q reads as %q, %v, want %q", w.text, row, err, cells)
 		}
-		called := slices.ContainsFunc(cells, func(s string) bool { return strings.ContainsAny(s, ",\"\r\n") || strings.HasPrefix(s, " ") })
+		called := slices.ContainsFunc(cells, func(s string) bool {
+			return strings.ContainsAny(s, ",\"\r\n") ||
+				strings.HasPrefix(s, " ")
+		})
 		if quoted := bytes.Contains(w.text, []byte(`"`)); quoted != called {
 			t.Fatalf("%q has quotes: %v, want %v", w.text, quoted, called)
 		}

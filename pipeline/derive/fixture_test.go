@@ -84,7 +84,8 @@ func (s labSession) table() []byte {
 		if include == "" {
 			include = ","
 		}
-		text += fmt.Sprintf("%d,%s,%s,%s,%s,%s,%.17f,%s\n", i+1, b.shoe, times, b.target, include, power, b.speed, heart)
+		text += fmt.Sprintf("%d,%s,%s,%s,%s,%s,%.17f,%s\n", i+1, b.shoe, times, b.target, include, power, b.speed,
+			heart)
 	}
 	return []byte(text)
 }

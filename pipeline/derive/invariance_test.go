@@ -69,7 +69,10 @@ func TestDriftIsTakenOut(t *testing.T) {
 		l := anyLab(t)
 		perHour := float64(rapid.IntRange(-90, 90).Draw(t, "0.1 % per hour")) / 1000
 		before := deriveFS(t, l.files())
-		after := deriveFS(t, l.change(func(b *labBlock, hours float64) { b.speed *= math.Exp(perHour * hours) }).files())
+		after := deriveFS(t, l.change(func(b *labBlock,
+			hours float64) {
+			b.speed *= math.Exp(perHour * hours)
+		}).files())
 		was, is := speed(t, before, "b", "a"), speed(t, after, "b", "a")
 		sameAs(t, "with a drift", is, was, 1)
 		near(t, "drift per hour", math.Log1p(is.DriftPerHour/100), math.Log1p(was.DriftPerHour/100)+perHour, 1e-9)
@@ -82,7 +85,8 @@ func TestScaleDoesNotMatter(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		l := anyLab(t)
 		factor := float64(rapid.IntRange(700, 1400).Draw(t, "per mille")) / 1000
-		before, after := deriveFS(t, l.files()), deriveFS(t, l.change(func(b *labBlock, _ float64) { b.speed *= factor }).files())
+		before, after := deriveFS(t, l.files()),
+			deriveFS(t, l.change(func(b *labBlock, _ float64) { b.speed *= factor }).files())
 		sameAs(t, "scaled", speed(t, after, "b", "a"), speed(t, before, "b", "a"), 1)
 	})
 }
@@ -92,7 +96,8 @@ func TestRelabellingTurnsTheSign(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		l := anyLab(t)
 		other := map[string]string{"a": "b", "b": "a", "c": "c"}
-		before, after := deriveFS(t, l.files()), deriveFS(t, l.change(func(b *labBlock, _ float64) { b.shoe = other[b.shoe] }).files())
+		before, after := deriveFS(t, l.files()), deriveFS(t,
+			l.change(func(b *labBlock, _ float64) { b.shoe = other[b.shoe] }).files())
 		sameAs(t, "relabelled", speed(t, after, "b", "a"), speed(t, before, "b", "a"), -1)
 	})
 }
@@ -114,7 +119,8 @@ func TestReferenceTurnsThePair(t *testing.T) {
 
 // A session of other shoes changes nothing about these.
 func TestUnrelatedSessionChangesNothing(t *testing.T) {
-	l := lab{sessions: []labSession{{blocks: worn("ABBA", 4, 4.05, 4.03, 4.01)}, {blocks: worn("BAAB", 4.02, 3.99, 4, 4.06)}}}
+	l := lab{sessions: []labSession{{blocks: worn("ABBA", 4, 4.05, 4.03, 4.01)},
+		{blocks: worn("BAAB", 4.02, 3.99, 4, 4.06)}}}
 	before := speed(t, l.derive(t), "b", "a")
 	l.sessions = append(l.sessions, labSession{blocks: worn("CDDC", 3.5, 4.4, 3.9, 4.1)})
 	after := speed(t, l.derive(t), "b", "a")
@@ -154,7 +160,8 @@ func TestWorkersChangeNothing(t *testing.T) {
 	for _, workers := range []int{0, 1, 2, 7} {
 		var told atomic.Int64
 		folder, problems := plaintext.Open(files, yamltext.Read, workers)
-		got, problems, err := derive.FromFolder(folder, problems, derive.Options{Workers: workers, Progress: func() { told.Add(1) }})
+		got, problems, err := derive.FromFolder(folder, problems,
+			derive.Options{Workers: workers, Progress: func() { told.Add(1) }})
 		if err != nil || len(problems) > 0 {
 			t.Fatal(err, problems)
 		}

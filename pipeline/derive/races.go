@@ -36,7 +36,8 @@ func Effects(r *Result) []forecast.Effect {
 		var effects []forecast.Effect
 		for _, p := range ranking.Places {
 			if !p.Reference {
-				effects = append(effects, forecast.Effect{Shoe: p.Shoe, Reference: reference, Estimate: p.Estimate, Low: p.Low, High: p.High, TestSpeed: speed})
+				effects = append(effects, forecast.Effect{Shoe: p.Shoe, Reference: reference, Estimate: p.Estimate,
+					Low: p.Low, High: p.High, TestSpeed: speed})
 			}
 		}
 		return effects

@@ -30,7 +30,8 @@ func Sources(r *Result, runner string) []Source {
 	ranking := r.Compare.Rankings[at]
 	var sources []Source
 	for _, e := range Effects(r) {
-		place := ranking.Places[slices.IndexFunc(ranking.Places, func(p compare.Place) bool { return p.Shoe == e.Shoe })]
+		place := ranking.Places[slices.IndexFunc(ranking.Places,
+			func(p compare.Place) bool { return p.Shoe == e.Shoe })]
 		s := Source{Effect: e, Level: ranking.Level, Told: slices.Contains(place.Apart, e.Reference)}
 		if runner != "" && !s.own(r, runner) {
 			continue
@@ -43,7 +44,8 @@ func Sources(r *Result, runner string) []Source {
 
 // Setting is where the effect was measured, and the surface it is to be raced on.
 func (s *Source) Setting(ds *trial.Dataset, surface string) forecast.Setting {
-	setting := forecast.Setting{Kinds: s.Kinds, Surface: surface, WornKm: units.Missing, ReferenceWornKm: units.Missing, WearApartKm: ds.Facts.Limits.WearApartKm}
+	setting := forecast.Setting{Kinds: s.Kinds, Surface: surface, WornKm: units.Missing, ReferenceWornKm: units.Missing,
+		WearApartKm: ds.Facts.Limits.WearApartKm}
 	if shoe := ds.Shoe(s.Shoe); shoe != nil {
 		setting.WornKm = shoe.WornKm
 	}
@@ -75,7 +77,8 @@ func (s *Source) own(r *Result, runner string) bool {
 func haveBoth(r *Result, s *Source) []string {
 	shoes := map[string][]string{}
 	each(r, s.Level, "", func(session *trial.Session, b *Block) {
-		if runner := session.Facts.Runner; (b.Shoe == s.Shoe || b.Shoe == s.Reference) && !slices.Contains(shoes[runner], b.Shoe) {
+		if runner := session.Facts.Runner; (b.Shoe == s.Shoe || b.Shoe == s.Reference) &&
+			!slices.Contains(shoes[runner], b.Shoe) {
 			shoes[runner] = append(shoes[runner], b.Shoe)
 		}
 	})

@@ -18,7 +18,10 @@ func tables(r *Result, workers int) []Table {
 		{"comparisons.csv", func(r *Result) []byte {
 			return csvTable(comparisonColumns, pointers(r.Compare.Comparisons), 400*len(r.Compare.Comparisons))
 		}},
-		{"findings.csv", func(r *Result) []byte { return csvTable(findingColumns, pointers(r.Findings), 200*len(r.Findings)) }},
+		{"findings.csv", func(r *Result) []byte {
+			return csvTable(findingColumns, pointers(r.Findings),
+				200*len(r.Findings))
+		}},
 		{"forecast.csv", func(r *Result) []byte { return csvTable(forecastColumns, pointers(r.Forecasts), 0) }},
 		{"inputs.sha256", inputsTable},
 		{"sensor.csv", func(r *Result) []byte {

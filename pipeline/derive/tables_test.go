@@ -87,7 +87,8 @@ func TestInputHashes(t *testing.T) {
 		if err != nil || entry.IsDir() {
 			return err
 		}
-		input := !strings.HasPrefix(name, "derived/") && !strings.HasPrefix(name, "schemas/") && !strings.HasPrefix(path.Base(name), ".") && name != "README.md"
+		input := !strings.HasPrefix(name, "derived/") && !strings.HasPrefix(name, "schemas/") &&
+			!strings.HasPrefix(path.Base(name), ".") && name != "README.md"
 		if input != listed[name] {
 			t.Errorf("%s: an input: %v, listed: %v", name, input, listed[name])
 		}
@@ -101,11 +102,14 @@ func TestInputHashes(t *testing.T) {
 // The headings of the tables, as the design of the dataset has them; more may
 // follow at the end.
 var headings = map[string]string{
-	"blocks.csv": "session,block,shoe,order,included,reason,midpoint_s,window_s,coverage_pct,speed_mps,pace_s_per_km,heart_rate_bpm,beats_per_km,power_w," +
-		"cost_of_transport_j_per_kg_m,cadence_spm,step_length_m,contact_ms,flight_ms,duty_factor_pct,oscillation_cm,vertical_ratio_pct,vertical_stiffness_kn_per_m," +
+	"blocks.csv": "session,block,shoe,order,included,reason,midpoint_s,window_s,coverage_pct,speed_mps," +
+		"pace_s_per_km,heart_rate_bpm,beats_per_km,power_w," +
+		"cost_of_transport_j_per_kg_m,cadence_spm,step_length_m,contact_ms,flight_ms,duty_factor_pct," +
+		"oscillation_cm,vertical_ratio_pct,vertical_stiffness_kn_per_m," +
 		"leg_stiffness_kn_per_m,oxygen_ml_kg_min,rpe,comfort_mm",
 	"findings.csv": "session,block,rule,severity,value,limit,message",
-	"comparisons.csv": "outcome,unit,level,model,shoe,reference,runners,sessions,blocks,log_estimate,log_se,df,estimate,low,high,p_value,p_adjusted," +
+	"comparisons.csv": "outcome,unit,level,model,shoe,reference,runners,sessions,blocks,log_estimate,log_se,df," +
+		"estimate,low,high,p_value,p_adjusted," +
 		"between_sd,residual_sd,drift_per_h,drift_se,tipping_drift_per_block,evidence",
 	"sessions.csv": "session,date,outcome,unit,level,model,shoe,reference",
 	"forecast.csv": "shoe,reference,distance_m,base_time_s,time_change_s,low,high,curve,extrapolated",
@@ -114,13 +118,19 @@ var headings = map[string]string{
 
 // decimals are the digits behind the point of every column of numbers.
 var decimals = map[string]map[string]int{
-	"blocks.csv": {"order": 0, "midpoint_s": 1, "window_s": 1, "coverage_pct": 2, "speed_mps": 4, "pace_s_per_km": 3, "heart_rate_bpm": 2, "beats_per_km": 2,
-		"power_w": 2, "cost_of_transport_j_per_kg_m": 4, "cadence_spm": 2, "step_length_m": 4, "contact_ms": 2, "flight_ms": 2, "duty_factor_pct": 3, "oscillation_cm": 3,
-		"vertical_ratio_pct": 3, "vertical_stiffness_kn_per_m": 4, "leg_stiffness_kn_per_m": 4, "oxygen_ml_kg_min": 3, "rpe": 1, "comfort_mm": 1},
+	"blocks.csv": {"order": 0, "midpoint_s": 1, "window_s": 1, "coverage_pct": 2, "speed_mps": 4, "pace_s_per_km": 3,
+		"heart_rate_bpm": 2, "beats_per_km": 2,
+		"power_w": 2, "cost_of_transport_j_per_kg_m": 4, "cadence_spm": 2, "step_length_m": 4, "contact_ms": 2,
+		"flight_ms": 2, "duty_factor_pct": 3, "oscillation_cm": 3,
+		"vertical_ratio_pct": 3, "vertical_stiffness_kn_per_m": 4, "leg_stiffness_kn_per_m": 4, "oxygen_ml_kg_min": 3,
+		"rpe": 1, "comfort_mm": 1},
 	"findings.csv": {"value": 4, "limit": 4},
-	"comparisons.csv": {"runners": 0, "sessions": 0, "blocks": 0, "log_estimate": 9, "log_se": 9, "df": 4, "estimate": 4, "low": 4, "high": 4, "between_sd": 9,
-		"residual_sd": 9, "drift_per_h": 4, "drift_se": 4, "tipping_drift_per_block": 4, "adjustment": 4, "sensor_error": 4},
-	"sessions.csv": {"runners": 0, "sessions": 0, "blocks": 0, "log_estimate": 9, "log_se": 9, "df": 4, "estimate": 4, "low": 4, "high": 4, "residual_sd": 9,
+	"comparisons.csv": {"runners": 0, "sessions": 0, "blocks": 0, "log_estimate": 9, "log_se": 9, "df": 4,
+		"estimate": 4, "low": 4, "high": 4, "between_sd": 9,
+		"residual_sd": 9, "drift_per_h": 4, "drift_se": 4, "tipping_drift_per_block": 4, "adjustment": 4,
+		"sensor_error": 4},
+	"sessions.csv": {"runners": 0, "sessions": 0, "blocks": 0, "log_estimate": 9, "log_se": 9, "df": 4, "estimate": 4,
+		"low": 4, "high": 4, "residual_sd": 9,
 		"drift_per_h": 4, "drift_se": 4, "to_date": 4, "to_date_low": 4, "to_date_high": 4},
 	"sensor.csv":   {"ratio": 6, "sd": 6, "blocks": 0},
 	"forecast.csv": {"distance_m": 1, "base_time_s": 1, "time_change_s": 1, "low": 1, "high": 1},
@@ -132,8 +142,10 @@ var significant = map[string]bool{"p_value": true, "p_adjusted": true}
 func TestTableForm(t *testing.T) {
 	_, demo := deriveDemo(t)
 	empty := deriveFS(t, lab{}.files())
-	small := lab{sessions: []labSession{{blocks: worn("AB", 4, 4.04)}, {untimed: true, blocks: worn("CDDC", 4, 4.1, 4.1, 4.05)}}}.derive(t)
-	for name, r := range map[string]*derive.Result{"the demonstration": demo, "a dataset without sessions": empty, "a small one": small} {
+	small := lab{sessions: []labSession{{blocks: worn("AB", 4, 4.04)},
+		{untimed: true, blocks: worn("CDDC", 4, 4.1, 4.1, 4.05)}}}.derive(t)
+	for name, r := range map[string]*derive.Result{"the demonstration": demo, "a dataset without sessions": empty,
+		"a small one": small} {
 		checked := 0
 		for _, table := range r.Tables {
 			if strings.Contains(string(table.Text), "\r") || !strings.HasSuffix(string(table.Text), "\n") {
@@ -180,7 +192,8 @@ func checkCell(t *testing.T, name, column, cell string) {
 	switch places, isNumber := decimals[name][column]; {
 	case significant[column]:
 		v, err := strconv.ParseFloat(cell, 64)
-		if short := strconv.FormatFloat(v, 'g', 6, 64); err != nil || !sixDigits.MatchString(cell) || v < 0 || v > 1 || mustParse(t, short) != v {
+		if short := strconv.FormatFloat(v, 'g', 6, 64); err != nil || !sixDigits.MatchString(cell) || v < 0 || v > 1 ||
+			mustParse(t, short) != v {
 			t.Errorf("%s: %s is %q, want a probability with at most six significant digits", name, column, cell)
 		}
 	case !isNumber:
@@ -208,7 +221,8 @@ func mustParse(t *testing.T, text string) float64 {
 func TestTextIsQuoted(t *testing.T) {
 	const reason = `he said "stop", then, again, "go"`
 	files := lab{sessions: []labSession{{blocks: worn("ABBA", 4, 4.04, 4.04, 4)}}}.files()
-	text := strings.Replace(string(files["sessions/s01/blocks.csv"].Data), ",,250,4.0000", `,"`+strings.ReplaceAll(reason, `"`, `""`)+`",250,4.0000`, 1)
+	text := strings.Replace(string(files["sessions/s01/blocks.csv"].Data), ",,250,4.0000",
+		`,"`+strings.ReplaceAll(reason, `"`, `""`)+`",250,4.0000`, 1)
 	text = strings.Replace(text, `300,,,"`, `300,,no,"`, 1)
 	files["sessions/s01/blocks.csv"] = &fstest.MapFile{Data: []byte(text)}
 	rows, err := csv.NewReader(strings.NewReader(table(deriveFS(t, files), "blocks.csv"))).ReadAll()
@@ -229,7 +243,8 @@ func TestProblemsOfAllRecordings(t *testing.T) {
 	}
 	folder, problems := plaintext.Open(files, yamltext.Read, 1)
 	r, problems, err := derive.FromFolder(folder, problems, derive.Options{})
-	if r != nil || err != nil || len(problems) != 2 || problems[0].At.File != "sessions/s0000/pod.csv" || problems[1].At.File != "sessions/s0001/pod.csv" {
+	if r != nil || err != nil || len(problems) != 2 || problems[0].At.File != "sessions/s0000/pod.csv" ||
+		problems[1].At.File != "sessions/s0001/pod.csv" {
 		t.Errorf("result %v, problems %v, error %v; want two problems", r, problems, err)
 	}
 }

@@ -74,7 +74,8 @@ func (b *bench) prepare(sessions int, engine bool) error {
 		{"go", "run", "./scripts/bulk", "-o", b.data, "-sessions", fmt.Sprint(sessions)},
 	}
 	if engine {
-		steps = append(steps, []string{"npm", "install", "--no-package-lock", "--no-audit", "--no-fund", "--silent", "--prefix", b.dir})
+		steps = append(steps, []string{"npm", "install", "--no-package-lock", "--no-audit", "--no-fund", "--silent",
+			"--prefix", b.dir})
 		for _, name := range []string{"package.json", "query.mjs"} {
 			text, err := os.ReadFile(filepath.Join("scripts/sidebyside", name))
 			if err != nil {
@@ -121,7 +122,8 @@ func (b *bench) time(what string, command *exec.Cmd) error {
 	if out, err := command.CombinedOutput(); err != nil {
 		return fmt.Errorf("%s: %w\n%s", what, err, out)
 	}
-	b.keep(what, cost{time.Since(start), command.ProcessState.UserTime() + command.ProcessState.SystemTime(), peakMB(command.ProcessState)})
+	b.keep(what, cost{time.Since(start), command.ProcessState.UserTime() + command.ProcessState.SystemTime(),
+		peakMB(command.ProcessState)})
 	return nil
 }
 
