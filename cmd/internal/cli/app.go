@@ -1,17 +1,97 @@
 package cli
 
 import (
+	"errors"
+	"io/fs"
 	"os"
+	"runtime"
 	"runtime/debug"
 
+	"soletrial/cmd/internal/cli/dataset"
 	"soletrial/cmd/internal/cli/voice"
+	"soletrial/pipeline/derive"
+	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/plaintext/yamltext"
 )
 
 // app is one run of the program: its console, and the dataset while it is read.
 type app struct {
 	voice.Console
-	reading *watched // the dataset's folder since it was opened; nil before
-	said    string   // the failure that serve printed last
+	folder *dataset.Folder // of the dataset, since it was opened; nil before
+}
+
+// openDataset opens the dataset's folder: what a command writes later it writes only
+// while what it read is still there.
+func (a *app) openDataset() (fs.FS, error) {
+	if a.folder != nil {
+		return a.folder, nil
+	}
+	folder, err := dataset.Open(a.Dataset)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, voice.Usage("start one with `soletrial init "+a.Dataset+"`, or point at yours with -d",
+			"no dataset at %q", a.Dataset)
+	}
+	if err != nil {
+		return nil, voice.Usage("-d takes a folder", "cannot open %q: %v", a.Dataset, voice.Reason(err))
+	}
+	a.folder = folder
+	return a.folder, nil
+}
+
+// read reads the dataset's text, all but the samples.
+func (a *app) read() (*plaintext.Folder, error) {
+	fsys, err := a.openDataset()
+	if err != nil {
+		return nil, err
+	}
+	folder, problems := plaintext.Read(fsys, yamltext.Read)
+	if len(problems) > 0 {
+		return nil, voice.Unreadable(problems)
+	}
+	return folder, nil
+}
+
+// derived derives everything of the dataset. All problems of the text, those in the
+// recordings too, are reported in one run; and so is a dataset that changed while it
+// was read, of which there is no result.
+func (a *app) derived() (*plaintext.Folder, *derive.Result, error) {
+	text, result, err := a.deriveUnchecked()
+	if err == nil {
+		err = a.folder.Unchanged()
+	}
+	if err != nil {
+		return nil, nil, err
+	}
+	return text, result, nil
+}
+
+// deriveUnchecked is [app.derived] for who asks later whether the dataset is still
+// what was read.
+func (a *app) deriveUnchecked() (*plaintext.Folder, *derive.Result, error) {
+	fsys, err := a.openDataset()
+	if err != nil {
+		return nil, nil, err
+	}
+	workers := runtime.GOMAXPROCS(0)
+	folder, problems := plaintext.Open(fsys, yamltext.Read, workers)
+	sessions := len(folder.SessionIDs())
+	spareMemory(sessions)
+	bar := a.NewProgress(sessions)
+	result, problems, err := derive.FromFolder(folder, problems, derive.Options{Workers: workers, Progress: bar.Step})
+	bar.Clear()
+	if err != nil {
+		return nil, nil, voice.Usage("", "cannot read the dataset: %v", err)
+	}
+	if len(problems) > 0 {
+		return nil, nil, voice.Unreadable(problems)
+	}
+	return folder, result, nil
+}
+
+// write writes files of the dataset, unless the dataset is no longer what this command
+// read. It returns the paths it changed.
+func (a *app) write(files map[string][]byte) (changed []string, err error) {
+	return dataset.Write(a.Dataset, files, a.folder.Unchanged)
 }
 
 // spareMemory lets garbage lie while there is little of it, which saves a tenth of

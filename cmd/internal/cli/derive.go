@@ -11,13 +11,11 @@ import (
 	"github.com/rogpeppe/go-internal/diff"
 	"github.com/spf13/cobra"
 
+	"soletrial/cmd/internal/cli/dataset"
 	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/units"
 )
-
-// derivedFolder holds the derived tables, below the dataset.
-const derivedFolder = "derived"
 
 func (a *app) deriveCommand() *cobra.Command {
 	var verify bool
@@ -52,7 +50,7 @@ func (a *app) derive() error {
 func tableTexts(tables []derive.Table) map[string][]byte {
 	texts := make(map[string][]byte, len(tables))
 	for _, t := range tables {
-		texts[derivedFolder+"/"+t.Name] = t.Text
+		texts[dataset.DerivedFolder+"/"+t.Name] = t.Text
 	}
 	return texts
 }
@@ -67,7 +65,7 @@ func (a *app) verify() error {
 	}
 	stale, err := a.stale(result)
 	if err == nil {
-		err = a.reading.unchanged()
+		err = a.folder.Unchanged()
 	}
 	if err != nil {
 		return err
@@ -119,7 +117,7 @@ func (a *app) stale(result *derive.Result) ([]staleTable, error) {
 		t := &result.Tables[i]
 		found, err := compareTable(fsys, t)
 		if err != nil {
-			return nil, voice.Usage("", "cannot read %q: %v", filepath.Join(a.Dataset, derivedFolder, t.Name), voice.Reason(err))
+			return nil, voice.Usage("", "cannot read %q: %v", filepath.Join(a.Dataset, dataset.DerivedFolder, t.Name), voice.Reason(err))
 		}
 		stale = append(stale, found...)
 	}
@@ -129,7 +127,7 @@ func (a *app) stale(result *derive.Result) ([]staleTable, error) {
 // compareTable returns how a table on disk differs from what it should be, if it
 // does.
 func compareTable(fsys fs.FS, t *derive.Table) ([]staleTable, error) {
-	name := derivedFolder + "/" + t.Name
+	name := dataset.DerivedFolder + "/" + t.Name
 	old, err := fs.ReadFile(fsys, name)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):

@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"soletrial/cmd/internal/cli/dataset"
 	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/plaintext/schema"
@@ -27,7 +28,7 @@ schemas/** linguist-generated
 `
 
 // ignored is what an interrupted run may leave until the next one.
-const ignored = stagePrefix + "*\n"
+const ignored = dataset.StagePrefix + "*\n"
 
 func (a *app) initCommand() *cobra.Command {
 	return &cobra.Command{
@@ -39,7 +40,7 @@ func (a *app) initCommand() *cobra.Command {
 }
 
 func (a *app) init(dir string) error {
-	entries, err := listFolder(dir)
+	entries, err := dataset.List(dir)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return voice.Usage("init takes a folder", "cannot use %q: %v", dir, voice.Reason(err))
 	}
@@ -51,7 +52,7 @@ func (a *app) init(dir string) error {
 			}
 		}
 	}
-	changed, err := writeFiles(dir, files, anyway)
+	changed, err := dataset.Write(dir, files, nil)
 	if err != nil {
 		return err
 	}

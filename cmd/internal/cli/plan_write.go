@@ -3,6 +3,7 @@ package cli
 import (
 	"path/filepath"
 
+	"soletrial/cmd/internal/cli/dataset"
 	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/plaintext/yamltext"
@@ -29,7 +30,7 @@ func (a *app) writePlan(o planOptions, ds *trial.Dataset, s *trial.Session, set 
 	sheet := plan.NewSheet(ds, s)
 	if o.sheet != "" {
 		folder, name := filepath.Split(filepath.Clean(o.sheet))
-		if _, err := writeFiles(filepath.Clean(folder), map[string][]byte{name: []byte(sheet.HTML())}, anyway); err != nil {
+		if _, err := dataset.Write(filepath.Clean(folder), map[string][]byte{name: []byte(sheet.HTML())}, nil); err != nil {
 			a.Remark("the plan itself was written")
 			return err
 		}

@@ -12,6 +12,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"soletrial/cmd/internal/cli/dataset"
 	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/checksum"
 	"soletrial/pipeline/plaintext"
@@ -27,7 +28,7 @@ type poolOptions struct {
 }
 
 // comparisonsFile is the one derived table that pooling needs.
-const comparisonsFile = derivedFolder + "/comparisons.csv"
+const comparisonsFile = dataset.DerivedFolder + "/comparisons.csv"
 
 // poolConfidence is the level of the pooled intervals, and of the runners' own
 // beside them, whatever each dataset chose.
@@ -128,13 +129,12 @@ func readStudies(folders []string, outcome trial.Outcome, verify bool) ([]pool.S
 }
 
 func readStudy(folder string, outcome trial.Outcome, verify bool) (r studyRead) {
-	root, err := openFolder(folder)
+	fsys, err := dataset.Open(folder)
 	if err != nil {
 		r.err = voice.Usage("pool takes folders of datasets", "cannot open %q: %v", folder, voice.Reason(err))
 		return r
 	}
-	defer root.Close()
-	fsys := watch(root)
+	defer fsys.Close()
 	head, problems := plaintext.ReadOverview(fsys, yamltext.Read)
 	text, err := fs.ReadFile(fsys, comparisonsFile)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
@@ -175,6 +175,6 @@ func otherInputs(fsys fs.FS) (bool, []trial.Problem) {
 	for _, in := range inputs {
 		want.WriteString(in.SHA256 + "  " + in.Path + "\n")
 	}
-	listed, err := fs.ReadFile(fsys, derivedFolder+"/inputs.sha256")
+	listed, err := fs.ReadFile(fsys, dataset.DerivedFolder+"/inputs.sha256")
 	return err != nil || string(listed) != want.String(), nil
 }

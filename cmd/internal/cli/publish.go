@@ -8,6 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"soletrial/cmd/internal/cli/dataset"
 	"soletrial/cmd/internal/cli/history"
 	"soletrial/cmd/internal/cli/voice"
 	"soletrial/cmd/internal/notices"
@@ -46,8 +47,8 @@ func (a *app) publishCommand() *cobra.Command {
 // and returns it. It refuses while the derived tables on disk are stale, so that
 // what is published is what is committed.
 func (a *app) publish(out string) ([]site.File, error) {
-	if err := restore(out); err != nil {
-		return nil, voice.Usage("move it there yourself", "an interrupted publish left the site in %q: %v", aside(out), voice.Reason(err))
+	if err := dataset.RestoreSite(out); err != nil {
+		return nil, err
 	}
 	folder, result, err := a.derived()
 	if err != nil {
@@ -64,10 +65,10 @@ func (a *app) publish(out string) ([]site.File, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := a.reading.unchanged(); err != nil {
+	if err := a.folder.Unchanged(); err != nil {
 		return nil, err
 	}
-	return pages, replaceFolder(a.Dataset, out, pages)
+	return pages, dataset.ReplaceSite(a.Dataset, out, pages)
 }
 
 // pages makes the site. An explorer that was not built into the program is left

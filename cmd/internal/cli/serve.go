@@ -3,6 +3,7 @@ package cli
 import (
 	"context"
 	"errors"
+	"fmt"
 	"net"
 	"net/http"
 	"os"
@@ -12,7 +13,11 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"soletrial/cmd/internal/cli/dataset"
+	"soletrial/cmd/internal/cli/serve"
 	"soletrial/cmd/internal/cli/voice"
+	"soletrial/pipeline/site"
+	"soletrial/pipeline/units"
 )
 
 // serveOptions are the flags of serve.
@@ -26,20 +31,24 @@ func (a *app) serveCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use: "serve", Args: cobra.NoArgs,
 		Short: "publish the site and serve it on this machine",
-		Long: "serve publishes the site and serves it until it is interrupted. When something in the\ndataset changes, the site is made anew and takes the place of the old one at once; while\n" +
-			"the dataset has an error, the error is printed and the last good site stays. Only this\nmachine is answered unless --listen names an address that others can reach.",
+		Long: "serve publishes the site and serves it until it is interrupted. When something in the\n" +
+			"dataset changes, a new site takes the place of the old one at once; while the dataset\n" +
+			"has an error, the error is printed and the last good site stays. Only this machine is\n" +
+			"answered unless --listen names an address that others can reach.",
 		RunE: func(*cobra.Command, []string) error { return a.serve(o) },
 	}
 	c.Flags().StringVarP(&o.out, "out", "o", "public", "the `folder` to write the site into")
-	c.Flags().StringVar(&o.listen, "listen", "127.0.0.1:8321", "the `address` to listen on; another machine reaches it only if you name one it can reach")
+	c.Flags().StringVar(&o.listen, "listen", "127.0.0.1:8321",
+		"the `address` to listen on; another machine reaches it only if you name one it can reach")
 	c.Flags().StringArrayVar(&o.names, "name", nil, "a `name` besides its number by which others reach this machine")
 	return c
 }
 
-// headerPatience is how long a browser may take to send a request's head.
-const headerPatience = 10 * time.Second
+// headerTimeout is how long a browser may take to send a request's head.
+const headerTimeout = 10 * time.Second
 
 func (a *app) serve(o serveOptions) error {
+	// An address first: publishing takes longer.
 	listener, err := net.Listen("tcp", o.listen)
 	if err != nil {
 		return voice.Usage("name a free one with --listen, or port 0 for any", "cannot listen on %q: %v", o.listen, err)
@@ -49,21 +58,121 @@ func (a *app) serve(o serveOptions) error {
 	if err != nil {
 		return err
 	}
-	site := &siteServer{names: o.names}
-	site.put(pages)
+	server := serve.NewServer(o.names)
+	server.Publish(pages)
 	a.Printf("http://%s/\n", listener.Addr())
 	a.Remark("serving %q; stop with control-C", o.out)
+	// Two things until control-C: answers, and a new site for every change.
 	interrupted, release := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer release()
-	var watching sync.WaitGroup
-	watching.Go(func() { a.rebuild(interrupted, o.out, site) })
-	server := &http.Server{Handler: site, ReadHeaderTimeout: headerPatience}
-	context.AfterFunc(interrupted, func() { server.Close() })
-	err = server.Serve(listener)
+	var rebuilding sync.WaitGroup
+	r := rebuilder{app: a, out: o.out, server: server}
+	rebuilding.Go(func() { r.run(interrupted) })
+	handler := &http.Server{Handler: server, ReadHeaderTimeout: headerTimeout}
+	context.AfterFunc(interrupted, func() { handler.Close() })
+	err = handler.Serve(listener)
 	release()
-	watching.Wait()
+	rebuilding.Wait()
 	if !errors.Is(err, http.ErrServerClosed) {
 		return voice.Usage("", "cannot go on serving: %v", err)
 	}
 	return nil
+}
+
+// rebuilder publishes a new site whenever the dataset has changed.
+type rebuilder struct {
+	app     *app
+	out     string
+	server  *serve.Server
+	failure string // the text of the failure printed last, "" after a success
+}
+
+// How often the dataset is checked, and how long after a change it is read: a person
+// saves several files, and a program writes one in pieces.
+const (
+	checkInterval = 300 * time.Millisecond
+	settleTime    = 200 * time.Millisecond
+)
+
+// run rebuilds until the context ends. It goes by sizes and times of change only,
+// which every system has.
+func (r *rebuilder) run(ctx context.Context) {
+	ticker := time.NewTicker(checkInterval)
+	defer ticker.Stop()
+	for {
+		select {
+		case <-ctx.Done():
+			return
+		case <-ticker.C:
+		}
+		if f := r.app.folder; f != nil && f.InPlace(r.app.Dataset) && f.Unchanged() == nil {
+			continue
+		}
+		time.Sleep(settleTime)
+		r.rebuild()
+	}
+}
+
+// rebuild reads the dataset again. What is wrong with it is printed, once, and what
+// is served stays; a dataset that changed again meanwhile is read once more.
+func (r *rebuilder) rebuild() {
+	a := r.app
+	if a.folder != nil {
+		a.folder.Close()
+		a.folder = nil
+	}
+	pages, stale, err := a.currentSite()
+	if err == nil && stale == nil {
+		err = dataset.ReplaceSite(a.Dataset, r.out, pages)
+	}
+	var f *voice.Failure
+	switch {
+	case a.folder != nil && a.folder.Unchanged() != nil:
+	case err == nil:
+		r.server.Publish(pages)
+		r.failure = ""
+		a.Remark("rebuilt the site%s", staleText(stale))
+	case errors.As(err, &f):
+		r.report(f)
+	}
+}
+
+// staleText says which tables publish would refuse; the site that is served has
+// them as they should be.
+func staleText(stale []staleTable) string {
+	if len(stale) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("; %s stale on disk, such as %s: derive before you publish",
+		units.Plural(len(stale), "derived table is", "derived tables are"), stale[0].name)
+}
+
+// report prints a failure unless it is the one printed last.
+func (r *rebuilder) report(f *voice.Failure) {
+	text := f.Message + f.Hint
+	for _, p := range f.Problems {
+		text += p.Error()
+	}
+	if r.failure == text {
+		return
+	}
+	r.failure = text
+	r.app.PrintFailure(f)
+	r.app.Remark("the last good site is still served")
+}
+
+// currentSite makes the site of the dataset as it is now, and says which derived
+// tables on disk are stale.
+func (a *app) currentSite() (pages []site.File, stale []staleTable, err error) {
+	folder, result, err := a.derived()
+	if err != nil {
+		return nil, nil, err
+	}
+	if stale, err = a.stale(result); err != nil {
+		return nil, nil, err
+	}
+	if pages, err = a.pages(folder, result); err != nil {
+		return nil, nil, err
+	}
+	return pages, stale, a.folder.Unchanged()
 }

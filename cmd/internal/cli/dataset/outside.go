@@ -1,5 +1,3 @@
-// Package dataset reads a dataset from the disk while others may change it, and
-// writes to it whole files, all of them or none.
 package dataset
 
 import (
@@ -11,9 +9,9 @@ import (
 	"soletrial/cmd/internal/cli/voice"
 )
 
-// ErrChanged is why a file cannot be used: a part of what was read is of one state
+// errChanged is why a file cannot be used: a part of what was read is of one state
 // of it and a part of another.
-var ErrChanged = errors.New("changed while it was read")
+var errChanged = errors.New("changed while it was read")
 
 // ReadOutside reads a file from anywhere on this machine, links followed, but nothing
 // that is not a file, and none of more than limit bytes. The error is a
@@ -61,7 +59,17 @@ func readUnchanged(file fs.File, name string) ([]byte, error) {
 		return nil, err
 	}
 	if n < len(text) || after.Size() != before.Size() || !after.ModTime().Equal(before.ModTime()) {
-		return nil, &fs.PathError{Op: "read", Path: name, Err: ErrChanged}
+		return nil, &fs.PathError{Op: "read", Path: name, Err: errChanged}
 	}
 	return text, nil
+}
+
+// List lists a folder, and opens nothing else. The error is one of the file system.
+func List(dir string) ([]os.DirEntry, error) {
+	folder, err := Open(dir)
+	if err != nil {
+		return nil, err
+	}
+	defer folder.Close()
+	return fs.ReadDir(folder.root.FS(), ".")
 }

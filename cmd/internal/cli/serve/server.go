@@ -1,4 +1,7 @@
-package cli
+// Package serve answers HTTP requests from a site in memory: to this machine's own
+// names only, with entity tags, ranges and the gzip coding as RFC 9110 has them. Call
+// [NewServer], [Server.Publish], and serve it as an [net/http.Handler].
+package serve
 
 import (
 	"bytes"
@@ -14,26 +17,31 @@ import (
 	"soletrial/pipeline/site"
 )
 
-// siteServer answers requests from the site that was put last.
-type siteServer struct {
+// Server answers requests from the site that was published last. It holds the site in
+// memory, so that no page comes from one state and its figures from another.
+type Server struct {
 	names   []string // by which this machine may be asked, besides its numbers
-	current atomic.Pointer[heldSite]
+	current atomic.Pointer[siteFiles]
 }
 
-// put makes another site the current one, for every request from now on.
-func (s *siteServer) put(files []site.File) {
-	held := holdSite(files)
-	s.current.Store(&held)
+// NewServer is a server without a site, which has to be published before the first
+// request. It answers to this machine's numbers and own name, and to names.
+func NewServer(names []string) *Server { return &Server{names: names} }
+
+// Publish makes another site the current one, for every request from now on.
+func (s *Server) Publish(files []site.File) {
+	site := newSite(files)
+	s.current.Store(&site)
 }
 
 // ServeHTTP implements [http.Handler].
-func (s *siteServer) ServeHTTP(w http.ResponseWriter, r *http.Request) {
+func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	head := w.Header()
 	head.Set("X-Content-Type-Options", "nosniff")
 	head.Set("Cross-Origin-Resource-Policy", "same-origin")
 	head.Set("Cache-Control", "no-cache") // asked again each time, answered by 304
 	switch {
-	case !s.meant(r.Host):
+	case !s.isThisMachine(r.Host):
 		http.Error(w, "this server is not "+strconv.QuoteToASCII(r.Host)+": ask it by number, or start serve with --name", http.StatusMisdirectedRequest)
 	case r.Method != http.MethodGet && r.Method != http.MethodHead:
 		head.Set("Allow", "GET, HEAD")
@@ -43,10 +51,10 @@ func (s *siteServer) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	}
 }
 
-// meant reports whether a request's Host names this machine. A page elsewhere may
+// isThisMachine reports whether a request's Host names this machine. A page elsewhere may
 // have its own name point here (DNS rebinding) and would then read what this
 // machine serves to nobody else; a number cannot be pointed anywhere.
-func (s *siteServer) meant(host string) bool {
+func (s *Server) isThisMachine(host string) bool {
 	name := host
 	if alone, _, err := net.SplitHostPort(host); err == nil {
 		name = alone
@@ -62,15 +70,15 @@ func (s *siteServer) meant(host string) bool {
 
 // answer sends a file, or says that there is none. A folder is its index page, and
 // a folder without its slash is sent there.
-func (s *siteServer) answer(w http.ResponseWriter, r *http.Request) {
-	held := *s.current.Load()
+func (s *Server) answer(w http.ResponseWriter, r *http.Request) {
+	current := *s.current.Load()
 	path := strings.TrimPrefix(r.URL.Path, "/")
 	if path == "" || strings.HasSuffix(path, "/") {
 		path += "index.html"
 	}
-	file, found := held[path]
-	if _, folder := held[path+"/index.html"]; !found && folder {
-		w.Header().Set("Location", lastOf(r.URL.EscapedPath())+"/")
+	file, found := current[path]
+	if _, folder := current[path+"/index.html"]; !found && folder {
+		w.Header().Set("Location", relativeName(r.URL.EscapedPath())+"/")
 		w.WriteHeader(http.StatusPermanentRedirect)
 		return
 	}
@@ -81,15 +89,15 @@ func (s *siteServer) answer(w http.ResponseWriter, r *http.Request) {
 	s.send(w, r, file)
 }
 
-// lastOf returns the last part of a path: redirected relative to where it was
+// relativeName is the last part of a path: redirected relative to where it was
 // asked, a request cannot be sent to another host.
-func lastOf(path string) string { return "./" + path[strings.LastIndexByte(path, '/')+1:] }
+func relativeName(path string) string { return "./" + path[strings.LastIndexByte(path, '/')+1:] }
 
 // send sends a file in the coding that is wanted; ranges, conditions and HEAD are
 // the standard library's.
-func (s *siteServer) send(w http.ResponseWriter, r *http.Request, f *heldFile) {
+func (s *Server) send(w http.ResponseWriter, r *http.Request, f *file) {
 	zipped, plain := false, true
-	if f.packs() {
+	if f.compressible() {
 		w.Header().Add("Vary", "Accept-Encoding")
 		zipped, plain = wantsGzip(r.Header.Values("Accept-Encoding"))
 	}
@@ -97,18 +105,18 @@ func (s *siteServer) send(w http.ResponseWriter, r *http.Request, f *heldFile) {
 		http.Error(w, "sent as it is or by gzip only", http.StatusNotAcceptable)
 		return
 	}
-	version, err := f.in(zipped)
+	body, err := f.encoded(zipped)
 	if err != nil {
 		http.Error(w, "this file is damaged: build the program again", http.StatusInternalServerError)
 		return
 	}
 	w.Header().Set("Content-Type", f.kind)
-	w.Header().Set("ETag", version.tag)
+	w.Header().Set("ETag", body.tag)
 	if zipped {
 		w.Header().Set("Content-Encoding", "gzip")
 		if r.Header.Get("Range") == "" {
-			w.Header().Set("Content-Length", strconv.Itoa(len(version.text))) // a coding keeps the library from saying so
+			w.Header().Set("Content-Length", strconv.Itoa(len(body.text))) // a coding keeps the library from saying so
 		}
 	}
-	http.ServeContent(w, r, "", time.Time{}, bytes.NewReader(version.text))
+	http.ServeContent(w, r, "", time.Time{}, bytes.NewReader(body.text))
 }

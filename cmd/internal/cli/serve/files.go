@@ -1,4 +1,4 @@
-package cli
+package serve
 
 import (
 	"bytes"
@@ -13,20 +13,19 @@ import (
 	"soletrial/pipeline/site"
 )
 
-// heldSite is a site in memory, by path. It never changes: a newer one takes its
-// place as a whole, so that no page comes from one state and its figures from
-// another.
-type heldSite map[string]*heldFile
+// siteFiles is a site in memory, by path. It never changes: a newer one takes its
+// place as a whole.
+type siteFiles map[string]*file
 
-// heldFile is one file of a site with its codings, each made when first asked for.
-type heldFile struct {
-	kind   string // media type
-	packed bool   // the file as published is the gzip coding of what it is for
-	text   []byte // as published
+// file is one file of a site with its codings, each made when first asked for.
+type file struct {
+	kind    string // media type
+	gzipped bool   // as published, it is in the gzip coding already
+	text    []byte // as published
 
 	once      sync.Once
 	plain, gz representation
-	damage    error
+	err       error // why it cannot be sent
 }
 
 // representation is a file in one content coding; tag is its entity tag. Text is
@@ -36,14 +35,14 @@ type representation struct {
 	tag  string
 }
 
-// holdSite takes a site's files over.
-func holdSite(files []site.File) heldSite {
-	held := heldSite{}
+// newSite takes a site's files over.
+func newSite(files []site.File) siteFiles {
+	list := siteFiles{}
 	for _, f := range files {
-		kind, packed := mediaType(f.Path)
-		held[f.Path] = &heldFile{kind: kind, packed: packed, text: f.Text}
+		kind, gzipped := mediaType(f.Path)
+		list[f.Path] = &file{kind: kind, gzipped: gzipped, text: f.Text}
 	}
-	return held
+	return list
 }
 
 // mediaTypes by a file name's end. YAML is RFC 9512, JavaScript RFC 9239, CSV RFC
@@ -60,7 +59,7 @@ const unknownType = "application/octet-stream"
 
 // mediaType returns the media type that a name tells. A name that ends in .wasm.gz
 // is that of a program in the gzip coding, not of an archive.
-func mediaType(name string) (kind string, packed bool) {
+func mediaType(name string) (kind string, gzipped bool) {
 	if stem, gz := strings.CutSuffix(name, ".gz"); gz && path.Ext(stem) == ".wasm" {
 		return mediaTypes[".wasm"], true
 	}
@@ -70,32 +69,33 @@ func mediaType(name string) (kind string, packed bool) {
 	return unknownType, false
 }
 
-// worthPacking is how many bytes a text must have before packing it saves more
+// minCompressed is how many bytes a text must have before compressing it saves more
 // than it costs.
-const worthPacking = 512
+const minCompressed = 512
 
-// packs reports whether a file is sent in the gzip coding to those who take it.
-func (f *heldFile) packs() bool {
+// compressible reports whether a file is sent in the gzip coding to clients that accept
+// it.
+func (f *file) compressible() bool {
 	text := strings.HasPrefix(f.kind, "text/") || strings.Contains(f.kind, "json") || strings.Contains(f.kind, "xml") || strings.Contains(f.kind, "yaml")
-	return f.packed || text && len(f.text) >= worthPacking
+	return f.gzipped || text && len(f.text) >= minCompressed
 }
 
-// in returns the file in the gzip coding or in none.
-func (f *heldFile) in(zipped bool) (representation, error) {
-	f.once.Do(func() { f.damage = f.make() })
+// encoded returns the file in the gzip coding or in none.
+func (f *file) encoded(zipped bool) (representation, error) {
+	f.once.Do(func() { f.err = f.encode() })
 	if zipped {
-		return f.gz, f.damage
+		return f.gz, f.err
 	}
-	return f.plain, f.damage
+	return f.plain, f.err
 }
 
-// make fills in both codings. Each has an entity tag of its own, as RFC 9110,
+// encode fills in both codings. Each has an entity tag of its own, as RFC 9110,
 // section 8.8.3.3, asks.
-func (f *heldFile) make() error {
+func (f *file) encode() error {
 	hash := checksum.SHA256(f.text)[:32]
 	plain, gz := f.text, []byte(nil)
 	switch {
-	case f.packed:
+	case f.gzipped:
 		r, err := gzip.NewReader(bytes.NewReader(f.text))
 		if err != nil {
 			return fmt.Errorf("unpacking: %w", err)
@@ -104,7 +104,7 @@ func (f *heldFile) make() error {
 			return fmt.Errorf("unpacking: %w", err)
 		}
 		gz = f.text
-	case f.packs():
+	case f.compressible():
 		var b bytes.Buffer
 		w := gzip.NewWriter(&b)
 		w.Write(f.text) // a buffer takes everything

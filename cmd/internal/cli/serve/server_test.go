@@ -1,4 +1,4 @@
-package cli
+package serve
 
 import (
 	"bytes"
@@ -37,9 +37,9 @@ var (
 	long     = []byte(strings.Repeat("block,shoe\n1,red\n", 200))
 )
 
-func testSite(t *testing.T) *siteServer {
-	s := &siteServer{names: []string{"bench.example"}}
-	s.put([]site.File{
+func testSite(t *testing.T) *Server {
+	s := NewServer([]string{"bench.example"})
+	s.Publish([]site.File{
 		{Path: "index.html", Text: []byte("<title>home</title>" + strings.Repeat(" ", 600))}, {Path: "shoes/index.html", Text: []byte("shoes")},
 		{Path: "alphabet.png", Text: alphabet}, {Path: "data/blocks.csv", Text: long}, {Path: "explorer/soletrial.wasm.gz", Text: zipped(t, wasm)},
 		{Path: "data/a name with spaces & more.csv", Text: []byte("a\n")}, {Path: "explorer/damaged.wasm.gz", Text: []byte("no gzip")},
@@ -258,7 +258,7 @@ func TestServeNotModified(t *testing.T) {
 	if got := ask(s, "GET", "/data/blocks.csv", "If-None-Match: "+gz); got.StatusCode != 200 {
 		t.Errorf("the tag of another coding: %d", got.StatusCode)
 	}
-	s.put([]site.File{{Path: "data/blocks.csv", Text: append([]byte("new\n"), long...)}})
+	s.Publish([]site.File{{Path: "data/blocks.csv", Text: append([]byte("new\n"), long...)}})
 	got := ask(s, "GET", "/data/blocks.csv", "Accept-Encoding: gzip", "If-None-Match: "+gz)
 	if got.StatusCode != 200 || ask(s, "GET", "/").StatusCode != 404 {
 		t.Errorf("of the newer site: %d", got.StatusCode)

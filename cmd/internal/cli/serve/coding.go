@@ -1,4 +1,4 @@
-package cli
+package serve
 
 import (
 	"strconv"
@@ -17,7 +17,7 @@ func wantsGzip(fields []string) (zipped, plain bool) {
 	weights := map[string]float64{}
 	for _, field := range fields {
 		for _, element := range strings.Split(field, ",") {
-			if coding, weight, ok := weighed(element); ok {
+			if coding, weight, ok := weightOf(element); ok {
 				weights[coding] = weight
 			}
 		}
@@ -34,9 +34,8 @@ func wantsGzip(fields []string) (zipped, plain bool) {
 	return gz > 0 && gz >= identity, identity > 0
 }
 
-// weighed reads one element such as "gzip;q=0.8". An element that is none is
-// passed over.
-func weighed(element string) (coding string, weight float64, ok bool) {
+// weightOf reads one element such as "gzip;q=0.8"; it is not ok where there is none.
+func weightOf(element string) (coding string, weight float64, ok bool) {
 	coding, parameter, weighted := strings.Cut(element, ";")
 	if coding = strings.ToLower(strings.TrimSpace(coding)); coding == "" {
 		return "", 0, false

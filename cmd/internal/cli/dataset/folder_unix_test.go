@@ -1,6 +1,6 @@
 //go:build unix
 
-package cli
+package dataset
 
 import (
 	"io/fs"
@@ -15,7 +15,7 @@ import (
 func TestPipesAreNotWaitedFor(t *testing.T) {
 	name := sessionFolder(0) + "blocks.csv"
 	for _, replaced := range []string{name, sessionFolder(0)} {
-		dir, w := watchedWorld(t)
+		dir, w := openFixture(t)
 		at := filepath.Join(dir, replaced)
 		if err := os.RemoveAll(at); err != nil {
 			t.Fatal(err)
@@ -26,7 +26,7 @@ func TestPipesAreNotWaitedFor(t *testing.T) {
 		if _, err := fs.ReadFile(w, name); err == nil {
 			t.Errorf("%s is a pipe, and %s is read", replaced, name)
 		}
-		if w.unchanged() == nil {
+		if w.Unchanged() == nil {
 			t.Errorf("%s is a pipe, and all is unchanged", replaced)
 		}
 	}

@@ -1,4 +1,4 @@
-package cli
+package dataset
 
 import (
 	"fmt"
@@ -9,20 +9,19 @@ import (
 	"testing"
 )
 
-// watchedWorld is a small dataset of which everything has been read.
-func watchedWorld(t *testing.T) (dir string, w *watched) {
+// openFixture is a small dataset of which everything has been read.
+func openFixture(t *testing.T) (dir string, folder *Folder) {
 	t.Helper()
 	dir = t.TempDir()
-	for name, text := range small(3) {
-		put(t, filepath.Join(dir, name), text)
+	for name, text := range fixture(3) {
+		writeFile(t, filepath.Join(dir, name), text)
 	}
-	root, err := os.OpenRoot(dir)
+	w, err := Open(dir)
 	if err != nil {
 		t.Fatal(err)
 	}
-	t.Cleanup(func() { root.Close() })
-	w = watch(root)
-	for name, text := range small(3) {
+	t.Cleanup(w.Close)
+	for name, text := range fixture(3) {
 		got, err := fs.ReadFile(w, name)
 		if err != nil {
 			t.Fatal(err)
@@ -34,8 +33,8 @@ func watchedWorld(t *testing.T) (dir string, w *watched) {
 	return dir, w
 }
 
-// Whatever happens to what was read is told, and of several changes the first by
-// name; what is only looked at or moved away and back is as it was.
+// Whatever happens to what was read is an error, and of several changes the first by
+// name is in it; what was moved away and back is unchanged.
 func TestUnchanged(t *testing.T) {
 	first, second := sessionFolder(0)+"blocks.csv", sessionFolder(2)+"pod.csv"
 	for what, c := range map[string]struct {
@@ -54,11 +53,11 @@ func TestUnchanged(t *testing.T) {
 			}
 			return nil
 		}, first},
-		"a session less": {func(dir string) error { return os.RemoveAll(filepath.Join(dir, sessionFolder(0))) }, first},
+		"one session fewer": {func(dir string) error { return os.RemoveAll(filepath.Join(dir, sessionFolder(0))) }, first},
 		"no sessions": {func(dir string) error {
 			return os.Rename(filepath.Join(dir, "sessions"), filepath.Join(dir, "elsewhere"))
 		}, first},
-		"away and back again": {awayAndBack, ""},
+		"moved away and back": {awayAndBack, ""},
 		"other sessions in their place": {func(dir string) error {
 			if err := os.Rename(filepath.Join(dir, "sessions"), filepath.Join(dir, "elsewhere")); err != nil {
 				return err
@@ -67,10 +66,10 @@ func TestUnchanged(t *testing.T) {
 		}, first},
 		"a link in the place of a file": {func(dir string) error {
 			at := filepath.Join(dir, first)
-			if err := os.Rename(at, filepath.Join(dir, "kept.csv")); err != nil {
+			if err := os.Rename(at, filepath.Join(dir, "moved.csv")); err != nil {
 				return err
 			}
-			return os.Symlink("../../kept.csv", at)
+			return os.Symlink("../../moved.csv", at)
 		}, first},
 		"a folder in the place of a file": {func(dir string) error {
 			at := filepath.Join(dir, first)
@@ -80,18 +79,18 @@ func TestUnchanged(t *testing.T) {
 			return os.Mkdir(at, 0o777)
 		}, first},
 	} {
-		dir, w := watchedWorld(t)
-		if err := w.unchanged(); err != nil {
+		dir, w := openFixture(t)
+		if err := w.Unchanged(); err != nil {
 			t.Fatal(err)
 		}
 		if err := c.change(dir); err != nil {
 			t.Fatal(err)
 		}
-		switch err := w.unchanged(); {
+		switch err := w.Unchanged(); {
 		case c.want == "" && err != nil:
-			t.Errorf("%s: told %v", what, err)
+			t.Errorf("%s: got %v", what, err)
 		case c.want != "" && (err == nil || !strings.Contains(err.Error(), fmt.Sprintf("%q changed while it was read", c.want))):
-			t.Errorf("%s: told %v, want %q named", what, err, c.want)
+			t.Errorf("%s: got %v, want %q named", what, err, c.want)
 		}
 	}
 }
@@ -103,12 +102,11 @@ func awayAndBack(dir string) error {
 	return os.Rename(filepath.Join(dir, "elsewhere"), filepath.Join(dir, "sessions"))
 }
 
-// What is told of a file names the whole way to it, and nothing outside the dataset
-// is opened.
-func TestWhatCannotBeOpened(t *testing.T) {
-	dir, w := watchedWorld(t)
+// An error names the whole path, and nothing outside the dataset is opened.
+func TestLinksAreNotFollowed(t *testing.T) {
+	dir, w := openFixture(t)
 	outside := filepath.Join(t.TempDir(), "secret.csv")
-	put(t, outside, "secret")
+	writeFile(t, outside, "secret")
 	for name, target := range map[string]string{"blocks.csv": outside, "pod.csv": "../../../" + filepath.Base(filepath.Dir(outside)) + "/secret.csv"} {
 		at := filepath.Join(dir, sessionFolder(1)+name)
 		if err := os.Remove(at); err != nil {
@@ -122,7 +120,7 @@ func TestWhatCannotBeOpened(t *testing.T) {
 		if text, err := fs.ReadFile(w, name); err == nil {
 			t.Errorf("%s is read: %q", name, text)
 		} else if p, is := err.(*fs.PathError); !is || p.Path != name {
-			t.Errorf("told %v, want the path %q in it", err, name)
+			t.Errorf("got %v, want the path %q in it", err, name)
 		}
 	}
 }

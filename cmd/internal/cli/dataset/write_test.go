@@ -1,4 +1,4 @@
-package cli
+package dataset
 
 import (
 	"errors"
@@ -14,34 +14,12 @@ import (
 	"soletrial/cmd/internal/cli/voice"
 )
 
-func put(t *testing.T, path, text string) {
-	t.Helper()
-	if err := os.MkdirAll(filepath.Dir(path), 0o777); err != nil {
-		t.Fatal(err)
-	}
-	if err := os.WriteFile(path, []byte(text), 0o666); err != nil {
-		t.Fatal(err)
-	}
-}
-
-func leaves(t *testing.T, dir string, want map[string]string) {
-	t.Helper()
-	for name, text := range want {
-		if is, err := os.ReadFile(filepath.Join(dir, name)); string(is) != text {
-			t.Errorf("%s holds %q (%v), want %q", name, is, err, text)
-		}
-	}
-	if left, _ := filepath.Glob(filepath.Join(dir, stagePrefix+"*")); len(left) > 0 {
-		t.Errorf("%q is left", left)
-	}
-}
-
 // Where the second of two folders cannot be written, the first is as it was: what
 // was replaced is back, what was new is gone.
-func TestWhatCannotBeFinishedIsTakenBack(t *testing.T) {
+func TestFailedCommitIsUndone(t *testing.T) {
 	dir := t.TempDir()
-	put(t, filepath.Join(dir, "a/old.csv"), "old")
-	put(t, filepath.Join(dir, "b/c.csv/inside"), "in the way")
+	writeFile(t, filepath.Join(dir, "a/old.csv"), "old")
+	writeFile(t, filepath.Join(dir, "b/c.csv/inside"), "in the way")
 	root, err := os.OpenRoot(dir)
 	if err != nil {
 		t.Fatal(err)
@@ -50,16 +28,16 @@ func TestWhatCannotBeFinishedIsTakenBack(t *testing.T) {
 	s := newStage(dir, root)
 	paths := []string{"a/new.csv", "a/old.csv", "b/c.csv"}
 	for _, path := range paths {
-		if err := s.put(path, []byte("new")); err != nil {
+		if err := s.add(path, []byte("new")); err != nil {
 			t.Fatal(err)
 		}
 	}
-	err = s.settle(paths)
-	s.remove()
+	err = s.commit(paths)
+	s.discard()
 	if f, ok := err.(*voice.Failure); !ok || f.Hint != "nothing was written" {
-		t.Errorf("told %#v", err)
+		t.Errorf("got %#v", err)
 	}
-	leaves(t, dir, map[string]string{"a/old.csv": "old", "b/c.csv/inside": "in the way"})
+	holdsOnly(t, dir, map[string]string{"a/old.csv": "old", "b/c.csv/inside": "in the way"})
 	if _, err := os.Lstat(filepath.Join(dir, "a/new.csv")); err == nil {
 		t.Error("a/new.csv is still there")
 	}
@@ -67,7 +45,7 @@ func TestWhatCannotBeFinishedIsTakenBack(t *testing.T) {
 
 // Of files only those are written that hold anything else, with the rights they had;
 // where all hold what they should, nothing in the folder is touched.
-func TestOnlyFilesThatDifferAreWritten(t *testing.T) {
+func TestOnlyChangedFilesAreWritten(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		dir, err := os.MkdirTemp("", "write")
 		if err != nil {
@@ -88,7 +66,7 @@ func TestOnlyFilesThatDifferAreWritten(t *testing.T) {
 		if err := os.Chtimes(dir, anHourAgo, anHourAgo); err != nil {
 			t.Fatal(err)
 		}
-		changed, err := writeFiles(dir, map[string][]byte{"table.csv": []byte(text)}, anyway)
+		changed, err := Write(dir, map[string][]byte{"table.csv": []byte(text)}, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -112,16 +90,16 @@ func TestOnlyFilesThatDifferAreWritten(t *testing.T) {
 	})
 }
 
-// The dataset is looked at when everything is down on the disk, and nothing is in its
-// place yet.
-func TestStillIsAskedLast(t *testing.T) {
+// Whether the dataset is unchanged is asked when everything is on the disk, and nothing
+// is in its place yet.
+func TestUnchangedIsAskedLast(t *testing.T) {
 	dir := t.TempDir()
-	put(t, filepath.Join(dir, "a.csv"), "old")
-	gone := errors.New("changed meanwhile")
+	writeFile(t, filepath.Join(dir, "a.csv"), "old")
+	refusal := errors.New("changed meanwhile")
 	files := map[string][]byte{"a.csv": []byte("new"), "b/c.csv": []byte("another")}
-	_, err := writeFiles(dir, files, func() error {
+	_, err := Write(dir, files, func() error {
 		for name, want := range files {
-			staged, _ := filepath.Glob(filepath.Join(dir, stagePrefix+"*", name))
+			staged, _ := filepath.Glob(filepath.Join(dir, StagePrefix+"*", name))
 			if len(staged) != 1 {
 				t.Fatalf("%q are staged for %s", staged, name)
 			}
@@ -132,19 +110,19 @@ func TestStillIsAskedLast(t *testing.T) {
 		if text, _ := os.ReadFile(filepath.Join(dir, "a.csv")); string(text) != "old" {
 			t.Errorf("a.csv holds %q already", text)
 		}
-		return gone
+		return refusal
 	})
-	if !errors.Is(err, gone) {
-		t.Errorf("told %v", err)
+	if !errors.Is(err, refusal) {
+		t.Errorf("got %v", err)
 	}
-	leaves(t, dir, map[string]string{"a.csv": "old"})
+	holdsOnly(t, dir, map[string]string{"a.csv": "old"})
 	if _, err := os.Lstat(filepath.Join(dir, "b")); err == nil {
 		t.Error("a folder was made")
 	}
 }
 
-// A file that does not get down to the disk fails all.
-func TestWhatDoesNotGetDownIsTold(t *testing.T) {
+// A file that cannot be brought to the disk fails all.
+func TestFailedSyncFailsAll(t *testing.T) {
 	dir := t.TempDir()
 	root, err := os.OpenRoot(dir)
 	if err != nil {
@@ -155,18 +133,18 @@ func TestWhatDoesNotGetDownIsTold(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	file.Close() // so that it cannot be forced down
+	file.Close() // so that it cannot be brought to the disk
 	s := newStage(dir, root)
-	if err := s.send(file, "a.csv", nil); err != nil {
+	if err := s.syncLater(file, "a.csv", nil); err != nil {
 		t.Fatal(err)
 	}
 	if err := s.wait(); err == nil || !strings.HasPrefix(err.Error(), "cannot write ") || !strings.Contains(err.Error(), "a.csv") {
-		t.Errorf("told %v", err)
+		t.Errorf("got %v", err)
 	}
 }
 
-// What changed between reading and writing is not written over.
-func TestWhatChangedMeanwhileIsNotWrittenOver(t *testing.T) {
+// What changed between reading and writing is not overwritten.
+func TestChangedFilesAreNotOverwritten(t *testing.T) {
 	for name, change := range map[string]func(dir string) error{
 		"another text":  func(dir string) error { return os.WriteFile(filepath.Join(dir, "shoes.csv"), []byte("edited"), 0o666) },
 		"gone":          func(dir string) error { return os.Remove(filepath.Join(dir, "shoes.csv")) },
@@ -175,31 +153,30 @@ func TestWhatChangedMeanwhileIsNotWrittenOver(t *testing.T) {
 		"a hidden file": func(dir string) error { return os.WriteFile(filepath.Join(dir, ".shoes.csv.swp"), nil, 0o666) },
 	} {
 		dir := t.TempDir()
-		put(t, filepath.Join(dir, "shoes.csv"), "read")
-		root, err := os.OpenRoot(dir)
+		writeFile(t, filepath.Join(dir, "shoes.csv"), "read")
+		folder, err := Open(dir)
 		if err != nil {
 			t.Fatal(err)
 		}
-		a := &app{Console: voice.Console{Dataset: dir}, reading: watch(root)}
-		if _, err := fs.ReadDir(a.reading, "."); err != nil {
+		if _, err := fs.ReadDir(folder, "."); err != nil {
 			t.Fatal(err)
 		}
-		if _, err := fs.ReadFile(a.reading, "shoes.csv"); err != nil {
+		if _, err := fs.ReadFile(folder, "shoes.csv"); err != nil {
 			t.Fatal(err)
 		}
 		if err := change(dir); err != nil {
 			t.Fatal(err)
 		}
-		_, err = a.write(map[string][]byte{"shoes.csv": []byte("tidied")})
+		_, err = Write(dir, map[string][]byte{"shoes.csv": []byte("tidied")}, folder.Unchanged)
 		if fine := name == "nothing" || name == "a hidden file"; fine != (err == nil) || !fine && !strings.Contains(err.Error(), "changed while it was read") {
-			t.Errorf("%s: told %v", name, err)
+			t.Errorf("%s: got %v", name, err)
 		}
-		root.Close()
+		folder.Close()
 	}
 }
 
-// What is in the way of a file is told for what it is.
-func TestWhatIsInTheWay(t *testing.T) {
+// What is in the way of a file is named for what it is.
+func TestObstaclesAreNamed(t *testing.T) {
 	for want, make := range map[string]func(path string) error{
 		"is a folder, not a file":   func(path string) error { return os.Mkdir(path, 0o777) },
 		"is a link or a device":     func(path string) error { return os.Symlink("elsewhere", path) },
@@ -216,8 +193,8 @@ func TestWhatIsInTheWay(t *testing.T) {
 			t.Skip("no links to be had here: ", err)
 		}
 		files := map[string][]byte{"a.csv": []byte("new"), "b/c.csv": []byte("new")}
-		if _, err := writeFiles(dir, files, anyway); err == nil || !strings.Contains(err.Error(), want) {
-			t.Errorf("told %v, want %q", err, want)
+		if _, err := Write(dir, files, nil); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("got %v, want %q", err, want)
 		}
 		if _, err := os.Lstat(filepath.Join(dir, "a.csv")); err == nil {
 			t.Errorf("%s: the other file was written", want)
