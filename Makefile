@@ -91,8 +91,9 @@ bench: ## benchmarks; compare the figures within one run, not across machines
 	go test -run '^$$' -bench . -benchmem ./pipeline/... ./viewer/app ./scripts/bulk ./cmd/internal/cli
 	go test -run '^$$' -bench Explorer -benchtime 60x ./cmd/soletrial
 
-simulate: ## coverage of the intervals in simulated trials (minutes)
-	go run ./scripts/simulate
+simulate: ## what claims, chances and intervals are worth in simulated trials; fails beyond what Method says (minutes)
+	go run ./scripts/simulate -table decisions
+	go run ./scripts/simulate -table intervals -n 2000
 
 mutate: ## how many of the changed operators in pipeline/stats the tests notice (long)
 	go run ./scripts/mutate

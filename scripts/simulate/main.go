@@ -1,17 +1,20 @@
-// Command simulate asks how often the intervals hold the truth: it draws trials
-// from a known model in several designs, compares the shoes of each exactly as
-// the product does, and prints a table of what came of it, in Markdown.
+// Command simulate asks what the numbers are worth: it draws trials from a known model in
+// several designs, analyses each exactly as the product does, and prints tables of what came
+// of it, in Markdown.
 //
-//	go run ./scripts/simulate [-n 2000] [-seed 1]
+//	go run ./scripts/simulate [-table decisions|intervals] [-n 1000] [-seed 1]
 //
-// All shoes are truly equal in every trial, so that one run shows both how often
-// an interval holds the true difference and how often shoes are told apart that
-// do not differ. On the analysis scale a true difference would only shift every
-// estimate and interval by itself.
+// decisions is the decision model: how often it claims a difference that is not there, finds
+// one that is, how often its intervals hold the truth, how much too sure its chances are, and
+// how often each status comes up. It fails where a limit that the paper of the model states is
+// broken by more than chance.
 //
-// The estimand is the runner's long-run mean difference. Where a shoe does
-// better on some days than on others, what one session shows is the difference
-// of that day; its coverage is given apart.
+// intervals is the analysis without assumptions: all shoes are truly equal in every trial, so
+// that one run shows both how often an interval holds the true difference and how often shoes
+// are told apart that do not differ. On the analysis scale a true difference would only shift
+// every estimate and interval by itself. The estimand is the runner's long-run mean
+// difference. Where a shoe does better on some days than on others, what one session shows is
+// the difference of that day; its coverage is given apart.
 package main
 
 import (
@@ -24,25 +27,41 @@ import (
 )
 
 func main() {
-	n := flag.Int("n", 2000, "trials of each design")
+	table := flag.String("table", "decisions", "decisions or intervals")
+	n := flag.Int("n", 1000, "trials of each design")
 	seed := flag.Uint64("seed", 1, "seed of the random numbers")
 	flag.Parse()
-	if *n < 2 || flag.NArg() > 0 {
+	if *n < 2 || flag.NArg() > 0 || *table != "decisions" && *table != "intervals" {
 		flag.Usage()
 		os.Exit(2)
 	}
 	out := bufio.NewWriter(os.Stdout)
 	fmt.Fprintf(out, "%d trials of each design, seed %d.\n\n", *n, *seed)
+	var broken []string
+	if *table == "decisions" {
+		broken = decisions(out, *n, *seed, out.Flush)
+	} else {
+		intervals(out, *n, *seed)
+	}
+	if err := out.Flush(); err != nil {
+		broken = append(broken, err.Error())
+	}
+	for _, b := range broken {
+		fmt.Fprintln(os.Stderr, "simulate:", b)
+	}
+	if len(broken) > 0 {
+		os.Exit(1)
+	}
+}
+
+// intervals prints the table of the analysis without assumptions.
+func intervals(out *bufio.Writer, n int, seed uint64) {
 	heading(out)
 	for i, d := range designs {
-		summarise(d, study(d, i, *n, *seed)).print(out)
+		summarise(d, study(d, i, n, seed)).print(out)
 		out.Flush()
 	}
 	footnotes(out)
-	if err := out.Flush(); err != nil {
-		fmt.Fprintln(os.Stderr, "simulate:", err)
-		os.Exit(1)
-	}
 }
 
 // study simulates n trials of a design. Each has its own random numbers, so the

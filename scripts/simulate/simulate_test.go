@@ -3,10 +3,12 @@ package main
 import (
 	"bytes"
 	"math"
+	"reflect"
 	"strings"
 	"testing"
 
 	"soletrial/pipeline/compare"
+	"soletrial/pipeline/decide"
 	"soletrial/pipeline/trial"
 )
 
@@ -83,5 +85,35 @@ func TestSummary(t *testing.T) {
 	r.print(&out)
 	if want := "| d | mixed 75.0, mixed at zero 25.0 | 75.0 +- 25.0 |  | 2.00 | 50.0 +- 35.4 | 50.0 +- 35.4 |\n"; out.String() != want {
 		t.Errorf("%q, want %q", out.String(), want)
+	}
+}
+
+// The table of decisions is a function of the seed, and one row tells designs apart: a real
+// difference over many blocks is found, equal shoes are not.
+func TestDecisionRow(t *testing.T) {
+	d := decisionDesigns[4]
+	row := func(seed uint64) decisionRow { return decisionRowOf(d, noise{0.005, 0}, 12, seed, 1) }
+	first := row(1)
+	if again := row(1); !reflect.DeepEqual(again, first) {
+		t.Errorf("the same seed gave %+v, then %+v", first, again)
+	}
+	if other := row(2); other.half == first.half {
+		t.Error("another seed gave the same row")
+	}
+	if first.power < 0.8 || first.falseClaim > 0.3 || first.different[decide.Fastest] < 0.8 {
+		t.Errorf("2 %% over 24 blocks of 0.5 %%: %+v", first)
+	}
+}
+
+// A limit is broken only by more than chance.
+func TestBrokenLimits(t *testing.T) {
+	for _, c := range []struct {
+		claims, coverage float64
+		want             int
+	}{{0.06, 0.94, 0}, {0.08, 0.92, 0}, {0.09, 0.95, 1}, {0.02, 0.91, 1}, {0.10, 0.90, 2}} {
+		r := decisionRow{n: 1000, falseClaim: c.claims, coverage: c.coverage}
+		if got := r.broken(); len(got) != c.want {
+			t.Errorf("claims %g, coverage %g: %v, want %d", c.claims, c.coverage, got, c.want)
+		}
 	}
 }
