@@ -25,11 +25,13 @@ var fixedTables = map[string]*Table{
 	"derived/sessions.csv": {Name: "derived sessions",
 		Title: "One pair of shoes within one session, and over all sessions up to it", Fields: derived("sessions.csv"),
 		Key: []string{"session", "outcome", "level", "shoe", "reference"}, References: ofShoes("shoe", "reference")},
-	"derived/findings.csv": {Name: "derived findings", Title: "One finding of a quality rule", Fields: derived("findings.csv")},
+	"derived/findings.csv": {Name: "derived findings", Title: "One finding of a quality rule",
+		Fields: derived("findings.csv")},
 	"derived/forecast.csv": {Name: "derived forecast", Title: "One race in one shoe along one cost curve",
 		Fields: derived("forecast.csv"), Key: []string{"shoe", "reference", "distance_m", "base_time_s",
 			"curve"}, References: ofShoes("shoe", "reference")},
-	"derived/sensor.csv": {Name: "derived sensor", Title: "One check of the sensor, for one shoe", Fields: derived("sensor.csv"),
+	"derived/sensor.csv": {Name: "derived sensor", Title: "One check of the sensor, for one shoe",
+		Fields:     derived("sensor.csv"),
 		References: ofShoes("shoe")},
 }
 

@@ -3,7 +3,8 @@ package english
 import "testing"
 
 func TestListPutsTheConjunctionBeforeTheLastWord(t *testing.T) {
-	for want, words := range map[string][]string{"": nil, "a": {"a"}, "a or b": {"a", "b"}, "a, b or c": {"a", "b", "c"}} {
+	for want, words := range map[string][]string{"": nil, "a": {"a"}, "a or b": {"a", "b"},
+		"a, b or c": {"a", "b", "c"}} {
 		if got := List(words, "or"); got != want {
 			t.Errorf("List(%q) = %q, want %q", words, got, want)
 		}

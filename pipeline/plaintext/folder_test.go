@@ -37,7 +37,8 @@ func folder() fstest.MapFS {
 		"sessions/.keep":     "",
 		"sessions/s1/session.yaml": "date: 2026-05-02\nstart: 09:30\nvenue: oval\neffort: pace\ntarget: " +
 			"4:30\nconditions:\n  air_c: 18.5\nrecordings:\n  - {file: footpod.csv, device: footpod}\n",
-		"sessions/s1/blocks.csv":  "block,shoe,start_s,end_s,target,rpe\nA,grey,0.0,300.0,,5.0\nB,blue,400.0,700.0,4:20,6.0\n",
+		"sessions/s1/blocks.csv": "block,shoe,start_s,end_s,target,rpe\n" +
+			"A,grey,0.0,300.0,,5.0\nB,blue,400.0,700.0,4:20,6.0\n",
 		"sessions/s1/footpod.csv": "elapsed_s,power_w,speed_mps\n0.000,250.0,3.700\n1.000,,3.710\n",
 		"sessions/s1/plan.yaml":   planText,
 	})

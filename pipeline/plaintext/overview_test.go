@@ -19,7 +19,8 @@ func TestReadOverview(t *testing.T) {
 		"anything that is not ours": {Data: []byte("x\n")},
 	}
 	overview, problems := plaintext.ReadOverview(files, yamltext.Read)
-	if len(problems) > 0 || overview.Facts.Licence != "CC0-1.0" || len(overview.Shoes) != 2 || overview.Shoes[0].ID != "a" ||
+	if len(problems) > 0 || overview.Facts.Licence != "CC0-1.0" || len(overview.Shoes) != 2 ||
+		overview.Shoes[0].ID != "a" ||
 		overview.Reference() != "b" || len(overview.Sessions) != 0 {
 		t.Fatalf("%+v %v", overview, problems)
 	}
