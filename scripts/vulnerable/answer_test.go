@@ -51,7 +51,7 @@ const stream = `{"config":{"protocol_version":"v1.0.0","scanner_name":"govulnche
 {"finding":{"osv":"GO-9999-0004","trace":[{"module":"stdlib","version":"v1.26.8"}]}}
 `
 
-func TestTwoLinesAHole(t *testing.T) {
+func TestAnswerText(t *testing.T) {
 	got, err := parse(strings.NewReader(stream))
 	if err != nil {
 		t.Fatal(err)
@@ -86,7 +86,7 @@ func TestNotAnAnswer(t *testing.T) {
 	}
 }
 
-func TestHeldBack(t *testing.T) {
+func TestHeldBackByTheToolchain(t *testing.T) {
 	for _, c := range []struct {
 		used, named string
 		said        bool

@@ -48,7 +48,7 @@ func write(t *testing.T, files map[string]string) string {
 
 // The tool itself, against the invented database in both of its forms: a call of
 // the vulnerability is found, a call beside it is not.
-func TestInventedHole(t *testing.T) {
+func TestInventedVulnerability(t *testing.T) {
 	dir := write(t, module)
 	for name, files := range map[string]map[string]string{"indexed": indexed, "flat": {"GO-9999-0001.json": report}} {
 		t.Run(name, func(t *testing.T) {

@@ -112,7 +112,7 @@ func TestTrimRefuses(t *testing.T) {
 	}
 }
 
-func TestBlocksOutAndIn(t *testing.T) {
+func TestBlocksAreExcludedAndIncluded(t *testing.T) {
 	m := opened(t)
 	do(m, DoSession, example.Second, On(DoBlock, example.Second+"/1"), "false")
 	block := m.Yours().Session(example.Second).Blocks[0]
@@ -132,7 +132,7 @@ func TestBlocksOutAndIn(t *testing.T) {
 	}
 }
 
-func TestHeldBlockPutIn(t *testing.T) {
+func TestHeldBlockIsIncluded(t *testing.T) {
 	m := opened(t)
 	if block := m.Published().Session(example.Second).Blocks[4]; block.Included ||
 		!strings.Contains(block.Reason, "held by") {
@@ -153,7 +153,7 @@ func TestHeldBlockPutIn(t *testing.T) {
 
 // A finding about a whole recording holds every block: putting one in must not
 // bring the others along.
-func TestOneBlockPutInFromAHeldSession(t *testing.T) {
+func TestOneBlockOfAHeldSessionIsIncluded(t *testing.T) {
 	bundle, err := example.Bundle()
 	if err != nil {
 		t.Fatal(err)
@@ -182,7 +182,7 @@ func TestOneBlockPutInFromAHeldSession(t *testing.T) {
 	}
 }
 
-func TestReferenceTurnsThePublishedToo(t *testing.T) {
+func TestReferenceRebasesThePublishedToo(t *testing.T) {
 	m := opened(t)
 	do(m, DoReference, "birk")
 	for _, row := range m.Rows() {

@@ -8,7 +8,7 @@ import (
 )
 
 // The lines of what is kept about a recording: three at the front, then blocks
-// and notes, told apart by the sign before a note.
+// and notes, distinguished by the sign before a note.
 const (
 	ownHeaderLines = 3
 	notePrefix     = "#"

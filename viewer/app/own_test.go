@@ -126,7 +126,7 @@ func TestOwnBlocksFromLaps(t *testing.T) {
 	}
 }
 
-func TestOwnZoomsAndReads(t *testing.T) {
+func TestOwnRecordingZoomsAndShowsValues(t *testing.T) {
 	m, _ := brought(t)
 	o := m.Own()
 	if from, to := o.View(); from != 0 || to != o.Span() {
@@ -154,7 +154,7 @@ func TestOwnZoomsAndReads(t *testing.T) {
 	}
 }
 
-func TestOwnSaysWhatIsWrong(t *testing.T) {
+func TestOwnRecordingWithProblems(t *testing.T) {
 	m, text := brought(t)
 	if m.OpenOwn("bad.csv", []byte("elapsed_s,power_w\n0,x\n1,y\n"), "", "") ||
 		!strings.Contains(m.OwnNotice(), "bad.csv:2") || !strings.Contains(m.OwnNotice(), "1 more problem") {
@@ -182,7 +182,7 @@ func TestOwnSaysWhatIsWrong(t *testing.T) {
 	do(m, DoOwnAddBlock, "") // without a recording nothing happens
 }
 
-func TestOwnIsKept(t *testing.T) {
+func TestOwnRecordingIsRestored(t *testing.T) {
 	m, text := brought(t)
 	do(m, On(DoOwnCell, "0/0"), "a, b\nc")
 	m.Own().Notes = []string{"one, of\nmany", "#"}
@@ -203,8 +203,8 @@ func TestOwnIsKept(t *testing.T) {
 	}
 }
 
-// TestOwnOfTheFirstVersion: what the explorer kept before it wrote a hash.
-func TestOwnOfTheFirstVersion(t *testing.T) {
+// TestOwnRecordingOfTheFirstVersion: what the explorer kept before it wrote a hash.
+func TestOwnRecordingOfTheFirstVersion(t *testing.T) {
 	m, text := brought(t)
 	m.RestoreOwn([]byte("old.csv\npower\n255\nAsh,60,360\nBirk,450,750"), text)
 	m.Recompute()
@@ -214,7 +214,7 @@ func TestOwnOfTheFirstVersion(t *testing.T) {
 	}
 }
 
-func TestReadable(t *testing.T) {
+func TestInOurFormat(t *testing.T) {
 	for text, want := range map[string]bool{"elapsed_s,power_w\n": true, "\ufeffpower_w,elapsed_s\r\n1,2": true,
 		"elapsed_s,power\n": false, "power_w\n": false, "": false, "elapsed_s;power_w": false,
 		"<?xml version=\"1.0\"?>": false, "\x0e\x10\x00\x00\x00\x00\x00\x00.FIT": false} {

@@ -108,7 +108,7 @@ func TestPublishedAnswerReadsAsDerived(t *testing.T) {
 }
 
 // A published row that the samples do not give is found in the one session already.
-func TestPartFindsARowThatIsNotDerived(t *testing.T) {
+func TestPartialResultFindsADifferingRow(t *testing.T) {
 	bundle := only(answered(t), example.First)
 	text := strings.Replace(string(bundle.Derived[load.BlocksTable]), example.First+",2,", example.First+",2x,", 1)
 	bundle.Derived[load.BlocksTable] = []byte(text)
@@ -165,7 +165,7 @@ func TestWhatActionsFetch(t *testing.T) {
 	}
 }
 
-func TestGrowKeepsWhatTheReaderChose(t *testing.T) {
+func TestExtendKeepsTheChoice(t *testing.T) {
 	whole := answered(t)
 	m := opening(t, only(whole, example.First))
 	do(m, DoOutcome, "power", DoUnits, "imperial", DoNameView, "mine")
@@ -205,7 +205,7 @@ func TestGrowKeepsWhatTheReaderChose(t *testing.T) {
 	}
 }
 
-func TestFirst(t *testing.T) {
+func TestInitialSelection(t *testing.T) {
 	index := answered(t).Index
 	for fragment, want := range map[string]string{
 		"": example.ByHand, "session=" +

@@ -9,7 +9,7 @@ import (
 	"soletrial/viewer/internal/example"
 )
 
-func TestViews(t *testing.T) {
+func TestSavedViews(t *testing.T) {
 	m := opened(t)
 	do(m, DoSaveView, "")
 	if len(m.Views()) != 0 || !strings.Contains(m.Notice, "name") {
@@ -36,7 +36,7 @@ func TestViews(t *testing.T) {
 	}
 }
 
-func TestViewsReadBack(t *testing.T) {
+func TestSavedViewsReadBack(t *testing.T) {
 	m := opened(t)
 	rapid.Check(t, func(t *rapid.T) {
 		m.views = nil

@@ -58,7 +58,7 @@ func TestZoomAndPan(t *testing.T) {
 	}
 }
 
-func TestCursorReadsAllChannels(t *testing.T) {
+func TestCursorValuesOfAllChannels(t *testing.T) {
 	m := opened(t)
 	do(m, DoSession, example.First, On(DoOverlay, example.Second), "true", DoCursor, "57")
 	readings := m.CursorValues()
@@ -146,7 +146,7 @@ func TestModelOfTheReader(t *testing.T) {
 	}
 }
 
-func TestReasonIsKept(t *testing.T) {
+func TestReasonIsInTheAddress(t *testing.T) {
 	m := opened(t)
 	name := example.First + "/2"
 	do(m, On(DoReason, name), "too early")

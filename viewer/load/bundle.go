@@ -165,7 +165,7 @@ type loadedFile struct {
 }
 
 // loadFiles loads every file, several at once, in the order they come. The channel has
-// room for all, so that nobody waits for a reader who gave up.
+// a buffer for all, so that nothing waits for a receiver that stopped.
 func (l *Loader) loadFiles(ctx context.Context, files []File) <-chan loadedFile {
 	got, next := make(chan loadedFile, len(files)), make(chan int, len(files))
 	for place := range files {

@@ -146,7 +146,7 @@ func TestDamagedFileIsRefused(t *testing.T) {
 	}
 }
 
-func TestStaleCacheIsPassedBy(t *testing.T) {
+func TestStaleCacheIsBypassed(t *testing.T) {
 	s := demo()
 	s.stale = map[string]string{"dataset.json": "old"}
 	bundle, err := (&Loader{Source: s, Store: &store.Memory{}}).LoadAll(context.Background())
@@ -155,7 +155,7 @@ func TestStaleCacheIsPassedBy(t *testing.T) {
 	}
 }
 
-func TestDamagedStoreIsPassedBy(t *testing.T) {
+func TestDamagedStoredFileIsFetchedAgain(t *testing.T) {
 	ctx, s, kept := context.Background(), demo(), &store.Memory{}
 	key := store.ContentKey(checksum.SHA256([]byte("{}")))
 	if err := kept.Put(ctx, key, []byte("rotten")); err != nil {
@@ -170,7 +170,7 @@ func TestDamagedStoreIsPassedBy(t *testing.T) {
 	}
 }
 
-func TestChangedTableIsHandedOnUnchecked(t *testing.T) {
+func TestChangedTableIsLoadedAsServed(t *testing.T) {
 	s := demo()
 	s.files["derived/blocks.csv"] = "tampered\n"
 	bundle, err := (&Loader{Source: s, Store: &store.Memory{}}).LoadAll(context.Background())
@@ -187,7 +187,7 @@ func TestChangedTableIsHandedOnUnchecked(t *testing.T) {
 	}
 }
 
-func TestNothingReachable(t *testing.T) {
+func TestWithoutConnectionOrStoreLoadingFails(t *testing.T) {
 	s := demo()
 	s.down = true
 	_, err := (&Loader{Source: s, Store: &store.Memory{}}).LoadAll(context.Background())
@@ -246,7 +246,7 @@ func answering() *site {
 
 // The answer needs the index, the registers, two tables and the wanted sessions;
 // what is there is not fetched again, and the bundle it began with stays.
-func TestAnswerFirstThenMore(t *testing.T) {
+func TestPublishedAnswerLoadsFirst(t *testing.T) {
 	ctx, s, kept := context.Background(), answering(), &store.Memory{}
 	loader := Loader{Source: s, Store: kept}
 	empty, err := loader.LoadIndex(ctx)
@@ -281,7 +281,7 @@ func TestAnswerFirstThenMore(t *testing.T) {
 }
 
 // A table that is not the one that the index names is no answer.
-func TestChangedAnswerIsNone(t *testing.T) {
+func TestAnswerWithAnotherHashIsNoAnswer(t *testing.T) {
 	s := answering()
 	s.files[ComparisonsTable] = "d\n"
 	loader := Loader{Source: s, Store: &store.Memory{}}

@@ -14,7 +14,7 @@ import (
 
 // Node is an element with attributes and children; a text when Tag is ""; or an
 // element around a figure when SVG is set. Key tells siblings apart when they
-// come, go or move; siblings without one are told apart by place.
+// come, go or move; siblings without one are matched by place.
 type Node struct {
 	Tag, Key string
 	Attrs    []Attr

@@ -2,5 +2,5 @@
 //
 // Its opinions: every figure has a table beside it; published and yours are
 // always named as such; a control says what it does and what the published
-// value is; nothing is told by colour alone.
+// value is; nothing is shown by colour alone.
 package view

@@ -42,7 +42,7 @@ func ownTrace(m *app.Model, o *app.OwnRecording) *tree.Node {
 		plot.Add(cursorLine(axis, at))
 	}
 	return tree.El("figure class=trace-figure id=own-trace").Keyed("trace").Add(
-		tree.El("div class=lens").Add(tree.El("div class=frame").SetFigure(panel.Frame), plot),
+		tree.El("div class=trace-plot").Add(tree.El("div class=frame").SetFigure(panel.Frame), plot),
 		ownZoom(o, axis), tree.El("figcaption class=quiet").Keyed("at").AddText(words))
 }
 

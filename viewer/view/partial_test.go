@@ -29,7 +29,7 @@ func answering(t *testing.T) *app.Model {
 }
 
 // What is not derived here is never said to be.
-func TestUnprovenAnswer(t *testing.T) {
+func TestUnderivedAnswer(t *testing.T) {
 	m := answering(t)
 	const said = "Derived here from the samples: 1 of 3 sessions, whose rows in blocks.csv are the published ones; " +
 		"the rest as published."
@@ -62,7 +62,7 @@ func TestUnprovenAnswer(t *testing.T) {
 }
 
 // An answer in the index that is not the derived one is named as soon as that is known.
-func TestMisleadingAnswerIsNamed(t *testing.T) {
+func TestDifferingAnswerIsNamed(t *testing.T) {
 	bundle, err := example.Bundle()
 	if err != nil {
 		t.Fatal(err)

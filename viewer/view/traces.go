@@ -90,7 +90,7 @@ func tracePlot(m *app.Model, channel trial.Channel, panel *figure.Panel, focusab
 	if at := m.Cursor(); a.shows(at) {
 		plot.Add(cursorLine(a, at))
 	}
-	return tree.El("div class=lens").Add(tree.El("div class=frame").SetFigure(panel.Frame), plot)
+	return tree.El("div class=trace-plot").Add(tree.El("div class=frame").SetFigure(panel.Frame), plot)
 }
 
 // windowEdge is one end of the steady window; nil out of view. A focusable one is a

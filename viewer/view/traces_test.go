@@ -40,7 +40,7 @@ func TestEdgesAreSliders(t *testing.T) {
 	}
 }
 
-func TestLensShowsWhatIsInView(t *testing.T) {
+func TestTracePlotShowsWhatIsInView(t *testing.T) {
 	m := opened(t)
 	use(t, m, "choose-session", example.First)
 	if words := one(t, page(m), "in-view").TextContent(); words != "0:00 to 5:00 from block start" {
@@ -68,7 +68,7 @@ func TestLensShowsWhatIsInView(t *testing.T) {
 	}
 }
 
-func TestReadingsAtTheCursor(t *testing.T) {
+func TestValuesAtTheCursor(t *testing.T) {
 	m := opened(t)
 	use(t, m, "choose-session", example.First)
 	use(t, m, "beside-2", "true")
