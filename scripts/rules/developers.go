@@ -1,29 +1,40 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"os"
+	"slices"
 	"strings"
 )
 
-// guide is the file that shows the map to people, between two markers.
+// guide is the file that shows the map to people, between two markers. It has to be
+// read by whoever starts here, so it may have longestGuide lines.
 const (
+	longestGuide = 200
+
 	guide    = "DEVELOPERS.md"
 	mapStart = "<!-- map: go run ./scripts/rules -write -->\n"
 	mapEnd   = "<!-- end of map -->\n"
 )
 
-// shownMap reports whether the table in the guide is that of the map.
+// shownMap reports whether the table in the guide is that of the map, and whether
+// the guide has stayed short.
 func shownMap() ([]string, error) {
 	text, wanted, err := guideWithMap()
 	if err != nil {
 		return nil, err
 	}
+	var broken []string
 	if text != wanted {
-		return []string{guide + ": the table of packages is not that of " + mapFile +
-			": go run ./scripts/rules -write"}, nil
+		broken = append(broken, guide+": the table of packages is not that of "+mapFile+
+			": go run ./scripts/rules -write")
 	}
-	return nil, nil
+	if lines := strings.Count(wanted, "\n"); lines > longestGuide {
+		broken = append(broken, fmt.Sprintf("%s: %d lines, at most %d; measurements belong beside what they measure",
+			guide, lines, longestGuide))
+	}
+	return broken, nil
 }
 
 // writeMap puts the table of the map into the guide.
@@ -53,20 +64,25 @@ func guideWithMap() (text, wanted string, err error) {
 	return string(bytes), before + mapStart + table(entries) + mapEnd + after, nil
 }
 
-// table writes the map as a table for people, the scripts in one row.
+// grouped are the folders of which all packages share a row of the table.
+var grouped = []string{"viewer", "scripts"}
+
+// table writes the map as a table for people.
 func table(entries []entry) string {
 	var b strings.Builder
 	b.WriteString("| package | does | |\n|---|---|---|\n")
-	var scripts []string
+	inGroup := map[string][]string{}
 	for _, e := range entries {
-		if name, isScript := strings.CutPrefix(e.path, "scripts/"); isScript {
-			scripts = append(scripts, "`"+name+"` "+e.does)
+		if folder, name, _ := strings.Cut(e.path, "/"); slices.Contains(grouped, folder) {
+			inGroup[folder] = append(inGroup[folder], strings.TrimSpace("`"+cmp.Or(name, folder)+"` "+e.does))
 			continue
 		}
 		fmt.Fprintf(&b, "| `%s` | %s | %s |\n", e.path, e.does, strings.Join(e.traits, ", "))
 	}
-	if len(scripts) > 0 {
-		fmt.Fprintf(&b, "| `scripts` | %s | |\n", strings.Join(scripts, "; "))
+	for _, folder := range grouped {
+		if parts := inGroup[folder]; len(parts) > 0 {
+			fmt.Fprintf(&b, "| `%s` | %s | |\n", folder, strings.Join(parts, "; "))
+		}
 	}
 	return b.String()
 }

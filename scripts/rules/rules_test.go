@@ -9,6 +9,9 @@ import (
 	"testing"
 )
 
+// theRest is a guide that goes on for too long.
+var theRest = strings.Repeat("The rest.\n", 200)
+
 // spoilt is a repository in which every rule is broken.
 var spoilt = map[string]string{
 	"go.mod":       "module soletrial\n\ngo 1.26\n\nrequire example.org/unused v1.0.0\n",
@@ -33,7 +36,7 @@ scripts/long:
 scripts/ugly:
 	ugly
 `,
-	guide: "# For developers\n" + mapStart + "| an old table |\n" + mapEnd + "The rest.\n",
+	guide: "# For developers\n" + mapStart + "| an old table |\n" + mapEnd + theRest,
 	"pipeline/units/units.go": `// Package units is spoilt.
 package units
 
@@ -150,7 +153,9 @@ func TestEveryRuleIsBrokenAndSaysSo(t *testing.T) {
 			"pipeline/stats: the map allows pipeline/units, which it does not import",
 			"pipeline/gone: on the map in scripts/rules/packages.txt, but there is no such package",
 		}},
-		{"map", shownMap, []string{"DEVELOPERS.md: the table of packages is not that of"}},
+		{"map", shownMap, []string{
+			"DEVELOPERS.md: the table of packages is not that of", "DEVELOPERS.md: 211 lines, at most 200",
+		}},
 		{"purity", purity, []string{"pipeline/units imports os, but is pure"}},
 		{"viewer", viewerLinks, []string{
 			"the explorer links net/http", "the converter links net/netip",
@@ -190,16 +195,18 @@ func TestTheMapIsWrittenIntoTheGuide(t *testing.T) {
 	if err := writeMap(); err != nil {
 		t.Fatal(err)
 	}
-	if said, err := shownMap(); err != nil || len(said) > 0 {
+	if said, err := shownMap(); err != nil || len(said) != 1 || !strings.Contains(said[0], "lines") {
 		t.Errorf("after writing: %v %v", said, err)
 	}
 	text, err := os.ReadFile(guide)
 	if err != nil {
 		t.Fatal(err)
 	}
+	afterwards := "| `viewer` | `viewer` the explorer; `convert/worker` the converter | |\n" +
+		"| `scripts` | `long` long; `ugly` ugly | |\n" + mapEnd + theRest
 	const want = "# For developers\n" + mapStart + "| package | does | |\n|---|---|---|\n" +
 		"| `pipeline/units` | decimals | pure, exact, explorer |\n"
-	if !strings.HasPrefix(string(text), want) || !strings.HasSuffix(string(text), "| `scripts` | `long` long; `ugly` ugly | |\n"+mapEnd+"The rest.\n") {
+	if !strings.HasPrefix(string(text), want) || !strings.HasSuffix(string(text), afterwards) {
 		t.Errorf("the guide is\n%s", text)
 	}
 }
