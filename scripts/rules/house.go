@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"fmt"
 	"go/ast"
 	"go/token"
@@ -9,13 +8,47 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strings"
+	"unicode/utf8"
 )
 
-// longest is how many lines a Go file may have before it is more than one thing.
-const longest = 400
+// longest is how many lines a Go file may have before it is more than one thing, and
+// widest how many columns a line, a tab counting as four.
+const (
+	longest = 400
+	widest  = 120
+)
 
 // small lists Go files that have grown too long.
 func small() ([]string, error) {
+	return inEveryFile(func(path, text string) (broken []string) {
+		if lines := strings.Count(text, "\n"); lines > longest {
+			broken = append(broken, fmt.Sprintf("%s: %d lines; is it one thing?", path, lines))
+		}
+		return broken
+	})
+}
+
+// narrow lists Go files with lines that do not fit beside one another on a screen.
+func narrow() ([]string, error) {
+	return inEveryFile(func(path, text string) (broken []string) {
+		wide, first := 0, 0
+		for i, line := range strings.Split(text, "\n") {
+			if utf8.RuneCountInString(strings.ReplaceAll(line, "\t", "    ")) > widest {
+				if wide++; wide == 1 {
+					first = i + 1
+				}
+			}
+		}
+		if wide > 0 {
+			broken = append(broken, fmt.Sprintf("%s:%d: %d lines over %d columns, this is the first", path, first,
+				wide, widest))
+		}
+		return broken
+	})
+}
+
+// inEveryFile asks a question of every Go file that git knows.
+func inEveryFile(ask func(path, text string) []string) ([]string, error) {
 	out, err := exec.Command("git", "ls-files", "*.go").Output()
 	if err != nil {
 		return nil, err
@@ -29,9 +62,7 @@ func small() ([]string, error) {
 		if err != nil {
 			return nil, err
 		}
-		if lines := bytes.Count(text, []byte("\n")); lines > longest {
-			broken = append(broken, fmt.Sprintf("%s: %d lines; is it one thing?", path, lines))
-		}
+		broken = append(broken, ask(path, string(text))...)
 	}
 	return broken, nil
 }

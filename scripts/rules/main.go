@@ -1,7 +1,7 @@
 // Command rules checks the rules of the house, so that they are more than
 // words: which package may import which, what pure packages may not touch, what
 // the explorer may not link, which numbers may not be calculated how, how long a
-// file may get, and that everything exported is documented.
+// file and how wide a line may get, and that everything exported is documented.
 //
 //	go run ./scripts/rules          check
 //	go run ./scripts/rules -write   put the map of packages into DEVELOPERS.md
@@ -60,6 +60,7 @@ func check() {
 		{"sums are not fused", fused},
 		{"everything exported is documented", documented},
 		{"files stay small", small},
+		{"lines fit", narrow},
 		{"formatted, modules tidy", tidy},
 	} {
 		found, err := rule.check()

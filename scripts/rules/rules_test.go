@@ -94,7 +94,8 @@ func main() { netip.IPv6Unspecified() }
 	"viewer/other.go": "//go:build !js\n\n// Command viewer is elsewhere.\npackage main\n\nfunc main() {}\n",
 	"scripts/long/long.go": "// Command long is long.\npackage main\n\nfunc main() {\n" +
 		strings.Repeat("\tprintln()\n", 400) + "}\n",
-	"scripts/ugly/ugly.go": "// Command ugly is not formatted.\npackage main\nfunc main( ) {}\n",
+	"scripts/ugly/ugly.go": "// Command ugly is not formatted.\npackage main\nfunc main( ) {}\n// " +
+		strings.Repeat("é", 113) + "\n\t// " + strings.Repeat("é", 114) + "\n",
 }
 
 // inSpoilt goes to such a repository for the rest of the test.
@@ -171,6 +172,7 @@ func TestEveryRuleIsBrokenAndSaysSo(t *testing.T) {
 			"units.go:20:1: Mute has no comment",
 		}},
 		{"small", small, []string{"scripts/long/long.go: 405 lines"}},
+		{"narrow", narrow, []string{"scripts/ugly/ugly.go:5: 1 lines over 120 columns"}},
 		{"tidy", tidy, []string{"scripts/ugly/ugly.go: gofmt would change it", "go.mod, go.sum: run go mod tidy"}},
 	} {
 		said, err := c.check()
