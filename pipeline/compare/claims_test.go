@@ -263,7 +263,7 @@ func TestRanking(t *testing.T) {
 						continue
 					}
 					c := r.Find(ranking.Outcome, ranking.Level, p.Shoe, q.Shoe)
-					apart := c.PAdjusted <= 1-m.Facts.Method.Confidence && c.Told()
+					apart := c.PAdjusted <= 1-m.Facts.Method.Confidence && c.Conclusive()
 					if slices.Contains(p.Apart, q.Shoe) != apart || slices.Contains(q.Apart, p.Shoe) != apart {
 						t.Fatalf("%s and %s: apart %v in %+v", p.Shoe, q.Shoe, apart, ranking.Places)
 					}

@@ -29,9 +29,9 @@ func TestConservativeInterval(t *testing.T) {
 		m := agreeing(sessions)
 		r := m.run()
 		c := find(t, r, "B", "A")
-		if !c.excludesZero() || c.Told() != told {
+		if !c.excludesZero() || c.Conclusive() != told {
 			t.Errorf("%d sessions: %v to %v, cautious %v to %v: told %v", sessions, c.Low, c.High, c.ConservativeLow,
-				c.ConservativeHigh, c.Told())
+				c.ConservativeHigh, c.Conclusive())
 		}
 		near(t, "the plain degrees of freedom stay", c.DF, float64(4*sessions-sessions-1), 1e-12)
 		between := sessions - 1
@@ -60,7 +60,7 @@ func TestConservativeInterval(t *testing.T) {
 func TestNoCautionWhereTheModelIsConservative(t *testing.T) {
 	c := findIn(t, machineTrial(func(_, _, w int) bool { return w <= 2 }).run(), trial.Comfort, "power 270", "B", "A")
 	near(t, "degrees of freedom", c.DF, 2, 1e-9)
-	if c.hasConservative() || !c.Told() {
+	if c.hasConservative() || !c.Conclusive() {
 		t.Errorf("cautious %v to %v beside %v to %v", c.ConservativeLow, c.ConservativeHigh, c.Low, c.High)
 	}
 }

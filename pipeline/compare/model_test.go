@@ -159,7 +159,7 @@ func TestNoSpread(t *testing.T) {
 	m := undrifting("AB").session("d1", "ABBA", func(_ int, shoe string) float64 { return 4 + float64(shoe[0]-'A') })
 	c := find(t, m.run(), "B", "A")
 	near(t, "estimate", c.Estimate, 25, 1e-12)
-	if c.Told() || c.Low != c.High || c.Evidence == Solid ||
+	if c.Conclusive() || c.Low != c.High || c.Evidence == Solid ||
 		!strings.Contains(c.Sentence(Labels(m.Dataset), 0.95), "did not differ at all") {
 		t.Errorf("%v to %v, %s: %q", c.Low, c.High, c.Evidence, c.Sentence(Labels(m.Dataset), 0.95))
 	}

@@ -19,7 +19,7 @@ func (g group) blank(p pair) Comparison {
 		ConservativeLow: m, ConservativeHigh: m, BetweenSD: m, ResidualSD: m,
 		DriftPerHour: m, DriftSE: m, TippingDrift: m, TippingInterval: m, Adjustment: m, SensorErrorPct: m,
 		PredictionLow: m, PredictionHigh: m, WithoutLow: m, WithoutHigh: m,
-		ByDraw: ByDraw{P: m, AtEnd: m}, Evidence: NoEvidence,
+		Randomisation: Randomisation{P: m, PAtEnds: m}, Evidence: NoEvidence,
 	}
 }
 

@@ -48,7 +48,7 @@ func TestFlipIsAnInvolution(t *testing.T) {
 			c := &r.Comparisons[i]
 			f := c.Reverse()
 			b := f.Reverse()
-			if f.Shoe != c.Reference || f.Reference != c.Shoe || f.Told() != c.Told() ||
+			if f.Shoe != c.Reference || f.Reference != c.Shoe || f.Conclusive() != c.Conclusive() ||
 				f.LogEstimate != -c.LogEstimate {
 				if units.Known(c.LogEstimate) {
 					t.Fatalf("%+v flipped is %+v", c, f)

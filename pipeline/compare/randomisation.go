@@ -8,33 +8,33 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// ByDraw is the randomisation test of a comparison over the orders that plans
+// Randomisation is the randomisation test of a comparison over the orders that plans
 // could have drawn: how often the draw alone would have made the two shoes differ as
 // much, if neither made any difference. It rests on no model. P is missing where no
 // session was run in the order that its plan drew.
-type ByDraw struct {
+type Randomisation struct {
 	P        float64
 	Exact    bool // all Draws that could have been made were looked at, else so many of them
 	Draws    int
 	Sessions int // that were run as drawn and hold both shoes
-	// AtEnd is the larger p of the same test of a difference at either end of the
+	// PAtEnds is the larger p of the same test of a difference at either end of the
 	// interval: small where test and model agree. Missing where the two do not rest on
 	// the same sessions, there is no interval, or so few orders that no result could
 	// have been seldom enough.
-	AtEnd float64
+	PAtEnds float64
 }
 
 // Basis says in words what P rests on, and whether it agrees with the model.
-func (b ByDraw) Basis(confidence float64) string {
+func (t Randomisation) Basis(confidence float64) string {
 	how := "sampled"
-	if b.Exact {
+	if t.Exact {
 		how = "all of them"
 	}
-	words := units.Count(b.Sessions, "session") + ", " + units.Count(b.Draws, "draw") + ", " + how
+	words := units.Count(t.Sessions, "session") + ", " + units.Count(t.Draws, "draw") + ", " + how
 	switch {
-	case !units.Known(b.AtEnd):
+	case !units.Known(t.PAtEnds):
 		return words
-	case b.agrees(1 - confidence):
+	case t.agrees(1 - confidence):
 		return words + "; agrees with the interval"
 	}
 	return words + "; does not agree with the interval"
@@ -45,7 +45,7 @@ func (b ByDraw) Basis(confidence float64) string {
 // at the same blocks in different ways.
 const disagreement = 4
 
-func (b ByDraw) agrees(level float64) bool { return b.AtEnd <= float64(disagreement*level) }
+func (t Randomisation) agrees(level float64) bool { return t.PAtEnds <= float64(disagreement*level) }
 
 // plannedOrder is a session that was run in the order its plan drew, and the orders
 // it was drawn from.
@@ -120,7 +120,7 @@ func (a *analysis) testPair(c *Comparison, outings []randomise.Outing) {
 	if used == 0 {
 		return
 	}
-	c.ByDraw = ByDraw{P: r.P, Exact: r.Exact, Draws: r.Assignments, Sessions: used, AtEnd: units.Missing}
+	c.Randomisation = Randomisation{P: r.P, Exact: r.Exact, Draws: r.Assignments, Sessions: used, PAtEnds: units.Missing}
 	level := 1 - a.method.Confidence
 	canTell := !r.Exact || float64(level*float64(r.Assignments)) >= 2-1e-9 // a draw and its opposite
 	if !units.Known(c.Low) || used < c.Sessions || !canTell {
@@ -128,7 +128,7 @@ func (a *analysis) testPair(c *Comparison, outings []randomise.Outing) {
 	}
 	low, _ := randomise.Chance(outings, c.Shoe, c.Reference, c.LogEstimate-c.halfWidth, seed)
 	high, _ := randomise.Chance(outings, c.Shoe, c.Reference, c.LogEstimate+c.halfWidth, seed)
-	c.ByDraw.AtEnd = max(low.P, high.P)
+	c.Randomisation.PAtEnds = max(low.P, high.P)
 	c.agree(level)
 }
 
@@ -136,11 +136,11 @@ func (a *analysis) testPair(c *Comparison, outings []randomise.Outing) {
 // difference pass that the interval leaves out. Whether zero is among these makes no
 // difference: the size of the effect has no say.
 func (c *Comparison) agree(level float64) {
-	if c.ByDraw.agrees(level) {
+	if c.Randomisation.agrees(level) {
 		return
 	}
 	c.Reasons = append(c.Reasons,
-		"the draw of the orders alone would often enough (p = "+units.FormatSignificant(c.ByDraw.AtEnd, 2)+
+		"the draw of the orders alone would often enough (p = "+units.FormatSignificant(c.Randomisation.PAtEnds, 2)+
 			") do as much as a difference at the end of the interval: model and randomisation test do not agree, and "+
 			"more sessions would settle it")
 	if c.Evidence == Solid {

@@ -42,14 +42,14 @@ func drawnTrial(t testing.TB, start func(string) *made, shoes string, blocks int
 func TestByDrawCounts(t *testing.T) {
 	for n := 1; n <= 6; n++ {
 		m := drawnTrial(t, undrifting, "AB", 4, 1e-6, slices.Repeat([]uint64{1}, n)...)
-		got := find(t, m.run(), "B", "A").ByDraw
+		got := find(t, m.run(), "B", "A").Randomisation
 		if want := 2 / math.Exp2(float64(n)); got.P != want || !got.Exact || got.Draws != 1<<n || got.Sessions != n ||
-			units.Known(got.AtEnd) != (n == 6) {
+			units.Known(got.PAtEnds) != (n == 6) {
 			t.Errorf("%d sessions: %+v, want p %v", n, got, want)
 		}
 	}
 	m := drawnTrial(t, undrifting, "AB", 4, 1e-6, 1, 1, 1)
-	if got := find(t, m.run(), "B", "A").ByDraw.Basis(0.95); got != "3 sessions, 8 draws, all of them" {
+	if got := find(t, m.run(), "B", "A").Randomisation.Basis(0.95); got != "3 sessions, 8 draws, all of them" {
 		t.Errorf("it rests on %q", got)
 	}
 }
@@ -71,8 +71,8 @@ func TestByDrawNeedsTheDraw(t *testing.T) {
 		m := drawnTrial(t, undrifting, "AB", 4, 0.003, 1, 2, 3)
 		c.change(&m.Sessions[1])
 		got := find(t, m.run(), "B", "A")
-		if got.ByDraw.Sessions != c.sessions {
-			t.Errorf("%s: %d sessions, want %d", name, got.ByDraw.Sessions, c.sessions)
+		if got.Randomisation.Sessions != c.sessions {
+			t.Errorf("%s: %d sessions, want %d", name, got.Randomisation.Sessions, c.sessions)
 		}
 		if all := strings.Join(got.Reasons, "; "); strings.Contains(all, "without a plan") != (c.text != "") ||
 			!strings.Contains(all, c.text) {
@@ -80,7 +80,7 @@ func TestByDrawNeedsTheDraw(t *testing.T) {
 		}
 	}
 	m := noisy(undrifting("AB"), 4, 0.003, "ABBA", "BAAB")
-	if got := find(t, m.run(), "B", "A").ByDraw; got.Sessions != 0 || units.Known(got.P) {
+	if got := find(t, m.run(), "B", "A").Randomisation; got.Sessions != 0 || units.Known(got.P) {
 		t.Errorf("without a draw: %+v", got)
 	}
 }
@@ -94,9 +94,9 @@ func TestAgree(t *testing.T) {
 		reasons      int
 	}{{0.05, 0.05, Solid, Solid, 0}, {0.2, 0.05, Solid, Solid, 0}, {0.21, 0.05, Solid, Fair, 1},
 		{0.9, 0.05, Thin, Thin, 1}, {0.3, 0.1, Solid, Solid, 0}} {
-		got := Comparison{Evidence: c.was, ByDraw: ByDraw{AtEnd: c.atEnd}}
+		got := Comparison{Evidence: c.was, Randomisation: Randomisation{PAtEnds: c.atEnd}}
 		got.agree(c.level)
-		if words := got.ByDraw.Basis(1 - c.level); strings.Contains(words, "does not agree") != (c.reasons > 0) {
+		if words := got.Randomisation.Basis(1 - c.level); strings.Contains(words, "does not agree") != (c.reasons > 0) {
 			t.Errorf("p %v at the end, level %v: %s", c.atEnd, c.level, words)
 		}
 		if got.Evidence != c.want || len(got.Reasons) != c.reasons {
@@ -112,8 +112,8 @@ func TestAgreesWithTheModel(t *testing.T) {
 	for seed := range uint64(100) {
 		m := drawnTrial(t, drifting, "AB", 8, 0.01, 4*seed+1, 4*seed+2, 4*seed+3, 4*seed+4)
 		got := find(t, m.run(), "B", "A")
-		if got.ByDraw.Sessions != 4 || !got.ByDraw.Exact {
-			t.Fatalf("seed %d: %+v", seed, got.ByDraw)
+		if got.Randomisation.Sessions != 4 || !got.Randomisation.Exact {
+			t.Fatalf("seed %d: %+v", seed, got.Randomisation)
 		}
 		if strings.Contains(strings.Join(got.Reasons, ""), "do not agree") {
 			apart++

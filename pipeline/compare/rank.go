@@ -85,7 +85,7 @@ func (a *analysis) alpha() float64 { return 1 - a.method.Confidence }
 func apartFrom(pairs []*Comparison, shoe string, alpha float64) []string {
 	var apart []string
 	for _, p := range pairs {
-		if !(p.PAdjusted <= alpha) || !p.Told() {
+		if !(p.PAdjusted <= alpha) || !p.Conclusive() {
 			continue
 		}
 		switch shoe {

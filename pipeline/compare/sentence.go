@@ -8,10 +8,10 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// Told reports whether the interval leaves zero out, the conservative one too where
+// Conclusive reports whether the interval leaves zero out, the conservative one too where
 // there is one, so that a direction may be named. One without width never does:
 // it comes from numbers too coarse to differ.
-func (c *Comparison) Told() bool {
+func (c *Comparison) Conclusive() bool {
 	return c.excludesZero() && c.Low < c.High &&
 		!(c.hasConservative() && c.ConservativeLow <= 0 && c.ConservativeHigh >= 0)
 }
@@ -71,18 +71,18 @@ func (c *Comparison) Sentence(label func(string) string, confidence float64) str
 		return fmt.Sprintf("%s against %s %s: %s in %s; blocks of the same shoe did not differ at all, so there is "+
 			"no spread to judge it by (%s).", shoe, reference, AtLevel(c.Level), c.Amount(c.Estimate),
 			c.Outcome.Info().Label, basis)
-	case c.excludesZero() && !c.Told():
+	case c.excludesZero() && !c.Conclusive():
 		return fmt.Sprintf("%s and %s cannot be told apart in %s %s by so few sessions: %s by itself, but %s to %s%s "+
 			"by what differed between sessions alone (%s).",
 			shoe, reference, c.Outcome.Info().Label, AtLevel(c.Level), c.Interval(confidence),
 			units.FormatSigned(c.ConservativeLow, 2), units.FormatSigned(c.ConservativeHigh, 2), c.unitText(),
 			basis)
-	case c.Told() && c.PAdjusted > 1-confidence:
+	case c.Conclusive() && c.PAdjusted > 1-confidence:
 		return fmt.Sprintf("%s and %s cannot be told apart in %s %s once all pairs are judged together: %s by "+
 			"itself, Holm-adjusted p = %s (%s).",
 			shoe, reference, c.Outcome.Info().Label, AtLevel(c.Level), c.Interval(confidence),
 			units.FormatSignificant(c.PAdjusted, 2), basis)
-	case c.Told():
+	case c.Conclusive():
 		return fmt.Sprintf("%s %s: %s %s (%s).", shoe, c.direction(reference), c.Interval(confidence), AtLevel(c.Level),
 			basis)
 	}

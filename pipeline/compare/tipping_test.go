@@ -85,7 +85,7 @@ func TestTippingByDrift(t *testing.T) {
 func TestTippingInterval(t *testing.T) {
 	m := noisy(drifting("AB"), 2, 0.002, "AB", "AB", "AB", "AB", "AB")
 	c := find(t, m.run(), "B", "A")
-	if !c.Told() || !units.Known(c.TippingInterval) {
+	if !c.Conclusive() || !units.Known(c.TippingInterval) {
 		t.Fatalf("%v to %v", c.Low, c.High)
 	}
 	gone := find(t, m.copy().each(func(o *Observation) {

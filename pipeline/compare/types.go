@@ -72,7 +72,7 @@ type Comparison struct {
 	WithoutLow, WithoutHigh float64  // range of the estimate with each block left out in turn (primary outcome)
 	Outlying                Outlying // the block that moves the estimate most
 
-	ByDraw ByDraw // the randomisation test over the planned orders (primary outcome)
+	Randomisation Randomisation // the randomisation test over the planned orders (primary outcome)
 
 	PerRunner                     []RunnerEstimate // behind a pooled estimate
 	PredictionLow, PredictionHigh float64          // for a runner who was not there

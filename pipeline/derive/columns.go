@@ -125,18 +125,18 @@ var comparisonColumns = append(pairColumns[:len(pairColumns):len(pairColumns)],
 		"Largest difference between the two shoes' sensor checks: how much could be the sensor", 4,
 		func(c *comparison) float64 { return c.SensorErrorPct }).within("0", ""),
 	probability("draw_p", "p value of the randomisation test over the orders that plans could have drawn; "+
-		"blank where no session was run as drawn", func(c *comparison) float64 { return c.ByDraw.P }),
+		"blank where no session was run as drawn", func(c *comparison) float64 { return c.Randomisation.P }),
 	probability("draw_p_at_ends", "The larger p value of the same test at the ends of the interval; "+
-		"small where test and model agree", func(c *comparison) float64 { return c.ByDraw.AtEnd }),
+		"small where test and model agree", func(c *comparison) float64 { return c.Randomisation.PAtEnds }),
 	count("draws", "Draws that were looked at",
-		func(c *comparison) int { return c.ByDraw.Draws }).blankUnless(runAsDrawn),
+		func(c *comparison) int { return c.Randomisation.Draws }).blankUnless(runAsDrawn),
 	yesNo("draws_exact", "Whether they are all that could have been made",
-		func(c *comparison) bool { return c.ByDraw.Exact }).blankUnless(runAsDrawn),
+		func(c *comparison) bool { return c.Randomisation.Exact }).blankUnless(runAsDrawn),
 	count("draw_sessions", "Sessions that were run as drawn and hold both shoes",
-		func(c *comparison) int { return c.ByDraw.Sessions }).blankUnless(runAsDrawn),
+		func(c *comparison) int { return c.Randomisation.Sessions }).blankUnless(runAsDrawn),
 )
 
-func runAsDrawn(c *comparison) bool { return c.ByDraw.Sessions > 0 }
+func runAsDrawn(c *comparison) bool { return c.Randomisation.Sessions > 0 }
 
 type sessionComparison = compare.SessionComparison
 

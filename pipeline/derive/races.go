@@ -58,7 +58,7 @@ func referenceOf(ranking compare.Ranking) string {
 // one runner where one is named.
 func MeanSpeed(r *Result, shoe, level, runner string) float64 {
 	sum, n := 0.0, 0.0
-	each(r, level, runner, func(_ *trial.Session, b *Block) {
+	eachBlock(r, level, runner, func(_ *trial.Session, b *Block) {
 		if b.Shoe == shoe {
 			sum += b.Outcomes[trial.Speed]
 			n++

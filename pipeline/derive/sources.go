@@ -13,7 +13,7 @@ import (
 type Source struct {
 	forecast.Effect
 	Level            string
-	Told             bool     // told apart: with all pairs judged together, or for one runner by itself
+	Conclusive       bool     // with all pairs judged together, or for one runner by itself
 	Kinds            []string // of the venues of its sessions, in dataset order
 	LongestS         float64  // the longest block; missing where no block has times
 	Sessions, Blocks int      // that hold either shoe, of the runners who ran both
@@ -32,11 +32,11 @@ func Sources(r *Result, runner string) []Source {
 	for _, e := range Effects(r) {
 		place := ranking.Places[slices.IndexFunc(ranking.Places,
 			func(p compare.Place) bool { return p.Shoe == e.Shoe })]
-		s := Source{Effect: e, Level: ranking.Level, Told: slices.Contains(place.Apart, e.Reference)}
-		if runner != "" && !s.own(r, runner) {
+		s := Source{Effect: e, Level: ranking.Level, Conclusive: slices.Contains(place.Apart, e.Reference)}
+		if runner != "" && !s.useOwnEstimate(r, runner) {
 			continue
 		}
-		s.look(r, runner)
+		s.describe(r, runner)
 		sources = append(sources, s)
 	}
 	return sources
@@ -55,8 +55,8 @@ func (s *Source) Setting(ds *trial.Dataset, surface string) forecast.Setting {
 	return setting
 }
 
-// own replaces the effect by a runner's own and reports whether there is one.
-func (s *Source) own(r *Result, runner string) bool {
+// useOwnEstimate replaces the effect by a runner's own and reports whether there is one.
+func (s *Source) useOwnEstimate(r *Result, runner string) bool {
 	c := r.Compare.Find(trial.Speed, s.Level, s.Shoe, s.Reference)
 	if c.Shoe != s.Shoe {
 		flipped := c.Reverse()
@@ -66,25 +66,25 @@ func (s *Source) own(r *Result, runner string) bool {
 	for _, own := range c.PerRunner {
 		if own.Runner == runner {
 			s.Estimate, s.Low, s.High = own.Estimate, own.Low, own.High
-			s.Told = own.Low > 0 || own.High < 0
+			s.Conclusive = own.Low > 0 || own.High < 0
 			return true
 		}
 	}
-	return len(c.PerRunner) == 0 && slices.Equal(haveBoth(r, s), []string{runner})
+	return len(c.PerRunner) == 0 && slices.Equal(runnersOfBoth(r, s), []string{runner})
 }
 
-// haveBoth lists the runners who ran both shoes at the level.
-func haveBoth(r *Result, s *Source) []string {
+// runnersOfBoth lists the runners who ran both shoes at the level.
+func runnersOfBoth(r *Result, s *Source) []string {
 	shoes := map[string][]string{}
-	each(r, s.Level, "", func(session *trial.Session, b *Block) {
+	eachBlock(r, s.Level, "", func(session *trial.Session, b *Block) {
 		if runner := session.Facts.Runner; (b.Shoe == s.Shoe || b.Shoe == s.Reference) &&
 			!slices.Contains(shoes[runner], b.Shoe) {
 			shoes[runner] = append(shoes[runner], b.Shoe)
 		}
 	})
 	var both []string
-	for runner, run := range shoes {
-		if len(run) == 2 {
+	for runner, worn := range shoes {
+		if len(worn) == 2 {
 			both = append(both, runner)
 		}
 	}
@@ -92,12 +92,12 @@ func haveBoth(r *Result, s *Source) []string {
 	return both
 }
 
-// look fills in what stands behind the effect.
-func (s *Source) look(r *Result, runner string) {
+// describe fills in what stands behind the effect.
+func (s *Source) describe(r *Result, runner string) {
 	s.LongestS = units.Missing
 	var sessions []string
-	both := haveBoth(r, s)
-	each(r, s.Level, runner, func(session *trial.Session, b *Block) {
+	both := runnersOfBoth(r, s)
+	eachBlock(r, s.Level, runner, func(session *trial.Session, b *Block) {
 		if b.Shoe != s.Shoe && b.Shoe != s.Reference || !slices.Contains(both, session.Facts.Runner) {
 			return
 		}
@@ -115,9 +115,9 @@ func (s *Source) look(r *Result, runner string) {
 	s.Sessions = len(sessions)
 }
 
-// each visits the included blocks with a speed at a level, those of one runner
+// eachBlock visits the included blocks with a speed at a level, those of one runner
 // where one is named.
-func each(r *Result, level, runner string, visit func(*trial.Session, *Block)) {
+func eachBlock(r *Result, level, runner string, visit func(*trial.Session, *Block)) {
 	var levels trial.Levels
 	for i := range r.Sessions {
 		session := &r.Dataset.Sessions[i]

@@ -101,7 +101,7 @@ func (a *Advice) byComfort(r *derive.Result, i, j int) preference {
 		return unknown
 	}
 	switch c := oriented(r, trial.Comfort, a.Level, p.Shoe, q.Shoe); {
-	case c == nil || !c.Told():
+	case c == nil || !c.Conclusive():
 		return equal
 	case c.Estimate > 0:
 		return better

@@ -30,7 +30,7 @@ type homeBody struct {
 type evidenceGap struct {
 	Pair, Evidence string
 	Reasons        []string
-	ByDraw         string // the randomisation test over planned orders, or ""
+	Randomisation  string // the randomisation test over planned orders, or ""
 }
 
 // latestSessions is how many sessions the home page lists.
@@ -126,9 +126,9 @@ func (s *site) evidenceGaps() []evidenceGap {
 			continue
 		}
 		pair := evidenceGap{Pair: s.label(c.Shoe) + " against " + s.label(c.Reference), Evidence: string(c.Evidence)}
-		if c.ByDraw.Sessions > 0 {
-			pair.ByDraw = nonBreaking("p = " + units.FormatSignificant(c.ByDraw.P, 2) +
-				" by the draw of the orders alone (" + c.ByDraw.Basis(s.ds.Facts.Method.Confidence) + ")")
+		if c.Randomisation.Sessions > 0 {
+			pair.Randomisation = nonBreaking("p = " + units.FormatSignificant(c.Randomisation.P, 2) +
+				" by the draw of the orders alone (" + c.Randomisation.Basis(s.ds.Facts.Method.Confidence) + ")")
 		}
 		for _, why := range c.Reasons {
 			pair.Reasons = append(pair.Reasons, nonBreaking(why))

@@ -145,7 +145,7 @@ func (s *site) comparisonTables(id string) []table {
 // conclusive reports whether a direction may be named: the interval leaves zero out,
 // and so does the adjustment for judging all pairs together.
 func (s *site) conclusive(c *compare.Comparison) bool {
-	return c.Told() && !(c.PAdjusted > 1-s.ds.Facts.Method.Confidence)
+	return c.Conclusive() && !(c.PAdjusted > 1-s.ds.Facts.Method.Confidence)
 }
 
 func (s *site) apartWords(c *compare.Comparison) string {

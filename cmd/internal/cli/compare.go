@@ -88,7 +88,7 @@ func (a *app) printComparisons(result *derive.Result, shown []*compare.Compariso
 	if len(shown) > 0 {
 		a.Printf("  (s / b: sessions and blocks that hold either shoe)\n\n")
 	}
-	a.printByDraw(result, shown)
+	a.printRandomisation(result, shown)
 	v := result.Compare.Verdict
 	for _, sentence := range append(append([]string{v.Headline}, v.Detail...), a.keptOut(result)...) {
 		a.PrintHanging("", sentence)

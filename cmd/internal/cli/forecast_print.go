@@ -39,7 +39,7 @@ func (a *app) printOutlook(look *outlook, label func(string) string, surface str
 	} else {
 		a.Printf("  %-14s %-10s %s\n", "", "by weight", "not known: a shoe was not weighed")
 	}
-	if !look.Told {
+	if !look.Conclusive {
 		a.PrintHanging("                 ", "cannot be told apart from "+label(look.Reference))
 	}
 	if len(look.outside) > 0 {
@@ -129,7 +129,7 @@ func forecastJSON(result *derive.Result, o forecastOptions, race raceAsked, look
 			curves = append(curves, map[string]any{"curve": row.Curve, "time_change_s": voice.JSONNumber(row.ChangeS), "low": voice.JSONNumber(row.LowS), "high": voice.JSONNumber(row.HighS)})
 		}
 		shoes = append(shoes, map[string]any{
-			"shoe": look.Shoe, "reference": look.Reference, "told_apart": look.Told, "time_change_s": asRange(look.Change), "by_weight_s": asRange(look.Weight), "rest_s": asRange(look.Rest),
+			"shoe": look.Shoe, "reference": look.Reference, "told_apart": look.Conclusive, "time_change_s": asRange(look.Change), "by_weight_s": asRange(look.Weight), "rest_s": asRange(look.Rest),
 			"curves": curves, "outside": append([]string{}, look.outside...), "level": look.Level, "sessions": look.Sessions, "blocks": look.Blocks, "longest_block_s": voice.JSONNumber(look.LongestS), "test_speed_mps": voice.JSONNumber(look.TestSpeed),
 		})
 	}
