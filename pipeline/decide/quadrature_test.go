@@ -1,0 +1,54 @@
+package decide
+
+import "testing"
+
+// The grid is fine enough where half its steps and a deeper tail change nothing: 1e-5 in
+// probabilities, over designs in which the spreads are known well, badly, or only together.
+func TestGridIsFineEnough(t *testing.T) {
+	one := []string{"AB", "BA"}
+	for _, c := range []struct {
+		name  string
+		trial simulatedTrial
+	}{
+		{"every shoe once a session", simulatedTrial{orders: many(4, one...), block: 0.009, day: 0.004}},
+		{"one session for each of four runners", simulatedTrial{orders: many(2, one...), block: 0.009, day: 0.01, runners: 4}},
+		{"two runners, one session", simulatedTrial{orders: []string{"ABBA", "BAAB"}, block: 0.009, runners: 2}},
+		{"three runners who differ", simulatedTrial{orders: many(3, "ABBA", "BAAB"), block: 0.004, day: 0.02, runners: 3}},
+		{"days that differ", simulatedTrial{orders: many(15, "ABBA", "BAAB"), block: 0.003, day: 0.02}},
+		{"days that differ, many", simulatedTrial{orders: many(150, "ABBA", "BAAB"), block: 0.009, day: 0.01}},
+		{"days alike, many", simulatedTrial{orders: many(150, "ABBA", "BAAB"), block: 0.009}},
+		{"blocks without spread", simulatedTrial{orders: many(2, "ABBA", "BAAB"), block: 1e-7, day: 0.01}},
+		{"wild blocks", simulatedTrial{orders: many(1, "ABBA", "BAAB"), block: 0.3, day: 0.1}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			if testing.Short() && c.trial.runners > 1 {
+				t.Skip("a second or two")
+			}
+			s := speedAtPower()
+			blocks := c.trial.blocks(11)
+			p := fit(t, blocks, s, Exact)
+			coarser := grids[Exact]
+			fine := *p
+			fine.nodes = integrate(newGiven(newDesign(blocks, s), s.Prior),
+				grid{coarser.sigma / 2, coarser.tau / 2, coarser.omega / 2, coarser.depth + 6})
+			got, want := p.Pair(0, 1, Sensor{}), fine.Pair(0, 1, Sensor{})
+			near := func(what string, got, want Difference) {
+				within(t, what+": chance", got.Above, want.Above, 1e-5)
+				within(t, what+": within", got.Within, want.Within, 1e-5)
+				within(t, what+": low", got.Low, want.Low, 1e-4*want.SD)
+				within(t, what+": high", got.High, want.High, 1e-4*want.SD)
+				within(t, what+": SD", got.SD, want.SD, 2e-4*want.SD)
+			}
+			near("long run", got.D, want.D)
+			near("one day", got.Next, want.Next)
+			if p.Terms.Runner {
+				near("new runner", got.NewRunner, want.NewRunner)
+				near("first runner", got.ByRunner[0], want.ByRunner[0])
+			}
+			for what, m := range map[string][2]Moments{"sigma": {p.Spreads.Sigma, fine.spreads(fine.columns).Sigma},
+				"tau": {p.Spreads.Tau, fine.spreads(fine.columns).Tau}} {
+				within(t, what, m[0].Mean, m[1].Mean, 2e-3*m[1].SD)
+			}
+		})
+	}
+}
