@@ -130,6 +130,7 @@ const (
 // then pooled over the runners who have the pair; pairs that no runner links are
 // there too, without an estimate.
 func (a *analysis) comparisons(g group, wanted []pair, depth depth) []Comparison {
+	// Within each runner.
 	own := make([][]runnerComparison, len(wanted))
 	for _, runner := range g.byRunner() {
 		for _, part := range runner.linkedParts() {
@@ -140,6 +141,7 @@ func (a *analysis) comparisons(g group, wanted []pair, depth depth) []Comparison
 			}
 		}
 	}
+	// Over the runners who have the pair.
 	compared := make([]Comparison, len(wanted))
 	var all *tally
 	for i, p := range wanted {
@@ -171,6 +173,7 @@ type runnerComparison struct {
 // blocks has; the others are left without a model, and so are all when there were
 // infinities, which no reader lets in.
 func (a *analysis) comparePart(part group, wanted []pair, depth depth) []Comparison {
+	// Which pairs the part has.
 	compared := make([]Comparison, len(wanted))
 	has := make([]bool, len(part.index.shoes))
 	for i := range part.rows {
@@ -185,6 +188,7 @@ func (a *analysis) comparePart(part group, wanted []pair, depth depth) []Compari
 	if len(here) == 0 {
 		return compared
 	}
+	// One model of the part, read off for each of them.
 	m, err := fitModel(part, a.method.Drift)
 	if err != nil {
 		return compared

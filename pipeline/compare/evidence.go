@@ -98,6 +98,7 @@ func (a *analysis) worthwhile(c *Comparison) float64 {
 
 // lacks lists, in words, what solid evidence would ask for and c does not have.
 func (a *analysis) lacks(c *Comparison) []string {
+	// Sessions and blocks.
 	var lacks []string
 	if n := c.basis.minSessions; c.acrossSessions && n < solidSessions {
 		of := ""
@@ -117,6 +118,7 @@ func (a *analysis) lacks(c *Comparison) []string {
 				"its blocks vary")
 		}
 	}
+	// What the interval does not hold.
 	if !c.acrossSessions {
 		lacks = append(lacks, "the interval does not hold how the difference varies from day to day; running the "+
 			"pair in two or more sessions would")
@@ -127,6 +129,7 @@ func (a *analysis) lacks(c *Comparison) []string {
 				"interval would be "+units.FormatSigned(c.ConservativeLow,
 				2)+" to "+units.FormatSigned(c.ConservativeHigh, 2)+c.unitText()+"; more sessions would mend that")
 	}
+	// Its width.
 	if half, matters := c.halfWidthReported(), a.worthwhile(c); half > float64(2*matters) {
 		unit := c.unitText()
 		lacks = append(lacks, "the interval reaches ±"+units.FormatDecimal(half,

@@ -153,6 +153,7 @@ func (g group) linkedParts() []group {
 	if root.one(g.rows) {
 		return []group{g}
 	}
+	// One part for each root of the shoes.
 	var parts []group
 	at := make([]int, len(g.index.shoes)) // place of each root's part, plus one
 	for i, r := range g.rows {

@@ -38,6 +38,7 @@ type model struct {
 func fitModel(g group, drift string) (*model, error) {
 	m := &model{group: g, wantedDrift: drift, spans: g.spans(), shoes: g.shoes(),
 		class: make([]int, len(g.index.shoes))}
+	// What is missing of the effort.
 	if g.unheld {
 		m.notes = append(m.notes, "not adjusted to equal effort: what was held is not known for any block")
 	}
@@ -45,12 +46,14 @@ func fitModel(g group, drift string) (*model, error) {
 		m.notes = append(m.notes, units.Count(g.without,
 			"block")+" of this level left out: what was held is not known, so equal effort cannot be judged")
 	}
+	// Number the shoes that are there.
 	for i := range m.class {
 		m.class[i] = -1
 	}
 	for i, shoe := range m.shoes {
 		m.class[shoe] = i
 	}
+	// Fit, and again without a drift that the order does not let be told from the shoes.
 	if drift == trial.DriftLinear {
 		m.wantDrift()
 	}
@@ -135,6 +138,7 @@ func (m *model) design(response func(*row) float64, cells bool) stats.Absorbed {
 
 // choose names the model and says in words what its interval holds.
 func (m *model) choose() {
+	// From the least that the data can carry to the most.
 	note := ""
 	switch status := m.fit.Status; {
 	case status == stats.NoResidualDF:
@@ -159,6 +163,7 @@ func (m *model) choose() {
 			note += ", which came out at zero"
 		}
 	}
+	// A spread of zero is worth a note in any of them.
 	m.notes = append(m.notes, note)
 	if m.fit.Status == stats.ExactFit {
 		m.notes = append(m.notes, "blocks of the same shoe did not differ at all: the interval has no width, because "+

@@ -84,6 +84,7 @@ func (a *analysis) testRandomisation(g group, pairs []Comparison) {
 	if len(a.orders) == 0 {
 		return
 	}
+	// What was analysed of each block.
 	type place struct {
 		session int
 		block   string
@@ -92,6 +93,7 @@ func (a *analysis) testRandomisation(g group, pairs []Comparison) {
 	for i := range g.rows {
 		y[place{g.rows[i].session, g.rows[i].Block}] = g.rows[i].y
 	}
+	// The sessions as they were run, in the order of the plan.
 	var outings []randomise.Outing
 	for _, p := range a.orders {
 		o := randomise.Outing{Orders: p.orders, Drawn: p.place}
@@ -107,6 +109,7 @@ func (a *analysis) testRandomisation(g group, pairs []Comparison) {
 		}
 		outings = append(outings, o)
 	}
+	// Each pair that can be compared.
 	for i := range pairs {
 		if pairs[i].Model != NotComparable {
 			a.testPair(&pairs[i], outings)

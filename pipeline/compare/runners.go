@@ -24,6 +24,7 @@ type RunnerEstimate struct {
 // same two shoes.
 func (a *analysis) pool(own []runnerComparison, c Comparison) Comparison {
 	c.Model, c.acrossSessions = PooledRunners, true
+	// Estimates and variances of those who have both.
 	var y, v []float64
 	for _, o := range own {
 		c.Sessions, c.Blocks = c.Sessions+o.Sessions, c.Blocks+o.Blocks
@@ -35,6 +36,7 @@ func (a *analysis) pool(own []runnerComparison, c Comparison) Comparison {
 		}
 	}
 	c.Runners = len(own)
+	// Random effects.
 	pooled, err := stats.Pool(y, v, stats.PoolREML)
 	if err != nil || len(y) < 2 {
 		return a.unpooled(own, c)
@@ -44,6 +46,7 @@ func (a *analysis) pool(own []runnerComparison, c Comparison) Comparison {
 	low, high := pooled.Prediction(pooled.Safe, a.method.Confidence)
 	c.PredictionLow, c.PredictionHigh = percent(c.Outcome, low), percent(c.Outcome, high)
 	c.Adjustment = c.Estimate - percent(c.Outcome, c.LogEstimate-meanAdjustment(own))
+	// What it was made from.
 	c.Notes = []string{fmt.Sprintf("random effects over %d runners, each compared within their own sessions", len(y)),
 		c.eachRunner()}
 	if len(y) < len(own) {

@@ -61,6 +61,7 @@ func (c *Comparison) judgement(label func(string) string, confidence float64) st
 func (c *Comparison) Sentence(label func(string) string, confidence float64) string {
 	shoe, reference := label(c.Shoe), label(c.Reference)
 	basis := c.basisText()
+	// From no estimate over no interval to a direction.
 	switch {
 	case c.Model == NotComparable:
 		return fmt.Sprintf("%s and %s cannot be compared %s: no session links them.", shoe, reference, AtLevel(c.Level))

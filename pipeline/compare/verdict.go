@@ -81,6 +81,7 @@ func (a *answer) outside() []string {
 // from every other, and none when more of the outcome is neither better nor
 // worse.
 func (a *answer) headline() string {
+	// Sort the others into behind, together and unlinked.
 	best, at := a.top.Places[0], AtLevel(a.top.Level)
 	var behind, together, unlinked []string
 	for _, p := range a.top.Places[1:] {
@@ -94,6 +95,7 @@ func (a *answer) headline() string {
 		}
 	}
 	name := a.label(best.Shoe)
+	// No order, or one shoe ahead of all.
 	if a.top.Outcome.Info().Better == 0 {
 		return fmt.Sprintf("A higher %s is neither better nor worse, so no shoe comes first %s.",
 			a.top.Outcome.Info().Label, at)
@@ -110,6 +112,7 @@ func (a *answer) headline() string {
 		return fmt.Sprintf("%s comes out ahead of %s %s; against the next one, %s, by %s.", name, others, at,
 			a.label(next.Reference), next.Interval(a.confidence))
 	}
+	// Else each kind of the others in its part of the sentence.
 	var parts []string
 	if len(together) > 0 {
 		parts = append(parts, fmt.Sprintf("%s cannot be told apart in %s %s",

@@ -32,6 +32,7 @@ func tables(r *Result, workers int) []Table {
 			return csvTable(sessionColumns, pointers(r.Compare.Sessions), 420*len(r.Compare.Sessions))
 		}},
 	}
+	// Each needs nothing of the others.
 	return parallel.Map(workers, len(writers), func(i int) Table {
 		return Table{writers[i].name, writers[i].text(r)}
 	})

@@ -3,7 +3,6 @@ package stats
 import (
 	"fmt"
 	"math"
-	"math/bits"
 	"slices"
 )
 
@@ -47,32 +46,17 @@ func REML(x Matrix, y []float64, group []int) (*Mixed, error) {
 	return m, nil
 }
 
-// numberGroups numbers labels in order of first appearance and counts rows. Its hash table,
-// of at least twice as many slots over which multiples of the golden ratio spread the
-// labels, is several times as fast as a map.
+// numberGroups numbers labels in order of first appearance and counts rows.
 func numberGroups(label []int) (ids, of []int, size []float64) {
-	shift := 63 - bits.Len(uint(len(label)))
-	slots := make([]uint32, 1<<(64-shift)) // the first row of a label, plus one
 	of = make([]int, len(label))
-	count := 0
+	number := map[int]int{}
 	for i, g := range label {
-		if i > 0 && g == label[i-1] {
-			of[i] = of[i-1]
-			continue
+		k, known := number[g]
+		if !known {
+			k = len(ids)
+			number[g], ids, size = k, append(ids, g), append(size, 0)
 		}
-		at := int(uint64(g) * 0x9e3779b97f4a7c15 >> shift)
-		for slots[at] > 0 && label[slots[at]-1] != g {
-			at = (at + 1) % len(slots)
-		}
-		if slots[at] == 0 {
-			slots[at], of[i] = uint32(i+1), count
-			count++
-		}
-		of[i] = of[slots[at]-1]
-	}
-	ids, size = make([]int, count), make([]float64, count)
-	for i, k := range of {
-		ids[k] = label[i]
+		of[i] = k
 		size[k]++
 	}
 	return ids, of, size
