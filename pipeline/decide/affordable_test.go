@@ -16,8 +16,9 @@ func large(runners int) []Block {
 			b++
 		}
 		for i, j := range []int{a, b, b, a} {
-			blocks = append(blocks, Block{Session: strconv.Itoa(s), Runner: strconv.Itoa(s % runners), Shoe: strconv.Itoa(100 + j),
-				Y: 0.001*float64(j) + 0.009*r.NormFloat64(), TimeH: 0.15 * float64(i), X: 0.005 * r.NormFloat64()})
+			blocks = append(blocks, Block{Session: strconv.Itoa(s), Runner: strconv.Itoa(s % runners),
+				Shoe: strconv.Itoa(100 + j),
+				Y:    0.001*float64(j) + 0.009*r.NormFloat64(), TimeH: 0.15 * float64(i), X: 0.005 * r.NormFloat64()})
 		}
 	}
 	return blocks

@@ -25,11 +25,15 @@ func TestAnswers(t *testing.T) {
 		leading string
 	}{
 		{"equal shoes, much data", simulatedTrial{orders: many(12, "ABBA", "BAAB"), block: 0.005}, 0, Same, "A B"},
-		{"equal shoes, much data, speed and power by a sensor on the shoe", simulatedTrial{orders: many(12, "ABBA", "BAAB"), block: 0.005}, 0.00404, Open, "A B"},
-		{"one is 3 % faster", simulatedTrial{orders: many(2, "ABBA", "BAAB"), block: 0.006, effects: map[rune]float64{'B': 0.03}}, 0.003, Fastest, "B"},
+		{"equal shoes, much data, speed and power by a sensor on the shoe",
+			simulatedTrial{orders: many(12, "ABBA", "BAAB"), block: 0.005}, 0.00404, Open, "A B"},
+		{"one is 3 % faster", simulatedTrial{orders: many(2, "ABBA", "BAAB"), block: 0.006,
+			effects: map[rune]float64{'B': 0.03}}, 0.003, Fastest, "B"},
 		{"one session of equal shoes", simulatedTrial{orders: []string{"ABBA"}, block: 0.009}, 0.003, Open, "A B"},
-		{"one of three is left behind", simulatedTrial{orders: many(2, three...), block: 0.006, effects: map[rune]float64{'A': -0.04}}, 0.003, Leading, "B C"},
-		{"one of three leads", simulatedTrial{orders: many(2, three...), block: 0.006, effects: map[rune]float64{'A': 0.04}}, 0.003, Fastest, "A"},
+		{"one of three is left behind", simulatedTrial{orders: many(2, three...), block: 0.006,
+			effects: map[rune]float64{'A': -0.04}}, 0.003, Leading, "B C"},
+		{"one of three leads", simulatedTrial{orders: many(2, three...), block: 0.006,
+			effects: map[rune]float64{'A': 0.04}}, 0.003, Fastest, "A"},
 		{"three alike, much data", simulatedTrial{orders: many(12, three...), block: 0.004}, 0, Same, "A B C"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -112,7 +116,8 @@ func TestPaceHeldInSpeed(t *testing.T) {
 	d, _ := p.InSpeed(1, 0, Sensor{})
 	within(t, "low", d.Low, 2*pair.D.Low, 1e-7)
 	within(t, "high", d.High, 2*pair.D.High, 1e-7)
-	within(t, "within", d.Within, p.Chance(1, 0, Sensor{}, -s.LogWorthwhile()/2)-p.Chance(1, 0, Sensor{}, s.LogWorthwhile()/2), 1e-9)
+	within(t, "within", d.Within, p.Chance(1, 0, Sensor{}, -s.LogWorthwhile()/2)-p.Chance(1, 0, Sensor{},
+		s.LogWorthwhile()/2), 1e-9)
 }
 
 func TestBadInput(t *testing.T) {
@@ -134,18 +139,21 @@ func TestBadInput(t *testing.T) {
 		want     string
 	}{
 		{"no blocks", nil, speedAtPower(), "no blocks"},
-		{"no outcome", change(func(b []Block) { b[2].Y = math.NaN() }), speedAtPower(), "block 3: the outcome must be a number"},
+		{"no outcome", change(func(b []Block) { b[2].Y = math.NaN() }), speedAtPower(),
+			"block 3: the outcome must be a number"},
 		{"endless time", change(func(b []Block) { b[0].TimeH = math.Inf(1) }), speedAtPower(), "block 1: the time"},
 		{"two runners in a session", change(func(b []Block) { b[3].Runner = "r2" }), speedAtPower(), "two runners"},
 		{"no block SD", good, settings(func(s *Settings) { s.Prior.BlockSD = 0 }), "block SD must be above 0"},
 		{"no worthwhile difference", good, settings(func(s *Settings) { s.Worthwhile = math.NaN() }), "worthwhile"},
-		{"exponent without number", good, settings(func(s *Settings) { s.Prior.Exponent.Mean = math.NaN() }), "exponent"},
+		{"exponent without number", good, settings(func(s *Settings) { s.Prior.Exponent.Mean = math.NaN() }),
+			"exponent"},
 	} {
 		if _, err := Fit(c.blocks, c.settings, Exact); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: error %v, want %q", c.name, err, c.want)
 		}
 	}
-	if _, err := DefaultSettings("pace", 0); err == nil || !strings.Contains(err.Error(), "no decision for speed at held pace") {
+	if _, err := DefaultSettings("pace", 0); err == nil || !strings.Contains(err.Error(),
+		"no decision for speed at held pace") {
 		t.Errorf("speed at held pace: %v", err)
 	}
 }

@@ -162,7 +162,8 @@ func TestReferenceCases(t *testing.T) {
 func checkPrior(t *testing.T, s Settings, want expected) {
 	t.Helper()
 	w := want.Prior
-	if p := (Prior{w.BlockS0, w.BlockDF, w.DayScale, w.RunnerScale, w.DriftSD, Exponent{w.KMean, w.KSD}}); p != s.Prior {
+	if p := (Prior{w.BlockS0, w.BlockDF, w.DayScale, w.RunnerScale, w.DriftSD, Exponent{w.KMean,
+		w.KSD}}); p != s.Prior {
 		t.Errorf("default prior %+v, want %+v", s.Prior, p)
 	}
 }
@@ -182,7 +183,8 @@ func checkSpreads(t *testing.T, p *Posterior, want expected) {
 		}
 	}
 	s := p.Spreads
-	for name, got := range map[string]Moments{"sigma": s.Sigma, "tau": s.Tau, "omega": s.Omega, "gamma": s.Gamma, "k": s.K} {
+	for name, got := range map[string]Moments{"sigma": s.Sigma, "tau": s.Tau, "omega": s.Omega, "gamma": s.Gamma,
+		"k": s.K} {
 		w := want.Spreads[name]
 		if w == nil {
 			if !math.IsNaN(got.Mean) || !math.IsNaN(got.SD) {

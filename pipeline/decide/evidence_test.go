@@ -10,7 +10,8 @@ import (
 
 func TestGrades(t *testing.T) {
 	solid := Testing{Sessions: 4, Blocks: [2]int{12, 16}, Repeated: true, Planned: 0.75, Ground: true, Robust: 0.9,
-		Difference: Difference{Low: -0.003, High: 0.006}, Worthwhile: 0.0075, AtPower: true, Heart: HeartCheck{Passed: true}}
+		Difference: Difference{Low: -0.003, High: 0.006}, Worthwhile: 0.0075,
+		AtPower: true, Heart: HeartCheck{Passed: true}}
 	for _, c := range []struct {
 		name   string
 		change func(t *Testing)
@@ -18,16 +19,21 @@ func TestGrades(t *testing.T) {
 		lacks  []Need
 	}{
 		{"everything", func(*Testing) {}, Solid, nil},
-		{"one session without repeats", func(t *Testing) { t.Sessions, t.Repeated = 1, false }, NoEvidence, []Need{NeedRepeat}},
-		{"two sessions without repeats", func(t *Testing) { t.Sessions, t.Repeated, t.Blocks = 2, false, [2]int{2, 2} }, Thin,
+		{"one session without repeats", func(t *Testing) { t.Sessions, t.Repeated = 1, false }, NoEvidence,
+			[]Need{NeedRepeat}},
+		{"two sessions without repeats", func(t *Testing) {
+			t.Sessions, t.Repeated, t.Blocks = 2, false, [2]int{2, 2}
+		}, Thin,
 			[]Need{NeedBlocks}},
 		{"one session", func(t *Testing) { t.Sessions = 1 }, Thin, []Need{NeedSessions}},
 		{"three blocks of a shoe", func(t *Testing) { t.Blocks = [2]int{12, 3} }, Thin, []Need{NeedBlocks}},
 		{"order tied to time in half", func(t *Testing) { t.OrderTied = 2 }, Thin, []Need{NeedOrders}},
 		{"order tied to time in one of four", func(t *Testing) { t.OrderTied = 1 }, Solid, nil},
 		{"heart rate not passed", func(t *Testing) { t.Heart.Passed = false }, Thin, []Need{NeedHeart}},
-		{"heart rate not passed, but pace agrees", func(t *Testing) { t.Heart.Passed, t.Agrees = false, true }, Solid, nil},
-		{"heart rate does not matter at held pace", func(t *Testing) { t.Heart.Passed, t.AtPower = false, false }, Solid, nil},
+		{"heart rate not passed, but pace agrees", func(t *Testing) { t.Heart.Passed, t.Agrees = false, true }, Solid,
+			nil},
+		{"heart rate does not matter at held pace", func(t *Testing) { t.Heart.Passed, t.AtPower = false, false },
+			Solid, nil},
 		{"three sessions", func(t *Testing) { t.Sessions = 3 }, Fair, []Need{NeedSessions}},
 		{"eleven blocks", func(t *Testing) { t.Blocks[0] = 11 }, Fair, []Need{NeedBlocks}},
 		{"plans not followed", func(t *Testing) { t.Planned = 0.7 }, Fair, []Need{NeedPlans}},

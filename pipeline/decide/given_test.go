@@ -19,7 +19,8 @@ func randomBlocks(t *rapid.T) []Block {
 	for s := range sessions {
 		for i := range rapid.IntRange(2, 7).Draw(t, "blocks") {
 			blocks = append(blocks, Block{
-				Session: "s" + strconv.Itoa(s), Level: strconv.Itoa(r.IntN(levels)), Runner: "r" + strconv.Itoa(s%runners),
+				Session: "s" + strconv.Itoa(s), Level: strconv.Itoa(r.IntN(levels)), Runner: "r" +
+					strconv.Itoa(s%runners),
 				Shoe: string(rune('A' + r.IntN(shoes))), Y: 1.4 + 0.01*r.NormFloat64(), TimeH: 0.13 * float64(i),
 				X: 0.005 * r.NormFloat64(),
 			})

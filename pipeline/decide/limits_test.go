@@ -18,7 +18,8 @@ func uninformed(exponent float64) Settings {
 
 // decision.md, "Checks": the limit is ordinary least squares within 1 %.
 func TestLimitIsLeastSquares(t *testing.T) {
-	trial := simulatedTrial{orders: []string{"ABBA", "BAAB", "ABAB"}, effects: map[rune]float64{'B': 0.012}, block: 0.009}
+	trial := simulatedTrial{orders: []string{"ABBA", "BAAB", "ABAB"}, effects: map[rune]float64{'B': 0.012},
+		block: 0.009}
 	blocks := trial.blocks(4)
 	x, y := stats.NewMatrix(len(blocks), 5), make([]float64, len(blocks))
 	for i, b := range blocks {

@@ -38,7 +38,8 @@ func TestRowOrderDoesNotMatter(t *testing.T) {
 
 // Exchanging the names of two shoes exchanges the results.
 func TestRelabellingFlips(t *testing.T) {
-	s := simulatedTrial{orders: []string{"ABBA", "BAAB", "ABAB"}, effects: map[rune]float64{'B': 0.015}, block: 0.009, day: 0.004}
+	s := simulatedTrial{orders: []string{"ABBA", "BAAB", "ABAB"}, effects: map[rune]float64{'B': 0.015}, block: 0.009,
+		day: 0.004}
 	blocks := s.blocks(3)
 	flipped := append([]Block(nil), blocks...)
 	for i := range flipped {
@@ -46,7 +47,8 @@ func TestRelabellingFlips(t *testing.T) {
 	}
 	x, y := fit(t, blocks, speedAtPower(), Exact), fit(t, flipped, speedAtPower(), Exact)
 	a, b := x.Pair(1, 0, Sensor{}).D, y.Pair(0, 1, Sensor{}).D
-	for what, pair := range map[string][2]float64{"mean": {a.Mean, b.Mean}, "low": {a.Low, b.Low}, "high": {a.High, b.High},
+	for what, pair := range map[string][2]float64{"mean": {a.Mean, b.Mean}, "low": {a.Low, b.Low}, "high": {a.High,
+		b.High},
 		"above": {a.Above, b.Above}, "within": {a.Within, b.Within}, "apart": {a.ApartAtMost, b.ApartAtMost}} {
 		within(t, what, pair[0], pair[1], 1e-8)
 	}
@@ -81,7 +83,8 @@ func TestPairIsMirrored(t *testing.T) {
 // A session that says nothing of shoes or spreads changes nothing; one of other shoes
 // changes the spreads only.
 func TestUnrelatedSession(t *testing.T) {
-	s := simulatedTrial{orders: []string{"ABBA", "BAAB"}, effects: map[rune]float64{'B': 0.01}, block: 0.009, day: 0.004}
+	s := simulatedTrial{orders: []string{"ABBA", "BAAB"}, effects: map[rune]float64{'B': 0.01}, block: 0.009,
+		day: 0.004}
 	blocks := s.blocks(5)
 	alone := Block{Session: "t", Level: "268", Runner: "r1", Shoe: "C", Y: 1.2, TimeH: 0.1, X: 0}
 	x, y := fit(t, blocks, speedAtPower(), Exact), fit(t, append(blocks, alone), speedAtPower(), Exact)

@@ -11,9 +11,11 @@ func TestGridIsFineEnough(t *testing.T) {
 		trial simulatedTrial
 	}{
 		{"every shoe once a session", simulatedTrial{orders: many(4, one...), block: 0.009, day: 0.004}},
-		{"one session for each of four runners", simulatedTrial{orders: many(2, one...), block: 0.009, day: 0.01, runners: 4}},
+		{"one session for each of four runners", simulatedTrial{orders: many(2, one...), block: 0.009, day: 0.01,
+			runners: 4}},
 		{"two runners, one session", simulatedTrial{orders: []string{"ABBA", "BAAB"}, block: 0.009, runners: 2}},
-		{"three runners who differ", simulatedTrial{orders: many(3, "ABBA", "BAAB"), block: 0.004, day: 0.02, runners: 3}},
+		{"three runners who differ", simulatedTrial{orders: many(3, "ABBA", "BAAB"), block: 0.004, day: 0.02,
+			runners: 3}},
 		{"days that differ", simulatedTrial{orders: many(15, "ABBA", "BAAB"), block: 0.003, day: 0.02}},
 		{"days that differ, many", simulatedTrial{orders: many(150, "ABBA", "BAAB"), block: 0.009, day: 0.01}},
 		{"days alike, many", simulatedTrial{orders: many(150, "ABBA", "BAAB"), block: 0.009}},

@@ -93,12 +93,16 @@ func TestErrorsByShoe(t *testing.T) {
 		shared Shared
 		want   []float64
 	}{
-		{"speed without ground", Sensing{Held: trial.HeartRate, Compared: trial.Speed}, 0, []float64{0.003, 0.003, 0.003}},
+		{"speed without ground", Sensing{Held: trial.HeartRate, Compared: trial.Speed}, 0, []float64{0.003, 0.003,
+			0.003}},
 		{"speed with ground", Sensing{Held: trial.HeartRate, Compared: trial.Speed, Ground: ground}, 0,
 			[]float64{0.001, 0.0012, 0.003}},
-		{"speed on the ground", Sensing{Held: trial.HeartRate, Compared: trial.Speed, SpeedOnGround: true}, 0, []float64{0, 0, 0}},
-		{"power of another device", Sensing{Held: trial.Power, Compared: trial.Speed}, 0, []float64{0.003, 0.003, 0.003}},
-		{"power on the shoe", Sensing{Held: trial.Power, Compared: trial.Speed, PowerOnShoe: true, ExponentMean: 0.9}, 0,
+		{"speed on the ground", Sensing{Held: trial.HeartRate, Compared: trial.Speed, SpeedOnGround: true}, 0,
+			[]float64{0, 0, 0}},
+		{"power of another device", Sensing{Held: trial.Power, Compared: trial.Speed}, 0, []float64{0.003, 0.003,
+			0.003}},
+		{"power on the shoe", Sensing{Held: trial.Power, Compared: trial.Speed, PowerOnShoe: true, ExponentMean: 0.9},
+			0,
 			[]float64{root(0.003, 0.0027), root(0.003, 0.0027), root(0.003, 0.0027)}},
 		{"power that may share the error", Sensing{Held: trial.Power, Compared: trial.Speed, PowerOnShoe: true,
 			SameDevice: true, ExponentMean: 0.9, Ground: ground}, SharedUnknown,
@@ -144,7 +148,8 @@ func TestCorrect(t *testing.T) {
 
 func TestTipping(t *testing.T) {
 	within(t, "speed", Sensing{Compared: trial.Speed, ExponentMean: 0.9}.Tipping(Difference{Mean: -0.02}), 0.02, 1e-15)
-	within(t, "heart rate", Sensing{Compared: trial.Heart, ExponentMean: 0.7}.Tipping(Difference{Mean: 0.021}), 0.03, 1e-15)
+	within(t, "heart rate", Sensing{Compared: trial.Heart, ExponentMean: 0.7}.Tipping(Difference{Mean: 0.021}), 0.03,
+		1e-15)
 }
 
 // A power sensor that reads 2 % low in B makes it look faster; the heart shows the work.

@@ -101,7 +101,8 @@ func DefaultExponent(held trial.Effort, compared trial.Outcome) (Exponent, bool)
 func DefaultSettings(held trial.Effort, compared trial.Outcome) (Settings, error) {
 	exponent, ok := DefaultExponent(held, compared)
 	if !ok {
-		return Settings{}, fmt.Errorf("no decision for %s at held %s: compare speed, or heart rate at held pace or power",
+		return Settings{}, fmt.Errorf("no decision for %s at held %s: "+
+			"compare speed, or heart rate at held pace or power",
 			compared.Info().ID, held)
 	}
 	prior := Prior{BlockSD: blockSpeed, BlockDF: blockDF, DaySD: daySpeed, RunnerSD: runnerSD,

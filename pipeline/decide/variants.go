@@ -114,7 +114,8 @@ func leftOut(blocks []BlockName) []BlockName {
 
 // LeavesOut reports whether the analysis leaves a block out.
 func (v Variant) LeavesOut(b BlockName) bool {
-	return v.LeftOutSession != "" && v.LeftOutSession == b.Session && (v.LeftOutBlock == "" || v.LeftOutBlock == b.Block)
+	return v.LeftOutSession != "" && v.LeftOutSession == b.Session &&
+		(v.LeftOutBlock == "" || v.LeftOutBlock == b.Block)
 }
 
 // Settings returns the settings of the analysis, from those published.

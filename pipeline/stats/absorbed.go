@@ -51,7 +51,8 @@ func (d Absorbed) check() error {
 	n := len(d.Y)
 	switch {
 	case len(d.Level) != n || len(d.Group) != n || len(d.Class) != n:
-		return fmt.Errorf("%d responses but %d levels, %d groups, %d classes", n, len(d.Level), len(d.Group), len(d.Class))
+		return fmt.Errorf("%d responses but %d levels, %d groups, %d classes", n, len(d.Level), len(d.Group),
+			len(d.Class))
 	case n == 0:
 		return errors.New("no rows")
 	}
@@ -65,27 +66,27 @@ func (d Absorbed) check() error {
 // absorption is the work in progress: rows of dense numbers (covariates, then the
 // response) and who belongs where.
 type absorption struct {
-	d         Absorbed
-	k         int         // covariates
-	dense     [][]float64 // covariate columns, then the response: level means removed
-	whole     []float64   // norm of each covariate as it came
-	scale     []float64   // what each covariate was divided by; 0 where nothing is left of it
-	ids       []int       // group labels
-	group     []int       // group number of each row
-	size      []float64   // rows of each group
-	largest   float64     // rows of the largest
-	level     []int       // level number of each row
-	levelSize []float64
-	classOf   []int     // class of each group
-	levelOf   []int     // level of each group
-	byLevel   []int     // group numbers by level
-	from      []int     // where each level begins among them, and where the last ends
-	place     []int     // place of each column (classes, covariates) among the independent, or -1
-	p         int       // independent columns
-	columns   []int     // the column at each place
-	gram      []float64 // cross products of all columns, levels eliminated
-	chosen    *growing  // their factor over the independent columns
-	ols       []float64 // least squares coefficients by place
+	d             Absorbed
+	k             int         // covariates
+	dense         [][]float64 // covariate columns, then the response: level means removed
+	whole         []float64   // norm of each covariate as it came
+	scale         []float64   // what each covariate was divided by; 0 where nothing is left of it
+	ids           []int       // group labels
+	group         []int       // group number of each row
+	size          []float64   // rows of each group
+	largest       float64     // rows of the largest
+	level         []int       // level number of each row
+	levelSize     []float64
+	classOf       []int     // class of each group
+	levelOf       []int     // level of each group
+	groupsByLevel []int     // group numbers by level
+	from          []int     // where each level begins among them, and where the last ends
+	place         []int     // place of each column (classes, covariates) among the independent, or -1
+	p             int       // independent columns
+	columns       []int     // the column at each place
+	gram          []float64 // cross products of all columns, levels eliminated
+	chosen        *growing  // their factor over the independent columns
+	ols           []float64 // least squares coefficients by place
 }
 
 func newAbsorption(d Absorbed) (*absorption, error) {
@@ -130,7 +131,7 @@ func (a *absorption) findHomes() error {
 
 // sortGroups lists the groups by level, those of a level in order of first appearance.
 func (a *absorption) sortGroups() {
-	a.byLevel, a.from = make([]int, len(a.ids)), make([]int, len(a.levelSize)+1)
+	a.groupsByLevel, a.from = make([]int, len(a.ids)), make([]int, len(a.levelSize)+1)
 	for _, l := range a.levelOf {
 		a.from[l+1]++
 	}
@@ -139,13 +140,13 @@ func (a *absorption) sortGroups() {
 	}
 	next := slices.Clone(a.from)
 	for g, l := range a.levelOf {
-		a.byLevel[next[l]] = g
+		a.groupsByLevel[next[l]] = g
 		next[l]++
 	}
 }
 
 // groupsOf returns the numbers of a level's groups.
-func (a *absorption) groupsOf(level int) []int { return a.byLevel[a.from[level]:a.from[level+1]] }
+func (a *absorption) groupsOf(level int) []int { return a.groupsByLevel[a.from[level]:a.from[level+1]] }
 
 // removeLevelMeans centres every dense column within each level, twice, so that what the
 // first mean lost to rounding goes as well.
@@ -188,9 +189,9 @@ func (a *absorption) pickColumns() {
 		covariates[j] = slices.Clone(a.dense[j])
 	}
 	r := a.reduce(covariates, all)
-	sums := newCrossSums(all, depthCriterion)
+	sums := newBetweenProducts(all, depthCriterion)
 	r.between.addTo(sums, 0)
-	a.gram = sums.c1
+	a.gram = sums.xBx
 	addScaled(a.gram, 1, r.within)
 	a.choose(all)
 }

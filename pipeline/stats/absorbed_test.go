@@ -32,8 +32,10 @@ func sameModel(t rapid.TB, d Absorbed) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if dense.Status != fast.Status || dense.Rank != fast.Rank || dense.BetweenDF != fast.BetweenDF || dense.WithinDF != fast.WithinDF || dense.Groups != fast.Groups || fast.Rows != n {
-		t.Fatalf("dense %v rank %d df %d %d, absorbed %v rank %d df %d %d", dense.Status, dense.Rank, dense.BetweenDF, dense.WithinDF,
+	if dense.Status != fast.Status || dense.Rank != fast.Rank || dense.BetweenDF != fast.BetweenDF ||
+		dense.WithinDF != fast.WithinDF || dense.Groups != fast.Groups || fast.Rows != n {
+		t.Fatalf("dense %v rank %d df %d %d, absorbed %v rank %d df %d %d", dense.Status, dense.Rank, dense.BetweenDF,
+			dense.WithinDF,
 			fast.Status, fast.Rank, fast.BetweenDF, fast.WithinDF)
 	}
 	same := func(what string, got, want, rel float64) {
@@ -152,13 +154,15 @@ func TestAbsorbedCovariates(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if m.Aliased[3] || !m.Aliased[4] || !m.Aliased[5] || m.Aliased[6] || !m.Aliased[7] || !m.Aliased[2] || m.Aliased[0] {
+	if m.Aliased[3] || !m.Aliased[4] || !m.Aliased[5] || m.Aliased[6] || !m.Aliased[7] || !m.Aliased[2] ||
+		m.Aliased[0] {
 		t.Fatalf("aliased %v", m.Aliased)
 	}
 	// 250 b3 = -x, so b1 + t b3 is estimable only as b1 - b3/250
 	e := m.Contrast([]float64{0, 0, 0, 1, 0, -1. / 250, 0, 0}, Satterthwaite)
 	near(t, "slope", e.Value, m.Coef[3], 1e-9)
-	for _, c := range [][]float64{{0, 0, 0, 1, 0, 0, 0, 0}, {0, 0, 0, 1, 0, 1. / 250, 0, 0}, {0, 0, 0, 0, 1, 0, 0, 0}, {1, -1, 0, 0, 1e-3, 0, 0, 0}, {0, 0, 0, 1, 0, -1. / 250 * (1 + 1e-5), 0, 0}, {0, 0, 0, 0, 0, 0, 0, 1}} {
+	for _, c := range [][]float64{{0, 0, 0, 1, 0, 0, 0, 0}, {0, 0, 0, 1, 0, 1. / 250, 0, 0}, {0, 0, 0, 0, 1, 0, 0, 0},
+		{1, -1, 0, 0, 1e-3, 0, 0, 0}, {0, 0, 0, 1, 0, -1. / 250 * (1 + 1e-5), 0, 0}, {0, 0, 0, 0, 0, 0, 0, 1}} {
 		if m.Contrast(c, Satterthwaite).Estimable {
 			t.Errorf("%v is estimable", c)
 		}
@@ -203,9 +207,12 @@ func TestAbsorbedRefuses(t *testing.T) {
 		"row 0: class -1 is not one of 2":               func(d *Absorbed) { d.Class[0] = -1 },
 		"row 1: group 1 lies in more than one level":    func(d *Absorbed) { d.Group[1] = 1 },
 		"response 0 is not a finite number":             func(d *Absorbed) { d.Y[0] = inf },
-		"row 1, column 0 is not a finite number":        func(d *Absorbed) { d.Covariates = Matrix{2, 1, []float64{1, nan}} },
-		"3 rows but 2 responses":                        func(d *Absorbed) { d.Covariates = NewMatrix(3, 1) },
-		"no rows":                                       func(d *Absorbed) { *d = Absorbed{} },
+		"row 1, column 0 is not a finite number": func(d *Absorbed) {
+			d.Covariates = Matrix{2, 1, []float64{1,
+				nan}}
+		},
+		"3 rows but 2 responses": func(d *Absorbed) { d.Covariates = NewMatrix(3, 1) },
+		"no rows":                func(d *Absorbed) { *d = Absorbed{} },
 	} {
 		d := good()
 		spoil(&d)

@@ -26,7 +26,8 @@ func TestIncompleteBeta(t *testing.T) {
 		{0, 1, 2, 0}, {1, 1, 2, 1}, {-1, 1, 2, 0}, {2, 1, 2, 1}, {0.5, 0, 1, nan}, {0.5, 1, -1, nan},
 		{nan, 1, 1, nan}, {0.5, inf, 1, nan}, {0.5, 1, inf, nan},
 	} {
-		near(t, fmt.Sprintf("IncompleteBeta(%g, %g, %g)", c[0], c[1], c[2]), IncompleteBeta(c[0], c[1], c[2]), c[3], 2e-13)
+		near(t, fmt.Sprintf("IncompleteBeta(%g, %g, %g)", c[0], c[1], c[2]), IncompleteBeta(c[0], c[1], c[2]), c[3],
+			2e-13)
 	}
 }
 

@@ -94,7 +94,8 @@ func writeTestBits(w *bitWriter, y []float64) {
 	lo, hi := SignTest(d).Interval(0.95)
 	b := BlandAltman(d, 0.95)
 	w.put(SignTest(d).P, lo, hi, b.Lower.Value, b.Upper.SE, Lag1(d), EffectiveN(40, 0.31))
-	w.put(TOST(b.Bias, 1, 0.05).P, NoncentralTTail(1.3, 6.5, 0.7), NeededN(Pairs, 0.6, 0.8, 0.05), DetectableEffect(TwoGroups, 7, 0.9, 0.05))
+	w.put(TOST(b.Bias, 1, 0.05).P, NoncentralTTail(1.3, 6.5, 0.7), NeededN(Pairs, 0.6, 0.8, 0.05),
+		DetectableEffect(TwoGroups, 7, 0.9, 0.05))
 	w.put(Holm([]float64{s.P, h.Level, r.P})...)
 }
 

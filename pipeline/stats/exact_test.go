@@ -15,7 +15,8 @@ func TestExactOperations(t *testing.T) {
 		a := rapid.Float64Range(-1e20, 1e20).Draw(t, "a")
 		b := rapid.Float64Range(-1e3, 1e3).Draw(t, "b")
 		s, e := twoSum(a, b)
-		if got, want := new(big.Float).Add(wide(s), wide(e)), new(big.Float).Add(wide(a), wide(b)); got.Cmp(want) != 0 || s != a+b {
+		if got, want := new(big.Float).Add(wide(s), wide(e)), new(big.Float).Add(wide(a),
+			wide(b)); got.Cmp(want) != 0 || s != a+b {
 			t.Fatalf("%v + %v = %v + %v", a, b, s, e)
 		}
 		p, e := twoProduct(a, b)

@@ -69,7 +69,8 @@ func stirlingError(x float64) float64 {
 func stirlingSeries(x float64) float64 {
 	z := 1 / float64(x*x)
 	s := 0.0
-	for _, c := range [...]float64{1.0 / 156, -691.0 / 360360, 1.0 / 1188, -1.0 / 1680, 1.0 / 1260, -1.0 / 360, 1.0 / 12} {
+	for _, c := range [...]float64{1.0 / 156, -691.0 / 360360, 1.0 / 1188, -1.0 / 1680, 1.0 / 1260, -1.0 / 360,
+		1.0 / 12} {
 		s = float64(s*z) + c
 	}
 	return s / x

@@ -13,8 +13,10 @@ func TestHodgesLehmann(t *testing.T) {
 		value, lo, hi, achieved float64
 	}{
 		// Hollander & Wolfe (1973), pp. 29-35 (reference sheet 11.3): 0.460, (0.010, 0.786)
-		{"depression", differences(t, "hollander_wolfe_depression.csv", "before", "after"), 0.95, 0.46, 0.01, 0.786, 0.9609375},
-		{"maize", readTable(t, "testdata/darwin_maize_diffs.csv").num("diff_eighth_inch"), 0.95, 25, 4, 41.5, 0.95208740234375},
+		{"depression", differences(t, "hollander_wolfe_depression.csv", "before", "after"), 0.95, 0.46, 0.01, 0.786,
+			0.9609375},
+		{"maize", readTable(t, "testdata/darwin_maize_diffs.csv").num("diff_eighth_inch"), 0.95, 25, 4, 41.5,
+			0.95208740234375},
 		{"sleep", readTable(t, "testdata/student_sleep.csv").num("diff"), 0.95, 1.3, 0.9, 2.7, 0.951171875},
 		// too few for the level: the whole range, and the level says so (2/2^n less than one)
 		{"three", []float64{4, 1, 2}, 0.95, 2.25, 1, 4, 0.75},

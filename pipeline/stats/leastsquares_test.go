@@ -199,7 +199,8 @@ func TestTolerances(t *testing.T) {
 		for i := range near {
 			near[i], far[i] = scale*(x[i]+1e-10*fresh[i]), scale*(x[i]+1e-8*fresh[i])
 		}
-		if f := fitted(t, (&design{}).with("x", x).with("near", near).with("far", far), y); !f.Aliased[1] || f.Aliased[2] {
+		if f := fitted(t, (&design{}).with("x", x).with("near", near).with("far", far), y); !f.Aliased[1] ||
+			f.Aliased[2] {
 			t.Errorf("scale %g: aliased %v", scale, f.Aliased)
 		}
 	}
@@ -207,7 +208,8 @@ func TestTolerances(t *testing.T) {
 	if !f.Contrast([]float64{1, 1 + 1e-8}).Estimable || f.Contrast([]float64{1, 1 + 1e-6}).Estimable {
 		t.Error("row space tolerance is not 1e-7")
 	}
-	if f.Contrast([]float64{1e-6, 1e-6 * (1 + 1e-6)}).Estimable || !f.Contrast([]float64{1e6, 1e6 * (1 + 1e-8)}).Estimable {
+	if f.Contrast([]float64{1e-6, 1e-6 * (1 + 1e-6)}).Estimable ||
+		!f.Contrast([]float64{1e6, 1e6 * (1 + 1e-8)}).Estimable {
 		t.Error("row space tolerance is not relative")
 	}
 	exact := fitted(t, intercept(3).with("x", []float64{0.1, 0.2, 0.4}), []float64{1.3, 1.6, 2.2})
@@ -304,7 +306,8 @@ func TestLeastSquaresProperties(t *testing.T) {
 		}
 		c := []float64{0, 1, 0}
 		a, b := f.Contrast(c), g.Contrast(c)
-		if tol := 1e-9 * (math.Abs(a.Value) + a.SE); math.Abs(a.Value-b.Value/scale) > tol || math.Abs(a.SE-b.SE/scale) > tol {
+		if tol := 1e-9 * (math.Abs(a.Value) + a.SE); math.Abs(a.Value-b.Value/scale) > tol ||
+			math.Abs(a.SE-b.SE/scale) > tol {
 			t.Fatalf("%+v against %+v scaled by %v", a, b, scale)
 		}
 		if s := math.Abs(dot(f.Residuals, x)); s > 1e-9*(1+norm(x)*norm(y)) {

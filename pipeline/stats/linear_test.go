@@ -87,7 +87,8 @@ func TestTwiceInverse(t *testing.T) {
 		}
 	}
 	near(t, "quadratic", VarianceCov{4, 1, 3}.quadratic(2, 5), 16+20+75, 0)
-	if s := (VarianceCov{4, 1, 3}).times(3); s.BB != 36 || s.BW != 9 || s.WW != 27 || s.scaled(3) != (VarianceCov{4, 1, 3}) {
+	if s := (VarianceCov{4, 1, 3}).times(3); s.BB != 36 || s.BW != 9 || s.WW != 27 ||
+		s.scaled(3) != (VarianceCov{4, 1, 3}) {
 		t.Errorf("%+v", s)
 	}
 }
@@ -98,7 +99,8 @@ func TestNorm(t *testing.T) {
 		want float64
 	}{
 		{nil, 0}, {[]float64{0, 0}, 0}, {[]float64{3, -4}, 5}, {[]float64{3e200, 4e200}, 5e200},
-		{[]float64{3e-200, 4e-200}, 5e-200}, {[]float64{1, -inf}, inf}, {[]float64{5e-324}, 5e-324}, {[]float64{0x3p-1070, 0x4p-1070}, 0x5p-1070}, {[]float64{0x3p1020, 0x4p1020}, 0x5p1020},
+		{[]float64{3e-200, 4e-200}, 5e-200}, {[]float64{1, -inf}, inf}, {[]float64{5e-324},
+			5e-324}, {[]float64{0x3p-1070, 0x4p-1070}, 0x5p-1070}, {[]float64{0x3p1020, 0x4p1020}, 0x5p1020},
 		{[]float64{nan, inf}, inf}, {[]float64{0, nan}, nan},
 	} {
 		if got := norm(c.x); !math.IsNaN(c.want) || !math.IsNaN(got) {
@@ -111,7 +113,8 @@ func TestMatrix(t *testing.T) {
 	m := NewMatrix(2, 3)
 	m.Set(1, 2, 5)
 	m.Set(0, 1, 7)
-	if m.At(1, 2) != 5 || m.Data[5] != 5 || m.Row(0)[1] != 7 || len(m.Row(1)) != 3 || cap(m.Row(0)) != 3 || m.column(2)[1] != 5 || len(m.column(0)) != 2 {
+	if m.At(1, 2) != 5 || m.Data[5] != 5 || m.Row(0)[1] != 7 || len(m.Row(1)) != 3 || cap(m.Row(0)) != 3 ||
+		m.column(2)[1] != 5 || len(m.column(0)) != 2 {
 		t.Errorf("%+v", m)
 	}
 }

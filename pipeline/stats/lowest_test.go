@@ -14,14 +14,22 @@ func TestLowest(t *testing.T) {
 		x              float64
 		atEnd, several bool
 	}{
-		{"second of two", func(x float64) float64 { return x * (x*(x*(x/4-4)+17.5) - 24) }, func(x float64) float64 { return (x - 1) * (x - 3) * (x - 8) }, 8, false, true},
-		{"first of two", func(x float64) float64 { return x * (x*(x*(x/4-5)+31) - 48) }, func(x float64) float64 { return (x - 1) * (x - 6) * (x - 8) }, 1, false, true},
-		{"at zero", func(x float64) float64 { return x*x/2 + x }, func(x float64) float64 { return x + 1 }, 0, false, false},
-		{"flat at zero", func(x float64) float64 { return x * x / 2 }, func(x float64) float64 { return x }, 0, false, false},
-		{"zero beats a dip", func(x float64) float64 { return x * (x*(x/3-4.1) + 13.2) }, func(x float64) float64 { return (x - 2.2) * (x - 6) }, 0, false, true},
-		{"beyond the grid", func(x float64) float64 { return -x }, func(x float64) float64 { return -1 }, 20, true, false},
-		{"close to zero", func(x float64) float64 { return x*x/2 - x/1e4 }, func(x float64) float64 { return x - 1e-4 }, 1e-4, false, false},
-		{"before the grid", func(x float64) float64 { return x*x/2 - x/4 }, func(x float64) float64 { return x - 0.25 }, 0.25, false, false},
+		{"second of two", func(x float64) float64 { return x * (x*(x*(x/4-4)+17.5) - 24) },
+			func(x float64) float64 { return (x - 1) * (x - 3) * (x - 8) }, 8, false, true},
+		{"first of two", func(x float64) float64 { return x * (x*(x*(x/4-5)+31) - 48) },
+			func(x float64) float64 { return (x - 1) * (x - 6) * (x - 8) }, 1, false, true},
+		{"at zero", func(x float64) float64 { return x*x/2 + x }, func(x float64) float64 { return x + 1 }, 0, false,
+			false},
+		{"flat at zero", func(x float64) float64 { return x * x / 2 }, func(x float64) float64 { return x }, 0, false,
+			false},
+		{"zero beats a dip", func(x float64) float64 { return x * (x*(x/3-4.1) + 13.2) },
+			func(x float64) float64 { return (x - 2.2) * (x - 6) }, 0, false, true},
+		{"beyond the grid", func(x float64) float64 { return -x }, func(x float64) float64 { return -1 }, 20, true,
+			false},
+		{"close to zero", func(x float64) float64 { return x*x/2 - x/1e4 },
+			func(x float64) float64 { return x - 1e-4 }, 1e-4, false, false},
+		{"before the grid", func(x float64) float64 { return x*x/2 - x/4 },
+			func(x float64) float64 { return x - 0.25 }, 0.25, false, false},
 	} {
 		x, atEnd, several := lowest(c.f, c.df, grid)
 		near(t, c.name, x, c.x, 1e-14)

@@ -37,9 +37,9 @@ const negligibleRatio = 1e-10
 // maximise returns the best ratio, the status, and whether the likelihood has several
 // local maxima. largest is the largest group size.
 func (l *likelihood) maximise(largest float64) (lambda float64, status MixedStatus, several bool) {
-	at := l.newProfile(depthScore)
-	criterion := func(x float64) float64 { at.moveTo(x); return at.criterion() }
-	score := func(x float64) float64 { at.moveTo(x); return at.score() }
+	at := l.newProfileLikelihood(depthScore)
+	criterion := func(x float64) float64 { at.setRatio(x); return at.criterion() }
+	score := func(x float64) float64 { at.setRatio(x); return at.score() }
 	lambda, atEnd, several := lowest(criterion, score, ratioGrid(largest))
 	switch {
 	case float64(lambda*largest) < negligibleRatio:
@@ -71,7 +71,8 @@ func (l *likelihood) fit(exact, level bool, largest float64) *Mixed {
 		m.Lambda, m.Status, several = l.maximise(largest)
 	}
 	if several {
-		m.Warnings = append(m.Warnings, "the likelihood of the variance ratio has several local maxima; the highest was taken")
+		m.Warnings = append(m.Warnings,
+			"the likelihood of the variance ratio has several local maxima; the highest was taken")
 	}
 	m.at = l.at(m.Lambda, depthInformation)
 	m.variances()
@@ -90,12 +91,12 @@ func (m *Mixed) variances() {
 		m.Sigma2, m.SigmaB2, m.Criterion = 0, 0, math.Inf(-1)
 		return
 	case Unbounded:
-		m.scale = bilinear(m.at.v, m.at.sums.c1, m.at.v, m.at.l.p+1) / float64(m.BetweenDF)
+		m.scale = bilinear(m.at.v, m.at.sums.xBx, m.at.v, m.at.l.p+1) / float64(m.BetweenDF)
 		m.Sigma2, m.SigmaB2, m.Criterion = 0, float64(m.Lambda*m.scale), math.Inf(-1)
 		m.Lambda = math.Inf(1)
 		return
 	}
-	m.Sigma2 = m.at.q / float64(m.Rows-m.Rank)
+	m.Sigma2 = m.at.rss / float64(m.Rows-m.Rank)
 	m.scale = m.Sigma2
 	m.Criterion = m.at.criterion()
 	if !m.Status.Separable() {

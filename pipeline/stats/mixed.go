@@ -64,7 +64,7 @@ type Mixed struct {
 	Warnings []string
 
 	basis contrastBasis
-	at    profile
+	at    profileLikelihood
 	scale float64 // what the variances at σ² = 1 are multiplied by
 }
 
@@ -121,7 +121,7 @@ func (m *Mixed) Contrast(c []float64, method DFMethod) Estimate {
 	}
 	g1, g2 := m.at.gradient(w)
 	if method == KenwardRoger {
-		e.SE = math.Sqrt(v + float64(2*m.Sigma2*m.at.inflation(w, m.Expected.scaled(m.Sigma2))))
+		e.SE = math.Sqrt(v + float64(2*m.Sigma2*m.at.kenwardRoger(w, m.Expected.scaled(m.Sigma2))))
 		e.DF = float64(2*v*v) / m.Expected.quadratic(g1, g2)
 	} else if m.Lambda > 0 {
 		e.DF = m.satterthwaite(v, g1, g2)

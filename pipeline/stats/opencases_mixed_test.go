@@ -44,10 +44,12 @@ func (c openCase) checkMixed() {
 		c.Fatal(err)
 	}
 	want := lmm.at("exact")
-	if s := map[string]MixedStatus{"interior": Interior, "boundary_zero": BoundaryZero}[want.text("status")]; m.Status != s {
+	if s := map[string]MixedStatus{"interior": Interior,
+		"boundary_zero": BoundaryZero}[want.text("status")]; m.Status != s {
 		c.Fatalf("status %v, want %s", m.Status, want.text("status"))
 	}
-	if m.BetweenDF != int(lmm.num("df_between_rankXZ_minus_rankX")) || m.WithinDF != int(lmm.num("df_within_n_minus_rankXZ")) {
+	if m.BetweenDF != int(lmm.num("df_between_rankXZ_minus_rankX")) ||
+		m.WithinDF != int(lmm.num("df_within_n_minus_rankXZ")) {
 		c.Errorf("df between %d, within %d", m.BetweenDF, m.WithinDF)
 	}
 	near(c, "sigma2", m.Sigma2, want.num("sigma2"), 1e-8)
@@ -62,7 +64,8 @@ func (c openCase) checkMixed() {
 		within(c, name+" by contrast", e.Value, m.Coef[j], 1e-10*math.Max(scale, math.Abs(m.Coef[j])))
 		near(c, name+" SE", e.SE, scale, 1e-8)
 	}
-	for block, method := range map[string]DFMethod{"contrast_satterthwaite": Satterthwaite, "contrast_kr": KenwardRoger} {
+	for block, method := range map[string]DFMethod{"contrast_satterthwaite": Satterthwaite,
+		"contrast_kr": KenwardRoger} {
 		for _, name := range want.at(block).keys() {
 			e := m.Contrast(c.contrastFor(d, first, name), method)
 			c.checkEstimate(block+" "+name, e, want.at(block, name))
@@ -99,7 +102,8 @@ func (c openCase) checkAbsorbed(lmm node) {
 	near(c, "absorbed sigma2", m.Sigma2, want.num("sigma2"), 1e-8)
 	near(c, "absorbed sigmab2", m.SigmaB2, want.num("sigmab2"), 1e-8)
 	near(c, "absorbed criterion", m.Criterion, want.num("REMLcrit"), 1e-10)
-	for block, method := range map[string]DFMethod{"contrast_satterthwaite": Satterthwaite, "contrast_kr": KenwardRoger} {
+	for block, method := range map[string]DFMethod{"contrast_satterthwaite": Satterthwaite,
+		"contrast_kr": KenwardRoger} {
 		for _, name := range want.at(block).keys() {
 			l := make([]float64, len(m.Coef))
 			if plus, minus, ok := strings.Cut(name, "-"); ok {

@@ -56,7 +56,8 @@ func Pool(y, v []float64, method PoolMethod) (Pooled, error) {
 			return Pooled{}, fmt.Errorf("pooling: variance %d is %v, not a positive number", i, s)
 		}
 	}
-	p := Pooled{K: len(y), y: y, v: v, Q: math.NaN(), QP: math.NaN(), I2: math.NaN(), H2: math.NaN(), Tau2: math.NaN(), Factor: math.NaN()}
+	p := Pooled{K: len(y), y: y, v: v, Q: math.NaN(), QP: math.NaN(), I2: math.NaN(), H2: math.NaN(), Tau2: math.NaN(),
+		Factor: math.NaN()}
 	if p.K == 0 {
 		p.Common, p.Wald, p.HKSJ, p.Safe = notEstimable(), notEstimable(), notEstimable(), notEstimable()
 		return p, nil

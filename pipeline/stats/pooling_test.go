@@ -26,9 +26,12 @@ func TestPoolBCG(t *testing.T) {
 		tau2, mu, wald, factor, hksj, lo, hi float64
 		predictionLo, predictionHi           float64
 	}{
-		{PoolREML, 0.313243258136481, -0.714532342158139, 0.179781516105206, 1.01126997196685, 0.180791744092848, -1.10844371368555, -0.320620970630728, -1.9960168341962, 0.566952149879923},
-		{PauleMandel, 0.318068452205024, -0.714968153493444, 0.180892191537623, 1, 0.180892191537624, -1.10909838120224, -0.320837925784648, -2.0054259229281, 0.575489615941215},
-		{DerSimonianLaird, 0.308760262862376, -0.714117222073227, 0.178742089535403, 1.02198950693277, 0.180696628335547, -1.10782135416833, -0.320413089978126, -1.98720696343074, 0.558972519284284},
+		{PoolREML, 0.313243258136481, -0.714532342158139, 0.179781516105206, 1.01126997196685, 0.180791744092848,
+			-1.10844371368555, -0.320620970630728, -1.9960168341962, 0.566952149879923},
+		{PauleMandel, 0.318068452205024, -0.714968153493444, 0.180892191537623, 1, 0.180892191537624,
+			-1.10909838120224, -0.320837925784648, -2.0054259229281, 0.575489615941215},
+		{DerSimonianLaird, 0.308760262862376, -0.714117222073227, 0.178742089535403, 1.02198950693277,
+			0.180696628335547, -1.10782135416833, -0.320413089978126, -1.98720696343074, 0.558972519284284},
 	} {
 		p, err := Pool(y, v, c.method)
 		if err != nil {
@@ -69,7 +72,8 @@ func TestPoolSafeguard(t *testing.T) {
 	y, v = []float64{y[0], y[1], y[3]}, []float64{v[0], v[1], v[3]}
 	for _, m := range []PoolMethod{PoolREML, PauleMandel, DerSimonianLaird} {
 		p, _ := Pool(y, v, m)
-		if p.Tau2 != 0 || !(p.Factor < 1) || p.HKSJ.SE >= p.Wald.SE || p.Safe.SE != p.Wald.SE || p.Safe.DF != 2 || p.I2 != 0 {
+		if p.Tau2 != 0 || !(p.Factor < 1) || p.HKSJ.SE >= p.Wald.SE || p.Safe.SE != p.Wald.SE || p.Safe.DF != 2 ||
+			p.I2 != 0 {
 			t.Errorf("%+v", p)
 		}
 		near(t, "HKSJ", p.HKSJ.SE, p.Wald.SE*math.Sqrt(p.Factor), 1e-14)
@@ -141,7 +145,8 @@ func TestPoolTwo(t *testing.T) {
 
 func TestPoolFew(t *testing.T) {
 	p, err := Pool([]float64{3}, []float64{4}, PoolREML)
-	if err != nil || p.Tau2 != 0 || p.Wald.Value != 3 || p.Wald.SE != 2 || !math.IsNaN(p.HKSJ.SE) || p.HKSJ.DF != 0 || !math.IsNaN(p.Q) || !math.IsNaN(p.Safe.SE) {
+	if err != nil || p.Tau2 != 0 || p.Wald.Value != 3 || p.Wald.SE != 2 || !math.IsNaN(p.HKSJ.SE) || p.HKSJ.DF != 0 ||
+		!math.IsNaN(p.Q) || !math.IsNaN(p.Safe.SE) {
 		t.Errorf("one: %+v, %v", p, err)
 	}
 	if lo, hi := p.Tau2Interval(0.95); !math.IsNaN(lo) || !math.IsNaN(hi) {
@@ -196,7 +201,8 @@ func TestPoolProperties(t *testing.T) {
 			a, _ := Pool(y, v, m)
 			b, _ := Pool(y2, v2, m)
 			tol := 1e-7 * (1 + a.Tau2)
-			if math.Abs(a.Tau2*9-b.Tau2) > 9*tol || math.Abs(a.Safe.Value*3+b.Safe.Value) > tol || math.Abs(a.Safe.SE*3-b.Safe.SE) > tol {
+			if math.Abs(a.Tau2*9-b.Tau2) > 9*tol || math.Abs(a.Safe.Value*3+b.Safe.Value) > tol ||
+				math.Abs(a.Safe.SE*3-b.Safe.SE) > tol {
 				t.Fatalf("method %d: %+v against %+v", m, a, b)
 			}
 		}

@@ -46,7 +46,8 @@ func TestPower(t *testing.T) {
 	// no effect: the level; both tails count
 	near(t, "no effect", Power(Pairs, 7, 0, 0.05), 0.05, 1e-12)
 	near(t, "sign", Power(Pairs, 7, -0.4, 0.05), Power(Pairs, 7, 0.4, 0.05), 1e-13)
-	for _, p := range []float64{Power(Pairs, 1.9, 1, 0.05), Power(Pairs, 5, nan, 0.05), Power(Pairs, 5, inf, 0.05), Power(Pairs, 5, 1, 0), Power(Pairs, 5, 1, 1), Power(Pairs, nan, 1, 0.05)} {
+	for _, p := range []float64{Power(Pairs, 1.9, 1, 0.05), Power(Pairs, 5, nan, 0.05), Power(Pairs, 5, inf, 0.05),
+		Power(Pairs, 5, 1, 0), Power(Pairs, 5, 1, 1), Power(Pairs, nan, 1, 0.05)} {
 		if !math.IsNaN(p) {
 			t.Errorf("power %v, want none", p)
 		}
@@ -61,8 +62,10 @@ func TestDetectableEffect(t *testing.T) {
 		near(t, "its power", Power(Pairs, n, got, 0.05), 0.8, 1e-12)
 	}
 	near(t, "two pairs", Power(Pairs, 2, DetectableEffect(Pairs, 2, 0.8, 0.05), 0.05), 0.8, 1e-12)
-	for _, e := range []float64{DetectableEffect(Pairs, 1, 0.8, 0.05), DetectableEffect(Pairs, 5, 0.05, 0.05), DetectableEffect(Pairs, 5, 1, 0.05),
-		DetectableEffect(Pairs, 5, 0.8, 0), NeededN(Pairs, 1, 0.04, 0.05), NeededN(Pairs, 1, 0.05, 0.05), NeededN(Pairs, inf, 0.8, 0.05), NeededN(Pairs, 1, 1, 0.05), NeededN(Pairs, nan, 0.8, 0.05), NeededN(Pairs, 1, 0.8, 0)} {
+	for _, e := range []float64{DetectableEffect(Pairs, 1, 0.8, 0.05), DetectableEffect(Pairs, 5, 0.05, 0.05),
+		DetectableEffect(Pairs, 5, 1, 0.05),
+		DetectableEffect(Pairs, 5, 0.8, 0), NeededN(Pairs, 1, 0.04, 0.05), NeededN(Pairs, 1, 0.05,
+			0.05), NeededN(Pairs, inf, 0.8, 0.05), NeededN(Pairs, 1, 1, 0.05), NeededN(Pairs, nan, 0.8, 0.05), NeededN(Pairs, 1, 0.8, 0)} {
 		if !math.IsNaN(e) {
 			t.Errorf("%v, want none", e)
 		}

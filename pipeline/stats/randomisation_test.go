@@ -23,7 +23,8 @@ func TestSignFlipFew(t *testing.T) {
 	near(t, "upper", r.PUpper, 0.125, 0)
 	near(t, "lower", r.PLower, 1, 0)
 	near(t, "p of a zero", SignFlip([]float64{0}, 0).P, 1, 0)
-	for _, r := range []Randomisation{SignFlip(nil, 0), SignFlip([]float64{nan, 1}, 0), Randomise([]int{2, 0}, func([]int) float64 { return 1 }, 1, 0)} {
+	for _, r := range []Randomisation{SignFlip(nil, 0), SignFlip([]float64{nan, 1}, 0), Randomise([]int{2, 0},
+		func([]int) float64 { return 1 }, 1, 0)} {
 		if !math.IsNaN(r.P) || !math.IsNaN(r.PUpper) || !math.IsNaN(r.PLower) {
 			t.Errorf("%+v, want no p value", r)
 		}

@@ -31,7 +31,7 @@ func REML(x Matrix, y []float64, group []int) (*Mixed, error) {
 	means := groupMeans(cols, of, size)
 	removeMeans(cols, means, of)
 	l := &likelihood{p: p, groups: len(ids), rows: len(y), rank: p, within: crossProducts(cols).Data}
-	l.between = newBySize(means, size)
+	l.between = newGroupsBySize(means, size)
 	for k := range p {
 		l.logBasis += float64(2 * Log(math.Abs(ols.qr.r[k][k])))
 	}
@@ -119,20 +119,20 @@ func crossProducts(cols [][]float64) Matrix {
 	return w
 }
 
-// newBySize sums the products of group means over groups of equal size.
-func newBySize(means Matrix, size []float64) *bySize {
-	p1 := means.Cols
-	b := &bySize{p1: p1, size: slices.Compact(slices.Sorted(slices.Values(size)))}
+// newGroupsBySize sums the products of group means over groups of equal size.
+func newGroupsBySize(means Matrix, size []float64) *groupsBySize {
+	width := means.Cols
+	b := &groupsBySize{width: width, size: slices.Compact(slices.Sorted(slices.Values(size)))}
 	b.count = make([]float64, len(b.size))
 	for range b.size {
-		b.square = append(b.square, make([]float64, p1*p1))
+		b.square = append(b.square, make([]float64, width*width))
 	}
 	for g, n := range size {
 		k, _ := slices.BinarySearch(b.size, n)
 		b.count[k]++
 		m := means.Row(g)
 		for j, v := range m {
-			addScaled(b.square[k][j*p1:], v, m)
+			addScaled(b.square[k][j*width:], v, m)
 		}
 	}
 	return b
@@ -165,7 +165,7 @@ func denseEffects(m *Mixed, means Matrix, size []float64) []float64 {
 type denseBasis struct {
 	qr  *qr
 	ols []float64 // least squares coefficients by place
-	at  profile
+	at  profileLikelihood
 }
 
 func (d denseBasis) reduce(c []float64) (core []float64, value float64, estimable bool) {

@@ -39,8 +39,10 @@ func pairCodes(a, b []int) []int {
 // R 4.2.2, lme4's model taken to the root of the analytic REML score.
 func TestMachinesUnbalanced(t *testing.T) {
 	x, m := machinesModel(t, machines(t, false))
-	if m.Status != Interior || m.BetweenDF != 10 || m.WithinDF != 26 || m.Groups != 18 || m.Rank != 8 || len(m.Warnings) != 0 {
-		t.Fatalf("%v, df %d %d, groups %d, rank %d, %v", m.Status, m.BetweenDF, m.WithinDF, m.Groups, m.Rank, m.Warnings)
+	if m.Status != Interior || m.BetweenDF != 10 || m.WithinDF != 26 || m.Groups != 18 || m.Rank != 8 ||
+		len(m.Warnings) != 0 {
+		t.Fatalf("%v, df %d %d, groups %d, rank %d, %v", m.Status, m.BetweenDF, m.WithinDF, m.Groups, m.Rank,
+			m.Warnings)
 	}
 	near(t, "lambda", m.Lambda, 16.3647222703026, 1e-10)
 	near(t, "sigma2", m.Sigma2, 0.870649534093535, 1e-10)
@@ -109,7 +111,8 @@ func TestMixedStatuses(t *testing.T) {
 	}{
 		{"interior", intercept(6), []float64{1, 2, 5, 6, 9, 11}, g, Interior, 2},
 		{"boundary", intercept(6), []float64{1, 9, 2, 8, 1, 9}, g, BoundaryZero, 5},
-		{"groups are columns", intercept(6).factor("g", []int{0, 0, 1, 1, 2, 2}, []string{"", "b", "c"}), []float64{1, 2, 5, 6, 9, 11}, g, NoBetweenDF, 3},
+		{"groups are columns", intercept(6).factor("g", []int{0, 0, 1, 1, 2, 2}, []string{"", "b", "c"}), []float64{1,
+			2, 5, 6, 9, 11}, g, NoBetweenDF, 3},
 		{"no repeats", intercept(6).with("x", x), []float64{1, 2, 5, 6, 9, 11}, []int{1, 2, 3, 4, 5, 6}, NoWithinDF, 4},
 		{"rows agree", intercept(6), []float64{1, 1, 5, 5, 9, 9}, g, Unbounded, 2},
 		{"exact", intercept(6).with("x", x), []float64{1, 3, 1, 3, 1, 3}, g, ExactFit, 4},
@@ -150,10 +153,12 @@ func TestUnboundedIsTheGroupMeans(t *testing.T) {
 }
 
 func TestREMLRefuses(t *testing.T) {
-	if _, err := REML(NewMatrix(2, 1), []float64{1, 2}, []int{1}); err == nil || err.Error() != "mixed model: 1 group labels but 2 responses" {
+	if _, err := REML(NewMatrix(2, 1), []float64{1, 2}, []int{1}); err == nil ||
+		err.Error() != "mixed model: 1 group labels but 2 responses" {
 		t.Error(err)
 	}
-	if _, err := REML(NewMatrix(2, 1), []float64{1, nan}, []int{1, 2}); err == nil || err.Error() != "mixed model: least squares: response 1 is not a finite number" {
+	if _, err := REML(NewMatrix(2, 1), []float64{1, nan}, []int{1, 2}); err == nil ||
+		err.Error() != "mixed model: least squares: response 1 is not a finite number" {
 		t.Error(err)
 	}
 	m, err := REML(NewMatrix(0, 1), nil, nil)
@@ -161,7 +166,8 @@ func TestREMLRefuses(t *testing.T) {
 		t.Errorf("no rows: %+v, %v", m, err)
 	}
 	_, full := machinesModel(t, machines(t, true))
-	for _, c := range [][]float64{nil, {1}, make([]float64, 9), {nan, 0, 0, 0, 0, 0, 0, 0}, {0, 0, 0, 0, 0, 0, 0, inf}} {
+	for _, c := range [][]float64{nil, {1}, make([]float64, 9), {nan, 0, 0, 0, 0, 0, 0, 0}, {0, 0, 0, 0, 0, 0, 0,
+		inf}} {
 		if full.Contrast(c, Satterthwaite).Estimable {
 			t.Errorf("contrast %v is estimable", c)
 		}
@@ -169,7 +175,8 @@ func TestREMLRefuses(t *testing.T) {
 	// where the observed information is singular, the expected one serves
 	c := []float64{0, 1, 0, 0, 0, 0, 0, 0}
 	full.Observed = VarianceCov{nan, nan, nan}
-	near(t, "df without observed information", full.Contrast(c, Satterthwaite).DF, full.Contrast(c, KenwardRoger).DF, 1e-12)
+	near(t, "df without observed information", full.Contrast(c, Satterthwaite).DF, full.Contrast(c, KenwardRoger).DF,
+		1e-12)
 	for _, method := range []DFMethod{Satterthwaite, KenwardRoger} {
 		if e := full.Contrast(make([]float64, 8), method); !e.Estimable || e.Value != 0 || e.SE != 0 || e.DF != 46 {
 			t.Errorf("the zero contrast: %+v", e)
@@ -241,7 +248,8 @@ func TestDyestuff(t *testing.T) {
 	near(t, "SE", e.SE, 19.383412152319, 1e-11)
 	near(t, "df", e.DF, 5, 1e-9)
 	near(t, "KR df", m.Contrast([]float64{1}, KenwardRoger).DF, 5, 1e-9)
-	for i, want := range []float64{-17.6068513507519, 0.391263363350031, 28.5622255245531, -23.0845384376525, 56.7331876857562, -44.9952867852549} {
+	for i, want := range []float64{-17.6068513507519, 0.391263363350031, 28.5622255245531, -23.0845384376525,
+		56.7331876857562, -44.9952867852549} {
 		near(t, fmt.Sprint("effect ", i), m.Effects[i], want, 1e-10)
 	}
 }
@@ -295,7 +303,8 @@ func TestMixedProperties(t *testing.T) {
 		}
 		for _, method := range []DFMethod{Satterthwaite, KenwardRoger} {
 			e, f := a.Contrast([]float64{0, 1}, method), b.Contrast([]float64{0, 1}, method)
-			if math.Abs(e.Value*stretch-f.Value) > -1e-5*stretch*e.SE || math.Abs(e.SE*stretch+f.SE) > -1e-5*stretch*e.SE {
+			if math.Abs(e.Value*stretch-f.Value) > -1e-5*stretch*e.SE ||
+				math.Abs(e.SE*stretch+f.SE) > -1e-5*stretch*e.SE {
 				t.Fatalf("%+v stretched by %v is %+v", e, stretch, f)
 			}
 			if math.Abs(e.DF-f.DF) > 1e-3*e.DF {
@@ -340,7 +349,8 @@ func TestNumberGroups(t *testing.T) {
 			of[i] = number[label[i]]
 			size[of[i]]++
 		}
-		if gotIDs, gotOf, gotSize := numberGroups(label); !slices.Equal(gotIDs, ids) || !slices.Equal(gotOf, of) || !slices.Equal(gotSize, size) {
+		if gotIDs, gotOf, gotSize := numberGroups(label); !slices.Equal(gotIDs, ids) || !slices.Equal(gotOf, of) ||
+			!slices.Equal(gotSize, size) {
 			t.Fatalf("%v: ids %v, numbers %v, sizes %v", label, gotIDs, gotOf, gotSize)
 		}
 	})

@@ -24,11 +24,13 @@ func TestSignedRankPublished(t *testing.T) {
 		v, p, upper, lower float64
 	}{
 		// Hollander & Wolfe (1973) p. 29: V = 40, one-sided p = 0.01953125
-		{"depression", differences(t, "hollander_wolfe_depression.csv", "before", "after"), 9, 0, 40, 0.0390625, 0.01953125, 0.986328125},
+		{"depression", differences(t, "hollander_wolfe_depression.csv", "before", "after"), 9, 0, 40, 0.0390625,
+			0.01953125, 0.986328125},
 		// Student (1908), one zero dropped; R exactRankTests and coin
 		{"sleep", readTable(t, "testdata/student_sleep.csv").num("diff"), 9, 1, 45, 0.00390625, 0.001953125, 1},
 		// Darwin's maize (Fisher 1935); R exactRankTests and coin
-		{"maize", readTable(t, "testdata/darwin_maize_diffs.csv").num("diff_eighth_inch"), 15, 0, 96, 0.041259765625, 0.0206298828125, 0.982330322265625},
+		{"maize", readTable(t, "testdata/darwin_maize_diffs.csv").num("diff_eighth_inch"), 15, 0, 96, 0.041259765625,
+			0.0206298828125, 0.982330322265625},
 		// by hand: midranks 1.5, 1.5, 3; P(V >= 4.5) = P(V = 4.5 or 6)
 		{"ties", []float64{-1, 1, 2}, 3, 0, 4.5, 0.75, 0.375, 0.875},
 		{"ties by rounding", []float64{-0.1, 0.3 - 0.2, 0.2}, 3, 0, 4.5, 0.75, 0.375, 0.875},

@@ -97,8 +97,9 @@ func (d decisionDesign) draw(v noise, truth float64, r *rand.Rand) []decide.Bloc
 			if shoe == 'B' {
 				y += truth
 			}
-			blocks = append(blocks, decide.Block{Session: strconv.Itoa(s), Level: "270", Runner: "r", Shoe: string(shoe),
-				Y: y, TimeH: hours, X: x})
+			blocks = append(blocks, decide.Block{Session: strconv.Itoa(s), Level: "270", Runner: "r",
+				Shoe: string(shoe),
+				Y:    y, TimeH: hours, X: x})
 		}
 	}
 	return blocks
@@ -178,10 +179,12 @@ func (r decisionRow) broken() []string {
 	slack := func(rate float64) float64 { return 3 * math.Sqrt(rate*(1-rate)/float64(r.n)) }
 	var broken []string
 	if r.falseClaim > falseClaims+slack(falseClaims) {
-		broken = append(broken, fmt.Sprintf("%s: false claims %.1f %%, limit %.0f %%", r.name(), 100*r.falseClaim, 100*falseClaims))
+		broken = append(broken, fmt.Sprintf("%s: false claims %.1f %%, limit %.0f %%", r.name(), 100*r.falseClaim,
+			100*falseClaims))
 	}
 	if r.coverage < leastCoverage-slack(leastCoverage) {
-		broken = append(broken, fmt.Sprintf("%s: coverage %.1f %%, limit %.0f %%", r.name(), 100*r.coverage, 100*leastCoverage))
+		broken = append(broken, fmt.Sprintf("%s: coverage %.1f %%, limit %.0f %%", r.name(), 100*r.coverage,
+			100*leastCoverage))
 	}
 	return broken
 }

@@ -42,19 +42,26 @@ var designs = []design{
 	{"1 session, 2 shoes, 8 blocks, drift, heterogeneity", 1, []string{"ABBABAAB"}, some, usual, 0},
 	{"2 sessions, 2 shoes, 4 blocks, drift, no heterogeneity", 2, []string{"ABBA", "BAAB"}, 0, usual, 0},
 	{"2 sessions, 2 shoes, 4 blocks, drift, heterogeneity", 2, []string{"ABBA", "BAAB"}, some, usual, 0},
-	{"2 sessions, 2 shoes, 8 blocks, drift, heterogeneity as blocks", 2, []string{"ABBABAAB", "BAABABBA"}, equal, usual, 0},
-	{"3 sessions, 2 of 3 shoes each time, 4 blocks, heterogeneity as blocks", 3, []string{"ABBA", "BCCB", "CAAC"}, equal, usual, 0},
+	{"2 sessions, 2 shoes, 8 blocks, drift, heterogeneity as blocks", 2, []string{"ABBABAAB", "BAABABBA"}, equal,
+		usual, 0},
+	{"3 sessions, 2 of 3 shoes each time, 4 blocks, heterogeneity as blocks", 3, []string{"ABBA", "BCCB", "CAAC"},
+		equal, usual, 0},
 	{"2 sessions, 3 shoes, 6 blocks, drift, heterogeneity", 2, []string{"ABCCBA", "CBAABC"}, some, usual, 0},
 	{"2 sessions, 3 shoes, 6 blocks, drift, heterogeneity as blocks", 2, []string{"ABCCBA", "CBAABC"}, equal, usual, 0},
-	{"3 sessions, 2 shoes, 8 blocks, drift, heterogeneity as blocks", 3, []string{"ABBABAAB", "BAABABBA"}, equal, usual, 0},
+	{"3 sessions, 2 shoes, 8 blocks, drift, heterogeneity as blocks", 3, []string{"ABBABAAB", "BAABABBA"}, equal,
+		usual, 0},
 	{"3 sessions, 2 shoes, 8 blocks, drift, much heterogeneity", 3, []string{"ABBABAAB", "BAABABBA"}, much, usual, 0},
 	{"3 sessions, 3 shoes, 6 blocks, drift, heterogeneity", 3, []string{"ABCCBA", "BCAACB", "CABBAC"}, some, usual, 0},
-	{"4 sessions, 2 shoes, 8 blocks, drift, heterogeneity as blocks", 4, []string{"ABBABAAB", "BAABABBA"}, equal, usual, 0},
+	{"4 sessions, 2 shoes, 8 blocks, drift, heterogeneity as blocks", 4, []string{"ABBABAAB", "BAABABBA"}, equal,
+		usual, 0},
 	{"4 sessions, 4 shoes, 8 blocks, no drift, no heterogeneity", 4, []string{"ABCDDCBA", "CADBBDAC"}, 0, 0, 0},
 	{"6 sessions, 2 shoes, 1 block each, drift, heterogeneity", 6, []string{"AB", "BA"}, some, usual, 0},
-	{"6 sessions, 3 shoes, unbalanced, drift, heterogeneity", 6, []string{"ABCCBA", "ABBA", "BCAACB", "ACCA", "CBABC", "BCCB"}, some, usual, 0.1},
-	{"8 sessions, 4 shoes, 8 blocks, drift, heterogeneity", 8, []string{"ABCDDCBA", "CADBBDAC", "DCBAABCD", "BDACCADB"}, some, usual, 0},
-	{"8 sessions, 4 shoes, 2 of them each time, drift, heterogeneity", 8, []string{"ABBA", "BCCB", "CDDC", "DAAD", "ACCA", "BDDB"}, some, usual, 0},
+	{"6 sessions, 3 shoes, unbalanced, drift, heterogeneity", 6, []string{"ABCCBA", "ABBA", "BCAACB", "ACCA", "CBABC",
+		"BCCB"}, some, usual, 0.1},
+	{"8 sessions, 4 shoes, 8 blocks, drift, heterogeneity", 8, []string{"ABCDDCBA", "CADBBDAC", "DCBAABCD",
+		"BDACCADB"}, some, usual, 0},
+	{"8 sessions, 4 shoes, 2 of them each time, drift, heterogeneity", 8, []string{"ABBA", "BCCB", "CDDC", "DAAD",
+		"ACCA", "BDDB"}, some, usual, 0},
 }
 
 // simulated is a trial with what is true of it.
@@ -68,7 +75,8 @@ type simulated struct {
 // power off target + block.
 func draw(d design, seed, stream uint64) simulated {
 	r := rand.New(rand.NewPCG(seed, stream))
-	s := simulated{dataset: &trial.Dataset{Facts: trial.DatasetFacts{Method: trial.DefaultMethod()}}, onTheDay: map[string]float64{}}
+	s := simulated{dataset: &trial.Dataset{Facts: trial.DatasetFacts{Method: trial.DefaultMethod()}},
+		onTheDay: map[string]float64{}}
 	for i := range d.sessions {
 		id := fmt.Sprintf("day %d", i+1)
 		s.dataset.Sessions = append(s.dataset.Sessions, trial.Session{ID: id})

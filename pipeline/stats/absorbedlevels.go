@@ -1,17 +1,17 @@
 package stats
 
-// byLevel is the between-group part after a fixed effect for each level of a nuisance
+// absorbedLevels is the between-group part after a fixed effect for each level of a nuisance
 // factor has been eliminated within the level. Groups are nested in levels and each
 // belongs to one class of a treatment factor, so its row of the design has one 1 among
 // the class columns and a few dense entries (covariates and the response).
-type byLevel struct {
-	p1      int
-	levels  []level
-	widest  int     // most local columns of any level
-	largest float64 // rows of the largest group
-	even    []evenLevels
-	uneven  []int // the levels that are not among them
-	work    *levelWork
+type absorbedLevels struct {
+	width      int
+	levels     []level
+	widest     int     // most local columns of any level
+	largest    float64 // rows of the largest group
+	balanced   []balancedLevels
+	unbalanced []int // the levels that are not among them
+	work       *levelProducts
 }
 
 // level is one level with its own small set of columns: its classes, then the dense ones.
@@ -27,46 +27,49 @@ type levelGroup struct {
 	dense []float64 // group means of the dense columns
 }
 
-func (b *byLevel) addTo(s *crossSums, lambda float64) {
-	for i := range b.even {
-		b.even[i].addTo(s, lambda)
+func (b *absorbedLevels) addTo(s *betweenProducts, lambda float64) {
+	for i := range b.balanced {
+		b.balanced[i].addTo(s, lambda)
 	}
 	work := b.work
-	for _, i := range b.uneven {
+	for _, i := range b.unbalanced {
 		l := &b.levels[i]
-		work.start(l, lambda)
+		work.weigh(l, lambda)
 		s.logV += work.logV
 		s.logD += Log(work.total)
 		if len(l.groups) == 1 {
 			continue // nothing left once its mean is gone
 		}
 		if s.depth == depthCriterion {
-			work.square(s)
+			work.addCriterion(s)
 			continue
 		}
-		work.first(s)
+		work.addScore(s)
 		if s.depth == depthInformation {
-			work.rest(s)
+			work.addInformation(s)
 		}
 	}
 }
 
-// levelWork is scratch space for one level at a time.
-type levelWork struct {
-	weights     []weight // by group size
-	l           *level
-	w           []float64 // ω of each group
-	total, logV float64   // Σω, Σ ln(1+nλ)
-	mean        []float64 // ω-weighted mean of each local column
-	dev         []float64 // one group's deviation from it
-	c1, c2      []float64 // local cross sums
-	pull        []float64 // Σω² dev
+// levelProducts is scratch space for one level at a time.
+type levelProducts struct {
+	weights        []weight // by group size
+	l              *level
+	w              []float64 // ω of each group
+	total, logV    float64   // Σω, Σ ln(1+nλ)
+	mean           []float64 // ω-weighted mean of each local column
+	dev            []float64 // one group's deviation from it
+	xBx, xBBx      []float64 // products of the local columns, on their way to the whole ones
+	squareWeighted []float64 // Σω² dev
 }
 
-func newLevelWork(widest int, largest float64) *levelWork {
+func newLevelProducts(widest int, largest float64) *levelProducts {
 	vector := func() []float64 { return make([]float64, widest) }
 	matrix := func() []float64 { return make([]float64, widest*widest) }
-	return &levelWork{weights: make([]weight, int(largest)+1), mean: vector(), dev: vector(), pull: vector(), c1: matrix(), c2: matrix()}
+	return &levelProducts{
+		weights: make([]weight, int(largest)+1), mean: vector(), dev: vector(), squareWeighted: vector(),
+		xBx: matrix(), xBBx: matrix(),
+	}
 }
 
 // weight is what the ratio makes of a group size, remembered because few sizes differ.
@@ -74,7 +77,7 @@ type weight struct {
 	lambda, w, log float64 // ω = n/(1+nλ), ln(1+nλ); ω is 0 where not yet known
 }
 
-func (k *levelWork) weight(n, lambda float64) *weight {
+func (k *levelProducts) weight(n, lambda float64) *weight {
 	t := &k.weights[int(n)]
 	if t.w == 0 || t.lambda != lambda {
 		*t = weight{lambda, n / (1 + float64(n*lambda)), Log1p(float64(n * lambda))}
@@ -82,11 +85,11 @@ func (k *levelWork) weight(n, lambda float64) *weight {
 	return t
 }
 
-// start computes weights and weighted means.
-func (k *levelWork) start(l *level, lambda float64) {
+// weigh computes weights and weighted means.
+func (k *levelProducts) weigh(l *level, lambda float64) {
 	k.l, k.w, k.total, k.logV = l, k.w[:0], 0, 0
 	c := len(l.columns)
-	k.mean, k.dev, k.pull = k.mean[:c], k.dev[:c], k.pull[:c]
+	k.mean, k.dev, k.squareWeighted = k.mean[:c], k.dev[:c], k.squareWeighted[:c]
 	clear(k.mean)
 	for i := range l.groups {
 		g := &l.groups[i]
@@ -105,8 +108,8 @@ func (k *levelWork) start(l *level, lambda float64) {
 	}
 }
 
-// deviate sets dev to the deviation of group i from the weighted means.
-func (k *levelWork) deviate(i int) {
+// setDeviation sets dev to the deviation of group i from the weighted means.
+func (k *levelProducts) setDeviation(i int) {
 	g := &k.l.groups[i]
 	classes, dense := k.mean[:k.l.classes], k.mean[k.l.classes:]
 	dev := k.dev[:len(classes)]
@@ -122,51 +125,51 @@ func (k *levelWork) deviate(i int) {
 	}
 }
 
-// square adds c1 = Σω x dev', using that x has few entries.
-func (k *levelWork) square(s *crossSums) {
+// addCriterion adds xBx = Σω x dev', using that x has few entries.
+func (k *levelProducts) addCriterion(s *betweenProducts) {
 	l, c := k.l, len(k.l.columns)
-	c1 := k.c1[:c*c]
-	clear(c1)
+	xBx := k.xBx[:c*c]
+	clear(xBx)
 	for i := range l.groups {
-		k.deviate(i)
+		k.setDeviation(i)
 		g, w := &l.groups[i], k.w[i]
 		if g.class >= 0 {
-			addScaled(c1[g.class*c:], w, k.dev)
+			addScaled(xBx[g.class*c:], w, k.dev)
 		}
 		for a, v := range g.dense {
-			addScaled(c1[(l.classes+a)*c:], float64(w*v), k.dev)
+			addScaled(xBx[(l.classes+a)*c:], float64(w*v), k.dev)
 		}
 	}
-	k.scatter(s.c1, s.p1, c1)
+	k.scatter(s.xBx, s.width, xBx)
 }
 
-// first adds c1 and c2 = Σω² x dev' - mean (Σω² dev)', and the trace of B.
-func (k *levelWork) first(s *crossSums) {
+// addScore adds xBx and xBBx = Σω² x dev' - mean (Σω² dev)', and the trace of B.
+func (k *levelProducts) addScore(s *betweenProducts) {
 	l, c := k.l, len(k.l.columns)
-	c1, c2 := k.c1[:c*c], k.c2[:c*c]
-	clear(c1)
-	clear(c2)
-	clear(k.pull)
+	xBx, xBBx := k.xBx[:c*c], k.xBBx[:c*c]
+	clear(xBx)
+	clear(xBBx)
+	clear(k.squareWeighted)
 	for i := range l.groups {
-		k.deviate(i)
+		k.setDeviation(i)
 		g, w := &l.groups[i], k.w[i]
 		w2 := float64(w * w)
 		if g.class >= 0 {
 			at := g.class * c
-			addTwice(c1[at:], w, c2[at:], w2, k.dev)
+			addTwice(xBx[at:], w, xBBx[at:], w2, k.dev)
 		}
 		for a, v := range g.dense {
 			at := (l.classes + a) * c
-			addTwice(c1[at:], float64(w*v), c2[at:], float64(w2*v), k.dev)
+			addTwice(xBx[at:], float64(w*v), xBBx[at:], float64(w2*v), k.dev)
 		}
-		addScaled(k.pull, w2, k.dev)
+		addScaled(k.squareWeighted, w2, k.dev)
 		s.trB += w - w2/k.total
 	}
 	for a, m := range k.mean {
-		addScaled(c2[a*c:], -m, k.pull)
+		addScaled(xBBx[a*c:], -m, k.squareWeighted)
 	}
-	k.scatter(s.c1, s.p1, c1)
-	k.scatter(s.c2, s.p1, c2)
+	k.scatter(s.xBx, s.width, xBx)
+	k.scatter(s.xBBx, s.width, xBBx)
 }
 
 // addTwice adds f times x to a and g times x to b.
@@ -179,10 +182,10 @@ func addTwice(a []float64, f float64, b []float64, g float64, x []float64) {
 }
 
 // scatter adds a local matrix to its places in the whole one.
-func (k *levelWork) scatter(to []float64, p1 int, from []float64) {
+func (k *levelProducts) scatter(to []float64, width int, from []float64) {
 	cols := k.l.columns
 	for _, a := range cols {
-		row := to[a*p1 : (a+1)*p1]
+		row := to[a*width : (a+1)*width]
 		for j, v := range from[:len(cols)] {
 			row[cols[j]] += v
 		}
@@ -190,27 +193,27 @@ func (k *levelWork) scatter(to []float64, p1 int, from []float64) {
 	}
 }
 
-// rest adds what only the information needs, by the plain definitions: with Y = BX̄ and
-// U = N⁻¹Y, c3 = Y'BY, e2 = U'Y, e3 = U'BU, f = Y'BU.
-func (k *levelWork) rest(s *crossSums) {
+// addInformation adds what only the information needs, by the plain definitions: with Y = BX̄ and
+// U = N⁻¹Y, xBBBx = Y'BY, xBNBx = U'Y, xBNBNBx = U'BU, xBBNBx = Y'BU.
+func (k *levelProducts) addInformation(s *betweenProducts) {
 	m, c := len(k.l.groups), len(k.l.columns)
 	y, u := make([][]float64, m), make([][]float64, m)
 	for i := range m {
-		k.deviate(i)
+		k.setDeviation(i)
 		y[i], u[i] = make([]float64, c), make([]float64, c)
 		addScaled(y[i], k.w[i], k.dev)
 		addScaled(u[i], 1/k.l.groups[i].n, y[i])
 	}
 	by, bu := k.applyB(y), k.applyB(u)
-	k.product(s.c3, s.p1, y, by)
-	k.product(s.e2, s.p1, u, y)
-	k.product(s.e3, s.p1, u, bu)
-	k.product(s.f, s.p1, y, bu)
+	k.product(s.xBBBx, s.width, y, by)
+	k.product(s.xBNBx, s.width, u, y)
+	k.product(s.xBNBNBx, s.width, u, bu)
+	k.product(s.xBBNBx, s.width, y, bu)
 	k.traces(s)
 }
 
 // applyB returns B times a matrix of one row for each group.
-func (k *levelWork) applyB(x [][]float64) [][]float64 {
+func (k *levelProducts) applyB(x [][]float64) [][]float64 {
 	mean := make([]float64, len(k.l.columns))
 	for i, r := range x {
 		addScaled(mean, k.w[i]/k.total, r)
@@ -226,20 +229,20 @@ func (k *levelWork) applyB(x [][]float64) [][]float64 {
 }
 
 // product adds a'b.
-func (k *levelWork) product(to []float64, p1 int, a, b [][]float64) {
+func (k *levelProducts) product(to []float64, width int, a, b [][]float64) {
 	c := len(k.l.columns)
-	local := k.c1[:c*c]
+	local := k.xBx[:c*c]
 	clear(local)
 	for i, r := range a {
 		for j, v := range r {
 			addScaled(local[j*c:], v, b[i])
 		}
 	}
-	k.scatter(to, p1, local)
+	k.scatter(to, width, local)
 }
 
 // traces adds Σ B², Σ B²/n and Σ B²/(nn'), from B = diag(ω) - ωω'/Σω.
-func (k *levelWork) traces(s *crossSums) {
+func (k *levelProducts) traces(s *betweenProducts) {
 	var s2, s2n float64
 	for i, w := range k.w {
 		w2 := float64(w * w)

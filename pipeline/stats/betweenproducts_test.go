@@ -47,12 +47,12 @@ func (a full) trace() float64 {
 	return s
 }
 
-// definitions computes crossSums from its own doc comment.
-func definitions(x full, size []float64, level []int, lambda float64, eliminate bool) *crossSums {
+// definitions computes betweenProducts from its own doc comment.
+func definitions(x full, size []float64, level []int, lambda float64, eliminate bool) *betweenProducts {
 	m := len(x)
 	b, ni := zeros(m, m), zeros(m, m)
 	total := map[int]float64{}
-	s := newCrossSums(len(x[0]), depthInformation)
+	s := newBetweenProducts(len(x[0]), depthInformation)
 	for i, n := range size {
 		w := n / (1 + n*lambda)
 		b[i][i] = w
@@ -79,26 +79,26 @@ func definitions(x full, size []float64, level []int, lambda float64, eliminate 
 		}
 	}
 	bn := b.mul(ni)
-	set(s.c1, b)
-	set(s.c2, b.mul(b))
-	set(s.c3, b.mul(b).mul(b))
-	set(s.e2, bn.mul(b))
-	set(s.e3, bn.mul(bn).mul(b))
-	set(s.f, b.mul(bn).mul(b))
+	set(s.xBx, b)
+	set(s.xBBx, b.mul(b))
+	set(s.xBBBx, b.mul(b).mul(b))
+	set(s.xBNBx, bn.mul(b))
+	set(s.xBNBNBx, bn.mul(bn).mul(b))
+	set(s.xBBNBx, b.mul(bn).mul(b))
 	s.trB, s.trB2, s.trBNB, s.trBNBN = b.trace(), b.mul(b).trace(), bn.mul(b).trace(), bn.mul(bn).trace()
 	return s
 }
 
 // sumsOf goes to another ratio first, of which nothing may stay behind.
-func sumsOf(b between, p1 int, lambda float64, depth int) *crossSums {
-	s := newCrossSums(p1, depth)
+func sumsOf(b between, width int, lambda float64, depth int) *betweenProducts {
+	s := newBetweenProducts(width, depth)
 	b.addTo(s, lambda+1)
-	s.restart()
+	s.reset()
 	b.addTo(s, lambda)
 	return s
 }
 
-func sameSums(t *testing.T, got, want *crossSums, depth int) {
+func sameSums(t *testing.T, got, want *betweenProducts, depth int) {
 	t.Helper()
 	compare := func(what string, g, w []float64) {
 		t.Helper()
@@ -111,16 +111,16 @@ func sameSums(t *testing.T, got, want *crossSums, depth int) {
 	}
 	near(t, "ln|V|", got.logV, want.logV, 1e-13)
 	near(t, "ln D", got.logD, want.logD, 1e-13)
-	compare("c1", got.c1, want.c1)
+	compare("xBx", got.xBx, want.xBx)
 	if depth >= depthScore {
-		compare("c2", got.c2, want.c2)
+		compare("xBBx", got.xBBx, want.xBBx)
 		near(t, "tr B", got.trB, want.trB, 1e-12)
 	}
 	if depth >= depthInformation {
-		compare("c3", got.c3, want.c3)
-		compare("e2", got.e2, want.e2)
-		compare("e3", got.e3, want.e3)
-		compare("f", got.f, want.f)
+		compare("xBBBx", got.xBBBx, want.xBBBx)
+		compare("xBNBx", got.xBNBx, want.xBNBx)
+		compare("xBNBNBx", got.xBNBNBx, want.xBNBNBx)
+		compare("xBBNBx", got.xBBNBx, want.xBBNBx)
 		near(t, "tr BB", got.trB2, want.trB2, 1e-12)
 		near(t, "tr BN⁻¹B", got.trBNB, want.trBNB, 1e-12)
 		near(t, "tr BN⁻¹BN⁻¹", got.trBNBN, want.trBNBN, 1e-12)
@@ -134,13 +134,13 @@ func TestBySizeIsTheDefinition(t *testing.T) {
 	for i, r := range x {
 		copy(means.Row(i), r)
 	}
-	b := newBySize(means, size)
+	b := newGroupsBySize(means, size)
 	if len(b.size) != 3 || b.count[0] != 2 {
 		t.Fatalf("sizes %v, counts %v", b.size, b.count)
 	}
 	for _, lambda := range []float64{0, 0.7, 40} {
 		for depth := depthCriterion; depth <= depthInformation; depth++ {
-			sameSums(t, sumsOf(b, b.p1, lambda, depth), definitions(x, size, make([]int, 4), lambda, false), depth)
+			sameSums(t, sumsOf(b, b.width, lambda, depth), definitions(x, size, make([]int, 4), lambda, false), depth)
 		}
 	}
 }
@@ -149,24 +149,24 @@ func TestBySizeIsTheDefinition(t *testing.T) {
 // and two dense columns.
 func TestByLevelIsTheDefinition(t *testing.T) {
 	for _, size := range [][]float64{{2, 3, 1, 4, 2, 5}, {3, 3, 3, 4, 2, 2}, {2, 2, 2, 2, 2, 2}} {
-		byLevelIsTheDefinition(t, size)
+		absorbedLevelsAreTheDefinition(t, size)
 	}
 }
 
-func byLevelIsTheDefinition(t *testing.T, size []float64) {
+func absorbedLevelsAreTheDefinition(t *testing.T, size []float64) {
 	t.Helper()
 	x := full{{1, 0, 0.2, 2}, {0, 1, -1, 1}, {0, 0, 0.6, -2}, {1, 0, 3, 3}, {0, 1, 1.5, 0.5}, {1, 0, -0.5, -1.5}}
 	home := []int{0, 0, 0, 1, 2, 2}
 	group := func(i, class int) levelGroup { return levelGroup{n: size[i], class: class, dense: x[i][2:]} }
-	b := &byLevel{p1: 4, widest: 4, largest: 5, levels: []level{
+	b := &absorbedLevels{width: 4, widest: 4, largest: 5, levels: []level{
 		{groups: []levelGroup{group(0, 0), group(1, 1), group(2, -1)}, columns: []int{0, 1, 2, 3}, classes: 2},
 		{groups: []levelGroup{group(3, 0)}, columns: []int{0, 2, 3}, classes: 1},
 		{groups: []levelGroup{group(4, 0), group(5, 1)}, columns: []int{1, 0, 2, 3}, classes: 2},
 	}}
-	b.gatherEven()
+	b.gatherBalanced()
 	for _, lambda := range []float64{0, 0.7, 40} {
 		for depth := depthCriterion; depth <= depthInformation; depth++ {
-			sameSums(t, sumsOf(b, b.p1, lambda, depth), definitions(x, size, home, lambda, true), depth)
+			sameSums(t, sumsOf(b, b.width, lambda, depth), definitions(x, size, home, lambda, true), depth)
 		}
 	}
 }

@@ -2,17 +2,17 @@ package stats
 
 import "math"
 
-// reduced is the classes and dense columns that take part, by what the likelihood needs.
-type reduced struct {
+// absorbedDesign is what the likelihood needs of the classes and dense columns that take part.
+type absorbedDesign struct {
 	cols    [][]float64 // the dense columns, means of groups removed
 	within  []float64   // cross products of those, by place
-	between *byLevel
+	between *absorbedLevels
 }
 
 // reduce builds the cross products of the classes and of the given dense columns, which it
 // overwrites, at their places in a matrix of the given width.
-func (a *absorption) reduce(dense [][]float64, width int) reduced {
-	r := reduced{within: make([]float64, width*width)} // classes do not vary within groups
+func (a *absorption) reduce(dense [][]float64, width int) absorbedDesign {
+	r := absorbedDesign{within: make([]float64, width*width)} // classes do not vary within groups
 	var places []int
 	for j, c := range dense {
 		if p := a.densePlace(j); p >= 0 {
@@ -27,7 +27,7 @@ func (a *absorption) reduce(dense [][]float64, width int) reduced {
 			r.within[pi*width+pj] = w.At(i, j)
 		}
 	}
-	r.between = a.newByLevel(means, places, width)
+	r.between = a.newAbsorbedLevels(means, places, width)
 	return r
 }
 
@@ -39,16 +39,18 @@ func (a *absorption) densePlace(j int) int {
 	return a.place[a.d.Classes+j]
 }
 
-// newByLevel gives every level its own small set of columns: its classes, then the dense
+// newAbsorbedLevels gives every level its own small set of columns: its classes, then the dense
 // ones, whose group means and places are given.
-func (a *absorption) newByLevel(means Matrix, places []int, width int) *byLevel {
-	b := &byLevel{p1: width, largest: a.largest, levels: make([]level, len(a.levelSize))}
+func (a *absorption) newAbsorbedLevels(means Matrix, places []int, width int) *absorbedLevels {
+	// The groups and the columns of all levels share two arrays.
+	b := &absorbedLevels{width: width, largest: a.largest, levels: make([]level, len(a.levelSize))}
 	local := make([]int, a.d.Classes) // local class column plus one, this level
 	all := make([]levelGroup, len(a.ids))
 	columns := make([]int, 0, len(a.ids)+len(b.levels)*len(places))
 	for i := range b.levels {
 		l, groups := &b.levels[i], a.groupsOf(i)
 		l.groups, l.columns = all[a.from[i]:a.from[i+1]], columns[len(columns):]
+		// A class gets a local column where it first appears in the level.
 		for j, g := range groups {
 			c := a.classOf[g]
 			if a.place[c] >= 0 && local[c] == 0 {
@@ -57,6 +59,7 @@ func (a *absorption) newByLevel(means Matrix, places []int, width int) *byLevel 
 			}
 			l.groups[j] = levelGroup{n: a.size[g], class: local[c] - 1, dense: means.Row(g)}
 		}
+		// The dense columns follow.
 		l.classes = len(l.columns)
 		l.columns = append(l.columns, places...)
 		columns = columns[:len(columns)+len(l.columns)]
@@ -65,7 +68,7 @@ func (a *absorption) newByLevel(means Matrix, places []int, width int) *byLevel 
 			local[a.classOf[g]] = 0
 		}
 	}
-	b.gatherEven()
+	b.gatherBalanced()
 	return b
 }
 
@@ -74,7 +77,10 @@ func (a *absorption) fit() *Mixed {
 	y := a.dense[a.k]
 	rest, whole := dot(y, y), norm(a.d.Y)
 	r := a.reduce(a.dense, a.p+1)
-	l := &likelihood{p: a.p, groups: len(a.ids), rows: len(a.d.Y), rank: a.p + len(a.levelSize), within: r.within, between: r.between}
+	l := &likelihood{
+		p: a.p, groups: len(a.ids), rows: len(a.d.Y), rank: a.p + len(a.levelSize),
+		within: r.within, between: r.between,
+	}
 	for j, s := range a.scale {
 		if a.place[a.d.Classes+j] >= 0 {
 			l.logBasis += float64(2 * Log(s))
@@ -107,13 +113,13 @@ func (a *absorption) withinRank(covariates [][]float64) int {
 }
 
 // effects returns λ ω (r̄ - its weighted mean in the level) for each group.
-func (a *absorption) effects(b *byLevel, m *Mixed) []float64 {
+func (a *absorption) effects(b *absorbedLevels, m *Mixed) []float64 {
 	out := make([]float64, len(a.ids))
 	for i := range b.levels {
 		l := &b.levels[i]
-		b.work.start(l, m.at.lambda)
+		b.work.weigh(l, m.at.lambda)
 		for j, g := range a.groupsOf(i) {
-			b.work.deviate(j)
+			b.work.setDeviation(j)
 			r := 0.0
 			for c, at := range l.columns {
 				r += float64(m.at.v[at] * b.work.dev[c])
@@ -147,7 +153,7 @@ func (a *absorption) unit(j int) float64 {
 // absorbedBasis maps contrasts over classes and covariates to the independent columns.
 type absorbedBasis struct {
 	a  *absorption
-	at profile
+	at profileLikelihood
 }
 
 func (b absorbedBasis) reduce(c []float64) (core []float64, value float64, estimable bool) {
