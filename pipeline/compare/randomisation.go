@@ -72,7 +72,7 @@ func (a *analysis) plannedOrders() []plannedOrder {
 		if !compared || !followed(s) {
 			continue
 		}
-		if orders, err := randomise.Again(s.Plan); err == nil {
+		if orders, err := randomise.Orders(s.Plan); err == nil {
 			planned = append(planned, plannedOrder{s, number, orders, int(s.Plan.Draw.Place) - 1})
 		}
 	}
@@ -94,9 +94,9 @@ func (a *analysis) testRandomisation(g group, pairs []Comparison) {
 		y[place{g.rows[i].session, g.rows[i].Block}] = g.rows[i].y
 	}
 	// The sessions as they were run, in the order of the plan.
-	var outings []randomise.Outing
+	var sessions []randomise.Session
 	for _, p := range a.orders {
-		o := randomise.Outing{Orders: p.orders, Drawn: p.place}
+		o := randomise.Session{Orders: p.orders, Place: p.place}
 		for i := range p.Blocks {
 			if p.Blocks[i].Shoe == "" {
 				continue
@@ -107,19 +107,19 @@ func (a *analysis) testRandomisation(g group, pairs []Comparison) {
 			}
 			o.Y = append(o.Y, value)
 		}
-		outings = append(outings, o)
+		sessions = append(sessions, o)
 	}
 	// Each pair that can be compared.
 	for i := range pairs {
 		if pairs[i].Model != NotComparable {
-			a.testPair(&pairs[i], outings)
+			a.testPair(&pairs[i], sessions)
 		}
 	}
 }
 
-func (a *analysis) testPair(c *Comparison, outings []randomise.Outing) {
+func (a *analysis) testPair(c *Comparison, sessions []randomise.Session) {
 	seed := uint64(a.orders[0].Plan.Draw.Seed)
-	r, used := randomise.Chance(outings, c.Shoe, c.Reference, 0, seed)
+	r, used := randomise.Test(sessions, c.Shoe, c.Reference, 0, seed)
 	if used == 0 {
 		return
 	}
@@ -129,8 +129,8 @@ func (a *analysis) testPair(c *Comparison, outings []randomise.Outing) {
 	if !units.Known(c.Low) || used < c.Sessions || !canTell {
 		return
 	}
-	low, _ := randomise.Chance(outings, c.Shoe, c.Reference, c.LogEstimate-c.halfWidth, seed)
-	high, _ := randomise.Chance(outings, c.Shoe, c.Reference, c.LogEstimate+c.halfWidth, seed)
+	low, _ := randomise.Test(sessions, c.Shoe, c.Reference, c.LogEstimate-c.halfWidth, seed)
+	high, _ := randomise.Test(sessions, c.Shoe, c.Reference, c.LogEstimate+c.halfWidth, seed)
 	c.Randomisation.PAtEnds = max(low.P, high.P)
 	c.agree(level)
 }

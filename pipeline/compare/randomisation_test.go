@@ -28,7 +28,7 @@ func drawnTrial(t testing.TB, start func(string) *made, shoes string, blocks int
 			t.Fatal(err)
 		}
 		set := d.Set()
-		place := d.Draw(&set)
+		place := d.Choose(&set)
 		m.session(fmt.Sprintf("d%d", i+1), strings.Join(d.Names(set.Orders[place]), ""), speeds(r, noise))
 		p := m.Sessions[i].Plan
 		p.Shoes, p.Draw = d.Shoes, trial.PlanDraw{Seed: float64(seed), Place: float64(place + 1),

@@ -30,7 +30,7 @@ func New(ds *trial.Dataset, w Request) (*trial.PlanFacts, *randomise.Set, error)
 		return nil, nil, err
 	}
 	set := design.Set()
-	place := design.Draw(&set)
+	place := design.Choose(&set)
 	how := trial.PlanDraw{Seed: float64(w.Seed), Place: float64(place + 1), Orders: float64(len(set.Orders)),
 		Considered: float64(set.Considered), Candidates: trial.AllOrders}
 	if set.Sampled {

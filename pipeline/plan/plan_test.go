@@ -22,7 +22,7 @@ func TestAgain(t *testing.T) {
 		facts.Draw.Seed != 21 || facts.Rules.Primary != "speed" {
 		t.Errorf("the plan is %+v", facts)
 	}
-	orders, err := randomise.Again(facts)
+	orders, err := randomise.Orders(facts)
 	if err != nil || len(orders) != len(set.Orders) || !slices.Equal(orders[int(facts.Draw.Place)-1], facts.Order) {
 		t.Errorf("%v made again, of %v: %v", len(orders), len(set.Orders), err)
 	}
@@ -41,7 +41,7 @@ func TestAgain(t *testing.T) {
 	} {
 		copied := *facts
 		change(&copied)
-		if _, err := randomise.Again(&copied); err == nil {
+		if _, err := randomise.Orders(&copied); err == nil {
 			t.Errorf("%s: made again without complaint", name)
 		}
 	}

@@ -9,7 +9,7 @@ import (
 const (
 	// EnumerationLimit is how many orders are looked at one by one.
 	EnumerationLimit = 200_000
-	// SampledCandidates is how many are drawn to choose from where there are more.
+	// SampledCandidates is how many are sampled to choose from where there are more.
 	SampledCandidates = 20_000
 )
 
@@ -63,12 +63,12 @@ func inRow(counts []int) []int {
 	return order
 }
 
-// drawnOrders draws candidates by the seed. Where every shoe has as many blocks,
+// sampledOrders draws candidates by the seed. Where every shoe has as many blocks,
 // one half is rows of Williams designs, each row followed by its mirror image,
 // and of every order drawn those come with it in which the shoes have moved on by
 // one, two, ...: then no drift favours a shoe on average over the candidates.
 // Otherwise any order may be drawn. They come in lexicographic order, each once.
-func drawnOrders(counts []int, seed uint64) [][]int {
+func sampledOrders(counts []int, seed uint64) [][]int {
 	source := rand.New(rand.NewPCG(seed, candidateStream))
 	even := slices.Max(counts) == slices.Min(counts)
 	all := make([][]int, 0, SampledCandidates)

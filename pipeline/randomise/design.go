@@ -20,7 +20,7 @@ type Design struct {
 	Shoes   []string   // ids, each once
 	Blocks  []int      // of each shoe
 	Earlier [][]string // the shoes of the blocks of each session before, in their order
-	Seed    uint64     // decides the draw, and the candidates where there are too many to look at all
+	Seed    uint64     // decides the order, and the candidates where there are too many to look at all
 }
 
 // New returns the design of a session of the given number of blocks. Where they

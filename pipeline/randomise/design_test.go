@@ -162,7 +162,7 @@ func TestDriftBias(t *testing.T) {
 // The mean places of two shoes, by hand.
 func TestLean(t *testing.T) {
 	for order, want := range map[string]float64{"AB": 1, "ABBA": 0, "AABB": 2, "ABCCBA": 0, "ABCABC": 2, "AAAA": 0} {
-		if got := Lean(strings.Split(order, "")); got != want {
+		if got := Imbalance(strings.Split(order, "")); got != want {
 			t.Errorf("%s: %v, want %v", order, got, want)
 		}
 	}

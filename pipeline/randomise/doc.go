@@ -1,9 +1,9 @@
-// Package randomise finds the orders of shoes that are fair to draw from, draws one,
-// and tests what was run by the draw alone.
+// Package randomise finds the fair orders of shoes, chooses one by chance, and makes
+// the randomisation test over them.
 //
-// Its opinions: an order is drawn by chance, but only from orders that are good
+// Its opinions: an order is chosen by chance, but only from orders that are good
 // (the shoes lie evenly over the session, so that tiredness and weather fall on
-// all of them alike); the set it was drawn from can be made again from what
+// all of them alike); the set it was chosen from can be made again from what
 // plan.yaml says, so that a randomisation test over it is exact; a session knows
 // what was run before it and makes up for that.
 //

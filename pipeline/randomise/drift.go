@@ -148,10 +148,10 @@ func Bias(order []string, a, b string, power int) float64 {
 	return sum[1]/count[1] - sum[0]/count[0]
 }
 
-// Lean is how far apart in the session two shoes lie at most, in blocks: the
+// Imbalance is how far apart in the session two shoes lie at most, in blocks: the
 // largest difference between the mean places of two shoes. Times the drift from
 // block to block it is the error of a plain difference.
-func Lean(order []string) float64 {
+func Imbalance(order []string) float64 {
 	shoes := slices.Compact(slices.Sorted(slices.Values(order)))
 	lean := 0.0
 	for i, a := range shoes {

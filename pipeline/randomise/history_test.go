@@ -19,7 +19,7 @@ func drawn(t *testing.T, shoes, blocks, sessions int, seed uint64) (orders [][]i
 		}
 		seed++
 		set := d.Set()
-		order := set.Orders[d.Draw(&set)]
+		order := set.Orders[d.Choose(&set)]
 		orders, earlier = append(orders, order), append(earlier, d.Names(order))
 	}
 	return orders, earlier
@@ -39,7 +39,7 @@ func TestSessionsMakeUpForEachOther(t *testing.T) {
 			for i := range orders {
 				d, _ := New(named(shoes), shoes, nil, 7*seed+uint64(i))
 				free := Set{Orders: d.candidates(false)}
-				orders[i] = free.Orders[d.Draw(&free)]
+				orders[i] = free.Orders[d.Choose(&free)]
 			}
 			u, v = together(shoes, orders)
 			random, randomVariance = random+u, randomVariance+v
@@ -147,7 +147,7 @@ func TestSetProperties(t *testing.T) {
 			len(slices.CompactFunc(slices.Clone(set.Orders), slices.Equal)) != len(set.Orders) || len(set.Orders) < 1 {
 			t.Fatalf("not in order, or twice the same: %v", words(set.Orders))
 		}
-		if place := d.Draw(&set); place < 0 || place >= len(set.Orders) {
+		if place := d.Choose(&set); place < 0 || place >= len(set.Orders) {
 			t.Fatalf("drew %d of %d", place, len(set.Orders))
 		}
 		for _, order := range set.Orders {
@@ -178,7 +178,7 @@ func TestCandidates(t *testing.T) {
 	if n := admissible([]int{20, 20}); n <= 1_000_000_000 {
 		t.Errorf("forty blocks of two shoes: %d orders", n)
 	}
-	one, two := drawnOrders([]int{2, 2, 2, 2, 2, 2}, 9), drawnOrders([]int{2, 2, 2, 2, 2, 2}, 9)
+	one, two := sampledOrders([]int{2, 2, 2, 2, 2, 2}, 9), sampledOrders([]int{2, 2, 2, 2, 2, 2}, 9)
 	if len(one) < 10_000 || !slices.EqualFunc(one, two, slices.Equal) {
 		t.Errorf("%d candidates, the same again: %v", len(one), slices.EqualFunc(one, two, slices.Equal))
 	}

@@ -4,7 +4,7 @@ import (
 	"math/rand/v2"
 )
 
-// How much worse than the best an order may be and still be drawn, as a factor
+// How much worse than the best an order may be and still be chosen, as a factor
 // of the variance. Without some room eight blocks of two shoes would leave two
 // orders, and a test over two orders can show nothing.
 const (
@@ -17,17 +17,17 @@ const (
 // be followed to the letter: chance needs a choice.
 const fewest = 4
 
-// Streams of the generator, so that the draw does not depend on the candidates.
+// Streams of the generator, so that the choice does not depend on the candidates.
 const (
 	candidateStream = 1
 	drawStream      = 2
 )
 
-// Set is the orders that a plan may draw from.
+// Set is the orders that a plan may choose from.
 type Set struct {
 	Orders     [][]int // shoes by number, in lexicographic order
 	Admissible int     // orders with these blocks of each shoe; stops counting beyond 1e9
-	Considered int     // of which were scored: all of them, or the candidates drawn
+	Considered int     // of which were scored: all of them, or the sampled candidates
 	Sampled    bool    // whether there were more than EnumerationLimit
 	// Straight and Curved are the least mean variance of a difference between two
 	// shoes that any order scored reaches, in units of a block's variance, with a
@@ -36,8 +36,8 @@ type Set struct {
 	Straight, Curved float64
 }
 
-// Set returns the orders to draw from. It depends on the design alone, so that
-// everyone who has the plan can make it again. Of all orders (or of drawn ones,
+// Set returns the orders to choose from. It depends on the design alone, so that
+// everyone who has the plan can make it again. Of all orders (or of sampled ones,
 // where there are more than [EnumerationLimit]) it keeps those
 //
 //   - whose variance of the shoe differences is within 5 % of the least when a
@@ -69,7 +69,7 @@ func (d *Design) Set() Set {
 
 func (d *Design) candidates(sampled bool) [][]int {
 	if sampled {
-		return drawnOrders(d.Blocks, d.Seed)
+		return sampledOrders(d.Blocks, d.Seed)
 	}
 	n := 0
 	for _, blocks := range d.Blocks {
@@ -83,8 +83,8 @@ func (d *Design) candidates(sampled bool) [][]int {
 	return all
 }
 
-// Draw returns the place in the set, from 0, of the order that the seed draws.
-func (d *Design) Draw(set *Set) int {
+// Choose returns the place in the set, from 0, of the order that the seed chooses.
+func (d *Design) Choose(set *Set) int {
 	return rand.New(rand.NewPCG(d.Seed, drawStream)).IntN(len(set.Orders))
 }
 

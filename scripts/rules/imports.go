@@ -20,6 +20,7 @@ func arrows() ([]string, error) {
 	}
 	var broken []string
 	say := func(format string, args ...any) { broken = append(broken, fmt.Sprintf(format, args...)) }
+	// Every package of the map: what it imports, and what it may.
 	above := map[string]bool{}
 	for _, e := range entries {
 		found, exists := imports[e.path]
@@ -41,6 +42,7 @@ func arrows() ([]string, error) {
 		}
 		above[e.path] = true
 	}
+	// Packages that are on no map.
 	for _, path := range slices.Sorted(maps.Keys(imports)) {
 		if !above[path] {
 			say("%s: not on the map of packages in %s", path, mapFile)
@@ -150,6 +152,7 @@ func viewerLinks() ([]string, error) {
 		if err != nil {
 			return nil, err
 		}
+		// What it links, and whether the map says so.
 		linked := map[string]bool{}
 		for _, p := range packages {
 			linked[strings.TrimPrefix(p.ImportPath, module)] = true

@@ -68,6 +68,7 @@ func check() {
 		fmt.Printf("%-34s %d broken\n", rule.name, len(found))
 		broken = append(broken, found...)
 	}
+	// The details come last, where they are seen.
 	for _, b := range broken {
 		fmt.Println(b)
 	}

@@ -43,7 +43,7 @@ func readMap() ([]entry, error) {
 		inner, indented := strings.CutPrefix(line, "\t")
 		switch {
 		case line == "" || strings.HasPrefix(line, "#"):
-		case !indented:
+		case !indented: // a new entry
 			e, ok := parseEntry(line)
 			if !ok || slices.ContainsFunc(entries, func(other entry) bool { return other.path == e.path }) {
 				return nil, wrong("not a new PATH: TRAITS")
@@ -51,7 +51,7 @@ func readMap() ([]entry, error) {
 			entries = append(entries, e)
 		case len(entries) == 0:
 			return nil, wrong("belongs to no package")
-		default:
+		default: // more about the last entry
 			e := &entries[len(entries)-1]
 			if list, ok := strings.CutPrefix(inner, "imports "); ok {
 				e.imports = append(e.imports, strings.Fields(list)...)

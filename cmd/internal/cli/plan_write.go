@@ -43,7 +43,7 @@ func (a *app) tellPlan(o planOptions, ds *trial.Dataset, s *trial.Session, set *
 	if a.JSON {
 		return a.PrintJSON(map[string]any{
 			"session": s.ID, "order": s.Plan.Order, "shoes": s.Plan.Shoes, "seed": o.seed, "place": s.Plan.Draw.Place, "orders": len(set.Orders), "considered": set.Considered,
-			"sampled": set.Sampled, "places_apart": randomise.Lean(s.Plan.Order), "sheet": o.sheet, "written": append([]string{}, changed...),
+			"sampled": set.Sampled, "places_apart": randomise.Imbalance(s.Plan.Order), "sheet": o.sheet, "written": append([]string{}, changed...),
 		})
 	}
 	a.Printf("%s", sheet.Text())
@@ -58,7 +58,7 @@ func (a *app) tellPlan(o planOptions, ds *trial.Dataset, s *trial.Session, set *
 		from = "a sample: there are too many to look at all"
 	}
 	a.Remark("order %.0f of %d, drawn with seed %d; %d were looked at, %s", s.Plan.Draw.Place, len(set.Orders), o.seed, set.Considered, from)
-	a.Remark("the mean places of the shoes in the session are at most %s blocks apart: a drift moves no plain difference by more than that many times the drift per block", units.FormatDecimal(randomise.Lean(s.Plan.Order), 2))
+	a.Remark("the mean places of the shoes in the session are at most %s blocks apart: a drift moves no plain difference by more than that many times the drift per block", units.FormatDecimal(randomise.Imbalance(s.Plan.Order), 2))
 	a.Remark("commit it before the run: that it stood there first is what a reader can check")
 	return nil
 }

@@ -30,7 +30,7 @@ func Plans(dir string, ds *trial.Dataset) []trial.PlanHistory {
 			h = open(dir)
 		}
 		r := h.planOf(s)
-		if orders, err := randomise.Again(s.Plan); err != nil {
+		if orders, err := randomise.Orders(s.Plan); err != nil {
 			r.Text += "; the order cannot be reproduced: " + err.Error()
 		} else {
 			r.Orders = len(orders)

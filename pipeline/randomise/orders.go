@@ -9,15 +9,15 @@ import (
 	"soletrial/pipeline/trial"
 )
 
-// Again makes the set that a plan's order was drawn from again, in shoe ids. It
-// fails when what comes out is not what the plan says.
-func Again(facts *trial.PlanFacts) ([][]string, error) {
+// Orders returns the orders that a plan could have produced, in shoe ids. It fails
+// when they are not those that the plan states.
+func Orders(facts *trial.PlanFacts) ([][]string, error) {
 	d, err := planned(facts)
 	if err != nil {
 		return nil, err
 	}
 	set := d.Set()
-	place := d.Draw(&set)
+	place := d.Choose(&set)
 	switch {
 	case len(set.Orders) != int(facts.Draw.Orders):
 		return nil, errors.New("the plan says " + strconv.Itoa(int(facts.Draw.Orders)) +

@@ -7,16 +7,16 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// Outing is a session that was run in the order its plan drew.
-type Outing struct {
-	Orders [][]string // it was drawn from, see [Again]
-	Drawn  int        // the place among them, from 0
+// Session is a session that was run in the order of its plan.
+type Session struct {
+	Orders [][]string // that the plan could have produced, see [Orders]
+	Place  int        // which of them was run, from 0
 	Y      []float64  // what is compared, block by block; missing where a block is not
 }
 
-// Chance asks how often the draw of the orders alone would have made shoe a differ
-// from shoe b as far from truth as it did, if truth were the difference between
-// them in every block: the randomisation test of the weighted mean over sessions of
+// Test asks how often the randomisation of the orders alone would have made shoe a
+// differ from shoe b as far from truth as it did, if truth were the difference
+// between them in every block: the randomisation test of the weighted mean over sessions of
 // the difference between their mean blocks, weights n m/(n + m) for n and m planned
 // blocks (Edgington & Onghena 2007). It rests on no model.
 //
@@ -26,11 +26,11 @@ type Outing struct {
 // so are those of which one order only counts and those in which some order would
 // leave one of the two without a block that is compared; used counts the rest.
 // Without any, P is NaN.
-func Chance(outings []Outing, a, b string, truth float64, seed uint64) (result stats.Randomisation, used int) {
+func Test(sessions []Session, a, b string, truth float64, seed uint64) (result stats.Randomisation, used int) {
 	var values [][]float64
 	observed, weights := 0.0, 0.0
-	for i := range outings {
-		differences, drawn, weight := outings[i].differences(a, b, truth)
+	for i := range sessions {
+		differences, run, weight := sessions[i].differences(a, b, truth)
 		if differences == nil {
 			continue
 		}
@@ -38,7 +38,7 @@ func Chance(outings []Outing, a, b string, truth float64, seed uint64) (result s
 			differences[i] = float64(differences[i] * weight)
 		}
 		values = append(values, differences)
-		observed += differences[drawn]
+		observed += differences[run]
 		weights += weight
 		used++
 	}
@@ -54,16 +54,16 @@ func Chance(outings []Outing, a, b string, truth float64, seed uint64) (result s
 }
 
 // differences is what each order that counts would have given, and the place of the
-// one that was drawn; nil where one gives nothing.
-func (o *Outing) differences(a, b string, truth float64) (list []float64, drawn int, weight float64) {
-	run := o.Orders[o.Drawn]
-	y := slices.Clone(o.Y)
+// one that was run; nil where one gives nothing.
+func (s *Session) differences(a, b string, truth float64) (list []float64, place int, weight float64) {
+	run := s.Orders[s.Place]
+	y := slices.Clone(s.Y)
 	for i := range y {
 		if run[i] == a {
 			y[i] -= truth
 		}
 	}
-	for k, order := range o.Orders {
+	for k, order := range s.Orders {
 		if !exchanges(run, order, a, b) {
 			continue
 		}
@@ -77,8 +77,8 @@ func (o *Outing) differences(a, b string, truth float64) (list []float64, drawn 
 		if n[0] == 0 || n[1] == 0 {
 			return nil, 0, 0
 		}
-		if k == o.Drawn {
-			drawn = len(list)
+		if k == s.Place {
+			place = len(list)
 		}
 		list = append(list, sum[0]/n[0]-sum[1]/n[1])
 	}
@@ -86,7 +86,7 @@ func (o *Outing) differences(a, b string, truth float64) (list []float64, drawn 
 		return nil, 0, 0
 	}
 	n, m := blocksOf(run, a), blocksOf(run, b)
-	return list, drawn, float64(n * m / (n + m)) // the same for every order, or it would not be the draw alone
+	return list, place, float64(n * m / (n + m)) // the same for every order, or it would not be the randomisation alone
 }
 
 // exchanges reports whether an order differs from the one run in the places of two
