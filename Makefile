@@ -42,10 +42,25 @@ test: rules supply build ## everything: installs Chromium, Firefox, Node, an emu
 	go vet ./...
 	@sh scripts/need.sh firefox >/dev/null || echo "skipped: the explorer in Firefox: no Firefox could be installed"
 	SOLETRIAL_BROWSER=required CHROMIUM="$$(sh scripts/need.sh chromium)" CHECKERS="$$(sh scripts/need.sh checkers)" go test -timeout 20m ./...
+	$(MAKE) race
 	$(MAKE) test-wasm
 	$(BIN) derive --verify
 	$(MAKE) cross
 	$(MAKE) parity-demo
+
+quick: ## what to run while writing: rules and all tests that need no browser and no network
+	go vet ./...
+	go run ./scripts/rules
+	go test -short ./...
+
+# Packages that start goroutines, and the server, whose requests share a site. The
+# detector needs a C compiler; the program itself never does.
+RACE = ./cmd/internal/cli/serve $$(git grep -lE '\bgo func|\.Go\(|\bparallel\.[A-Z]' -- 'cmd/internal/*.go' 'pipeline/*.go' 'viewer/load/*.go' \
+	| xargs -n1 dirname | sort -u | sed 's,^,./,')
+
+race: ## the tests of everything that starts goroutines, and its commands, under the race detector
+	CC="$$(sh scripts/need.sh cc)" CGO_ENABLED=1 go test -race -short $(RACE)
+	CC="$$(sh scripts/need.sh cc)" CGO_ENABLED=1 go test -race -short -run 'TestScripts/(check|derive|pool|publish|serve)' ./cmd/soletrial
 
 test-wasm: ## the pure packages' tests once more, compiled to WebAssembly, under Node
 	sh scripts/need.sh node >/dev/null
@@ -104,4 +119,4 @@ fuzz: ## every fuzz target for 30 s
 clean: ## remove what was built
 	rm -rf bin public viewer/bundle/dist/*.gz viewer/bundle/dist/*.js viewer/bundle/dist/*.css
 
-.PHONY: faults help viewer build site run demo test test-wasm rules parity parity-demo parity-tools cross licences supply reproducible size bench simulate mutate fuzz clean
+.PHONY: faults help viewer build site run demo test quick race test-wasm rules parity parity-demo parity-tools cross licences supply reproducible size bench simulate mutate fuzz clean

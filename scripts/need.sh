@@ -1,9 +1,9 @@
 #!/bin/sh
-# need.sh chromium|firefox|node|npm|qemu-aarch64|checkers: prints the path of a
+# need.sh chromium|firefox|node|npm|qemu-aarch64|cc|checkers: prints the path of a
 # program that the tests drive, or of the folder with what they check pages with
 # (scripts/checkers). Where there is none it installs one with the system's own
 # package manager, or npm, and says so. The path goes to stdout, everything else
-# to stderr. The variables CHROMIUM, FIREFOX, NODE, NPM and QEMU_AARCH64 name a
+# to stderr. The variables CHROMIUM, FIREFOX, NODE, NPM, QEMU_AARCH64 and CC name a
 # program of your own instead.
 set -eu
 
@@ -27,6 +27,11 @@ npm)
 	paths=
 	packages=npm
 	;;
+cc)
+	names="${CC:-} gcc cc clang"
+	paths=
+	packages="gcc clang"
+	;;
 checkers) ;;
 firefox)
 	names="${FIREFOX:-} firefox-esr firefox"
@@ -39,7 +44,7 @@ qemu-aarch64)
 	packages="qemu-user qemu-user-static"
 	;;
 *)
-	say "say what is needed: chromium, firefox, node, npm, qemu-aarch64 or checkers"
+	say "say what is needed: chromium, firefox, node, npm, qemu-aarch64, cc or checkers"
 	exit 2
 	;;
 esac

@@ -29,7 +29,8 @@ import (
 // The browser tests publish the demonstration dataset with the program itself,
 // serve it from a folder below the root of a plain static server, and drive a
 // real Chromium over it. SOLETRIAL_BROWSER=required makes a missing Chromium or
-// a missing viewer a failure; otherwise they are skipped, saying so.
+// a missing viewer a failure; otherwise they are skipped, saying so. They are
+// skipped with -short too.
 
 // below is the path that the site is served under: it must work under any.
 const below = "/some/where/"
@@ -47,6 +48,9 @@ func lacking(t testing.TB, what string) {
 
 func chromium(t testing.TB) string {
 	t.Helper()
+	if testing.Short() {
+		t.Skip("no browsers with -short")
+	}
 	for _, name := range []string{os.Getenv("CHROMIUM"), "chromium", "chromium-browser", "google-chrome", "google-chrome-stable"} {
 		if path, err := exec.LookPath(name); err == nil {
 			return path

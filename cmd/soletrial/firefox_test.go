@@ -33,6 +33,9 @@ user_pref("datareporting.policy.dataSubmissionEnabled", false);
 
 func firefox(t testing.TB) string {
 	t.Helper()
+	if testing.Short() {
+		t.Skip("no browsers with -short")
+	}
 	for _, name := range []string{os.Getenv("FIREFOX"), "firefox-esr", "firefox"} {
 		if path, err := exec.LookPath(name); err == nil {
 			return path
