@@ -51,6 +51,7 @@ func TestScripts(t *testing.T) {
 		Setup: func(env *testscript.Env) error {
 			env.Values[stageKey{}] = &stage{repository: root, work: env.WorkDir}
 			env.Setenv("RECORDINGS", filepath.Join(root, sharedRecordings))
+			env.Setenv("DAYS", filepath.Join(root, "pipeline/recording/testdata/days"))
 			for name, text := range awkward {
 				env.Setenv(name, text)
 			}

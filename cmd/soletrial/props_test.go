@@ -15,6 +15,7 @@ import (
 	"strings"
 	"time"
 
+	"github.com/muktihari/fit/profile/typedef"
 	"github.com/rogpeppe/go-internal/testscript"
 
 	"soletrial/pipeline/recording/fittest"
@@ -58,8 +59,10 @@ func fit(ts *testscript.TestScript, neg bool, args []string) {
 	flags.BoolVar(&spec.NativePower, "native-power", false, "")
 	flags.BoolVar(&spec.Positions, "positions", false, "")
 	flags.StringVar(&spec.Owner, "owner", "", "")
+	sport := flags.Int("sport", 0, "")
 	flags.StringVar(&start, "start", "2026-05-01T17:30:00Z", "")
 	ts.Check(flags.Parse(args))
+	spec.Sport = typedef.Sport(*sport)
 	if neg || flags.NArg() != 1 {
 		ts.Fatalf("usage: fit [FLAGS] FILE")
 	}

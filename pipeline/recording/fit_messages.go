@@ -21,7 +21,8 @@ import (
 // that it only counts; of positions it keeps that there was one.
 type messages struct {
 	kind      typedef.File // what the file says it is
-	seen      int          // data messages handed over, of any kind
+	device    deviceKey
+	seen      int // data messages handed over, of any kind
 	times     []uint32
 	untimed   int
 	native    [256]series
@@ -88,6 +89,8 @@ func (m *messages) OnMesg(message proto.Message) {
 		if kind := fieldNumber(&message, fieldnum.FileIdType); units.Known(kind) {
 			m.kind = typedef.File(kind)
 		}
+		m.device = deviceKey{known(&message, fieldnum.FileIdManufacturer), known(&message, fieldnum.FileIdProduct),
+			known(&message, fieldnum.FileIdSerialNumber)}
 	case mesgnum.DeveloperDataId:
 	default:
 		m.ignored[message.Num]++
@@ -123,6 +126,14 @@ func (m *messages) addField(i int, f *proto.Field) {
 			m.native[f.Num].set(i, v)
 		}
 	}
+}
+
+// known is a field of a message as a number, 0 where there is none.
+func known(message *proto.Message, num byte) float64 {
+	if v := fieldNumber(message, num); units.Known(v) {
+		return v
+	}
+	return 0
 }
 
 // timestamp returns the time of a message, false when it has none.

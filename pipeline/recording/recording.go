@@ -52,6 +52,8 @@ type Import struct {
 	Unread   float64       // share of a FIT file that damage kept from being read, 0 to 1
 	Dropped  []string      // what was left behind and why
 	Warnings []string      // what a person should know before trusting the rest
+
+	device deviceKey
 }
 
 // MaxBytes is the largest file that is read. A day at 1 Hz is below 20 MB in

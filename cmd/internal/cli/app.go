@@ -91,6 +91,9 @@ func (a *app) deriveUnchecked() (*plaintext.Folder, *derive.Result, error) {
 // write writes files of the dataset, unless the dataset is no longer what this command
 // read. It returns the paths it changed.
 func (a *app) write(files map[string][]byte) (changed []string, err error) {
+	if err := readBack(a.folder, files); err != nil {
+		return nil, err
+	}
 	return dataset.Write(a.Dataset, files, a.folder.Unchanged)
 }
 

@@ -18,12 +18,16 @@ import (
 func (a *app) importCommand() *cobra.Command {
 	o := intake.Options{NextCommand: a.NextCommand}
 	c := &cobra.Command{
-		Use: "import -s SESSION FILE...", Args: cobra.MinimumNArgs(1),
+		Use: "import -s SESSION FILE[=SHOE]...", Args: cobra.MinimumNArgs(1),
 		Short: "bring recordings (FIT, GPX, CSV) into a session",
 		Long: "import reads recordings, converts their units, leaves positions and personal\n" +
-			"fields behind, and writes them into the session in canonical form. For a new\n" +
-			"session it proposes blocks from the laps; you fill in the shoes. Where nobody\n" +
-			"pressed laps, blocks are proposed from changes of effort.",
+			"fields behind, and writes them into the session in canonical form. It finds the\n" +
+			"blocks by effort: warm-up, rests and run home are none. Laps that somebody pressed\n" +
+			"tell where a block starts and ends. Several files of one device become one\n" +
+			"recording; .gz and .zip files are opened.",
+		Example: "  soletrial import -s 2026-05-02-power --target 268 --shoes blue,grey,grey,blue morning.fit\n" +
+			"  soletrial import -s 2026-05-02-power first.fit=blue second.fit=grey\n" +
+			"  soletrial import -s 2026-05-02-power --new-shoe red:Red:214 --shoes red,blue,blue,red morning.fit",
 		RunE: func(_ *cobra.Command, files []string) error { return a.importFiles(o, files) },
 	}
 	f := c.Flags()
@@ -32,6 +36,9 @@ func (a *app) importCommand() *cobra.Command {
 		"a `name` for the device, such as footpod; once for each FILE, in their order")
 	f.StringToStringVar(&o.Columns, "map", nil,
 		"which column of a CSV holds which channel, such as `power_w=COLUMN`; remembered for the device")
+	f.StringSliceVar(&o.Shoes, "shoes", nil, "the `shoe` of every block in the order of the run, such as blue,grey,grey,blue")
+	f.StringArrayVar(&o.NewShoes, "new-shoe", nil, "add a shoe to shoes.csv: `ID:LABEL:GRAMS`, such as red:Red:214")
+	f.BoolVar(&o.NoLaps, "ignore-laps", false, "find the blocks by effort alone")
 	f.StringVar(&o.Effort, "effort", intake.DefaultEffort, "what a new session held: power, pace or heart_rate")
 	f.StringVar(&o.Target, "target", "", "the `target` of a new session: watts, m:ss per km, or bpm")
 	f.IntVar(&o.Part, "part", 0,
@@ -59,6 +66,9 @@ func (a *app) importFiles(o intake.Options, files []string) error {
 		for i := range in.Reports {
 			a.printReport(&in.Reports[i])
 		}
+	}
+	if !a.JSON {
+		a.printBlocks(in.Blocks, in.Evidence, in.Found.Channel)
 	}
 	for _, remark := range in.Remarks {
 		a.Remark("%s", remark)

@@ -219,3 +219,19 @@ func (s signal) positive() []float64 {
 	}
 	return values
 }
+
+// Mean is the plain mean of a channel's samples from one time to another, missing
+// where there is none. Speed is taken from distance where it is not recorded.
+func Mean(s *trial.Samples, c trial.Channel, from, to float64) float64 {
+	values := s.Values[c]
+	if c == trial.SpeedMps {
+		values = speed(s)
+	}
+	sum, n := 0.0, 0.0
+	for i, t := range s.Elapsed {
+		if t >= from && t < to && i < len(values) && units.Known(values[i]) {
+			sum, n = sum+values[i], n+1
+		}
+	}
+	return sum / n
+}

@@ -13,6 +13,12 @@ import (
 // of it and a part of another.
 var errChanged = errors.New("changed while it was read")
 
+// Exists reports whether there is anything under a path on this machine.
+func Exists(path string) bool {
+	_, err := os.Lstat(path)
+	return err == nil
+}
+
 // ReadOutside reads a file from anywhere on this machine, links followed, but nothing
 // that is not a file, and none of more than limit bytes. The error is a
 // [voice.Failure].

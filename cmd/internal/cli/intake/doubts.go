@@ -38,6 +38,48 @@ func (in *Import) checkTogether(fact trial.RecordingFact, got *recording.Import)
 	return nil
 }
 
+// checkDays refuses files of another day than the session's, unless Force is set.
+func (in *Import) checkDays(sources []source) error {
+	day := in.Session.Facts.Date
+	if day == "" {
+		day = in.options.Date
+	}
+	if day == "" {
+		day = LeadingDay(in.Session.ID)
+	}
+	wanted, err := time.Parse(DateLayout, day)
+	if err != nil {
+		return nil // no day is known: the recordings tell it
+	}
+	for _, s := range sources {
+		first, last := days(s.read)
+		if day >= first.Format(DateLayout) && day <= last.Format(DateLayout) || first.IsZero() || in.options.Force {
+			continue
+		}
+		err := voice.Usage("import it into a session of its own with -s, or take it anyway with --force",
+			"%q is of %s, but the session is of %s", s.name, first.Format(longDay), wanted.Format(longDay))
+		if !in.options.DryRun {
+			return err
+		}
+		in.remark("warning: %v; it would take --force", err)
+	}
+	return nil
+}
+
+const longDay = "2 January 2006"
+
+// days are the first and the last day that a recording can be of: the same where its
+// local time is known. They are zero where it has no clock.
+func days(r *recording.Import) (first, last time.Time) {
+	switch {
+	case !r.Start.IsZero() && r.Zone != nil:
+		return localStart(r), localStart(r)
+	case !r.Start.IsZero():
+		return r.Start.Add(-12 * time.Hour), r.Start.Add(14 * time.Hour)
+	}
+	return r.Local, r.Local
+}
+
 // maxUnread is the share of a file that may be lost to damage.
 const maxUnread = 0.5
 

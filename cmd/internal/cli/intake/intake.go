@@ -18,6 +18,7 @@ import (
 	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/plaintext/yamltext"
+	"soletrial/pipeline/recording/segment"
 	"soletrial/pipeline/trial"
 )
 
@@ -28,16 +29,21 @@ type Import struct {
 	Reports []Report          // one for each file read
 	Remarks []string          // for the person, in their order
 
+	Evidence segment.Evidence // what blocks were found by, on the session's clock
+	Found    segment.Proposal // what they are by that
+	Blocks   []trial.Block    // that were written, or would be
+
 	options   Options
 	fsys      fs.FS
 	folder    *plaintext.Folder
 	samples   map[string]*trial.Samples // by file of this import
-	laps      []trial.Lap               // of the first file that has any, on the session's clock
-	effort    *trial.Samples            // of the longest file that tells effort, on the session's clock
-	pauses    []trial.Pause             // of the same file, on the same clock
+	placed    []placed                  // what was read, on the session's clock
+	replaced  bool                      // a recording of the session gives way to another
 	givenZone *time.Location            // from the options, nil for none
 	zone      *time.Location            // local time of the session, nil when nothing tells it
 	start     time.Time                 // when a new session starts
+	shoes     []string                  // ids of the register, new ones too
+	guess     bool                      // effort and target are guessed from the recordings
 	planned   bool                      // the session was described before it was run, and its clock is not set
 }
 
@@ -52,8 +58,22 @@ func Read(fsys fs.FS, o Options, files []string) (*Import, error) {
 	if err := in.openSession(len(files)); err != nil {
 		return in, err
 	}
-	for i, file := range files {
-		if err := in.addFile(file, o.device(i)); err != nil {
+	sources, err := in.readFiles(files)
+	if err != nil {
+		return in, err
+	}
+	pieces, err := in.byDevice(sources)
+	if err != nil {
+		return in, err
+	}
+	if err := in.addShoes(); err != nil {
+		return in, err
+	}
+	if err := in.checkShoes(sources); err != nil {
+		return in, err
+	}
+	for _, p := range pieces {
+		if err := in.addRecording(p); err != nil {
 			return in, err
 		}
 	}
@@ -63,8 +83,7 @@ func Read(fsys fs.FS, o Options, files []string) (*Import, error) {
 	if err := in.describeSession(); err != nil {
 		return in, err
 	}
-	in.proposeBlocks()
-	return in, nil
+	return in, in.proposeBlocks()
 }
 
 func (in *Import) remark(format string, args ...any) {

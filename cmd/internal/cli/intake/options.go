@@ -19,6 +19,9 @@ const DefaultEffort = string(trial.Power)
 type Options struct {
 	Session   string            // its id
 	Devices   []string          // one for each file, in their order; empty for names of our own
+	Shoes     []string          // the shoe of every block, in the order of the run; empty where nobody says
+	NewShoes  []string          // rows to add to shoes.csv, as ID:LABEL:GRAMS
+	NoLaps    bool              // find the blocks by effort alone
 	Columns   map[string]string // which column of a CSV holds which channel, by channel
 	Effort    string            // of a new session
 	Target    string            // of a new session
@@ -42,13 +45,9 @@ func (o *Options) check(files int) error {
 		return voice.Usage("give --device once for each FILE, in their order",
 			"%s for %s", units.Count(len(o.Devices), "device"), units.Count(files, "file"))
 	}
-	for i, d := range o.Devices {
+	for _, d := range o.Devices {
 		if !Nameable(d) || d == "blocks" {
 			return voice.Usage("use a short word such as footpod or watch", "%q cannot name a device", d)
-		}
-		if slices.Contains(o.Devices[:i], d) {
-			return voice.Usage("name every FILE's device differently",
-				"--device %q is given twice: one recording would replace the other", d)
 		}
 	}
 	return CheckDay(o.Date)
@@ -115,12 +114,17 @@ func (o *Options) recordings(files int) []string {
 	return names
 }
 
-// device names the i-th file's device.
+// device names the device of the i-th file.
 func (o *Options) device(i int) string {
-	switch {
-	case len(o.Devices) > 0:
+	if len(o.Devices) > 0 {
 		return o.Devices[i]
-	case i == 0:
+	}
+	return defaultDevice(i)
+}
+
+// defaultDevice names the i-th device where nobody does.
+func defaultDevice(i int) string {
+	if i == 0 {
 		return "recording"
 	}
 	return fmt.Sprintf("recording-%d", i+1)

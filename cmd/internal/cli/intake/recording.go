@@ -2,19 +2,15 @@ package intake
 
 import (
 	"bytes"
-	"crypto/sha256"
-	"encoding/hex"
 	"errors"
 	"maps"
 	"math"
-	"path/filepath"
 	"slices"
 	"strconv"
 	"time"
 
 	"github.com/goccy/go-yaml"
 
-	"soletrial/cmd/internal/cli/dataset"
 	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/plaintext/yamltext"
@@ -23,40 +19,25 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// addFile reads one file and adds its recording to the session.
-func (in *Import) addFile(file, device string) error {
-	// Read it, with what the dataset remembers of the device's columns.
-	src, err := dataset.ReadOutside(file, recording.MaxBytes)
-	if err != nil {
-		return err
-	}
-	got, err := recording.Read(filepath.Base(file), src, recording.Options{
-		Columns: in.options.Columns, Remembered: in.columnsOf(device), Part: in.options.Part, Zone: in.givenZone,
-	})
-	if err != nil {
-		return readFailure(err)
-	}
-	if err := in.checkDoubts(file, got); err != nil {
-		return err
-	}
-	in.report(got, device)
-	// Its place in the dataset, and on the session's clock.
-	path := in.Session.Folder() + "/" + device + ".csv"
-	text := plaintext.AppendSamples(nil, got.Samples)
+// addRecording gives what one device recorded its place in the dataset and on the
+// session's clock.
+func (in *Import) addRecording(p piece) error {
+	in.report(p)
+	path := in.Session.Folder() + "/" + p.device + ".csv"
+	text := plaintext.AppendSamples(nil, p.read.Samples)
 	if err := in.checkReplaces(path, text); err != nil {
 		return err
 	}
 	in.Files[path] = text
-	sum := sha256.Sum256(src)
 	fact := trial.RecordingFact{
-		File: device + ".csv", Device: device, OffsetS: in.offset(got),
-		SourceSha256: hex.EncodeToString(sum[:]), SourceFormat: got.Format,
+		File: p.device + ".csv", Device: p.device, OffsetS: in.offset(p.read),
+		SourceSha256: p.sha256(), SourceFormat: p.read.Format,
 	}
-	if err := in.checkTogether(fact, got); err != nil {
+	if err := in.checkTogether(fact, p.read); err != nil {
 		return err
 	}
-	in.samples[fact.File] = got.Samples
-	in.collectForBlocks(got, in.addFact(fact, !got.Start.IsZero()))
+	in.samples[fact.File] = p.read.Samples
+	in.placed = append(in.placed, placed{p, in.addFact(fact, !p.read.Start.IsZero())})
 	return nil
 }
 
@@ -79,6 +60,7 @@ func (in *Import) checkReplaces(path string, text []byte) error {
 	if err != nil {
 		return err
 	}
+	in.replaced = in.replaced || found && !bytes.Equal(old, text)
 	if !found || bytes.Equal(old, text) || in.options.Force || in.options.DryRun {
 		return nil
 	}

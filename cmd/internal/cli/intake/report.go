@@ -7,11 +7,12 @@ import (
 	"soletrial/pipeline/recording"
 )
 
-// Report says what was read of one file, where from, and what was left behind. Its
+// Report says what was read of one device, where from, and what was left behind. Its
 // JSON form is what import prints for programs.
 type Report struct {
-	Device string `json:"device"`
-	Format string `json:"format"`
+	Device string   `json:"device"`
+	Files  []string `json:"files"`
+	Format string   `json:"format"`
 	// Start is in local time where that is known, without an offset where the offset
 	// is not known, else in UTC; "" where the file tells no time.
 	Start     string            `json:"start,omitempty"`
@@ -38,9 +39,13 @@ type Column struct {
 // previewRows is how many samples a dry run shows.
 const previewRows = 5
 
-// report adds the report on a file, and its warnings.
-func (in *Import) report(got *recording.Import, device string) {
-	r := reportOf(got, device)
+// report adds the report on a recording, and its warnings.
+func (in *Import) report(p piece) {
+	got := p.read
+	r := reportOf(got, p.device)
+	for _, f := range p.files {
+		r.Files = append(r.Files, f.name)
+	}
 	if in.options.DryRun {
 		lines := strings.SplitAfterN(string(plaintext.AppendSamples(nil, got.Samples)), "\n", previewRows+2)
 		for _, line := range lines[:min(len(lines), previewRows+1)] {
