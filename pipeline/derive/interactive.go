@@ -9,8 +9,8 @@ import (
 	"soletrial/pipeline/trial"
 )
 
-// Prepared are a session's recordings made ready to be summarised and checked
-// under one trim after the other, as fast as a slider moves.
+// Prepared is a session's recordings with everything that does not depend on the trim
+// worked out, so that they can be summarised again as fast as a slider moves.
 type Prepared struct {
 	recordings []trial.Recording
 	tracks     *steady.Tracks
@@ -48,10 +48,10 @@ func (p *Prepared) quick(ds *trial.Dataset, session *trial.Session) (SessionResu
 	return r, summaries
 }
 
-// Interactive is [FromSessions] for somebody who waits for the next picture: the
-// findings, and the comparisons that [compare.Quick] makes; no tables and nothing
-// that only they hold. It keeps the findings across sessions for as long as the same
-// blocks are included.
+// Interactive computes only what the explorer shows while a control is dragged: the
+// findings, and the comparisons of [compare.Quick]; no tables and nothing that only
+// they hold. It keeps the findings across sessions for as long as the same blocks are
+// included.
 type Interactive struct {
 	hashes         map[string]string // SHA-256 of the dataset's files, by path
 	foundFor       inclusionKey

@@ -65,8 +65,8 @@ func (a *app) derived() (*plaintext.Folder, *derive.Result, error) {
 	return text, result, nil
 }
 
-// deriveUnchecked is [app.derived] for who asks later whether the dataset is still
-// what was read.
+// deriveUnchecked is [app.derived] without the check that the dataset is still what was
+// read, which the caller makes later.
 func (a *app) deriveUnchecked() (*plaintext.Folder, *derive.Result, error) {
 	fsys, err := a.openDataset()
 	if err != nil {
