@@ -86,7 +86,7 @@ var shoes = Table{Name: "shoes", Title: "One pair of shoes", Key: []string{"id"}
 	within("0", "", number("size_eu", "European size", "Size")), within("0", "", number("heel_mm", "mm",
 		"Stack height at the heel")), within("0", "", number("forefoot_mm", "mm", "Stack height at the forefoot")),
 	word("plate", "Plate in the sole"), within("0", "", number("worn_km", "km", "Distance worn before the trial")),
-	within("0", "", number("life_km", "km", "How far the pair is expected to last, by the person's own reckoning")),
+	within("0", "", number("expected_km", "km", "How far the pair is expected to last, by the person's own reckoning")),
 	within("0", "", number("price", "by currency", "Price of the pair, in the currency of the next column")),
 	word("currency", "Currency of the price, three letters by ISO 4217"),
 	word("obtained", "How the pair was obtained"), word("notes", "Anything else"),

@@ -71,10 +71,10 @@ func TestRead(t *testing.T) {
 	missing := units.Missing
 	wantShoes := []trial.Shoe{
 		{ID: "blue", Label: "Blue pair", MassG: 210.5, SizeEU: missing, HeelMm: missing, ForefootMm: missing,
-			WornKm: missing, LifeKm: missing, Price: missing, At: trial.Position{File: "shoes.csv", Line: 2,
+			WornKm: missing, ExpectedKm: missing, Price: missing, At: trial.Position{File: "shoes.csv", Line: 2,
 				Column: 1}},
 		{ID: "grey", Label: "Grey pair", MassG: 250, SizeEU: missing, HeelMm: missing, ForefootMm: missing,
-			WornKm: missing, LifeKm: missing, Price: missing, At: trial.Position{File: "shoes.csv", Line: 3,
+			WornKm: missing, ExpectedKm: missing, Price: missing, At: trial.Position{File: "shoes.csv", Line: 3,
 				Column: 1}},
 	}
 	if diff := cmp.Diff(wantShoes, d.Shoes, cmpopts.EquateNaNs()); diff != "" {

@@ -66,7 +66,7 @@ func drawShoes(t *rapid.T) (list []trial.Shoe) {
 			currency = rapid.StringMatching(`[A-Z]{3}`).Draw(t, "currency")
 		}
 		list = append(list, trial.Shoe{
-			LifeKm: drawNumber(t, "life", 1, 20000, 1), Price: price, Currency: currency,
+			ExpectedKm: drawNumber(t, "expected", 1, 20000, 1), Price: price, Currency: currency,
 			ID: id, Label: drawLabel(t, "label"), MassG: drawNumber(t, "mass", 1, 5000, 1), SizeEU: drawNumber(t,
 				"size", 1, 600, 1),
 			HeelMm: drawNumber(t, "heel", 0, 600, 1), ForefootMm: drawNumber(t, "forefoot", 0, 600,

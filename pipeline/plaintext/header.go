@@ -9,21 +9,23 @@ import (
 	"soletrial/pipeline/trial"
 )
 
-// column is one column of a table: its heading, and whether it must be there,
-// in reading and in writing.
+// column is one column of a table: its heading, whether it must be there, in
+// reading and in writing, and what it was called before; "" where nothing else.
 type column struct {
 	name     string
 	required bool
+	old      string
 }
 
 // columnsOf lists the columns of row type R in canonical order, as its `csv`
-// tags name them; the tag `need:"column"` makes one required.
+// tags name them; the tag `need:"column"` makes one required, `old:"name"` says
+// what it was called before.
 func columnsOf[R any]() []column {
 	row := reflect.TypeFor[R]()
 	list := make([]column, row.NumField())
 	for i := range list {
 		tag := row.Field(i).Tag
-		list[i] = column{tag.Get("csv"), tag.Get("need") == "column"}
+		list[i] = column{tag.Get("csv"), tag.Get("need") == "column", tag.Get("old")}
 	}
 	return list
 }
@@ -70,4 +72,20 @@ func (r *report) checkHeader(header []cell, columns []column) (complete bool) {
 		}
 	}
 	return complete
+}
+
+// renameColumns gives columns that are called by an old name their new one, and
+// reports them where the source is not lenient.
+func (s source) renameColumns(header []cell, columns []column, r *report) {
+	for i, c := range header {
+		at := slices.IndexFunc(columns, func(known column) bool { return known.old != "" && known.old == c.text })
+		if at < 0 {
+			continue
+		}
+		header[i].text = columns[at].name
+		if !s.lenient {
+			r.add(trial.Problem{At: c.at, Message: "column " + quote(c.text) + " is now called " +
+				quote(columns[at].name), Hint: "rename it; tidy does"})
+		}
+	}
 }

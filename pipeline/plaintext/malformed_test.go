@@ -90,8 +90,8 @@ var malformedCells = []malformed{
 	{"shoes.csv", "id,label,mass_g\nblue,Blue pair,210.5", "id,label,currency\nblue,Blue pair,Euro",
 		`shoes.csv:2:16: currency: "Euro" is not a currency (write its three letters by ISO 4217, such as EUR)` + "\n" +
 			`shoes.csv:3:16: currency: "250.0" is not a currency (write its three letters by ISO 4217, such as EUR)`},
-	{"shoes.csv", "id,label,mass_g\nblue,Blue pair,210.5", "id,label,life_km\nblue,Blue pair,0",
-		`shoes.csv:2:16: life_km: 0 is out of range (write a number above 0)`},
+	{"shoes.csv", "id,label,mass_g\nblue,Blue pair,210.5", "id,label,expected_km\nblue,Blue pair,0",
+		`shoes.csv:2:16: expected_km: 0 is out of range (write a number above 0)`},
 	{"shoes.csv", "Grey pair,250.0", "Gréé pair,250g", `shoes.csv:3:16: mass_g: "250g" is not a number (write ` +
 		`digits, with a point for decimals and no unit)`},
 	{"venues.csv", "track", "stadium", `venues.csv:2:16: kind: "stadium" is not known (write track, road, treadmill ` +
@@ -139,6 +139,8 @@ var malformedRows = []malformed{
 	{"runners.csv", "mass_kg", "Mass_kg", `runners.csv:1:10: unknown column "Mass_kg" (did you mean "mass_kg"?)`},
 	{"runners.csv", "mass_kg", " mass_kg", `runners.csv:1:10: the heading " mass_kg" has a blank at its edge (remove ` +
 		`it; tidy does)`},
+	{"shoes.csv", "mass_g\nblue,Blue pair,210.5", "life_km\nblue,Blue pair,600", `shoes.csv:1:10: column "life_km" is ` +
+		`now called "expected_km" (rename it; tidy does)`},
 	{"runners.csv", "mass_kg", "label", `runners.csv:1:10: column "label" stands here a second time (keep one of ` +
 		`the two)`},
 	{"runners.csv", "mass_kg", "", `runners.csv:1:10: column 3 has no heading (name the column or remove it)`},

@@ -43,7 +43,7 @@ type shoeRow struct {
 	ForefootMm cell `csv:"forefoot_mm"`
 	Plate      cell `csv:"plate"`
 	WornKm     cell `csv:"worn_km"`
-	LifeKm     cell `csv:"life_km"`
+	ExpectedKm cell `csv:"expected_km" old:"life_km"`
 	Price      cell `csv:"price"`
 	Currency   cell `csv:"currency"`
 	Obtained   cell `csv:"obtained"`
@@ -55,7 +55,7 @@ func (w shoeRow) shoe(r *report, taken map[string]int) trial.Shoe {
 		ID: r.id(w.ID, slugLetters, slugHint, taken), Label: r.label(w.Label),
 		MassG: r.number(w.MassG, positive), SizeEU: r.number(w.SizeEU, positive),
 		HeelMm: r.number(w.HeelMm, atLeast0), ForefootMm: r.number(w.ForefootMm, atLeast0),
-		Plate: r.text(w.Plate), WornKm: r.number(w.WornKm, atLeast0), LifeKm: r.number(w.LifeKm, positive),
+		Plate: r.text(w.Plate), WornKm: r.number(w.WornKm, atLeast0), ExpectedKm: r.number(w.ExpectedKm, positive),
 		Price: r.number(w.Price, atLeast0), Currency: r.currency(w.Currency, w.Price),
 		Obtained: r.text(w.Obtained), Notes: r.text(w.Notes), At: w.ID.at,
 	}
@@ -65,7 +65,7 @@ func rowOfShoe(x trial.Shoe) shoeRow {
 	return shoeRow{
 		ID: written(x.ID), Label: written(x.Label), MassG: decimal(x.MassG, 1), SizeEU: decimal(x.SizeEU, 1),
 		HeelMm: decimal(x.HeelMm, 1), ForefootMm: decimal(x.ForefootMm, 1), Plate: written(x.Plate),
-		WornKm: decimal(x.WornKm, 1), LifeKm: decimal(x.LifeKm, 1), Price: decimal(x.Price,
+		WornKm: decimal(x.WornKm, 1), ExpectedKm: decimal(x.ExpectedKm, 1), Price: decimal(x.Price,
 			2), Currency: written(x.Currency), Obtained: written(x.Obtained), Notes: written(x.Notes),
 	}
 }

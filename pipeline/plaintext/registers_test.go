@@ -14,7 +14,7 @@ func TestEmptyRegistersHaveEveryColumn(t *testing.T) {
 	m := units.Missing
 	for got, want := range map[string]string{
 		string(plaintext.AppendShoes(nil,
-			nil)): "id,label,mass_g,size_eu,heel_mm,forefoot_mm,plate,worn_km,life_km,price,currency,obtained,notes\n",
+			nil)): "id,label,mass_g,size_eu,heel_mm,forefoot_mm,plate,worn_km,expected_km,price,currency,obtained,notes\n",
 		string(plaintext.AppendVenues(nil, nil)):  "id,label,kind,lap_m,lane,altitude_m\n",
 		string(plaintext.AppendRunners(nil, nil)): "id,label,mass_kg,height_cm,leg_length_cm\n",
 		string(plaintext.AppendRunners(nil,

@@ -98,7 +98,7 @@ func (s *scanner) header(samples *trial.Samples) bool {
 
 // recordingColumns are the columns of a recording in canonical order.
 var recordingColumns = func() []column {
-	list := []column{{trial.ElapsedColumn, true}}
+	list := []column{{name: trial.ElapsedColumn, required: true}}
 	for c := range trial.ChannelCount {
 		list = append(list, column{name: c.Info().Column})
 	}

@@ -33,6 +33,7 @@ func readTable[R any](src source, r *report) (rows []R, whole bool) {
 	}
 	// Leave out the rows that are not sound; all of them are reported.
 	header := records[0]
+	src.renameColumns(header, columns, r)
 	complete := r.checkHeader(header, columns)
 	kept := records[:0]
 	for _, record := range records[1:] {

@@ -106,7 +106,7 @@ func facts(r *derive.Result, shoe, level string) Candidate {
 	c := Candidate{Shoe: shoe, ComfortMm: comfort(r, shoe, level), MassG: units.Missing, WornKm: units.Missing,
 		RemainingKm: units.Missing, Price: units.Missing}
 	if known := r.Dataset.Shoe(shoe); known != nil {
-		c.MassG, c.WornKm, c.RemainingKm = known.MassG, known.WornKm, known.LifeKm-known.WornKm
+		c.MassG, c.WornKm, c.RemainingKm = known.MassG, known.WornKm, known.ExpectedKm-known.WornKm
 		if c.RemainingKm < 0 {
 			c.RemainingKm = 0
 		}

@@ -34,7 +34,7 @@ func result(shoes ...made) *derive.Result {
 	r := &derive.Result{Dataset: ds, Sessions: []derive.SessionResult{{ID: "s"}}}
 	ranking := compare.Ranking{Outcome: trial.Speed, Effort: trial.Power, Level: "power 250"}
 	for i, m := range shoes {
-		ds.Shoes = append(ds.Shoes, trial.Shoe{ID: m.id, MassG: m.mass, WornKm: m.worn, LifeKm: units.Missing,
+		ds.Shoes = append(ds.Shoes, trial.Shoe{ID: m.id, MassG: m.mass, WornKm: m.worn, ExpectedKm: units.Missing,
 			Price: units.Missing})
 		b := derive.Block{Summary: steady.Summary{Shoe: m.id, Target: 250}, Included: true}
 		b.Outcomes[trial.Speed], b.Outcomes[trial.Comfort] = 4*(1+m.gainPct/100), m.comfort
@@ -237,7 +237,7 @@ func TestLeftAndPrice(t *testing.T) {
 		for i := range r.Dataset.Shoes {
 			s := &r.Dataset.Shoes[i]
 			if c.life != nil {
-				s.LifeKm = c.life[i]
+				s.ExpectedKm = c.life[i]
 			}
 			if c.price != nil {
 				s.Price, s.Currency = c.price[i], c.currency[i]

@@ -35,12 +35,12 @@ func (a *Advice) lacking() []string {
 	price, left := slices.Contains(a.Criteria, Price), slices.Contains(a.Criteria, Remaining)
 	switch {
 	case !price && !left:
-		return []string{"Prices and how much wear a pair has left are not in the tables (price, currency and life_km " +
+		return []string{"Prices and how much wear a pair has left are not in the tables (price, currency and expected_km " +
 			"in shoes.csv)."}
 	case !price:
 		return []string{"Prices are not in the tables (price and currency in shoes.csv)."}
 	case !left:
-		return []string{"How much wear a pair has left is not in the tables (life_km in shoes.csv)."}
+		return []string{"How much wear a pair has left is not in the tables (expected_km in shoes.csv)."}
 	}
 	return nil
 }

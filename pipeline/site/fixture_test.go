@@ -30,13 +30,13 @@ func newFixture() *fixture {
 		LegLengthCm: units.Missing}}
 	f.ds.Shoes = []trial.Shoe{
 		{ID: "brindle", Label: "Brindle Low", MassG: 212, SizeEU: 43, HeelMm: 33, ForefootMm: 25, Plate: "none",
-			WornKm: 140, LifeKm: units.Missing, Price: units.Missing},
+			WornKm: 140, ExpectedKm: units.Missing, Price: units.Missing},
 		{ID: "harrow", Label: "Harrow", MassG: 268, SizeEU: 43, HeelMm: 34, ForefootMm: 26, Plate: "none", WornKm: 320,
-			LifeKm: units.Missing, Price: units.Missing},
+			ExpectedKm: units.Missing, Price: units.Missing},
 		{ID: "kestrel", Label: "Kestrel Longford Distance", MassG: 231, SizeEU: 43, HeelMm: 39, ForefootMm: 31,
-			Plate: "carbon", WornKm: 45, LifeKm: units.Missing, Price: units.Missing},
+			Plate: "carbon", WornKm: 45, ExpectedKm: units.Missing, Price: units.Missing},
 		{ID: "quill", Label: "Quill", MassG: units.Missing, SizeEU: 42.5, HeelMm: units.Missing, ForefootMm: 28,
-			WornKm: units.Missing, LifeKm: units.Missing, Price: units.Missing},
+			WornKm: units.Missing, ExpectedKm: units.Missing, Price: units.Missing},
 	}
 	f.ds.Venues = []trial.Venue{{ID: "mill", Label: "Mill Lane track", Kind: "track", LapM: 400}}
 	orders := [][]string{

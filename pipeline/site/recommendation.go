@@ -35,7 +35,7 @@ func (s *site) recommendation(root string) *recommendationBody {
 	}
 	headings = append(headings, "#Comfort, 0 to 100 mm", "#Mass of one shoe", "#Worn before")
 	if slices.Contains(advice.Criteria, recommend.Remaining) {
-		headings = append(headings, "#Left of its life")
+		headings = append(headings, "#Expected km left")
 	}
 	if slices.Contains(advice.Criteria, recommend.Price) {
 		headings = append(headings, "#Price")

@@ -64,7 +64,7 @@ func shoeFacts(registered *trial.Shoe) []fact {
 		fact{"Mass of one shoe", mass(registered.MassG)}, fact{"Size", quantity(registered.SizeEU, 1, "EU")},
 		fact{"Heel and forefoot height", heights(registered)}, fact{"Plate", registered.Plate},
 		fact{"Worn before the trial", withImperial(registered.WornKm, 0, "km")}, fact{"Expected to last",
-			withImperial(registered.LifeKm, 0, "km")}, fact{"Price", recommend.PriceText(registered.Price,
+			withImperial(registered.ExpectedKm, 0, "km")}, fact{"Price", recommend.PriceText(registered.Price,
 			registered.Currency)}, fact{"How obtained", registered.Obtained},
 	)
 }

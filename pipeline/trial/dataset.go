@@ -61,7 +61,7 @@ type Runner struct {
 }
 
 // Shoe is one pair of shoes. MassG is the mass of ONE shoe, the mean of left
-// and right, as worn. LifeKm is how far the pair is expected to last, by the
+// and right, as worn. ExpectedKm is how far the pair is expected to last, by the
 // person's own reckoning; Price is of the pair, in Currency (three letters, ISO
 // 4217).
 type Shoe struct {
@@ -69,7 +69,7 @@ type Shoe struct {
 	MassG, SizeEU      float64
 	HeelMm, ForefootMm float64
 	Plate              string
-	WornKm, LifeKm     float64
+	WornKm, ExpectedKm float64
 	Price              float64
 	Currency           string
 	Obtained, Notes    string

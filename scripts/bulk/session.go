@@ -49,7 +49,7 @@ func registers() map[string][]byte {
 	var register []trial.Shoe
 	for _, s := range shoes {
 		register = append(register, trial.Shoe{ID: s.id, Label: s.label, MassG: s.massG, SizeEU: 43, HeelMm: m,
-			ForefootMm: m, WornKm: 100, LifeKm: m, Price: m, Notes: "invented"})
+			ForefootMm: m, WornKm: 100, ExpectedKm: m, Price: m, Notes: "invented"})
 	}
 	return map[string][]byte{
 		"dataset.yaml": []byte(datasetYAML),

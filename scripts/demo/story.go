@@ -5,33 +5,33 @@ import "soletrial/pipeline/trial"
 // storySeed makes the committed dataset.
 const storySeed = 20260307
 
-// The invented world. Mass, plate, life and price of a real shoe had no part in it;
+// The invented world. Mass, plate, expected km and price of a real shoe had no part in it;
 // the names were chosen because no shoe bears them.
 var shoes = []shoe{
-	{id: "fennock", label: "Fennock", massG: 214, heel: 38, forefoot: 30, plate: "carbon", wornKm: 46, lifeKm: 600,
+	{id: "fennock", label: "Fennock", massG: 214, heel: 38, forefoot: 30, plate: "carbon", wornKm: 46, expectedKm: 600,
 		price: 229, obtained: "bought", speed: 1.026, contact: 1.012, bounce: 1.03, sensor: 1.004, comfort: 68},
-	{id: "oversley", label: "Oversley", massG: 246, heel: 34, forefoot: 26, plate: "none", wornKm: 212, lifeKm: 900,
+	{id: "oversley", label: "Oversley", massG: 246, heel: 34, forefoot: 26, plate: "none", wornKm: 212, expectedKm: 900,
 		price: 139, obtained: "bought", speed: 1.007, contact: 1.0, bounce: 1.0, sensor: 1.0, comfort: 74},
-	{id: "quenby", label: "Quenby", massG: 229, heel: 36, forefoot: 29, plate: "nylon", wornKm: 88, lifeKm: 600,
+	{id: "quenby", label: "Quenby", massG: 229, heel: 36, forefoot: 29, plate: "nylon", wornKm: 88, expectedKm: 600,
 		price: 239, obtained: "lent by a club mate", speed: 1.016, contact: 1.006, bounce: 1.015, sensor: 1.003,
 		comfort: 61},
-	{id: "tarrow", label: "Tarrow", massG: 283, heel: 32, forefoot: 22, plate: "none", wornKm: 405, lifeKm: 900,
+	{id: "tarrow", label: "Tarrow", massG: 283, heel: 32, forefoot: 22, plate: "none", wornKm: 405, expectedKm: 900,
 		price: 119, obtained: "bought", speed: 1, contact: 0.995, bounce: 0.985, sensor: 0.998, comfort: 79},
 }
 
 // shoe is an invented shoe: what the register says of it, and the factors that
 // the simulation gives it over the last of the list.
 type shoe struct {
-	id, label       string
-	massG           float64
-	heel, forefoot  float64
-	plate, obtained string
-	wornKm, lifeKm  float64
-	price           float64 // EUR
-	speed           float64 // at equal power
-	contact, bounce float64 // contact time and vertical oscillation
-	sensor          float64 // what the foot sensor reads for its step length
-	comfort         float64 // mm
+	id, label          string
+	massG              float64
+	heel, forefoot     float64
+	plate, obtained    string
+	wornKm, expectedKm float64
+	price              float64 // EUR
+	speed              float64 // at equal power
+	contact, bounce    float64 // contact time and vertical oscillation
+	sensor             float64 // what the foot sensor reads for its step length
+	comfort            float64 // mm
 }
 
 func shoeNamed(id string) shoe {
