@@ -37,7 +37,7 @@ func (in *Import) addShoes() error {
 // may be in another unit, such as 7.5oz.
 func ParseShoe(text string) (trial.Shoe, error) {
 	m := units.Missing
-	shoe := trial.Shoe{MassG: m, SizeEU: m, HeelMm: m, ForefootMm: m, WornKm: m, LifeKm: m, Price: m}
+	shoe := trial.Shoe{MassG: m, SizeEU: m, HeelMm: m, ForefootMm: m, WornKm: m, ExpectedKm: m, Price: m}
 	id, rest, _ := strings.Cut(text, ":")
 	label, mass, _ := strings.Cut(rest, ":")
 	if shoe.ID = strings.TrimSpace(id); !Nameable(shoe.ID) {
