@@ -142,7 +142,8 @@ func dial(t testing.TB, address string) *socket {
 	}
 	key := make([]byte, 16)
 	rand.Read(key)
-	for name, value := range map[string]string{"Connection": "Upgrade", "Upgrade": "websocket", "Sec-WebSocket-Version": "13", "Sec-WebSocket-Key": base64.StdEncoding.EncodeToString(key)} {
+	for name, value := range map[string]string{"Connection": "Upgrade", "Upgrade": "websocket",
+		"Sec-WebSocket-Version": "13", "Sec-WebSocket-Key": base64.StdEncoding.EncodeToString(key)} {
 		request.Header.Set(name, value)
 	}
 	response, err := http.DefaultTransport.RoundTrip(request)

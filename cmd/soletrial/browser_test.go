@@ -51,7 +51,8 @@ func chromium(t testing.TB) string {
 	if testing.Short() {
 		t.Skip("no browsers with -short")
 	}
-	for _, name := range []string{os.Getenv("CHROMIUM"), "chromium", "chromium-browser", "google-chrome", "google-chrome-stable"} {
+	for _, name := range []string{os.Getenv("CHROMIUM"), "chromium", "chromium-browser", "google-chrome",
+		"google-chrome-stable"} {
 		if path, err := exec.LookPath(name); err == nil {
 			return path
 		}
@@ -111,7 +112,8 @@ type tab struct {
 func open(t testing.TB, server *httptest.Server, width int) *tab {
 	t.Helper()
 	options := append(chromedp.DefaultExecAllocatorOptions[:],
-		chromedp.ExecPath(chromium(t)), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.WindowSize(width, 900), chromedp.UserDataDir(t.TempDir()),
+		chromedp.ExecPath(chromium(t)), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.WindowSize(width,
+			900), chromedp.UserDataDir(t.TempDir()),
 		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true),
 		chromedp.Flag("host-resolver-rules", "MAP * ~NOTFOUND , EXCLUDE 127.0.0.1"))
 	allocator, stop := chromedp.NewExecAllocator(context.Background(), options...)
@@ -152,7 +154,8 @@ func (p *tab) note(event any, host string) {
 		p.mu.Lock()
 		p.asked++
 		p.mu.Unlock()
-		if address, err := url.Parse(e.Request.URL); err != nil || address.Scheme != "data" && address.Scheme != "blob" && address.Host != host {
+		if address, err := url.Parse(e.Request.URL); err != nil || address.Scheme != "data" &&
+			address.Scheme != "blob" && address.Host != host {
 			fault = "request to another host: " + e.Request.URL
 		}
 	}
@@ -203,7 +206,8 @@ func value[T any](p *tab, expression string) T {
 // until waits for an expression to be true.
 func (p *tab) until(expression string) {
 	p.t.Helper()
-	for end := time.Now().Add(patience); !value[bool](p, "(async () => !!("+expression+"))()"); time.Sleep(20 * time.Millisecond) {
+	for end := time.Now().Add(patience); !value[bool](p, "(async () => !!("+expression+"))()"); time.Sleep(
+		20 * time.Millisecond) {
 		if time.Now().After(end) {
 			p.unfaulted()
 			p.t.Fatalf("%s stays false; the status line reads %q", expression, p.status())

@@ -64,7 +64,8 @@ func (p *tab) accessible(program, where string) {
 	for _, view := range []struct {
 		look
 		rules string
-	}{{look{390, "light"}, everyRule}, {look{390, "dark"}, colourRules}, {look{1280, "dark"}, everyRule}, {look{1280, "light"}, colourRules}} {
+	}{{look{390, "light"}, everyRule}, {look{390, "dark"}, colourRules}, {look{1280, "dark"},
+		everyRule}, {look{1280, "light"}, colourRules}} {
 		p.see(view.look)
 		p.shot(where, view.look)
 		for _, v := range violations(p, view.rules) {
@@ -125,8 +126,10 @@ const (
 // rules in one of the files in scripts/checkers.
 func invalid(t testing.TB, rules, folder string) []string {
 	t.Helper()
-	program, report := filepath.Join(checkers(t), "html-validate/bin/html-validate.mjs"), filepath.Join(t.TempDir(), "report.json")
-	node := exec.Command(cmp.Or(os.Getenv("NODE"), "node"), program, "--config", "../../scripts/checkers/"+rules, "--formatter", "json="+report, "--ext", "html", folder)
+	program, report := filepath.Join(checkers(t), "html-validate/bin/html-validate.mjs"), filepath.Join(t.TempDir(),
+		"report.json")
+	node := exec.Command(cmp.Or(os.Getenv("NODE"), "node"), program, "--config", "../../scripts/checkers/"+rules,
+		"--formatter", "json="+report, "--ext", "html", folder)
 	said, err := node.CombinedOutput() // fails for what it finds, too
 	text, unread := os.ReadFile(report)
 	if unread != nil {

@@ -43,7 +43,8 @@ func TestColumnsAreThoseOfDerive(t *testing.T) {
 			t.Fatalf("%s: %d fields in the Table Schema, want %d", name, len(fields), len(columns))
 		}
 		for i, c := range columns {
-			if f := fields[i]; f.Name != c.Name || f.Type != c.Type || f.Unit != c.Unit || f.Meaning != c.Meaning || f.Required != c.Required {
+			if f := fields[i]; f.Name != c.Name || f.Type != c.Type || f.Unit != c.Unit || f.Meaning != c.Meaning ||
+				f.Required != c.Required {
 				t.Errorf("%s: the Table Schema says %+v of a column, want %+v", name, f, c)
 			}
 		}

@@ -21,7 +21,8 @@ const yours = "#comparison-table tbody tr td.yours"
 // set types a value into a field as a person would.
 func (p *tab) set(selector, text string) {
 	p.t.Helper()
-	p.do(chromedp.Focus(chromedp.CSS(selector)), chromedp.KeyEvent("a", chromedp.KeyModifiers(kb.ModifierCtrl)), chromedp.KeyEvent(text))
+	p.do(chromedp.Focus(chromedp.CSS(selector)), chromedp.KeyEvent("a", chromedp.KeyModifiers(kb.ModifierCtrl)),
+		chromedp.KeyEvent(text))
 }
 
 func TestExplorerProvesThePublishedTables(t *testing.T) {
@@ -30,7 +31,9 @@ func TestExplorerProvesThePublishedTables(t *testing.T) {
 	if status := p.status(); !strings.Contains(status, "identical to the published tables (7 tables") {
 		t.Errorf("the status line reads %q", status)
 	}
-	if states := value[[]string](p, `[...document.querySelectorAll("#proof-table tbody td:nth-child(2)")].map(e => e.textContent)`); len(states) < 6 || strings.Trim(strings.Join(states, ""), "identcal") != "" {
+	if states := value[[]string](p,
+		`[...document.querySelectorAll("#proof-table tbody td:nth-child(2)")].map(e => e.textContent)`); len(
+		states) < 6 || strings.Trim(strings.Join(states, ""), "identcal") != "" {
 		t.Errorf("the tables are %q", states)
 	}
 	if dots := value[int](p, painted); dots < 500 {
@@ -59,7 +62,8 @@ func testExplorerTrimMovesNumbersAndAddress(t *testing.T, server *httptest.Serve
 	p.until(`location.hash.includes("head_s=150")`)
 	moved := p.text(yours)
 	if !strings.Contains(moved, "%") || moved == p.text("#comparison-table tbody tr td.published") {
-		t.Errorf("with 150 s cut off, yours reads %q beside %q", moved, p.text("#comparison-table tbody tr td.published"))
+		t.Errorf("with 150 s cut off, yours reads %q beside %q", moved,
+			p.text("#comparison-table tbody tr td.published"))
 	}
 	if status := p.status(); !strings.Contains(status, "cut at the start 150 s instead of") {
 		t.Errorf("the status line reads %q", status)
@@ -101,7 +105,8 @@ func testExplorerBlocksAndReference(t *testing.T, server *httptest.Server, width
 		t.Errorf("the number of blocks reads %q", blocks)
 	}
 	before := p.text("#comparison-table tbody")
-	chosen := value[string](p, `(() => { const s = document.getElementById("choose-reference"); s.selectedIndex = (s.selectedIndex + 1) % s.options.length;
+	chosen := value[string](p, `(() => { const s = document.getElementById("choose-reference");
+		s.selectedIndex = (s.selectedIndex + 1) % s.options.length;
 		s.dispatchEvent(new Event("change", {bubbles: true})); return s.value; })()`)
 	p.until(`location.hash.includes("reference=` + chosen + `")`)
 	if after := p.text("#comparison-table tbody"); after == before {
@@ -192,10 +197,12 @@ func TestExplorerTamperedTable(t *testing.T) {
 	})
 	p := open(t, serve(t, site), 1280)
 	p.explore("")
-	if status := p.status(); !strings.Contains(status, "1 of 7 tables differ") || !strings.Contains(status, "comparisons.csv") {
+	if status := p.status(); !strings.Contains(status, "1 of 7 tables differ") || !strings.Contains(status,
+		"comparisons.csv") {
 		t.Errorf("the status line reads %q", status)
 	}
-	if row := p.text("#proof-table tr.differs"); !strings.Contains(row, "not the one its index names") || !strings.Contains(row, "spead") {
+	if row := p.text("#proof-table tr.differs"); !strings.Contains(row, "not the one its index names") ||
+		!strings.Contains(row, "spead") {
 		t.Errorf("the proof reads %q", row)
 	}
 	p.unfaulted()
@@ -217,7 +224,8 @@ func TestExplorerOtherTableInIndex(t *testing.T) {
 	if status := p.status(); !strings.Contains(status, "1 of 7 tables differ from the published ones: blocks.csv") {
 		t.Errorf("the status line reads %q", status)
 	}
-	if row := p.text("#proof-table tr.differs"); !strings.Contains(row, "differs from the published table") || !strings.Contains(row, "Line 2") {
+	if row := p.text("#proof-table tr.differs"); !strings.Contains(row, "differs from the published table") ||
+		!strings.Contains(row, "Line 2") {
 		t.Errorf("the proof reads %q", row)
 	}
 	p.unfaulted()
@@ -235,7 +243,8 @@ func TestExplorerDamagedRecording(t *testing.T) {
 	p.arrived()
 	p.do(chromedp.Click(chromedp.CSS("#do-derive")))
 	p.until(`/could not be fetched/.test(document.getElementById("explorer-status").textContent)`)
-	if status := p.status(); !strings.Contains(status, "sessions/2026-03-07-power/footpod.csv is not the file that was published") || !strings.Contains(status, "reload the page") {
+	if status := p.status(); !strings.Contains(status, "sessions/2026-03-07-power/footpod.csv is not the file that "+
+		"was published") || !strings.Contains(status, "reload the page") {
 		t.Errorf("the status line reads %q", status)
 	}
 	p.unfaulted()
@@ -247,7 +256,8 @@ func TestExplorerFitsNarrowScreens(t *testing.T) {
 		p := open(t, server, width)
 		p.explore("#head_s=90")
 		if across := value[int](p, `document.documentElement.scrollWidth`); across > width {
-			t.Errorf("at %d px the page is %d px wide: %s", width, across, value[string](p, `[...document.querySelectorAll("main *")].filter((e) => e.getBoundingClientRect().right > innerWidth && !e.closest(".scroll"))
+			t.Errorf("at %d px the page is %d px wide: %s", width, across,
+				value[string](p, `[...document.querySelectorAll("main *")].filter((e) => e.getBoundingClientRect().right > innerWidth && !e.closest(".scroll"))
 				.map((e) => e.tagName + "#" + e.id + "." + e.className).join(" ")`))
 		}
 		if folder := os.Getenv("SOLETRIAL_SHOTS"); folder != "" {
@@ -276,7 +286,8 @@ func TestExplorerWithoutStorage(t *testing.T) {
 	p := open(t, serve(t, publish(t)), 1280)
 	p.lacks("indexedDB")
 	p.explore("")
-	if status := p.status(); !strings.Contains(status, "identical") || !strings.Contains(status, "Your browser keeps nothing for this site") {
+	if status := p.status(); !strings.Contains(status, "identical") || !strings.Contains(status,
+		"Your browser keeps nothing for this site") {
 		t.Errorf("without IndexedDB the status line reads %q", status)
 	}
 	p.unfaulted()

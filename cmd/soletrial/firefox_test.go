@@ -54,7 +54,8 @@ func openFox(t testing.TB, server *httptest.Server) *fox {
 	if err := os.WriteFile(filepath.Join(profile, "user.js"), []byte(firefoxPreferences), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	f := &fox{steered: steer(t, program, "--headless", "--no-remote", "--profile", profile, "--remote-debugging-port", "0"), root: server.URL + below}
+	f := &fox{steered: steer(t, program, "--headless", "--no-remote", "--profile", profile,
+		"--remote-debugging-port", "0"), root: server.URL + below}
 	var tree struct{ Contexts []struct{ Context string } }
 	f.ask("browsingContext.getTree", map[string]any{}, &tree)
 	if len(tree.Contexts) == 0 {
@@ -67,7 +68,8 @@ func openFox(t testing.TB, server *httptest.Server) *fox {
 // explore opens the explorer at a fragment and waits until it has settled.
 func (f *fox) explore(fragment string) {
 	f.t.Helper()
-	f.ask("browsingContext.navigate", map[string]any{"context": f.page, "url": f.root + "explorer/" + fragment, "wait": "complete"}, nil)
+	f.ask("browsingContext.navigate", map[string]any{"context": f.page, "url": f.root + "explorer/" + fragment,
+		"wait": "complete"}, nil)
 	f.until(arrived)
 	f.until(deriving)
 }
@@ -80,7 +82,8 @@ func (f *fox) text(expression string) string {
 		Result           struct{ Value string }
 		ExceptionDetails struct{ Text string }
 	}
-	f.ask("script.evaluate", map[string]any{"expression": "String(" + expression + ")", "target": map[string]string{"context": f.page}, "awaitPromise": true}, &got)
+	f.ask("script.evaluate", map[string]any{"expression": "String(" + expression + ")",
+		"target": map[string]string{"context": f.page}, "awaitPromise": true}, &got)
 	if got.Type != "success" {
 		f.t.Fatalf("%s: %s", expression, got.ExceptionDetails.Text)
 	}
@@ -92,7 +95,8 @@ func (f *fox) until(expression string) {
 	for end := time.Now().Add(patience); f.text("!!("+expression+")") != "true"; time.Sleep(20 * time.Millisecond) {
 		if time.Now().After(end) {
 			f.unfaulted()
-			f.t.Fatalf("%s stays false; the page reads %q", expression, f.text(`(document.getElementById("explorer-status") || document.body).textContent`))
+			f.t.Fatalf("%s stays false; the page reads %q", expression,
+				f.text(`(document.getElementById("explorer-status") || document.body).textContent`))
 		}
 	}
 }
@@ -101,11 +105,14 @@ func (f *fox) until(expression string) {
 func (f *fox) typeOver(keys string) {
 	f.t.Helper()
 	const control = "\uE009" // of the WebDriver standard's table of keys
-	actions := []map[string]string{{"type": "keyDown", "value": control}, {"type": "keyDown", "value": "a"}, {"type": "keyUp", "value": "a"}, {"type": "keyUp", "value": control}}
+	actions := []map[string]string{{"type": "keyDown", "value": control}, {"type": "keyDown", "value": "a"},
+		{"type": "keyUp", "value": "a"}, {"type": "keyUp", "value": control}}
 	for _, key := range keys {
-		actions = append(actions, map[string]string{"type": "keyDown", "value": string(key)}, map[string]string{"type": "keyUp", "value": string(key)})
+		actions = append(actions, map[string]string{"type": "keyDown", "value": string(key)},
+			map[string]string{"type": "keyUp", "value": string(key)})
 	}
-	f.ask("input.performActions", map[string]any{"context": f.page, "actions": []any{map[string]any{"type": "key", "id": "keys", "actions": actions}}}, nil)
+	f.ask("input.performActions", map[string]any{"context": f.page,
+		"actions": []any{map[string]any{"type": "key", "id": "keys", "actions": actions}}}, nil)
 }
 
 // unfaulted fails the test for errors in the page and requests to other hosts.
@@ -124,7 +131,8 @@ func (f *fox) unfaulted() {
 		switch {
 		case e.Method == "log.entryAdded" && (p.Level == "error" || p.Level == "warn"):
 			f.t.Errorf("Firefox reports %s: %s", p.Level, p.Text)
-		case e.Method == "network.beforeRequestSent" && (err != nil || strings.HasPrefix(address.Scheme, "http") && address.Host != site.Host):
+		case e.Method == "network.beforeRequestSent" && (err != nil || strings.HasPrefix(address.Scheme, "http") &&
+			address.Host != site.Host):
 			f.t.Errorf("Firefox asks another host: %s", p.Request.URL)
 		}
 	}
@@ -138,7 +146,8 @@ func TestExplorerInFirefoxAsInChromium(t *testing.T) {
 	f, p := openFox(t, server), open(t, server, 1280)
 	f.explore("")
 	p.explore("")
-	if status := f.text(`document.getElementById("explorer-status").textContent`); !strings.Contains(status, "identical to the published tables (") || status != p.status() {
+	if status := f.text(`document.getElementById("explorer-status").textContent`); !strings.Contains(status,
+		"identical to the published tables (") || status != p.status() {
 		t.Errorf("the status line reads %q in Firefox, %q in Chromium", status, p.status())
 	}
 	f.compare(p)

@@ -29,14 +29,16 @@ func working(b *testing.B, p *tab) float64 {
 // it, of which a page at rest waits up to 17 ms for the screen, and the processor
 // time of the page's thread, which other programs do not disturb.
 func frames(b *testing.B, p *tab, action func(i int) string) {
-	if _, err := chromedp.Call(p.ctx, performance.Enable, performance.EnableParams{TimeDomain: "threadTicks"}); err != nil {
+	if _, err := chromedp.Call(p.ctx, performance.Enable,
+		performance.EnableParams{TimeDomain: "threadTicks"}); err != nil {
 		b.Fatal(err)
 	}
 	var times []float64
 	before := working(b, p)
 	for b.Loop() {
 		times = append(times, value[float64](p, fmt.Sprintf(`new Promise((done) => { const from = performance.now(); %s;
-			requestAnimationFrame(() => { const took = performance.now() - from; requestAnimationFrame(() => done(took)); }); })`, action(len(times)+1))))
+			requestAnimationFrame(() => { const took = performance.now() - from;
+				requestAnimationFrame(() => done(took)); }); })`, action(len(times)+1))))
 	}
 	b.ReportMetric(1000*(working(b, p)-before)/float64(len(times)), "cpu-ms/change")
 	slices.Sort(times)
@@ -49,7 +51,8 @@ func BenchmarkExplorerTrim(b *testing.B) {
 	p := open(b, serve(b, publish(b)), 1280)
 	p.explore("")
 	frames(b, p, func(i int) string {
-		return fmt.Sprintf(`const slider = document.getElementById("trim-head_s-slider"); slider.value = %d; slider.dispatchEvent(new Event("input", {bubbles: true}))`, 70+i%2*10)
+		return fmt.Sprintf(`const slider = document.getElementById("trim-head_s-slider"); slider.value = %d;
+			slider.dispatchEvent(new Event("input", {bubbles: true}))`, 70+i%2*10)
 	})
 }
 
@@ -118,7 +121,8 @@ func TestExplorerSlowAndFailedFetch(t *testing.T) {
 	p = open(t, answer(true), 390)
 	p.do(chromedp.Navigate(p.root + "explorer/"))
 	p.until(`/stopped/.test(document.getElementById("explorer-status").textContent)`)
-	for _, part := range []string{"footpod.csv cannot be fetched", "answers 503", "check the connection and reload the page"} {
+	for _, part := range []string{"footpod.csv cannot be fetched", "answers 503",
+		"check the connection and reload the page"} {
 		if status := p.status(); !strings.Contains(status, part) {
 			t.Errorf("the status line reads %q, without %q", status, part)
 		}

@@ -27,7 +27,8 @@ func heavy(t testing.TB) string {
 	write("shoes.csv", "id,label,mass_g\na,Ash,200\nb,Beech,220\n")
 	for s := range 4 {
 		folder := fmt.Sprintf("sessions/2026-01-%02d-power/", s+1)
-		write(folder+"session.yaml", fmt.Sprintf("date: 2026-01-%02d\nrunner: r\neffort: power\ntarget: 260\nrecordings: [{file: pod.csv, device: pod}]\n", s+1))
+		write(folder+"session.yaml", fmt.Sprintf("date: 2026-01-%02d\nrunner: r\neffort: power\ntarget: "+
+			"260\nrecordings: [{file: pod.csv, device: pod}]\n", s+1))
 		blocks := "block,shoe,start_s,end_s\n"
 		for b, shoe := range "abbabaab" {
 			blocks += fmt.Sprintf("%d,%c,%d.0,%d.0\n", b+1, shoe, 20+450*b, 440+450*b)
@@ -37,7 +38,8 @@ func heavy(t testing.TB) string {
 		text.WriteString("elapsed_s,power_w,speed_mps,distance_m,cadence_spm,step_length_m,contact_ms,oscillation_cm,heart_rate_bpm\n")
 		for i := range 36_000 {
 			n := (i*7919 + s*104729) % 1009 % 20
-			fmt.Fprintf(&text, "%d.%d00,%d.0,3.9%02d,%d.%d,17%d.0,1.3%02d,22%d.0,8.%d0,15%d\n", i/10, i%10, 250+n, n, i*39/100, i%10, n%10, n, n%10, n%10, n%10)
+			fmt.Fprintf(&text, "%d.%d00,%d.0,3.9%02d,%d.%d,17%d.0,1.3%02d,22%d.0,8.%d0,15%d\n", i/10, i%10, 250+n,
+				n, i*39/100, i%10, n%10, n, n%10, n%10, n%10)
 		}
 		write(folder+"pod.csv", text.String())
 	}

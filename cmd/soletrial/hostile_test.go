@@ -26,7 +26,8 @@ var hostileShoes = []string{
 	"\"quoted' & `${window.hacked=1}` &lt;i&gt; 👟👩\u200d🚀 {{.}} \u200bé",
 }
 
-const hostileNote = "javascript:window.hacked=1 </title></textarea>--><svg onload=window.hacked=1> ]]> \u2067نعل\u2069 " + "https://example.org/"
+const hostileNote = "javascript:window.hacked=1 </title></textarea>--><svg onload=window.hacked=1> ]]> " +
+	"\u2067نعل\u2069 " + "https://example.org/"
 
 // hostile writes and publishes a dataset in which everything that can hold text
 // holds the worst that its format lets through.
@@ -52,18 +53,23 @@ func hostile(t testing.TB) string {
 		write(path, b.Bytes())
 	}
 	note := quoted(hostileNote)
-	write("dataset.yaml", []byte("title: "+note+"\ndescription: "+note+"\nlicence: CC0-1.0\ndisclosure: "+note+"\ninvented: true\ncontributors:\n  - {name: "+note+", role: "+note+"}\nmethod:\n  reference: c\n  trim: {head_s: 10, tail_s: 5, heart_rate_head_s: 10}\n"))
+	write("dataset.yaml", []byte("title: "+note+"\ndescription: "+note+"\nlicence: "+
+		"CC0-1.0\ndisclosure: "+note+"\ninvented: true\ncontributors:\n  - {name: "+note+", "+
+		"role: "+note+"}\nmethod:\n  reference: c\n  trim: {head_s: 10, tail_s: 5, heart_rate_head_s: 10}\n"))
 	table("runners.csv", []string{"id", "label"}, []string{"r", hostileNote})
 	table("venues.csv", []string{"id", "label", "kind", "lap_m"}, []string{"v", hostileShoes[0], "track", "400.000"})
 	shoes := [][]string{{"id", "label", "mass_g", "plate", "obtained", "notes"}}
 	for i, label := range hostileShoes {
-		shoes = append(shoes, []string{string(rune('a' + i)), label, fmt.Sprint(200 + 10*i), "none", hostileNote, hostileNote})
+		shoes = append(shoes, []string{string(rune('a' + i)), label, fmt.Sprint(200 + 10*i), "none", hostileNote,
+			hostileNote})
 	}
 	table("shoes.csv", shoes...)
 	for s := range 3 {
 		session := fmt.Sprintf("sessions/2026-01-0%d/", s+1)
 		recording := "foot'pod &%41#אב 👟.csv"
-		write(session+"session.yaml", []byte(fmt.Sprintf("date: 2026-01-0%d\nrunner: r\nvenue: v\neffort: power\ntarget: 260\nprotocol: {display: %s, sensor: %s}\nconditions: {sky: %s, surface: %s}\nrecordings: [{file: %s, device: %s, mount: %s}]\ndeviations: [%s]\nnotes: %s\n",
+		write(session+"session.yaml", []byte(fmt.Sprintf("date: 2026-01-0%d\nrunner: r\nvenue: v\neffort: "+
+			"power\ntarget: 260\nprotocol: {display: %s, sensor: %s}\nconditions: {sky: %s, surface: "+
+			"%s}\nrecordings: [{file: %s, device: %s, mount: %s}]\ndeviations: [%s]\nnotes: %s\n",
 			s+1, note, note, note, note, quoted(recording), quoted("pod'&אב"), note, note, note)))
 		blocks := [][]string{{"block", "shoe", "start_s", "end_s", "include", "reason", "note"}}
 		for b, shoe := range []string{"abcddcba", "badccdab", "cdabbadc"}[s] {
@@ -71,14 +77,16 @@ func hostile(t testing.TB) string {
 			if b == 3 {
 				include, reason = "no", hostileNote
 			}
-			blocks = append(blocks, []string{fmt.Sprint(b + 1), string(shoe), fmt.Sprintf("%d.0", 20+160*b), fmt.Sprintf("%d.0", 160+160*b), include, reason, hostileNote})
+			blocks = append(blocks, []string{fmt.Sprint(b + 1), string(shoe), fmt.Sprintf("%d.0", 20+160*b),
+				fmt.Sprintf("%d.0", 160+160*b), include, reason, hostileNote})
 		}
 		table(session+"blocks.csv", blocks...)
 		samples := [][]string{{"elapsed_s", "power_w", "speed_mps", "cadence_spm", "heart_rate_bpm"}}
 		for i := range 1320 {
 			n := float64((i*7919 + s*104729) % 1009 % 20)
 			shoe := strings.IndexByte("abcd", []string{"abcddcba", "badccdab", "cdabbadc"}[s][min(i/160, 7)])
-			samples = append(samples, []string{fmt.Sprintf("%d.000", i), fmt.Sprintf("%.1f", 250+n), fmt.Sprintf("%.3f", 3.9+n/100-0.02*float64(shoe)), "172.0", "15" + fmt.Sprint(i%7)})
+			samples = append(samples, []string{fmt.Sprintf("%d.000", i), fmt.Sprintf("%.1f", 250+n),
+				fmt.Sprintf("%.3f", 3.9+n/100-0.02*float64(shoe)), "172.0", "15" + fmt.Sprint(i%7)})
 		}
 		table(session+recording, samples...)
 	}
@@ -121,7 +129,8 @@ func TestHostileTextStaysText(t *testing.T) {
 		}
 		p.do(chromedp.Navigate(p.root + "shoes/index.html"))
 		for i, label := range hostileShoes {
-			if got := value[string](p, fmt.Sprintf(`document.querySelectorAll("tbody th .shoe a")[%d].textContent`, i)); got != figure.Visible(label) {
+			if got := value[string](p, fmt.Sprintf(`document.querySelectorAll("tbody th .shoe a")[%d].textContent`,
+				i)); got != figure.Visible(label) {
 				p.t.Errorf("shoe %d is called %q, want %q", i, got, figure.Visible(label))
 			}
 		}
@@ -129,7 +138,8 @@ func TestHostileTextStaysText(t *testing.T) {
 	p.part("explorer", func() {
 		p.explore("")
 		p.unfold()
-		p.give("<img src=x onerror=hacked=1> \u202egpj אב.csv", "elapsed_s,power_w\n0,<script>window.hacked=1</script>\n", false)
+		p.give("<img src=x onerror=hacked=1> \u202egpj אב.csv",
+			"elapsed_s,power_w\n0,<script>window.hacked=1</script>\n", false)
 		p.until(`/gpj/.test(document.getElementById("explorer-status").textContent)`)
 		unhurt("explorer")
 		p.reflows("explorer")
@@ -141,7 +151,8 @@ func TestHostileTextStaysText(t *testing.T) {
 		}
 		for _, id := range []string{"ranking-0", "order"} {
 			name, svg := p.saved("save-svg-" + id)
-			if err := xml.Unmarshal([]byte(svg), new(struct{})); err != nil || strings.Contains(svg, "<img") || strings.Contains(svg, "<script") || figure.Visible(svg) != svg {
+			if err := xml.Unmarshal([]byte(svg), new(struct{})); err != nil || strings.Contains(svg, "<img") ||
+				strings.Contains(svg, "<script") || figure.Visible(svg) != svg {
 				p.t.Errorf("%s: %v, %.300s", name, err, svg)
 			}
 		}
@@ -160,12 +171,14 @@ func TestHostileTextStaysText(t *testing.T) {
 				} `xml:"link"`
 			} `xml:"entry"`
 		}
-		if err := xml.Unmarshal(text, &feed); err != nil || !strings.Contains(feed.Title, figure.Visible(hostileNote)) || len(feed.Entries) != 3 {
+		if err := xml.Unmarshal(text, &feed); err != nil || !strings.Contains(feed.Title,
+			figure.Visible(hostileNote)) || len(feed.Entries) != 3 {
 			p.t.Fatalf("the feed reads %v, %q, %d entries", err, feed.Title, len(feed.Entries))
 		}
 		for _, entry := range feed.Entries {
 			p.do(chromedp.Navigate(p.root + entry.Link.Href))
-			if heading := value[string](p, `document.querySelector("h1")?.textContent ?? ""`); !strings.Contains(html.UnescapeString(entry.Title), "2026-01-0") || heading == "" {
+			if heading := value[string](p, `document.querySelector("h1")?.textContent ?? ""`); !strings.Contains(
+				html.UnescapeString(entry.Title), "2026-01-0") || heading == "" {
 				p.t.Errorf("the entry %q leads to %q", entry.Title, heading)
 			}
 		}

@@ -53,7 +53,8 @@ func TestExplorerUpgradesTheDatabase(t *testing.T) {
 			t.Errorf("what was kept is fetched again: %q", request)
 		}
 	}
-	if !value[bool](p, `(async () => (`+database(`const get = db.transaction("blobs").objectStore("blobs").get("sha256:`+sha256Hex(content)+`");
+	if !value[bool](p, `(async () => (`+database(
+		`const get = db.transaction("blobs").objectStore("blobs").get("sha256:`+sha256Hex(content)+`");
 		get.onsuccess = () => close(db.version === 2 && get.result?.byteLength === `+fmt.Sprint(len(content))+`);`)+`))()`) {
 		t.Error("what the first version kept is gone, or the version is not 2")
 	}
@@ -84,7 +85,8 @@ func TestExplorerMendsDamagedRecords(t *testing.T) {
 		write.oncomplete = () => close(true);`)
 	p.until(flip)
 	before := server.count()
-	p.do(chromedp.Navigate(p.root+"index.html"), chromedp.Navigate(p.root+"explorer/#session=2026-03-07-power&head_s=90"))
+	p.do(chromedp.Navigate(p.root+"index.html"),
+		chromedp.Navigate(p.root+"explorer/#session=2026-03-07-power&head_s=90"))
 	p.settled()
 	p.until(`/Yours/.test(document.getElementById("explorer-status").textContent)`)
 	if again := p.text(yours); again != words {
@@ -107,7 +109,8 @@ func TestExplorerWithoutRoom(t *testing.T) {
 		`const request = real.call(this, value, key); this.transaction.abort(); return request;`,
 	} {
 		p := open(t, server, 390)
-		p.before(`const real = IDBObjectStore.prototype.put; IDBObjectStore.prototype.put = function (value, key) { ` + refuse + ` };`)
+		p.before(`const real = IDBObjectStore.prototype.put;
+			IDBObjectStore.prototype.put = function (value, key) { ` + refuse + ` };`)
 		p.explore("")
 		p.give("mine.csv", "elapsed_s,power_w\n0,250\n1,251\n", false)
 		p.until(`/did not keep this.*free some room/.test(document.getElementById("explorer-status").textContent)`)
@@ -126,7 +129,8 @@ func TestExplorerInAPrivateWindow(t *testing.T) {
 	p := open(t, serve(t, publish(t)), 390)
 	p.before(`IDBFactory.prototype.open = () => { throw new DOMException("not in a private window", "SecurityError"); };`)
 	p.explore("")
-	if status := p.status(); !strings.Contains(status, "identical") || !strings.Contains(status, "Your browser keeps nothing for this site") {
+	if status := p.status(); !strings.Contains(status, "identical") || !strings.Contains(status,
+		"Your browser keeps nothing for this site") {
 		t.Errorf("the status line reads %q", status)
 	}
 	p.give("mine.csv", "elapsed_s,power_w\n0,250\n1,251\n", false)

@@ -79,7 +79,8 @@ func (c *counter) data() (paths []string, bytes int) {
 func bulk(t testing.TB) string {
 	t.Helper()
 	dataset, site := filepath.Join(t.TempDir(), "data"), filepath.Join(t.TempDir(), "public")
-	if out, err := exec.Command("go", "run", "../../scripts/bulk", "-o", dataset, "-sessions", "100", "-minutes", "15", "-seed", "7").CombinedOutput(); err != nil {
+	if out, err := exec.Command("go", "run", "../../scripts/bulk", "-o", dataset, "-sessions", "100", "-minutes",
+		"15", "-seed", "7").CombinedOutput(); err != nil {
 		t.Fatalf("%v: %s", err, out)
 	}
 	run(t, "-d", dataset, "derive")
@@ -111,14 +112,16 @@ func TestExplorerOpensAHundredSessions(t *testing.T) {
 		t.Errorf("opening asks for %q", paths)
 	}
 	for _, path := range paths {
-		if inside := strings.HasPrefix(path, "derived/"); inside && path != "derived/comparisons.csv" && path != "derived/blocks.csv" {
+		if inside := strings.HasPrefix(path, "derived/"); inside && path != "derived/comparisons.csv" &&
+			path != "derived/blocks.csv" {
 			t.Errorf("opening asks for %s", path)
 		}
 	}
 	if dots := value[int](p, painted); dots < 100 {
 		t.Errorf("the traces have %d dots", dots)
 	}
-	if status := p.status(); !strings.Contains(status, "As published, not yet derived here. Derived here from the samples: 1 of 100 sessions, whose rows in blocks.csv are the published ones; the rest as published.") {
+	if status := p.status(); !strings.Contains(status, "As published, not yet derived here. Derived here from the "+
+		"samples: 1 of 100 sessions, whose rows in blocks.csv are the published ones; the rest as published.") {
 		t.Errorf("the status line reads %q", status)
 	}
 	published := p.text("#comparison-table")
@@ -129,7 +132,8 @@ func TestExplorerOpensAHundredSessions(t *testing.T) {
 		t.Errorf("the button reads %q", p.text("#do-derive"))
 	}
 
-	value[bool](p, `(() => { const s = document.getElementById("choose-session"); s.selectedIndex = 3; return s.dispatchEvent(new Event("change", {bubbles: true})); })()`)
+	value[bool](p, `(() => { const s = document.getElementById("choose-session"); s.selectedIndex = 3;
+		return s.dispatchEvent(new Event("change", {bubbles: true})); })()`)
 	p.until(`/2 of 100 sessions/.test(document.getElementById("explorer-status").textContent)`)
 	if paths, _ = server.data(); len(recorded(paths)) != 2 {
 		t.Errorf("another session leads to those of %q", recorded(paths))

@@ -96,7 +96,8 @@ func (c *crawl) link(from *url.URL, target string) {
 }
 
 // byProgram are the files that the explorer's own program asks for.
-var byProgram = []string{"explorer/sw.js", "explorer/soletrial.wasm.gz", "explorer/convert.js", "explorer/convert.wasm.gz"}
+var byProgram = []string{"explorer/sw.js", "explorer/soletrial.wasm.gz", "explorer/convert.js",
+	"explorer/convert.wasm.gz"}
 
 // Every link of the published demonstration leads somewhere, under a path below
 // the root too; every fragment is there; every file of the site is linked.
@@ -105,7 +106,8 @@ func TestEveryLinkLeadsSomewhere(t *testing.T) {
 	c := crawled(t, serve(t, site))
 	for address := range c.wanted {
 		page, fragment, _ := strings.Cut(address, "#")
-		if !slices.ContainsFunc(marked.FindAllStringSubmatch(c.got[page], -1), func(m []string) bool { return m[1] == fragment }) {
+		if !slices.ContainsFunc(marked.FindAllStringSubmatch(c.got[page], -1),
+			func(m []string) bool { return m[1] == fragment }) {
 			t.Errorf("%s has no such place", address)
 		}
 	}
@@ -113,7 +115,8 @@ func TestEveryLinkLeadsSomewhere(t *testing.T) {
 		t.Errorf("%d links, %d fragments, %d files", c.links, len(c.wanted), len(c.got))
 	}
 	err := fs.WalkDir(os.DirFS(site), ".", func(path string, entry fs.DirEntry, err error) error {
-		if _, reached := c.got[c.root.JoinPath(path).String()]; err == nil && !entry.IsDir() && !reached && !slices.Contains(byProgram, path) {
+		if _, reached := c.got[c.root.JoinPath(path).String()]; err == nil && !entry.IsDir() && !reached &&
+			!slices.Contains(byProgram, path) {
 			t.Errorf("nothing links to %s", path)
 		}
 		return err

@@ -133,13 +133,15 @@ func database(work string) string {
 // empty where none is given.
 func stored(key, ending string) string {
 	return database(fmt.Sprintf(`const get = db.transaction("own").objectStore("own").get(%q);
-		get.onsuccess = () => { const text = new TextDecoder().decode(get.result); close(%q === "" ? text === "" : text.endsWith(%q)); };`, key, ending, ending))
+		get.onsuccess = () => { const text = new TextDecoder().decode(get.result);
+			close(%q === "" ? text === "" : text.endsWith(%q)); };`, key, ending, ending))
 }
 
 // keptBytes returns everything that the browser keeps of the reader's own, by key.
 func (p *tab) keptBytes() map[string][]byte {
 	p.t.Helper()
-	texts := value[map[string]string](p, `(async () => (`+database(`const found = {}, cursor = db.transaction("own").objectStore("own").openCursor();
+	texts := value[map[string]string](p,
+		`(async () => (`+database(`const found = {}, cursor = db.transaction("own").objectStore("own").openCursor();
 		cursor.onsuccess = () => { const at = cursor.result; if (!at) return close(found); found[at.key] = base64(at.value); at.continue(); };`)+`))()`)
 	kept := map[string][]byte{}
 	for key, text := range texts {
@@ -217,7 +219,8 @@ func TestExplorerOwnRecordingStaysHere(t *testing.T) {
 // kept is what import writes, and nothing is sent but requests for the converter.
 func TestExplorerOwnFIT(t *testing.T) {
 	server := witnessed(t, publish(t))
-	fit := fittest.Run(fittest.Spec{Blocks: 4, BlockS: 300, NativePower: true, Positions: true, Owner: "Ulla Untold", Serial: 3141592653})
+	fit := fittest.Run(fittest.Spec{Blocks: 4, BlockS: 300, NativePower: true, Positions: true,
+		Owner: "Ulla Untold", Serial: 3141592653})
 	wanted, err := recording.Read("morning.fit", fit, recording.Options{})
 	if err != nil {
 		t.Fatal(err)
@@ -236,7 +239,8 @@ func TestExplorerOwnFIT(t *testing.T) {
 			}
 		}
 		before = server.count()
-		if notice := p.text("#own-notice"); !strings.Contains(notice, "4 blocks proposed") || !strings.Contains(notice, "stays in this browser") {
+		if notice := p.text("#own-notice"); !strings.Contains(notice, "4 blocks proposed") ||
+			!strings.Contains(notice, "stays in this browser") {
 			t.Errorf("at %d px the notice reads %q", width, notice)
 		}
 		if notes := p.text("#own-notes"); !strings.Contains(notes, "positions") {

@@ -58,7 +58,8 @@ func (l look) String() string { return fmt.Sprintf("%d px, %s", l.width, l.schem
 // see emulates a look; further media features are given as name and value.
 func (p *tab) see(l look, features ...string) {
 	p.t.Helper()
-	media := emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: l.scheme}}}
+	media := emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme",
+		Value: l.scheme}}}
 	for i := 0; i < len(features); i += 2 {
 		media.Features = append(media.Features, &emulation.MediaFeature{Name: features[i], Value: features[i+1]})
 	}
@@ -96,7 +97,8 @@ func (p *tab) unforbidden(where string) {
 // SOLETRIAL_SHOTS names.
 func (p *tab) shot(where string, l look) {
 	if folder := os.Getenv("SOLETRIAL_SHOTS"); folder != "" {
-		shoot(p, filepath.Join(folder, fmt.Sprintf("%s-%d-%s.png", strings.ReplaceAll(where, "/", "_"), l.width, l.scheme)))
+		shoot(p, filepath.Join(folder, fmt.Sprintf("%s-%d-%s.png", strings.ReplaceAll(where, "/", "_"), l.width,
+			l.scheme)))
 	}
 }
 
@@ -104,7 +106,8 @@ func (p *tab) shot(where string, l look) {
 func (p *tab) upright(where string) {
 	p.t.Helper()
 	if over := value[int](p, `document.documentElement.scrollWidth - document.documentElement.clientWidth`); over > 0 {
-		p.t.Errorf("%s: the page scrolls sideways by %d px: %s", where, over, value[string](p, `[...document.querySelectorAll("body *")]
+		p.t.Errorf("%s: the page scrolls sideways by %d px: %s", where, over,
+			value[string](p, `[...document.querySelectorAll("body *")]
 			.filter((e) => e.getBoundingClientRect().right > document.documentElement.clientWidth + 1 && !e.closest(".scroll, svg"))
 			.map((e) => e.tagName + "#" + e.id + "." + e.className + " " + e.textContent.slice(0, 40)).join("; ")`))
 	}
@@ -208,7 +211,8 @@ func (p *tab) answersAtOnce() {
 	p.see(look{390, "light"})
 	p.do(chromedp.Navigate(p.root + "index.html"))
 	below := value[[]float64](p, `[...document.querySelectorAll("h1, h1 ~ figure:first-of-type > svg")].filter((e) => e.checkVisibility()).map((e) => e.getBoundingClientRect().bottom)`)
-	if len(below) != 2 || below[0] > 664 || below[1] > 844 { // what a phone of 390 x 844 px shows, with and without the browser's bars
+	if len(below) != 2 || below[0] > 664 ||
+		below[1] > 844 { // what a phone of 390 x 844 px shows, with and without the browser's bars
 		p.t.Errorf("the verdict and its figure end at %v px", below)
 	}
 }
@@ -216,7 +220,8 @@ func (p *tab) answersAtOnce() {
 // A doubter comes from a session's page to that session in the explorer.
 func (p *tab) leadsToTheExplorer() {
 	p.t.Helper()
-	p.do(chromedp.Navigate(p.root+"sessions/2026-03-14-power.html"), chromedp.Click(chromedp.CSS(`a[href*="#session="]`)))
+	p.do(chromedp.Navigate(p.root+"sessions/2026-03-14-power.html"),
+		chromedp.Click(chromedp.CSS(`a[href*="#session="]`)))
 	p.settled()
 	if at := value[string](p, `document.getElementById("choose-session").value`); at != "2026-03-14-power" {
 		p.t.Errorf("the explorer opens at session %q", at)

@@ -37,19 +37,26 @@ type person struct {
 // planted is somebody invented, and another is somebody else in every respect, but
 // for a place that mirrors hers, so that distances are the same to the last bit.
 var (
-	planted = person{name: "Plantedname", home: "Plantedhome", birth: "1979-11-23", weight: "83.4917", serial: 3987654321, lat: 47.123456, lon: 11.987654,
-		place: [2]int32{fittest.PlantedLatitude, fittest.PlantedLongitude}, kilos: 835, age: 46, height: 187, rest: 41, most: 193}
-	another = person{name: "Someoneelse", home: "Elsewhere", birth: "2001-02-03", weight: "55.1203", serial: 1234509876, lat: -47.123456, lon: -11.987654,
+	planted = person{name: "Plantedname", home: "Plantedhome", birth: "1979-11-23", weight: "83.4917",
+		serial: 3987654321, lat: 47.123456, lon: 11.987654,
+		place: [2]int32{fittest.PlantedLatitude,
+			fittest.PlantedLongitude}, kilos: 835, age: 46, height: 187, rest: 41, most: 193}
+	another = person{name: "Someoneelse", home: "Elsewhere", birth: "2001-02-03", weight: "55.1203",
+		serial: 1234509876, lat: -47.123456, lon: -11.987654,
 		place: [2]int32{-345678901, 456789012}, kilos: 551, age: 24, height: 161, rest: 58, most: 207}
 )
 
 // secrets are the markers in every form in which a program could write them down.
 func (w person) secrets() []string {
-	all := []string{w.name, strings.ToLower(w.name), strings.ToUpper(w.name), w.home, fmt.Sprint(w.serial), fmt.Sprintf("%x", w.serial), w.weight, w.weight[:5], w.birth, "planted@"}
-	for _, degrees := range []float64{w.lat, w.lon, semicircles.ToDegrees(w.place[0]), semicircles.ToDegrees(w.place[1])} {
+	all := []string{w.name, strings.ToLower(w.name), strings.ToUpper(w.name), w.home, fmt.Sprint(w.serial),
+		fmt.Sprintf("%x", w.serial), w.weight, w.weight[:5], w.birth, "planted@"}
+	for _, degrees := range []float64{w.lat, w.lon, semicircles.ToDegrees(w.place[0]),
+		semicircles.ToDegrees(w.place[1])} {
 		size := math.Abs(degrees)
-		all = append(all, fmt.Sprintf("%.4f", size)[:6], strings.Replace(fmt.Sprintf("%.4f", size)[:6], ".", ",", 1), // degrees, two or three decimals
-			fmt.Sprintf("%.5f", size*math.Pi/180)[:6], fmt.Sprint(int(size / 180 * (1 << 31)))[:6]) // radians, semicircles
+		all = append(all, fmt.Sprintf("%.4f", size)[:6], strings.Replace(fmt.Sprintf("%.4f", size)[:6], ".", ",",
+			1), // degrees, two or three decimals
+			fmt.Sprintf("%.5f", size*math.Pi/180)[:6], fmt.Sprint(
+				int(size / 180 * (1 << 31)))[:6]) // radians, semicircles
 	}
 	return all
 }
@@ -57,26 +64,31 @@ func (w person) secrets() []string {
 // runs are recordings with the markers wherever their format has room.
 func (w person) runs() map[string][]byte {
 	more := []proto.Message{
-		mesgdef.NewUserProfile(nil).SetFriendlyName(w.name).SetWeight(w.kilos).SetAge(w.age).SetHeight(w.height).SetRestingHeartRate(w.rest).SetDefaultMaxRunningHeartRate(w.most).
+		mesgdef.NewUserProfile(nil).SetFriendlyName(w.name).SetWeight(w.kilos).SetAge(w.age).SetHeight(
+			w.height).SetRestingHeartRate(w.rest).SetDefaultMaxRunningHeartRate(w.most).
 			SetUserRunningStepLength(uint16(w.height) * 6).ToMesg(nil),
 		mesgdef.NewDeviceInfo(nil).SetSerialNumber(w.serial).SetProductName(w.name).ToMesg(nil),
 		mesgdef.NewWorkout(nil).SetWktName(w.name).ToMesg(nil),
-		mesgdef.NewCoursePoint(nil).SetName(w.name).SetType(typedef.CoursePointGeneric).SetPositionLat(w.place[0]).SetPositionLong(w.place[1]).ToMesg(nil),
+		mesgdef.NewCoursePoint(nil).SetName(w.name).SetType(typedef.CoursePointGeneric).SetPositionLat(
+			w.place[0]).SetPositionLong(w.place[1]).ToMesg(nil),
 	}
 	var gpx, csv strings.Builder
 	fmt.Fprintf(&gpx, `<?xml version="1.0"?><!-- %[1]s --><gpx version="1.1" creator="%[1]s %[2]d" xmlns="http://www.topografix.com/GPX/1/1"><metadata><name>%[1]s</name><desc>%[1]s</desc>`+
 		`<author><name>%[1]s</name><email id="planted" domain="example.invalid"/></author><copyright author="%[1]s"/><keywords>%[1]s</keywords></metadata>`+
 		`<wpt lat="%[3]f" lon="%[4]f"><name>%[1]s</name></wpt><trk><name>%[1]s</name><cmt>%[1]s</cmt><src>%[2]d</src><trkseg>`, w.name, w.serial, w.lat, w.lon)
-	fmt.Fprintf(&csv, "# exported for %s from %s\nelapsed_s,power_w,speed_mps,latitude,longitude,athlete,serial,email,weight,birth,note\n", w.name, w.home)
+	fmt.Fprintf(&csv, "# exported for %s from "+
+		"%s\nelapsed_s,power_w,speed_mps,latitude,longitude,athlete,serial,email,weight,birth,note\n", w.name, w.home)
 	for i := range 1200 {
 		lat, lon := w.lat+math.Copysign(float64(i)*3e-8, w.lat), w.lon+math.Copysign(float64(i)*4e-8, w.lon)
 		fmt.Fprintf(&gpx, `<trkpt lat="%.7f" lon="%.7f"><time>2026-05-02T10:%02d:%02dZ</time><name>%s</name><desc>%s</desc><extensions><power>%d</power><serial>%d</serial><owner>%s</owner></extensions></trkpt>`,
 			lat, lon, i/60, i%60, w.name, w.name, 250+i%7, w.serial, w.name)
-		fmt.Fprintf(&csv, "%d,%d,4.0,%.7f,%.7f,%s,%d,planted@example.invalid,%s,%s,%s\n", i, 250+i%7, lat, lon, w.name, w.serial, w.weight, w.birth, w.name)
+		fmt.Fprintf(&csv, "%d,%d,4.0,%.7f,%.7f,%s,%d,planted@example.invalid,%s,%s,%s\n", i, 250+i%7, lat, lon,
+			w.name, w.serial, w.weight, w.birth, w.name)
 	}
 	gpx.WriteString("</trkseg></trk></gpx>")
 	return map[string][]byte{
-		w.name + ".fit": fittest.Run(fittest.Spec{Positions: true, From: w.place, Serial: w.serial, Owner: w.name, More: more}),
+		w.name + ".fit": fittest.Run(fittest.Spec{Positions: true, From: w.place, Serial: w.serial, Owner: w.name,
+			More: more}),
 		w.name + ".gpx": []byte(gpx.String()), w.name + ".csv": []byte(csv.String()),
 	}
 }
@@ -107,15 +119,18 @@ func (w person) handle(t *testing.T, dir string) []byte {
 		}
 		path := filepath.Join(source, name)
 		write(t, path, string(runs[name]))
-		base := []string{"-d", mine, "import", "-s", "2026-05-02-" + format, "--date", "2026-05-02", "--target", "280", path}
+		base := []string{"-d", mine, "import", "-s", "2026-05-02-" + format, "--date", "2026-05-02", "--target",
+			"280", path}
 		run(0, append(base, "--dry-run")...)
 		run(0, append(base, "--dry-run", "--json")...)
 		run(0, append(base, "--device", "pod")...)
 		run(0, append(base, "--device", "pod", "--json")...)
-		write(t, filepath.Join(mine, "sessions", "2026-05-02-"+format, "blocks.csv"), "block,shoe,start_s,end_s\n1,alder,0.0,290.0\n2,birch,360.0,650.0\n3,birch,720.0,1010.0\n")
+		write(t, filepath.Join(mine, "sessions", "2026-05-02-"+format, "blocks.csv"),
+			"block,shoe,start_s,end_s\n1,alder,0.0,290.0\n2,birch,360.0,650.0\n3,birch,720.0,1010.0\n")
 	}
 	run(0, "-d", mine, "tidy")
-	for _, args := range [][]string{{"derive"}, {"derive", "--verify"}, {"compare"}, {"compare", "--json"}, {"publish", "-o", filepath.Join(dir, "site")}} {
+	for _, args := range [][]string{{"derive"}, {"derive", "--verify"}, {"compare"}, {"compare", "--json"},
+		{"publish", "-o", filepath.Join(dir, "site")}} {
 		run(0, append([]string{"-d", mine}, args...)...)
 	}
 	cli.Main([]string{"-d", mine, "check"}, nil, &said, &said)

@@ -82,7 +82,8 @@ func wear(ts *testscript.TestScript, neg bool, args []string) {
 	ts.Check(err)
 	column := slices.Index(rows[0], "shoe")
 	if column < 0 || len(rows)-1 != len(args)-1 {
-		ts.Fatalf("%s has %d blocks and its shoe column is number %d; got %d shoes", args[0], len(rows)-1, column, len(args)-1)
+		ts.Fatalf("%s has %d blocks and its shoe column is number %d; got %d shoes", args[0], len(rows)-1, column,
+			len(args)-1)
 	}
 	for i, shoe := range args[1:] {
 		if shoe != "-" {
@@ -178,7 +179,8 @@ func shows(ts *testscript.TestScript, neg bool, args []string) {
 		ts.Fatalf("usage: shows FILE [PATH] TEXT")
 	}
 	var text []byte
-	for deadline := time.Now().Add(20 * time.Second); !bytes.Contains(text, []byte(args[len(args)-1])); time.Sleep(50 * time.Millisecond) {
+	for deadline := time.Now().Add(20 * time.Second); !bytes.Contains(text, []byte(args[len(args)-1])); time.Sleep(
+		50 * time.Millisecond) {
 		if time.Now().After(deadline) {
 			ts.Fatalf("%v never shows up; it reads %.2000s", args, text)
 		}

@@ -41,16 +41,19 @@ func TestExplorerSaves(t *testing.T) {
 		p := open(t, server, width)
 		p.explore("#session=2026-03-07-power&head_s=90")
 		name, table := p.saved("save-csv-comparisons")
-		if name != "comparisons.yours.csv" || !strings.HasPrefix(table, "outcome,unit,level,model") || strings.Count(table, "\n") < 20 {
+		if name != "comparisons.yours.csv" || !strings.HasPrefix(table, "outcome,unit,level,model") ||
+			strings.Count(table, "\n") < 20 {
 			t.Errorf("at %d px %q begins %.60q", width, name, table)
 		}
 		name, svg := p.saved("save-svg-ranking-0")
-		if name != "ranking-0.yours.svg" || !strings.HasPrefix(svg, "<svg xmlns=") || !strings.Contains(svg, "Fennock") {
+		if name != "ranking-0.yours.svg" || !strings.HasPrefix(svg, "<svg xmlns=") || !strings.Contains(svg,
+			"Fennock") {
 			t.Errorf("at %d px %q begins %.60q", width, name, svg)
 		}
 		wide := map[int]string{390: "720 wide", 1280: "1440 wide"}[width]
 		for _, id := range []string{"ranking-0", "order", "trace-power_w"} {
-			if name, picture := p.saved("save-png-" + id); name != id+".yours.png" || picture != wide+", many colours, corner ffffffff" {
+			if name, picture := p.saved("save-png-" + id); name != id+".yours.png" ||
+				picture != wide+", many colours, corner ffffffff" {
 				t.Errorf("at %d px %q is %s", width, name, picture)
 			}
 		}
@@ -65,12 +68,14 @@ func TestExplorerSavesTheZoomedTrace(t *testing.T) {
 		p := open(t, server, width)
 		p.explore("#session=2026-03-07-power&view=150,210")
 		name, svg := p.saved("save-svg-trace-power_w")
-		if name != "trace-power_w.published.svg" || !strings.Contains(svg, ">3:00<") || strings.Contains(svg, ">0:00<") || strings.Contains(svg, ">5:00<") {
+		if name != "trace-power_w.published.svg" || !strings.Contains(svg, ">3:00<") ||
+			strings.Contains(svg, ">0:00<") || strings.Contains(svg, ">5:00<") {
 			t.Errorf("at %d px %q does not show 2:30 to 3:30: %.200q", width, name, svg)
 		}
 		name, table := p.saved("save-csv-trace-power_w")
 		rows := strings.Split(strings.TrimSpace(table), "\n")
-		if name != "trace-power_w.published.csv" || rows[0] != "session,block,shoe,counts,block_elapsed_s,power_w" || len(rows) < 8*60 {
+		if name != "trace-power_w.published.csv" ||
+			rows[0] != "session,block,shoe,counts,block_elapsed_s,power_w" || len(rows) < 8*60 {
 			t.Fatalf("at %d px %q has %d rows under %q", width, name, len(rows), rows[0])
 		}
 		for _, row := range rows[1:] {
@@ -90,11 +95,13 @@ func TestExplorerUnits(t *testing.T) {
 	for _, width := range widths {
 		p := open(t, server, width)
 		p.explore("#session=2026-03-07-power")
-		head, mean := p.text("#blocks-table thead"), value[float64](p, `Number(document.querySelector("#blocks-table tbody tr td:nth-child(5)").textContent)`)
+		head, mean := p.text("#blocks-table thead"), value[float64](p,
+			`Number(document.querySelector("#blocks-table tbody tr td:nth-child(5)").textContent)`)
 		p.do(chromedp.Focus(chromedp.CSS("#choose-units")), chromedp.KeyEvent(kb.ArrowDown))
 		p.until(`location.hash.includes("units=imperial")`)
 		miles := value[float64](p, `Number(document.querySelector("#blocks-table tbody tr td:nth-child(5)").textContent)`)
-		if now := p.text("#blocks-table thead"); !strings.Contains(head, "Speed, m/s") || !strings.Contains(now, "Speed, mph") {
+		if now := p.text("#blocks-table thead"); !strings.Contains(head, "Speed, m/s") || !strings.Contains(now,
+			"Speed, mph") {
 			t.Errorf("at %d px the headings go from %q to %q", width, head, now)
 		}
 		// 1 mile per hour is 0.44704 m/s (NIST SP 811, 2008, appendix B.8); both are rounded to three decimals.
@@ -110,7 +117,8 @@ func TestExplorerUnits(t *testing.T) {
 		if folder := os.Getenv("SOLETRIAL_SHOTS"); folder != "" {
 			shoot(p, filepath.Join(folder, fmt.Sprintf("miles-%d.png", width)))
 		}
-		p.do(chromedp.Navigate(p.root+"index.html"), chromedp.Navigate(p.root+"explorer/#session=2026-04-04-treadmill&units=imperial"))
+		p.do(chromedp.Navigate(p.root+"index.html"),
+			chromedp.Navigate(p.root+"explorer/#session=2026-04-04-treadmill&units=imperial"))
 		p.settled()
 		if table := p.text("#blocks-table"); !strings.Contains(table, "min/mile") {
 			t.Errorf("at %d px a held pace reads %q", width, table)

@@ -99,7 +99,8 @@ func TestScriptsRunEveryCommand(t *testing.T) {
 		for _, fine := range []bool{true, false} {
 			found := name[1] == "serve" && fine // it runs in the background, see serve_site.txtar
 			for _, r := range runs {
-				found = found || (r.code == "0") == fine && regexp.MustCompile(`soletrial (-d \S+ )?`+name[1]+`\b`).MatchString(r.line)
+				found = found || (r.code == "0") == fine &&
+					regexp.MustCompile(`soletrial (-d \S+ )?`+name[1]+`\b`).MatchString(r.line)
 			}
 			if !found {
 				t.Errorf("no script runs %q with success: %v", name[1], fine)

@@ -25,7 +25,8 @@ func TestFieldSheetPrintsOnOnePage(t *testing.T) {
 	if err := os.CopyFS(dataset, os.DirFS("../../data")); err != nil {
 		t.Fatal(err)
 	}
-	run(t, "-d", dataset, "plan", "-s", "2026-06-06-power", "--shoes", "fennock,oversley,quenby,tarrow", "--target", "268", "--blocks", "8", "--start", "09:30",
+	run(t, "-d", dataset, "plan", "-s", "2026-06-06-power", "--shoes", "fennock,oversley,quenby,tarrow", "--target",
+		"268", "--blocks", "8", "--start", "09:30",
 		"--venue", "millmere-hall", "--sensor", "foot sensor on the right laces", "--seed", "1", "--sheet", sheet)
 	asked := 0
 	server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
@@ -35,7 +36,8 @@ func TestFieldSheetPrintsOnOnePage(t *testing.T) {
 		http.ServeFile(w, r, sheet)
 	}))
 	t.Cleanup(server.Close)
-	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(chromium(t)), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.UserDataDir(t.TempDir()))
+	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(chromium(t)), chromedp.NoSandbox,
+		chromedp.DisableGPU, chromedp.UserDataDir(t.TempDir()))
 	allocator, stop := chromedp.NewExecAllocator(context.Background(), options...)
 	t.Cleanup(stop)
 	ctx, cancel := chromedp.NewContext(allocator)
@@ -46,7 +48,8 @@ func TestFieldSheetPrintsOnOnePage(t *testing.T) {
 		if _, err := chromedp.Run(ctx, chromedp.Navigate(server.URL)); err != nil {
 			t.Fatal(err)
 		}
-		printed, err := chromedp.Call(ctx, page.PrintToPDF, page.PrintToPDFParams{PaperWidth: inches[0], PaperHeight: inches[1]}) // margins of 1 cm, where the sheet asks for less
+		printed, err := chromedp.Call(ctx, page.PrintToPDF, page.PrintToPDFParams{PaperWidth: inches[0],
+			PaperHeight: inches[1]}) // margins of 1 cm, where the sheet asks for less
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -49,7 +49,8 @@ func states(recording string) []state {
 		{name: "own answer", fragment: "", reach: func(p *tab) {
 			p.give("mine.csv", recording, false)
 			p.until(`document.getElementById("own-blocks")`)
-			for id, text := range map[string]string{"target": "270", "shoe-1": "Red", "start-1": "600", "end-1": "900", "shoe-2": "Blue", "start-2": "1140", "end-2": "1440"} {
+			for id, text := range map[string]string{"target": "270", "shoe-1": "Red", "start-1": "600",
+				"end-1": "900", "shoe-2": "Blue", "start-2": "1140", "end-2": "1440"} {
 				p.set("#own-"+id, text)
 			}
 			p.until(`document.getElementById("own-table")`)
@@ -85,7 +86,8 @@ func TestExplorerStates(t *testing.T) {
 			p.still("explorer, " + s.name)
 			p.unforbidden(s.name)
 			markup := "<!DOCTYPE html>\n" + value[string](p, `document.documentElement.outerHTML`)
-			if err := os.WriteFile(filepath.Join(folder, fmt.Sprintf("%d-%s.html", i, s.name)), []byte(markup), 0o644); err != nil {
+			if err := os.WriteFile(filepath.Join(folder, fmt.Sprintf("%d-%s.html", i, s.name)), []byte(markup),
+				0o644); err != nil {
 				p.t.Fatal(err)
 			}
 			p.walked("explorer, " + s.name)
@@ -107,7 +109,8 @@ func (p *tab) showsWhatMoves() {
 	p.do(chromedp.Navigate("about:blank"))
 	p.explore("")
 	before := p.text(".now")
-	p.do(chromedp.Focus(chromedp.CSS("#trim-head_s-slider")), chromedp.KeyEvent(kb.PageUp), chromedp.KeyEvent(kb.PageUp))
+	p.do(chromedp.Focus(chromedp.CSS("#trim-head_s-slider")), chromedp.KeyEvent(kb.PageUp),
+		chromedp.KeyEvent(kb.PageUp))
 	p.until(`/^Yours/.test(document.querySelector(".now").textContent)`)
 	if after := p.text(".now"); !strings.HasPrefix(before, "As published: speed") || strings.Count(after, "%") != 3 {
 		p.t.Errorf("what moves is shown as %q, before as %q", after, before)
@@ -116,7 +119,8 @@ func (p *tab) showsWhatMoves() {
 		places := value[[]float64](p, `(() => { const e = document.getElementById("`+id+`"); e.blur(); e.focus();
 			return [e.getBoundingClientRect().bottom, document.querySelector(".now").getBoundingClientRect().top, document.querySelector(".now").getBoundingClientRect().bottom]; })()`)
 		if places[0] > places[1] || places[2] > 900 {
-			p.t.Errorf("at %s: the control ends at %v px, what moves stands at %v to %v px", id, places[0], places[1], places[2])
+			p.t.Errorf("at %s: the control ends at %v px, what moves stands at %v to %v px", id, places[0],
+				places[1], places[2])
 		}
 	}
 }

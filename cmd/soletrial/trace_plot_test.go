@@ -39,8 +39,10 @@ func (p *tab) drag(selector string, by float64, finger bool) {
 		const b = document.querySelector(%q).getBoundingClientRect();
 		return [b.left + b.width / 2, b.top + b.height / 2]; })()`, selector, selector))
 	if !finger {
-		p.do(chromedp.MouseEvent("mousePressed", at[0], at[1], chromedp.ButtonLeft), chromedp.MouseEvent("mouseMoved", at[0]+by/2, at[1], chromedp.ButtonLeft),
-			chromedp.MouseEvent("mouseMoved", at[0]+by, at[1], chromedp.ButtonLeft), chromedp.MouseEvent("mouseReleased", at[0]+by, at[1], chromedp.ButtonLeft))
+		p.do(chromedp.MouseEvent("mousePressed", at[0], at[1], chromedp.ButtonLeft),
+			chromedp.MouseEvent("mouseMoved", at[0]+by/2, at[1], chromedp.ButtonLeft),
+			chromedp.MouseEvent("mouseMoved", at[0]+by, at[1], chromedp.ButtonLeft), chromedp.MouseEvent(
+				"mouseReleased", at[0]+by, at[1], chromedp.ButtonLeft))
 		return
 	}
 	p.touch(input.DispatchTouchEventTypeTouchStart, at)
@@ -82,8 +84,10 @@ func TestLensDragsTheWindow(t *testing.T) {
 			return box[0], box[1]
 		}
 		x, y := place()
-		p.do(chromedp.MouseEvent("mousePressed", x, y, chromedp.ButtonLeft), chromedp.MouseEvent("mouseMoved", x+20, y, chromedp.ButtonLeft),
-			chromedp.MouseEvent("mouseMoved", x+40, y, chromedp.ButtonLeft), chromedp.MouseEvent("mouseReleased", x+40, y, chromedp.ButtonLeft))
+		p.do(chromedp.MouseEvent("mousePressed", x, y, chromedp.ButtonLeft), chromedp.MouseEvent("mouseMoved", x+20,
+			y, chromedp.ButtonLeft),
+			chromedp.MouseEvent("mouseMoved", x+40, y, chromedp.ButtonLeft), chromedp.MouseEvent("mouseReleased",
+				x+40, y, chromedp.ButtonLeft))
 		p.until(`location.hash.includes("head_s=")`)
 		moved, _ := place()
 		if moved < x+35 || moved > x+45 {
@@ -108,7 +112,8 @@ func testLensByKeyboard(t *testing.T, server *httptest.Server, width int) {
 	p.explore("#session=2026-03-07-power")
 	p.do(chromedp.Focus(chromedp.CSS("#edge-power_w-head_s")))
 	before := value[int](p, `Number(document.activeElement.getAttribute("aria-valuenow"))`)
-	p.do(chromedp.KeyEvent(kb.ArrowRight), chromedp.KeyEvent(kb.ArrowRight), chromedp.KeyEvent(kb.PageUp), chromedp.KeyEvent(kb.ArrowLeft))
+	p.do(chromedp.KeyEvent(kb.ArrowRight), chromedp.KeyEvent(kb.ArrowRight), chromedp.KeyEvent(kb.PageUp),
+		chromedp.KeyEvent(kb.ArrowLeft))
 	p.until(fmt.Sprintf(`location.hash.includes("head_s=%d")`, before+11))
 	if at := value[string](p, `document.activeElement.id`); at != "edge-power_w-head_s" {
 		t.Errorf("the edge lost the focus to %q", at)
@@ -123,7 +128,8 @@ func testLensByKeyboard(t *testing.T, server *httptest.Server, width int) {
 	p.until(`location.hash.includes("view=")`)
 	p.do(chromedp.Focus(chromedp.CSS("#zoom-all")), chromedp.KeyEvent(" "))
 	p.until(`!location.hash.includes("view=")`)
-	p.do(chromedp.Focus(chromedp.CSS("#cursor-slider")), chromedp.KeyEvent(kb.ArrowRight), chromedp.KeyEvent(kb.ArrowRight))
+	p.do(chromedp.Focus(chromedp.CSS("#cursor-slider")), chromedp.KeyEvent(kb.ArrowRight),
+		chromedp.KeyEvent(kb.ArrowRight))
 	p.until(`document.querySelector("#readings-table caption")?.textContent.includes("0:02 after its start")`)
 	p.unfaulted()
 }
@@ -141,7 +147,8 @@ func TestLensZoomsPansAndReads(t *testing.T) {
 		plot := ".trace-figure .plot"
 		p.point(plot, 7, "move@0.5")
 		p.until(`document.querySelectorAll(".plot .cursor").length === document.querySelectorAll(".plot").length`)
-		if table := p.text("#readings-table"); !strings.Contains(table, "Power, W") || !strings.Contains(table, "2:45 after its start") {
+		if table := p.text("#readings-table"); !strings.Contains(table, "Power, W") || !strings.Contains(table,
+			"2:45 after its start") {
 			t.Errorf("at the middle of a block of 5:30 the table reads %q", table)
 		}
 		value[bool](p, `(() => { const lens = document.querySelector("`+plot+`"), b = lens.getBoundingClientRect();
@@ -273,7 +280,8 @@ func TestExplorerChoosesWhatIsShown(t *testing.T) {
 		p.until(`location.hash.includes("outcome=` + outcome + `")`)
 		p.do(chromedp.Click(chromedp.CSS("#channel-heart_rate_bpm")))
 		p.until(`location.hash.includes("channels=") && document.querySelectorAll("figure.trace-figure canvas").length === 3`)
-		session := value[string](p, `(() => { const s = document.getElementById("choose-session"); s.selectedIndex = 0; s.dispatchEvent(new Event("change", {bubbles: true})); return s.value; })()`)
+		session := value[string](p, `(() => { const s = document.getElementById("choose-session");
+			s.selectedIndex = 0; s.dispatchEvent(new Event("change", {bubbles: true})); return s.value; })()`)
 		p.until(`location.hash.includes("session=` + session + `")`)
 		if status := p.status(); !strings.Contains(status, "identical") {
 			t.Errorf("at %d px looking at something else is another reading: %q", width, status)

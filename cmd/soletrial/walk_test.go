@@ -56,7 +56,8 @@ func (p *tab) skips(where string) {
 	}
 	p.do(chromedp.KeyEvent(kb.Enter), chromedp.KeyEvent(kb.Tab))
 	if !value[bool](p, `document.querySelector("main, footer").contains(document.activeElement)`) {
-		p.t.Errorf("%s: the link past the head of the page leads to %q", where, value[string](p, `document.activeElement.outerHTML`))
+		p.t.Errorf("%s: the link past the head of the page leads to %q", where,
+			value[string](p, `document.activeElement.outerHTML`))
 	}
 }
 
@@ -70,7 +71,8 @@ func said(v *accessibility.Value) string {
 }
 
 // controlRoles must have a name, or a screen reader says nothing but their kind.
-var controlRoles = map[string]bool{"link": true, "button": true, "textbox": true, "spinbutton": true, "slider": true, "checkbox": true, "radio": true, "combobox": true,
+var controlRoles = map[string]bool{"link": true, "button": true, "textbox": true, "spinbutton": true,
+	"slider": true, "checkbox": true, "radio": true, "combobox": true,
 	"listbox": true, "switch": true, "tab": true, "menuitem": true, "searchbox": true, "image": true, "DisclosureTriangle": true, "dialog": true, "table": true, "figure": false}
 
 // heard walks through the accessibility tree as a screen reader does.
@@ -96,8 +98,10 @@ func (p *tab) heard(where string) {
 			p.t.Errorf("%s: no %s among %v", where, role, count)
 		}
 	}
-	headless := value[[]string](p, `[...document.querySelectorAll("table")].filter((t) => !t.caption?.textContent.trim() || !t.querySelector("thead th[scope=col]") || t.querySelector("th:not([scope])")).map((t) => t.textContent.slice(0, 60))`)
-	if tables := value[int](p, `document.querySelectorAll("table").length`); len(headless) > 0 || tables > 0 && count["columnheader"] == 0 {
+	headless := value[[]string](p,
+		`[...document.querySelectorAll("table")].filter((t) => !t.caption?.textContent.trim() || !t.querySelector("thead th[scope=col]") || t.querySelector("th:not([scope])")).map((t) => t.textContent.slice(0, 60))`)
+	if tables := value[int](p, `document.querySelectorAll("table").length`); len(headless) > 0 || tables > 0 &&
+		count["columnheader"] == 0 {
 		p.t.Errorf("%s: of %d tables these lack a caption or headings: %q", where, tables, headless)
 	}
 	silent := value[[]string](p, `[...document.querySelectorAll("svg, canvas, img")].filter((e) => !e.parentElement.closest("svg") && !e.closest("[aria-hidden=true]") && !(e.getAttribute("role") === "img" &&
@@ -110,7 +114,8 @@ func (p *tab) heard(where string) {
 // still fails the test when anything on the page moves by itself.
 func (p *tab) still(where string) {
 	p.t.Helper()
-	if moving := value[[]string](p, `[...document.styleSheets].flatMap((s) => [...s.cssRules]).map((r) => r.cssText).filter((css) => /[{;] *(transition|animation|scroll-behavior)/.test(css))
+	if moving := value[[]string](p,
+		`[...document.styleSheets].flatMap((s) => [...s.cssRules]).map((r) => r.cssText).filter((css) => /[{;] *(transition|animation|scroll-behavior)/.test(css))
 		.concat(document.getAnimations().map(String), [...document.querySelectorAll("marquee, animate, video, audio")].map((e) => e.tagName))`); len(moving) > 0 {
 		p.t.Errorf("%s: these move by themselves, reduced motion or not: %q", where, moving)
 	}

@@ -27,13 +27,17 @@ func (a *app) alignCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use: "align -s SESSION", Args: cobra.NoArgs,
 		Short: "put the recordings of a session on one clock",
-		Long: "align finds the offset of every recording from the first one listed, by the\nchannel they share (cadence, else speed, else heart rate), within 10 minutes of\n" +
-			"the offset that is stated, and writes it into session.yaml. It refuses where\nnothing settles it. Devices smooth what they show by seconds: an offset that\nis stated and lies within 5 s of what is found is confirmed, and stays.",
+		Long: "align finds the offset of every recording from the first one listed, by the\nchannel they share " +
+			"(cadence, else speed, else heart rate), within 10 minutes of\n" +
+			"the offset that is stated, and writes it into session.yaml. It refuses where\nnothing settles it. " +
+			"Devices smooth what they show by seconds: an offset that\nis stated and lies within 5 s of what is " +
+			"found is confirmed, and stays.",
 		RunE: func(*cobra.Command, []string) error { return a.align(o) },
 	}
 	f := c.Flags()
 	f.StringVarP(&o.session, "session", "s", "", "the `session`, such as 2026-05-02-power")
-	f.StringArrayVar(&o.devices, "device", nil, "align only the recording of this `device`; may be given more than once")
+	f.StringArrayVar(&o.devices, "device", nil, "align only the recording of this `device`; may be given more than "+
+		"once")
 	f.BoolVar(&o.exact, "exact", false, "write what was found even where it confirms what is stated")
 	f.BoolVar(&o.look, "dry-run", false, "show what would be written, and write nothing")
 	c.MarkFlagRequired("session")
@@ -62,7 +66,8 @@ func (a *app) align(o alignOptions) error {
 		return err
 	}
 	if len(refused) > 0 {
-		return voice.Usage("find one event in both recordings, such as the first step, and write offset_s into "+session.Folder()+"/session.yaml",
+		return voice.Usage("find one event in both recordings, such as the first step, and write offset_s "+
+			"into "+session.Folder()+"/session.yaml",
 			"%s could not be aligned; nothing was written", units.Count(len(refused), "recording"))
 	}
 	if o.look {
@@ -87,11 +92,13 @@ func (o *alignOptions) find(folder *plaintext.Folder) (*trial.Session, []trial.R
 		return nil, nil, voice.Unreadable(problems)
 	}
 	if len(recordings) < 2 {
-		return nil, nil, voice.Usage("import another one beside it", "session %q has %s: there is nothing to align", o.session, units.Count(len(recordings), "recording"))
+		return nil, nil, voice.Usage("import another one beside it", "session %q has %s: there is nothing to align",
+			o.session, units.Count(len(recordings), "recording"))
 	}
 	for _, device := range o.devices {
 		if !slices.ContainsFunc(recordings[1:], func(r trial.Recording) bool { return r.Fact.Device == device }) {
-			return nil, nil, voice.Usage("name a device listed in session.yaml; the first one listed is what the others are aligned to", "no recording to align has device %q", device)
+			return nil, nil, voice.Usage("name a device listed in session.yaml; the first one listed is what the "+
+				"others are aligned to", "no recording to align has device %q", device)
 		}
 	}
 	return session, recordings, nil
@@ -112,25 +119,30 @@ func (a *app) alignAll(o alignOptions, recordings []trial.Recording) (found []al
 			continue
 		}
 		offset := math.Round((first.Offset()+match.OffsetS)*100) / 100
-		kept := units.Known(r.Fact.OffsetS) && math.Abs(offset-r.Fact.OffsetS) <= align.LagAllowanceS && (!o.exact || offset == r.Fact.OffsetS)
+		kept := units.Known(r.Fact.OffsetS) && math.Abs(offset-r.Fact.OffsetS) <= align.LagAllowanceS &&
+			(!o.exact || offset == r.Fact.OffsetS)
 		found = append(found, aligned{fact: r.Fact, match: match, offsetS: offset, kept: kept})
 	}
 	return found, refused
 }
 
-func (a *app) printAligned(session *trial.Session, first *trial.Recording, found []aligned, refused []refusalJSON) error {
+func (a *app) printAligned(session *trial.Session, first *trial.Recording, found []aligned,
+	refused []refusalJSON) error {
 	if a.JSON {
 		return a.PrintJSON(alignedJSON(session, first, found, refused))
 	}
 	for _, f := range found {
 		m := f.match
-		a.Printf("%s: offset %.2f s by %s, +- %.2f s, from %.0f s in both\n", f.fact.File, f.offsetS, m.Channel.Info().Label, m.StandardErrorS, m.OverlapS)
+		a.Printf("%s: offset %.2f s by %s, +- %.2f s, from %.0f s in both\n", f.fact.File, f.offsetS,
+			m.Channel.Info().Label, m.StandardErrorS, m.OverlapS)
 		if units.Known(m.RunnerUpS) {
-			a.Printf("  correlation     %.2f; the next best is %.2f at %.0f s\n", m.Peak, m.RunnerUp, first.Offset()+m.RunnerUpS)
+			a.Printf("  correlation     %.2f; the next best is %.2f at %.0f s\n", m.Peak, m.RunnerUp,
+				first.Offset()+m.RunnerUpS)
 		} else {
 			a.Printf("  correlation     %.2f; no other offset correlates\n", m.Peak)
 		}
-		a.Printf("  drift           %.0f +- %.0f ppm, from %d parts of the run\n", math.Round(m.DriftPpm)+0, m.DriftStandardError, m.Parts)
+		a.Printf("  drift           %.0f +- %.0f ppm, from %d parts of the run\n", math.Round(m.DriftPpm)+0,
+			m.DriftStandardError, m.Parts)
 		for _, r := range m.Refused {
 			a.Printf("  not by          %s: %s\n", r.Channel.Info().Label, r.Text)
 		}
@@ -138,7 +150,8 @@ func (a *app) printAligned(session *trial.Session, first *trial.Recording, found
 		case f.kept && f.offsetS == f.fact.OffsetS:
 			a.Printf("  offset_s        stays %s\n", offsetText(f.fact.OffsetS))
 		case f.kept:
-			a.Printf("  offset_s        confirmed, stays %s: devices show a channel up to %d s late; --exact writes %s\n", offsetText(f.fact.OffsetS), align.LagAllowanceS, offsetText(f.offsetS))
+			a.Printf("  offset_s        confirmed, stays %s: devices show a channel up to %d s late; --exact writes "+
+				"%s\n", offsetText(f.fact.OffsetS), align.LagAllowanceS, offsetText(f.offsetS))
 		case units.Known(f.fact.OffsetS):
 			a.Printf("  offset_s        %s instead of %s\n", offsetText(f.offsetS), offsetText(f.fact.OffsetS))
 		default:
@@ -172,8 +185,11 @@ func alignedJSON(session *trial.Session, first *trial.Recording, found []aligned
 	list := []matchJSON{}
 	for _, f := range found {
 		m := f.match
-		list = append(list, matchJSON{f.fact.File, m.Channel.Info().Column, f.offsetS, m.StandardErrorS, voice.JSONNumber(f.fact.OffsetS), f.kept,
-			m.Peak, m.RunnerUp, voice.JSONNumber(first.Offset() + m.RunnerUpS), m.DriftPpm, m.DriftStandardError, m.OverlapS})
+		list = append(list, matchJSON{f.fact.File, m.Channel.Info().Column, f.offsetS, m.StandardErrorS,
+			voice.JSONNumber(f.fact.OffsetS), f.kept,
+			m.Peak, m.RunnerUp, voice.JSONNumber(first.Offset() +
+				m.RunnerUpS), m.DriftPpm, m.DriftStandardError, m.OverlapS})
 	}
-	return map[string]any{"session": session.ID, "reference": first.Fact.File, "recordings": list, "refused": append([]refusalJSON{}, refused...)}
+	return map[string]any{"session": session.ID, "reference": first.Fact.File, "recordings": list,
+		"refused": append([]refusalJSON{}, refused...)}
 }

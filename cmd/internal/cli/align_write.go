@@ -80,7 +80,8 @@ func withOffset(text []byte, file string, offset float64) (changed []byte, ok bo
 			end = []byte("\r\n")
 		}
 		added := append(bytes.Repeat([]byte{' '}, len(start[1])), "offset_s: "+offsetText(offset)...)
-		lines[at] = append(append(bytes.TrimRight(append([]byte(nil), lines[at]...), "\r\n"), end...), append(added, end...)...)
+		lines[at] = append(append(bytes.TrimRight(append([]byte(nil), lines[at]...), "\r\n"), end...),
+			append(added, end...)...)
 	}
 	changed = bytes.Join(lines, nil)
 	after := listed(changed, file)

@@ -17,8 +17,9 @@ func (a *app) checkCommand() *cobra.Command {
 	return &cobra.Command{
 		Use: "check", Args: cobra.NoArgs,
 		Short: "look for what could make a comparison wrong",
-		Long:  "check runs every quality rule and prints the findings by session. It exits 1\nwhile a stop stands that nobody has settled in writing.",
-		RunE:  func(*cobra.Command, []string) error { return a.check() },
+		Long: "check runs every quality rule and prints the findings by session. It exits 1\nwhile a stop stands " +
+			"that nobody has settled in writing.",
+		RunE: func(*cobra.Command, []string) error { return a.check() },
 	}
 }
 
@@ -36,7 +37,8 @@ func (a *app) check() error {
 		a.printFindings(result, plans, count)
 	}
 	if count.standing > 0 {
-		return voice.Stopped("`soletrial explain RULE` says what to do; to let one pass, write an override with a reason into session.yaml", "%s", units.Plural(count.standing, "stop stands", "stops stand"))
+		return voice.Stopped("`soletrial explain RULE` says what to do; to let one pass, write an override with a "+
+			"reason into session.yaml", "%s", units.Plural(count.standing, "stop stands", "stops stand"))
 	}
 	return nil
 }
@@ -90,7 +92,8 @@ func (a *app) printFindings(result *derive.Result, plans []trial.PlanHistory, to
 		if len(s.Blocks) == 0 && result.Dataset.Sessions[i].Plan != nil {
 			a.Printf("%s: planned, not run\n", s.ID)
 		} else {
-			a.Printf("%s: %d of %s compared; %s\n", s.ID, included, units.Count(len(s.Blocks), "block"), tally(bySession[s.ID]))
+			a.Printf("%s: %d of %s compared; %s\n", s.ID, included, units.Count(len(s.Blocks), "block"),
+				tally(bySession[s.ID]))
 		}
 		a.printGroup(bySession[s.ID])
 	}
@@ -127,9 +130,11 @@ type findingJSON struct {
 func findingsJSON(result *derive.Result, plans []trial.PlanHistory, c counts) any {
 	list := make([]findingJSON, 0, len(result.Findings))
 	for _, f := range result.Findings {
-		list = append(list, findingJSON{f.Session, f.Block, string(f.Rule), string(f.Severity), voice.JSONNumber(f.Value), voice.JSONNumber(f.Limit), f.Message, hint(f), f.Override, f.At.String()})
+		list = append(list, findingJSON{f.Session, f.Block, string(f.Rule), string(f.Severity),
+			voice.JSONNumber(f.Value), voice.JSONNumber(f.Limit), f.Message, hint(f), f.Override, f.At.String()})
 	}
-	return map[string]any{"findings": list, "stops": c.stops, "warnings": c.warnings, "notes": c.notes, "standing": c.standing, "sessions": len(result.Sessions), "plans": append([]trial.PlanHistory{}, plans...)}
+	return map[string]any{"findings": list, "stops": c.stops, "warnings": c.warnings, "notes": c.notes,
+		"standing": c.standing, "sessions": len(result.Sessions), "plans": append([]trial.PlanHistory{}, plans...)}
 }
 
 // hint is the short of what the finding's rule says to do.

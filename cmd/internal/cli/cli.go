@@ -39,14 +39,16 @@ func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 
 func (a *app) root() *cobra.Command {
 	root := &cobra.Command{
-		Use:           "soletrial",
-		Short:         "compare running shoes from a folder of plain text",
-		Long:          "soletrial turns a folder of plain text (sessions, blocks, recordings) into\nhonest comparisons of running shoes and a site that shows every number.",
+		Use:   "soletrial",
+		Short: "compare running shoes from a folder of plain text",
+		Long: "soletrial turns a folder of plain text (sessions, blocks, recordings) into\nhonest " +
+			"comparisons of running shoes and a site that shows every number.",
 		SilenceErrors: true, SilenceUsage: true, DisableSuggestions: true,
 	}
 	root.PersistentFlags().StringVarP(&a.Dataset, "dataset", "d", voice.DefaultDataset, "the dataset's `folder`")
 	root.PersistentFlags().BoolVar(&a.JSON, "json", false, "print JSON instead of text")
-	root.AddCommand(a.initCommand(), a.planCommand(), a.importCommand(), a.alignCommand(), a.tidyCommand(), a.checkCommand(), a.explainCommand(),
+	root.AddCommand(a.initCommand(), a.planCommand(), a.importCommand(), a.alignCommand(), a.tidyCommand(),
+		a.checkCommand(), a.explainCommand(),
 		a.deriveCommand(), a.compareCommand(), a.publishCommand(), a.serveCommand(), a.versionCommand())
 	root.AddCommand(a.forecastCommand(), a.poolCommand())
 	root.SetHelpCommand(a.helpCommand())

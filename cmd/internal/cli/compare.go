@@ -18,8 +18,10 @@ func (a *app) compareCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use: "compare", Args: cobra.NoArgs,
 		Short: "print how the shoes compare, with intervals",
-		Long: "compare prints, for every effort level, each pair of shoes in the outcome that\ndecides there (or in the one named with --outcome), and then the verdict. Without\n" +
-			"--outcome it goes on with what may matter in each shoe, which shoes no other\nbeats on everything, and what each costs over the races in dataset.yaml.",
+		Long: "compare prints, for every effort level, each pair of shoes in the outcome that\ndecides there (or in " +
+			"the one named with --outcome), and then the verdict. Without\n" +
+			"--outcome it goes on with what may matter in each shoe, which shoes no other\nbeats on everything, and " +
+			"what each costs over the races in dataset.yaml.",
 		RunE: func(*cobra.Command, []string) error { return a.compare(outcome) },
 	}
 	c.Flags().StringVar(&outcome, "outcome", "", "compare in this `outcome` instead, such as heart_rate or cadence")
@@ -38,7 +40,8 @@ func (a *app) compare(outcome string) error {
 	var shown []*compare.Comparison
 	for i := range result.Compare.Comparisons {
 		c := &result.Compare.Comparisons[i]
-		if named && c.Outcome == chosen || !named && c.Outcome == compare.Primary(result.Dataset.Facts.Method, c.Effort) {
+		if named && c.Outcome == chosen || !named && c.Outcome == compare.Primary(result.Dataset.Facts.Method,
+			c.Effort) {
 			shown = append(shown, c)
 		}
 	}
@@ -81,9 +84,12 @@ func (a *app) printComparisons(result *derive.Result, shown []*compare.Compariso
 			}
 			level = c.Level
 			a.Printf("%s %s\n", c.Outcome.Info().Label, compare.AtLevel(c.Level))
-			a.Printf("  %-25s %-9s %-18s %-8s %s\n", "shoe - reference", "estimate", fmt.Sprintf("%s %% interval", units.FormatDecimal(100*result.Dataset.Facts.Method.Confidence, 0)), "s / b", "evidence")
+			a.Printf("  %-25s %-9s %-18s %-8s %s\n", "shoe - reference", "estimate",
+				fmt.Sprintf("%s %% interval", units.FormatDecimal(100*result.Dataset.Facts.Method.Confidence,
+					0)), "s / b", "evidence")
 		}
-		a.Printf("  %-25s %-9s %-18s %-8s %s\n", voice.Shorten(label(c.Shoe)+" - "+label(c.Reference), 25), amountText(c), intervalText(c), fmt.Sprintf("%d / %d", c.Sessions, c.Blocks), c.Evidence)
+		a.Printf("  %-25s %-9s %-18s %-8s %s\n", voice.Shorten(label(c.Shoe)+" - "+label(c.Reference), 25),
+			amountText(c), intervalText(c), fmt.Sprintf("%d / %d", c.Sessions, c.Blocks), c.Evidence)
 	}
 	if len(shown) > 0 {
 		a.Printf("  (s / b: sessions and blocks that hold either shoe)\n\n")
@@ -116,7 +122,8 @@ func (a *app) keptOut(result *derive.Result) []string {
 	if kept == 0 {
 		return nil
 	}
-	return []string{fmt.Sprintf("Kept out by a stop: %d of %s; %s says why.", kept, units.Count(all, "block"), a.NextCommand("check"))}
+	return []string{fmt.Sprintf("Kept out by a stop: %d of %s; %s says why.", kept, units.Count(all, "block"),
+		a.NextCommand("check"))}
 }
 
 func amountText(c *compare.Comparison) string {
@@ -152,7 +159,8 @@ func rankingsJSON(result *derive.Result) []map[string]any {
 	for _, r := range result.Compare.Rankings {
 		places := []placeJSON{}
 		for _, p := range r.Places {
-			places = append(places, placeJSON{p.Shoe, p.Reference, voice.JSONNumber(p.Estimate), voice.JSONNumber(p.Low), voice.JSONNumber(p.High), append([]string{}, p.Apart...)})
+			places = append(places, placeJSON{p.Shoe, p.Reference, voice.JSONNumber(p.Estimate),
+				voice.JSONNumber(p.Low), voice.JSONNumber(p.High), append([]string{}, p.Apart...)})
 		}
 		list = append(list, map[string]any{"level": r.Level, "outcome": r.Outcome.Info().ID, "places": places})
 	}

@@ -26,14 +26,18 @@ func (a *app) printRandomisation(result *derive.Result, shown []*compare.Compari
 			a.Printf("how often the draw of the orders alone would do as much\n")
 			printed = true
 		}
-		a.Printf("  %-25s p = %-9s %s\n", voice.Shorten(label(c.Shoe)+" - "+label(c.Reference), 25), units.FormatSignificant(c.Randomisation.P, 2), c.Randomisation.Basis(result.Dataset.Facts.Method.Confidence))
+		a.Printf("  %-25s p = %-9s %s\n", voice.Shorten(label(c.Shoe)+" - "+label(c.Reference), 25),
+			units.FormatSignificant(c.Randomisation.P,
+				2), c.Randomisation.Basis(result.Dataset.Facts.Method.Confidence))
 	}
 	if !printed && few > 0 {
-		a.PrintHanging("", fmt.Sprintf("The sessions run as drawn leave %s fewer than %d draws that differ in the two shoes alone, too few for a test by the draw.", units.Count(few, "comparison"), minDraws))
+		a.PrintHanging("", fmt.Sprintf("The sessions run as drawn leave %s fewer than %d draws that differ in the "+
+			"two shoes alone, too few for a test by the draw.", units.Count(few, "comparison"), minDraws))
 		a.Printf("\n")
 	}
 	if printed {
-		a.PrintHanging("  ", "(randomisation test over the orders that the plans could have drawn, if the two shoes made no difference; it rests on no model, and few sessions leave few orders)")
+		a.PrintHanging("  ", "(randomisation test over the orders that the plans could have drawn, if the two shoes "+
+			"made no difference; it rests on no model, and few sessions leave few orders)")
 		a.Printf("\n")
 	}
 }

@@ -85,7 +85,8 @@ func (a *app) explain(slug string) error {
 		return a.PrintJSON(asJSON(r))
 	}
 	a.Printf("%s: %s (%s)\n", r.Slug, r.Title, strings.Join(severities(r), ", "))
-	for _, part := range []struct{ name, text string }{{"looks at", r.Measures}, {"limit", r.Limit}, {"source", r.Source}, {"what to do", r.Fix}} {
+	for _, part := range []struct{ name, text string }{{"looks at", r.Measures}, {"limit", r.Limit},
+		{"source", r.Source}, {"what to do", r.Fix}} {
 		for i, line := range voice.Wrap(part.text, 64) {
 			name := ""
 			if i == 0 {

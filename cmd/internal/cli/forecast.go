@@ -29,12 +29,14 @@ func (a *app) forecastCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use: "forecast --distance DISTANCE --time TIME", Args: cobra.NoArgs,
 		Short: "say what the shoes may be worth over a race",
-		Long: "forecast carries the differences in speed to a race through several published\ncurves of running cost against speed, which give a range. The time is the one\n" +
+		Long: "forecast carries the differences in speed to a race through several published\ncurves of running " +
+			"cost against speed, which give a range. The time is the one\n" +
 			"expected in the reference shoe; with --from it is that of another race, scaled\nby Riegel's formula.",
 		RunE: func(*cobra.Command, []string) error { return a.forecast(o) },
 	}
 	f := c.Flags()
-	f.StringVar(&o.distance, "distance", "", "the `distance`: 1500, mile, 3000, 5km, 10km, half, marathon, 50km, 100km, or your own such as 15km, 10mi or 8000 (metres)")
+	f.StringVar(&o.distance, "distance", "", "the `distance`: 1500, mile, 3000, 5km, 10km, half, marathon, 50km, "+
+		"100km, or your own such as 15km, 10mi or 8000 (metres)")
 	f.StringVar(&o.time, "time", "", "the `time` expected in the reference shoe, such as 3:30:00")
 	f.StringVar(&o.from, "from", "", "the `distance` that the time is of, when it is another")
 	f.StringVar(&o.runner, "runner", "", "this runner's own estimate, by `id`")
@@ -81,7 +83,8 @@ func (a *app) forecast(o forecastOptions) error {
 func (o *forecastOptions) race() (raceAsked, error) {
 	r := raceAsked{fromM: units.Missing, fromS: units.Missing}
 	if o.distance == "" || o.time == "" {
-		return r, voice.Usage("such as `soletrial forecast --distance marathon --time 3:30:00`", "a forecast needs --distance and --time")
+		return r, voice.Usage("such as `soletrial forecast --distance marathon --time 3:30:00`",
+			"a forecast needs --distance and --time")
 	}
 	var err error
 	if r.DistanceM, err = forecast.ParseDistance(o.distance); err != nil {
@@ -99,13 +102,15 @@ func (o *forecastOptions) race() (raceAsked, error) {
 		r.TimeS = forecast.Riegel(r.fromS, over, r.DistanceM)
 	}
 	if speed := over / o.seconds(r); !(speed >= slowestRun && speed <= fastestRun) {
-		return r, voice.Usage("write the time as h:mm:ss or m:ss", "--time: %s in %s is not a running speed", forecast.DistanceText(over), o.time)
+		return r, voice.Usage("write the time as h:mm:ss or m:ss", "--time: %s in %s is not a running speed",
+			forecast.DistanceText(over), o.time)
 	}
 	if !slices.Contains(raceSurfaces, o.surface) {
 		return r, voice.Usage("write road, track or trail", "--surface: %q is not known", o.surface)
 	}
 	if o.climb < 0 || !units.Known(forecast.ClimbCostPct(o.climb, r.DistanceM)) {
-		return r, voice.Usage("write the metres of climb, such as 250", "--climb: %s m over %s is out of range", units.FormatDecimal(o.climb, 0), forecast.DistanceText(r.DistanceM))
+		return r, voice.Usage("write the metres of climb, such as 250", "--climb: %s m over %s is out of range",
+			units.FormatDecimal(o.climb, 0), forecast.DistanceText(r.DistanceM))
 	}
 	return r, nil
 }
@@ -140,7 +145,8 @@ func (o *forecastOptions) outlooks(result *derive.Result, race forecast.Race) ([
 	sources := derive.Sources(result, o.runner)
 	for _, s := range sources {
 		if o.shoe == s.Reference {
-			return nil, voice.Usage("name one of the others with --shoe, or leave it out", "the time is already that in %q, which the others are compared with", o.shoe)
+			return nil, voice.Usage("name one of the others with --shoe, or leave it out",
+				"the time is already that in %q, which the others are compared with", o.shoe)
 		}
 		if o.shoe == "" || o.shoe == s.Shoe {
 			looks = append(looks, o.outlook(ds, s, race))
@@ -148,9 +154,11 @@ func (o *forecastOptions) outlooks(result *derive.Result, race forecast.Race) ([
 	}
 	switch {
 	case len(sources) == 0 && o.runner != "":
-		return nil, voice.Usage("a runner needs two shoes in one session of held power or heart rate", "%q has no difference in speed to carry to a race", o.runner)
+		return nil, voice.Usage("a runner needs two shoes in one session of held power or heart rate",
+			"%q has no difference in speed to carry to a race", o.runner)
 	case len(sources) == 0:
-		return nil, voice.Usage("run two shoes in one session of held power or heart rate, with speed measured", "there is no difference in speed to carry to a race")
+		return nil, voice.Usage("run two shoes in one session of held power or heart rate, with speed measured",
+			"there is no difference in speed to carry to a race")
 	case len(looks) == 0:
 		return nil, voice.Usage("see `soletrial compare`", "%q was not compared with %q", o.shoe, sources[0].Reference)
 	}
@@ -190,7 +198,8 @@ func (o *forecastOptions) outlook(ds *trial.Dataset, s derive.Source, race forec
 	if reference := ds.Shoe(s.Reference); reference != nil {
 		referenceG = reference.MassG
 	}
-	look := outlook{Source: s, Breakdown: forecast.BreakDown(s.Effect, race, shoeG, referenceG, ds.Facts.Method.WeightPctPer100g)}
+	look := outlook{Source: s, Breakdown: forecast.BreakDown(s.Effect, race, shoeG, referenceG,
+		ds.Facts.Method.WeightPctPer100g)}
 	look.outside = append(slices.Clone(look.Rows[0].Extrapolated), s.Setting(ds, o.surface).Outside()...)
 	return look
 }

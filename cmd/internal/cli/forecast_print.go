@@ -17,8 +17,10 @@ func (a *app) printForecast(result *derive.Result, o forecastOptions, race raceA
 	}
 	label := compare.Labels(result.Dataset)
 	reference := label(looks[0].Reference)
-	a.Printf("%s on %s, %s in %s\n", forecast.DistanceText(race.DistanceM), o.surface, units.FormatClock(race.TimeS), reference)
-	a.Printf("  %-14s %-10s %-17s %s %% interval\n", "shoe", "part", "change of time", units.FormatDecimal(100*result.Dataset.Facts.Method.Confidence, 0))
+	a.Printf("%s on %s, %s in %s\n", forecast.DistanceText(race.DistanceM), o.surface,
+		units.FormatClock(race.TimeS), reference)
+	a.Printf("  %-14s %-10s %-17s %s %% interval\n", "shoe", "part", "change of time",
+		units.FormatDecimal(100*result.Dataset.Facts.Method.Confidence, 0))
 	for i := range looks {
 		a.printOutlook(&looks[i], label, o.surface)
 	}
@@ -32,7 +34,8 @@ func (a *app) printOutlook(look *outlook, label func(string) string, surface str
 	row := func(name, part string, r forecast.Range, interval string) {
 		a.Printf("  %-14s %-10s %-17s %s\n", name, part, clockSpan(r.Min, r.Max, "not known"), interval)
 	}
-	row(voice.Shorten(label(look.Shoe), 14), "in all", look.Change, clockSpan(look.Change.Low, look.Change.High, "none"))
+	row(voice.Shorten(label(look.Shoe), 14), "in all", look.Change, clockSpan(look.Change.Low, look.Change.High,
+		"none"))
 	if units.Known(look.Weight.Min) {
 		row("", "by weight", look.Weight, clockSpan(look.Weight.Low, look.Weight.High, "")+" (published)")
 		row("", "the rest", look.Rest, clockSpan(look.Rest.Low, look.Rest.High, "none"))
@@ -43,7 +46,9 @@ func (a *app) printOutlook(look *outlook, label func(string) string, surface str
 		a.PrintHanging("                 ", "cannot be told apart from "+label(look.Reference))
 	}
 	if len(look.outside) > 0 {
-		a.PrintHanging("                 ", "outside the evidence: "+strings.Join(forecast.OutsideWords(look.outside, look.TestSpeed, look.Kinds, surface), "; "))
+		a.PrintHanging("                 ",
+			"outside the evidence: "+strings.Join(forecast.OutsideWords(look.outside, look.TestSpeed, look.Kinds,
+				surface), "; "))
 	}
 }
 
@@ -55,28 +60,35 @@ func forecastNotes(result *derive.Result, o forecastOptions, race raceAsked, loo
 	}
 	first := &looks[0]
 	notes := []string{
-		fmt.Sprintf("Ranges are over the published curves %s, from speed %s; negative is less time.", strings.Join(names, ", "), compare.AtLevel(first.Level)),
-		fmt.Sprintf("By weight: %s %% per 100 g on each shoe, published range %s to %s %%. The rest is not explained by weight: foam, plate, fit, sensor or chance.",
-			plainNumber(result.Dataset.Facts.Method.WeightPctPer100g), plainNumber(forecast.MinPer100g), plainNumber(forecast.MaxPer100g)),
+		fmt.Sprintf("Ranges are over the published curves %s, from speed %s; negative is less time.",
+			strings.Join(names, ", "), compare.AtLevel(first.Level)),
+		fmt.Sprintf("By weight: %s %% per 100 g on each shoe, published range %s to %s %%. The rest is not "+
+			"explained by weight: foam, plate, fit, sensor or chance.",
+			plainNumber(result.Dataset.Facts.Method.WeightPctPer100g), plainNumber(
+				forecast.MinPer100g), plainNumber(forecast.MaxPer100g)),
 	}
 	if o.runner != "" {
 		notes = append(notes, fmt.Sprintf("These are the own estimates of %s, judged pair by pair.", o.runner))
 	}
 	if units.Known(first.LongestS) {
-		notes = append(notes, fmt.Sprintf("The longest block behind it took %s; how a shoe does over %s was not tested.", units.FormatClock(first.LongestS), units.FormatClock(race.TimeS)))
+		notes = append(notes, fmt.Sprintf("The longest block behind it took %s; how a shoe does over %s was not "+
+			"tested.", units.FormatClock(first.LongestS), units.FormatClock(race.TimeS)))
 	}
 	if units.Known(race.fromM) {
 		notes = append(notes, riegelNote(race))
 	}
 	if o.climb > 0 {
-		notes = append(notes, fmt.Sprintf("%s m of climb and as much descent cost about %s %% more than level ground (Minetti et al. 2002, half the way up and half down): the time has to hold that. Whether the shoes differ as much on hills was not tested.",
+		notes = append(notes, fmt.Sprintf("%s m of climb and as much descent cost about %s %% more than level "+
+			"ground (Minetti et al. 2002, half the way up and half down): the time has to hold that. Whether the "+
+			"shoes differ as much on hills was not tested.",
 			units.FormatDecimal(o.climb, 0), plainNumber(forecast.ClimbCostPct(o.climb, race.DistanceM))))
 	}
 	return notes
 }
 
 func riegelNote(race raceAsked) string {
-	note := fmt.Sprintf("The time is that of %s in %s by Riegel's formula, T2 = T1 (D2/D1)^%s, said to hold from 3.5 to 230 minutes; runners of little training are slower over a marathon than it says.",
+	note := fmt.Sprintf("The time is that of %s in %s by Riegel's formula, T2 = T1 (D2/D1)^%s, said to hold from "+
+		"3.5 to 230 minutes; runners of little training are slower over a marathon than it says.",
 		forecast.DistanceText(race.fromM), units.FormatClock(race.fromS), plainNumber(forecast.RiegelExponent))
 	if !forecast.RiegelHolds(race.fromS) || !forecast.RiegelHolds(race.TimeS) {
 		note += " This is outside that range."
@@ -117,7 +129,8 @@ type rangeJSON struct {
 }
 
 func asRange(r forecast.Range) rangeJSON {
-	return rangeJSON{voice.JSONNumber(r.Min), voice.JSONNumber(r.Max), voice.JSONNumber(r.Low), voice.JSONNumber(r.High)}
+	return rangeJSON{voice.JSONNumber(r.Min), voice.JSONNumber(r.Max), voice.JSONNumber(r.Low),
+		voice.JSONNumber(r.High)}
 }
 
 func forecastJSON(result *derive.Result, o forecastOptions, race raceAsked, looks []outlook) any {
@@ -126,19 +139,28 @@ func forecastJSON(result *derive.Result, o forecastOptions, race raceAsked, look
 		look := &looks[i]
 		var curves []any
 		for _, row := range look.Rows {
-			curves = append(curves, map[string]any{"curve": row.Curve, "time_change_s": voice.JSONNumber(row.ChangeS), "low": voice.JSONNumber(row.LowS), "high": voice.JSONNumber(row.HighS)})
+			curves = append(curves, map[string]any{"curve": row.Curve,
+				"time_change_s": voice.JSONNumber(row.ChangeS), "low": voice.JSONNumber(
+					row.LowS), "high": voice.JSONNumber(row.HighS)})
 		}
 		shoes = append(shoes, map[string]any{
-			"shoe": look.Shoe, "reference": look.Reference, "told_apart": look.Conclusive, "time_change_s": asRange(look.Change), "by_weight_s": asRange(look.Weight), "rest_s": asRange(look.Rest),
-			"curves": curves, "outside": append([]string{}, look.outside...), "level": look.Level, "sessions": look.Sessions, "blocks": look.Blocks, "longest_block_s": voice.JSONNumber(look.LongestS), "test_speed_mps": voice.JSONNumber(look.TestSpeed),
+			"shoe": look.Shoe, "reference": look.Reference, "told_apart": look.Conclusive,
+			"time_change_s": asRange(look.Change), "by_weight_s": asRange(look.Weight),
+			"rest_s": asRange(look.Rest),
+			"curves": curves, "outside": append([]string{}, look.outside...), "level": look.Level,
+			"sessions": look.Sessions, "blocks": look.Blocks,
+			"longest_block_s": voice.JSONNumber(look.LongestS),
+			"test_speed_mps":  voice.JSONNumber(look.TestSpeed),
 		})
 	}
 	riegel := map[string]any(nil)
 	if units.Known(race.fromM) {
-		riegel = map[string]any{"from_m": race.fromM, "from_s": race.fromS, "exponent": forecast.RiegelExponent, "within_range": forecast.RiegelHolds(race.fromS) && forecast.RiegelHolds(race.TimeS)}
+		riegel = map[string]any{"from_m": race.fromM, "from_s": race.fromS, "exponent": forecast.RiegelExponent,
+			"within_range": forecast.RiegelHolds(race.fromS) && forecast.RiegelHolds(race.TimeS)}
 	}
 	return map[string]any{
-		"invented": result.Dataset.Facts.Invented, "distance_m": race.DistanceM, "base_time_s": race.TimeS, "surface": o.surface, "climb_m": o.climb, "runner": o.runner, "riegel": riegel,
+		"invented": result.Dataset.Facts.Invented, "distance_m": race.DistanceM, "base_time_s": race.TimeS,
+		"surface": o.surface, "climb_m": o.climb, "runner": o.runner, "riegel": riegel,
 		"shoes": shoes, "notes": forecastNotes(result, o, race, looks),
 	}
 }

@@ -48,7 +48,8 @@ func TestImportOfDamagedFiles(t *testing.T) {
 		if code != c.code || !strings.Contains(stderr, c.says) || !strings.Contains(stderr, "damaged at byte ") {
 			t.Errorf("%.0f %% damaged: exit %d, stderr %q", 100*c.share, code, stderr)
 		}
-		if _, err := os.Stat(filepath.Join(mine, "sessions", "friday", "recording.csv")); (err == nil) != (c.code == 0) {
+		_, err := os.Stat(filepath.Join(mine, "sessions", "friday", "recording.csv"))
+		if (err == nil) != (c.code == 0) {
 			t.Errorf("%.0f %% damaged, exit %d: %v", 100*c.share, code, err)
 		}
 	}

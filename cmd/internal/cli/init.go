@@ -34,8 +34,9 @@ func (a *app) initCommand() *cobra.Command {
 	return &cobra.Command{
 		Use: "init DIR", Args: cobra.ExactArgs(1),
 		Short: "start a dataset in a new or empty folder",
-		Long:  "init writes a dataset that already passes check: every default written out,\nregisters to fill, and JSON Schemas so that an editor can complete the YAML.",
-		RunE:  func(_ *cobra.Command, args []string) error { return a.init(args[0]) },
+		Long: "init writes a dataset that already passes check: every default written out,\nregisters to fill, and " +
+			"JSON Schemas so that an editor can complete the YAML.",
+		RunE: func(_ *cobra.Command, args []string) error { return a.init(args[0]) },
 	}
 }
 
@@ -77,8 +78,9 @@ func cutPath(path string) (top, rest string, nested bool) {
 func startingFiles() map[string][]byte {
 	m := units.Missing
 	files := map[string][]byte{
-		"dataset.yaml":   yamltext.DatasetTemplate(),
-		"runners.csv":    plaintext.AppendRunners(nil, []trial.Runner{{ID: "me", Label: "me", MassKg: m, HeightCm: m, LegLengthCm: m}}),
+		"dataset.yaml": yamltext.DatasetTemplate(),
+		"runners.csv": plaintext.AppendRunners(nil,
+			[]trial.Runner{{ID: "me", Label: "me", MassKg: m, HeightCm: m, LegLengthCm: m}}),
 		"shoes.csv":      plaintext.AppendShoes(nil, nil),
 		"venues.csv":     plaintext.AppendVenues(nil, nil),
 		".gitattributes": []byte(attributes),

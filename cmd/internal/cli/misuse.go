@@ -13,7 +13,8 @@ import (
 // misused says in the program's voice what the library found wrong with a
 // command line of cmd.
 func misused(cmd *cobra.Command, err error) *voice.Failure {
-	f := &voice.Failure{Code: voice.ExitUsage, Message: err.Error(), Hint: fmt.Sprintf("see `%s --help`", cmd.CommandPath())}
+	f := &voice.Failure{Code: voice.ExitUsage, Message: err.Error(), Hint: fmt.Sprintf("see `%s --help`",
+		cmd.CommandPath())}
 	var word string
 	switch {
 	case scanned(err, "unknown command %q", &word) && cmd.HasSubCommands():
@@ -36,7 +37,8 @@ func scanned(err error, format string, word *string) bool {
 
 // unknownCommand is the failure of a word that is none of cmd's commands.
 func unknownCommand(cmd *cobra.Command, word string) *voice.Failure {
-	f := &voice.Failure{Code: voice.ExitUsage, Message: fmt.Sprintf("unknown command %q", word), Hint: fmt.Sprintf("`%s --help` lists the commands", cmd.CommandPath())}
+	f := &voice.Failure{Code: voice.ExitUsage, Message: fmt.Sprintf("unknown command %q", word),
+		Hint: fmt.Sprintf("`%s --help` lists the commands", cmd.CommandPath())}
 	var names []string
 	for _, c := range cmd.Commands() {
 		if c.IsAvailableCommand() {

@@ -42,8 +42,10 @@ func (a *app) planCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use: "plan -s SESSION --shoes A,B --target TARGET", Args: cobra.NoArgs,
 		Short: "draw a fair order for a session to come, and print a field sheet",
-		Long: "plan draws an order by chance from those over which a drift falls on all shoes\nalike, making up for the sessions before, and writes plan.yaml and session.yaml.\n" +
-			"Commit them before the run. It prints a field sheet; --sheet FILE writes it as a\npage to print. With --advise it says instead how much running an answer takes.",
+		Long: "plan draws an order by chance from those over which a drift falls on all shoes\nalike, making up for " +
+			"the sessions before, and writes plan.yaml and session.yaml.\n" +
+			"Commit them before the run. It prints a field sheet; --sheet FILE writes it as a\npage to print. With " +
+			"--advise it says instead how much running an answer takes.",
 		RunE: func(*cobra.Command, []string) error {
 			if o.advise {
 				return a.advise(o)
@@ -52,7 +54,8 @@ func (a *app) planCommand() *cobra.Command {
 		},
 	}
 	f := c.Flags()
-	f.StringVarP(&o.session, "session", "s", "", "the `session`, such as 2026-05-02-power; its name begins with the date, or give --date")
+	f.StringVarP(&o.session, "session", "s", "", "the `session`, such as 2026-05-02-power; its name begins with the "+
+		"date, or give --date")
 	f.StringSliceVar(&o.shoes, "shoes", nil, "the `ids` of two to six shoes, parted by commas")
 	f.StringVar(&o.effort, "effort", intake.DefaultEffort, "what is held: power, pace or heart_rate")
 	f.StringVar(&o.target, "target", "", "the `target`: watts, m:ss per km, or bpm")
@@ -62,7 +65,8 @@ func (a *app) planCommand() *cobra.Command {
 	f.IntVar(&o.blocks, "blocks", 0, "how many blocks; by default eight for two shoes, else two of each")
 	f.IntVar(&o.minutes, "minutes", 0, "as many blocks as fit into so many minutes, warm-up and rests with them")
 	f.Int64Var(&o.seed, "seed", -1, "the `seed` of the draw; by default one from the system, written down")
-	f.StringVar(&o.start, "start", "", "the `time` of the warm-up by the clock on the wall at the venue, HH:MM, for the sheet")
+	f.StringVar(&o.start, "start", "", "the `time` of the warm-up by the clock on the wall at the venue, HH:MM, for "+
+		"the sheet")
 	f.StringVar(&o.date, "date", "", "the `day`, YYYY-MM-DD")
 	f.StringVar(&o.runner, "runner", "", "the runner's `id`, where there are several")
 	f.StringVar(&o.venue, "venue", "", "the venue's `id`")
@@ -84,7 +88,8 @@ func (a *app) plan(o planOptions) error {
 		return err
 	}
 	facts, set, err := plan.New(ds, plan.Request{
-		Session: session.ID, Runner: session.Facts.Runner, Shoes: o.shoes, Blocks: o.blocks, Effort: trial.Effort(o.effort), Target: o.target, Start: o.start,
+		Session: session.ID, Runner: session.Facts.Runner, Shoes: o.shoes, Blocks: o.blocks,
+		Effort: trial.Effort(o.effort), Target: o.target, Start: o.start,
 		BlockS: o.blockS, RestS: o.restS, WarmUpS: o.warmUpS, Seed: uint64(o.seed),
 	})
 	if err != nil {
@@ -101,13 +106,15 @@ func (a *app) plan(o planOptions) error {
 // it is known.
 func (o *planOptions) settle(ds *trial.Dataset) (*trial.Session, error) {
 	if !intake.Nameable(o.session) {
-		return nil, voice.Usage("give it with -s: small letters, digits, dots, dashes and underscores, such as 2026-05-02-power", "%q cannot name a session", o.session)
+		return nil, voice.Usage("give it with -s: small letters, digits, dots, dashes and underscores, such as "+
+			"2026-05-02-power", "%q cannot name a session", o.session)
 	}
 	if err := o.checkShoes(ds); err != nil {
 		return nil, err
 	}
 	if o.target == "" {
-		return nil, voice.Usage("watts for power, m:ss per km for pace, beats per minute for heart_rate", "--target is missing")
+		return nil, voice.Usage("watts for power, m:ss per km for pace, beats per minute for heart_rate",
+			"--target is missing")
 	}
 	if err := intake.CheckEffort(o.effort, o.target); err != nil {
 		return nil, err
@@ -157,7 +164,8 @@ func (o *planOptions) spans() error {
 			return voice.Usage("write minutes and seconds, such as 6m, 90s or 6:30", "--%s: %v", span.flag, err)
 		}
 		if seconds < span.least || seconds > 4*3600 {
-			return voice.Usage("a block lasts a minute at least, and nothing longer than four hours", "--%s: %s is out of range", span.flag, span.text)
+			return voice.Usage("a block lasts a minute at least, and nothing longer than four hours",
+				"--%s: %s is out of range", span.flag, span.text)
 		}
 		*span.into = seconds
 	}
@@ -173,7 +181,9 @@ func (o *planOptions) count() error {
 		return voice.Usage("give one of the two", "--blocks and --minutes both say how much")
 	case o.minutes > 0:
 		if o.blocks = plan.BlocksThatFit(float64(60*o.minutes), o.warmUpS, o.blockS, o.restS); o.blocks < len(o.shoes) {
-			return voice.Usage("give more time, or shorten --warm-up, --block or --rest", "%s in %d minutes, for %s", units.Plural(o.blocks, "block fits", "blocks fit"), o.minutes, units.Count(len(o.shoes), "shoe"))
+			return voice.Usage("give more time, or shorten --warm-up, --block or --rest",
+				"%s in %d minutes, for %s", units.Plural(o.blocks, "block fits",
+					"blocks fit"), o.minutes, units.Count(len(o.shoes), "shoe"))
 		}
 	case o.blocks == 0:
 		o.blocks = max(8, 2*len(o.shoes))
@@ -187,7 +197,8 @@ func (o *planOptions) count() error {
 // draw settles the seed.
 func (o *planOptions) draw() error {
 	if o.seed > largestSeed {
-		return voice.Usage(fmt.Sprintf("write a whole number up to %d", int64(largestSeed)), "--seed: %d is out of range", o.seed)
+		return voice.Usage(fmt.Sprintf("write a whole number up to %d", int64(largestSeed)),
+			"--seed: %d is out of range", o.seed)
 	}
 	if o.seed < 0 {
 		var bytes [8]byte
@@ -215,7 +226,8 @@ func (o *planOptions) toCome(ds *trial.Dataset) (*trial.Session, error) {
 		s.Facts.Date = intake.LeadingDay(o.session)
 	}
 	if s.Facts.Date == "" {
-		return nil, voice.Usage("give it with --date YYYY-MM-DD, or begin the session's name with it", "the day of %q is not known", o.session)
+		return nil, voice.Usage("give it with --date YYYY-MM-DD, or begin the session's name with it",
+			"the day of %q is not known", o.session)
 	}
 	if err := intake.CheckDay(s.Facts.Date); err != nil {
 		return nil, err
@@ -247,11 +259,14 @@ func (o *planOptions) registered(ds *trial.Dataset) error {
 func (o *planOptions) described(old *trial.Session) (*trial.Session, error) {
 	switch {
 	case len(old.Blocks) > 0 || len(old.Facts.Recordings) > 0:
-		return nil, voice.Usage("a plan made after the run proves nothing; plan the next one", "session %q has been run already", old.ID)
+		return nil, voice.Usage("a plan made after the run proves nothing; plan the next one",
+			"session %q has been run already", old.ID)
 	case old.Plan != nil && !o.force:
-		return nil, voice.Usage("keep it, or draw anew with --force before anything is run", "session %q has a plan already", old.ID)
+		return nil, voice.Usage("keep it, or draw anew with --force before anything is run",
+			"session %q has a plan already", old.ID)
 	case old.Facts.Effort != o.effort || old.Facts.Target != o.target && old.Facts.Target != "":
-		return nil, voice.Usage("change session.yaml, or plan what it says", "session.yaml of %q says %s %s", old.ID, old.Facts.Effort, old.Facts.Target)
+		return nil, voice.Usage("change session.yaml, or plan what it says", "session.yaml of %q says %s %s",
+			old.ID, old.Facts.Effort, old.Facts.Target)
 	}
 	s := *old
 	return &s, nil
@@ -271,7 +286,8 @@ func (a *app) sheetOutside(sheet string) error {
 		return voice.Usage("make the folder first", "--sheet: no folder %q", filepath.Dir(sheet))
 	}
 	if inside, err := filepath.Rel(dir, file); err == nil && filepath.IsLocal(inside) {
-		return voice.Usage("choose a place outside the dataset: plan.yaml holds all that the sheet is made from", "--sheet: %q is inside the dataset", sheet)
+		return voice.Usage("choose a place outside the dataset: plan.yaml holds all that the sheet is made from",
+			"--sheet: %q is inside the dataset", sheet)
 	}
 	return nil
 }

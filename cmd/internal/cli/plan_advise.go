@@ -36,8 +36,10 @@ type advice struct {
 // pairAdvice is where one pair of shoes stands.
 type pairAdvice struct {
 	*compare.Comparison
-	half, next float64 // half the interval's width now, and expected after one more session; missing where there is none
-	sessions   int     // in all, expected to reach the smallest difference that matters
+	// Half the interval's width now, and expected after one more session; missing where
+	// there is none.
+	half, next float64
+	sessions   int // in all, expected to reach the smallest difference that matters
 }
 
 func (a *app) advise(o planOptions) error {
@@ -115,7 +117,8 @@ func (adv *advice) seldom(ds *trial.Dataset, o planOptions) {
 			shoes = append(shoes, s.ID)
 		}
 	}
-	if pairs := randomise.Pairs(shoes, plan.PreviousOrders(ds, "", o.runner, trial.Effort(effort), shoes)); len(pairs) > 0 {
+	if pairs := randomise.Pairs(shoes, plan.PreviousOrders(ds, "", o.runner, trial.Effort(effort), shoes)); len(
+		pairs) > 0 {
 		adv.least = pairs[0]
 	}
 }
@@ -144,12 +147,15 @@ func (a *app) printAdvice(result *derive.Result, adv advice) {
 	if adv.level != "" {
 		a.Printf("%s %s\n", adv.outcome.Info().Label, compare.AtLevel(adv.level))
 	}
-	a.Printf("spread of a shoe   %s from block to block, %s from session to session\n", percent(adv.spread.BlockPct), percent(adv.spread.SessionPct))
+	a.Printf("spread of a shoe   %s from block to block, %s from session to session\n",
+		percent(adv.spread.BlockPct), percent(adv.spread.SessionPct))
 	a.PrintHanging("  ", adv.spread.Source)
-	a.Printf("\nto tell a difference apart, at power 80 / 90 %%, two-sided %s %%\n", units.FormatDecimal(100*(1-adv.confidence), 0))
+	a.Printf("\nto tell a difference apart, at power 80 / 90 %%, two-sided %s %%\n",
+		units.FormatDecimal(100*(1-adv.confidence), 0))
 	a.Printf("  difference   blocks of each shoe in one day   sessions of %s of each\n", units.Count(adv.each, "block"))
 	for _, n := range adv.needed {
-		a.Printf("  %-12s %-32s %s / %s\n", units.FormatDecimal(n.DifferencePct, 1)+" %", count(n.Pairs80)+" / "+count(n.Pairs90), count(n.Sessions80), count(n.Sessions90))
+		a.Printf("  %-12s %-32s %s / %s\n", units.FormatDecimal(n.DifferencePct, 1)+" %",
+			count(n.Pairs80)+" / "+count(n.Pairs90), count(n.Sessions80), count(n.Sessions90))
 	}
 	a.PrintHanging("  ", "(one day cannot show how a difference varies from day to day)")
 	a.printPairs(result, adv)
@@ -171,7 +177,8 @@ func (a *app) printPairs(result *derive.Result, adv advice) {
 	label := compare.Labels(result.Dataset)
 	worthwhile := units.FormatDecimal(adv.worthwhile, 2)
 	a.Printf("\nhalf the interval's width, and the sessions that bring it to %s %%\n", worthwhile)
-	a.Printf("  %-25s %-9s %-9s %-16s %s\n", "shoe - reference", "sessions", "now", "with one more", "in all to "+worthwhile)
+	a.Printf("  %-25s %-9s %-9s %-16s %s\n", "shoe - reference", "sessions", "now", "with one more",
+		"in all to "+worthwhile)
 	for _, p := range adv.pairs {
 		all := fmt.Sprintf("%d", p.sessions)
 		switch {
@@ -180,7 +187,8 @@ func (a *app) printPairs(result *derive.Result, adv advice) {
 		case p.half <= adv.worthwhile:
 			all = "there already"
 		}
-		a.Printf("  %-25s %-9d %-9s %-16s %s\n", voice.Shorten(label(p.Shoe)+" - "+label(p.Reference), 25), p.Sessions, halfText(p.half), halfText(p.next), all)
+		a.Printf("  %-25s %-9d %-9s %-16s %s\n", voice.Shorten(label(p.Shoe)+" - "+label(p.Reference), 25),
+			p.Sessions, halfText(p.half), halfText(p.next), all)
 	}
 	a.PrintHanging("  ", "(expected from the spread above, each further session holding both shoes)")
 	a.Printf("compared least so far: %s and %s\n", label(adv.least.A), label(adv.least.B))
@@ -196,14 +204,19 @@ func halfText(x float64) string {
 func (adv *advice) json() any {
 	needed, pairs := []any{}, []any{}
 	for _, n := range adv.needed {
-		needed = append(needed, map[string]any{"difference_pct": n.DifferencePct, "pairs_80": finite(n.Pairs80), "pairs_90": finite(n.Pairs90), "sessions_80": finite(n.Sessions80), "sessions_90": finite(n.Sessions90)})
+		needed = append(needed, map[string]any{"difference_pct": n.DifferencePct, "pairs_80": finite(n.Pairs80),
+			"pairs_90": finite(n.Pairs90), "sessions_80": finite(n.Sessions80), "sessions_90": finite(n.Sessions90)})
 	}
 	for _, p := range adv.pairs {
-		pairs = append(pairs, map[string]any{"shoe": p.Shoe, "reference": p.Reference, "sessions": p.Sessions, "half_width_pct": voice.JSONNumber(p.half), "half_width_next_pct": voice.JSONNumber(p.next), "sessions_to_worthwhile": p.sessions})
+		pairs = append(pairs, map[string]any{"shoe": p.Shoe, "reference": p.Reference, "sessions": p.Sessions,
+			"half_width_pct": voice.JSONNumber(p.half), "half_width_next_pct": voice.JSONNumber(
+				p.next), "sessions_to_worthwhile": p.sessions})
 	}
 	return map[string]any{
-		"level": adv.level, "block_sd_pct": adv.spread.BlockPct, "session_sd_pct": adv.spread.SessionPct, "own": adv.spread.Own, "source": adv.spread.Source,
-		"blocks_each": adv.each, "compared_least": []string{adv.least.A, adv.least.B}, "worthwhile_pct": adv.worthwhile, "needed": needed, "pairs": pairs, "stop": plan.StopByPrecision,
+		"level": adv.level, "block_sd_pct": adv.spread.BlockPct, "session_sd_pct": adv.spread.SessionPct,
+		"own": adv.spread.Own, "source": adv.spread.Source,
+		"blocks_each": adv.each, "compared_least": []string{adv.least.A, adv.least.B},
+		"worthwhile_pct": adv.worthwhile, "needed": needed, "pairs": pairs, "stop": plan.StopByPrecision,
 	}
 }
 

@@ -20,7 +20,8 @@ func (a *app) printPlans(records []trial.PlanHistory) {
 		shown = shown || r.State == trial.PlanBefore || r.State == trial.PlanWaiting
 	}
 	if shown {
-		a.PrintHanging("  ", "(days are by the committer's clock, and a history can be rewritten until someone else has a copy: "+
+		a.PrintHanging("  ", "(days are by the committer's clock, and a history can be rewritten until someone else "+
+			"has a copy: "+
 			"push a plan before the run)")
 	}
 }
@@ -30,8 +31,10 @@ var planWords = []struct {
 	state trial.PlanState
 	words string
 }{
-	{trial.PlanBefore, "committed before the samples, unchanged since"}, {trial.PlanChanged, "committed before the samples, changed since"},
-	{trial.PlanLate, "dated after the run"}, {trial.PlanAfter, "not before the samples"}, {trial.PlanWaiting, "not run yet"},
+	{trial.PlanBefore, "committed before the samples, unchanged since"}, {trial.PlanChanged,
+		"committed before the samples, changed since"},
+	{trial.PlanLate, "dated after the run"}, {trial.PlanAfter, "not before the samples"}, {trial.PlanWaiting,
+		"not run yet"},
 	{trial.PlanUncommitted, "not committed"}, {trial.PlanUnknown, "date cannot be proved"},
 }
 

@@ -30,7 +30,8 @@ func (a *app) writePlan(o planOptions, ds *trial.Dataset, s *trial.Session, set 
 	sheet := plan.NewSheet(ds, s)
 	if o.sheet != "" {
 		folder, name := filepath.Split(filepath.Clean(o.sheet))
-		if _, err := dataset.Write(filepath.Clean(folder), map[string][]byte{name: []byte(sheet.HTML())}, nil); err != nil {
+		if _, err := dataset.Write(filepath.Clean(folder), map[string][]byte{name: []byte(sheet.HTML())},
+			nil); err != nil {
 			a.Remark("the plan itself was written")
 			return err
 		}
@@ -39,11 +40,14 @@ func (a *app) writePlan(o planOptions, ds *trial.Dataset, s *trial.Session, set 
 }
 
 // tellPlan prints the sheet, and what to do next.
-func (a *app) tellPlan(o planOptions, ds *trial.Dataset, s *trial.Session, set *randomise.Set, sheet plan.Sheet, changed []string) error {
+func (a *app) tellPlan(o planOptions, ds *trial.Dataset, s *trial.Session, set *randomise.Set, sheet plan.Sheet,
+	changed []string) error {
 	if a.JSON {
 		return a.PrintJSON(map[string]any{
-			"session": s.ID, "order": s.Plan.Order, "shoes": s.Plan.Shoes, "seed": o.seed, "place": s.Plan.Draw.Place, "orders": len(set.Orders), "considered": set.Considered,
-			"sampled": set.Sampled, "places_apart": randomise.Imbalance(s.Plan.Order), "sheet": o.sheet, "written": append([]string{}, changed...),
+			"session": s.ID, "order": s.Plan.Order, "shoes": s.Plan.Shoes, "seed": o.seed,
+			"place": s.Plan.Draw.Place, "orders": len(set.Orders), "considered": set.Considered,
+			"sampled": set.Sampled, "places_apart": randomise.Imbalance(s.Plan.Order), "sheet": o.sheet,
+			"written": append([]string{}, changed...),
 		})
 	}
 	a.Printf("%s", sheet.Text())
@@ -57,8 +61,11 @@ func (a *app) tellPlan(o planOptions, ds *trial.Dataset, s *trial.Session, set *
 	if set.Sampled {
 		from = "a sample: there are too many to look at all"
 	}
-	a.Remark("order %.0f of %d, drawn with seed %d; %d were looked at, %s", s.Plan.Draw.Place, len(set.Orders), o.seed, set.Considered, from)
-	a.Remark("the mean places of the shoes in the session are at most %s blocks apart: a drift moves no plain difference by more than that many times the drift per block", units.FormatDecimal(randomise.Imbalance(s.Plan.Order), 2))
+	a.Remark("order %.0f of %d, drawn with seed %d; %d were looked at, %s", s.Plan.Draw.Place, len(set.Orders),
+		o.seed, set.Considered, from)
+	a.Remark("the mean places of the shoes in the session are at most %s blocks apart: a drift moves no plain "+
+		"difference by more than that many times the drift per block", units.FormatDecimal(
+		randomise.Imbalance(s.Plan.Order), 2))
 	a.Remark("commit it before the run: that it stood there first is what a reader can check")
 	return nil
 }

@@ -39,13 +39,16 @@ func (a *app) poolCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use: "pool FOLDER...", Args: cobra.ArbitraryArgs,
 		Short: "pool the answers of several datasets, one runner each",
-		Long: "pool takes the derived comparisons of several datasets, each by one runner, and\ngives one answer: every runner's own estimate, the mean over runners by random\n" +
-			"effects, what a new runner may expect, and how much runners differ. It reads\ndataset.yaml, shoes.csv and derived/comparisons.csv of each, and writes nothing.",
+		Long: "pool takes the derived comparisons of several datasets, each by one runner, and\ngives one answer: " +
+			"every runner's own estimate, the mean over runners by random\n" +
+			"effects, what a new runner may expect, and how much runners differ. It reads\ndataset.yaml, shoes.csv " +
+			"and derived/comparisons.csv of each, and writes nothing.",
 		RunE: func(_ *cobra.Command, folders []string) error { return a.pool(o, folders) },
 	}
 	f := c.Flags()
 	f.StringVar(&o.outcome, "outcome", "speed", "the `outcome`, such as heart_rate")
-	f.StringVar(&o.effort, "effort", "", "the effort held: power, pace or heart_rate; by default the one most datasets have")
+	f.StringVar(&o.effort, "effort", "", "the effort held: power, pace or heart_rate; by default the one most "+
+		"datasets have")
 	f.StringVar(&o.reference, "reference", "", "the shoe that others are compared with, by `id`")
 	f.BoolVar(&o.verify, "verify", false, "exit 1 when a dataset's files are not those its tables were derived from")
 	return c
@@ -59,13 +62,15 @@ func (a *app) pool(o poolOptions, folders []string) error {
 	case o.effort != "" && !slices.Contains(trial.Efforts, trial.Effort(o.effort)):
 		return voice.Usage("write power, pace or heart_rate", "--effort: %q is not known", o.effort)
 	case len(folders) < 2:
-		return voice.Usage("name two or more, such as `soletrial pool ann bea`", "pool takes the folders of several datasets")
+		return voice.Usage("name two or more, such as `soletrial pool ann bea`",
+			"pool takes the folders of several datasets")
 	}
 	studies, err := readStudies(folders, outcome, o.verify)
 	if err != nil {
 		return err
 	}
-	answer := pool.Run(studies, pool.Options{Outcome: outcome, Effort: trial.Effort(o.effort), Reference: o.reference, Confidence: poolConfidence})
+	answer := pool.Run(studies, pool.Options{Outcome: outcome, Effort: trial.Effort(o.effort),
+		Reference: o.reference, Confidence: poolConfidence})
 	if len(answer.Pairs) == 0 {
 		why := "no dataset compares two shoes"
 		if len(answer.LeftOut) > 0 {
@@ -123,7 +128,8 @@ func readStudies(folders []string, outcome trial.Outcome, verify bool) ([]pool.S
 	case len(problems) > 0:
 		return nil, voice.Unreadable(problems)
 	case len(stale) > 0:
-		return nil, voice.Stopped("run `soletrial derive` there", "derived from other files than are there now: %s", strings.Join(stale, ", "))
+		return nil, voice.Stopped("run `soletrial derive` there", "derived from other files than are there now: %s",
+			strings.Join(stale, ", "))
 	}
 	return studies, nil
 }
@@ -142,7 +148,8 @@ func readStudy(folder string, outcome trial.Outcome, verify bool) (r studyRead) 
 		return r
 	}
 	if err != nil {
-		problems = append(problems, trial.Problem{At: trial.Position{File: comparisonsFile}, Message: "is missing", Hint: "run `soletrial derive` there"})
+		problems = append(problems, trial.Problem{At: trial.Position{File: comparisonsFile}, Message: "is missing",
+			Hint: "run `soletrial derive` there"})
 	}
 	r.study = pool.Study{Name: folder, Facts: head.Facts, Shoes: head.Shoes, Digest: checksum.SHA256(text)}
 	if err == nil {

@@ -23,12 +23,14 @@ func BenchmarkPoolFolders(b *testing.B) {
 		for _, outcome := range []string{"speed", "heart_rate", "cadence"} {
 			for j := range 10 {
 				x := (i*31 + j*7) % 997
-				fmt.Fprintf(&table, "%s,percent,power %d,mixed,s%d,a,1,4,16,0.0%03d00000,0.00%03d0000,%d.5000\n", outcome, 200+i%100, j, x, 300+x/2, 5+i%20)
+				fmt.Fprintf(&table, "%s,percent,power %d,mixed,s%d,a,1,4,16,0.0%03d00000,0.00%03d0000,%d.5000\n",
+					outcome, 200+i%100, j, x, 300+x/2, 5+i%20)
 			}
 		}
 		for name, text := range map[string]string{
-			"dataset.yaml": fmt.Sprintf("title: Runner %d, made up\nlicence: CC0-1.0\ncontributors:\n  - name: Runner %d\n", i, i),
-			"shoes.csv":    "id,label,mass_g\na,A,240.0\ns0,S0,210.0\n", "derived/comparisons.csv": table.String(),
+			"dataset.yaml": fmt.Sprintf("title: Runner %d, made up\nlicence: CC0-1.0\ncontributors:\n  - name: "+
+				"Runner %d\n", i, i),
+			"shoes.csv": "id,label,mass_g\na,A,240.0\ns0,S0,210.0\n", "derived/comparisons.csv": table.String(),
 		} {
 			path := filepath.Join(folder, name)
 			if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {

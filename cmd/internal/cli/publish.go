@@ -26,7 +26,8 @@ func (a *app) publishCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use: "publish", Args: cobra.NoArgs,
 		Short: "write the site",
-		Long:  "publish writes a static site: the answer, every shoe and session, the method,\nthe data, and the explorer. It needs no server; any static host will do.",
+		Long: "publish writes a static site: the answer, every shoe and session, the method,\nthe data, and the " +
+			"explorer. It needs no server; any static host will do.",
 		RunE: func(*cobra.Command, []string) error {
 			pages, err := a.publish(out)
 			switch {
@@ -39,7 +40,8 @@ func (a *app) publishCommand() *cobra.Command {
 			return nil
 		},
 	}
-	c.Flags().StringVarP(&out, "out", "o", "public", "the `folder` to write; what an earlier publish left there is replaced")
+	c.Flags().StringVarP(&out, "out", "o", "public", "the `folder` to write; what an earlier publish left there is "+
+		"replaced")
 	return c
 }
 
@@ -59,7 +61,8 @@ func (a *app) publish(out string) ([]site.File, error) {
 		return nil, err
 	}
 	if len(stale) > 0 {
-		return nil, voice.Stopped("run "+a.NextCommand("derive")+" first", "%s stale, such as %s", units.Plural(len(stale), "derived table is", "derived tables are"), stale[0].name)
+		return nil, voice.Stopped("run "+a.NextCommand("derive")+" first", "%s stale, such as %s",
+			units.Plural(len(stale), "derived table is", "derived tables are"), stale[0].name)
 	}
 	pages, err := a.pages(folder, result)
 	if err != nil {
@@ -74,7 +77,8 @@ func (a *app) publish(out string) ([]site.File, error) {
 // pages makes the site. An explorer that was not built into the program is left
 // out, and said so.
 func (a *app) pages(folder *plaintext.Folder, result *derive.Result) ([]site.File, error) {
-	in := site.Input{Result: result, Version: Version, Recordings: folder.Recordings, Plans: history.Plans(a.Dataset, result.Dataset)}
+	in := site.Input{Result: result, Version: Version, Recordings: folder.Recordings,
+		Plans: history.Plans(a.Dataset, result.Dataset)}
 	var err error
 	if in.Files, in.Twins, err = a.datasetFiles(folder); err != nil {
 		return nil, err

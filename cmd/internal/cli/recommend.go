@@ -35,13 +35,16 @@ func (a *app) printChoice(result *derive.Result) {
 		}
 	}
 	for i, race := range advice.Races {
-		a.Printf("%s in %s (%s): cost against %s\n", forecast.DistanceText(race.DistanceM), units.FormatClock(race.TimeS), label(advice.Reference), label(advice.Fastest))
+		a.Printf("%s in %s (%s): cost against %s\n", forecast.DistanceText(race.DistanceM),
+			units.FormatClock(race.TimeS), label(advice.Reference), label(advice.Fastest))
 		for _, c := range advice.Candidates[1:] {
 			alike := ""
 			if c.NoClearDifference {
 				alike = "  cannot be told apart"
 			}
-			a.Printf("  %-14s %-18s (%s)%s\n", voice.Shorten(label(c.Shoe), 14), clockSpan(c.Costs[i].Min, c.Costs[i].Max, "not known"), clockSpan(c.Costs[i].Low, c.Costs[i].High, "no interval"), alike)
+			a.Printf("  %-14s %-18s (%s)%s\n", voice.Shorten(label(c.Shoe), 14),
+				clockSpan(c.Costs[i].Min, c.Costs[i].Max, "not known"), clockSpan(c.Costs[i].Low, c.Costs[i].High,
+					"no interval"), alike)
 		}
 	}
 	for _, sentence := range advice.Sentences(label) {
@@ -109,14 +112,19 @@ func choiceJSON(result *derive.Result) any {
 	}
 	for i := range advice.Candidates {
 		c := &advice.Candidates[i]
-		one := candidateJSON{Shoe: c.Shoe, ComfortMm: voice.JSONNumber(c.ComfortMm), MassG: voice.JSONNumber(c.MassG), WornKm: voice.JSONNumber(c.WornKm), LeftKm: voice.JSONNumber(c.RemainingKm), Price: voice.JSONNumber(c.Price), Alike: c.NoClearDifference, BeatenBy: append([]string{}, c.DominatedBy...), Costs: []rangeJSON{}}
+		one := candidateJSON{Shoe: c.Shoe, ComfortMm: voice.JSONNumber(c.ComfortMm),
+			MassG: voice.JSONNumber(c.MassG), WornKm: voice.JSONNumber(c.WornKm), LeftKm: voice.JSONNumber(
+				c.RemainingKm), Price: voice.JSONNumber(c.Price), Alike: c.NoClearDifference, BeatenBy: append(
+				[]string{}, c.DominatedBy...), Costs: []rangeJSON{}}
 		for _, cost := range c.Costs {
 			one.Costs = append(one.Costs, asRange(cost))
 		}
 		candidates = append(candidates, one)
 	}
 	return map[string]any{
-		"level": advice.Level, "reference": advice.Reference, "fastest": advice.Fastest, "judged_by": advice.Criteria, "currency": advice.Currency, "races": races,
-		"unbeaten": append([]string{}, advice.NotDominated()...), "shoes": candidates, "sentences": advice.Sentences(compare.Labels(result.Dataset)),
+		"level": advice.Level, "reference": advice.Reference, "fastest": advice.Fastest,
+		"judged_by": advice.Criteria, "currency": advice.Currency, "races": races,
+		"unbeaten": append([]string{}, advice.NotDominated()...), "shoes": candidates,
+		"sentences": advice.Sentences(compare.Labels(result.Dataset)),
 	}
 }

@@ -14,8 +14,10 @@ func (a *app) tidyCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use: "tidy", Args: cobra.NoArgs,
 		Short: "write every table of the dataset in canonical form",
-		Long:  "tidy rewrites the CSV files of the dataset in canonical form: fixed column\norder and decimals, LF line ends, registers by id, blocks by time. YAML files\nonly lose carriage returns and trailing blanks. Writing again changes nothing.",
-		RunE:  func(*cobra.Command, []string) error { return a.tidy(look) },
+		Long: "tidy rewrites the CSV files of the dataset in canonical form: fixed column\norder and decimals, LF " +
+			"line ends, registers by id, blocks by time. YAML files\nonly lose carriage returns and trailing " +
+			"blanks. Writing again changes nothing.",
+		RunE: func(*cobra.Command, []string) error { return a.tidy(look) },
 	}
 	c.Flags().BoolVar(&look, "dry-run", false, "only list what would change; exit 1 if anything would")
 	return c
@@ -32,7 +34,8 @@ func (a *app) tidy(look bool) error {
 	}
 	if look {
 		if a.JSON {
-			if err := a.PrintJSON(map[string]any{"untidy": append([]string{}, slices.Sorted(maps.Keys(files))...)}); err != nil {
+			if err := a.PrintJSON(map[string]any{"untidy": append([]string{},
+				slices.Sorted(maps.Keys(files))...)}); err != nil {
 				return err
 			}
 		} else {

@@ -22,7 +22,8 @@ const busyTimeout = 2 * time.Second
 func retryBusy(move func() error) error {
 	for end, pause := time.Now().Add(busyTimeout), time.Millisecond; ; pause *= 2 {
 		err := move()
-		busy := errors.Is(err, syscall.ERROR_ACCESS_DENIED) || errors.Is(err, sharingViolation) || errors.Is(err, lockViolation)
+		busy := errors.Is(err, syscall.ERROR_ACCESS_DENIED) || errors.Is(err, sharingViolation) ||
+			errors.Is(err, lockViolation)
 		if !busy || time.Now().After(end) {
 			return err
 		}

@@ -214,7 +214,8 @@ func (f *Folder) record(name string, now stamp) error {
 		f.stamps[name] = now
 		return nil
 	}
-	if was.size != now.size || now.names == nil && !was.changed.Equal(now.changed) || !slices.Equal(was.names, now.names) {
+	if was.size != now.size || now.names == nil && !was.changed.Equal(now.changed) || !slices.Equal(was.names,
+		now.names) {
 		return &fs.PathError{Op: "read", Path: name, Err: errChanged}
 	}
 	return nil

@@ -53,7 +53,8 @@ func TestUnchanged(t *testing.T) {
 			}
 			return nil
 		}, first},
-		"one session fewer": {func(dir string) error { return os.RemoveAll(filepath.Join(dir, sessionFolder(0))) }, first},
+		"one session fewer": {func(dir string) error { return os.RemoveAll(filepath.Join(dir, sessionFolder(0))) },
+			first},
 		"no sessions": {func(dir string) error {
 			return os.Rename(filepath.Join(dir, "sessions"), filepath.Join(dir, "elsewhere"))
 		}, first},
@@ -89,7 +90,8 @@ func TestUnchanged(t *testing.T) {
 		switch err := w.Unchanged(); {
 		case c.want == "" && err != nil:
 			t.Errorf("%s: got %v", what, err)
-		case c.want != "" && (err == nil || !strings.Contains(err.Error(), fmt.Sprintf("%q changed while it was read", c.want))):
+		case c.want != "" && (err == nil || !strings.Contains(err.Error(),
+			fmt.Sprintf("%q changed while it was read", c.want))):
 			t.Errorf("%s: got %v, want %q named", what, err, c.want)
 		}
 	}
@@ -107,7 +109,8 @@ func TestLinksAreNotFollowed(t *testing.T) {
 	dir, w := openFixture(t)
 	outside := filepath.Join(t.TempDir(), "secret.csv")
 	writeFile(t, outside, "secret")
-	for name, target := range map[string]string{"blocks.csv": outside, "pod.csv": "../../../" + filepath.Base(filepath.Dir(outside)) + "/secret.csv"} {
+	for name, target := range map[string]string{"blocks.csv": outside, "pod.csv": "../../../" +
+		filepath.Base(filepath.Dir(outside)) + "/secret.csv"} {
 		at := filepath.Join(dir, sessionFolder(1)+name)
 		if err := os.Remove(at); err != nil {
 			t.Fatal(err)
@@ -116,7 +119,8 @@ func TestLinksAreNotFollowed(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	for _, name := range []string{sessionFolder(1) + "blocks.csv", sessionFolder(1) + "pod.csv", sessionFolder(1) + "none.csv", "none.csv"} {
+	for _, name := range []string{sessionFolder(1) + "blocks.csv", sessionFolder(1) + "pod.csv", sessionFolder(1) +
+		"none.csv", "none.csv"} {
 		if text, err := fs.ReadFile(w, name); err == nil {
 			t.Errorf("%s is read: %q", name, text)
 		} else if p, is := err.(*fs.PathError); !is || p.Path != name {

@@ -28,7 +28,8 @@ func ReplaceSite(dataset, out string, files []site.File) error {
 	removeLeftovers(parent)
 	fresh, err := makeStage(parent)
 	if err != nil {
-		return voice.Usage("-o takes a folder whose parent exists", "cannot write beside %q: %v", out, voice.Reason(err))
+		return voice.Usage("-o takes a folder whose parent exists", "cannot write beside %q: %v", out,
+			voice.Reason(err))
 	}
 	defer os.RemoveAll(fresh)
 	if err := os.Chmod(fresh, 0o755); err != nil {
@@ -70,7 +71,8 @@ func checkReplaceable(dataset, out string) error {
 		return nil
 	}
 	if _, err := os.Stat(filepath.Join(out, filepath.FromSlash(siteMark))); err != nil {
-		return voice.Usage("give -o a new folder, or empty this one yourself", "%q holds something that no publish made", out)
+		return voice.Usage("give -o a new folder, or empty this one yourself",
+			"%q holds something that no publish made", out)
 	}
 	return nil
 }
@@ -136,7 +138,8 @@ func RestoreSite(out string) error {
 		err = os.RemoveAll(old)
 	}
 	if err != nil {
-		return voice.Usage("move it there yourself", "an interrupted publish left the site in %q: %v", old, voice.Reason(err))
+		return voice.Usage("move it there yourself", "an interrupted publish left the site in %q: %v", old,
+			voice.Reason(err))
 	}
 	return nil
 }

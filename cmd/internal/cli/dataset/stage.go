@@ -114,7 +114,8 @@ func (s *stage) sync(file *os.File, to string) {
 
 // writeFailure says that a file could not be put into the stage.
 func (s *stage) writeFailure(to string, err error) error {
-	return voice.Usage("nothing was written", "cannot write %q: %v", filepath.Join(s.root.Name(), to), voice.Reason(err))
+	return voice.Usage("nothing was written", "cannot write %q: %v", filepath.Join(s.root.Name(), to),
+		voice.Reason(err))
 }
 
 // wait waits until every file is on the disk.

@@ -35,7 +35,8 @@ func Write(dir string, files map[string][]byte, unchanged func() error) (changed
 	for _, path := range slices.Sorted(maps.Keys(files)) {
 		same, err := holdsText(root, path, files[path])
 		if err != nil {
-			return nil, voice.Usage("nothing was written", "cannot write %q: %v", filepath.Join(dir, path), voice.Reason(err))
+			return nil, voice.Usage("nothing was written", "cannot write %q: %v", filepath.Join(dir, path),
+				voice.Reason(err))
 		}
 		if !same {
 			changed = append(changed, path)

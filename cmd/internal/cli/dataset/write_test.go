@@ -138,7 +138,8 @@ func TestFailedSyncFailsAll(t *testing.T) {
 	if err := s.syncLater(file, "a.csv", nil); err != nil {
 		t.Fatal(err)
 	}
-	if err := s.wait(); err == nil || !strings.HasPrefix(err.Error(), "cannot write ") || !strings.Contains(err.Error(), "a.csv") {
+	if err := s.wait(); err == nil || !strings.HasPrefix(err.Error(), "cannot write ") ||
+		!strings.Contains(err.Error(), "a.csv") {
 		t.Errorf("got %v", err)
 	}
 }
@@ -146,11 +147,17 @@ func TestFailedSyncFailsAll(t *testing.T) {
 // What changed between reading and writing is not overwritten.
 func TestChangedFilesAreNotOverwritten(t *testing.T) {
 	for name, change := range map[string]func(dir string) error{
-		"another text":  func(dir string) error { return os.WriteFile(filepath.Join(dir, "shoes.csv"), []byte("edited"), 0o666) },
+		"another text": func(dir string) error {
+			return os.WriteFile(filepath.Join(dir, "shoes.csv"),
+				[]byte("edited"), 0o666)
+		},
 		"gone":          func(dir string) error { return os.Remove(filepath.Join(dir, "shoes.csv")) },
 		"one file more": func(dir string) error { return os.WriteFile(filepath.Join(dir, "more.csv"), nil, 0o666) },
 		"nothing":       func(dir string) error { return nil },
-		"a hidden file": func(dir string) error { return os.WriteFile(filepath.Join(dir, ".shoes.csv.swp"), nil, 0o666) },
+		"a hidden file": func(dir string) error {
+			return os.WriteFile(filepath.Join(dir, ".shoes.csv.swp"), nil,
+				0o666)
+		},
 	} {
 		dir := t.TempDir()
 		writeFile(t, filepath.Join(dir, "shoes.csv"), "read")
@@ -168,7 +175,8 @@ func TestChangedFilesAreNotOverwritten(t *testing.T) {
 			t.Fatal(err)
 		}
 		_, err = Write(dir, map[string][]byte{"shoes.csv": []byte("tidied")}, folder.Unchanged)
-		if fine := name == "nothing" || name == "a hidden file"; fine != (err == nil) || !fine && !strings.Contains(err.Error(), "changed while it was read") {
+		if fine := name == "nothing" || name == "a hidden file"; fine != (err == nil) || !fine &&
+			!strings.Contains(err.Error(), "changed while it was read") {
 			t.Errorf("%s: got %v", name, err)
 		}
 		folder.Close()

@@ -86,9 +86,11 @@ func (h *history) git(args ...string) (output string, ok bool) {
 	defer cancel()
 	// Settings of a repository may name programs to run; those that reading
 	// commands could obey are switched off.
-	safe := []string{"--no-pager", "--literal-pathspecs", "-c", "core.fsmonitor=false", "-c", "log.showSignature=false", "-C", h.dir}
+	safe := []string{"--no-pager", "--literal-pathspecs", "-c", "core.fsmonitor=false", "-c",
+		"log.showSignature=false", "-C", h.dir}
 	cmd := exec.CommandContext(ctx, "git", append(safe, args...)...)
-	cmd.Env = append(os.Environ(), "GIT_OPTIONAL_LOCKS=0", "GIT_TERMINAL_PROMPT=0", "GIT_NO_REPLACE_OBJECTS=1", "LC_ALL=C")
+	cmd.Env = append(os.Environ(), "GIT_OPTIONAL_LOCKS=0", "GIT_TERMINAL_PROMPT=0", "GIT_NO_REPLACE_OBJECTS=1",
+		"LC_ALL=C")
 	out, err := cmd.Output()
 	return string(out), err == nil
 }

@@ -115,7 +115,8 @@ func (h *history) describeCommitted(
 	}
 	// What a reader should know of its commits.
 	if r.State != trial.PlanLate && timeBetween(plan.authored, plan.committed) > time.Minute {
-		r.Text += fmt.Sprintf("; that commit was rewritten (amended or rebased): first written %s according to its author",
+		r.Text += fmt.Sprintf("; that commit was rewritten (amended or rebased): first written %s according to its "+
+			"author",
 			plan.authored[:min(len(plan.authored), 10)])
 	}
 	if name := versions[0].from; name != "" {
@@ -138,7 +139,8 @@ func dateConflict(c commit, s *trial.Session) string {
 	}
 	if start, err := time.Parse(time.RFC3339, s.Facts.Date+"T"+s.Facts.Start); err == nil {
 		if at.After(start) {
-			return "its commit is dated after the start of the session (" + c.committed + ", " + s.Facts.Date + "T" + s.Facts.Start + ")"
+			return "its commit is dated after the start of the session (" + c.committed + ", " + s.Facts.Date +
+				"T" + s.Facts.Start + ")"
 		}
 		return ""
 	}
@@ -166,7 +168,8 @@ func (h *history) describeWaiting(r *trial.PlanHistory, s *trial.Session, path s
 	r.Text = fmt.Sprintf("planned (%s), not run yet", last)
 	switch {
 	case !h.onDisk(newest, path):
-		r.State, r.Text = trial.PlanUncommitted, fmt.Sprintf("the plan differs from what was committed (%s): commit it before the run", last)
+		r.State, r.Text = trial.PlanUncommitted, fmt.Sprintf("the plan differs from what was committed (%s): commit "+
+			"it before the run", last)
 	case len(s.Blocks) > 0 || len(s.Facts.Recordings) > 0:
 		r.Text = fmt.Sprintf("planned (%s) before any samples were committed", last)
 	}

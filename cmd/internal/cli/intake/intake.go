@@ -107,7 +107,8 @@ func (in *Import) openSession(files int) error {
 			in.remark("the session exists already: --effort and --target were ignored; change session.yaml by hand")
 		}
 		if o.Date != "" && o.Date != s.Facts.Date {
-			in.remark("the session exists already, of %s: --date was ignored; change session.yaml by hand", s.Facts.Date)
+			in.remark("the session exists already, of %s: --date was ignored; change session.yaml by hand",
+				s.Facts.Date)
 		}
 	} else {
 		in.Session = trial.Session{ID: o.Session, Facts: trial.SessionFacts{Effort: o.Effort, Target: o.Target}}

@@ -67,7 +67,8 @@ func CheckEffort(effort, target string) error {
 	}
 	value, err := trial.ParseTarget(trial.Effort(effort), target)
 	if err != nil {
-		return voice.Usage("watts for power, m:ss per km for pace, beats per minute for heart_rate", "--target: %v", err)
+		return voice.Usage("watts for power, m:ss per km for pace, beats per minute for heart_rate", "--target: %v",
+			err)
 	}
 	if value <= 0 {
 		return voice.Usage("write a number above 0", "--target: %s is out of range", target)

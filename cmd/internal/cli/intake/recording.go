@@ -128,7 +128,8 @@ func (in *Import) addFact(fact trial.RecordingFact, hasClock bool) trial.Recordi
 	// A new one.
 	if at < 0 {
 		if !units.Known(fact.OffsetS) {
-			in.remark("no clock ties %q to the other recordings: find its offset with %s, or write offset_s into session.yaml",
+			in.remark("no clock ties %q to the other recordings: find its offset with %s, or write offset_s into "+
+				"session.yaml",
 				fact.File, in.options.NextCommand("align -s "+in.Session.ID))
 		}
 		in.Session.Facts.Recordings = append(list, fact)

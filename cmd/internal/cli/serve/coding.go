@@ -45,7 +45,8 @@ func weightOf(element string) (coding string, weight float64, ok bool) {
 	}
 	name, value, _ := strings.Cut(strings.TrimSpace(parameter), "=")
 	whole, decimals, _ := strings.Cut(value, ".")
-	if !strings.EqualFold(name, "q") || whole != "0" && whole != "1" || len(decimals) > 3 || strings.Trim(decimals, "0123456789") != "" {
+	if !strings.EqualFold(name, "q") || whole != "0" && whole != "1" || len(decimals) > 3 || strings.Trim(decimals,
+		"0123456789") != "" {
 		return "", 0, false
 	}
 	weight, err := strconv.ParseFloat(value, 64)

@@ -49,9 +49,11 @@ func newSite(files []site.File) siteFiles {
 // 7111, Atom RFC 4287, SVG and CSS as registered with IANA.
 var mediaTypes = map[string]string{
 	".html": "text/html; charset=utf-8", ".css": "text/css; charset=utf-8", ".js": "text/javascript; charset=utf-8",
-	".json": "application/json", ".yaml": "application/yaml", ".cff": "application/yaml", ".csv": "text/csv; charset=utf-8",
+	".json": "application/json", ".yaml": "application/yaml", ".cff": "application/yaml",
+	".csv": "text/csv; charset=utf-8",
 	".svg": "image/svg+xml", ".png": "image/png", ".xml": "application/atom+xml", ".zip": "application/zip",
-	".txt": "text/plain; charset=utf-8", ".md": "text/plain; charset=utf-8", ".sha256": "text/plain; charset=utf-8", ".wasm": "application/wasm",
+	".txt": "text/plain; charset=utf-8", ".md": "text/plain; charset=utf-8", ".sha256": "text/plain; charset=utf-8",
+	".wasm": "application/wasm",
 }
 
 // unknownType is the media type of what has no name that tells.
@@ -76,7 +78,8 @@ const minCompressed = 512
 // compressible reports whether a file is sent in the gzip coding to clients that accept
 // it.
 func (f *file) compressible() bool {
-	text := strings.HasPrefix(f.kind, "text/") || strings.Contains(f.kind, "json") || strings.Contains(f.kind, "xml") || strings.Contains(f.kind, "yaml")
+	text := strings.HasPrefix(f.kind, "text/") || strings.Contains(f.kind, "json") || strings.Contains(f.kind,
+		"xml") || strings.Contains(f.kind, "yaml")
 	return f.gzipped || text && len(f.text) >= minCompressed
 }
 

@@ -42,7 +42,8 @@ func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	head.Set("Cache-Control", "no-cache") // asked again each time, answered by 304
 	switch {
 	case !s.isThisMachine(r.Host):
-		http.Error(w, "this server is not "+strconv.QuoteToASCII(r.Host)+": ask it by number, or start serve with --name", http.StatusMisdirectedRequest)
+		http.Error(w, "this server is not "+strconv.QuoteToASCII(r.Host)+": ask it by number, or start serve with "+
+			"--name", http.StatusMisdirectedRequest)
 	case r.Method != http.MethodGet && r.Method != http.MethodHead:
 		head.Set("Allow", "GET, HEAD")
 		http.Error(w, "only GET and HEAD", http.StatusMethodNotAllowed)
@@ -65,7 +66,8 @@ func (s *Server) isThisMachine(host string) bool {
 	}
 	own, err := os.Hostname()
 	own = strings.ToLower(own)
-	return name != "" && (err == nil && own != "" && (name == own || name == own+".local") || slices.ContainsFunc(s.names, func(n string) bool { return strings.EqualFold(n, name) }))
+	return name != "" && (err == nil && own != "" && (name == own || name == own+".local") ||
+		slices.ContainsFunc(s.names, func(n string) bool { return strings.EqualFold(n, name) }))
 }
 
 // answer sends a file, or says that there is none. A folder is its index page, and

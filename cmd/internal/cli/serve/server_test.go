@@ -40,9 +40,12 @@ var (
 func testSite(t *testing.T) *Server {
 	s := NewServer([]string{"bench.example"})
 	s.Publish([]site.File{
-		{Path: "index.html", Text: []byte("<title>home</title>" + strings.Repeat(" ", 600))}, {Path: "shoes/index.html", Text: []byte("shoes")},
-		{Path: "alphabet.png", Text: alphabet}, {Path: "data/blocks.csv", Text: long}, {Path: "explorer/soletrial.wasm.gz", Text: zipped(t, wasm)},
-		{Path: "data/a name with spaces & more.csv", Text: []byte("a\n")}, {Path: "explorer/damaged.wasm.gz", Text: []byte("no gzip")},
+		{Path: "index.html", Text: []byte("<title>home</title>" +
+			strings.Repeat(" ", 600))}, {Path: "shoes/index.html", Text: []byte("shoes")},
+		{Path: "alphabet.png", Text: alphabet}, {Path: "data/blocks.csv",
+			Text: long}, {Path: "explorer/soletrial.wasm.gz", Text: zipped(t, wasm)},
+		{Path: "data/a name with spaces & more.csv", Text: []byte("a\n")}, {Path: "explorer/damaged.wasm.gz",
+			Text: []byte("no gzip")},
 	})
 	return s
 }
@@ -79,13 +82,19 @@ func TestServePathsAndTypes(t *testing.T) {
 		status int
 		kind   string
 	}{
-		{"/", 200, "text/html; charset=utf-8"}, {"/index.html", 200, "text/html; charset=utf-8"}, {"/shoes/", 200, "text/html; charset=utf-8"},
-		{"/shoes", 308, ""}, {"/shoes/none.html", 404, ""}, {"/../index.html", 404, ""}, {"//evil.example/", 404, ""}, {"/data/", 404, ""},
-		{"/data/blocks.csv?fresh=1", 200, "text/csv; charset=utf-8"}, {"/data/a%20name%20with%20spaces%20&%20more.csv", 200, "text/csv; charset=utf-8"},
-		{"/alphabet.png", 200, "image/png"}, {"/explorer/soletrial.wasm.gz", 200, "application/wasm"}, {"/explorer/damaged.wasm.gz", 500, ""},
+		{"/", 200, "text/html; charset=utf-8"}, {"/index.html", 200, "text/html; charset=utf-8"}, {"/shoes/", 200,
+			"text/html; charset=utf-8"},
+		{"/shoes", 308, ""}, {"/shoes/none.html", 404, ""}, {"/../index.html", 404, ""}, {"//evil.example/", 404,
+			""}, {"/data/", 404, ""},
+		{"/data/blocks.csv?fresh=1", 200,
+			"text/csv; charset=utf-8"}, {"/data/a%20name%20with%20spaces%20&%20more.csv", 200, "text/csv; " +
+			"charset=utf-8"},
+		{"/alphabet.png", 200, "image/png"}, {"/explorer/soletrial.wasm.gz", 200,
+			"application/wasm"}, {"/explorer/damaged.wasm.gz", 500, ""},
 	} {
 		got := ask(s, "GET", c.target)
-		if got.StatusCode != c.status || c.kind != "" && got.Header.Get("Content-Type") != c.kind || got.Header.Get("X-Content-Type-Options") != "nosniff" {
+		if got.StatusCode != c.status || c.kind != "" && got.Header.Get("Content-Type") != c.kind ||
+			got.Header.Get("X-Content-Type-Options") != "nosniff" {
 			t.Errorf("%s: %d, %v", c.target, got.StatusCode, got.Header)
 		}
 	}
@@ -102,8 +111,10 @@ func TestServeMethods(t *testing.T) {
 			t.Errorf("%s: %d, Allow %q", method, got.StatusCode, got.Header.Get("Allow"))
 		}
 	}
-	got, whole := ask(s, "HEAD", "/data/blocks.csv", "Accept-Encoding: gzip"), ask(s, "GET", "/data/blocks.csv", "Accept-Encoding: gzip")
-	if text := body(t, got); text != "" || got.Header.Get("Content-Length") != whole.Header.Get("Content-Length") || got.Header.Get("ETag") != whole.Header.Get("ETag") || got.Header.Get("Content-Length") == "" {
+	got, whole := ask(s, "HEAD", "/data/blocks.csv", "Accept-Encoding: gzip"), ask(s, "GET", "/data/blocks.csv",
+		"Accept-Encoding: gzip")
+	if text := body(t, got); text != "" || got.Header.Get("Content-Length") != whole.Header.Get("Content-Length") ||
+		got.Header.Get("ETag") != whole.Header.Get("ETag") || got.Header.Get("Content-Length") == "" {
 		t.Errorf("HEAD sends %q, %v", text, got.Header)
 	}
 }
@@ -117,8 +128,10 @@ func TestServeRefusesOtherNames(t *testing.T) {
 		t.Fatal(err)
 	}
 	for host, want := range map[string]int{
-		"127.0.0.1:8321": 200, "localhost:8321": 200, "localhost": 200, "LOCALHOST.:8321": 200, "[::1]:8321": 200, "192.168.1.5:8321": 200, "bench.example:8321": 200, machine: 200,
-		"evil.example": 421, "evil.example:8321": 421, "localhost.evil.example": 421, "127.0.0.1.evil.example:8321": 421, "evil.example\x00": 421,
+		"127.0.0.1:8321": 200, "localhost:8321": 200, "localhost": 200, "LOCALHOST.:8321": 200, "[::1]:8321": 200,
+		"192.168.1.5:8321": 200, "bench.example:8321": 200, machine: 200,
+		"evil.example": 421, "evil.example:8321": 421, "localhost.evil.example": 421,
+		"127.0.0.1.evil.example:8321": 421, "evil.example\x00": 421,
 	} {
 		got := ask(s, "GET", "/", "Host: "+host)
 		if text := body(t, got); got.StatusCode != want || want == 421 && strings.Contains(text, "home") {
@@ -144,14 +157,17 @@ func TestServeRanges(t *testing.T) {
 		text   string
 		sent   string
 	}{
-		{"bytes=0-4", 206, "abcde", "bytes 0-4/26"}, {"bytes=5-", 206, "fghijklmnopqrstuvwxyz", "bytes 5-25/26"}, {"bytes=-3", 206, "xyz", "bytes 23-25/26"},
-		{"bytes=20-99", 206, "uvwxyz", "bytes 20-25/26"}, {"bytes=-99", 206, string(alphabet), "bytes 0-25/26"}, {"bytes=25-25", 206, "z", "bytes 25-25/26"},
+		{"bytes=0-4", 206, "abcde", "bytes 0-4/26"}, {"bytes=5-", 206, "fghijklmnopqrstuvwxyz",
+			"bytes 5-25/26"}, {"bytes=-3", 206, "xyz", "bytes 23-25/26"},
+		{"bytes=20-99", 206, "uvwxyz", "bytes 20-25/26"}, {"bytes=-99", 206, string(alphabet),
+			"bytes 0-25/26"}, {"bytes=25-25", 206, "z", "bytes 25-25/26"},
 		{"bytes=26-", 416, "", "bytes */26"}, {"bytes=99-100", 416, "", "bytes */26"},
 		{"lines=1-2", 416, "", ""}, {"bytes=4-1", 416, "", ""}, {"bytes=x-1", 416, "", ""},
 	} {
 		got := ask(s, "GET", "/alphabet.png", "Range: "+c.field)
 		text := body(t, got)
-		if got.StatusCode != c.status || c.status == 206 && text != c.text || c.sent != "" && got.Header.Get("Content-Range") != c.sent || got.Header.Get("Accept-Ranges") == "" && c.status != 416 {
+		if got.StatusCode != c.status || c.status == 206 && text != c.text || c.sent != "" &&
+			got.Header.Get("Content-Range") != c.sent || got.Header.Get("Accept-Ranges") == "" && c.status != 416 {
 			t.Errorf("%s: %d %q, %v", c.field, got.StatusCode, text, got.Header)
 		}
 	}
@@ -172,7 +188,8 @@ func TestServeSeveralRanges(t *testing.T) {
 			t.Fatal(err)
 		}
 		text, err := io.ReadAll(part)
-		if err != nil || part.Header.Get("Content-Range") != want[0] || string(text) != want[1] || part.Header.Get("Content-Type") != "image/png" {
+		if err != nil || part.Header.Get("Content-Range") != want[0] || string(text) != want[1] ||
+			part.Header.Get("Content-Type") != "image/png" {
 			t.Errorf("a part reads %q, %v, %v", text, part.Header, err)
 		}
 	}
@@ -185,7 +202,8 @@ func TestServeSeveralRanges(t *testing.T) {
 func TestServeIfRange(t *testing.T) {
 	s := testSite(t)
 	tag := ask(s, "GET", "/alphabet.png").Header.Get("ETag")
-	for field, status := range map[string]int{tag: 206, `"another"`: 200, "W/" + tag: 200, "Wed, 25 Nov 2026 10:00:00 GMT": 200} {
+	for field, status := range map[string]int{tag: 206, `"another"`: 200, "W/" + tag: 200,
+		"Wed, 25 Nov 2026 10:00:00 GMT": 200} {
 		if got := ask(s, "GET", "/alphabet.png", "Range: bytes=0-4", "If-Range: "+field); got.StatusCode != status {
 			t.Errorf("If-Range %s: %d, want %d", field, got.StatusCode, status)
 		}
@@ -193,11 +211,14 @@ func TestServeIfRange(t *testing.T) {
 	// The parts of one coding do not fit those of another: their tags differ.
 	plain, gz := ask(s, "GET", "/data/blocks.csv"), ask(s, "GET", "/data/blocks.csv", "Accept-Encoding: gzip")
 	whole := body(t, gz)
-	first := ask(s, "GET", "/data/blocks.csv", "Accept-Encoding: gzip", "Range: bytes=0-9", "If-Range: "+gz.Header.Get("ETag"))
-	if text := body(t, first); first.StatusCode != 206 || text != whole[:10] || first.Header.Get("Content-Encoding") != "gzip" || first.Header.Get("Content-Length") != "10" {
+	first := ask(s, "GET", "/data/blocks.csv", "Accept-Encoding: gzip", "Range: bytes=0-9",
+		"If-Range: "+gz.Header.Get("ETag"))
+	if text := body(t, first); first.StatusCode != 206 || text != whole[:10] ||
+		first.Header.Get("Content-Encoding") != "gzip" || first.Header.Get("Content-Length") != "10" {
 		t.Errorf("the first bytes of the coding: %d %q, %v", first.StatusCode, text, first.Header)
 	}
-	if other := ask(s, "GET", "/data/blocks.csv", "Accept-Encoding: gzip", "Range: bytes=0-9", "If-Range: "+plain.Header.Get("ETag")); other.StatusCode != 200 || body(t, other) != whole {
+	if other := ask(s, "GET", "/data/blocks.csv", "Accept-Encoding: gzip", "Range: bytes=0-9",
+		"If-Range: "+plain.Header.Get("ETag")); other.StatusCode != 200 || body(t, other) != whole {
 		t.Errorf("a range of another coding: %d", other.StatusCode)
 	}
 }
@@ -214,10 +235,13 @@ func TestServeCompresses(t *testing.T) {
 	} {
 		got, plain := ask(s, "GET", c.target, "Accept-Encoding: br, gzip"), ask(s, "GET", c.target)
 		sent := body(t, got)
-		if got.Header.Get("Content-Encoding") != c.coding || (got.Header.Get("Vary") == "Accept-Encoding") != c.vary || (plain.Header.Get("Vary") == "Accept-Encoding") != c.vary {
+		if got.Header.Get("Content-Encoding") != c.coding ||
+			(got.Header.Get("Vary") == "Accept-Encoding") != c.vary ||
+			(plain.Header.Get("Vary") == "Accept-Encoding") != c.vary {
 			t.Errorf("%s: %v", c.target, got.Header)
 		}
-		if text := body(t, plain); text != string(c.text) || plain.Header.Get("Content-Encoding") != "" || plain.Header.Get("Content-Type") != got.Header.Get("Content-Type") {
+		if text := body(t, plain); text != string(c.text) || plain.Header.Get("Content-Encoding") != "" ||
+			plain.Header.Get("Content-Type") != got.Header.Get("Content-Type") {
 			t.Errorf("%s as it is: %.40q, %v", c.target, text, plain.Header)
 		}
 		if c.coding == "" {
@@ -231,7 +255,8 @@ func TestServeCompresses(t *testing.T) {
 		if err != nil || !bytes.Equal(text, c.text) { // packed twice, it would still be gzip
 			t.Errorf("%s unpacks to %.40q, %v", c.target, text, err)
 		}
-		if a, b := got.Header.Get("ETag"), plain.Header.Get("ETag"); a == b || !strings.HasPrefix(a, `"`) || !strings.HasPrefix(b, `"`) {
+		if a, b := got.Header.Get("ETag"), plain.Header.Get("ETag"); a == b || !strings.HasPrefix(a, `"`) ||
+			!strings.HasPrefix(b, `"`) {
 			t.Errorf("%s: tags %s and %s", c.target, a, b)
 		}
 		if got.ContentLength != int64(len(sent)) {
@@ -250,7 +275,8 @@ func TestServeNotModified(t *testing.T) {
 	for _, coding := range []string{"gzip", "identity"} {
 		tag := ask(s, "GET", "/data/blocks.csv", "Accept-Encoding: "+coding).Header.Get("ETag")
 		got := ask(s, "GET", "/data/blocks.csv", "Accept-Encoding: "+coding, "If-None-Match: "+tag)
-		if got.StatusCode != 304 || body(t, got) != "" || got.Header.Get("ETag") != tag || got.Header.Get("Vary") != "Accept-Encoding" || got.Header.Get("Cache-Control") != "no-cache" {
+		if got.StatusCode != 304 || body(t, got) != "" || got.Header.Get("ETag") != tag ||
+			got.Header.Get("Vary") != "Accept-Encoding" || got.Header.Get("Cache-Control") != "no-cache" {
 			t.Errorf("%s: %d, %v", coding, got.StatusCode, got.Header)
 		}
 	}
@@ -272,11 +298,16 @@ func TestWantsGzip(t *testing.T) {
 		zipped, plain bool
 	}{
 		{[]string{"compress, gzip"}, true, true}, {[]string{""}, false, true}, {[]string{"*"}, true, true},
-		{[]string{"compress;q=0.5, gzip;q=1.0"}, true, true}, {[]string{"gzip;q=1.0, identity; q=0.5, *;q=0"}, true, true},
-		{nil, false, true}, {[]string{"GZIP"}, true, true}, {[]string{"x-gzip"}, true, true}, {[]string{"br", "gzip"}, true, true},
-		{[]string{"gzip;q=0"}, false, true}, {[]string{"gzip;q=0.000, identity"}, false, true}, {[]string{"gzip;q=0.2, identity;q=0.8"}, false, true},
-		{[]string{"gzip;q=0.001"}, true, true}, {[]string{"*;q=0"}, false, false}, {[]string{"identity;q=0"}, false, false}, {[]string{"gzip, identity;q=0"}, true, false},
-		{[]string{"gzip;q=2"}, false, true}, {[]string{"gzip;q=0.1234"}, false, true}, {[]string{"gzip;q=-1"}, false, true}, {[]string{"gzip;level=9"}, false, true}, {[]string{",,;q=1,"}, false, true},
+		{[]string{"compress;q=0.5, gzip;q=1.0"}, true, true}, {[]string{"gzip;q=1.0, identity; q=0.5, *;q=0"}, true,
+			true},
+		{nil, false, true}, {[]string{"GZIP"}, true, true}, {[]string{"x-gzip"}, true,
+			true}, {[]string{"br", "gzip"}, true, true},
+		{[]string{"gzip;q=0"}, false, true}, {[]string{"gzip;q=0.000, identity"}, false,
+			true}, {[]string{"gzip;q=0.2, identity;q=0.8"}, false, true},
+		{[]string{"gzip;q=0.001"}, true, true}, {[]string{"*;q=0"}, false, false}, {[]string{"identity;q=0"}, false,
+			false}, {[]string{"gzip, identity;q=0"}, true, false},
+		{[]string{"gzip;q=2"}, false, true}, {[]string{"gzip;q=0.1234"}, false, true}, {[]string{"gzip;q=-1"},
+			false, true}, {[]string{"gzip;level=9"}, false, true}, {[]string{",,;q=1,"}, false, true},
 	} {
 		if zipped, plain := wantsGzip(c.fields); zipped != c.zipped || plain != c.plain {
 			t.Errorf("%q: gzip %v, plain %v", c.fields, zipped, plain)

@@ -69,7 +69,8 @@ const barWidth = 30
 
 func (p *Progress) line(done int) string {
 	full := barWidth * min(done, p.all) / max(p.all, 1)
-	return fmt.Sprintf("soletrial: [%s%s] %d of %d sessions", strings.Repeat("#", full), strings.Repeat(".", barWidth-full), done, p.all)
+	return fmt.Sprintf("soletrial: [%s%s] %d of %d sessions", strings.Repeat("#", full),
+		strings.Repeat(".", barWidth-full), done, p.all)
 }
 
 // Clear takes the line away.
