@@ -39,8 +39,10 @@ func (a *app) importCommand() *cobra.Command {
 	f.StringSliceVar(&o.Shoes, "shoes", nil, "the `shoe` of every block in the order of the run, such as blue,grey,grey,blue")
 	f.StringArrayVar(&o.NewShoes, "new-shoe", nil, "add a shoe to shoes.csv: `ID:LABEL:GRAMS`, such as red:Red:214")
 	f.BoolVar(&o.NoLaps, "ignore-laps", false, "find the blocks by effort alone")
-	f.StringVar(&o.Effort, "effort", intake.DefaultEffort, "what a new session held: power, pace or heart_rate")
-	f.StringVar(&o.Target, "target", "", "the `target` of a new session: watts, m:ss per km, or bpm")
+	f.StringVar(&o.Effort, "effort", "",
+		"what a new session held: power, pace or heart_rate; by default as its blocks look")
+	f.StringVar(&o.Target, "target", "",
+		"the `target` of a new session, such as 268, 4:02/km, 6:30/mi or 154; by default as its blocks look")
 	f.IntVar(&o.Part, "part", 0,
 		"which session of a FIT file that holds several, from 1; by default the running one with the most samples")
 	f.StringVar(&o.Zone, "zone", "",

@@ -10,6 +10,7 @@ import (
 
 	"soletrial/pipeline/recording"
 	"soletrial/pipeline/recording/segment"
+	"soletrial/pipeline/trial"
 )
 
 // day is the truth of one recording: when its blocks were run.
@@ -73,4 +74,25 @@ func differs(got []segment.Found, want day) string {
 		}
 	}
 	return ""
+}
+
+// What was held in the invented sessions is in their README: 268 W, and 154 bpm.
+func TestWhatWasHeldOnTheDays(t *testing.T) {
+	for name, want := range map[string]struct {
+		effort trial.Effort
+		target float64
+	}{"abba.fit": {trial.Power, 268}, "forgot.fit": {trial.Power, 268}, "autolaps.fit": {trial.HeartRate, 154}} {
+		src, err := os.ReadFile(filepath.Join("../testdata/days", name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		imp, err := recording.Read(name, src, recording.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		p := segment.Propose(segment.Evidence{Samples: imp.Samples, Laps: imp.Laps, Pauses: imp.Pauses})
+		if p.Effort != want.effort || math.Abs(p.Target-want.target) > 2 {
+			t.Errorf("%s: %s held at %v, want %s at %v", name, p.Effort, p.Target, want.effort, want.target)
+		}
+	}
 }

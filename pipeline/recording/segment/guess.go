@@ -14,8 +14,8 @@ var held = map[trial.Effort]trial.Channel{
 }
 
 // What tells that something other than power was held: power differed between the
-// blocks or changed within them by more than looseShare, and the other effort by
-// less than heldBetter of that. Engineering choices.
+// blocks by more than looseShare, and the other effort by less than heldBetter of
+// that. Engineering choices.
 const (
 	looseShare = 0.01
 	heldBetter = 0.5
@@ -32,7 +32,7 @@ func (p *Proposal) guess(e Evidence) {
 }
 
 // Target is what an effort was held at as it looks: the median over blocks of the
-// mean of their second halves, in whole watts, seconds per km or bpm; missing
+// mean of their last thirds, in whole watts, seconds per km or bpm; missing
 // where nothing was recorded of it. A difference between shoes hardly depends on
 // it.
 func Target(s *trial.Samples, effort trial.Effort, blocks []Found) float64 {
@@ -40,13 +40,7 @@ func Target(s *trial.Samples, effort trial.Effort, blocks []Found) float64 {
 	if !ok || s == nil {
 		return units.Missing
 	}
-	values := signalOf(s, c)
-	var means []float64
-	for _, b := range blocks {
-		if m := values.mean((b.StartS+b.EndS)/2, b.EndS); m > 0 {
-			means = append(means, values.unit(m))
-		}
-	}
+	means := settledMeans(s, c, blocks)
 	if len(means) == 0 {
 		return units.Missing
 	}
@@ -73,24 +67,28 @@ func (p *Proposal) guessEffort(e Evidence) trial.Effort {
 	return best
 }
 
-// variation is how much a channel varied as a share of itself: the standard
-// deviation between the blocks, and the change from the middle third of a block
-// to its last one.
+// variation is how much a channel varied between the blocks, as a share of itself:
+// the standard deviation of its means over their last thirds, where heart rate has
+// settled.
 func (p *Proposal) variation(e Evidence, c trial.Channel) (share float64, recorded bool) {
-	s := signalOf(e.Samples, c)
-	var means, changes []float64
-	for _, b := range p.Blocks {
-		third := (b.EndS - b.StartS) / 3
-		middle, last := s.mean(b.StartS+third, b.EndS-third), s.mean(b.EndS-third, b.EndS)
-		if middle > 0 && last > 0 {
-			means, changes = append(means, s.unit(last)), append(changes, s.unit(last)/s.unit(middle)-1)
-		}
-	}
+	means := settledMeans(e.Samples, c, p.Blocks)
 	if len(means) < 2 {
 		return 1, len(means) > 0
 	}
-	between, within := stats.SD(means)/stats.Mean(means), stats.Mean(changes)
-	return math.Sqrt(float64(between*between) + float64(within*within)), true
+	return stats.SD(means) / stats.Mean(means), true
+}
+
+// settledMeans are a channel's means over the last third of each block, in its unit,
+// where it has values.
+func settledMeans(s *trial.Samples, c trial.Channel, blocks []Found) []float64 {
+	values := signalOf(s, c)
+	var means []float64
+	for _, b := range blocks {
+		if m := values.mean(b.EndS-(b.EndS-b.StartS)/3, b.EndS); m > 0 {
+			means = append(means, values.unit(m))
+		}
+	}
+	return means
 }
 
 // signalOf is a channel of a recording, whole but for gaps.

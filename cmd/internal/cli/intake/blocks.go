@@ -61,12 +61,6 @@ func (in *Import) describeEvidence(e *segment.Evidence) {
 	if n := len(in.options.Shoes); n > 0 {
 		e.Count = n
 	}
-	if in.guess {
-		e.Effort, e.Target = trial.Effort(in.options.Effort), units.Missing
-		if in.options.Target != "" {
-			e.Target, _ = trial.ParseTarget(e.Effort, in.options.Target)
-		}
-	}
 }
 
 // onClock moves a recording to another clock.

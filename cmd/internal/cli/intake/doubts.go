@@ -48,7 +48,7 @@ func (in *Import) checkDays(sources []source) error {
 		day = LeadingDay(in.Session.ID)
 	}
 	wanted, err := time.Parse(DateLayout, day)
-	if err != nil {
+	if err != nil || in.options.AnyDay {
 		return nil // no day is known: the recordings tell it
 	}
 	for _, s := range sources {

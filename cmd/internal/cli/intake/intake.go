@@ -43,7 +43,6 @@ type Import struct {
 	zone      *time.Location            // local time of the session, nil when nothing tells it
 	start     time.Time                 // when a new session starts
 	shoes     []string                  // ids of the register, new ones too
-	guess     bool                      // effort and target are guessed from the recordings
 	planned   bool                      // the session was described before it was run, and its clock is not set
 }
 
@@ -77,6 +76,7 @@ func Read(fsys fs.FS, o Options, files []string) (*Import, error) {
 			return in, err
 		}
 	}
+	in.guessHeld()
 	if err := in.rememberColumns(len(files)); err != nil {
 		return in, err
 	}
@@ -103,7 +103,7 @@ func (in *Import) openSession(files int) error {
 	if s := in.folder.Dataset.Session(o.Session); s != nil {
 		in.Session = *s
 		in.planned = s.Plan != nil && s.Facts.Start == "" && len(s.Facts.Recordings) == 0
-		if o.Target != "" || o.Effort != string(s.Effort()) && o.Effort != DefaultEffort {
+		if o.Target != "" || o.Effort != "" && o.Effort != string(s.Effort()) {
 			in.remark("the session exists already: --effort and --target were ignored; change session.yaml by hand")
 		}
 		if o.Date != "" && o.Date != s.Facts.Date {
@@ -111,9 +111,12 @@ func (in *Import) openSession(files int) error {
 				s.Facts.Date)
 		}
 	} else {
+		o.Effort, o.Target = plainTarget(o.Effort, o.Target)
 		in.Session = trial.Session{ID: o.Session, Facts: trial.SessionFacts{Effort: o.Effort, Target: o.Target}}
-		if err := CheckEffort(o.Effort, o.Target); err != nil {
-			return err
+		if o.Effort != "" {
+			if err := CheckEffort(o.Effort, o.Target); err != nil {
+				return err
+			}
 		}
 	}
 	if o.MatchPlan && in.Session.Plan == nil {

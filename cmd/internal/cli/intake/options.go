@@ -28,6 +28,7 @@ type Options struct {
 	Part      int               // which session of a FIT file, from 1; 0 for the running one with the most samples
 	Zone      string            // local time, as an offset from UTC; "" for what the files say
 	Date      string            // day of a new session, where nothing else tells it
+	AnyDay    bool              // files of any day will do
 	Force     bool              // replace a recording, or take one that is doubtful
 	DryRun    bool              // only look: doubts are remarks, and reports show the first rows
 	MatchPlan bool              // write the shoes of the plan into the blocks

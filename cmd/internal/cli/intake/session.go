@@ -90,7 +90,7 @@ func (in *Import) newSession() ([]byte, error) {
 		at := in.start.In(in.zone)
 		facts.Date, facts.Start = at.Format(DateLayout), at.Format(startLayout)
 	}
-	if in.options.Date != "" && in.options.Date != facts.Date {
+	if in.options.Date != "" && in.options.Date != facts.Date && !in.options.AnyDay {
 		in.remark("--date was ignored: the clock of the recording says %s; change session.yaml by hand where that "+
 			"is wrong",
 			facts.Date)

@@ -1,0 +1,238 @@
+package cli
+
+import (
+	"fmt"
+	"io/fs"
+	"path/filepath"
+	"regexp"
+	"runtime"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"soletrial/cmd/internal/cli/dataset"
+	"soletrial/cmd/internal/cli/intake"
+	"soletrial/cmd/internal/cli/voice"
+	"soletrial/pipeline/compare"
+	"soletrial/pipeline/derive"
+	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/plaintext/yamltext"
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+func (a *app) tryCommand() *cobra.Command {
+	o := intake.Options{Session: trySession, NextCommand: a.NextCommand}
+	c := &cobra.Command{
+		Use: "try FILE[=SHOE]... [--shoes A,B,B,A]", Args: cobra.MinimumNArgs(1),
+		Short: "answer from recordings alone, and write nothing",
+		Long: "try reads recordings (FIT, GPX, CSV; .gz and .zip too), finds the blocks, and\n" +
+			"compares the shoes named with --shoes, one for each block in the order of the\n" +
+			"run. Nothing is written: the last lines say how to keep it as a session.",
+		Example: "  soletrial try morning.fit\n" +
+			"  soletrial try morning.fit --shoes blue,grey,grey,blue\n" +
+			"  soletrial try first.fit=blue second.fit=grey third.fit=grey fourth.fit=blue",
+		RunE: func(_ *cobra.Command, files []string) error { return a.try(o, files) },
+	}
+	f := c.Flags()
+	f.StringSliceVar(&o.Shoes, "shoes", nil, "the `shoe` of every block in the order of the run, such as blue,grey,grey,blue")
+	f.StringVar(&o.Effort, "effort", "", "what was held: power, pace or heart_rate; by default as the blocks look")
+	f.StringVar(&o.Target, "target", "", "the `target`, such as 268, 4:02/km, 6:30/mi or 154; by default as the blocks look")
+	f.StringToStringVar(&o.Columns, "map", nil, "which column of a CSV holds which channel, such as `power_w=COLUMN`")
+	f.IntVar(&o.Part, "part", 0, "which session of a FIT file that holds several, from 1")
+	f.StringVar(&o.Zone, "zone", "", "local time where it was run, as an `offset` from UTC such as +02:00")
+	f.BoolVar(&o.NoLaps, "ignore-laps", false, "find the blocks by effort alone")
+	f.BoolVar(&o.Force, "force", false, "take a recording that is doubtful")
+	return c
+}
+
+// trySession is the id of the session that is never written.
+const trySession = "try"
+
+// try answers from recordings in a dataset that is in memory only.
+func (a *app) try(o intake.Options, arguments []string) error {
+	// The dataset that init would write, with the shoes that are named.
+	shoes, err := tryShoes(&o, arguments)
+	if err != nil {
+		return err
+	}
+	files := startingFiles()
+	files["shoes.csv"] = plaintext.AppendShoes(nil, shoes)
+	o.Date = "2000-01-01" // where no recording tells the day
+	o.AnyDay = true
+	in, err := intake.Read(dataset.Overlay(nil, files), o, arguments)
+	if !a.JSON {
+		a.printTryReports(in)
+		a.printBlocks(in.Blocks, in.Evidence, in.Found.Channel)
+	}
+	for _, remark := range in.Remarks {
+		if !strings.HasPrefix(remark, "found ") {
+			a.Remark("%s", remark)
+		}
+	}
+	if err != nil {
+		return err
+	}
+	return a.answerTry(dataset.Overlay(dataset.Overlay(nil, files), in.Files), in, shoes, arguments)
+}
+
+// answerTry compares the shoes, where they are known, and says what comes next.
+func (a *app) answerTry(fsys fs.FS, in *intake.Import, shoes []trial.Shoe, arguments []string) error {
+	if len(in.Blocks) == 0 {
+		return voice.Stopped("look at the recording; `soletrial try --ignore-laps` finds blocks by effort alone",
+			"no block was found: nothing stands out as an effort of a minute or more")
+	}
+	if len(shoes) < 2 {
+		a.Remark("name the shoe of every block to compare them: --shoes %s", exampleShoes(len(in.Blocks)))
+		return nil
+	}
+	folder, problems := plaintext.Open(fsys, yamltext.Read, 1)
+	result, problems, err := derive.FromFolder(folder, problems, derive.Options{Workers: runtime.GOMAXPROCS(0)})
+	if err != nil || len(problems) > 0 {
+		return voice.Unreadable(problems)
+	}
+	if a.JSON {
+		answer := comparisonsJSON(result, primaryComparisons(result))
+		answer["recordings"] = in.Reports
+		return a.PrintJSON(answer)
+	}
+	a.Printf("\n")
+	a.printTryFindings(result)
+	a.printComparisons(result, primaryComparisons(result))
+	a.printKeep(in, arguments)
+	return nil
+}
+
+// primaryComparisons are those in the outcome that decides.
+func primaryComparisons(result *derive.Result) []*compare.Comparison {
+	var list []*compare.Comparison
+	for i := range result.Compare.Comparisons {
+		c := &result.Compare.Comparisons[i]
+		if c.Outcome == compare.Primary(result.Dataset.Facts.Method, c.Effort) {
+			list = append(list, c)
+		}
+	}
+	return list
+}
+
+// printTryReports says in a line each what was read.
+func (a *app) printTryReports(in *intake.Import) {
+	for i := range in.Reports {
+		r := &in.Reports[i]
+		what := strings.Join(r.Files, ", ")
+		if len(r.Files) > 3 {
+			what = units.Count(len(r.Files), "file")
+		}
+		a.Printf("%s: %s, %s long", what, r.Format, units.FormatClock(r.LengthS))
+		if r.Start != "" {
+			a.Printf(", from %s", strings.Replace(r.Start, "T", " ", 1))
+		}
+		a.Printf("\n")
+	}
+}
+
+// printTryFindings prints what speaks against the recordings: stops and warnings.
+func (a *app) printTryFindings(result *derive.Result) {
+	printed := false
+	for _, f := range result.Findings {
+		if f.Severity == trial.Note || f.Session == "" {
+			continue
+		}
+		where := ""
+		if f.Block != "" {
+			where = "block " + f.Block + ": "
+		}
+		a.PrintHanging(fmt.Sprintf("  %-4s ", f.Severity), where+derive.FindingText(f))
+		printed = true
+	}
+	if printed {
+		a.Printf("\n")
+	}
+}
+
+// printKeep prints the two commands that make a session of it.
+func (a *app) printKeep(in *intake.Import, arguments []string) {
+	facts := &in.Session.Facts
+	id := strings.ReplaceAll(facts.Effort, "_", "-")
+	if facts.Date != "2000-01-01" {
+		id = facts.Date + "-" + id
+	}
+	var line strings.Builder
+	fmt.Fprintf(&line, "soletrial -d mytrial import -s %s --effort %s --target %s", id, facts.Effort, facts.Target)
+	var shoes, known []string
+	for _, b := range in.Blocks {
+		shoes = append(shoes, b.Shoe)
+		if !slices.Contains(known, b.Shoe) {
+			known = append(known, b.Shoe)
+		}
+	}
+	slices.Sort(known)
+	for _, shoe := range known {
+		fmt.Fprintf(&line, " --new-shoe %s", shoe)
+	}
+	fmt.Fprintf(&line, " --shoes %s", strings.Join(shoes, ","))
+	for _, argument := range arguments {
+		file := argument
+		if !dataset.Exists(argument) {
+			file, _, _ = strings.Cut(argument, "=")
+		}
+		line.WriteString(" " + shellWord(file))
+	}
+	a.Printf("\nnothing was written. To keep it:\n  soletrial init mytrial\n  %s\n", line.String())
+}
+
+// shellWord writes a file name for a shell.
+func shellWord(name string) string {
+	name = filepath.ToSlash(name)
+	if strings.ContainsAny(name, " '\"$&;|<>()*?") {
+		return "'" + strings.ReplaceAll(name, "'", `'\''`) + "'"
+	}
+	return name
+}
+
+// exampleShoes is what --shoes could look like for so many blocks.
+func exampleShoes(blocks int) string {
+	names := []string{"a", "b", "b", "a"}
+	list := make([]string, min(blocks, 60))
+	for i := range list {
+		list[i] = names[i%len(names)]
+	}
+	return strings.Join(list, ",")
+}
+
+var notID = regexp.MustCompile(`[^a-z0-9._-]+`)
+
+// tryShoes are the shoes that the command line names, each with an id that a dataset
+// may have; the options and arguments then name them by it.
+func tryShoes(o *intake.Options, arguments []string) ([]trial.Shoe, error) {
+	var shoes []trial.Shoe
+	add := func(label string) (string, error) {
+		id := strings.Trim(notID.ReplaceAllString(strings.ToLower(label), "-"), "-._")
+		shoe, err := intake.ParseShoe(id + ":" + strings.ReplaceAll(label, ":", " "))
+		if err != nil {
+			return "", voice.Usage("name shoes with letters and digits", "--shoes: %q cannot be the name of a shoe", label)
+		}
+		if !slices.ContainsFunc(shoes, func(s trial.Shoe) bool { return s.ID == id }) {
+			shoes = append(shoes, shoe)
+		}
+		return id, nil
+	}
+	var err error
+	o.Shoes = slices.Clone(o.Shoes)
+	for i, label := range o.Shoes {
+		if o.Shoes[i], err = add(strings.TrimSpace(label)); err != nil {
+			return nil, err
+		}
+	}
+	for i, argument := range arguments {
+		if file, label, named := strings.Cut(argument, "="); named && !dataset.Exists(argument) {
+			id, err := add(label)
+			if err != nil {
+				return nil, err
+			}
+			arguments[i] = file + "=" + id
+		}
+	}
+	return shoes, nil
+}
