@@ -10,8 +10,9 @@ import (
 
 // Randomisation is the randomisation test of a comparison over the orders that plans
 // could have drawn: how often the draw alone would have made the two shoes differ as
-// much, if neither made any difference. It rests on no model. P is missing where no
-// session was run in the order that its plan drew.
+// much, if neither made any difference. It rests on no model, and holds for these days
+// only. P is missing where no session was run in the order that its plan drew, and where
+// there are fewer than [FewestOrders] orders.
 type Randomisation struct {
 	P        float64
 	Exact    bool // all Draws that could have been made were looked at, else so many of them
@@ -24,13 +25,26 @@ type Randomisation struct {
 	PAtEnds float64
 }
 
+// FewestOrders is how many orders there must be for the test: with fewer no result could
+// have p at or below 0.05.
+const FewestOrders = 20
+
+// Sentence says the result and what it rests on; "" without one.
+func (t Randomisation) Sentence(confidence float64) string {
+	if !units.Known(t.P) {
+		return ""
+	}
+	return "randomisation test for these days: p = " + units.FormatSignificant(t.P, 2) + " (" +
+		t.Basis(confidence) + ")"
+}
+
 // Basis says in words what P rests on, and whether it agrees with the model.
 func (t Randomisation) Basis(confidence float64) string {
 	how := "sampled"
 	if t.Exact {
 		how = "all of them"
 	}
-	words := units.Count(t.Sessions, "session") + ", " + units.Count(t.Draws, "draw") + ", " + how
+	words := units.Count(t.Sessions, "session") + ", " + units.Count(t.Draws, "order") + ", " + how
 	switch {
 	case !units.Known(t.PAtEnds):
 		return words
@@ -124,6 +138,10 @@ func (a *analysis) testPair(c *Comparison, sessions []randomise.Session) {
 		return
 	}
 	c.Randomisation = Randomisation{P: r.P, Exact: r.Exact, Draws: r.Assignments, Sessions: used, PAtEnds: units.Missing}
+	if r.Assignments < FewestOrders {
+		c.Randomisation.P = units.Missing
+		return
+	}
 	level := 1 - a.method.Confidence
 	canTell := !r.Exact || float64(level*float64(r.Assignments)) >= 2-1e-9 // a draw and its opposite
 	if !units.Known(c.Low) || used < c.Sessions || !canTell {

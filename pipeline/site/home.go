@@ -126,10 +126,7 @@ func (s *site) evidenceGaps() []evidenceGap {
 			continue
 		}
 		pair := evidenceGap{Pair: s.label(c.Shoe) + " against " + s.label(c.Reference), Evidence: string(c.Evidence)}
-		if c.Randomisation.Sessions > 0 {
-			pair.Randomisation = nonBreaking("p = " + units.FormatSignificant(c.Randomisation.P, 2) +
-				" by the draw of the orders alone (" + c.Randomisation.Basis(s.ds.Facts.Method.Confidence) + ")")
-		}
+		pair.Randomisation = nonBreaking(english.Capitalise(c.Randomisation.Sentence(s.ds.Facts.Method.Confidence)))
 		for _, why := range c.Reasons {
 			pair.Reasons = append(pair.Reasons, nonBreaking(why))
 		}

@@ -325,7 +325,7 @@ func (s *site) otherAnalyses() string {
 		return ""
 	}
 	return "every outcome but the deciding one is exploratory; each block left out in turn; tipping points of drift; " +
-		"the test by the draw of planned orders; the sensor's own checks"
+		"the randomisation test over planned orders; the sensor's own checks"
 }
 
 func (s *site) limits() string {

@@ -9,35 +9,32 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// minDraws is how many draws there must be for a test to be worth a line: of
-// fewer not even one in four can be as far from zero.
-const minDraws = 8
-
-// printRandomisation prints, under the comparisons, the tests by the draw of the orders.
+// printRandomisation prints, under the comparisons, the randomisation tests over the
+// orders that the plans could have drawn.
 func (a *app) printRandomisation(result *derive.Result, shown []*compare.Comparison) {
-	label := compare.Labels(result.Dataset)
+	label, confidence := compare.Labels(result.Dataset), result.Dataset.Facts.Method.Confidence
 	printed, few := false, 0
 	for _, c := range shown {
-		if c.Randomisation.Draws < minDraws {
-			few += min(1, c.Randomisation.Sessions)
-			continue
+		if !units.Known(c.Randomisation.P) {
+		few += min(1, c.Randomisation.Sessions)
+		continue
 		}
 		if !printed {
-			a.Printf("how often the draw of the orders alone would do as much\n")
-			printed = true
+		a.Printf("randomisation test, for these days\n")
+		printed = true
 		}
 		a.Printf("  %-25s p = %-9s %s\n", voice.Shorten(label(c.Shoe)+" - "+label(c.Reference), 25),
-			units.FormatSignificant(c.Randomisation.P,
-				2), c.Randomisation.Basis(result.Dataset.Facts.Method.Confidence))
+		units.FormatSignificant(c.Randomisation.P, 2), c.Randomisation.Basis(confidence))
 	}
 	if !printed && few > 0 {
-		a.PrintHanging("", fmt.Sprintf("The sessions run as drawn leave %s fewer than %d draws that differ in the "+
-			"two shoes alone, too few for a test by the draw.", units.Count(few, "comparison"), minDraws))
+		a.PrintHanging("", fmt.Sprintf("The sessions run as planned leave %s fewer than %d orders in which the two "+
+		"shoes change places: too few for a randomisation test.", units.Count(few, "comparison"),
+		compare.FewestOrders))
 		a.Printf("\n")
 	}
 	if printed {
-		a.PrintHanging("  ", "(randomisation test over the orders that the plans could have drawn, if the two shoes "+
-			"made no difference; it rests on no model, and few sessions leave few orders)")
+		a.PrintHanging("  ", "(how often another order that the plans could have drawn would set the two shoes as far "+
+		"apart for these days, if they made no difference; it rests on no model)")
 		a.Printf("\n")
 	}
 }
