@@ -37,7 +37,7 @@ func Effects(r *Result) []forecast.Effect {
 		for _, p := range ranking.Places {
 			if !p.Reference {
 				effects = append(effects, forecast.Effect{Shoe: p.Shoe, Reference: reference, Estimate: p.Estimate,
-					Low: p.Low, High: p.High, TestSpeed: speed})
+					Low: p.Low, High: p.High, DayLow: units.Missing, DayHigh: units.Missing, TestSpeed: speed})
 			}
 		}
 		return effects

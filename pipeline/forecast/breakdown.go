@@ -7,57 +7,70 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// The published range of what 100 g more on each shoe costs, percent: 0.78 of
-// time over 3000 m and 1.11 of metabolic rate (Hoogkamer et al. 2016, doi
-// 10.1249/MSS.0000000000001012; both figures from memory of its abstract).
-const (
-	MinPer100g = 0.78
-	MaxPer100g = 1.11
-)
-
-// Range is a change of time over all curves, seconds; negative is faster. Least
-// and Most are the curves' smallest and largest estimate, Low and High the ends
-// of all their intervals together, missing where there is no interval.
+// Range is a number over all curves, seconds or percent. Min and Max are the curves'
+// smallest and largest estimate, Low and High the ends of all their intervals
+// together, missing where there is no interval. Of time, negative is faster.
 type Range struct{ Min, Max, Low, High float64 }
 
-// RangeOf returns the range of some rows, those of one shoe and race. There must be
-// one at least.
-func RangeOf(rows []Row) Range {
-	r := Range{rows[0].ChangeS, rows[0].ChangeS, rows[0].LowS, rows[0].HighS}
-	for _, row := range rows[1:] {
-		r = Range{min(r.Min, row.ChangeS), max(r.Max, row.ChangeS), min(r.Low, row.LowS), max(r.High, row.HighS)}
+// rangeOf returns the range of what the curves say; there must be one at least.
+func rangeOf(parts []Part) Range {
+	r := Range{parts[0].Value, parts[0].Value, parts[0].Low, parts[0].High}
+	for _, p := range parts[1:] {
+		r = Range{min(r.Min, p.Value), max(r.Max, p.Value), min(r.Low, p.Low), max(r.High, p.High)}
 	}
 	return r
 }
 
-// Breakdown is what one shoe may be worth over one race: all of it, the part that
-// its weight leads one to expect, and the rest, each as a range over the curves.
-// Weight and Rest are missing where a mass is. The interval of Weight is the
-// published range of the rule, that of Rest the measurement's.
+// RangeOf returns the range of some rows, those of one shoe and race. There must be
+// one at least.
+func RangeOf(rows []Row) Range {
+	return rangeOf(parts(rows, func(row Row) Part { return Part{row.ChangeS, row.LowS, row.HighS} }))
+}
+
+// OneDay returns the range of some rows with the interval on one day to come.
+func OneDay(rows []Row) Range {
+	return rangeOf(parts(rows, func(row Row) Part { return Part{row.ChangeS, row.DayLowS, row.DayHighS} }))
+}
+
+func parts(rows []Row, of func(Row) Part) []Part {
+	list := make([]Part, len(rows))
+	for i, row := range rows {
+		list[i] = of(row)
+	}
+	return list
+}
+
+// Breakdown is what one shoe may be worth over one race, in seconds: all of it, the
+// part that its weight leads one to expect, and the rest, by each curve and as a range
+// over the curves. Weight and Rest are missing where a mass is.
 type Breakdown struct {
-	Rows         []Row
-	Change       Range
+	Rows    []Row
+	ByCurve []CurveWeight // in the order of the rows
+	Change  Range
+	// Day is Change with the interval on one day to come.
+	Day          Range
 	Weight, Rest Range
 }
 
-// BreakDown forecasts one effect over one race in its parts. Masses are of ONE shoe
-// in grams; pctPer100g is the rule of [SplitWeight].
-func BreakDown(e Effect, race Race, shoeG, referenceG, pctPer100g float64) Breakdown {
-	o := Breakdown{Rows: Rows(e, race)}
-	o.Change = RangeOf(o.Rows)
-	by := func(k float64) float64 { return SplitWeight(e, shoeG, referenceG, k).Expected }
-	ends := []float64{by(MinPer100g), by(MaxPer100g)}
-	weight := e
-	weight.Estimate, weight.Low, weight.High = by(pctPer100g), slices.Min(ends), slices.Max(ends)
-	parts := Rows(weight, race)
-	rest := slices.Clone(o.Rows)
-	for i, part := range parts {
-		rest[i].ChangeS -= part.ChangeS
-		rest[i].LowS -= part.ChangeS
-		rest[i].HighS -= part.ChangeS
+// BreakDown forecasts one effect over one race in its parts. Masses are of ONE shoe in
+// grams; costPer100g is percent of energy per 100 g on each shoe. What weight explains is
+// taken at the speed of the race, by the same curve as the effect.
+func BreakDown(e Effect, race Race, shoeG, referenceG, costPer100g float64) Breakdown {
+	b := Breakdown{Rows: Rows(e, race)}
+	b.Change, b.Day = RangeOf(b.Rows), OneDay(b.Rows)
+	speed := race.DistanceM / race.TimeS
+	var weight, rest []Part
+	for i, c := range Curves {
+		expected := weightPart(costPer100g, func(k float64) float64 {
+			return race.TimeS/(1+c.WeightGain(speed, shoeG-referenceG, k)) - race.TimeS
+		})
+		row := b.Rows[i]
+		split := CurveWeight{c.Name, expected, Part{row.ChangeS, row.LowS, row.HighS}.minus(expected.Value)}
+		b.ByCurve = append(b.ByCurve, split)
+		weight, rest = append(weight, split.Expected), append(rest, split.Rest)
 	}
-	o.Weight, o.Rest = RangeOf(parts), RangeOf(rest)
-	return o
+	b.Weight, b.Rest = rangeOf(weight), rangeOf(rest)
+	return b
 }
 
 // Setting is where an effect was measured and where it is to be raced.

@@ -173,7 +173,7 @@ func (a *Advice) costs(r *derive.Result, shoe string) []forecast.Range {
 // were not compared.
 func (a *Advice) effect(r *derive.Result, shoe, reference string) forecast.Effect {
 	e := forecast.Effect{Shoe: shoe, Reference: reference, Estimate: units.Missing, Low: units.Missing,
-		High: units.Missing}
+		High: units.Missing, DayLow: units.Missing, DayHigh: units.Missing}
 	if c := oriented(r, trial.Speed, a.Level, shoe, reference); c != nil {
 		e.Estimate, e.Low, e.High = c.Estimate, c.Low, c.High
 		e.TestSpeed = derive.MeanSpeed(r, reference, a.Level, "")

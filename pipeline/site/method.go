@@ -76,7 +76,7 @@ func (s *site) settingsTable() table {
 		{text("Drift over the session taken out"), text(m.Drift)},
 		{text("Confidence of the intervals"), text(percentOf(m.Confidence) + " %")},
 		{text("Smallest difference that would matter"), text(quantity(m.WorthwhilePct, 2, "%"))},
-		{text("Expected from 100 g more on each shoe"), text(quantity(m.WeightPctPer100g, 2, "%"))},
+		{text("Energy cost of 100 g more on each shoe"), text(quantity(m.WeightPctPer100g, 2, "%"))},
 	}}
 }
 

@@ -26,20 +26,21 @@ func (s *site) weight(registered *trial.Shoe) *weightBody {
 			continue
 		}
 		w := forecast.SplitWeight(e, registered.MassG, reference.MassG, s.ds.Facts.Method.WeightPctPer100g)
-		if units.Known(w.Expected) && units.Known(w.Rest) {
-			return s.split(e, registered, reference)
+		if units.Known(w.Expected.Min) && units.Known(w.Rest.Min) {
+			return s.split(e, w)
 		}
 	}
 	return nil
 }
 
-func (s *site) split(e forecast.Effect, registered, reference *trial.Shoe) *weightBody {
-	by := func(k float64) forecast.Weight { return forecast.SplitWeight(e, registered.MassG, reference.MassG, k) }
-	w, least, most := by(s.ds.Facts.Method.WeightPctPer100g), by(forecast.MinPer100g).Expected,
-		by(forecast.MaxPer100g).Expected
+// split draws the parts by the first curve and tells the range over all of them.
+func (s *site) split(e forecast.Effect, w forecast.Weight) *weightBody {
+	first := w.ByCurve[0]
+	asEstimate := func(p forecast.Part) figure.Estimate {
+		return figure.Estimate{Value: p.Value, Low: p.Low, High: p.High}
+	}
 	measured := figure.Estimate{Value: e.Estimate, Low: e.Low, High: e.High}
-	expected := figure.Estimate{Value: w.Expected, Low: min(least, most), High: max(least, most)}
-	rest := figure.Estimate{Value: w.Rest, Low: w.RestLow, High: w.RestHigh}
+	expected, rest := asEstimate(first.Expected), asEstimate(first.Rest)
 	title := s.label(e.Shoe) + " against " + s.label(e.Reference) + ": weight and the rest"
 	words := func(e figure.Estimate) string { return difference(e, trial.Speed) }
 	f := figure.Weight{
@@ -48,15 +49,17 @@ func (s *site) split(e forecast.Effect, registered, reference *trial.Shoe) *weig
 		Axis: "% speed from " + s.label(e.Reference), Unit: "%", Decimals: estimateDecimals, Shoe: s.place(e.Shoe),
 		Measured: measured, Expected: expected, Rest: rest,
 	}
+	rows := [][]cell{{text("measured"), numeric(words(measured))}}
+	for _, c := range w.ByCurve {
+		rows = append(rows, []cell{text("expected from weight by " + c.Curve + " (published range of the cost)"),
+			numeric(words(asEstimate(c.Expected)))},
+			[]cell{text("not explained by weight, by " + c.Curve), numeric(words(asEstimate(c.Rest)))})
+	}
 	return &weightBody{
-		Picture: bothWidths(f, "The bar is what the difference in mass leads one to expect, the thin line its "+
-			"published range."),
-		Words: weightWords(s.label(e.Shoe), s.label(e.Reference), registered.MassG-reference.MassG, rest),
-		Table: table{Caption: title, Head: columns("Part", "#Difference in speed"), Rows: [][]cell{
-			{text("measured"), numeric(words(measured))}, {text("expected from weight (published range)"),
-				numeric(words(expected))},
-			{text("not explained by weight"), numeric(words(rest))},
-		}},
+		Picture: bothWidths(f, "The bar is what the energy cost of the difference in mass leads one to expect, the "+
+			"thin line its published range, both by the curve "+first.Curve+"."),
+		Words: weightWords(s.label(e.Shoe), s.label(e.Reference), w.MassDifferenceG, rest),
+		Table: table{Caption: title, Head: columns("Part", "#Difference in speed"), Rows: rows},
 	}
 }
 

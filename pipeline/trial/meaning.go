@@ -70,7 +70,7 @@ var meanings = map[string]string{
 	"Method.drift":      "Whether a straight drift over the session is taken out. Default {default}.",
 	"Method.worthwhile_pct": "Smallest difference that would matter to the runner, percent. Default " +
 		"{default}: 0.3 times a race-to-race variation of 2.5 % (Hopkins & Hewson 2001).",
-	"Method.weight_pct_per_100g": "Expected cost of 100 g more on each shoe, percent. Default {default} " +
+	"Method.weight_pct_per_100g": "Energy cost of 100 g more on each shoe, percent. Default {default} " +
 		"(Frederick 1984; Franz 2012; Hoogkamer 2016).",
 	"Method.channels": "Which device each channel is taken from, such as power_w: footpod. Otherwise the " +
 		"first recording listed that has the channel.",

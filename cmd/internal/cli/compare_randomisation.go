@@ -16,25 +16,25 @@ func (a *app) printRandomisation(result *derive.Result, shown []*compare.Compari
 	printed, few := false, 0
 	for _, c := range shown {
 		if !units.Known(c.Randomisation.P) {
-		few += min(1, c.Randomisation.Sessions)
-		continue
+			few += min(1, c.Randomisation.Sessions)
+			continue
 		}
 		if !printed {
-		a.Printf("randomisation test, for these days\n")
-		printed = true
+			a.Printf("randomisation test, for these days\n")
+			printed = true
 		}
 		a.Printf("  %-25s p = %-9s %s\n", voice.Shorten(label(c.Shoe)+" - "+label(c.Reference), 25),
-		units.FormatSignificant(c.Randomisation.P, 2), c.Randomisation.Basis(confidence))
+			units.FormatSignificant(c.Randomisation.P, 2), c.Randomisation.Basis(confidence))
 	}
 	if !printed && few > 0 {
 		a.PrintHanging("", fmt.Sprintf("The sessions run as planned leave %s fewer than %d orders in which the two "+
-		"shoes change places: too few for a randomisation test.", units.Count(few, "comparison"),
-		compare.FewestOrders))
+			"shoes change places: too few for a randomisation test.", units.Count(few, "comparison"),
+			compare.FewestOrders))
 		a.Printf("\n")
 	}
 	if printed {
 		a.PrintHanging("  ", "(how often another order that the plans could have drawn would set the two shoes as far "+
-		"apart for these days, if they made no difference; it rests on no model)")
+			"apart for these days, if they made no difference; it rests on no model)")
 		a.Printf("\n")
 	}
 }

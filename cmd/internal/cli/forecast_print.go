@@ -36,6 +36,9 @@ func (a *app) printOutlook(look *outlook, label func(string) string, surface str
 	}
 	row(voice.Shorten(label(look.Shoe), 14), "in all", look.Change, clockSpan(look.Change.Low, look.Change.High,
 		"none"))
+	if units.Known(look.Day.Low) {
+		a.Printf("  %-14s %-10s %-17s %s\n", "", "on one day", "", clockSpan(look.Day.Low, look.Day.High, "none"))
+	}
 	if units.Known(look.Weight.Min) {
 		row("", "by weight", look.Weight, clockSpan(look.Weight.Low, look.Weight.High, "")+" (published)")
 		row("", "the rest", look.Rest, clockSpan(look.Rest.Low, look.Rest.High, "none"))
@@ -62,10 +65,10 @@ func forecastNotes(result *derive.Result, o forecastOptions, race raceAsked, loo
 	notes := []string{
 		fmt.Sprintf("Ranges are over the published curves %s, from speed %s; negative is less time.",
 			strings.Join(names, ", "), compare.AtLevel(first.Level)),
-		fmt.Sprintf("By weight: %s %% per 100 g on each shoe, published range %s to %s %%. The rest is not "+
-			"explained by weight: foam, plate, fit, sensor or chance.",
-			plainNumber(result.Dataset.Facts.Method.WeightPctPer100g), plainNumber(
-				forecast.MinPer100g), plainNumber(forecast.MaxPer100g)),
+		fmt.Sprintf("By weight: %s %% of energy per 100 g on each shoe, published range %s to %s %%, carried to speed "+
+			"through the same curves. The rest is not explained by weight: foam, plate, fit, sensor or chance.",
+			plainNumber(result.Dataset.Facts.Method.WeightPctPer100g), plainNumber(forecast.MinCostPer100g),
+			plainNumber(forecast.MaxCostPer100g)),
 	}
 	if o.runner != "" {
 		notes = append(notes, fmt.Sprintf("These are the own estimates of %s, judged pair by pair.", o.runner))
@@ -133,20 +136,25 @@ func asRange(r forecast.Range) rangeJSON {
 		voice.JSONNumber(r.High)}
 }
 
+func asPart(p forecast.Part) rangeJSON {
+	value := voice.JSONNumber(p.Value)
+	return rangeJSON{value, value, voice.JSONNumber(p.Low), voice.JSONNumber(p.High)}
+}
+
 func forecastJSON(result *derive.Result, o forecastOptions, race raceAsked, looks []outlook) any {
 	var shoes []any
 	for i := range looks {
 		look := &looks[i]
 		var curves []any
-		for _, row := range look.Rows {
-			curves = append(curves, map[string]any{"curve": row.Curve,
-				"time_change_s": voice.JSONNumber(row.ChangeS), "low": voice.JSONNumber(
-					row.LowS), "high": voice.JSONNumber(row.HighS)})
+		for k, row := range look.Rows {
+			curves = append(curves, map[string]any{"curve": row.Curve, "time_change_s": voice.JSONNumber(row.ChangeS),
+				"low": voice.JSONNumber(row.LowS), "high": voice.JSONNumber(row.HighS),
+				"by_weight_s": asPart(look.ByCurve[k].Expected), "rest_s": asPart(look.ByCurve[k].Rest)})
 		}
 		shoes = append(shoes, map[string]any{
 			"shoe": look.Shoe, "reference": look.Reference, "told_apart": look.Conclusive,
 			"time_change_s": asRange(look.Change), "by_weight_s": asRange(look.Weight),
-			"rest_s": asRange(look.Rest),
+			"rest_s": asRange(look.Rest), "one_day_s": asRange(look.Day),
 			"curves": curves, "outside": append([]string{}, look.outside...), "level": look.Level,
 			"sessions": look.Sessions, "blocks": look.Blocks,
 			"longest_block_s": voice.JSONNumber(look.LongestS),
