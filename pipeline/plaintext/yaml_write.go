@@ -28,6 +28,19 @@ func AppendFieldLog(dst []byte, log *trial.FieldLog) []byte {
 	return appendKeys(append(dst, fieldLogHead...), reflect.ValueOf(*log), "", "")
 }
 
+// AppendSessionKey appends one key of a session.yaml with its value, such as
+// conditions; nothing where it says nothing.
+func AppendSessionKey(dst []byte, facts *trial.SessionFacts, key string) []byte {
+	value := reflect.ValueOf(*facts)
+	for _, f := range fieldsOf(value.Type()) {
+		if f.key == key && !saysNothing(value.Field(f.index)) {
+			dst = append(append(dst, key...), ':')
+			return appendValue(dst, value.Field(f.index), "")
+		}
+	}
+	return dst
+}
+
 // appendKeys appends the fields of a struct that hold something as keys. The first
 // line is indented by first, which may hold the dash of a list, the others by indent.
 func appendKeys(dst []byte, facts reflect.Value, first, indent string) []byte {

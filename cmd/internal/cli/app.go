@@ -1,7 +1,9 @@
 package cli
 
 import (
+	"bufio"
 	"errors"
+	"io"
 	"io/fs"
 	"os"
 	"runtime"
@@ -17,7 +19,9 @@ import (
 // app is one run of the program: its console, and the dataset while it is read.
 type app struct {
 	voice.Console
-	folder *dataset.Folder // of the dataset, since it was opened; nil before
+	folder  *dataset.Folder // of the dataset, since it was opened; nil before
+	in      io.Reader       // what the person types
+	answers *bufio.Reader   // over in, once a question was asked
 }
 
 // openDataset opens the dataset's folder: what a command writes later it writes only

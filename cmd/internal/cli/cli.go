@@ -18,7 +18,7 @@ import (
 // Main runs the program and returns its exit code.
 func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	spareMemory(0)
-	app := &app{Console: voice.Console{Out: stdout, Err: stderr}}
+	app := &app{Console: voice.Console{Out: stdout, Err: stderr}, in: stdin}
 	root := app.root()
 	root.SetArgs(args)
 	root.SetIn(stdin)
@@ -47,7 +47,7 @@ func (a *app) root() *cobra.Command {
 	}
 	root.PersistentFlags().StringVarP(&a.Dataset, "dataset", "d", voice.DefaultDataset, "the dataset's `folder`")
 	root.PersistentFlags().BoolVar(&a.JSON, "json", false, "print JSON instead of text")
-	root.AddCommand(a.initCommand(), a.planCommand(), a.importCommand(), a.tryCommand(), a.alignCommand(), a.tidyCommand(),
+	root.AddCommand(a.initCommand(), a.planCommand(), a.importCommand(), a.tryCommand(), a.logCommand(), a.renameCommand(), a.alignCommand(), a.tidyCommand(),
 		a.checkCommand(), a.explainCommand(),
 		a.deriveCommand(), a.compareCommand(), a.publishCommand(), a.serveCommand(), a.versionCommand())
 	root.AddCommand(a.forecastCommand(), a.poolCommand())

@@ -102,7 +102,7 @@ func (in *Import) openSession(files int) error {
 	}
 	if s := in.folder.Dataset.Session(o.Session); s != nil {
 		in.Session = *s
-		in.planned = s.Plan != nil && s.Facts.Start == "" && len(s.Facts.Recordings) == 0
+		in.planned = (s.Plan != nil || s.FieldLog != nil) && s.Facts.Start == "" && len(s.Facts.Recordings) == 0
 		if o.Target != "" || o.Effort != "" && o.Effort != string(s.Effort()) {
 			in.remark("the session exists already: --effort and --target were ignored; change session.yaml by hand")
 		}

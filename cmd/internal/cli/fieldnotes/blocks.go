@@ -1,0 +1,96 @@
+package fieldnotes
+
+import (
+	"slices"
+	"strings"
+
+	"soletrial/cmd/internal/cli/voice"
+	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// noteBlocks writes what was noted of the blocks into blocks.csv.
+func (r *Result) noteBlocks(n *Notes) error {
+	blocks := r.session.Blocks
+	changed := false
+	// One number for each block in the order of the run.
+	for _, list := range []struct {
+		flag       string
+		values     []string
+		into       func(*trial.Block) *float64
+		parse      func(string) (float64, error)
+		low, high  float64
+		what, hint string
+	}{
+		{"--rpe", n.RPE, func(b *trial.Block) *float64 { return &b.RPE }, units.ParseDecimal, 0, 10,
+			"an exertion", "write 0 (none) to 10 (all-out) for each block, - for none noted"},
+		{"--comfort", n.Comfort, func(b *trial.Block) *float64 { return &b.ComfortMm }, units.ParseDecimal, 0, 100,
+			"a comfort", "write 0 (worst) to 100 (best) for each block, - for none noted"},
+		{"--laps", n.Laps, func(b *trial.Block) *float64 { return &b.Laps }, units.ParseDecimal, 0, 1000,
+			"a number of laps", "write the laps of each block, such as 3.5, - for none counted"},
+		{"--distance", n.Distances, func(b *trial.Block) *float64 { return &b.DistanceM }, units.ParseLength, 1, 1e5,
+			"a distance", "write the metres of each block as measured on the ground, - for none"},
+	} {
+		if len(list.values) == 0 {
+			continue
+		}
+		included := includedBlocks(blocks)
+		if len(list.values) != len(included) {
+			return voice.Usage(list.hint, "%s has %s, but session %q has %s", list.flag,
+				units.Count(len(list.values), "value"), r.Session, units.Count(len(included), "included block"))
+		}
+		for i, text := range list.values {
+			if text = strings.TrimSpace(text); text == "-" || text == "" {
+				continue
+			}
+			value, err := list.parse(text)
+			if err != nil || value < list.low || value > list.high {
+				return voice.Usage(list.hint, "%s: %q is not %s", list.flag, text, list.what)
+			}
+			*list.into(&blocks[included[i]]), changed = value, true
+		}
+	}
+	// Words about one block.
+	for _, text := range n.Blocks {
+		b, words, err := r.named("--note", text)
+		if err != nil {
+			return err
+		}
+		b.Note, changed = words, true
+	}
+	for _, text := range n.Excluded {
+		b, words, err := r.named("--exclude", text)
+		if err != nil {
+			return err
+		}
+		if words == "" {
+			return voice.Usage("write BLOCK=REASON: a block is left out for a reason", "--exclude: block %q has no reason", b.ID)
+		}
+		b.Excluded, b.Reason, changed = true, words, true
+	}
+	if changed || r.fromLog {
+		target, _ := trial.ParseTarget(r.session.Effort(), r.session.Facts.Target)
+		r.Files[r.session.Folder()+"/blocks.csv"] = plaintext.AppendBlocks(nil, r.session.Effort(), target, blocks)
+	}
+	return nil
+}
+
+// named finds the block of BLOCK=TEXT.
+func (r *Result) named(flag, text string) (*trial.Block, string, error) {
+	id, words, _ := strings.Cut(text, "=")
+	at := slices.IndexFunc(r.session.Blocks, func(b trial.Block) bool { return b.ID == id })
+	if at < 0 {
+		return nil, "", voice.Usage("the blocks are named in blocks.csv", "%s: no block %q in session %q", flag, id, r.Session)
+	}
+	return &r.session.Blocks[at], words, nil
+}
+
+func includedBlocks(blocks []trial.Block) (indices []int) {
+	for i, b := range blocks {
+		if !b.Excluded {
+			indices = append(indices, i)
+		}
+	}
+	return indices
+}
