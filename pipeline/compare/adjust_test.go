@@ -47,7 +47,7 @@ func TestEqualEffort(t *testing.T) {
 			0, 2, true, "power 270"},
 		"exponent 0 switches it off": {trial.Power, 270, 275.4, trial.Speed, 4, 4.08, 0, 2, 2, false,
 			"power 270"},
-		"heart rate at held power is left alone": {trial.Power, 270, 275.4, trial.Heart, 150, 153, 1, 2, 2, false,
+		"power 2 % over explains the beat": {trial.Power, 270, 275.4, trial.Heart, 150, 153, 1, 0, 2, true,
 			"power 270"},
 		"pace held: faster by 2 % explains the beat": {trial.Pace, 255, 250, trial.Heart, 150, 153, 1, 0, 2, true,
 			"pace 4:15"},
@@ -55,12 +55,14 @@ func TestEqualEffort(t *testing.T) {
 			100 * (1/1.02 - 1), 0, true, "pace 4:15"},
 		"pace held: cadence is left alone": {trial.Pace, 255, 250, trial.Cadence, 180, 181.8, 1, 1, 1, false,
 			"pace 4:15"},
-		"heart rate held: nothing is adjusted": {trial.HeartRate, 150, 153, trial.Speed, 4, 4.08, 1, 2, 2, false,
+		"heart rate held: 2 % over explains the speed": {trial.HeartRate, 150, 153, trial.Speed, 4, 4.08, 1, 0, 2, true,
 			"heart_rate 150"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			m := held(c.effort, c.target, c.heldB, c.outcome, c.a, c.b)
 			m.Facts.Method.PowerExponent = c.k
+			e := &m.Facts.Method.Prior.Exponents
+			e.PaceHeartRate.Mean, e.PowerHeartRate.Mean, e.HeartRateSpeed.Mean = c.k, c.k, c.k
 			got := findIn(t, m.run(), c.outcome, c.level, "B", "A")
 			zero(t, "estimate", got.Estimate-c.estimate)
 			if units.Known(got.Adjustment) != c.adjusted {
@@ -121,16 +123,4 @@ func TestResponse(t *testing.T) {
 	if got := response(&o, trial.RPE); got != 0 {
 		t.Errorf("a rating of 0 became %v", got)
 	}
-}
-
-// Ten percent more power than meant at exponent 1 takes ln 1.1 off ln(speed);
-// cadence is left alone, and so is everything at exponent 0 (arithmetic).
-func TestAnalysed(t *testing.T) {
-	o := Observation{Effort: trial.Power, Target: 250, MeanEffort: 275}
-	o.Outcomes[trial.Speed], o.Outcomes[trial.Cadence] = 4, 180
-	near(t, "speed", Analysed(&o, trial.Speed, 1), math.Log(4)-math.Log(1.1), 1e-15)
-	near(t, "speed, exponent 0", Analysed(&o, trial.Speed, 0), math.Log(4), 1e-15)
-	near(t, "cadence", Analysed(&o, trial.Cadence, 1), math.Log(180), 1e-15)
-	o.MeanEffort = units.Missing
-	near(t, "held unknown", Analysed(&o, trial.Speed, 1), units.Missing, 0)
 }

@@ -91,7 +91,7 @@ func BenchmarkManySessions(b *testing.B) {
 		b.ReportAllocs()
 		for b.Loop() {
 			x, rows := newIndex(ds, observations)
-			f, err := fitModel(newGroup(x, rows, trial.Speed, 1), trial.DriftLinear)
+			f, err := fitModel(newGroup(x, rows, trial.Speed, trial.DefaultMethod()), trial.DriftLinear)
 			if err != nil || f.kind != Mixed {
 				b.Fatal(f, err)
 			}

@@ -96,7 +96,7 @@ func (a *analysis) compareGroups(workers int, wanted func(o trial.Outcome, decid
 		if !wanted(outcome, decides) {
 			return comparedGroup{}
 		}
-		return a.compareGroup(newGroup(a.index, level, outcome, a.method.PowerExponent), decides)
+		return a.compareGroup(newGroup(a.index, level, outcome, a.method), decides)
 	})
 	return slices.DeleteFunc(all, func(c comparedGroup) bool { return len(c.rows) == 0 })
 }

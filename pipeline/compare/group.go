@@ -29,10 +29,10 @@ type group struct {
 // is adjusted to equal effort, a block whose effort is not known is left out: it
 // would be compared on other terms than the rest. Only when no block's effort is
 // known are all compared as they are.
-func newGroup(x *index, blocks []row, outcome trial.Outcome, exponent float64) group {
+func newGroup(x *index, blocks []row, outcome trial.Outcome, method trial.Method) group {
 	g := group{index: x, outcome: outcome, effort: blocks[0].Effort, level: blocks[0].Level()}
-	sign := adjusts(g.effort, outcome)
-	wanted := sign != 0 && exponent != 0
+	factor := effortFactor(method, g.effort, outcome)
+	wanted := factor != 0
 	known := 0
 	for _, r := range blocks {
 		if r.y = response(r.Observation, outcome); units.Known(r.y) {
@@ -49,7 +49,7 @@ func newGroup(x *index, blocks []row, outcome trial.Outcome, exponent float64) g
 	g.unheld = wanted && !g.held
 	if g.held {
 		g.without = len(g.rows) - known
-		g.adjust(float64(sign * exponent))
+		g.adjust(factor)
 	}
 	return g
 }

@@ -6,22 +6,23 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// adjusts reports with which sign an outcome is adjusted when the given effort
-// is held: -1 where more effort means more of the outcome, +1 where it means
-// less, 0 where it is left alone.
-//
-// At held power y = ln(speed) - k ln(power/target), and pace is the same with
-// the other sign; at held pace heart rate and power are adjusted by speed in the
-// same way. At held heart rate no exponent is agreed on, so nothing is adjusted.
-func adjusts(effort trial.Effort, outcome trial.Outcome) float64 {
+// effortFactor returns by what ln(held/target) is multiplied and added to the logarithm of
+// an outcome to bring it to equal effort: minus the method's exponent for the pair, plus it
+// for pace, which falls where speed rises; 0 where an outcome is left alone.
+func effortFactor(method trial.Method, effort trial.Effort, outcome trial.Outcome) float64 {
 	switch {
-	case effort == trial.Power && outcome == trial.Speed,
-		effort == trial.Pace && (outcome == trial.Heart || outcome == trial.MeanPower):
-		return -1
-	case effort == trial.Power && outcome == trial.PacePerKm:
-		return 1
+	case outcome == trial.PacePerKm:
+		return -effortFactor(method, effort, trial.Speed)
+	case effort == trial.Pace && outcome == trial.MeanPower:
+		// Speed follows power by the exponent of power held, so power follows speed by its inverse.
+		e, _ := method.EqualEffort(trial.Power, trial.Speed)
+		if e.Mean == 0 {
+			return 0
+		}
+		return -1 / e.Mean
 	}
-	return 0
+	e, _ := method.EqualEffort(effort, outcome)
+	return -e.Mean
 }
 
 // effortRatio returns ln(held/target) as effort: positive when the block was
@@ -39,17 +40,6 @@ func effortRatio(o *Observation) float64 {
 		return stats.Log(target / o.MeanEffort)
 	}
 	return stats.Log(o.MeanEffort / target)
-}
-
-// Analysed returns what is compared of a block in an outcome: its value on the
-// scale of the analysis, adjusted to equal effort by the method's exponent where
-// the outcome and what was held call for it; missing where the block lacks it.
-func Analysed(o *Observation, outcome trial.Outcome, exponent float64) float64 {
-	y := response(o, outcome)
-	if sign := adjusts(o.Effort, outcome); sign != 0 && exponent != 0 {
-		return y + float64(sign*exponent*effortRatio(o))
-	}
-	return y
 }
 
 // response returns the block's value on the scale it is analysed on, before any

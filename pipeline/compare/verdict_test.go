@@ -98,6 +98,7 @@ func TestPooledAdjustment(t *testing.T) {
 			o.MeanEffort *= 1.02
 		}
 	})
+	m.Facts.Method.PowerExponent = 1
 	c := find(t, m.run(), "B", "A")
 	near(t, "adjustment", c.Adjustment, c.Estimate-100*(math.Exp(c.LogEstimate+math.Log(1.02))-1), 1e-9)
 	m.Facts.Method.PowerExponent = 0

@@ -162,9 +162,12 @@ func TestReferenceCases(t *testing.T) {
 func checkPrior(t *testing.T, s Settings, want expected) {
 	t.Helper()
 	w := want.Prior
-	if p := (Prior{w.BlockS0, w.BlockDF, w.DayScale, w.RunnerScale, w.DriftSD, Exponent{w.KMean,
-		w.KSD}}); p != s.Prior {
-		t.Errorf("default prior %+v, want %+v", s.Prior, p)
+	p := s.Prior
+	got := []float64{p.BlockSD, p.BlockDF, p.DaySD, p.RunnerSD, p.DriftSD, p.Exponent.Mean, p.Exponent.SD}
+	for i, x := range []float64{w.BlockS0, w.BlockDF, w.DayScale, w.RunnerScale, w.DriftSD, w.KMean, w.KSD} {
+		if math.Abs(got[i]-x) > 1e-15 { // percent divided by 100
+			t.Errorf("default prior %+v, want %+v", p, w)
+		}
 	}
 }
 

@@ -18,7 +18,7 @@ type HeartCheck struct {
 // heartSpeed carries a difference in the logarithm of heart rate to that of speed: the
 // exponent of speed over heart rate.
 var heartSpeed = func() float64 {
-	e, _ := DefaultExponent(trial.HeartRate, trial.Speed)
+	e, _ := trial.DefaultMethod().EqualEffort(trial.HeartRate, trial.Speed)
 	return e.Mean
 }()
 

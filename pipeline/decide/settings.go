@@ -66,54 +66,42 @@ const (
 	Coarse
 )
 
-// The prior spreads by what is compared (speed, heart rate).
-const (
-	blockSpeed, blockHeart = 0.009, 0.012
-	daySpeed, dayHeart     = 0.0075, 0.010
-	driftSpeed, driftHeart = 0.02, 0.04
-	blockDF                = 3
-	runnerSD               = 0.010
-	worthwhileDefault      = 0.0075
-)
-
-// DefaultExponent returns the prior of k for what was held and what is compared, and false
-// for a pair that the model is not made for.
-//
-// Power held, speed compared: published cost-speed curves give 0.69 to 1.07. The other
-// three are engineering choices: near threshold heart rate rises by about 0.65 to 0.7 %
-// for 1 % more power or speed, and speed by about 1.4 % for 1 % more heart rate.
-func DefaultExponent(held trial.Effort, compared trial.Outcome) (Exponent, bool) {
-	switch {
-	case held == trial.Power && compared == trial.Speed:
-		return Exponent{0.90, 0.15}, true
-	case held == trial.Pace && compared == trial.Heart:
-		return Exponent{0.70, 0.20}, true
-	case held == trial.HeartRate && compared == trial.Speed:
-		return Exponent{1.40, 0.40}, true
-	case held == trial.Power && compared == trial.Heart:
-		return Exponent{0.65, 0.20}, true
-	}
-	return Exponent{}, false
-}
-
-// DefaultSettings returns the settings for what was held and what is compared: speed or
-// heart rate. The error names a pair that the model is not made for.
-func DefaultSettings(held trial.Effort, compared trial.Outcome) (Settings, error) {
-	exponent, ok := DefaultExponent(held, compared)
+// SettingsOf returns the settings of a dataset's method for what was held and what is
+// compared: speed, or heart rate at held pace or power. The error names a pair that the
+// model is not made for.
+func SettingsOf(method trial.Method, held trial.Effort, compared trial.Outcome) (Settings, error) {
+	exponent, ok := method.EqualEffort(held, compared)
 	if !ok {
 		return Settings{}, fmt.Errorf("no decision for %s at held %s: "+
 			"compare speed, or heart rate at held pace or power",
 			compared.Info().ID, held)
 	}
-	prior := Prior{BlockSD: blockSpeed, BlockDF: blockDF, DaySD: daySpeed, RunnerSD: runnerSD,
-		DriftSD: driftSpeed, Exponent: exponent}
-	if compared == trial.Heart {
-		prior.BlockSD, prior.DaySD = blockHeart, dayHeart
+	of := func(p trial.PriorByOutcome, heart bool) float64 {
+		if heart {
+			return p.HeartRate / 100
+		}
+		return p.Speed / 100
 	}
-	if compared == trial.Heart || held == trial.HeartRate {
-		prior.DriftSD = driftHeart
+	p, heart := method.Prior, compared == trial.Heart
+	return Settings{
+		Prior: Prior{
+			BlockSD: of(p.BlockPct, heart), BlockDF: p.BlockDF, DaySD: of(p.DayPct, heart), RunnerSD: p.RunnerPct / 100,
+			DriftSD: of(p.DriftPctPerH, heart || held == trial.HeartRate), Exponent: Exponent(exponent),
+		},
+		Drift: driftOf(method), Worthwhile: method.WorthwhilePct / 100, SmallerIsBetter: heart,
+	}, nil
+}
+
+// DefaultSettings returns the settings of a dataset that states no method of its own.
+func DefaultSettings(held trial.Effort, compared trial.Outcome) (Settings, error) {
+	return SettingsOf(trial.DefaultMethod(), held, compared)
+}
+
+func driftOf(method trial.Method) Drift {
+	if method.Drift == trial.DriftNone {
+		return NoDrift
 	}
-	return Settings{Prior: prior, Worthwhile: worthwhileDefault, SmallerIsBetter: compared == trial.Heart}, nil
+	return StraightDrift
 }
 
 // LogWorthwhile is the smallest difference that matters on the logarithmic scale.

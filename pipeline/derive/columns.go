@@ -17,12 +17,20 @@ func TableColumns(name string) []Column {
 	switch name {
 	case "blocks.csv":
 		return described(blockColumns)
+	case "analyses.csv":
+		return described(analysisColumns)
 	case "comparisons.csv":
 		return described(comparisonColumns)
+	case "decisions.csv":
+		return described(decisionColumns)
 	case "findings.csv":
 		return described(findingColumns)
 	case "forecast.csv":
 		return described(forecastColumns)
+	case "progress.csv":
+		return described(progressColumns)
+	case "ranking.csv":
+		return described(rankingColumns)
 	case "sensor.csv":
 		return described(sensorColumns)
 	case "sessions.csv":
@@ -69,6 +77,12 @@ func outcomeColumns() []column[blockRow] {
 
 type comparison = compare.Comparison
 
+// targetOf is the target in the name of a level, "" where it has none.
+func targetOf(level string) string {
+	_, target, _ := strings.Cut(level, " ")
+	return target
+}
+
 // inUnit is the unit of what is reported in the column unit.
 const inUnit = "in the column unit"
 
@@ -80,7 +94,9 @@ var pairColumns = []column[*comparison]{
 	text("unit", "Unit of estimate, low, high, the drifts and the adjustment; percent for outcomes compared as "+
 		"logarithms",
 		(*comparison).Unit).required(),
-	text("level", "Effort held and its target", func(c *comparison) string { return c.Level }).required(),
+	text("effort", "What was held", func(c *comparison) string { return string(c.Effort) }).required(),
+	text("target", "Target of the effort: W, bpm, or a pace in min:s per km",
+		func(c *comparison) string { return targetOf(c.Level) }),
 	text("model", "What the estimate rests on", func(c *comparison) string { return string(c.Model) }).required(),
 	text("shoe", "Id from shoes.csv", func(c *comparison) string { return c.Shoe }).required(),
 	text("reference", "Id from shoes.csv of the shoe it is compared with",
@@ -124,16 +140,16 @@ var comparisonColumns = append(pairColumns[:len(pairColumns):len(pairColumns)],
 	number("sensor_error", "%",
 		"Largest difference between the two shoes' sensor checks: how much could be the sensor", 4,
 		func(c *comparison) float64 { return c.SensorErrorPct }).within("0", ""),
-	probability("draw_p", "p value of the randomisation test over the orders that plans could have drawn; "+
+	probability("randomisation_p", "p value of the randomisation test over the orders that plans could have drawn; "+
 		"blank where no session was run as drawn, and with fewer than 20 orders",
 		func(c *comparison) float64 { return c.Randomisation.P }),
-	probability("draw_p_at_ends", "The larger p value of the same test at the ends of the interval; "+
+	probability("randomisation_p_at_ends", "The larger p value of the same test at the ends of the interval; "+
 		"small where test and model agree", func(c *comparison) float64 { return c.Randomisation.PAtEnds }),
-	count("draws", "Draws that were looked at",
+	count("orders", "Orders that were looked at",
 		func(c *comparison) int { return c.Randomisation.Draws }).blankUnless(runAsDrawn),
-	yesNo("draws_exact", "Whether they are all that could have been made",
+	yesNo("orders_exact", "Whether they are all that could have been made",
 		func(c *comparison) bool { return c.Randomisation.Exact }).blankUnless(runAsDrawn),
-	count("draw_sessions", "Sessions that were run as drawn and hold both shoes",
+	count("sessions_as_planned", "Sessions that were run as drawn and hold both shoes",
 		func(c *comparison) int { return c.Randomisation.Sessions }).blankUnless(runAsDrawn),
 )
 

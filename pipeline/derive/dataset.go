@@ -102,6 +102,7 @@ func FromSessions(ds *trial.Dataset, sessions []SessionResult, inputs []plaintex
 	r.Compare = compare.Analyse(ds, observations(ds, r.Sessions), r.Findings, workers)
 	r.Sensor = sensorChecks(r.Sessions)
 	r.Compare.AddSensorErrors(r.Sensor.Errors().Pct)
+	r.decide(workers)
 	r.Forecasts = forecasts(ds, r)
 	r.Tables = tables(r, workers)
 	return r

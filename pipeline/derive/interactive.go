@@ -27,6 +27,9 @@ func Prepare(ds *trial.Dataset, recordings []trial.Recording) *Prepared {
 func (p *Prepared) Session(ds *trial.Dataset, session *trial.Session) SessionResult {
 	r, summaries := p.quick(ds, session)
 	r.Ratios = sensor.Session(ds, session, p.recordings, summaries)
+	for i, others := range p.otherWindows(ds, session) {
+		r.Blocks[i].OtherWindows = others
+	}
 	return r
 }
 
@@ -40,10 +43,11 @@ func (p *Prepared) quick(ds *trial.Dataset, session *trial.Session) (SessionResu
 	summaries := p.tracks.Session(ds, session)
 	r := SessionResult{
 		ID: session.ID, Findings: p.screening.Session(ds, session, summaries), Blocks: make([]Block, len(summaries)),
+		Speed: p.sourceOf(trial.SpeedMps), Power: p.sourceOf(trial.PowerW),
 	}
 	for i := range summaries {
 		included, reason := inclusion(&session.Blocks[i], r.Findings)
-		r.Blocks[i] = Block{summaries[i], included, reason}
+		r.Blocks[i] = Block{Summary: summaries[i], Included: included, Reason: reason}
 	}
 	return r, summaries
 }

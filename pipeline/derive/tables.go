@@ -14,16 +14,19 @@ func tables(r *Result, workers int) []Table {
 		name string
 		text func(*Result) []byte
 	}{
+		{"analyses.csv", func(r *Result) []byte { return csvTable(analysisColumns, analysisRows(r.Answers), 0) }},
 		{"blocks.csv", func(r *Result) []byte { return BlocksTable(r.Sessions) }},
 		{"comparisons.csv", func(r *Result) []byte {
 			return csvTable(comparisonColumns, pointers(r.Compare.Comparisons), 400*len(r.Compare.Comparisons))
 		}},
+		{"decisions.csv", func(r *Result) []byte { return csvTable(decisionColumns, decisionRows(r.Answers), 0) }},
 		{"findings.csv", func(r *Result) []byte {
-			return csvTable(findingColumns, pointers(r.Findings),
-				200*len(r.Findings))
+			return csvTable(findingColumns, pointers(r.Findings), 200*len(r.Findings))
 		}},
 		{"forecast.csv", func(r *Result) []byte { return csvTable(forecastColumns, pointers(r.Forecasts), 0) }},
 		{"inputs.sha256", inputsTable},
+		{"progress.csv", func(r *Result) []byte { return csvTable(progressColumns, progressRows(r.Progress), 0) }},
+		{"ranking.csv", func(r *Result) []byte { return csvTable(rankingColumns, rankingRows(r), 0) }},
 		{"sensor.csv", func(r *Result) []byte {
 			rows := len(r.Sensor.Dataset) + len(r.Sensor.Sessions)
 			return csvTable(sensorColumns, pointers(r.Sensor.Dataset, r.Sensor.Sessions), 60*rows)

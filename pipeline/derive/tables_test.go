@@ -50,8 +50,8 @@ func TestDemoTablesAreFresh(t *testing.T) {
 		}
 	}
 	entries, err := fs.ReadDir(fsys, "derived")
-	if err != nil || len(names) != 7 {
-		t.Fatalf("%d tables, want 7: %v", len(names), err)
+	if err != nil || len(names) != 11 {
+		t.Fatalf("%d tables, want 11: %v", len(names), err)
 	}
 	for _, e := range entries {
 		if !names[e.Name()] {
@@ -108,12 +108,17 @@ var headings = map[string]string{
 		"oscillation_cm,vertical_ratio_pct,vertical_stiffness_kn_per_m," +
 		"leg_stiffness_kn_per_m,oxygen_ml_kg_min,rpe,comfort_mm",
 	"findings.csv": "session,block,rule,severity,value,limit,message",
-	"comparisons.csv": "outcome,unit,level,model,shoe,reference,runners,sessions,blocks,log_estimate,log_se,df," +
+	"comparisons.csv": "outcome,unit,effort,target,model,shoe,reference,runners,sessions,blocks,log_estimate,log_se,df," +
 		"estimate,low,high,p_value,p_adjusted," +
 		"between_sd,residual_sd,drift_per_h,drift_se,tipping_drift_per_block,evidence",
-	"sessions.csv": "session,date,outcome,unit,level,model,shoe,reference",
+	"sessions.csv": "session,date,outcome,unit,effort,target,model,shoe,reference",
 	"forecast.csv": "shoe,reference,distance_m,base_time_s,time_change_s,low,high,curve,extrapolated",
 	"sensor.csv":   "scope,session,shoe,check,ratio,sd,blocks",
+	"decisions.csv": "effort,outcome,shoe,reference,runners,sessions,blocks,group,estimate,low,high,chance_better," +
+		"chance_worthwhile,chance_same,apart_at_most,next_low,next_high,sensor_correction,sensor_tipping,note",
+	"ranking.csv":  "effort,outcome,group,status,place,shoe,chance_best,estimate,low,high,evidence,why",
+	"progress.csv": "effort,date,session,shoe,chance_best,estimate,low,high",
+	"analyses.csv": "effort,analysis,window,drift,exponent,left_out,status,shoe,estimate,low,high",
 }
 
 // decimals are the digits behind the point of every column of numbers.
@@ -132,7 +137,13 @@ var decimals = map[string]map[string]int{
 	"sessions.csv": {"runners": 0, "sessions": 0, "blocks": 0, "log_estimate": 9, "log_se": 9, "df": 4, "estimate": 4,
 		"low": 4, "high": 4, "residual_sd": 9,
 		"drift_per_h": 4, "drift_se": 4, "to_date": 4, "to_date_low": 4, "to_date_high": 4},
-	"sensor.csv":   {"ratio": 6, "sd": 6, "blocks": 0},
+	"sensor.csv": {"ratio": 6, "sd": 6, "blocks": 0},
+	"decisions.csv": {"runners": 0, "sessions": 0, "blocks": 0, "group": 0, "estimate": 4, "low": 4, "high": 4,
+		"chance_better": 4, "chance_worthwhile": 4, "chance_same": 4, "apart_at_most": 4, "next_low": 4, "next_high": 4,
+		"sensor_correction": 4, "sensor_tipping": 4},
+	"ranking.csv":  {"group": 0, "place": 0, "chance_best": 4, "estimate": 4, "low": 4, "high": 4},
+	"progress.csv": {"chance_best": 4, "estimate": 4, "low": 4, "high": 4},
+	"analyses.csv": {"estimate": 4, "low": 4, "high": 4},
 	"forecast.csv": {"distance_m": 1, "base_time_s": 1, "time_change_s": 1, "low": 1, "high": 1},
 }
 

@@ -1,6 +1,7 @@
 package derive
 
 import (
+	"soletrial/pipeline/answer"
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/forecast"
 	"soletrial/pipeline/plaintext"
@@ -14,6 +15,9 @@ type Block struct {
 	steady.Summary
 	Included bool
 	Reason   string // why not, or the written override that let it in; else ""
+	// OtherWindows are the means over the windows that show whether the answer is robust;
+	// none where only a picture is wanted.
+	OtherWindows []answer.Means
 }
 
 // SessionResult is what one session's text and recordings come to. It is small:
@@ -23,6 +27,8 @@ type SessionResult struct {
 	Blocks   []Block
 	Findings []trial.Finding
 	Ratios   []sensor.Ratio // of all its blocks
+	// Speed and Power tell where these channels come from.
+	Speed, Power answer.Source
 }
 
 // Result is the whole chain's outcome.
@@ -33,8 +39,16 @@ type Result struct {
 	Findings  []trial.Finding // of all sessions and of the dataset, sorted
 	Compare   compare.Result
 	Sensor    sensor.Table
+	Answers   *answer.Answers
+	Progress  []Progress // by effort; none where only a picture is wanted
 	Forecasts []forecast.Row
 	Tables    []Table // sorted by name
+}
+
+// Progress is how the answer at an effort stood after each session.
+type Progress struct {
+	Effort trial.Effort
+	Points []answer.Point
 }
 
 // Table is one derived file, named relative to derived/.

@@ -105,7 +105,7 @@ func TestDefaults(t *testing.T) {
 	facts := read(t, folder(), yamltext.Read).Dataset.Facts
 	method := trial.DefaultMethod()
 	method.Reference, method.Trim.HeadS = "grey", 0
-	if diff := cmp.Diff(method, facts.Method); diff != "" {
+	if diff := cmp.Diff(method, facts.Method, cmpopts.EquateNaNs()); diff != "" {
 		t.Errorf("method (-want +got):\n%s", diff)
 	}
 	limits := trial.DefaultLimits()

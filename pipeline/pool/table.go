@@ -49,7 +49,8 @@ func (c *cell) UnmarshalCSV(packed string) error {
 // versions of the program and are passed over.
 type cells struct {
 	Outcome     cell `csv:"outcome"`
-	Level       cell `csv:"level"`
+	Effort      cell `csv:"effort"`
+	Target      cell `csv:"target"`
 	Shoe        cell `csv:"shoe"`
 	Reference   cell `csv:"reference"`
 	Runners     cell `csv:"runners"`
@@ -61,7 +62,7 @@ type cells struct {
 }
 
 // needed are their headings.
-var needed = []string{"outcome", "level", "shoe", "reference", "runners", "sessions", "blocks", "log_estimate",
+var needed = []string{"outcome", "effort", "target", "shoe", "reference", "runners", "sessions", "blocks", "log_estimate",
 	"log_se", "df"}
 
 // rewrite is what to do about a table that the program did not write.
@@ -182,9 +183,9 @@ func (r *tableReader) header(header []string) bool {
 
 func (r *tableReader) row(c *cells) Row {
 	row := Row{
-		Level: r.word(c.Level, "level"), Shoe: r.word(c.Shoe, "shoe"), Reference: r.word(c.Reference, "reference"),
-		Runners: r.count(c.Runners, "runners"), Sessions: r.count(c.Sessions, "sessions"), Blocks: r.count(c.Blocks,
-			"blocks"),
+		Level: strings.TrimSuffix(r.word(c.Effort, "effort")+" "+c.Target.text, " "), Shoe: r.word(c.Shoe, "shoe"), Reference: r.word(c.Reference, "reference"),
+		Runners: r.count(c.Runners, "runners"), Sessions: r.count(c.Sessions, "sessions"),
+		Blocks:   r.count(c.Blocks, "blocks"),
 		Estimate: r.number(c.LogEstimate, "log_estimate"), SE: r.number(c.LogSE, "log_se"), DF: r.number(c.DF, "df"),
 	}
 	if row.SE < 0 {

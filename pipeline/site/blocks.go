@@ -234,7 +234,10 @@ func (s *site) panel(c trial.Channel, source *trial.Recording, blocks []block) t
 			continue
 		}
 		f.Span = math.Max(f.Span, b.End-b.Start)
-		from, to := s.ds.Facts.Method.Trim.Trimmed(b.Start, b.End, c == trial.HeartRateBpm)
+		from, to := b.From, b.To
+		if c == trial.HeartRateBpm {
+			from, to = b.HeartFrom, b.HeartTo
+		}
 		f.From, f.To = narrowBound(f.From, from-b.Start, 1), narrowBound(f.To, to-b.Start, -1)
 		f.Lines = append(f.Lines, s.traceLine(c, source, b))
 	}

@@ -30,6 +30,7 @@ type Precision struct {
 func Precisions(ds *trial.Dataset, session *trial.Session,
 	recordings []trial.Recording) [][trial.OutcomeCount]Precision {
 	tracks := Prepare(ds, recordings)
+	cut := tracks.cutter(ds, session)
 	blocks := make([][trial.OutcomeCount]Precision, len(session.Blocks))
 	for i := range session.Blocks {
 		b := &session.Blocks[i]
@@ -38,7 +39,7 @@ func Precisions(ds *trial.Dataset, session *trial.Session,
 		}
 		for _, pair := range channelOutcomes {
 			if t := tracks.channels[pair.channel]; t != nil {
-				from, to := ds.Facts.Method.Trim.Trimmed(b.Start, b.End, pair.channel == trial.HeartRateBpm)
+				from, to := cut.window(b, pair.channel == trial.HeartRateBpm)
 				blocks[i][pair.outcome] = precisionOf(t.within(from, to))
 			}
 		}

@@ -29,13 +29,13 @@ func (c *cutter) steadiness(b *trial.Block, s *Summary) {
 	s.EffortCVPct, s.EffortChangePct, s.HeartSlope = units.Missing, units.Missing, units.Missing
 	channel := effortChannel(c.session.Effort())
 	if t := c.tracks[channel]; t != nil {
-		from, to := c.trim.Trimmed(b.Start, b.End, channel == trial.HeartRateBpm)
+		from, to := s.windowOf(channel)
 		line := t.line(from, to)
 		s.EffortCVPct = float64(100*line.sd) / line.mean
 		s.EffortChangePct = float64(100*line.slope*(to-from)) / line.mean
 	}
 	if t := c.tracks[trial.HeartRateBpm]; t != nil {
-		if from, to := c.trim.Trimmed(b.Start, b.End, true); to-from >= SettleS/2 {
+		if from, to := s.HeartFrom, s.HeartTo; to-from >= SettleS/2 {
 			s.HeartSlope = float64(60 * t.line(math.Max(from, to-SettleS), to).slope)
 		}
 	}

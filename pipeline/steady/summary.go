@@ -13,6 +13,7 @@ type Summary struct {
 	Order                int     // 1 for the first block of the session
 	Start, End           float64 // session seconds, the whole block
 	From, To             float64 // the steady window; From >= To when nothing is left
+	HeartFrom, HeartTo   float64 // that of heart rate
 	Midpoint             float64 // of the whole block, session seconds
 	Target               float64 // of the effort
 	MeanEffort           float64 // mean effort, in the target's unit (s/km for pace)
@@ -38,6 +39,14 @@ func (s *Summary) Window() float64 {
 		return units.Missing
 	}
 	return math.Max(0, s.To-s.From)
+}
+
+// windowOf returns the steady window of a channel.
+func (s *Summary) windowOf(channel trial.Channel) (from, to float64) {
+	if channel == trial.HeartRateBpm {
+		return s.HeartFrom, s.HeartTo
+	}
+	return s.From, s.To
 }
 
 // Session summarises every block of a session, in block order. Recordings may
@@ -74,13 +83,17 @@ func Prepare(ds *trial.Dataset, recordings []trial.Recording) *Tracks {
 
 // Session summarises every block of the session that the tracks are of.
 func (t *Tracks) Session(ds *trial.Dataset, session *trial.Session) []Summary {
-	cut := &cutter{session: session, venue: ds.Venue(session.Facts.Venue), runner: ds.Runner(session.Facts.Runner),
-		trim: ds.Facts.Method.Trim, tracks: t.channels, recorded: t.recorded}
+	cut := t.cutter(ds, session)
 	summaries := make([]Summary, len(session.Blocks))
 	for i := range session.Blocks {
 		cut.block(&session.Blocks[i], i+1, &summaries[i])
 	}
 	return summaries
+}
+
+func (t *Tracks) cutter(ds *trial.Dataset, session *trial.Session) *cutter {
+	return &cutter{session: session, venue: ds.Venue(session.Facts.Venue), runner: ds.Runner(session.Facts.Runner),
+		trim: ds.Facts.Method.Trim, tracks: t.channels, recorded: t.recorded}
 }
 
 // cutter holds what all blocks of a session share.
@@ -99,7 +112,8 @@ func (c *cutter) block(b *trial.Block, order int, s *Summary) {
 		Session: c.session.ID, Block: b.ID, Shoe: b.Shoe, Order: order, Start: b.Start, End: b.End, Target: b.Target,
 		Midpoint: (b.Start + b.End) / 2, GroundDistanceM: GroundDistance(b, c.venue),
 	}
-	s.From, s.To = c.trim.Trimmed(b.Start, b.End, false)
+	s.From, s.To = c.window(b, false)
+	s.HeartFrom, s.HeartTo = c.window(b, true)
 	for o := range s.Outcomes {
 		s.Outcomes[o] = units.Missing
 	}
@@ -109,7 +123,7 @@ func (c *cutter) block(b *trial.Block, order int, s *Summary) {
 	c.fillMeasured(b, s)
 	deriveGait(s, c.runner)
 	s.MeanEffort = meanEffort(c.session.Effort(), s)
-	s.CoveragePct = c.coverage(b)
+	s.CoveragePct = c.coverage(s)
 }
 
 // channelOutcomes ties the channels to the outcomes that are their plain means.
@@ -127,7 +141,7 @@ var channelOutcomes = []struct {
 func (c *cutter) means(b *trial.Block, s *Summary) {
 	for _, pair := range channelOutcomes {
 		if t := c.tracks[pair.channel]; t != nil {
-			from, to := c.trim.Trimmed(b.Start, b.End, pair.channel == trial.HeartRateBpm)
+			from, to := s.windowOf(pair.channel)
 			s.Outcomes[pair.outcome], c.covered[pair.channel] = t.mean(from, to)
 		}
 	}
@@ -189,7 +203,7 @@ func decisive(effort trial.Effort) []trial.Channel {
 
 // coverage returns the least share, percent, of the steady window with valid
 // samples over the decisive channels that are recorded.
-func (c *cutter) coverage(b *trial.Block) float64 {
+func (c *cutter) coverage(s *Summary) float64 {
 	if !c.recorded {
 		return units.Missing
 	}
@@ -198,7 +212,7 @@ func (c *cutter) coverage(b *trial.Block) float64 {
 		if c.tracks[channel] == nil {
 			continue
 		}
-		from, to := c.trim.Trimmed(b.Start, b.End, channel == trial.HeartRateBpm)
+		from, to := s.windowOf(channel)
 		if to <= from {
 			continue
 		}

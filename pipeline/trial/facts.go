@@ -96,11 +96,31 @@ type ImportMap struct {
 	Columns map[string]string `json:"columns"`
 }
 
+// EqualEffort returns the exponent k of equal effort, k ln(held/target), for what was held
+// and what is compared, and false for a pair that has none. A power exponent fixes that of
+// speed at held power.
+func (m Method) EqualEffort(held Effort, compared Outcome) (PriorExponent, bool) {
+	e := m.Prior.Exponents
+	switch {
+	case held == Power && compared == Speed && units.Known(m.PowerExponent):
+		return PriorExponent{Mean: m.PowerExponent}, true
+	case held == Power && compared == Speed:
+		return e.PowerSpeed, true
+	case held == Pace && compared == Heart:
+		return e.PaceHeartRate, true
+	case held == HeartRate && compared == Speed:
+		return e.HeartRateSpeed, true
+	case held == Power && compared == Heart:
+		return e.PowerHeartRate, true
+	}
+	return PriorExponent{}, false
+}
+
 // DefaultMethod is the method of a dataset that states none.
 func DefaultMethod() Method {
 	return Method{
 		Trim:          Trim{HeadS: 60, TailS: 15, HeartRateHeadS: 180},
-		PowerExponent: 1, Confidence: 0.95, Drift: DriftLinear, WorthwhilePct: 0.75, WeightPctPer100g: 1,
+		PowerExponent: units.Missing, Confidence: 0.95, Drift: DriftLinear, WorthwhilePct: 0.75, WeightPctPer100g: 1,
 		SensorByShoePct: 0.3,
 		Prior:           defaultPrior(),
 	}

@@ -64,8 +64,8 @@ var meanings = map[string]string{
 	"Method.primary": "Outcome that decides. By default it follows from the effort: power or heart rate " +
 		"held -> speed, pace held -> heart_rate.",
 	"Method.trim": "Seconds cut off both ends of every block.",
-	"Method.power_exponent": "k of the equal-effort adjustment, ln(outcome) - k ln(held/target). 0 " +
-		"switches it off. Default {default}.",
+	"Method.power_exponent": "Fixes the exponent of speed at held power, k in ln(speed) - k ln(held/target); 0 " +
+		"switches the correction off. By default it is estimated (prior.exponents).",
 	"Method.confidence": "Confidence level of the intervals. Default {default}.",
 	"Method.drift":      "Whether a straight drift over the session is taken out. Default {default}.",
 	"Method.worthwhile_pct": "Smallest difference that would matter to the runner, percent. Default " +

@@ -68,7 +68,7 @@ func readComparisons(bundle *load.Bundle) (compare.Result, error) {
 			continue
 		}
 		result.Comparisons = append(result.Comparisons, compare.Comparison{
-			Outcome: outcome, Effort: effortOf(r["level"]), Level: r["level"], Model: compare.Model(r["model"]),
+			Outcome: outcome, Effort: trial.Effort(r["effort"]), Level: levelOf(r["effort"], r["target"]), Model: compare.Model(r["model"]),
 			Shoe: r["shoe"], Reference: r["reference"],
 			Runners: r.count("runners"), Sessions: r.count("sessions"), Blocks: r.count("blocks"),
 			LogEstimate: r.number("log_estimate"), LogSE: r.number("log_se"), Estimate: r.number("estimate"),

@@ -158,6 +158,9 @@ func (m *Model) checkBlocks(s *derive.SessionResult, published []row) {
 	}
 }
 
+// levelOf puts an effort and its target together as [trial.Level] does.
+func levelOf(effort, target string) string { return strings.TrimSuffix(effort+" "+target, " ") }
+
 // effortOf returns the effort that a level names.
 func effortOf(level string) trial.Effort {
 	effort, _, _ := strings.Cut(level, " ")

@@ -13,6 +13,7 @@ import (
 	"github.com/invopop/jsonschema"
 
 	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
 )
 
 // Files returns the schemas by file name: dataset.schema.json, fieldlog.schema.json,
@@ -116,7 +117,8 @@ func defaults[T any](s *jsonschema.Schema, values T) {
 	property := s.Properties.Oldest()
 	for i := range value.NumField() { // the reflector keeps the order of the fields
 		field := value.Field(i)
-		if field.Kind() == reflect.Float64 || field.Kind() == reflect.String && !field.IsZero() {
+		known := field.Kind() == reflect.Float64 && units.Known(field.Float())
+		if known || field.Kind() == reflect.String && !field.IsZero() {
 			property.Value.Default = field.Interface()
 		}
 		property = property.Next()

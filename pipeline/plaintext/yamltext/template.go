@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
 )
 
 // lineWidth is where the comments of the template wrap.
@@ -56,6 +57,8 @@ func writeKey(out *bytes.Buffer, key string, value reflect.Value, indent string)
 	case kind == reflect.Struct:
 		fmt.Fprintf(out, "%s%s:\n", indent, key)
 		writeKeys(out, value, indent+"  ")
+	case kind == reflect.Float64 && !units.Known(value.Float()):
+		fmt.Fprintf(out, "%s# %s:\n", indent, key)
 	case kind == reflect.Float64:
 		fmt.Fprintf(out, "%s%s: %s\n", indent, key, plainNumber(value.Float()))
 	case key == "ranges":

@@ -5,6 +5,7 @@ import (
 	"testing/fstest"
 
 	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
 
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/plaintext/yamltext"
@@ -23,7 +24,7 @@ func TestTemplateReadsBackAsTheDefaults(t *testing.T) {
 		t.Error(p)
 	}
 	want := trial.DatasetFacts{Title: "A shoe trial", Method: trial.DefaultMethod(), Limits: trial.DefaultLimits()}
-	if diff := cmp.Diff(want, f.Dataset.Facts); diff != "" {
+	if diff := cmp.Diff(want, f.Dataset.Facts, cmpopts.EquateNaNs()); diff != "" {
 		t.Errorf("the template does not read back as the defaults (-want +got):\n%s", diff)
 	}
 }
@@ -37,7 +38,8 @@ func TestTemplateWritesEveryDefaultOut(t *testing.T) {
 	}
 	for _, path := range [][]string{
 		{"method", "trim", "head_s"}, {"method", "trim", "tail_s"}, {"method", "trim", "heart_rate_head_s"},
-		{"method", "power_exponent"}, {"method", "confidence"}, {"method", "drift"}, {"method", "worthwhile_pct"},
+		{"method", "confidence"}, {"method", "sensor_by_shoe_pct"}, {"method", "prior", "block_pct", "speed"},
+		{"method", "prior", "exponents", "power_speed", "sd"}, {"method", "drift"}, {"method", "worthwhile_pct"},
 		{"method", "weight_pct_per_100g"},
 		{"limits", "gap_s"}, {"limits", "coverage_pct"}, {"limits", "coverage_stop_pct"}, {"limits", "block_min_s"},
 		{"limits", "window_min_s"},

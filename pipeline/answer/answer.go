@@ -1,0 +1,388 @@
+package answer
+
+import (
+	"fmt"
+	"slices"
+
+	"soletrial/pipeline/decide"
+	"soletrial/pipeline/sensor"
+	"soletrial/pipeline/trial"
+)
+
+// Inputs is all that the answers rest on.
+type Inputs struct {
+	Dataset  *trial.Dataset
+	Blocks   []Block // included, in the order of the sessions
+	Findings []trial.Finding
+	Checks   sensor.Table // of the included blocks
+	Accuracy decide.Accuracy
+	// WithoutAssumptions are the leaders of the analysis without assumptions.
+	WithoutAssumptions []Compared
+}
+
+// Compared is the leader of one effort by the analysis without assumptions, against the
+// second, in percent.
+type Compared struct {
+	Effort              trial.Effort
+	Shoe, Reference     string
+	Estimate, Low, High float64
+}
+
+// Answers are the answers of a dataset, one for each effort that has blocks.
+type Answers struct {
+	Efforts []Effort // in the order of trial.Efforts
+	// Headline is the effort that speaks for the dataset, an index of Efforts, -1 for none;
+	// Disagree are those whose leading shoes are others.
+	Headline int
+	Disagree []int
+}
+
+// Effort is the answer at one effort, in the outcome that decides there.
+type Effort struct {
+	Effort   trial.Effort
+	Outcome  trial.Outcome
+	Settings decide.Settings
+	// Problem says why there is no answer; then the rest is empty.
+	Problem string
+
+	Posterior *decide.Posterior
+	Sensing   decide.Sensing
+	Sensor    decide.Sensor // of the posterior's shoes
+	// Heart is the posterior of heart rate where power is held, nil where there is none.
+	Heart *decide.Posterior
+
+	Sessions, Runners, Blocks int
+	First, Last               string // dates of the sessions
+	Groups                    []Group
+
+	blocks []Block // of the effort
+	checks []measuredCheck
+}
+
+// Group is the answer for shoes that sessions link.
+type Group struct {
+	decide.Answer
+	Number int     // from 1
+	Places []Place // the best by estimate first
+	Pairs  []Pair  // every two shoes once, the better first
+	// Lead is the leader against the second.
+	Lead *Pair
+	// BlockedBy says what keeps the status from being what Was says; "" where nothing does.
+	BlockedBy string
+	// Analyses are those of [Answers.Robustness]; none before it was called.
+	Analyses []decide.Analysis
+	// WithoutAssumptions is one more analysis; nil where it does not compare these shoes.
+	WithoutAssumptions *Compared
+}
+
+// Place is one shoe of a group.
+type Place struct {
+	Shoe      string
+	Best      float64 // the chance that it is the best of the group
+	Reference bool
+	// Against compares it with the reference of the group, in the shoe's favour where positive.
+	Against decide.Difference
+	// Pair compares it with the leader, the leader with the second.
+	Pair *Pair
+}
+
+// Pair compares two shoes of a group, the better by estimate first.
+type Pair struct {
+	decide.Pair
+	Shoe, Reference           string
+	Runners, Sessions, Blocks int // that hold either of the two
+	Evidence                  decide.Evidence
+	Lacks                     []decide.Lack
+	HeartCheck                decide.HeartCheck
+	// Correction is by how much the ground moved the difference, Tipping how large an error of
+	// the speed in one shoe alone would make all of it; logarithms.
+	Correction, Tipping float64
+
+	testing decide.Testing
+}
+
+// Decide returns the answers of a dataset.
+func Decide(in Inputs) *Answers {
+	a := &Answers{Headline: -1}
+	for _, effort := range trial.Efforts {
+		blocks := ofEffort(in.Blocks, effort)
+		if len(blocks) > 0 {
+			a.Efforts = append(a.Efforts, decideEffort(in, effort, blocks))
+		}
+	}
+	a.agree()
+	for i := range a.Efforts {
+		for g := range a.Efforts[i].Groups {
+			a.grade(in, &a.Efforts[i], &a.Efforts[i].Groups[g])
+		}
+	}
+	a.choose(trial.Effort(in.Dataset.Facts.Method.Headline))
+	return a
+}
+
+func ofEffort(all []Block, effort trial.Effort) (blocks []Block) {
+	for i := range all {
+		if all[i].Effort == effort {
+			blocks = append(blocks, all[i])
+		}
+	}
+	return blocks
+}
+
+// outcomeOf returns the outcome that decides: the method's where the model is made for it,
+// else the one that goes with the effort.
+func outcomeOf(method trial.Method, effort trial.Effort) trial.Outcome {
+	if o, ok := trial.OutcomeNamed(method.Primary); ok {
+		if _, ok := method.EqualEffort(effort, o); ok {
+			return o
+		}
+	}
+	return trial.PrimaryFor(effort)
+}
+
+// decideEffort asks the model about one effort.
+func decideEffort(in Inputs, effort trial.Effort, blocks []Block) Effort {
+	method := in.Dataset.Facts.Method
+	e := Effort{Effort: effort, Outcome: outcomeOf(method, effort), blocks: blocks}
+	var err error
+	if e.Settings, err = decide.SettingsOf(method, effort, e.Outcome); err != nil {
+		e.Problem = err.Error()
+		return e
+	}
+	e.count()
+	// What is known of the sensors.
+	ground, err := decide.FitGround(groundBlocks(blocks), method.SensorByShoePct/100)
+	if err != nil {
+		e.Problem = err.Error()
+		return e
+	}
+	e.Sensing = sensing(e, method, ground)
+	// The posterior, and the answer of each group of shoes.
+	sensed, _ := modelBlocks(blocks, 0, e.Outcome)
+	if len(sensed) == 0 {
+		e.Problem = fmt.Sprintf("no block has a %s", e.Outcome.Info().Label)
+		return e
+	}
+	e.Posterior, err = decide.Fit(e.Sensing.Correct(sensed, decide.SharedUnknown), e.Settings, in.Accuracy)
+	if err != nil {
+		e.Problem = err.Error()
+		return e
+	}
+	e.Sensor = e.Sensing.Errors(e.Posterior.Shoes, sensed, decide.SharedUnknown)
+	e.checks = measuredChecks(&e, in.Checks)
+	for g := range e.Posterior.Groups {
+		if answer, ok := e.Posterior.Answer(g, e.Sensor); ok {
+			e.Groups = append(e.Groups, e.group(in, g, answer, sensed))
+		}
+	}
+	if effort == trial.Power && e.Outcome == trial.Speed {
+		e.Heart = heartPosterior(in, blocks)
+	}
+	return e
+}
+
+// count fills in what the effort rests on.
+func (e *Effort) count() {
+	var sessions, runners []string
+	for i := range e.blocks {
+		b := &e.blocks[i]
+		if !slices.Contains(sessions, b.Session) {
+			sessions = append(sessions, b.Session)
+		}
+		if !slices.Contains(runners, b.Runner) {
+			runners = append(runners, b.Runner)
+		}
+		if e.First == "" || b.Date < e.First {
+			e.First = b.Date
+		}
+		e.Last = max(e.Last, b.Date)
+	}
+	e.Sessions, e.Runners, e.Blocks = len(sessions), len(runners), len(e.blocks)
+}
+
+// sensing says how the blocks of an effort were measured. What holds of one block holds of
+// all: a single block by a sensor on the shoe is enough to doubt it.
+func sensing(e Effort, method trial.Method, ground decide.Ground) decide.Sensing {
+	s := decide.Sensing{Held: e.Effort, Compared: e.Outcome, ByShoe: method.SensorByShoePct / 100,
+		SpeedOnGround: true, ExponentMean: e.Settings.Prior.Exponent.Mean, Ground: ground}
+	for i := range e.blocks {
+		b := &e.blocks[i]
+		s.SpeedOnGround = s.SpeedOnGround && !b.Speed.OnShoe
+		s.PowerOnShoe = s.PowerOnShoe || b.Power.OnShoe
+		s.SameDevice = s.SameDevice || b.Power.OnShoe && b.Power.Device != "" && b.Power.Device == b.Speed.Device
+	}
+	return s
+}
+
+// heartPosterior is that of heart rate at held power; nil where there is too little.
+func heartPosterior(in Inputs, blocks []Block) *decide.Posterior {
+	settings, err := decide.SettingsOf(in.Dataset.Facts.Method, trial.Power, trial.Heart)
+	if err != nil {
+		return nil
+	}
+	sensed, _ := modelBlocks(blocks, 0, trial.Heart)
+	plain := make([]decide.Block, len(sensed))
+	for i := range sensed {
+		plain[i] = sensed[i].Block
+	}
+	if len(plain) == 0 {
+		return nil
+	}
+	p, err := decide.Fit(plain, settings, in.Accuracy)
+	if err != nil {
+		return nil
+	}
+	return p
+}
+
+// group puts together the answer of one group of the posterior.
+func (e *Effort) group(in Inputs, number int, answer decide.Answer, sensed []decide.SensedBlock) Group {
+	g := Group{Number: len(e.Groups) + 1}
+	g.Answer, g.BlockedBy = e.block(in, number, answer, sensed)
+	// Every pair once.
+	p := e.Posterior
+	for i, a := range answer.Order {
+		for _, b := range answer.Order[i+1:] {
+			g.Pairs = append(g.Pairs, e.pair(p.Pair(a, b, e.Sensor)))
+		}
+	}
+	g.Lead = &g.Pairs[0]
+	// The shoes in order, against the reference.
+	reference := answer.Order[len(answer.Order)-1]
+	if j := p.Shoe(in.Dataset.Reference()); j >= 0 && slices.Contains(answer.Order, j) {
+		reference = j
+	}
+	for i, j := range answer.Order {
+		place := Place{Shoe: p.Shoes[j], Best: answer.Best[j], Reference: j == reference, Pair: g.Lead}
+		if j != reference {
+			place.Against = p.Pair(j, reference, e.Sensor).D
+		}
+		if i > 0 {
+			place.Pair = &g.Pairs[i-1] // the pairs begin with those of the leader
+		}
+		g.Places = append(g.Places, place)
+	}
+	return g
+}
+
+// pair names the shoes of a pair and counts what it rests on.
+func (e *Effort) pair(p decide.Pair) Pair {
+	shoes := e.Posterior.Shoes
+	pair := Pair{Pair: p, Shoe: shoes[p.Shoe], Reference: shoes[p.Reference], Tipping: e.Sensing.Tipping(p.D)}
+	var sessions, runners []string
+	for i := range e.blocks {
+		b := &e.blocks[i]
+		if b.Shoe != pair.Shoe && b.Shoe != pair.Reference {
+			continue
+		}
+		pair.Blocks++
+		if !slices.Contains(sessions, b.Session) {
+			sessions = append(sessions, b.Session)
+		}
+		if !slices.Contains(runners, b.Runner) {
+			runners = append(runners, b.Runner)
+		}
+	}
+	pair.Sessions, pair.Runners = len(sessions), len(runners)
+	pair.Correction = e.correctionOf(pair.Shoe) - e.correctionOf(pair.Reference)
+	return pair
+}
+
+// correctionOf returns by how much the ground moved a shoe's outcome, on the mean over its
+// blocks.
+func (e *Effort) correctionOf(shoe string) float64 {
+	sum, n := 0.0, 0.0
+	for i := range e.blocks {
+		if b := &e.blocks[i]; b.Shoe == shoe {
+			sum += e.Sensing.Ground.Correction[decide.SensorShoe{Sensor: b.sensor(), Shoe: shoe}]
+			n++
+		}
+	}
+	if e.Outcome != trial.Speed || n == 0 {
+		return 0
+	}
+	return sum / n
+}
+
+// choose sets the headline.
+func (a *Answers) choose(chosen trial.Effort) {
+	var answers []decide.EffortAnswer
+	var which []int
+	for i := range a.Efforts {
+		e := &a.Efforts[i]
+		if g := e.Main(); g != nil {
+			answers = append(answers, decide.EffortAnswer{Effort: e.Effort, Sessions: e.Sessions, Status: g.Status,
+				Leading: e.labels(g.Leading)})
+			which = append(which, i)
+		}
+	}
+	headline, disagree := decide.Headline(answers, chosen)
+	if headline >= 0 {
+		a.Headline = which[headline]
+	}
+	for _, i := range disagree {
+		a.Disagree = append(a.Disagree, which[i])
+	}
+}
+
+// Main returns the group with most blocks, nil where there is none.
+func (e *Effort) Main() *Group {
+	var main *Group
+	most := 0
+	for i := range e.Groups {
+		if n := e.blocksOf(&e.Groups[i]); n > most {
+			main, most = &e.Groups[i], n
+		}
+	}
+	return main
+}
+
+func (e *Effort) blocksOf(g *Group) (n int) {
+	for i := range e.blocks {
+		if j := e.Posterior.Shoe(e.blocks[i].Shoe); j >= 0 && slices.Contains(g.Order, j) {
+			n++
+		}
+	}
+	return n
+}
+
+// labels names shoes of the posterior.
+func (e *Effort) labels(shoes []int) (names []string) {
+	for _, j := range shoes {
+		names = append(names, e.Posterior.Shoes[j])
+	}
+	return names
+}
+
+// Top returns the effort and the group of the headline, nil where nothing can be answered.
+func (a *Answers) Top() (*Effort, *Group) {
+	if a.Headline < 0 {
+		return nil, nil
+	}
+	e := &a.Efforts[a.Headline]
+	return e, e.Main()
+}
+
+// Find returns the answer at an effort, or nil.
+func (a *Answers) Find(effort trial.Effort) *Effort {
+	for i := range a.Efforts {
+		if a.Efforts[i].Effort == effort {
+			return &a.Efforts[i]
+		}
+	}
+	return nil
+}
+
+// Pair returns the comparison of two shoes, the better first, or nil where they were not
+// compared.
+func (e *Effort) Pair(shoe, other string) *Pair {
+	for g := range e.Groups {
+		for i := range e.Groups[g].Pairs {
+			p := &e.Groups[g].Pairs[i]
+			if p.Shoe == shoe && p.Reference == other || p.Shoe == other && p.Reference == shoe {
+				return p
+			}
+		}
+	}
+	return nil
+}

@@ -1,0 +1,78 @@
+package answer
+
+import (
+	"soletrial/pipeline/decide"
+	"soletrial/pipeline/parallel"
+)
+
+// mostPoints is how many points the path to an answer has at most.
+const mostPoints = 60
+
+// Point is the answer as it stood after a session.
+type Point struct {
+	Session, Date string
+	Places        []Place // of the group that holds the leader of today
+}
+
+// Progress returns how the answer at an effort stood after each of its sessions, at most 60
+// of them evenly spread, the last always there. Workers changes no number.
+func (e *Effort) Progress(in Inputs, workers int) []Point {
+	g := e.Main()
+	if g == nil {
+		return nil
+	}
+	sessions := e.sessions()
+	points := spread(len(sessions), mostPoints)
+	made := parallel.Map(workers, len(points), func(i int) *Point { return e.pointAfter(in, g, sessions[:points[i]+1]) })
+	var path []Point
+	for _, p := range made {
+		if p != nil {
+			path = append(path, *p)
+		}
+	}
+	return path
+}
+
+// sessions lists the sessions of the effort in their order.
+func (e *Effort) sessions() (ids []string) {
+	for i := range e.blocks {
+		if id := e.blocks[i].Session; len(ids) == 0 || ids[len(ids)-1] != id {
+			ids = append(ids, id)
+		}
+	}
+	return ids
+}
+
+// spread returns at most so many of the numbers from 0 to n-1, evenly, the last among them.
+func spread(n, most int) []int {
+	if n <= most {
+		most = n
+	}
+	chosen := make([]int, most)
+	for i := range chosen {
+		chosen[i] = (i+1)*n/most - 1
+	}
+	return chosen
+}
+
+// pointAfter is the answer of the first sessions, nil where they do not compare the leader.
+func (e *Effort) pointAfter(in Inputs, g *Group, sessions []string) *Point {
+	last := sessions[len(sessions)-1]
+	end := 0
+	for i := range e.blocks {
+		if e.blocks[i].Session == last {
+			end = i + 1
+		}
+	}
+	part := in
+	part.Findings, part.Accuracy = nil, decide.Exact
+	before := decideEffort(part, e.Effort, e.blocks[:end])
+	for i := range before.Groups {
+		for _, p := range before.Groups[i].Places {
+			if p.Shoe == g.Places[0].Shoe {
+				return &Point{Session: last, Date: e.blocks[end-1].Date, Places: before.Groups[i].Places}
+			}
+		}
+	}
+	return nil
+}
