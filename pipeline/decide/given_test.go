@@ -131,7 +131,7 @@ func TestGivenSpreadsIsDenseAlgebra(t *testing.T) {
 
 		base := g.logDensity(0.01, 0.01, 0.01)
 		wantBase := solveDense(blocks, s, d, 0.01, 0.01, 0.01).logDensity
-		if diff := (got - base) - (want.logDensity - wantBase); math.Abs(diff) > 1e-6 {
+		if diff := (got - base) - (want.logDensity - wantBase); math.Abs(diff) > 1e-5 {
 			t.Errorf("log density off by %g", diff)
 		}
 		near := func(what string, got, want, scale float64) {

@@ -17,11 +17,11 @@ func near(t *testing.T, name string, got, want, tolerance float64) {
 	}
 }
 
-const header = "outcome,unit,level,model,shoe,reference,runners,sessions,blocks,log_estimate,log_se,df,estimate\n"
+const header = "outcome,unit,effort,target,model,shoe,reference,runners,sessions,blocks,log_estimate,log_se,df,estimate\n"
 
 // table writes a comparisons table with one pair in one row.
 func table(shoe, reference string, log, se float64) string {
-	return header + fmt.Sprintf("speed,percent,power 250,mixed,%s,%s,1,4,16,%s,%s,9.5000,1.0\n", shoe, reference,
+	return header + fmt.Sprintf("speed,percent,power,250,mixed,%s,%s,1,4,16,%s,%s,9.5000,1.0\n", shoe, reference,
 		units.FormatDecimal(log, 9), units.FormatDecimal(se, 9))
 }
 
@@ -96,7 +96,7 @@ func TestLeftOut(t *testing.T) {
 		study(t, 0, fine), study(t, 1, table("b", "a", 0.02, 0.004)),
 		study(t, 2, strings.Replace(fine, ",1,4,16,", ",3,4,16,", 1)),
 		study(t, 3, strings.Replace(fine, "0.004000000,9.5000", ",", 1)),
-		study(t, 4, strings.Replace(fine, "power 250", "pace 4:10", 1)),
+		study(t, 4, strings.Replace(fine, "power,250", "pace,4:10", 1)),
 		study(t, 0, fine),
 	}
 	a := Run(studies, options)
@@ -121,9 +121,9 @@ func TestLeftOut(t *testing.T) {
 
 // Of several levels the one with the most blocks counts, once.
 func TestLevels(t *testing.T) {
-	text := table("b", "a", 0.01, 0.004) + "speed,percent,power " +
-		"280,mixed,b,a,1,4,20,0.030000000,0.004000000,9.5,1\nheart_rate,percent,power " +
-		"280,mixed,b,a,1,4,20,0.5,0.1,9,1\n"
+	text := table("b", "a", 0.01, 0.004) + "speed,percent,power,280," +
+		"mixed,b,a,1,4,20,0.030000000,0.004000000,9.5,1\nheart_rate,percent,power,280," +
+		"mixed,b,a,1,4,20,0.5,0.1,9,1\n"
 	e := Run([]Study{study(t, 0, text)}, options).Pairs[0].Entries
 	if len(e) != 1 || e[0].Level != "power 280" || e[0].Blocks != 20 {
 		t.Errorf("%+v", e)
@@ -195,7 +195,7 @@ func BenchmarkPool10000(b *testing.B) {
 		text := header
 		for j := range 30 {
 			x := math.Mod(float64(i*31+j*7)*0.6180339887498949, 1)
-			text += fmt.Sprintf("speed,percent,power 250,mixed,s%d,a,1,4,16,%s,%s,9.5000,1.0\n", j,
+			text += fmt.Sprintf("speed,percent,power,250,mixed,s%d,a,1,4,16,%s,%s,9.5000,1.0\n", j,
 				units.FormatDecimal(0.02*x, 9), units.FormatDecimal(0.003+0.003*x, 9))
 		}
 		texts[i] = []byte(text)

@@ -16,6 +16,7 @@ func asPlanned() (*trial.Dataset, *trial.Session) {
 		Shoes: []trial.Shoe{{ID: "a"}, {ID: "b"}}, Sessions: []trial.Session{{ID: "s",
 			Facts: trial.SessionFacts{Effort: "power", Target: "260"}}},
 	}
+	ds.Facts.Method.PowerExponent = 1
 	s := &ds.Sessions[0]
 	s.Plan = &trial.PlanFacts{Shoes: []string{"a", "b"}, Order: strings.Fields("a b b a b a a b"), Effort: "power",
 		Target: "260", BlockS: 390, RestS: 180, Rules: ds.RulesOf(trial.Power)}

@@ -343,7 +343,7 @@ func TestBundle(t *testing.T) {
 	if err := json.Unmarshal([]byte(site["data/index.json"]), &b); err != nil {
 		t.Fatal(err)
 	}
-	if b.Format != "soletrial bundle 1" || len(b.Files) != 2+1+6*3 || len(b.Derived) != 7 {
+	if b.Format != "soletrial bundle 1" || len(b.Files) != 2+1+6*3 || len(b.Derived) != 11 {
 		t.Fatalf("%q with %d files and %d tables", b.Format, len(b.Files), len(b.Derived))
 	}
 	if a := b.Answer; a.Headline == "" || !strings.Contains(html.UnescapeString(site["index.html"]), a.Headline) ||

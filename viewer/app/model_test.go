@@ -46,7 +46,7 @@ func first(m *Model) (published, yours string) {
 
 func TestOpenFindsThePublishedTables(t *testing.T) {
 	m := opened(t)
-	if len(m.Check) != 7 || len(m.Check.Differing()) != 0 {
+	if len(m.Check) != 11 || len(m.Check.Differing()) != 0 {
 		t.Errorf("check gives %+v", m.Check)
 	}
 	if m.Yours() != m.Published() || m.Choice().Changed() || m.Summary() != "" {
@@ -316,7 +316,7 @@ func TestCheckTable(t *testing.T) {
 	}
 	bundle.Index.Derived = bundle.Index.Derived[1:]
 	m, err := Open(bundle, func(int, int) {})
-	if err != nil || m.Check[0].State != Unpublished || m.Check[0].Name != "blocks.csv" {
+	if err != nil || m.Check[0].State != Unpublished || m.Check[0].Name != "analyses.csv" {
 		t.Errorf("a table that the index does not name: %+v, %v", m.Check[0], err)
 	}
 }

