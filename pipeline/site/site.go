@@ -34,6 +34,7 @@ type Input struct {
 	Twins    []File // JSON twins of the YAML files, beside them
 	Schemas  []File // JSON Schemas of the YAML files, under schemas/
 	Explorer []File // the explorer's files, or none when this build has no explorer
+	Track    []File // the track page's files, or none when this build has no track page
 	Version  string // of the program
 }
 
@@ -46,7 +47,7 @@ func Pages(in Input) ([]File, error) {
 	if err := s.data(); err != nil {
 		return nil, err
 	}
-	for _, write := range []func() error{s.feed, s.home, s.shoes, s.sessions, s.method, s.explorer} {
+	for _, write := range []func() error{s.feed, s.home, s.shoes, s.sessions, s.method, s.explorer, s.track} {
 		if err := write(); err != nil {
 			return nil, err
 		}

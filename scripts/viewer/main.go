@@ -1,6 +1,6 @@
 // Command viewer builds the browser programs into viewer/bundle/dist, from where
-// they are embedded: the explorer, and the converter that it fetches when a reader
-// opens a recording in another form. Run it in the repository's root:
+// they are embedded: the explorer, the converter that it fetches when a reader
+// opens a recording in another form, and the track page. Run it in the repository's root:
 //
 //	go run ./scripts/viewer
 //
@@ -27,6 +27,7 @@ const dist = "viewer/bundle/dist"
 var programs = []program{
 	{source: "./viewer", name: "soletrial.wasm.gz", budget: 1_600_000},
 	{source: "./viewer/convert/worker", name: "convert.wasm.gz", budget: 1_150_000},
+	{source: "./viewer/track", name: "track/track.wasm.gz", budget: 1_200_000},
 }
 
 type program struct {
@@ -60,7 +61,7 @@ func run() error {
 		return err
 	}
 	for _, f := range files {
-		fmt.Printf("%-18s %8d bytes\n", f.name, len(f.text))
+		fmt.Printf("%-19s %8d bytes\n", f.name, len(f.text))
 	}
 	return checkBudgets(files)
 }
@@ -140,17 +141,21 @@ func readStatic() ([]file, error) {
 		return nil, fmt.Errorf("asking for GOROOT: %w", err)
 	}
 	glue := filepath.Join(strings.TrimSpace(string(root)), "lib", "wasm", "wasm_exec.js")
-	paths := []string{"viewer/web/boot.js", "viewer/web/convert.js", "viewer/web/explorer.css", "viewer/web/sw.js",
-		glue}
+	paths := []string{"boot.js", "convert.js", "explorer.css", "sw.js", "track/boot.js", "track/sw.js",
+		"track/track.css"}
 	var files []file
 	for _, path := range paths {
-		text, err := os.ReadFile(path)
+		text, err := os.ReadFile("viewer/web/" + path)
 		if err != nil {
 			return nil, fmt.Errorf("run this in the repository's root: %w", err)
 		}
-		files = append(files, file{filepath.Base(path), text})
+		files = append(files, file{path, text})
 	}
-	return files, nil
+	text, err := os.ReadFile(glue)
+	if err != nil {
+		return nil, fmt.Errorf("reading the toolchain's glue: %w", err)
+	}
+	return append(files, file{"wasm_exec.js", text}, file{"track/wasm_exec.js", text}), nil
 }
 
 // withVersion replaces the mark in every file by a hash of all of them, so that a
@@ -169,7 +174,7 @@ func withVersion(files []file) []file {
 }
 
 func write(files []file) error {
-	if err := os.MkdirAll(dist, 0o755); err != nil {
+	if err := os.MkdirAll(dist+"/track", 0o755); err != nil {
 		return err
 	}
 	for _, f := range files {

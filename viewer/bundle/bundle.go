@@ -14,10 +14,10 @@ import (
 //go:embed all:dist
 var dist embed.FS
 
-// Names lists the files of the built viewer, as they are published beside the
-// explorer's page.
+// Names lists the files of the built viewer: those of the explorer, and in the folder
+// track those of the track page, as they are published beside the two pages.
 var Names = []string{"boot.js", "convert.js", "convert.wasm.gz", "explorer.css", "soletrial.wasm.gz", "sw.js",
-	"wasm_exec.js"}
+	"track/boot.js", "track/sw.js", "track/track.css", "track/track.wasm.gz", "track/wasm_exec.js", "wasm_exec.js"}
 
 // Built reports whether this program was built with the viewer inside.
 func Built() bool {

@@ -92,10 +92,15 @@ func (a *app) pages(folder *plaintext.Folder, result *derive.Result) ([]site.Fil
 		a.Remark("the site will have no explorer: %v", err)
 	}
 	for _, path := range slices.Sorted(maps.Keys(viewer)) {
+		if name, ofTrack := strings.CutPrefix(path, "track/"); ofTrack {
+			in.Track = append(in.Track, site.File{Path: name, Text: viewer[path]})
+			continue
+		}
 		in.Explorer = append(in.Explorer, site.File{Path: path, Text: viewer[path]})
 	}
 	if len(viewer) > 0 {
-		in.Explorer = append(in.Explorer, site.File{Path: site.Licences, Text: []byte(notices.Explorer)})
+		licences := site.File{Path: site.Licences, Text: []byte(notices.Explorer)}
+		in.Explorer, in.Track = append(in.Explorer, licences), append(in.Track, licences)
 	}
 	files, err := site.Pages(in)
 	if err != nil {
