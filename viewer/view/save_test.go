@@ -17,7 +17,7 @@ func TestSave(t *testing.T) {
 	}
 	file, asked := Save(m, "save csv comparisons")
 	if !asked || file.Name != "comparisons.published.csv" ||
-		!strings.HasPrefix(string(file.Content), "outcome,unit,level,") {
+		!strings.HasPrefix(string(file.Content), "outcome,unit,effort,target,") {
 		t.Errorf("the table is %q, %.60q", file.Name, file.Content)
 	}
 	use(t, m, "trim-head_s", "90")

@@ -77,12 +77,12 @@ func use(t *testing.T, m *app.Model, id, value string) {
 
 func TestStatus(t *testing.T) {
 	m := opened(t)
-	if got := Status(m); got != "Recomputed here: identical to the published tables (7 tables recomputed here from "+
+	if got := Status(m); got != "Recomputed here: identical to the published tables (11 tables recomputed here from "+
 		"15 files). Your browser keeps nothing for this site, so a reload needs a connection." {
 		t.Errorf("status %q", got)
 	}
 	m.Persistent = true
-	if got := Status(m); !strings.HasSuffix(got, "(7 tables recomputed here from 15 files).") {
+	if got := Status(m); !strings.HasSuffix(got, "(11 tables recomputed here from 15 files).") {
 		t.Errorf("status with a lasting store %q", got)
 	}
 	m.Bundle.Offline = true
@@ -108,7 +108,7 @@ func TestProof(t *testing.T) {
 	text := strings.Replace(string(bundle.Derived["derived/blocks.csv"]), "arden", "<i>x", 1)
 	bundle.Derived["derived/blocks.csv"] = []byte(text)
 	m := reopened(t, bundle)
-	if got := ProofStatus(m); got != "Recomputed here: 1 of 7 tables differ from the published ones: blocks.csv. See "+
+	if got := ProofStatus(m); got != "Recomputed here: 1 of 11 tables differ from the published ones: blocks.csv. See "+
 		"“Proof” below." {
 		t.Errorf("proven %q", got)
 	}
