@@ -13,11 +13,13 @@ import (
 
 // Study is one dataset as far as pooling needs it.
 type Study struct {
-	Name   string // the folder, as it was given
-	Facts  trial.DatasetFacts
-	Shoes  []trial.Shoe
-	Rows   []Row  // of the outcome that is pooled
-	Digest string // SHA-256 of its comparisons table, so that none counts twice
+	Name  string // the folder, as it was given
+	Facts trial.DatasetFacts
+	Shoes []trial.Shoe
+	Rows  []Row // of the outcome that is pooled
+	// Decided is true where the rows are decisions, else they are comparisons.
+	Decided bool
+	Digest  string // SHA-256 of its comparisons table, so that none counts twice
 }
 
 // Options say what is pooled.
@@ -26,25 +28,29 @@ type Options struct {
 	Effort     trial.Effort // "" is the one that most datasets can be pooled at
 	Reference  string       // "" is, in each pair, the one that most datasets have as reference
 	Confidence float64
+	// WorthwhilePct is the smallest difference that matters, percent.
+	WorthwhilePct float64
 }
 
 // Entry is one runner's own estimate of a pair. Estimate, Low and High are in the
 // unit of report: percent for ratio outcomes.
 type Entry struct {
 	Study               int // index into the studies
-	Level               string
+	Effort              trial.Effort
+	Target              string // "" where all targets count together
 	Sessions, Blocks    int
 	Estimate, Low, High float64
 
 	value, se float64 // analysis scale
 }
 
-// Pair is one pair of shoes over all runners. Estimate, Low, High and the
-// prediction interval, which is for a runner who was not there, are missing below
-// two runners, and so are the measures of heterogeneity.
+// Pair is one pair of shoes over all runners. Estimate, Low, High and the prediction
+// interval, which is for a runner who was not there, are the classical result: missing
+// below two runners, and so are the measures of heterogeneity.
 type Pair struct {
 	Shoe, Reference               string
 	Entries                       []Entry // in the order of the studies
+	Model                         *Model  // nil for an outcome that is not a ratio
 	Estimate, Low, High, P        float64
 	PredictionLow, PredictionHigh float64
 	Log, LogSE                    float64 // the estimate and its standard error on the analysis scale
@@ -52,6 +58,21 @@ type Pair struct {
 	TauLow, TauHigh               float64 // its Q-profile interval
 	I2, Q, QP                     float64
 }
+
+// Model is a pair under a half-normal prior on the spread between runners, which lets even
+// one or two runners speak. In the unit of report; chances are of the difference being above
+// zero, and above what matters.
+type Model struct {
+	Estimate, Low, High      float64 // the mean over runners
+	Chance                   float64
+	NewLow, NewHigh          float64 // of a runner who was not there
+	NewChance, NewWorthwhile float64
+	Tau                      float64 // posterior mean of the spread between runners, analysis scale
+}
+
+// RunnerPct is the scale of that prior, percent: what `runner_pct` is where no dataset says
+// otherwise.
+const RunnerPct = 1.0
 
 // LeftOut is a study, or a study's pair of shoes, that could not be pooled.
 type LeftOut struct {
@@ -69,7 +90,8 @@ type Answer struct {
 	quantiles map[float64]float64 // of the t distribution by degrees of freedom, which come back often
 }
 
-// Run pools the studies. The estimate is by random effects with the REML variance
+// Run pools the studies: by the model with a prior on the spread between runners, and
+// classically beside it, by random effects with the REML variance
 // between runners and the interval of Hartung & Knapp (2001) and Sidik & Jonkman
 // (2002), no narrower than the usual one; each runner's own standard error is
 // taken as known.
@@ -115,7 +137,7 @@ func mostCommonEffort(studies []Study) trial.Effort {
 	for _, effort := range trial.Efforts {
 		n := 0
 		for i := range studies {
-			if slices.ContainsFunc(studies[i].Rows, func(r Row) bool { return at(r.Level, effort) && r.poolable() }) {
+			if slices.ContainsFunc(studies[i].Rows, func(r Row) bool { return r.Effort == effort && r.poolable() }) {
 				n++
 			}
 		}
@@ -124,12 +146,6 @@ func mostCommonEffort(studies []Study) trial.Effort {
 		}
 	}
 	return best
-}
-
-// at reports whether a level, such as "power 268", is one of the effort.
-func at(level string, effort trial.Effort) bool {
-	word, _, _ := strings.Cut(level, " ")
-	return word == string(effort)
 }
 
 // poolable reports whether a row is one runner's estimate with an interval.
@@ -146,7 +162,7 @@ func (a *Answer) addStudy(study int, pairs map[[2]string][]Entry, votes map[[2]s
 	several, estimateOnly := false, false
 	for i := range a.Studies[study].Rows {
 		r := &a.Studies[study].Rows[i]
-		if !at(r.Level, a.Effort) {
+		if r.Effort != a.Effort {
 			continue
 		}
 		if !r.poolable() {
@@ -199,7 +215,7 @@ func (a *Answer) entry(study int, r *Row, key [2]string) Entry {
 	if r.Reference != key[0] {
 		value = -value
 	}
-	e := Entry{Study: study, Level: r.Level, Sessions: r.Sessions, Blocks: r.Blocks, value: value, se: r.SE}
+	e := Entry{Study: study, Effort: r.Effort, Target: r.Target, Sessions: r.Sessions, Blocks: r.Blocks, value: value, se: r.SE}
 	t, known := a.quantiles[r.DF]
 	if !known {
 		t = stats.StudentQuantile((1+a.Confidence)/2, r.DF)
@@ -228,10 +244,28 @@ func (a *Answer) pair(key [2]string, entries []Entry, votes int) Pair {
 		y[i], v[i] = e.value, float64(e.se*e.se)
 		e.Estimate, e.Low, e.High = a.report(e.value), a.report(e.Low), a.report(e.High)
 	}
+	if a.Outcome.Info().Ratio {
+		p.Model = a.model(y, v)
+	}
 	if len(entries) > 1 {
 		p.summarise(a, y, v)
 	}
 	return p
+}
+
+// model asks the model with a prior; nil for numbers that poolable keeps out.
+func (a *Answer) model(y, v []float64) *Model {
+	pooled, err := stats.PoolWithPrior(y, v, RunnerPct/100)
+	if err != nil {
+		return nil
+	}
+	m := &Model{Estimate: a.report(pooled.Mean), Chance: pooled.Above(0), NewChance: pooled.NewAbove(0),
+		NewWorthwhile: pooled.NewAbove(stats.Log1p(a.WorthwhilePct / 100)), Tau: pooled.Tau}
+	low, high := pooled.Interval(a.Confidence)
+	m.Low, m.High = a.report(low), a.report(high)
+	low, high = pooled.NewInterval(a.Confidence)
+	m.NewLow, m.NewHigh = a.report(low), a.report(high)
+	return m
 }
 
 func (p *Pair) summarise(a *Answer, y, v []float64) {

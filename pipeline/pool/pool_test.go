@@ -27,14 +27,14 @@ func table(shoe, reference string, log, se float64) string {
 
 func study(t testing.TB, i int, text string) Study {
 	t.Helper()
-	rows, problems := ReadTable("comparisons.csv", []byte(text), trial.Speed)
+	rows, problems := ReadComparisons("comparisons.csv", []byte(text), trial.Speed)
 	if len(problems) > 0 {
 		t.Fatal(problems)
 	}
 	return Study{Name: fmt.Sprint(i), Rows: rows, Digest: fmt.Sprint(i)}
 }
 
-var options = Options{Outcome: trial.Speed, Confidence: 0.95}
+var options = Options{Outcome: trial.Speed, Confidence: 0.95, WorthwhilePct: 0.75}
 
 // bcg is the 13 trials of Colditz et al. 1994, JAMA 271:698: vaccinated ill and
 // well, not vaccinated ill and well. It is the textbook example of pooling.
@@ -125,7 +125,7 @@ func TestLevels(t *testing.T) {
 		"mixed,b,a,1,4,20,0.030000000,0.004000000,9.5,1\nheart_rate,percent,power,280," +
 		"mixed,b,a,1,4,20,0.5,0.1,9,1\n"
 	e := Run([]Study{study(t, 0, text)}, options).Pairs[0].Entries
-	if len(e) != 1 || e[0].Level != "power 280" || e[0].Blocks != 20 {
+	if len(e) != 1 || e[0].Effort != trial.Power || e[0].Target != "280" || e[0].Blocks != 20 {
 		t.Errorf("%+v", e)
 	}
 }
@@ -144,7 +144,7 @@ func TestStrictTable(t *testing.T) {
 		"outcome":         {"speed,", "sped,", `"sped" is not an outcome`},
 		"empty":           {fine, "", "the table is empty"},
 	} {
-		rows, problems := ReadTable("comparisons.csv", []byte(strings.Replace(fine, c.old, c.with, 1)), trial.Speed)
+		rows, problems := ReadComparisons("comparisons.csv", []byte(strings.Replace(fine, c.old, c.with, 1)), trial.Speed)
 		if len(problems) == 0 || rows != nil || !strings.Contains(fmt.Sprint(problems[0]), c.want) {
 			t.Errorf("%s: %v %v, want %q", name, rows, problems, c.want)
 		}
@@ -208,5 +208,60 @@ func BenchmarkPool10000(b *testing.B) {
 		if a := Run(studies, options); len(a.Pairs) != 30 || len(a.Pairs[0].Entries) != 10000 {
 			b.Fatalf("%d pairs", len(a.Pairs))
 		}
+	}
+}
+
+// A table of decisions has the better shoe first and a 95 % interval in percent: 1.96
+// standard errors to either side on the logarithmic scale (the normal quantile). At a held
+// pace a lower heart rate is better, so there the sign turns.
+func TestDecisionsAreRead(t *testing.T) {
+	const table = "effort,outcome,shoe,reference,runners,sessions,blocks,group,estimate,low,high,note\n" +
+		"power,speed,b,a,1,4,16,1,1.0050,0.0000,2.0201,\n" +
+		"pace,heart_rate,b,a,1,2,8,1,2.0000,1.0000,3.0000,\n"
+	rows, problems := ReadDecisions("decisions.csv", []byte(table), trial.Speed)
+	if len(problems) > 0 || len(rows) != 1 || rows[0].Effort != trial.Power || rows[0].Sessions != 4 {
+		t.Fatalf("%+v %v", rows, problems)
+	}
+	near(t, "estimate", rows[0].Estimate, 0.01, 1e-6)          // ln 1.01005
+	near(t, "standard error", rows[0].SE, 0.02/3.919928, 1e-7) // ln 1.020201 is 0.02
+	rows, _ = ReadDecisions("decisions.csv", []byte(table), trial.Heart)
+	near(t, "heart rate", rows[0].Estimate, -math.Log(1.02), 1e-9)
+	for old, c := range map[string]struct{ with, want string }{
+		"0.0000,2.0201": {"3.0000,2.0201", "decisions.csv:2:40: high: 2.0201 is below low"},
+		"1.0050":        {"-100", "estimate: -100 % is no difference"},
+		"effort,":       {"level,", `column "effort" is missing`},
+		"16,1,1.0050":   {"16,1,x", `estimate: "x"`},
+	} {
+		_, problems := ReadDecisions("decisions.csv", []byte(strings.Replace(table, old, c.with, 1)), trial.Speed)
+		if len(problems) == 0 || !strings.Contains(fmt.Sprint(problems[0]), c.want) {
+			t.Errorf("%q for %q: %v, want %q", c.with, old, problems, c.want)
+		}
+	}
+}
+
+// Two runners say nothing classically of a third (t with 1 degree of freedom); the prior on
+// the spread lets them. stats.TestPoolWithPriorEqualVariances checks the numbers.
+func TestModelOfTwoRunners(t *testing.T) {
+	a := Run([]Study{study(t, 0, table("b", "a", 0.02, 0.004)), study(t, 1, table("b", "a", 0.024, 0.004))}, options)
+	p := a.Pairs[0]
+	m := p.Model
+	if m == nil || !(m.NewLow < m.Low && m.High < m.NewHigh) || !(m.NewChance > 0.9 && m.NewChance < m.Chance) ||
+		!(m.NewWorthwhile < m.NewChance) || !(p.PredictionHigh-p.PredictionLow > 1.5*(m.NewHigh-m.NewLow)) {
+		t.Errorf("%+v against the classical %+v", m, p)
+	}
+	near(t, "mean", m.Estimate, 100*math.Expm1(0.022), 1e-9)
+	// One runner: the prior alone says how another may differ.
+	m = Run([]Study{study(t, 0, table("b", "a", 0.02, 0.004))}, options).Pairs[0].Model
+	near(t, "one runner", m.Estimate, 100*math.Expm1(0.02), 1e-9)
+	if m.NewChance < 0.5 || m.NewChance >= m.Chance {
+		t.Errorf("one runner: %+v", m)
+	}
+	// A scale from 0 to 100 mm has no percent, and so no such prior.
+	raw := options
+	raw.Outcome = trial.Comfort
+	text := strings.Replace(table("b", "a", 12, 4), "speed,percent", "comfort,mm", 1)
+	rows, _ := ReadComparisons("comparisons.csv", []byte(text), trial.Comfort)
+	if m := Run([]Study{{Rows: rows}}, raw).Pairs[0].Model; m != nil {
+		t.Errorf("comfort has %+v", m)
 	}
 }

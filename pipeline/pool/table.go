@@ -6,20 +6,25 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
 
 	"github.com/gocarina/gocsv"
 
+	"soletrial/pipeline/stats"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
 
-// Row is a comparison as a derived table has it. Estimate, SE and DF are on the
-// analysis scale (natural logarithms for ratio outcomes), missing where blank.
+// Row is one runner's difference between two shoes as a derived table has it. Estimate,
+// SE and DF are on the analysis scale (natural logarithms for ratio outcomes), missing
+// where blank; DF is +Inf for a decision, whose interval holds all that is not known.
 type Row struct {
-	Level, Shoe, Reference    string
+	Effort                    trial.Effort
+	Target                    string // as the table writes it; "" where all targets count together
+	Shoe, Reference           string
 	Runners, Sessions, Blocks int
 	Estimate, SE, DF          float64
 }
@@ -45,9 +50,9 @@ func (c *cell) UnmarshalCSV(packed string) error {
 	return errors.Join(errLine, errColumn)
 }
 
-// cells are the columns that pooling needs. Others may come and go between
-// versions of the program and are passed over.
-type cells struct {
+// comparisonCells are the columns of comparisons.csv that pooling needs. Others may come
+// and go between versions of the program and are passed over.
+type comparisonCells struct {
 	Outcome     cell `csv:"outcome"`
 	Effort      cell `csv:"effort"`
 	Target      cell `csv:"target"`
@@ -61,9 +66,27 @@ type cells struct {
 	DF          cell `csv:"df"`
 }
 
+// decisionCells are those of decisions.csv.
+type decisionCells struct {
+	Outcome   cell `csv:"outcome"`
+	Effort    cell `csv:"effort"`
+	Shoe      cell `csv:"shoe"`
+	Reference cell `csv:"reference"`
+	Runners   cell `csv:"runners"`
+	Sessions  cell `csv:"sessions"`
+	Blocks    cell `csv:"blocks"`
+	Estimate  cell `csv:"estimate"`
+	Low       cell `csv:"low"`
+	High      cell `csv:"high"`
+}
+
 // needed are their headings.
-var needed = []string{"outcome", "effort", "target", "shoe", "reference", "runners", "sessions", "blocks", "log_estimate",
-	"log_se", "df"}
+var (
+	comparisonNeeded = []string{"outcome", "effort", "target", "shoe", "reference", "runners", "sessions", "blocks", "log_estimate",
+		"log_se", "df"}
+	decisionNeeded = []string{"outcome", "effort", "shoe", "reference", "runners", "sessions", "blocks", "estimate",
+		"low", "high"}
+)
 
 // rewrite is what to do about a table that the program did not write.
 const rewrite = "derive the dataset again; the table is not written by hand"
@@ -71,6 +94,7 @@ const rewrite = "derive the dataset again; the table is not written by hand"
 // tableReader is one table on its way into rows.
 type tableReader struct {
 	file     string
+	outcome  trial.Outcome
 	problems []trial.Problem
 }
 
@@ -79,21 +103,33 @@ func (r *tableReader) complain(at trial.Position, hint, format string, args ...a
 	r.problems = append(r.problems, trial.Problem{At: at, Message: fmt.Sprintf(format, args...), Hint: hint})
 }
 
-// ReadTable reads the rows of one outcome out of a derived comparisons table. It
+// ReadComparisons reads the rows of one outcome out of a derived comparisons table. It
 // returns no rows when there is a problem; file is its name in the problems.
-func ReadTable(file string, text []byte, outcome trial.Outcome) ([]Row, []trial.Problem) {
-	r := &tableReader{file: file}
-	packed := r.records(text, outcome)
+func ReadComparisons(file string, text []byte, outcome trial.Outcome) ([]Row, []trial.Problem) {
+	return readTable(file, text, outcome, comparisonNeeded, (*tableReader).comparison)
+}
+
+// ReadDecisions reads the rows of one outcome out of a derived table of decisions. Their
+// interval is 95 % and becomes a standard error; better is positive there, so that a
+// difference in heart rate at a held pace turns round.
+func ReadDecisions(file string, text []byte, outcome trial.Outcome) ([]Row, []trial.Problem) {
+	return readTable(file, text, outcome, decisionNeeded, (*tableReader).decision)
+}
+
+func readTable[C any](file string, text []byte, outcome trial.Outcome, needed []string,
+	row func(*tableReader, *C) Row) ([]Row, []trial.Problem) {
+	r := &tableReader{file: file, outcome: outcome}
+	packed := r.records(text, needed)
 	if len(r.problems) > 0 || len(packed) < 2 {
 		return nil, r.problems
 	}
-	var all []cells
+	var all []C
 	if err := gocsv.UnmarshalCSV(records(packed), &all); err != nil {
 		r.complain(trial.Position{}, rewrite, "cannot be read: %v", err)
 	}
 	rows := make([]Row, len(all))
 	for i := range all {
-		rows[i] = r.row(&all[i])
+		rows[i] = row(r, &all[i])
 	}
 	if len(r.problems) > 0 {
 		return nil, r.problems
@@ -112,7 +148,7 @@ func (r records) ReadAll() ([][]string, error) { return r, nil }
 
 // records returns the header and the outcome's rows, each cell that is needed with
 // its place in front.
-func (r *tableReader) records(text []byte, outcome trial.Outcome) [][]string {
+func (r *tableReader) records(text []byte, needed []string) [][]string {
 	reader := csv.NewReader(bytes.NewReader(text))
 	header, err := reader.Read()
 	if err != nil {
@@ -121,10 +157,10 @@ func (r *tableReader) records(text []byte, outcome trial.Outcome) [][]string {
 	}
 	// Every row is checked; those of the outcome are kept.
 	packed, at := [][]string{slices.Clone(header)}, slices.Index(header, needed[0])
-	if !r.header(header) {
+	if !r.header(header, needed) {
 		return nil
 	}
-	id := outcome.Info().ID
+	id := r.outcome.Info().ID
 	for {
 		record, err := reader.Read()
 		if errors.Is(err, io.EOF) {
@@ -164,7 +200,7 @@ func (r *tableReader) csvProblem(err error, empty string) {
 }
 
 // header reports columns that are needed and absent, or there twice.
-func (r *tableReader) header(header []string) bool {
+func (r *tableReader) header(header, needed []string) bool {
 	sound := true
 	for _, name := range needed {
 		if !slices.Contains(header, name) {
@@ -181,17 +217,44 @@ func (r *tableReader) header(header []string) bool {
 	return sound
 }
 
-func (r *tableReader) row(c *cells) Row {
+func (r *tableReader) comparison(c *comparisonCells) Row {
 	row := Row{
-		Level: strings.TrimSuffix(r.word(c.Effort, "effort")+" "+c.Target.text, " "), Shoe: r.word(c.Shoe, "shoe"), Reference: r.word(c.Reference, "reference"),
-		Runners: r.count(c.Runners, "runners"), Sessions: r.count(c.Sessions, "sessions"),
-		Blocks:   r.count(c.Blocks, "blocks"),
+		Effort: trial.Effort(r.word(c.Effort, "effort")), Target: c.Target.text, Shoe: r.word(c.Shoe, "shoe"),
+		Reference: r.word(c.Reference, "reference"), Runners: r.count(c.Runners, "runners"),
+		Sessions: r.count(c.Sessions, "sessions"), Blocks: r.count(c.Blocks, "blocks"),
 		Estimate: r.number(c.LogEstimate, "log_estimate"), SE: r.number(c.LogSE, "log_se"), DF: r.number(c.DF, "df"),
 	}
 	if row.SE < 0 {
 		r.complain(c.LogSE.at, rewrite, "log_se: %s is below 0", c.LogSE.text)
 	}
 	return row
+}
+
+func (r *tableReader) decision(c *decisionCells) Row {
+	row := Row{
+		Effort: trial.Effort(r.word(c.Effort, "effort")), Shoe: r.word(c.Shoe, "shoe"),
+		Reference: r.word(c.Reference, "reference"), Runners: r.count(c.Runners, "runners"),
+		Sessions: r.count(c.Sessions, "sessions"), Blocks: r.count(c.Blocks, "blocks"), DF: math.Inf(1),
+	}
+	estimate, low, high := r.ratio(c.Estimate, "estimate"), r.ratio(c.Low, "low"), r.ratio(c.High, "high")
+	row.Estimate, row.SE = estimate, (high-low)/(2*stats.NormalQuantile(0.975))
+	if row.SE < 0 {
+		r.complain(c.High.at, rewrite, "high: %s is below low", c.High.text)
+	}
+	if r.outcome == trial.Heart && row.Effort == trial.Pace {
+		row.Estimate = -row.Estimate // in favour of the shoe: here less is better
+	}
+	return row
+}
+
+// ratio reads a percentage as the logarithm of its ratio.
+func (r *tableReader) ratio(c cell, name string) float64 {
+	percent := r.number(c, name)
+	if percent <= -100 {
+		r.complain(c.at, rewrite, "%s: %s %% is no difference between two runs", name, c.text)
+		return units.Missing
+	}
+	return stats.Log1p(percent / 100)
 }
 
 func (r *tableReader) word(c cell, name string) string {

@@ -33,8 +33,8 @@ func dataset(seed uint64) (map[string][]byte, error) {
 	var register []trial.Shoe
 	for _, s := range shoes {
 		register = append(register, trial.Shoe{ID: s.id, Label: s.label, MassG: s.massG, SizeEU: 43, HeelMm: s.heel,
-			ForefootMm: s.forefoot, Plate: s.plate, WornKm: s.wornKm, ExpectedKm: s.expectedKm, Price: s.price, Currency: "EUR",
-			Obtained: s.obtained, Notes: "invented"})
+			ForefootMm: s.forefoot, Plate: s.plate, WornKm: s.wornKm, ExpectedKm: s.expectedKm,
+			Price: s.price, Currency: "EUR", Obtained: s.obtained, Notes: "invented"})
 	}
 	files["shoes.csv"] = plaintext.AppendShoes(nil, register)
 	for i := range story {

@@ -27,8 +27,12 @@ type poolOptions struct {
 	verify                     bool
 }
 
-// comparisonsFile is the one derived table that pooling needs.
-const comparisonsFile = dataset.DerivedFolder + "/comparisons.csv"
+// The derived tables that pooling reads: the decisions, and the comparisons for an outcome
+// that no decision was made in.
+const (
+	decisionsFile   = dataset.DerivedFolder + "/decisions.csv"
+	comparisonsFile = dataset.DerivedFolder + "/comparisons.csv"
+)
 
 // poolConfidence is the level of the pooled intervals, and of the runners' own
 // beside them, whatever each dataset chose.
@@ -39,10 +43,10 @@ func (a *app) poolCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use: "pool FOLDER...", Args: cobra.ArbitraryArgs,
 		Short: "pool the answers of several datasets, one runner each",
-		Long: "pool takes the derived comparisons of several datasets, each by one runner, and\ngives one answer: " +
-			"every runner's own estimate, the mean over runners by random\n" +
-			"effects, what a new runner may expect, and how much runners differ. It reads\ndataset.yaml, shoes.csv " +
-			"and derived/comparisons.csv of each, and writes nothing.",
+		Long: "pool takes the derived tables of several datasets, each by one runner, and gives\n" +
+			"one answer: every runner's own estimate, the mean over runners, what a new\n" +
+			"runner may expect, and how much runners differ. It reads dataset.yaml, shoes.csv,\n" +
+			"derived/decisions.csv and derived/comparisons.csv of each, and writes nothing.",
 		RunE: func(_ *cobra.Command, folders []string) error { return a.pool(o, folders) },
 	}
 	f := c.Flags()
@@ -70,7 +74,7 @@ func (a *app) pool(o poolOptions, folders []string) error {
 		return err
 	}
 	answer := pool.Run(studies, pool.Options{Outcome: outcome, Effort: trial.Effort(o.effort),
-		Reference: o.reference, Confidence: poolConfidence})
+		Reference: o.reference, Confidence: poolConfidence, WorthwhilePct: worthwhile(studies)})
 	if len(answer.Pairs) == 0 {
 		why := "no dataset compares two shoes"
 		if len(answer.LeftOut) > 0 {
@@ -83,6 +87,15 @@ func (a *app) pool(o poolOptions, folders []string) error {
 	}
 	a.printPool(&answer)
 	return nil
+}
+
+// worthwhile is the largest of what the datasets count as a difference that matters.
+func worthwhile(studies []pool.Study) float64 {
+	pct := 0.0
+	for i := range studies {
+		pct = max(pct, studies[i].Facts.Method.WorthwhilePct)
+	}
+	return pct
 }
 
 // studyRead is one folder as it was read.
@@ -153,9 +166,7 @@ func readStudy(folder string, outcome trial.Outcome, verify bool) (r studyRead) 
 	}
 	r.study = pool.Study{Name: folder, Facts: head.Facts, Shoes: head.Shoes, Digest: checksum.SHA256(text)}
 	if err == nil {
-		var found []trial.Problem
-		r.study.Rows, found = pool.ReadTable(comparisonsFile, text, outcome)
-		problems = append(problems, found...)
+		problems = append(problems, readRows(&r.study, fsys, text, outcome)...)
 	}
 	if verify && len(problems) == 0 {
 		r.stale, problems = otherInputs(fsys)
@@ -165,6 +176,21 @@ func readStudy(folder string, outcome trial.Outcome, verify bool) (r studyRead) 
 		r.problems = append(r.problems, p)
 	}
 	return r
+}
+
+// readRows takes the rows of the outcome from the decisions where they hold some, else from
+// the text of the comparisons.
+func readRows(study *pool.Study, fsys fs.FS, comparisons []byte, outcome trial.Outcome) []trial.Problem {
+	if text, err := fs.ReadFile(fsys, decisionsFile); err == nil {
+		rows, problems := pool.ReadDecisions(decisionsFile, text, outcome)
+		if study.Rows, study.Decided = rows, true; len(rows) > 0 || len(problems) > 0 {
+			return problems
+		}
+	}
+	var problems []trial.Problem
+	study.Decided = false
+	study.Rows, problems = pool.ReadComparisons(comparisonsFile, comparisons, outcome)
+	return problems
 }
 
 // otherInputs reports whether the dataset's files are not those that its tables

@@ -7,6 +7,7 @@ import (
 	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/pool"
+	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
 
@@ -35,38 +36,74 @@ func (a *app) printPair(answer *pool.Answer, p *pool.Pair) {
 			level, estimate, interval, counts), " "))
 	}
 	a.Printf("\n%s - %s\n", p.Shoe, p.Reference)
-	row("runner's dataset", "level", "estimate", "95 % interval", "s / b")
+	row("runner's dataset", "effort", "estimate", "95 % interval", "s / b")
 	for i, e := range p.Entries {
 		if i == mostRunners {
 			a.Printf("  and %d more, see --json\n", len(p.Entries)-i)
 			break
 		}
-		row(answer.Studies[e.Study].Name, compare.AtLevel(e.Level), units.FormatSigned(e.Estimate, 2)+unit,
-			units.FormatDecimal(e.Low, 2)+" to "+units.FormatDecimal(e.High, 2), fmt.Sprintf("%d / %d", e.Sessions,
-				e.Blocks))
+		row(answer.Studies[e.Study].Name, entryEffort(e), units.FormatSigned(e.Estimate, 2)+unit,
+			span(e.Low, e.High), fmt.Sprintf("%d / %d", e.Sessions, e.Blocks))
+	}
+	if m := p.Model; m != nil {
+		row("mean over runners", "", units.FormatSigned(m.Estimate, 2)+unit, span(m.Low, m.High), "")
+		row("a new runner", "", "", span(m.NewLow, m.NewHigh), "")
+		a.PrintHanging("  ", newRunnerWords(answer, p))
 	}
 	if !units.Known(p.Low) {
-		a.Printf("  one runner only: nothing to pool\n")
+		a.PrintHanging("  ", "One runner only: nothing to pool, the rest is prior.")
 		return
 	}
-	row(fmt.Sprintf("mean of %d runners", len(p.Entries)), "", units.FormatSigned(p.Estimate, 2)+unit,
-		units.FormatDecimal(p.Low, 2)+" to "+units.FormatDecimal(p.High, 2), "")
-	row("a new runner", "(prediction)", "", units.FormatDecimal(p.PredictionLow,
-		2)+" to "+units.FormatDecimal(p.PredictionHigh, 2), "")
-	told := "the interval leaves zero out, this pair judged by itself"
-	if !p.ExcludesZero() {
-		told = "the two cannot be told apart"
+	a.PrintHanging("  ", fmt.Sprintf("Classical (REML, Hartung-Knapp-Sidik-Jonkman): mean %s%s (%s), a new runner "+
+		"%s; tau %s, I2 %s %%, Q %s on %d degrees of freedom (p = %s).", units.FormatSigned(p.Estimate, 2), unit,
+		span(p.Low, p.High), span(p.PredictionLow, p.PredictionHigh), units.FormatDecimal(p.Tau, 4),
+		units.FormatDecimal(100*p.I2, 0), units.FormatDecimal(p.Q, 2), len(p.Entries)-1,
+		units.FormatSignificant(p.QP, 2)))
+}
+
+func span(low, high float64) string {
+	return units.FormatDecimal(low, 2) + " to " + units.FormatDecimal(high, 2)
+}
+
+// entryEffort says what was held, with its target where the table has one.
+func entryEffort(e pool.Entry) string {
+	if e.Target == "" {
+		return "held " + strings.ReplaceAll(string(e.Effort), "_", " ")
 	}
-	a.PrintHanging("  ", fmt.Sprintf("Runners differ: tau %s, I2 %s %%, Q %s on %d degrees of freedom (p = %s); "+
-		"%s.", units.FormatDecimal(p.Tau, 4), units.FormatDecimal(100*p.I2, 0), units.FormatDecimal(p.Q,
-		2), len(p.Entries)-1, units.FormatSignificant(p.QP, 2), told))
+	return compare.AtLevel(string(e.Effort) + " " + e.Target)
+}
+
+// newRunnerWords says what somebody who was not there may expect.
+func newRunnerWords(answer *pool.Answer, p *pool.Pair) string {
+	percent := func(chance float64) string { return units.FormatDecimal(100*chance, 0) + " %" }
+	more := "has more " + answer.Outcome.Info().Label
+	switch answer.Outcome {
+	case trial.Speed:
+		more = "is faster"
+	case trial.Heart:
+		more = "has the higher heart rate"
+	}
+	words := fmt.Sprintf("%s %s than %s on average over runners: chance %s. For a new runner: %s", p.Shoe, more,
+		p.Reference, percent(p.Model.Chance), percent(p.Model.NewChance))
+	if answer.WorthwhilePct > 0 {
+		words += fmt.Sprintf(", and by more than %s %%: %s", plainNumber(answer.WorthwhilePct),
+			percent(p.Model.NewWorthwhile))
+	}
+	return words + "."
 }
 
 // poolNotes are the sentences under the pairs.
 func poolNotes(answer *pool.Answer) []string {
-	notes := []string{"Means are by random effects, REML between runners, Hartung-Knapp-Sidik-Jonkman intervals no " +
-		"narrower than the usual; each runner's own standard error is taken as known. tau is on the scale of " +
-		"natural logarithms for outcomes in percent."}
+	var notes []string
+	if answer.Outcome.Info().Ratio {
+		notes = append(notes, fmt.Sprintf("How much a shoe's effect varies between runners has a half-normal prior "+
+			"with scale %s %%; each runner's own interval is taken as it is. The classical result has no such "+
+			"prior. tau is on the scale of natural logarithms.", plainNumber(pool.RunnerPct)))
+	}
+	if n := decided(answer); n > 0 && n < len(answer.Studies) {
+		notes = append(notes, fmt.Sprintf("%d of %d datasets give decisions, the others comparisons without "+
+			"assumptions: derive them again with this version.", n, len(answer.Studies)))
+	}
 	invented := 0
 	for i := range answer.Studies {
 		if answer.Studies[i].Facts.Invented {
@@ -94,6 +131,16 @@ func poolNotes(answer *pool.Answer) []string {
 	return notes
 }
 
+func decided(answer *pool.Answer) int {
+	n := 0
+	for i := range answer.Studies {
+		if answer.Studies[i].Decided {
+			n++
+		}
+	}
+	return n
+}
+
 func namedList(list []pool.Named, blank string) string {
 	var words []string
 	for i, n := range list {
@@ -113,24 +160,37 @@ func namedList(list []pool.Named, blank string) string {
 	return strings.Join(words, ", ")
 }
 
+func modelJSON(m *pool.Model) any {
+	if m == nil {
+		return nil
+	}
+	return map[string]any{"estimate": m.Estimate, "low": m.Low, "high": m.High, "chance_above_zero": m.Chance,
+		"new_runner_low": m.NewLow, "new_runner_high": m.NewHigh, "new_runner_chance_above_zero": m.NewChance,
+		"new_runner_chance_worthwhile": m.NewWorthwhile, "tau": m.Tau, "runner_prior_pct": pool.RunnerPct}
+}
+
+func classicalJSON(p *pool.Pair) any {
+	return map[string]any{
+		"estimate": voice.JSONNumber(p.Estimate), "low": voice.JSONNumber(p.Low), "high": voice.JSONNumber(p.High),
+		"p_value": voice.JSONNumber(p.P), "prediction_low": voice.JSONNumber(p.PredictionLow),
+		"prediction_high": voice.JSONNumber(p.PredictionHigh), "tau": voice.JSONNumber(p.Tau),
+		"tau_low": voice.JSONNumber(p.TauLow), "tau_high": voice.JSONNumber(p.TauHigh),
+		"i2": voice.JSONNumber(p.I2), "q": voice.JSONNumber(p.Q), "q_p_value": voice.JSONNumber(p.QP),
+	}
+}
+
 func poolJSON(answer *pool.Answer) any {
 	var pairs, left []any
 	for i := range answer.Pairs {
 		p := &answer.Pairs[i]
 		var entries []any
 		for _, e := range p.Entries {
-			entries = append(entries, map[string]any{"dataset": answer.Studies[e.Study].Name, "level": e.Level,
-				"sessions": e.Sessions, "blocks": e.Blocks, "estimate": e.Estimate, "low": voice.JSONNumber(
-					e.Low), "high": voice.JSONNumber(e.High)})
+			entries = append(entries, map[string]any{"dataset": answer.Studies[e.Study].Name, "effort": e.Effort,
+				"target": e.Target, "sessions": e.Sessions, "blocks": e.Blocks, "estimate": e.Estimate,
+				"low": voice.JSONNumber(e.Low), "high": voice.JSONNumber(e.High)})
 		}
-		pairs = append(pairs, map[string]any{
-			"shoe": p.Shoe, "reference": p.Reference, "runners": entries, "estimate": voice.JSONNumber(p.Estimate),
-			"low": voice.JSONNumber(p.Low), "high": voice.JSONNumber(p.High), "p_value": voice.JSONNumber(p.P),
-			"prediction_low":  voice.JSONNumber(p.PredictionLow),
-			"prediction_high": voice.JSONNumber(p.PredictionHigh), "tau": voice.JSONNumber(p.Tau),
-			"tau_low": voice.JSONNumber(p.TauLow), "tau_high": voice.JSONNumber(p.TauHigh),
-			"i2": voice.JSONNumber(p.I2), "q": voice.JSONNumber(p.Q), "q_p_value": voice.JSONNumber(p.QP),
-		})
+		pairs = append(pairs, map[string]any{"shoe": p.Shoe, "reference": p.Reference, "runners": entries,
+			"model": modelJSON(p.Model), "classical": classicalJSON(p)})
 	}
 	for _, out := range answer.LeftOut {
 		left = append(left, map[string]any{"dataset": answer.Studies[out.Study].Name, "why": out.Why})
