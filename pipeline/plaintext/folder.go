@@ -134,7 +134,7 @@ func notBeforeSession(name string) bool { return name != planFile && name != Fie
 func (f *Folder) session(id string, lenient bool, r *report) (trial.Session, bool) {
 	session, known := trial.Session{ID: id}, f.known
 	session.At = trial.Position{File: session.Folder() + "/" + sessionFile}
-	names := f.found.files[id]
+	names := f.found.files[id].names
 	if len(names) > 0 && !slices.ContainsFunc(names, notBeforeSession) {
 		return session, false
 	}
@@ -155,7 +155,7 @@ func (f *Folder) session(id string, lenient bool, r *report) (trial.Session, boo
 		return session, false
 	}
 	session.Facts = readSessionFacts(n, known, r)
-	checkSessionNames(&session, n, names, r)
+	f.checkSessionNames(&session, n, r)
 	blocks, whole := f.blocks(&session, names, known, lenient, r)
 	session.Blocks = blocks
 	if whole {

@@ -183,19 +183,12 @@ var strays = []struct {
 }{
 	{"dataset.yml", &fstest.MapFile{}, `dataset.yml: does not belong in a dataset (did you mean "dataset.yaml"?)`},
 	{"session/x.csv", &fstest.MapFile{}, `session: does not belong in a dataset (did you mean "sessions"?)`},
-	{"photo", &fstest.MapFile{}, `photo: does not belong in a dataset (move it out, or start its name with a dot)`},
 	{"link.csv", &fstest.MapFile{Mode: fs.ModeSymlink}, `link.csv: is a link or a device, not a file (put the file ` +
 		`itself there, so that the dataset stands alone)`},
-	{"sessions/x.csv", &fstest.MapFile{}, `sessions/x.csv: does not belong beside the session folders (put it into ` +
-		`the folder of its session)`},
 	{"sessions/2 May/blocks.csv", &fstest.MapFile{}, `sessions/2 May: "2 May" is not a session id (rename the ` +
 		`folder: ` + slugs + `)`},
-	{"sessions/s1/watch.csv", &fstest.MapFile{}, `sessions/s1/watch.csv: is not mentioned in session.yaml (list it ` +
+	{"sessions/s1/watch.csv", &fstest.MapFile{Data: []byte("elapsed_s,power_w\n0,1\n")}, `sessions/s1/watch.csv: is not mentioned in session.yaml (list it ` +
 		`under recordings, or move it out of the dataset)`},
-	{"sessions/s1/notes", &fstest.MapFile{}, `sessions/s1/notes: is not mentioned in session.yaml (list it under ` +
-		`recordings, or move it out of the dataset)`},
-	{"sessions/s1/raw/a.fit", &fstest.MapFile{}, `sessions/s1/raw: a session has no folders of its own (put its ` +
-		`files into the session's own folder)`},
 	{"sessions/s1/pipe.csv", &fstest.MapFile{Mode: fs.ModeNamedPipe}, `sessions/s1/pipe.csv: is a link or a device, ` +
 		`not a file (put the file itself there, so that the dataset stands alone)`},
 	{"dataset.yaml", nil, `dataset.yaml: is missing (create the file, or start a dataset with init)`},
@@ -218,6 +211,33 @@ func TestStrayAndMissingFiles(t *testing.T) {
 		if got := reported(fsys); got != c.want {
 			t.Errorf("%s: told\n%s\nwant\n%s", c.path, got, c.want)
 		}
+	}
+}
+
+// What is no part of a dataset is ignored, and named.
+func TestStraysAreIgnored(t *testing.T) {
+	for _, path := range []string{"photo", "public.txt", "sessions/x.csv", "sessions/s1/notes", "sessions/s1/raw/a.fit",
+		"sessions/s1/export.csv"} {
+		fsys := folder()
+		before, _ := plaintext.Read(fsys, yamltext.Read)
+		want, _ := before.Inputs()
+		fsys[path] = &fstest.MapFile{Data: []byte("Power;Time")}
+		f, problems := plaintext.Read(fsys, yamltext.Read)
+		strays := f.Strays()
+		if len(problems) > 0 || len(strays) != 1 || !strings.HasPrefix(path, strays[0].At.File) ||
+			strays[0].Message != "is no part of the dataset and is ignored" {
+			t.Errorf("%s: problems %v, strays %v", path, problems, strays)
+		}
+		got, err := f.Inputs()
+		if err != nil || len(got) != len(want) {
+			t.Errorf("%s: %d inputs, %v; want %d", path, len(got), err, len(want))
+		}
+	}
+	// A site that publish wrote is not even named.
+	fsys := folder()
+	fsys["public/data/index.json"] = &fstest.MapFile{}
+	if f, problems := plaintext.Read(fsys, yamltext.Read); len(problems) > 0 || len(f.Strays()) > 0 {
+		t.Errorf("a site: %v, %v", problems, f.Strays())
 	}
 }
 

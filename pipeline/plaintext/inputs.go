@@ -56,7 +56,7 @@ func SortInputs(inputs []Input) {
 // sessionPaths lists the paths of [Folder.SessionInputs].
 func (f *Folder) sessionPaths(id string) []string {
 	var paths []string
-	for _, name := range f.found.files[id] {
+	for _, name := range f.found.files[id].names {
 		if name != jsonName(sessionFile) && name != jsonName(planFile) && name != jsonName(FieldLogFile) {
 			paths = append(paths, sessionsFolder+"/"+id+"/"+name)
 		}

@@ -1,10 +1,12 @@
 package plaintext
 
 import (
+	"io"
 	"io/fs"
 	"slices"
 	"strings"
 
+	"soletrial/pipeline/english"
 	"soletrial/pipeline/parallel"
 	"soletrial/pipeline/trial"
 )
@@ -13,9 +15,16 @@ const sessionsFolder = "sessions"
 
 // listing is what a dataset folder holds, apart from what is passed over.
 type listing struct {
-	top      []string            // files at the top
-	sessions []string            // ids
-	files    map[string][]string // names of the files in each session's folder
+	top      []string // files at the top
+	sessions []string // ids
+	files    map[string]*sessionFiles
+	strays   []trial.Problem // what does not belong into a dataset and is left alone
+}
+
+// sessionFiles are the files in a session's folder.
+type sessionFiles struct {
+	names  []string        // that belong there; until the session is read, all that are there
+	strays []trial.Problem // the others
 }
 
 // topFiles are the inputs at the top of a dataset.
@@ -26,11 +35,11 @@ var topLevelNames = append([]string{sessionsFolder, "derived", "schemas"}, topFi
 
 // list walks the dataset and reports what does not belong there.
 func list(fsys fs.FS, workers int, r *report) listing {
-	found := listing{files: map[string][]string{}}
+	found := listing{files: map[string]*sessionFiles{}}
 	for _, entry := range entries(fsys, ".", r) {
 		name := entry.Name()
 		switch {
-		case ignored(name) || name == jsonName(datasetFile):
+		case ignored(name) || name == jsonName(datasetFile) || publishedSite(fsys, entry):
 		case !isRegular(entry, name, r):
 		case name == sessionsFolder && entry.IsDir():
 			found.listSessions(fsys, workers, r)
@@ -39,11 +48,40 @@ func list(fsys fs.FS, workers int, r *report) listing {
 		case slices.Contains(topFiles, name):
 			r.file(name, "move the folder away and put the file there", "is a folder, not a file")
 		default:
-			r.file(name, suggestOr(name, topLevelNames, "move it out, or start its name with a dot"),
-				"does not belong in a dataset")
+			if near := english.Suggest(name, topLevelNames); near != "" {
+				r.file(name, near, "does not belong in a dataset")
+				continue
+			}
+			found.strays = append(found.strays, stray(name))
 		}
 	}
 	return found
+}
+
+// stray is the note on a file that is left alone.
+func stray(path string) trial.Problem {
+	return trial.Problem{At: trial.Position{File: path}, Message: "is no part of the dataset and is ignored",
+		Hint: "move it out, or start its name with a dot"}
+}
+
+// publishedSite reports whether an entry is a site that publish wrote into the
+// dataset's folder.
+func publishedSite(fsys fs.FS, entry fs.DirEntry) bool {
+	if !entry.IsDir() {
+		return false
+	}
+	_, err := fs.Stat(fsys, entry.Name()+"/data/index.json")
+	return err == nil
+}
+
+// Strays are files that do not belong into the dataset and are ignored; those of a
+// session's folder are known once the session was read.
+func (f *Folder) Strays() []trial.Problem {
+	all := slices.Clone(f.found.strays)
+	for _, id := range f.found.sessions {
+		all = append(all, f.found.files[id].strays...)
+	}
+	return Sorted(all)
 }
 
 func (found *listing) listSessions(fsys fs.FS, workers int, r *report) {
@@ -53,7 +91,7 @@ func (found *listing) listSessions(fsys fs.FS, workers int, r *report) {
 		switch {
 		case hidden(id) || !isRegular(entry, path, r):
 		case !entry.IsDir():
-			r.file(path, "put it into the folder of its session", "does not belong beside the session folders")
+			found.strays = append(found.strays, stray(path))
 		case !isID(id, slugLetters):
 			r.file(path, "rename the folder: "+slugHint, "%q is not a session id", id)
 		case !Portable(id):
@@ -63,36 +101,34 @@ func (found *listing) listSessions(fsys fs.FS, workers int, r *report) {
 		}
 	}
 	type sessionListing struct {
-		names    []string
+		files    sessionFiles
 		problems report
 	}
 	listings := parallel.Map(workers, len(found.sessions), func(i int) (l sessionListing) {
-		l.names = sessionNames(fsys, sessionsFolder+"/"+found.sessions[i], &l.problems)
+		l.files = listSession(fsys, sessionsFolder+"/"+found.sessions[i], &l.problems)
 		return l
 	})
 	for i, id := range found.sessions {
-		found.files[id] = listings[i].names
+		found.files[id] = &listings[i].files
 		for _, problem := range listings[i].problems.problems {
 			r.add(problem)
 		}
 	}
 }
 
-// sessionNames lists the files in a session's folder.
-func sessionNames(fsys fs.FS, folder string, r *report) []string {
-	var names []string
+// listSession lists the files in a session's folder; folders in it are strays.
+func listSession(fsys fs.FS, folder string, r *report) (files sessionFiles) {
 	for _, entry := range entries(fsys, folder, r) {
 		name := entry.Name()
 		switch {
 		case hidden(name) || !isRegular(entry, folder+"/"+name, r):
 		case entry.IsDir():
-			r.file(folder+"/"+name, "put its files into the session's own folder",
-				"a session has no folders of its own")
+			files.strays = append(files.strays, stray(folder+"/"+name))
 		default:
-			names = append(names, name)
+			files.names = append(files.names, name)
 		}
 	}
-	return names
+	return files
 }
 
 // entries lists a folder by name.
@@ -129,25 +165,47 @@ func ignored(name string) bool {
 // jsonName is the name of the JSON that stands beside a YAML file once published.
 func jsonName(yamlName string) string { return strings.TrimSuffix(yamlName, ".yaml") + ".json" }
 
-// NotMentioned is the problem with a file in a session's folder that session.yaml
-// does not list.
+// NotMentioned is the problem with a recording in a session's folder that session.yaml
+// does not list: an import was interrupted, or a line was lost.
 const NotMentioned = "is not mentioned in session.yaml"
 
-// checkSessionNames reports files in a session's folder that nothing mentions,
-// and recordings that are mentioned but not there.
-func checkSessionNames(session *trial.Session, n *Node, names []string, r *report) {
+// checkSessionNames reports recordings in a session's folder that session.yaml does
+// not mention, and those that it mentions and that are not there. Other files that
+// nothing mentions are strays.
+func (f *Folder) checkSessionNames(session *trial.Session, n *Node, r *report) {
+	files := f.found.files[session.ID]
 	known := []string{sessionFile, planFile, FieldLogFile, blocksFile,
 		jsonName(sessionFile), jsonName(planFile), jsonName(FieldLogFile)}
 	for i, fact := range session.Facts.Recordings {
-		if fact.File != "" && !strings.ContainsAny(fact.File, `/\`) && !slices.Contains(names, fact.File) {
-			binder{r}.complain(n.Get("recordings").Items[i].at("file"), "file", suggestOr(fact.File, names,
+		if fact.File != "" && !strings.ContainsAny(fact.File, `/\`) && !slices.Contains(files.names, fact.File) {
+			binder{r}.complain(n.Get("recordings").Items[i].at("file"), "file", suggestOr(fact.File, files.names,
 				"import it again, or take it off the list"), "%q is not in the session's folder", fact.File)
 		}
 		known = append(known, fact.File)
 	}
-	for _, name := range names {
-		if !slices.Contains(known, name) {
-			r.file(session.Folder()+"/"+name, "list it under recordings, or move it out of the dataset", NotMentioned)
+	var ours []string
+	for _, name := range files.names {
+		path := session.Folder() + "/" + name
+		switch {
+		case slices.Contains(known, name):
+			ours = append(ours, name)
+		case f.recorded(path):
+			r.file(path, "list it under recordings, or move it out of the dataset", NotMentioned)
+		default:
+			files.strays = append(files.strays, stray(path))
 		}
 	}
+	files.names = ours
+}
+
+// recorded reports whether a file is a recording in the form of a dataset.
+func (f *Folder) recorded(path string) bool {
+	file, err := f.fsys.Open(path)
+	if err != nil {
+		return false
+	}
+	defer file.Close()
+	head := make([]byte, len(trial.ElapsedColumn)+1)
+	n, _ := io.ReadFull(file, head)
+	return string(head[:n]) == trial.ElapsedColumn+","
 }

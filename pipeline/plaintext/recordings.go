@@ -23,7 +23,7 @@ func (f *Folder) Recordings(session *trial.Session) ([]trial.Recording, []trial.
 	var recordings []trial.Recording
 	var problems []trial.Problem
 	for _, fact := range session.Facts.Recordings {
-		if !slices.Contains(f.found.files[session.ID], fact.File) {
+		if !slices.Contains(f.found.files[session.ID].names, fact.File) {
 			continue
 		}
 		samples, found := f.Samples(session, fact)

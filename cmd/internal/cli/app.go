@@ -6,6 +6,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"path/filepath"
 	"runtime"
 	"runtime/debug"
 
@@ -30,6 +31,7 @@ func (a *app) openDataset() (fs.FS, error) {
 	if a.folder != nil {
 		return a.folder, nil
 	}
+	a.findDataset()
 	folder, err := dataset.Open(a.Dataset)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, voice.Usage("start one with `soletrial init "+a.Dataset+"`, or point at yours with -d",
@@ -40,6 +42,32 @@ func (a *app) openDataset() (fs.FS, error) {
 	}
 	a.folder = folder
 	return a.folder, nil
+}
+
+// findDataset takes the dataset that the current folder is in, where none is named:
+// the nearest folder upwards with a dataset.yaml, else the usual one below.
+func (a *app) findDataset() {
+	if a.Dataset != "" {
+		return
+	}
+	a.Implicit = true
+	a.Dataset = voice.DefaultDataset
+	if dataset.Exists(filepath.Join(a.Dataset, "dataset.yaml")) {
+		return
+	}
+	here, err := os.Getwd()
+	if err != nil {
+		return
+	}
+	for up, dir := ".", here; ; up, dir = filepath.Join("..", up), filepath.Dir(dir) {
+		if dataset.Exists(filepath.Join(dir, "dataset.yaml")) {
+			a.Dataset = up
+			return
+		}
+		if dir == filepath.Dir(dir) {
+			return
+		}
+	}
 }
 
 // read reads the dataset's text, all but the samples.

@@ -2,39 +2,59 @@ package cli
 
 import (
 	"fmt"
+	"strings"
 
 	"github.com/spf13/cobra"
 
 	"soletrial/cmd/internal/cli/history"
 	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/derive"
+	"soletrial/pipeline/english"
 	"soletrial/pipeline/quality"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
 
 func (a *app) checkCommand() *cobra.Command {
-	return &cobra.Command{
-		Use: "check", Args: cobra.NoArgs,
+	var all bool
+	c := &cobra.Command{
+		Use: "check [SESSION]", Args: cobra.MaximumNArgs(1),
 		Short: "look for what could make a comparison wrong",
-		Long: "check runs every quality rule and prints the findings by session. It exits 1\nwhile a stop stands " +
-			"that nobody has settled in writing.",
-		RunE: func(*cobra.Command, []string) error { return a.check() },
+		Long: "check runs every quality rule and prints what to do next, and then the findings,\nthe worst first, " +
+			"by rule. It exits 1 while a stop stands that nobody has overridden\nin writing.",
+		Example: "  soletrial check\n  soletrial check 2026-05-02-power\n  soletrial check --all",
+		RunE: func(_ *cobra.Command, args []string) error {
+			return a.check(strings.Join(args, ""), all)
+		},
 	}
+	c.Flags().BoolVar(&all, "all", false, "print every finding with its place, however many there are")
+	return c
 }
 
-func (a *app) check() error {
-	_, result, err := a.derived()
+func (a *app) check(session string, all bool) error {
+	folder, result, err := a.derived()
 	if err != nil {
 		return err
 	}
-	count, plans := tally(result.Findings), history.Plans(a.Dataset, result.Dataset)
+	findings, err := findingsOf(result, session)
+	if err != nil {
+		return err
+	}
+	for _, stray := range folder.Strays() {
+		a.Remark("note: %q %s", stray.At.File, stray.Message)
+	}
+	count, plans := tally(findings), history.Plans(a.Dataset, result.Dataset)
 	if a.JSON {
-		if err := a.PrintJSON(findingsJSON(result, plans, count)); err != nil {
+		if err := a.PrintJSON(findingsJSON(result, findings, plans, count)); err != nil {
 			return err
 		}
 	} else {
-		a.printFindings(result, plans, count)
+		a.printFindings(result, session, findings, all)
+		if line := plansLine(plans, len(result.Dataset.Sessions)); session == "" && (all || len(result.Sessions) <= screenSessions) {
+			a.printPlans(plans)
+		} else if session == "" && line != "" {
+			a.PrintHanging("", line)
+		}
 	}
 	if count.standing > 0 {
 		return voice.Stopped("`soletrial explain RULE` says what to do; to let one pass, write an override with a "+
@@ -43,8 +63,29 @@ func (a *app) check() error {
 	return nil
 }
 
+// findingsOf are the findings of one session, or all for "".
+func findingsOf(result *derive.Result, session string) ([]trial.Finding, error) {
+	if session == "" {
+		return result.Findings, nil
+	}
+	if result.Session(session) == nil {
+		var ids []string
+		for _, s := range result.Sessions {
+			ids = append(ids, s.ID)
+		}
+		return nil, voice.Usage(english.Suggest(session, ids), "no session %q", session)
+	}
+	var findings []trial.Finding
+	for _, f := range result.Findings {
+		if f.Session == session {
+			findings = append(findings, f)
+		}
+	}
+	return findings, nil
+}
+
 // counts is how many findings of each severity there are, and how many stops
-// nobody has settled.
+// nobody has overridden.
 type counts struct{ stops, warnings, notes, standing int }
 
 func tally(findings []trial.Finding) counts {
@@ -67,51 +108,10 @@ func tally(findings []trial.Finding) counts {
 
 func (c counts) String() string {
 	stops := units.Count(c.stops, "stop")
-	if settled := c.stops - c.standing; settled > 0 {
-		stops += fmt.Sprintf(" (%d settled)", settled)
+	if overridden := c.stops - c.standing; overridden > 0 {
+		stops += fmt.Sprintf(" (%d overridden)", overridden)
 	}
 	return fmt.Sprintf("%s, %s, %s", stops, units.Count(c.warnings, "warning"), units.Count(c.notes, "note"))
-}
-
-func (a *app) printFindings(result *derive.Result, plans []trial.PlanHistory, total counts) {
-	bySession := map[string][]trial.Finding{}
-	for _, f := range result.Findings {
-		bySession[f.Session] = append(bySession[f.Session], f)
-	}
-	if wide := bySession[""]; len(wide) > 0 {
-		a.Printf("dataset: %s\n", tally(wide))
-		a.printGroup(wide)
-	}
-	for i, s := range result.Sessions {
-		included := 0
-		for _, b := range s.Blocks {
-			if b.Included {
-				included++
-			}
-		}
-		if len(s.Blocks) == 0 && result.Dataset.Sessions[i].Plan != nil {
-			a.Printf("%s: planned, not run\n", s.ID)
-		} else {
-			a.Printf("%s: %d of %s compared; %s\n", s.ID, included, units.Count(len(s.Blocks), "block"),
-				tally(bySession[s.ID]))
-		}
-		a.printGroup(bySession[s.ID])
-	}
-	a.printPlans(plans)
-	a.Printf("%s in %s\n", total, units.Count(len(result.Sessions), "session"))
-}
-
-func (a *app) printGroup(findings []trial.Finding) {
-	for _, f := range findings {
-		where := ""
-		if f.Block != "" {
-			where = fmt.Sprintf("block %s: ", f.Block)
-		}
-		a.PrintHanging(fmt.Sprintf("  %-4s ", f.Severity), string(f.Rule)+": "+where+derive.FindingText(f))
-		if f.Override == "" {
-			a.PrintHanging("       ", fmt.Sprintf("at %s; %s", f.At, hint(f)))
-		}
-	}
 }
 
 type findingJSON struct {
@@ -127,9 +127,9 @@ type findingJSON struct {
 	At       string   `json:"at"`
 }
 
-func findingsJSON(result *derive.Result, plans []trial.PlanHistory, c counts) any {
-	list := make([]findingJSON, 0, len(result.Findings))
-	for _, f := range result.Findings {
+func findingsJSON(result *derive.Result, findings []trial.Finding, plans []trial.PlanHistory, c counts) any {
+	list := make([]findingJSON, 0, len(findings))
+	for _, f := range findings {
 		list = append(list, findingJSON{f.Session, f.Block, string(f.Rule), string(f.Severity),
 			voice.JSONNumber(f.Value), voice.JSONNumber(f.Limit), f.Message, hint(f), f.Override, f.At.String()})
 	}

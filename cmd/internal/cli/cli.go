@@ -45,7 +45,8 @@ func (a *app) root() *cobra.Command {
 			"comparisons of running shoes and a site that shows every number.",
 		SilenceErrors: true, SilenceUsage: true, DisableSuggestions: true,
 	}
-	root.PersistentFlags().StringVarP(&a.Dataset, "dataset", "d", voice.DefaultDataset, "the dataset's `folder`")
+	root.PersistentFlags().StringVarP(&a.Dataset, "dataset", "d", "",
+		"the dataset's `folder`; by default the one that the current folder is in, else "+voice.DefaultDataset)
 	root.PersistentFlags().BoolVar(&a.JSON, "json", false, "print JSON instead of text")
 	root.AddCommand(a.initCommand(), a.planCommand(), a.importCommand(), a.tryCommand(), a.logCommand(), a.renameCommand(), a.alignCommand(), a.tidyCommand(),
 		a.checkCommand(), a.explainCommand(),

@@ -59,6 +59,6 @@ func plansLine(records []trial.PlanHistory, sessions int) string {
 			parts = append(parts, fmt.Sprintf("%d %s", n, w.words))
 		}
 	}
-	return fmt.Sprintf("Plans: %d of %s have one: %s (`soletrial check` says why).",
+	return fmt.Sprintf("Plans: %d of %s have one: %s (`soletrial check --all` says why).",
 		len(records), units.Count(sessions, "session"), strings.Join(parts, ", "))
 }

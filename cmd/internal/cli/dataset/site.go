@@ -5,6 +5,8 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
+	"strings"
 
 	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/site"
@@ -17,8 +19,8 @@ const siteMark = "data/index.json"
 const siteKept = "the site is as it was"
 
 // ReplaceSite writes the files beside out and then swaps the folders. A folder that no
-// publish made is left alone, and so is one that the dataset is in, or that is in the
-// dataset. The error is a [voice.Failure].
+// publish made is left alone, and so is one that the dataset is in, or that holds files
+// of the dataset. The error is a [voice.Failure].
 func ReplaceSite(dataset, out string, files []site.File) error {
 	if err := checkReplaceable(dataset, out); err != nil {
 		return err
@@ -51,15 +53,24 @@ func writeSiteFile(path string, text []byte) error {
 	return os.WriteFile(path, text, 0o644)
 }
 
+// mayHoldSite reports whether a folder at the top of a dataset has a name that means
+// nothing there.
+func mayHoldSite(data, site string) bool {
+	name, err := filepath.Rel(data, site)
+	return err == nil && name == filepath.Base(name) && !strings.HasPrefix(name, ".") &&
+		!slices.Contains([]string{"sessions", DerivedFolder, "schemas"}, name)
+}
+
 // checkReplaceable refuses to put the site in the place of anything but a site, and
-// to put it where the dataset is: around it, in it, or under it.
+// to put it where the dataset is: around it, or among its files. A folder of its own at
+// the top of the dataset is fine: reading passes over it.
 func checkReplaceable(dataset, out string) error {
 	data, site := resolve(dataset), resolve(out)
 	switch {
 	case contains(site, data):
 		return voice.Usage("give -o a folder of its own", "%q holds the dataset", out)
-	case contains(data, site):
-		return voice.Usage("give -o a folder outside the dataset", "%q is in the dataset", out)
+	case contains(data, site) && !mayHoldSite(data, site):
+		return voice.Usage("give -o a folder of its own, such as public", "%q is in the dataset", out)
 	}
 	entries, err := List(out)
 	switch {

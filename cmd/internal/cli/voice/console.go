@@ -25,7 +25,8 @@ const DefaultDataset = "data"
 // Console is where the results and remarks of one command go.
 type Console struct {
 	Out, Err io.Writer
-	Dataset  string // the dataset's folder, as it was named
+	Dataset  string // the dataset's folder, as it was named or found
+	Implicit bool   // it was found, so that the next command finds it too
 	JSON     bool   // results as JSON
 }
 
@@ -97,7 +98,7 @@ func (c *Console) PrintFailure(f *Failure) {
 func (c *Console) NextCommand(command string) string {
 	name, rest, _ := strings.Cut(command, " ")
 	text := "soletrial " + name
-	if c.Dataset != DefaultDataset {
+	if c.Dataset != DefaultDataset && !c.Implicit {
 		dir := c.Dataset
 		if strings.ContainsFunc(dir, needsQuotes) {
 			dir = strconv.Quote(dir)
