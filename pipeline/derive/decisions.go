@@ -6,9 +6,13 @@ import (
 	"soletrial/pipeline/decide"
 )
 
-// decide fills in the answers with the analyses and the progress behind them.
-func (r *Result) decide(workers int) {
+// decide fills in the answers with the analyses and the progress behind them. Step is called
+// now and then with one worker; it may be nil.
+func (r *Result) decide(workers int, step func()) {
 	in := r.answerInputs(decide.Exact)
+	if step != nil && workers < 2 {
+		in.Step = func(int, int) { step() }
+	}
 	r.Answers = answer.Decide(in)
 	r.Answers.Robustness(in, workers)
 	for i := range r.Answers.Efforts {

@@ -3,6 +3,7 @@ package app
 import (
 	"slices"
 
+	"soletrial/pipeline/decide"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
@@ -88,7 +89,8 @@ func (m *Model) Recompute() {
 	for i := range results {
 		results[i] = m.session(ds, i)
 	}
-	m.yours = m.again.Result(ds, results, m.shownOutcomes()...)
+	m.yours = m.again.Result(ds, results, derive.Showing{Accuracy: decide.Coarse, Comparisons: true,
+		Outcomes: m.shownOutcomes()})
 }
 
 // comparisonKey is the shoe that others are compared with, and the outcome in which they
@@ -107,7 +109,7 @@ func (m *Model) rebase() {
 		rebased := *m.Dataset
 		rebased.Facts.Method.Reference = reference
 		m.rebased, m.rebasedOn = derive.NewInteractive(m.inputs).Result(&rebased, m.publishedSessions,
-			m.shownOutcomes()...), to
+			derive.Showing{Accuracy: decide.Coarse, Comparisons: true, Outcomes: m.shownOutcomes()}), to
 	}
 }
 
