@@ -167,7 +167,7 @@ func (p *tab) wears(shoes ...string) {
 
 func TestExplorerOwnRecordingStaysHere(t *testing.T) {
 	site := publish(t)
-	text, err := os.ReadFile(filepath.Join(site, "data/sessions/2026-03-07-power/foot_sensor.csv"))
+	text, err := os.ReadFile(filepath.Join(site, "data/sessions/2026-03-07-power/footpod.csv"))
 	if err != nil {
 		t.Fatal(err)
 	}

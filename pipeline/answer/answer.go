@@ -18,9 +18,6 @@ type Inputs struct {
 	Accuracy decide.Accuracy
 	// WithoutAssumptions are the leaders of the analysis without assumptions.
 	WithoutAssumptions []Compared
-	// Step is called after each analysis of [Answers.Robustness], with how many of all are
-	// made, one call at a time with one worker; it may be nil.
-	Step func(made, of int)
 }
 
 // Compared is the leader of one effort by the analysis without assumptions, against the
@@ -57,6 +54,9 @@ type Effort struct {
 	Sessions, Runners, Blocks int
 	First, Last               string // dates of the sessions
 	Groups                    []Group
+
+	// StepsComputed is true where the stride check says nothing: see [sensor.Table].
+	StepsComputed bool
 
 	blocks []Block // of the effort
 	checks []measuredCheck
@@ -132,21 +132,11 @@ func ofEffort(all []Block, effort trial.Effort) (blocks []Block) {
 	return blocks
 }
 
-// outcomeOf returns the outcome that decides: the method's where the model is made for it,
-// else the one that goes with the effort.
-func outcomeOf(method trial.Method, effort trial.Effort) trial.Outcome {
-	if o, ok := trial.OutcomeNamed(method.Primary); ok {
-		if _, ok := method.EqualEffort(effort, o); ok {
-			return o
-		}
-	}
-	return trial.PrimaryFor(effort)
-}
-
 // decideEffort asks the model about one effort.
 func decideEffort(in Inputs, effort trial.Effort, blocks []Block) Effort {
 	method := in.Dataset.Facts.Method
-	e := Effort{Effort: effort, Outcome: outcomeOf(method, effort), blocks: blocks}
+	e := Effort{Effort: effort, Outcome: method.OutcomeAt(effort), blocks: blocks,
+		StepsComputed: in.Checks.StepsComputed}
 	var err error
 	if e.Settings, err = decide.SettingsOf(method, effort, e.Outcome); err != nil {
 		e.Problem = err.Error()

@@ -39,7 +39,7 @@ func measuredChecks(e *Effort, table sensor.Table) (checks []measuredCheck) {
 			checks = append(checks, measuredCheck{row.Check, map[string]estimate{}})
 		}
 		checks[len(checks)-1].effect[row.Shoe] = estimate{
-			value: factor * stats.Log(row.Ratio()),
+			value: float64(factor * stats.Log(row.Ratio())),
 			se:    math.Abs(factor) * row.SD() / row.Ratio() / math.Sqrt(n),
 		}
 	}
@@ -78,7 +78,8 @@ func (c measuredCheck) corrections(e *Effort, answer decide.Answer) (corrections
 			continue
 		}
 		mean, n = mean+other.value, n+1
-		if math.Abs(other.value-leader.value) > float64(apartSE*math.Hypot(other.se, leader.se)) {
+		se := math.Sqrt(float64(other.se*other.se) + float64(leader.se*leader.se))
+		if math.Abs(other.value-leader.value) > float64(apartSE*se) {
 			differ = true
 		}
 	}

@@ -263,7 +263,11 @@ func (s Speaker) doubts(e *Effort, g *Group) (doubts, checks []string) {
 			" alone would make the whole difference.")
 	}
 	doubts = append(doubts, s.notChecked(e, lead)...)
-	// Other choices.
+	// One block that decides, and other choices.
+	if d := e.Decisive(g); d != nil {
+		doubts = append(doubts, english.Capitalise(d.Name())+" decides: without it "+
+			withoutWords(d.Without, s.Label(d.Without.Leader))+d.others()+".")
+	}
 	if same, of := g.SameLeader(); len(g.Analyses) > 0 {
 		line := "The leading shoe is the same in " + units.FormatDecimal(float64(same), 0) + " of " +
 			units.Plural(of, "analysis", "analyses") + "."
@@ -293,6 +297,10 @@ func (s Speaker) notChecked(e *Effort, p *Pair) []string {
 	}
 	if e.Effort == trial.Power && !units.Known(p.HeartCheck.Chance) {
 		missing = append(missing, "Not checked: heart rate, because no block of both shoes has it.")
+	}
+	if e.StepsComputed && !e.Sensing.SpeedOnGround {
+		missing = append(missing, "Not checked: speed against cadence and step length, because step length was computed "+
+			"from speed.")
 	}
 	return missing
 }

@@ -33,9 +33,9 @@ func TestFindingsInOrder(t *testing.T) {
 		got = append(got, f.Session+" "+f.Block+" "+string(f.Rule))
 	}
 	want := []string{
-		"  shoes-unlinked", "  plan-missing", "  one-runner", "  mass-missing",
-		"zulu  effort-uneven", "zulu  order-confounded", "zulu 3 effort-off", "zulu 4 block-short", "zulu 4 effort-off",
-		"alpha  effort-uneven", "alpha  one-block-per-shoe", "alpha 2 effort-off",
+		"  shoes-unlinked", "  effort-uneven", "  plan-missing", "  one-runner", "  mass-missing",
+		"zulu  order-confounded", "zulu 3 effort-off", "zulu 4 block-short", "zulu 4 effort-off",
+		"alpha  one-block-per-shoe", "alpha 2 effort-off",
 	}
 	if !slices.Equal(got, want) {
 		t.Errorf("findings %q, want %q", got, want)

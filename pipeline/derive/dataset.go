@@ -94,33 +94,15 @@ func readSession(folder *plaintext.Folder, id string) sessionReading {
 // are in dataset order; inputs are the hashes for inputs.sha256. Workers changes no
 // byte.
 func FromSessions(ds *trial.Dataset, sessions []SessionResult, inputs []plaintext.Input, workers int) *Result {
-	return FromSessionsInSteps(ds, sessions, inputs, workers, nil)
-}
-
-// FromSessionsInSteps is [FromSessions] for a program that must also do something else: with
-// one worker, step is called again and again while it works. It may be nil.
-func FromSessionsInSteps(
-	ds *trial.Dataset, sessions []SessionResult, inputs []plaintext.Input, workers int, step func(),
-) *Result {
-	pause := func() {
-		if step != nil {
-			step()
-		}
-	}
-	// What the rules find across sessions, and the comparisons without assumptions.
 	acrossSessions := quality.Dataset(ds, includedSummaries(sessions), hashesByPath(inputs))
 	r := &Result{
 		Dataset: ds, Inputs: inputs,
 		Sessions: excludeHeld(sessions, acrossSessions), Findings: sortedFindings(ds, sessions, acrossSessions),
 	}
-	pause()
 	r.Compare = compare.Analyse(ds, observations(ds, r.Sessions), r.Findings, workers)
 	r.Sensor = sensorChecks(r.Sessions)
 	r.Compare.AddSensorErrors(r.Sensor.Errors().Pct)
-	pause()
-	// The answers, and what follows from all of it.
-	r.decide(workers, step)
-	pause()
+	r.Findings = sortedFindings(ds, sessions, append(acrossSessions, r.decide(workers)...))
 	r.Forecasts = forecasts(ds, r)
 	r.Tables = tables(r, workers)
 	return r

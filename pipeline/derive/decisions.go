@@ -4,21 +4,20 @@ import (
 	"soletrial/pipeline/answer"
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/decide"
+	"soletrial/pipeline/trial"
 )
 
-// decide fills in the answers with the analyses and the progress behind them. Step is called
-// now and then with one worker; it may be nil.
-func (r *Result) decide(workers int, step func()) {
+// decide fills in the answers with the analyses and the progress behind them, and returns
+// the findings about them.
+func (r *Result) decide(workers int) []trial.Finding {
 	in := r.answerInputs(decide.Exact)
-	if step != nil && workers < 2 {
-		in.Step = func(int, int) { step() }
-	}
 	r.Answers = answer.Decide(in)
 	r.Answers.Robustness(in, workers)
 	for i := range r.Answers.Efforts {
 		e := &r.Answers.Efforts[i]
 		r.Progress = append(r.Progress, Progress{e.Effort, e.Progress(in, workers)})
 	}
+	return r.Answers.Findings(r.Dataset)
 }
 
 func (r *Result) answerInputs(accuracy decide.Accuracy) answer.Inputs {

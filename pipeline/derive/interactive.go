@@ -1,9 +1,7 @@
 package derive
 
 import (
-	"soletrial/pipeline/answer"
 	"soletrial/pipeline/compare"
-	"soletrial/pipeline/decide"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/quality"
 	"soletrial/pipeline/sensor"
@@ -54,8 +52,8 @@ func (p *Prepared) quick(ds *trial.Dataset, session *trial.Session) (SessionResu
 	return r, summaries
 }
 
-// Interactive computes only what the explorer shows: the findings, the answers, and the
-// comparisons of [compare.Quick] where they are in sight; no tables and nothing that only
+// Interactive computes only what the explorer shows while a control is dragged: the
+// findings, and the comparisons of [compare.Quick]; no tables and nothing that only
 // they hold. It keeps the findings across sessions for as long as the same blocks are
 // included.
 type Interactive struct {
@@ -77,18 +75,10 @@ func NewInteractive(inputs []plaintext.Input) *Interactive {
 	return &Interactive{hashes: hashesByPath(inputs)}
 }
 
-// Showing says what [Interactive.Result] is to compute: the answers as accurately as asked,
-// and the comparisons without assumptions, in the outcomes that decide and in some more.
-type Showing struct {
-	Accuracy    decide.Accuracy
-	Comparisons bool
-	Outcomes    []trial.Outcome
-}
-
-// Result answers over the sessions of one dataset, in dataset order; the same sessions for
-// every call but for the method and what it excludes. With [decide.Exact] over sessions of
-// [Prepared.Session] the answers are those of [FromSessions] before its robustness analyses.
-func (in *Interactive) Result(ds *trial.Dataset, sessions []SessionResult, show Showing) *Result {
+// Result compares the shoes over the sessions of one dataset, the same for every call
+// but for the method, in dataset order, in the outcomes that decide and in the
+// shown ones.
+func (in *Interactive) Result(ds *trial.Dataset, sessions []SessionResult, shown ...trial.Outcome) *Result {
 	if key := inclusionKeyOf(ds, sessions); in.foundFor != key {
 		in.foundFor, in.acrossSessions = key, quality.Dataset(ds, includedSummaries(sessions), in.hashes)
 	}
@@ -96,20 +86,8 @@ func (in *Interactive) Result(ds *trial.Dataset, sessions []SessionResult, show 
 		Dataset: ds, Sessions: excludeHeld(sessions, in.acrossSessions),
 		Findings: sortedFindings(ds, sessions, in.acrossSessions),
 	}
-	r.Sensor = sensorChecks(r.Sessions)
-	if show.Comparisons {
-		r.Compare = compare.Quick(ds, observations(ds, r.Sessions), r.Findings, show.Outcomes...)
-	}
-	r.Answers = answer.Decide(r.answerInputs(show.Accuracy))
+	r.Compare = compare.Quick(ds, observations(ds, r.Sessions), r.Findings, shown...)
 	return r
-}
-
-// Robustness makes the analyses of [answer.Answers.Robustness] for a result of
-// [Interactive.Result] whose sessions have the other windows. Step is called after each.
-func (r *Result) Robustness(step func(made, of int)) {
-	in := r.answerInputs(decide.Exact)
-	in.Step = step
-	r.Answers.Robustness(in, 1)
 }
 
 func inclusionKeyOf(ds *trial.Dataset, sessions []SessionResult) inclusionKey {

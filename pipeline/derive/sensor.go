@@ -6,12 +6,14 @@ import (
 	"soletrial/pipeline/sensor"
 )
 
-// sensorChecks tabulates the sensor checks of the included blocks.
+// sensorChecks tabulates the sensor checks of the included blocks, without those that are
+// none.
 func sensorChecks(sessions []SessionResult) sensor.Table {
 	var checks sensor.Table
 	for i := range sessions {
 		checks.Add(sessions[i].ID, sessions[i].includedRatios())
 	}
+	checks.DropComputedSteps()
 	return checks
 }
 

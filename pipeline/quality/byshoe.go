@@ -46,11 +46,6 @@ func (c *sessionCheck) byShoe(ratio func(*steady.Summary) float64, limit float64
 	}
 }
 
-func effortUneven(c *sessionCheck) {
-	c.byShoe(func(b *steady.Summary) float64 { return b.MeanEffort / b.Target }, c.limits.EffortBetweenPct,
-		"mean held effort over its target")
-}
-
 func groundByShoe(c *sessionCheck) {
 	c.byShoe(sensor.GroundRatio, c.limits.SensorBetweenPct, "sensor distance over ground distance")
 }

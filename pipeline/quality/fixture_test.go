@@ -50,7 +50,7 @@ func sound() *fixture {
 			"two"), Plan: &trial.PlanFacts{}}},
 	}}
 	w.order("ABBA")
-	w.other().Blocks = lined("ABBA")
+	w.other().Blocks = lined("BAAB")
 	w.recordings = []trial.Recording{{Fact: trial.RecordingFact{File: "pod.csv", Device: "pod"},
 		Samples: soundSamplesOf()}}
 	return w
@@ -160,11 +160,22 @@ func lined(letters string) (blocks []trial.Block) {
 	return blocks
 }
 
+// held sets the mean of a measure of blocks of the other session, which was written by hand.
+func (w *fixture) held(measure trial.Measure, values ...float64) {
+	for i, v := range values {
+		w.other().Blocks[i].Measured[measure] = v
+	}
+}
+
 // findings runs every rule over the fixture.
 func (w *fixture) findings() []trial.Finding {
 	summaries := steady.Session(&w.ds, w.session(), w.recordings)
 	var compared []*steady.Summary
-	for i, s := range append(slices.Clone(summaries), steady.Session(&w.ds, w.other(), nil)...) {
+	all := slices.Clone(summaries)
+	for i := 1; i < len(w.ds.Sessions); i++ {
+		all = append(all, steady.Session(&w.ds, &w.ds.Sessions[i], nil)...)
+	}
+	for i, s := range all {
 		if i >= len(summaries) || !w.block(i).Excluded {
 			compared = append(compared, &s)
 		}

@@ -18,6 +18,7 @@ const (
 	OfBlock     Scope = "block"
 	OfSession   Scope = "session"
 	OfDataset   Scope = "dataset"
+	OfAnswer    Scope = "answer"
 )
 
 // Rule is a quality rule in words for people.
@@ -74,7 +75,7 @@ func RuleNamed(slug trial.RuleSlug) (Rule, bool) {
 func rulesInWords() []Rule {
 	return slices.Concat(
 		inWords(OfRecording, recordingRules), inWords(OfBlock, blockRules), inWords(OfSession, sessionRules),
-		inWords(OfDataset, datasetRules),
+		inWords(OfDataset, datasetRules), inWords(OfAnswer, answerRules),
 	)
 }
 

@@ -7,6 +7,9 @@ const (
 	ShoesUnlinked     trial.RuleSlug = "shoes-unlinked"
 	ReferenceNotRun   trial.RuleSlug = "reference-not-run"
 	RecordingTwice    trial.RuleSlug = "recording-twice"
+	EffortUneven      trial.RuleSlug = "effort-uneven"
+	FirstShoeSame     trial.RuleSlug = "first-shoe-same"
+	CarryOver         trial.RuleSlug = "carry-over"
 	PlanMissing       trial.RuleSlug = "plan-missing"
 	SensorChanged     trial.RuleSlug = "sensor-changed"
 	ConditionsChanged trial.RuleSlug = "conditions-changed"
@@ -47,6 +50,44 @@ var datasetRules = []rule[datasetCheck]{
 		Source:   "a run that counts twice narrows every interval for nothing (arithmetic)",
 		Fix:      "remove one of the two, or import the file that belongs there",
 		Hint:     "one run counts once: remove one of the two, or import the right file",
+	}},
+	{EffortUneven, effortUneven, Rule{
+		Title: "effort differs between shoes", Brief: "one shoe run harder than another",
+		Severities: []trial.Severity{trial.Warn},
+		Measures: "by how much the difference of two shoes changes because they were held at different effort: the " +
+			"mean difference of ln(held/target) over the sessions that have both, times the exponent of that effort " +
+			"and outcome (method.prior.exponents); the two shoes furthest apart",
+		Limit:  "half of method.worthwhile_pct",
+		Source: engineering + "; the correction for equal effort is trusted for small differences only",
+		Fix: "the answer corrects for it and says by how much; hide the shoe from whoever holds the effort, or hold " +
+			"it tighter",
+		Hint: "the answer corrects for it; the closer the efforts, the less rests on the correction",
+	}},
+	{FirstShoeSame, firstShoeSame, Rule{
+		Title: "same shoe first in every session", Brief: "one shoe that always goes first",
+		Severities: []trial.Severity{trial.Warn},
+		Measures:   "the shoe of the first compared block of the sessions at one kind of effort with two shoes or more",
+		Limit:      "not the same in all of two sessions or more",
+		Source: "the first block is run on fresh and cold legs (common practice, no source): what it has in " +
+			"common in " +
+			"every session counts as the shoe's",
+		Fix:  "begin the next session in another shoe; plan draws the order",
+		Hint: "what the first block always has looks like that shoe's: begin the next session in another one",
+	}},
+	{CarryOver, carryOver, Rule{
+		Title: "carry-over", Brief: "a block that has something from the one before",
+		Severities: []trial.Severity{trial.Warn, trial.Note},
+		Measures: "the outcome, corrected for equal effort, in the first block after a change of shoe against " +
+			"the next " +
+			"block in the same shoe (from 4 such pairs); and, with three shoes or more, whether a shoe was always " +
+			"changed into from the same other (from 3 changes)",
+		Limit: "half of method.worthwhile_pct, and a 95 % interval that leaves out 0; another shoe before it at " +
+			"least once",
+		Source: "carry-over from one period to the next (Senn 2002, Cross-over Trials in Clinical Research, " +
+			"chapter 3, " +
+			"from memory); the limits are engineering choices",
+		Fix:  "rest longer and trim more at the start of a block; draw orders in which every shoe follows every other",
+		Hint: "rest longer after a change, and let each shoe follow each other one",
 	}},
 	{PlanMissing, planMissing, Rule{
 		Title: "plan missing", Brief: "sessions without a plan", Severities: []trial.Severity{trial.Note},

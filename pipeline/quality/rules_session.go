@@ -5,7 +5,6 @@ import "soletrial/pipeline/trial"
 // The slugs of the rules about the shoes of a session and about the session, in their documented order.
 const (
 	BlockNone        trial.RuleSlug = "block-none"
-	EffortUneven     trial.RuleSlug = "effort-uneven"
 	GroundByShoe     trial.RuleSlug = "ground-by-shoe"
 	StepByShoe       trial.RuleSlug = "step-by-shoe"
 	OrderConfounded  trial.RuleSlug = "order-confounded"
@@ -35,17 +34,6 @@ var sessionRules = []rule[sessionCheck]{
 		Fix: "write blocks.csv: the shoe, the start and the end of every block; import proposes it from " +
 			"laps or changes of effort",
 		Hint: "write its blocks into blocks.csv; import proposes them from the recording",
-	}},
-	{EffortUneven, effortUneven, Rule{
-		Title: "mean effort differs between shoes", Brief: "one shoe run harder than another",
-		Severities: []trial.Severity{trial.Warn},
-		Measures: "the mean of what was held divided by its target over each shoe's blocks; the two shoes " +
-			"furthest apart",
-		Limit:  "{effort_between_pct} %",
-		Source: engineering + "; the equal-effort adjustment is trusted for small differences only",
-		Fix: "the adjustment takes it into account and says by how much; hide the shoe from whoever " +
-			"holds the effort, or hold it tighter",
-		Hint: "the comparison adjusts for it; the closer the efforts, the less rests on the adjustment",
 	}},
 	{GroundByShoe, groundByShoe, Rule{
 		Title: "sensor against ground differs by shoe", Brief: "a distance error that differs by shoe",

@@ -144,14 +144,6 @@ var byShoeCases = []ruleCase{
 		trial.Warn, "1", -3.3, 3},
 	{"heart-unsettled", "rising by 2.7 bpm per minute", func(w *fixture) { w.ramp(trial.HeartRateBpm, 155, 0.045) }, "",
 		"", none, none},
-	{"effort-uneven", "birch 2.4 % harder", func(w *fixture) { w.fill(1, trial.PowerW, 262) }, trial.Warn, "", 2.4, 2},
-	{"effort-uneven", "birch 1.6 % harder", func(w *fixture) { w.fill(1, trial.PowerW, 258) }, "", "", none, none},
-	{"effort-uneven", "harder at a target of its own",
-		func(w *fixture) { w.fill(1, trial.PowerW, 300); w.block(1).Target = 300 }, "", "", none, none},
-	{"effort-uneven", "harder in a block that was left out",
-		func(w *fixture) { w.fill(1, trial.PowerW, 300); w.block(1).Excluded = true }, "", "", none, none},
-	{"effort-uneven", "harder in a block that a stop holds", func(w *fixture) { w.fill(1, trial.PowerW, 300) }, "", "",
-		none, none},
 	{"ground-by-shoe", "1.2 % more in birch", func(w *fixture) {
 		w.block(1).DistanceM /= 1.012
 		w.block(2).DistanceM /= 1.012

@@ -176,3 +176,37 @@ func TestACommonErrorDoesNotCount(t *testing.T) {
 		}
 	})
 }
+
+// A step length that was computed from speed is no check of it: it goes where every block
+// agrees to rounding, and stays where a single one does not.
+func TestComputedStepsAreNoCheck(t *testing.T) {
+	steps := func(shoe string, v float64) Ratio {
+		return Ratio{Shoe: shoe, Check: Steps, About: speed | cadence | step, Value: v}
+	}
+	ground := Ratio{Shoe: "a", Check: Ground, About: speed, Value: 1.0001}
+	for _, c := range []struct {
+		name     string
+		last     float64
+		computed bool
+		rows     int // of the dataset
+	}{
+		{"equal to rounding in every block", 1.00049, true, 1},
+		{"0.1 % off in one block", 1.001, false, 3},
+	} {
+		table := tabulate(map[string][]Ratio{"one": {ground, steps("a", 0.9996), steps("b", 1.0002)},
+			"two": {steps("b", c.last)}}, "one", "two")
+		table.DropComputedSteps()
+		if table.StepsComputed != c.computed || len(table.Dataset) != c.rows {
+			t.Errorf("%s: computed %v, rows %+v", c.name, table.StepsComputed, table.Dataset)
+		}
+		for _, row := range table.Sessions {
+			if c.computed && row.Check == Steps {
+				t.Errorf("%s: session %s still has the check", c.name, row.Session)
+			}
+		}
+	}
+	none := tabulate(map[string][]Ratio{"one": {ground}}, "one")
+	if none.DropComputedSteps(); none.StepsComputed || len(none.Dataset) != 1 {
+		t.Errorf("without a step length: %+v", none)
+	}
+}

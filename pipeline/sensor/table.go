@@ -2,6 +2,8 @@ package sensor
 
 import (
 	"cmp"
+	"math"
+	"slices"
 	"sort"
 	"strings"
 
@@ -35,6 +37,37 @@ func (r *Row) Agreement() stats.Agreement { return stats.BlandAltman(r.values, 0
 type Table struct {
 	Dataset  []Row // over all sessions, by check and shoe
 	Sessions []Row // by session in the order they were added, then check and shoe
+	// StepsComputed is true where step length was computed from speed, so that
+	// cadence x step length says nothing about it. See [Table.DropComputedSteps].
+	StepsComputed bool
+}
+
+// computedSteps is how far cadence x step length may be from speed, as a ratio, where step
+// length was computed from speed and both were rounded: an engineering choice. An independent
+// step length is rarely that close in one block, and never in all.
+const computedSteps = 0.0005
+
+// DropComputedSteps takes out the stride check where it is none: where cadence x step length
+// equals speed to rounding in every block, one was computed from the other.
+func (t *Table) DropComputedSteps() {
+	blocks := 0
+	for i := range t.Dataset {
+		row := &t.Dataset[i]
+		for _, ratio := range row.values {
+			if row.Check != Steps {
+				break
+			}
+			if blocks++; math.Abs(ratio-1) > computedSteps {
+				return
+			}
+		}
+	}
+	if blocks == 0 {
+		return
+	}
+	t.StepsComputed = true
+	isSteps := func(r Row) bool { return r.Check == Steps }
+	t.Dataset, t.Sessions = slices.DeleteFunc(t.Dataset, isSteps), slices.DeleteFunc(t.Sessions, isSteps)
 }
 
 // Add takes the ratios of one session into the table, all of them that take part at
@@ -93,10 +126,10 @@ const (
 // rests says which measured outcomes each outcome is made from.
 var rests = [trial.OutcomeCount]About{
 	trial.Speed: speed, trial.PacePerKm: speed, trial.Heart: heart,
-	trial.BeatsPerKm: heart | speed, trial.MeanPower: power, trial.PowerPerSpeedMass: power | speed,
+	trial.BeatsPerKm: heart | speed, trial.MeanPower: power, trial.CostOfTransport: power | speed,
 	trial.Cadence: cadence, trial.StepLength: step, trial.Contact: contact,
 	trial.Flight: stepTimes, trial.DutyFactor: stepTimes, trial.Oscillation: bounce,
-	trial.RisePerStep: bounce | step, trial.VerticalStiffness: stepTimes, trial.LegStiffness: stepTimes | speed,
+	trial.VerticalRatio: bounce | step, trial.VerticalStiffness: stepTimes, trial.LegStiffness: stepTimes | speed,
 	trial.Oxygen: nothing, trial.RPE: nothing, trial.Comfort: nothing,
 }
 

@@ -116,6 +116,17 @@ func (m Method) EqualEffort(held Effort, compared Outcome) (PriorExponent, bool)
 	return PriorExponent{}, false
 }
 
+// OutcomeAt returns the outcome that decides at an effort: the method's own where it has an
+// exponent of equal effort there, else that of [PrimaryFor].
+func (m Method) OutcomeAt(effort Effort) Outcome {
+	if o, ok := OutcomeNamed(m.Primary); ok {
+		if _, ok := m.EqualEffort(effort, o); ok {
+			return o
+		}
+	}
+	return PrimaryFor(effort)
+}
+
 // DefaultMethod is the method of a dataset that states none.
 func DefaultMethod() Method {
 	return Method{

@@ -22,7 +22,6 @@ type Limits struct {
 	EffortVariationPct    float64          `json:"effort_variation_pct,omitempty" jsonschema:"minimum=0"`
 	EffortChangePct       float64          `json:"effort_change_pct,omitempty" jsonschema:"minimum=0"`
 	HeartSlopeBpmMin      float64          `json:"heart_slope_bpm_min,omitempty" jsonschema:"minimum=0"`
-	EffortBetweenPct      float64          `json:"effort_between_pct,omitempty" jsonschema:"minimum=0"`
 	SensorBetweenPct      float64          `json:"sensor_between_pct,omitempty" jsonschema:"minimum=0"`
 	BalanceRatio          float64          `json:"balance_ratio,omitempty" jsonschema:"minimum=1"`
 	RestApartS            float64          `json:"rest_apart_s,omitempty" jsonschema:"minimum=0"`
@@ -55,7 +54,7 @@ func DefaultLimits() Limits {
 		EffortOffPct: 3, EffortOffStopPct: 15, StepProductPct: 2, StepProductStopPct: 10, OrderCorrelation: 0.7,
 		FrozenS: 30, FrozenCoarseS: 90, SpikePct: 30, SpeedDistancePct: 3,
 		GroundDistancePct: 3, GroundDistanceStopPct: 10,
-		EffortVariationPct: 8, EffortChangePct: 5, HeartSlopeBpmMin: 3, EffortBetweenPct: 2, SensorBetweenPct: 1,
+		EffortVariationPct: 8, EffortChangePct: 5, HeartSlopeBpmMin: 3, SensorBetweenPct: 1,
 		BalanceRatio: 2, RestApartS: 60, WarmUpS: 300, HeatWbgtC: 18.4, HeatWbgtWarnC: 22.3, HeatAirC: 25, WindMps: 3,
 		AirApartC: 10, AirWithinC: 3, WindApartMps: 2, WearApartKm: 300,
 		Ranges: map[string]Range{

@@ -72,7 +72,7 @@ var meanings = map[string]string{
 		"{default}: 0.3 times a race-to-race variation of 2.5 % (Hopkins & Hewson 2001).",
 	"Method.weight_pct_per_100g": "Energy cost of 100 g more on each shoe, percent. Default {default} " +
 		"(Frederick 1984; Franz 2012; Hoogkamer 2016).",
-	"Method.channels": "Which device each channel is taken from, such as power_w: foot_sensor. Otherwise the " +
+	"Method.channels": "Which device each channel is taken from, such as power_w: footpod. Otherwise the " +
 		"first recording listed that has the channel.",
 	"Method.races": "Races to forecast: a distance and the time expected in the reference shoe.",
 
@@ -143,7 +143,7 @@ var meanings = map[string]string{
 	"Conditions.surface":      "Dry, damp, wet; soft, hard.",
 
 	"RecordingFact.file":   "File name beside session.yaml.",
-	"RecordingFact.device": "What recorded it, in words such as foot_sensor or watch.",
+	"RecordingFact.device": "What recorded it, in words such as footpod or watch.",
 	"RecordingFact.mount":  "Where it was worn.",
 	"RecordingFact.calibration": "To what the sensor was calibrated, and when; one that changes between " +
 		"sessions is noted.",
@@ -184,8 +184,6 @@ var meanings = map[string]string{
 	"Limits.heart_slope_bpm_min": "Heart rate may still rise or fall by this much at the end of the " +
 		"window, bpm per minute. Default {default}; a first-order response gives 1.8 after 180 s (Hunt " +
 		"2015).",
-	"Limits.effort_between_pct": "Mean held effort may differ between two shoes of a session by this " +
-		"much, percent. Default {default}.",
 	"Limits.sensor_between_pct": "A sensor check may differ between two shoes of a session by this much, " +
 		"percent. Default {default}.",
 	"Limits.balance_ratio": "A shoe may have fewer than this many times the blocks of another in a " +

@@ -31,16 +31,19 @@ func main() {
 	n := flag.Int("n", 1000, "trials of each design")
 	seed := flag.Uint64("seed", 1, "seed of the random numbers")
 	flag.Parse()
-	if *n < 2 || flag.NArg() > 0 || *table != "decisions" && *table != "intervals" {
+	if *n < 2 || flag.NArg() > 0 || *table != "decisions" && *table != "intervals" && *table != "recorded" {
 		flag.Usage()
 		os.Exit(2)
 	}
 	out := bufio.NewWriter(os.Stdout)
 	fmt.Fprintf(out, "%d trials of each design, seed %d.\n\n", *n, *seed)
 	var broken []string
-	if *table == "decisions" {
+	switch *table {
+	case "decisions":
 		broken = decisions(out, *n, *seed, out.Flush)
-	} else {
+	case "recorded":
+		broken = recorded(out, *n, *seed, out.Flush)
+	default:
 		intervals(out, *n, *seed)
 	}
 	if err := out.Flush(); err != nil {

@@ -43,7 +43,7 @@ func (m *Model) compareOwn() {
 		o.prepared = derive.Prepare(&ds, []trial.Recording{recording})
 	}
 	results := []derive.SessionResult{o.prepared.Quick(&ds, session)}
-	o.Result, o.Label = derive.NewInteractive(nil).Result(&ds, results, derive.Showing{Comparisons: true}), compare.Labels(&ds)
+	o.Result, o.Label = derive.NewInteractive(nil).Result(&ds, results), compare.Labels(&ds)
 }
 
 // session is the recording as a session; rows without a shoe are left out.

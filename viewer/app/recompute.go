@@ -3,7 +3,6 @@ package app
 import (
 	"slices"
 
-	"soletrial/pipeline/decide"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
@@ -89,8 +88,7 @@ func (m *Model) Recompute() {
 	for i := range results {
 		results[i] = m.session(ds, i)
 	}
-	m.yours = m.again.Result(ds, results, derive.Showing{Accuracy: decide.Coarse, Comparisons: true,
-		Outcomes: m.shownOutcomes()})
+	m.yours = m.again.Result(ds, results, m.shownOutcomes()...)
 }
 
 // comparisonKey is the shoe that others are compared with, and the outcome in which they
@@ -109,7 +107,7 @@ func (m *Model) rebase() {
 		rebased := *m.Dataset
 		rebased.Facts.Method.Reference = reference
 		m.rebased, m.rebasedOn = derive.NewInteractive(m.inputs).Result(&rebased, m.publishedSessions,
-			derive.Showing{Accuracy: decide.Coarse, Comparisons: true, Outcomes: m.shownOutcomes()}), to
+			m.shownOutcomes()...), to
 	}
 }
 

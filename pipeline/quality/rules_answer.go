@@ -1,0 +1,36 @@
+package quality
+
+import "soletrial/pipeline/trial"
+
+// The slugs of the rules about the answer, in their documented order.
+const (
+	HeartByShoe     trial.RuleSlug = "heart-by-shoe"
+	OneBlockDecides trial.RuleSlug = "one-block-decides"
+)
+
+// answerRules is the words of the rules about the answer. They are checked where the answers
+// are: package answer.
+var answerRules = []rule[struct{}]{
+	{HeartByShoe, nil, Rule{
+		Title: "heart rate higher in the faster shoe", Brief: "a faster shoe in which the heart worked harder",
+		Severities: []trial.Severity{trial.Warn},
+		Measures: "the chance that heart rate at held power is higher in the shoe that is faster there, by the " +
+			"decision model of heart rate",
+		Limit: "97.5 %",
+		Source: "a power meter that reads low in one shoe makes the runner work harder in it, and faster; the heart " +
+			"shows it (engineering choice: the chance that every claim needs)",
+		Fix: "test at a held pace or heart rate as well, and check the power meter in both shoes; the evidence is " +
+			"marked down until then",
+		Hint: "the shoe may have been run harder: test at a held pace or heart rate as well",
+	}},
+	{OneBlockDecides, nil, Rule{
+		Title: "one block decides", Brief: "an answer that one block makes", Severities: []trial.Severity{trial.Warn},
+		Measures: "the answer without one block after the other, or without one session where there are more than " +
+			"60 blocks",
+		Limit:  "the same answer without any one of them",
+		Source: "an answer should not hang on a single block (leave-one-out; engineering choice)",
+		Fix: "look at that block's trace and notes, and exclude it only for a reason that you would give whatever " +
+			"the answer; run another session",
+		Hint: "look at its trace; run another session before you rely on the answer",
+	}},
+}

@@ -1,0 +1,131 @@
+package quality
+
+import (
+	"math"
+
+	"soletrial/pipeline/stats"
+	"soletrial/pipeline/steady"
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// effortUneven reports, for each effort, the two shoes whose difference changes most by
+// their having been held at different effort, where that matters.
+func effortUneven(c *datasetCheck) {
+	method := &c.dataset.Facts.Method
+	for _, effort := range trial.Efforts {
+		outcome := method.OutcomeAt(effort)
+		exponent, _ := method.EqualEffort(effort, outcome)
+		harder := c.mostUneven(effort)
+		changes := math.Abs(float64(exponent.Mean * harder.log))
+		if limit := method.WorthwhilePct / 2; float64(100*stats.Expm1(changes)) > limit {
+			c.say(datasetFile, trial.Warn, float64(100*stats.Expm1(changes)), limit,
+				harder.shoe+" was held "+num(float64(100*stats.Expm1(harder.log)), 1)+" % "+harderWord(effort)+" than "+
+					harder.other+": "+oneFor(effort, outcome, exponent.Mean)+", that changes their difference by "+
+					num(float64(100*stats.Expm1(changes)), 1)+" %")
+		}
+	}
+}
+
+// harderWord is how one shoe was held against another.
+func harderWord(effort trial.Effort) string {
+	switch effort {
+	case trial.Pace:
+		return "faster"
+	case trial.HeartRate:
+		return "higher in heart rate"
+	}
+	return "higher in power"
+}
+
+// oneFor says what an exponent means: "at held power speed goes by 0.90 % for 1 % of power".
+func oneFor(effort trial.Effort, outcome trial.Outcome, exponent float64) string {
+	return "at held " + effortName(effort) + ", where " + outcome.Info().Label + " changes by " + num(exponent, 2) +
+		" % for each 1 % of " + effortName(effort)
+}
+
+// unevenPair is by how much harder a shoe was held than another, as a logarithm.
+type unevenPair struct {
+	shoe, other string
+	log         float64
+}
+
+// mostUneven returns the shoes of an effort that were held furthest apart, on the mean over
+// the sessions and targets that have both.
+func (c *datasetCheck) mostUneven(effort trial.Effort) (most unevenPair) {
+	type sums struct{ log, n float64 }
+	pairs, order := map[[2]string]*sums{}, [][2]string{}
+	for _, cell := range c.cells(effort) {
+		shoes := shares(cell, func(_ int, b *steady.Summary) float64 { return heldLog(effort, b) })
+		for i := range shoes {
+			for j := range shoes[:i] {
+				key := [2]string{shoes[j].shoe, shoes[i].shoe}
+				if pairs[key] == nil {
+					pairs[key], order = &sums{}, append(order, key)
+				}
+				pairs[key].log += shoes[j].mean() - shoes[i].mean()
+				pairs[key].n++
+			}
+		}
+	}
+	for _, key := range order {
+		if mean := pairs[key].log / pairs[key].n; math.Abs(mean) > math.Abs(most.log) {
+			most = unevenPair{key[0], key[1], mean}
+		}
+	}
+	if most.log < 0 {
+		most = unevenPair{most.other, most.shoe, -most.log}
+	}
+	return most
+}
+
+// heldLog is the logarithm of what was held in a block over its target; positive is harder,
+// so that a pace counts as a speed.
+func heldLog(effort trial.Effort, b *steady.Summary) float64 {
+	target := b.Target
+	if !units.Known(target) {
+		target = 1 // blocks of one cell have the same
+	}
+	if !(b.MeanEffort > 0) || !(target > 0) {
+		return units.Missing
+	}
+	if effort == trial.Pace {
+		return stats.Log(target / b.MeanEffort)
+	}
+	return stats.Log(b.MeanEffort / target)
+}
+
+// cells lists the compared blocks of an effort by session and target, in their order.
+func (c *datasetCheck) cells(effort trial.Effort) (cells [][]*steady.Summary) {
+	type cell struct{ session, level string }
+	at := map[cell]int{}
+	for _, blocks := range c.bySession(effort) {
+		for _, b := range blocks {
+			key := cell{b.Session, trial.Level(effort, b.Target)}
+			i, seen := at[key]
+			if !seen {
+				i, cells = len(cells), append(cells, nil)
+				at[key] = i
+			}
+			cells[i] = append(cells[i], b)
+		}
+	}
+	return cells
+}
+
+// bySession lists the compared blocks of an effort session by session.
+func (c *datasetCheck) bySession(effort trial.Effort) (sessions [][]*steady.Summary) {
+	session := -1
+	for i, b := range c.blocks {
+		if i == 0 || b.Session != c.blocks[i-1].Session {
+			session++
+			if c.sessions[session].Effort() == effort {
+				sessions = append(sessions, nil)
+			}
+		}
+		if c.sessions[session].Effort() == effort {
+			sessions[len(sessions)-1] = append(sessions[len(sessions)-1], b)
+		}
+	}
+	return sessions
+}
