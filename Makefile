@@ -90,6 +90,9 @@ reproducible: ## build the program from two clones in different folders, and com
 parity-demo: parity-tools ## the derived tables of data/ in every way this machine has, byte for byte
 	go run ./scripts/parity
 
+mutants: ## 3,000 damaged recordings: no import writes what check refuses (minutes)
+	go run ./scripts/mutants -n 3000 pipeline/recording/testdata/days/*.fit $(wildcard ../shared/recordings/g*) $(wildcard ../shared/days/*/*.fit*)
+
 faults: ## kill -9, full disks, races, hostile files and links against the built program (minutes)
 	go run ./scripts/faults
 
@@ -119,4 +122,4 @@ fuzz: ## every fuzz target for 30 s
 clean: ## remove what was built
 	rm -rf bin public viewer/bundle/dist/*.gz viewer/bundle/dist/*.js viewer/bundle/dist/*.css
 
-.PHONY: faults help viewer build site run demo test quick race test-wasm rules parity parity-demo parity-tools cross licences supply reproducible size bench simulate mutate fuzz clean
+.PHONY: faults mutants help viewer build site run demo test quick race test-wasm rules parity parity-demo parity-tools cross licences supply reproducible size bench simulate mutate fuzz clean

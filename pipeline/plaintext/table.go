@@ -18,6 +18,12 @@ func quote(text string) string { return strconv.Quote(text) }
 // are any, or when the header does not allow to read rows at all.
 func readTable[R any](src source, r *report) (rows []R, whole bool) {
 	columns := columnsOf[R]()
+	if src.lenient {
+		src.text = mendTable(src.text)
+	} else if semicolons(src.text) {
+		r.at(src.file, 1, 1, "tidy mends it", "semicolons separate the cells, as spreadsheets save a table")
+		return nil, false
+	}
 	if len(bytes.TrimSpace(src.text)) == 0 {
 		r.at(src.file, 1, 0, "start with the header "+strings.Join(names(columns), ","), "the file is empty")
 		return nil, false

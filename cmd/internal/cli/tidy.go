@@ -1,12 +1,18 @@
 package cli
 
 import (
+	"io/fs"
 	"maps"
 	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 
 	"soletrial/cmd/internal/cli/voice"
+
+	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/plaintext/yamltext"
+	"soletrial/pipeline/units"
 )
 
 func (a *app) tidyCommand() *cobra.Command {
@@ -15,8 +21,9 @@ func (a *app) tidyCommand() *cobra.Command {
 		Use: "tidy", Args: cobra.NoArgs,
 		Short: "write every table of the dataset in canonical form",
 		Long: "tidy rewrites the CSV files of the dataset in canonical form: fixed column\norder and decimals, LF " +
-			"line ends, registers by id, blocks by time. YAML files\nonly lose carriage returns and trailing " +
-			"blanks. Writing again changes nothing.",
+			"line ends, registers by id, blocks by time. It mends what\nspreadsheets and people leave: semicolons, " +
+			"decimal commas, byte order marks, blank\nlines, blanks around cells, numbers with their unit (214 g, 440 yd). It says what\n" +
+			"it changes. Writing again changes nothing.",
 		RunE: func(*cobra.Command, []string) error { return a.tidy(look) },
 	}
 	c.Flags().BoolVar(&look, "dry-run", false, "only list what would change; exit 1 if anything would")
@@ -24,33 +31,49 @@ func (a *app) tidyCommand() *cobra.Command {
 }
 
 func (a *app) tidy(look bool) error {
-	folder, err := a.read()
+	fsys, err := a.openDataset()
 	if err != nil {
 		return err
 	}
+	// What strict reading has against the dataset tidy may mend; what it cannot mend it
+	// reports itself.
+	folder, _ := plaintext.Read(fsys, yamltext.Read)
 	files, problems := folder.Tidy()
 	if len(problems) > 0 {
 		return voice.Unreadable(problems)
 	}
+	// What would change, and how.
+	for _, path := range slices.Sorted(maps.Keys(files)) {
+		old, err := fs.ReadFile(fsys, path)
+		if err != nil {
+			return voice.Usage("", "cannot read %q: %v", path, voice.Reason(err))
+		}
+		a.Remark("%s: %s", path, strings.Join(plaintext.Untidy(old, files[path]), "; "))
+	}
 	if look {
-		if a.JSON {
-			if err := a.PrintJSON(map[string]any{"untidy": append([]string{},
-				slices.Sorted(maps.Keys(files))...)}); err != nil {
-				return err
-			}
-		} else {
-			for _, path := range slices.Sorted(maps.Keys(files)) {
-				a.Printf("%s\n", path)
-			}
-		}
-		if len(files) > 0 {
-			return voice.Stopped("run "+a.NextCommand("tidy"), "%d files are not in canonical form", len(files))
-		}
-		return nil
+		return a.listUntidy(slices.Sorted(maps.Keys(files)))
 	}
 	changed, err := a.write(files)
 	if err != nil {
 		return err
 	}
 	return a.PrintWritten(changed, "every file is in canonical form already")
+}
+
+// listUntidy prints the files that a dry run found.
+func (a *app) listUntidy(paths []string) error {
+	if a.JSON {
+		if err := a.PrintJSON(map[string]any{"untidy": append([]string{}, paths...)}); err != nil {
+			return err
+		}
+	} else {
+		for _, path := range paths {
+			a.Printf("%s\n", path)
+		}
+	}
+	if len(paths) > 0 {
+		return voice.Stopped("run "+a.NextCommand("tidy"), "%s not in canonical form",
+			units.Plural(len(paths), "file is", "files are"))
+	}
+	return nil
 }

@@ -1,0 +1,143 @@
+package plaintext
+
+import (
+	"bytes"
+	"encoding/csv"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"soletrial/pipeline/units"
+)
+
+// semicolons reports whether a table is separated by semicolons, as spreadsheets save
+// it where the comma stands for the decimal point.
+func semicolons(text []byte) bool {
+	header, _, _ := bytes.Cut(text, []byte{'\n'})
+	return bytes.IndexByte(header, ';') >= 0 && bytes.IndexByte(header, ',') < 0
+}
+
+// mendTable turns a table as spreadsheets and people write it into one of commas and
+// decimal points: semicolons between cells, decimal commas, empty columns at the right
+// edge, numbers with their unit (214 g, 7.5 oz, 440 yd, 6:30/mi). A table that it does
+// not understand, or in which nothing needs mending, stays as it is.
+func mendTable(text []byte) []byte {
+	reader := csv.NewReader(bytes.NewReader(text))
+	reader.FieldsPerRecord = -1
+	if semicolons(text) {
+		reader.Comma = ';'
+	}
+	rows, err := reader.ReadAll()
+	if err != nil || len(rows) == 0 {
+		return text
+	}
+	changed := reader.Comma == ';'
+	width := len(rows[0])
+	for width > 0 && strings.TrimSpace(rows[0][width-1]) == "" && emptyColumns(rows, width-1) {
+		width--
+		changed = true
+	}
+	for i, row := range rows {
+		for j := range row {
+			if i > 0 && j < width {
+				if plain := plainCell(rows[0][j], row[j], reader.Comma == ';'); plain != row[j] {
+					row[j], changed = plain, true
+				}
+			}
+		}
+		rows[i] = row[:min(len(row), width)]
+	}
+	if !changed {
+		return text
+	}
+	var out bytes.Buffer
+	writer := csv.NewWriter(&out)
+	if err := writer.WriteAll(rows); err != nil {
+		return text
+	}
+	return out.Bytes()
+}
+
+// emptyColumns reports whether every row is blank from a column on.
+func emptyColumns(rows [][]string, from int) bool {
+	for _, row := range rows {
+		for j := from; j < len(row); j++ {
+			if strings.TrimSpace(row[j]) != "" {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+var decimalComma = regexp.MustCompile(`^\s*-?[0-9]+,[0-9]+`)
+
+// plainCell is a cell of a column as the column wants it.
+func plainCell(column, cell string, commas bool) string {
+	if commas && decimalComma.MatchString(cell) {
+		cell = strings.Replace(cell, ",", ".", 1)
+	}
+	bare := strings.TrimSpace(cell)
+	if bare == "" || strings.Trim(bare, "0123456789.-:") == "" {
+		return cell // a plain number or clock time
+	}
+	column = strings.TrimSpace(column)
+	for _, unit := range []struct {
+		suffix string
+		parse  func(string) (float64, error)
+		per    float64
+	}{
+		{"_kg", units.ParseMass, 1000}, {"_g", units.ParseMass, 1}, {"_km", units.ParseLength, 1000},
+		{"_m", units.ParseLength, 1}, {"_w", units.ParsePower, 1}, {"_bpm", units.ParseHeartRate, 1},
+	} {
+		if strings.HasSuffix(column, unit.suffix) {
+			if value, err := unit.parse(bare); err == nil {
+				return strconv.FormatFloat(units.Round(value/unit.per, 3), 'f', -1, 64)
+			}
+			return cell
+		}
+	}
+	if column == "target" {
+		if pace, err := units.ParseAnyPace(bare); err == nil {
+			return units.FormatTarget(pace)
+		}
+		if power, err := units.ParsePower(bare); err == nil {
+			return strconv.FormatFloat(power, 'f', -1, 64)
+		}
+		if rate, err := units.ParseHeartRate(bare); err == nil {
+			return strconv.FormatFloat(rate, 'f', -1, 64)
+		}
+	}
+	return cell
+}
+
+// Untidy says in words how a file differs from its canonical form: what tidy changes
+// in it.
+func Untidy(text, canonical []byte) []string {
+	var changes []string
+	say := func(found bool, change string) {
+		if found {
+			changes = append(changes, change)
+		}
+	}
+	plain := bytes.TrimPrefix(text, []byte(byteOrderMark))
+	say(len(plain) < len(text), "the byte order mark goes")
+	say(bytes.Contains(plain, []byte{'\r'}), "line ends become LF")
+	plain = bytes.ReplaceAll(plain, []byte("\r\n"), []byte{'\n'})
+	say(semicolons(plain), "commas separate the cells, and points the decimals")
+	say(blankLine.Match(plain), "blank lines go")
+	say(edgeBlank.Match(plain), "blanks around cells go")
+	say(len(plain) > 0 && plain[len(plain)-1] != '\n', "the last line gets its end")
+	if len(changes) == 0 || !bytes.Equal(bytes.TrimSpace(plain), bytes.TrimSpace(canonical)) {
+		firstOld, _, _ := bytes.Cut(plain, []byte{'\n'})
+		firstNew, _, _ := bytes.Cut(canonical, []byte{'\n'})
+		say(!semicolons(plain) && !bytes.Equal(firstOld, firstNew), "columns get their names and order")
+		say(len(changes) == 0, "rows get their order, numbers their decimals")
+	}
+	return changes
+}
+
+var (
+	blankLine = regexp.MustCompile(`(?m)^[ \t,;]*$\n`)
+	edgeBlank = regexp.MustCompile(`(?m)(^|[,;])[ \t]+|[ \t]+([,;]|$)`)
+)
