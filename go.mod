@@ -12,12 +12,14 @@ require (
 	github.com/google/go-cmp v0.7.0
 	github.com/hack-pad/go-indexeddb v0.3.2
 	github.com/invopop/jsonschema v0.14.0
+	github.com/makiuchi-d/gozxing v0.1.1
 	github.com/muktihari/fit v0.26.1
 	github.com/rogpeppe/go-internal v1.16.0
 	github.com/santhosh-tekuri/jsonschema/v6 v6.0.3
 	github.com/spf13/cobra v1.10.2
 	gonum.org/v1/gonum v0.17.0
 	pgregory.net/rapid v1.3.0
+	rsc.io/qr v0.2.0
 )
 
 require (
@@ -32,4 +34,5 @@ require (
 	golang.org/x/sys v0.37.0 // indirect
 	golang.org/x/text v0.31.0 // indirect
 	golang.org/x/tools v0.38.0 // indirect
+	golang.org/x/xerrors v0.0.0-20200804184101-5ec99f83aff1 // indirect
 )

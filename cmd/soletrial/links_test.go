@@ -95,9 +95,11 @@ func (c *crawl) link(from *url.URL, target string) {
 	c.follow(to)
 }
 
-// byProgram are the files that the explorer's own program asks for.
+// byProgram are the files that the programs of the explorer and of the track page ask
+// for themselves.
 var byProgram = []string{"explorer/sw.js", "explorer/soletrial.wasm.gz", "explorer/convert.js",
-	"explorer/convert.wasm.gz"}
+	"explorer/convert.wasm.gz", "track/sw.js", "track/track.wasm.gz", "track/plans.json",
+	"track/licences.txt"}
 
 // Every link of the published demonstration leads somewhere, under a path below
 // the root too; every fragment is there; every file of the site is linked.

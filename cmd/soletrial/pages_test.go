@@ -19,7 +19,8 @@ func htmlPages(t testing.TB, site string) []string {
 	t.Helper()
 	var pages []string
 	err := fs.WalkDir(os.DirFS(site), ".", func(path string, _ fs.DirEntry, err error) error {
-		if strings.HasSuffix(path, ".html") && !strings.HasPrefix(path, "explorer/") {
+		if strings.HasSuffix(path, ".html") && !strings.HasPrefix(path, "explorer/") &&
+			!strings.HasPrefix(path, "track/") {
 			pages = append(pages, path)
 		}
 		return err

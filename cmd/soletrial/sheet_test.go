@@ -25,6 +25,9 @@ func TestFieldSheetPrintsOnOnePage(t *testing.T) {
 	if err := os.CopyFS(dataset, os.DirFS("../../data")); err != nil {
 		t.Fatal(err)
 	}
+	change(t, filepath.Join(dataset, "dataset.yaml"), func(text []byte) []byte {
+		return append([]byte("site_url: https://example.org/a-folder-with-a-name/shoes/\n"), text...) // for the code
+	})
 	run(t, "-d", dataset, "plan", "-s", "2026-06-06-power", "--shoes", "fennock,oversley,quenby,tarrow", "--target",
 		"268", "--blocks", "8", "--start", "09:30",
 		"--venue", "millmere-hall", "--sensor", "foot sensor on the right laces", "--seed", "1", "--sheet", sheet)

@@ -16,6 +16,7 @@ type Sheet struct {
 	Blocks []SheetBlock
 	Shoes  []string // labels, each once
 	Sensor string
+	Track  string // address of the track page with this plan, "" where the site has none
 }
 
 // SheetBlock is one line of the order.
@@ -66,7 +67,8 @@ func NewSheet(ds *trial.Dataset, s *trial.Session) Sheet {
 		}
 		return id
 	}
-	sheet := Sheet{Title: "Field sheet: " + s.ID, Sensor: s.Facts.Protocol.Sensor}
+	sheet := Sheet{Title: "Field sheet: " + s.ID, Sensor: s.Facts.Protocol.Sensor,
+		Track: trackAddress(ds, s.ID)}
 	sheet.Facts = append(sheet.Facts, place(ds, s), effortRange(ds, p), durations(p))
 	for _, id := range p.Shoes {
 		sheet.Shoes = append(sheet.Shoes, label(id))

@@ -21,6 +21,9 @@ td.t{white-space:nowrap;font-variant-numeric:tabular-nums}
 td.wide{width:17%}
 td.s{min-width:6.5em}
 td.w{width:13%}
+.code{float:right;width:44mm;margin:-1.6rem 0 .2rem .6rem;font-size:7pt;line-height:1.15;overflow-wrap:anywhere}
+.code svg{display:block;width:26mm;height:26mm;margin-left:auto}
+table{clear:both}
 .care{border:2px solid #000;padding:.2rem .6rem .3rem;margin-top:.4rem}
 .care h2{margin-top:0}
 .scroll{overflow-x:auto}
@@ -36,6 +39,7 @@ func (s *Sheet) HTML() string {
 		"content=\"width=device-width, "+
 		"initial-scale=1\">\n<title>%s</title>\n<style>\n%s</style>\n</head>\n<body>\n<main>\n<h1>%s</h1>\n", title,
 		sheetStyle, title)
+	b.WriteString(trackCode(s.Track))
 	for _, fact := range s.Facts {
 		fmt.Fprintf(&b, "<p>%s</p>\n", html.EscapeString(fact))
 	}

@@ -15,6 +15,9 @@ func (s *Sheet) Text() string {
 	for _, fact := range s.Facts {
 		indent(&b, "", fact)
 	}
+	if s.Track != "" {
+		fmt.Fprintf(&b, "On the phone: %s\n", s.Track)
+	}
 	// The blocks and the shoes.
 	fmt.Fprintf(&b, "\n    %-8s %-8s %-14s %-7s %-7s %-7s %-7s %s\n", "from", "to", "shoe", "sensor", "laps/m", "held",
 		"exert.", "comfort")

@@ -17,6 +17,7 @@ import (
 type sessionsBody struct {
 	Table, Moved table
 	What         string // moved: the outcome and the effort
+	Track        bool   // whether there is a track page
 	Panels       []template.HTML
 }
 
@@ -48,7 +49,8 @@ type findingBody struct {
 }
 
 func (s *site) sessions() error {
-	body := sessionsBody{Table: s.sessionTable("All sessions, newest first", len(s.ds.Sessions), "../")}
+	body := sessionsBody{Table: s.sessionTable("All sessions, newest first", len(s.ds.Sessions), "../"),
+		Track: len(s.in.Track) > 0}
 	for _, panel := range s.progress() {
 		body.Panels = append(body.Panels, inline(panel))
 	}

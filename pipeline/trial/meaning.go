@@ -1,6 +1,7 @@
 package trial
 
 import (
+	"cmp"
 	"fmt"
 	"reflect"
 	"strings"
@@ -14,7 +15,7 @@ const defaultMark = "{default}"
 // template of dataset.yaml and the JSON Schemas. Holder is the struct type that the
 // key is a field of, such as [Limits]. It is "" for a key that there is none of.
 func Meaning(holder reflect.Type, key string) string {
-	text := meanings[holder.Name()+"."+key]
+	text := cmp.Or(meanings[holder.Name()+"."+key], fieldLogMeanings[holder.Name()+"."+key])
 	if !strings.Contains(text, defaultMark) {
 		return text
 	}

@@ -14,7 +14,8 @@ func (v *View) home() *tree.Node {
 	if v.Notice != "" {
 		main.Add(tree.El("p class=notice role=alert").AddText(v.Notice))
 	}
-	main.Add(v.unfinished(), v.planned(), v.drawHere(), v.cautions(), v.lacks(), v.finished())
+	main.Add(v.unfinished(), v.planned(), v.drawHere(), v.cautions(), v.lacks(), v.finished(),
+		tree.El("p").Add(tree.El("a href=licences.txt").AddText("Licences of the software in this page")))
 	return main
 }
 

@@ -6,7 +6,6 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
-	"pgregory.net/rapid"
 
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/plaintext/yamltext"
@@ -262,99 +261,6 @@ func TestTapsThatDoNotFit(t *testing.T) {
 	}
 }
 
-func TestClockPutForward(t *testing.T) {
-	d := ready(t)
-	d.tap(Start)
-	d.wait(100)
-	d.wall += 3600_000
-	d.event(Event{Kind: Clock})
-	d.wait(259)
-	d.tap(End)
-	log := d.log()
-	if b := log.Blocks[0]; b.EndS-b.StartS != 360 || b.End != "2026-05-02T10:06:06+02:00" {
-		t.Errorf("the block is %+v", b)
-	}
-	want := []trial.ClockChange{{Kind: trial.ClockSet, At: "2026-05-02T10:01:46+02:00", AtS: 105, ByS: 3600}}
-	if diff := cmp.Diff(want, log.Clock); diff != "" {
-		t.Errorf("clock (-want +got):\n%s", diff)
-	}
-}
-
-// A jump that nobody noticed before the next tap is told from that tap.
-func TestClockPutBackBetweenTaps(t *testing.T) {
-	d := ready(t)
-	d.tap(Start)
-	d.wall -= 120_000
-	d.wait(359)
-	s := d.tap(End)
-	if got := s.Last().End.S - s.Last().Start.S; got != 360 {
-		t.Errorf("the block has %v s", got)
-	}
-	if len(s.Changes) != 1 || s.Changes[0].Kind != trial.ClockSet || s.Changes[0].ByS != -120 {
-		t.Errorf("the changes are %+v", s.Changes)
-	}
-}
-
-// Some phones stop the page's clock while they sleep; the clock on the wall then says
-// how long.
-func TestPhoneAsleep(t *testing.T) {
-	d := ready(t)
-	d.tap(Start)
-	d.wall += 300_000
-	d.event(Event{Kind: Clock, Hidden: true})
-	d.wait(59)
-	s := d.tap(End)
-	if got := s.Last().End.S - s.Last().Start.S; got != 360 {
-		t.Errorf("the block has %v s", got)
-	}
-	if len(s.Changes) != 1 || s.Changes[0].Kind != trial.ClockAsleep || s.Changes[0].ByS != 300 {
-		t.Errorf("the changes are %+v", s.Changes)
-	}
-}
-
-// After a crash the page's clock starts anew, and the block goes on.
-func TestOpenedAgain(t *testing.T) {
-	d := ready(t)
-	d.tap(Start)
-	d.wait(100)
-	d.tap(Lap)
-	d.run, d.mono, d.wall = 1, 0, d.wall+20_000
-	d.event(Event{Kind: Open, Args: []string{"soletrial test"}})
-	d.wait(238)
-	s := d.tap(End)
-	if got := s.Last().End.S - s.Last().Start.S; got != 360 || len(s.Last().Laps) != 1 {
-		t.Errorf("the block has %v s and %d laps", got, len(s.Last().Laps))
-	}
-	if len(s.Changes) != 1 || s.Changes[0].Kind != trial.ClockRestart || s.Changes[0].ByS != 20 {
-		t.Errorf("the changes are %+v", s.Changes)
-	}
-	d.run, d.mono, d.wall = 2, 0, d.wall-3600_000 // and with a clock put back meanwhile it does not run backwards
-	if again := d.event(Event{Kind: Open}); again.At(d.mono) < s.At(0) || again.Changes[1].ByS != 0 {
-		t.Errorf("the stopwatch reads %v after %v: %+v", again.At(d.mono), s.At(0), again.Changes)
-	}
-}
-
-func TestMarks(t *testing.T) {
-	d := ready(t)
-	s := d.tap(Start)
-	at := s.Last().Start.S
-	for _, c := range []struct {
-		from, to float64
-		want     []Mark
-	}{{at, at + 359, nil}, {at + 359, at + 360, []Mark{BlockOver}}, {at + 360, at + 400, nil}, {at + 100, at + 500,
-		[]Mark{BlockOver}}} {
-		if diff := cmp.Diff(c.want, s.Marks(c.from, c.to)); diff != "" {
-			t.Errorf("from %v to %v: %s", c.from-at, c.to-at, diff)
-		}
-	}
-	d.wait(359)
-	s = d.tap(End)
-	end := s.Last().End.S
-	if got := s.Marks(end+119, end+121); len(got) != 1 || got[0] != RestOver {
-		t.Errorf("after the rest: %v", got)
-	}
-}
-
 func TestDrawnAtTheVenue(t *testing.T) {
 	p := aPlan()
 	drawn, err := Drawn(p, 8, 7)
@@ -375,7 +281,8 @@ func TestDrawnAtTheVenue(t *testing.T) {
 }
 
 func TestPublishedPlans(t *testing.T) {
-	node, problems := yamltext.Parse([]byte(`{program: soletrial test, shoes: [{id: ash, label: Ash}, {id: birch, label: Birch}],
+	node, problems := yamltext.Parse([]byte(`{program: soletrial test,
+  shoes: [{id: ash, label: Ash}, {id: birch, label: Birch}],
   plans: [{session: 2026-05-02-power, date: 2026-05-02, venue: Hall, lap_m: 300, effort: power, target: "268",
     block_s: 360, rest_s: 120, warm_up_s: , shoes: [ash, birch], order: [ash, birch, birch, ash]}]}`), "plans.json")
 	if len(problems) > 0 {
@@ -388,75 +295,4 @@ func TestPublishedPlans(t *testing.T) {
 		version != "soletrial test" {
 		t.Errorf("plans (-want +got):\n%s\n%v %q", diff, shoes, version)
 	}
-}
-
-func TestEventsReadBack(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		want := Event{Kind: Kind(rapid.StringMatching(`[a-z-]{1,8}`).Draw(t, "kind")), Run: rapid.IntRange(0,
-			99).Draw(t, "run"),
-			MonoMs: rapid.Int64().Draw(t, "mono"), WallMs: rapid.Int64().Draw(t,
-				"wall"), ZoneMin: rapid.IntRange(-900, 900).Draw(t, "zone"),
-			Hidden: rapid.Bool().Draw(t, "hidden"), Args: rapid.SliceOf(rapid.StringOf(rapid.Rune())).Draw(t, "args")}
-		got, err := Decode(want.Encode())
-		if err != nil || cmp.Diff(want, got, cmpopts.EquateEmpty()) != "" {
-			t.Fatalf("%v reads as %v, %v", want, got, err)
-		}
-	})
-	for _, bad := range []string{"", "start", "start 0 1 2 3", "start 0 1 2 x 0", `start 0 1 2 3 0 "a`,
-		"start 0 1 2 3 0 a"} {
-		if _, err := Decode([]byte(bad)); err == nil {
-			t.Errorf("%q is read", bad)
-		}
-	}
-}
-
-// Whatever is tapped in whatever order, on whatever clocks: the log is one that the
-// strict reader takes, the stopwatch never runs backwards, and undo gives the state
-// of before.
-func TestAnyTaps(t *testing.T) {
-	kinds := []Kind{Clock, Weighed, Conditions, Pass, WarmStart, WarmEnd, Start, Start, Lap, End, Signal, Early,
-		Exertion, Comfort,
-		Noted, Skip, Again, Swap, Stop, Stopped, Finish, Remark, Undo, Redo}
-	rapid.Check(t, func(rt *rapid.T) {
-		d := newDay(t)
-		last := 0.0
-		for range rapid.IntRange(1, 60).Draw(rt, "taps") {
-			kind := rapid.SampledFrom(kinds).Draw(rt, "kind")
-			args := []string{rapid.SampledFrom([]string{"ash", "birch", "7", "100"}).Draw(rt, "arg"),
-				"because: \"x\" #1"}
-			d.wait(float64(rapid.IntRange(0, 5000).Draw(rt, "tenths")) / 10)
-			switch rapid.IntRange(0, 30).Draw(rt, "clock") {
-			case 0:
-				d.wall += rapid.Int64Range(-4_000_000, 4_000_000).Draw(rt, "jump")
-			case 1:
-				d.run, d.mono = d.run+1, 0
-			}
-			switch {
-			case kind == Exertion:
-				args[0] = "7"
-			case kind == Weighed:
-				args[0] = "213"
-			case kind == Swap && args[0] != "birch":
-				args[0] = "ash"
-			}
-			before := Fold(d.events)
-			s := d.tap(kind, args...)
-			read(rt, s.Text())
-			if now := s.At(d.mono); now < last {
-				rt.Fatalf("the stopwatch reads %v after %v", now, last)
-			} else {
-				last = now
-			}
-			if kind == Undo || kind == Redo || kind == Clock {
-				continue
-			}
-			d2 := *d
-			d2.events = append([]Event(nil), d.events...)
-			undone := d2.tap(Undo)
-			ignore := cmpopts.IgnoreFields(State{}, "watch", "wornWhy", "Changes", "Redoable")
-			if diff := cmp.Diff(before, undone, ignore, cmpopts.EquateNaNs(), cmpopts.EquateEmpty()); diff != "" {
-				rt.Fatalf("%s and undo (-before +after):\n%s", kind, diff)
-			}
-		}
-	})
 }
