@@ -258,6 +258,16 @@ func (e *Effort) group(in Inputs, number int, answer decide.Answer, sensed []dec
 	return g
 }
 
+// Reference is the shoe that the others of the group are compared with.
+func (g *Group) Reference() string {
+	for i := range g.Places {
+		if g.Places[i].Reference {
+			return g.Places[i].Shoe
+		}
+	}
+	return ""
+}
+
 // pair names the shoes of a pair and counts what it rests on.
 func (e *Effort) pair(p decide.Pair) Pair {
 	shoes := e.Posterior.Shoes

@@ -86,6 +86,22 @@ func (p *Posterior) Pair(a, b int, sensor Sensor) Pair {
 	return pair
 }
 
+// OfRunner compares shoe a with shoe b in the long run of one runner, an index of Runners.
+// With one runner only it is the D of [Posterior.Pair]. The shoes are of one group.
+func (p *Posterior) OfRunner(a, b, runner int, sensor Sensor) Difference {
+	if !p.Terms.Runner {
+		return p.Pair(a, b, sensor).D
+	}
+	correction, blur := sensor.pair(a, b)
+	favour := p.favour()
+	var m mixture
+	for i := range p.nodes {
+		mean, variance := p.nodes[i].runners[runner].contrast(a, b)
+		m.add(p.nodes[i].weight, float64(favour*(mean+correction)), variance+blur)
+	}
+	return p.describe(&m)
+}
+
 // describe takes the numbers of a difference from its mixture.
 func (p *Posterior) describe(m *mixture) Difference {
 	table := normalTable()

@@ -8,7 +8,9 @@ import (
 	"testing/fstest"
 
 	"soletrial/pipeline/compare"
+	"soletrial/pipeline/decide"
 	"soletrial/pipeline/derive"
+	"soletrial/pipeline/trial"
 )
 
 // Findings stand in the order of the dataset: those about the whole of it first,
@@ -72,10 +74,9 @@ func TestEachBlockIsDecidedByItself(t *testing.T) {
 	}
 }
 
-// A forecast starts from the differences in speed at the level with the most
-// blocks that is about speed, and from the mean speed of the reference shoe's
-// included blocks there.
-func TestForecastStartsFromTheRanking(t *testing.T) {
+// A forecast starts from the answer in speed, and from the mean speed of the reference
+// shoe's included blocks at its effort.
+func TestForecastStartsFromTheAnswer(t *testing.T) {
 	held := worn("ABBAA", 4, 4.04, 4.04, 4, 5)
 	held[4].include = "no,sprint"
 	other := worn("AB", 4.5, 4.5)
@@ -98,8 +99,15 @@ func TestForecastStartsFromTheRanking(t *testing.T) {
 	if len(effects) != 1 || effects[0].Shoe != "b" || effects[0].Reference != "a" {
 		t.Fatalf("effects %+v, want one of b against a", effects)
 	}
-	near(t, "effect", effects[0].Estimate, 1, 1e-9)
-	near(t, "speed of the test", effects[0].TestSpeed, 4, 1e-12)
+	// The decision's estimate, of all targets of the effort together (1 % at one, none at the
+	// other), which decide.TestCases checks.
+	e, g := derive.RaceAnswer(r)
+	near(t, "effect", effects[0].Estimate, decide.Percent(g.Lead.D.Mean), 1e-12)
+	near(t, "on one day", effects[0].DayLow, decide.Percent(g.Lead.Next.Low), 1e-12)
+	if e.Effort != trial.Power || !(effects[0].DayLow < effects[0].Low && effects[0].High < effects[0].DayHigh) {
+		t.Errorf("at %s: %+v", e.Effort, effects[0])
+	}
+	near(t, "speed of the test", effects[0].TestSpeed, (4+4+4.5)/3, 1e-12)
 	races := map[string]int{}
 	for _, f := range r.Forecasts {
 		races[fmt.Sprint(f.Shoe, f.Reference, f.DistanceM, f.BaseTimeS)]++

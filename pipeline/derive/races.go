@@ -1,16 +1,23 @@
 package derive
 
 import (
-	"soletrial/pipeline/compare"
+	"slices"
+
+	"soletrial/pipeline/answer"
+	"soletrial/pipeline/decide"
 	"soletrial/pipeline/forecast"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
 
-// forecasts carries the speed differences of the ranking with the most blocks
-// to the races that the method names.
+// forecasts carries the differences in speed of the answer to the races that the method
+// names. What heart rates say of speed is no row of a table, which could not say that it is
+// indirect.
 func forecasts(ds *trial.Dataset, r *Result) []forecast.Row {
 	var rows []forecast.Row
+	if e, _ := RaceAnswer(r); e == nil || e.Outcome != trial.Speed {
+		return nil
+	}
 	for _, e := range Effects(r) {
 		for _, race := range ds.Facts.Method.Races {
 			seconds, err := units.ParseDuration(race.Time)
@@ -23,46 +30,76 @@ func forecasts(ds *trial.Dataset, r *Result) []forecast.Row {
 	return rows
 }
 
-// Effects returns the speed differences against the reference shoe at the level
-// with the most blocks whose primary outcome is speed, in ranking order; none
-// when there is no such level.
+// Effects returns the differences in speed against the reference shoe that are carried to
+// races, the best shoe first: those of [RaceAnswer]. There are none where nothing can be
+// carried to a race.
 func Effects(r *Result) []forecast.Effect {
-	for _, ranking := range r.Compare.Rankings {
-		if ranking.Outcome != trial.Speed {
-			continue
-		}
-		reference := referenceOf(ranking)
-		speed := MeanSpeed(r, reference, ranking.Level, "")
-		var effects []forecast.Effect
-		for _, p := range ranking.Places {
-			if !p.Reference {
-				effects = append(effects, forecast.Effect{Shoe: p.Shoe, Reference: reference, Estimate: p.Estimate,
-					Low: p.Low, High: p.High, DayLow: units.Missing, DayHigh: units.Missing, TestSpeed: speed})
-			}
-		}
-		return effects
+	e, g := RaceAnswer(r)
+	if g == nil {
+		return nil
 	}
-	return nil
-}
-
-func referenceOf(ranking compare.Ranking) string {
-	for _, p := range ranking.Places {
-		if p.Reference {
-			return p.Shoe
+	reference := g.Reference()
+	speed := e.MeanSpeed(reference)
+	var effects []forecast.Effect
+	for i := range g.Places {
+		if shoe := g.Places[i].Shoe; shoe != reference {
+			effects = append(effects, EffectOf(e, shoe, reference, speed, ""))
 		}
 	}
-	return ""
+	return effects
 }
 
-// MeanSpeed averages the speed of a shoe's included blocks at a level, those of
-// one runner where one is named.
-func MeanSpeed(r *Result, shoe, level, runner string) float64 {
-	sum, n := 0.0, 0.0
-	eachBlock(r, level, runner, func(_ *trial.Session, b *Block) {
-		if b.Shoe == shoe {
-			sum += b.Outcomes[trial.Speed]
-			n++
+// RaceAnswer returns the answer that is carried to races: that of the headline where it is in
+// speed, else the one in speed with the most sessions, else that of the headline, whose
+// heart rates at a held pace speak of speed only by an exponent. nil where there is none.
+func RaceAnswer(r *Result) (*answer.Effort, *answer.Group) {
+	if r.Answers == nil {
+		return nil, nil
+	}
+	e, g := r.Answers.Top()
+	if g == nil || e.Outcome == trial.Speed {
+		return e, g
+	}
+	best := e
+	for i := range r.Answers.Efforts {
+		other := &r.Answers.Efforts[i]
+		if other.Outcome == trial.Speed && other.Main() != nil &&
+			(best.Outcome != trial.Speed || other.Sessions > best.Sessions) {
+			best = other
 		}
-	})
-	return sum / n
+	}
+	if best.Outcome != trial.Speed && best.Effort != trial.Pace {
+		return nil, nil
+	}
+	return best, best.Main()
+}
+
+// EffectOf is the difference in speed of two shoes of one group as forecasts take it, over all
+// runners or of one of the posterior's. From heart rates it has no interval on one day.
+func EffectOf(e *answer.Effort, shoe, reference string, speed float64, runner string) forecast.Effect {
+	m := units.Missing
+	effect := forecast.Effect{Shoe: shoe, Reference: reference, Estimate: m, Low: m, High: m, DayLow: m, DayHigh: m,
+		TestSpeed: speed}
+	p := e.Posterior
+	a, b := p.Shoe(shoe), p.Shoe(reference)
+	d, day := decide.Difference{Mean: m, Low: m, High: m}, decide.Difference{Low: m, High: m}
+	switch {
+	case e.Outcome != trial.Speed:
+		if indirect, ok := p.InSpeed(a, b, e.Sensor); ok {
+			d = indirect
+		}
+	default:
+		pair := p.Pair(a, b, e.Sensor)
+		d, day = pair.D, pair.Next
+		switch {
+		case runner != "" && len(pair.ByRunner) > 0:
+			i := slices.Index(p.Runners, runner)
+			d, day = p.OfRunner(a, b, i, e.Sensor), pair.ByRunner[i]
+		case len(pair.ByRunner) > 0:
+			day = pair.NewRunner
+		}
+	}
+	effect.Estimate, effect.Low, effect.High = decide.Percent(d.Mean), decide.Percent(d.Low), decide.Percent(d.High)
+	effect.DayLow, effect.DayHigh = decide.Percent(day.Low), decide.Percent(day.High)
+	return effect
 }

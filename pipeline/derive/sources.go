@@ -3,7 +3,6 @@ package derive
 import (
 	"slices"
 
-	"soletrial/pipeline/compare"
 	"soletrial/pipeline/forecast"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
@@ -12,34 +11,52 @@ import (
 // Source is an effect with what stands behind it.
 type Source struct {
 	forecast.Effect
-	Level            string
-	Conclusive       bool     // with all pairs judged together, or for one runner by itself
+	Effort trial.Effort
+	// Chance is the probability that the shoe is faster than the reference shoe.
+	Chance float64
+	// Indirect is true where heart rates at a held pace stand behind it, by an exponent.
+	Indirect         bool
 	Kinds            []string // of the venues of its sessions, in dataset order
 	LongestS         float64  // the longest block; missing where no block has times
 	Sessions, Blocks int      // that hold either shoe, of the runners who ran both
 }
 
 // Sources returns the effects of [Effects] with what stands behind them; with a
-// runner's id, that runner's own estimates, without those that the runner has
-// none of.
+// runner's id, that runner's own, without those of shoes that the runner did not run.
 func Sources(r *Result, runner string) []Source {
-	at := slices.IndexFunc(r.Compare.Rankings, func(k compare.Ranking) bool { return k.Outcome == trial.Speed })
-	if at < 0 {
+	e, g := RaceAnswer(r)
+	if g == nil {
 		return nil
 	}
-	ranking := r.Compare.Rankings[at]
 	var sources []Source
-	for _, e := range Effects(r) {
-		place := ranking.Places[slices.IndexFunc(ranking.Places,
-			func(p compare.Place) bool { return p.Shoe == e.Shoe })]
-		s := Source{Effect: e, Level: ranking.Level, Conclusive: slices.Contains(place.Apart, e.Reference)}
-		if runner != "" && !s.useOwnEstimate(r, runner) {
-			continue
+	for _, effect := range Effects(r) {
+		s := Source{Effect: effect, Effort: e.Effort, Indirect: e.Outcome != trial.Speed}
+		a, b := e.Posterior.Shoe(s.Shoe), e.Posterior.Shoe(s.Reference)
+		s.Chance = e.Posterior.Chance(a, b, e.Sensor, 0)
+		if runner != "" {
+			i := slices.Index(e.Posterior.Runners, runner)
+			if i < 0 || !slices.Contains(runnersOfBoth(r, &s), runner) {
+				continue
+			}
+			s.Effect = EffectOf(e, s.Shoe, s.Reference, meanSpeed(r, &s, runner), runner)
+			s.Chance = e.Posterior.OfRunner(a, b, i, e.Sensor).Above
 		}
 		s.describe(r, runner)
 		sources = append(sources, s)
 	}
 	return sources
+}
+
+// meanSpeed averages the speed of the reference shoe's included blocks of one runner.
+func meanSpeed(r *Result, s *Source, runner string) float64 {
+	sum, n := 0.0, 0.0
+	eachBlock(r, s.Effort, runner, func(_ *trial.Session, b *Block) {
+		if b.Shoe == s.Reference {
+			sum += b.Outcomes[trial.Speed]
+			n++
+		}
+	})
+	return sum / n
 }
 
 // Setting is where the effect was measured, and the surface it is to be raced on.
@@ -55,28 +72,10 @@ func (s *Source) Setting(ds *trial.Dataset, surface string) forecast.Setting {
 	return setting
 }
 
-// useOwnEstimate replaces the effect by a runner's own and reports whether there is one.
-func (s *Source) useOwnEstimate(r *Result, runner string) bool {
-	c := r.Compare.Find(trial.Speed, s.Level, s.Shoe, s.Reference)
-	if c.Shoe != s.Shoe {
-		flipped := c.Reverse()
-		c = &flipped
-	}
-	s.TestSpeed = MeanSpeed(r, s.Reference, s.Level, runner)
-	for _, own := range c.PerRunner {
-		if own.Runner == runner {
-			s.Estimate, s.Low, s.High = own.Estimate, own.Low, own.High
-			s.Conclusive = own.Low > 0 || own.High < 0
-			return true
-		}
-	}
-	return len(c.PerRunner) == 0 && slices.Equal(runnersOfBoth(r, s), []string{runner})
-}
-
-// runnersOfBoth lists the runners who ran both shoes at the level.
+// runnersOfBoth lists the runners who ran both shoes at the effort.
 func runnersOfBoth(r *Result, s *Source) []string {
 	shoes := map[string][]string{}
-	eachBlock(r, s.Level, "", func(session *trial.Session, b *Block) {
+	eachBlock(r, s.Effort, "", func(session *trial.Session, b *Block) {
 		if runner := session.Facts.Runner; (b.Shoe == s.Shoe || b.Shoe == s.Reference) &&
 			!slices.Contains(shoes[runner], b.Shoe) {
 			shoes[runner] = append(shoes[runner], b.Shoe)
@@ -97,7 +96,7 @@ func (s *Source) describe(r *Result, runner string) {
 	s.LongestS = units.Missing
 	var sessions []string
 	both := runnersOfBoth(r, s)
-	eachBlock(r, s.Level, runner, func(session *trial.Session, b *Block) {
+	eachBlock(r, s.Effort, runner, func(session *trial.Session, b *Block) {
 		if b.Shoe != s.Shoe && b.Shoe != s.Reference || !slices.Contains(both, session.Facts.Runner) {
 			return
 		}
@@ -115,18 +114,17 @@ func (s *Source) describe(r *Result, runner string) {
 	s.Sessions = len(sessions)
 }
 
-// eachBlock visits the included blocks with a speed at a level, those of one runner
+// eachBlock visits the included blocks with a speed at an effort, those of one runner
 // where one is named.
-func eachBlock(r *Result, level, runner string, visit func(*trial.Session, *Block)) {
-	var levels trial.Levels
+func eachBlock(r *Result, effort trial.Effort, runner string, visit func(*trial.Session, *Block)) {
 	for i := range r.Sessions {
 		session := &r.Dataset.Sessions[i]
-		if runner != "" && session.Facts.Runner != runner {
+		if session.Effort() != effort || runner != "" && session.Facts.Runner != runner {
 			continue
 		}
 		for j := range r.Sessions[i].Blocks {
 			b := &r.Sessions[i].Blocks[j]
-			if b.Included && units.Known(b.Outcomes[trial.Speed]) && levels.Name(session.Effort(), b.Target) == level {
+			if b.Included && units.Known(b.Outcomes[trial.Speed]) {
 				visit(session, b)
 			}
 		}

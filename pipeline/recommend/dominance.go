@@ -3,9 +3,6 @@ package recommend
 import (
 	"slices"
 
-	"soletrial/pipeline/compare"
-	"soletrial/pipeline/derive"
-	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
 
@@ -15,18 +12,42 @@ type preference int
 const (
 	unknown preference = iota
 	worse
-	equal
+	noWorse
 	better
 )
 
-// findDominated finds out which shoes beat which.
-func (a *Advice) findDominated(r *derive.Result, ranking *compare.Ranking) {
+// chances are those of one shoe against another in time: that it is faster, and that it is
+// not slower by more than the difference that matters. Missing where the two were not
+// compared.
+type chances struct{ faster, notSlower float64 }
+
+// sureEnough is the chance from which a difference in time counts: an engineering choice.
+const sureEnough = 0.90
+
+// byTime calls a shoe better that is faster with a chance of 90 %, and no worse one that with
+// that chance is not slower by more than what matters. Everything else is worse: what is not
+// known well sets no shoe aside.
+func (c chances) byTime() preference {
+	switch {
+	case !units.Known(c.faster):
+		return unknown
+	case c.faster >= sureEnough:
+		return better
+	case c.notSlower >= sureEnough:
+		return noWorse
+	}
+	return worse
+}
+
+// setAside finds the shoes that another makes needless. inTime compares two candidates;
+// comfier reports whether one shoe is shown to be more comfortable than another.
+func (a *Advice) setAside(inTime func(i, j int) chances, comfier func(shoe, other string) bool) {
 	rules := []struct {
 		criterion Criterion
 		of        func(i, j int) preference
 	}{
-		{Time, func(i, j int) preference { return a.byTime(r, &ranking.Places[i], &ranking.Places[j]) }},
-		{Comfort, func(i, j int) preference { return a.byComfort(r, i, j) }},
+		{Time, func(i, j int) preference { return inTime(i, j).byTime() }},
+		{Comfort, func(i, j int) preference { return a.byComfort(i, j, comfier) }},
 		{Weight, func(i, j int) preference { return lessIsBetter(a.Candidates[i].MassG, a.Candidates[j].MassG) }},
 		{Remaining, func(i, j int) preference {
 			return lessIsBetter(-a.Candidates[i].RemainingKm, -a.Candidates[j].RemainingKm)
@@ -46,8 +67,9 @@ func (a *Advice) findDominated(r *derive.Result, ranking *compare.Ranking) {
 	}
 	for j := range n {
 		for i := range n {
-			if i != j && dominates(criteria, i, j) {
-				a.Candidates[j].DominatedBy = append(a.Candidates[j].DominatedBy, a.Candidates[i].Shoe)
+			if on := a.betterOn(criteria, i, j); i != j && len(on) > 0 {
+				c := &a.Candidates[j]
+				c.SetAsideFor = append(c.SetAsideFor, Better{a.Candidates[i].Shoe, on})
 			}
 		}
 	}
@@ -64,49 +86,33 @@ func anyPair(n int, holds func(i, j int) bool) bool {
 	return false
 }
 
-// dominates reports whether shoe i is no worse than shoe j on every criterion and
-// better on one. What is not known of either could be where j is better.
-func dominates(criteria []func(i, j int) preference, i, j int) bool {
-	betterOnOne := false
-	for _, of := range criteria {
+// betterOn lists on what shoe i is better than shoe j where it is worse on nothing, else
+// nothing. What is not known of either could be where j is better.
+func (a *Advice) betterOn(criteria []func(i, j int) preference, i, j int) (on []Criterion) {
+	for k, of := range criteria {
 		switch of(i, j) {
 		case unknown, worse:
-			return false
+			return nil
 		case better:
-			betterOnOne = true
+			on = append(on, a.Criteria[k])
 		}
 	}
-	return betterOnOne
+	return on
 }
 
-// byTime counts shoes that are not told apart as equal; of two that were never
-// linked nothing is known.
-func (a *Advice) byTime(r *derive.Result, p, q *compare.Place) preference {
-	switch c := r.Compare.Find(trial.Speed, a.Level, p.Shoe, q.Shoe); {
-	case c == nil || !units.Known(c.Estimate):
-		return unknown
-	case !slices.Contains(p.Apart, q.Shoe):
-		return equal
-	case p.Estimate > q.Estimate:
-		return better
-	}
-	return worse
-}
-
-// byComfort counts as equal where the comparison's interval holds zero, or there
-// is none.
-func (a *Advice) byComfort(r *derive.Result, i, j int) preference {
+// byComfort calls a shoe better that is shown to be more comfortable, and worse one that was
+// rated lower, whether that is shown or not.
+func (a *Advice) byComfort(i, j int, comfier func(shoe, other string) bool) preference {
 	p, q := &a.Candidates[i], &a.Candidates[j]
-	if !units.Known(p.ComfortMm) || !units.Known(q.ComfortMm) {
+	switch {
+	case !units.Known(p.ComfortMm) || !units.Known(q.ComfortMm):
 		return unknown
-	}
-	switch c := oriented(r, trial.Comfort, a.Level, p.Shoe, q.Shoe); {
-	case c == nil || !c.Conclusive():
-		return equal
-	case c.Estimate > 0:
+	case p.ComfortMm < q.ComfortMm:
+		return worse
+	case comfier(p.Shoe, q.Shoe):
 		return better
 	}
-	return worse
+	return noWorse
 }
 
 // lessIsBetter prefers the smaller number.
@@ -119,5 +125,5 @@ func lessIsBetter(x, y float64) preference {
 	case x > y:
 		return worse
 	}
-	return equal
+	return noWorse
 }

@@ -1,15 +1,17 @@
-// Package recommend says which shoes no other shoe beats on everything that
-// matters to a person, and what each costs against the fastest.
+// Package recommend says what each shoe is best at, what each costs in time against the
+// fastest, and which shoes another one makes needless.
 //
-// Its opinions: it makes up no weights and gives no score, because only the person
-// knows what a minute is worth against comfort; differences that the trial cannot
-// tell apart count as equal; a shoe of which something is not known is not beaten.
+// Its opinions: it makes up no weights and gives no score, because only the person knows
+// what a minute is worth against comfort; it goes by chances, so that a shoe of which little
+// is known is not set aside; a shoe of which something is not known is not, either.
 package recommend
 
 import (
 	"slices"
 
+	"soletrial/pipeline/answer"
 	"soletrial/pipeline/compare"
+	"soletrial/pipeline/decide"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/forecast"
 	"soletrial/pipeline/trial"
@@ -19,72 +21,101 @@ import (
 // Criterion is something that may matter in a shoe.
 type Criterion string
 
-// The criteria, in the order they are given. Wear is judged by what is left where a
-// life is given for two shoes, else by what was worn.
+// The criteria, in the order they are given. Wear is judged by the expected km that are left
+// where two shoes have some, else by what was worn.
 const (
 	Time      Criterion = "time"    // over a race
 	Comfort   Criterion = "comfort" // mean of the blocks' scale
 	Weight    Criterion = "weight"  // mass of one shoe
 	Wear      Criterion = "wear"    // distance worn before
-	Remaining Criterion = "wear left"
+	Remaining Criterion = "expected km left"
 	Price     Criterion = "price" // where all that are given are in one currency
 )
 
 // Candidate is one shoe. A missing number is not known.
 type Candidate struct {
 	Shoe                     string
+	ChanceBest               float64 // that it is the fastest
 	ComfortMm, MassG, WornKm float64
-	RemainingKm              float64          // expected life less worn, not below 0
+	RemainingKm              float64          // expected km less worn, not below 0
 	Price                    float64          // in Advice.Currency
-	NoClearDifference        bool             // cannot be told apart from the fastest in time
-	Costs                    []forecast.Range // time over each race against the fastest, seconds; zero for the fastest
-	DominatedBy              []string         // the shoes that are no worse on everything and better on something
+	Lost                     []forecast.Range // time over each race against the fastest, seconds; zero for the fastest
+	SetAsideFor              []Better         // the shoes that make it needless
+}
+
+// Better is a shoe that is better than another on something, and no worse on the rest.
+type Better struct {
+	Shoe string
+	On   []Criterion
 }
 
 // Advice is the answer for one dataset.
 type Advice struct {
-	Level, Reference string
-	Fastest          string          // by estimate; others may not be told apart from it
-	Criteria         []Criterion     // on which shoes could be judged: those known of two shoes at least
-	Races            []forecast.Race // times are in the reference shoe
-	Currency         string          // of the prices; "" where none is given
-	Currencies       bool            // prices are given in several currencies, and so not compared
-	Candidates       []Candidate     // fastest first
+	Effort     trial.Effort
+	Status     decide.Status // of the answer in time
+	Reference  string
+	Fastest    string          // by estimate
+	Criteria   []Criterion     // those known of two shoes at least
+	Races      []forecast.Race // times are in the reference shoe
+	Currency   string          // of the prices; "" where none is given
+	Currencies bool            // prices are given in several currencies, and so not compared
+	Candidates []Candidate     // fastest by estimate first
 }
 
-// Run judges the shoes of the ranking in speed with the most blocks. There is no
-// advice, and false is returned, where no two shoes were compared in speed.
+// Run gives the advice that goes with the answer that is carried to races. There is none, and
+// false is returned, where no two shoes were compared in speed.
 func Run(r *derive.Result) (Advice, bool) {
-	at := slices.IndexFunc(r.Compare.Rankings, func(k compare.Ranking) bool { return k.Outcome == trial.Speed })
-	if at < 0 || len(r.Compare.Rankings[at].Places) < 2 {
+	e, g := derive.RaceAnswer(r)
+	if g == nil || e.Outcome != trial.Speed {
 		return Advice{}, false
 	}
-	ranking := &r.Compare.Rankings[at]
-	a := Advice{Level: ranking.Level, Fastest: ranking.Places[0].Shoe, Races: races(r.Dataset)}
-	for i := range ranking.Places {
-		p := &ranking.Places[i]
-		if p.Reference {
-			a.Reference = p.Shoe
-		}
-		c := facts(r, p.Shoe, a.Level)
-		c.NoClearDifference = i > 0 && !slices.Contains(p.Apart, a.Fastest)
+	a := Advice{Effort: e.Effort, Status: g.Status, Fastest: g.Places[0].Shoe, Reference: g.Reference(),
+		Races: races(r.Dataset)}
+	for i := range g.Places {
+		c := facts(r, g.Places[i].Shoe, e.Effort)
+		c.ChanceBest = g.Places[i].Best
 		a.Candidates = append(a.Candidates, c)
 	}
 	for i := range a.Candidates {
-		a.Candidates[i].Costs = a.costs(r, a.Candidates[i].Shoe)
+		a.Candidates[i].Lost = a.lost(e, a.Candidates[i].Shoe)
 	}
 	a.price(r.Dataset)
-	a.findDominated(r, ranking)
+	a.setAside(func(i, j int) chances { return pairChances(e, a.Candidates[i].Shoe, a.Candidates[j].Shoe) },
+		comforts(r, e.Effort))
 	return a, true
 }
 
-// NotDominated lists the shoes that no other shoe beats on everything (the Pareto
-// set). There is none only where the differences that are told apart run in a
-// circle, which those of one number never do.
-func (a *Advice) NotDominated() []string {
+// pairChances says how one shoe stands to another in time.
+func pairChances(e *answer.Effort, shoe, other string) chances {
+	p := e.Pair(shoe, other)
+	switch {
+	case p == nil:
+		return chances{units.Missing, units.Missing}
+	case p.Shoe == shoe:
+		return chances{faster: p.D.Above, notSlower: p.D.AboveWorthwhile + p.D.Within}
+	}
+	return chances{faster: 1 - p.D.Above, notSlower: 1 - p.D.AboveWorthwhile}
+}
+
+// comforts returns what tells whether one shoe is shown to be more comfortable than another:
+// the interval of the comparison at the effort's level with the most blocks.
+func comforts(r *derive.Result, effort trial.Effort) func(shoe, other string) bool {
+	at := slices.IndexFunc(r.Compare.Rankings, func(k compare.Ranking) bool { return k.Effort == effort })
+	return func(shoe, other string) bool {
+		if at < 0 {
+			return false
+		}
+		c := r.Compare.Find(trial.Comfort, r.Compare.Rankings[at].Level, shoe, other)
+		return c != nil && c.Conclusive() && (c.Shoe == shoe) == (c.Estimate > 0)
+	}
+}
+
+// Choices lists the shoes that are not set aside. There is none only where shoes would be
+// set aside for each other in a circle.
+func (a *Advice) Choices() []string {
 	var shoes []string
 	for i := range a.Candidates {
-		if len(a.Candidates[i].DominatedBy) == 0 {
+		if len(a.Candidates[i].SetAsideFor) == 0 {
 			shoes = append(shoes, a.Candidates[i].Shoe)
 		}
 	}
@@ -102,8 +133,8 @@ func races(ds *trial.Dataset) []forecast.Race {
 	return list
 }
 
-func facts(r *derive.Result, shoe, level string) Candidate {
-	c := Candidate{Shoe: shoe, ComfortMm: comfort(r, shoe, level), MassG: units.Missing, WornKm: units.Missing,
+func facts(r *derive.Result, shoe string, effort trial.Effort) Candidate {
+	c := Candidate{Shoe: shoe, ComfortMm: comfort(r, shoe, effort), MassG: units.Missing, WornKm: units.Missing,
 		RemainingKm: units.Missing, Price: units.Missing}
 	if known := r.Dataset.Shoe(shoe); known != nil {
 		c.MassG, c.WornKm, c.RemainingKm = known.MassG, known.WornKm, known.ExpectedKm-known.WornKm
@@ -131,14 +162,15 @@ func (a *Advice) price(ds *trial.Dataset) {
 	}
 }
 
-// comfort averages the scale over a shoe's included blocks at a level.
-func comfort(r *derive.Result, shoe, level string) float64 {
+// comfort averages the scale over a shoe's included blocks at an effort.
+func comfort(r *derive.Result, shoe string, effort trial.Effort) float64 {
 	sum, n := 0.0, 0.0
 	for i, s := range r.Sessions {
-		effort := r.Dataset.Sessions[i].Effort()
+		if r.Dataset.Sessions[i].Effort() != effort {
+			continue
+		}
 		for _, b := range s.Blocks {
-			if v := b.Outcomes[trial.Comfort]; b.Included && b.Shoe == shoe && units.Known(v) &&
-				trial.Level(effort, b.Target) == level {
+			if v := b.Outcomes[trial.Comfort]; b.Included && b.Shoe == shoe && units.Known(v) {
 				sum += v
 				n++
 			}
@@ -147,14 +179,18 @@ func comfort(r *derive.Result, shoe, level string) float64 {
 	return sum / n
 }
 
-// costs forecasts every race in a shoe against the fastest. The time in the
-// fastest is, curve by curve, what the reference shoe's becomes in it.
-func (a *Advice) costs(r *derive.Result, shoe string) []forecast.Range {
-	costs := make([]forecast.Range, len(a.Races))
+// lost forecasts every race in a shoe against the fastest. The time in the fastest is, curve
+// by curve, what the reference shoe's becomes in it.
+func (a *Advice) lost(e *answer.Effort, shoe string) []forecast.Range {
+	lost := make([]forecast.Range, len(a.Races))
 	if shoe == a.Fastest {
-		return costs
+		return lost
 	}
-	best, other := a.effect(r, a.Fastest, a.Reference), a.effect(r, shoe, a.Fastest)
+	var best forecast.Effect
+	if a.Fastest != a.Reference {
+		best = derive.EffectOf(e, a.Fastest, a.Reference, e.MeanSpeed(a.Reference), "")
+	}
+	other := derive.EffectOf(e, shoe, a.Fastest, e.MeanSpeed(a.Fastest), "")
 	for i, race := range a.Races {
 		var rows []forecast.Row
 		for j := range forecast.Curves {
@@ -164,29 +200,7 @@ func (a *Advice) costs(r *derive.Result, shoe string) []forecast.Range {
 			}
 			rows = append(rows, forecast.Rows(other, inFastest)[j])
 		}
-		costs[i] = forecast.RangeOf(rows)
+		lost[i] = forecast.RangeOf(rows)
 	}
-	return costs
-}
-
-// effect is the difference in speed of two shoes at the level, missing where they
-// were not compared.
-func (a *Advice) effect(r *derive.Result, shoe, reference string) forecast.Effect {
-	e := forecast.Effect{Shoe: shoe, Reference: reference, Estimate: units.Missing, Low: units.Missing,
-		High: units.Missing, DayLow: units.Missing, DayHigh: units.Missing}
-	if c := oriented(r, trial.Speed, a.Level, shoe, reference); c != nil {
-		e.Estimate, e.Low, e.High = c.Estimate, c.Low, c.High
-		e.TestSpeed = derive.MeanSpeed(r, reference, a.Level, "")
-	}
-	return e
-}
-
-// oriented finds a comparison and turns it to be of shoe against reference.
-func oriented(r *derive.Result, outcome trial.Outcome, level, shoe, reference string) *compare.Comparison {
-	c := r.Compare.Find(outcome, level, shoe, reference)
-	if c != nil && c.Shoe != shoe {
-		flipped := c.Reverse()
-		c = &flipped
-	}
-	return c
+	return lost
 }

@@ -1,10 +1,11 @@
 package recommend
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
+	"soletrial/pipeline/answer"
+	"soletrial/pipeline/decide"
 	"soletrial/pipeline/english"
 	"soletrial/pipeline/units"
 )
@@ -12,19 +13,81 @@ import (
 // Sentences say the advice, for terminal and site. Label turns a shoe id into its
 // name.
 func (a *Advice) Sentences(label func(string) string) []string {
-	var names []string
-	for _, c := range a.Criteria {
-		names = append(names, string(c))
-	}
-	unbeaten := a.NotDominated()
-	lines := []string{fmt.Sprintf("Judged by %s, without weights and without a score: %s.", english.List(names, "and"),
-		a.set(unbeaten, label))}
-	if noClearDifference := a.noClearDifference(unbeaten, label); len(noClearDifference) > 0 {
-		lines = append(lines,
-			fmt.Sprintf("In time %s cannot be told apart from %s, so between them the other things decide.",
-				english.List(noClearDifference, "and"), label(a.Fastest)))
+	lines := []string{a.winners(label)}
+	for i := range a.Candidates {
+		c := &a.Candidates[i]
+		if len(c.SetAsideFor) > 0 {
+			lines = append(lines, english.Capitalise(label(c.Shoe))+" is set aside: "+c.Standing(label)+".")
+		}
 	}
 	return append(lines, a.lacking()...)
+}
+
+// winners says what each shoe is best at: "No single winner: Fennock is fastest, Tarrow most
+// comfortable and cheapest."
+func (a *Advice) winners(label func(string) string) string {
+	var parts []string
+	for i := range a.Candidates {
+		if titles := a.titles(i); len(titles) > 0 {
+			verb := " is "
+			if len(parts) > 0 {
+				verb = " "
+			}
+			parts = append(parts, label(a.Candidates[i].Shoe)+verb+english.List(titles, "and"))
+		}
+	}
+	all := strings.Join(parts, ", ")
+	choices := a.Choices()
+	switch {
+	case len(parts) == 0:
+		return "No single winner: no shoe is best at anything that is known of two."
+	case len(parts) == 1 && len(choices) == 1:
+		return "One choice: " + all + "."
+	}
+	return "No single winner: " + all + "."
+}
+
+// titles lists what a candidate is best at; a tie has no winner.
+func (a *Advice) titles(i int) (titles []string) {
+	c := &a.Candidates[i]
+	if i == 0 {
+		switch {
+		case a.Status == decide.Fastest:
+			titles = append(titles, "fastest")
+		case a.Status == decide.Blocked || a.Status == decide.Same:
+			// The answer names no fastest shoe.
+		case units.Known(c.ChanceBest):
+			titles = append(titles, answer.Likelihood(c.ChanceBest)+" the fastest ("+answer.Chance(c.ChanceBest)+")")
+		}
+	}
+	for _, title := range []struct {
+		criterion Criterion
+		words     string
+		of        func(*Candidate) float64 // more is better
+	}{
+		{Comfort, "most comfortable", func(c *Candidate) float64 { return c.ComfortMm }},
+		{Weight, "lightest", func(c *Candidate) float64 { return -c.MassG }},
+		{Remaining, "the one with most expected km left", func(c *Candidate) float64 { return c.RemainingKm }},
+		{Wear, "least worn", func(c *Candidate) float64 { return -c.WornKm }},
+		{Price, "cheapest", func(c *Candidate) float64 { return -c.Price }},
+	} {
+		if slices.Contains(a.Criteria, title.criterion) && a.isBest(i, title.of) {
+			titles = append(titles, title.words)
+		}
+	}
+	return titles
+}
+
+// isBest reports whether a candidate has more of something than every other of which it is
+// known.
+func (a *Advice) isBest(i int, of func(*Candidate) float64) bool {
+	own := of(&a.Candidates[i])
+	for j := range a.Candidates {
+		if other := of(&a.Candidates[j]); j != i && units.Known(other) && !(own > other) {
+			return false
+		}
+	}
+	return units.Known(own)
 }
 
 // lacking says what a person may miss.
@@ -35,47 +98,29 @@ func (a *Advice) lacking() []string {
 	price, left := slices.Contains(a.Criteria, Price), slices.Contains(a.Criteria, Remaining)
 	switch {
 	case !price && !left:
-		return []string{"Prices and how much wear a pair has left are not in the tables (price, currency and expected_km " +
-			"in shoes.csv)."}
+		return []string{"Not in the tables: prices and expected km (price, currency and expected_km in shoes.csv)."}
 	case !price:
-		return []string{"Prices are not in the tables (price and currency in shoes.csv)."}
+		return []string{"Not in the tables: prices (price and currency in shoes.csv)."}
 	case !left:
-		return []string{"How much wear a pair has left is not in the tables (expected_km in shoes.csv)."}
+		return []string{"Not in the tables: expected km (expected_km in shoes.csv)."}
 	}
 	return nil
 }
 
-func (a *Advice) set(unbeaten []string, label func(string) string) string {
-	switch {
-	case len(unbeaten) == 0:
-		return "every shoe is beaten by another, in a circle of differences too small to order"
-	case len(unbeaten) == 1:
-		return "every shoe but " + label(unbeaten[0]) + " is beaten on everything by another"
-	case len(unbeaten) == len(a.Candidates):
-		return "no shoe beats another on everything"
-	}
-	return "no other shoe beats " + english.List(labelled(unbeaten, label), "and") +
-		" on everything; which of them is for the person to say"
-}
-
-// noClearDifference names the unbeaten shoes that cannot be told apart from the fastest.
-func (a *Advice) noClearDifference(unbeaten []string, label func(string) string) []string {
-	var names []string
-	for i := range a.Candidates {
-		if c := &a.Candidates[i]; c.NoClearDifference && slices.Contains(unbeaten, c.Shoe) &&
-			slices.Contains(unbeaten, a.Fastest) {
-			names = append(names, label(c.Shoe))
-		}
-	}
-	return names
-}
-
-// Standing says how one candidate stands to the others.
+// Standing says why a candidate is set aside, or "" where it is not.
 func (c *Candidate) Standing(label func(string) string) string {
-	if len(c.DominatedBy) == 0 {
-		return "no other beats it on everything"
+	var reasons []string
+	for _, b := range c.SetAsideFor {
+		var on []string
+		for _, criterion := range b.On {
+			on = append(on, string(criterion))
+		}
+		reasons = append(reasons, label(b.Shoe)+" is better on "+english.List(on, "and"))
 	}
-	return "beaten by " + english.List(labelled(c.DominatedBy, label), "and")
+	if len(reasons) == 0 {
+		return ""
+	}
+	return strings.Join(reasons, "; ") + ", and no worse on the rest"
 }
 
 // PriceText writes a candidate's price with its currency, "139 EUR" or "139.90 EUR";
@@ -88,12 +133,4 @@ func PriceText(price float64, currency string) string {
 		return ""
 	}
 	return strings.TrimSuffix(units.FormatDecimal(price, 2), ".00") + " " + currency
-}
-
-func labelled(ids []string, label func(string) string) []string {
-	names := make([]string, len(ids))
-	for i, id := range ids {
-		names[i] = label(id)
-	}
-	return names
 }

@@ -5,11 +5,9 @@ import (
 	"slices"
 	"strings"
 
-	"soletrial/pipeline/compare"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/forecast"
-	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
 
@@ -102,37 +100,20 @@ func (s *site) raceRow(name, reference string, rows []forecast.Row, root string)
 	change := forecast.RangeOf(rows)
 	all := figure.Estimate{Value: change.Min, Low: change.Low, High: change.High}
 	return []cell{shoeCell(s.shoe(name, root)), numeric(clockSpan(change.Min, change.Max)),
-		numeric(clockSpan(all.Low, all.High)), text(raceWords(all, s.label(reference),
-			s.conclusiveInSpeed(name, reference)))}
+		numeric(clockSpan(all.Low, all.High)), text(raceWords(all, s.label(reference)))}
 }
 
-// raceWords gives a direction only where the interval leaves zero out and the
-// shoes are told apart with all pairs judged together.
-func raceWords(e figure.Estimate, reference string, conclusive bool) string {
+// raceWords gives a direction only where the interval leaves zero out.
+func raceWords(e figure.Estimate, reference string) string {
 	switch {
 	case !e.Bounded():
 		return "no interval, so no direction"
-	case !e.Apart() || !conclusive:
-		return "cannot be told apart from " + reference
+	case !e.Apart():
+		return "no clear difference from " + reference
 	case e.High < 0:
 		return "less time than " + reference
 	}
 	return "more time than " + reference
-}
-
-// conclusiveInSpeed reports whether the ranking that forecasts rest on, the first in
-// speed, tells two shoes apart.
-func (s *site) conclusiveInSpeed(name, reference string) bool {
-	for _, r := range s.result.Compare.Rankings {
-		if r.Outcome != trial.Speed {
-			continue
-		}
-		return slices.ContainsFunc(r.Places, func(p compare.Place) bool {
-			return p.Shoe == name &&
-				slices.Contains(p.Apart, reference)
-		})
-	}
-	return false
 }
 
 func clockSpan(low, high float64) string {

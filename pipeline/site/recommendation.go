@@ -3,8 +3,9 @@ package site
 import (
 	"fmt"
 	"slices"
+	"strings"
 
-	"soletrial/pipeline/compare"
+	"soletrial/pipeline/answer"
 	"soletrial/pipeline/english"
 	"soletrial/pipeline/recommend"
 	"soletrial/pipeline/units"
@@ -22,15 +23,15 @@ func (s *site) recommendation(root string) *recommendationBody {
 	if !ok {
 		return nil
 	}
-	body := &recommendationBody{Table: table{Caption: "What may matter, shoe by shoe, fastest " +
-		compare.AtLevel(advice.Level) + " first"}}
+	body := &recommendationBody{Table: table{Caption: "What may matter, shoe by shoe, the fastest " +
+		"at held " + strings.ReplaceAll(string(advice.Effort), "_", " ") + " first"}}
 	for _, sentence := range advice.Sentences(s.label) {
 		body.Sentences = append(body.Sentences, nonBreaking(sentence))
 	}
 	// A column for each race, then for what else is known.
-	headings := []string{"Shoe"}
+	headings := []string{"Shoe", "#Chance to be the fastest"}
 	for _, race := range advice.Races {
-		headings = append(headings, fmt.Sprintf("#Costs over %s, %s in %s, min:s", kilometres(race.DistanceM),
+		headings = append(headings, fmt.Sprintf("#Lost over %s, %s in %s, min:s", kilometres(race.DistanceM),
 			units.FormatClock(race.TimeS), s.label(advice.Reference)))
 	}
 	headings = append(headings, "#Comfort, 0 to 100 mm", "#Mass of one shoe", "#Worn before")
@@ -40,7 +41,7 @@ func (s *site) recommendation(root string) *recommendationBody {
 	if slices.Contains(advice.Criteria, recommend.Price) {
 		headings = append(headings, "#Price")
 	}
-	body.Table.Head = columns(append(headings, "Taken together")...)
+	body.Table.Head = columns(append(headings, "Set aside")...)
 	for i := range advice.Candidates {
 		body.Table.Rows = append(body.Table.Rows, s.recommendationRow(&advice, &advice.Candidates[i], root))
 	}
@@ -48,9 +49,9 @@ func (s *site) recommendation(root string) *recommendationBody {
 }
 
 func (s *site) recommendationRow(advice *recommend.Advice, c *recommend.Candidate, root string) []cell {
-	row := []cell{shoeCell(s.shoe(c.Shoe, root))}
+	row := []cell{shoeCell(s.shoe(c.Shoe, root)), numeric(orUnknown(answer.Chance(c.ChanceBest)))}
 	// The time lost over each race.
-	for _, cost := range c.Costs {
+	for _, cost := range c.Lost {
 		switch {
 		case c.Shoe == advice.Fastest:
 			row = append(row, numeric("fastest by estimate"))
@@ -61,9 +62,6 @@ func (s *site) recommendationRow(advice *recommend.Advice, c *recommend.Candidat
 		}
 		cell := numeric(clockSpan(cost.Min, cost.Max))
 		cell.Note = "(" + clockSpan(cost.Low, cost.High) + ")"
-		if c.NoClearDifference {
-			cell.Note += " cannot be told apart"
-		}
 		row = append(row, cell)
 	}
 	row = append(row, numeric(orUnknown(quantity(c.ComfortMm, 0, "mm"))), numeric(mass(c.MassG)),

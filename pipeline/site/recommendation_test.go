@@ -28,17 +28,14 @@ func TestTheRecommendationTable(t *testing.T) {
 	if got, want := len(body.Table.Rows), len(in.Result.Compare.Rankings[0].Places); got != want {
 		t.Errorf("%d rows for %d shoes", got, want)
 	}
-	if got, want := len(body.Table.Head), 1+len(in.Result.Dataset.Facts.Method.Races)+4; got != want {
+	if got, want := len(body.Table.Head), 2+len(in.Result.Dataset.Facts.Method.Races)+4; got != want {
 		t.Errorf("%d columns, want %d", got, want)
 	}
 	for i, c := range advice.Candidates {
 		row := body.Table.Rows[i]
-		if c.NoClearDifference != strings.Contains(row[1].Note, "cannot be told apart") {
-			t.Errorf("%s: alike is %v, the cell says %q", c.Shoe, c.NoClearDifference, row[1].Note)
-		}
-		if unweighed := c.Shoe == "quill"; unweighed != (row[4].Text == "not weighed") ||
-			unweighed != (row[5].Text == "not known") {
-			t.Errorf("%s: %q and %q", c.Shoe, row[4].Text, row[5].Text)
+		if unweighed := c.Shoe == "quill"; unweighed != (row[5].Text == "not weighed") ||
+			unweighed != (row[6].Text == "not known") {
+			t.Errorf("%s: %q and %q", c.Shoe, row[5].Text, row[6].Text)
 		}
 	}
 }
@@ -46,8 +43,8 @@ func TestTheRecommendationTable(t *testing.T) {
 // Without a comparison in speed there is nothing to choose by.
 func TestNoRecommendationWithoutSpeeds(t *testing.T) {
 	in := newFixture().input()
-	for i := range in.Result.Compare.Rankings {
-		in.Result.Compare.Rankings[i].Outcome = trial.Heart
+	for i := range in.Result.Answers.Efforts {
+		in.Result.Answers.Efforts[i].Outcome = trial.Heart
 	}
 	if newSite(in).recommendation("") != nil || strings.Contains(publish(t, in)["index.html"], "Which one for you") {
 		t.Error("advice on time from heart rates")

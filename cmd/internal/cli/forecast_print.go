@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"soletrial/cmd/internal/cli/voice"
+	"soletrial/pipeline/answer"
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/forecast"
@@ -45,9 +46,7 @@ func (a *app) printOutlook(look *outlook, label func(string) string, surface str
 	} else {
 		a.Printf("  %-14s %-10s %s\n", "", "by weight", "not known: a shoe was not weighed")
 	}
-	if !look.Conclusive {
-		a.PrintHanging("                 ", "cannot be told apart from "+label(look.Reference))
-	}
+	a.PrintHanging("                 ", "chance to be faster than "+label(look.Reference)+": "+answer.Chance(look.Chance))
 	if len(look.outside) > 0 {
 		a.PrintHanging("                 ",
 			"outside the evidence: "+strings.Join(forecast.OutsideWords(look.outside, look.TestSpeed, look.Kinds,
@@ -63,15 +62,15 @@ func forecastNotes(result *derive.Result, o forecastOptions, race raceAsked, loo
 	}
 	first := &looks[0]
 	notes := []string{
-		fmt.Sprintf("Ranges are over the published curves %s, from speed %s; negative is less time.",
-			strings.Join(names, ", "), compare.AtLevel(first.Level)),
+		fmt.Sprintf("Ranges are over the published curves %s, from %s; negative is less time.",
+			strings.Join(names, ", "), basis(first.Source)),
 		fmt.Sprintf("By weight: %s %% of energy per 100 g on each shoe, published range %s to %s %%, carried to speed "+
 			"through the same curves. The rest is not explained by weight: foam, plate, fit, sensor or chance.",
 			plainNumber(result.Dataset.Facts.Method.WeightPctPer100g), plainNumber(forecast.MinCostPer100g),
 			plainNumber(forecast.MaxCostPer100g)),
 	}
 	if o.runner != "" {
-		notes = append(notes, fmt.Sprintf("These are the own estimates of %s, judged pair by pair.", o.runner))
+		notes = append(notes, fmt.Sprintf("These are the own results of %s.", o.runner))
 	}
 	if units.Known(first.LongestS) {
 		notes = append(notes, fmt.Sprintf("The longest block behind it took %s; how a shoe does over %s was not "+
@@ -87,6 +86,14 @@ func forecastNotes(result *derive.Result, o forecastOptions, race raceAsked, loo
 			units.FormatDecimal(o.climb, 0), plainNumber(forecast.ClimbCostPct(o.climb, race.DistanceM))))
 	}
 	return notes
+}
+
+// basis says what the differences were measured in.
+func basis(s derive.Source) string {
+	if s.Indirect {
+		return "heart rate at held pace, turned into speed by an exponent (indirect)"
+	}
+	return "speed at held " + strings.ReplaceAll(string(s.Effort), "_", " ")
 }
 
 func riegelNote(race raceAsked) string {
@@ -152,10 +159,10 @@ func forecastJSON(result *derive.Result, o forecastOptions, race raceAsked, look
 				"by_weight_s": asPart(look.ByCurve[k].Expected), "rest_s": asPart(look.ByCurve[k].Rest)})
 		}
 		shoes = append(shoes, map[string]any{
-			"shoe": look.Shoe, "reference": look.Reference, "told_apart": look.Conclusive,
+			"shoe": look.Shoe, "reference": look.Reference, "chance_faster": voice.JSONNumber(look.Chance), "indirect": look.Indirect,
 			"time_change_s": asRange(look.Change), "by_weight_s": asRange(look.Weight),
 			"rest_s": asRange(look.Rest), "one_day_s": asRange(look.Day),
-			"curves": curves, "outside": append([]string{}, look.outside...), "level": look.Level,
+			"curves": curves, "outside": append([]string{}, look.outside...), "effort": look.Effort,
 			"sessions": look.Sessions, "blocks": look.Blocks,
 			"longest_block_s": voice.JSONNumber(look.LongestS),
 			"test_speed_mps":  voice.JSONNumber(look.TestSpeed),

@@ -4,8 +4,10 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 
 	"soletrial/cmd/internal/cli/voice"
+	"soletrial/pipeline/answer"
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/forecast"
@@ -13,38 +15,27 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// printChoice shows what may matter in each shoe, which no other beats, and what
-// each costs over the dataset's races.
+// printChoice shows what each shoe is best at, the numbers that may matter, and what each
+// loses over the dataset's races.
 func (a *app) printChoice(result *derive.Result) {
 	advice, ok := recommend.Run(result)
 	if !ok {
 		return
 	}
 	label := compare.Labels(result.Dataset)
-	a.Printf("\nwhat may matter in each shoe, fastest first\n")
-	a.Printf("  %-14s %staken together\n", "shoe", matters(&advice, nil))
+	a.Printf("\nbeyond speed\n")
+	a.Printf("  %-14s %s\n", "shoe", strings.TrimRight(matters(&advice, nil), " "))
 	for i := range advice.Candidates {
 		c := &advice.Candidates[i]
-		facts := matters(&advice, c)
-		for j, line := range voice.Wrap(c.Standing(label), voice.LineWidth-17-len(facts)) {
-			if j == 0 {
-				a.Printf("  %-14s %s%s\n", voice.Shorten(label(c.Shoe), 14), facts, line)
-			} else {
-				a.Printf("%*s%s\n", 17+len(facts), "", line)
-			}
-		}
+		a.Printf("  %-14s %s\n", voice.Shorten(label(c.Shoe), 14), strings.TrimRight(matters(&advice, c), " "))
 	}
 	for i, race := range advice.Races {
-		a.Printf("%s in %s (%s): cost against %s\n", forecast.DistanceText(race.DistanceM),
+		a.Printf("%s in %s (%s): time lost against %s\n", forecast.DistanceText(race.DistanceM),
 			units.FormatClock(race.TimeS), label(advice.Reference), label(advice.Fastest))
 		for _, c := range advice.Candidates[1:] {
-			alike := ""
-			if c.NoClearDifference {
-				alike = "  cannot be told apart"
-			}
-			a.Printf("  %-14s %-18s (%s)%s\n", voice.Shorten(label(c.Shoe), 14),
-				clockSpan(c.Costs[i].Min, c.Costs[i].Max, "not known"), clockSpan(c.Costs[i].Low, c.Costs[i].High,
-					"no interval"), alike)
+			a.Printf("  %-14s %-18s (%s)\n", voice.Shorten(label(c.Shoe), 14),
+				clockSpan(c.Lost[i].Min, c.Lost[i].Max, "not known"), clockSpan(c.Lost[i].Low, c.Lost[i].High,
+					"no interval"))
 		}
 	}
 	for _, sentence := range advice.Sentences(label) {
@@ -65,8 +56,9 @@ func matters(advice *recommend.Advice, c *recommend.Candidate) string {
 		if headings {
 			cell = heading
 		}
-		text += fmt.Sprintf("%-8s ", cell)
+		text += fmt.Sprintf("%-10s ", cell)
 	}
+	add("fastest", answer.Chance(c.ChanceBest))
 	add("comfort", measured(c.ComfortMm, "mm"))
 	add("weight", measured(c.MassG, "g"))
 	if slices.Contains(advice.Criteria, recommend.Remaining) {
@@ -89,15 +81,15 @@ func measured(x float64, unit string) string {
 }
 
 type candidateJSON struct {
-	Shoe      string      `json:"shoe"`
-	ComfortMm *float64    `json:"comfort_mm,omitempty"`
-	MassG     *float64    `json:"mass_g,omitempty"`
-	WornKm    *float64    `json:"worn_km,omitempty"`
-	LeftKm    *float64    `json:"left_km,omitempty"`
-	Price     *float64    `json:"price,omitempty"`
-	Alike     bool        `json:"alike_in_time"`
-	BeatenBy  []string    `json:"beaten_by"`
-	Costs     []rangeJSON `json:"time_cost_s"`
+	Shoe       string      `json:"shoe"`
+	ChanceBest *float64    `json:"chance_best,omitempty"`
+	ComfortMm  *float64    `json:"comfort_mm,omitempty"`
+	MassG      *float64    `json:"mass_g,omitempty"`
+	WornKm     *float64    `json:"worn_km,omitempty"`
+	LeftKm     *float64    `json:"expected_km_left,omitempty"`
+	Price      *float64    `json:"price,omitempty"`
+	SetAside   []any       `json:"set_aside_for"`
+	Lost       []rangeJSON `json:"time_lost_s"`
 }
 
 // choiceJSON is the same for programs; nil where there is none.
@@ -112,19 +104,22 @@ func choiceJSON(result *derive.Result) any {
 	}
 	for i := range advice.Candidates {
 		c := &advice.Candidates[i]
-		one := candidateJSON{Shoe: c.Shoe, ComfortMm: voice.JSONNumber(c.ComfortMm),
-			MassG: voice.JSONNumber(c.MassG), WornKm: voice.JSONNumber(c.WornKm), LeftKm: voice.JSONNumber(
-				c.RemainingKm), Price: voice.JSONNumber(c.Price), Alike: c.NoClearDifference, BeatenBy: append(
-				[]string{}, c.DominatedBy...), Costs: []rangeJSON{}}
-		for _, cost := range c.Costs {
-			one.Costs = append(one.Costs, asRange(cost))
+		one := candidateJSON{Shoe: c.Shoe, ChanceBest: voice.JSONNumber(c.ChanceBest),
+			ComfortMm: voice.JSONNumber(c.ComfortMm), MassG: voice.JSONNumber(c.MassG),
+			WornKm: voice.JSONNumber(c.WornKm), LeftKm: voice.JSONNumber(c.RemainingKm),
+			Price: voice.JSONNumber(c.Price), SetAside: []any{}, Lost: []rangeJSON{}}
+		for _, b := range c.SetAsideFor {
+			one.SetAside = append(one.SetAside, map[string]any{"shoe": b.Shoe, "better_on": b.On})
+		}
+		for _, lost := range c.Lost {
+			one.Lost = append(one.Lost, asRange(lost))
 		}
 		candidates = append(candidates, one)
 	}
 	return map[string]any{
-		"level": advice.Level, "reference": advice.Reference, "fastest": advice.Fastest,
+		"effort": advice.Effort, "reference": advice.Reference, "fastest": advice.Fastest,
 		"judged_by": advice.Criteria, "currency": advice.Currency, "races": races,
-		"unbeaten": append([]string{}, advice.NotDominated()...), "shoes": candidates,
+		"choices": append([]string{}, advice.Choices()...), "shoes": candidates,
 		"sentences": advice.Sentences(compare.Labels(result.Dataset)),
 	}
 }
