@@ -93,7 +93,8 @@ func (c measuredCheck) corrections(e *Effort, answer decide.Answer) (corrections
 
 // block returns the answer of a group, blocked where a sensor could have made it, and by
 // what.
-func (e *Effort) block(in Inputs, group int, answer decide.Answer, sensed []decide.SensedBlock) (decide.Answer, string) {
+func (e *Effort) block(in Inputs, group int, answer decide.Answer, sensed []decide.SensedBlock) (decide.Answer,
+	string) {
 	if answer.Status != decide.Fastest && answer.Status != decide.Same {
 		return answer, ""
 	}
@@ -137,7 +138,8 @@ func (a *Answers) agree() {
 			pair := &power.Groups[g].Pairs[i]
 			for k := range a.Efforts {
 				other := a.Efforts[k].Pair(pair.Shoe, pair.Reference)
-				if a.Efforts[k].Effort != trial.Power && other != nil && other.Shoe == pair.Shoe && other.D.Above >= agreeChance {
+				if a.Efforts[k].Effort != trial.Power && other != nil && other.Shoe == pair.Shoe &&
+					other.D.Above >= agreeChance {
 					pair.testing.Agrees = true
 				}
 			}
@@ -225,7 +227,8 @@ func hasFinding(findings []trial.Finding, session string, rule trial.RuleSlug) b
 func planFollowed(ds *trial.Dataset, id string) bool {
 	for i := range ds.Sessions {
 		if s := &ds.Sessions[i]; s.ID == id {
-			return s.Plan != nil && !slices.ContainsFunc(quality.Deviations(ds, s), func(d quality.Deviation) bool { return d.Order })
+			return s.Plan != nil && !slices.ContainsFunc(quality.Deviations(ds, s),
+				func(d quality.Deviation) bool { return d.Order })
 		}
 	}
 	return false

@@ -2,6 +2,7 @@ package answer
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"soletrial/pipeline/decide"
@@ -94,47 +95,68 @@ func (s Speaker) Say(e *Effort, g *Group) Sentences {
 		Size: s.size(e, g),
 	}
 	leader, second := s.Label(g.Places[0].Shoe), s.Label(g.Places[1].Shoe)
-	best := "the fastest"
+	best, good := "the fastest", "fast"
 	if e.Outcome == trial.Heart {
-		best = "the easiest at the same pace"
+		best, good = "the easiest at the same pace", "easy"
 	}
 	claim := leader + " is " + Likelihood(g.Places[0].Best) + " " + best + " (" + Chance(g.Places[0].Best) + ")."
-	leading := s.labels(e.labels(g.Leading))
+	leading := s.labels(e.inOrder(g.Leading, g))
 	switch g.Status {
 	case decide.Same:
-		said.Advice = "Race in " + english.List(s.inOrder(g, leading), "or") + "."
-		said.Claim = leader + " and " + second + " are practically the same: no more than " +
-			Size(g.Lead.D.ApartAtMost) + " apart."
-		said.Size = ""
+		same := e.same(g)
+		said.Advice = "Race in " + english.List(s.labels(same), "or") + "."
+		said.Claim, said.Size = s.practicallySame(e, same), ""
 	case decide.Fastest:
 		said.Advice, said.Claim = "Race in "+leader+".", claim
 	case decide.Leading:
-		said.Advice, said.Claim = "Race in "+english.List(s.inOrder(g, leading), "or")+".", claim
-		said.Also = english.List(s.inOrder(g, leading)[1:], "or") + " may be just as fast."
+		said.Advice, said.Claim = "Race in "+english.List(leading, "or")+".", claim
+		said.Also = english.List(leading[1:], "or") + " may be just as " + good + "."
 	case decide.Open:
 		said.Advice = "No clear winner yet."
 		said.Claim = leader + " is " + Likelihood(g.Places[0].Best) + " " + best + " (" + Chance(g.Places[0].Best) +
 			"), but any of these shoes may be."
 		said.Also = leader + " and " + second + " are no more than " + Size(g.Lead.D.ApartAtMost) + " apart."
 	case decide.Blocked:
-		said.Advice = "No answer yet: a sensor could have made it."
+		said.Advice, said.Size = "No answer yet: a sensor could have made it.", ""
 		said.Claim = english.Capitalise(g.BlockedBy) + ", and without that the answer changes."
 	}
 	said.Doubts, said.Checks = s.doubts(e, g)
 	return said
 }
 
-// inOrder puts the names of the leading shoes in the order of the group, the best first.
-func (s Speaker) inOrder(g *Group, leading []string) (names []string) {
-	for i := range g.Places {
-		name := s.Label(g.Places[i].Shoe)
-		for _, l := range leading {
-			if l == name {
-				names = append(names, name)
-			}
+// inOrder puts shoes of a group in its order, the best by estimate first, by their ids.
+func (e *Effort) inOrder(shoes []int, g *Group) (ids []string) {
+	for _, j := range g.Order {
+		if slices.Contains(shoes, j) {
+			ids = append(ids, e.Posterior.Shoes[j])
 		}
 	}
-	return names
+	return ids
+}
+
+// same lists the shoes that are practically the same, the leader first: it and the other
+// leading ones, or the second where it leads alone.
+func (e *Effort) same(g *Group) []string {
+	shoes := append([]int{g.Leader}, g.Leading...)
+	if len(g.Leading) == 1 && g.Leading[0] == g.Leader {
+		shoes = append(shoes, g.Second)
+	}
+	return e.inOrder(shoes, g)
+}
+
+// practicallySame says how far the leader is from each of the others. It says nothing of the
+// others among themselves, of which nothing was asked.
+func (s Speaker) practicallySame(e *Effort, shoes []string) string {
+	most := 0.0
+	for _, other := range shoes[1:] {
+		most = math.Max(most, e.Pair(shoes[0], other).D.ApartAtMost)
+	}
+	apart := ": no more than " + Size(most) + " apart"
+	if len(shoes) == 2 {
+		return s.Label(shoes[0]) + " and " + s.Label(shoes[1]) + " are practically the same" + apart + "."
+	}
+	others := english.List(s.labels(shoes[1:]), "and")
+	return others + " are practically the same as " + s.Label(shoes[0]) + apart + " from it."
 }
 
 // size says by how much the leader is ahead of the second, and of the last.
@@ -229,7 +251,8 @@ func (s Speaker) otherEfforts() (doubts, checks []string) {
 		leader := s.Label(g.Places[0].Shoe)
 		switch {
 		case disagrees:
-			doubts = append(doubts, english.Capitalise(at)+" point to "+leader+" instead ("+Chance(g.Places[0].Best)+").")
+			doubts = append(doubts, english.Capitalise(at)+" point to "+leader+" instead ("+Chance(g.Places[0].Best)+
+				").")
 		case g.Places[0].Shoe == top.Places[0].Shoe && g.Places[0].Best >= agreeChance:
 			checks = append(checks, english.Capitalise(at)+" agree: "+leader+" first ("+Chance(g.Places[0].Best)+").")
 		default:
@@ -299,7 +322,8 @@ func (s Speaker) notChecked(e *Effort, p *Pair) []string {
 		missing = append(missing, "Not checked: heart rate, because no block of both shoes has it.")
 	}
 	if e.StepsComputed && !e.Sensing.SpeedOnGround {
-		missing = append(missing, "Not checked: speed against cadence and step length, because step length was computed "+
+		missing = append(missing, "Not checked: speed against cadence and step length, because step length was "+
+			"computed "+
 			"from speed.")
 	}
 	return missing
@@ -375,7 +399,8 @@ func (s Speaker) advice(p *Pair, lack decide.Lack) string {
 		}
 		return "run " + units.Count(more, "more block") + " in " + s.Label(fewer)
 	case decide.NeedOrders:
-		return "in " + units.Count(int(lack.Have), "session") + " the order of the shoes follows the clock, so tiredness " +
+		return "in " + units.Count(int(lack.Have), "session") +
+			" the order of the shoes follows the clock, so tiredness " +
 			"could pass for a shoe effect: run that order in reverse"
 	case decide.NeedHeart:
 		return "heart rate does not rule out that one shoe was run harder: add a session at the same pace or heart rate"
