@@ -3,6 +3,7 @@ package main
 import (
 	"encoding/csv"
 	"encoding/json"
+	"maps"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -17,7 +18,8 @@ import (
 
 // derivedTables are the derived tables that have columns.
 var derivedTables = []string{
-	"blocks.csv", "comparisons.csv", "findings.csv", "forecast.csv", "sensor.csv", "sessions.csv",
+	"analyses.csv", "blocks.csv", "comparisons.csv", "decisions.csv", "findings.csv", "forecast.csv", "progress.csv",
+	"ranking.csv", "sensor.csv", "sessions.csv",
 }
 
 // A column is stated once, in derive.TableColumns: the tables' headers, the Table Schema
@@ -54,29 +56,36 @@ func TestColumnsAreThoseOfDerive(t *testing.T) {
 	}
 }
 
-// beyondColumns are the keys of a comparison in JSON that are no columns.
-var beyondColumns = strings.Fields("tipping_interval_per_block leave_one_out_low leave_one_out_high conservative_low " +
-	"conservative_high new_runner_low new_runner_high reasons sentence")
-
-func TestComparisonJSONHasTheColumns(t *testing.T) {
+// The rows in the JSON of compare have all the columns of the tables, and no other keys.
+func TestCompareJSONHasTheColumns(t *testing.T) {
 	var out strings.Builder
 	if code := cli.Main([]string{"-d", "../../data", "compare", "--json"}, nil, &out, os.Stderr); code != 0 {
 		t.Fatalf("exit %d", code)
 	}
-	var answer struct{ Comparisons []map[string]any }
-	if err := json.Unmarshal([]byte(out.String()), &answer); err != nil || len(answer.Comparisons) == 0 {
-		t.Fatalf("%d comparisons (%v)", len(answer.Comparisons), err)
+	var all map[string]json.RawMessage
+	if err := json.Unmarshal([]byte(out.String()), &all); err != nil {
+		t.Fatal(err)
 	}
-	columns := derive.TableColumns("comparisons.csv")
-	for _, c := range columns {
-		if c.Required && answer.Comparisons[0][c.Name] == nil {
-			t.Errorf("no %q in the JSON of a comparison", c.Name)
+	for _, table := range []string{"ranking", "decisions", "progress", "analyses", "comparisons"} {
+		var rows []map[string]any
+		if err := json.Unmarshal(all[table], &rows); err != nil || len(rows) == 0 {
+			t.Fatalf("%s: %d rows (%v)", table, len(rows), err)
+		}
+		columns := derive.TableColumns(table + ".csv")
+		for i, row := range rows {
+			want := slices.Sorted(slices.Values(columnNames(columns)))
+			if got := slices.Sorted(maps.Keys(row)); !slices.Equal(got, want) {
+				t.Fatalf("%s, row %d has the keys %q, want %q", table, i, got, want)
+			}
+			for _, c := range columns {
+				if c.Required && row[c.Name] == nil {
+					t.Errorf("%s, row %d: no %q", table, i, c.Name)
+				}
+			}
 		}
 	}
-	for key := range answer.Comparisons[0] {
-		if !slices.Contains(columnNames(columns), key) && !slices.Contains(beyondColumns, key) {
-			t.Errorf("the key %q is no column", key)
-		}
+	if derive.TableJSON(nil, "nosuch.csv") != nil {
+		t.Error("a table that there is not has rows")
 	}
 }
 

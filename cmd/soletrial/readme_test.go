@@ -28,13 +28,17 @@ func TestReadmeExamples(t *testing.T) {
 		t.Fatal(err)
 	}
 	t.Setenv("GIT_CEILING_DIRECTORIES", outside)
+	path, err := filepath.Abs("../../README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Chdir(outside)
 	examples := 0
 	mended := consoleBlock.ReplaceAllStringFunc(readme, func(block string) string {
 		examples++
 		parts := consoleBlock.FindStringSubmatch(block)
 		var stdout, stderr bytes.Buffer
-		args := append([]string{"-d", filepath.Join(outside, "data")}, strings.Fields(parts[1])...)
-		if code := cli.Main(args, strings.NewReader(""), &stdout, &stderr); code != 0 {
+		if code := cli.Main(strings.Fields(parts[1]), strings.NewReader(""), &stdout, &stderr); code != 0 {
 			t.Errorf("soletrial %s exits with %d: %s", parts[1], code, stderr.String())
 		}
 		if got := stdout.String(); got != parts[2] && !*update {
@@ -51,7 +55,7 @@ func TestReadmeExamples(t *testing.T) {
 		t.Fatalf("found %d examples in the README, want at least 3", examples)
 	}
 	if *update {
-		if err := os.WriteFile("../../README.md", []byte(mended), 0o644); err != nil {
+		if err := os.WriteFile(path, []byte(mended), 0o644); err != nil {
 			t.Fatal(err)
 		}
 	}

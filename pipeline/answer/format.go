@@ -21,6 +21,9 @@ func Size(log float64) string {
 	return units.FormatDecimal(math.Abs(decide.Percent(log)), PercentDecimals) + " %"
 }
 
+// visible reports whether a difference is not rounded to nothing where people read it.
+func visible(log float64) bool { return Size(log) != Size(0) }
+
 // Interval writes a difference with its 95 % interval: "+1.8 % (+0.9 to +2.7 %)".
 func Interval(d decide.Difference) string {
 	return Percent(d.Mean) + " (" + units.FormatSigned(decide.Percent(d.Low), PercentDecimals) + " to " +

@@ -49,14 +49,7 @@ type Speaker struct {
 
 // NewSpeaker says answers over the longest race that the dataset names.
 func NewSpeaker(ds *trial.Dataset, a *Answers) Speaker {
-	s := Speaker{Dataset: ds, Answers: a}
-	for _, race := range ds.Facts.Method.Races {
-		seconds, err := units.ParseDuration(race.Time)
-		if err == nil && (s.Race == nil || race.DistanceM > s.Race.DistanceM) {
-			s.Race = &forecast.Race{DistanceM: race.DistanceM, TimeS: seconds}
-		}
-	}
-	return s
+	return Speaker{Dataset: ds, Answers: a, Race: DefaultRace(ds.Facts.Method)}
 }
 
 // Label is a shoe's name for people.
@@ -161,6 +154,9 @@ func (s Speaker) practicallySame(e *Effort, shoes []string) string {
 
 // size says by how much the leader is ahead of the second, and of the last.
 func (s Speaker) size(e *Effort, g *Group) string {
+	if !visible(g.Lead.D.Mean) {
+		return ""
+	}
 	second := s.ahead(e, g.Lead)
 	all := second + s.Label(g.Lead.Reference) + " (" + Size(g.Lead.D.Mean) + ")"
 	if last := g.Places[len(g.Places)-1].Pair; len(g.Places) > 2 {
@@ -251,15 +247,24 @@ func (s Speaker) otherEfforts() (doubts, checks []string) {
 		leader := s.Label(g.Places[0].Shoe)
 		switch {
 		case disagrees:
-			doubts = append(doubts, english.Capitalise(at)+" point to "+leader+" instead ("+Chance(g.Places[0].Best)+
-				").")
+			doubts = append(doubts, at+verb(e.Sessions, " points to ", " point to ")+leader+" instead ("+
+				Chance(g.Places[0].Best)+").")
 		case g.Places[0].Shoe == top.Places[0].Shoe && g.Places[0].Best >= agreeChance:
-			checks = append(checks, english.Capitalise(at)+" agree: "+leader+" first ("+Chance(g.Places[0].Best)+").")
+			checks = append(checks, at+verb(e.Sessions, " agrees: ", " agree: ")+leader+" first ("+
+				Chance(g.Places[0].Best)+").")
 		default:
-			checks = append(checks, english.Capitalise(at)+" do not contradict it.")
+			checks = append(checks, at+verb(e.Sessions, " does", " do")+" not contradict it.")
 		}
 	}
 	return doubts, checks
+}
+
+// verb chooses the form of a verb for one or many.
+func verb(n int, one, many string) string {
+	if n == 1 {
+		return one
+	}
+	return many
 }
 
 // doubts says what speaks against the answer of a group, and what supports it.
@@ -281,7 +286,7 @@ func (s Speaker) doubts(e *Effort, g *Group) (doubts, checks []string) {
 			" of the "+Size(lead.D.Mean)+".")
 	}
 	// The sensor.
-	if lead.Tipping > 0 && !e.Sensing.SpeedOnGround && e.Outcome == trial.Speed {
+	if visible(lead.Tipping) && lead.Tipping > 0 && !e.Sensing.SpeedOnGround && e.Outcome == trial.Speed {
 		doubts = append(doubts, "A sensor that reads "+Size(lead.Tipping)+" fast in "+leader+
 			" alone would make the whole difference.")
 	}

@@ -14,27 +14,10 @@ import (
 // a column: header and cells, the Table Schema of the published data, the site's page
 // of columns, and the JSON of a comparison follow from it.
 func TableColumns(name string) []Column {
-	switch name {
-	case "blocks.csv":
-		return described(blockColumns)
-	case "analyses.csv":
-		return described(analysisColumns)
-	case "comparisons.csv":
-		return described(comparisonColumns)
-	case "decisions.csv":
-		return described(decisionColumns)
-	case "findings.csv":
-		return described(findingColumns)
-	case "forecast.csv":
-		return described(forecastColumns)
-	case "progress.csv":
-		return described(progressColumns)
-	case "ranking.csv":
-		return described(rankingColumns)
-	case "sensor.csv":
-		return described(sensorColumns)
-	case "sessions.csv":
-		return described(sessionColumns)
+	for _, t := range withColumns {
+		if t.name == name {
+			return t.columns
+		}
 	}
 	return nil
 }

@@ -2,43 +2,103 @@ package derive
 
 import (
 	"iter"
+	"slices"
+	"strings"
 
 	"soletrial/pipeline/compare"
+	"soletrial/pipeline/forecast"
 	"soletrial/pipeline/parallel"
+	"soletrial/pipeline/sensor"
 	"soletrial/pipeline/trial"
 )
 
+// table is a derived table with columns: its text, and its rows for encoding/json.
+type table struct {
+	name    string
+	columns []Column
+	text    func(*Result) []byte
+	json    func(*Result) []map[string]any
+}
+
+// tableOf is a table from its columns. Expected is about how many bytes there will be; nil
+// where that does not matter.
+func tableOf[Row any](name string, columns []column[Row], rows func(*Result) iter.Seq[Row],
+	expected func(*Result) int) table {
+	return table{
+		name: name, columns: described(columns),
+		text: func(r *Result) []byte {
+			size := 0
+			if expected != nil {
+				size = expected(r)
+			}
+			return csvTable(columns, rows(r), size)
+		},
+		json: func(r *Result) []map[string]any {
+			list := []map[string]any{}
+			for row := range rows(r) {
+				list = append(list, jsonRow(columns, row))
+			}
+			return list
+		},
+	}
+}
+
+// jsonRow returns a row by column, not rounded, null for what is not known.
+func jsonRow[Row any](columns []column[Row], row Row) map[string]any {
+	values := make(map[string]any, len(columns))
+	for i := range columns {
+		values[columns[i].Name] = columns[i].value(row).json()
+	}
+	return values
+}
+
+// withColumns are the derived tables that have columns, sorted by name.
+var withColumns = []table{
+	tableOf("analyses.csv", analysisColumns, func(r *Result) iter.Seq[analysisRow] { return analysisRows(r.Answers) },
+		nil),
+	tableOf("blocks.csv", blockColumns, func(r *Result) iter.Seq[blockRow] { return blockRows(r.Sessions) },
+		func(r *Result) int { return blockBytes * countBlocks(r.Sessions) }),
+	tableOf("comparisons.csv", comparisonColumns,
+		func(r *Result) iter.Seq[*compare.Comparison] { return pointers(r.Compare.Comparisons) },
+		func(r *Result) int { return 400 * len(r.Compare.Comparisons) }),
+	tableOf("decisions.csv", decisionColumns, func(r *Result) iter.Seq[decisionRow] { return decisionRows(r.Answers) },
+		nil),
+	tableOf("findings.csv", findingColumns, func(r *Result) iter.Seq[*trial.Finding] { return pointers(r.Findings) },
+		func(r *Result) int { return 200 * len(r.Findings) }),
+	tableOf("forecast.csv", forecastColumns, func(r *Result) iter.Seq[*forecast.Row] { return pointers(r.Forecasts) },
+		nil),
+	tableOf("progress.csv", progressColumns, func(r *Result) iter.Seq[progressRow] { return progressRows(r.Progress) },
+		nil),
+	tableOf("ranking.csv", rankingColumns, rankingRows, nil),
+	tableOf("sensor.csv", sensorColumns,
+		func(r *Result) iter.Seq[*sensor.Row] { return pointers(r.Sensor.Dataset, r.Sensor.Sessions) },
+		func(r *Result) int { return 60 * (len(r.Sensor.Dataset) + len(r.Sensor.Sessions)) }),
+	tableOf("sessions.csv", sessionColumns,
+		func(r *Result) iter.Seq[*compare.SessionComparison] { return pointers(r.Compare.Sessions) },
+		func(r *Result) int { return 420 * len(r.Compare.Sessions) }),
+}
+
 // tables writes all derived tables, sorted by name.
 func tables(r *Result, workers int) []Table {
-	writers := []struct {
-		name string
-		text func(*Result) []byte
-	}{
-		{"analyses.csv", func(r *Result) []byte { return csvTable(analysisColumns, analysisRows(r.Answers), 0) }},
-		{"blocks.csv", func(r *Result) []byte { return BlocksTable(r.Sessions) }},
-		{"comparisons.csv", func(r *Result) []byte {
-			return csvTable(comparisonColumns, pointers(r.Compare.Comparisons), 400*len(r.Compare.Comparisons))
-		}},
-		{"decisions.csv", func(r *Result) []byte { return csvTable(decisionColumns, decisionRows(r.Answers), 0) }},
-		{"findings.csv", func(r *Result) []byte {
-			return csvTable(findingColumns, pointers(r.Findings), 200*len(r.Findings))
-		}},
-		{"forecast.csv", func(r *Result) []byte { return csvTable(forecastColumns, pointers(r.Forecasts), 0) }},
-		{"inputs.sha256", inputsTable},
-		{"progress.csv", func(r *Result) []byte { return csvTable(progressColumns, progressRows(r.Progress), 0) }},
-		{"ranking.csv", func(r *Result) []byte { return csvTable(rankingColumns, rankingRows(r), 0) }},
-		{"sensor.csv", func(r *Result) []byte {
-			rows := len(r.Sensor.Dataset) + len(r.Sensor.Sessions)
-			return csvTable(sensorColumns, pointers(r.Sensor.Dataset, r.Sensor.Sessions), 60*rows)
-		}},
-		{"sessions.csv", func(r *Result) []byte {
-			return csvTable(sessionColumns, pointers(r.Compare.Sessions), 420*len(r.Compare.Sessions))
-		}},
-	}
 	// Each needs nothing of the others.
-	return parallel.Map(workers, len(writers), func(i int) Table {
-		return Table{writers[i].name, writers[i].text(r)}
+	written := parallel.Map(workers, len(withColumns), func(i int) Table {
+		return Table{withColumns[i].name, withColumns[i].text(r)}
 	})
+	written = append(written, Table{"inputs.sha256", inputsTable(r)})
+	slices.SortFunc(written, func(a, b Table) int { return strings.Compare(a.Name, b.Name) })
+	return written
+}
+
+// TableJSON returns the rows of a derived table such as "decisions.csv" for encoding/json:
+// every column by its name, numbers not rounded, null for a blank cell. It returns nil for
+// a table that there is not.
+func TableJSON(r *Result, name string) []map[string]any {
+	for _, t := range withColumns {
+		if t.name == name {
+			return t.json(r)
+		}
+	}
+	return nil
 }
 
 // pointers yields the places of lists one after the other.
@@ -54,10 +114,17 @@ func pointers[Row any](lists ...[]Row) iter.Seq[*Row] {
 	}
 }
 
+// blockBytes is about how long a row of blocks.csv is.
+const blockBytes = 180
+
 // BlocksTable writes the derived table of the blocks of some sessions: one row for
 // each block, with the mean of every outcome.
 func BlocksTable(sessions []SessionResult) []byte {
-	return csvTable(blockColumns, func(yield func(blockRow) bool) {
+	return csvTable(blockColumns, blockRows(sessions), blockBytes*countBlocks(sessions))
+}
+
+func blockRows(sessions []SessionResult) iter.Seq[blockRow] {
+	return func(yield func(blockRow) bool) {
 		for i := range sessions {
 			for j := range sessions[i].Blocks {
 				if !yield(blockRow{sessions[i].ID, &sessions[i].Blocks[j]}) {
@@ -65,7 +132,7 @@ func BlocksTable(sessions []SessionResult) []byte {
 				}
 			}
 		}
-	}, 180*countBlocks(sessions))
+	}
 }
 
 // FindingText is a finding's message with the written reason that settles it.
@@ -76,17 +143,8 @@ func FindingText(f trial.Finding) string {
 	return f.Message + " (settled: " + f.Override + ")"
 }
 
-// ComparisonJSON returns what comparisons.csv says of a comparison, by column and not
-// rounded, for encoding/json; blank cells are left out.
-func ComparisonJSON(c *compare.Comparison) map[string]any {
-	values := make(map[string]any, len(comparisonColumns))
-	for _, column := range comparisonColumns {
-		if v := column.value(c).json(); v != nil && v != "" {
-			values[column.Name] = v
-		}
-	}
-	return values
-}
+// ComparisonJSON returns what comparisons.csv says of a comparison, as [TableJSON] does.
+func ComparisonJSON(c *compare.Comparison) map[string]any { return jsonRow(comparisonColumns, c) }
 
 // inputsTable is in the format of the common sha256sum program, with paths
 // relative to the dataset.

@@ -1,206 +1,215 @@
 package cli
 
 import (
+	"cmp"
 	"fmt"
+	"strings"
 
 	"github.com/spf13/cobra"
 
-	"soletrial/cmd/internal/cli/history"
 	"soletrial/cmd/internal/cli/voice"
-	"soletrial/pipeline/compare"
+	"soletrial/pipeline/answer"
 	"soletrial/pipeline/derive"
+	"soletrial/pipeline/english"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
 
+// compareOptions are the flags of compare.
+type compareOptions struct {
+	outcome, race string
+	all           bool
+}
+
 func (a *app) compareCommand() *cobra.Command {
-	var outcome string
+	var o compareOptions
 	c := &cobra.Command{
 		Use: "compare", Args: cobra.NoArgs,
-		Short: "print how the shoes compare, with intervals",
-		Long: "compare prints, for every effort level, each pair of shoes in the outcome that\ndecides there (or in " +
-			"the one named with --outcome), and then the verdict. Without\n" +
-			"--outcome it goes on with what may matter in each shoe, which shoes no other\nbeats on everything, and " +
-			"what each costs over the races in dataset.yaml.",
-		RunE: func(*cobra.Command, []string) error { return a.compare(outcome) },
+		Short: "say which shoe to race in, and how sure that is",
+		Long: "compare says which shoe to race in, by how much and how sure that is. Every shoe\nhas the chance that " +
+			"it is the best, and by how much the leading shoe is ahead of\nit. With --all it goes on with the other " +
+			"efforts, every pair, the analysis without\nassumptions and what else may matter in each shoe.",
+		RunE: func(*cobra.Command, []string) error { return a.compare(o) },
 	}
-	c.Flags().StringVar(&outcome, "outcome", "", "compare in this `outcome` instead, such as heart_rate or cadence")
+	f := c.Flags()
+	f.BoolVar(&o.all, "all", false, "everything: other efforts, every pair, the analysis without assumptions")
+	f.StringVar(&o.outcome, "outcome", "", "the analysis without assumptions in this `outcome`, such as heart_rate or "+
+		"cadence")
+	f.StringVar(&o.race, "race", "", "tell differences over this `race`, such as half=1:45:00; by default the longest "+
+		"race in dataset.yaml")
 	return c
 }
 
-func (a *app) compare(outcome string) error {
+func (a *app) compare(o compareOptions) error {
 	_, result, err := a.derived()
 	if err != nil {
 		return err
 	}
-	chosen, named := trial.OutcomeNamed(outcome)
-	if outcome != "" && !named {
-		return voice.Usage("the outcomes are "+outcomeNames(), "no outcome %q", outcome)
+	speaker, err := speakerOver(result, o.race)
+	if err != nil {
+		return err
 	}
-	var shown []*compare.Comparison
-	for i := range result.Compare.Comparisons {
-		c := &result.Compare.Comparisons[i]
-		if named && c.Outcome == chosen || !named && c.Outcome == compare.Primary(result.Dataset.Facts.Method,
-			c.Effort) {
-			shown = append(shown, c)
-		}
+	chosen, named := trial.OutcomeNamed(o.outcome)
+	if o.outcome != "" && !named {
+		return voice.Usage(outcomeHint(o.outcome), "no outcome %q", o.outcome)
 	}
-	if a.JSON {
-		answer := comparisonsJSON(result, shown)
-		answer["plans"] = append([]trial.PlanHistory{}, history.Plans(a.Dataset, result.Dataset)...)
-		if !named {
-			answer["recommend"] = choiceJSON(result)
-		}
-		return a.PrintJSON(answer)
-	}
-	a.printComparisons(result, shown)
-	if line := plansLine(history.Plans(a.Dataset, result.Dataset), len(result.Dataset.Sessions)); line != "" {
-		a.PrintHanging("", line)
-	}
-	if !named {
-		a.printChoice(result)
+	switch {
+	case a.JSON:
+		return a.PrintJSON(a.asJSON(result, speaker))
+	case named:
+		a.printInvented(result)
+		a.printComparisons(result, chosen)
+	case o.all:
+		a.printAnswer(result, speaker, 0)
+		a.printExcluded(result)
+		a.printRest(result, speaker)
+	default:
+		a.printAnswer(result, speaker, mostSaid)
+		a.printExcluded(result)
+		a.PrintHanging("More: ", fmt.Sprintf("%s, %s, %s.", a.NextCommand("compare --all"), a.NextCommand("check"),
+			a.NextCommand("summary")))
 	}
 	return nil
 }
 
-func outcomeNames() string {
-	names := ""
+// outcomeHint says what an outcome that there is none of may have meant.
+func outcomeHint(asked string) string {
+	var names []string
 	for o := range trial.OutcomeCount {
-		names += o.Info().ID + " "
+		names = append(names, o.Info().ID)
 	}
-	return names[:len(names)-1]
+	return cmp.Or(english.Suggest(asked, names), "the outcomes are "+strings.Join(names, " "))
 }
 
-func (a *app) printComparisons(result *derive.Result, shown []*compare.Comparison) {
+// printInvented marks what is printed of a demonstration.
+func (a *app) printInvented(result *derive.Result) {
 	if result.Dataset.Facts.Invented {
 		a.Printf("invented data: a demonstration\n\n")
 	}
-	label := compare.Labels(result.Dataset)
-	level := ""
-	for _, c := range shown {
-		if c.Level != level {
-			if level != "" {
-				a.Printf("\n")
-			}
-			level = c.Level
-			a.Printf("%s %s\n", c.Outcome.Info().Label, compare.AtLevel(c.Level))
-			a.Printf("  %-25s %-9s %-18s %-8s %s\n", "shoe - reference", "estimate",
-				fmt.Sprintf("%s %% interval", units.FormatDecimal(100*result.Dataset.Facts.Method.Confidence,
-					0)), "s / b", "evidence")
-		}
-		a.Printf("  %-25s %-9s %-18s %-8s %s\n", voice.Shorten(label(c.Shoe)+" - "+label(c.Reference), 25),
-			amountText(c), intervalText(c), fmt.Sprintf("%d / %d", c.Sessions, c.Blocks), c.Evidence)
+}
+
+// How much the short form says, so that it fits one screen.
+const (
+	mostSaid  = 2 // doubts, and ways to a stronger answer
+	mostShoes = 8
+)
+
+// printAnswer prints the answer of the dataset: at most so many doubts and pieces of advice,
+// or all of them for 0.
+func (a *app) printAnswer(result *derive.Result, s answer.Speaker, most int) {
+	a.printInvented(result)
+	said := s.Top()
+	a.PrintHanging("", said.Headline())
+	e, g := s.Answers.Top()
+	if g == nil {
+		a.printProblems(s)
+		return
 	}
-	if len(shown) > 0 {
-		a.Printf("  (s / b: sessions and blocks that hold either shoe)\n\n")
+	a.Printf("\n")
+	shoes := len(g.Places)
+	if most > 0 {
+		shoes = min(shoes, mostShoes)
 	}
-	a.printRandomisation(result, shown)
-	v := result.Compare.Verdict
-	for _, sentence := range append(append([]string{v.Headline}, v.Detail...), a.keptOut(result)...) {
-		a.PrintHanging("", sentence)
+	a.printStandings(s, e, g, shoes)
+	a.Printf("\n")
+	a.PrintHanging("", said.Evidence+" "+english.Capitalise(s.Basis(e))+".")
+	a.printList("To make it stronger:", firstOf(said.Stronger, most))
+	a.printList("Doubts:", firstOf(said.Doubts, most))
+	if most == 0 {
+		a.printList("What supports it:", said.Checks)
 	}
 }
 
-// keptOut says how many blocks stops keep out of the comparison; nothing where
-// none does.
-func (a *app) keptOut(result *derive.Result) []string {
+// printList prints sentences under a heading; nothing where there are none.
+func (a *app) printList(heading string, lines []string) {
+	if len(lines) > 0 {
+		a.Printf("%s\n", heading)
+	}
+	for _, line := range lines {
+		a.PrintHanging("- ", english.Capitalise(strings.TrimSuffix(line, "."))+".")
+	}
+}
+
+// printProblems says why there is no answer.
+func (a *app) printProblems(s answer.Speaker) {
+	for i := range s.Answers.Efforts {
+		e := &s.Answers.Efforts[i]
+		switch {
+		case e.Problem != "":
+			a.PrintHanging("", english.Capitalise(string(e.Effort))+": "+e.Problem+".")
+		case e.Main() == nil:
+			a.PrintHanging("", english.Capitalise(s.Basis(e))+": no two shoes in one session.")
+		}
+	}
+}
+
+func firstOf(lines []string, most int) []string {
+	if most > 0 && len(lines) > most {
+		return lines[:most]
+	}
+	return lines
+}
+
+// The columns of a ranking on a terminal.
+const (
+	nameWidth   = 11
+	barWidth    = 10
+	chanceWidth = barWidth + 10
+	timeWidth   = 23
+)
+
+// printStandings prints the ranking of a group: its best shoes, or all of them.
+func (a *app) printStandings(s answer.Speaker, e *answer.Effort, g *answer.Group, shoes int) {
+	lines := s.Standings(e, g)
+	timed := s.Race != nil && e.Outcome == trial.Speed
+	best, ahead := "is the fastest", " is ahead by"
+	if e.Outcome == trial.Heart {
+		best, ahead = "is the easiest", " is lower by"
+	}
+	over := ""
+	if timed {
+		over = fmt.Sprintf("%-*s ", timeWidth, s.RaceLabel())
+	}
+	a.Printf("%-*s %-*s %s%s\n", nameWidth, "", chanceWidth, "chance that it", voice.Shorten(lines[0].Label, 30), ahead)
+	a.Printf("%-*s %-*s %s%s\n", nameWidth, "shoe", chanceWidth, best, over, e.Outcome.Info().Label)
+	for i := range lines[:shoes] {
+		l := &lines[i]
+		row := fmt.Sprintf("%-*s %s %-9s ", nameWidth, voice.Shorten(l.Label, nameWidth), bar(l.Best), l.Chance())
+		if timed {
+			row += fmt.Sprintf("%-*s ", timeWidth, l.Clock())
+		}
+		a.Printf("%s\n", strings.TrimRight(row+l.Percent(), " "))
+	}
+	if more := len(lines) - shoes; more > 0 {
+		a.Printf("and %d more\n", more)
+	}
+}
+
+// bar draws a chance.
+func bar(chance float64) string {
+	full := int(float64(barWidth*chance) + 0.5)
+	return strings.Repeat("#", full) + strings.Repeat(".", barWidth-full)
+}
+
+// printExcluded says how many blocks a stop excludes; nothing where none does.
+func (a *app) printExcluded(result *derive.Result) {
 	holds := map[[2]string]bool{} // by session and block; "" holds the whole session
 	for _, f := range result.Findings {
 		if f.Holds() {
 			holds[[2]string{f.Session, f.Block}] = true
 		}
 	}
-	kept, all := 0, 0
+	excluded, all := 0, 0
 	for _, s := range result.Sessions {
 		for _, b := range s.Blocks {
 			all++
 			if holds[[2]string{s.ID, ""}] || holds[[2]string{s.ID, b.Block}] {
-				kept++
+				excluded++
 			}
 		}
 	}
-	if kept == 0 {
-		return nil
+	if excluded > 0 {
+		a.PrintHanging("", fmt.Sprintf("Excluded because of a stop: %d of %s; %s says why.", excluded,
+			units.Count(all, "block"), a.NextCommand("check")))
 	}
-	return []string{fmt.Sprintf("Kept out by a stop: %d of %s; %s says why.", kept, units.Count(all, "block"),
-		a.NextCommand("check"))}
-}
-
-func amountText(c *compare.Comparison) string {
-	if !units.Known(c.Estimate) {
-		return "-"
-	}
-	return c.Amount(c.Estimate)
-}
-
-func intervalText(c *compare.Comparison) string {
-	switch {
-	case c.Model == compare.NotComparable:
-		return "never linked"
-	case !units.Known(c.Low):
-		return "none"
-	}
-	return units.FormatDecimal(c.Low, 2) + " to " + units.FormatDecimal(c.High, 2)
-}
-
-type placeJSON struct {
-	Shoe      string   `json:"shoe"`
-	Reference bool     `json:"reference,omitempty"`
-	Estimate  *float64 `json:"estimate,omitempty"`
-	Low       *float64 `json:"low,omitempty"`
-	High      *float64 `json:"high,omitempty"`
-	Apart     []string `json:"told_apart_from"`
-}
-
-// rankingsJSON gives every level's order, best first, each shoe with those it is
-// told apart from: an order alone would say more than is known.
-func rankingsJSON(result *derive.Result) []map[string]any {
-	list := []map[string]any{}
-	for _, r := range result.Compare.Rankings {
-		places := []placeJSON{}
-		for _, p := range r.Places {
-			places = append(places, placeJSON{p.Shoe, p.Reference, voice.JSONNumber(p.Estimate),
-				voice.JSONNumber(p.Low), voice.JSONNumber(p.High), append([]string{}, p.Apart...)})
-		}
-		list = append(list, map[string]any{"level": r.Level, "outcome": r.Outcome.Info().ID, "places": places})
-	}
-	return list
-}
-
-func comparisonsJSON(result *derive.Result, shown []*compare.Comparison) map[string]any {
-	list := make([]map[string]any, len(shown))
-	for i, c := range shown {
-		list[i] = comparisonJSON(result, c)
-	}
-	v := result.Compare.Verdict
-	return map[string]any{
-		"invented": result.Dataset.Facts.Invented, "verdict": v.Headline, "detail": v.Detail,
-		"comparisons": list, "rankings": rankingsJSON(result),
-	}
-}
-
-// comparisonJSON is a comparison as comparisons.csv has it, by its columns, and what
-// no table holds. What is not known is left out.
-func comparisonJSON(result *derive.Result, c *compare.Comparison) map[string]any {
-	values := derive.ComparisonJSON(c)
-	for key, x := range map[string]float64{
-		"tipping_interval_per_block": c.TippingInterval,
-		"leave_one_out_low":          c.WithoutLow,
-		"leave_one_out_high":         c.WithoutHigh,
-		"conservative_low":           c.ConservativeLow,
-		"conservative_high":          c.ConservativeHigh,
-		"new_runner_low":             c.PredictionLow,
-		"new_runner_high":            c.PredictionHigh,
-	} {
-		if units.Known(x) {
-			values[key] = x
-		}
-	}
-	for key, sentences := range map[string][]string{"reasons": c.Reasons, "notes": c.Notes} {
-		if len(sentences) > 0 {
-			values[key] = sentences
-		}
-	}
-	values["sentence"] = c.Sentence(compare.Labels(result.Dataset), result.Dataset.Facts.Method.Confidence)
-	return values
 }

@@ -62,7 +62,7 @@ func (a *app) pool(o poolOptions, folders []string) error {
 	outcome, named := trial.OutcomeNamed(o.outcome)
 	switch {
 	case !named:
-		return voice.Usage("the outcomes are "+outcomeNames(), "no outcome %q", o.outcome)
+		return voice.Usage(outcomeHint(o.outcome), "no outcome %q", o.outcome)
 	case o.effort != "" && !slices.Contains(trial.Efforts, trial.Effort(o.effort)):
 		return voice.Usage("write power, pace or heart_rate", "--effort: %q is not known", o.effort)
 	case len(folders) < 2:

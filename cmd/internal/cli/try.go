@@ -14,7 +14,7 @@ import (
 	"soletrial/cmd/internal/cli/dataset"
 	"soletrial/cmd/internal/cli/intake"
 	"soletrial/cmd/internal/cli/voice"
-	"soletrial/pipeline/compare"
+	"soletrial/pipeline/answer"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/plaintext/yamltext"
@@ -92,28 +92,17 @@ func (a *app) answerTry(fsys fs.FS, in *intake.Import, shoes []trial.Shoe, argum
 	if err != nil || len(problems) > 0 {
 		return voice.Unreadable(problems)
 	}
+	speaker := answer.NewSpeaker(result.Dataset, result.Answers)
 	if a.JSON {
-		answer := comparisonsJSON(result, primaryComparisons(result))
-		answer["recordings"] = in.Reports
-		return a.PrintJSON(answer)
+		values := a.asJSON(result, speaker)
+		values.Recordings = in.Reports
+		return a.PrintJSON(values)
 	}
 	a.Printf("\n")
 	a.printTryFindings(result)
-	a.printComparisons(result, primaryComparisons(result))
+	a.printAnswer(result, speaker, mostSaid)
 	a.printKeep(in, arguments)
 	return nil
-}
-
-// primaryComparisons are those in the outcome that decides.
-func primaryComparisons(result *derive.Result) []*compare.Comparison {
-	var list []*compare.Comparison
-	for i := range result.Compare.Comparisons {
-		c := &result.Compare.Comparisons[i]
-		if c.Outcome == compare.Primary(result.Dataset.Facts.Method, c.Effort) {
-			list = append(list, c)
-		}
-	}
-	return list
 }
 
 // printTryReports says in a line each what was read.
