@@ -72,7 +72,11 @@ func coverageLow(c *sessionCheck) {
 			severity, limit = trial.Stop, c.limits.CoverageStopPct
 		}
 		if covered < limit {
-			c.say(i, severity, covered, limit, "valid samples cover "+num(covered, 1)+" % of the steady window")
+			text := "valid samples cover " + num(covered, 1) + " % of the steady window"
+			if channel := c.blocks[i].Unrecorded; channel != "" {
+				text = channel + ": no recording covers the block"
+			}
+			c.say(i, severity, covered, limit, text)
 		}
 	}
 }

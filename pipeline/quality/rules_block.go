@@ -105,7 +105,7 @@ var blockRules = []rule[sessionCheck]{
 		Source:     engineering,
 		Fix: "look for dropouts of the sensor; with less than half the window the mean stands for " +
 			"something else",
-		Hint: "look for dropouts of the sensor",
+		Hint: "look for dropouts of the sensor, or import the recording that covers the block",
 	}},
 	{EffortOff, effortOff, Rule{
 		Title: "effort off target", Brief: "the effort was not held",

@@ -38,7 +38,7 @@ func Precisions(ds *trial.Dataset, session *trial.Session,
 			blocks[i][o] = Precision{Independent: units.Missing, Error: units.Missing}
 		}
 		for _, pair := range channelOutcomes {
-			if t := tracks.channels[pair.channel]; t != nil {
+			if t := covering(tracks.channels[pair.channel], b); t != nil {
 				from, to := cut.window(b, pair.channel == trial.HeartRateBpm)
 				blocks[i][pair.outcome] = precisionOf(t.within(from, to))
 			}

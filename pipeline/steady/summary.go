@@ -20,6 +20,8 @@ type Summary struct {
 	// least share of the window with valid samples over the channels that decide; missing without a
 	// recording
 	CoveragePct float64
+	// the first of those channels that no recording has in the window, in words; "" for none
+	Unrecorded string
 	// distance the recording gives for the whole block; without a distance channel, its speed times
 	// the block's length
 	SensorDistanceM float64
@@ -59,7 +61,7 @@ func Session(ds *trial.Dataset, session *trial.Session, recordings []trial.Recor
 // after the other.
 type Tracks struct {
 	Sources  [trial.ChannelCount]*trial.Recording // see [Sources]
-	channels [trial.ChannelCount]*track
+	channels [trial.ChannelCount][]*track          // in the order in which they are taken
 	recorded bool
 }
 
@@ -68,15 +70,14 @@ type Tracks struct {
 func Prepare(ds *trial.Dataset, recordings []trial.Recording) *Tracks {
 	t := &Tracks{Sources: Sources(ds.Facts.Method, recordings), recorded: len(recordings) > 0}
 	stands := map[*trial.Samples][]float64{}
-	for channel, r := range t.Sources {
-		if r == nil {
-			continue
+	for channel := range trial.ChannelCount {
+		for _, r := range inOrder(ds.Facts.Method, recordings, channel) {
+			if stands[r.Samples] == nil {
+				stands[r.Samples] = standing(r.Samples, ds.Facts.Limits.GapS)
+			}
+			t.channels[channel] = append(t.channels[channel], &track{elapsed: r.Samples.Elapsed,
+				values: r.Samples.Values[channel], stands: stands[r.Samples], offset: r.Offset()})
 		}
-		if stands[r.Samples] == nil {
-			stands[r.Samples] = standing(r.Samples, ds.Facts.Limits.GapS)
-		}
-		t.channels[channel] = &track{elapsed: r.Samples.Elapsed, values: r.Samples.Values[channel],
-			stands: stands[r.Samples], offset: r.Offset()}
 	}
 	return t
 }
@@ -93,7 +94,7 @@ func (t *Tracks) Session(ds *trial.Dataset, session *trial.Session) []Summary {
 
 func (t *Tracks) cutter(ds *trial.Dataset, session *trial.Session) *cutter {
 	return &cutter{session: session, venue: ds.Venue(session.Facts.Venue), runner: ds.Runner(session.Facts.Runner),
-		trim: ds.Facts.Method.Trim, tracks: t.channels, recorded: t.recorded}
+		trim: ds.Facts.Method.Trim, all: t.channels, recorded: t.recorded}
 }
 
 // cutter holds what all blocks of a session share.
@@ -102,7 +103,8 @@ type cutter struct {
 	venue    *trial.Venue
 	runner   *trial.Runner
 	trim     trial.Trim
-	tracks   [trial.ChannelCount]*track
+	all      [trial.ChannelCount][]*track
+	tracks   [trial.ChannelCount]*track // of the block at hand
 	recorded bool
 	covered  [trial.ChannelCount]float64 // of the block at hand, seconds of the channel's window
 }
@@ -111,6 +113,9 @@ func (c *cutter) block(b *trial.Block, order int, s *Summary) {
 	*s = Summary{
 		Session: c.session.ID, Block: b.ID, Shoe: b.Shoe, Order: order, Start: b.Start, End: b.End, Target: b.Target,
 		Midpoint: (b.Start + b.End) / 2, GroundDistanceM: GroundDistance(b, c.venue),
+	}
+	for channel, tracks := range c.all {
+		c.tracks[channel] = covering(tracks, b)
 	}
 	s.From, s.To = c.window(b, false)
 	s.HeartFrom, s.HeartTo = c.window(b, true)
@@ -218,6 +223,9 @@ func (c *cutter) coverage(s *Summary) float64 {
 		}
 		if share := 100 * c.covered[channel] / (to - from); !(share >= least) {
 			least = share
+		}
+		if c.covered[channel] == 0 && s.Unrecorded == "" {
+			s.Unrecorded = channel.Info().Label
 		}
 	}
 	if !units.Known(least) {

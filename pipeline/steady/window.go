@@ -21,24 +21,58 @@ type track struct {
 // known reports whether x is a number; the loops over all samples run by it.
 func known(x float64) bool { return x == x }
 
-// Sources returns, for each channel, the recording it is taken from: the one
-// whose device the method names, otherwise the first listed that has it; nil
-// where no recording has the channel.
+// Sources returns, for each channel, the recording it is taken from first: the one
+// whose device the method names, otherwise the first listed that has it; nil where
+// no recording has the channel.
 func Sources(method trial.Method, recordings []trial.Recording) [trial.ChannelCount]*trial.Recording {
 	var sources [trial.ChannelCount]*trial.Recording
 	for c := range trial.ChannelCount {
-		wanted := method.Channels[c.Info().Column]
-		for i := range recordings {
-			r := &recordings[i]
-			if r.Samples == nil || !r.Samples.Has(c) {
-				continue
-			}
-			if sources[c] == nil || wanted != "" && r.Fact.Device == wanted && sources[c].Fact.Device != wanted {
-				sources[c] = r
-			}
+		if ordered := inOrder(method, recordings, c); len(ordered) > 0 {
+			sources[c] = ordered[0]
 		}
 	}
 	return sources
+}
+
+// inOrder lists the recordings that have a channel: those of the device that the
+// method names, then the others, each as listed.
+func inOrder(method trial.Method, recordings []trial.Recording, c trial.Channel) (ordered []*trial.Recording) {
+	wanted := method.Channels[c.Info().Column]
+	for _, named := range []bool{true, false} {
+		for i := range recordings {
+			r := &recordings[i]
+			if r.Samples != nil && (wanted != "" && r.Fact.Device == wanted) == named && r.Samples.Has(c) {
+				ordered = append(ordered, r)
+			}
+		}
+	}
+	return ordered
+}
+
+// minCover is the share of a block that a recording must cover to be taken for it
+// before another one. An engineering choice.
+const minCover = 0.5
+
+// covering is the first of the tracks, in their order, that covers most of a block, or
+// where none does the one that covers most; nil without tracks.
+func covering(tracks []*track, b *trial.Block) *track {
+	if len(tracks) < 2 {
+		if len(tracks) == 0 {
+			return nil
+		}
+		return tracks[0]
+	}
+	best, most := tracks[0], 0.0
+	for _, t := range tracks {
+		_, covered := t.mean(b.Start, b.End)
+		if covered >= float64(minCover*b.Duration()) {
+			return t
+		}
+		if covered > most {
+			best, most = t, covered
+		}
+	}
+	return best
 }
 
 // TypicalStep returns the median time between neighbouring samples, s; 0 for
