@@ -27,6 +27,10 @@ func TestReadmeExamples(t *testing.T) {
 	if err := os.CopyFS(filepath.Join(outside, "data"), os.DirFS("../../data")); err != nil {
 		t.Fatal(err)
 	}
+	day := read(t, "../../pipeline/recording/testdata/days/abba.fit")
+	if err := os.WriteFile(filepath.Join(outside, "abba.fit"), []byte(day), 0o666); err != nil {
+		t.Fatal(err)
+	}
 	t.Setenv("GIT_CEILING_DIRECTORIES", outside)
 	path, err := filepath.Abs("../../README.md")
 	if err != nil {
