@@ -103,11 +103,12 @@ func (s Speaker) Say(e *Effort, g *Group) Sentences {
 		said.Advice, said.Claim = "Race in "+leader+".", claim
 	case decide.Leading:
 		said.Advice, said.Claim = "Race in "+english.List(leading, "or")+".", claim
-		said.Also = english.List(leading[1:], "or") + " may be just as " + good + "."
+		if alike := s.labels(g.notApart(e.inOrder(g.Leading, g))); len(alike) > 0 {
+			said.Also = english.List(alike, "or") + " may be just as " + good + "."
+		}
 	case decide.Open:
 		said.Advice = "No clear winner yet."
-		said.Claim = leader + " is " + Likelihood(g.Places[0].Best) + " " + best + " (" + Chance(g.Places[0].Best) +
-			"), but any of these shoes may be."
+		said.Claim = strings.TrimSuffix(claim, ".") + ", but " + s.mayBe(e, g, good) + "."
 		said.Also = leader + " and " + second + " are no more than " + Size(g.Lead.D.ApartAtMost) + " apart."
 	case decide.Blocked:
 		said.Advice, said.Size = "No answer yet: a sensor could have made it.", ""
@@ -125,6 +126,28 @@ func (e *Effort) inOrder(shoes []int, g *Group) (ids []string) {
 		}
 	}
 	return ids
+}
+
+// mayBe says which shoes an open answer leaves beside the leader.
+func (s Speaker) mayBe(e *Effort, g *Group, good string) string {
+	alike := g.notApart(e.inOrder(g.Order, g))
+	if len(alike) == len(g.Order)-1 {
+		return "any of these shoes may be"
+	}
+	return english.List(s.labels(alike), "or") + " may be just as " + good
+}
+
+// notApart returns those of some shoes whose interval against the leader holds 0. A shoe may
+// be among the leading ones and still be behind the leader for sure: it takes little chance of
+// being the best to be needed for the 97.5 %.
+func (g *Group) notApart(shoes []string) (alike []string) {
+	for i := range g.Pairs {
+		p := &g.Pairs[i]
+		if p.Shoe == g.Places[0].Shoe && slices.Contains(shoes, p.Reference) && p.D.Low <= 0 {
+			alike = append(alike, p.Reference)
+		}
+	}
+	return alike
 }
 
 // same lists the shoes that are practically the same, the leader first: it and the other
