@@ -1,0 +1,165 @@
+package answer
+
+import (
+	"math"
+
+	"soletrial/pipeline/english"
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// effortWords name an effort after "at".
+var effortWords = map[trial.Effort]string{trial.Power: "the same power", trial.Pace: "the same pace",
+	trial.HeartRate: "the same heart rate"}
+
+// otherEfforts says whether the other efforts agree with the headline.
+func (s Speaker) otherEfforts() (doubts, checks []string) {
+	_, top := s.Answers.Top()
+	for i := range s.Answers.Efforts {
+		e := &s.Answers.Efforts[i]
+		g := e.Main()
+		if i == s.Answers.Headline || g == nil {
+			continue
+		}
+		disagrees := false
+		for _, d := range s.Answers.Disagree {
+			disagrees = disagrees || d == i
+		}
+		at := units.Count(e.Sessions, "session") + " at " + effortWords[e.Effort]
+		leader := s.Label(g.Places[0].Shoe)
+		switch {
+		case disagrees:
+			doubts = append(doubts, at+verb(e.Sessions, " points to ", " point to ")+leader+" instead ("+
+				Chance(g.Places[0].Best)+").")
+		case g.Places[0].Shoe == top.Places[0].Shoe && g.Places[0].Best >= agreeChance:
+			checks = append(checks, at+verb(e.Sessions, " agrees: ", " agree: ")+leader+" first ("+
+				Chance(g.Places[0].Best)+").")
+		default:
+			checks = append(checks, at+verb(e.Sessions, " does", " do")+" not contradict it.")
+		}
+	}
+	return doubts, checks
+}
+
+// verb chooses the form of a verb for one or many.
+func verb(n int, one, many string) string {
+	if n == 1 {
+		return one
+	}
+	return many
+}
+
+// doubts says what speaks against the answer of a group, and what supports it.
+func (s Speaker) doubts(e *Effort, g *Group) (doubts, checks []string) {
+	lead := g.Lead
+	leader, second := s.Label(lead.Shoe), s.Label(lead.Reference)
+	// Heart rate at held power.
+	switch h := lead.HeartCheck; {
+	case h.Higher:
+		doubts = append(doubts, "Heart rate was higher in "+leader+" than in "+second+": it may have been run harder.")
+	case h.Lower:
+		checks = append(checks, "Heart rate was lower in "+leader+", which supports the answer.")
+	case h.Passed:
+		checks = append(checks, "Heart rate does not explain the difference.")
+	}
+	// One block that decides.
+	if d := e.Decisive(g); d != nil {
+		doubts = append(doubts, english.Capitalise(d.Name())+" decides: without it "+
+			withoutWords(d.Without, s.Label(d.Without.Leader))+d.others()+".")
+	}
+	// Equal effort.
+	if moved := e.Adjustment(lead); math.Abs(moved) > math.Abs(lead.D.Mean)/2 {
+		doubts = append(doubts, "The shoes were not run at quite the same effort: correcting for it makes "+Size(moved)+
+			" of the "+Size(lead.D.Mean)+".")
+	}
+	// The sensor.
+	if visible(lead.Tipping) && lead.Tipping > 0 && !e.Sensing.SpeedOnGround && e.Outcome == trial.Speed {
+		doubts = append(doubts, "A sensor that reads "+Size(lead.Tipping)+" fast in "+leader+
+			" alone would make the whole difference.")
+	}
+	doubts = append(doubts, s.notChecked(e, lead)...)
+	// Other choices.
+	if same, of := g.SameLeader(); len(g.Analyses) > 0 {
+		line := "The leading shoe is the same in " + units.FormatDecimal(float64(same), 0) + " of " +
+			units.Plural(of, "analysis", "analyses") + "."
+		if float64(same) >= 0.9*float64(of) {
+			checks = append(checks, line)
+		} else {
+			doubts = append(doubts, line)
+		}
+	}
+	return doubts, checks
+}
+
+// notChecked says which of the sensor's checks are missing for a pair.
+func (s Speaker) notChecked(e *Effort, p *Pair) []string {
+	var missing []string
+	if !e.Sensing.SpeedOnGround {
+		var shoes []string
+		for _, shoe := range []string{p.Shoe, p.Reference} {
+			if !e.onGround(shoe) {
+				shoes = append(shoes, s.Label(shoe))
+			}
+		}
+		if len(shoes) > 0 {
+			missing = append(missing, "Not checked: the sensor's distance against counted laps in "+
+				english.List(shoes, "and")+".")
+		}
+	}
+	if e.Effort == trial.Power && !units.Known(p.HeartCheck.Chance) {
+		missing = append(missing, "Not checked: heart rate, because no block of both shoes has it.")
+	}
+	if e.StepsComputed && !e.Sensing.SpeedOnGround {
+		missing = append(missing, "Not checked: speed against cadence and step length, because step length was "+
+			"computed "+
+			"from speed.")
+	}
+	return missing
+}
+
+// Adjustment is by how much correcting for unequal effort moved a pair's difference, as a
+// logarithm: minus the exponent times how much harder the shoe was run than the reference
+// in the sessions that hold both.
+func (e *Effort) Adjustment(p *Pair) float64 {
+	k := e.Posterior.Spreads.K.Mean
+	if !units.Known(k) {
+		return 0
+	}
+	type cell struct{ sum, n [2]float64 }
+	cells, order := map[string]*cell{}, []string{}
+	for i := range e.blocks {
+		b := &e.blocks[i]
+		side := 0
+		switch b.Shoe {
+		case p.Reference:
+			side = 1
+		case p.Shoe:
+		default:
+			continue
+		}
+		x := b.effortRatio(b.Windows[0])
+		at := b.Session + " " + trial.Level(b.Effort, b.Target)
+		if cells[at] == nil {
+			cells[at], order = &cell{}, append(order, at)
+		}
+		if units.Known(x) {
+			cells[at].sum[side] += x
+			cells[at].n[side]++
+		}
+	}
+	sum, n := 0.0, 0.0
+	for _, at := range order {
+		if c := cells[at]; c.n[0] > 0 && c.n[1] > 0 {
+			sum += c.sum[0]/c.n[0] - c.sum[1]/c.n[1]
+			n++
+		}
+	}
+	if n == 0 {
+		return 0
+	}
+	favour := -1.0
+	if e.Settings.SmallerIsBetter {
+		favour = 1
+	}
+	return float64(favour*k*sum) / n
+}
