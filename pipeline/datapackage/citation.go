@@ -81,3 +81,20 @@ func hex4(r rune) string {
 	const digits = "0123456789abcdef"
 	return string([]byte{digits[r>>12&15], digits[r>>8&15], digits[r>>4&15], digits[r&15]})
 }
+
+// CitationLine is a line to cite the dataset by: who, what, up to when, under which licence
+// and where.
+func CitationLine(ds *trial.Dataset) string {
+	facts := &ds.Facts
+	line := strings.Join(authors(facts), ", ") + ": " + cmp.Or(facts.Title, "Shoe trial") + ". Dataset"
+	if n := len(ds.Sessions); n > 0 {
+		line += ", sessions up to " + ds.Sessions[n-1].Facts.Date
+	}
+	if facts.Licence != "" {
+		line += ", " + facts.Licence
+	}
+	if facts.SiteURL != "" {
+		line += ", " + facts.SiteURL
+	}
+	return line + "."
+}

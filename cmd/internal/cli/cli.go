@@ -48,10 +48,10 @@ func (a *app) root() *cobra.Command {
 	root.PersistentFlags().StringVarP(&a.Dataset, "dataset", "d", "",
 		"the dataset's `folder`; by default the one that the current folder is in, else "+voice.DefaultDataset)
 	root.PersistentFlags().BoolVar(&a.JSON, "json", false, "print JSON instead of text")
-	root.AddCommand(a.initCommand(), a.planCommand(), a.importCommand(), a.tryCommand(), a.logCommand(), a.renameCommand(), a.alignCommand(), a.tidyCommand(),
-		a.checkCommand(), a.explainCommand(),
-		a.deriveCommand(), a.compareCommand(), a.publishCommand(), a.serveCommand(), a.versionCommand())
-	root.AddCommand(a.forecastCommand(), a.poolCommand())
+	root.AddCommand(a.initCommand(), a.tryCommand(), a.planCommand(), a.importCommand(), a.logCommand(),
+		a.alignCommand(), a.tidyCommand(), a.renameCommand(), a.checkCommand(), a.explainCommand(), a.deriveCommand(),
+		a.compareCommand(), a.forecastCommand(), a.summaryCommand(), a.publishCommand(), a.serveCommand(),
+		a.poolCommand(), a.versionCommand())
 	root.SetHelpCommand(a.helpCommand())
 	addCompletion(root)
 	return root

@@ -56,7 +56,8 @@ func (a *app) printEveryPair(s answer.Speaker, e *answer.Effort) {
 		for i := range e.Groups[g].Pairs {
 			p := &e.Groups[g].Pairs[i]
 			a.Printf("%-23s %-24s %-14s %-7s %s\n", voice.Shorten(s.Label(p.Shoe)+" - "+s.Label(p.Reference), 23),
-				answer.Interval(p.D), answer.Chance(p.D.Above), fmt.Sprintf("%d / %d", p.Sessions, p.Blocks), p.Evidence)
+				answer.Interval(p.D), answer.Chance(p.D.Above), fmt.Sprintf("%d / %d", p.Sessions, p.Blocks),
+				p.Evidence)
 		}
 	}
 }

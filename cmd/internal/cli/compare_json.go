@@ -79,8 +79,8 @@ func (a *app) asJSON(result *derive.Result, s answer.Speaker) *answerJSON {
 	for i := range s.Answers.Efforts {
 		e := &s.Answers.Efforts[i]
 		one := effortJSON{Effort: e.Effort, Outcome: e.Outcome.Info().ID, Headline: i == s.Answers.Headline,
-			Problem: e.Problem, Runners: e.Runners, Sessions: e.Sessions, Blocks: e.Blocks, First: e.First, Last: e.Last,
-			Groups: []sentencesJSON{}}
+			Problem: e.Problem, Runners: e.Runners, Sessions: e.Sessions, Blocks: e.Blocks, First: e.First,
+			Last: e.Last, Groups: []sentencesJSON{}}
 		for g := range e.Groups {
 			one.Groups = append(one.Groups, asSentences(s.Say(e, &e.Groups[g]), e.Groups[g].Number))
 		}
