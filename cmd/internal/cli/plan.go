@@ -29,7 +29,7 @@ type planOptions struct {
 	blocks, minutes            int
 	seed                       int64
 	start, date, runner, venue string
-	sensor, sheet              string
+	sensor, sheet, workout     string
 	advise, force              bool
 	blockS, restS, warmUpS     float64 // read from the texts
 }
@@ -72,6 +72,8 @@ func (a *app) planCommand() *cobra.Command {
 	f.StringVar(&o.venue, "venue", "", "the venue's `id`")
 	f.StringVar(&o.sensor, "sensor", "", "which sensor sits where, in `words`, for the sheet and session.yaml")
 	f.StringVar(&o.sheet, "sheet", "", "write the field sheet as a page of HTML into this `file`, outside the dataset")
+	f.StringVar(&o.workout, "workout", "", "write the session as a FIT workout for the watch into this `file`, outside "+
+		"the dataset")
 	f.BoolVar(&o.advise, "advise", false, "say how many blocks and sessions an answer takes, and write nothing")
 	f.BoolVar(&o.force, "force", false, "replace a plan that has not been run yet")
 	return c
@@ -96,8 +98,10 @@ func (a *app) plan(o planOptions) error {
 		return voice.Usage("see `soletrial plan --help`", "%v", err)
 	}
 	session.Plan = facts
-	if err := a.sheetOutside(o.sheet); err != nil {
-		return err
+	for flag, file := range map[string]string{"--sheet": o.sheet, "--workout": o.workout} {
+		if err := a.checkOutside(flag, file); err != nil {
+			return err
+		}
 	}
 	return a.writePlan(o, ds, session, set)
 }
@@ -116,6 +120,7 @@ func (o *planOptions) settle(ds *trial.Dataset) (*trial.Session, error) {
 		return nil, voice.Usage("watts for power, m:ss per km for pace, beats per minute for heart_rate",
 			"--target is missing")
 	}
+	o.effort, o.target = intake.PlainTarget(o.effort, o.target)
 	if err := intake.CheckEffort(o.effort, o.target); err != nil {
 		return nil, err
 	}
@@ -185,6 +190,7 @@ func (o *planOptions) count() error {
 				"%s in %d minutes, for %s", units.Plural(o.blocks, "block fits",
 					"blocks fit"), o.minutes, units.Count(len(o.shoes), "shoe"))
 		}
+		o.blocks -= o.blocks % len(o.shoes) // as many of each shoe
 	case o.blocks == 0:
 		o.blocks = max(8, 2*len(o.shoes))
 		if len(o.shoes) > 2 {
@@ -235,6 +241,9 @@ func (o *planOptions) toCome(ds *trial.Dataset) (*trial.Session, error) {
 	if s.Facts.Runner == "" && len(ds.Runners) == 1 {
 		s.Facts.Runner = ds.Runners[0].ID
 	}
+	if s.Facts.Venue == "" && len(ds.Venues) == 1 {
+		s.Facts.Venue = ds.Venues[0].ID
+	}
 	if s.Facts.Runner == "" && len(ds.Runners) > 1 {
 		return nil, voice.Usage("say who runs, with --runner", "there are %d runners", len(ds.Runners))
 	}
@@ -272,22 +281,22 @@ func (o *planOptions) described(old *trial.Session) (*trial.Session, error) {
 	return &s, nil
 }
 
-// sheetOutside refuses a sheet inside the dataset, which would no longer be one.
-func (a *app) sheetOutside(sheet string) error {
-	if sheet == "" {
+// checkOutside refuses a file inside the dataset, where it does not belong.
+func (a *app) checkOutside(flag, path string) error {
+	if path == "" {
 		return nil
 	}
 	dir, errDir := filepath.Abs(a.Dataset)
-	file, errFile := filepath.Abs(sheet)
+	file, errFile := filepath.Abs(path)
 	if errDir != nil || errFile != nil {
-		return voice.Usage("", "cannot tell where %q is", sheet)
+		return voice.Usage("", "cannot tell where %q is", path)
 	}
 	if info, err := os.Stat(filepath.Dir(file)); err != nil || !info.IsDir() {
-		return voice.Usage("make the folder first", "--sheet: no folder %q", filepath.Dir(sheet))
+		return voice.Usage("make the folder first", "%s: no folder %q", flag, filepath.Dir(path))
 	}
 	if inside, err := filepath.Rel(dir, file); err == nil && filepath.IsLocal(inside) {
-		return voice.Usage("choose a place outside the dataset: plan.yaml holds all that the sheet is made from",
-			"--sheet: %q is inside the dataset", sheet)
+		return voice.Usage("choose a place outside the dataset: plan.yaml holds all that it is made from",
+			"%s: %q is inside the dataset", flag, path)
 	}
 	return nil
 }

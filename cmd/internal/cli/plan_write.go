@@ -5,6 +5,7 @@ import (
 
 	"soletrial/cmd/internal/cli/dataset"
 	"soletrial/cmd/internal/cli/voice"
+	"soletrial/pipeline/compare"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/plaintext/yamltext"
 	"soletrial/pipeline/plan"
@@ -36,6 +37,17 @@ func (a *app) writePlan(o planOptions, ds *trial.Dataset, s *trial.Session, set 
 			return err
 		}
 	}
+	if o.workout != "" {
+		text, err := workout(s, compare.Labels(ds))
+		if err == nil {
+			folder, name := filepath.Split(filepath.Clean(o.workout))
+			_, err = dataset.Write(filepath.Clean(folder), map[string][]byte{name: text}, nil)
+		}
+		if err != nil {
+			a.Remark("the plan itself was written")
+			return err
+		}
+	}
 	return a.tellPlan(o, ds, s, set, sheet, changed)
 }
 
@@ -54,8 +66,10 @@ func (a *app) tellPlan(o planOptions, ds *trial.Dataset, s *trial.Session, set *
 	for _, path := range changed {
 		a.Remark("wrote %s", path)
 	}
-	if o.sheet != "" {
-		a.Remark("wrote %s", o.sheet)
+	for _, file := range []string{o.sheet, o.workout} {
+		if file != "" {
+			a.Remark("wrote %s", file)
+		}
 	}
 	from := "all orders there are"
 	if set.Sampled {
@@ -66,6 +80,13 @@ func (a *app) tellPlan(o planOptions, ds *trial.Dataset, s *trial.Session, set *
 	a.Remark("the mean places of the shoes in the session are at most %s blocks apart: a drift moves no plain "+
 		"difference by more than that many times the drift per block", units.FormatDecimal(
 		randomise.Imbalance(s.Plan.Order), 2))
+	if venue := ds.Venue(s.Facts.Venue); venue == nil || !units.Known(venue.LapM) {
+		a.Remark("count laps or metres in every block, and write lap_m of the venue into venues.csv: without distance on " +
+			"the ground the sensor's own error stays, and two shoes can hardly be shown to be the same")
+	} else {
+		a.Remark("count the laps of every block: without them the sensor's own error stays, and two shoes can hardly be " +
+			"shown to be the same")
+	}
 	a.Remark("commit it before the run: that it stood there first is what a reader can check")
 	return nil
 }

@@ -171,7 +171,8 @@ func (h *history) describeWaiting(r *trial.PlanHistory, s *trial.Session, path s
 		r.State, r.Text = trial.PlanUncommitted, fmt.Sprintf("the plan differs from what was committed (%s): commit "+
 			"it before the run", last)
 	case len(s.Blocks) > 0 || len(s.Facts.Recordings) > 0:
-		r.Text = fmt.Sprintf("planned (%s) before any samples were committed", last)
+		r.State = trial.PlanUncommitted
+		r.Text = fmt.Sprintf("planned (%s) before any samples were committed; commit the run", last)
 	}
 }
 

@@ -8,11 +8,11 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// plainTarget writes a target of the command line as session.yaml has it: "268 W" is
+// PlainTarget writes a target of the command line as session.yaml has it: "268 W" is
 // 268, "6:30/mi" the same pace for a kilometre. What is not understood stays as it is,
 // for [CheckEffort] to refuse. Without an effort it is told by how the target is
 // written; a number alone is a power.
-func plainTarget(effort, target string) (plainEffort, plain string) {
+func PlainTarget(effort, target string) (plainEffort, plain string) {
 	if target == "" {
 		return effort, target
 	}

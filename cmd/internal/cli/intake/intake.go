@@ -111,7 +111,7 @@ func (in *Import) openSession(files int) error {
 				s.Facts.Date)
 		}
 	} else {
-		o.Effort, o.Target = plainTarget(o.Effort, o.Target)
+		o.Effort, o.Target = PlainTarget(o.Effort, o.Target)
 		in.Session = trial.Session{ID: o.Session, Facts: trial.SessionFacts{Effort: o.Effort, Target: o.Target}}
 		if o.Effort != "" {
 			if err := CheckEffort(o.Effort, o.Target); err != nil {
