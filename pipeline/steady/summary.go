@@ -61,7 +61,7 @@ func Session(ds *trial.Dataset, session *trial.Session, recordings []trial.Recor
 // after the other.
 type Tracks struct {
 	Sources  [trial.ChannelCount]*trial.Recording // see [Sources]
-	channels [trial.ChannelCount][]*track          // in the order in which they are taken
+	channels [trial.ChannelCount][]*track         // in the order in which they are taken
 	recorded bool
 }
 

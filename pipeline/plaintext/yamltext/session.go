@@ -1,6 +1,9 @@
 package yamltext
 
 import (
+	"bytes"
+	"reflect"
+
 	"strconv"
 
 	"github.com/goccy/go-yaml"
@@ -32,7 +35,37 @@ func NewSession(f *trial.SessionFacts) ([]byte, error) {
 		}
 		facts = append(facts, yaml.MapItem{Key: "protocol", Value: protocol})
 	}
-	return yaml.Marshal(facts)
+	text, err := yaml.Marshal(facts)
+	if err != nil {
+		return nil, err
+	}
+	return withRest(text, f), nil
+}
+
+// sessionSchema tells editors where the schema of a session.yaml is.
+const sessionSchema = "# yaml-language-server: $schema=../../schemas/session.schema.json\n"
+
+// withRest puts a session.yaml under the line that names its schema, and below it the
+// keys that it does not have, as comments with what they mean.
+func withRest(text []byte, f *trial.SessionFacts) []byte {
+	var out bytes.Buffer
+	out.WriteString(sessionSchema)
+	out.Write(text)
+	out.WriteString("\n# What else may be known: take away the # in front of what you fill in.\n")
+	facts := reflect.ValueOf(*f)
+	for i := range facts.NumField() {
+		field := facts.Type().Field(i)
+		key := trial.KeyOf(field)
+		if bytes.Contains(text, []byte("\n"+key+":")) || bytes.HasPrefix(text, []byte(key+":")) || key == "recordings" {
+			continue
+		}
+		writeComment(&out, trial.Meaning(facts.Type(), key), "")
+		out.WriteString("# " + key + ":\n")
+		for k := 0; field.Type.Kind() == reflect.Struct && k < field.Type.NumField(); k++ {
+			out.WriteString("#   " + trial.KeyOf(field.Type.Field(k)) + ":\n")
+		}
+	}
+	return out.Bytes()
 }
 
 // SetRecordings returns a session.yaml with its list of recordings replaced; all
