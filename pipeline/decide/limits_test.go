@@ -62,3 +62,25 @@ func TestLimitOnTheBoysShoes(t *testing.T) {
 	within(t, "high", d.High, 0.687, 1.5e-3)
 	within(t, "p", 2*(1-d.Above), 0.008539, 1e-4)
 }
+
+// With next to no prior and hardly more blocks than shoes nothing says how much blocks vary:
+// the answer is a very wide interval, and numbers all through.
+func TestNothingToTellTheBlocksBy(t *testing.T) {
+	s := uninformed(0)
+	s.Drift = NoDrift
+	for sessions := 1; sessions <= 4; sessions++ {
+		var blocks []Block
+		for i := range sessions {
+			session := string(rune('a' + i))
+			blocks = append(blocks, Block{Session: session, Shoe: "A", Y: 1.4, TimeH: math.NaN(), X: math.NaN()},
+				Block{Session: session, Shoe: "B", Y: 1.41 + 0.003*float64(i%3), TimeH: math.NaN(), X: math.NaN()})
+		}
+		for _, accuracy := range []Accuracy{Exact, Coarse} {
+			d := fit(t, blocks, s, accuracy).Pair(1, 0, Sensor{}).D
+			if !(d.Low < d.Mean && d.Mean < d.High && d.Above > 0.5 && d.Above <= 1) || math.IsInf(d.SD, 0) ||
+				math.IsInf(Percent(d.High), 0) {
+				t.Errorf("%d sessions: %+v", sessions, d)
+			}
+		}
+	}
+}

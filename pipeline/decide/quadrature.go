@@ -24,6 +24,7 @@ type integrator struct {
 	g     *given
 	grid  grid
 	start float64 // a value of ln σ to begin the search from
+	most  float64 // where the walk over ln σ ends at the latest
 	peak  float64 // the highest logarithm of a node's mass so far
 	nodes []node
 	mass  []float64 // logarithms, one for each node
@@ -31,7 +32,7 @@ type integrator struct {
 
 // integrate returns the nodes of the posterior with weights that add up to 1.
 func integrate(g *given, fine grid) []node {
-	in := &integrator{g: g, grid: fine, start: stats.Log(g.prior.BlockSD), peak: math.Inf(-1)}
+	in := &integrator{g: g, grid: fine, start: stats.Log(g.prior.BlockSD), peak: math.Inf(-1), most: mostLogSigma(g)}
 	if g.d.terms.Runner {
 		in.overOmega()
 	} else {
@@ -48,6 +49,18 @@ func integrate(g *given, fine grid) []node {
 	return in.nodes
 }
 
+// mostLogSigma is where the walk over ln σ ends. With 2 degrees of freedom or fewer, of the
+// prior and the blocks together, the variance does not exist and the walk would not end, and
+// with little more it ends beyond what a number can hold. Then blocks are taken to vary by no
+// more than a factor of e^20, which says nothing of them. The default prior has 3.
+func mostLogSigma(g *given) float64 {
+	left := math.Max(0, float64(g.d.blocks-g.d.cells-len(g.d.free)))
+	if g.prior.BlockDF+left >= 3 {
+		return math.Inf(1)
+	}
+	return stats.Log(20)
+}
+
 // overSigma integrates over ln σ for known τ and ω, adds the nodes and returns the logarithm
 // of their mass together. dx is the logarithm of the width that the node of τ and ω stands for.
 func (in *integrator) overSigma(at spreads, dx float64) float64 {
@@ -56,6 +69,9 @@ func (in *integrator) overSigma(at spreads, dx float64) float64 {
 	top, sum := math.Inf(-1), 0.0
 	visit := func(u float64) (inside bool) {
 		s := mode + float64(sd*sinh(u))
+		if u > 0 && s > in.most {
+			return false
+		}
 		sigma := stats.Exp(s)
 		mass := in.g.logDensity(sigma, tau, omega) + stats.Log(float64(float64(sd*cosh(u))*in.grid.sigma)) + dx
 		// Variances grow with σ²: a tail must be small beside that too.
