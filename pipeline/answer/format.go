@@ -61,6 +61,15 @@ func Likelihood(p float64) string {
 	return "very unlikely"
 }
 
+// LikelyToBe says how likely something is in a phrase that goes on after "is": "very likely the
+// fastest", "virtually certain to be the fastest".
+func LikelyToBe(p float64, what string) string {
+	if p >= 0.66 && p < 0.99 {
+		return Likelihood(p) + " " + what
+	}
+	return Likelihood(p) + " to be " + what
+}
+
 // Seconds writes a span of time without its sign as people say it: "46 s", "2:14",
 // "1:02:05".
 func Seconds(s float64) string {

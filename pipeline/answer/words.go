@@ -91,7 +91,7 @@ func (s Speaker) Say(e *Effort, g *Group) Sentences {
 	if e.Outcome == trial.Heart {
 		best, good = "the easiest at the same pace", "easy"
 	}
-	claim := leader + " is " + Likelihood(g.Places[0].Best) + " " + best + " (" + Chance(g.Places[0].Best) + ")."
+	claim := leader + " is " + LikelyToBe(g.Places[0].Best, best) + " (" + Chance(g.Places[0].Best) + ")."
 	leading := s.labels(e.inOrder(g.Leading, g))
 	switch g.Status {
 	case decide.Same:
@@ -179,10 +179,9 @@ func (s Speaker) size(e *Effort, g *Group) string {
 	if !visible(g.Lead.D.Mean) {
 		return ""
 	}
-	second := s.ahead(e, g.Lead)
-	all := second + s.Label(g.Lead.Reference) + " (" + Size(g.Lead.D.Mean) + ")"
+	all := s.ahead(e, g.Lead)
 	if last := g.Places[len(g.Places)-1].Pair; len(g.Places) > 2 {
-		all += " and " + s.ahead(e, last) + s.Label(last.Reference) + " (" + Size(last.D.Mean) + ")"
+		all += " and " + s.ahead(e, last)
 	}
 	if e.Outcome == trial.Heart {
 		return "At the same pace its heart rate is " + all + "."
@@ -193,15 +192,17 @@ func (s Speaker) size(e *Effort, g *Group) string {
 	return "Over " + raceName(s.Race.DistanceM) + " it is about " + all + "."
 }
 
-// ahead is the first part of "46 s quicker than Quenby".
+// ahead says how far the better shoe of a pair is ahead: "46 s quicker than Quenby (0.8 %)",
+// without a race "0.8 % faster than Quenby", at a held pace "0.8 % lower than in Quenby".
 func (s Speaker) ahead(e *Effort, p *Pair) string {
+	other, percent := s.Label(p.Reference), Size(p.D.Mean)
 	switch {
 	case e.Outcome == trial.Heart:
-		return "lower than in "
+		return percent + " lower than in " + other
 	case s.Race == nil:
-		return "faster than "
+		return percent + " faster than " + other
 	}
-	return Seconds(s.RaceTime(e, p, *s.Race).Mid) + " quicker than "
+	return Seconds(s.RaceTime(e, p, *s.Race).Mid) + " quicker than " + other + " (" + percent + ")"
 }
 
 // raceName is a distance as one says it after "over".

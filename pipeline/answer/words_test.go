@@ -71,24 +71,24 @@ func TestSentencesOfEachStatus(t *testing.T) {
 			chance = "over 99 %"
 		}
 		size := func(p *Pair) string { return fmt.Sprintf("%.1f %%", 100*math.Expm1(p.D.Mean)) }
-		ahead := "At the same effort it is faster than " + second + " (" + size(g.Lead) + ")"
+		ahead := "At the same effort it is " + size(g.Lead) + " faster than " + second
 		want := map[decide.Status]Sentences{
-			decide.Fastest: {Advice: "Race in Birch.", Claim: "Birch is " + Likelihood(g.Places[0].Best) +
-				" the fastest (" + chance + ").", Size: ahead + "."},
+			decide.Fastest: {Advice: "Race in Birch.", Claim: "Birch is " + LikelyToBe(g.Places[0].Best, "the fastest") +
+				" (" + chance + ").", Size: ahead + "."},
 			decide.Same: {Advice: "Race in " + leader + " or " + second + ".", Claim: leader + " and " + second +
 				" are practically the same: no more than " + fmt.Sprintf("%.1f %%",
 				100*math.Expm1(g.Lead.D.ApartAtMost)) +
 				" apart."},
-			decide.Open: {Advice: "No clear winner yet.", Claim: leader + " is " + Likelihood(g.Places[0].Best) +
-				" the fastest (" + chance + "), but any of these shoes may be.", Size: ahead + ".",
+			decide.Open: {Advice: "No clear winner yet.", Claim: leader + " is " + LikelyToBe(g.Places[0].Best, "the fastest") +
+				" (" + chance + "), but any of these shoes may be.", Size: ahead + ".",
 				Also: leader + " and " + second + " are no more than " +
 					fmt.Sprintf("%.1f %%", 100*math.Expm1(g.Lead.D.ApartAtMost)) + " apart."},
 			decide.Leading: {Advice: "Race in " + leader + " or " + second + ".", Claim: leader + " is " +
-				Likelihood(g.Places[0].Best) + " the fastest (" + chance + ").", Also: second +
+				LikelyToBe(g.Places[0].Best, "the fastest") + " (" + chance + ").", Also: second +
 				" may be just as fast."},
 		}[status]
 		if status == decide.Leading {
-			want.Size = ahead + " and faster than Cedar (" + size(g.Places[2].Pair) + ")."
+			want.Size = ahead + " and " + size(g.Places[2].Pair) + " faster than Cedar."
 		}
 		if said.Advice != want.Advice || said.Claim != want.Claim || said.Size != want.Size || said.Also != want.Also {
 			t.Errorf("%s: %q, want %q", status, said.Headline(), want.Headline())
@@ -141,9 +141,8 @@ func TestHeartRateAtPace(t *testing.T) {
 		source: offFoot}.inputs()
 	a, e, g := decided(t, in)
 	said := NewSpeaker(in.Dataset, a).Say(e, g)
-	want := fmt.Sprintf("Race in Birch. Birch is virtually certain the easiest at the same pace (over 99 %%). At "+
-		"the same "+
-		"pace its heart rate is lower than in Alder (%.1f %%).", 100*math.Expm1(g.Lead.D.Mean))
+	want := fmt.Sprintf("Race in Birch. Birch is virtually certain to be the easiest at the same pace (over 99 %%). "+
+		"At the same pace its heart rate is %.1f %% lower than in Alder.", 100*math.Expm1(g.Lead.D.Mean))
 	if said.Headline() != want {
 		t.Errorf("%q, want %q", said.Headline(), want)
 	}

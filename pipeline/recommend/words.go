@@ -57,7 +57,7 @@ func (a *Advice) titles(i int) (titles []string) {
 		case a.Status == decide.Blocked || a.Status == decide.Same:
 			// The answer names no fastest shoe.
 		case units.Known(c.ChanceBest):
-			titles = append(titles, answer.Likelihood(c.ChanceBest)+" the fastest ("+answer.Chance(c.ChanceBest)+")")
+			titles = append(titles, answer.LikelyToBe(c.ChanceBest, "the fastest")+" ("+answer.Chance(c.ChanceBest)+")")
 		}
 	}
 	for _, title := range []struct {
