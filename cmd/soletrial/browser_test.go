@@ -35,6 +35,10 @@ import (
 // below is the path that the site is served under: it must work under any.
 const below = "/some/where/"
 
+// plainHost is a name for this machine that browsers do not trust as they trust
+// 127.0.0.1: over plain http it is like an address in a local network.
+const plainHost = "plain.example"
+
 // patience is how long a page may take for anything.
 const patience = 30 * time.Second
 
@@ -115,7 +119,7 @@ func open(t testing.TB, server *httptest.Server, width int) *tab {
 		chromedp.ExecPath(chromium(t)), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.WindowSize(width,
 			900), chromedp.UserDataDir(t.TempDir()),
 		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true),
-		chromedp.Flag("host-resolver-rules", "MAP * ~NOTFOUND , EXCLUDE 127.0.0.1"))
+		chromedp.Flag("host-resolver-rules", "MAP "+plainHost+" 127.0.0.1 , MAP * ~NOTFOUND , EXCLUDE 127.0.0.1"))
 	allocator, stop := chromedp.NewExecAllocator(context.Background(), options...)
 	t.Cleanup(stop)
 	ctx, stop := chromedp.NewContext(allocator)

@@ -63,26 +63,22 @@ const fastClock = `(() => {
 // clock: the milliseconds before and after each tap of an element.
 type phone struct {
 	*tab
+	size [2]int
 	taps map[string][][2]int64
 }
 
 // atTrack makes a phone of the given size, its clocks running fast.
 func atTrack(t testing.TB, server *httptest.Server, width, height int) *phone {
 	t.Helper()
-	p := &phone{open(t, server, width), map[string][][2]int64{}}
-	p.do(chromedp.EmulateViewport(int64(width), int64(height), chromedp.EmulateMobile, chromedp.EmulateTouch))
-	p.clockwork()
+	p := &phone{tab: open(t, server, width), size: [2]int{width, height}, taps: map[string][][2]int64{}}
+	p.hold()
+	p.before(fmt.Sprintf(fastClock, time.Now().UnixMilli(), fast))
 	return p
 }
 
-// clockwork puts the fast clocks into every page from now on.
-func (p *phone) clockwork() {
-	p.t.Helper()
-	script := fmt.Sprintf(fastClock, time.Now().UnixMilli(), fast)
-	if _, err := chromedp.Call(p.ctx, page.AddScriptToEvaluateOnNewDocument,
-		page.AddScriptToEvaluateOnNewDocumentParams{Source: script}); err != nil {
-		p.t.Fatal(err)
-	}
+// hold makes the window that of the phone.
+func (p *phone) hold() {
+	p.do(chromedp.EmulateViewport(int64(p.size[0]), int64(p.size[1]), chromedp.EmulateMobile, chromedp.EmulateTouch))
 }
 
 // tap taps an element as a finger does, once it is there and the page takes taps.

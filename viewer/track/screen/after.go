@@ -19,15 +19,22 @@ func (v *View) stopped(s *session.State, _ float64) *tree.Node {
 	return v.frame(s, "Stopped. Why?",
 		tree.El("p class=notice").AddText("Somebody unwell? See to them first, and call the emergency number if "+
 			"in doubt. Everything is kept."),
-		buttons(plain("mistake", string(session.Undo), "A mistake: go on")), v.reasons("why"))
+		mistakes(s), v.reasons("why"))
+}
+
+// mistakes are the ways back from a stop.
+func mistakes(s *session.State) *tree.Node {
+	list := buttons(plain("mistake", string(session.Undo), "A mistake: go on"))
+	if s.EndedByStop() {
+		list.Add(plain("only", string(session.OnlyBlock), "I meant block "+s.Last().Name+" only: it ended then"))
+	}
+	return list
 }
 
 func (v *View) done(s *session.State, _ float64) *tree.Node {
 	main := v.frame(s, "The log is complete", para(summary(s)))
 	for _, c := range s.Changes {
-		if text := changeText(c); text != "" {
-			main.Add(tree.El("p class=notice").AddText(text))
-		}
+		main.Add(tree.El("p class=notice").AddText(changeText(c)))
 	}
 	list := tree.El("div class=buttons")
 	if v.Offers.Share {
@@ -62,15 +69,9 @@ func changeText(c trial.ClockChange) string {
 		return "The phone's clock was put back by " + span(-by) + ". The stopwatch ran on: block lengths are right."
 	case c.Kind == trial.ClockAsleep:
 		return "The phone slept for " + span(by) + ". The stopwatch was set forward by the phone's clock."
-	case by >= longGap:
-		return "The page was closed for " + span(by) + ". The stopwatch went on by the phone's clock."
 	}
-	return ""
+	return "Opened again after " + span(by) + ". Nothing is lost: the stopwatch went on by the phone's clock."
 }
-
-// longGap is for how many seconds a page must have been closed for that to be said
-// in the end.
-const longGap = 10
 
 // table lists the blocks as they will be written.
 func table(s *session.State) *tree.Node {

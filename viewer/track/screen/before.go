@@ -53,9 +53,13 @@ func (v *View) planned() *tree.Node {
 			box.Add(v.planCard(p, "big"))
 		}
 	}
+	class := ""
+	if len(v.Plans) == 1 {
+		class = "big"
+	}
 	for _, p := range v.Plans {
 		if p.Session != v.Wanted {
-			box.Add(v.planCard(p, ""))
+			box.Add(v.planCard(p, class))
 		}
 	}
 	if v.Wanted != "" && !found && v.kept(v.Wanted) == nil {
@@ -69,7 +73,7 @@ func (v *View) planned() *tree.Node {
 func (v *View) planCard(p session.Plan, class string) *tree.Node {
 	label := "Start this session"
 	if k := v.kept(p.Session); k != nil {
-		label = "Run it once more, as " + v.free(p.Session)
+		label, class = "Run it once more, as "+v.free(p.Session), ""
 	}
 	var names []string
 	for _, shoe := range p.Shoes {
@@ -118,7 +122,8 @@ func (v *View) cautions() *tree.Node {
 	return tree.El("div class=care").Add(tree.El("h2").AddText("Take care"), list)
 }
 
-// lacks says what this browser, or the way the page was opened, does not offer.
+// lacks says what this browser, or the way the page was opened, does not offer. No page
+// can find out whether its window is a private one, so that is always said.
 func (v *View) lacks() *tree.Node {
 	list := tree.El("ul class=lacks")
 	say := func(missing bool, text string) {
@@ -129,8 +134,8 @@ func (v *View) lacks() *tree.Node {
 	o := v.Offers
 	say(!o.Keeps, "This browser keeps nothing for this page (a private window, perhaps). What you tap is lost when "+
 		"the page is closed or reloaded: use a normal window.")
-	say(o.Keeps && o.Private, "This looks like a private window, or the phone is nearly full. What you tap may be "+
-		"gone when the window is closed: use a normal window.")
+	say(o.Keeps, "Every tap is kept on this phone at once. Is this a private window? Then it is gone when you close "+
+		"the window: use a normal one.")
 	say(!o.Secure, "Opened over plain http: it works while it is open, but it will not open again without a "+
 		"network, and the screen may switch off. Set the phone's screen timeout to its longest, or use an https "+
 		"address.")
@@ -157,7 +162,7 @@ func (v *View) weigh(s *session.State, _ float64) *tree.Node {
 	return v.frame(s, "Weigh "+label,
 		v.pair("left", "Left, g", "right", "Right, g"),
 		tree.El("p class=hint").AddText("As worn: insole and laces in, dry. No scale here? Weigh them at home."),
-		two(big("keep", "keep", "Keep"), plain("pass", string(session.Pass), "No weighing")))
+		two(big("keep", "keep", "Next"), plain("pass", string(session.Pass), "No weighing")))
 }
 
 func (v *View) day(s *session.State, _ float64) *tree.Node {
@@ -166,7 +171,7 @@ func (v *View) day(s *session.State, _ float64) *tree.Node {
 		tree.El("p class=hint").AddText("Leaves rustle: 2. Twigs move: 5. Small trees sway: 9."),
 		v.choice("sky", "Sky", "sun", "cloud", "rain"), v.choice("surface", "Surface", "dry", "damp", "wet"),
 		v.field("sensor", "Where does the foot sensor sit?", "", ""),
-		two(big("keep", "keep", "Keep"), plain("pass", string(session.Pass), "Leave out")))
+		two(big("keep", "keep", "Next"), plain("pass", string(session.Pass), "Leave out")))
 }
 
 func (v *View) warmUp(s *session.State, _ float64) *tree.Node {

@@ -14,7 +14,7 @@ const maxShoes = 4
 
 // form asks for what a session without a plan needs to know.
 func (v *View) form() *tree.Node {
-	main := tree.El("section class=now aria-labelledby=now").Keyed("form").
+	main := tree.El("section class=home aria-labelledby=now").Keyed("form").
 		Add(tree.El("h1 id=now tabindex=-1").AddText("Plan a session here"))
 	shoes := tree.El("fieldset").Add(tree.El("legend").AddText("Shoes, two or more"))
 	for i := range maxShoes {

@@ -20,7 +20,23 @@ func Page(v *View, s *session.State, now float64) []*tree.Node {
 	if main == nil {
 		main = steps[s.Step](v, s, now)
 	}
-	return []*tree.Node{v.bar(s), main, v.foot(s)}
+	nodes := []*tree.Node{v.bar(s)}
+	if news := parted(s, now); news != nil {
+		nodes = append(nodes, news)
+	}
+	return append(nodes, main, v.foot(s))
+}
+
+// newsS is for how many seconds it is said that the clocks parted.
+const newsS = 60
+
+// parted says that the clocks parted, while that is news.
+func parted(s *session.State, now float64) *tree.Node {
+	n := len(s.Changes)
+	if n == 0 || s.Step == session.StepDone || now-s.Changes[n-1].AtS > newsS {
+		return nil
+	}
+	return tree.El("p class=notice role=status").Keyed("parted").AddText(changeText(s.Changes[n-1]))
 }
 
 // Key names what the page shows: when it changes, the person is at something new.
@@ -48,7 +64,8 @@ func init() { // a variable alone would be made from functions that read it
 func (v *View) bar(s *session.State) *tree.Node {
 	bar := tree.El("header class=bar").Keyed("bar").Add(tree.El("p class=where").AddText(where(s)))
 	if s.Step < session.StepWhy {
-		bar.Add(tree.El("button type=button id=stop class=stop").On("click", string(session.Stop)).AddText("Stop"))
+		bar.Add(tree.El("button type=button id=stop class=stop").On("click",
+			string(session.Stop)).AddText("Stop session"))
 	}
 	return bar
 }

@@ -21,8 +21,21 @@ func (v *View) change(s *session.State, now float64) *tree.Node {
 	if l := length(s); l != "" {
 		facts += " for " + l
 	}
+	if len(s.Blocks) == 0 {
+		rest = tree.El("p class=hint").AddText(firstHint(s))
+	}
 	return v.frame(s, heading, tree.El("p class=target").AddText(facts), rest,
 		buttons(big("start", string(session.Start), "Start block "+s.NextName())))
+}
+
+// firstHint says before the first block how a block goes.
+func firstHint(s *session.State) string {
+	hint := "Tap Start as you set off, at a line you will find again, and press the lap button of your watch. " +
+		"Tap Lap whenever you cross the line."
+	if l := length(s); l != "" {
+		hint += " A sound tells when " + l + " is up."
+	}
+	return hint
 }
 
 func (v *View) running(s *session.State, now float64) *tree.Node {
@@ -79,7 +92,7 @@ func (v *View) comfort(s *session.State, now float64) *tree.Node {
 		tree.El("p class=ends").Add(tree.El("span").AddText("worst I can think of"),
 			tree.El("span").AddText("best I can think of")))
 	return v.frame(s, "How comfortable was "+s.Plan.Label(s.Last().Shoe)+"?", v.rest(s, now), line,
-		buttons(big("keep", "keep", "Keep"), plain("pass", string(session.Pass), "Leave out")))
+		buttons(big("keep", "keep", "Next"), plain("pass", string(session.Pass), "Leave out")))
 }
 
 func (v *View) note(s *session.State, now float64) *tree.Node {
@@ -90,7 +103,7 @@ func (v *View) note(s *session.State, now float64) *tree.Node {
 	return v.frame(s, "Anything to note on block "+s.Last().Name+"?", v.rest(s, now),
 		v.pair("laps", "Laps", "metres", "or metres"),
 		tree.El("p class=hint").AddText(hint), v.field("note", "Note", "", ""),
-		two(big("keep", "keep", "Keep"), plain("pass", string(session.Pass), "Nothing to note")))
+		two(big("keep", "keep", "Next"), plain("pass", string(session.Pass), "Nothing to note")))
 }
 
 // rest is the rest clock in small, while a question is asked.
@@ -114,5 +127,5 @@ func (v *View) reasons(of string) *tree.Node {
 		box.Add(plain("reason-"+strconv.Itoa(i), "why "+reason, reason))
 	}
 	return box.Add(tree.El("div class=own").Add(v.field("reason", "Another reason", "", ""),
-		plain("own", "why own", "Keep")))
+		plain("own", "why own", "Next")))
 }

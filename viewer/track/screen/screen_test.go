@@ -134,12 +134,12 @@ func TestOneBlockByItsWords(t *testing.T) {
 	p := newPhone()
 	p.says(t, "At the track", "2 May 2026 · power", "4 blocks at 268 W · Ash, Birch", "not medical advice")
 	p.tap(t, "Start this session")
-	p.says(t, "Weigh Ash", "Before block 1 of 4", "Stop")
+	p.says(t, "Weigh Ash", "Before block 1 of 4", "Stop session")
 	p.act("draft left", "213,5")
-	p.tap(t, "Keep")
+	p.tap(t, "Next")
 	p.says(t, "Weigh Birch")
 	p.act("draft left", "2")
-	p.tap(t, "Keep")
+	p.tap(t, "Next")
 	p.says(t, "Left: write a number from 20 to 2000, or leave it blank.", "Weigh Birch")
 	p.tap(t, "No weighing")
 	p.tap(t, "Leave out")
@@ -148,7 +148,7 @@ func TestOneBlockByItsWords(t *testing.T) {
 	p.mono += 500_000
 	p.says(t, "1:40", "left of 10:00")
 	p.tap(t, "End warm-up")
-	p.says(t, "Put on Ash", "Hold 268 W for 6:00")
+	p.says(t, "Put on Ash", "Hold 268 W for 6:00", "A sound tells when 6:00 is up.")
 	p.tap(t, "Start block 1")
 	p.says(t, "Ash", "268 W", "6:00", "left of 6:00")
 	p.tap(t, "Lap")
@@ -161,10 +161,10 @@ func TestOneBlockByItsWords(t *testing.T) {
 	p.says(t, "How hard was block 1?")
 	p.act("exertion 8", "")
 	p.says(t, "How comfortable was Ash?")
-	p.tap(t, "Keep")
+	p.tap(t, "Next")
 	p.says(t, "Touch the line first.")
 	p.act("draft comfort", "-1")
-	p.tap(t, "Keep")
+	p.tap(t, "Next")
 	p.says(t, "Anything to note on block 1?", "1 lap tapped.")
 	p.tap(t, "Nothing to note")
 	p.says(t, "Put on Birch", "rest left of 2:00")
@@ -187,17 +187,17 @@ func TestSomethingElse(t *testing.T) {
 	p.tap(t, "Put on by mistake")
 	p.says(t, "Put on Birch")
 	p.tap(t, "Start block 1")
-	p.tap(t, "Stop")
+	p.tap(t, "Stop session")
 	p.says(t, "Stopped. Why?", "call the emergency number", "A mistake: go on")
 	p.tap(t, "A mistake: go on")
 	p.says(t, "End block 1", "Put back: stop")
 	p.mono += 100_000
 	p.tap(t, "End block 1")
 	p.says(t, "ended 4:1", "early. Why?")
-	p.tap(t, "Keep")
+	p.tap(t, "Next")
 	p.says(t, "Write the reason first, or tap one.")
 	p.act("draft reason", "a dog")
-	p.tap(t, "Keep")
+	p.tap(t, "Next")
 	for _, label := range []string{"Something else", "Run block 1 again", "Interrupted"} {
 		p.tap(t, label)
 	}
@@ -206,7 +206,7 @@ func TestSomethingElse(t *testing.T) {
 		p.tap(t, label)
 	}
 	p.says(t, "Keep Birch on", "Start block 2")
-	p.tap(t, "Stop")
+	p.tap(t, "Stop session")
 	p.tap(t, "Unwell or in pain")
 	p.says(t, "The log is complete", "1 block of 4 planned, 5 deviations.", "(excluded: Interrupted)",
 		"Save fieldlog.yaml")
@@ -261,13 +261,13 @@ func TestSecondSessionOfADay(t *testing.T) {
 
 func TestWhatTheBrowserLacksIsSaid(t *testing.T) {
 	p := newPhone()
-	if text := p.words(); strings.Contains(text, "private") || strings.Contains(text, "plain http") {
+	if text := p.words(); strings.Contains(text, "keeps nothing") || strings.Contains(text, "plain http") {
 		t.Errorf("nothing is lacking, and the screen says\n%s", text)
 	}
 	p.view.Offers, p.view.Wanted = Offers{}, "2026-07-01-pace"
 	p.says(t, "This browser keeps nothing", "Opened over plain http", "no plan for 2026-07-01-pace")
-	p.view.Offers = Offers{Keeps: true, Private: true, Secure: true}
-	p.says(t, "looks like a private window", "cannot keep the screen on")
+	p.view.Offers = Offers{Keeps: true, Secure: true}
+	p.says(t, "Is this a private window?", "cannot keep the screen on")
 	p.view.Today = "2026-05-03"
 	p.says(t, "Planned for 2 May 2026. Today is 3 May 2026.")
 }
@@ -328,4 +328,22 @@ func check(t *rapid.T, p *phone) {
 	} else if _, problems := plaintext.ReadFieldLog(node, nil); len(problems) > 0 {
 		t.Fatalf("%v in\n%s", problems, s.Text())
 	}
+}
+
+// Where the clocks part, the screen says so for a minute, and the end once more.
+func TestClockJumpIsSaid(t *testing.T) {
+	p := newPhone()
+	p.tap(t, "Start this session")
+	p.mono += 5000
+	p.events = append(p.events, session.Event{Kind: session.Clock, MonoMs: p.mono,
+		WallMs: p.events[0].WallMs + p.mono - p.events[0].MonoMs - 3600_000})
+	const said = "The phone's clock was put back by 1:00:00. The stopwatch ran on"
+	p.says(t, said)
+	p.mono += 61_000
+	if strings.Contains(p.words(), said) {
+		t.Error("it is still said after a minute")
+	}
+	p.tap(t, "Stop session")
+	p.tap(t, "Weather")
+	p.says(t, said)
 }

@@ -33,7 +33,8 @@ func actName(k session.Kind) string {
 		session.WarmStart: "warm-up start", session.WarmEnd: "warm-up end", session.Start: "block start",
 		session.Lap: "lap", session.End: "block end", session.Signal: "end at the signal", session.Early: "reason",
 		session.Exertion: "exertion", session.Comfort: "comfort", session.Noted: "note", session.Skip: "skipped block",
-		session.Again: "run again", session.Swap: "other shoe", session.Stop: "stop", session.Stopped: "reason",
+		session.Again: "run again", session.Swap: "other shoe", session.Stop: "stop",
+		session.OnlyBlock: "block only", session.Stopped: "reason",
 		session.Finish: "finish", session.Remark: "remark",
 	}[k]
 	if !found {

@@ -34,7 +34,7 @@ func TestEventsReadBack(t *testing.T) {
 func TestAnyTaps(t *testing.T) {
 	kinds := []Kind{Clock, Weighed, Conditions, Pass, WarmStart, WarmEnd, Start, Start, Lap, End, Signal, Early,
 		Exertion, Comfort,
-		Noted, Skip, Again, Swap, Stop, Stopped, Finish, Remark, Undo, Redo}
+		Noted, Skip, Again, Swap, Stop, OnlyBlock, Stopped, Finish, Remark, Undo, Redo}
 	rapid.Check(t, func(rt *rapid.T) {
 		d := newDay(t)
 		last := 0.0

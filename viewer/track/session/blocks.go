@@ -38,6 +38,12 @@ func (s *State) end(e timed) {
 	}
 	last := s.Last()
 	last.End, last.Ended = e.at, true
+	s.ask()
+}
+
+// ask goes to the questions about the block that has ended: first about its end,
+// where that is not as planned.
+func (s *State) ask() {
 	s.Step = StepExertion
 	if over := s.Over(); over > Grace {
 		s.Step = StepLate
@@ -152,10 +158,24 @@ func (s *State) stop(e timed) {
 	}
 }
 
+// EndedByStop reports whether the stop of the session ended a block.
+func (s *State) EndedByStop() bool {
+	last := s.Last()
+	return last != nil && s.Ended != nil && last.Ended && last.End == *s.Ended
+}
+
+// onlyBlock takes a stop for the end of the block that ran.
+func (s *State) onlyBlock(timed) {
+	if s.EndedByStop() {
+		s.Ended = nil
+		s.ask()
+	}
+}
+
 func (s *State) stopped(e timed) {
 	s.deviate(trial.Deviation{Kind: trial.Stopped, AtS: tenths(s.Ended.S), Reason: e.arg(0)})
-	if last := s.Last(); last != nil && last.End == *s.Ended && s.Over() < -Grace {
-		s.deviate(trial.Deviation{Kind: trial.Short, Block: last.Name, AtS: tenths(s.Ended.S), Reason: e.arg(0)})
+	if s.EndedByStop() && s.Over() < -Grace {
+		s.deviate(trial.Deviation{Kind: trial.Short, Block: s.Last().Name, AtS: tenths(s.Ended.S), Reason: e.arg(0)})
 	}
 	s.Step = StepDone
 }

@@ -41,6 +41,7 @@ const (
 	Again      Kind = "again"  // the last block is to be run again: reason
 	Swap       Kind = "swap"   // another shoe is worn: id, reason
 	Stop       Kind = "stop"   // the session, at once
+	OnlyBlock  Kind = "only"   // Stop was meant for the block alone
 	Stopped    Kind = "why"    // why it was stopped: reason
 	Finish     Kind = "finish" // all blocks are run: remark on the session
 	Remark     Kind = "remark" // on the session: text

@@ -96,6 +96,7 @@ var rules = map[Kind]rule{
 	Again:      {afterBlock, (*State).again},
 	Swap:       {anyTime, (*State).swap},
 	Stop:       {anyTime, (*State).stop},
+	OnlyBlock:  {[]Step{StepWhy}, (*State).onlyBlock},
 	Stopped:    {[]Step{StepWhy}, (*State).stopped},
 	Finish:     {[]Step{StepClosing}, (*State).finish},
 	Remark:     {[]Step{StepDone}, func(s *State, e timed) { s.Remark = e.arg(0) }},

@@ -241,7 +241,14 @@ func TestEarlyEndAndStop(t *testing.T) {
 	if s = d.tap(Undo); s.Step != StepRunning || s.Last().Ended {
 		t.Fatalf("a mistake: step %d", s.Step)
 	}
-	d.tap(Stop)
+	if s = d.tap(Stop); !s.EndedByStop() {
+		t.Error("a block that the stop ended is not said to be")
+	}
+	end := s.Last().End
+	if s = d.tap(OnlyBlock); s.Step != StepEarly || s.Ended != nil || s.Last().End != end {
+		t.Fatalf("only the block was meant: step %d, %+v", s.Step, s.Last())
+	}
+	d.tap(Undo)
 	d.tap(Stopped, "unwell")
 	log := d.log()
 	if n := len(log.Deviations); n != 3 || log.Deviations[1].Kind != trial.Stopped ||
