@@ -64,8 +64,10 @@ func (p *tab) accessible(program, where string) {
 	for _, view := range []struct {
 		look
 		rules string
-	}{{look{390, "light"}, everyRule}, {look{390, "dark"}, colourRules}, {look{1280, "dark"},
-		everyRule}, {look{1280, "light"}, colourRules}} {
+	}{
+		{look{390, "light"}, everyRule}, {look{390, "dark"}, colourRules}, {look{1280, "dark"}, everyRule},
+		{look{1280, "light"}, colourRules},
+	} {
 		p.see(view.look)
 		p.shot(where, view.look)
 		for _, v := range violations(p, view.rules) {

@@ -243,8 +243,9 @@ func TestExplorerDamagedRecording(t *testing.T) {
 	p.arrived()
 	p.do(chromedp.Click(chromedp.CSS("#do-derive")))
 	p.until(`/could not be fetched/.test(document.getElementById("explorer-status").textContent)`)
-	if status := p.status(); !strings.Contains(status, "sessions/2026-03-07-power/footpod.csv is not the file that "+
-		"was published") || !strings.Contains(status, "reload the page") {
+	if status := p.status(); !strings.Contains(status,
+		"sessions/2026-03-07-power/footpod.csv is not the file that was published") ||
+		!strings.Contains(status, "reload the page") {
 		t.Errorf("the status line reads %q", status)
 	}
 	p.unfaulted()

@@ -54,8 +54,10 @@ func openFox(t testing.TB, server *httptest.Server) *fox {
 	if err := os.WriteFile(filepath.Join(profile, "user.js"), []byte(firefoxPreferences), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	f := &fox{steered: steer(t, program, "--headless", "--no-remote", "--profile", profile,
-		"--remote-debugging-port", "0"), root: server.URL + below}
+	f := &fox{
+		steered: steer(t, program, "--headless", "--no-remote", "--profile", profile, "--remote-debugging-port", "0"),
+		root:    server.URL + below,
+	}
 	var tree struct{ Contexts []struct{ Context string } }
 	f.ask("browsingContext.getTree", map[string]any{}, &tree)
 	if len(tree.Contexts) == 0 {
@@ -68,8 +70,9 @@ func openFox(t testing.TB, server *httptest.Server) *fox {
 // explore opens the explorer at a fragment and waits until it has settled.
 func (f *fox) explore(fragment string) {
 	f.t.Helper()
-	f.ask("browsingContext.navigate", map[string]any{"context": f.page, "url": f.root + "explorer/" + fragment,
-		"wait": "complete"}, nil)
+	f.ask("browsingContext.navigate",
+		map[string]any{"context": f.page, "url": f.root + "explorer/" + fragment, "wait": "complete"},
+		nil)
 	f.until(arrived)
 	f.until(deriving)
 }

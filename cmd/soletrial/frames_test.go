@@ -115,7 +115,9 @@ func TestExplorerSlowAndFailedFetch(t *testing.T) {
 	}
 	p := open(t, answer(false), 1280)
 	p.do(chromedp.Navigate(p.root + "explorer/"))
-	p.until(`/Loading file [0-9]+ of [0-9]+, [0-9.]+ of [0-9.]+ MB/.test(document.getElementById("explorer-status").textContent)`)
+	p.until(
+		`/Loading file [0-9]+ of [0-9]+, [0-9.]+ of [0-9.]+ MB/.test(document.getElementById("explorer-status").textContent)`,
+	)
 	p.settled()
 	p.unfaulted()
 	p = open(t, answer(true), 390)

@@ -35,7 +35,9 @@ func heavy(t testing.TB) string {
 		}
 		write(folder+"blocks.csv", blocks)
 		var text bytes.Buffer
-		text.WriteString("elapsed_s,power_w,speed_mps,distance_m,cadence_spm,step_length_m,contact_ms,oscillation_cm,heart_rate_bpm\n")
+		text.WriteString(
+			"elapsed_s,power_w,speed_mps,distance_m,cadence_spm,step_length_m,contact_ms,oscillation_cm,heart_rate_bpm\n",
+		)
 		for i := range 36_000 {
 			n := (i*7919 + s*104729) % 1009 % 20
 			fmt.Fprintf(&text, "%d.%d00,%d.0,3.9%02d,%d.%d,17%d.0,1.3%02d,22%d.0,8.%d0,15%d\n", i/10, i%10, 250+n,

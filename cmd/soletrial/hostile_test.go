@@ -53,9 +53,9 @@ func hostile(t testing.TB) string {
 		write(path, b.Bytes())
 	}
 	note := quoted(hostileNote)
-	write("dataset.yaml", []byte("title: "+note+"\ndescription: "+note+"\nlicence: "+
-		"CC0-1.0\ndisclosure: "+note+"\ninvented: true\ncontributors:\n  - {name: "+note+", "+
-		"role: "+note+"}\nmethod:\n  reference: c\n  trim: {head_s: 10, tail_s: 5, heart_rate_head_s: 10}\n"))
+	write("dataset.yaml", []byte("title: "+note+"\ndescription: "+note+"\nlicence: CC0-1.0\ndisclosure: "+
+		note+"\ninvented: true\ncontributors:\n  - {name: "+note+", role: "+note+
+		"}\nmethod:\n  reference: c\n  trim: {head_s: 10, tail_s: 5, heart_rate_head_s: 10}\n"))
 	table("runners.csv", []string{"id", "label"}, []string{"r", hostileNote})
 	table("venues.csv", []string{"id", "label", "kind", "lap_m"}, []string{"v", hostileShoes[0], "track", "400.000"})
 	shoes := [][]string{{"id", "label", "mass_g", "plate", "obtained", "notes"}}
@@ -108,7 +108,8 @@ func TestHostileTextStaysText(t *testing.T) {
 	p := open(t, serve(t, site), 390)
 	p.watchPolicy()
 	unhurt := func(where string) {
-		if value[bool](p, `window.hacked !== undefined || document.querySelector("main b:not([class]), main i, main script, main img, iframe") !== null`) {
+		if value[bool](p,
+			`window.hacked !== undefined || document.querySelector("main b:not([class]), main i, main script, main img, iframe") !== null`) {
 			p.t.Errorf("%s: a label became markup", where)
 		}
 		if words := value[string](p, `document.documentElement.textContent`); figure.Visible(words) != words {

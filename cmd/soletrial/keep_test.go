@@ -127,7 +127,9 @@ func TestExplorerWithoutRoom(t *testing.T) {
 // by lacking it.
 func TestExplorerInAPrivateWindow(t *testing.T) {
 	p := open(t, serve(t, publish(t)), 390)
-	p.before(`IDBFactory.prototype.open = () => { throw new DOMException("not in a private window", "SecurityError"); };`)
+	p.before(
+		`IDBFactory.prototype.open = () => { throw new DOMException("not in a private window", "SecurityError"); };`,
+	)
 	p.explore("")
 	if status := p.status(); !strings.Contains(status, "identical") || !strings.Contains(status,
 		"Your browser keeps nothing for this site") {
@@ -173,7 +175,8 @@ func TestExplorerUpdateReplacesTheCache(t *testing.T) {
 	p.settled()
 	value[bool](p, `(async () => { await (await navigator.serviceWorker.getRegistration()).update(); return true; })()`)
 	p.until(fmt.Sprintf(`(await caches.keys()).length === 1 && (await caches.keys())[0] !== %q`, first[0]))
-	if kept := value[int](p, `(async () => (await (await caches.open((await caches.keys())[0])).keys()).filter((r) => /convert/.test(r.url)).length)()`); kept != 2 {
+	if kept := value[int](p, `(async () => (await (await caches.open((await caches.keys())[0])).keys()).filter((r) => /convert/.test(r.url)).length)()`); kept !=
+		2 {
 		t.Errorf("of the converter's two files %d are in the new cache", kept)
 	}
 	server.Close()

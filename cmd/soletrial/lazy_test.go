@@ -140,7 +140,9 @@ func TestExplorerOpensAHundredSessions(t *testing.T) {
 	}
 
 	p.do(chromedp.Click(chromedp.CSS("#do-derive")))
-	p.until(`/Loading file [0-9]+ of [0-9]+|Running the analysis again/.test(document.getElementById("explorer-status").textContent)`)
+	p.until(
+		`/Loading file [0-9]+ of [0-9]+|Running the analysis again/.test(document.getElementById("explorer-status").textContent)`,
+	)
 	p.until(`/^Recomputed here/.test(document.getElementById("explorer-status").textContent)`)
 	if status := p.status(); !strings.Contains(status, "identical to the published tables (7 tables") {
 		t.Errorf("the status line reads %q", status)
@@ -201,7 +203,9 @@ func TestExplorerFetchesWhatAChangeNeeds(t *testing.T) {
 
 	other := open(t, server.Server, 390)
 	other.do(chromedp.Navigate(other.root + "explorer/#head_s=140"))
-	other.until(`document.querySelector("#comparison-table") && /^Yours/.test(document.getElementById("explorer-status").textContent)`)
+	other.until(
+		`document.querySelector("#comparison-table") && /^Yours/.test(document.getElementById("explorer-status").textContent)`,
+	)
 	if linked := other.text("#comparison-table"); linked != changed {
 		t.Errorf("the link reads\n%.1000s\nthe change\n%.1000s", linked, changed)
 	}

@@ -14,9 +14,10 @@ func TestPublishedExplorerCarriesLicences(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, part := range []string{"the Go programming language", "github.com/muktihari/fit",
-		"github.com/hack-pad/go-indexeddb", "Apache License", "Redistributions in binary form must reproduce the " +
-			"above"} {
+	for _, part := range []string{
+		"the Go programming language", "github.com/muktihari/fit", "github.com/hack-pad/go-indexeddb", "Apache License",
+		"Redistributions in binary form must reproduce the above",
+	} {
 		if !strings.Contains(string(text), part) {
 			t.Errorf("explorer/licences.txt lacks %q", part)
 		}

@@ -287,7 +287,9 @@ func TestExplorerOwnBlocksAreDragged(t *testing.T) {
 		p.until(`document.getElementById("own-table")`)
 		before := value[string](p, `document.getElementById("own-end-1").value`)
 		p.do(chromedp.Click(chromedp.CSS("#own-zoom-in")), chromedp.Click(chromedp.CSS("#own-zoom-left")))
-		p.until(`/ to /.test(document.querySelector("#own-trace .in-view").textContent) && document.getElementById("own-edge-end-1")`)
+		p.until(
+			`/ to /.test(document.querySelector("#own-trace .in-view").textContent) && document.getElementById("own-edge-end-1")`,
+		)
 		p.drag("#own-edge-end-1", -30, width == 390)
 		p.until(fmt.Sprintf(`document.getElementById("own-end-1").value !== %q`, before))
 		p.do(chromedp.Focus(chromedp.CSS("#own-end-1")))
@@ -320,8 +322,10 @@ func TestExplorerOwnForeignFiles(t *testing.T) {
 	if notes := p.text("#own-notes"); !strings.Contains(notes, "km/h") {
 		t.Errorf("the notes read %q", notes)
 	}
-	p.give("morning.gpx", (`<gpx><trk><trkseg><trkpt lat="61.123456" lon="5.654321"><time>2026-05-01T17:30:00Z</time><extensions><hr>150</hr></extensions></trkpt>` +
-		`<trkpt lat="61.123556" lon="5.654421"><time>2026-05-01T17:30:05Z</time><extensions><hr>151</hr></extensions></trkpt></trkseg></trk></gpx>`), false)
+	p.give("morning.gpx",
+		(`<gpx><trk><trkseg><trkpt lat="61.123456" lon="5.654321"><time>2026-05-01T17:30:00Z</time><extensions><hr>150</hr></extensions></trkpt>` +
+			`<trkpt lat="61.123556" lon="5.654421"><time>2026-05-01T17:30:05Z</time><extensions><hr>151</hr></extensions></trkpt></trkseg></trk></gpx>`),
+		false)
 	p.until(`/morning\.gpx.*2 samples/.test(document.getElementById("own-notice").textContent)`)
 	p.until(database(`const get = db.transaction("own").objectStore("own").get("recording");
 		get.onsuccess = () => close(/151/.test(new TextDecoder().decode(get.result)));`))

@@ -211,7 +211,8 @@ func (p *tab) answersAtOnce() {
 	p.t.Helper()
 	p.see(look{390, "light"})
 	p.do(chromedp.Navigate(p.root + "index.html"))
-	below := value[[]float64](p, `[...document.querySelectorAll("h1, h1 ~ figure:first-of-type > svg")].filter((e) => e.checkVisibility()).map((e) => e.getBoundingClientRect().bottom)`)
+	below := value[[]float64](p,
+		`[...document.querySelectorAll("h1, h1 ~ figure:first-of-type > svg")].filter((e) => e.checkVisibility()).map((e) => e.getBoundingClientRect().bottom)`)
 	if len(below) != 2 || below[0] > 664 ||
 		below[1] > 844 { // what a phone of 390 x 844 px shows, with and without the browser's bars
 		p.t.Errorf("the verdict and its figure end at %v px", below)

@@ -99,7 +99,8 @@ func TestExplorerUnits(t *testing.T) {
 			`Number(document.querySelector("#blocks-table tbody tr td:nth-child(5)").textContent)`)
 		p.do(chromedp.Focus(chromedp.CSS("#choose-units")), chromedp.KeyEvent(kb.ArrowDown))
 		p.until(`location.hash.includes("units=imperial")`)
-		miles := value[float64](p, `Number(document.querySelector("#blocks-table tbody tr td:nth-child(5)").textContent)`)
+		miles := value[float64](p,
+			`Number(document.querySelector("#blocks-table tbody tr td:nth-child(5)").textContent)`)
 		if now := p.text("#blocks-table thead"); !strings.Contains(head, "Speed, m/s") || !strings.Contains(now,
 			"Speed, mph") {
 			t.Errorf("at %d px the headings go from %q to %q", width, head, now)

@@ -80,20 +80,23 @@ func TestLensDragsTheWindow(t *testing.T) {
 		edge := "#edge-power_w-head_s"
 		value[bool](p, `(document.querySelector("`+edge+`").scrollIntoView({block: "center"}), true)`)
 		place := func() (x, y float64) {
-			box := value[[]float64](p, `(() => { const b = document.querySelector("`+edge+`").getBoundingClientRect(); return [b.left + b.width / 2, b.top + b.height / 2]; })()`)
+			box := value[[]float64](p, `(() => { const b = document.querySelector("`+edge+
+				`").getBoundingClientRect(); return [b.left + b.width / 2, b.top + b.height / 2]; })()`)
 			return box[0], box[1]
 		}
 		x, y := place()
-		p.do(chromedp.MouseEvent("mousePressed", x, y, chromedp.ButtonLeft), chromedp.MouseEvent("mouseMoved", x+20,
-			y, chromedp.ButtonLeft),
-			chromedp.MouseEvent("mouseMoved", x+40, y, chromedp.ButtonLeft), chromedp.MouseEvent("mouseReleased",
-				x+40, y, chromedp.ButtonLeft))
+		p.do(chromedp.MouseEvent("mousePressed", x, y, chromedp.ButtonLeft),
+			chromedp.MouseEvent("mouseMoved", x+20, y, chromedp.ButtonLeft),
+			chromedp.MouseEvent("mouseMoved", x+40, y, chromedp.ButtonLeft),
+			chromedp.MouseEvent("mouseReleased", x+40, y, chromedp.ButtonLeft))
 		p.until(`location.hash.includes("head_s=")`)
 		moved, _ := place()
 		if moved < x+35 || moved > x+45 {
 			t.Errorf("at %d px the edge was dragged from %v to %v and stands at %v", width, x, x+40, moved)
 		}
-		if at := value[string](p, `document.querySelector("`+edge+`").getAttribute("aria-valuenow")`); !strings.Contains(value[string](p, `location.hash`), "head_s="+at) {
+		if at := value[string](p, `document.querySelector("`+edge+`").getAttribute("aria-valuenow")`); !strings.Contains(
+			value[string](p, `location.hash`),
+			"head_s="+at) {
 			t.Errorf("the edge says %s, the address %s", at, value[string](p, `location.hash`))
 		}
 		p.unfaulted()
@@ -136,7 +139,9 @@ func testLensByKeyboard(t *testing.T, server *httptest.Server, width int) {
 
 // viewed is true once the address has this stretch in view, to within a second.
 func viewed(from, to float64) string {
-	return fmt.Sprintf(`(([a, b]) => Math.abs(a - %v) < 1 && Math.abs(b - %v) < 1)((location.hash.match(/view=([^&]*)/)?.[1] ?? "").split(","))`, from, to)
+	return fmt.Sprintf(
+		`(([a, b]) => Math.abs(a - %v) < 1 && Math.abs(b - %v) < 1)((location.hash.match(/view=([^&]*)/)?.[1] ?? "").split(","))`,
+		from, to)
 }
 
 func TestLensZoomsPansAndReads(t *testing.T) {
@@ -232,7 +237,8 @@ func TestLensByTouch(t *testing.T) {
 	p.until(viewed(82.5, 247.5))
 	p.drag(".trace-figure .plot", -60, true)
 	p.until(`Number(location.hash.match(/view=([\d.]+)/)?.[1] ?? 0) > 90`)
-	box := value[[]float64](p, `(() => { const b = document.querySelector(".trace-figure .plot").getBoundingClientRect(); return [b.left, b.top + b.height / 3, b.width]; })()`)
+	box := value[[]float64](p,
+		`(() => { const b = document.querySelector(".trace-figure .plot").getBoundingClientRect(); return [b.left, b.top + b.height / 3, b.width]; })()`)
 	at := func(part float64) []float64 { return []float64{box[0] + part*box[2], box[1]} }
 	p.touch(input.DispatchTouchEventTypeTouchStart, at(0.4), at(0.6))
 	for step := 1.0; step <= 4; step++ {
@@ -268,7 +274,8 @@ func TestExplorerChoosesWhatIsShown(t *testing.T) {
 		p := open(t, server, width)
 		p.explore("#session=2026-03-07-power")
 		groups := func() string {
-			return value[string](p, `[...document.querySelectorAll("#comparison-table tr.level")].map((e) => e.textContent).join("; ")`)
+			return value[string](p,
+				`[...document.querySelectorAll("#comparison-table tr.level")].map((e) => e.textContent).join("; ")`)
 		}
 		before := groups()
 		level := p.pick("choose-level")
@@ -279,7 +286,9 @@ func TestExplorerChoosesWhatIsShown(t *testing.T) {
 		outcome := p.pick("choose-outcome")
 		p.until(`location.hash.includes("outcome=` + outcome + `")`)
 		p.do(chromedp.Click(chromedp.CSS("#channel-heart_rate_bpm")))
-		p.until(`location.hash.includes("channels=") && document.querySelectorAll("figure.trace-figure canvas").length === 3`)
+		p.until(
+			`location.hash.includes("channels=") && document.querySelectorAll("figure.trace-figure canvas").length === 3`,
+		)
 		session := value[string](p, `(() => { const s = document.getElementById("choose-session");
 			s.selectedIndex = 0; s.dispatchEvent(new Event("change", {bubbles: true})); return s.value; })()`)
 		p.until(`location.hash.includes("session=` + session + `")`)

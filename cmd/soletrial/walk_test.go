@@ -44,7 +44,8 @@ func (p *tab) walked(where string) {
 // start puts the focus before everything on the page.
 func (p *tab) start() {
 	p.t.Helper()
-	value[bool](p, `(document.body.tabIndex = -1, document.body.focus(), document.body.removeAttribute("tabindex"), true)`)
+	value[bool](p,
+		`(document.body.tabIndex = -1, document.body.focus(), document.body.removeAttribute("tabindex"), true)`)
 }
 
 // skips follows the link past the head of the page, which is the first stop.
@@ -71,9 +72,11 @@ func said(v *accessibility.Value) string {
 }
 
 // controlRoles must have a name, or a screen reader says nothing but their kind.
-var controlRoles = map[string]bool{"link": true, "button": true, "textbox": true, "spinbutton": true,
-	"slider": true, "checkbox": true, "radio": true, "combobox": true,
-	"listbox": true, "switch": true, "tab": true, "menuitem": true, "searchbox": true, "image": true, "DisclosureTriangle": true, "dialog": true, "table": true, "figure": false}
+var controlRoles = map[string]bool{
+	"link": true, "button": true, "textbox": true, "spinbutton": true, "slider": true, "checkbox": true, "radio": true,
+	"combobox": true, "listbox": true, "switch": true, "tab": true, "menuitem": true, "searchbox": true, "image": true,
+	"DisclosureTriangle": true, "dialog": true, "table": true, "figure": false,
+}
 
 // heard walks through the accessibility tree as a screen reader does.
 func (p *tab) heard(where string) {

@@ -33,7 +33,10 @@ func TestInventedPairs(t *testing.T) {
 		{"noise as large as the signal", device{begin: 75.6, noise: 3, resolution: 1}, nil, 0},
 		{"lost, noisy and 20 ppm slow", device{begin: 200.25, ppm: 20, noise: 2, dropout: 0.2, resolution: 2}, nil, 0},
 		{"every four seconds", device{begin: 75.6, every: 4, noise: 1, resolution: 1}, nil, 0},
-		{"alike intervals", device{begin: 75.6, noise: 1, resolution: 1}, func(v invented) invented { return v.intervals(300, 90) }, 0},
+		{
+			"alike intervals", device{begin: 75.6, noise: 1, resolution: 1},
+			func(v invented) invented { return v.intervals(300, 90) }, 0,
+		},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			run := wandering(3600, 175, 3, seeded(7))
@@ -46,8 +49,10 @@ func TestInventedPairs(t *testing.T) {
 				t.Fatal(err)
 			}
 			want := c.other.begin + float64((3600-c.other.begin)/2*c.other.ppm*1e-6) // in the middle of what they share
-			t.Logf("off by %+.3f s, said to be uncertain by %.3f s; peak %.3f, runner-up %.3f at %.0f s; drift %.0f +- %.0f ppm from %d parts",
-				m.OffsetS-want, m.StandardErrorS, m.Peak, m.RunnerUp, m.RunnerUpS, m.DriftPpm, m.DriftStandardError, m.Parts)
+			t.Logf("off by %+.3f s, said to be uncertain by %.3f s; peak %.3f, runner-up %.3f at %.0f s; "+
+				"drift %.0f +- %.0f ppm from %d parts",
+				m.OffsetS-want,
+				m.StandardErrorS, m.Peak, m.RunnerUp, m.RunnerUpS, m.DriftPpm, m.DriftStandardError, m.Parts)
 			if math.Abs(m.OffsetS-want) > 0.2 || math.Abs(m.OffsetS-want) > 5*m.StandardErrorS {
 				t.Errorf("offset %.3f +- %.3f s, want %.3f", m.OffsetS, m.StandardErrorS, want)
 			}
@@ -94,9 +99,15 @@ func TestRefusals(t *testing.T) {
 	}{
 		{"constant", constant, constant, device{}, device{}, "steady in one of the recordings"},
 		{"one constant", run(), constant, device{noise: 1}, device{}, "steady in one of the recordings"},
-		{"two different runs", run(), wandering(3600, 175, 3, seeded(70)), device{noise: 1}, device{noise: 1}, "below 0.5"},
+		{
+			"two different runs", run(), wandering(3600, 175, 3, seeded(70)), device{noise: 1}, device{noise: 1},
+			"below 0.5",
+		},
 		{"nothing but noise", constant, constant, device{noise: 1}, device{noise: 1}, "below 0.5"},
-		{"blocks exactly alike", exact(run().intervals(300, 90)), exact(run().intervals(300, 90)), device{}, device{begin: 1}, "two offsets fit about as well"},
+		{
+			"blocks exactly alike", exact(run().intervals(300, 90)), exact(run().intervals(300, 90)), device{},
+			device{begin: 1}, "two offsets fit about as well",
+		},
 		{"too short", run()[:200*perSecond], run()[:200*perSecond], device{}, device{}, "share less than 300 s"},
 		{"out of reach", run(), run(), device{noise: 1}, device{noise: 1, begin: 700}, "below 0.5"},
 		{"on the edge", run(), run(), device{noise: 0.2}, device{noise: 0.2, begin: 600.4}, "edge of the search"},

@@ -95,11 +95,14 @@ func (c curve) peak() (summit, string) {
 		}
 	}
 	if best < 0 {
-		return summit{}, fmt.Sprintf("the recordings share less than %d s (or half of the shorter one) at every offset within %d s of the stated one", LeastOverlapS, SearchS)
+		return summit{}, fmt.Sprintf("the recordings share less than %d s (or half of the shorter one) at every "+
+			"offset within %d s of the stated one",
+			LeastOverlapS, SearchS)
 	}
 	top, ok := c.parabola(best)
 	if !ok {
-		return summit{}, fmt.Sprintf("the correlation is highest, %.2f, at the edge of the search, %d s", c.r[best], c.least+best)
+		return summit{}, fmt.Sprintf("the correlation is highest, %.2f, at the edge of the search, %d s",
+			c.r[best], c.least+best)
 	}
 	return top, ""
 }

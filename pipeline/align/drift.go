@@ -33,11 +33,13 @@ func (m *Match) follow(a, b signal, lag int) string {
 	}
 	m.Parts = len(at)
 	if m.Parts < minParts || 2*m.Parts < n {
-		return fmt.Sprintf("only %d of %d parts of the run tell an offset within %d s of %.1f s", m.Parts, n, nearS, m.OffsetS)
+		return fmt.Sprintf("only %d of %d parts of the run tell an offset within %d s of %.1f s",
+			m.Parts, n, nearS, m.OffsetS)
 	}
 	m.fitLine(at, offset)
 	if m.StandardErrorS > MostUncertainS {
-		return fmt.Sprintf("the parts of the run disagree: the offset of %.1f s is uncertain by %.1f s", m.OffsetS, m.StandardErrorS)
+		return fmt.Sprintf("the parts of the run disagree: the offset of %.1f s is uncertain by %.1f s",
+			m.OffsetS, m.StandardErrorS)
 	}
 	return ""
 }

@@ -104,7 +104,9 @@ func matchBy(c trial.Channel, flat, grain float64, first, other *trial.Samples, 
 	a, b := newSignal(first, c, grain), newSignal(other, c, grain)
 	for _, s := range []signal{a, b} {
 		if s.spread() < flat {
-			return Match{}, fmt.Sprintf("steady in one of the recordings (its standard deviation over two minutes is below %.2g %s)", flat, c.Info().Unit)
+			return Match{}, fmt.Sprintf(
+				"steady in one of the recordings (its standard deviation over two minutes is below %.2g %s)",
+				flat, c.Info().Unit)
 		}
 	}
 	curve := correlate(a, b, around)
@@ -126,7 +128,8 @@ func (m *Match) doubt() string {
 		return fmt.Sprintf("the best correlation is %.2f at %.0f s, below %.2g", m.Peak, m.OffsetS, LeastPeak)
 	}
 	if left := unexplained(m.RunnerUp) / unexplained(m.Peak); left < LeastContrast {
-		return fmt.Sprintf("two offsets fit about as well: %.1f s (correlation %.3f) and %.0f s (%.3f)", m.OffsetS, m.Peak, m.RunnerUpS, m.RunnerUp)
+		return fmt.Sprintf("two offsets fit about as well: %.1f s (correlation %.3f) and %.0f s (%.3f)",
+			m.OffsetS, m.Peak, m.RunnerUpS, m.RunnerUp)
 	}
 	return ""
 }

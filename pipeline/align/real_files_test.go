@@ -51,7 +51,8 @@ func TestTwoWatches(t *testing.T) {
 	}
 	t.Logf("%+v", m)
 	if m.Channel != trial.CadenceSpm || math.Abs(m.OffsetS-closest) > 2*m.StandardErrorS || m.StandardErrorS > 0.25 {
-		t.Errorf("offset %.2f +- %.2f s by %s, want %.1f by cadence", m.OffsetS, m.StandardErrorS, m.Channel.Info().Label, closest)
+		t.Errorf("offset %.2f +- %.2f s by %s, want %.1f by cadence",
+			m.OffsetS, m.StandardErrorS, m.Channel.Info().Label, closest)
 	}
 	if lag := math.Abs(m.OffsetS - clocks); lag < 1.5 || lag > align.LagAllowanceS {
 		t.Errorf("the channel is %.2f s from the clocks; the text above says about 2 s", lag)

@@ -177,25 +177,30 @@ func TestSentenceForms(t *testing.T) {
 	change := func(f func(*Comparison)) *Comparison { d := c; f(&d); return &d }
 	for want, c := range map[string]*Comparison{
 		"b is faster than a: +1.80 % (95 % interval +0.90 to +2.70 %) at 270 W (3 sessions, 12 blocks).": &c,
-		"b is slower than a: -1.80 % (95 % interval -2.70 to -0.90 %) at 270 W (3 sessions, 12 " +
-			"blocks).": change(func(c *Comparison) { c.Estimate, c.Low, c.High = -1.8, -2.7, -0.9 }),
+		"b is slower than a: -1.80 % (95 % interval -2.70 to -0.90 %) at 270 W (3 sessions, 12 blocks).": change(
+			func(c *Comparison) { c.Estimate, c.Low, c.High = -1.8, -2.7, -0.9 },
+		),
 		"b and a cannot be told apart in speed at 270 W: +1.80 % (95 % interval -0.10 to +2.70 %) (3 sessions, 12 " +
 			"blocks).": change(func(c *Comparison) { c.Low = -0.1 }),
 		"b and a cannot be told apart in speed at 270 W once all pairs are judged together: +1.80 % (95 % interval " +
 			"+0.90 to +2.70 %) by itself, Holm-adjusted p = 0.08 (3 sessions, 12 " +
 			"blocks).": change(func(c *Comparison) { c.PAdjusted = 0.08 }),
 		"b and a cannot be told apart in speed at 270 W by so few sessions: +1.80 % (95 % interval +0.90 to +2.70 %) " +
-			"by itself, but -1.00 to +4.60 % by what differed between sessions alone (3 sessions, 12 " +
-			"blocks).": change(func(c *Comparison) { c.ConservativeLow, c.ConservativeHigh = -1, 4.6 }),
-		"b is faster than a: +1.80 % (95 % interval +0.90 to +2.70 %) at 270 W (1 session, 8 blocks; how it varies " +
-			"from day to day is not in the " +
-			"interval).": change(func(c *Comparison) { c.Model, c.Sessions, c.Blocks = OneSession, 1, 8 }),
-		"b against a at 270 W: +1.80 % in speed; no interval can be given (1 session, 2 " +
-			"blocks).": change(func(c *Comparison) {
-			c.Model, c.Sessions, c.Blocks, c.Low, c.High = DifferenceOnly, 1, 2, math.NaN(), math.NaN()
-		}),
-		"b and a cannot be compared at 270 W: no session links " +
-			"them.": change(func(c *Comparison) { c.Model = NotComparable }),
+			"by itself, but -1.00 to +4.60 % by what differed between sessions alone (3 sessions, 12 blocks).": change(
+			func(c *Comparison) { c.ConservativeLow, c.ConservativeHigh = -1, 4.6 },
+		),
+		"b is faster than a: +1.80 % (95 % interval +0.90 to +2.70 %) at 270 W (1 session, 8 blocks; " +
+			"how it varies from day to day is not in the interval).": change(
+			func(c *Comparison) { c.Model, c.Sessions, c.Blocks = OneSession, 1, 8 },
+		),
+		"b against a at 270 W: +1.80 % in speed; no interval can be given (1 session, 2 blocks).": change(
+			func(c *Comparison) {
+				c.Model, c.Sessions, c.Blocks, c.Low, c.High = DifferenceOnly, 1, 2, math.NaN(), math.NaN()
+			},
+		),
+		"b and a cannot be compared at 270 W: no session links them.": change(
+			func(c *Comparison) { c.Model = NotComparable },
+		),
 		"b has a lower heart rate than a: -1.80 % (95 % interval -2.70 to -0.90 %) at 4:30 per km (3 sessions, 12 " +
 			"blocks).": change(func(c *Comparison) {
 			c.Outcome, c.Level, c.Estimate, c.Low, c.High = trial.Heart, "pace 4:30", -1.8, -2.7, -0.9

@@ -31,10 +31,8 @@ func Analyse(ds *trial.Dataset, observations []Observation, findings []trial.Fin
 func Quick(ds *trial.Dataset, observations []Observation, findings []trial.Finding, shown ...trial.Outcome) Result {
 	a := newAnalysis(ds, observations, findings)
 	a.quick = true
-	return a.result(a.compareGroups(1, func(o trial.Outcome,
-		decides bool) bool {
-		return decides || slices.Contains(shown, o)
-	}))
+	return a.result(a.compareGroups(1,
+		func(o trial.Outcome, decides bool) bool { return decides || slices.Contains(shown, o) }))
 }
 
 // analysis is what all comparisons of one dataset share. It does not change once

@@ -105,17 +105,16 @@ func (a *analysis) lacks(c *Comparison) []string {
 		if n < c.Sessions {
 			of = " of the shoe that was run in fewer"
 		}
-		lacks = append(lacks, units.Count(n, "session")+of+"; "+strconv.Itoa(solidSessions)+" or more would show "+
-			"whether the difference comes back")
+		lacks = append(lacks, units.Count(n, "session")+of+"; "+strconv.Itoa(solidSessions)+
+			" or more would show whether the difference comes back")
 	}
 	for _, shoe := range []struct {
 		id     string
 		blocks int
 	}{{c.Shoe, c.basis.shoeBlocks}, {c.Reference, c.basis.referenceBlocks}} {
 		if shoe.blocks < solidBlocks {
-			lacks = append(lacks, units.Count(shoe.blocks,
-				"block")+" of "+Labels(a.dataset)(shoe.id)+"; "+strconv.Itoa(solidBlocks)+" or more would show how "+
-				"its blocks vary")
+			lacks = append(lacks, units.Count(shoe.blocks, "block")+" of "+Labels(a.dataset)(shoe.id)+"; "+
+				strconv.Itoa(solidBlocks)+" or more would show how its blocks vary")
 		}
 	}
 	// What the interval does not hold.
@@ -124,17 +123,16 @@ func (a *analysis) lacks(c *Comparison) []string {
 			"pair in two or more sessions would")
 	}
 	if c.hasConservative() {
-		lacks = append(lacks,
-			"how the difference varies from day to day rests on "+degrees(c.basis.betweenDF)+"; by that alone the "+
-				"interval would be "+units.FormatSigned(c.ConservativeLow,
-				2)+" to "+units.FormatSigned(c.ConservativeHigh, 2)+c.unitText()+"; more sessions would mend that")
+		lacks = append(lacks, "how the difference varies from day to day rests on "+degrees(c.basis.betweenDF)+
+			"; by that alone the interval would be "+units.FormatSigned(c.ConservativeLow, 2)+" to "+
+			units.FormatSigned(c.ConservativeHigh, 2)+c.unitText()+"; more sessions would mend that")
 	}
 	// Its width.
 	if half, matters := c.halfWidthReported(), a.worthwhile(c); half > float64(2*matters) {
 		unit := c.unitText()
-		lacks = append(lacks, "the interval reaches ±"+units.FormatDecimal(half,
-			1)+unit+"; ±"+units.FormatDecimal(float64(2*matters),
-			1)+unit+" would do for a difference of "+units.FormatDecimal(matters, 2)+unit)
+		lacks = append(lacks, "the interval reaches ±"+units.FormatDecimal(half, 1)+unit+"; ±"+
+			units.FormatDecimal(float64(2*matters), 1)+unit+" would do for a difference of "+
+			units.FormatDecimal(matters, 2)+unit)
 	}
 	return append(lacks, c.basis.doubts()...)
 }
@@ -147,12 +145,12 @@ func (b *basis) doubts() []string {
 			"finer numbers would show one")
 	}
 	if n := b.confounded; n > 0 {
-		doubts = append(doubts, units.Count(n,
-			"session")+" with the shoes in step with the clock; the opposite order would balance it")
+		doubts = append(doubts, units.Count(n, "session")+
+			" with the shoes in step with the clock; the opposite order would balance it")
 	}
 	if n := b.stepProduct; n > 0 {
-		doubts = append(doubts, units.Count(n,
-			"session")+" where cadence x step length does not match the speed; measured laps would show which is off")
+		doubts = append(doubts, units.Count(n, "session")+
+			" where cadence x step length does not match the speed; measured laps would show which is off")
 	}
 	if b.unplanned > 0 {
 		doubts = append(doubts, unplannedText(b.unplanned))

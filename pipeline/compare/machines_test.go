@@ -50,7 +50,9 @@ func all(int, int, int) bool { return true }
 // equations solved to machine precision) on the scores and on parts of them.
 func TestMachines(t *testing.T) {
 	// Pinheiro & Bates 2000, section 1.3
-	deleted := map[int]bool{2: true, 3: true, 6: true, 8: true, 9: true, 12: true, 19: true, 20: true, 27: true, 33: true}
+	deleted := map[int]bool{
+		2: true, 3: true, 6: true, 8: true, 9: true, 12: true, 19: true, 20: true, 27: true, 33: true,
+	}
 	missing := map[string]bool{"C1": true, "B3": true, "A5": true, "C6": true}
 	pairs := map[string]bool{"A1": true, "B1": true, "A2": true, "C2": true, "B3": true, "C3": true, "A4": true,
 		"B4": true, "A5": true, "C5": true, "B6": true, "C6": true}

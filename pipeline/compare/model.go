@@ -43,8 +43,8 @@ func fitModel(g group, drift string) (*model, error) {
 		m.notes = append(m.notes, "not adjusted to equal effort: what was held is not known for any block")
 	}
 	if g.without > 0 {
-		m.notes = append(m.notes, units.Count(g.without,
-			"block")+" of this level left out: what was held is not known, so equal effort cannot be judged")
+		m.notes = append(m.notes, units.Count(g.without, "block")+
+			" of this level left out: what was held is not known, so equal effort cannot be judged")
 	}
 	// Number the shoes that are there.
 	for i := range m.class {
@@ -63,8 +63,8 @@ func fitModel(g group, drift string) (*model, error) {
 	}
 	if m.drift && m.fit.Aliased[len(m.shoes)] {
 		m.drift = false
-		m.notes = append(m.notes, "no drift was taken out: the order of the blocks does not let a drift be told from "+
-			"the shoes")
+		m.notes = append(m.notes,
+			"no drift was taken out: the order of the blocks does not let a drift be told from the shoes")
 		if err := m.solve(); err != nil {
 			return nil, err
 		}
@@ -143,8 +143,8 @@ func (m *model) choose() {
 	switch status := m.fit.Status; {
 	case status == stats.NoResidualDF:
 		m.kind = DifferenceOnly
-		note = "there is nothing left over to judge the spread from: repeat a shoe within a session, or run another " +
-			"session"
+		note = "there is nothing left over to judge the spread from: repeat a shoe within a session, " +
+			"or run another session"
 	case len(m.spans) == 1:
 		m.kind = OneSession
 		note = "one session: the interval does not hold how the difference varies from day to day"

@@ -132,8 +132,9 @@ func TestDriftTerm(t *testing.T) {
 	near(t, "estimate", c.LogEstimate, 0.01, 0.02)
 	near(t, "tipping drift once it is taken out", c.TippingDrift, units.Missing, 0)
 
-	aliased := find(t, drifting("AB").session("d1", "AB", perBlock).session("d2", "AB", perBlock).session("d3", "AB",
-		perBlock).run(), "B", "A")
+	aliased := find(t,
+		drifting("AB").session("d1", "AB", perBlock).session("d2", "AB", perBlock).session("d3", "AB", perBlock).run(),
+		"B", "A")
 	if units.Known(aliased.DriftPerHour) || !units.Known(aliased.TippingDrift) ||
 		!strings.Contains(strings.Join(aliased.Notes, ";"), "does not let a drift be told") {
 		t.Errorf("drift %v, tipping %v, notes %q", aliased.DriftPerHour, aliased.TippingDrift, aliased.Notes)

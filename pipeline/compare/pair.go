@@ -41,8 +41,8 @@ func (a *analysis) difference(m *model, p pair) Comparison {
 func (a *analysis) explain(c *Comparison, m *model, p pair) {
 	c.Notes = append([]string(nil), m.notes...)
 	if !units.Known(c.Low) && c.halfWidth >= maxHalfWidth {
-		c.Notes = append(c.Notes, "no interval is given: there is so little to judge the spread from that it would "+
-			"be beyond all numbers")
+		c.Notes = append(c.Notes,
+			"no interval is given: there is so little to judge the spread from that it would be beyond all numbers")
 	}
 	if c.hasConservative() {
 		c.Notes = append(c.Notes, c.conservativeNote())

@@ -137,7 +137,9 @@ func (a *analysis) testPair(c *Comparison, sessions []randomise.Session) {
 	if used == 0 {
 		return
 	}
-	c.Randomisation = Randomisation{P: r.P, Exact: r.Exact, Draws: r.Assignments, Sessions: used, PAtEnds: units.Missing}
+	c.Randomisation = Randomisation{
+		P: r.P, Exact: r.Exact, Draws: r.Assignments, Sessions: used, PAtEnds: units.Missing,
+	}
 	if r.Assignments < FewestOrders {
 		c.Randomisation.P = units.Missing
 		return
@@ -160,10 +162,9 @@ func (c *Comparison) agree(level float64) {
 	if c.Randomisation.agrees(level) {
 		return
 	}
-	c.Reasons = append(c.Reasons,
-		"the draw of the orders alone would often enough (p = "+units.FormatSignificant(c.Randomisation.PAtEnds, 2)+
-			") do as much as a difference at the end of the interval: model and randomisation test do not agree, and "+
-			"more sessions would settle it")
+	c.Reasons = append(c.Reasons, "the draw of the orders alone would often enough (p = "+
+		units.FormatSignificant(c.Randomisation.PAtEnds, 2)+") do as much as a difference at the end of the "+
+		"interval: model and randomisation test do not agree, and more sessions would settle it")
 	if c.Evidence == Solid {
 		c.Evidence = Fair
 	}

@@ -47,8 +47,8 @@ func TestRandomisationCountsOrders(t *testing.T) {
 		if n < 5 {
 			want = units.Missing
 		}
-		if got.P != want && units.Known(want) || units.Known(got.P) != (n >= 5) || !got.Exact || got.Draws != 1<<n || got.Sessions != n ||
-			units.Known(got.PAtEnds) != (n == 6) {
+		if got.P != want && units.Known(want) || units.Known(got.P) != (n >= 5) || !got.Exact || got.Draws != 1<<n ||
+			got.Sessions != n || units.Known(got.PAtEnds) != (n == 6) {
 			t.Errorf("%d sessions: %+v, want p %v", n, got, want)
 		}
 	}

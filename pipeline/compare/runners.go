@@ -89,8 +89,9 @@ func (a *analysis) unpooled(own []runnerComparison, c Comparison) Comparison {
 		}
 	}
 	c.Model = DifferenceOnly
-	c.Notes = []string{"no runner has an interval of their own, so nothing can be pooled; the estimate is the plain " +
-		"mean"}
+	c.Notes = []string{
+		"no runner has an interval of their own, so nothing can be pooled; the estimate is the plain mean",
+	}
 	c.LogEstimate = meanLog(own)
 	c.Estimate = percent(c.Outcome, c.LogEstimate)
 	return c

@@ -73,11 +73,12 @@ func (c *Comparison) Sentence(label func(string) string, confidence float64) str
 			"no spread to judge it by (%s).", shoe, reference, AtLevel(c.Level), c.Amount(c.Estimate),
 			c.Outcome.Info().Label, basis)
 	case c.excludesZero() && !c.Conclusive():
-		return fmt.Sprintf("%s and %s cannot be told apart in %s %s by so few sessions: %s by itself, but %s to %s%s "+
-			"by what differed between sessions alone (%s).",
+		return fmt.Sprintf("%s and %s cannot be told apart in %s %s by so few sessions: "+
+			"%s by itself, but %s to %s%s by what differed between sessions alone (%s).",
 			shoe, reference, c.Outcome.Info().Label, AtLevel(c.Level), c.Interval(confidence),
-			units.FormatSigned(c.ConservativeLow, 2), units.FormatSigned(c.ConservativeHigh, 2), c.unitText(),
-			basis)
+			units.FormatSigned(c.ConservativeLow, 2),
+			units.FormatSigned(c.ConservativeHigh, 2),
+			c.unitText(), basis)
 	case c.Conclusive() && c.PAdjusted > 1-confidence:
 		return fmt.Sprintf("%s and %s cannot be told apart in %s %s once all pairs are judged together: %s by "+
 			"itself, Holm-adjusted p = %s (%s).",

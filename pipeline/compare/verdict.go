@@ -122,8 +122,9 @@ func (a *answer) headline() string {
 		parts = append(parts, fmt.Sprintf("%s is told apart from %s", name, english.List(behind, "and")))
 	}
 	if len(unlinked) > 0 {
-		parts = append(parts, fmt.Sprintf("%s and %s were never linked within one runner's sessions and cannot be "+
-			"compared", name, english.List(unlinked, "and")))
+		parts = append(parts, fmt.Sprintf(
+			"%s and %s were never linked within one runner's sessions and cannot be compared",
+			name, english.List(unlinked, "and")))
 	}
 	return strings.Join(parts, "; ") + "."
 }

@@ -26,16 +26,15 @@ func threeSessions(b, c float64) *made {
 // TestHeadline: who is ahead, who is level, who is told apart.
 func TestHeadline(t *testing.T) {
 	for want, m := range map[string]*made{
-		"Shoe C comes out ahead of every other shoe at 270 W; against the next one, Shoe B, by " +
-			"+": threeSessions(2, 4),
-		"Shoe A comes out ahead of every other shoe at 270 W; against the next one, Shoe B, by " +
-			"+": threeSessions(-2, -4),
-		"Shoe C and Shoe B cannot be told apart in speed at 270 W; Shoe C is told apart from Shoe " +
-			"A.": threeSessions(4, 4.001),
-		"Shoe A, Shoe B and Shoe C cannot be told apart in speed at 270 " +
-			"W.": threeSessions(0, 0),
-		"Shoe B comes out ahead of every other shoe at 270 W in the one session there is; against the " +
-			"": noisy(undrifting("AB"), 1, 0.0005, "ABBABAAB"),
+		"Shoe C comes out ahead of every other shoe at 270 W; against the next one, Shoe B, by +": threeSessions(2, 4),
+		"Shoe A comes out ahead of every other shoe at 270 W; against the next one, Shoe B, by +": threeSessions(-2,
+			-4),
+		"Shoe C and Shoe B cannot be told apart in speed at 270 W; Shoe C is told apart from Shoe A.": threeSessions(4,
+			4.001),
+		"Shoe A, Shoe B and Shoe C cannot be told apart in speed at 270 W.": threeSessions(0, 0),
+		"Shoe B comes out ahead of every other shoe at 270 W in the one session there is; against the ": noisy(
+			undrifting("AB"),
+			1, 0.0005, "ABBABAAB"),
 	} {
 		got := m.run().Verdict
 		if !strings.HasPrefix(sorted(got.Headline), sorted(want)) && !strings.HasPrefix(got.Headline, want) {
@@ -72,8 +71,8 @@ func TestAheadOfThoseItMet(t *testing.T) {
 	if !strings.HasPrefix(v.Headline, "Shoe C comes out ahead of every shoe it can be compared with at 270 W") {
 		t.Errorf("%q", v.Headline)
 	}
-	if d := v.Detail[len(v.Detail)-1]; d != "Not in this order, because no session links them with Shoe A: X and "+
-		"Shoe Y." {
+	if d := v.Detail[len(v.Detail)-1]; d !=
+		"Not in this order, because no session links them with Shoe A: X and Shoe Y." {
 		t.Errorf("%q", d)
 	}
 }
@@ -82,8 +81,9 @@ func TestAheadOfThoseItMet(t *testing.T) {
 func TestDetailsOfConfounded(t *testing.T) {
 	m := noisy(drifting("AB"), 2, 0.002, "AB", "AB", "AB", "AB", "AB")
 	c := find(t, m.run(), "B", "A")
-	want := fmt.Sprintf("A drift of %s per block would produce the difference by itself, one of %s would bring the "+
-		"interval to zero.", c.Amount(c.TippingDrift), c.Amount(c.TippingInterval))
+	want := fmt.Sprintf(
+		"A drift of %s per block would produce the difference by itself, one of %s would bring the interval to zero.",
+		c.Amount(c.TippingDrift), c.Amount(c.TippingInterval))
 	if d := strings.Join(m.run().Verdict.Detail, " "); !strings.Contains(d, want) {
 		t.Errorf("%q lacks %q", d, want)
 	}

@@ -33,9 +33,13 @@ var fixedTables = map[string]*Table{
 		Fields: derived("progress.csv"), Key: []string{"effort", "session", "shoe"}, References: ofShoes("shoe")},
 	"derived/analyses.csv": {Name: "derived analyses", Title: "The answer under other choices",
 		Fields: derived("analyses.csv"), References: ofShoes("shoe")},
-	"derived/sessions.csv": {Name: "derived sessions",
-		Title: "One pair of shoes within one session, and over all sessions up to it", Fields: derived("sessions.csv"),
-		Key: []string{"session", "outcome", "effort", "target", "shoe", "reference"}, References: ofShoes("shoe", "reference")},
+	"derived/sessions.csv": {
+		Name:       "derived sessions",
+		Title:      "One pair of shoes within one session, and over all sessions up to it",
+		Fields:     derived("sessions.csv"),
+		Key:        []string{"session", "outcome", "effort", "target", "shoe", "reference"},
+		References: ofShoes("shoe", "reference"),
+	},
 	"derived/findings.csv": {Name: "derived findings", Title: "One finding of a quality rule",
 		Fields: derived("findings.csv")},
 	"derived/forecast.csv": {Name: "derived forecast", Title: "One race in one shoe along one cost curve",
@@ -122,8 +126,8 @@ var blocks = Table{Name: "blocks", Title: "One block: a stretch in one shoe", Ke
 		word("shoe", "Id from shoes.csv"),
 		within("0", "", number("start_s", "s", "Start on the session's clock")),
 		within("0", "", number("end_s", "s", "End on the session's clock")),
-		word("target", "Target where it differs from the session's: W, bpm, or a pace in min:s per km, by what the "+
-			"session holds"),
+		word("target",
+			"Target where it differs from the session's: W, bpm, or a pace in min:s per km, by what the session holds"),
 		within("0", "", number("distance_m", "m", "Distance measured on the ground, not by a sensor")),
 		within("0", "", number("laps", "laps", "Laps of the venue")),
 		word("sensor", "Which sensor was on the shoe, where there are several"),
@@ -145,8 +149,8 @@ func byHand() (fields []Field) {
 }
 
 var recording = Table{Name: "recording", Title: "One sample of one device", Fields: append([]Field{
-	always(number(trial.ElapsedColumn, "s", "Time on the device's clock; times may repeat where the device "+
-		"repeated them")),
+	always(number(trial.ElapsedColumn, "s",
+		"Time on the device's clock; times may repeat where the device repeated them")),
 }, channels()...)}
 
 func channels() (fields []Field) {

@@ -27,13 +27,22 @@ func TestAnswers(t *testing.T) {
 		{"equal shoes, much data", simulatedTrial{orders: many(12, "ABBA", "BAAB"), block: 0.005}, 0, Same, "A B"},
 		{"equal shoes, much data, speed and power by a sensor on the shoe",
 			simulatedTrial{orders: many(12, "ABBA", "BAAB"), block: 0.005}, 0.00404, Open, "A B"},
-		{"one is 3 % faster", simulatedTrial{orders: many(2, "ABBA", "BAAB"), block: 0.006,
-			effects: map[rune]float64{'B': 0.03}}, 0.003, Fastest, "B"},
+		{
+			"one is 3 % faster",
+			simulatedTrial{orders: many(2, "ABBA", "BAAB"), block: 0.006, effects: map[rune]float64{'B': 0.03}}, 0.003,
+			Fastest, "B",
+		},
 		{"one session of equal shoes", simulatedTrial{orders: []string{"ABBA"}, block: 0.009}, 0.003, Open, "A B"},
-		{"one of three is left behind", simulatedTrial{orders: many(2, three...), block: 0.006,
-			effects: map[rune]float64{'A': -0.04}}, 0.003, Leading, "B C"},
-		{"one of three leads", simulatedTrial{orders: many(2, three...), block: 0.006,
-			effects: map[rune]float64{'A': 0.04}}, 0.003, Fastest, "A"},
+		{
+			"one of three is left behind",
+			simulatedTrial{orders: many(2, three...), block: 0.006, effects: map[rune]float64{'A': -0.04}}, 0.003,
+			Leading, "B C",
+		},
+		{
+			"one of three leads",
+			simulatedTrial{orders: many(2, three...), block: 0.006, effects: map[rune]float64{'A': 0.04}}, 0.003,
+			Fastest, "A",
+		},
 		{"three alike, much data", simulatedTrial{orders: many(12, three...), block: 0.004}, 0, Same, "A B C"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -116,8 +125,9 @@ func TestPaceHeldInSpeed(t *testing.T) {
 	d, _ := p.InSpeed(1, 0, Sensor{})
 	within(t, "low", d.Low, 2*pair.D.Low, 1e-7)
 	within(t, "high", d.High, 2*pair.D.High, 1e-7)
-	within(t, "within", d.Within, p.Chance(1, 0, Sensor{}, -s.LogWorthwhile()/2)-p.Chance(1, 0, Sensor{},
-		s.LogWorthwhile()/2), 1e-9)
+	within(t, "within", d.Within, p.Chance(1, 0, Sensor{}, -s.LogWorthwhile()/2)-
+		p.Chance(1, 0, Sensor{}, s.LogWorthwhile()/2),
+		1e-9)
 }
 
 func TestBadInput(t *testing.T) {

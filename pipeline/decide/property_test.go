@@ -47,9 +47,14 @@ func TestRelabellingFlips(t *testing.T) {
 	}
 	x, y := fit(t, blocks, speedAtPower(), Exact), fit(t, flipped, speedAtPower(), Exact)
 	a, b := x.Pair(1, 0, Sensor{}).D, y.Pair(0, 1, Sensor{}).D
-	for what, pair := range map[string][2]float64{"mean": {a.Mean, b.Mean}, "low": {a.Low, b.Low}, "high": {a.High,
-		b.High},
-		"above": {a.Above, b.Above}, "within": {a.Within, b.Within}, "apart": {a.ApartAtMost, b.ApartAtMost}} {
+	for what, pair := range map[string][2]float64{
+		"mean":   {a.Mean, b.Mean},
+		"low":    {a.Low, b.Low},
+		"high":   {a.High, b.High},
+		"above":  {a.Above, b.Above},
+		"within": {a.Within, b.Within},
+		"apart":  {a.ApartAtMost, b.ApartAtMost},
+	} {
 		within(t, what, pair[0], pair[1], 1e-8)
 	}
 }

@@ -113,8 +113,11 @@ func TestErrorsByShoe(t *testing.T) {
 		{"heart rate at held power", Sensing{Held: trial.Power, Compared: trial.Heart}, 0, []float64{0, 0, 0}},
 		{"heart rate at a pace by the sensor", Sensing{Held: trial.Pace, Compared: trial.Heart, ExponentMean: 0.7}, 0,
 			[]float64{0.0021, 0.0021, 0.0021}},
-		{"heart rate at a pace on the ground", Sensing{Held: trial.Pace, Compared: trial.Heart, ExponentMean: 0.7,
-			SpeedOnGround: true}, 0, []float64{0, 0, 0}},
+		{
+			"heart rate at a pace on the ground",
+			Sensing{Held: trial.Pace, Compared: trial.Heart, ExponentMean: 0.7, SpeedOnGround: true}, 0,
+			[]float64{0, 0, 0},
+		},
 	} {
 		c.s.ByShoe = DefaultSensorByShoe
 		for j, got := range c.s.Errors(shoes, blocks, c.shared).SD {

@@ -72,8 +72,8 @@ const (
 func SettingsOf(method trial.Method, held trial.Effort, compared trial.Outcome) (Settings, error) {
 	exponent, ok := method.EqualEffort(held, compared)
 	if !ok {
-		return Settings{}, fmt.Errorf("no decision for %s at held %s: "+
-			"compare speed, or heart rate at held pace or power",
+		return Settings{}, fmt.Errorf(
+			"no decision for %s at held %s: compare speed, or heart rate at held pace or power",
 			compared.Info().ID, held)
 	}
 	of := func(p trial.PriorByOutcome, heart bool) float64 {

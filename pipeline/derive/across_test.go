@@ -75,8 +75,9 @@ func TestSensorOfIncludedBlocks(t *testing.T) {
 	path := "sessions/s01/blocks.csv"
 	text := strings.Replace(string(files[path].Data), "distance_m\n", "distance_m,include,reason\n", 1)
 	text = strings.Replace(text, "2,b,400,700,1116.0\n", "2,b,400,700,1000.0,no,lost count\n", 1)
-	files[path].Data = []byte(strings.Replace(strings.Replace(strings.Replace(text, "1080.0\n", "1080.0,,\n", 1),
-		"1116.0\n", "1116.0,,\n", 1), "1098.0\n", "1098.0,,\n", 1))
+	files[path].Data = []byte(strings.Replace(
+		strings.Replace(strings.Replace(text, "1080.0\n", "1080.0,,\n", 1), "1116.0\n", "1116.0,,\n", 1),
+		"1098.0\n", "1098.0,,\n", 1))
 	if text := table(deriveFS(t, files), "sensor.csv"); !strings.Contains(text, "\ndataset,,b,ground,1.000000,,1\n") {
 		t.Errorf("sensor.csv:\n%s", text)
 	}

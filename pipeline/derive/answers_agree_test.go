@@ -26,8 +26,11 @@ func anyAnswerLab(t *rapid.T) lab {
 	}
 	for range rapid.IntRange(1, 3).Draw(t, "sessions") {
 		shoes := []byte("abcd")[:rapid.IntRange(2, 4).Draw(t, "shoes")]
-		s := labSession{facts: rapid.SampledFrom([]string{"", "", "effort: pace\ntarget: 4:10\n",
-			"effort: heart_rate\ntarget: 150\n"}).Draw(t, "effort")}
+		s := labSession{
+			facts: rapid.SampledFrom([]string{
+				"", "", "effort: pace\ntarget: 4:10\n", "effort: heart_rate\ntarget: 150\n",
+			}).Draw(t, "effort"),
+		}
 		for range rapid.IntRange(2, 6).Draw(t, "blocks") {
 			shoe := rapid.SampledFrom(shoes).Draw(t, "shoe")
 			vary := func(what string) float64 { return math.Exp(noise * rapid.Float64Range(-1.7, 1.7).Draw(t, what)) }

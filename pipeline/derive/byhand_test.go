@@ -130,8 +130,9 @@ func TestLinked(t *testing.T) {
 	if c.Model != compare.NotComparable || units.Known(c.Estimate) || c.Sessions != 2 || c.Blocks != 4 {
 		t.Errorf("%s: estimate %v from %d sessions and %d blocks, want none", c.Model, c.Estimate, c.Sessions, c.Blocks)
 	}
-	if row := "speed,percent,power,250,not_comparable,b,a,1,2,4,,,,,,,,,,,,,,none,,"; !strings.Contains(table(r,
-		"comparisons.csv"), "\n"+row) {
+	if row := "speed,percent,power,250,not_comparable,b,a,1,2,4,,,,,,,,,,,,,,none,,"; !strings.Contains(
+		table(r, "comparisons.csv"),
+		"\n"+row) {
 		t.Errorf("comparisons.csv lacks a row that begins %q", row)
 	}
 	linked := apart
@@ -172,8 +173,9 @@ func TestWhatTakesPart(t *testing.T) {
 	if b := r.Sessions[0].Blocks[3]; b.Included || b.Reason != "held by effort-off" {
 		t.Errorf("block 4: included %v, reason %q", b.Included, b.Reason)
 	}
-	held.sessions[0].facts = "effort: power\ntarget: 250\noverrides: [{rule: effort-off, block: \"4\", reason: it " +
-		"was meant}]\n"
+	held.sessions[0].facts = "effort: power\n" +
+		"target: 250\n" +
+		"overrides: [{rule: effort-off, block: \"4\", reason: it was meant}]\n"
 	held.method = "  power_exponent: 0\n  drift: none\n"
 	r = held.derive(t)
 	near(t, "let back in", speed(t, r, "b", "a").LogEstimate, math.Log(4.04)-(math.Log(4)+math.Log(4.4))/2, 1e-12)

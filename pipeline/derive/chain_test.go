@@ -25,8 +25,9 @@ func TestFindingsInOrder(t *testing.T) {
 		{id: "alpha", facts: "effort: power\ntarget: 250\noverrides: [{rule: effort-off, reason: it was meant}]\n",
 			blocks: second},
 	}}.files()
-	files["shoes.csv"] = &fstest.MapFile{Data: []byte("id,label,mass_g\na,Alder,240\nb,Birch,\nc,Cedar,225\nd," +
-		"Damson,230\n")}
+	files["shoes.csv"] = &fstest.MapFile{
+		Data: []byte("id,label,mass_g\na,Alder,240\nb,Birch,\nc,Cedar,225\nd,Damson,230\n"),
+	}
 	files["sessions/zulu/blocks.csv"].Data = []byte(strings.Replace(string(files["sessions/zulu/blocks.csv"].Data),
 		"4,b,1200,1500", "4,b,1200,1300", 1))
 	r := deriveFS(t, files)

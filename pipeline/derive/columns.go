@@ -74,8 +74,8 @@ const inUnit = "in the column unit"
 // else in the outcome's unit.
 var pairColumns = []column[*comparison]{
 	text("outcome", "What is compared", func(c *comparison) string { return c.Outcome.Info().ID }).required(),
-	text("unit", "Unit of estimate, low, high, the drifts and the adjustment; percent for outcomes compared as "+
-		"logarithms",
+	text("unit",
+		"Unit of estimate, low, high, the drifts and the adjustment; percent for outcomes compared as logarithms",
 		(*comparison).Unit).required(),
 	text("effort", "What was held", func(c *comparison) string { return string(c.Effort) }).required(),
 	text("target", "Target of the effort: W, bpm, or a pace in min:s per km",

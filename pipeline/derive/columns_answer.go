@@ -133,9 +133,11 @@ var rankingColumns = []column[rankingRow]{
 	text("outcome", "What is compared", func(r rankingRow) string { return r.effort.Outcome.Info().ID }).required(),
 	count("group", "Number of the group of shoes that sessions link",
 		func(r rankingRow) int { return r.group.Number }).required(),
-	text("status", "The answer of the group", func(r rankingRow) string { return string(r.group.Status) }).required().
-		oneOf(string(decide.Same), string(decide.Fastest), string(decide.Leading), string(decide.Open), string(decide.Blocked)),
-	count("place", "Place by estimate, 1 for the best", func(r rankingRow) int { return r.place }).required().within("1", ""),
+	text("status", "The answer of the group", func(r rankingRow) string { return string(r.group.Status) }).
+		required().oneOf(string(decide.Same),
+		string(decide.Fastest), string(decide.Leading), string(decide.Open), string(decide.Blocked)),
+	count("place", "Place by estimate, 1 for the best", func(r rankingRow) int { return r.place }).required().
+		within("1", ""),
 	text("shoe", "Id from shoes.csv", func(r rankingRow) string { return r.Shoe }).required(),
 	number("chance_best", "probability", "Chance that the shoe is the best of the group", 4,
 		func(r rankingRow) float64 { return r.Best }).required().within("0", "1"),

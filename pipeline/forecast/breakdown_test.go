@@ -97,7 +97,8 @@ func TestBreakDown(t *testing.T) {
 	for i, c := range o.ByCurve {
 		near(t, "rest of "+c.Curve, c.Rest.Value, o.Rows[i].ChangeS-c.Expected.Value, 1e-9)
 		near(t, "its width", c.Rest.High-c.Rest.Low, o.Rows[i].HighS-o.Rows[i].LowS, 1e-9)
-		if c.Rest.Value < o.Rest.Min || c.Rest.Value > o.Rest.Max || c.Rest.Low < o.Rest.Low || c.Rest.High > o.Rest.High {
+		if c.Rest.Value < o.Rest.Min || c.Rest.Value > o.Rest.Max || c.Rest.Low < o.Rest.Low ||
+			c.Rest.High > o.Rest.High {
 			t.Errorf("%+v is outside the range %+v", c.Rest, o.Rest)
 		}
 	}

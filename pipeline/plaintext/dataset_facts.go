@@ -24,8 +24,10 @@ func readDatasetFacts(n *Node, shoes []string, r *report) trial.DatasetFacts {
 			"%q is not in %s", method.Reference, shoesFile)
 	}
 	if _, known := trial.OutcomeNamed(method.Primary); method.Primary != "" && !known {
-		b.complain(n.at("method", "primary"), "primary", suggestOr(method.Primary, outcomeNames(),
-			"write "+english.List(outcomeNames(), "or")), "%q is not an outcome", method.Primary)
+		b.complain(
+			n.at("method", "primary"), "primary", suggestOr(method.Primary, outcomeNames(), "write "+
+				english.List(outcomeNames(), "or")),
+			"%q is not an outcome", method.Primary)
 	}
 	b.channelKeys(n.child("method", "channels"), nil)
 	b.races(n.child("method", "races"), method.Races)

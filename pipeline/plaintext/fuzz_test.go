@@ -89,11 +89,12 @@ func FuzzReadBlocks(f *testing.F) {
 	example := rapid.Custom(func(t *rapid.T) []trial.Block { return drawBlocks(t, context) }).Example(3)
 	seed(f, 6,
 		string(AppendBlocks(nil, context.effort, context.sessionTarget, example)),
-		"block,shoe,start_s,end_s,target,include,reason\nA,blue,0,60,4:30,no,\"fell, "+
-			"hard\"\nB,grey,60.5,120,4:29.5,yes,\n",
-		"block,shoe,start_s,end_s\nA,,0,0\n", "block,shoe\n\"\"\"\"", "\n\n",
-		"block,shoe,start_s,end_s,note\r\nA,,0,1,\"a\r\nb\"\r\n",
-	)
+		"block,shoe,start_s,end_s,target,include,reason\n"+
+			"A,blue,0,60,4:30,no,\"fell, hard\"\n"+
+			"B,grey,60.5,120,4:29.5,yes,\n",
+		"block,shoe,start_s,end_s\nA,,0,0\n",
+		"block,shoe\n\"\"\"\"", "\n\n",
+		"block,shoe,start_s,end_s,note\r\nA,,0,1,\"a\r\nb\"\r\n")
 	f.Fuzz(func(t *testing.T, text []byte) {
 		fixedPoint(t, text, func(src source, r *report) []byte {
 			blocks, _ := readBlocks(src, context, r)

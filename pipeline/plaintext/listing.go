@@ -178,8 +178,10 @@ func (f *Folder) checkSessionNames(session *trial.Session, n *Node, r *report) {
 		jsonName(sessionFile), jsonName(planFile), jsonName(FieldLogFile)}
 	for i, fact := range session.Facts.Recordings {
 		if fact.File != "" && !strings.ContainsAny(fact.File, `/\`) && !slices.Contains(files.names, fact.File) {
-			binder{r}.complain(n.Get("recordings").Items[i].at("file"), "file", suggestOr(fact.File, files.names,
-				"import it again, or take it off the list"), "%q is not in the session's folder", fact.File)
+			binder{r}.complain(n.Get("recordings").Items[i].at("file"), "file",
+				suggestOr(fact.File, files.names, "import it again, or take it off the list"),
+				"%q is not in the session's folder",
+				fact.File)
 		}
 		known = append(known, fact.File)
 	}

@@ -139,8 +139,10 @@ var malformedRows = []malformed{
 	{"runners.csv", "mass_kg", "Mass_kg", `runners.csv:1:10: unknown column "Mass_kg" (did you mean "mass_kg"?)`},
 	{"runners.csv", "mass_kg", " mass_kg", `runners.csv:1:10: the heading " mass_kg" has a blank at its edge (remove ` +
 		`it; tidy does)`},
-	{"shoes.csv", "mass_g\nblue,Blue pair,210.5", "life_km\nblue,Blue pair,600", `shoes.csv:1:10: column "life_km" is ` +
-		`now called "expected_km" (rename it; tidy does)`},
+	{
+		"shoes.csv", "mass_g\nblue,Blue pair,210.5", "life_km\nblue,Blue pair,600",
+		`shoes.csv:1:10: column "life_km" is now called "expected_km" (rename it; tidy does)`,
+	},
 	{"runners.csv", "mass_kg", "label", `runners.csv:1:10: column "label" stands here a second time (keep one of ` +
 		`the two)`},
 	{"runners.csv", "mass_kg", "", `runners.csv:1:10: column 3 has no heading (name the column or remove it)`},
@@ -180,8 +182,10 @@ var malformedKeys = []malformed{
 		`false (write true or false, without quotes)`},
 	{"dataset.yaml", "invented: true", "title: Again", `dataset.yaml:2:1: key "title" stands here a second time ` +
 		`(keep one of the two)`},
-	{"dataset.yaml", "invented: true", "invented:\ttrue", `dataset.yaml:2:10: a tab has no place in a dataset (use ` +
-		`spaces)`},
+	{
+		"dataset.yaml", "invented: true", "invented:\ttrue",
+		`dataset.yaml:2:10: a tab has no place in a dataset (use spaces)`,
+	},
 	{"dataset.yaml", "invented: true", "invented: &a true", `dataset.yaml:2:11: an anchor (&) has no place in a ` +
 		`dataset (write the value out where it is needed, or quote the text)`},
 	{"dataset.yaml", "invented: true", "invented: *a", `dataset.yaml:2:11: an alias (*) has no place in a dataset ` +
@@ -250,8 +254,10 @@ var malformedKeys = []malformed{
 		`belongs (start each item on a line of its own with a dash)`},
 	{"dataset.yaml", "[150, 400]", "[400, 150]", `dataset.yaml:9:21: power_w.warn: the low limit is not below the ` +
 		`high one (write the low limit first)`},
-	{"dataset.yaml", "[150, 400]", "[150]", `dataset.yaml:9:21: warn: the list has 1 values (write 2 values, such as ` +
-		`[1, 2])`},
+	{
+		"dataset.yaml", "[150, 400]", "[150]",
+		`dataset.yaml:9:21: warn: the list has 1 values (write 2 values, such as [1, 2])`,
+	},
 	{session, "2026-05-02", "2026-02-30", session + `:1:7: date: "2026-02-30" is not in the calendar (write the day ` +
 		`as YYYY-MM-DD)`},
 	{session, "2026-05-02", "2.5.2026", session + `:1:7: date: "2.5.2026" is not in the calendar (write the day as ` +
@@ -268,8 +274,10 @@ var malformedKeys = []malformed{
 		`kilometre, such as 4:30)`},
 	{session, "air_c: 18.5", "air_c: warm", session + `:7:10: air_c: "warm" is not a number (write digits, with a ` +
 		`point for decimals and no unit)`},
-	{session, "air_c: 18.5", "humidity_pct: 140", session + `:7:17: humidity_pct: 140 is out of range (write 0 ` +
-		`to 100)`},
+	{
+		session, "air_c: 18.5", "humidity_pct: 140",
+		session + `:7:17: humidity_pct: 140 is out of range (write 0 to 100)`,
+	},
 	{session, "device: footpod}", "device: footpod}\n  - {file: watch.csv}", session +
 		`:10:12: file: "watch.csv" is not in the session's folder (import it again, or take it off the list)`},
 	{session, "device: footpod}", "device: footpod}\n  - {file: footpod.csv}",

@@ -99,8 +99,9 @@ func (b binder) recordings(n *Node, facts []trial.RecordingFact) {
 		}
 		seen[strings.ToLower(fact.File)] = fact.File
 		if fact.SourceSha256 != "" && !isSHA256(fact.SourceSha256) {
-			b.complain(item.at("source_sha256"), "source_sha256", "write the 64 lower-case hexadecimal digits that "+
-				"sha256sum prints", "%q is not a SHA-256 sum", fact.SourceSha256)
+			b.complain(item.at("source_sha256"), "source_sha256",
+				"write the 64 lower-case hexadecimal digits that sha256sum prints",
+				"%q is not a SHA-256 sum", fact.SourceSha256)
 		}
 	}
 }

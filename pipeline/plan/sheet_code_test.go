@@ -31,7 +31,8 @@ func drawn(t *testing.T, page string) image.Image {
 		fmt.Sscan(run[1], &x)
 		fmt.Sscan(run[2], &y)
 		fmt.Sscan(run[3], &n)
-		draw.Draw(picture, image.Rect(x*dots, y*dots, (x+n)*dots, (y+1)*dots), image.NewUniform(color.Black), image.Point{},
+		draw.Draw(
+			picture, image.Rect(x*dots, y*dots, (x+n)*dots, (y+1)*dots), image.NewUniform(color.Black), image.Point{},
 			draw.Src)
 	}
 	return picture

@@ -62,8 +62,8 @@ func TestSheetVariants(t *testing.T) {
 	} {
 		s.Plan.Effort, s.Plan.Target = c.effort, c.target
 		sheet := NewSheet(ds, s)
-		if sheet.Facts[1] != c.want || sheet.Facts[2] != "8 blocks of 6:30 with 3:00 of rest between; times count "+
-			"from the start" {
+		if sheet.Facts[1] != c.want ||
+			sheet.Facts[2] != "8 blocks of 6:30 with 3:00 of rest between; times count from the start" {
 			t.Errorf("%q, want %q", sheet.Facts, c.want)
 		}
 		if sheet.Blocks[0] != (SheetBlock{"1", "Shoe & Co", "0:00", "0:06:30"}) || len(sheet.Blocks) != 8 {

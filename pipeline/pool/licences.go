@@ -70,8 +70,8 @@ func (a *Answer) Terms() []string {
 	}
 	// Licences that cannot both be kept.
 	if len(alike) > 1 {
-		words = append(words, strings.Join(alike, " and ")+" each ask that derived work carries that very licence, "+
-			"which cannot be done for both")
+		words = append(words, strings.Join(alike, " and ")+
+			" each ask that derived work carries that very licence, which cannot be done for both")
 	}
 	for _, licence := range alike {
 		if strict := slices.DeleteFunc(slices.Clone(paid), func(p string) bool { return p == licence }); len(

@@ -215,7 +215,10 @@ func (a *Answer) entry(study int, r *Row, key [2]string) Entry {
 	if r.Reference != key[0] {
 		value = -value
 	}
-	e := Entry{Study: study, Effort: r.Effort, Target: r.Target, Sessions: r.Sessions, Blocks: r.Blocks, value: value, se: r.SE}
+	e := Entry{
+		Study: study, Effort: r.Effort, Target: r.Target, Sessions: r.Sessions, Blocks: r.Blocks, value: value,
+		se: r.SE,
+	}
 	t, known := a.quantiles[r.DF]
 	if !known {
 		t = stats.StudentQuantile((1+a.Confidence)/2, r.DF)

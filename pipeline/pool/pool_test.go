@@ -121,9 +121,8 @@ func TestLeftOut(t *testing.T) {
 
 // Of several levels the one with the most blocks counts, once.
 func TestLevels(t *testing.T) {
-	text := table("b", "a", 0.01, 0.004) + "speed,percent,power,280," +
-		"mixed,b,a,1,4,20,0.030000000,0.004000000,9.5,1\nheart_rate,percent,power,280," +
-		"mixed,b,a,1,4,20,0.5,0.1,9,1\n"
+	text := table("b", "a", 0.01, 0.004) + "speed,percent,power,280,mixed,b,a,1,4,20,0.030000000,0.004000000,9.5,1\n" +
+		"heart_rate,percent,power,280,mixed,b,a,1,4,20,0.5,0.1,9,1\n"
 	e := Run([]Study{study(t, 0, text)}, options).Pairs[0].Entries
 	if len(e) != 1 || e[0].Effort != trial.Power || e[0].Target != "280" || e[0].Blocks != 20 {
 		t.Errorf("%+v", e)
@@ -144,7 +143,8 @@ func TestStrictTable(t *testing.T) {
 		"outcome":         {"speed,", "sped,", `"sped" is not an outcome`},
 		"empty":           {fine, "", "the table is empty"},
 	} {
-		rows, problems := ReadComparisons("comparisons.csv", []byte(strings.Replace(fine, c.old, c.with, 1)), trial.Speed)
+		rows, problems := ReadComparisons("comparisons.csv", []byte(strings.Replace(fine, c.old, c.with, 1)),
+			trial.Speed)
 		if len(problems) == 0 || rows != nil || !strings.Contains(fmt.Sprint(problems[0]), c.want) {
 			t.Errorf("%s: %v %v, want %q", name, rows, problems, c.want)
 		}
@@ -153,10 +153,9 @@ func TestStrictTable(t *testing.T) {
 
 func TestTerms(t *testing.T) {
 	for licences, want := range map[string]string{
-		"CC0-1.0 CC-BY-4.0": "", "CC-BY-4.0 -": "1 dataset states no licence", "CC-BY-ND-4.0 " +
-			"CC0-1.0": "allows no derived work",
-		"CC-BY-SA-4.0 ODbL-1.0": "that very licence", "CC-BY-SA-4.0 CC-BY-NC-4.0": "commercial", "CC-BY-NC-SA-4.0 " +
-			"CC-BY-NC-4.0": "", "CC-BY-SA-4.0 CC-BY-4.0": "",
+		"CC0-1.0 CC-BY-4.0": "", "CC-BY-4.0 -": "1 dataset states no licence",
+		"CC-BY-ND-4.0 CC0-1.0": "allows no derived work", "CC-BY-SA-4.0 ODbL-1.0": "that very licence",
+		"CC-BY-SA-4.0 CC-BY-NC-4.0": "commercial", "CC-BY-NC-SA-4.0 CC-BY-NC-4.0": "", "CC-BY-SA-4.0 CC-BY-4.0": "",
 	} {
 		var a Answer
 		for _, licence := range strings.Fields(licences) {

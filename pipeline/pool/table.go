@@ -82,8 +82,10 @@ type decisionCells struct {
 
 // needed are their headings.
 var (
-	comparisonNeeded = []string{"outcome", "effort", "target", "shoe", "reference", "runners", "sessions", "blocks", "log_estimate",
-		"log_se", "df"}
+	comparisonNeeded = []string{
+		"outcome", "effort", "target", "shoe", "reference", "runners", "sessions", "blocks", "log_estimate", "log_se",
+		"df",
+	}
 	decisionNeeded = []string{"outcome", "effort", "shoe", "reference", "runners", "sessions", "blocks", "estimate",
 		"low", "high"}
 )

@@ -109,12 +109,21 @@ var carryOverCases = []ruleCase{
 	{"carry-over", "cedar twice after birch, once after alder",
 		func(w *fixture) { w.threeShoes("ABCA", "BCAB", "BACB") }, "", "", none, none},
 	{"carry-over", "cedar twice in all", func(w *fixture) { w.threeShoes("ABCA", "BCAB", "CBAB") }, "", "", none, none},
-	{"carry-over", "1 % slower after each change", repeats(4, 4*math.Exp(-0.010), 4, 4*math.Exp(-0.012), 4,
-		4*math.Exp(-0.008), 4, 4*math.Exp(-0.010), 4), trial.Warn, "", 100 * math.Expm1(-0.010), 0.375},
-	{"carry-over", "no more than chance", repeats(4, 4*math.Exp(-0.010), 4, 4*math.Exp(0.010), 4,
-		4*math.Exp(-0.012), 4, 4*math.Exp(-0.008), 4), "", "", none, none},
-	{"carry-over", "0.3 % after each change", repeats(4, 4*math.Exp(-0.0030), 4, 4*math.Exp(-0.0031), 4,
-		4*math.Exp(-0.0029), 4, 4*math.Exp(-0.0030), 4), "", "", none, none},
+	{
+		"carry-over", "1 % slower after each change",
+		repeats(4, 4*math.Exp(-0.010), 4, 4*math.Exp(-0.012), 4, 4*math.Exp(-0.008), 4, 4*math.Exp(-0.010), 4),
+		trial.Warn, "", 100 * math.Expm1(-0.010), 0.375,
+	},
+	{
+		"carry-over", "no more than chance",
+		repeats(4, 4*math.Exp(-0.010), 4, 4*math.Exp(0.010), 4, 4*math.Exp(-0.012), 4, 4*math.Exp(-0.008), 4), "", "",
+		none, none,
+	},
+	{
+		"carry-over", "0.3 % after each change",
+		repeats(4, 4*math.Exp(-0.0030), 4, 4*math.Exp(-0.0031), 4, 4*math.Exp(-0.0029), 4, 4*math.Exp(-0.0030), 4), "",
+		"", none, none,
+	},
 	{"carry-over", "1 % slower for 1.1 % less power", func(w *fixture) {
 		repeats(4, 4*math.Exp(-0.010), 4, 4*math.Exp(-0.012), 4, 4*math.Exp(-0.008), 4, 4*math.Exp(-0.010), 4)(w)
 		for i := range w.other().Blocks {
@@ -127,15 +136,12 @@ var carryOverCases = []ruleCase{
 // What is true of the effort stands in the finding.
 func TestUnevenEffortSaysWhatIsTrueOfIt(t *testing.T) {
 	for effort, want := range map[trial.Effort]string{
-		trial.Power: "birch was held 2.0 % higher in power than alder: at held power, where speed changes by " +
-			"0.90 % for " +
-			"each 1 % of power, that changes their difference by 1.8 %",
-		trial.Pace: "birch was held 2.0 % faster than alder: at held pace, where heart rate changes by 0.70 % " +
-			"for each " +
-			"1 % of pace, that changes their difference by 1.4 %",
-		trial.HeartRate: "birch was held 2.0 % higher in heart rate than alder: at held heart rate, where speed " +
-			"changes " +
-			"by 1.40 % for each 1 % of heart rate, that changes their difference by 2.8 %",
+		trial.Power: "birch was held 2.0 % higher in power than alder: at held power, " +
+			"where speed changes by 0.90 % for each 1 % of power, that changes their difference by 1.8 %",
+		trial.Pace: "birch was held 2.0 % faster than alder: at held pace, " +
+			"where heart rate changes by 0.70 % for each 1 % of pace, that changes their difference by 1.4 %",
+		trial.HeartRate: "birch was held 2.0 % higher in heart rate than alder: at held heart rate, " +
+			"where speed changes by 1.40 % for each 1 % of heart rate, that changes their difference by 2.8 %",
 	} {
 		w := sound()
 		uneven(effort, stats.Log(1.02))(w)

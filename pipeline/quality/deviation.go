@@ -70,8 +70,11 @@ func (list *deviations) blocks(s *trial.Session, restRoom float64) {
 			what           string
 			value, planned float64
 			room           float64
-		}{{"target ", b.Target, target, 0}, {"length in s ", b.Duration(), s.Plan.BlockS,
-			float64(lengthRoom * s.Plan.BlockS)}, {"rest before it in s ", b.Start - end, s.Plan.RestS, restRoom}} {
+		}{
+			{"target ", b.Target, target, 0},
+			{"length in s ", b.Duration(), s.Plan.BlockS, float64(lengthRoom * s.Plan.BlockS)},
+			{"rest before it in s ", b.Start - end, s.Plan.RestS, restRoom},
+		} {
 			if math.Abs(d.value-d.planned) > d.room {
 				effort := trial.Power // seconds are written as watts are
 				if d.room == 0 {

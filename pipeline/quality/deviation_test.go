@@ -68,9 +68,12 @@ func TestDeviations(t *testing.T) {
 			ds.Facts.Method.Primary, ds.Facts.Method.Reference = "cadence", "b"
 		}, ": method.reference b now, a in the plan\n: method.primary cadence now, speed in the plan"},
 		{"settings the plan does not have", func(ds *trial.Dataset, s *trial.Session) {
-			s.Plan.Rules = trial.PlanRules{Trim: trial.Trim{HeadS: units.Missing, TailS: units.Missing,
-				HeartRateHeadS: units.Missing}, PowerExponent: units.Missing, Confidence: units.Missing,
-				WorthwhilePct: units.Missing}
+			s.Plan.Rules = trial.PlanRules{
+				Trim:          trial.Trim{HeadS: units.Missing, TailS: units.Missing, HeartRateHeadS: units.Missing},
+				PowerExponent: units.Missing,
+				Confidence:    units.Missing,
+				WorthwhilePct: units.Missing,
+			}
 		}, ""},
 		{"the rest of the method", func(ds *trial.Dataset, _ *trial.Session) {
 			ds.Facts.Method.Confidence, ds.Facts.Method.Drift, ds.Facts.Method.PowerExponent = 0.9, trial.DriftNone, 0.5

@@ -33,15 +33,13 @@ var blockRules = []rule[sessionCheck]{
 	{OutOfRange, outOfRange, Rule{
 		Title: "value out of range", Brief: "values that cannot be right",
 		Severities: []trial.Severity{trial.Stop, trial.Warn},
-		Measures: "block means, and single samples of the steady window, against what the channel can " +
-			"plausibly read",
+		Measures:   "block means, and single samples of the steady window, against what the channel can plausibly read",
 		Limit: "limits.ranges: a mean outside stop is a stop; a mean outside warn, or any sample outside " +
 			"stop, is a warning",
 		Source: gaitLimits,
 		Fix: "check the unit at import (steps or strides, mm or cm, km/h or m/s); a sensor that slipped " +
 			"is a reason to set include to no",
-		Hint: "check the sensor, and the unit at import: steps or strides, mm or cm, km/h or m/s; look " +
-			"at the trace",
+		Hint: "check the sensor, and the unit at import: steps or strides, mm or cm, km/h or m/s; look at the trace",
 	}},
 	{StepProduct, stepProduct, Rule{
 		Title: "cadence times step length against speed", Brief: "cadence x step length against speed",
@@ -51,8 +49,7 @@ var blockRules = []rule[sessionCheck]{
 		Source:     roundingNote,
 		Fix: "one of the three is off, and if it is off by shoe it looks exactly like a shoe effect: " +
 			"compare with the measured laps",
-		Hint: "compare with the measured laps; a sensor error that differs by shoe looks like a shoe " +
-			"effect",
+		Hint: "compare with the measured laps; a sensor error that differs by shoe looks like a shoe effect",
 	}},
 	{ShoeBlank, shoeBlank, Rule{
 		Title: "shoe not filled in", Brief: "a block without a shoe", Severities: []trial.Severity{trial.Stop},
@@ -103,9 +100,8 @@ var blockRules = []rule[sessionCheck]{
 		Measures:   "the share of the steady window with valid samples of what was held and what is compared",
 		Limit:      "{coverage_pct} %; stop below {coverage_stop_pct} %",
 		Source:     engineering,
-		Fix: "look for dropouts of the sensor; with less than half the window the mean stands for " +
-			"something else",
-		Hint: "look for dropouts of the sensor, or import the recording that covers the block",
+		Fix:        "look for dropouts of the sensor; with less than half the window the mean stands for something else",
+		Hint:       "look for dropouts of the sensor, or import the recording that covers the block",
 	}},
 	{EffortOff, effortOff, Rule{
 		Title: "effort off target", Brief: "the effort was not held",
@@ -128,21 +124,19 @@ var blockRules = []rule[sessionCheck]{
 	{EffortDrifting, effortDrifting, Rule{
 		Title: "effort drifting", Brief: "the effort rose or fell through the block",
 		Severities: []trial.Severity{trial.Warn},
-		Measures: "the change of what was held over its steady window along a least-squares line, percent of " +
-			"its mean",
-		Limit:  "{effort_change_pct} %",
-		Source: engineering,
-		Fix:    "hold the effort evenly; a trim that leaves the uneven part out must hold for every block",
-		Hint:   "the mean hides it; hold the effort evenly, or trim the part that was not held",
+		Measures:   "the change of what was held over its steady window along a least-squares line, percent of its mean",
+		Limit:      "{effort_change_pct} %",
+		Source:     engineering,
+		Fix:        "hold the effort evenly; a trim that leaves the uneven part out must hold for every block",
+		Hint:       "the mean hides it; hold the effort evenly, or trim the part that was not held",
 	}},
 	{HeartUnsettled, heartUnsettled, Rule{
 		Title: "heart rate not settled", Brief: "a heart rate that still moves at the end",
 		Severities: []trial.Severity{trial.Warn},
 		Measures:   "the slope of heart rate over the last 120 s of its steady window",
 		Limit:      "{heart_slope_bpm_min} bpm per minute",
-		Source: "180 s into a step of 40 bpm a first-order response of tau 57.6 s rises by 1.8 bpm per " +
-			"minute (Hunt 2015, doi 10.1186/s12938-015-0112-7); the limit is an engineering choice above " +
-			"it",
+		Source: "180 s into a step of 40 bpm a first-order response of tau 57.6 s rises by 1.8 bpm per minute (Hunt " +
+			"2015, doi 10.1186/s12938-015-0112-7); the limit is an engineering choice above it",
 		Fix: "run longer blocks from equal rests; above threshold heart rate may never settle, and then " +
 			"only balanced orders help",
 		Hint: "its mean depends on how the block began; run longer blocks with equal rests",
@@ -153,9 +147,8 @@ var blockRules = []rule[sessionCheck]{
 		Measures: "the recorded distance of the block divided by distance_m, or by its laps times the lap of " +
 			"the venue's lane",
 		Limit: "{ground_distance_pct} %; stop beyond {ground_distance_stop_pct} %",
-		Source: "running 1 m wide of the line adds 2 pi m a lap, 1.6 % of 400 m (arithmetic); sensors in " +
-			"the shoe were off by 0.032 m/s on average (Zrenner 2018, PMC6308955); the limit is an " +
-			"engineering choice",
+		Source: "running 1 m wide of the line adds 2 pi m a lap, 1.6 % of 400 m (arithmetic); sensors in the shoe " +
+			"were off by 0.032 m/s on average (Zrenner 2018, PMC6308955); the limit is an engineering choice",
 		Fix: "check the distance, the lane and the block's times; then calibrate the sensor, or write " +
 			"the measured speed down",
 		Hint: "check the distance, the lane and the block's start and end; otherwise calibrate the sensor",

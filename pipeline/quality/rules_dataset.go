@@ -68,24 +68,21 @@ var datasetRules = []rule[datasetCheck]{
 		Severities: []trial.Severity{trial.Warn},
 		Measures:   "the shoe of the first compared block of the sessions at one kind of effort with two shoes or more",
 		Limit:      "not the same in all of two sessions or more",
-		Source: "the first block is run on fresh and cold legs (common practice, no source): what it has in " +
-			"common in " +
-			"every session counts as the shoe's",
+		Source: "the first block is run on fresh and cold legs (common practice, no source): " +
+			"what it has in common in every session counts as the shoe's",
 		Fix:  "begin the next session in another shoe; plan draws the order",
 		Hint: "what the first block always has looks like that shoe's: begin the next session in another one",
 	}},
 	{CarryOver, carryOver, Rule{
 		Title: "carry-over", Brief: "a block that has something from the one before",
 		Severities: []trial.Severity{trial.Warn, trial.Note},
-		Measures: "the outcome, corrected for equal effort, in the first block after a change of shoe against " +
-			"the next " +
-			"block in the same shoe (from 4 such pairs); and, with three shoes or more, whether a shoe was always " +
-			"changed into from the same other (from 3 changes)",
+		Measures: "the outcome, corrected for equal effort, in the first block after a change of shoe against the " +
+			"next block in the same shoe (from 4 such pairs); and, with three shoes or more, " +
+			"whether a shoe was always changed into from the same other (from 3 changes)",
 		Limit: "half of method.worthwhile_pct, and a 95 % interval that leaves out 0; another shoe before it at " +
 			"least once",
 		Source: "carry-over from one period to the next (Senn 2002, Cross-over Trials in Clinical Research, " +
-			"chapter 3, " +
-			"from memory); the limits are engineering choices",
+			"chapter 3, from memory); the limits are engineering choices",
 		Fix:  "rest longer and trim more at the start of a block; draw orders in which every shoe follows every other",
 		Hint: "rest longer after a change, and let each shoe follow each other one",
 	}},
@@ -93,10 +90,9 @@ var datasetRules = []rule[datasetCheck]{
 		Title: "plan missing", Brief: "sessions without a plan", Severities: []trial.Severity{trial.Note},
 		Measures: "compared sessions without a plan.yaml",
 		Limit:    "every session",
-		Source: "order and outcome are set in advance (CENT 2015, doi 10.1136/bmj.h1738, items 6a and 8a " +
-			"from memory)",
-		Fix:  "write the plan and commit it before the run; it cannot be added afterwards",
-		Hint: "an order that was committed before the run cannot have been chosen to suit",
+		Source:   "order and outcome are set in advance (CENT 2015, doi 10.1136/bmj.h1738, items 6a and 8a from memory)",
+		Fix:      "write the plan and commit it before the run; it cannot be added afterwards",
+		Hint:     "an order that was committed before the run cannot have been chosen to suit",
 	}},
 	{SensorChanged, sensorChanged, Rule{
 		Title: "different sensor, mount or calibration", Brief: "another sensor, worn elsewhere or calibrated anew",
@@ -105,8 +101,7 @@ var datasetRules = []rule[datasetCheck]{
 		Limit:      "one kind",
 		Source:     sessionsNote,
 		Fix:        "keep the sensor and its place; write its calibration beside the recording in session.yaml",
-		Hint: "shoes are compared within sessions, so this does no harm by itself; calibrate each sensor " +
-			"the same way",
+		Hint:       "shoes are compared within sessions, so this does no harm by itself; calibrate each sensor the same way",
 	}},
 	{ConditionsChanged, conditionsChanged, Rule{
 		Title: "conditions changed between sessions", Brief: "sessions in other air, wind or on other ground",
@@ -124,8 +119,7 @@ var datasetRules = []rule[datasetCheck]{
 		Limit:    "{wear_apart_km} km",
 		Source:   engineering,
 		Fix:      "compare pairs with similar wear, or say that the answer is about these pairs as they are",
-		Hint: "the comparison is of these pairs as they are, not of the models; compare pairs with " +
-			"similar wear",
+		Hint:     "the comparison is of these pairs as they are, not of the models; compare pairs with similar wear",
 	}},
 	{SizeDiffers, sizeDiffers, Rule{
 		Title: "sizes differ", Brief: "pairs of different size", Severities: []trial.Severity{trial.Note},

@@ -30,11 +30,9 @@ var recordingRules = []rule[sessionCheck]{
 		Title: "second repeated", Brief: "two samples at one time", Severities: []trial.Severity{trial.Warn},
 		Measures: "samples whose elapsed_s is that of the one before",
 		Limit:    "none allowed",
-		Source: "a sample stands for the time until the next, so the first of two at one time stands for " +
-			"none",
-		Fix: "import the recording again from the original file; two values for one second cannot both " +
-			"be right",
-		Hint: "of two at one time only the later counts; import it again from the original file",
+		Source:   "a sample stands for the time until the next, so the first of two at one time stands for none",
+		Fix:      "import the recording again from the original file; two values for one second cannot both be right",
+		Hint:     "of two at one time only the later counts; import it again from the original file",
 	}},
 	{RecordingGap, recordingGap, Rule{
 		Title: "gap in the recording", Brief: "seconds without a sample inside a block",
@@ -42,9 +40,8 @@ var recordingRules = []rule[sessionCheck]{
 		Measures:   "the longest time between two samples inside a block",
 		Limit:      "{gap_s} s",
 		Source:     engineering + "; devices that record on change leave up to a few seconds",
-		Fix: "nothing is filled in; look at the trace, and set include to no with a reason if the gap " +
-			"hides something",
-		Hint: "gaps are not filled in; look at the trace",
+		Fix:        "nothing is filled in; look at the trace, and set include to no with a reason if the gap hides something",
+		Hint:       "gaps are not filled in; look at the trace",
 	}},
 	{ChannelMissing, channelMissing, Rule{
 		Title: "channel missing", Brief: "the held effort, or what is compared, was not measured",
@@ -52,18 +49,15 @@ var recordingRules = []rule[sessionCheck]{
 		Measures:   "whether what was held and what is compared were measured at all",
 		Limit: "both are needed: power and speed at held power, pace and heart rate at held pace, heart " +
 			"rate and speed at held heart rate",
-		Source: "without the first there is no equal-effort adjustment, without the second nothing to " +
-			"compare",
-		Fix: "import the recording of the device that has the channel, or write the block means into " +
-			"blocks.csv",
-		Hint: "import a recording with it, or write it into blocks.csv",
+		Source: "without the first there is no equal-effort adjustment, without the second nothing to compare",
+		Fix:    "import the recording of the device that has the channel, or write the block means into blocks.csv",
+		Hint:   "import a recording with it, or write it into blocks.csv",
 	}},
 	{UnitWrong, unitWrong, Rule{
 		Title: "unit looks wrong", Brief: "strides for steps, km/h, minutes and other units that look wrong",
 		Severities: []trial.Severity{trial.Stop},
-		Measures: "block means outside the usual range that fall within it once read as strides or steps of " +
-			"one leg, centimetres, km/h, seconds, millimetres, metres or beats per second; samples 1/60 " +
-			"apart, as if in minutes",
+		Measures: "block means outside the usual range that fall within it once read as strides or steps of one leg, " +
+			"centimetres, km/h, seconds, millimetres, metres or beats per second; samples 1/60 apart, as if in minutes",
 		Limit:  "limits.ranges, warn",
 		Source: "arithmetic over the ranges; a number in another unit stands for something else",
 		Fix: "import it again with the right unit or a column map; if it is right as it stands, override " +
@@ -85,19 +79,16 @@ var recordingRules = []rule[sessionCheck]{
 			"each other and read something possible",
 		Limit:  "{spike_pct} % of the neighbours' mean",
 		Source: engineering + "; no runner changes that much and back within two samples",
-		Fix: "nothing is smoothed away; look at the trace, and set include to no with a reason if the " +
-			"mean suffers",
-		Hint: "they are part of the mean; look at the trace",
+		Fix:    "nothing is smoothed away; look at the trace, and set include to no with a reason if the mean suffers",
+		Hint:   "they are part of the mean; look at the trace",
 	}},
 	{DistanceFalling, distanceFalling, Rule{
 		Title: "distance falling", Brief: "a recorded distance that falls", Severities: []trial.Severity{trial.Warn},
 		Measures: "how much the recorded distance falls within a block",
 		Limit:    "none allowed",
 		Source:   "distance covered only grows (arithmetic)",
-		Fix: "import the recording again; a device that starts at 0 in each lap needs its laps put end " +
-			"to end",
-		Hint: "a distance never falls; a device that starts again at each lap needs its laps put end to " +
-			"end",
+		Fix:      "import the recording again; a device that starts at 0 in each lap needs its laps put end to end",
+		Hint:     "a distance never falls; a device that starts again at each lap needs its laps put end to end",
 	}},
 	{SpeedDistance, speedDistance, Rule{
 		Title: "speed against distance", Brief: "recorded distance against recorded speed",

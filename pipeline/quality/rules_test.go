@@ -309,7 +309,9 @@ var declaredSlug = regexp.MustCompile(`(?m)^\t\w+ +trial\.RuleSlug = "([a-z-]+)"
 // A slug without an entry in its table would be a rule that never runs.
 func TestEverySlugHasAnEntry(t *testing.T) {
 	var declared, entries []string
-	for _, file := range []string{"rules_recording.go", "rules_block.go", "rules_session.go", "rules_dataset.go", "rules_answer.go"} {
+	for _, file := range []string{
+		"rules_recording.go", "rules_block.go", "rules_session.go", "rules_dataset.go", "rules_answer.go",
+	} {
 		text, err := os.ReadFile(file)
 		if err != nil {
 			t.Fatal(err)

@@ -36,12 +36,21 @@ var sampleCases = []ruleCase{
 	}, "", "", none, none},
 	{"value-frozen", "the same value before and after a gap",
 		func(w *fixture) { w.hold(trial.PowerW, 200, 240, 251); w.cut(215, 225) }, "", "", none, none},
-	{"value-frozen", "between two blocks", func(w *fixture) { w.hold(trial.PowerW, 450, 600, 251) }, "", "", none, none},
+	{
+		"value-frozen", "between two blocks", func(w *fixture) { w.hold(trial.PowerW, 450, 600, 251) }, "", "", none,
+		none,
+	},
 	{"value-spike", "one sample of 350 W", func(w *fixture) { w.values(trial.PowerW)[300] = 350 }, trial.Warn, "1",
 		9900.0 / 251, 30},
-	{"value-spike", "a drop to nothing", func(w *fixture) { w.values(trial.PowerW)[300] = 0 }, trial.Warn, "1", 100, 30},
+	{
+		"value-spike", "a drop to nothing", func(w *fixture) { w.values(trial.PowerW)[300] = 0 }, trial.Warn, "1", 100,
+		30,
+	},
 	{"value-spike", "one sample of 320 W", func(w *fixture) { w.values(trial.PowerW)[300] = 320 }, "", "", none, none},
-	{"value-spike", "a step up that stays", func(w *fixture) { w.hold(trial.PowerW, 300, 435, 400) }, "", "", none, none},
+	{
+		"value-spike", "a step up that stays", func(w *fixture) { w.hold(trial.PowerW, 300, 435, 400) }, "", "", none,
+		none,
+	},
 	{"value-spike", "beside a gap", func(w *fixture) { w.values(trial.PowerW)[300] = 350; w.cut(301, 306) }, "", "",
 		none, none},
 	{"value-spike", "beside samples that are wrong themselves",
@@ -83,7 +92,10 @@ var unitCases = []ruleCase{
 	{"unit-wrong", "seconds", func(w *fixture) { w.fill(1, trial.ContactMs, 0.24) }, trial.Stop, "2", 0.24, 150},
 	{"unit-wrong", "millimetres", func(w *fixture) { w.fill(1, trial.OscillationCm, 80) }, trial.Stop, "2", 80, 13},
 	{"unit-wrong", "metres", func(w *fixture) { w.fill(1, trial.OscillationCm, 0.08) }, trial.Stop, "2", 0.08, 4},
-	{"unit-wrong", "beats per second", func(w *fixture) { w.fill(1, trial.HeartRateBpm, 2.5) }, trial.Stop, "2", 2.5, 90},
+	{
+		"unit-wrong", "beats per second", func(w *fixture) { w.fill(1, trial.HeartRateBpm, 2.5) }, trial.Stop, "2", 2.5,
+		90,
+	},
 	{"unit-wrong", "minutes", func(w *fixture) {
 		for i := range w.samples().Elapsed {
 			w.samples().Elapsed[i] /= 60
@@ -134,7 +146,10 @@ var byShoeCases = []ruleCase{
 	{"effort-unsteady", "swinging by 9.6 %", func(w *fixture) { w.sway(0, trial.PowerW, 250, 24) }, "", "", none, none},
 	{"effort-unsteady", "a speed that was not held", func(w *fixture) { w.sway(0, trial.SpeedMps, 3.75, 1) }, "", "",
 		none, none},
-	{"effort-drifting", "rising by 5.1 %", func(w *fixture) { w.ramp(trial.PowerW, 250, 0.05) }, trial.Warn, "1", 5.1, 5},
+	{
+		"effort-drifting", "rising by 5.1 %", func(w *fixture) { w.ramp(trial.PowerW, 250, 0.05) }, trial.Warn, "1",
+		5.1, 5,
+	},
 	{"effort-drifting", "falling by 5.1 %", func(w *fixture) { w.ramp(trial.PowerW, 250, -0.05) }, trial.Warn, "1",
 		-5.1, 5},
 	{"effort-drifting", "rising by 4.9 %", func(w *fixture) { w.ramp(trial.PowerW, 250, 0.048) }, "", "", none, none},
@@ -164,5 +179,8 @@ var byShoeCases = []ruleCase{
 		w.fill(1, trial.StepLengthM, 1.27)
 		w.fill(2, trial.StepLengthM, 1.27)
 	}, trial.Warn, "", 1.6, 1},
-	{"step-by-shoe", "0.8 % more in birch", func(w *fixture) { w.fill(1, trial.StepLengthM, 1.27) }, "", "", none, none},
+	{
+		"step-by-shoe", "0.8 % more in birch", func(w *fixture) { w.fill(1, trial.StepLengthM, 1.27) }, "", "", none,
+		none,
+	},
 }

@@ -72,17 +72,21 @@ func TestSetAside(t *testing.T) {
 		"better at everything": {[]invented{{"b", 2, 70, 210, 40, none, none}, {"a", 0, 50, 280, 400, none, none}},
 			"a for b"},
 		"a trade": {[]invented{{"b", 2, 50, 210, 400, none, none}, {"a", 0, 70, 280, 40, none, none}}, ""},
-		"as fast as far as is known, and lighter": {[]invented{{"b", 0, 60, 210, 100, none, none},
-			{"a", 0, 60, 280, 100, none, none}}, "a for b"},
-		"lighter by 1 g, but perhaps too slow": {[]invented{{"a", 0.2, 60, 211, 100, none, none},
-			{"b", 0, 60, 210, 100, none, none}}, ""},
-		"rated a little lower in comfort": {[]invented{{"b", 0, 59, 210, 100, none, none},
-			{"a", 0, 60, 280, 100, none, none}}, ""},
+		"as fast as far as is known, and lighter": {
+			[]invented{{"b", 0, 60, 210, 100, none, none}, {"a", 0, 60, 280, 100, none, none}}, "a for b",
+		},
+		"lighter by 1 g, but perhaps too slow": {
+			[]invented{{"a", 0.2, 60, 211, 100, none, none}, {"b", 0, 60, 210, 100, none, none}}, "",
+		},
+		"rated a little lower in comfort": {
+			[]invented{{"b", 0, 59, 210, 100, none, none}, {"a", 0, 60, 280, 100, none, none}}, "",
+		},
 		"alike in everything": {[]invented{{"a", 0, 60, 250, 100, none, none}, {"b", 0, 60, 250, 100, none, none}}, ""},
 		"never weighed": {[]invented{{"b", 2, 70, 210, 40, none, none}, {"a", 0, 50, none, 400, none, none},
 			{"c", 0, 50, 250, 400, none, none}}, "c for b"},
-		"nobody was asked about comfort": {[]invented{{"b", 2, none, 210, 40, none, none},
-			{"a", 0, none, 280, 400, none, none}}, "a for b"},
+		"nobody was asked about comfort": {
+			[]invented{{"b", 2, none, 210, 40, none, none}, {"a", 0, none, 280, 400, none, none}}, "a for b",
+		},
 		"expected km stand for wear": {[]invented{{"a", 0, 60, 250, 100, 300, none}, {"b", 0, 60, 250, 300, 900, none}},
 			"a for b"},
 		"cheaper": {[]invented{{"a", 0, 60, 250, 100, none, 150}, {"b", 0, 60, 250, 100, none, 90}}, "a for b"},
@@ -96,8 +100,12 @@ func TestSetAside(t *testing.T) {
 // A shoe of which little is known is not set aside, however good its rival looks: the same
 // shoes with a wide interval.
 func TestLittleKnownSetsNothingAside(t *testing.T) {
-	a := Advice{Candidates: []Candidate{{Shoe: "b", ComfortMm: none, MassG: 210, WornKm: none, RemainingKm: none,
-		Price: none}, {Shoe: "a", ComfortMm: none, MassG: 211, WornKm: none, RemainingKm: none, Price: none}}}
+	a := Advice{
+		Candidates: []Candidate{
+			{Shoe: "b", ComfortMm: none, MassG: 210, WornKm: none, RemainingKm: none, Price: none},
+			{Shoe: "a", ComfortMm: none, MassG: 211, WornKm: none, RemainingKm: none, Price: none},
+		},
+	}
 	a.setAside(func(i, _ int) chances {
 		return []chances{{faster: 0.6, notSlower: 0.75}, {faster: 0.4, notSlower: 0.55}}[i]
 	}, func(_, _ string) bool { return false })
@@ -182,9 +190,11 @@ func TestOrderOfShoes(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		var shoes []invented
 		for i := range rapid.IntRange(2, 6).Draw(t, "n") {
-			shoes = append(shoes, invented{string(rune('a' + i)), rapid.Float64Range(-2, 2).Draw(t, "gain"),
-				rapid.Float64Range(0, 100).Draw(t, "comfort"), float64(rapid.IntRange(200, 203).Draw(t, "mass")), 10, none,
-				none})
+			shoes = append(shoes, invented{
+				string(rune('a' + i)), rapid.Float64Range(-2, 2).Draw(t, "gain"),
+				rapid.Float64Range(0, 100).Draw(t, "comfort"), float64(rapid.IntRange(200, 203).Draw(t, "mass")), 10,
+				none, none,
+			})
 		}
 		one, other := advise(shoes...), advise(rapid.Permutation(shoes).Draw(t, "shuffled")...)
 		p, q := one.Choices(), other.Choices()

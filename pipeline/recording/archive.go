@@ -89,7 +89,11 @@ func readBounded(name string, in io.Reader, most int) ([]byte, error) {
 }
 
 func damagedArchive(name string) *Error {
-	return &Error{File: name, Message: "the compressed file is damaged or cut off", Hint: "export it again, or unpack it first"}
+	return &Error{
+		File:    name,
+		Message: "the compressed file is damaged or cut off",
+		Hint:    "export it again, or unpack it first",
+	}
 }
 
 func tooLarge(name string) *Error {

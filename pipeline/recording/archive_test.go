@@ -47,7 +47,10 @@ func zipped(t *testing.T, names ...string) []byte {
 
 func TestCompressedFilesAreOpened(t *testing.T) {
 	table := []byte("t,power\n0,280\n1,281\n")
-	for name, src := range map[string][]byte{"run.csv.gz": gzipped(t, table), "run.zip": zipped(t, "day/", "day/run.csv", ".hidden")} {
+	for name, src := range map[string][]byte{
+		"run.csv.gz": gzipped(t, table),
+		"run.zip":    zipped(t, "day/", "day/run.csv", ".hidden"),
+	} {
 		imp := mustRead(t, name, src, recording.Options{})
 		if imp.Format != "csv" || imp.Samples.Len() == 0 {
 			t.Errorf("%s: %s with %d samples", name, imp.Format, imp.Samples.Len())

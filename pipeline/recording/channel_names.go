@@ -11,12 +11,14 @@ import (
 // channelWords lists the words of the trade for each channel, in the form that
 // plain gives. They serve for CSV headings and for the names of developer fields.
 var channelWords = [trial.ChannelCount][]string{
-	trial.PowerW:        {"power", "watts"},
-	trial.SpeedMps:      {"speed", "velocity", "pace", "enhanced_speed"},
-	trial.DistanceM:     {"distance", "dist"},
-	trial.CadenceSpm:    {"cadence", "cad", "step_rate", "step_frequency", "runcadence", "run_cadence", "running_cadence"},
-	trial.StepLengthM:   {"step_length", "stride_length"},
-	trial.ContactMs:     {"contact", "contact_time", "ground_contact_time", "ground_contact", "ground_time", "stance_time", "gct"},
+	trial.PowerW:      {"power", "watts"},
+	trial.SpeedMps:    {"speed", "velocity", "pace", "enhanced_speed"},
+	trial.DistanceM:   {"distance", "dist"},
+	trial.CadenceSpm:  {"cadence", "cad", "step_rate", "step_frequency", "runcadence", "run_cadence", "running_cadence"},
+	trial.StepLengthM: {"step_length", "stride_length"},
+	trial.ContactMs: {
+		"contact", "contact_time", "ground_contact_time", "ground_contact", "ground_time", "stance_time", "gct",
+	},
 	trial.OscillationCm: {"oscillation", "vertical_oscillation"},
 	trial.HeartRateBpm:  {"heart_rate", "heartrate", "hr", "pulse", "bpm"},
 	trial.AltitudeM:     {"altitude", "elevation", "ele", "alt", "enhanced_altitude"},
@@ -40,6 +42,7 @@ func channelCalled(name string) (trial.Channel, bool) {
 // plain gives a name in lower case with one underscore for whatever parts its
 // words: "Contact Time", "contact-time" and "CONTACT_TIME" become "contact_time".
 func plain(name string) string {
-	words := strings.FieldsFunc(strings.ToLower(name), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
+	words := strings.FieldsFunc(strings.ToLower(name),
+		func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
 	return strings.Join(words, "_")
 }

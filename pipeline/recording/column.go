@@ -52,14 +52,16 @@ func (imp *Import) take(c column) {
 		return
 	}
 	imp.Samples.Values[c.channel] = c.values
-	imp.Sources = append(imp.Sources, Source{Column: c.channel.Info().Column, From: c.from, Conversion: strings.Join(c.done, ", "), Values: values})
+	imp.Sources = append(imp.Sources,
+		Source{Column: c.channel.Info().Column, From: c.from, Conversion: strings.Join(c.done, ", "), Values: values})
 }
 
 // guess settles the unit of a column that states none.
 func (imp *Import) guess(c *column) {
 	mid, guessed := median(c.values), false
 	if c.unit, guessed = guessUnit(c.channel, mid); guessed {
-		imp.warn("%s: %s states no unit; taken as %s, since its median is %.4g", c.channel.Info().Label, c.from, c.unit.name, mid)
+		imp.warn("%s: %s states no unit; taken as %s, since its median is %.4g",
+			c.channel.Info().Label, c.from, c.unit.name, mid)
 	}
 }
 

@@ -13,7 +13,11 @@ import (
 func readCSV(name string, src []byte, o Options) (*Import, error) {
 	text := bytes.TrimPrefix(src, []byte(utf8BOM))
 	if bytes.IndexByte(text, 0) >= 0 {
-		return nil, &Error{File: name, Message: "this is neither FIT, GPX nor text", Hint: "a CSV file must be saved as UTF-8 text"}
+		return nil, &Error{
+			File:    name,
+			Message: "this is neither FIT, GPX nor text",
+			Hint:    "a CSV file must be saved as UTF-8 text",
+		}
 	}
 	imp := &Import{Format: "csv", Samples: &trial.Samples{}, Zone: o.Zone}
 	table, err := openTable(name, text, o)
@@ -57,7 +61,9 @@ func (imp *Import) fillFromRows(t *table, rows []row) error {
 func (t *table) column(c trial.Channel, h heading, rows []row) (column, error) {
 	out := column{channel: c, unit: h.unit, from: h.from(), values: make([]float64, len(rows))}
 	if out.unit != nil && out.unit.refuse != "" {
-		return out, t.fail(t.headLine, h.index, h.from()+" is in "+out.unit.name+": "+out.unit.refuse, "map a column in "+unitTable[c][0].name+", or leave it out")
+		return out, t.fail(t.headLine, h.index,
+			h.from()+" is in "+out.unit.name+": "+out.unit.refuse,
+			"map a column in "+unitTable[c][0].name+", or leave it out")
 	}
 	clock := false
 	for i := range rows {
@@ -114,7 +120,9 @@ func (imp *Import) halveStride() {
 	}
 	for i := range imp.Sources {
 		if src := &imp.Sources[i]; src.Column == trial.StepLengthM.Info().Column {
-			src.Conversion = strings.TrimPrefix(src.Conversion+", stride (two steps) halved, since cadence times length is twice the speed", ", ")
+			src.Conversion = strings.TrimPrefix(src.Conversion+
+				", stride (two steps) halved, since cadence times length is twice the speed",
+				", ")
 		}
 	}
 }

@@ -69,7 +69,8 @@ func (d *dateReader) finish(out *times, h heading, imp *Import) {
 		return
 	}
 	out.local = d.first
-	imp.warn("time: %s has no time zone, so the UTC time of the start is not known; its clock reads %s", h.from(), d.first.Format("2006-01-02 15:04:05"))
+	imp.warn("time: %s has no time zone, so the UTC time of the start is not known; its clock reads %s",
+		h.from(), d.first.Format("2006-01-02 15:04:05"))
 }
 
 // colonSeconds reads m:ss or h:mm:ss, with decimals of a second.
@@ -157,7 +158,8 @@ func finishNumbers(out *times, h heading, imp *Import) {
 	}
 	out.said = "time since 1989-12-31 (the epoch of FIT) to seconds from the first"
 	out.origin = datetime.ToTime(uint32(first)).UTC()
-	imp.warn("time: %s was taken to count from 1989-12-31, as in FIT; counted from 1970 it would lie before 2010", h.from())
+	imp.warn("time: %s was taken to count from 1989-12-31, as in FIT; counted from 1970 it would lie before 2010",
+		h.from())
 }
 
 // finishElapsed scales a count from the start to seconds: as the heading says, or

@@ -18,8 +18,11 @@ func checkColumnNames(name string, columns map[string]string) error {
 	}
 	for _, key := range slices.Sorted(maps.Keys(columns)) {
 		if !slices.Contains(known, key) {
-			return &Error{File: name, Message: fmt.Sprintf("the column map names %q, which is no channel%s", key, didYouMean(key, known)),
-				Hint: "the channels are " + strings.Join(known, ", ")}
+			return &Error{
+				File:    name,
+				Message: fmt.Sprintf("the column map names %q, which is no channel%s", key, didYouMean(key, known)),
+				Hint:    "the channels are " + strings.Join(known, ", "),
+			}
 		}
 	}
 	return nil
@@ -44,10 +47,14 @@ func (t *table) choose(o Options, imp *Import) error {
 		return err
 	}
 	if len(t.channels) == 0 {
-		return t.fail(t.headLine, -1, "none of the columns is known: "+quoted(t.headings)+notThere(o), "say which is which, such as --map power_w="+quoteArgument(t.example()))
+		return t.fail(t.headLine, -1,
+			"none of the columns is known: "+quoted(t.headings)+notThere(o),
+			"say which is which, such as --map power_w="+quoteArgument(t.example()))
 	}
 	if t.elapsed == nil {
-		return t.fail(t.headLine, -1, "no column is known to hold the time: "+quoted(t.headings)+notThere(o), "say which one does, such as --map elapsed_s="+quoteArgument(t.headings[0]))
+		return t.fail(t.headLine, -1,
+			"no column is known to hold the time: "+quoted(t.headings)+notThere(o),
+			"say which one does, such as --map elapsed_s="+quoteArgument(t.headings[0]))
 	}
 	t.nameUnmapped(taken, imp)
 	return nil
@@ -56,7 +63,9 @@ func (t *table) choose(o Options, imp *Import) error {
 func (t *table) chooseMapped(key, wanted string, taken map[int]bool, imp *Import) error {
 	index := slices.Index(t.headings, wanted)
 	if index < 0 {
-		return t.fail(t.headLine, -1, fmt.Sprintf("there is no column %q for %s%s", wanted, key, didYouMean(wanted, t.headings)), "the columns are "+quoted(t.headings))
+		return t.fail(t.headLine, -1,
+			fmt.Sprintf("there is no column %q for %s%s", wanted, key, didYouMean(wanted, t.headings)),
+			"the columns are "+quoted(t.headings))
 	}
 	taken[index] = true
 	if key == trial.ElapsedColumn {
@@ -89,7 +98,8 @@ func (t *table) chooseNamed(taken map[int]bool, imp *Import) {
 	for c := range trial.ChannelCount {
 		found := candidates[c]
 		if len(found) > 1 {
-			imp.warn("%s: several columns could hold it (%s); choose one, such as --map %s=%s", c.Info().Label, t.named(found), c.Info().Column, quoteArgument(t.headings[found[0]]))
+			imp.warn("%s: several columns could hold it (%s); choose one, such as --map %s=%s",
+				c.Info().Label, t.named(found), c.Info().Column, quoteArgument(t.headings[found[0]]))
 		}
 		if len(found) != 1 {
 			continue
@@ -112,7 +122,8 @@ func (t *table) unitOf(c trial.Channel, index int, stated *unit, imp *Import) *u
 	}
 	u := unitNamed(c, text)
 	if u == nil && text != "" {
-		imp.warn("%s: the unit %q of column %q is not understood and was not used", c.Info().Label, text, t.headings[index])
+		imp.warn("%s: the unit %q of column %q is not understood and was not used",
+			c.Info().Label, text, t.headings[index])
 	}
 	return u
 }

@@ -22,8 +22,13 @@ func (h heading) from() string { return fmt.Sprintf("column %q", h.text) }
 // former count from the start, the latter may be times of day or dates; what
 // they really are is judged by their values.
 var (
-	elapsedWords = []string{"elapsed_s", "elapsed", "elapsed_seconds", "elapsed_time", "seconds", "secs", "sec", "time_s", "timer", "t"}
-	clockWords   = []string{"date_time", "datetime", "time_utc", "timestamp_utc", "utc", "posix_timestamp", "unix_timestamp", "unix_time", "unix", "epoch", "timestamp", "time", "date"}
+	elapsedWords = []string{
+		"elapsed_s", "elapsed", "elapsed_seconds", "elapsed_time", "seconds", "secs", "sec", "time_s", "timer", "t",
+	}
+	clockWords = []string{
+		"date_time", "datetime", "time_utc", "timestamp_utc", "utc", "posix_timestamp", "unix_timestamp", "unix_time",
+		"unix", "epoch", "timestamp", "time", "date",
+	}
 )
 
 // timeUnits are the units of a time that counts, in seconds.

@@ -84,7 +84,8 @@ func (t *table) ReadAll() ([][]string, error) {
 			return nil, err
 		}
 		if len(all) > trial.MaxSamples {
-			return nil, t.fail(r.line, -1, fmt.Sprintf("the file has more than the %d rows that are read", trial.MaxSamples),
+			return nil, t.fail(r.line, -1,
+				fmt.Sprintf("the file has more than the %d rows that are read", trial.MaxSamples),
 				"cut the file into single runs, or export it with one sample a second")
 		}
 		kept := make([]string, 0, len(names))

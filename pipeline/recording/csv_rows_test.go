@@ -23,8 +23,10 @@ func TestRowHasEveryChannel(t *testing.T) {
 			t.Errorf("the row has no cell of its own for %s", c.Info().Column)
 		}
 		seen[r.channel(c)] = true
-		if len(unitTable[c]) == 0 || unitTable[c][0].convert(1.5) != 1.5 || channelFields[c].unit == "" || unitNamed(c, channelFields[c].unit) == nil {
-			t.Errorf("%s: the first unit must be the channel's own, and the FIT field must have a unit", c.Info().Column)
+		if len(unitTable[c]) == 0 || unitTable[c][0].convert(1.5) != 1.5 || channelFields[c].unit == "" ||
+			unitNamed(c, channelFields[c].unit) == nil {
+			t.Errorf("%s: the first unit must be the channel's own, and the FIT field must have a unit",
+				c.Info().Column)
 		}
 		if got, ok := channelCalled(channelWords[c][0]); !ok || got != c {
 			t.Errorf("%q is not found as %s", channelWords[c][0], c.Info().Column)
@@ -36,7 +38,9 @@ func TestRowHasEveryChannel(t *testing.T) {
 }
 
 func TestDidYouMean(t *testing.T) {
-	for word, want := range map[string]string{"pod_powr": `, did you mean "pod_power"?`, "POD_POWER": `, did you mean "pod_power"?`, "zzz": ""} {
+	for word, want := range map[string]string{
+		"pod_powr": `, did you mean "pod_power"?`, "POD_POWER": `, did you mean "pod_power"?`, "zzz": "",
+	} {
 		if got := didYouMean(word, []string{"pod_power", "hrm_heart_rate"}); got != want {
 			t.Errorf("%s: %q, want %q", word, got, want)
 		}

@@ -80,7 +80,9 @@ func (t *table) narrow() error {
 	for line := range bytes.Lines(t.text) {
 		number++
 		if n := bytes.Count(line, []byte{byte(t.separator)}) + 1; n > maxColumns {
-			return t.fail(number, -1, fmt.Sprintf("this line has %d cells, more than the %d that are read", n, maxColumns), "is it the right file?")
+			return t.fail(
+				number, -1, fmt.Sprintf("this line has %d cells, more than the %d that are read", n, maxColumns),
+				"is it the right file?")
 		}
 	}
 	return nil
@@ -142,7 +144,8 @@ func (t *table) longHint(cells []string) string {
 			return "quote a cell that holds the separator"
 		}
 	}
-	return "a decimal comma cuts a number in two where commas separate the cells: write decimal points, or export with semicolons between the cells"
+	return "a decimal comma cuts a number in two where commas separate the cells: " +
+		"write decimal points, or export with semicolons between the cells"
 }
 
 // blankFrom reports whether all cells from index from on are blank.
@@ -187,7 +190,13 @@ func (t *table) asError(err error) error {
 	case errors.As(err, &ours):
 		return ours
 	case errors.As(err, &syntax):
-		return &Error{File: t.name, Line: syntax.Line, Column: syntax.Column, Message: syntax.Err.Error(), Hint: "check the quotes in this row"}
+		return &Error{
+			File:    t.name,
+			Line:    syntax.Line,
+			Column:  syntax.Column,
+			Message: syntax.Err.Error(),
+			Hint:    "check the quotes in this row",
+		}
 	}
 	return &Error{File: t.name, Message: err.Error()}
 }

@@ -37,22 +37,31 @@ func TestCSVShapes(t *testing.T) {
 		"comments, blank lines": "# made up\nelapsed_s,power\n\n0,280.5\n# lap\n1,281\n2,-\n",
 		"units row":             "time,power\ns,W\n0,280.5\n1,281\n2,\n",
 		"kilowatts":             "time,power\ns,kW\n0,0.2805\n1,0.281\n2,\n",
-		"lines above":           "Device;invented;;\nExported;2026-05-01;;\n\ntime (s);power (W);foo;bar\n0;280,5;;\n1;281;;\n2;;;\n",
-		"unit in heading":       "Elapsed time (ms),Power [W]\n0,280.5\n1000,281\n2000,\n",
-		"milliseconds by step":  "timer,power\n0,280.5\n1000,281\n2000,\n",
-		"minutes and seconds":   "time,power\n0:00,280.5\n0:01,281\n00:02,\n",
-		"trailing separator":    "elapsed_s,power_w\n0,280.5,\n1,281,\n2,,\n",
-		"plus and exponent":     "elapsed_s,power_w\n0,+2.805e2\n1,281.\n2,\n",
-		"ISO":                   "time,power\n2026-05-01T17:30:00Z,280.5\n2026-05-01T17:30:01Z,281\n2026-05-01T17:30:02Z,\n",
-		"ISO with offset":       "time,power\n2026-05-01T19:30:00+02:00,280.5\n2026-05-01T19:30:01+02:00,281\n2026-05-01T19:30:02+02:00,\n",
-		"local":                 "date_time,power\n2026-05-01 19:30:00,280.5\n2026-05-01 19:30:01,281\n2026-05-01 19:30:02,\n",
-		"German date":           "timestamp;power\n01.05.2026 19:30:00;280,5\n01.05.2026 19:30:01;281\n1.5.2026 19:30:02;\n",
-		"time of day":           "time,power\n23:59:59,280.5\n00:00:00,281\n00:00:01,\n",
-		"epoch":                 "timestamp,power\n1777656600,280.5\n1777656601,281\n1777656602,\n",
-		"epoch milliseconds":    "timestamp,power\n1777656600000,280.5\n1777656601000,281\n1777656602000,\n",
-		"FIT epoch":             "timestamp,power\n1146591000,280.5\n1146591001,281\n1146591002,\n",
-		"rows without a time":   "elapsed_s,power_w\n,300\n0,280.5\n1,281\n2,\nNA,300\n",
-		"quoted":                "\"elapsed_s\",\"power_w\"\n\"0\",\"280.5\"\n\"1\",\"281\"\n\"2\",\"\"\n",
+		"lines above": "Device;invented;;\n" +
+			"Exported;2026-05-01;;\n" +
+			"\n" +
+			"time (s);power (W);foo;bar\n" +
+			"0;280,5;;\n" +
+			"1;281;;\n" +
+			"2;;;\n",
+		"unit in heading":      "Elapsed time (ms),Power [W]\n0,280.5\n1000,281\n2000,\n",
+		"milliseconds by step": "timer,power\n0,280.5\n1000,281\n2000,\n",
+		"minutes and seconds":  "time,power\n0:00,280.5\n0:01,281\n00:02,\n",
+		"trailing separator":   "elapsed_s,power_w\n0,280.5,\n1,281,\n2,,\n",
+		"plus and exponent":    "elapsed_s,power_w\n0,+2.805e2\n1,281.\n2,\n",
+		"ISO":                  "time,power\n2026-05-01T17:30:00Z,280.5\n2026-05-01T17:30:01Z,281\n2026-05-01T17:30:02Z,\n",
+		"ISO with offset": "time,power\n" +
+			"2026-05-01T19:30:00+02:00,280.5\n" +
+			"2026-05-01T19:30:01+02:00,281\n" +
+			"2026-05-01T19:30:02+02:00,\n",
+		"local":               "date_time,power\n2026-05-01 19:30:00,280.5\n2026-05-01 19:30:01,281\n2026-05-01 19:30:02,\n",
+		"German date":         "timestamp;power\n01.05.2026 19:30:00;280,5\n01.05.2026 19:30:01;281\n1.5.2026 19:30:02;\n",
+		"time of day":         "time,power\n23:59:59,280.5\n00:00:00,281\n00:00:01,\n",
+		"epoch":               "timestamp,power\n1777656600,280.5\n1777656601,281\n1777656602,\n",
+		"epoch milliseconds":  "timestamp,power\n1777656600000,280.5\n1777656601000,281\n1777656602000,\n",
+		"FIT epoch":           "timestamp,power\n1146591000,280.5\n1146591001,281\n1146591002,\n",
+		"rows without a time": "elapsed_s,power_w\n,300\n0,280.5\n1,281\n2,\nNA,300\n",
+		"quoted":              "\"elapsed_s\",\"power_w\"\n\"0\",\"280.5\"\n\"1\",\"281\"\n\"2\",\"\"\n",
 	} {
 		imp := mustRead(t, "run.csv", []byte(src), recording.Options{})
 		if got := show(imp.Samples); got != want {
@@ -62,7 +71,8 @@ func TestCSVShapes(t *testing.T) {
 }
 
 func TestCSVStart(t *testing.T) {
-	start := time.Date(2026, 5, 1, 17, 30, 0, 0, time.UTC) // 1777656600 s after 1970, 1146591000 s after 1989-12-31 (checked with date -u)
+	start := time.Date(2026,
+		5, 1, 17, 30, 0, 0, time.UTC) // 1777656600 s after 1970, 1146591000 s after 1989-12-31 (checked with date -u)
 	for src, want := range map[string]time.Time{
 		"time,power\n2026-05-01T19:30:00+02:00,1\n":                        start,
 		"time,power\n2026-05-01T17:30:00.250Z,1\n":                         start.Add(250 * time.Millisecond),
@@ -124,7 +134,9 @@ func TestCSVUnits(t *testing.T) {
 }
 
 func TestCSVGuessesAreSaid(t *testing.T) {
-	imp := mustRead(t, "run.csv", []byte("t,speed,cadence,foo,lat,Speed (knots)\n0,14.4,88,1,2,3\n"), recording.Options{Columns: map[string]string{"speed_mps": "speed"}})
+	imp := mustRead(t, "run.csv", []byte("t,speed,cadence,foo,lat,Speed (knots)\n0,14.4,88,1,2,3\n"), recording.Options{
+		Columns: map[string]string{"speed_mps": "speed"},
+	})
 	for _, want := range []string{`column "speed" states no unit; taken as km/h`} {
 		if !strings.Contains(joined(imp.Warnings), want) {
 			t.Errorf("warnings %q, want %q", imp.Warnings, want)
@@ -136,7 +148,8 @@ func TestCSVGuessesAreSaid(t *testing.T) {
 		}
 	}
 	imp = mustRead(t, "run.csv", []byte("t,power,speed (knots),speed\n0,280,7,3\n"), recording.Options{})
-	if imp.Samples.Values[trial.SpeedMps] != nil || !strings.Contains(joined(imp.Warnings), "several columns could hold it") {
+	if imp.Samples.Values[trial.SpeedMps] != nil ||
+		!strings.Contains(joined(imp.Warnings), "several columns could hold it") {
 		t.Errorf("two speeds: %+v, warnings %q", imp.Sources, imp.Warnings)
 	}
 	imp = mustRead(t, "run.csv", []byte("t,speed (knots)\n0,3\n"), recording.Options{})
@@ -160,32 +173,110 @@ func TestCSVErrors(t *testing.T) {
 	}{
 		{"empty", "", mapped(), "run.csv: the file is empty (export it again)"},
 		{"comments only", "# nothing\n", mapped(), "run.csv: the file holds no rows (export it again)"},
-		{"nothing known", "zeit,leistung\n0,280\n", mapped(), `run.csv:1: none of the columns is known: "zeit", "leistung" (say which is which, such as --map power_w=zeit)`},
-		{"no time", "a b,power\n0,280\n", mapped(), `run.csv:1: no column is known to hold the time: "a b", "power" (say which one does, such as --map elapsed_s='a b')`},
-		{"wrong heading", "t,Pod_Power,hr\n0,280,150\n", mapped("power_w", "pod_power"), `run.csv:1: there is no column "pod_power" for power_w, did you mean "Pod_Power"? (the columns are "t", "Pod_Power", "hr")`},
-		{"wrong channel", "t,p\n0,280\n", mapped("power", "p"), `run.csv: the column map names "power", which is no channel, did you mean "power_w"? (the channels are elapsed_s, power_w, speed_mps, distance_m, cadence_spm, step_length_m, contact_ms, oscillation_cm, heart_rate_bpm, altitude_m, air_c)`},
-		{"heading twice", "t,p,p\n0,280,1\n", mapped("power_w", "p"), `run.csv:1:3: there are several columns "p" for power_w (rename one of them in the file)`},
-		{"no number", "t,power\n0,280\n1,fast\n", mapped(), `run.csv:3:3: "fast" in column "power" is not a number (correct it, or leave the cell blank where nothing was measured)`},
-		{"decimal comma in quotes", "t,power\n0,\"280,5\"\n", mapped(), `run.csv:2:3: "280,5" in column "power" is not a number: it has a decimal comma, but commas separate the cells (write a decimal point)`},
-		{"decimal commas", "t,power,hr\n0,280,5,150,5\n", mapped(), `run.csv:2:9: this row has 5 cells, the headings are 3 (a decimal comma cuts a number in two where commas separate the cells: write decimal points, or export with semicolons between the cells)`},
-		{"one cell", "t,power\n0,280\n1\n", mapped(), `run.csv:3: this row has 1 cell, the headings are 2 (is the file cut off here?)`},
-		{"heading of a channel twice", "t,power_w,power_w\n0,280,281\n", mapped(), `run.csv:1:3: there are several columns "power_w" for power_w (rename one of them in the file)`},
-		{"a word for a channel twice", "t,Power,hr,Power\n0,280,150,281\n", mapped(), `run.csv:1:3: there are several columns "Power" for power_w (rename one of them in the file)`},
-		{"time twice", "t,power,t\n0,280,0\n", mapped(), `run.csv:1:1: there are several columns "t" for elapsed_s (rename one of them in the file)`},
-		{"clock twice", "t,time,time,power\n0,1,2,280\n", mapped(), `run.csv:1:3: there are several columns "time" for the date and time (rename one of them in the file)`},
-		{"hexadecimal", "t,power\n0,0x1p4\n", mapped(), `run.csv:2:3: "0x1p4" in column "power" is not a number (correct it, or leave the cell blank where nothing was measured)`},
-		{"infinite", "t,power\n0,1e999\n", mapped(), `run.csv:2:3: "1e999" in column "power" is not a number (correct it, or leave the cell blank where nothing was measured)`},
-		{"no time in a cell", "t,power\n0,280\nlater,281\n", mapped(), `run.csv:3:1: "later" in column "t" is not a time as in the rows above (times are seconds, h:mm:ss, dates such as 2026-05-01T17:30:00Z, or seconds or milliseconds since 1970)`},
-		{"American date", "time,power\n05/01/2026 17:30:00,280\n", mapped(), `run.csv:2:1: "05/01/2026 17:30:00" in column "time" is not a time as in the rows above (times are seconds, h:mm:ss, dates such as 2026-05-01T17:30:00Z, or seconds or milliseconds since 1970)`},
-		{"no times at all", "t,power\n,280\n", mapped(), `run.csv:1:1: column "t" holds no time (map another column, such as --map elapsed_s=COLUMN)`},
-		{"short row", "t,power,hr\n0,280,150\n1,2", mapped(), `run.csv:3: this row has 2 cells, the headings are 3 (is the file cut off here?)`},
-		{"long row", "t,power\n0,280\n1,281,good\n", mapped(), `run.csv:3:7: this row has 3 cells, the headings are 2 (quote a cell that holds the separator)`},
-		{"bare quote", "t,power\n0,28\"0\n", mapped(), `run.csv:2:5: bare " in non-quoted-field (check the quotes in this row)`},
-		{"open quote", "t,power\n0,\"280\n", mapped(), `run.csv:2:8: extraneous or missing " in quoted-field (check the quotes in this row)`},
-		{"power per mass", "t,power (W/kg)\n0,4\n", mapped(), `run.csv:1:3: column "power (W/kg)" is in W/kg: power per body mass cannot be turned into watts (map a column in W, or leave it out)`},
-		{"archive", "PK\x03\x04\x00\x00", mapped(), "run.csv: the compressed file is damaged or cut off (export it again, or unpack it first)"},
-		{"too wide", strings.Repeat(",", 2000), mapped(), "run.csv:1: this line has 2001 cells, more than the 2000 that are read (is it the right file?)"},
-		{"binary", "AB\x03\x04\x00\x00", mapped(), "run.csv: this is neither FIT, GPX nor text (a CSV file must be saved as UTF-8 text)"},
+		{
+			"nothing known", "zeit,leistung\n0,280\n", mapped(),
+			`run.csv:1: none of the columns is known: "zeit", "leistung" (say which is which, such as --map power_w=zeit)`,
+		},
+		{
+			"no time", "a b,power\n0,280\n", mapped(),
+			`run.csv:1: no column is known to hold the time: "a b", "power" (say which one does, such as --map elapsed_s='a b')`,
+		},
+		{
+			"wrong heading", "t,Pod_Power,hr\n0,280,150\n", mapped("power_w", "pod_power"),
+			`run.csv:1: there is no column "pod_power" for power_w, did you mean "Pod_Power"? (the columns are "t", "Pod_Power", "hr")`,
+		},
+		{
+			"wrong channel", "t,p\n0,280\n", mapped("power", "p"),
+			`run.csv: the column map names "power", which is no channel, did you mean "power_w"? (the channels are elapsed_s, power_w, speed_mps, distance_m, cadence_spm, step_length_m, contact_ms, oscillation_cm, heart_rate_bpm, altitude_m, air_c)`,
+		},
+		{
+			"heading twice", "t,p,p\n0,280,1\n", mapped("power_w", "p"),
+			`run.csv:1:3: there are several columns "p" for power_w (rename one of them in the file)`,
+		},
+		{
+			"no number", "t,power\n0,280\n1,fast\n", mapped(),
+			`run.csv:3:3: "fast" in column "power" is not a number (correct it, or leave the cell blank where nothing was measured)`,
+		},
+		{
+			"decimal comma in quotes", "t,power\n0,\"280,5\"\n", mapped(),
+			`run.csv:2:3: "280,5" in column "power" is not a number: it has a decimal comma, but commas separate the cells (write a decimal point)`,
+		},
+		{
+			"decimal commas", "t,power,hr\n0,280,5,150,5\n", mapped(),
+			`run.csv:2:9: this row has 5 cells, the headings are 3 (a decimal comma cuts a number in two where commas separate the cells: write decimal points, or export with semicolons between the cells)`,
+		},
+		{
+			"one cell", "t,power\n0,280\n1\n", mapped(),
+			`run.csv:3: this row has 1 cell, the headings are 2 (is the file cut off here?)`,
+		},
+		{
+			"heading of a channel twice", "t,power_w,power_w\n0,280,281\n", mapped(),
+			`run.csv:1:3: there are several columns "power_w" for power_w (rename one of them in the file)`,
+		},
+		{
+			"a word for a channel twice", "t,Power,hr,Power\n0,280,150,281\n", mapped(),
+			`run.csv:1:3: there are several columns "Power" for power_w (rename one of them in the file)`,
+		},
+		{
+			"time twice", "t,power,t\n0,280,0\n", mapped(),
+			`run.csv:1:1: there are several columns "t" for elapsed_s (rename one of them in the file)`,
+		},
+		{
+			"clock twice", "t,time,time,power\n0,1,2,280\n", mapped(),
+			`run.csv:1:3: there are several columns "time" for the date and time (rename one of them in the file)`,
+		},
+		{
+			"hexadecimal", "t,power\n0,0x1p4\n", mapped(),
+			`run.csv:2:3: "0x1p4" in column "power" is not a number (correct it, or leave the cell blank where nothing was measured)`,
+		},
+		{
+			"infinite", "t,power\n0,1e999\n", mapped(),
+			`run.csv:2:3: "1e999" in column "power" is not a number (correct it, or leave the cell blank where nothing was measured)`,
+		},
+		{
+			"no time in a cell", "t,power\n0,280\nlater,281\n", mapped(),
+			`run.csv:3:1: "later" in column "t" is not a time as in the rows above (times are seconds, h:mm:ss, dates such as 2026-05-01T17:30:00Z, or seconds or milliseconds since 1970)`,
+		},
+		{
+			"American date", "time,power\n05/01/2026 17:30:00,280\n", mapped(),
+			`run.csv:2:1: "05/01/2026 17:30:00" in column "time" is not a time as in the rows above (times are seconds, h:mm:ss, dates such as 2026-05-01T17:30:00Z, or seconds or milliseconds since 1970)`,
+		},
+		{
+			"no times at all", "t,power\n,280\n", mapped(),
+			`run.csv:1:1: column "t" holds no time (map another column, such as --map elapsed_s=COLUMN)`,
+		},
+		{
+			"short row", "t,power,hr\n0,280,150\n1,2", mapped(),
+			`run.csv:3: this row has 2 cells, the headings are 3 (is the file cut off here?)`,
+		},
+		{
+			"long row", "t,power\n0,280\n1,281,good\n", mapped(),
+			`run.csv:3:7: this row has 3 cells, the headings are 2 (quote a cell that holds the separator)`,
+		},
+		{
+			"bare quote", "t,power\n0,28\"0\n", mapped(),
+			`run.csv:2:5: bare " in non-quoted-field (check the quotes in this row)`,
+		},
+		{
+			"open quote", "t,power\n0,\"280\n", mapped(),
+			`run.csv:2:8: extraneous or missing " in quoted-field (check the quotes in this row)`,
+		},
+		{
+			"power per mass", "t,power (W/kg)\n0,4\n", mapped(),
+			`run.csv:1:3: column "power (W/kg)" is in W/kg: power per body mass cannot be turned into watts (map a column in W, or leave it out)`,
+		},
+		{
+			"archive", "PK\x03\x04\x00\x00", mapped(),
+			"run.csv: the compressed file is damaged or cut off (export it again, or unpack it first)",
+		},
+		{
+			"too wide", strings.Repeat(",", 2000), mapped(),
+			"run.csv:1: this line has 2001 cells, more than the 2000 that are read (is it the right file?)",
+		},
+		{
+			"binary", "AB\x03\x04\x00\x00", mapped(),
+			"run.csv: this is neither FIT, GPX nor text (a CSV file must be saved as UTF-8 text)",
+		},
 	} {
 		_, err := recording.Read("run.csv", []byte(c.src), c.o)
 		var ours *recording.Error

@@ -41,9 +41,12 @@ func (imp *Import) placeInTime(t *table, rows []row) ([]row, error) {
 		return nil, err
 	}
 	if len(kept) == 0 {
-		return nil, t.fail(t.headLine, t.elapsed.index, fmt.Sprintf("column %q holds no time", t.elapsed.text), "map another column, such as --map elapsed_s=COLUMN")
+		return nil, t.fail(t.headLine, t.elapsed.index,
+			fmt.Sprintf("column %q holds no time", t.elapsed.text),
+			"map another column, such as --map elapsed_s=COLUMN")
 	}
-	imp.Sources = append(imp.Sources, Source{Column: trial.ElapsedColumn, From: t.elapsed.from(), Conversion: elapsed.said, Values: len(kept)})
+	imp.Sources = append(imp.Sources,
+		Source{Column: trial.ElapsedColumn, From: t.elapsed.from(), Conversion: elapsed.said, Values: len(kept)})
 	imp.Start, imp.Local = elapsed.origin, elapsed.local
 	if t.clock != nil && imp.Start.IsZero() && imp.Local.IsZero() {
 		imp.startFromClock(t, kept)
@@ -148,7 +151,8 @@ func (t *table) readTimes(h heading, rows []row, text func(*row) string, imp *Im
 
 // badCell is the error for a cell that is no number.
 func (t *table) badCell(line int, h heading, text string) *Error {
-	message, hint := fmt.Sprintf("%q in column %q is not a number", text, h.text), "correct it, or leave the cell blank where nothing was measured"
+	message, hint := fmt.Sprintf("%q in column %q is not a number", text, h.text),
+		"correct it, or leave the cell blank where nothing was measured"
 	if strings.Contains(text, ",") && !t.decimalComma() {
 		message, hint = message+": it has a decimal comma, but commas separate the cells", "write a decimal point"
 	}

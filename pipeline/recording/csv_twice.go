@@ -15,7 +15,9 @@ func (t *table) checkTwice(o Options) error {
 			continue
 		}
 		if key, source := t.useOf(text, o); key != "" {
-			return t.fail(t.headLine, index, fmt.Sprintf("there are several columns %q for %s%s", text, key, source), "rename one of them in the file")
+			return t.fail(t.headLine, index,
+				fmt.Sprintf("there are several columns %q for %s%s", text, key, source),
+				"rename one of them in the file")
 		}
 	}
 	return nil

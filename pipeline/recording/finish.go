@@ -20,8 +20,11 @@ func (imp *Import) finish(name string) error {
 	imp.mergeSplit()
 	switch n := imp.Samples.Len(); {
 	case n > trial.MaxSamples:
-		return &Error{File: name, Message: fmt.Sprintf("the file has %d samples, more than the %d that are read", n, trial.MaxSamples),
-			Hint: "cut it into single runs, or export it with one sample a second"}
+		return &Error{
+			File:    name,
+			Message: fmt.Sprintf("the file has %d samples, more than the %d that are read", n, trial.MaxSamples),
+			Hint:    "cut it into single runs, or export it with one sample a second",
+		}
 	case imp.empty():
 		return &Error{File: name, Message: "the file has times but no value of any channel",
 			Hint: "export it with power, speed or heart rate"}

@@ -27,7 +27,8 @@ func TestSplitRecordsAreMerged(t *testing.T) {
 	messages = append(messages, mesgdef.NewRecord(nil).SetTimestamp(at(4)).SetHeartRate(99).ToMesg(nil))
 	imp := mustRead(t, "run.fit", fittest.Encode(messages), recording.Options{})
 	s := imp.Samples
-	if s.Len() != 6 || s.Values[trial.SpeedMps][3] != 4 || s.Values[trial.HeartRateBpm][3] != 153 || s.Values[trial.HeartRateBpm][5] != 99 {
+	if s.Len() != 6 || s.Values[trial.SpeedMps][3] != 4 || s.Values[trial.HeartRateBpm][3] != 153 ||
+		s.Values[trial.HeartRateBpm][5] != 99 {
 		t.Errorf("%v %v %v", s.Elapsed, s.Values[trial.SpeedMps], s.Values[trial.HeartRateBpm])
 	}
 	if !strings.Contains(joined(imp.Dropped), "5 records were merged") || imp.Sources[0].Values != 6 {
@@ -46,10 +47,22 @@ func TestDoubtsAreSaid(t *testing.T) {
 		want string
 	}{
 		"activity": {fittest.Encode([]proto.Message{kind(typedef.FileActivity), record(inventedStart)}), ""},
-		"course":   {fittest.Encode([]proto.Message{kind(typedef.FileCourse), record(inventedStart)}), "it says that it is a course, not a recording"},
-		"ride":     {fittest.Run(fittest.Spec{Blocks: 1, Sport: typedef.SportCycling}), "the device recorded it as cycling, not as running"},
-		"future":   {fittest.Encode([]proto.Message{record(long)}), "it is of the year 2113: the clock of the device was not set"},
-		"past":     {[]byte("time,power\n1970-01-02T00:00:00Z,280\n"), "it is of the year 1970: the clock of the device was not set"},
+		"course": {
+			fittest.Encode([]proto.Message{kind(typedef.FileCourse), record(inventedStart)}),
+			"it says that it is a course, not a recording",
+		},
+		"ride": {
+			fittest.Run(fittest.Spec{Blocks: 1, Sport: typedef.SportCycling}),
+			"the device recorded it as cycling, not as running",
+		},
+		"future": {
+			fittest.Encode([]proto.Message{record(long)}),
+			"it is of the year 2113: the clock of the device was not set",
+		},
+		"past": {
+			[]byte("time,power\n1970-01-02T00:00:00Z,280\n"),
+			"it is of the year 1970: the clock of the device was not set",
+		},
 	} {
 		if got := joined(mustRead(t, name, c.src, recording.Options{}).Doubts); got != c.want {
 			t.Errorf("%s: %q, want %q", name, got, c.want)

@@ -50,7 +50,8 @@ func (imp *Import) fill(p part) {
 	for _, t := range p.times() {
 		imp.Samples.Elapsed = append(imp.Samples.Elapsed, float64(int64(t)-int64(first)))
 	}
-	imp.Sources = append(imp.Sources, Source{Column: trial.ElapsedColumn, From: "record field 253 (timestamp)", Values: len(p.times())})
+	imp.Sources = append(imp.Sources,
+		Source{Column: trial.ElapsedColumn, From: "record field 253 (timestamp)", Values: len(p.times())})
 	imp.setStart(first)
 	developer := m.developerColumns(p)
 	for c := range trial.ChannelCount {
@@ -101,7 +102,8 @@ func (m *messages) dropOutliers(name string, imp *Import) error {
 func (imp *Import) setStart(first uint32) {
 	at := datetime.ToTime(first).UTC()
 	if first < deviceRelative {
-		imp.warn("the clock of the device was not set (its own count reads %s), so the time of day is not known", at.Format(time.RFC3339))
+		imp.warn("the clock of the device was not set (its own count reads %s), so the time of day is not known",
+			at.Format(time.RFC3339))
 		return
 	}
 	imp.Start = at

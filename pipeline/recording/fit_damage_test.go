@@ -98,7 +98,8 @@ func TestFITCutOff(t *testing.T) {
 			t.Fatalf("cut at %d: %d samples after %d", n, imp.Samples.Len(), last)
 		}
 		last = imp.Samples.Len()
-		if got := joined(imp.Warnings); !strings.Contains(got, fmt.Sprintf("the file has %d", n-14)) && !strings.Contains(got, "CRC at its end is missing") {
+		if got := joined(imp.Warnings); !strings.Contains(got, fmt.Sprintf("the file has %d", n-14)) &&
+			!strings.Contains(got, "CRC at its end is missing") {
 			t.Fatalf("cut at %d: warnings %q do not say how much there is", n, got)
 		}
 		for i, want := range whole.Samples.Elapsed[:last] {
@@ -116,7 +117,8 @@ func TestFITUnreadBytesAreCounted(t *testing.T) {
 	run := fittest.Run(fittest.Spec{Blocks: 1, BlockS: 120})
 	half := len(run) / 2
 	imp := mustRead(t, "run.fit", run[:half], recording.Options{})
-	if got := joined(imp.Warnings); !strings.Contains(got, "a message that is not whole; the ") || !strings.Contains(got, " bytes from there on are unread") {
+	if got := joined(imp.Warnings); !strings.Contains(got, "a message that is not whole; the ") ||
+		!strings.Contains(got, " bytes from there on are unread") {
 		t.Errorf("warnings %q", got)
 	}
 	damaged := append([]byte(nil), run...)
@@ -125,31 +127,38 @@ func TestFITUnreadBytesAreCounted(t *testing.T) {
 		damaged[i] = 0x0F
 	}
 	imp = mustRead(t, "run.fit", damaged, recording.Options{})
-	if got := joined(imp.Warnings); !strings.Contains(got, "wrong CRC") || !strings.Contains(got, "never defined") || imp.Samples.Len() == 0 || imp.Samples.Len() >= 120 {
+	if got := joined(imp.Warnings); !strings.Contains(got, "wrong CRC") || !strings.Contains(got, "never defined") ||
+		imp.Samples.Len() == 0 || imp.Samples.Len() >= 120 {
 		t.Errorf("%d samples, warnings %q", imp.Samples.Len(), got)
 	}
 }
 
 func TestFITChained(t *testing.T) {
 	run := fittest.Run(fittest.Spec{Blocks: 1, BlockS: 120})
-	ride := fittest.Run(fittest.Spec{Blocks: 1, BlockS: 60, Sport: 2, NativePower: true}) // 2 is cycling in the FIT profile
+	ride := fittest.Run(fittest.Spec{
+		Blocks: 1, BlockS: 60, Sport: 2, NativePower: true,
+	}) // 2 is cycling in the FIT profile
 	both := append(append([]byte(nil), ride...), run...)
 	imp := mustRead(t, "both.fit", both, recording.Options{})
-	if imp.Samples.Len() != 120 || !strings.Contains(joined(imp.Warnings), "2 sessions (1 cycling, 60 samples; 2 running, 120 samples); number 2 was read") {
+	if imp.Samples.Len() != 120 ||
+		!strings.Contains(joined(imp.Warnings),
+			"2 sessions (1 cycling, 60 samples; 2 running, 120 samples); number 2 was read") {
 		t.Errorf("%d samples, warnings %q", imp.Samples.Len(), imp.Warnings)
 	}
 	if !strings.Contains(joined(imp.Warnings), "; take another with --part N") {
 		t.Errorf("no way to another part in %q", imp.Warnings)
 	}
 	short := fittest.Run(fittest.Spec{Blocks: 1, BlockS: 30})
-	if imp = mustRead(t, "all.fit", append(append([]byte(nil), short...), both...), recording.Options{}); imp.Samples.Len() != 120 {
+	if imp = mustRead(t, "all.fit", append(append([]byte(nil), short...), both...), recording.Options{}); imp.Samples.Len() !=
+		120 {
 		t.Errorf("%d samples of the short run, the ride and the long run; want 120 of the long run", imp.Samples.Len())
 	}
 	imp = mustRead(t, "both.fit", both, recording.Options{Part: 1})
 	if imp.Samples.Len() != 60 || !strings.Contains(joined(imp.Doubts), "as cycling, not as running") {
 		t.Errorf("part 1: %d samples, doubts %q", imp.Samples.Len(), imp.Doubts)
 	}
-	if _, err := recording.Read("both.fit", both, recording.Options{Part: 3}); err == nil || !strings.Contains(err.Error(), "no session 3") {
+	if _, err := recording.Read("both.fit", both, recording.Options{Part: 3}); err == nil ||
+		!strings.Contains(err.Error(), "no session 3") {
 		t.Errorf("part 3: %v", err)
 	}
 }
@@ -157,15 +166,19 @@ func TestFITChained(t *testing.T) {
 // Two sessions in one sequence, as a watch writes when the sport is changed.
 func TestFITSessions(t *testing.T) {
 	start := time.Date(2026, 5, 1, 17, 30, 0, 0, time.UTC)
-	ride := mesgdef.NewSession(nil).SetStartTime(start.Add(300 * time.Second)).SetSport(typedef.SportCycling).ToMesg(nil)
+	ride := mesgdef.NewSession(nil).SetStartTime(start.Add(300 * time.Second)).SetSport(typedef.SportCycling).
+		ToMesg(nil)
 	src := fittest.Run(fittest.Spec{Blocks: 2, More: []proto.Message{ride}}) // laps at 0, 300 and 360 s
 	imp := mustRead(t, "run.fit", src, recording.Options{})
 	if imp.Samples.Len() != 300 || len(imp.Laps) != 1 || !imp.Start.Equal(start) {
-		t.Errorf("session 1: %d samples and %d laps from %v, want 300 and 1", imp.Samples.Len(), len(imp.Laps), imp.Start)
+		t.Errorf("session 1: %d samples and %d laps from %v, want 300 and 1",
+			imp.Samples.Len(), len(imp.Laps), imp.Start)
 	}
 	imp = mustRead(t, "run.fit", src, recording.Options{Part: 2})
-	if imp.Samples.Len() != 360 || len(imp.Laps) != 2 || imp.Laps[1].StartS != 60 || !imp.Start.Equal(start.Add(300*time.Second)) {
-		t.Errorf("session 2: %d samples from %v, laps %+v, want 360 and a lap at 60 s", imp.Samples.Len(), imp.Start, imp.Laps)
+	if imp.Samples.Len() != 360 || len(imp.Laps) != 2 || imp.Laps[1].StartS != 60 ||
+		!imp.Start.Equal(start.Add(300*time.Second)) {
+		t.Errorf("session 2: %d samples from %v, laps %+v, want 360 and a lap at 60 s",
+			imp.Samples.Len(), imp.Start, imp.Laps)
 	}
 }
 
@@ -186,7 +199,8 @@ func TestFITUnreadShare(t *testing.T) {
 		}
 		tail := append(append([]byte(nil), run...), make([]byte, int(share/(1-share)*float64(len(run))))...)
 		tail[len(tail)-1] = 1 // no padding
-		if imp := mustRead(t, "run.fit", tail, recording.Options{}); imp.Unread < share-0.001 || imp.Unread > share+0.001 || imp.Samples.Len() != 600 {
+		if imp := mustRead(t, "run.fit", tail, recording.Options{}); imp.Unread < share-0.001 ||
+			imp.Unread > share+0.001 || imp.Samples.Len() != 600 {
 			t.Errorf("with a tail: %v is unread, want about %v; %d samples", imp.Unread, share, imp.Samples.Len())
 		}
 	}

@@ -28,7 +28,8 @@ func (s sequence) decode(m *messages, imp *Import) (unread int) {
 		early := walked.early
 		err := decodeMessages(early, s.body[:walked.sound], m)
 		if err != nil && m.seen < walked.earlyCount {
-			*m, early, walked.earlyCount = *newMessages(), nil, 0 // a description is at fault: read them in their own places
+			*m, early, walked.earlyCount = *newMessages(), nil,
+				0 // a description is at fault: read them in their own places
 			err = decodeMessages(early, s.body[:walked.sound], m)
 		}
 		if err != nil {
@@ -36,7 +37,8 @@ func (s sequence) decode(m *messages, imp *Import) (unread int) {
 		}
 	}
 	if unread := len(s.body) - walked.sound; unread > 0 {
-		imp.warn("damaged at byte %d: %v; the %d bytes from there on are unread, %.0f %% of what there is", s.at+walked.sound, walked.reason, unread, 100*float64(unread)/float64(len(s.body)))
+		imp.warn("damaged at byte %d: %v; the %d bytes from there on are unread, %.0f %% of what there is",
+			s.at+walked.sound, walked.reason, unread, 100*float64(unread)/float64(len(s.body)))
 	}
 	return whole - walked.sound
 }
@@ -56,7 +58,9 @@ func decodeMessages(early, body []byte, m *messages) (err error) {
 			err = fmt.Errorf("a message that cannot be decoded: %v", r)
 		}
 	}()
-	in := io.MultiReader(bytes.NewReader(plainHeader(len(early)+len(body))), bytes.NewReader(early), bytes.NewReader(body), bytes.NewReader(make([]byte, 2)))
+	in := io.MultiReader(bytes.NewReader(plainHeader(len(early)+len(body))),
+		bytes.NewReader(early), bytes.NewReader(body),
+		bytes.NewReader(make([]byte, 2)))
 	_, err = decoder.New(in,
 		decoder.WithIgnoreChecksum(), // see splitSequences
 		decoder.WithBroadcastOnly(),

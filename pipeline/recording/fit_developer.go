@@ -92,7 +92,8 @@ func (m *messages) developerColumns(p part) (found [trial.ChannelCount + 1][]col
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(m.described[b].trust(), m.described[a].trust()) })
+	slices.SortStableFunc(order,
+		func(a, b int) int { return cmp.Compare(m.described[b].trust(), m.described[a].trust()) })
 	for _, i := range order {
 		values := m.developer[i].between(p.lo, p.hi)
 		if count(values) == 0 {

@@ -82,7 +82,8 @@ func (imp *Import) warnOfGaps() {
 		}
 	}
 	if n > 0 {
-		imp.warn("no sample was written for %.0f s although the timer ran; gaps: %d, the longest of %.0f s at %.0f s", total, n, longest, at)
+		imp.warn("no sample was written for %.0f s although the timer ran; gaps: %d, the longest of %.0f s at %.0f s",
+			total, n, longest, at)
 	}
 }
 

@@ -20,7 +20,8 @@ import (
 var inventedStart = time.Date(2026, 5, 1, 17, 30, 0, 0, time.UTC)
 
 func timer(second int, kind typedef.EventType) proto.Message {
-	return mesgdef.NewEvent(nil).SetTimestamp(inventedStart.Add(time.Duration(second) * time.Second)).SetEvent(typedef.EventTimer).SetEventType(kind).ToMesg(nil)
+	return mesgdef.NewEvent(nil).SetTimestamp(inventedStart.Add(time.Duration(second) * time.Second)).
+		SetEvent(typedef.EventTimer).SetEventType(kind).ToMesg(nil)
 }
 
 // The event types are those of the FIT profile. The run itself has a start at 0
@@ -34,8 +35,15 @@ func TestFITPauses(t *testing.T) {
 	}{
 		{"none", nil, "[]"},
 		{"one", []proto.Message{timer(60, all), timer(90, start)}, "[{60 90}]"},
-		{"two kinds of stop", []proto.Message{timer(60, stop), timer(70, start), timer(100, disable), timer(110, start)}, "[{60 70} {100 110}]"},
-		{"stopped twice, started twice", []proto.Message{timer(60, stop), timer(65, all), timer(70, start), timer(75, start)}, "[{60 70}]"},
+		{
+			"two kinds of stop",
+			[]proto.Message{timer(60, stop), timer(70, start), timer(100, disable), timer(110, start)},
+			"[{60 70} {100 110}]",
+		},
+		{
+			"stopped twice, started twice",
+			[]proto.Message{timer(60, stop), timer(65, all), timer(70, start), timer(75, start)}, "[{60 70}]",
+		},
 		{"out of order in the file", []proto.Message{timer(70, start), timer(60, stop)}, "[{60 70}]"},
 		{"never started again", []proto.Message{timer(100, stop)}, "[]"},
 		{"of no length", []proto.Message{timer(100, stop), timer(100, start)}, "[]"},
@@ -43,7 +51,9 @@ func TestFITPauses(t *testing.T) {
 		{"another kind of event", []proto.Message{timer(60, typedef.EventTypeMarker), timer(70, start)}, "[]"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			imp := mustRead(t, "run.fit", fittest.Run(fittest.Spec{Blocks: 1, BlockS: 120, More: c.events}), recording.Options{})
+			imp := mustRead(t, "run.fit",
+				fittest.Run(fittest.Spec{Blocks: 1, BlockS: 120, More: c.events}),
+				recording.Options{})
 			if got := fmt.Sprint(imp.Pauses); got != c.want {
 				t.Errorf("pauses %s, want %s", got, c.want)
 			}
@@ -86,7 +96,8 @@ func TestRealPausesAndGaps(t *testing.T) {
 
 // at puts a record at a second of the run.
 func at(second int) proto.Message {
-	stamp := factory.CreateField(mesgnum.Record, fieldnum.RecordTimestamp).WithValue(uint32(inventedStart.Unix()-631065600) + uint32(second))
+	stamp := factory.CreateField(mesgnum.Record, fieldnum.RecordTimestamp).
+		WithValue(uint32(inventedStart.Unix()-631065600) + uint32(second))
 	return record(stamp, field(fieldnum.RecordHeartRate, uint8(100)))
 }
 
@@ -94,10 +105,15 @@ func at(second int) proto.Message {
 func TestFITGapsThatAreNoPauses(t *testing.T) {
 	early := []proto.Message{at(-100), at(-40), at(-9)}
 	imp := mustRead(t, "run.fit", fittest.Run(fittest.Spec{Blocks: 1, BlockS: 120, More: early}), recording.Options{})
-	if got := joined(imp.Warnings); !strings.Contains(got, "no sample was written for 91 s although the timer ran; gaps: 2, the longest of 60 s at 0 s") {
+	if got := joined(imp.Warnings); !strings.Contains(got,
+		"no sample was written for 91 s although the timer ran; gaps: 2, the longest of 60 s at 0 s") {
 		t.Errorf("warnings %q", got)
 	}
-	paused := append(early, timer(-100, typedef.EventTypeStop), timer(-45, typedef.EventTypeStart), timer(-39, typedef.EventTypeStop), timer(-10, typedef.EventTypeStart))
+	paused := append(early,
+		timer(-100, typedef.EventTypeStop),
+		timer(-45, typedef.EventTypeStart),
+		timer(-39, typedef.EventTypeStop),
+		timer(-10, typedef.EventTypeStart))
 	imp = mustRead(t, "run.fit", fittest.Run(fittest.Spec{Blocks: 1, BlockS: 120, More: paused}), recording.Options{})
 	if len(imp.Warnings) > 0 || len(imp.Pauses) != 2 {
 		t.Errorf("pauses %v, warnings %q", imp.Pauses, imp.Warnings)
@@ -111,7 +127,8 @@ func TestFITTimesThatJumpYears(t *testing.T) {
 	run := fittest.Spec{Blocks: 1, BlockS: 120}
 	run.More = []proto.Message{at(-30 * year), at(-30*year + 1), at(50 * year)}
 	imp := mustRead(t, "run.fit", fittest.Run(run), recording.Options{})
-	if !imp.Start.Equal(inventedStart) || imp.Samples.Len() != 120 || imp.Samples.Elapsed[119] != 119 || len(imp.Laps) != 1 {
+	if !imp.Start.Equal(inventedStart) || imp.Samples.Len() != 120 || imp.Samples.Elapsed[119] != 119 ||
+		len(imp.Laps) != 1 {
 		t.Errorf("%d samples from %v, laps %v", imp.Samples.Len(), imp.Start, imp.Laps)
 	}
 	if got := joined(imp.Warnings); !strings.Contains(got, "3 of 123 samples were left out") {
@@ -122,7 +139,8 @@ func TestFITTimesThatJumpYears(t *testing.T) {
 		apart = append(apart, at(-30*year+i*5*86400))
 	}
 	run.More = apart
-	if _, err := recording.Read("run.fit", fittest.Run(run), recording.Options{}); err == nil || !strings.Contains(err.Error(), "no stretch of four days") {
+	if _, err := recording.Read("run.fit", fittest.Run(run), recording.Options{}); err == nil ||
+		!strings.Contains(err.Error(), "no stretch of four days") {
 		t.Errorf("years apart: %v", err)
 	}
 	lap := mesgdef.NewLap(nil).SetStartTime(inventedStart.Add(9 * time.Hour)).SetTotalElapsedTime(300_000).ToMesg(nil)
@@ -133,19 +151,30 @@ func TestFITTimesThatJumpYears(t *testing.T) {
 }
 
 func TestTimesThatJumpYearsInText(t *testing.T) {
-	csv := "time,power\n1990-01-01T00:00:00Z,1\n2026-05-01T17:30:00Z,280\n2026-05-01T17:30:01Z,281\n2026-05-01T17:30:02Z,282\n"
-	gpx := gpxHead + strings.Replace(trkpt(48, 11, 0, ""), "2026", "1990", 1) + trkpt(48, 11, 0, "") + trkpt(48, 11, 1, "") + trkpt(48, 11, 2, "") + gpxTail
+	csv := "time,power\n" +
+		"1990-01-01T00:00:00Z,1\n" +
+		"2026-05-01T17:30:00Z,280\n" +
+		"2026-05-01T17:30:01Z,281\n" +
+		"2026-05-01T17:30:02Z,282\n"
+	gpx := gpxHead + strings.Replace(trkpt(48, 11, 0, ""), "2026", "1990", 1) + trkpt(48, 11, 0, "") +
+		trkpt(48, 11, 1, "") + trkpt(48, 11, 2, "") + gpxTail
 	for name, src := range map[string]string{"run.csv": csv, "run.gpx": gpx} {
 		imp := mustRead(t, name, []byte(src), recording.Options{})
-		if imp.Samples.Len() != 3 || imp.Samples.Elapsed[0] != 0 || imp.Samples.Elapsed[2] != 2 || imp.Start.Year() != 2026 || !strings.Contains(joined(imp.Warnings), "1 of 4 samples") {
+		if imp.Samples.Len() != 3 || imp.Samples.Elapsed[0] != 0 || imp.Samples.Elapsed[2] != 2 ||
+			imp.Start.Year() != 2026 || !strings.Contains(joined(imp.Warnings), "1 of 4 samples") {
 			t.Errorf("%s: %v from %v, warnings %q", name, imp.Samples.Elapsed, imp.Start, imp.Warnings)
 		}
 	}
 	for _, c := range []struct{ name, src, apart string }{
 		{"run.csv", "elapsed_s,power\n0,1\n500000,2\n1000000,3\n1468800,4\n", "up to 17 days apart"},
-		{"run.gpx", gpxHead + trkpt(48, 11, 0, "") + strings.Replace(trkpt(48, 11, 0, ""), "2026", "1990", 1) + gpxTail, "up to 36 years apart"},
+		{
+			"run.gpx",
+			gpxHead + trkpt(48, 11, 0, "") + strings.Replace(trkpt(48, 11, 0, ""), "2026", "1990", 1) + gpxTail,
+			"up to 36 years apart",
+		},
 	} {
-		if _, err := recording.Read(c.name, []byte(c.src), recording.Options{}); err == nil || !strings.Contains(err.Error(), c.apart) {
+		if _, err := recording.Read(c.name, []byte(c.src), recording.Options{}); err == nil ||
+			!strings.Contains(err.Error(), c.apart) {
 			t.Errorf("%s: %v, want %q", c.name, err, c.apart)
 		}
 	}
@@ -154,7 +183,8 @@ func TestTimesThatJumpYearsInText(t *testing.T) {
 // Local time: FIT profile, message activity, local_timestamp.
 func TestLocalTime(t *testing.T) {
 	activity := func(ahead time.Duration) []byte {
-		m := mesgdef.NewActivity(nil).SetTimestamp(inventedStart).SetLocalTimestamp(inventedStart.Add(ahead)).ToMesg(nil)
+		m := mesgdef.NewActivity(nil).SetTimestamp(inventedStart).SetLocalTimestamp(inventedStart.Add(ahead)).
+			ToMesg(nil)
 		return fittest.Run(fittest.Spec{Blocks: 1, BlockS: 120, More: []proto.Message{m}})
 	}
 	csv := func(first string) []byte {
@@ -168,7 +198,10 @@ func TestLocalTime(t *testing.T) {
 		want       string // the local start, "" where the zone is not known
 	}{
 		{"two hours ahead", "run.fit", activity(2 * time.Hour), nil, "2026-05-01T19:30:00+02:00"},
-		{"behind, with a second in between", "run.fit", activity(-4*time.Hour + time.Second), nil, "2026-05-01T13:30:00-04:00"},
+		{
+			"behind, with a second in between", "run.fit", activity(-4*time.Hour + time.Second), nil,
+			"2026-05-01T13:30:00-04:00",
+		},
 		{"a quarter of an hour", "run.fit", activity(5*time.Hour + 45*time.Minute), nil, "2026-05-01T23:15:00+05:45"},
 		{"a day later", "run.fit", activity(9 * time.Hour), nil, "2026-05-02T02:30:00+09:00"},
 		{"the same time twice", "run.fit", activity(0), nil, ""},
@@ -178,8 +211,14 @@ func TestLocalTime(t *testing.T) {
 		{"CSV with a zone", "run.csv", csv("2026-05-01T19:30:00+02:00"), nil, "2026-05-01T19:30:00+02:00"},
 		{"CSV in UTC", "run.csv", csv("2026-05-01T17:30:00Z"), nil, ""},
 		{"CSV without a zone, stated", "run.csv", csv("2026-05-01 19:30:00"), berlin, "2026-05-01T19:30:00+02:00"},
-		{"CSV with one zone, shown in another", "run.csv", csv("2026-05-01T13:30:00-04:00"), berlin, "2026-05-01T19:30:00+02:00"},
-		{"GPX in UTC, stated", "run.gpx", []byte(gpxHead + trkpt(48, 11, 0, "") + gpxTail), berlin, "2026-05-01T19:30:00+02:00"},
+		{
+			"CSV with one zone, shown in another", "run.csv", csv("2026-05-01T13:30:00-04:00"), berlin,
+			"2026-05-01T19:30:00+02:00",
+		},
+		{
+			"GPX in UTC, stated", "run.gpx", []byte(gpxHead + trkpt(48, 11, 0, "") + gpxTail), berlin,
+			"2026-05-01T19:30:00+02:00",
+		},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			imp := mustRead(t, c.file, c.src, recording.Options{Zone: c.zone})

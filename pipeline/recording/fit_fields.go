@@ -26,16 +26,36 @@ var channelFields = [trial.ChannelCount]struct {
 	unit   string
 	fields []recordField
 }{
-	trial.PowerW:        {"w", []recordField{{fieldnum.RecordPower, "power", 1, 0}}},
-	trial.SpeedMps:      {"m/s", []recordField{{fieldnum.RecordEnhancedSpeed, "enhanced_speed", 1000, 0}, {fieldnum.RecordSpeed, "speed", 1000, 0}, {packedSpeed, "compressed_speed_distance", 100, 0}}},
-	trial.DistanceM:     {"m", []recordField{{fieldnum.RecordDistance, "distance", 100, 0}, {packedDistance, "compressed_speed_distance", 16, 0}}},
-	trial.CadenceSpm:    {"rpm", []recordField{{fieldnum.RecordCadence, "cadence", 1, 0}, {fieldnum.RecordCadence256, "cadence256", 256, 0}}},
+	trial.PowerW: {"w", []recordField{{fieldnum.RecordPower, "power", 1, 0}}},
+	trial.SpeedMps: {
+		"m/s",
+		[]recordField{
+			{fieldnum.RecordEnhancedSpeed, "enhanced_speed", 1000, 0}, {fieldnum.RecordSpeed, "speed", 1000, 0},
+			{packedSpeed, "compressed_speed_distance", 100, 0},
+		},
+	},
+	trial.DistanceM: {
+		"m",
+		[]recordField{
+			{fieldnum.RecordDistance, "distance", 100, 0}, {packedDistance, "compressed_speed_distance", 16, 0},
+		},
+	},
+	trial.CadenceSpm: {
+		"rpm",
+		[]recordField{{fieldnum.RecordCadence, "cadence", 1, 0}, {fieldnum.RecordCadence256, "cadence256", 256, 0}},
+	},
 	trial.StepLengthM:   {"mm", []recordField{{fieldnum.RecordStepLength, "step_length", 10, 0}}},
 	trial.ContactMs:     {"ms", []recordField{{fieldnum.RecordStanceTime, "stance_time", 10, 0}}},
 	trial.OscillationCm: {"mm", []recordField{{fieldnum.RecordVerticalOscillation, "vertical_oscillation", 10, 0}}},
 	trial.HeartRateBpm:  {"bpm", []recordField{{fieldnum.RecordHeartRate, "heart_rate", 1, 0}}},
-	trial.AltitudeM:     {"m", []recordField{{fieldnum.RecordEnhancedAltitude, "enhanced_altitude", 5, 500}, {fieldnum.RecordAltitude, "altitude", 5, 500}}},
-	trial.AirC:          {"c", []recordField{{fieldnum.RecordTemperature, "temperature", 1, 0}}},
+	trial.AltitudeM: {
+		"m",
+		[]recordField{
+			{fieldnum.RecordEnhancedAltitude, "enhanced_altitude", 5, 500},
+			{fieldnum.RecordAltitude, "altitude", 5, 500},
+		},
+	},
+	trial.AirC: {"c", []recordField{{fieldnum.RecordTemperature, "temperature", 1, 0}}},
 }
 
 // Speed and distance that older devices pack into three bytes (field 8) are

@@ -39,7 +39,10 @@ func TestFITSaysWhereFromAndWhatWasDropped(t *testing.T) {
 	if len(wantSource) > 0 {
 		t.Errorf("no source for %v", wantSource)
 	}
-	for _, want := range []string{"positions (1380 samples)", `"Shank Tilt" (deg), 1380 values: no channel`, "vertical oscillation: 180 zeros", "sport (1)"} {
+	for _, want := range []string{
+		"positions (1380 samples)", `"Shank Tilt" (deg), 1380 values: no channel`, "vertical oscillation: 180 zeros",
+		"sport (1)",
+	} {
 		if !strings.Contains(joined(imp.Dropped), want) {
 			t.Errorf("dropped %q, want %q in it", imp.Dropped, want)
 		}
@@ -48,7 +51,9 @@ func TestFITSaysWhereFromAndWhatWasDropped(t *testing.T) {
 
 // fitOf encodes records with the fields and developer fields that a test needs.
 func fitOf(descriptions []proto.Message, records ...proto.Message) []byte {
-	more := append([]proto.Message{mesgdef.NewDeveloperDataId(nil).SetDeveloperDataIndex(1).SetApplicationVersion(1).ToMesg(nil)}, descriptions...)
+	more := append(
+		[]proto.Message{mesgdef.NewDeveloperDataId(nil).SetDeveloperDataIndex(1).SetApplicationVersion(1).ToMesg(nil)},
+		descriptions...)
 	for i := range records {
 		at := factory.CreateField(mesgnum.Record, fieldnum.RecordTimestamp).WithValue(uint32(1_000_000_000 + i))
 		records[i].Fields = append([]proto.Field{at}, records[i].Fields...)
@@ -56,7 +61,14 @@ func fitOf(descriptions []proto.Message, records ...proto.Message) []byte {
 	// The encoder of fittest puts what it is given before the records of its own
 	// run, which is one second long and follows these.
 	start := datetime.ToTime(uint32(1_000_000_000 + len(records)))
-	return fittest.Run(fittest.Spec{Start: start, Blocks: 1, BlockS: 1, NativePower: true, NoDynamics: true, More: append(more, records...)})
+	return fittest.Run(fittest.Spec{
+		Start:       start,
+		Blocks:      1,
+		BlockS:      1,
+		NativePower: true,
+		NoDynamics:  true,
+		More:        append(more, records...),
+	})
 }
 
 func record(fields ...proto.Field) proto.Message {
@@ -80,18 +92,61 @@ func TestFITDeveloperFields(t *testing.T) {
 		channel     trial.Channel
 		want        float64 // 0: the channel must not be there
 	}{
-		{"unit of the string, not of the linked field", fittest.Describe(1, 9, basetype.Float32, "Vertical Oscillation", "Centimeters", mesgnum.Record, 39), proto.Float32(6.5), trial.OscillationCm, 6.5},
-		{"millimetres", fittest.Describe(1, 9, basetype.Uint16, "vertical_oscillation", "mm", mesgnum.Record, 39), proto.Uint16(65), trial.OscillationCm, 6.5},
-		{"linked, no unit: the unit of the linked field", fittest.Describe(1, 9, basetype.Uint16, "Bounce", "", mesgnum.Record, 39), proto.Uint16(65), trial.OscillationCm, 6.5},
-		{"by name alone", fittest.Describe(1, 9, basetype.Uint16, "Ground Contact Time", "ms", mesgnum.Invalid, none), proto.Uint16(231), trial.ContactMs, 231},
-		{"link to another message: by name", fittest.Describe(1, 9, basetype.Float32, "Step Length", "m", mesgnum.Session, 85), proto.Float32(1.25), trial.StepLengthM, 1.25},
-		{"link to another message, unknown name", fittest.Describe(1, 9, basetype.Uint16, "Foo", "ms", mesgnum.Lap, 41), proto.Uint16(231), trial.ContactMs, 0},
-		{"a unit that the channel cannot have", fittest.Describe(1, 9, basetype.Uint16, "Contact Time", "Watts", mesgnum.Record, 41), proto.Uint16(231), trial.ContactMs, 0},
-		{"seconds", fittest.Describe(1, 9, basetype.Float32, "Stance Time", "s", mesgnum.Invalid, none), proto.Float32(0.25), trial.ContactMs, 250},
-		{"an invalid value", fittest.Describe(1, 9, basetype.Uint16, "Contact Time", "ms", mesgnum.Record, 41), proto.Uint16(basetype.Uint16Invalid), trial.ContactMs, 0},
-		{"an array", fittest.Describe(1, 9, basetype.Uint16, "Contact Time", "ms", mesgnum.Record, 41), proto.SliceUint16([]uint16{231, 232}), trial.ContactMs, 0},
-		{"text", fittest.Describe(1, 9, basetype.String, "Contact Time", "ms", mesgnum.Record, 41), proto.String("231"), trial.ContactMs, 0},
-		{"native field there already", fittest.Describe(1, 9, basetype.Uint16, "Heart Rate", "bpm", mesgnum.Record, 3), proto.Uint16(99), trial.HeartRateBpm, 130},
+		{
+			"unit of the string, not of the linked field",
+			fittest.Describe(1, 9, basetype.Float32, "Vertical Oscillation", "Centimeters", mesgnum.Record, 39),
+			proto.Float32(6.5), trial.OscillationCm, 6.5,
+		},
+		{
+			"millimetres", fittest.Describe(1, 9, basetype.Uint16, "vertical_oscillation", "mm", mesgnum.Record, 39),
+			proto.Uint16(65), trial.OscillationCm, 6.5,
+		},
+		{
+			"linked, no unit: the unit of the linked field",
+			fittest.Describe(1, 9, basetype.Uint16, "Bounce", "", mesgnum.Record, 39), proto.Uint16(65),
+			trial.OscillationCm, 6.5,
+		},
+		{
+			"by name alone",
+			fittest.Describe(1, 9, basetype.Uint16, "Ground Contact Time", "ms", mesgnum.Invalid, none),
+			proto.Uint16(231), trial.ContactMs, 231,
+		},
+		{
+			"link to another message: by name",
+			fittest.Describe(1, 9, basetype.Float32, "Step Length", "m", mesgnum.Session, 85), proto.Float32(1.25),
+			trial.StepLengthM, 1.25,
+		},
+		{
+			"link to another message, unknown name",
+			fittest.Describe(1, 9, basetype.Uint16, "Foo", "ms", mesgnum.Lap, 41), proto.Uint16(231), trial.ContactMs,
+			0,
+		},
+		{
+			"a unit that the channel cannot have",
+			fittest.Describe(1, 9, basetype.Uint16, "Contact Time", "Watts", mesgnum.Record, 41), proto.Uint16(231),
+			trial.ContactMs, 0,
+		},
+		{
+			"seconds", fittest.Describe(1, 9, basetype.Float32, "Stance Time", "s", mesgnum.Invalid, none),
+			proto.Float32(0.25), trial.ContactMs, 250,
+		},
+		{
+			"an invalid value", fittest.Describe(1, 9, basetype.Uint16, "Contact Time", "ms", mesgnum.Record, 41),
+			proto.Uint16(basetype.Uint16Invalid), trial.ContactMs, 0,
+		},
+		{
+			"an array", fittest.Describe(1, 9, basetype.Uint16, "Contact Time", "ms", mesgnum.Record, 41),
+			proto.SliceUint16([]uint16{231, 232}), trial.ContactMs, 0,
+		},
+		{
+			"text", fittest.Describe(1, 9, basetype.String, "Contact Time", "ms", mesgnum.Record, 41),
+			proto.String("231"), trial.ContactMs, 0,
+		},
+		{
+			"native field there already",
+			fittest.Describe(1, 9, basetype.Uint16, "Heart Rate", "bpm", mesgnum.Record, 3), proto.Uint16(99),
+			trial.HeartRateBpm, 130,
+		},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			r := record()
@@ -140,7 +195,10 @@ func TestFITNativeFields(t *testing.T) {
 	for _, gap := range []struct {
 		c trial.Channel
 		i int
-	}{{trial.HeartRateBpm, 0}, {trial.HeartRateBpm, 1}, {trial.HeartRateBpm, 3}, {trial.SpeedMps, 3}, {trial.DistanceM, 3}, {trial.AltitudeM, 1}} {
+	}{
+		{trial.HeartRateBpm, 0}, {trial.HeartRateBpm, 1}, {trial.HeartRateBpm, 3}, {trial.SpeedMps, 3},
+		{trial.DistanceM, 3}, {trial.AltitudeM, 1},
+	} {
 		if v := imp.Samples.Values[gap.c][gap.i]; v == v {
 			t.Errorf("%s of sample %d is %v, want blank", gap.c.Info().Column, gap.i, v)
 		}
@@ -160,7 +218,9 @@ func TestFITLapsAndTriggers(t *testing.T) {
 	} {
 		late := mesgdef.NewLap(nil).SetStartTime(start.Add(100 * time.Second)).SetTotalElapsedTime(300_700).
 			SetLapTrigger(trigger).ToMesg(nil)
-		imp := mustRead(t, "run.fit", fittest.Run(fittest.Spec{Blocks: 1, More: []proto.Message{late}}), recording.Options{})
+		imp := mustRead(t, "run.fit",
+			fittest.Run(fittest.Spec{Blocks: 1, More: []proto.Message{late}}),
+			recording.Options{})
 		if got := imp.Laps[1]; got.Trigger != want || got.DistanceM == got.DistanceM {
 			t.Errorf("trigger %d: %+v, want %q and no distance", trigger, got, want)
 		}
@@ -185,11 +245,20 @@ func TestFITLapEnds(t *testing.T) {
 		want string
 	}{
 		{"written when it ended", []proto.Message{lap(0, 100, 100), lap(100, 200, 300)}, "[[0 100] [100 300]]"},
-		{"paused: start and elapsed reach into the rest", []proto.Message{lap(0, 150, 100), lap(140, 200, 290)}, "[[0 100] [140 290]]"},
+		{
+			"paused: start and elapsed reach into the rest", []proto.Message{lap(0, 150, 100), lap(140, 200, 290)},
+			"[[0 100] [140 290]]",
+		},
 		{"all written at the end", []proto.Message{lap(0, 100, 300), lap(100, 100, 300)}, "[[0 100] [100 300]]"},
 		{"never timed", []proto.Message{lap(0, 130, -100), lap(100, 150, -100)}, "[[0 100] [100 250]]"},
-		{"starts before the first sample", []proto.Message{lap(-2, 102, 100), lap(100, 100, 200)}, "[[0 100] [100 200]]"},
-		{"two at the same time", []proto.Message{lap(0, 100, 100), lap(100, 0, 100), lap(100, 100, 200)}, "[[0 100] [100 200]]"},
+		{
+			"starts before the first sample", []proto.Message{lap(-2, 102, 100), lap(100, 100, 200)},
+			"[[0 100] [100 200]]",
+		},
+		{
+			"two at the same time", []proto.Message{lap(0, 100, 100), lap(100, 0, 100), lap(100, 100, 200)},
+			"[[0 100] [100 200]]",
+		},
 	} {
 		var records []proto.Message
 		for i := range 301 {
@@ -221,8 +290,11 @@ func TestFITDescribedLate(t *testing.T) {
 	}{
 		"before": {[]proto.Message{id, power, r}, 281, ""},
 		"after":  {[]proto.Message{id, r, power}, 281, ""},
-		"twice":  {[]proto.Message{id, power, r, fittest.Describe(1, 9, basetype.Uint16, "Cadence", "rpm", mesgnum.Record, 4)}, 281, ""},
-		"never":  {[]proto.Message{id, r}, units.Missing, "developer fields that nothing describes (1)"},
+		"twice": {
+			[]proto.Message{id, power, r, fittest.Describe(1, 9, basetype.Uint16, "Cadence", "rpm", mesgnum.Record, 4)},
+			281, "",
+		},
+		"never": {[]proto.Message{id, r}, units.Missing, "developer fields that nothing describes (1)"},
 	} {
 		spec.More, spec.NoPower = c.more, true
 		imp := mustRead(t, "run.fit", fittest.Run(spec), recording.Options{})

@@ -115,7 +115,8 @@ func (imp *Import) doubtPart(p part) {
 	switch kind := p.messages.kind; kind {
 	case typedef.FileActivity, typedef.FileInvalid:
 	default:
-		imp.Doubts = append(imp.Doubts, "it says that it is a "+strings.ReplaceAll(kind.String(), "_", " ")+", not a recording")
+		imp.Doubts = append(imp.Doubts, "it says that it is a "+strings.ReplaceAll(kind.String(), "_", " ")+
+			", not a recording")
 	}
 	switch s := p.sport; s {
 	case typedef.SportRunning, typedef.SportGeneric, typedef.SportInvalid:

@@ -109,7 +109,8 @@ func resume(body []byte, damaged int) int {
 	last := slices.Max(without(stamps, outlier))
 	steps := maxVisits * len(body)
 	for at := damaged + 1; at < len(body) && steps > 0; at++ {
-		if d := &l[body[at]&proto.LocalMesgNumMask]; body[at]&^proto.LocalMesgNumMask != 0 || !d.record || d.stamp < 0 || d.packed {
+		if d := &l[body[at]&proto.LocalMesgNumMask]; body[at]&^proto.LocalMesgNumMask != 0 || !d.record ||
+			d.stamp < 0 || d.packed {
 			continue
 		}
 		if goesOn(l, body, at, last, &steps) {
@@ -150,7 +151,8 @@ func (s *sequence) repair(imp *Import) bool {
 	if to < 0 {
 		return false
 	}
-	imp.warn("damaged at byte %d: %v; %d bytes are unread there, what follows is whole and goes on in time", s.at+walked.sound, walked.reason, to-walked.sound)
+	imp.warn("damaged at byte %d: %v; %d bytes are unread there, what follows is whole and goes on in time",
+		s.at+walked.sound, walked.reason, to-walked.sound)
 	s.at += to - walked.sound
 	s.body = append(slices.Clone(s.body[:walked.sound]), s.body[to:]...)
 	return true

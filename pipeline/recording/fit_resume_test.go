@@ -30,7 +30,8 @@ func TestFITGoesOnBehindDamage(t *testing.T) {
 		if !strings.Contains(warnings, "wrong CRC") {
 			t.Errorf("seed %d: damage went unnoticed: %q", seed, warnings)
 		}
-		if imp.Samples.Len() > whole.Samples.Len() || strings.Contains(warnings, "unread") == (imp.Samples.Len() == whole.Samples.Len()) {
+		if imp.Samples.Len() > whole.Samples.Len() ||
+			strings.Contains(warnings, "unread") == (imp.Samples.Len() == whole.Samples.Len()) {
 			t.Errorf("seed %d: %d of %d samples, warnings %q", seed, imp.Samples.Len(), whole.Samples.Len(), warnings)
 		}
 		if strings.Contains(warnings, "what follows is whole") {
@@ -101,7 +102,8 @@ func TestFITDamagedTwice(t *testing.T) {
 		if n := imp.Samples.Len(); n < c.min || n > c.max {
 			t.Errorf("%s: %d samples, want %d to %d", c.name, n, c.min, c.max)
 		}
-		if strings.Contains(got, "what follows is whole") != c.goesOn || strings.Contains(got, "from there on are unread") == c.goesOn {
+		if strings.Contains(got, "what follows is whole") != c.goesOn ||
+			strings.Contains(got, "from there on are unread") == c.goesOn {
 			t.Errorf("%s: warnings %q", c.name, got)
 		}
 	}

@@ -31,7 +31,8 @@ func splitSequences(name string, src []byte, imp *Import) (found []sequence, unr
 	}
 	switch {
 	case len(found) == 0:
-		return nil, 0, fitError(name, "export the recording again", "no FIT messages were found: the file is damaged, empty or of another kind")
+		return nil, 0, fitError(name, "export the recording again",
+			"no FIT messages were found: the file is damaged, empty or of another kind")
 	case len(rest) > 0 && len(bytes.Trim(rest, "\x00")) == 0:
 		imp.drop("%d bytes of padding after the end", len(rest))
 	case len(rest) > 0:
@@ -74,7 +75,9 @@ func cutSequence(src []byte, size, at int, imp *Import) (sequence, int) {
 		return sequence{at: at + size, body: src[size:end]}, len(src)
 	}
 	if want, got := binary.LittleEndian.Uint16(src[end:]), sum(src[:end]); want != got {
-		imp.warn("wrong CRC: the file says 0x%04x, its content gives 0x%04x; some bytes have changed since it was written", want, got)
+		imp.warn(
+			"wrong CRC: the file says 0x%04x, its content gives 0x%04x; some bytes have changed since it was written",
+			want, got)
 	}
 	return sequence{at: at + size, body: src[size:end]}, end + 2
 }

@@ -29,8 +29,10 @@ func TestFITReadsBackWhatWasEncoded(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			imp := mustRead(t, "run.fit", fittest.Run(spec), recording.Options{})
 			truths := spec.Truths()
-			if imp.Format != "fit" || imp.Samples.Len() != len(truths) || !imp.Start.Equal(time.Date(2026, 5, 1, 17, 30, 0, 0, time.UTC)) {
-				t.Fatalf("%s with %d samples from %v; want fit with %d", imp.Format, imp.Samples.Len(), imp.Start, len(truths))
+			if imp.Format != "fit" || imp.Samples.Len() != len(truths) ||
+				!imp.Start.Equal(time.Date(2026, 5, 1, 17, 30, 0, 0, time.UTC)) {
+				t.Fatalf("%s with %d samples from %v; want fit with %d",
+					imp.Format, imp.Samples.Len(), imp.Start, len(truths))
 			}
 			for i, want := range truths {
 				checkSample(t, imp.Samples, i, want, spec)

@@ -62,7 +62,8 @@ func sound(t *testing.T, imp *recording.Import, err error) {
 			t.Fatalf("%s: %d values for %d samples", c.Info().Column, len(values), imp.Samples.Len())
 		}
 		for i, v := range values {
-			if math.IsInf(v, 0) || v == 0 && (c == trial.ContactMs || c == trial.OscillationCm || c == trial.StepLengthM) {
+			if math.IsInf(v, 0) ||
+				v == 0 && (c == trial.ContactMs || c == trial.OscillationCm || c == trial.StepLengthM) {
 				t.Fatalf("%s of sample %d is %v", c.Info().Column, i, v)
 			}
 		}
@@ -70,8 +71,11 @@ func sound(t *testing.T, imp *recording.Import, err error) {
 	if len(imp.Sources) != columns {
 		t.Fatalf("%d sources for %d columns: %+v", len(imp.Sources), columns, imp.Sources)
 	}
-	for i, b := range segment.Propose(segment.Evidence{Samples: imp.Samples, Laps: imp.Laps, Pauses: imp.Pauses}).Blocks {
-		if !(b.EndS > b.StartS) || b.StartS < slices.Min(imp.Samples.Elapsed) || b.EndS > slices.Max(imp.Samples.Elapsed)+maxStepS {
+	for i, b := range segment.Propose(segment.Evidence{
+		Samples: imp.Samples, Laps: imp.Laps, Pauses: imp.Pauses,
+	}).Blocks {
+		if !(b.EndS > b.StartS) || b.StartS < slices.Min(imp.Samples.Elapsed) ||
+			b.EndS > slices.Max(imp.Samples.Elapsed)+maxStepS {
 			t.Fatalf("block %d: %+v", i+1, b)
 		}
 	}
@@ -88,7 +92,8 @@ func fitSeeds() [][]byte {
 	run := fittest.Run(small)
 	paused := fittest.Spec{Blocks: 1, BlockS: 60, NativePower: true, More: []proto.Message{
 		timer(10, typedef.EventTypeStopAll), timer(20, typedef.EventTypeStart),
-		mesgdef.NewActivity(nil).SetTimestamp(inventedStart).SetLocalTimestamp(inventedStart.Add(2 * time.Hour)).ToMesg(nil),
+		mesgdef.NewActivity(nil).SetTimestamp(inventedStart).SetLocalTimestamp(inventedStart.Add(2 * time.Hour)).
+			ToMesg(nil),
 	}}
 	holed := fittest.Run(paused)
 	copy(holed[len(holed)/3:], strings.Repeat("\xff", 32))

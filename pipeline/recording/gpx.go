@@ -30,13 +30,22 @@ var gpxWords = map[string]trial.Channel{
 // order. Waypoints and routes are no recording and are left out.
 func readGPX(name string, src []byte, o Options) (*Import, error) {
 	imp := &Import{Format: "gpx", Zone: o.Zone}
-	r := &gpxReader{name: name, decoder: xml.NewDecoder(bytes.NewReader(bytes.TrimPrefix(src, []byte(utf8BOM)))), imp: imp, ignored: map[string]int{}}
+	r := &gpxReader{
+		name:    name,
+		decoder: xml.NewDecoder(bytes.NewReader(bytes.TrimPrefix(src, []byte(utf8BOM)))),
+		imp:     imp,
+		ignored: map[string]int{},
+	}
 	r.decoder.CharsetReader = oneByteCharset
 	if err := r.read(); err != nil {
 		return nil, err
 	}
 	if len(r.points) == 0 {
-		return nil, &Error{File: name, Message: "the file holds no track point with a time", Hint: "routes and waypoints are no recording"}
+		return nil, &Error{
+			File:    name,
+			Message: "the file holds no track point with a time",
+			Hint:    "routes and waypoints are no recording",
+		}
 	}
 	if err := r.dropOutliers(); err != nil {
 		return nil, err
@@ -151,7 +160,8 @@ func (r *gpxReader) read() error {
 		local := strings.ToLower(start.Name.Local)
 		switch {
 		case !rootSeen && local != "gpx":
-			return r.fail("this is XML, but its first element is "+start.Name.Local+", not gpx", "export the recording as GPX or FIT")
+			return r.fail("this is XML, but its first element is "+start.Name.Local+", not gpx",
+				"export the recording as GPX or FIT")
 		case local == "trkseg":
 			r.segment++
 		case local == "wpt", local == "rtept":

@@ -76,7 +76,8 @@ func (r *gpxReader) setValue(p *point, name, text string) error {
 	}
 	v, ok := foreignNumber(text, false)
 	if !ok {
-		return r.failAt(fmt.Sprintf("%q in element %s is not a number", text, name), "correct it or leave the element out")
+		return r.failAt(fmt.Sprintf("%q in element %s is not a number", text, name),
+			"correct it or leave the element out")
 	}
 	p.values[c] = v
 	r.found[c] = name

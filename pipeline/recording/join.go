@@ -163,7 +163,8 @@ func (imp *Import) say(f *Import) {
 		}
 		return list
 	}
-	imp.Dropped, imp.Warnings, imp.Doubts = add(imp.Dropped, f.Dropped), add(imp.Warnings, f.Warnings), add(imp.Doubts, f.Doubts)
+	imp.Dropped, imp.Warnings, imp.Doubts = add(imp.Dropped, f.Dropped), add(imp.Warnings, f.Warnings),
+		add(imp.Doubts, f.Doubts)
 	if imp.Zone == nil {
 		imp.Zone = f.Zone
 	}

@@ -21,8 +21,10 @@ func TestGroupsAreThoseOfOneDevice(t *testing.T) {
 	other := at(20)
 	other.Serial = 2
 	csv := []byte("t,power\n0,280\n1,281\n")
-	files := map[string][]byte{"second": fittest.Run(at(10)), "first": fittest.Run(at(0)), "overlaps": fittest.Run(at(2)),
-		"other device": fittest.Run(other), "no clock": csv}
+	files := map[string][]byte{
+		"second": fittest.Run(at(10)), "first": fittest.Run(at(0)), "overlaps": fittest.Run(at(2)),
+		"other device": fittest.Run(other), "no clock": csv,
+	}
 	var imports []*recording.Import
 	for _, name := range []string{"second", "first", "overlaps", "other device", "no clock"} {
 		imports = append(imports, mustRead(t, name, files[name], recording.Options{}))
@@ -37,8 +39,9 @@ func TestGroupsAreThoseOfOneDevice(t *testing.T) {
 
 func TestJoinedRecordingsShareAClock(t *testing.T) {
 	first := mustRead(t, "a.fit", fittest.Run(fittest.Spec{Blocks: 1, Start: inventedStart}), recording.Options{})
-	second := mustRead(t, "b.fit", fittest.Run(fittest.Spec{Blocks: 2, Start: inventedStart.Add(10 * time.Minute),
-		NoDynamics: true}), recording.Options{})
+	second := mustRead(t, "b.fit",
+		fittest.Run(fittest.Spec{Blocks: 2, Start: inventedStart.Add(10 * time.Minute), NoDynamics: true}),
+		recording.Options{})
 	joined := recording.Join([]*recording.Import{first, second})
 	s := joined.Samples
 	if s.Len() != 300+660 || s.Elapsed[300] != 600 || !joined.Start.Equal(inventedStart) {

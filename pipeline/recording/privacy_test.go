@@ -19,9 +19,11 @@ func TestNothingPrivateIsKept(t *testing.T) {
 		degrees(fittest.PlantedLatitude), degrees(fittest.PlantedLongitude), "48.123", "11.987"}
 	files := map[string][]byte{
 		"run.fit": fittest.Run(fittest.Spec{Positions: true, Serial: serial, Owner: owner}),
-		"run.gpx": []byte(strings.ReplaceAll(gpxHead, "invented", owner+" 3987654321") + trkpt(48.1234567, 11.9876543, 0, "<extensions><hr>150</hr><serial>3987654321</serial></extensions>") +
+		"run.gpx": []byte(strings.ReplaceAll(gpxHead, "invented", owner+" 3987654321") +
+			trkpt(48.1234567, 11.9876543, 0, "<extensions><hr>150</hr><serial>3987654321</serial></extensions>") +
 			trkpt(48.1234867, 11.9876943, 1, "<desc>"+owner+"</desc>") + gpxTail),
-		"run.csv": []byte("t,power,lat,lon,athlete,serial\n0,280,48.1234567,11.9876543," + owner + ",3987654321\n1,281,48.1234867,11.9876943," + owner + ",3987654321\n"),
+		"run.csv": []byte("t,power,lat,lon,athlete,serial\n0,280,48.1234567,11.9876543," + owner +
+			",3987654321\n1,281,48.1234867,11.9876943," + owner + ",3987654321\n"),
 	}
 	for name, src := range files {
 		imp := mustRead(t, name, src, recording.Options{})

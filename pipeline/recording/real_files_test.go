@@ -115,15 +115,19 @@ func TestRealFIT(t *testing.T) {
 	power := fieldOf{trial.PowerW, "power_w", 1, false}
 	devPower := fieldOf{trial.PowerW, "Power", 1, true}
 	for name, fields := range map[string][]fieldOf{
-		"g01_run_intervals_dynamics_footpod.fit": {cadence, heart, distance, speed, altitude, air, step, contact, oscillation, devPower},
+		"g01_run_intervals_dynamics_footpod.fit": {
+			cadence, heart, distance, speed, altitude, air, step, contact, oscillation, devPower,
+		},
 		"g02_run_two_watches_A_native_power.fit": {cadence, heart, distance, speed, altitude, step, power},
 		"g03_run_two_watches_B.fit": {cadence, heart, distance, air, {trial.SpeedMps, "enhanced_speed_mps", 1, false},
 			{trial.AltitudeM, "enhanced_altitude_m", 1, false}},
 		"g04_run_footpod_export.fit": {cadence, heart, distance, speed, altitude, contact, oscillation, power},
 		"g05_run_pauses_autolaps_footpod.fit": {cadence, heart, distance, speed, altitude, air, devPower,
 			{trial.ContactMs, "Ground Time", 1, true}, {trial.OscillationCm, "Vertical Oscillation", 1, true}},
-		"g06_run_dynamics_2015.fit":        {cadence, heart, distance, speed, altitude, air, contact, oscillation},
-		"g07_run_tiny_smart_recording.fit": {cadence, heart, distance, speed, altitude, air, step, contact, oscillation},
+		"g06_run_dynamics_2015.fit": {cadence, heart, distance, speed, altitude, air, contact, oscillation},
+		"g07_run_tiny_smart_recording.fit": {
+			cadence, heart, distance, speed, altitude, air, step, contact, oscillation,
+		},
 		"g08_run_compressed_timestamps.fit": {cadence, heart, {trial.SpeedMps, "speed_mps_from_compressed", 1, false},
 			{trial.DistanceM, "distance_m_from_compressed", 1, false}},
 	} {
@@ -206,11 +210,16 @@ func TestRealGPX(t *testing.T) {
 }
 
 func TestRealCSV(t *testing.T) {
-	chest := map[string]string{"power_w": "pod_power", "heart_rate_bpm": "hrm_heart_rate", "cadence_spm": "hrm_cadence_sum",
-		"step_length_m": "hrm_step_length", "contact_ms": "hrm_stance_time", "oscillation_cm": "hrm_vertical_oscillation"}
+	chest := map[string]string{
+		"power_w": "pod_power", "heart_rate_bpm": "hrm_heart_rate", "cadence_spm": "hrm_cadence_sum",
+		"step_length_m": "hrm_step_length", "contact_ms": "hrm_stance_time",
+		"oscillation_cm": "hrm_vertical_oscillation",
+	}
 	pod := map[string]string{"power_w": "pod_power", "heart_rate_bpm": "hrm_heart_rate", "cadence_spm": "pod_cadence",
 		"contact_ms": "pod_stance_time", "oscillation_cm": "pod_vertical_oscillation"}
-	scales := map[string]float64{"hrm_cadence_sum": 0.5, "pod_cadence": 0.5, "hrm_step_length": 1000, "hrm_vertical_oscillation": 10}
+	scales := map[string]float64{
+		"hrm_cadence_sum": 0.5, "pod_cadence": 0.5, "hrm_step_length": 1000, "hrm_vertical_oscillation": 10,
+	}
 	for name, columns := range map[string]map[string]string{"chest strap": chest, "foot pod": pod} {
 		t.Run(name, func(t *testing.T) {
 			imp, want := realFile(t, "g10_run_course_V01_two_sensors.csv", recording.Options{Columns: columns})

@@ -76,7 +76,8 @@ func Read(name string, src []byte, o Options) (*Import, error) {
 		for i, f := range files {
 			names[i] = f.Name
 		}
-		return nil, &Error{File: name, Message: "the archive holds several files: " + quoted(names), Hint: "unpack it first"}
+		return nil,
+			&Error{File: name, Message: "the archive holds several files: " + quoted(names), Hint: "unpack it first"}
 	}
 	if err := checkColumnNames(name, o.Columns); err != nil {
 		return nil, err

@@ -41,9 +41,12 @@ func (imp *Import) judgeOutliers(n int, seconds []float64) (message string) {
 	case n == 0:
 		return ""
 	case 2*n >= all:
-		return "the times of the samples lie up to " + daysApart(seconds) + " apart, and no stretch of four days holds most of them"
+		return "the times of the samples lie up to " + daysApart(seconds) +
+			" apart, and no stretch of four days holds most of them"
 	}
-	imp.warn("%d of %d samples were left out: their times lie more than two days from the others, by a clock that was wrong or by damage", n, all)
+	imp.warn("%d of %d samples were left out: their times lie more than two days from the others, "+
+		"by a clock that was wrong or by damage",
+		n, all)
 	return ""
 }
 

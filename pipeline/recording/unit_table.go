@@ -28,7 +28,11 @@ var unitTable = [trial.ChannelCount][]unit{
 	trial.PowerW: {
 		{name: "W", aliases: []string{"w", "watt", "watts"}, times: 1},
 		{name: "kW", aliases: []string{"kw"}, times: 1000},
-		{name: "W/kg", aliases: []string{"w/kg", "wkg", "watts/kg", "wperkg"}, refuse: "power per body mass cannot be turned into watts"},
+		{
+			name:    "W/kg",
+			aliases: []string{"w/kg", "wkg", "watts/kg", "wperkg"},
+			refuse:  "power per body mass cannot be turned into watts",
+		},
 	},
 	trial.SpeedMps: {
 		{name: "m/s", aliases: []string{"m/s", "mps", "m_s", "ms-1", "m·s-1"}, times: 1},
@@ -38,7 +42,12 @@ var unitTable = [trial.ChannelCount][]unit{
 		{name: "min/km", aliases: []string{"min/km", "min_km", "minkm", "/km"}, times: 1000.0 / 60, pace: true},
 		{name: "s/km", aliases: []string{"s/km", "sec/km", "s_km"}, times: 1000, pace: true},
 		{name: "s/mi", aliases: []string{"s/mi", "sec/mi", "s/mile"}, times: units.MetresPerMile, pace: true},
-		{name: "min/mi", aliases: []string{"min/mi", "min/mile", "min_mi", "/mi"}, times: units.MetresPerMile / 60, pace: true},
+		{
+			name:    "min/mi",
+			aliases: []string{"min/mi", "min/mile", "min_mi", "/mi"},
+			times:   units.MetresPerMile / 60,
+			pace:    true,
+		},
 	},
 	trial.DistanceM: {
 		{name: "m", aliases: []string{"m", "meter", "meters", "metre", "metres"}, times: 1},
@@ -48,7 +57,11 @@ var unitTable = [trial.ChannelCount][]unit{
 	},
 	trial.CadenceSpm: {
 		{name: "steps/min", aliases: []string{"spm", "steps/min", "stepsperminute", "steps/minute"}, times: 1},
-		{name: "rpm", aliases: []string{"rpm", "1/min", "/min", "strides/min", "stridesperminute", "cycles/min"}, times: 1},
+		{
+			name:    "rpm",
+			aliases: []string{"rpm", "1/min", "/min", "strides/min", "stridesperminute", "cycles/min"},
+			times:   1,
+		},
 	},
 	trial.StepLengthM: {
 		{name: "m", aliases: []string{"m", "meter", "meters", "metre", "metres"}, times: 1},

@@ -193,8 +193,9 @@ func TestComputedStepsAreNoCheck(t *testing.T) {
 		{"equal to rounding in every block", 1.00049, true, 1},
 		{"0.1 % off in one block", 1.001, false, 3},
 	} {
-		table := tabulate(map[string][]Ratio{"one": {ground, steps("a", 0.9996), steps("b", 1.0002)},
-			"two": {steps("b", c.last)}}, "one", "two")
+		table := tabulate(
+			map[string][]Ratio{"one": {ground, steps("a", 0.9996), steps("b", 1.0002)}, "two": {steps("b", c.last)}},
+			"one", "two")
 		table.DropComputedSteps()
 		if table.StepsComputed != c.computed || len(table.Dataset) != c.rows {
 			t.Errorf("%s: computed %v, rows %+v", c.name, table.StepsComputed, table.Dataset)

@@ -7,9 +7,17 @@ import (
 
 // openCaseGaps lists every part of the collection that is not compared in full, and why.
 var openCaseGaps = []struct{ folders, part, why string }{
-	{"L", "lmm/lmer_default", "lme4's optimiser stops a few digits short of the maximum; the exact block beside it is compared"},
+	{
+		"L", "lmm/lmer_default",
+		"lme4's optimiser stops a few digits short of the maximum; the exact block beside it is compared",
+	},
 	{"L", "lmm/lme4_at_exact_theta", "the exact block again by numerical derivatives, fewer digits"},
-	{"L", "anova", "sums of squares between and within cells; their degrees of freedom are compared as BetweenDF and WithinDF, the sums follow from least squares"},
+	{
+		"L",
+		"anova",
+		"sums of squares between and within cells; their degrees of freedom are compared as BetweenDF and WithinDF, " +
+			"the sums follow from least squares",
+	},
 	{"L07", "lme4_message", "the text of another program's refusal; here the status is NoWithinDF"},
 	{"L09", "REML_deviance_at_theta_0_0.5_1_2_10",
 		"a flat criterion; here the status is NoBetweenDF and no ratio is searched"},
@@ -20,7 +28,10 @@ var openCaseGaps = []struct{ folders, part, why string }{
 	{"P", "coin_pratt_exact_p", "Pratt's rule ranks zeros before dropping them; here they are dropped first"},
 	{"P", "coin_pratt_Z", "as above"},
 	{"P", "coin_wilcoxon_Z", "a normal approximation; the exact p value beside it is compared"},
-	{"P", "wilcox.test_R", "normal approximations and a numerical search for the pseudomedian; the exact values beside it are compared"},
+	{
+		"P", "wilcox.test_R",
+		"normal approximations and a numerical search for the pseudomedian; the exact values beside it are compared",
+	},
 	{"P", "exactRankTests_perm_p_two_sided", "the sign-flip p value again, compared from signflip_exact"},
 	{"P04", "signflip_exact", "empty: 2^30 assignments were not enumerated"},
 	{"R01", "data_order", "the observed order, read from the data"},
@@ -30,8 +41,12 @@ var openCaseGaps = []struct{ folders, part, why string }{
 	{"R03", "friedman", "a rank test that is not part of this package"},
 	{"R04", "wilcoxon_Z", "two independent groups: no rank test for them here"},
 	{"R04", "wilcoxon_p_exact", "as above"},
-	{"R04", "mean_diff_p_exact",
-		"C(24,12) assignments are beyond enumeration: the Monte Carlo p value must lie within four of its standard errors"},
+	{
+		"R04",
+		"mean_diff_p_exact",
+		"C(24,12) assignments are beyond enumeration: " +
+			"the Monte Carlo p value must lie within four of its standard errors",
+	},
 	{"R04", "assignments", "as above"},
 	{"R04", "group_levels", "labels"},
 }
@@ -44,9 +59,11 @@ var openCaseCompared = map[string][]string{
 	"P": {"d", "mean", "sd", "se", "t", "cohen_dz", "signflip_exact", "signrank_zero_dropped_midranks_exact",
 		"wilcox.exact_package",
 		"coin_wilcoxon_zero_dropped_exact_p", "hodges_lehmann", "sign_test", "tost"},
-	"R": {"test", "observed", "assignments", "count_two_sided", "p_two_sided", "p_upper", "BA_obs",
-		"BA_count_two_sided", "BA_p_two_sided",
-		"omnibus_stat", "omnibus_count", "omnibus_p", "range_obs", "range_count", "range_p", "mean_diff_first_minus_second"},
+	"R": {
+		"test", "observed", "assignments", "count_two_sided", "p_two_sided", "p_upper", "BA_obs", "BA_count_two_sided",
+		"BA_p_two_sided", "omnibus_stat", "omnibus_count", "omnibus_p", "range_obs", "range_count", "range_p",
+		"mean_diff_first_minus_second",
+	},
 }
 
 // TestOpenCasesNothingSilent visits all 57 folders: every part of every result is compared

@@ -62,10 +62,12 @@ func TestDetectableEffect(t *testing.T) {
 		near(t, "its power", Power(Pairs, n, got, 0.05), 0.8, 1e-12)
 	}
 	near(t, "two pairs", Power(Pairs, 2, DetectableEffect(Pairs, 2, 0.8, 0.05), 0.05), 0.8, 1e-12)
-	for _, e := range []float64{DetectableEffect(Pairs, 1, 0.8, 0.05), DetectableEffect(Pairs, 5, 0.05, 0.05),
-		DetectableEffect(Pairs, 5, 1, 0.05),
-		DetectableEffect(Pairs, 5, 0.8, 0), NeededN(Pairs, 1, 0.04, 0.05), NeededN(Pairs, 1, 0.05,
-			0.05), NeededN(Pairs, inf, 0.8, 0.05), NeededN(Pairs, 1, 1, 0.05), NeededN(Pairs, nan, 0.8, 0.05), NeededN(Pairs, 1, 0.8, 0)} {
+	for _, e := range []float64{
+		DetectableEffect(Pairs, 1, 0.8, 0.05), DetectableEffect(Pairs, 5, 0.05, 0.05),
+		DetectableEffect(Pairs, 5, 1, 0.05), DetectableEffect(Pairs, 5, 0.8, 0), NeededN(Pairs, 1, 0.04, 0.05),
+		NeededN(Pairs, 1, 0.05, 0.05), NeededN(Pairs, inf, 0.8, 0.05), NeededN(Pairs, 1, 1, 0.05),
+		NeededN(Pairs, nan, 0.8, 0.05), NeededN(Pairs, 1, 0.8, 0),
+	} {
 		if !math.IsNaN(e) {
 			t.Errorf("%v, want none", e)
 		}

@@ -111,8 +111,10 @@ func TestMixedStatuses(t *testing.T) {
 	}{
 		{"interior", intercept(6), []float64{1, 2, 5, 6, 9, 11}, g, Interior, 2},
 		{"boundary", intercept(6), []float64{1, 9, 2, 8, 1, 9}, g, BoundaryZero, 5},
-		{"groups are columns", intercept(6).factor("g", []int{0, 0, 1, 1, 2, 2}, []string{"", "b", "c"}), []float64{1,
-			2, 5, 6, 9, 11}, g, NoBetweenDF, 3},
+		{
+			"groups are columns", intercept(6).factor("g", []int{0, 0, 1, 1, 2, 2}, []string{"", "b", "c"}),
+			[]float64{1, 2, 5, 6, 9, 11}, g, NoBetweenDF, 3,
+		},
 		{"no repeats", intercept(6).with("x", x), []float64{1, 2, 5, 6, 9, 11}, []int{1, 2, 3, 4, 5, 6}, NoWithinDF, 4},
 		{"rows agree", intercept(6), []float64{1, 1, 5, 5, 9, 9}, g, Unbounded, 2},
 		{"exact", intercept(6).with("x", x), []float64{1, 3, 1, 3, 1, 3}, g, ExactFit, 4},

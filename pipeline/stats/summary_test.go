@@ -41,8 +41,9 @@ func TestMeanAndVarianceOfFew(t *testing.T) {
 // Type 7 of Hyndman & Fan (1996), values from its definition.
 func TestQuantile(t *testing.T) {
 	x := []float64{9, 2, 5, 3}
-	for _, c := range [][2]float64{{0, 2}, {0.25, 2.75}, {0.5, 4}, {0.75, 6}, {0.9, 7.8}, {1, 9}, {-0.1, nan}, {1.1,
-		nan}, {nan, nan}} {
+	for _, c := range [][2]float64{
+		{0, 2}, {0.25, 2.75}, {0.5, 4}, {0.75, 6}, {0.9, 7.8}, {1, 9}, {-0.1, nan}, {1.1, nan}, {nan, nan},
+	} {
 		near(t, fmt.Sprintf("Quantile(%g)", c[0]), Quantile(x, c[0]), c[1], 1e-15)
 	}
 	if x[0] != 9 {

@@ -21,7 +21,9 @@ func TestEachBlockFromTheRecordingThatCoversIt(t *testing.T) {
 		return trial.Recording{Fact: trial.RecordingFact{File: device + ".csv", Device: device}, Samples: s}
 	}
 	block := func(id string, from, to float64) trial.Block {
-		return trial.Block{ID: id, Shoe: "a", Start: from, End: to, Target: 250, DistanceM: units.Missing, Laps: units.Missing}
+		return trial.Block{
+			ID: id, Shoe: "a", Start: from, End: to, Target: 250, DistanceM: units.Missing, Laps: units.Missing,
+		}
 	}
 	ds := &trial.Dataset{Facts: trial.DatasetFacts{Method: trial.DefaultMethod(), Limits: trial.DefaultLimits()}}
 	session := &trial.Session{ID: "s", Facts: trial.SessionFacts{Effort: "power"},
@@ -32,11 +34,14 @@ func TestEachBlockFromTheRecordingThatCoversIt(t *testing.T) {
 			ds.Facts.Method.Channels = map[string]string{"power_w": first}
 		}
 		got := steady.Session(ds, session, recordings)
-		if got[0].Outcomes[trial.MeanPower] != 250 || got[1].Outcomes[trial.MeanPower] != 260 || got[0].Unrecorded != "" {
-			t.Errorf("%q first: %v W and %v W", first, got[0].Outcomes[trial.MeanPower], got[1].Outcomes[trial.MeanPower])
+		if got[0].Outcomes[trial.MeanPower] != 250 || got[1].Outcomes[trial.MeanPower] != 260 ||
+			got[0].Unrecorded != "" {
+			t.Errorf("%q first: %v W and %v W",
+				first, got[0].Outcomes[trial.MeanPower], got[1].Outcomes[trial.MeanPower])
 		}
 		if got[2].CoveragePct != 0 || got[2].Unrecorded != "power" {
-			t.Errorf("%q first: block 3 is covered by %v %%, unrecorded %q", first, got[2].CoveragePct, got[2].Unrecorded)
+			t.Errorf("%q first: block 3 is covered by %v %%, unrecorded %q",
+				first, got[2].CoveragePct, got[2].Unrecorded)
 		}
 	}
 }

@@ -66,17 +66,15 @@ func TestWholeLaps(t *testing.T) {
 		{"neither distance nor speed", func(_ *trial.Dataset, _ *trial.Session, s *trial.Samples) {
 			s.Values[trial.DistanceM], s.Values[trial.SpeedMps] = nil, nil
 		}, 585, 585},
-		{"no lap length", func(ds *trial.Dataset, _ *trial.Session,
-			_ *trial.Samples) {
-			ds.Venues[0].LapM = units.Missing
+		{
+			"no lap length",
+			func(ds *trial.Dataset, _ *trial.Session, _ *trial.Samples) { ds.Venues[0].LapM = units.Missing }, 585, 585,
 		},
-			585, 585},
 		{"no venue", func(_ *trial.Dataset, s *trial.Session, _ *trial.Samples) { s.Facts.Venue = "" }, 585, 585},
-		{"not asked for", func(ds *trial.Dataset, _ *trial.Session,
-			_ *trial.Samples) {
-			ds.Facts.Method.Trim.Laps = ""
+		{
+			"not asked for",
+			func(ds *trial.Dataset, _ *trial.Session, _ *trial.Samples) { ds.Facts.Method.Trim.Laps = "" }, 585, 585,
 		},
-			585, 585},
 	} {
 		got := lapped(c.bend)
 		if got.From != 60 || math.Abs(got.To-c.to) > 1e-9 || got.HeartFrom != 180 ||

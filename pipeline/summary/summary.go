@@ -95,7 +95,8 @@ func tested(result *derive.Result, s answer.Speaker, e *answer.Effort, evidence 
 		lines = append(lines, "The order of the shoes was planned in "+
 			units.Count(planned, "session")+".")
 	}
-	return append(lines, "Intervals hold the true difference with a chance of 95 % under the stated assumptions; a "+
-		"difference under "+strings.TrimSuffix(units.FormatDecimal(method.WorthwhilePct, 2), "0")+
-		" % is taken as too small to matter.")
+	return append(lines,
+		"Intervals hold the true difference with a chance of 95 % under the stated assumptions; a difference under "+
+			strings.TrimSuffix(units.FormatDecimal(method.WorthwhilePct, 2), "0")+
+			" % is taken as too small to matter.")
 }

@@ -38,8 +38,7 @@ var fieldLogMeanings = map[string]string{
 	"LogSpan.end":     "Clock time of the end.",
 	"LogSpan.end_s":   "Stopwatch at the end, seconds.",
 
-	"LogBlock.block": "Name of the block: its place in the plan, and a letter when it was run again, such as " +
-		"3b.",
+	"LogBlock.block":      "Name of the block: its place in the plan, and a letter when it was run again, such as 3b.",
 	"LogBlock.place":      "Place in the planned order, from 1; left out for a block that was not planned.",
 	"LogBlock.shoe":       "Id of the shoe that was run in.",
 	"LogBlock.start":      "Clock time of the start.",

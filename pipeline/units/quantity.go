@@ -14,7 +14,9 @@ type measure struct {
 
 // The yard is 3 feet; factors as in [MetresPerFoot].
 var (
-	masses  = measure{"a mass", map[string]float64{"": 1, "g": 1, "gram": 1, "grams": 1, "oz": GramsPerOunce, "kg": 1000}}
+	masses = measure{
+		"a mass", map[string]float64{"": 1, "g": 1, "gram": 1, "grams": 1, "oz": GramsPerOunce, "kg": 1000},
+	}
 	powers  = measure{"a power", map[string]float64{"": 1, "w": 1, "watt": 1, "watts": 1}}
 	rates   = measure{"a heart rate", map[string]float64{"": 1, "bpm": 1, "/min": 1}}
 	lengths = measure{"a length", map[string]float64{"": 1, "m": 1, "km": 1000, "yd": 3 * MetresPerFoot,
@@ -39,7 +41,8 @@ func ParseLength(text string) (float64, error) { return lengths.parse(text) }
 // "4:02/km", "4:02 min/km", "6:30/mi", "6:30 min/mile".
 func ParseAnyPace(text string) (float64, error) {
 	clock, unit, perMile := strings.TrimSpace(text), "", false
-	if at := strings.IndexFunc(clock, func(r rune) bool { return r != ':' && r != '.' && (r < '0' || r > '9') }); at >= 0 {
+	if at := strings.IndexFunc(clock, func(r rune) bool { return r != ':' && r != '.' && (r < '0' || r > '9') }); at >=
+		0 {
 		clock, unit = clock[:at], strings.ToLower(strings.ReplaceAll(clock[at:], " ", ""))
 	}
 	switch strings.TrimPrefix(unit, "min") {
@@ -60,7 +63,8 @@ func ParseAnyPace(text string) (float64, error) {
 func (m measure) parse(text string) (float64, error) {
 	number := strings.TrimSpace(text)
 	unit := ""
-	if at := strings.IndexFunc(number, func(r rune) bool { return r != '.' && r != '-' && (r < '0' || r > '9') }); at >= 0 {
+	if at := strings.IndexFunc(number, func(r rune) bool { return r != '.' && r != '-' && (r < '0' || r > '9') }); at >=
+		0 {
 		number, unit = number[:at], strings.ToLower(strings.TrimSpace(number[at:]))
 	}
 	factor, known := m.units[unit]

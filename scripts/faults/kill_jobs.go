@@ -76,8 +76,12 @@ func (c *campaign) importJobs(demo tree) ([]job, error) {
 	imported, err := c.treeAfter(demo, append(slices.Clone(one), "pod.fit")...)
 	return []job{
 		{name: "import, new session", args: append(slices.Clone(one), "pod.fit"), folder: "data", before: demo},
-		{name: "import, one more device", args: []string{"import", "-s", "2026-05-01-power", "--device", "watch",
-			"other.fit"}, folder: "data", before: imported},
+		{
+			name:   "import, one more device",
+			args:   []string{"import", "-s", "2026-05-01-power", "--device", "watch", "other.fit"},
+			folder: "data",
+			before: imported,
+		},
 		{name: "import, in the place of another",
 			args:   []string{"import", "-s", "2026-05-01-power", "--device", "pod", "--force", "other.fit"},
 			folder: "data", before: imported},

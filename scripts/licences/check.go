@@ -23,9 +23,8 @@ var allowed = map[use][]string{
 // name and hash, with what was found when somebody read them. A change of one of
 // them has to be read again.
 var reviewed = map[string]string{
-	"github.com/muktihari/fit LICENSE-FIT-SDK " +
-		fitKitSHA256: "terms of the FIT protocol's own development kit; none of its files is linked, the protocol's " +
-		"message tables are. Read it before you ship a program of your own",
+	"github.com/muktihari/fit LICENSE-FIT-SDK " + fitKitSHA256: "terms of the FIT protocol's own development kit; " +
+		"none of its files is linked, the protocol's message tables are. Read it before you ship a program of your own",
 }
 
 // fitKitSHA256 is the SHA-256 of the file that was read.

@@ -12,8 +12,8 @@ import (
 const (
 	mitText = "Permission is hereby granted, free of charge, to any person\nobtaining a copy of this software [...] " +
 		"The above copyright notice and this permission notice shall be included in"
-	bsd2Text = "Redistribution and use in source and binary forms, with or without\n  modification, are permitted " +
-		"provided that the following conditions are met:"
+	bsd2Text = "Redistribution and use in source and binary forms, with or without\n" +
+		"  modification, are permitted provided that the following conditions are met:"
 )
 
 func TestIdentify(t *testing.T) {

@@ -22,6 +22,7 @@ func TestMutantsAreReproducible(t *testing.T) {
 		}
 	}
 	if different < 90 || !bytes.Equal(original, before) {
-		t.Errorf("%d of 100 mutants differ from the original, which is unchanged: %v", different, bytes.Equal(original, before))
+		t.Errorf("%d of 100 mutants differ from the original, which is unchanged: %v",
+			different, bytes.Equal(original, before))
 	}
 }

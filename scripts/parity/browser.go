@@ -25,13 +25,17 @@ type browser struct {
 }
 
 var browsers = []browser{
-	{name: "Chromium", variable: "CHROMIUM", names: []string{"chromium", "chromium-browser", "google-chrome",
-		"google-chrome-stable"}, args: func(profile string) []string {
-		return []string{"--headless=new", "--no-sandbox", "--disable-gpu", "--no-first-run",
-			"--disable-component-update", "--disable-background-networking",
-			"--disable-dev-shm-usage", "--host-resolver-rules=MAP * ~NOTFOUND , EXCLUDE 127.0.0.1",
-			"--user-data-dir=" + profile}
-	}},
+	{
+		name:     "Chromium",
+		variable: "CHROMIUM",
+		names:    []string{"chromium", "chromium-browser", "google-chrome", "google-chrome-stable"},
+		args: func(profile string) []string {
+			return []string{"--headless=new", "--no-sandbox", "--disable-gpu", "--no-first-run",
+				"--disable-component-update", "--disable-background-networking",
+				"--disable-dev-shm-usage", "--host-resolver-rules=MAP * ~NOTFOUND , EXCLUDE 127.0.0.1",
+				"--user-data-dir=" + profile}
+		},
+	},
 	{name: "Firefox", variable: "FIREFOX", names: []string{"firefox-esr", "firefox"},
 		args: func(profile string) []string {
 			return []string{"--headless", "--no-remote", "--profile", profile}

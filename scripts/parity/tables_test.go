@@ -22,8 +22,11 @@ func TestDifferencesNamesThePlace(t *testing.T) {
 		{"the same", tables{"blocks.csv": []byte("block,Δ\n1,0.5\n2,ö0.25\n"), "sensor.csv": []byte("x\n")}, nil},
 		{"a digit", tables{"blocks.csv": []byte("block,Δ\n1,0.5\n2,ö0.26\n"), "sensor.csv": []byte("x\n")},
 			[]string{`blocks.csv:3:7: "6\n", not "5\n"`}},
-		{"after a wide character", tables{"blocks.csv": []byte("block,Δ!\n1,0.5\n2,ö0.25\n"),
-			"sensor.csv": []byte("x\n")}, []string{`blocks.csv:1:8: "!\n", not "\n"`}},
+		{
+			"after a wide character",
+			tables{"blocks.csv": []byte("block,Δ!\n1,0.5\n2,ö0.25\n"), "sensor.csv": []byte("x\n")},
+			[]string{`blocks.csv:1:8: "!\n", not "\n"`},
+		},
 		{"line ends", tables{"blocks.csv": []byte("block,Δ\r\n1,0.5\r\n2,ö0.25\r\n"), "sensor.csv": []byte("x\n")},
 			[]string{`blocks.csv:1:8: "\r\n", not "\n"`}},
 		{"cut off", tables{"blocks.csv": []byte("block,Δ\n1,0.5\n"), "sensor.csv": []byte("x\n")},

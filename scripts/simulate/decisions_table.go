@@ -9,9 +9,9 @@ import (
 
 // decisions prints the table of decisions and returns the limits that are broken.
 func decisions(out io.Writer, n int, seed uint64, flush func() error) []string {
-	fmt.Fprintln(out, "| design | block SD, day SD, % | false claims of a pair, % | of any pair, % | false *fastest*, % |"+
-		" power at 2 %, % | coverage, % | half-width, % | stated less true chance, points |"+
-		" equal shoes: same, fastest, leading, open, % | 2 %: same, fastest, leading, open, % |")
+	fmt.Fprintln(out, "| design | block SD, day SD, % | false claims of a pair, % | of any pair, "+
+		"% | false *fastest*, % | power at 2 %, % | coverage, % | half-width, % | stated less true chance, "+
+		"points | equal shoes: same, fastest, leading, open, % | 2 %: same, fastest, leading, open, % |")
 	fmt.Fprintln(out, "|---|---|---|---|---|---|---|---|---|---|---|")
 	var broken []string
 	for i, d := range decisionDesigns {

@@ -56,12 +56,18 @@ var designs = []design{
 		usual, 0},
 	{"4 sessions, 4 shoes, 8 blocks, no drift, no heterogeneity", 4, []string{"ABCDDCBA", "CADBBDAC"}, 0, 0, 0},
 	{"6 sessions, 2 shoes, 1 block each, drift, heterogeneity", 6, []string{"AB", "BA"}, some, usual, 0},
-	{"6 sessions, 3 shoes, unbalanced, drift, heterogeneity", 6, []string{"ABCCBA", "ABBA", "BCAACB", "ACCA", "CBABC",
-		"BCCB"}, some, usual, 0.1},
-	{"8 sessions, 4 shoes, 8 blocks, drift, heterogeneity", 8, []string{"ABCDDCBA", "CADBBDAC", "DCBAABCD",
-		"BDACCADB"}, some, usual, 0},
-	{"8 sessions, 4 shoes, 2 of them each time, drift, heterogeneity", 8, []string{"ABBA", "BCCB", "CDDC", "DAAD",
-		"ACCA", "BDDB"}, some, usual, 0},
+	{
+		"6 sessions, 3 shoes, unbalanced, drift, heterogeneity", 6,
+		[]string{"ABCCBA", "ABBA", "BCAACB", "ACCA", "CBABC", "BCCB"}, some, usual, 0.1,
+	},
+	{
+		"8 sessions, 4 shoes, 8 blocks, drift, heterogeneity", 8,
+		[]string{"ABCDDCBA", "CADBBDAC", "DCBAABCD", "BDACCADB"}, some, usual, 0,
+	},
+	{
+		"8 sessions, 4 shoes, 2 of them each time, drift, heterogeneity", 8,
+		[]string{"ABBA", "BCCB", "CDDC", "DAAD", "ACCA", "BDDB"}, some, usual, 0,
+	},
 }
 
 // simulated is a trial with what is true of it.

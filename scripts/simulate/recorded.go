@@ -175,9 +175,10 @@ func (d recordedDesign) run(body exponents, session *trial.Session, order string
 		if d.powerBy == offShoe {
 			mount = "waist"
 		}
-		recordings = append(recordings,
-			trial.Recording{Fact: trial.RecordingFact{File: "meter.csv", Device: "power meter",
-				Mount: mount, OffsetS: m}, Samples: meter})
+		recordings = append(recordings, trial.Recording{
+			Fact:    trial.RecordingFact{File: "meter.csv", Device: "power meter", Mount: mount, OffsetS: m},
+			Samples: meter,
+		})
 	}
 	return recordings
 }

@@ -91,8 +91,8 @@ func concluded(r *derive.Result) recordedTrial {
 
 // recorded prints the table of whole trials and returns the limits that are broken.
 func recorded(out io.Writer, n int, seed uint64, flush func() error) []string {
-	fmt.Fprintln(out, "| two shoes, from the samples on | same, fastest, leading, open, blocked, % | held to | % | "+
-		"limit, % |")
+	fmt.Fprintln(out,
+		"| two shoes, from the samples on | same, fastest, leading, open, blocked, % | held to | % | limit, % |")
 	fmt.Fprintln(out, "|---|---|---|---|---|")
 	var broken []string
 	for i, d := range recordedDesigns {

@@ -69,7 +69,8 @@ func meanAndError(x []float64) (mean, failing float64) {
 }
 
 func heading(out io.Writer) {
-	fmt.Fprintln(out, "| design | model chosen, % of pairs | coverage of the long-run difference, % | of that day's, % | mean half-width, % | equal shoes with Holm p <= 0.05, % of trials | told apart by the product, % |")
+	fmt.Fprintln(out, "| design | model chosen, % of pairs | coverage of the long-run difference, % | of that day's, "+
+		"% | mean half-width, % | equal shoes with Holm p <= 0.05, % of trials | told apart by the product, % |")
 	fmt.Fprintln(out, "|---|---|---|---|---|---|---|")
 }
 

@@ -75,9 +75,9 @@ func checkBudgets(files []file) error {
 			}
 			fmt.Printf("budget             %8d bytes for %s, %d %% used\n", p.budget, p.name, 100*len(f.text)/p.budget)
 			if len(f.text) > p.budget {
-				return fmt.Errorf("%s has %d bytes, more than its budget of %d: build %s for js/wasm without -s "+
-					"and add up its name section by package to see what is large", p.name, len(f.text), p.budget,
-					p.source)
+				return fmt.Errorf("%s has %d bytes, more than its budget of %d: "+
+					"build %s for js/wasm without -s and add up its name section by package to see what is large",
+					p.name, len(f.text), p.budget, p.source)
 			}
 		}
 	}

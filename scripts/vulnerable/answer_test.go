@@ -105,8 +105,8 @@ func TestHeldBackByTheToolchain(t *testing.T) {
 
 // The Go that go.mod names is read from it as the go command reads it.
 func TestNamed(t *testing.T) {
-	dir := write(t, map[string]string{"go.mod": "module example.org/ours\n\ngo 1.26.8\n\ntoolchain go1.26.11 // a " +
-		"comment\n"})
+	dir := write(t,
+		map[string]string{"go.mod": "module example.org/ours\n\ngo 1.26.8\n\ntoolchain go1.26.11 // a comment\n"})
 	if got := named(dir); got != "go1.26.11" {
 		t.Errorf("named: %q", got)
 	}

@@ -96,8 +96,9 @@ func check(dir string, db database, required bool) error {
 		return nil
 	}
 	held := heldBack(answer.toolchain, named(dir))
-	err = errors.New("a known vulnerability is called: " +
-		"update the module or the toolchain (go.mod), or stop calling it" + held)
+	err = errors.New(
+		"a known vulnerability is called: update the module or the toolchain (go.mod), or stop calling it" + held,
+	)
 	if held != "" && answer.inGoAlone() {
 		return warn(err, required)
 	}

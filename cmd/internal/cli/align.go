@@ -27,17 +27,17 @@ func (a *app) alignCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use: "align -s SESSION", Args: cobra.NoArgs,
 		Short: "put the recordings of a session on one clock",
-		Long: "align finds the offset of every recording from the first one listed, by the\nchannel they share " +
-			"(cadence, else speed, else heart rate), within 10 minutes of\n" +
-			"the offset that is stated, and writes it into session.yaml. It refuses where\nnothing settles it. " +
-			"Devices smooth what they show by seconds: an offset that\nis stated and lies within 5 s of what is " +
-			"found is confirmed, and stays.",
+		Long: "align finds the offset of every recording from the first one listed, by the\n" +
+			"channel they share (cadence, else speed, else heart rate), within 10 minutes of\n" +
+			"the offset that is stated, and writes it into session.yaml. It refuses where\n" +
+			"nothing settles it. Devices smooth what they show by seconds: an offset that\n" +
+			"is stated and lies within 5 s of what is found is confirmed, and stays.",
 		RunE: func(*cobra.Command, []string) error { return a.align(o) },
 	}
 	f := c.Flags()
 	f.StringVarP(&o.session, "session", "s", "", "the `session`, such as 2026-05-02-power")
-	f.StringArrayVar(&o.devices, "device", nil, "align only the recording of this `device`; may be given more than "+
-		"once")
+	f.StringArrayVar(&o.devices, "device", nil,
+		"align only the recording of this `device`; may be given more than once")
 	f.BoolVar(&o.exact, "exact", false, "write what was found even where it confirms what is stated")
 	f.BoolVar(&o.look, "dry-run", false, "show what would be written, and write nothing")
 	c.MarkFlagRequired("session")
@@ -66,8 +66,8 @@ func (a *app) align(o alignOptions) error {
 		return err
 	}
 	if len(refused) > 0 {
-		return voice.Usage("find one event in both recordings, such as the first step, and write offset_s "+
-			"into "+session.Folder()+"/session.yaml",
+		return voice.Usage("find one event in both recordings, such as the first step, and write offset_s into "+
+			session.Folder()+"/session.yaml",
 			"%s could not be aligned; nothing was written", units.Count(len(refused), "recording"))
 	}
 	if o.look {
@@ -97,8 +97,9 @@ func (o *alignOptions) find(folder *plaintext.Folder) (*trial.Session, []trial.R
 	}
 	for _, device := range o.devices {
 		if !slices.ContainsFunc(recordings[1:], func(r trial.Recording) bool { return r.Fact.Device == device }) {
-			return nil, nil, voice.Usage("name a device listed in session.yaml; the first one listed is what the "+
-				"others are aligned to", "no recording to align has device %q", device)
+			return nil, nil, voice.Usage(
+				"name a device listed in session.yaml; the first one listed is what the others are aligned to",
+				"no recording to align has device %q", device)
 		}
 	}
 	return session, recordings, nil
@@ -150,8 +151,9 @@ func (a *app) printAligned(session *trial.Session, first *trial.Recording, found
 		case f.kept && f.offsetS == f.fact.OffsetS:
 			a.Printf("  offset_s        stays %s\n", offsetText(f.fact.OffsetS))
 		case f.kept:
-			a.Printf("  offset_s        confirmed, stays %s: devices show a channel up to %d s late; --exact writes "+
-				"%s\n", offsetText(f.fact.OffsetS), align.LagAllowanceS, offsetText(f.offsetS))
+			a.Printf(
+				"  offset_s        confirmed, stays %s: devices show a channel up to %d s late; --exact writes %s\n",
+				offsetText(f.fact.OffsetS), align.LagAllowanceS, offsetText(f.offsetS))
 		case units.Known(f.fact.OffsetS):
 			a.Printf("  offset_s        %s instead of %s\n", offsetText(f.offsetS), offsetText(f.fact.OffsetS))
 		default:

@@ -123,5 +123,7 @@ func trace(blocks []trial.Block, e segment.Evidence, by trial.Channel) []string 
 			}
 		}
 	}
-	return []string{"  " + string(bar) + "  " + by.Info().Label, "  " + strings.TrimRight(string(marks), " ") + "  blocks"}
+	return []string{
+		"  " + string(bar) + "  " + by.Info().Label, "  " + strings.TrimRight(string(marks), " ") + "  blocks",
+	}
 }

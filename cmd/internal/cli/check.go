@@ -20,8 +20,9 @@ func (a *app) checkCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use: "check [SESSION]", Args: cobra.MaximumNArgs(1),
 		Short: "look for what could make a comparison wrong",
-		Long: "check runs every quality rule and prints what to do next, and then the findings,\nthe worst first, " +
-			"by rule. It exits 1 while a stop stands that nobody has overridden\nin writing.",
+		Long: "check runs every quality rule and prints what to do next, and then the findings,\n" +
+			"the worst first, by rule. It exits 1 while a stop stands that nobody has overridden\n" +
+			"in writing.",
 		Example: "  soletrial check\n  soletrial check 2026-05-02-power\n  soletrial check --all",
 		RunE: func(_ *cobra.Command, args []string) error {
 			return a.check(strings.Join(args, ""), all)
@@ -50,7 +51,8 @@ func (a *app) check(session string, all bool) error {
 		}
 	} else {
 		a.printFindings(result, session, findings, all)
-		if line := plansLine(plans, len(result.Dataset.Sessions)); session == "" && (all || len(result.Sessions) <= screenSessions) {
+		if line := plansLine(plans, len(result.Dataset.Sessions)); session == "" &&
+			(all || len(result.Sessions) <= screenSessions) {
 			a.printPlans(plans)
 		} else if session == "" && line != "" {
 			a.PrintHanging("", line)

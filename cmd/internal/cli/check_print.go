@@ -98,7 +98,8 @@ func (g group) rank() int {
 
 // printGroup prints what to do about a rule, and where it fired.
 func (a *app) printGroup(g group, all bool) {
-	a.PrintHanging(fmt.Sprintf("%-4s ", g.severity), fmt.Sprintf("%s (%d): %s", g.rule, len(g.findings), hint(g.findings[0])))
+	a.PrintHanging(fmt.Sprintf("%-4s ", g.severity), fmt.Sprintf("%s (%d): %s",
+		g.rule, len(g.findings), hint(g.findings[0])))
 	shown := len(g.findings)
 	if !all && shown > screenPlaces+1 {
 		shown = screenPlaces

@@ -41,8 +41,8 @@ func (a *app) root() *cobra.Command {
 	root := &cobra.Command{
 		Use:   "soletrial",
 		Short: "compare running shoes from a folder of plain text",
-		Long: "soletrial turns a folder of plain text (sessions, blocks, recordings) into\nhonest " +
-			"comparisons of running shoes and a site that shows every number.",
+		Long: "soletrial turns a folder of plain text (sessions, blocks, recordings) into\n" +
+			"honest comparisons of running shoes and a site that shows every number.",
 		SilenceErrors: true, SilenceUsage: true, DisableSuggestions: true,
 	}
 	root.PersistentFlags().StringVarP(&a.Dataset, "dataset", "d", "",

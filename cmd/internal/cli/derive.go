@@ -22,8 +22,8 @@ func (a *app) deriveCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use: "derive", Args: cobra.NoArgs,
 		Short: "calculate the derived tables",
-		Long: "derive cuts the blocks, runs the quality rules, compares the shoes, and writes\nthe tables into " +
-			"derived/. The same dataset gives the same bytes everywhere.",
+		Long: "derive cuts the blocks, runs the quality rules, compares the shoes, and writes\n" +
+			"the tables into derived/. The same dataset gives the same bytes everywhere.",
 		RunE: func(*cobra.Command, []string) error {
 			if verify {
 				return a.verify()
@@ -119,8 +119,8 @@ func (a *app) stale(result *derive.Result) ([]staleTable, error) {
 		t := &result.Tables[i]
 		found, err := compareTable(fsys, t)
 		if err != nil {
-			return nil, voice.Usage("", "cannot read %q: %v", filepath.Join(a.Dataset, dataset.DerivedFolder,
-				t.Name), voice.Reason(err))
+			return nil, voice.Usage("",
+				"cannot read %q: %v", filepath.Join(a.Dataset, dataset.DerivedFolder, t.Name), voice.Reason(err))
 		}
 		stale = append(stale, found...)
 	}
@@ -150,8 +150,9 @@ func compareTable(fsys fs.FS, t *derive.Table) ([]staleTable, error) {
 // lines, or in all of them because each ends as lines do on Windows.
 func compared(name string, old, now []byte) staleTable {
 	if len(old) > 0 && bytes.Equal(bytes.ReplaceAll(old, []byte("\r\n"), []byte("\n")), now) {
-		return staleTable{name, []byte(name + " on disk: the same but for the ends of lines, CR LF instead of " +
-			"LF\n"), true}
+		return staleTable{
+			name, []byte(name + " on disk: the same but for the ends of lines, CR LF instead of LF\n"), true,
+		}
 	}
 	return staleTable{name, diff.Diff(name+" on disk", old, name+" derived now", now), false}
 }

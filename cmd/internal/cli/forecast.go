@@ -29,8 +29,8 @@ func (a *app) forecastCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use: "forecast --distance DISTANCE --time TIME", Args: cobra.NoArgs,
 		Short: "say what the shoes may be worth over a race",
-		Long: "forecast carries the differences in speed to a race through several published\ncurves of running " +
-			"cost against speed, which give a range. The time is the one\n" +
+		Long: "forecast carries the differences in speed to a race through several published\n" +
+			"curves of running cost against speed, which give a range. The time is the one\n" +
 			"expected in the reference shoe; with --from it is that of another race, scaled\nby Riegel's formula.",
 		RunE: func(*cobra.Command, []string) error { return a.forecast(o) },
 	}

@@ -46,11 +46,11 @@ func (a *app) printOutlook(look *outlook, label func(string) string, surface str
 	} else {
 		a.Printf("  %-14s %-10s %s\n", "", "by weight", "not known: a shoe was not weighed")
 	}
-	a.PrintHanging("                 ", "chance to be faster than "+label(look.Reference)+": "+answer.Chance(look.Chance))
+	a.PrintHanging("                 ", "chance to be faster than "+label(look.Reference)+": "+
+		answer.Chance(look.Chance))
 	if len(look.outside) > 0 {
-		a.PrintHanging("                 ",
-			"outside the evidence: "+strings.Join(forecast.OutsideWords(look.outside, look.TestSpeed, look.Kinds,
-				surface), "; "))
+		a.PrintHanging("                 ", "outside the evidence: "+
+			strings.Join(forecast.OutsideWords(look.outside, look.TestSpeed, look.Kinds, surface), "; "))
 	}
 }
 
@@ -73,8 +73,9 @@ func forecastNotes(result *derive.Result, o forecastOptions, race raceAsked, loo
 		notes = append(notes, fmt.Sprintf("These are the own results of %s.", o.runner))
 	}
 	if units.Known(first.LongestS) {
-		notes = append(notes, fmt.Sprintf("The longest block behind it took %s; how a shoe does over %s was not "+
-			"tested.", units.FormatClock(first.LongestS), units.FormatClock(race.TimeS)))
+		notes = append(notes, fmt.Sprintf(
+			"The longest block behind it took %s; how a shoe does over %s was not tested.",
+			units.FormatClock(first.LongestS), units.FormatClock(race.TimeS)))
 	}
 	if units.Known(race.fromM) {
 		notes = append(notes, riegelNote(race))

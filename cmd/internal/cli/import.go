@@ -36,7 +36,8 @@ func (a *app) importCommand() *cobra.Command {
 		"a `name` for the device, such as footpod; once for each FILE, in their order")
 	f.StringToStringVar(&o.Columns, "map", nil,
 		"which column of a CSV holds which channel, such as `power_w=COLUMN`; remembered for the device")
-	f.StringSliceVar(&o.Shoes, "shoes", nil, "the `shoe` of every block in the order of the run, such as blue,grey,grey,blue")
+	f.StringSliceVar(&o.Shoes, "shoes", nil,
+		"the `shoe` of every block in the order of the run, such as blue,grey,grey,blue")
 	f.StringArrayVar(&o.NewShoes, "new-shoe", nil, "add a shoe to shoes.csv: `ID:LABEL:GRAMS`, such as red:Red:214")
 	f.BoolVar(&o.NoLaps, "ignore-laps", false, "find the blocks by effort alone")
 	f.StringVar(&o.Effort, "effort", "",

@@ -34,8 +34,8 @@ func (a *app) initCommand() *cobra.Command {
 	return &cobra.Command{
 		Use: "init DIR", Args: cobra.ExactArgs(1),
 		Short: "start a dataset in a new or empty folder",
-		Long: "init writes a dataset that already passes check: every default written out,\nregisters to fill, and " +
-			"JSON Schemas so that an editor can complete the YAML.",
+		Long: "init writes a dataset that already passes check: every default written out,\n" +
+			"registers to fill, and JSON Schemas so that an editor can complete the YAML.",
 		RunE: func(_ *cobra.Command, args []string) error { return a.init(args[0]) },
 	}
 }

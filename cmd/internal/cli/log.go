@@ -48,7 +48,8 @@ func (a *app) logCommand() *cobra.Command {
 	f.StringSliceVar(&n.Distances, "distance", nil, "metres of every block, measured on the ground")
 	f.StringArrayVar(&n.Blocks, "note", nil, "a note on a block: `BLOCK=TEXT`")
 	f.StringArrayVar(&n.Excluded, "exclude", nil, "leave a block out: `BLOCK=REASON`")
-	f.StringArrayVar(&n.Weights, "weight", nil, "what a shoe weighs: `SHOE=LEFT/RIGHT` in grams; the mean goes into shoes.csv")
+	f.StringArrayVar(&n.Weights, "weight", nil,
+		"what a shoe weighs: `SHOE=LEFT/RIGHT` in grams; the mean goes into shoes.csv")
 	f.Float64Var(&n.Conditions.AirC, "air-c", units.Missing, "air temperature, °C")
 	f.Float64Var(&n.Conditions.HumidityPct, "humidity-pct", units.Missing, "relative humidity, percent")
 	f.Float64Var(&n.Conditions.WindMps, "wind-mps", units.Missing, "wind speed, m/s")

@@ -20,9 +20,8 @@ func (a *app) printPlans(records []trial.PlanHistory) {
 		shown = shown || r.State == trial.PlanBefore || r.State == trial.PlanWaiting
 	}
 	if shown {
-		a.PrintHanging("  ", "(days are by the committer's clock, and a history can be rewritten until someone else "+
-			"has a copy: "+
-			"push a plan before the run)")
+		a.PrintHanging("  ", "(days are by the committer's clock, "+
+			"and a history can be rewritten until someone else has a copy: push a plan before the run)")
 	}
 }
 

@@ -81,11 +81,11 @@ func (a *app) tellPlan(o planOptions, ds *trial.Dataset, s *trial.Session, set *
 		"difference by more than that many times the drift per block", units.FormatDecimal(
 		randomise.Imbalance(s.Plan.Order), 2))
 	if venue := ds.Venue(s.Facts.Venue); venue == nil || !units.Known(venue.LapM) {
-		a.Remark("count laps or metres in every block, and write lap_m of the venue into venues.csv: without distance on " +
-			"the ground the sensor's own error stays, and two shoes can hardly be shown to be the same")
+		a.Remark("count laps or metres in every block, and write lap_m of the venue into venues.csv: without " +
+			"distance on the ground the sensor's own error stays, and two shoes can hardly be shown to be the same")
 	} else {
-		a.Remark("count the laps of every block: without them the sensor's own error stays, and two shoes can hardly be " +
-			"shown to be the same")
+		a.Remark("count the laps of every block: without them the sensor's own error stays, " +
+			"and two shoes can hardly be shown to be the same")
 	}
 	a.Remark("commit it before the run: that it stood there first is what a reader can check")
 	return nil

@@ -51,8 +51,8 @@ func (a *app) poolCommand() *cobra.Command {
 	}
 	f := c.Flags()
 	f.StringVar(&o.outcome, "outcome", "speed", "the `outcome`, such as heart_rate")
-	f.StringVar(&o.effort, "effort", "", "the effort held: power, pace or heart_rate; by default the one most "+
-		"datasets have")
+	f.StringVar(&o.effort, "effort", "",
+		"the effort held: power, pace or heart_rate; by default the one most datasets have")
 	f.StringVar(&o.reference, "reference", "", "the shoe that others are compared with, by `id`")
 	f.BoolVar(&o.verify, "verify", false, "exit 1 when a dataset's files are not those its tables were derived from")
 	return c

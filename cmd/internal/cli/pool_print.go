@@ -15,8 +15,9 @@ import (
 const mostRunners = 12
 
 func (a *app) printPool(answer *pool.Answer) {
-	a.Printf("%s at held %s, %s\n", answer.Outcome.Info().Label, strings.ReplaceAll(string(answer.Effort), "_",
-		" "), units.Count(len(answer.Studies), "dataset"))
+	a.Printf("%s at held %s, %s\n", answer.Outcome.Info().Label,
+		strings.ReplaceAll(string(answer.Effort), "_", " "),
+		units.Count(len(answer.Studies), "dataset"))
 	for i := range answer.Pairs {
 		a.printPair(answer, &answer.Pairs[i])
 	}
@@ -32,8 +33,9 @@ func (a *app) printPair(answer *pool.Answer, p *pool.Pair) {
 		unit = " " + info.Unit
 	}
 	row := func(name, level, estimate, interval, counts string) {
-		a.Printf("%s\n", strings.TrimRight(fmt.Sprintf("  %-24s %-18s %-9s %-16s %s", voice.Shorten(name, 24),
-			level, estimate, interval, counts), " "))
+		a.Printf("%s\n", strings.TrimRight(
+			fmt.Sprintf("  %-24s %-18s %-9s %-16s %s", voice.Shorten(name, 24), level, estimate, interval, counts),
+			" "))
 	}
 	a.Printf("\n%s - %s\n", p.Shoe, p.Reference)
 	row("runner's dataset", "effort", "estimate", "95 % interval", "s / b")
@@ -123,8 +125,8 @@ func poolNotes(answer *pool.Answer) []string {
 	for _, doubt := range answer.Doubts() {
 		notes = append(notes, "Shoes are matched by id alone: "+doubt+".")
 	}
-	notes = append(notes, "Licences: "+namedList(answer.Licences(), "none")+". "+
-		"Contributors: "+namedList(answer.Contributors(), "")+".")
+	notes = append(notes, "Licences: "+namedList(answer.Licences(), "none")+". Contributors: "+
+		namedList(answer.Contributors(), "")+".")
 	for _, term := range answer.Terms() {
 		notes = append(notes, "Licences differ: "+term+". This is no legal advice.")
 	}

@@ -26,8 +26,8 @@ func (a *app) publishCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use: "publish", Args: cobra.NoArgs,
 		Short: "write the site",
-		Long: "publish writes a static site: the answer, every shoe and session, the method,\nthe data, and the " +
-			"explorer. It needs no server; any static host will do.",
+		Long: "publish writes a static site: the answer, every shoe and session, the method,\n" +
+			"the data, and the explorer. It needs no server; any static host will do.",
 		RunE: func(*cobra.Command, []string) error {
 			pages, err := a.publish(out)
 			switch {
@@ -40,8 +40,8 @@ func (a *app) publishCommand() *cobra.Command {
 			return nil
 		},
 	}
-	c.Flags().StringVarP(&out, "out", "o", "public", "the `folder` to write; what an earlier publish left there is "+
-		"replaced")
+	c.Flags().StringVarP(&out, "out", "o", "public",
+		"the `folder` to write; what an earlier publish left there is replaced")
 	return c
 }
 

@@ -38,8 +38,12 @@ func readBack(fsys fs.FS, files map[string][]byte) error {
 	if len(ours) == 0 {
 		return nil
 	}
-	return &voice.Failure{Code: voice.ExitUsage, Problems: plaintext.Sorted(ours),
-		Message: fmt.Sprintf("nothing was written: what came of this could not be read back (%s)", units.Count(len(ours), "problem"))}
+	return &voice.Failure{
+		Code:     voice.ExitUsage,
+		Problems: plaintext.Sorted(ours),
+		Message: fmt.Sprintf("nothing was written: what came of this could not be read back (%s)",
+			units.Count(len(ours), "problem")),
+	}
 }
 
 // onlyTables reports whether all files are derived tables.

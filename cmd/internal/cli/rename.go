@@ -56,7 +56,8 @@ func (a *app) renameShoe(from, to string) error {
 	case at < 0:
 		return voice.Usage(english.Suggest(from, ids), "shoe %q is not in shoes.csv", from)
 	case !intake.Nameable(to):
-		return voice.Usage("use small letters, digits, dots, dashes and underscores", "%q cannot be the id of a shoe", to)
+		return voice.Usage("use small letters, digits, dots, dashes and underscores",
+			"%q cannot be the id of a shoe", to)
 	case slices.Contains(ids, to):
 		return voice.Usage("choose another id", "shoe %q is in shoes.csv already", to)
 	}

@@ -36,9 +36,11 @@ func (a *app) tryCommand() *cobra.Command {
 		RunE: func(_ *cobra.Command, files []string) error { return a.try(o, files) },
 	}
 	f := c.Flags()
-	f.StringSliceVar(&o.Shoes, "shoes", nil, "the `shoe` of every block in the order of the run, such as blue,grey,grey,blue")
+	f.StringSliceVar(&o.Shoes, "shoes", nil,
+		"the `shoe` of every block in the order of the run, such as blue,grey,grey,blue")
 	f.StringVar(&o.Effort, "effort", "", "what was held: power, pace or heart_rate; by default as the blocks look")
-	f.StringVar(&o.Target, "target", "", "the `target`, such as 268, 4:02/km, 6:30/mi or 154; by default as the blocks look")
+	f.StringVar(&o.Target, "target", "",
+		"the `target`, such as 268, 4:02/km, 6:30/mi or 154; by default as the blocks look")
 	f.StringToStringVar(&o.Columns, "map", nil, "which column of a CSV holds which channel, such as `power_w=COLUMN`")
 	f.IntVar(&o.Part, "part", 0, "which session of a FIT file that holds several, from 1")
 	f.StringVar(&o.Zone, "zone", "", "local time where it was run, as an `offset` from UTC such as +02:00")
@@ -200,7 +202,8 @@ func tryShoes(o *intake.Options, arguments []string) ([]trial.Shoe, error) {
 		id := strings.Trim(notID.ReplaceAllString(strings.ToLower(label), "-"), "-._")
 		shoe, err := intake.ParseShoe(id + ":" + strings.ReplaceAll(label, ":", " "))
 		if err != nil {
-			return "", voice.Usage("name shoes with letters and digits", "--shoes: %q cannot be the name of a shoe", label)
+			return "", voice.Usage("name shoes with letters and digits",
+				"--shoes: %q cannot be the name of a shoe", label)
 		}
 		if !slices.ContainsFunc(shoes, func(s trial.Shoe) bool { return s.ID == id }) {
 			shoes = append(shoes, shoe)

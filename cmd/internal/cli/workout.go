@@ -39,8 +39,9 @@ func workout(s *trial.Session, label func(string) string) ([]byte, error) {
 	// The steps.
 	var steps []*mesgdef.WorkoutStep
 	add := func(name string, intensity typedef.Intensity, seconds float64) *mesgdef.WorkoutStep {
-		step := mesgdef.NewWorkoutStep(nil).SetMessageIndex(typedef.MessageIndex(len(steps))).SetWktStepName(name).
-			SetIntensity(intensity).SetDurationType(typedef.WktStepDurationOpen).SetTargetType(typedef.WktStepTargetOpen)
+		step := mesgdef.NewWorkoutStep(nil).SetMessageIndex(typedef.MessageIndex(len(steps))).
+			SetWktStepName(name).SetIntensity(intensity).SetDurationType(typedef.WktStepDurationOpen).
+			SetTargetType(typedef.WktStepTargetOpen)
 		if seconds > 0 {
 			step.SetDurationType(typedef.WktStepDurationTime).SetDurationValue(uint32(math.Round(1000 * seconds)))
 		}
@@ -91,7 +92,7 @@ func setTarget(step *mesgdef.WorkoutStep, effort trial.Effort, text string) erro
 		speed := 1000 / target
 		low, high, kind = 1000*speed*(1-targetShare), 1000*speed*(1+targetShare), typedef.WktStepTargetSpeed
 	}
-	step.SetTargetType(kind).SetTargetValue(0).
-		SetCustomTargetValueLow(uint32(math.Round(low + from))).SetCustomTargetValueHigh(uint32(math.Round(high + from)))
+	step.SetTargetType(kind).SetTargetValue(0).SetCustomTargetValueLow(uint32(math.Round(low + from))).
+		SetCustomTargetValueHigh(uint32(math.Round(high + from)))
 	return nil
 }

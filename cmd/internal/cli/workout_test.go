@@ -114,13 +114,16 @@ func TestWorkoutByASecondDecoder(t *testing.T) {
 				name, _, _ := strings.Cut(string(m.fields[0]), "\x00")
 				step := fmt.Sprintf("%s %d %d %d", name, number(1), number(7), number(3))
 				if number(3) != 2 {
-					step = fmt.Sprintf("%s %d %d %dms %d %d-%d", name, number(1), number(7), number(2), number(3), number(5), number(6))
+					step = fmt.Sprintf("%s %d %d %dms %d %d-%d",
+						name, number(1), number(7), number(2), number(3), number(5), number(6))
 				}
 				steps = append(steps, step)
 			}
 		}
-		want := []string{"warm-up 0 2 2", "put on BLUE 5 1 2", "block 1: BLUE 0 0 360000ms " + c.want, "put on GREY 5 1 2",
-			"block 2: GREY 0 0 360000ms " + c.want, "cool-down 5 3 2"}
+		want := []string{
+			"warm-up 0 2 2", "put on BLUE 5 1 2", "block 1: BLUE 0 0 360000ms " + c.want, "put on GREY 5 1 2",
+			"block 2: GREY 0 0 360000ms " + c.want, "cool-down 5 3 2",
+		}
 		if strings.Join(steps, "; ") != strings.Join(want, "; ") {
 			t.Errorf("%s %s:\n got %q\nwant %q", c.effort, c.target, steps, want)
 		}

@@ -196,9 +196,10 @@ func TestFieldLogProblems(t *testing.T) {
 		{"form: 1\n", "", `:2:1: key "form" is missing (add it)`},
 		{"session: 2026-05-02-power", "session: ../x",
 			`:4:10: session: "../x" is not a session id (` + slugs + `)`},
-		{"began: 2026-05-02T09:00:00+02:00", "began: 09:00",
-			`:5:8: began: "09:00" is not a clock time with its date and offset ` +
-				`(write it as 2026-05-02T09:31:07+02:00)`},
+		{
+			"began: 2026-05-02T09:00:00+02:00", "began: 09:00",
+			`:5:8: began: "09:00" is not a clock time with its date and offset (write it as 2026-05-02T09:31:07+02:00)`,
+		},
 		{"source: dataset", "source: memory", `:9:11: source: "memory" is not known (write dataset or venue)`},
 		{"order: [blue, grey]", "order: [blue, gray]", `:10:17: order: "gray" is not in shoes (did you mean "grey"?)`},
 		{"target: 268", "target: 4:30",

@@ -29,15 +29,17 @@ func (s Spec) descriptions() []proto.Message {
 	return []proto.Message{
 		mesgdef.NewDeveloperDataId(nil).SetDeveloperDataIndex(0).SetApplicationVersion(1).ToMesg(nil),
 		Describe(0, devPower, basetype.Uint16, "Power", "Watts", mesgnum.Record, fieldnum.RecordPower),
-		Describe(0, devOscillation, basetype.Float32, "Vertical Oscillation", "Centimeters", mesgnum.Record, fieldnum.RecordVerticalOscillation),
+		Describe(0, devOscillation, basetype.Float32,
+			"Vertical Oscillation", "Centimeters", mesgnum.Record, fieldnum.RecordVerticalOscillation),
 		Describe(0, devTilt, basetype.Uint16, "Shank Tilt", "deg", mesgnum.Invalid, basetype.Uint8Invalid),
 	}
 }
 
 // Describe is a field_description message.
 func Describe(index, num byte, base basetype.BaseType, name, units string, nativeMessage typedef.MesgNum, nativeField byte) proto.Message {
-	return mesgdef.NewFieldDescription(nil).SetDeveloperDataIndex(index).SetFieldDefinitionNumber(num).SetFitBaseTypeId(base).
-		SetFieldName([]string{name}).SetUnits([]string{units}).SetNativeMesgNum(nativeMessage).SetNativeFieldNum(nativeField).ToMesg(nil)
+	return mesgdef.NewFieldDescription(nil).SetDeveloperDataIndex(index).SetFieldDefinitionNumber(num).
+		SetFitBaseTypeId(base).SetFieldName([]string{name}).SetUnits([]string{units}).
+		SetNativeMesgNum(nativeMessage).SetNativeFieldNum(nativeField).ToMesg(nil)
 }
 
 func (s Spec) records() []proto.Message {
@@ -93,8 +95,10 @@ func (s Spec) summaries() []proto.Message {
 	truths := s.Truths()
 	end := datetime.ToTime(s.at(len(truths)))
 	all := []proto.Message{
-		mesgdef.NewEvent(nil).SetTimestamp(s.Start).SetEvent(typedef.EventTimer).SetEventType(typedef.EventTypeStart).ToMesg(nil),
-		mesgdef.NewEvent(nil).SetTimestamp(end).SetEvent(typedef.EventTimer).SetEventType(typedef.EventTypeStopAll).ToMesg(nil),
+		mesgdef.NewEvent(nil).SetTimestamp(s.Start).SetEvent(typedef.EventTimer).
+			SetEventType(typedef.EventTypeStart).ToMesg(nil),
+		mesgdef.NewEvent(nil).SetTimestamp(end).SetEvent(typedef.EventTimer).
+			SetEventType(typedef.EventTypeStopAll).ToMesg(nil),
 	}
 	from := 0
 	for i, l := range s.laps() {
@@ -102,12 +106,13 @@ func (s Spec) summaries() []proto.Message {
 		for _, t := range truths[from : from+l.seconds] {
 			distance += t.Speed
 		}
-		all = append(all, mesgdef.NewLap(nil).SetMessageIndex(typedef.MessageIndex(i)).SetStartTime(datetime.ToTime(s.at(from))).
-			SetTimestamp(datetime.ToTime(s.at(from+l.seconds))).SetTotalElapsedTime(uint32(l.seconds*1000)).SetTotalTimerTime(uint32(l.seconds*1000)).
+		all = append(all, mesgdef.NewLap(nil).SetMessageIndex(typedef.MessageIndex(i)).
+			SetStartTime(datetime.ToTime(s.at(from))).SetTimestamp(datetime.ToTime(s.at(from+l.seconds))).
+			SetTotalElapsedTime(uint32(l.seconds*1000)).SetTotalTimerTime(uint32(l.seconds*1000)).
 			SetTotalDistance(uint32(math.Round(distance*100))).SetLapTrigger(typedef.LapTriggerManual).ToMesg(nil))
 		from += l.seconds
 	}
-	return append(all,
-		mesgdef.NewSession(nil).SetTimestamp(end).SetStartTime(s.Start).SetSport(s.Sport).SetTotalElapsedTime(uint32(from*1000)).ToMesg(nil),
+	return append(all, mesgdef.NewSession(nil).SetTimestamp(end).SetStartTime(s.Start).
+		SetSport(s.Sport).SetTotalElapsedTime(uint32(from*1000)).ToMesg(nil),
 		mesgdef.NewActivity(nil).SetTimestamp(end).SetNumSessions(1).ToMesg(nil))
 }

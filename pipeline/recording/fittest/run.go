@@ -56,8 +56,8 @@ func Run(spec Spec) []byte {
 // Encode encodes messages as they are.
 func Encode(messages []proto.Message, options ...encoder.Option) []byte {
 	var out bytes.Buffer
-	options = append([]encoder.Option{encoder.WithProtocolVersion(proto.V2),
-		encoder.WithMessageValidator(anything{})}, options...)
+	options = append([]encoder.Option{encoder.WithProtocolVersion(proto.V2), encoder.WithMessageValidator(anything{})},
+		options...)
 	if err := encoder.New(&out, options...).Encode(&proto.FIT{Messages: messages}); err != nil {
 		panic(fmt.Sprintf("fittest: %v", err)) // what cannot be encoded is a mistake in a test
 	}
@@ -145,7 +145,8 @@ func (l lap) truth(i int) Truth {
 }
 
 func (s Spec) messages() []proto.Message {
-	fileID := mesgdef.NewFileId(nil).SetType(typedef.FileActivity).SetTimeCreated(s.Start).SetManufacturer(typedef.ManufacturerDevelopment).SetSerialNumber(s.Serial)
+	fileID := mesgdef.NewFileId(nil).SetType(typedef.FileActivity).SetTimeCreated(s.Start).
+		SetManufacturer(typedef.ManufacturerDevelopment).SetSerialNumber(s.Serial)
 	all := []proto.Message{
 		fileID.ToMesg(nil),
 		mesgdef.NewSport(nil).SetSport(s.Sport).SetName("invented interval run").ToMesg(nil),

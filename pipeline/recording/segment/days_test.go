@@ -70,7 +70,8 @@ func differs(got []segment.Found, want day) string {
 	}
 	for i, b := range got {
 		if w := want.Blocks[i]; math.Abs(b.StartS-w[0]) > want.Tolerance || math.Abs(b.EndS-w[1]) > want.Tolerance {
-			return fmt.Sprintf("block %d is %.1f to %.1f s, want %v within %.0f s", i+1, b.StartS, b.EndS, w, want.Tolerance)
+			return fmt.Sprintf("block %d is %.1f to %.1f s, want %v within %.0f s",
+				i+1, b.StartS, b.EndS, w, want.Tolerance)
 		}
 	}
 	return ""

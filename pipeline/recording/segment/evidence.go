@@ -48,8 +48,17 @@ type Proposal struct {
 func (p Proposal) Rows() []trial.Block {
 	rows := make([]trial.Block, len(p.Blocks))
 	for i, f := range p.Blocks {
-		b := trial.Block{ID: strconv.Itoa(i + 1), Start: f.StartS, End: f.EndS, Target: units.Missing,
-			DistanceM: units.Missing, Laps: units.Missing, RPE: units.Missing, ComfortMm: units.Missing, Note: p.note(f)}
+		b := trial.Block{
+			ID:        strconv.Itoa(i + 1),
+			Start:     f.StartS,
+			End:       f.EndS,
+			Target:    units.Missing,
+			DistanceM: units.Missing,
+			Laps:      units.Missing,
+			RPE:       units.Missing,
+			ComfortMm: units.Missing,
+			Note:      p.note(f),
+		}
 		for m := range b.Measured {
 			b.Measured[m] = units.Missing
 		}

@@ -156,5 +156,7 @@ func (s session) distance(t float64) float64 {
 
 // evidence is what the watch gives of the session.
 func (s session) evidence(laps ...trial.Lap) segment.Evidence {
-	return segment.Evidence{Samples: s.samples, Laps: laps, Pauses: s.pauses, Target: units.Missing, BlockS: units.Missing}
+	return segment.Evidence{
+		Samples: s.samples, Laps: laps, Pauses: s.pauses, Target: units.Missing, BlockS: units.Missing,
+	}
 }

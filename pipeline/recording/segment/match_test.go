@@ -29,12 +29,21 @@ func TestMatch(t *testing.T) {
 		missed, doubtful string
 	}{
 		{"as planned", []float64{331, 328, 335, 330}, equal, "[0 1 2 3]", "[]", "[]"},
-		{"a warm-up and an end that were not planned", []float64{900, 331, 328, 335, 330, 1200}, equal, "[-1 0 1 2 3 -1]", "[]", "[]"},
+		{
+			"a warm-up and an end that were not planned", []float64{900, 331, 328, 335, 330, 1200}, equal,
+			"[-1 0 1 2 3 -1]", "[]", "[]",
+		},
 		{"one of equal ones missing", []float64{331, 328, 335}, equal, "[-1 -1 -1]", "[]", "[0 1 2 3]"},
 		{"one of different ones missing", []float64{605, 330, 328, 331}, mixed, "[0 1 2 4]", "[3]", "[]"},
 		{"one too many among equals", []float64{331, 328, 335, 330, 332}, equal, "[-1 -1 -1 -1 -1]", "[]", "[0 1 2 3]"},
-		{"one cut short among equals: it may be a false start of the next", []float64{331, 150, 335, 330}, equal, "[-1 -1 -1 -1]", "[]", "[0 1 2 3]"},
-		{"one cut short after one that is like no other", []float64{600, 170, 330}, plan(600, 330, 330), "[0 -1 -1]", "[]", "[1 2]"},
+		{
+			"one cut short among equals: it may be a false start of the next", []float64{331, 150, 335, 330}, equal,
+			"[-1 -1 -1 -1]", "[]", "[0 1 2 3]",
+		},
+		{
+			"one cut short after one that is like no other", []float64{600, 170, 330}, plan(600, 330, 330), "[0 -1 -1]",
+			"[]", "[1 2]",
+		},
 		{"nothing found", nil, plan(330, 330), "[]", "[0 1]", "[]"},
 		{"nothing planned", []float64{330}, nil, "[-1]", "[]", "[]"},
 		{"no duration planned", []float64{330}, plan(0), "[-1]", "[0]", "[]"},

@@ -29,8 +29,15 @@ func TestOnlyBlocksAreProposed(t *testing.T) {
 		{"hill sprints before", 6, legs(warm, repeat(6, easy(60, 350), easy(90, 100)), walked, home)},
 		{"jogged rests", 6, legs(warm, repeat(5, effort(300, 270), easy(180, 180)), home)},
 		{"jogged rests as long as the blocks", 6, legs(warm, repeat(5, effort(300, 270), easy(300, 190)), home)},
-		{"blocks at three targets", 6, legs(warm, []leg{easy(90, 60)}, repeat(2, effort(240, 220), easy(120, 60), effort(240, 250),
-			easy(120, 60), effort(240, 280), easy(120, 60)), home)},
+		{
+			"blocks at three targets",
+			6,
+			legs(warm,
+				[]leg{easy(90, 60)},
+				repeat(2, effort(240, 220), easy(120, 60), effort(240, 250), easy(120, 60), effort(240, 280), easy(120,
+					60)),
+				home),
+		},
 		{"a warm-up and a run home as long as the blocks", 6, legs([]leg{easy(330, 195), easy(90, 60)}, walked,
 			[]leg{easy(330, 195)})},
 		{"straight into the first block", 6, legs(warm, walked)},
@@ -77,7 +84,8 @@ func TestBlocksAtHeldHeartRate(t *testing.T) {
 
 // What the watch records differs: each way must give the same blocks.
 func TestBlocksFromWhatIsRecorded(t *testing.T) {
-	s := invent(6, legs([]leg{easy(600, 190), easy(120, 55)}, repeat(4, effort(330, 268), easy(150, 62)), []leg{easy(900, 185)}))
+	s := invent(6,
+		legs([]leg{easy(600, 190), easy(120, 55)}, repeat(4, effort(330, 268), easy(150, 62)), []leg{easy(900, 185)}))
 	for _, c := range []struct {
 		name      string
 		session   session
@@ -113,7 +121,11 @@ func TestLapsTellTheEdges(t *testing.T) {
 		{"pressed at the start and end", every, 8},
 		{"pressed at the start only", s.laps(1, 3, 5, 7), 4},
 		{"pressed at the end only", s.laps(2, 4, 6, 8), 4},
-		{"pressed by mistake in a block", append(append([]trial.Lap{every[0]}, s.lap(600, 700, "manual"), s.lap(700, 930, "manual")), every[2:]...), 8},
+		{
+			"pressed by mistake in a block",
+			append(append([]trial.Lap{every[0]}, s.lap(600, 700, "manual"), s.lap(700, 930, "manual")), every[2:]...),
+			8,
+		},
 		{"nobody says what ended them", func() []trial.Lap {
 			laps := s.laps(1, 2, 3, 4, 5, 6, 7, 8)
 			for i := range laps {
@@ -128,7 +140,8 @@ func TestLapsTellTheEdges(t *testing.T) {
 			if c.from == 8 {
 				tolerance = 0
 			}
-			if problem := differs(p.Blocks, day{s.truth, tolerance}); problem != "" || p.Laps != c.from || p.Automatic != 0 {
+			if problem := differs(p.Blocks, day{s.truth, tolerance}); problem != "" || p.Laps != c.from ||
+				p.Automatic != 0 {
 				t.Errorf("%d edges by laps, %d automatic: %s; want %v", p.Laps, p.Automatic, problem, s.truth)
 			}
 			e := s.evidence(c.laps...)
@@ -166,8 +179,10 @@ func TestAutomaticLapsAreIgnored(t *testing.T) {
 		for _, metres := range []float64{400, 1000, 1609.344} {
 			automatic := laps(metres, trigger)
 			p := segment.Propose(s.evidence(automatic...))
-			if problem := differs(p.Blocks, day{s.truth, 12}); problem != "" || p.Laps != 0 || p.Automatic != len(automatic) {
-				t.Errorf("%v m, %q: %d of %d automatic, %d edges by laps: %s", metres, trigger, p.Automatic, len(automatic), p.Laps, problem)
+			if problem := differs(p.Blocks, day{s.truth, 12}); problem != "" || p.Laps != 0 ||
+				p.Automatic != len(automatic) {
+				t.Errorf("%v m, %q: %d of %d automatic, %d edges by laps: %s",
+					metres, trigger, p.Automatic, len(automatic), p.Laps, problem)
 			}
 		}
 	}
@@ -260,7 +275,8 @@ func TestStrangeRecordings(t *testing.T) {
 			t.Errorf("%s: %+v", name, p.Blocks)
 		}
 	}
-	if p := segment.Propose(segment.Evidence{Samples: run(250, 1800)}); len(p.Blocks) != 1 || p.Blocks[0].StartS != 0 || p.Blocks[0].EndS != 1799 {
+	if p := segment.Propose(segment.Evidence{Samples: run(250, 1800)}); len(p.Blocks) != 1 || p.Blocks[0].StartS != 0 ||
+		p.Blocks[0].EndS != 1799 {
 		t.Errorf("one effort is one block, got %+v", p.Blocks)
 	}
 	s := run(250, 300)
@@ -270,9 +286,15 @@ func TestStrangeRecordings(t *testing.T) {
 			t.Errorf("a block of %v s", b.DurationS())
 		}
 	}
-	p := segment.Proposal{Channel: trial.PowerW, Blocks: []segment.Found{{StartS: 1, EndS: 2, Mean: 250, StartLap: 2, EndLap: 2}, {StartS: 3, EndS: 4, Mean: 250}}}
+	p := segment.Proposal{
+		Channel: trial.PowerW,
+		Blocks: []segment.Found{
+			{StartS: 1, EndS: 2, Mean: 250, StartLap: 2, EndLap: 2}, {StartS: 3, EndS: 4, Mean: 250},
+		},
+	}
 	rows := p.Rows()
-	if rows[0].Note != "lap 2" || !strings.HasPrefix(rows[1].Note, "found by power, 250") || rows[0].Shoe != "" || rows[1].ID != "2" || rows[0].Excluded {
+	if rows[0].Note != "lap 2" || !strings.HasPrefix(rows[1].Note, "found by power, 250") || rows[0].Shoe != "" ||
+		rows[1].ID != "2" || rows[0].Excluded {
 		t.Errorf("rows %+v", rows)
 	}
 }

@@ -30,7 +30,9 @@ type section struct{ at, value []float64 }
 // else speed (or distance, from which speed can be had), else cadence, else heart
 // rate; false when none has a value.
 func Effort(s *trial.Samples) (trial.Channel, bool) {
-	for _, c := range []trial.Channel{trial.PowerW, trial.SpeedMps, trial.DistanceM, trial.CadenceSpm, trial.HeartRateBpm} {
+	for _, c := range []trial.Channel{
+		trial.PowerW, trial.SpeedMps, trial.DistanceM, trial.CadenceSpm, trial.HeartRateBpm,
+	} {
 		switch {
 		case !s.Has(c):
 		case c == trial.DistanceM:
@@ -131,7 +133,8 @@ func newSignal(e Evidence, c trial.Channel, values []float64) signal {
 		if n > 0 && t <= current.at[n-1] {
 			continue
 		}
-		if n > 0 && (t-current.at[n-1] > longest || t-current.at[0] > maxSpanS || pausedBetween(pauses, current.at[n-1], t)) {
+		if n > 0 &&
+			(t-current.at[n-1] > longest || t-current.at[0] > maxSpanS || pausedBetween(pauses, current.at[n-1], t)) {
 			finish()
 		}
 		v := values[i]

@@ -164,7 +164,8 @@ func alike(spans []span, shortest float64) []span {
 		}
 		var group []span
 		for _, s := range spans {
-			if r := s.durationS() / centre.durationS(); r >= 1/sameLength && r <= sameLength && s.durationS() >= shortest {
+			if r := s.durationS() / centre.durationS(); r >= 1/sameLength && r <= sameLength &&
+				s.durationS() >= shortest {
 				group = append(group, s)
 			}
 		}

@@ -64,7 +64,8 @@ func (o overlay) ReadDir(name string) ([]fs.DirEntry, error) {
 		}
 		if !seen[entry.name] {
 			seen[entry.name] = true
-			entries = slices.DeleteFunc(entries, func(e fs.DirEntry) bool { return e.Name() == entry.name && !e.IsDir() })
+			entries = slices.DeleteFunc(entries,
+				func(e fs.DirEntry) bool { return e.Name() == entry.name && !e.IsDir() })
 			if !slices.ContainsFunc(entries, func(e fs.DirEntry) bool { return e.Name() == entry.name }) {
 				entries = append(entries, fs.FileInfoToDirEntry(entry))
 			}

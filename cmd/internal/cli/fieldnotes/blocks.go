@@ -65,7 +65,8 @@ func (r *Result) noteBlocks(n *Notes) error {
 			return err
 		}
 		if words == "" {
-			return voice.Usage("write BLOCK=REASON: a block is left out for a reason", "--exclude: block %q has no reason", b.ID)
+			return voice.Usage("write BLOCK=REASON: a block is left out for a reason",
+				"--exclude: block %q has no reason", b.ID)
 		}
 		b.Excluded, b.Reason, changed = true, words, true
 	}
@@ -81,7 +82,8 @@ func (r *Result) named(flag, text string) (*trial.Block, string, error) {
 	id, words, _ := strings.Cut(text, "=")
 	at := slices.IndexFunc(r.session.Blocks, func(b trial.Block) bool { return b.ID == id })
 	if at < 0 {
-		return nil, "", voice.Usage("the blocks are named in blocks.csv", "%s: no block %q in session %q", flag, id, r.Session)
+		return nil, "", voice.Usage("the blocks are named in blocks.csv",
+			"%s: no block %q in session %q", flag, id, r.Session)
 	}
 	return &r.session.Blocks[at], words, nil
 }

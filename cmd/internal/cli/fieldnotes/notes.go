@@ -57,7 +57,12 @@ type Result struct {
 // Apply takes notes into a session of the dataset in fsys; the session may be "" where
 // a field log names it. The error is a [voice.Failure].
 func Apply(fsys fs.FS, folder *plaintext.Folder, session string, n Notes) (*Result, error) {
-	r := &Result{Session: session, Files: map[string][]byte{}, folder: folder, shoes: slices.Clone(folder.Dataset.Shoes)}
+	r := &Result{
+		Session: session,
+		Files:   map[string][]byte{},
+		folder:  folder,
+		shoes:   slices.Clone(folder.Dataset.Shoes),
+	}
 	// The session, and what its field log says.
 	log, err := r.readLog(&n)
 	if err != nil {
@@ -130,7 +135,11 @@ func (r *Result) open(fsys fs.FS, log *trial.FieldLog) error {
 		}
 		return voice.Usage(hint, "no session %q", r.Session)
 	}
-	facts := trial.SessionFacts{Date: log.Began[:len(intake.DateLayout)], Effort: log.Plan.Effort, Target: log.Plan.Target}
+	facts := trial.SessionFacts{
+		Date:   log.Began[:len(intake.DateLayout)],
+		Effort: log.Plan.Effort,
+		Target: log.Plan.Target,
+	}
 	text, err := yamltext.NewSession(&facts)
 	if err != nil {
 		return voice.Usage("", "cannot write session.yaml: %v", err)
@@ -142,7 +151,8 @@ func (r *Result) open(fsys fs.FS, log *trial.FieldLog) error {
 		text = yamltext.SetKey(text, "protocol", protocol)
 	}
 	r.text = text
-	r.Files[r.session.Folder()+"/blocks.csv"] = plaintext.AppendBlocks(nil, trial.Effort(facts.Effort), units.Missing, nil)
+	r.Files[r.session.Folder()+"/blocks.csv"] = plaintext.AppendBlocks(nil,
+		trial.Effort(facts.Effort), units.Missing, nil)
 	return nil
 }
 

@@ -115,8 +115,8 @@ func (h *history) describeCommitted(
 	}
 	// What a reader should know of its commits.
 	if r.State != trial.PlanLate && timeBetween(plan.authored, plan.committed) > time.Minute {
-		r.Text += fmt.Sprintf("; that commit was rewritten (amended or rebased): first written %s according to its "+
-			"author",
+		r.Text += fmt.Sprintf(
+			"; that commit was rewritten (amended or rebased): first written %s according to its author",
 			plan.authored[:min(len(plan.authored), 10)])
 	}
 	if name := versions[0].from; name != "" {
@@ -168,8 +168,8 @@ func (h *history) describeWaiting(r *trial.PlanHistory, s *trial.Session, path s
 	r.Text = fmt.Sprintf("planned (%s), not run yet", last)
 	switch {
 	case !h.onDisk(newest, path):
-		r.State, r.Text = trial.PlanUncommitted, fmt.Sprintf("the plan differs from what was committed (%s): commit "+
-			"it before the run", last)
+		r.State, r.Text = trial.PlanUncommitted,
+			fmt.Sprintf("the plan differs from what was committed (%s): commit it before the run", last)
 	case len(s.Blocks) > 0 || len(s.Facts.Recordings) > 0:
 		r.State = trial.PlanUncommitted
 		r.Text = fmt.Sprintf("planned (%s) before any samples were committed; commit the run", last)

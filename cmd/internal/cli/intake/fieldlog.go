@@ -44,7 +44,8 @@ func (in *Import) blocksOfLog(log *trial.FieldLog) ([]trial.Block, bool) {
 		blocks = append(blocks, b)
 	}
 	if ahead, sure := in.clockDifference(blocks); sure {
-		in.remark("the clock of the field log is %.0f s %s that of the recording, as effort shows: its blocks were moved",
+		in.remark(
+			"the clock of the field log is %.0f s %s that of the recording, as effort shows: its blocks were moved",
 			math.Abs(ahead), map[bool]string{true: "ahead of", false: "behind"}[ahead > 0])
 		for i := range blocks {
 			blocks[i].Start -= ahead

@@ -91,8 +91,8 @@ func (in *Import) newSession() ([]byte, error) {
 		facts.Date, facts.Start = at.Format(DateLayout), at.Format(startLayout)
 	}
 	if in.options.Date != "" && in.options.Date != facts.Date && !in.options.AnyDay {
-		in.remark("--date was ignored: the clock of the recording says %s; change session.yaml by hand where that "+
-			"is wrong",
+		in.remark(
+			"--date was ignored: the clock of the recording says %s; change session.yaml by hand where that is wrong",
 			facts.Date)
 	}
 	text, err := yamltext.NewSession(facts)

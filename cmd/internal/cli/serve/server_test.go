@@ -82,15 +82,13 @@ func TestServePathsAndTypes(t *testing.T) {
 		status int
 		kind   string
 	}{
-		{"/", 200, "text/html; charset=utf-8"}, {"/index.html", 200, "text/html; charset=utf-8"}, {"/shoes/", 200,
-			"text/html; charset=utf-8"},
-		{"/shoes", 308, ""}, {"/shoes/none.html", 404, ""}, {"/../index.html", 404, ""}, {"//evil.example/", 404,
-			""}, {"/data/", 404, ""},
-		{"/data/blocks.csv?fresh=1", 200,
-			"text/csv; charset=utf-8"}, {"/data/a%20name%20with%20spaces%20&%20more.csv", 200, "text/csv; " +
-			"charset=utf-8"},
-		{"/alphabet.png", 200, "image/png"}, {"/explorer/soletrial.wasm.gz", 200,
-			"application/wasm"}, {"/explorer/damaged.wasm.gz", 500, ""},
+		{"/", 200, "text/html; charset=utf-8"}, {"/index.html", 200, "text/html; charset=utf-8"},
+		{"/shoes/", 200, "text/html; charset=utf-8"}, {"/shoes", 308, ""}, {"/shoes/none.html", 404, ""},
+		{"/../index.html", 404, ""}, {"//evil.example/", 404, ""}, {"/data/", 404, ""},
+		{"/data/blocks.csv?fresh=1", 200, "text/csv; charset=utf-8"},
+		{"/data/a%20name%20with%20spaces%20&%20more.csv", 200, "text/csv; charset=utf-8"},
+		{"/alphabet.png", 200, "image/png"}, {"/explorer/soletrial.wasm.gz", 200, "application/wasm"},
+		{"/explorer/damaged.wasm.gz", 500, ""},
 	} {
 		got := ask(s, "GET", c.target)
 		if got.StatusCode != c.status || c.kind != "" && got.Header.Get("Content-Type") != c.kind ||
