@@ -111,6 +111,7 @@ bench: ## benchmarks; compare the figures within one run, not across machines
 
 simulate: ## what claims, chances and intervals are worth in simulated trials; fails beyond what Method says (minutes)
 	go run ./scripts/simulate -table decisions
+	go run ./scripts/simulate -table recorded -n 400
 	go run ./scripts/simulate -table intervals -n 2000
 
 mutate: ## how many of the changed operators in pipeline/stats the tests notice (long)

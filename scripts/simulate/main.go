@@ -2,12 +2,17 @@
 // several designs, analyses each exactly as the product does, and prints tables of what came
 // of it, in Markdown.
 //
-//	go run ./scripts/simulate [-table decisions|intervals] [-n 1000] [-seed 1]
+//	go run ./scripts/simulate [-table decisions|recorded|intervals] [-n 1000] [-seed 1]
 //
 // decisions is the decision model: how often it claims a difference that is not there, finds
 // one that is, how often its intervals hold the truth, how much too sure its chances are, and
 // how often each status comes up. It fails where a limit that the paper of the model states is
 // broken by more than chance.
+//
+// recorded is whole trials of two shoes, from the samples of their recordings through steady
+// windows, findings, ground distances and sensors to the answer and its evidence: equal shoes
+// with something wrong, and shoes that differ. It fails where a limit is broken by more than
+// chance.
 //
 // intervals is the analysis without assumptions: all shoes are truly equal in every trial, so
 // that one run shows both how often an interval holds the true difference and how often shoes
@@ -27,7 +32,7 @@ import (
 )
 
 func main() {
-	table := flag.String("table", "decisions", "decisions or intervals")
+	table := flag.String("table", "decisions", "decisions, recorded or intervals")
 	n := flag.Int("n", 1000, "trials of each design")
 	seed := flag.Uint64("seed", 1, "seed of the random numbers")
 	flag.Parse()
