@@ -1,0 +1,84 @@
+package answer
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"soletrial/pipeline/decide"
+	"soletrial/pipeline/trial"
+)
+
+// harder multiplies what was held in birch.
+func harder(in Inputs, by float64) Inputs {
+	for i := range in.Blocks {
+		for w := range in.Blocks[i].Windows {
+			if in.Blocks[i].Shoe == "birch" {
+				in.Blocks[i].Windows[w].Effort *= by
+			}
+		}
+	}
+	return in
+}
+
+// By hand, with the exponent fixed at 0.9: birch was run at 2 % more power, so the correction
+// takes 0.9 ln(1.02) off its lead in every session that has both; a session of one shoe alone
+// has no say. At held pace 2 % less time for a kilometre is a faster run, and what it takes off
+// heart rate speaks for the shoe.
+func TestAdjustmentByHand(t *testing.T) {
+	f := field{orders: []string{"ABBA", "BAAB", "AA"}, advantage: map[string]float64{"birch": 0.03}, noise: 0.003,
+		source: offFoot, method: func(m *trial.Method) { m.PowerExponent = 0.9 }}
+	_, e, g := decided(t, harder(f.inputs(), 1.02))
+	near(t, "power", e.Adjustment(g.Lead), -0.9*math.Log(1.02), 1e-12)
+	near(t, "what is left", g.Lead.D.Mean, 0.03-0.9*math.Log(1.02), 0.003)
+	_, e, g = decided(t, f.inputs())
+	near(t, "even efforts", e.Adjustment(g.Lead), 0, 1e-15)
+
+	pace := field{effort: trial.Pace, orders: times(3, abba...), heart: map[string]float64{"birch": -0.02}, noise: 0.003,
+		source: offFoot}
+	_, e, g = decided(t, harder(pace.inputs(), 1/1.02))
+	if g.Places[0].Shoe != "birch" {
+		t.Fatalf("%s first", g.Places[0].Shoe)
+	}
+	near(t, "pace", e.Adjustment(g.Lead), e.Posterior.Spreads.K.Mean*math.Log(1.02), 1e-12)
+}
+
+// An answer of which more than half rests on the correction for equal effort says so.
+func TestAnswerThatRestsOnTheCorrectionSaysSo(t *testing.T) {
+	const rests = "The shoes were not run at quite the same effort"
+	for by, want := range map[float64]bool{0.98: true, 0.995: false} {
+		f := field{orders: times(3, abba...), advantage: map[string]float64{"birch": 0.005}, noise: 0.003, source: offFoot}
+		in := harder(f.inputs(), by)
+		a, e, g := decided(t, in)
+		if g.Places[0].Shoe != "birch" {
+			t.Fatalf("%s first", g.Places[0].Shoe)
+		}
+		said := slices.ContainsFunc(NewSpeaker(in.Dataset, a).Say(e, g).Doubts,
+			func(s string) bool { return strings.HasPrefix(s, rests) })
+		if said != want {
+			t.Errorf("held %g: told %v, %+v, moved by %g", by, said, g.Lead.D.Mean, e.Adjustment(g.Lead))
+		}
+	}
+}
+
+// What would make the evidence stronger is something to do, and says how much of it. By hand:
+// one session of A B B A lacks one more session, two more blocks in either shoe and, at held
+// power, heart rate.
+func TestStrongerIsSomethingToDo(t *testing.T) {
+	in := field{orders: []string{"ABBA"}, advantage: map[string]float64{"birch": 0.03}, noise: 0.003,
+		source: offFoot}.inputs()
+	for i := range in.Blocks {
+		in.Blocks[i].Windows[0].HeartRate = math.NaN()
+	}
+	a, _, g := decided(t, in)
+	stronger := NewSpeaker(in.Dataset, a).Stronger(g.Lead)
+	if g.Lead.Evidence != decide.Thin || len(stronger) != 3 {
+		t.Fatalf("%s: %q", g.Lead.Evidence, stronger)
+	}
+	for i, want := range []string{"1 more session", "2 more blocks in", "pace or heart rate"} {
+		if !strings.Contains(stronger[i], want) {
+			t.Errorf("%q does not say %q", stronger[i], want)
+		}
+	}
+}
