@@ -19,9 +19,11 @@ func TestQuantitiesAsPeopleWriteThem(t *testing.T) {
 		{units.ParseMass, "7.5 oz", 212.6214234375}, {units.ParseMass, "0.21 kg", 210},
 		{units.ParsePower, "268", 268}, {units.ParsePower, "268 W", 268}, {units.ParsePower, "268w", 268},
 		{units.ParseHeartRate, "154 bpm", 154},
-		{units.ParseLength, "400", 400}, {units.ParseLength, "440 yd", 402.336}, {units.ParseLength, "0.25 mi", 402.336},
+		{units.ParseLength, "400", 400}, {units.ParseLength, "440 yd", 402.336}, {units.ParseLength, "0.25 mi",
+			402.336},
 		{units.ParseLength, "10km", 10000},
-		{units.ParseAnyPace, "4:02", 242}, {units.ParseAnyPace, "4:02/km", 242}, {units.ParseAnyPace, "4:02 min/km", 242},
+		{units.ParseAnyPace, "4:02", 242}, {units.ParseAnyPace, "4:02/km", 242}, {units.ParseAnyPace, "4:02 min/km",
+			242},
 		{units.ParseAnyPace, "6:30/mi", 390 / 1.609344}, {units.ParseAnyPace, "6:30 min/mile", 390 / 1.609344},
 	} {
 		if got, err := c.parse(c.text); err != nil || math.Abs(got-c.want) > 1e-9 {

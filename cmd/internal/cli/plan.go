@@ -72,8 +72,9 @@ func (a *app) planCommand() *cobra.Command {
 	f.StringVar(&o.venue, "venue", "", "the venue's `id`")
 	f.StringVar(&o.sensor, "sensor", "", "which sensor sits where, in `words`, for the sheet and session.yaml")
 	f.StringVar(&o.sheet, "sheet", "", "write the field sheet as a page of HTML into this `file`, outside the dataset")
-	f.StringVar(&o.workout, "workout", "", "write the session as a FIT workout for the watch into this `file`, outside "+
-		"the dataset")
+	f.StringVar(&o.workout, "workout", "",
+		"write the session as a FIT workout for the watch into this `file`, outside "+
+			"the dataset")
 	f.BoolVar(&o.advise, "advise", false, "say how many blocks and sessions an answer takes, and write nothing")
 	f.BoolVar(&o.force, "force", false, "replace a plan that has not been run yet")
 	return c
