@@ -129,7 +129,9 @@ func TestTheNextChannelIsTried(t *testing.T) {
 	pair := func(begin float64, seed uint64) *trial.Samples {
 		constant := make(invented, 3600*perSecond)
 		s := device{begin: begin, channel: trial.CadenceSpm}.samples(constant, seeded(seed))
-		s.Values[trial.HeartRateBpm] = device{begin: begin, noise: 0.5, channel: trial.HeartRateBpm}.samples(wandering(3600, 150, 4, seeded(7)), seeded(seed)).Values[trial.HeartRateBpm]
+		s.Values[trial.HeartRateBpm] = device{begin: begin, noise: 0.5,
+			channel: trial.HeartRateBpm}.samples(wandering(3600, 150, 4, seeded(7)), seeded(seed)).
+			Values[trial.HeartRateBpm]
 		return s
 	}
 	m, err := align.Find(pair(0, 8), pair(20.6, 9), 0)
@@ -171,7 +173,8 @@ func TestMatchIsSymmetricAndStable(t *testing.T) {
 func TestStrangeRecordings(t *testing.T) {
 	good := device{channel: trial.CadenceSpm}.samples(wandering(900, 175, 3, seeded(7)), seeded(8))
 	for name, elapsed := range map[string][]float64{
-		"empty": {}, "one sample": {5}, "standing still": {1, 1, 1}, "backwards": {9, 5, 1}, "years apart": {0, 3e8, 6e8}, "beyond any clock": {0, 1e18},
+		"empty": {}, "one sample": {5}, "standing still": {1, 1, 1}, "backwards": {9, 5, 1}, "years apart": {0, 3e8,
+			6e8}, "beyond any clock": {0, 1e18},
 	} {
 		s := &trial.Samples{Elapsed: elapsed}
 		for range elapsed {

@@ -11,10 +11,11 @@ import (
 // channelWords lists the words of the trade for each channel, in the form that
 // plain gives. They serve for CSV headings and for the names of developer fields.
 var channelWords = [trial.ChannelCount][]string{
-	trial.PowerW:      {"power", "watts"},
-	trial.SpeedMps:    {"speed", "velocity", "pace", "enhanced_speed"},
-	trial.DistanceM:   {"distance", "dist"},
-	trial.CadenceSpm:  {"cadence", "cad", "step_rate", "step_frequency", "runcadence", "run_cadence", "running_cadence"},
+	trial.PowerW:    {"power", "watts"},
+	trial.SpeedMps:  {"speed", "velocity", "pace", "enhanced_speed"},
+	trial.DistanceM: {"distance", "dist"},
+	trial.CadenceSpm: {"cadence", "cad", "step_rate", "step_frequency", "runcadence", "run_cadence",
+		"running_cadence"},
 	trial.StepLengthM: {"step_length", "stride_length"},
 	trial.ContactMs: {
 		"contact", "contact_time", "ground_contact_time", "ground_contact", "ground_time", "stance_time", "gct",

@@ -32,7 +32,8 @@ var (
 )
 
 // timeUnits are the units of a time that counts, in seconds.
-var timeUnits = map[string]float64{"s": 1, "sec": 1, "second": 1, "seconds": 1, "ms": 1e-3, "msec": 1e-3, "milliseconds": 1e-3, "us": 1e-6, "µs": 1e-6, "min": 60, "minutes": 60, "h": 3600}
+var timeUnits = map[string]float64{"s": 1, "sec": 1, "second": 1, "seconds": 1, "ms": 1e-3, "msec": 1e-3,
+	"milliseconds": 1e-3, "us": 1e-6, "µs": 1e-6, "min": 60, "minutes": 60, "h": 3600}
 
 // positionWords are headings of positions, which are dropped by name.
 var positionWords = []string{"lat", "latitude", "position_lat", "lon", "long", "lng", "longitude", "position_long"}

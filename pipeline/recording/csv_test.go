@@ -49,13 +49,16 @@ func TestCSVShapes(t *testing.T) {
 		"minutes and seconds":  "time,power\n0:00,280.5\n0:01,281\n00:02,\n",
 		"trailing separator":   "elapsed_s,power_w\n0,280.5,\n1,281,\n2,,\n",
 		"plus and exponent":    "elapsed_s,power_w\n0,+2.805e2\n1,281.\n2,\n",
-		"ISO":                  "time,power\n2026-05-01T17:30:00Z,280.5\n2026-05-01T17:30:01Z,281\n2026-05-01T17:30:02Z,\n",
+		"ISO": "time,power\n2026-05-01T17:30:00Z,280.5\n2026-05-01T17:30:01Z,281\n" +
+			"2026-05-01T17:30:02Z,\n",
 		"ISO with offset": "time,power\n" +
 			"2026-05-01T19:30:00+02:00,280.5\n" +
 			"2026-05-01T19:30:01+02:00,281\n" +
 			"2026-05-01T19:30:02+02:00,\n",
-		"local":               "date_time,power\n2026-05-01 19:30:00,280.5\n2026-05-01 19:30:01,281\n2026-05-01 19:30:02,\n",
-		"German date":         "timestamp;power\n01.05.2026 19:30:00;280,5\n01.05.2026 19:30:01;281\n1.5.2026 19:30:02;\n",
+		"local": "date_time,power\n2026-05-01 19:30:00,280.5\n2026-05-01 19:30:01,281\n" +
+			"2026-05-01 19:30:02,\n",
+		"German date": "timestamp;power\n01.05.2026 19:30:00;280,5\n01.05.2026 19:30:01;281\n1.5.2026 " +
+			"19:30:02;\n",
 		"time of day":         "time,power\n23:59:59,280.5\n00:00:00,281\n00:00:01,\n",
 		"epoch":               "timestamp,power\n1777656600,280.5\n1777656601,281\n1777656602,\n",
 		"epoch milliseconds":  "timestamp,power\n1777656600000,280.5\n1777656601000,281\n1777656602000,\n",
@@ -175,19 +178,24 @@ func TestCSVErrors(t *testing.T) {
 		{"comments only", "# nothing\n", mapped(), "run.csv: the file holds no rows (export it again)"},
 		{
 			"nothing known", "zeit,leistung\n0,280\n", mapped(),
-			`run.csv:1: none of the columns is known: "zeit", "leistung" (say which is which, such as --map power_w=zeit)`,
+			`run.csv:1: none of the columns is known: "zeit", "leistung" (say which is which, such as --map ` +
+				`power_w=zeit)`,
 		},
 		{
 			"no time", "a b,power\n0,280\n", mapped(),
-			`run.csv:1: no column is known to hold the time: "a b", "power" (say which one does, such as --map elapsed_s='a b')`,
+			`run.csv:1: no column is known to hold the time: "a b", "power" (say which one does, such as --map ` +
+				`elapsed_s='a b')`,
 		},
 		{
 			"wrong heading", "t,Pod_Power,hr\n0,280,150\n", mapped("power_w", "pod_power"),
-			`run.csv:1: there is no column "pod_power" for power_w, did you mean "Pod_Power"? (the columns are "t", "Pod_Power", "hr")`,
+			`run.csv:1: there is no column "pod_power" for power_w, did you mean "Pod_Power"? (the columns are ` +
+				`"t", "Pod_Power", "hr")`,
 		},
 		{
 			"wrong channel", "t,p\n0,280\n", mapped("power", "p"),
-			`run.csv: the column map names "power", which is no channel, did you mean "power_w"? (the channels are elapsed_s, power_w, speed_mps, distance_m, cadence_spm, step_length_m, contact_ms, oscillation_cm, heart_rate_bpm, altitude_m, air_c)`,
+			`run.csv: the column map names "power", which is no channel, did you mean "power_w"? (the channels ` +
+				`are elapsed_s, power_w, speed_mps, distance_m, cadence_spm, step_length_m, contact_ms, ` +
+				`oscillation_cm, heart_rate_bpm, altitude_m, air_c)`,
 		},
 		{
 			"heading twice", "t,p,p\n0,280,1\n", mapped("power_w", "p"),
@@ -195,15 +203,18 @@ func TestCSVErrors(t *testing.T) {
 		},
 		{
 			"no number", "t,power\n0,280\n1,fast\n", mapped(),
-			`run.csv:3:3: "fast" in column "power" is not a number (correct it, or leave the cell blank where nothing was measured)`,
+			`run.csv:3:3: "fast" in column "power" is not a number (correct it, or leave the cell blank where ` +
+				`nothing was measured)`,
 		},
 		{
 			"decimal comma in quotes", "t,power\n0,\"280,5\"\n", mapped(),
-			`run.csv:2:3: "280,5" in column "power" is not a number: it has a decimal comma, but commas separate the cells (write a decimal point)`,
+			`run.csv:2:3: "280,5" in column "power" is not a number: it has a decimal comma, but commas ` +
+				`separate the cells (write a decimal point)`,
 		},
 		{
 			"decimal commas", "t,power,hr\n0,280,5,150,5\n", mapped(),
-			`run.csv:2:9: this row has 5 cells, the headings are 3 (a decimal comma cuts a number in two where commas separate the cells: write decimal points, or export with semicolons between the cells)`,
+			`run.csv:2:9: this row has 5 cells, the headings are 3 (a decimal comma cuts a number in two where ` +
+				`commas separate the cells: write decimal points, or export with semicolons between the cells)`,
 		},
 		{
 			"one cell", "t,power\n0,280\n1\n", mapped(),
@@ -227,19 +238,23 @@ func TestCSVErrors(t *testing.T) {
 		},
 		{
 			"hexadecimal", "t,power\n0,0x1p4\n", mapped(),
-			`run.csv:2:3: "0x1p4" in column "power" is not a number (correct it, or leave the cell blank where nothing was measured)`,
+			`run.csv:2:3: "0x1p4" in column "power" is not a number (correct it, or leave the cell blank where ` +
+				`nothing was measured)`,
 		},
 		{
 			"infinite", "t,power\n0,1e999\n", mapped(),
-			`run.csv:2:3: "1e999" in column "power" is not a number (correct it, or leave the cell blank where nothing was measured)`,
+			`run.csv:2:3: "1e999" in column "power" is not a number (correct it, or leave the cell blank where ` +
+				`nothing was measured)`,
 		},
 		{
 			"no time in a cell", "t,power\n0,280\nlater,281\n", mapped(),
-			`run.csv:3:1: "later" in column "t" is not a time as in the rows above (times are seconds, h:mm:ss, dates such as 2026-05-01T17:30:00Z, or seconds or milliseconds since 1970)`,
+			`run.csv:3:1: "later" in column "t" is not a time as in the rows above (times are seconds, ` +
+				`h:mm:ss, dates such as 2026-05-01T17:30:00Z, or seconds or milliseconds since 1970)`,
 		},
 		{
 			"American date", "time,power\n05/01/2026 17:30:00,280\n", mapped(),
-			`run.csv:2:1: "05/01/2026 17:30:00" in column "time" is not a time as in the rows above (times are seconds, h:mm:ss, dates such as 2026-05-01T17:30:00Z, or seconds or milliseconds since 1970)`,
+			`run.csv:2:1: "05/01/2026 17:30:00" in column "time" is not a time as in the rows above (times are ` +
+				`seconds, h:mm:ss, dates such as 2026-05-01T17:30:00Z, or seconds or milliseconds since 1970)`,
 		},
 		{
 			"no times at all", "t,power\n,280\n", mapped(),
@@ -263,7 +278,8 @@ func TestCSVErrors(t *testing.T) {
 		},
 		{
 			"power per mass", "t,power (W/kg)\n0,4\n", mapped(),
-			`run.csv:1:3: column "power (W/kg)" is in W/kg: power per body mass cannot be turned into watts (map a column in W, or leave it out)`,
+			`run.csv:1:3: column "power (W/kg)" is in W/kg: power per body mass cannot be turned into watts ` +
+				`(map a column in W, or leave it out)`,
 		},
 		{
 			"archive", "PK\x03\x04\x00\x00", mapped(),

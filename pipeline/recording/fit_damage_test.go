@@ -149,7 +149,8 @@ func TestFITChained(t *testing.T) {
 		t.Errorf("no way to another part in %q", imp.Warnings)
 	}
 	short := fittest.Run(fittest.Spec{Blocks: 1, BlockS: 30})
-	if imp = mustRead(t, "all.fit", append(append([]byte(nil), short...), both...), recording.Options{}); imp.Samples.Len() !=
+	if imp = mustRead(t, "all.fit", append(append([]byte(nil), short...), both...),
+		recording.Options{}); imp.Samples.Len() !=
 		120 {
 		t.Errorf("%d samples of the short run, the ride and the long run; want 120 of the long run", imp.Samples.Len())
 	}

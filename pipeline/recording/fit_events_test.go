@@ -27,7 +27,8 @@ func timer(second int, kind typedef.EventType) proto.Message {
 // The event types are those of the FIT profile. The run itself has a start at 0
 // and a stop at its end.
 func TestFITPauses(t *testing.T) {
-	const start, stop, all, disable = typedef.EventTypeStart, typedef.EventTypeStop, typedef.EventTypeStopAll, typedef.EventTypeStopDisableAll
+	const start, stop = typedef.EventTypeStart, typedef.EventTypeStop
+	const all, disable = typedef.EventTypeStopAll, typedef.EventTypeStopDisableAll
 	for _, c := range []struct {
 		name   string
 		events []proto.Message
@@ -73,7 +74,8 @@ func TestRealPausesAndGaps(t *testing.T) {
 		{"g05_run_pauses_autolaps_footpod.fit", 7, 221, false},
 		{"g06_run_dynamics_2015.fit", 0, 0, false}, // steps of 2 to 4 s are no gaps
 		{"g07_run_tiny_smart_recording.fit", 0, 0, false},
-		{"g08_run_compressed_timestamps.fit", 1, 110, false}, // 115 s between the samples around it, which are 5 s apart
+		// 115 s between the samples around it, which are 5 s apart
+		{"g08_run_compressed_timestamps.fit", 1, 110, false},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			imp, _ := realFile(t, c.name, recording.Options{})

@@ -24,10 +24,14 @@ import (
 func TestFITSaysWhereFromAndWhatWasDropped(t *testing.T) {
 	imp := mustRead(t, "run.fit", fittest.Run(fittest.Spec{Positions: true}), recording.Options{})
 	wantSource := map[string]string{
-		"elapsed_s": "record field 253 (timestamp)", "power_w": `developer field "Power" (Watts)`, "speed_mps": "record field 73 (enhanced_speed)",
-		"cadence_spm": "record field 4 (cadence); per-leg cadence doubled (its median is 88.5)", "step_length_m": "record field 85 (step_length); mm to m",
-		"oscillation_cm": `developer field "Vertical Oscillation" (Centimeters)`, // native field 39 is in mm: the units string counts
-		"contact_ms":     "record field 41 (stance_time)", "distance_m": "record field 5 (distance)", "heart_rate_bpm": "record field 3 (heart_rate)",
+		"elapsed_s": "record field 253 (timestamp)", "power_w": `developer field "Power" ` +
+			`(Watts)`, "speed_mps": "record field 73 (enhanced_speed)",
+		"cadence_spm": "record field 4 (cadence); per-leg cadence doubled (its median is " +
+			"88.5)", "step_length_m": "record field 85 (step_length); mm to m",
+		// native field 39 is in mm: the units string counts
+		"oscillation_cm": `developer field "Vertical Oscillation" (Centimeters)`,
+		"contact_ms":     "record field 41 (stance_time)", "distance_m": "record field 5 " +
+			"(distance)", "heart_rate_bpm": "record field 3 (heart_rate)",
 	}
 	for _, s := range imp.Sources {
 		got := strings.TrimSuffix(s.From+"; "+s.Conversion, "; ")
@@ -173,10 +177,16 @@ func TestFITDeveloperFields(t *testing.T) {
 // Values chosen here; how they are stored is from the FIT profile.
 func TestFITNativeFields(t *testing.T) {
 	src := fitOf(nil,
-		record(field(fieldnum.RecordAltitude, uint16((12.4+500)*5)), field(fieldnum.RecordTemperature, int8(-3)), field(fieldnum.RecordHeartRate, uint8(0))),
-		record(field(fieldnum.RecordCompressedSpeedDistance, []byte{0x2C, 0x01, 0xFF}), field(fieldnum.RecordHeartRate, uint8(basetype.Uint8Invalid))), // 3.00 m/s, 4080/16 m
-		record(field(fieldnum.RecordCompressedSpeedDistance, []byte{0x2C, 0x01, 0x01}), field(fieldnum.RecordHeartRate, uint8(140))),                   // started over after 256 m, and 16/16 m on
-		record(field(fieldnum.RecordCompressedSpeedDistance, []byte{0xFF, 0xFF, 0xFF}), field(fieldnum.RecordStepLength, uint16(12505))),
+		record(field(fieldnum.RecordAltitude, uint16((12.4+500)*5)), field(fieldnum.RecordTemperature, int8(-3)),
+			field(fieldnum.RecordHeartRate, uint8(0))),
+		// 3.00 m/s, 4080/16 m
+		record(field(fieldnum.RecordCompressedSpeedDistance, []byte{0x2C, 0x01, 0xFF}),
+			field(fieldnum.RecordHeartRate, uint8(basetype.Uint8Invalid))),
+		// started over after 256 m, and 16/16 m on
+		record(field(fieldnum.RecordCompressedSpeedDistance, []byte{0x2C, 0x01, 0x01}),
+			field(fieldnum.RecordHeartRate, uint8(140))),
+		record(field(fieldnum.RecordCompressedSpeedDistance, []byte{0xFF, 0xFF, 0xFF}),
+			field(fieldnum.RecordStepLength, uint16(12505))),
 	)
 	imp := mustRead(t, "run.fit", src, recording.Options{})
 	near := func(c trial.Channel, i int, want float64) {
@@ -214,7 +224,8 @@ func TestFITLapsAndTriggers(t *testing.T) {
 	start := time.Date(2026, 5, 1, 17, 30, 0, 0, time.UTC)
 	for trigger, want := range map[typedef.LapTrigger]string{
 		typedef.LapTriggerManual: "manual", typedef.LapTriggerDistance: "distance", typedef.LapTriggerTime: "time",
-		typedef.LapTriggerPositionLap: "position", typedef.LapTriggerSessionEnd: "session_end", typedef.LapTriggerInvalid: "", 77: "",
+		typedef.LapTriggerPositionLap: "position", typedef.LapTriggerSessionEnd: "session_end",
+		typedef.LapTriggerInvalid: "", 77: "",
 	} {
 		late := mesgdef.NewLap(nil).SetStartTime(start.Add(100 * time.Second)).SetTotalElapsedTime(300_700).
 			SetLapTrigger(trigger).ToMesg(nil)

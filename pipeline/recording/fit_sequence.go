@@ -14,7 +14,8 @@ type sequence struct {
 }
 
 // splitSequences finds the sequences of a file and checks the length and the
-// CRC of each; unread is how many bytes belong to none. The check is ours: headers of 12 bytes and a header CRC of 0 are
+// CRC of each; unread is how many bytes belong to none. The check is ours: headers of 12 bytes and
+// a header CRC of 0 are
 // legal, and the decoder takes them for damage.
 func splitSequences(name string, src []byte, imp *Import) (found []sequence, unread int, err error) {
 	rest := src

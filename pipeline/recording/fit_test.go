@@ -24,7 +24,8 @@ func mustRead(t *testing.T, name string, src []byte, o recording.Options) *recor
 func TestFITReadsBackWhatWasEncoded(t *testing.T) {
 	for name, spec := range map[string]fittest.Spec{
 		"developer power": {}, "native power": {NativePower: true}, "big endian": {BigEndian: true},
-		"compressed timestamps": {NativePower: true, CompressedTimestamp: true}, "no dynamics": {NoDynamics: true, NativePower: true},
+		"compressed timestamps": {NativePower: true, CompressedTimestamp: true}, "no dynamics": {NoDynamics: true,
+			NativePower: true},
 	} {
 		t.Run(name, func(t *testing.T) {
 			imp := mustRead(t, "run.fit", fittest.Run(spec), recording.Options{})

@@ -99,7 +99,8 @@ func fitSeeds() [][]byte {
 	copy(holed[len(holed)/3:], strings.Repeat("\xff", 32))
 	return [][]byte{
 		fittest.Run(paused), holed,
-		run, fittest.Run(native), fittest.Run(big), fittest.Run(packed), run[:len(run)/2], append(append([]byte(nil), run...), fittest.Run(native)...),
+		run, fittest.Run(native), fittest.Run(big), fittest.Run(packed), run[:len(run)/2],
+		append(append([]byte(nil), run...), fittest.Run(native)...),
 		reheaded(run, 12, -1), reheaded(run, 14, 0), reheaded(run, 12, 1<<31),
 	}
 }
@@ -121,8 +122,10 @@ func FuzzFIT(f *testing.F) {
 func FuzzGPX(f *testing.F) {
 	point := trkpt(48.1, 11.9, 0, "<ele>1</ele><extensions><q:hr>150</q:hr><q:cad>88</q:cad></extensions>")
 	seeds := []string{
-		gpxHead + point + trkpt(48.2, 11.8, 1.5, "") + gpxTail, gpxHead + point, "<gpx><trk/></gpx>", "<gpx>" + point + "</gpx>",
-		"<?xml version=\"1.0\" encoding=\"ISO-8859-1\"?><gpx>" + point + "</gpx>", "<gpx><trkpt lat=\"x\"><time/></trkpt></gpx>", "<?xml",
+		gpxHead + point + trkpt(48.2, 11.8, 1.5, "") + gpxTail, gpxHead + point, "<gpx><trk/></gpx>", "<gpx>" +
+			point + "</gpx>",
+		"<?xml version=\"1.0\" encoding=\"ISO-8859-1\"?><gpx>" + point +
+			"</gpx>", "<gpx><trkpt lat=\"x\"><time/></trkpt></gpx>", "<?xml",
 	}
 	if len(seeds) != 7 {
 		f.Fatalf("%d seeds, want 7", len(seeds))
@@ -138,8 +141,10 @@ func FuzzGPX(f *testing.F) {
 
 func FuzzCSV(f *testing.F) {
 	seeds := []string{
-		"elapsed_s,power_w\n0,280.5\n1,281\n2,\n", "time;power;lat\n0;280,5;1\n1;281;1\n", "# x\n\ufefft\tspeed (km/h)\n0\t14,4\n",
-		"timestamp,cadence,step_length,speed\n1777656600000,88,2,3\n", "time,pace\n23:59:59,4:10\n0:00:00,4:11\n", "a,b\n\"x\ny\",1\n", "time,power\ns,kW\n2026-05-01T17:30:00Z,0.3\n",
+		"elapsed_s,power_w\n0,280.5\n1,281\n2,\n", "time;power;lat\n0;280,5;1\n" +
+			"1;281;1\n", "# x\n\ufefft\tspeed (km/h)\n0\t14,4\n",
+		"timestamp,cadence,step_length,speed\n1777656600000,88,2,3\n", "time,pace\n23:59:59,4:10\n" +
+			"0:00:00,4:11\n", "a,b\n\"x\ny\",1\n", "time,power\ns,kW\n2026-05-01T17:30:00Z,0.3\n",
 	}
 	if len(seeds) != 7 {
 		f.Fatalf("%d seeds, want 7", len(seeds))

@@ -93,7 +93,8 @@ func TestGPXErrors(t *testing.T) {
 		},
 		{
 			"crossed elements", gpxHead + "<trkpt><time></trkpt></time>",
-			`run.gpx:4:22: broken XML: element <time> closed by </trkpt> (the file is damaged or cut off; export it again)`,
+			`run.gpx:4:22: broken XML: element <time> closed by </trkpt> (the file is damaged or cut off; ` +
+				`export it again)`,
 		},
 		{
 			"no number", gpxHead + trkpt(0, 0, 0, "<ele>high</ele>"),

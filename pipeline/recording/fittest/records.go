@@ -36,7 +36,8 @@ func (s Spec) descriptions() []proto.Message {
 }
 
 // Describe is a field_description message.
-func Describe(index, num byte, base basetype.BaseType, name, units string, nativeMessage typedef.MesgNum, nativeField byte) proto.Message {
+func Describe(index, num byte, base basetype.BaseType, name, units string, nativeMessage typedef.MesgNum,
+	nativeField byte) proto.Message {
 	return mesgdef.NewFieldDescription(nil).SetDeveloperDataIndex(index).SetFieldDefinitionNumber(num).
 		SetFitBaseTypeId(base).SetFieldName([]string{name}).SetUnits([]string{units}).
 		SetNativeMesgNum(nativeMessage).SetNativeFieldNum(nativeField).ToMesg(nil)

@@ -269,7 +269,8 @@ func TestStrangeRecordings(t *testing.T) {
 		return s
 	}
 	for name, s := range map[string]*trial.Samples{
-		"empty": {}, "one sample": run(200, 1), "all lost": run(units.Missing, 50), "all zero": run(0, 600), "a minute": run(200, 60),
+		"empty": {}, "one sample": run(200, 1), "all lost": run(units.Missing, 50), "all zero": run(0,
+			600), "a minute": run(200, 60),
 	} {
 		if p := segment.Propose(segment.Evidence{Samples: s}); len(p.Blocks) != 0 {
 			t.Errorf("%s: %+v", name, p.Blocks)
