@@ -53,53 +53,26 @@ func (p *Prepared) quick(ds *trial.Dataset, session *trial.Session) (SessionResu
 }
 
 // Interactive computes only what the explorer shows while a control is dragged: the
-// findings, and the comparisons of [compare.Quick]; no tables and nothing that only
-// they hold. It keeps the findings across sessions for as long as the same blocks are
-// included.
+// findings but those about the answer, and the comparisons of [compare.Quick]; no tables and
+// nothing that only they hold.
 type Interactive struct {
-	hashes         map[string]string // SHA-256 of the dataset's files, by path
-	foundFor       inclusionKey
-	acrossSessions []trial.Finding
-}
-
-// inclusionKey is all that the rules across sessions look at besides the registers
-// and the facts of the sessions.
-type inclusionKey struct {
-	reference string
-	included  string // a byte for each block, 1 where it is included
-	found     bool   // false in the zero value
+	hashes map[string]string // SHA-256 of the dataset's files, by path
 }
 
 // NewInteractive starts with the hashes of the dataset's files.
 func NewInteractive(inputs []plaintext.Input) *Interactive {
-	return &Interactive{hashes: hashesByPath(inputs)}
+	return &Interactive{hashesByPath(inputs)}
 }
 
 // Result compares the shoes over the sessions of one dataset, the same for every call
 // but for the method, in dataset order, in the outcomes that decide and in the
 // shown ones.
 func (in *Interactive) Result(ds *trial.Dataset, sessions []SessionResult, shown ...trial.Outcome) *Result {
-	if key := inclusionKeyOf(ds, sessions); in.foundFor != key {
-		in.foundFor, in.acrossSessions = key, quality.Dataset(ds, includedSummaries(sessions), in.hashes)
-	}
+	acrossSessions := quality.Dataset(ds, includedSummaries(sessions), in.hashes)
 	r := &Result{
-		Dataset: ds, Sessions: excludeHeld(sessions, in.acrossSessions),
-		Findings: sortedFindings(ds, sessions, in.acrossSessions),
+		Dataset: ds, Sessions: excludeHeld(sessions, acrossSessions),
+		Findings: sortedFindings(ds, sessions, acrossSessions),
 	}
 	r.Compare = compare.Quick(ds, observations(ds, r.Sessions), r.Findings, shown...)
 	return r
-}
-
-func inclusionKeyOf(ds *trial.Dataset, sessions []SessionResult) inclusionKey {
-	included := make([]byte, 0, countBlocks(sessions))
-	for i := range sessions {
-		for j := range sessions[i].Blocks {
-			if sessions[i].Blocks[j].Included {
-				included = append(included, 1)
-			} else {
-				included = append(included, 0)
-			}
-		}
-	}
-	return inclusionKey{ds.Reference(), string(included), true}
 }
