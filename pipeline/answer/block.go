@@ -120,3 +120,10 @@ func groundBlocks(blocks []Block) (ground []decide.GroundBlock) {
 	}
 	return ground
 }
+
+// Model returns the blocks of the effort as the published analysis takes them, corrected for
+// the sensor by the ground, for whoever asks what further blocks would do.
+func (e *Effort) Model() []decide.Block {
+	sensed, _ := modelBlocks(e.blocks, 0, e.Outcome)
+	return e.Sensing.Correct(sensed, decide.SharedUnknown)
+}

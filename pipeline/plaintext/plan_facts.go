@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
 )
 
 // readPlanFacts turns plan.yaml into facts.
@@ -16,6 +17,7 @@ func readPlanFacts(n *Node, known registers, r *report) *trial.PlanFacts {
 	b.start(n, facts.Start)
 	b.sessionTarget(n, facts.Effort, facts.Target)
 	b.draw(n.Get("draw"), facts.Draw)
+	b.aim(n.Get("aim"), facts.Aim)
 	return &facts
 }
 
@@ -49,6 +51,20 @@ func (b binder) draw(n *Node, draw trial.PlanDraw) {
 	if draw.Place > draw.Orders {
 		b.complain(n.at("place"), "place", "leave plan.yaml as plan wrote it", "order %s is not among %s",
 			n.Get("place").Text, n.Get("orders").Text)
+	}
+}
+
+// aim reports a number of sessions that is no count, and an aim that is two.
+func (b binder) aim(n *Node, aim trial.PlanAim) {
+	if n == nil {
+		return
+	}
+	sessions := n.child("sessions").text()
+	if strings.Contains(sessions, ".") && units.Known(aim.Sessions) {
+		b.complain(n.at("sessions"), "sessions", "write a whole number", "%s is not a whole number", sessions)
+	}
+	if units.Known(aim.WidthPct) && units.Known(aim.Sessions) {
+		b.complain(n.at("sessions"), "aim", "keep one of the two", "a width and a number of sessions are two aims")
 	}
 }
 

@@ -1,5 +1,5 @@
-// Package plan writes down a session to come, says how much running an answer
-// takes, and prints what to take to the track.
+// Package plan writes down a session to come, says how likely further sessions
+// end in an answer, and prints what to take to the track.
 //
 // Its opinions: what is settled before the run is written down whole, the order,
 // how it was drawn, and the rules of the analysis; a sheet is for one hand and one

@@ -6,6 +6,7 @@ import (
 
 	"soletrial/pipeline/randomise"
 	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
 )
 
 // Request is what a session is to be.
@@ -19,6 +20,7 @@ type Request struct {
 	BlockS, RestS float64
 	WarmUpS       float64 // missing where none is planned
 	Seed          uint64
+	Aim           trial.PlanAim // 0 or missing numbers where none is settled
 }
 
 // New draws an order and writes down how. The sessions of the same runner at the
@@ -42,9 +44,20 @@ func New(ds *trial.Dataset, w Request) (*trial.PlanFacts, *randomise.Set, error)
 	facts := &trial.PlanFacts{
 		Shoes: design.Shoes, Order: design.Names(set.Orders[place]), Effort: string(w.Effort), Target: w.Target,
 		BlockS: w.BlockS, RestS: w.RestS,
-		WarmUpS: w.WarmUpS, Start: w.Start, Draw: how, Rules: ds.RulesOf(w.Effort),
+		WarmUpS: w.WarmUpS, Start: w.Start, Draw: how, Rules: ds.RulesOf(w.Effort), Aim: settled(w.Aim),
 	}
 	return facts, &set, nil
+}
+
+// settled makes what is not settled missing.
+func settled(aim trial.PlanAim) trial.PlanAim {
+	if !(aim.Sessions > 0) {
+		aim.Sessions = units.Missing
+	}
+	if !(aim.WidthPct > 0) {
+		aim.WidthPct = units.Missing
+	}
+	return aim
 }
 
 // PreviousOrders lists the shoes of the blocks of each session of a runner at an effort,

@@ -220,6 +220,10 @@ var meanings = map[string]string{
 		"venue; no zone is assumed.",
 	"PlanFacts.draw":  "How the order was drawn, so that the orders it was drawn from can be listed again.",
 	"PlanFacts.rules": "What was settled in advance about the analysis.",
+	"PlanFacts.aim":   "When to stop, settled in advance; the answer says whether it was kept.",
+
+	"PlanAim.width_pct": "Whole width of the 95 % interval of the leading shoe against the second, percent.",
+	"PlanAim.sessions":  "How many sessions at this effort to stop after.",
 
 	"PlanDraw.seed":       "Seed of the draw (PCG of Go's math/rand/v2).",
 	"PlanDraw.place":      "Which of the orders was drawn, from 1, in lexicographic order of the shoes as listed.",

@@ -13,6 +13,14 @@ type PlanFacts struct {
 	Start   string    `json:"start,omitempty"`
 	Draw    PlanDraw  `json:"draw"`
 	Rules   PlanRules `json:"rules"`
+	Aim     PlanAim   `json:"aim,omitempty"`
+}
+
+// PlanAim is when to stop, settled before the run: at a width of the interval, or after a
+// number of sessions. Missing where nothing was settled.
+type PlanAim struct {
+	WidthPct float64 `json:"width_pct,omitempty" jsonschema:"minimum=0.1,maximum=20"`
+	Sessions float64 `json:"sessions,omitempty" jsonschema:"minimum=1,maximum=1000"`
 }
 
 // PlanDraw is how an order was drawn.

@@ -160,7 +160,8 @@ func forecastJSON(result *derive.Result, o forecastOptions, race raceAsked, look
 				"by_weight_s": asPart(look.ByCurve[k].Expected), "rest_s": asPart(look.ByCurve[k].Rest)})
 		}
 		shoes = append(shoes, map[string]any{
-			"shoe": look.Shoe, "reference": look.Reference, "chance_faster": voice.JSONNumber(look.Chance), "indirect": look.Indirect,
+			"shoe": look.Shoe, "reference": look.Reference, "indirect": look.Indirect,
+			"chance_faster": voice.JSONNumber(look.Chance),
 			"time_change_s": asRange(look.Change), "by_weight_s": asRange(look.Weight),
 			"rest_s": asRange(look.Rest), "one_day_s": asRange(look.Day),
 			"curves": curves, "outside": append([]string{}, look.outside...), "effort": look.Effort,

@@ -31,6 +31,8 @@ type planOptions struct {
 	start, date, runner, venue string
 	sensor, sheet, workout     string
 	advise, force              bool
+	aimSessions                int
+	aimWidth                   float64
 	blockS, restS, warmUpS     float64 // read from the texts
 }
 
@@ -45,7 +47,7 @@ func (a *app) planCommand() *cobra.Command {
 		Long: "plan draws an order by chance from those over which a drift falls on all shoes\nalike, making up for " +
 			"the sessions before, and writes plan.yaml and session.yaml.\n" +
 			"Commit them before the run. It prints a field sheet; --sheet FILE writes it as a\npage to print. With " +
-			"--advise it says instead how much running an answer takes.",
+			"--advise it says instead how likely more sessions end in an answer.",
 		RunE: func(*cobra.Command, []string) error {
 			if o.advise {
 				return a.advise(o)
@@ -75,7 +77,9 @@ func (a *app) planCommand() *cobra.Command {
 	f.StringVar(&o.workout, "workout", "",
 		"write the session as a FIT workout for the watch into this `file`, outside "+
 			"the dataset")
-	f.BoolVar(&o.advise, "advise", false, "say how many blocks and sessions an answer takes, and write nothing")
+	f.IntVar(&o.aimSessions, "aim-sessions", 0, "commit to stop after so many `sessions` at this effort")
+	f.Float64Var(&o.aimWidth, "aim-width", 0, "commit to stop at an interval so many `percent` wide")
+	f.BoolVar(&o.advise, "advise", false, "say how likely further sessions end in an answer, and write nothing")
 	f.BoolVar(&o.force, "force", false, "replace a plan that has not been run yet")
 	return c
 }
@@ -93,7 +97,7 @@ func (a *app) plan(o planOptions) error {
 	facts, set, err := plan.New(ds, plan.Request{
 		Session: session.ID, Runner: session.Facts.Runner, Shoes: o.shoes, Blocks: o.blocks,
 		Effort: trial.Effort(o.effort), Target: o.target, Start: o.start,
-		BlockS: o.blockS, RestS: o.restS, WarmUpS: o.warmUpS, Seed: uint64(o.seed),
+		BlockS: o.blockS, RestS: o.restS, WarmUpS: o.warmUpS, Seed: uint64(o.seed), Aim: o.aim(),
 	})
 	if err != nil {
 		return voice.Usage("see `soletrial plan --help`", "%v", err)
@@ -125,6 +129,9 @@ func (o *planOptions) settle(ds *trial.Dataset) (*trial.Session, error) {
 	if err := intake.CheckEffort(o.effort, o.target); err != nil {
 		return nil, err
 	}
+	if err := o.checkAim(); err != nil {
+		return nil, err
+	}
 	if err := o.spans(); err != nil {
 		return nil, err
 	}
@@ -135,6 +142,31 @@ func (o *planOptions) settle(ds *trial.Dataset) (*trial.Session, error) {
 		return nil, err
 	}
 	return o.toCome(ds)
+}
+
+// aim is what is settled about stopping.
+func (o *planOptions) aim() trial.PlanAim {
+	aim := trial.PlanAim{WidthPct: units.Missing, Sessions: units.Missing}
+	if o.aimSessions > 0 {
+		aim.Sessions = float64(o.aimSessions)
+	}
+	if o.aimWidth > 0 {
+		aim.WidthPct = o.aimWidth
+	}
+	return aim
+}
+
+// checkAim refuses aims that plan.yaml would not hold.
+func (o *planOptions) checkAim() error {
+	switch {
+	case o.aimSessions != 0 && o.aimWidth != 0:
+		return voice.Usage("keep one of the two", "--aim-sessions and --aim-width are two aims")
+	case o.aimSessions < 0 || o.aimSessions > 1000:
+		return voice.Usage("write a number from 1 to 1000", "--aim-sessions: %d is out of range", o.aimSessions)
+	case o.aimWidth != 0 && !(o.aimWidth >= 0.1 && o.aimWidth <= 20):
+		return voice.Usage("write percent from 0.1 to 20, such as 1.5", "--aim-width: %v is out of range", o.aimWidth)
+	}
+	return nil
 }
 
 func (o *planOptions) checkShoes(ds *trial.Dataset) error {

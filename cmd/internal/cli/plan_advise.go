@@ -2,11 +2,15 @@ package cli
 
 import (
 	"fmt"
-	"math"
+	"runtime"
+	"slices"
 	"strings"
 
+	"soletrial/cmd/internal/cli/intake"
 	"soletrial/cmd/internal/cli/voice"
+	"soletrial/pipeline/answer"
 	"soletrial/pipeline/compare"
+	"soletrial/pipeline/decide"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/plan"
 	"soletrial/pipeline/randomise"
@@ -14,32 +18,24 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// differences are what the table of advice is about, percent.
-var differences = []float64{0.5, 1, 2, 3}
+// differences are the true differences that advice is about, percent.
+var differences = []float64{1, 2, 3}
 
-// mostSessions is how far advice looks ahead.
-const mostSessions = 60
+// mostPlannedShoes is how many shoes one session is planned for, mostBlocks how many blocks
+// simulations start from: more take minutes, and are an answer themselves.
+const mostPlannedShoes, mostBlocks = 6, 2000
 
-// advice is what is said about how much running an answer takes.
+// advice is what further sessions can be expected to do.
 type advice struct {
-	level      string // "" without results to go by
-	outcome    trial.Outcome
-	spread     plan.Spread
-	each       int // blocks of each shoe in a session
-	confidence float64
-	worthwhile float64
-	needed     []plan.SampleSize
-	pairs      []pairAdvice
-	least      randomise.Pair // of all shoes of the register, the two compared least at this effort
-}
-
-// pairAdvice is where one pair of shoes stands.
-type pairAdvice struct {
-	*compare.Comparison
-	// Half the interval's width now, and expected after one more session; missing where
-	// there is none.
-	half, next float64
-	sessions   int // in all, expected to reach the smallest difference that matters
+	effort  trial.Effort
+	outcome trial.Outcome
+	shoes   []string
+	blocks  int    // of a session
+	status  string // of the answer now; "" without one
+	outlook plan.Outlook
+	chances []plan.Chance
+	least   *randomise.Pair // the two shoes compared least at this effort
+	aim     string
 }
 
 func (a *app) advise(o planOptions) error {
@@ -50,7 +46,10 @@ func (a *app) advise(o planOptions) error {
 	if err != nil {
 		return err
 	}
-	adv := adviceFrom(result, o)
+	adv, err := adviceFrom(result, o)
+	if err != nil {
+		return err
+	}
 	if a.JSON {
 		return a.PrintJSON(adv.json())
 	}
@@ -58,172 +57,215 @@ func (a *app) advise(o planOptions) error {
 	return nil
 }
 
-// adviceFrom goes by the level with the most blocks, or the one asked for with
-// --effort and --target.
-func adviceFrom(result *derive.Result, o planOptions) advice {
-	method := result.Dataset.Facts.Method
-	adv := advice{spread: plan.Literature, each: 2, confidence: method.Confidence, worthwhile: method.WorthwhilePct}
-	for _, r := range result.Compare.Rankings {
-		if o.target == "" || r.Level == o.effort+" "+o.target {
-			adv.level, adv.outcome = r.Level, r.Outcome
-			break
+// adviceFrom goes by the answer of the headline, or by the effort asked for.
+func adviceFrom(result *derive.Result, o planOptions) (advice, error) {
+	ds := result.Dataset
+	if len(o.shoes) > 0 {
+		if err := o.checkShoes(ds); err != nil {
+			return advice{}, err
 		}
 	}
-	adv.own(result)
-	adv.seldom(result.Dataset, o)
-	if len(o.shoes) > 0 && o.blocks >= len(o.shoes) {
-		adv.each = o.blocks / len(o.shoes)
+	adv := advice{effort: trial.Effort(o.effort)}
+	e, g := result.Answers.Top()
+	if o.target != "" || o.effort != intake.DefaultEffort || g == nil {
+		if e, g = result.Answers.Find(adv.effort), nil; e != nil {
+			g = e.Main()
+		}
 	}
-	adv.needed = adv.spread.Table(differences, adv.each, adv.confidence)
-	for i := range adv.pairs {
-		adv.pairs[i].expect(&adv)
+	if err := adv.settle(ds, o, e, g); err != nil {
+		return advice{}, err
 	}
-	return adv
+	adv.compareLeast(ds, o)
+	adv.sayAim(ds, e, g)
+	var err error
+	if len(adv.outlook.Blocks) <= mostBlocks {
+		adv.chances, err = adv.outlook.Chances(differences, runtime.GOMAXPROCS(0))
+	}
+	return adv, err
 }
 
-// own takes the spread from the results of its level, as far as they hold it.
-func (adv *advice) own(result *derive.Result) {
-	blocks, sessions := 0, 0
-	for i := range result.Compare.Comparisons {
-		c := &result.Compare.Comparisons[i]
-		if c.Level != adv.level || c.Outcome != adv.outcome {
-			continue
-		}
-		adv.pairs = append(adv.pairs, pairAdvice{Comparison: c})
-		blocks, sessions = blocks+c.Blocks, sessions+c.Sessions
-		if !(c.ResidualSD > 0) || !c.Outcome.Info().Ratio || adv.spread.Own {
-			continue
-		}
-		adv.spread.Own, adv.spread.BlockPct = true, 100*c.ResidualSD
-		adv.spread.Source = "block to block from this dataset; session to session: " + plan.Literature.Source
-		if units.Known(c.BetweenSD) {
-			adv.spread.SessionPct, adv.spread.Source = 100*c.BetweenSD, "from this dataset"
+// settle fills in what the sessions to come are simulated from.
+func (adv *advice) settle(ds *trial.Dataset, o planOptions, e *answer.Effort, g *answer.Group) error {
+	adv.outcome = trial.PrimaryFor(adv.effort)
+	adv.shoes = o.shoes
+	if g != nil {
+		adv.effort, adv.outcome, adv.status = e.Effort, e.Outcome, string(g.Status)
+		for i := 0; i < len(g.Places) && i < mostPlannedShoes && len(o.shoes) == 0; i++ {
+			adv.shoes = append(adv.shoes, g.Places[i].Shoe)
 		}
 	}
-	if sessions > 0 {
-		adv.each = max(1, int(math.Round(float64(blocks)/float64(2*sessions))))
+	for i := 0; i < len(ds.Shoes) && i < mostPlannedShoes && g == nil && len(o.shoes) == 0; i++ {
+		adv.shoes = append(adv.shoes, ds.Shoes[i].ID)
+	}
+	if len(adv.shoes) < 2 {
+		adv.shoes = []string{"one shoe", "another"}
+	}
+	// The order of every session, drawn as plan would draw it.
+	asked := o
+	o.shoes = adv.shoes
+	if err := o.spans(); err != nil {
+		return err
+	}
+	if err := o.count(); err != nil {
+		return err
+	}
+	adv.blocks = o.blocks
+	adv.outlook = plan.Outlook{Shoes: adv.shoes, SpacingH: (o.blockS + o.restS) / 3600, Seed: uint64(max(o.seed, 1))}
+	for n := range plan.Ahead[len(plan.Ahead)-1] {
+		facts, _, err := plan.New(ds, plan.Request{Runner: o.runner, Shoes: adv.shoes, Blocks: o.blocks,
+			Effort: adv.effort, BlockS: o.blockS, RestS: o.restS, Seed: adv.outlook.Seed + uint64(n)})
+		if err != nil {
+			return voice.Usage("see `soletrial plan --help`", "%v", err)
+		}
+		adv.outlook.Orders = append(adv.outlook.Orders, facts.Order)
+	}
+	return adv.assume(ds, asked, e, g)
+}
+
+// assume fills in what is known and assumed of the blocks and the sensor.
+func (adv *advice) assume(ds *trial.Dataset, o planOptions, e *answer.Effort, g *answer.Group) error {
+	adv.outlook.SensorSD = map[string]float64{}
+	if g == nil {
+		settings, err := decide.SettingsOf(ds.Facts.Method, adv.effort, adv.outcome)
+		if err != nil {
+			return err
+		}
+		adv.outlook.Settings = settings
+		// As sensors on the shoe, until recordings say otherwise.
+		sensing := decide.Sensing{Held: adv.effort, Compared: adv.outcome, PowerOnShoe: true,
+			ByShoe: ds.Facts.Method.SensorByShoePct / 100, ExponentMean: settings.Prior.Exponent.Mean}
+		var run []decide.SensedBlock
+		for _, shoe := range adv.shoes {
+			run = append(run, decide.SensedBlock{Block: decide.Block{Shoe: shoe}})
+		}
+		sensor := sensing.Errors(adv.shoes, run, decide.SharedUnknown)
+		for j, shoe := range adv.shoes {
+			adv.outlook.SensorSD[shoe] = sensor.SD[j]
+		}
+		return nil
+	}
+	adv.outlook.Settings, adv.outlook.Blocks = e.Settings, e.Model()
+	if len(o.shoes) > 0 { // the question is about these shoes only
+		adv.outlook.Blocks = slices.DeleteFunc(adv.outlook.Blocks,
+			func(b decide.Block) bool { return !slices.Contains(o.shoes, b.Shoe) })
+	}
+	for _, shoe := range adv.shoes {
+		adv.outlook.SensorSD[shoe] = e.Sensing.ByShoe
+		if j := e.Posterior.Shoe(shoe); j >= 0 && len(e.Sensor.SD) > j {
+			adv.outlook.SensorSD[shoe] = e.Sensor.SD[j]
+		}
+	}
+	return nil
+}
+
+// compareLeast finds the two shoes that have been compared least at the effort.
+func (adv *advice) compareLeast(ds *trial.Dataset, o planOptions) {
+	orders := plan.PreviousOrders(ds, "", o.runner, adv.effort, adv.shoes)
+	if pairs := randomise.Pairs(adv.shoes, orders); len(orders) > 0 && len(pairs) > 1 {
+		adv.least = &pairs[0]
 	}
 }
 
-// seldom finds the two shoes that have been compared least at the effort.
-func (adv *advice) seldom(ds *trial.Dataset, o planOptions) {
-	effort, _, _ := strings.Cut(adv.level, " ")
-	if effort == "" {
-		effort = o.effort
+// sayAim says whether what plans settled about stopping was kept.
+func (adv *advice) sayAim(ds *trial.Dataset, e *answer.Effort, g *answer.Group) {
+	if g == nil {
+		return
 	}
-	shoes := o.shoes
-	if len(shoes) == 0 {
-		for _, s := range ds.Shoes {
-			shoes = append(shoes, s.ID)
-		}
-	}
-	if pairs := randomise.Pairs(shoes, plan.PreviousOrders(ds, "", o.runner, trial.Effort(effort), shoes)); len(
-		pairs) > 0 {
-		adv.least = pairs[0]
-	}
-}
-
-// expect looks ahead for one pair: an interval narrows as its expected width does.
-func (p *pairAdvice) expect(adv *advice) {
-	p.half, p.next = units.Missing, units.Missing
-	now := adv.spread.HalfWidth(p.Sessions, adv.each, adv.confidence)
-	p.next = adv.spread.HalfWidth(p.Sessions+1, adv.each, adv.confidence)
-	reach := adv.worthwhile
-	if units.Known(p.Low) {
-		p.half = (p.High - p.Low) / 2
-		if units.Known(now) {
-			reach *= now / p.half
-			p.next *= p.half / now
-		}
-	}
-	p.sessions = max(p.Sessions, adv.spread.SessionsTo(reach, adv.each, adv.confidence, mostSessions))
+	aim, _ := plan.AimOf(ds, adv.effort)
+	adv.aim, _ = plan.Kept(aim, plan.Progress{Sessions: e.Sessions,
+		WidthPct: decide.Percent(g.Lead.D.High) - decide.Percent(g.Lead.D.Low)})
 }
 
 func (a *app) printAdvice(result *derive.Result, adv advice) {
 	if result.Dataset.Facts.Invented {
 		a.Printf("invented data: a demonstration\n\n")
 	}
-	percent := func(x float64) string { return units.FormatDecimal(x, 2) + " %" }
-	if adv.level != "" {
-		a.Printf("%s %s\n", adv.outcome.Info().Label, compare.AtLevel(adv.level))
-	}
-	a.Printf("spread of a shoe   %s from block to block, %s from session to session\n",
-		percent(adv.spread.BlockPct), percent(adv.spread.SessionPct))
-	a.PrintHanging("  ", adv.spread.Source)
-	a.Printf("\nto tell a difference apart, at power 80 / 90 %%, two-sided %s %%\n",
-		units.FormatDecimal(100*(1-adv.confidence), 0))
-	a.Printf("  difference   blocks of each shoe in one day   sessions of %s of each\n", units.Count(adv.each, "block"))
-	for _, n := range adv.needed {
-		a.Printf("  %-12s %-32s %s / %s\n", units.FormatDecimal(n.DifferencePct, 1)+" %",
-			count(n.Pairs80)+" / "+count(n.Pairs90), count(n.Sessions80), count(n.Sessions90))
-	}
-	a.PrintHanging("  ", "(one day cannot show how a difference varies from day to day)")
-	a.printPairs(result, adv)
-	a.Printf("\n")
-	a.PrintHanging("", plan.StopByPrecision)
-}
-
-func count(n float64) string {
-	if math.IsInf(n, 0) || n > 9999 {
-		return "over 9999"
-	}
-	return units.FormatDecimal(n, 0)
-}
-
-func (a *app) printPairs(result *derive.Result, adv advice) {
-	if len(adv.pairs) == 0 {
-		return
-	}
 	label := compare.Labels(result.Dataset)
-	worthwhile := units.FormatDecimal(adv.worthwhile, 2)
-	a.Printf("\nhalf the interval's width, and the sessions that bring it to %s %%\n", worthwhile)
-	a.Printf("  %-25s %-9s %-9s %-16s %s\n", "shoe - reference", "sessions", "now", "with one more",
-		"in all to "+worthwhile)
-	for _, p := range adv.pairs {
-		all := fmt.Sprintf("%d", p.sessions)
-		switch {
-		case p.sessions >= mostSessions:
-			all = fmt.Sprintf("over %d", mostSessions)
-		case p.half <= adv.worthwhile:
-			all = "there already"
-		}
-		a.Printf("  %-25s %-9d %-9s %-16s %s\n", voice.Shorten(label(p.Shoe)+" - "+label(p.Reference), 25),
-			p.Sessions, halfText(p.half), halfText(p.next), all)
+	var names []string
+	for _, shoe := range adv.shoes {
+		names = append(names, label(shoe))
 	}
-	a.PrintHanging("  ", "(expected from the spread above, each further session holding both shoes)")
-	a.Printf("compared least so far: %s and %s\n", label(adv.least.A), label(adv.least.B))
+	now := "nothing run yet"
+	if adv.status != "" {
+		now = "the answer now: " + adv.status
+	}
+	a.Printf("%s at held %s, %s\n", adv.outcome.Info().Label, effortWord(adv.effort), now)
+	a.PrintHanging("  ", "sessions of "+units.Count(adv.blocks, "block")+": "+strings.Join(names, ", "))
+	if len(adv.chances) == 0 {
+		a.PrintHanging("", fmt.Sprintf("With more than %d blocks another session changes little: "+
+			"nothing was simulated.", mostBlocks))
+	} else {
+		a.printChances(adv)
+	}
+	for _, sentence := range adv.notes(label) {
+		a.PrintHanging("", sentence)
+	}
 }
 
-func halfText(x float64) string {
-	if !units.Known(x) {
-		return "none"
+func effortWord(effort trial.Effort) string { return strings.ReplaceAll(string(effort), "_", " ") }
+
+// printChances prints a row for each difference, a column for each number of sessions.
+func (a *app) printChances(adv advice) {
+	a.Printf("\nchance of an answer (one fastest shoe, or practically the same)\n")
+	line := fmt.Sprintf("  %-24s", "if the leader is")
+	for _, n := range plan.Ahead {
+		line += fmt.Sprintf(" %-9s", fmt.Sprint(n)+" more")
 	}
-	return "±" + units.FormatDecimal(x, 2)
+	a.Printf("%s\n", strings.TrimRight(line, " "))
+	for _, pct := range differences {
+		line = fmt.Sprintf("  %-24s", units.FormatDecimal(pct, 0)+" % ahead of the others")
+		for _, c := range adv.chances {
+			if c.DifferencePct == pct {
+				line += fmt.Sprintf(" %-9s", units.FormatDecimal(100*c.Answered(), 0)+" %")
+			}
+		}
+		a.Printf("%s\n", strings.TrimRight(line, " "))
+	}
+	a.Printf("\n")
+}
+
+// notes are the sentences under the chances.
+func (adv *advice) notes(label func(string) string) []string {
+	var notes []string
+	if len(adv.chances) > 0 {
+		most := 0.0
+		for _, c := range adv.chances {
+			most = max(most, c.Error)
+		}
+		notes = append(notes, fmt.Sprintf("From %d simulated trials each, by this program's own rule, with seed %d "+
+			"and the data so far: good to %s points (standard error).", plan.Simulations, adv.outlook.Seed,
+			units.FormatDecimal(100*most, 1)))
+	}
+	if slices.ContainsFunc(adv.chances, func(c plan.Chance) bool { return c.Levelled }) {
+		notes = append(notes, "Where the simulation fell by its own error, the chance before it stands: another "+
+			"session does not make the answer worse.")
+	}
+	if adv.outlook.SameOutOfReach() {
+		notes = append(notes, "No number of sessions can show shoes to be practically the same here: the sensor may "+
+			"read differently in each. Count laps (or measure metres) in every block.")
+	}
+	if adv.least != nil {
+		notes = append(notes, "Compared least so far: "+label(adv.least.A)+" and "+label(adv.least.B)+".")
+	}
+	if adv.aim != "" {
+		notes = append(notes, adv.aim)
+	}
+	return append(notes, plan.StopByPrecision)
 }
 
 func (adv *advice) json() any {
-	needed, pairs := []any{}, []any{}
-	for _, n := range adv.needed {
-		needed = append(needed, map[string]any{"difference_pct": n.DifferencePct, "pairs_80": finite(n.Pairs80),
-			"pairs_90": finite(n.Pairs90), "sessions_80": finite(n.Sessions80), "sessions_90": finite(n.Sessions90)})
+	chances := []any{}
+	for _, c := range adv.chances {
+		chances = append(chances, map[string]any{"difference_pct": c.DifferencePct, "sessions": c.Sessions,
+			"chance_fastest": c.Fastest, "chance_same": c.Same, "chance_answered": c.Answered(), "error": c.Error,
+			"levelled": c.Levelled})
 	}
-	for _, p := range adv.pairs {
-		pairs = append(pairs, map[string]any{"shoe": p.Shoe, "reference": p.Reference, "sessions": p.Sessions,
-			"half_width_pct": voice.JSONNumber(p.half), "half_width_next_pct": voice.JSONNumber(
-				p.next), "sessions_to_worthwhile": p.sessions})
+	least := []string{}
+	if adv.least != nil {
+		least = append(least, adv.least.A, adv.least.B)
 	}
-	return map[string]any{
-		"level": adv.level, "block_sd_pct": adv.spread.BlockPct, "session_sd_pct": adv.spread.SessionPct,
-		"own": adv.spread.Own, "source": adv.spread.Source,
-		"blocks_each": adv.each, "compared_least": []string{adv.least.A, adv.least.B},
-		"worthwhile_pct": adv.worthwhile, "needed": needed, "pairs": pairs, "stop": plan.StopByPrecision,
-	}
-}
-
-// finite is a JSON number, or nothing where no number is enough.
-func finite(x float64) *float64 {
-	if math.IsInf(x, 0) {
-		return nil
-	}
-	return voice.JSONNumber(x)
+	return map[string]any{"effort": adv.effort, "outcome": adv.outcome.Info().ID, "status": adv.status,
+		"shoes": adv.shoes, "blocks": adv.blocks, "simulations": plan.Simulations, "seed": adv.outlook.Seed,
+		"chances": chances, "same_out_of_reach": adv.outlook.SameOutOfReach(), "compared_least": least,
+		"aim": adv.aim, "stop": plan.StopByPrecision}
 }

@@ -24,6 +24,7 @@ func planned() *trial.PlanFacts {
 		Rules: trial.PlanRules{Reference: "grey", Primary: "heart_rate",
 			Trim: trial.Trim{HeadS: 60, TailS: 15, HeartRateHeadS: 180}, PowerExponent: 1,
 			Confidence: 0.95, Drift: trial.DriftLinear, WorthwhilePct: 0.75},
+		Aim: trial.PlanAim{WidthPct: units.Missing, Sessions: 4},
 	}
 }
 
@@ -57,6 +58,8 @@ rules:
   confidence: 0.95
   drift: linear
   worthwhile_pct: 0.75
+aim:
+  sessions: 4
 `
 	if diff := cmp.Diff(want, string(plaintext.AppendPlan(nil, planned()))); diff != "" {
 		t.Errorf("plan.yaml (-want +got):\n%s", diff)
@@ -89,6 +92,8 @@ func TestPlanReadsBack(t *testing.T) {
 		facts.Draw.Earlier = rapid.SliceOfN(rapid.Map(rapid.SliceOfN(id, 1, 4),
 			func(ids []string) string { return strings.Join(ids, " ") }), 1, 3).Draw(t, "earlier")
 		facts.BlockS = float64(rapid.IntRange(8, 100000).Draw(t, "block")) / 8
+		facts.Aim = rapid.SampledFrom([]trial.PlanAim{{WidthPct: units.Missing, Sessions: units.Missing},
+			{WidthPct: 1.5, Sessions: units.Missing}, {WidthPct: units.Missing, Sessions: 12}}).Draw(t, "aim")
 		text := plaintext.AppendPlan(nil, facts)
 		got, problems := readPlan(text, facts.Shoes)
 		if len(problems) > 0 {
@@ -98,6 +103,23 @@ func TestPlanReadsBack(t *testing.T) {
 			t.Fatalf("read back (-want +got):\n%s\n%s", diff, text)
 		}
 	})
+}
+
+// An aim is one thing, and a number of sessions is whole.
+func TestPlanAimIsRefused(t *testing.T) {
+	for aim, want := range map[string]string{
+		"{sessions: 2.5}":             "sessions: 2.5 is not a whole number",
+		"{sessions: 4, width_pct: 1}": "a width and a number of sessions are two aims",
+		"{sessions: 0}":               "sessions: 0 is out of range",
+		"{width_pct: 50}":             "width_pct: 50 is out of range",
+		"{width: 1}":                  `unknown key "width"`,
+	} {
+		text := strings.Replace(string(plaintext.AppendPlan(nil, planned())), "aim:\n  sessions: 4", "aim: "+aim, 1)
+		_, problems := readPlan([]byte(text), planned().Shoes)
+		if len(problems) == 0 || !strings.Contains(problems[0].Message, want) {
+			t.Errorf("%s: %v, want %q", aim, problems, want)
+		}
+	}
 }
 
 // Whatever reads as a plan is written in a form that reads as the same plan, and
