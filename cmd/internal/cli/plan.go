@@ -47,7 +47,7 @@ func (a *app) planCommand() *cobra.Command {
 		Long: "plan draws an order by chance from those over which a drift falls on all shoes\nalike, making up for " +
 			"the sessions before, and writes plan.yaml and session.yaml.\n" +
 			"Commit them before the run. It prints a field sheet; --sheet FILE writes it as a\npage to print. With " +
-			"--advise it says instead how likely more sessions end in an answer.",
+			"--advise it says instead how likely\nmore sessions end in an answer.",
 		RunE: func(*cobra.Command, []string) error {
 			if o.advise {
 				return a.advise(o)
