@@ -94,7 +94,8 @@ func violations(p *tab, rules string) []violation {
 func TestCheckersFindFaults(t *testing.T) {
 	program := axe(t)
 	folder := t.TempDir()
-	bad := `<!DOCTYPE html><html><head><title>x</title></head><body><img src="a.png"><p style="color:#888">pale</p><button></button></body></html>`
+	bad := `<!DOCTYPE html><html><head><title>x</title></head><body>
+		<img src="a.png"><p style="color:#888">pale</p><button></button></body></html>`
 	if err := os.WriteFile(filepath.Join(folder, "bad.html"), []byte(bad), 0o644); err != nil {
 		t.Fatal(err)
 	}

@@ -258,7 +258,8 @@ func TestExplorerFitsNarrowScreens(t *testing.T) {
 		p.explore("#head_s=90")
 		if across := value[int](p, `document.documentElement.scrollWidth`); across > width {
 			t.Errorf("at %d px the page is %d px wide: %s", width, across,
-				value[string](p, `[...document.querySelectorAll("main *")].filter((e) => e.getBoundingClientRect().right > innerWidth && !e.closest(".scroll"))
+				value[string](p, `[...document.querySelectorAll("main *")]
+					.filter((e) => e.getBoundingClientRect().right > innerWidth && !e.closest(".scroll"))
 				.map((e) => e.tagName + "#" + e.id + "." + e.className).join(" ")`))
 		}
 		if folder := os.Getenv("SOLETRIAL_SHOTS"); folder != "" {

@@ -63,7 +63,8 @@ func BenchmarkExplorerVisit(b *testing.B) {
 	p := open(b, serve(b, publish(b)), 1280)
 	p.do(chromedp.Navigate(p.root + "explorer/"))
 	p.arrived()
-	const sum = `performance.getEntries().filter((e) => "transferSize" in e && e.name.includes(%q)).reduce((sum, e) => sum + e.transferSize, 0)`
+	const sum = `performance.getEntries().filter((e) => "transferSize" in e && e.name.includes(%q))
+		.reduce((sum, e) => sum + e.transferSize, 0)`
 	b.ReportMetric(value[float64](p, fmt.Sprintf(sum, "")), "bytes/visit")
 	b.ReportMetric(value[float64](p, fmt.Sprintf(sum, "/data/")), "data-bytes/visit")
 }
@@ -75,7 +76,10 @@ func TestDragPaintsNoLines(t *testing.T) {
 	p.explore("#session=2026-03-07-power")
 	value[bool](p, `(() => { window.strokes = window.parsed = 0;
 		const stroke = CanvasRenderingContext2D.prototype.stroke, parse = DOMParser.prototype.parseFromString;
-		CanvasRenderingContext2D.prototype.stroke = function (...all) { window.strokes++; return stroke.apply(this, all); };
+		CanvasRenderingContext2D.prototype.stroke = function (...all) {
+			window.strokes++;
+			return stroke.apply(this, all);
+		};
 		DOMParser.prototype.parseFromString = function (...all) { window.parsed++; return parse.apply(this, all); };
 		return true; })()`)
 	p.point(".plot .edge", 1, "down@0.2")
@@ -116,7 +120,8 @@ func TestExplorerSlowAndFailedFetch(t *testing.T) {
 	p := open(t, answer(false), 1280)
 	p.do(chromedp.Navigate(p.root + "explorer/"))
 	p.until(
-		`/Loading file [0-9]+ of [0-9]+, [0-9.]+ of [0-9.]+ MB/.test(document.getElementById("explorer-status").textContent)`,
+		`/Loading file [0-9]+ of [0-9]+, [0-9.]+ of [0-9.]+ MB/
+			.test(document.getElementById("explorer-status").textContent)`,
 	)
 	p.settled()
 	p.unfaulted()

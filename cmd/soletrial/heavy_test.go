@@ -35,9 +35,8 @@ func heavy(t testing.TB) string {
 		}
 		write(folder+"blocks.csv", blocks)
 		var text bytes.Buffer
-		text.WriteString(
-			"elapsed_s,power_w,speed_mps,distance_m,cadence_spm,step_length_m,contact_ms,oscillation_cm,heart_rate_bpm\n",
-		)
+		text.WriteString("elapsed_s,power_w,speed_mps,distance_m,cadence_spm,step_length_m," +
+			"contact_ms,oscillation_cm,heart_rate_bpm\n")
 		for i := range 36_000 {
 			n := (i*7919 + s*104729) % 1009 % 20
 			fmt.Fprintf(&text, "%d.%d00,%d.0,3.9%02d,%d.%d,17%d.0,1.3%02d,22%d.0,8.%d0,15%d\n", i/10, i%10, 250+n,
@@ -68,7 +67,8 @@ func BenchmarkExplorerHeavy(b *testing.B) {
 				p.point(".plot .edge", 1, "down@0.2")
 			}
 			return fmt.Sprintf(`(() => { const b = document.querySelector(".plot").getBoundingClientRect();
-				window.dispatchEvent(new PointerEvent("pointermove", {pointerId: 1, clientX: b.left + %v * b.width, clientY: b.top + 5})); })()`, at)
+				window.dispatchEvent(new PointerEvent("pointermove", {pointerId: 1, clientX: b.left + %v * b.width,
+					clientY: b.top + 5})); })()`, at)
 		})
 	})
 	b.Run("drag on", func(b *testing.B) { // a move before every picture, for three seconds once
@@ -78,7 +78,8 @@ func BenchmarkExplorerHeavy(b *testing.B) {
 			requestAnimationFrame(function step() {
 				const spent = performance.now() - from;
 				if (spent > 3000) return done(1000 * pictures / spent);
-				window.dispatchEvent(new PointerEvent("pointermove", {pointerId: 1, clientX: box.left + (0.2 + 0.001 * (pictures++ % 200)) * box.width, clientY: box.top + 5}));
+				window.dispatchEvent(new PointerEvent("pointermove", {pointerId: 1,
+					clientX: box.left + (0.2 + 0.001 * (pictures++ % 200)) * box.width, clientY: box.top + 5}));
 				requestAnimationFrame(step);
 			});
 		})`), "pictures/s")

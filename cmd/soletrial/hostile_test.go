@@ -109,7 +109,8 @@ func TestHostileTextStaysText(t *testing.T) {
 	p.watchPolicy()
 	unhurt := func(where string) {
 		if value[bool](p,
-			`window.hacked !== undefined || document.querySelector("main b:not([class]), main i, main script, main img, iframe") !== null`) {
+			`window.hacked !== undefined ||
+				document.querySelector("main b:not([class]), main i, main script, main img, iframe") !== null`) {
 			p.t.Errorf("%s: a label became markup", where)
 		}
 		if words := value[string](p, `document.documentElement.textContent`); figure.Visible(words) != words {

@@ -55,7 +55,8 @@ func TestExplorerUpgradesTheDatabase(t *testing.T) {
 	}
 	if !value[bool](p, `(async () => (`+database(
 		`const get = db.transaction("blobs").objectStore("blobs").get("sha256:`+sha256Hex(content)+`");
-		get.onsuccess = () => close(db.version === 2 && get.result?.byteLength === `+fmt.Sprint(len(content))+`);`)+`))()`) {
+		get.onsuccess = () => close(db.version === 2 &&
+			get.result?.byteLength === `+fmt.Sprint(len(content))+`);`)+`))()`) {
 		t.Error("what the first version kept is gone, or the version is not 2")
 	}
 	p.set("#view-name", "mine")
@@ -80,7 +81,8 @@ func TestExplorerMendsDamagedRecords(t *testing.T) {
 	p := open(t, server.Server, 390)
 	p.explore("#session=2026-03-07-power&head_s=90")
 	words, key := p.text(yours), "sha256:"+sha256Hex(content)
-	flip := database(`const write = db.transaction("blobs", "readwrite"), blobs = write.objectStore("blobs"), get = blobs.get("` + key + `");
+	flip := database(`const write = db.transaction("blobs", "readwrite"), blobs = write.objectStore("blobs"),
+		get = blobs.get("` + key + `");
 		get.onsuccess = () => { get.result[1000] ^= 1; blobs.put(get.result, "` + key + `"); };
 		write.oncomplete = () => close(true);`)
 	p.until(flip)
@@ -96,7 +98,8 @@ func TestExplorerMendsDamagedRecords(t *testing.T) {
 		t.Errorf("the damaged record is not fetched again: %s", requests)
 	}
 	p.until(`(` + database(`const get = db.transaction("blobs").objectStore("blobs").get("`+key+`");
-		get.onsuccess = async () => close([...new Uint8Array(await crypto.subtle.digest("SHA-256", get.result))].map((b) => b.toString(16).padStart(2, "0")).join(""));`) + `) === "` + key[7:] + `"`)
+		get.onsuccess = async () => close([...new Uint8Array(await crypto.subtle.digest("SHA-256", get.result))]
+			.map((b) => b.toString(16).padStart(2, "0")).join(""));`) + `) === "` + key[7:] + `"`)
 	p.unfaulted()
 }
 
@@ -175,7 +178,8 @@ func TestExplorerUpdateReplacesTheCache(t *testing.T) {
 	p.settled()
 	value[bool](p, `(async () => { await (await navigator.serviceWorker.getRegistration()).update(); return true; })()`)
 	p.until(fmt.Sprintf(`(await caches.keys()).length === 1 && (await caches.keys())[0] !== %q`, first[0]))
-	if kept := value[int](p, `(async () => (await (await caches.open((await caches.keys())[0])).keys()).filter((r) => /convert/.test(r.url)).length)()`); kept !=
+	if kept := value[int](p, `(async () => (await (await caches.open((await caches.keys())[0])).keys())
+		.filter((r) => /convert/.test(r.url)).length)()`); kept !=
 		2 {
 		t.Errorf("of the converter's two files %d are in the new cache", kept)
 	}

@@ -141,7 +141,8 @@ func TestExplorerOpensAHundredSessions(t *testing.T) {
 
 	p.do(chromedp.Click(chromedp.CSS("#do-derive")))
 	p.until(
-		`/Loading file [0-9]+ of [0-9]+|Running the analysis again/.test(document.getElementById("explorer-status").textContent)`,
+		`/Loading file [0-9]+ of [0-9]+|Running the analysis again/
+			.test(document.getElementById("explorer-status").textContent)`,
 	)
 	p.until(`/^Recomputed here/.test(document.getElementById("explorer-status").textContent)`)
 	if status := p.status(); !strings.Contains(status, "identical to the published tables (7 tables") {
@@ -204,7 +205,8 @@ func TestExplorerFetchesWhatAChangeNeeds(t *testing.T) {
 	other := open(t, server.Server, 390)
 	other.do(chromedp.Navigate(other.root + "explorer/#head_s=140"))
 	other.until(
-		`document.querySelector("#comparison-table") && /^Yours/.test(document.getElementById("explorer-status").textContent)`,
+		`document.querySelector("#comparison-table") &&
+			/^Yours/.test(document.getElementById("explorer-status").textContent)`,
 	)
 	if linked := other.text("#comparison-table"); linked != changed {
 		t.Errorf("the link reads\n%.1000s\nthe change\n%.1000s", linked, changed)

@@ -110,7 +110,8 @@ func (p *tab) give(name, content string, drop bool) {
 	value[bool](p, fmt.Sprintf(`(() => {
 		const give = new DataTransfer();
 		give.items.add(new File([Uint8Array.from(atob(%q), (c) => c.charCodeAt(0))], %q));
-		if (%v) return document.querySelector("h1").dispatchEvent(new DragEvent("drop", {bubbles: true, cancelable: true, dataTransfer: give})) || true;
+		if (%v) return document.querySelector("h1").dispatchEvent(new DragEvent("drop", {bubbles: true,
+			cancelable: true, dataTransfer: give})) || true;
 		const input = document.getElementById("own-file");
 		input.files = give.files;
 		return input.dispatchEvent(new Event("change", {bubbles: true}));
@@ -142,7 +143,8 @@ func (p *tab) keptBytes() map[string][]byte {
 	p.t.Helper()
 	texts := value[map[string]string](p,
 		`(async () => (`+database(`const found = {}, cursor = db.transaction("own").objectStore("own").openCursor();
-		cursor.onsuccess = () => { const at = cursor.result; if (!at) return close(found); found[at.key] = base64(at.value); at.continue(); };`)+`))()`)
+		cursor.onsuccess = () => { const at = cursor.result; if (!at) return close(found);
+			found[at.key] = base64(at.value); at.continue(); };`)+`))()`)
 	kept := map[string][]byte{}
 	for key, text := range texts {
 		var err error
@@ -288,7 +290,8 @@ func TestExplorerOwnBlocksAreDragged(t *testing.T) {
 		before := value[string](p, `document.getElementById("own-end-1").value`)
 		p.do(chromedp.Click(chromedp.CSS("#own-zoom-in")), chromedp.Click(chromedp.CSS("#own-zoom-left")))
 		p.until(
-			`/ to /.test(document.querySelector("#own-trace .in-view").textContent) && document.getElementById("own-edge-end-1")`,
+			`/ to /.test(document.querySelector("#own-trace .in-view").textContent) &&
+				document.getElementById("own-edge-end-1")`,
 		)
 		p.drag("#own-edge-end-1", -30, width == 390)
 		p.until(fmt.Sprintf(`document.getElementById("own-end-1").value !== %q`, before))
@@ -323,8 +326,9 @@ func TestExplorerOwnForeignFiles(t *testing.T) {
 		t.Errorf("the notes read %q", notes)
 	}
 	p.give("morning.gpx",
-		(`<gpx><trk><trkseg><trkpt lat="61.123456" lon="5.654321"><time>2026-05-01T17:30:00Z</time><extensions><hr>150</hr></extensions></trkpt>` +
-			`<trkpt lat="61.123556" lon="5.654421"><time>2026-05-01T17:30:05Z</time><extensions><hr>151</hr></extensions></trkpt></trkseg></trk></gpx>`),
+		`<gpx><trk><trkseg><trkpt lat="61.123456" lon="5.654321"><time>2026-05-01T17:30:00Z</time>`+
+			`<extensions><hr>150</hr></extensions></trkpt><trkpt lat="61.123556" lon="5.654421">`+
+			`<time>2026-05-01T17:30:05Z</time><extensions><hr>151</hr></extensions></trkpt></trkseg></trk></gpx>`,
 		false)
 	p.until(`/morning\.gpx.*2 samples/.test(document.getElementById("own-notice").textContent)`)
 	p.until(database(`const get = db.transaction("own").objectStore("own").get("recording");

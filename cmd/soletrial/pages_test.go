@@ -80,7 +80,8 @@ func (p *tab) unfold() {
 func (p *tab) watchPolicy() {
 	p.t.Helper()
 	script := page.AddScriptToEvaluateOnNewDocumentParams{Source: `window.forbidden = [];
-		document.addEventListener("securitypolicyviolation", (e) => forbidden.push(e.effectiveDirective + " " + e.blockedURI + " " + e.sample));`}
+		document.addEventListener("securitypolicyviolation", (e) =>
+			forbidden.push(e.effectiveDirective + " " + e.blockedURI + " " + e.sample));`}
 	if _, err := chromedp.Call(p.ctx, page.AddScriptToEvaluateOnNewDocument, script); err != nil {
 		p.t.Fatal(err)
 	}
@@ -109,7 +110,8 @@ func (p *tab) upright(where string) {
 	if over := value[int](p, `document.documentElement.scrollWidth - document.documentElement.clientWidth`); over > 0 {
 		p.t.Errorf("%s: the page scrolls sideways by %d px: %s", where, over,
 			value[string](p, `[...document.querySelectorAll("body *")]
-			.filter((e) => e.getBoundingClientRect().right > document.documentElement.clientWidth + 1 && !e.closest(".scroll, svg"))
+			.filter((e) => e.getBoundingClientRect().right > document.documentElement.clientWidth + 1 &&
+				!e.closest(".scroll, svg"))
 			.map((e) => e.tagName + "#" + e.id + "." + e.className + " " + e.textContent.slice(0, 40)).join("; ")`))
 	}
 }
@@ -212,7 +214,8 @@ func (p *tab) answersAtOnce() {
 	p.see(look{390, "light"})
 	p.do(chromedp.Navigate(p.root + "index.html"))
 	below := value[[]float64](p,
-		`[...document.querySelectorAll("h1, h1 ~ figure:first-of-type > svg")].filter((e) => e.checkVisibility()).map((e) => e.getBoundingClientRect().bottom)`)
+		`[...document.querySelectorAll("h1, h1 ~ figure:first-of-type > svg")].filter((e) => e.checkVisibility())
+			.map((e) => e.getBoundingClientRect().bottom)`)
 	if len(below) != 2 || below[0] > 664 ||
 		below[1] > 844 { // what a phone of 390 x 844 px shows, with and without the browser's bars
 		p.t.Errorf("the verdict and its figure end at %v px", below)

@@ -74,17 +74,21 @@ func (w person) runs() map[string][]byte {
 	}
 	var gpx, csv strings.Builder
 	fmt.Fprintf(&gpx,
-		`<?xml version="1.0"?><!-- %[1]s --><gpx version="1.1" creator="%[1]s %[2]d" xmlns="http://www.topografix.com/GPX/1/1"><metadata><name>%[1]s</name><desc>%[1]s</desc>`+
-			`<author><name>%[1]s</name><email id="planted" domain="example.invalid"/></author><copyright author="%[1]s"/><keywords>%[1]s</keywords></metadata>`+
-			`<wpt lat="%[3]f" lon="%[4]f"><name>%[1]s</name></wpt><trk><name>%[1]s</name><cmt>%[1]s</cmt><src>%[2]d</src><trkseg>`,
+		`<?xml version="1.0"?><!-- %[1]s --><gpx version="1.1" creator="%[1]s %[2]d" `+
+			`xmlns="http://www.topografix.com/GPX/1/1"><metadata><name>%[1]s</name><desc>%[1]s</desc>`+
+			`<author><name>%[1]s</name><email id="planted" domain="example.invalid"/></author>`+
+			`<copyright author="%[1]s"/><keywords>%[1]s</keywords></metadata>`+
+			`<wpt lat="%[3]f" lon="%[4]f"><name>%[1]s</name></wpt>`+
+			`<trk><name>%[1]s</name><cmt>%[1]s</cmt><src>%[2]d</src><trkseg>`,
 		w.name, w.serial, w.lat, w.lon)
 	fmt.Fprintf(&csv, "# exported for %s from %s\n"+
 		"elapsed_s,power_w,speed_mps,latitude,longitude,athlete,serial,email,weight,birth,note\n",
 		w.name, w.home)
 	for i := range 1200 {
 		lat, lon := w.lat+math.Copysign(float64(i)*3e-8, w.lat), w.lon+math.Copysign(float64(i)*4e-8, w.lon)
-		fmt.Fprintf(
-			&gpx, `<trkpt lat="%.7f" lon="%.7f"><time>2026-05-02T10:%02d:%02dZ</time><name>%s</name><desc>%s</desc><extensions><power>%d</power><serial>%d</serial><owner>%s</owner></extensions></trkpt>`,
+		fmt.Fprintf(&gpx, `<trkpt lat="%.7f" lon="%.7f"><time>2026-05-02T10:%02d:%02dZ</time>`+
+			`<name>%s</name><desc>%s</desc><extensions>`+
+			`<power>%d</power><serial>%d</serial><owner>%s</owner></extensions></trkpt>`,
 			lat, lon, i/60, i%60, w.name, w.name, 250+i%7, w.serial, w.name)
 		fmt.Fprintf(&csv, "%d,%d,4.0,%.7f,%.7f,%s,%d,planted@example.invalid,%s,%s,%s\n", i, 250+i%7, lat, lon,
 			w.name, w.serial, w.weight, w.birth, w.name)

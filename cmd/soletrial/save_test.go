@@ -27,10 +27,12 @@ func (p *tab) saved(id string) (name, content string) {
 	p.until(`window.kept !== null`)
 	content = value[string](p, `(async () => {
 		if (!kept.name.endsWith(".png")) return kept.blob.text();
-		const picture = await createImageBitmap(kept.blob), canvas = new OffscreenCanvas(picture.width, picture.height), c = canvas.getContext("2d");
+		const picture = await createImageBitmap(kept.blob),
+			canvas = new OffscreenCanvas(picture.width, picture.height), c = canvas.getContext("2d");
 		c.drawImage(picture, 0, 0);
 		const d = new Uint32Array(c.getImageData(0, 0, picture.width, picture.height).data.buffer);
-		return picture.width + " wide, " + (new Set(d).size > 20 ? "many" : "few") + " colours, corner " + d[0].toString(16);
+		return picture.width + " wide, " +
+			(new Set(d).size > 20 ? "many" : "few") + " colours, corner " + d[0].toString(16);
 	})()`)
 	return value[string](p, `kept.name`), content
 }

@@ -117,7 +117,8 @@ func (p *tab) showsWhatMoves() {
 	}
 	for _, id := range []string{"trim-head_s-slider", "do-reset"} {
 		places := value[[]float64](p, `(() => { const e = document.getElementById("`+id+`"); e.blur(); e.focus();
-			return [e.getBoundingClientRect().bottom, document.querySelector(".now").getBoundingClientRect().top, document.querySelector(".now").getBoundingClientRect().bottom]; })()`)
+			return [e.getBoundingClientRect().bottom, document.querySelector(".now").getBoundingClientRect().top,
+				document.querySelector(".now").getBoundingClientRect().bottom]; })()`)
 		if places[0] > places[1] || places[2] > 900 {
 			p.t.Errorf("at %s: the control ends at %v px, what moves stands at %v to %v px", id, places[0],
 				places[1], places[2])

@@ -22,7 +22,8 @@ func (p *tab) point(selector string, id int, steps ...string) {
 		const target = document.querySelector(%q), lens = target.closest(".plot"), box = lens.getBoundingClientRect();
 		for (const step of %q.split(" ")) {
 			const [type, part] = step.split("@");
-			target.dispatchEvent(new PointerEvent("pointer" + type, {bubbles: true, cancelable: true, pointerId: %d, button: type === "move" ? -1 : 0,
+			target.dispatchEvent(new PointerEvent("pointer" + type, {bubbles: true, cancelable: true, pointerId: %d,
+				button: type === "move" ? -1 : 0,
 				clientX: box.left + part * box.width, clientY: box.top + box.height / 2}));
 		}
 		return true;
@@ -66,7 +67,8 @@ func (p *tab) touch(kind input.DispatchTouchEventType, points ...[]float64) {
 }
 
 // painted counts the dots that a canvas has in colour.
-const painted = `(() => { const c = document.querySelector("figure.trace-figure canvas"), d = c.getContext("2d").getImageData(0, 0, c.width, c.height).data;
+const painted = `(() => { const c = document.querySelector("figure.trace-figure canvas"),
+	d = c.getContext("2d").getImageData(0, 0, c.width, c.height).data;
 	let n = 0; for (let i = 3; i < d.length; i += 4) if (d[i] > 0) n++; return n; })()`
 
 func TestLensDragsTheWindow(t *testing.T) {
@@ -94,10 +96,9 @@ func TestLensDragsTheWindow(t *testing.T) {
 		if moved < x+35 || moved > x+45 {
 			t.Errorf("at %d px the edge was dragged from %v to %v and stands at %v", width, x, x+40, moved)
 		}
-		if at := value[string](p, `document.querySelector("`+edge+`").getAttribute("aria-valuenow")`); !strings.Contains(
-			value[string](p, `location.hash`),
-			"head_s="+at) {
-			t.Errorf("the edge says %s, the address %s", at, value[string](p, `location.hash`))
+		at := value[string](p, `document.querySelector("`+edge+`").getAttribute("aria-valuenow")`)
+		if address := value[string](p, `location.hash`); !strings.Contains(address, "head_s="+at) {
+			t.Errorf("the edge says %s, the address %s", at, address)
 		}
 		p.unfaulted()
 	}
@@ -140,7 +141,8 @@ func testLensByKeyboard(t *testing.T, server *httptest.Server, width int) {
 // viewed is true once the address has this stretch in view, to within a second.
 func viewed(from, to float64) string {
 	return fmt.Sprintf(
-		`(([a, b]) => Math.abs(a - %v) < 1 && Math.abs(b - %v) < 1)((location.hash.match(/view=([^&]*)/)?.[1] ?? "").split(","))`,
+		`(([a, b]) => Math.abs(a - %v) < 1 && Math.abs(b - %v) < 1)(
+			(location.hash.match(/view=([^&]*)/)?.[1] ?? "").split(","))`,
 		from, to)
 }
 
@@ -157,7 +159,8 @@ func TestLensZoomsPansAndReads(t *testing.T) {
 			t.Errorf("at the middle of a block of 5:30 the table reads %q", table)
 		}
 		value[bool](p, `(() => { const lens = document.querySelector("`+plot+`"), b = lens.getBoundingClientRect();
-			return lens.dispatchEvent(new WheelEvent("wheel", {bubbles: true, cancelable: true, ctrlKey: true, deltaY: -150, clientX: b.left + b.width / 2, clientY: b.top + 20})); })()`)
+			return lens.dispatchEvent(new WheelEvent("wheel", {bubbles: true, cancelable: true, ctrlKey: true,
+				deltaY: -150, clientX: b.left + b.width / 2, clientY: b.top + 20})); })()`)
 		p.until(viewed(82.5, 247.5))
 		p.point(plot, 7, "down@0.5", "move@0.25", "up@0.25")
 		p.until(viewed(123.7, 288.7))
@@ -238,7 +241,8 @@ func TestLensByTouch(t *testing.T) {
 	p.drag(".trace-figure .plot", -60, true)
 	p.until(`Number(location.hash.match(/view=([\d.]+)/)?.[1] ?? 0) > 90`)
 	box := value[[]float64](p,
-		`(() => { const b = document.querySelector(".trace-figure .plot").getBoundingClientRect(); return [b.left, b.top + b.height / 3, b.width]; })()`)
+		`(() => { const b = document.querySelector(".trace-figure .plot").getBoundingClientRect();
+			return [b.left, b.top + b.height / 3, b.width]; })()`)
 	at := func(part float64) []float64 { return []float64{box[0] + part*box[2], box[1]} }
 	p.touch(input.DispatchTouchEventTypeTouchStart, at(0.4), at(0.6))
 	for step := 1.0; step <= 4; step++ {
@@ -287,7 +291,8 @@ func TestExplorerChoosesWhatIsShown(t *testing.T) {
 		p.until(`location.hash.includes("outcome=` + outcome + `")`)
 		p.do(chromedp.Click(chromedp.CSS("#channel-heart_rate_bpm")))
 		p.until(
-			`location.hash.includes("channels=") && document.querySelectorAll("figure.trace-figure canvas").length === 3`,
+			`location.hash.includes("channels=") &&
+				document.querySelectorAll("figure.trace-figure canvas").length === 3`,
 		)
 		session := value[string](p, `(() => { const s = document.getElementById("choose-session");
 			s.selectedIndex = 0; s.dispatchEvent(new Event("change", {bubbles: true})); return s.value; })()`)

@@ -12,7 +12,8 @@ import (
 // stops lists what the tab key must lead to, in order: everything that can be
 // seen and used. A group of radio buttons is one stop.
 const stops = `[...document.querySelectorAll("a[href], button, input, select, textarea, summary, [tabindex]")]
-	.filter((e) => e.tabIndex >= 0 && !e.disabled && e.checkVisibility({contentVisibilityAuto: true}) && !(e.type === "file" && e.hidden))`
+	.filter((e) => e.tabIndex >= 0 && !e.disabled && e.checkVisibility({contentVisibilityAuto: true}) &&
+		!(e.type === "file" && e.hidden))`
 
 // walked goes through a page by the tab key alone: it meets all there is to meet,
 // in the order of the page, and always shows where it is. The first stop leads
@@ -30,9 +31,11 @@ func (p *tab) walked(where string) {
 	for i := range wanted {
 		p.do(chromedp.KeyEvent(kb.Tab))
 		at := strconv.Itoa(i)
-		met := value[[]string](p, `(() => { const e = document.activeElement, style = getComputedStyle(e), box = e.getBoundingClientRect();
+		met := value[[]string](p, `(() => { const e = document.activeElement, style = getComputedStyle(e),
+			box = e.getBoundingClientRect();
 			const name = (x) => x ? x.tagName + "#" + x.id + " " + x.textContent.slice(0, 30) : "nothing";
-			const seen = style.outlineStyle !== "none" && parseFloat(style.outlineWidth) >= 2 && box.bottom > 0 && box.top < innerHeight;
+			const seen = style.outlineStyle !== "none" && parseFloat(style.outlineWidth) >= 2 && box.bottom > 0 &&
+				box.top < innerHeight;
 			return [name(e), name(want[`+at+`]), e === want[`+at+`] ? "" : "elsewhere", seen ? "" : "unseen"]; })()`)
 		if met[2] != "" || met[3] != "" {
 			p.t.Errorf("%s: tab %d leads to %q, want %q (%s %s)", where, i+1, met[0], met[1], met[2], met[3])
@@ -102,13 +105,18 @@ func (p *tab) heard(where string) {
 		}
 	}
 	headless := value[[]string](p,
-		`[...document.querySelectorAll("table")].filter((t) => !t.caption?.textContent.trim() || !t.querySelector("thead th[scope=col]") || t.querySelector("th:not([scope])")).map((t) => t.textContent.slice(0, 60))`)
+		`[...document.querySelectorAll("table")].filter((t) => !t.caption?.textContent.trim() ||
+			!t.querySelector("thead th[scope=col]") || t.querySelector("th:not([scope])"))
+			.map((t) => t.textContent.slice(0, 60))`)
 	if tables := value[int](p, `document.querySelectorAll("table").length`); len(headless) > 0 || tables > 0 &&
 		count["columnheader"] == 0 {
 		p.t.Errorf("%s: of %d tables these lack a caption or headings: %q", where, tables, headless)
 	}
-	silent := value[[]string](p, `[...document.querySelectorAll("svg, canvas, img")].filter((e) => !e.parentElement.closest("svg") && !e.closest("[aria-hidden=true]") && !(e.getAttribute("role") === "img" &&
-		(e.getAttribute("aria-label") || e.getAttribute("aria-labelledby")?.split(" ").every((id) => document.getElementById(id)?.textContent.trim())))).map((e) => e.outerHTML.slice(0, 120))`)
+	silent := value[[]string](p, `[...document.querySelectorAll("svg, canvas, img")]
+		.filter((e) => !e.parentElement.closest("svg") && !e.closest("[aria-hidden=true]") &&
+		!(e.getAttribute("role") === "img" &&
+		(e.getAttribute("aria-label") || e.getAttribute("aria-labelledby")?.split(" ").every((id) =>
+			document.getElementById(id)?.textContent.trim())))).map((e) => e.outerHTML.slice(0, 120))`)
 	if len(silent) > 0 {
 		p.t.Errorf("%s: pictures without words: %q", where, silent)
 	}
@@ -118,8 +126,10 @@ func (p *tab) heard(where string) {
 func (p *tab) still(where string) {
 	p.t.Helper()
 	if moving := value[[]string](p,
-		`[...document.styleSheets].flatMap((s) => [...s.cssRules]).map((r) => r.cssText).filter((css) => /[{;] *(transition|animation|scroll-behavior)/.test(css))
-		.concat(document.getAnimations().map(String), [...document.querySelectorAll("marquee, animate, video, audio")].map((e) => e.tagName))`); len(moving) > 0 {
+		`[...document.styleSheets].flatMap((s) => [...s.cssRules]).map((r) => r.cssText)
+			.filter((css) => /[{;] *(transition|animation|scroll-behavior)/.test(css))
+		.concat(document.getAnimations().map(String), [...document.querySelectorAll("marquee, animate, video, audio")]
+			.map((e) => e.tagName))`); len(moving) > 0 {
 		p.t.Errorf("%s: these move by themselves, reduced motion or not: %q", where, moving)
 	}
 }

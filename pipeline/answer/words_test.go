@@ -48,9 +48,11 @@ var statusFields = map[decide.Status]field{
 	decide.Fastest: {orders: times(3, abba...), advantage: map[string]float64{"birch": 0.03}, noise: 0.004},
 	decide.Same:    {orders: times(15, abba...), noise: 0.003},
 	decide.Open:    {orders: []string{"ABBA"}, advantage: map[string]float64{"birch": 0.002}, noise: 0.006},
-	decide.Leading: {orders: times(1, "ABCCBA", "CABBAC"), advantage: map[string]float64{"birch": 0.006,
-		"cedar": -0.05},
-		noise: 0.009},
+	decide.Leading: {
+		orders:    times(1, "ABCCBA", "CABBAC"),
+		advantage: map[string]float64{"birch": 0.006, "cedar": -0.05},
+		noise:     0.009,
+	},
 }
 
 // Each status has its advice, its claim and its size, with the numbers of the answer.
@@ -73,16 +75,23 @@ func TestSentencesOfEachStatus(t *testing.T) {
 		size := func(p *Pair) string { return fmt.Sprintf("%.1f %%", 100*math.Expm1(p.D.Mean)) }
 		ahead := "At the same effort it is " + size(g.Lead) + " faster than " + second
 		want := map[decide.Status]Sentences{
-			decide.Fastest: {Advice: "Race in Birch.", Claim: "Birch is " + LikelyToBe(g.Places[0].Best, "the fastest") +
-				" (" + chance + ").", Size: ahead + "."},
+			decide.Fastest: {
+				Advice: "Race in Birch.",
+				Claim:  "Birch is " + LikelyToBe(g.Places[0].Best, "the fastest") + " (" + chance + ").",
+				Size:   ahead + ".",
+			},
 			decide.Same: {Advice: "Race in " + leader + " or " + second + ".", Claim: leader + " and " + second +
 				" are practically the same: no more than " + fmt.Sprintf("%.1f %%",
 				100*math.Expm1(g.Lead.D.ApartAtMost)) +
 				" apart."},
-			decide.Open: {Advice: "No clear winner yet.", Claim: leader + " is " + LikelyToBe(g.Places[0].Best, "the fastest") +
-				" (" + chance + "), but any of these shoes may be.", Size: ahead + ".",
+			decide.Open: {
+				Advice: "No clear winner yet.",
+				Claim: leader + " is " + LikelyToBe(g.Places[0].Best, "the fastest") + " (" + chance +
+					"), but any of these shoes may be.",
+				Size: ahead + ".",
 				Also: leader + " and " + second + " are no more than " +
-					fmt.Sprintf("%.1f %%", 100*math.Expm1(g.Lead.D.ApartAtMost)) + " apart."},
+					fmt.Sprintf("%.1f %%", 100*math.Expm1(g.Lead.D.ApartAtMost)) + " apart.",
+			},
 			decide.Leading: {Advice: "Race in " + leader + " or " + second + ".", Claim: leader + " is " +
 				LikelyToBe(g.Places[0].Best, "the fastest") + " (" + chance + ").", Also: second +
 				" may be just as fast."},
@@ -128,8 +137,9 @@ func TestThreeAreTheSame(t *testing.T) {
 	}
 	most := math.Max(e.Pair(g.Places[0].Shoe, g.Places[1].Shoe).D.ApartAtMost,
 		e.Pair(g.Places[0].Shoe, g.Places[2].Shoe).D.ApartAtMost)
-	want := fmt.Sprintf("Race in %s, %s or %s. %s and %s are practically the same as %s: no more than %.1f %% apart "+
-		"from it.", names[0], names[1], names[2], names[1], names[2], names[0], 100*math.Expm1(most))
+	want := fmt.Sprintf(
+		"Race in %s, %s or %s. %s and %s are practically the same as %s: no more than %.1f %% apart from it.",
+		names[0], names[1], names[2], names[1], names[2], names[0], 100*math.Expm1(most))
 	if said.Headline() != want {
 		t.Errorf("%q, want %q", said.Headline(), want)
 	}

@@ -16,9 +16,9 @@ func TestPublishedExamples(t *testing.T) {
 	for message, want := range map[string]string{
 		"":    "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855",
 		"abc": "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad",
-		"abcdbcdecdefdefgefghfghighijhijkijkljklmklmnlmnomnopnopq": "248d6a61d20638b8e5c026930c3e6039a33ce45964ff2167f6ecedd419db06c1",
-		strings.Repeat("a",
-			1_000_000): "cdc76e5c9914fb9281a1c7e284d73e67f1809a48a497200e046d39ccc7112cd0",
+		"abcdbcdecdefdefgefghfghighijhijk" +
+			"ijkljklmklmnlmnomnopnopq": "248d6a61d20638b8e5c026930c3e6039a33ce45964ff2167f6ecedd419db06c1",
+		strings.Repeat("a", 1_000_000): "cdc76e5c9914fb9281a1c7e284d73e67f1809a48a497200e046d39ccc7112cd0",
 	} {
 		sum := plain([]byte(message))
 		if got := hex.EncodeToString(sum[:]); got != want || SHA256([]byte(message)) != want {

@@ -199,8 +199,13 @@ func TestSameBytesTwice(t *testing.T) {
 func TestNames(t *testing.T) {
 	names := namesOf([]File{{Path: "shoes.csv"}, {Path: "sessions/a/B.csv"}, {Path: "sessions/a/b.csv"},
 		{Path: "dataset.yaml"}, {Path: "sessions/a/é x.csv"}})
-	for path, want := range map[string]string{"shoes.csv": "shoes", "sessions/a/B.csv": "sessions/a/b",
-		"sessions/a/b.csv": "sessions/a/b-2", "dataset.yaml": "dataset.yaml", "sessions/a/é x.csv": "sessions/a/___x"} {
+	for path, want := range map[string]string{
+		"shoes.csv":          "shoes",
+		"sessions/a/B.csv":   "sessions/a/b",
+		"sessions/a/b.csv":   "sessions/a/b-2",
+		"dataset.yaml":       "dataset.yaml",
+		"sessions/a/é x.csv": "sessions/a/___x",
+	} {
 		if names[path] != want {
 			t.Errorf("%s is named %q, want %q", path, names[path], want)
 		}

@@ -118,8 +118,8 @@ func observations(ds *trial.Dataset, sessions []SessionResult) []compare.Observa
 			}
 			all = append(all, compare.Observation{
 				Session: s.ID, Date: session.Facts.Date, Runner: session.Facts.Runner, Block: b.Block, Shoe: b.Shoe,
-				Effort: session.Effort(), Target: b.Target, MeanEffort: b.MeanEffort, Midpoint: b.Midpoint, Order: b.Order,
-				Outcomes: b.Outcomes,
+				Effort: session.Effort(), Target: b.Target, MeanEffort: b.MeanEffort, Midpoint: b.Midpoint,
+				Order: b.Order, Outcomes: b.Outcomes,
 			})
 		}
 	}

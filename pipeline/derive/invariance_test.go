@@ -69,7 +69,8 @@ func TestDriftIsTakenOut(t *testing.T) {
 		l := anyLab(t)
 		perHour := float64(rapid.IntRange(-90, 90).Draw(t, "0.1 % per hour")) / 1000
 		before := deriveFS(t, l.files())
-		after := deriveFS(t, l.change(func(b *labBlock, hours float64) { b.speed *= math.Exp(perHour * hours) }).files())
+		after := deriveFS(t,
+			l.change(func(b *labBlock, hours float64) { b.speed *= math.Exp(perHour * hours) }).files())
 		was, is := speed(t, before, "b", "a"), speed(t, after, "b", "a")
 		sameAs(t, "with a drift", is, was, 1)
 		near(t, "drift per hour", math.Log1p(is.DriftPerHour/100), math.Log1p(was.DriftPerHour/100)+perHour, 1e-9)

@@ -102,14 +102,13 @@ func TestInputHashes(t *testing.T) {
 // The headings of the tables, as the design of the dataset has them; more may
 // follow at the end.
 var headings = map[string]string{
-	"blocks.csv": "session,block,shoe,order,included,reason,midpoint_s,window_s,coverage_pct,speed_mps," +
-		"pace_s_per_km,heart_rate_bpm,beats_per_km,power_w," +
-		"cost_of_transport_j_per_kg_m,cadence_spm,step_length_m,contact_ms,flight_ms,duty_factor_pct," +
-		"oscillation_cm,vertical_ratio_pct,vertical_stiffness_kn_per_m," +
-		"leg_stiffness_kn_per_m,oxygen_ml_kg_min,rpe,comfort_mm",
+	"blocks.csv": "session,block,shoe,order,included,reason,midpoint_s,window_s,coverage_pct," +
+		"speed_mps,pace_s_per_km,heart_rate_bpm,beats_per_km,power_w,cost_of_transport_j_per_kg_m," +
+		"cadence_spm,step_length_m,contact_ms,flight_ms,duty_factor_pct,oscillation_cm,vertical_ratio_pct," +
+		"vertical_stiffness_kn_per_m,leg_stiffness_kn_per_m,oxygen_ml_kg_min,rpe,comfort_mm",
 	"findings.csv": "session,block,rule,severity,value,limit,message",
-	"comparisons.csv": "outcome,unit,effort,target,model,shoe,reference,runners,sessions,blocks,log_estimate,log_se,df," +
-		"estimate,low,high,p_value,p_adjusted," +
+	"comparisons.csv": "outcome,unit,effort,target,model,shoe,reference,runners,sessions,blocks," +
+		"log_estimate,log_se,df,estimate,low,high,p_value,p_adjusted," +
 		"between_sd,residual_sd,drift_per_h,drift_se,tipping_drift_per_block,evidence",
 	"sessions.csv": "session,date,outcome,unit,effort,target,model,shoe,reference",
 	"forecast.csv": "shoe,reference,distance_m,base_time_s,time_change_s,low,high,curve,extrapolated",

@@ -189,7 +189,8 @@ var strays = []struct {
 		`folder: ` + slugs + `)`},
 	{
 		"sessions/s1/watch.csv", &fstest.MapFile{Data: []byte("elapsed_s,power_w\n0,1\n")},
-		`sessions/s1/watch.csv: is not mentioned in session.yaml (list it under recordings, or move it out of the dataset)`,
+		`sessions/s1/watch.csv: is not mentioned in session.yaml ` +
+			`(list it under recordings, or move it out of the dataset)`,
 	},
 	{"sessions/s1/pipe.csv", &fstest.MapFile{Mode: fs.ModeNamedPipe}, `sessions/s1/pipe.csv: is a link or a device, ` +
 		`not a file (put the file itself there, so that the dataset stands alone)`},

@@ -77,11 +77,12 @@ func TestJSONReadsTheSameAsYAML(t *testing.T) {
 
 func TestReadJSONRefuses(t *testing.T) {
 	for text, want := range map[string]string{
-		"":                       `a.json:1:1: not readable as JSON (publish the dataset again)`,
-		"{":                      `a.json:1:2: not readable as JSON (publish the dataset again)`,
-		`{"a" 1}`:                `a.json:1:6: not readable as JSON (publish the dataset again)`,
-		"{\n  \"a\": 1,\n  b}":   `a.json:3:3: not readable as JSON (publish the dataset again)`,
-		`{"a":1}{}`:              `a.json:1:8: something follows the end of the document (keep one document in the file)`,
+		"":                     `a.json:1:1: not readable as JSON (publish the dataset again)`,
+		"{":                    `a.json:1:2: not readable as JSON (publish the dataset again)`,
+		`{"a" 1}`:              `a.json:1:6: not readable as JSON (publish the dataset again)`,
+		"{\n  \"a\": 1,\n  b}": `a.json:3:3: not readable as JSON (publish the dataset again)`,
+		`{"a":1}{}`: `a.json:1:8: something follows the end of the document ` +
+			`(keep one document in the file)`,
 		strings.Repeat("[", 30):  `a.json:1:18: nested deeper than 16 levels (flatten the document)`,
 		"\"\xff\"":               `a.json:1:2: byte 0xff is not UTF-8 text (save the file as UTF-8)`,
 		`{"a": [1, }`:            `a.json:1:11: not readable as JSON (publish the dataset again)`,

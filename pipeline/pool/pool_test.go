@@ -17,7 +17,8 @@ func near(t *testing.T, name string, got, want, tolerance float64) {
 	}
 }
 
-const header = "outcome,unit,effort,target,model,shoe,reference,runners,sessions,blocks,log_estimate,log_se,df,estimate\n"
+const header = "outcome,unit,effort,target,model,shoe,reference,runners,sessions,blocks," +
+	"log_estimate,log_se,df,estimate\n"
 
 // table writes a comparisons table with one pair in one row.
 func table(shoe, reference string, log, se float64) string {

@@ -83,8 +83,8 @@ func TestSummary(t *testing.T) {
 	})
 	var out strings.Builder
 	r.print(&out)
-	if want := "| d | mixed 75.0, mixed at zero 25.0 | 75.0 +- 25.0 |  | 2.00 | 50.0 +- 35.4 | 50.0 +- 35.4 |\n"; out.String() !=
-		want {
+	want := "| d | mixed 75.0, mixed at zero 25.0 | 75.0 +- 25.0 |  | 2.00 | 50.0 +- 35.4 | 50.0 +- 35.4 |\n"
+	if out.String() != want {
 		t.Errorf("%q, want %q", out.String(), want)
 	}
 }

@@ -180,8 +180,8 @@ func TestTablesUnderTheChoice(t *testing.T) {
 	row := m.Rows()[0]
 	want := fmt.Sprintf(",%s,%s,", row.Shoe, row.Reference)
 	for _, line := range strings.Split(string(m.Tables()[2].Text), "\n") {
-		if strings.HasPrefix(line, row.Outcome.Info().ID+",") && strings.Contains(line, strings.Replace(row.Level, " ", ",", 1)) &&
-			strings.Contains(line, want) {
+		if strings.HasPrefix(line, row.Outcome.Info().ID+",") &&
+			strings.Contains(line, strings.Replace(row.Level, " ", ",", 1)) && strings.Contains(line, want) {
 			if !strings.Contains(line, units.FormatDecimal(row.Yours.Estimate, 4)) || math.IsNaN(row.Yours.Estimate) {
 				t.Errorf("the table has %q, shown is %v", line, row.Yours.Estimate)
 			}

@@ -95,9 +95,15 @@ func TestBombsAreRefused(t *testing.T) {
 	for name, c := range map[string]struct{ text, want string }{
 		"laughs": {laughs, `a.yaml:1:4: an anchor (&) has no place in a dataset (write the value out where it ` +
 			`is needed, or quote the text)`},
-		"brackets":    {strings.Repeat("[", 100_000), `a.yaml:1:17: nested deeper than 16 levels (flatten the document)`},
-		"braces":      {strings.Repeat("{a: ", 50_000), `a.yaml:1:65: nested deeper than 16 levels (flatten the document)`},
-		"dashes":      {strings.Repeat("- ", 100_000), `a.yaml:1:33: nested deeper than 16 levels (flatten the document)`},
+		"brackets": {
+			strings.Repeat("[", 100_000), `a.yaml:1:17: nested deeper than 16 levels (flatten the document)`,
+		},
+		"braces": {
+			strings.Repeat("{a: ", 50_000), `a.yaml:1:65: nested deeper than 16 levels (flatten the document)`,
+		},
+		"dashes": {
+			strings.Repeat("- ", 100_000), `a.yaml:1:33: nested deeper than 16 levels (flatten the document)`,
+		},
 		"indentation": {staircase(40), `a.yaml:17:18: nested deeper than 16 levels (flatten the document)`},
 		"size": {"# " + strings.Repeat("x", 1<<20), `a.yaml: holds 1048578 bytes, more than the limit of ` +
 			`262144 (is it the right file?)`},
