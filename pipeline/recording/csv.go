@@ -31,6 +31,9 @@ func readCSV(name string, src []byte, o Options) (*Import, error) {
 	if err != nil {
 		return nil, table.asError(err)
 	}
+	if laps, err := imp.fillFromLaps(table, rows); laps || err != nil {
+		return imp, err
+	}
 	if err := imp.fillFromRows(table, rows); err != nil {
 		return nil, err
 	}

@@ -49,12 +49,12 @@ func (t *table) choose(o Options, imp *Import) error {
 	if len(t.channels) == 0 {
 		return t.fail(t.headLine, -1,
 			"none of the columns is known: "+quoted(t.headings)+notThere(o),
-			"say which is which, such as --map power_w="+quoteArgument(t.example()))
+			t.mapHint("power_w="+quoteArgument(t.example())))
 	}
 	if t.elapsed == nil {
 		return t.fail(t.headLine, -1,
 			"no column is known to hold the time: "+quoted(t.headings)+notThere(o),
-			"say which one does, such as --map elapsed_s="+quoteArgument(t.headings[0]))
+			t.mapHint("elapsed_s="+quoteArgument(t.headings[0])))
 	}
 	t.nameUnmapped(taken, imp)
 	return nil
@@ -83,7 +83,7 @@ func (t *table) chooseMapped(key, wanted string, taken map[int]bool, imp *Import
 func (t *table) chooseNamed(taken map[int]bool, imp *Import) {
 	candidates := map[trial.Channel][]int{}
 	for i, text := range t.headings {
-		c, _, ok := channelHeading(text)
+		c, _, ok := channelHeading(t.meaning(text))
 		if _, mapped := t.channels[c]; !ok || mapped || taken[i] {
 			continue
 		}
@@ -105,7 +105,7 @@ func (t *table) chooseNamed(taken map[int]bool, imp *Import) {
 			continue
 		}
 		taken[found[0]] = true
-		_, stated, _ := channelHeading(t.headings[found[0]])
+		_, stated, _ := channelHeading(t.meaning(t.headings[found[0]]))
 		t.channels[c] = heading{index: found[0], text: t.headings[found[0]], unit: t.unitOf(c, found[0], stated, imp)}
 	}
 }
@@ -129,8 +129,11 @@ func (t *table) unitOf(c trial.Channel, index int, stated *unit, imp *Import) *u
 }
 
 // chooseTime takes the first column that a word of time names, and a second one
-// that may tell the date.
+// that may tell the date; in a table of laps the column that tells how long they are.
 func (t *table) chooseTime(taken map[int]bool) {
+	if t.elapsed == nil && t.laps {
+		t.elapsed = t.firstNamed(durationWords, taken)
+	}
 	if t.elapsed == nil {
 		t.elapsed = t.firstNamed(slices.Concat(elapsedWords, clockWords), taken)
 	}

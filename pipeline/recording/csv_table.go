@@ -23,6 +23,7 @@ type table struct {
 	headLine  int
 	pending   []record // read while looking for the headings
 	text      []byte
+	laps      bool // each row is a lap
 
 	channels map[trial.Channel]heading
 	elapsed  *heading
@@ -71,6 +72,7 @@ func openTable(name string, text []byte, o Options) (*table, error) {
 	if len(t.pending) > 0 && isUnitRow(t.pending[0].cells) {
 		t.unitRow, t.pending = t.pending[0].cells, t.pending[1:]
 	}
+	t.laps = t.isLapTable()
 	return t, nil
 }
 

@@ -178,12 +178,11 @@ func TestCSVErrors(t *testing.T) {
 		{"comments only", "# nothing\n", mapped(), "run.csv: the file holds no rows (export it again)"},
 		{
 			"nothing known", "zeit,leistung\n0,280\n", mapped(),
-			`run.csv:1: none of the columns is known: "zeit", "leistung" (say which is which, such as --map ` +
-				`power_w=zeit)`,
-		},
+			`run.csv:1: none of the columns is known: "zeit", "leistung" (if its values are ` +
+				`what they look like, add --map power_w=leistung)`},
 		{
 			"no time", "a b,power\n0,280\n", mapped(),
-			`run.csv:1: no column is known to hold the time: "a b", "power" (say which one does, such as --map ` +
+			`run.csv:1: no column is known to hold the time: "a b", "power" (say which is which, such as --map ` +
 				`elapsed_s='a b')`,
 		},
 		{

@@ -39,6 +39,9 @@ func Groups(files []*Import, anyDevice bool) [][]int {
 
 // follows reports whether two recordings can be pieces of one.
 func (imp *Import) follows(other *Import, anyDevice bool) bool {
+	if imp.Samples == nil || other.Samples == nil {
+		return false
+	}
 	if imp.Start.IsZero() != other.Start.IsZero() || imp.clock().IsZero() || other.clock().IsZero() {
 		return false
 	}

@@ -44,8 +44,9 @@ type Import struct {
 	// reads at 0 (in UTC only for want of a zone); zero when it has none.
 	Local    time.Time
 	Zone     *time.Location // local time of the run as an offset from UTC; nil when nobody told
-	Samples  *trial.Samples
+	Samples  *trial.Samples // nil where a table has one row for each lap
 	Laps     []trial.Lap
+	Means    []LapMeans    // of each lap, where a table has one row for each
 	Pauses   []trial.Pause // of FIT files, the only ones that tell
 	Sources  []Source      // by column order, the time first
 	Doubts   []string      // why this is probably no recording of a run, or not of its day

@@ -32,6 +32,11 @@ func File(name string, src []byte) Result {
 	if err != nil {
 		return Result{Problem: err.Error()}
 	}
+	if got.Samples == nil {
+		return Result{Problem: name +
+			": the table has one row for each lap, and the explorer needs samples (bring the " +
+			"recording itself; the program reads such a table with import)"}
+	}
 	if got.Samples.Len() == 0 {
 		return Result{Problem: name + ": the file holds no samples (export it again)"}
 	}

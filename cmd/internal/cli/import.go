@@ -3,6 +3,7 @@ package cli
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"io/fs"
 	"maps"
 	"slices"
@@ -110,8 +111,12 @@ func (a *app) printReport(r *intake.Report) {
 	if !got.Start.IsZero() {
 		start = "from " + got.Start.Format(layout+" MST")
 	}
-	a.Printf("%s: %s, %d samples, %s, %s long, %s\n",
-		r.Device, r.Format, r.Samples, start, units.FormatClock(r.LengthS), units.Count(r.Laps, "lap"))
+	samples := fmt.Sprintf("%d samples", r.Samples)
+	if r.Samples == 0 {
+		samples = "no samples"
+	}
+	a.Printf("%s: %s, %s, %s, %s long, %s\n",
+		r.Device, r.Format, samples, start, units.FormatClock(r.LengthS), units.Count(r.Laps, "lap"))
 	if got.Zone != nil && !got.Start.IsZero() {
 		a.Printf("  local start     %s\n", got.Start.In(got.Zone).Format("15:04:05Z07:00"))
 	}

@@ -28,6 +28,10 @@ func (in *Import) evidence() segment.Evidence {
 	}
 	var e segment.Evidence
 	var laps []trial.Lap
+	if len(in.lapTables) > 0 && len(in.placed) == 0 {
+		table := in.lapTables[0].read
+		e = segment.Evidence{Samples: recording.LapSamples(table.Laps, table.Means), Laps: table.Laps}
+	}
 	for _, group := range recording.Groups(reads, true) {
 		parts := make([]*recording.Import, len(group))
 		for i, k := range group {
@@ -139,7 +143,12 @@ func (in *Import) findBlocks() (blocks []trial.Block, source string) {
 	case in.Found.Automatic > 0:
 		source += "; " + units.Count(in.Found.Automatic, "automatic lap") + " ignored"
 	}
-	return in.Found.Rows(), source
+	rows := in.Found.Rows()
+	if len(in.lapTables) > 0 && len(in.placed) == 0 {
+		measureFromLaps(rows, in.lapTables[0].read)
+		source = "the table of laps"
+	}
+	return rows, source
 }
 
 // fillOld leaves the blocks of a session as they are, but for shoes that are given

@@ -23,6 +23,10 @@ import (
 // session's clock.
 func (in *Import) addRecording(p piece) error {
 	in.report(p)
+	if p.read.Samples == nil {
+		in.addLaps(p)
+		return nil
+	}
 	path := in.Session.Folder() + "/" + p.device + ".csv"
 	text := plaintext.AppendSamples(nil, p.read.Samples)
 	if err := in.checkReplaces(path, text); err != nil {

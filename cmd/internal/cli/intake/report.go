@@ -46,7 +46,7 @@ func (in *Import) report(p piece) {
 	for _, f := range p.files {
 		r.Files = append(r.Files, f.name)
 	}
-	if in.options.DryRun {
+	if in.options.DryRun && got.Samples != nil {
 		lines := strings.SplitAfterN(string(plaintext.AppendSamples(nil, got.Samples)), "\n", previewRows+2)
 		for _, line := range lines[:min(len(lines), previewRows+1)] {
 			if line != "" {
@@ -61,11 +61,15 @@ func (in *Import) report(p piece) {
 }
 
 func reportOf(got *recording.Import, device string) Report {
-	n := got.Samples.Len()
 	r := Report{
-		Device: device, Format: got.Format, Samples: n, LengthS: got.Samples.Elapsed[n-1] - got.Samples.Elapsed[0],
+		Device: device, Format: got.Format,
 		Laps: len(got.Laps), Pauses: len(got.Pauses), Columns: []Column{}, Dropped: append([]string{}, got.Dropped...),
 		Warnings: append([]string{}, got.Warnings...), Recording: got,
+	}
+	if n := got.Samples; n != nil {
+		r.Samples, r.LengthS = n.Len(), n.Elapsed[n.Len()-1]-n.Elapsed[0]
+	} else if len(got.Laps) > 0 {
+		r.LengthS = got.Laps[len(got.Laps)-1].EndS
 	}
 	for _, p := range got.Pauses {
 		r.PausedS += p.EndS - p.StartS

@@ -60,6 +60,10 @@ func (in *Import) describeSession() error {
 	if in.planned && !in.start.IsZero() {
 		text = in.setStart(text)
 	}
+	if len(in.Session.Facts.Recordings) == 0 {
+		in.Files[path] = text // a table of laps
+		return nil
+	}
 	if in.Files[path], err = yamltext.SetRecordings(text, in.Session.Facts.Recordings); err != nil {
 		return voice.Usage("", "cannot write the recordings: %v", err)
 	}
