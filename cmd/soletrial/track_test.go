@@ -19,6 +19,7 @@ import (
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/plaintext/yamltext"
 	"soletrial/pipeline/trial"
+	"soletrial/viewer/bundle"
 )
 
 // plannedSession is what is planned for the track, of the invented demonstration.
@@ -28,9 +29,18 @@ const plannedSession = "2026-06-06-power"
 // in eight blocks.
 func publishPlanned(t testing.TB) string {
 	t.Helper()
-	publish(t) // skips where nothing is built
+	_, site := planAndPublish(t)
+	return site
+}
+
+// planAndPublish does so and returns the dataset's folder too.
+func planAndPublish(t testing.TB) (dataset, site string) {
+	t.Helper()
+	if !bundle.Built() {
+		lacking(t, "the viewer is not built into this test: run make viewer")
+	}
 	folder := t.TempDir()
-	dataset, site := filepath.Join(folder, "data"), filepath.Join(folder, "public")
+	dataset, site = filepath.Join(folder, "data"), filepath.Join(folder, "public")
 	if err := os.CopyFS(dataset, os.DirFS("../../data")); err != nil {
 		t.Fatal(err)
 	}
@@ -38,7 +48,7 @@ func publishPlanned(t testing.TB) string {
 		"--venue", "millmere-hall", "--seed", "1")
 	run(t, "-d", dataset, "derive")
 	run(t, "-d", dataset, "publish", "-o", site)
-	return site
+	return dataset, site
 }
 
 // fast is how many times as fast as real the clocks of the page run in these tests.
@@ -116,13 +126,20 @@ func (p *phone) fill(field, text string) {
 	value[bool](p.tab, `document.getElementById("field-`+field+`").dispatchEvent(new Event("input", {bubbles: true}))`)
 }
 
-// log reads the text of the log that the page shows, by the strict reader.
-func (p *phone) log() *trial.FieldLog {
+// logText is the text of the log as the page shows it.
+func (p *phone) logText() string {
 	p.t.Helper()
 	p.tap("text")
 	p.heading("fieldlog.yaml")
 	text := p.text("#log")
 	p.tap("back")
+	return text
+}
+
+// log reads the text of the log by the strict reader.
+func (p *phone) log() *trial.FieldLog {
+	p.t.Helper()
+	text := p.logText()
 	node, problems := yamltext.Parse([]byte(text), "fieldlog.yaml")
 	if len(problems) == 0 {
 		var log *trial.FieldLog
@@ -226,13 +243,13 @@ var phones = [][2]int{{360, 640}, {844, 390}}
 // the middle of a block, its renderer is killed in another, and the phone's clock jumps
 // by an hour. The log is complete to the tap.
 func TestTrackWholeSession(t *testing.T) {
-	site := publishPlanned(t)
+	dataset, site := planAndPublish(t)
 	for _, size := range phones {
-		t.Run(fmt.Sprint(size[0]), func(t *testing.T) { testTrackWholeSession(t, site, size) })
+		t.Run(fmt.Sprint(size[0]), func(t *testing.T) { testTrackWholeSession(t, dataset, site, size) })
 	}
 }
 
-func testTrackWholeSession(t *testing.T, site string, size [2]int) {
+func testTrackWholeSession(t *testing.T, dataset, site string, size [2]int) {
 	server := serve(t, site)
 	p := atTrack(t, server, size[0], size[1])
 	p.do(chromedp.Navigate(p.root + "track/#" + plannedSession))
@@ -290,6 +307,12 @@ func testTrackWholeSession(t *testing.T, site string, size [2]int) {
 	if got := strings.Join(kinds, " "); got != "restart restart set" {
 		t.Errorf("where the clocks part: %s", got)
 	}
+	file := filepath.Join(t.TempDir(), "fieldlog.yaml")
+	if err := os.WriteFile(file, []byte(p.logText()), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	run(t, "-d", dataset, "log", file)
+	run(t, "-d", dataset, "tidy", "--dry-run")
 	p.unfaulted("ERR_CONNECTION_REFUSED", "ERR_INTERNET_DISCONNECTED", "net::ERR_FAILED")
 }
 

@@ -117,3 +117,15 @@ const (
 	ClockAsleep  = "asleep"
 	ClockRestart = "restart"
 )
+
+// ClockShifts lists by how many seconds the clock on the wall may have read more than
+// Began and the stopwatch give: 0, and after each time it was set the sum so far.
+func (l *FieldLog) ClockShifts() []float64 {
+	shifts := []float64{0}
+	for _, change := range l.Clock {
+		if change.Kind == ClockSet {
+			shifts = append(shifts, shifts[len(shifts)-1]+change.ByS)
+		}
+	}
+	return shifts
+}

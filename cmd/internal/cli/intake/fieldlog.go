@@ -18,23 +18,24 @@ const (
 )
 
 // blocksOfLog are the blocks as they were noted at the venue, on the session's clock:
-// that is better than any lap. Where the blocks that effort shows are all off by the
-// same time, the clocks differ by that. It is false where no clock ties the log to
-// the recordings.
+// that is better than any lap. They are timed by the stopwatch, which no change of the
+// phone's clock touches. Where the blocks that effort shows are all off by the same
+// time, the clocks differ by that. It is false where no clock ties the log to the
+// recordings.
 func (in *Import) blocksOfLog(log *trial.FieldLog) ([]trial.Block, bool) {
 	start, ok := in.startTime()
-	if !ok {
+	began, err := time.Parse(time.RFC3339, log.Began)
+	if !ok || err != nil {
 		return nil, false
 	}
 	var blocks []trial.Block
+	zero := milliseconds(began.Sub(start))
 	for _, l := range log.Blocks {
-		from, errFrom := time.Parse(time.RFC3339, l.Start)
-		to, errTo := time.Parse(time.RFC3339, l.End)
-		if errFrom != nil || errTo != nil {
+		if !units.Known(l.EndS) {
 			continue // was still running when the log was written
 		}
 		b := trial.Block{
-			ID: l.Block, Shoe: l.Shoe, Start: milliseconds(from.Sub(start)), End: milliseconds(to.Sub(start)),
+			ID: l.Block, Shoe: l.Shoe, Start: zero + l.StartS, End: zero + l.EndS,
 			Target: units.Missing, DistanceM: l.DistanceM, Laps: l.Laps, RPE: l.RPE, ComfortMm: l.ComfortMm,
 			Note: l.Note, Excluded: l.Excluded != "", Reason: l.Excluded,
 		}
@@ -43,26 +44,48 @@ func (in *Import) blocksOfLog(log *trial.FieldLog) ([]trial.Block, bool) {
 		}
 		blocks = append(blocks, b)
 	}
-	if ahead, sure := in.clockDifference(blocks); sure {
-		in.remark(
-			"the clock of the field log is %.0f s %s that of the recording, as effort shows: its blocks were moved",
-			math.Abs(ahead), map[bool]string{true: "ahead of", false: "behind"}[ahead > 0])
-		for i := range blocks {
-			blocks[i].Start -= ahead
-			blocks[i].End -= ahead
-		}
+	ahead := in.clockAhead(blocks, log.ClockShifts())
+	for i := range blocks {
+		blocks[i].Start -= ahead
+		blocks[i].End -= ahead
 	}
 	return blocks, len(blocks) > 0
 }
 
-// clockDifference is by how much the log's blocks are later than those found by
-// effort: the median over blocks, where most of them agree.
-func (in *Import) clockDifference(blocks []trial.Block) (ahead float64, sure bool) {
+// clockAhead is by how much the log's blocks are to be moved back, and says so. The
+// phone's clock may have been set during the session; nobody knows which of its times
+// was right, so the one that fits the recording best is taken.
+func (in *Import) clockAhead(blocks []trial.Block, shifts []float64) float64 {
+	best, shift := math.Inf(1), 0.0
+	for _, s := range shifts {
+		if ahead, sure := in.clockDifference(blocks, s); sure && math.Abs(ahead) < math.Abs(best) {
+			best, shift = ahead, s
+		}
+	}
+	if shift != 0 {
+		in.remark("the phone's clock was set by %+.0f s during the session; effort shows that its later time is right",
+			shift)
+	}
+	switch {
+	case math.IsInf(best, 0):
+		return 0
+	case math.Abs(best) <= worthClockS:
+		return -shift
+	}
+	in.remark("the clock of the field log is %.0f s %s that of the recording, as effort shows: its blocks "+
+		"were moved", math.Abs(best), map[bool]string{true: "ahead of", false: "behind"}[best > 0])
+	return best - shift
+}
+
+// clockDifference is by how much the log's blocks, moved by a shift, are later than
+// those found by effort: the median over blocks, where most of them agree.
+func (in *Import) clockDifference(blocks []trial.Block, shift float64) (ahead float64, sure bool) {
 	var later []float64
 	for _, b := range blocks {
 		nearest := units.Missing
 		for _, f := range in.Found.Blocks {
-			if d := b.Start - f.StartS; math.Abs(d) <= maxClockS && !(math.Abs(d) >= math.Abs(nearest)) {
+			d := b.Start + shift - f.StartS
+			if math.Abs(d) <= maxClockS && !(math.Abs(d) >= math.Abs(nearest)) {
 				nearest = d
 			}
 		}
@@ -79,7 +102,7 @@ func (in *Import) clockDifference(blocks []trial.Block) (ahead float64, sure boo
 			return 0, false
 		}
 	}
-	return math.Round(ahead), math.Abs(ahead) > worthClockS
+	return math.Round(ahead), true
 }
 
 // startTime is when the session's clock reads 0, false where the offset from UTC is
