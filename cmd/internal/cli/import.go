@@ -66,6 +66,15 @@ func (a *app) importFiles(o intake.Options, files []string) error {
 	}
 	// Read everything, and say what was read even if it ends in a failure.
 	in, err := intake.Read(fsys, o, files)
+	if shoes := len(o.Shoes); err != nil && shoes > 0 && len(in.Blocks) > 0 && a.interactive() && !a.JSON {
+		a.printBlocks(in.Blocks, in.Evidence, in.Found.Channel)
+		answer := a.ask("%s, but %s. The shoe of every block in this list, separated by commas?",
+			units.Plural(shoes, "shoe was named", "shoes were named"),
+			units.Plural(len(in.Blocks), "block was found", "blocks were found"))
+		if o.Shoes = strings.Split(strings.ReplaceAll(answer, " ", ""), ","); answer != "" {
+			in, err = intake.Read(fsys, o, files)
+		}
+	}
 	if !a.JSON {
 		for i := range in.Reports {
 			a.printReport(&in.Reports[i])

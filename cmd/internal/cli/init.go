@@ -31,16 +31,25 @@ schemas/** linguist-generated
 const ignored = dataset.StagePrefix + "*\n"
 
 func (a *app) initCommand() *cobra.Command {
-	return &cobra.Command{
+	var r registers
+	c := &cobra.Command{
 		Use: "init DIR", Args: cobra.ExactArgs(1),
 		Short: "start a dataset in a new or empty folder",
 		Long: "init writes a dataset that already passes check: every default written out,\n" +
-			"registers to fill, and JSON Schemas so that an editor can complete the YAML.",
-		RunE: func(_ *cobra.Command, args []string) error { return a.init(args[0]) },
+			"registers to fill, and JSON Schemas so that an editor can complete the YAML. On a\n" +
+			"terminal it asks for the runner, the shoes and the venue; every answer is a flag too.",
+		Example: "  soletrial init mytrial\n" +
+			"  soletrial init mytrial --shoe blue:Blue:214 --shoe grey:Grey:230 --venue 'oval:Town oval:track:400'",
+		RunE: func(_ *cobra.Command, args []string) error { return a.init(args[0], r) },
 	}
+	f := c.Flags()
+	f.StringVar(&r.runner, "runner", "", "the runner, as `ID:NAME`; a pseudonym will do")
+	f.StringArrayVar(&r.shoes, "shoe", nil, "a shoe, as `ID:LABEL:GRAMS` of one shoe; once for each")
+	f.StringVar(&r.venue, "venue", "", "the venue, as `ID:LABEL:KIND:LAP`, such as oval:Town oval:track:400")
+	return c
 }
 
-func (a *app) init(dir string) error {
+func (a *app) init(dir string, r registers) error {
 	entries, err := dataset.List(dir)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return voice.Usage("init takes a folder", "cannot use %q: %v", dir, voice.Reason(err))
@@ -53,6 +62,15 @@ func (a *app) init(dir string) error {
 			}
 		}
 	}
+	if r.runner == "" && r.venue == "" && len(r.shoes) == 0 && a.interactive() {
+		a.askRegisters(&r)
+	}
+	if err := r.write(files); err != nil {
+		return err
+	}
+	if err := readBack(nil, files); err != nil {
+		return err
+	}
 	changed, err := dataset.Write(dir, files, nil)
 	if err != nil {
 		return err
@@ -62,7 +80,11 @@ func (a *app) init(dir string) error {
 	}
 	err = a.PrintWritten(changed, "nothing to write")
 	if err == nil {
-		a.Remark("fill in runners.csv, shoes.csv and venues.csv, then `soletrial import -d %s -s SESSION FILE`", dir)
+		if len(r.shoes) == 0 {
+			a.Remark("fill in runners.csv, shoes.csv and venues.csv, then `soletrial import -d %s -s SESSION FILE`", dir)
+		} else {
+			a.Remark("next: `soletrial import -d %s -s SESSION --shoes A,B,B,A FILE`", dir)
+		}
 	}
 	return err
 }

@@ -1,0 +1,99 @@
+package cli
+
+import (
+	"slices"
+	"strings"
+
+	"soletrial/cmd/internal/cli/intake"
+	"soletrial/cmd/internal/cli/voice"
+	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// registers are what a new dataset starts with, as a person writes it.
+type registers struct {
+	runner, venue string
+	shoes         []string
+}
+
+// askRegisters asks for the runner, the shoes and the venue; an empty answer leaves one
+// out.
+func (a *app) askRegisters(r *registers) {
+	r.runner = a.ask("who runs, as ID:NAME (a pseudonym will do; empty for me)?")
+	for {
+		shoe := a.ask("a shoe, as ID:LABEL:GRAMS such as blue:Blue:214 (empty when all are named)?")
+		if shoe == "" {
+			break
+		}
+		r.shoes = append(r.shoes, shoe)
+	}
+	r.venue = a.ask("where it is run, as ID:LABEL:KIND:LAP such as oval:Town oval:track:400 (empty for none)?")
+}
+
+// write puts the registers among the files of a new dataset.
+func (r *registers) write(files map[string][]byte) error {
+	m := units.Missing
+	if r.runner != "" {
+		id, label, _ := strings.Cut(r.runner, ":")
+		if id = strings.TrimSpace(id); !intake.Nameable(id) {
+			return voice.Usage("write ID:NAME, the id in small letters and digits, such as ada:Ada",
+				"--runner: %q cannot be the id of a runner", id)
+		}
+		if label = strings.TrimSpace(label); label == "" {
+			label = id
+		}
+		files["runners.csv"] = plaintext.AppendRunners(nil,
+			[]trial.Runner{{ID: id, Label: label, MassKg: m, HeightCm: m, LegLengthCm: m}})
+	}
+	var shoes []trial.Shoe
+	for _, text := range r.shoes {
+		shoe, err := intake.ParseShoe(text)
+		if err != nil {
+			return err
+		}
+		if slices.ContainsFunc(shoes, func(s trial.Shoe) bool { return s.ID == shoe.ID }) {
+			return voice.Usage("give every shoe an id of its own", "--shoe: %q is named twice", shoe.ID)
+		}
+		shoes = append(shoes, shoe)
+	}
+	files["shoes.csv"] = plaintext.AppendShoes(nil, shoes)
+	if r.venue == "" {
+		return nil
+	}
+	venue, err := parseVenue(r.venue)
+	if err != nil {
+		return err
+	}
+	files["venues.csv"] = plaintext.AppendVenues(nil, []trial.Venue{venue})
+	return nil
+}
+
+// parseVenue reads ID:LABEL:KIND:LAP, of which all but the id may be left out; a lap may
+// be in yards or miles.
+func parseVenue(text string) (trial.Venue, error) {
+	const hint = "write ID:LABEL:KIND:LAP, such as oval:Town oval:track:400; the kinds are track, road, treadmill, trail"
+	fields := append(strings.Split(text, ":"), "", "", "")
+	for i := range fields {
+		fields[i] = strings.TrimSpace(fields[i])
+	}
+	v := trial.Venue{ID: fields[0], Label: fields[1], Kind: fields[2], LapM: units.Missing, Lane: units.Missing,
+		AltitudeM: units.Missing}
+	if v.Label == "" {
+		v.Label = v.ID
+	}
+	switch {
+	case !intake.Nameable(v.ID):
+		return v, voice.Usage(hint, "--venue: %q cannot be the id of a venue", v.ID)
+	case v.Kind != "" && !slices.Contains(trial.VenueKinds, v.Kind):
+		return v, voice.Usage(hint, "--venue: %q is no kind of venue", v.Kind)
+	}
+	if fields[3] != "" {
+		lap, err := units.ParseLength(fields[3])
+		if err != nil || lap <= 0 {
+			return v, voice.Usage(hint, "--venue: %q is not the length of a lap", fields[3])
+		}
+		v.LapM = units.Round(lap, 3)
+	}
+	return v, nil
+}
