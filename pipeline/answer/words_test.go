@@ -241,3 +241,16 @@ func TestNoAnswerSaysWhatToDo(t *testing.T) {
 		t.Errorf("headline %d: %+v", a.Headline, said)
 	}
 }
+
+// A shoe that is needed for the 97.5 % of being the best may still be behind the leader for
+// sure: it is not said to be just as fast. By hand: of birch the interval holds 0, of cedar not.
+func TestBehindForSureIsNotJustAsFast(t *testing.T) {
+	pair := func(shoe, reference string, low float64) Pair {
+		return Pair{Pair: decide.Pair{D: decide.Difference{Low: low}}, Shoe: shoe, Reference: reference}
+	}
+	g := &Group{Places: []Place{{Shoe: "alder"}, {Shoe: "birch"}, {Shoe: "cedar"}},
+		Pairs: []Pair{pair("alder", "birch", -0.001), pair("alder", "cedar", 0.001), pair("birch", "cedar", -0.01)}}
+	if got := g.notApart([]string{"alder", "birch", "cedar"}); !slices.Equal(got, []string{"birch"}) {
+		t.Errorf("%v", got)
+	}
+}
