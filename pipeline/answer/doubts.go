@@ -88,7 +88,19 @@ func (s Speaker) doubts(e *Effort, g *Group) (doubts, checks []string) {
 			doubts = append(doubts, line)
 		}
 	}
+	// When to stop.
+	switch sentence, kept := e.Stopping(s.Dataset, g); {
+	case kept:
+		checks = append(checks, sentence)
+	case e.Sessions > 1 || hasAimAt(s.Dataset, e.Effort):
+		doubts = append(doubts, sentence)
+	}
 	return doubts, checks
+}
+
+func hasAimAt(ds *trial.Dataset, effort trial.Effort) bool {
+	aim, _ := AimOf(ds, effort)
+	return hasAim(aim)
 }
 
 // notChecked says which of the sensor's checks are missing for a pair.

@@ -171,9 +171,7 @@ func (adv *advice) sayAim(ds *trial.Dataset, e *answer.Effort, g *answer.Group) 
 	if g == nil {
 		return
 	}
-	aim, _ := plan.AimOf(ds, adv.effort)
-	adv.aim, _ = plan.Kept(aim, plan.Progress{Sessions: e.Sessions,
-		WidthPct: decide.Percent(g.Lead.D.High) - decide.Percent(g.Lead.D.Low)})
+	adv.aim, _ = e.Stopping(ds, g)
 }
 
 func (a *app) printAdvice(result *derive.Result, adv advice) {
