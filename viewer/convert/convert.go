@@ -25,31 +25,58 @@ type Result struct {
 	Problem string // why there is no CSV, and what to do
 }
 
-// File reads the file called name, whose content is src. Positions, names and
-// serial numbers are dropped, see [recording.Read].
+// File reads the file called name, whose content is src: a recording, or an archive of
+// several of one session, which are joined on the clock. Positions, names and serial
+// numbers are dropped, see [recording.Read].
 func File(name string, src []byte) Result {
-	got, err := recording.Read(name, src, recording.Options{})
+	files, err := recording.Unpack(name, src)
 	if err != nil {
 		return Result{Problem: err.Error()}
 	}
-	if got.Samples == nil {
-		return Result{Problem: name +
-			": the table has one row for each lap, and the explorer needs samples (bring the " +
-			"recording itself; the program reads such a table with import)"}
+	return Files(files)
+}
+
+// Files reads several files of one session as one recording: those that follow each
+// other in time, the longest where several devices recorded at the same time.
+func Files(files []recording.Packed) Result {
+	var reads []*recording.Import
+	for _, f := range files {
+		got, err := recording.Read(f.Name, f.Content, recording.Options{})
+		if err != nil {
+			return Result{Problem: err.Error()}
+		}
+		if got.Samples == nil {
+			return Result{Problem: f.Name + ": the table has one row for each lap, and the explorer needs samples " +
+				"(bring the recording itself; the program reads such a table with import)"}
+		}
+		reads = append(reads, got)
 	}
-	if got.Samples.Len() == 0 {
-		return Result{Problem: name + ": the file holds no samples (export it again)"}
-	}
+	got := longest(reads)
 	result := Result{CSV: plaintext.AppendSamples(nil, got.Samples), Notes: strings.Join(notes(got), "\n")}
 	found := segment.Propose(segment.Evidence{Samples: got.Samples, Laps: got.Laps, Pauses: got.Pauses})
 	result.Blocks = Blocks(found.Rows())
 	return result
 }
 
+// longest joins the recordings that follow each other in time, and returns the joined
+// one with the most samples; there is at least one.
+func longest(reads []*recording.Import) (best *recording.Import) {
+	for _, group := range recording.Groups(reads, true) {
+		parts := make([]*recording.Import, len(group))
+		for i, k := range group {
+			parts[i] = reads[k]
+		}
+		if joined := recording.Join(parts); best == nil || joined.Samples.Len() > best.Samples.Len() {
+			best = joined
+		}
+	}
+	return best
+}
+
 // notes lists what was dropped, what is doubtful, and every unit that was
 // converted.
 func notes(got *recording.Import) []string {
-	list := append(append([]string{}, got.Warnings...), got.Dropped...)
+	list := append(append(append([]string{}, got.Doubts...), got.Warnings...), got.Dropped...)
 	for _, source := range got.Sources {
 		if source.Conversion != "" {
 			list = append(list, source.Column+" from "+source.From+": "+source.Conversion)

@@ -1,7 +1,11 @@
 package convert
 
 import (
+	"archive/zip"
+	"bytes"
+	"fmt"
 	"math"
+	"os"
 	"strings"
 	"testing"
 
@@ -87,5 +91,35 @@ func TestWhatCannotBeRead(t *testing.T) {
 			!strings.Contains(got.Problem, "(") {
 			t.Errorf("%s gives %+v, want its name and what to do", name, got)
 		}
+	}
+}
+
+// One file for each block, in an archive: together they are the session. The truth is
+// in the README beside the files.
+func TestAnArchiveOfBlocksIsOneSession(t *testing.T) {
+	var archive bytes.Buffer
+	w := zip.NewWriter(&archive)
+	for i := range 8 {
+		name := fmt.Sprintf("block%d.fit", i+1)
+		src, err := os.ReadFile("../../pipeline/recording/testdata/days/" + name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		f, err := w.Create(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := f.Write(src); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := w.Close(); err != nil {
+		t.Fatal(err)
+	}
+	got := File("day.zip", archive.Bytes())
+	lines := strings.Split(got.Blocks, "\n")
+	if got.Problem != "" || len(lines) != 8 || !strings.HasPrefix(lines[0], "5.0,335.0,") ||
+		!strings.HasPrefix(lines[7], "3365.0,3695.0,") {
+		t.Errorf("%s\n%s", got.Problem, got.Blocks)
 	}
 }
