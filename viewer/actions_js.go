@@ -11,89 +11,112 @@ import (
 	"soletrial/viewer/load"
 )
 
-// actionQueue takes the reader's actions. One that needs sessions that are not loaded
-// fetches them first; those after it that need some too wait behind it.
-type actionQueue struct {
+// background fetches what the reader's choice needs, and in idle time the samples of all
+// sessions, while the page stays usable: it changes the model only when something is there.
+type background struct {
 	m       *app.Model
 	loader  *load.Loader
 	refresh func()
-	after   func(action string) // follows every action taken
-	waiting []action
-	stop    context.CancelFunc // nil while nothing is fetched
+	busy    bool
+	stop    context.CancelFunc
+	idle    bool // everything may be fetched
 }
 
-type action struct{ name, value string }
+// begin starts fetching everything, unless that would be much or the reader saves data.
+func (b *background) begin() {
+	b.idle = b.m.Exactable() && !dom.SavesData()
+	b.after("")
+}
 
-func (q *actionQueue) do(name, value string) {
-	if name == app.DoStop {
-		if q.stop != nil {
-			q.stop()
+// after sees to what an action needs.
+func (b *background) after(action string) {
+	switch action {
+	case app.DoStop:
+		if b.stop != nil {
+			b.stop()
+		}
+	case app.DoRetry:
+		b.m.Failed = ""
+	case app.DoTry:
+		if b.m.CanTry() {
+			go b.try()
 		}
 		return
 	}
-	if _, more := q.m.Requires(name, value); !more {
-		q.take(name, value)
-		return
+	if !b.busy && b.m.Failed == "" {
+		b.busy = true
+		go b.work()
 	}
-	q.waiting = append(q.waiting, action{name, value})
-	if q.stop != nil {
-		return
-	}
-	var ctx context.Context
-	ctx, q.stop = context.WithCancel(context.Background())
-	q.m.Fetching = "Fetching…"
-	q.refresh()
-	go q.work(ctx)
 }
 
-func (q *actionQueue) take(name, value string) {
-	q.m.Do(name, value)
-	q.after(name)
-	q.refresh()
+// work fetches until nothing more is needed; what fails is said, and waits for the reader.
+func (b *background) work() {
+	for b.m.Failed == "" {
+		want, more := b.m.Needs()
+		if !more && b.idle && !b.m.Bundle.Complete() {
+			want, more = load.Selection{All: true}, true
+		}
+		if !more {
+			break
+		}
+		var ctx context.Context
+		ctx, b.stop = context.WithCancel(context.Background())
+		err := b.fetch(ctx, want)
+		if err != nil && ctx.Err() != nil {
+			b.m.Notice = "Fetching was stopped. What came so far is kept for the next time."
+		} else if err != nil {
+			b.m.Failed = fetchFailed + err.Error() + "."
+		}
+		b.stop()
+		b.stop = nil
+		b.refresh()
+	}
+	b.busy, b.m.Fetching = false, ""
+	b.refresh()
 }
 
-// work fetches for the waiting actions, one after the other, and takes them. When
-// it is stopped or fails they are dropped, and nothing has changed.
-func (q *actionQueue) work(ctx context.Context) {
-	notice := ""
-	for len(q.waiting) > 0 && notice == "" {
-		next := q.waiting[0]
-		if selection, more := q.m.Requires(next.name, next.value); more {
-			notice = q.fetch(ctx, selection)
-		}
-		if notice == "" {
-			q.waiting = q.waiting[1:]
-			q.take(next.name, next.value)
-		}
-	}
-	q.stop()
-	q.waiting, q.stop, q.m.Fetching = nil, nil, ""
-	if notice != "" {
-		q.m.Notice = notice
-	}
-	q.refresh()
-}
+const fetchFailed = "Not everything could be fetched; the rest works. "
+
+// restMs is how long the program works before it lets the browser do something else.
+const restMs = 8
 
 // fetch adds the selected files to the model, or returns why it cannot.
-func (q *actionQueue) fetch(ctx context.Context, selection load.Selection) (notice string) {
-	progress := func(text string) {
-		q.m.Fetching = text
-		dom.SetText(statusID, text)
-		q.refresh()
+func (b *background) fetch(ctx context.Context, selection load.Selection) error {
+	b.loader.Report = func(p load.Progress) {
+		if b.m.WantAll {
+			b.m.Fetching = loadingText(p)
+			dom.SetText(statusID, b.m.Fetching)
+			b.refresh()
+		}
 	}
-	q.loader.Report = func(p load.Progress) { progress(loadingText(p)) }
-	bundle, err := q.loader.LoadMore(ctx, q.m.Bundle, selection)
-	if err == nil {
-		err = q.m.Extend(bundle, func(done, of int) {
-			progress(derivingText(done, of))
-			time.Sleep(time.Millisecond) // lets the browser show it
-		})
+	bundle, err := b.loader.LoadMore(ctx, b.m.Bundle, selection)
+	if err != nil {
+		return err
 	}
-	switch {
-	case err == nil:
-		return ""
-	case ctx.Err() != nil:
-		return "Fetching was stopped; nothing has changed. What came so far is kept for the next time."
+	return b.m.Extend(bundle, rests())
+}
+
+// rests returns what to call now and then during long work: it lets the browser show what
+// the reader does meanwhile.
+func rests() func(done, of int) {
+	since := time.Now()
+	return func(int, int) {
+		if time.Since(since) > restMs*time.Millisecond {
+			time.Sleep(time.Millisecond)
+			since = time.Now()
+		}
 	}
-	return "The sessions could not be fetched: " + err.Error() + "."
+}
+
+// try makes all analyses of the robustness.
+func (b *background) try() {
+	rest, shown := rests(), 0
+	b.m.TryAll(func() {
+		if made := b.m.Trying.Made; made-shown >= 10 {
+			shown = made
+			b.refresh()
+		}
+		rest(0, 0)
+	})
+	b.refresh()
 }

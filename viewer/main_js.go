@@ -48,8 +48,10 @@ func main() {
 	m, loader, own, err := open()
 	if err != nil {
 		dom.SetText(statusID, "The explorer stopped: "+err.Error()+".")
+		dom.Started(statusID, "stopped")
 	} else {
 		run(m, loader, own)
+		dom.Started(statusID, "running")
 	}
 	select {} // events must always find the program running
 }
@@ -65,18 +67,20 @@ func open() (*app.Model, *load.Loader, store.Store, error) {
 	}
 	loader := &load.Loader{Source: fetch.Site{Base: base}, Store: fetched}
 	loader.Report = func(p load.Progress) { dom.SetText(statusID, loadingText(p)) }
-	bundle, err := loadFirst(ctx, loader, own.Persistent())
+	bundle, failed, err := loadFirst(ctx, loader)
 	if err != nil {
 		return nil, nil, nil, err
 	}
 	m, err := app.Open(bundle, func(done, of int) {
-		dom.SetText(statusID, derivingText(done, of))
+		if of > 0 {
+			dom.SetText(statusID, derivingText(done, of))
+		}
 		time.Sleep(time.Millisecond) // lets the browser show it
 	})
 	if err != nil {
 		return nil, nil, nil, err
 	}
-	m.Persistent = own.Persistent()
+	m.Persistent, m.Failed = own.Persistent(), failed
 	restore(ctx, m, own)
 	return m, loader, own, nil
 }
@@ -104,21 +108,23 @@ func derivingText(done, of int) string {
 	return fmt.Sprintf("Running the analysis again: session %d of %d…", done, of)
 }
 
-// loadFirst loads what the address asks for: everything where that needs no network
-// or where there is no published answer, else the answer with the sessions shown.
-func loadFirst(ctx context.Context, loader *load.Loader, persistent bool) (*load.Bundle, error) {
-	bundle, err := loader.LoadIndex(ctx)
+// loadFirst loads what the address asks for: the answer with the sessions shown, or everything
+// where there is no published answer. A session that cannot be had is left for later, and said.
+func loadFirst(ctx context.Context, loader *load.Loader) (bundle *load.Bundle, failed string, err error) {
+	index, err := loader.LoadIndex(ctx)
 	if err != nil {
-		return nil, err
+		return nil, "", err
 	}
-	selection := app.InitialSelection(bundle.Index, dom.Fragment())
-	if !selection.All && persistent && loader.StoreHasAll(ctx, bundle) {
-		selection = load.Selection{All: true}
+	selection := app.InitialSelection(index.Index, dom.Fragment())
+	bundle, err = loader.LoadMore(ctx, index, selection)
+	if err != nil && !selection.All {
+		failed = fetchFailed + err.Error() + "."
+		bundle, err = loader.LoadMore(ctx, index, load.Selection{})
 	}
-	if bundle, err = loader.LoadMore(ctx, bundle, selection); err == nil && !selection.All && !bundle.HasAnswer() {
-		return loader.LoadMore(ctx, bundle, load.Selection{All: true})
+	if err == nil && !selection.All && !bundle.HasAnswer() {
+		bundle, err = loader.LoadMore(ctx, bundle, load.Selection{All: true})
 	}
-	return bundle, err
+	return bundle, failed, err
 }
 
 // run shows the model and follows the reader from then on. Everything happens
@@ -129,39 +135,62 @@ func run(m *app.Model, loader *load.Loader, own store.Store) {
 		m.Recompute()
 	}
 	var root *dom.Root
-	settled := dom.Debounced(settleMs, func() {
-		dom.SetText(statusID, view.Status(m))
-		dom.SetFragment(m.Choice().Fragment())
-	})
-	refresh := dom.OncePerFrame(func() {
+	show := func() {
 		m.Width = figure.Wide
 		if dom.Width(hostID) < wideFrom {
 			m.Width = figure.Narrow
 		}
-		m.Recompute()
 		root.Show(view.Page(m)...)
+	}
+	write := dom.SetFragment // as the reader came, in the program's own words
+	settled := dom.Debounced(settleMs, func() {
+		if m.Settle() {
+			show()
+		}
+		dom.SetText(statusID, view.Status(m))
+		write(m.Choice().Fragment())
+		write = dom.PushFragment
+	})
+	refresh := dom.OncePerFrame(func() {
+		m.Recompute()
+		show()
 		settled()
 	})
-	saved := newSaver(own, func(notice string) {
-		m.Notice = notice
+	saved := newSaver(own, m, func(notice string) {
+		if notice != "" {
+			m.Notice = notice
+		}
 		refresh()
 	})
-	actions := &actionQueue{m: m, loader: loader, refresh: refresh}
-	actions.after = func(action string) { saved.after(m, action) }
+	background := &background{m: m, loader: loader, refresh: refresh}
+	do := func(action, value string) {
+		m.Do(action, value)
+		saved.after(m, action)
+		background.after(action)
+		refresh()
+	}
 	root = dom.NewRoot(hostID, func(action, value string) {
 		if file, asked := view.Save(m, action); asked {
 			dom.Save(file.Name, file.Type, file.Content, file.Picture)
 			return
 		}
-		actions.do(action, value)
+		do(action, value)
 	})
 	openFiles(m, saved, refresh)
 	dom.OnFragment(func() {
 		// A fragment without a choice in it is a place on the page.
 		if f := dom.Fragment(); f != m.Choice().Fragment() && (f == "" || strings.Contains(f, "=")) {
-			actions.do(app.DoFollow, f)
+			do(app.DoFollow, f)
 		}
+	})
+	dom.OnUndoKeys(func(again bool) {
+		action := app.DoUndo
+		if again {
+			action = app.DoRedo
+		}
+		do(action, "")
 	})
 	dom.OnResize(refresh)
 	refresh()
+	dom.WhenIdle(background.begin)
 }

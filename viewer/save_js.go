@@ -14,13 +14,14 @@ import (
 // a value that changes faster than it can be written only the latest is.
 type saver struct {
 	store   store.Store
-	fail    func(notice string) // says that something was not saved
+	model   *app.Model
+	done    func(notice string) // says that something was not saved; "" that it was
 	pending map[string][]byte
 	wake    chan bool
 }
 
-func newSaver(own store.Store, fail func(notice string)) *saver {
-	s := &saver{own, fail, map[string][]byte{}, make(chan bool, 1)}
+func newSaver(own store.Store, m *app.Model, done func(notice string)) *saver {
+	s := &saver{own, m, done, map[string][]byte{}, make(chan bool, 1)}
 	go func() {
 		for range s.wake {
 			s.write()
@@ -38,8 +39,16 @@ func (s *saver) write() {
 			continue
 		}
 		delete(s.pending, key)
+		if key == viewsKey { // another tab may have written since
+			if stored, found, err := s.store.Get(context.Background(), viewsKey); err == nil && found {
+				s.model.MergeViews(stored)
+			}
+			text = s.model.ViewsText()
+		}
 		if err := s.store.Put(context.Background(), key, text); err != nil {
-			s.fail("Your browser did not keep this for the next visit (" + err.Error() + notSaved)
+			s.done("Your browser did not keep this for the next visit (" + err.Error() + notSaved)
+		} else {
+			s.done("")
 		}
 	}
 }

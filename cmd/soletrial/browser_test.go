@@ -232,14 +232,13 @@ func (p *tab) explore(fragment string) {
 }
 
 // arrived is true once the explorer shows something that will not change by itself.
-const arrived = `document.querySelector("#comparison-table") &&
-	/identical|differ|Yours|^As published, not yet derived here/
-		.test(document.getElementById("explorer-status").textContent)`
+const arrived = `document.querySelector("#headline") &&
+	/identical|checked|^Your version|^Not /.test(document.getElementById("explorer-status").textContent)`
 
 // deriving is true once every session was fetched and derived; until then it presses
 // the button for that.
-const deriving = `(document.getElementById("do-derive")?.click(),
-	/identical|differ|^Yours/.test(document.getElementById("explorer-status").textContent))`
+const deriving = `(document.getElementById("do-derive")?.click(), document.getElementById("proof-table") &&
+	!/checked/.test(document.getElementById("explorer-status").textContent))`
 
 // settled waits until everything is fetched and derived, as after the button for it.
 func (p *tab) settled() {

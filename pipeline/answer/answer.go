@@ -18,6 +18,9 @@ type Inputs struct {
 	Accuracy decide.Accuracy
 	// WithoutAssumptions are the leaders of the analysis without assumptions.
 	WithoutAssumptions []Compared
+	// Step is called after each analysis of [Answers.Robustness], with how many of all are
+	// made, one call at a time with one worker; it may be nil.
+	Step func(made, of int)
 }
 
 // Compared is the leader of one effort by the analysis without assumptions, against the

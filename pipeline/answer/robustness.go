@@ -11,13 +11,29 @@ import (
 // Robustness makes the analyses of the family of [decide.Variants] for every group, and
 // grades the evidence by how many give the same leader. Workers changes no number.
 func (a *Answers) Robustness(in Inputs, workers int) {
+	step := a.counted(in.Step)
 	for i := range a.Efforts {
 		e := &a.Efforts[i]
 		for g := range e.Groups {
-			e.Groups[g].Analyses = e.analyses(&e.Groups[g], workers)
+			e.Groups[g].Analyses = e.analyses(&e.Groups[g], workers, step)
 			e.Groups[g].WithoutAssumptions = in.withoutAssumptions(e.Effort, &e.Groups[g])
 			e.Groups[g].regrade()
 		}
+	}
+}
+
+// counted returns what to call after each analysis.
+func (a *Answers) counted(step func(made, of int)) func() {
+	if step == nil {
+		return func() {}
+	}
+	made, of := 0, 0
+	for i := range a.Efforts {
+		of += len(a.Efforts[i].Groups) * len(a.Efforts[i].family())
+	}
+	return func() {
+		made++
+		step(made, of)
 	}
 }
 
@@ -69,13 +85,10 @@ func (g *Group) regrade() {
 }
 
 // analyses makes the family for one group.
-func (e *Effort) analyses(g *Group, workers int) []decide.Analysis {
-	names := make([]decide.BlockName, 0, len(e.blocks))
-	for i := range e.blocks {
-		names = append(names, decide.BlockName{Session: e.blocks[i].Session, Block: e.blocks[i].ID})
-	}
-	family := decide.Variants(e.Settings.Drift, names, e.Sensing.MayShare())
+func (e *Effort) analyses(g *Group, workers int, step func()) []decide.Analysis {
+	family := e.family()
 	made := parallel.Map(workers, len(family), func(i int) []decide.Analysis {
+		defer step()
 		rows, err := decide.Analyse(family[i:i+1], e.Settings, g.Places[0].Shoe, decide.Coarse, e.variant)
 		if err != nil {
 			return nil // a window that leaves nothing, or the like
@@ -83,6 +96,15 @@ func (e *Effort) analyses(g *Group, workers int) []decide.Analysis {
 		return rows
 	})
 	return slices.Concat(made...)
+}
+
+// family lists the analyses of an effort.
+func (e *Effort) family() []decide.Variant {
+	names := make([]decide.BlockName, 0, len(e.blocks))
+	for i := range e.blocks {
+		names = append(names, decide.BlockName{Session: e.blocks[i].Session, Block: e.blocks[i].ID})
+	}
+	return decide.Variants(e.Settings.Drift, names, e.Sensing.MayShare())
 }
 
 // variant returns the blocks of one analysis and the sensor's errors in it.

@@ -94,15 +94,28 @@ func readSession(folder *plaintext.Folder, id string) sessionReading {
 // are in dataset order; inputs are the hashes for inputs.sha256. Workers changes no
 // byte.
 func FromSessions(ds *trial.Dataset, sessions []SessionResult, inputs []plaintext.Input, workers int) *Result {
+	return FromSessionsInSteps(ds, sessions, inputs, workers, func() {})
+}
+
+// FromSessionsInSteps is [FromSessions] for a program that must also do something else: with
+// one worker, step is called again and again while it works.
+func FromSessionsInSteps(
+	ds *trial.Dataset, sessions []SessionResult, inputs []plaintext.Input, workers int, step func(),
+) *Result {
+	// What the rules find across sessions, and the comparisons without assumptions.
 	acrossSessions := quality.Dataset(ds, includedSummaries(sessions), hashesByPath(inputs))
 	r := &Result{
 		Dataset: ds, Inputs: inputs,
 		Sessions: excludeHeld(sessions, acrossSessions), Findings: sortedFindings(ds, sessions, acrossSessions),
 	}
+	step()
 	r.Compare = compare.Analyse(ds, observations(ds, r.Sessions), r.Findings, workers)
 	r.Sensor = sensorChecks(r.Sessions)
 	r.Compare.AddSensorErrors(r.Sensor.Errors().Pct)
-	r.Findings = sortedFindings(ds, sessions, append(acrossSessions, r.decide(workers)...))
+	step()
+	// The answers, and what follows from all of it.
+	r.Findings = sortedFindings(ds, sessions, append(acrossSessions, r.decide(workers, step)...))
+	step()
 	r.Forecasts = forecasts(ds, r)
 	r.Tables = tables(r, workers)
 	return r

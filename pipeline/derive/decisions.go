@@ -8,9 +8,12 @@ import (
 )
 
 // decide fills in the answers with the analyses and the progress behind them, and returns
-// the findings about them.
-func (r *Result) decide(workers int) []trial.Finding {
+// the findings about them. Step is called now and then with one worker.
+func (r *Result) decide(workers int, step func()) []trial.Finding {
 	in := r.answerInputs(decide.Exact)
+	if workers < 2 {
+		in.Step = func(int, int) { step() }
+	}
 	r.Answers = answer.Decide(in)
 	r.Answers.Robustness(in, workers)
 	for i := range r.Answers.Efforts {

@@ -1,7 +1,9 @@
 package derive
 
 import (
+	"soletrial/pipeline/answer"
 	"soletrial/pipeline/compare"
+	"soletrial/pipeline/decide"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/quality"
 	"soletrial/pipeline/sensor"
@@ -53,8 +55,8 @@ func (p *Prepared) quick(ds *trial.Dataset, session *trial.Session) (SessionResu
 }
 
 // Interactive computes only what the explorer shows while a control is dragged: the
-// findings but those about the answer, and the comparisons of [compare.Quick]; no tables and
-// nothing that only they hold.
+// findings but those about the answer, the answers, and the comparisons of [compare.Quick] where
+// they are in sight; no tables and nothing that only they hold.
 type Interactive struct {
 	hashes map[string]string // SHA-256 of the dataset's files, by path
 }
@@ -64,15 +66,35 @@ func NewInteractive(inputs []plaintext.Input) *Interactive {
 	return &Interactive{hashesByPath(inputs)}
 }
 
-// Result compares the shoes over the sessions of one dataset, the same for every call
-// but for the method, in dataset order, in the outcomes that decide and in the
-// shown ones.
-func (in *Interactive) Result(ds *trial.Dataset, sessions []SessionResult, shown ...trial.Outcome) *Result {
+// Showing says what [Interactive.Result] is to compute: the answers as accurately as asked,
+// and the comparisons without assumptions, in the outcomes that decide and in some more.
+type Showing struct {
+	Accuracy    decide.Accuracy
+	Comparisons bool
+	Outcomes    []trial.Outcome
+}
+
+// Result answers over the sessions of one dataset, in dataset order; the same sessions for
+// every call but for the method and what it excludes. With [decide.Exact] over sessions of
+// [Prepared.Session] the answers are those of [FromSessions] before its robustness analyses.
+func (in *Interactive) Result(ds *trial.Dataset, sessions []SessionResult, show Showing) *Result {
 	acrossSessions := quality.Dataset(ds, includedSummaries(sessions), in.hashes)
 	r := &Result{
 		Dataset: ds, Sessions: excludeHeld(sessions, acrossSessions),
 		Findings: sortedFindings(ds, sessions, acrossSessions),
 	}
-	r.Compare = compare.Quick(ds, observations(ds, r.Sessions), r.Findings, shown...)
+	r.Sensor = sensorChecks(r.Sessions)
+	if show.Comparisons {
+		r.Compare = compare.Quick(ds, observations(ds, r.Sessions), r.Findings, show.Outcomes...)
+	}
+	r.Answers = answer.Decide(r.answerInputs(show.Accuracy))
 	return r
+}
+
+// Robustness makes the analyses of [answer.Answers.Robustness] for a result of
+// [Interactive.Result] whose sessions have the other windows. Step is called after each.
+func (r *Result) Robustness(step func(made, of int)) {
+	in := r.answerInputs(decide.Exact)
+	in.Step = step
+	r.Answers.Robustness(in, 1)
 }

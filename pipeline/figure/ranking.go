@@ -11,6 +11,7 @@ type Ranking struct {
 	Unit     string // of the estimates, such as "%"
 	Decimals int
 	Rows     []RankingRow
+	Ghosts   []string // names of what the rows' ghosts are, at most three
 }
 
 // RankingRow is one shoe. Apart lists the rows, by index, that the adjusted
@@ -20,6 +21,7 @@ type RankingRow struct {
 	Shoe      int // place in the register, from 0
 	Reference bool
 	Estimate  Estimate
+	Ghosts    []Estimate // the same under other choices, see [Ranking.Ghosts]
 	Apart     []int
 }
 
@@ -31,7 +33,7 @@ func (r Ranking) SVG(width Width) []byte {
 	lanes, leftOut := lanes(groupsByRank(r.Rows))
 	n := len(r.Rows)
 	bottom := rowsFor(width).bottom(n)
-	height := bottom + 46
+	height := bottom + 46 + float64(ghostLine*float64(len(r.Ghosts)))
 	if len(lanes) > 0 {
 		height += 20
 	}
@@ -40,6 +42,9 @@ func (r Ranking) SVG(width Width) []byte {
 	estimates := make([]Estimate, n)
 	for i, row := range r.Rows {
 		estimates[i] = row.Estimate
+	}
+	for _, row := range r.Rows {
+		estimates = append(estimates, row.Ghosts...)
 	}
 	lo, hi := domain(estimates)
 	f := newForest(c, width, n, lo, hi, float64(laneWidth*float64(len(lanes))))
@@ -57,12 +62,16 @@ func (r Ranking) SVG(width Width) []byte {
 		}
 		c.words(0, bottom+58, left, "small", truncate(text, float64(width)))
 	}
+	for k, name := range r.Ghosts {
+		r.ghostLegend(c, width, k, name, height)
+	}
 	return c.end()
 }
 
 func (r Ranking) row(f forest, i int) {
 	row := r.Rows[i]
 	f.rowWords(i, row.Label, r.value(row))
+	r.ghosts(f, i)
 	if row.Reference {
 		f.inColour(row.Shoe)
 		f.marker(row.Shoe, f.x.at(0), f.rows.markY(i), 6, false)

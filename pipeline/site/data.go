@@ -23,6 +23,7 @@ type Bundle struct {
 	Format  string        `json:"format"`
 	Files   []BundleEntry `json:"files"`   // the dataset and the JSON twins of its YAML files
 	Derived []BundleEntry `json:"derived"` // what derive makes of them
+	Sums    []BundleEntry `json:"sums"`    // 5-second sums of the blocks, one file a year
 	Answer  BundleAnswer  `json:"answer"`
 }
 
@@ -153,6 +154,7 @@ func (s *site) bundle() Bundle {
 	byPath := func(a, b BundleEntry) int { return cmp.Compare(a.Path, b.Path) }
 	slices.SortFunc(b.Files, byPath)
 	slices.SortFunc(b.Derived, byPath)
+	b.Sums = s.sums()
 	return b
 }
 

@@ -16,39 +16,42 @@ const (
 	DoOutcome   = "outcome"
 	DoReference = "reference"
 	DoChannel   = "channel" // on a column; value true or false
-	DoLevel     = "level"
-	DoTrim      = "trim"     // on a trim key; value seconds, blank for as published
-	DoEdge      = "edge"     // on a trim key; value where the window begins or ends, seconds from block start
-	DoDrift     = "drift"    // value true or false
-	DoExponent  = "exponent" // blank for as published
-	DoBlock     = "block"    // on session/block; value true or false
-	DoReason    = "reason"   // on session/block that is otherwise than published
-	DoOverlay   = "beside"   // on a session; value true or false
-	DoZoom      = "zoom"     // see [Zooms]
-	DoView      = "view"     // value from,to in seconds
-	DoCursor    = "cursor"   // value seconds from block start, blank for none
-	DoUnits     = "units"    // value imperial, or anything else for metric
-	DoReset     = "reset"    // back to the published analysis, looking at the same
+	DoEffort    = "effort"
+	DoPlain     = "comparisons" // value true or false
+	DoTrim      = "trim"        // on a trim key; value seconds, blank for as published
+	DoEdge      = "edge"        // on a trim key; value where the window begins or ends, seconds from block start
+	DoLaps      = "laps"        // whole laps only; value true or false
+	DoDrift     = "drift"       // value true or false
+	DoExponent  = "exponent"    // blank for as published
+	DoBlock     = "block"       // on session/block; value true or false
+	DoReason    = "reason"      // on session/block that is otherwise than published
+	DoOverlay   = "beside"      // on a session; value true or false
+	DoZoom      = "zoom"        // see [Zooms]
+	DoView      = "view"        // value from,to in seconds
+	DoCursor    = "cursor"      // value seconds from block start, blank for none
+	DoUnits     = "units"       // value imperial, or anything else for metric
+	DoReset     = "reset"       // back to the published analysis, looking at the same
 	DoUndo      = "undo"
+	DoRedo      = "redo"
 	DoDerive    = "derive" // fetch all sessions and derive them
 	DoFollow    = "follow" // value the fragment of an address
-	DoStop      = "stop"   // give up what is being fetched
+	DoStop      = "stop"   // give up fetching all sessions
+	DoRetry     = "retry"  // try again what failed
+	DoTry       = "try"    // make all analyses of the robustness; see [Model.TryAll]
+	DoWorst     = "worst"  // choose the analysis that speaks most against the answer
+	DoCompare   = "with"   // on a saved view; value true or false: show it in the figure
 )
 
 // On joins an action with what it acts on.
 func On(action, what string) string { return action + " " + what }
 
-// maxTrim is the longest cut that is taken, a day.
+// maxTrim is the longest trim that is taken, a day.
 const maxTrim = 86400
 
 // Do takes one action of the reader. What cannot be done leaves the choice as it
 // is and says why in m.Notice. [Model.Recompute] must follow.
 func (m *Model) Do(action, value string) {
 	m.Notice = ""
-	if _, more := m.Requires(action, value); more {
-		m.Notice = "This needs sessions that are not fetched yet."
-		return
-	}
 	kind, what, _ := strings.Cut(action, " ")
 	before := m.choice
 
@@ -71,11 +74,16 @@ func (m *Model) Do(action, value string) {
 	case DoNameView, DoSaveView, DoOpenView, DoDeleteView:
 		m.doView(kind, what, value)
 		return
-	case DoUndo:
-		if m.undo != nil {
-			m.choice, m.undo = *m.undo, nil
-		}
-		m.lastAction = ""
+	case DoUndo, DoRedo:
+		m.history(kind == DoUndo)
+		return
+	case DoDerive, DoStop:
+		m.WantAll = kind == DoDerive
+		return
+	case DoRetry, DoTry:
+		return
+	case DoCompare:
+		m.showView(what, value == "true")
 		return
 	case DoReset:
 		m.reset()
@@ -87,13 +95,19 @@ func (m *Model) Do(action, value string) {
 		m.setReference(value)
 	case DoChannel:
 		m.showChannel(what, value == "true")
-	case DoLevel:
-		m.choice.Level = value
+	case DoEffort:
+		m.choice.Effort = trial.Effort(value)
+	case DoPlain:
+		m.choice.Plain = value == "true"
+	case DoWorst:
+		m.chooseWorst()
 	case DoTrim:
 		m.setTrim(what, value)
 	case DoEdge:
 		m.moveEdge(what, value)
 		action = On(DoTrim, what)
+	case DoLaps:
+		m.choice.Laps = m.lapsChoice(value == "true")
 	case DoDrift:
 		m.setDrift(value == "true")
 	case DoExponent:
@@ -105,7 +119,7 @@ func (m *Model) Do(action, value string) {
 	case DoUnits:
 		m.choice.Imperial = value == imperial
 	case DoFollow:
-		m.Follow(value)
+		m.followHistory(value)
 		return
 	case DoOverlay:
 		m.overlay(what, value == "true")
@@ -119,20 +133,58 @@ func (m *Model) recordUndo(before Choice, action string) {
 	if before.Equal(m.choice) {
 		return
 	}
+	if !before.sameAnalysis(m.choice) {
+		m.choice.Title = "" // it was the title of another view
+	}
 	kind, _, _ := strings.Cut(action, " ")
 	gradual := kind == DoTrim || kind == DoExponent || kind == DoReason
-	if m.undo == nil || m.lastAction != action || !gradual {
-		m.undo = &before
+	if len(m.past) == 0 || m.lastAction != action || !gradual {
+		m.past = append(m.past, before)
 	}
-	m.lastAction = action
+	m.future, m.lastAction = nil, action
 }
 
+// history goes one change back or forth.
+func (m *Model) history(back bool) {
+	from, to := &m.past, &m.future
+	if !back {
+		from, to = to, from
+	}
+	if n := len(*from); n > 0 {
+		next := (*from)[n-1]
+		*from, *to = (*from)[:n-1], append(*to, m.choice)
+		m.choice = next
+	}
+	m.lastAction = ""
+}
+
+// followHistory follows an address: one change back or forth where it is that of the choice
+// before or after, as the browser's own buttons ask for it, else as a change like any other.
+func (m *Model) followHistory(fragment string) {
+	last := func(list []Choice) string {
+		if len(list) == 0 {
+			return "\x00" // no fragment
+		}
+		return list[len(list)-1].Fragment()
+	}
+	switch fragment {
+	case last(m.past):
+		m.history(true)
+	case last(m.future):
+		m.history(false)
+	default:
+		before, past := m.choice, m.past
+		m.Follow(fragment)
+		m.past = append(past, before)
+	}
+}
+
+// reset goes back to the published analysis, looking at the same.
 func (m *Model) reset() {
-	published := AsPublished()
-	current := m.choice
+	published, current := AsPublished(), m.choice
 	published.Session, published.Overlaid = current.Session, current.Overlaid
 	published.View, published.Channels = current.View, current.Channels
-	published.Outcome, published.Level, published.Imperial = current.Outcome, current.Level, current.Imperial
+	published.Effort, published.Plain, published.Imperial = current.Effort, current.Plain, current.Imperial
 	m.choice = published
 }
 
@@ -168,13 +220,13 @@ func (m *Model) setTrim(key, value string) {
 		m.choice.Trim[part] = units.Missing
 		return
 	}
-	cut, err := units.ParseDecimal(value)
-	if err != nil || cut < 0 || cut > maxTrim {
-		m.Notice = fmt.Sprintf("A cut is a number of seconds from 0 to %d; "+
+	seconds, err := units.ParseDecimal(value)
+	if err != nil || seconds < 0 || seconds > maxTrim {
+		m.Notice = fmt.Sprintf("A trim is a number of seconds from 0 to %d; "+
 			"leave the field blank for the published one.", maxTrim)
 		return
 	}
-	if m.choice.Trim[part] = units.Round(cut, 3); m.choice.Trim[part] == *part.Of(&m.Dataset.Facts.Method.Trim) {
+	if m.choice.Trim[part] = units.Round(seconds, 3); m.choice.Trim[part] == *part.Of(&m.Dataset.Facts.Method.Trim) {
 		m.choice.Trim[part] = units.Missing
 	}
 }
@@ -202,6 +254,18 @@ const maxReasonBytes = 200
 func clipReason(text string) string {
 	text = strings.TrimLeft(text, " ")
 	return strings.ToValidUTF8(text[:min(len(text), maxReasonBytes)], "")
+}
+
+// lapsChoice is what asking for whole laps, or for none, changes.
+func (m *Model) lapsChoice(whole bool) string {
+	published := m.Dataset.Facts.Method.Trim.Laps == trial.WholeLaps
+	switch {
+	case whole == published:
+		return ""
+	case whole:
+		return trial.WholeLaps
+	}
+	return Seconds
 }
 
 // setDrift models a straight drift in every session, or none.
@@ -249,6 +313,11 @@ func (m *Model) publishedInclusion(session, block string) (in, known bool) {
 			}
 		}
 	}
+	for _, r := range m.blockRows {
+		if r["session"] == session && r["block"] == block {
+			return r["included"] == "yes", true
+		}
+	}
 	return false, false
 }
 
@@ -258,7 +327,7 @@ func (m *Model) Follow(fragment string) {
 	c, unread := ParseFragment(fragment)
 
 	// What the dataset does not have.
-	if c.Session != "" && m.Dataset.Session(c.Session) == nil {
+	if c.Session != "" && !slices.Contains(m.SessionIDs(), c.Session) {
 		unread, c.Session = append(unread, "session "+c.Session), ""
 	}
 	if c.Reference != "" && m.Dataset.Shoe(c.Reference) == nil {
@@ -267,13 +336,13 @@ func (m *Model) Follow(fragment string) {
 	if c.Reference == m.Dataset.Reference() {
 		c.Reference = ""
 	}
-	if !slices.Contains(m.Levels(), c.Level) && c.Level != "" {
-		unread, c.Level = append(unread, "level "+c.Level), ""
+	if c.Effort != "" && !slices.Contains(m.Efforts(), c.Effort) {
+		unread, c.Effort = append(unread, "effort "+string(c.Effort)), ""
 	}
 	beside := c.Overlaid
 	c.Overlaid = nil
 	for _, id := range beside {
-		if m.Dataset.Session(id) == nil || len(c.Overlaid) == MaxOverlaid {
+		if !slices.Contains(m.SessionIDs(), id) || len(c.Overlaid) == MaxOverlaid {
 			unread = append(unread, "session "+id)
 			continue
 		}
@@ -281,6 +350,9 @@ func (m *Model) Follow(fragment string) {
 	}
 
 	// What is as published is no choice.
+	if c.Laps != "" {
+		c.Laps = m.lapsChoice(c.Laps == trial.WholeLaps)
+	}
 	if c.Drift == m.Dataset.Facts.Method.Drift {
 		c.Drift = ""
 	}
@@ -303,7 +375,7 @@ func (m *Model) Follow(fragment string) {
 		c = c.withBlock(f, published)
 	}
 
-	m.choice, m.undo, m.lastAction, m.Notice = c, nil, "", ""
+	m.choice, m.past, m.future, m.lastAction, m.Notice = c, nil, nil, "", ""
 	if len(unread) > 0 {
 		m.Notice = "The address asks for what this dataset does not have: " + strings.Join(unread, ", ") +
 			". The rest of it is shown."

@@ -6,10 +6,13 @@ import (
 	"errors"
 	"fmt"
 	"maps"
-	"slices"
 	"strconv"
 
+	"soletrial/pipeline/answer"
 	"soletrial/pipeline/compare"
+	"soletrial/pipeline/decide"
+	"soletrial/pipeline/derive"
+	"soletrial/pipeline/figure"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 	"soletrial/viewer/load"
@@ -51,81 +54,55 @@ func (r row) count(heading string) int {
 	return n
 }
 
-// readComparisons reads the published answer back: the comparisons as far as they
-// are shown, with the decimals that the table has, the rankings, and the headline.
-func readComparisons(bundle *load.Bundle) (compare.Result, error) {
-	rows, err := parseTable(bundle.Derived[load.ComparisonsTable])
-	if err != nil {
-		return compare.Result{}, err
+// readComparisons reads the published comparisons without assumptions, as far as they are
+// shown, with the decimals that the table has; none while the table is not there.
+func readComparisons(bundle *load.Bundle) (list []compare.Comparison, err error) {
+	table := bundle.Derived[load.ComparisonsTable]
+	if table == nil {
+		return nil, nil
 	}
-	answer := bundle.Index.Answer
-	result := compare.Result{Verdict: compare.Verdict{Headline: answer.Headline}}
-
-	// The numbers, from the table.
+	rows, err := parseTable(table)
 	for _, r := range rows {
 		outcome, known := trial.OutcomeNamed(r["outcome"])
 		if !known {
 			continue
 		}
-		result.Comparisons = append(result.Comparisons, compare.Comparison{
-			Outcome: outcome, Effort: trial.Effort(r["effort"]), Level: levelOf(r["effort"], r["target"]), Model: compare.Model(r["model"]),
-			Shoe: r["shoe"], Reference: r["reference"],
+		list = append(list, compare.Comparison{
+			Outcome: outcome, Effort: trial.Effort(r["effort"]), Level: levelOf(r["effort"], r["target"]),
+			Model: compare.Model(r["model"]), Shoe: r["shoe"], Reference: r["reference"],
 			Runners: r.count("runners"), Sessions: r.count("sessions"), Blocks: r.count("blocks"),
 			LogEstimate: r.number("log_estimate"), LogSE: r.number("log_se"), Estimate: r.number("estimate"),
 			Low: r.number("low"), High: r.number("high"),
 			Evidence: compare.Grade(r["evidence"]),
 		})
 	}
-
-	// The order, from the index.
-	for _, r := range answer.Rankings {
-		if outcome, known := trial.OutcomeNamed(r.Outcome); known {
-			result.Rankings = append(result.Rankings, readRanking(&result, outcome, r))
-		}
-	}
-	return result, nil
+	return list, err
 }
 
-// readRanking gives the places of a ranking the numbers of its comparisons.
-func readRanking(result *compare.Result, outcome trial.Outcome, published load.Ranking) compare.Ranking {
-	r := compare.Ranking{Outcome: outcome, Effort: effortOf(published.Level), Level: published.Level}
-	reference := ""
-	for _, p := range published.Places {
-		if p.Reference {
-			reference = p.Shoe
-		}
-	}
-	for _, p := range published.Places {
-		place := compare.Place{Shoe: p.Shoe, Reference: p.Reference, Apart: p.Apart}
-		if c := result.Find(outcome, published.Level, p.Shoe, reference); c != nil {
-			if c.Shoe != p.Shoe {
-				flipped := c.Reverse()
-				c = &flipped
+// readStandings reads the published answer back from the ranking.
+func readStandings(bundle *load.Bundle) ([]Standing, error) {
+	rows, err := parseTable(bundle.Derived[load.RankingTable])
+	var list []Standing
+	for _, r := range rows {
+		effort, number := trial.Effort(r["effort"]), r.count("group")
+		if n := len(list); n == 0 || list[n-1].Effort != effort || list[n-1].Number != number {
+			outcome, known := trial.OutcomeNamed(r["outcome"])
+			if !known {
+				continue
 			}
-			place.Estimate, place.Low, place.High = c.Estimate, c.Low, c.High
+			list = append(list, Standing{Effort: effort, Outcome: outcome, Number: number,
+				Status: decide.Status(r["status"]), Evidence: decide.Evidence(r["evidence"])})
 		}
-		r.Places = append(r.Places, place)
+		s := &list[len(list)-1]
+		s.Shoes = append(s.Shoes, ShoeStanding{Shoe: r["shoe"], Best: r.number("chance_best"),
+			Reference: r["estimate"] == "",
+			Against:   figure.Estimate{Value: r.number("estimate"), Low: r.number("low"), High: r.number("high")}})
 	}
-	return r
+	return list, err
 }
 
-// matchesAnswer reports whether a published answer has the headline and the order of a result.
-func matchesAnswer(a *load.Answer, r *compare.Result) bool {
-	if a.Headline != r.Verdict.Headline || len(a.Rankings) != len(r.Rankings) {
-		return false
-	}
-	for i := range r.Rankings {
-		derived, published := &r.Rankings[i], &a.Rankings[i]
-		if published.Outcome != derived.Outcome.Info().ID || published.Level != derived.Level ||
-			len(published.Places) != len(derived.Places) {
-			return false
-		}
-		for j, p := range derived.Places {
-			if q := published.Places[j]; q.Shoe != p.Shoe || q.Reference != p.Reference ||
-				!slices.Equal(q.Apart, p.Apart) {
-				return false
-			}
-		}
-	}
-	return true
+// matchesAnswer reports whether a published answer says what a result says.
+func matchesAnswer(a *load.Answer, r *derive.Result) bool {
+	said := answer.NewSpeaker(r.Dataset, r.Answers).Top()
+	return a.Headline == said.Headline() && a.Evidence == said.Evidence
 }

@@ -17,9 +17,12 @@ type Choice struct {
 	Overlaid  []string        // more sessions whose traces are drawn over it, at most [MaxOverlaid]
 	View      [2]float64      // stretch of the traces in view, seconds from block start; missing for all
 	Channels  []trial.Channel // in channel order; nil for those that decide
-	Outcome   string          // id; "" for the one that decides at each level
-	Level     string          // "" for all
+	Outcome   string          // id; "" for the one that decides at each effort
+	Effort    trial.Effort    // "" for all
+	Plain     bool            // the comparisons without assumptions are in sight
+	Title     string          // what a link calls the view
 	Trim      [TrimCount]float64
+	Laps      string  // whether the steady window is whole laps: [trial.WholeLaps] or [Seconds]
 	Drift     string  // how a drift is modelled
 	Exponent  float64 // of the adjustment to equal effort
 	Reference string
@@ -64,6 +67,9 @@ func trimPartNamed(key string) (TrimPart, bool) {
 	return TrimPart(max(p, 0)), p >= 0
 }
 
+// Seconds is the value of Choice.Laps for a steady window that is cut by seconds alone.
+const Seconds = "seconds"
+
 // AsPublished is the choice of nothing.
 func AsPublished() Choice {
 	m := units.Missing
@@ -77,7 +83,14 @@ func (c Choice) Changed() bool {
 			return true
 		}
 	}
-	return c.Reference != "" || c.Drift != "" || units.Known(c.Exponent) || len(c.Blocks) > 0
+	return c.Reference != "" || c.Laps != "" || c.Drift != "" || units.Known(c.Exponent) || len(c.Blocks) > 0
+}
+
+// sameAnalysis reports whether two choices change the same about the analysis.
+func (c Choice) sameAnalysis(d Choice) bool {
+	c.Session, c.Overlaid, c.View, c.Channels = d.Session, d.Overlaid, d.View, d.Channels
+	c.Effort, c.Plain, c.Imperial, c.Title = d.Effort, d.Plain, d.Imperial, d.Title
+	return c.Equal(d)
 }
 
 // Equal reports whether two choices are the same.

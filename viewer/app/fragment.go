@@ -1,6 +1,7 @@
 package app
 
 import (
+	"slices"
 	"strings"
 
 	"soletrial/pipeline/trial"
@@ -14,7 +15,10 @@ const (
 	keyView      = "view"
 	keyChannels  = "channels"
 	keyOutcome   = "outcome"
-	keyLevel     = "level"
+	keyEffort    = "effort"
+	keyPlain     = "comparisons"
+	keyTitle     = "title"
+	keyLaps      = "laps"
 	keyDrift     = "drift"
 	keyExponent  = "power_exponent"
 	keyReference = "reference"
@@ -50,12 +54,16 @@ func (c Choice) Fragment() string {
 	}
 	add(keyChannels, channels...)
 	add(keyOutcome, escape(c.Outcome))
-	add(keyLevel, escape(c.Level))
+	add(keyEffort, escape(string(c.Effort)))
+	if c.Plain {
+		add(keyPlain, shown)
+	}
 
 	// What changes the analysis.
 	for p := range TrimCount {
 		add(p.Key(), FormatSeconds(c.Trim[p]))
 	}
+	add(keyLaps, c.Laps)
 	add(keyDrift, c.Drift)
 	add(keyExponent, FormatSeconds(c.Exponent))
 	add(keyReference, escape(c.Reference))
@@ -64,6 +72,7 @@ func (c Choice) Fragment() string {
 	if c.Imperial {
 		add(keyUnits, imperial)
 	}
+	add(keyTitle, escape(c.Title))
 	return strings.Join(parts, "&")
 }
 
@@ -123,8 +132,17 @@ func (c *Choice) set(key, value string) bool {
 		return known
 	case keyReference:
 		c.Reference = unescape(value)
-	case keyLevel:
-		c.Level = unescape(value)
+	case keyEffort:
+		c.Effort = trial.Effort(unescape(value))
+		return slices.Contains(trial.Efforts, c.Effort)
+	case keyPlain:
+		c.Plain = value == shown
+		return c.Plain
+	case keyTitle:
+		c.Title = clipTitle(unescape(value))
+	case keyLaps:
+		c.Laps = value
+		return value == trial.WholeLaps || value == Seconds
 	case keyDrift:
 		c.Drift = value
 		return value == trial.DriftLinear || value == trial.DriftNone
@@ -185,6 +203,9 @@ func (c *Choice) setView(value string) bool {
 	c.View = [2]float64{units.Round(a, 3), units.Round(b, 3)}
 	return true
 }
+
+// shown is how the address asks for the comparisons without assumptions.
+const shown = "shown"
 
 const hex = "0123456789ABCDEF"
 

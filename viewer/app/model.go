@@ -2,11 +2,14 @@ package app
 
 import (
 	"fmt"
+	"math"
+	"slices"
 
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/sums"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 	"soletrial/viewer/load"
@@ -25,13 +28,16 @@ type Model struct {
 	Width         figure.Width   // the width that figures are drawn for
 	Notice        string         // what could not be done as asked; "" if nothing
 	Fetching      string         // how far fetching has come; "" while nothing is fetched
+	Failed        string         // what could not be fetched, and why; "" for nothing
+	WantAll       bool           // the reader asked for all sessions
+	Trying        Trying         // how far the analyses of the robustness have come
 
 	// SummarisedBlocks counts the blocks that were summarised for a choice so far: a change
 	// must cost no more of them than it affects.
 	SummarisedBlocks int
 
 	choice            Choice
-	undo              *Choice // what the choice was before the last kind of action
+	past, future      []Choice // what undo and redo lead to, the next one last
 	lastAction        string
 	inputs            []plaintext.Input
 	again             *derive.Interactive
@@ -43,11 +49,19 @@ type Model struct {
 	rebased           *derive.Result // as published, against the reader's reference shoe
 	rebasedOn         comparisonKey  // what that was made from
 	yours             *derive.Result
+	settled           bool         // yours is as exact as a derive
+	sums              []sums.Block // none once everything is there
+	readBack          []Standing   // the published answer, read from its table
+	blockRows         []row        // of the published table of blocks
+	longest           float64      // length of the longest block, s
 	label             func(shoe string) string
 	lines             map[lineKey][]figure.TraceLine
 	own               *OwnRecording
 	ownNotice         string
 	views             []SavedView
+	viewsRead         []SavedView // as the store last had them
+	beside            []string    // names of the views in the figure
+	besideMade        map[string][]Standing
 	viewName          string      // typed for the next view to be saved
 	analysed          analysisKey // what the results were made from
 	panels            map[trial.Channel]cachedPanel
@@ -106,12 +120,13 @@ func Open(bundle *load.Bundle, step func(done, of int)) (*Model, error) {
 
 	// The published answer: derived from all sessions, or read.
 	if bundle.Complete() {
-		m.published = derive.FromSessions(m.Dataset, m.publishedSessions, m.inputs, 1)
+		m.published = derive.FromSessionsInSteps(m.Dataset, m.publishedSessions, m.inputs, 1, func() { step(0, 0) })
 		m.Check = checkTables(bundle, m.published.Tables)
-		m.AnswerDiffers = bundle.Index.Answer != nil && !matchesAnswer(bundle.Index.Answer, &m.published.Compare)
+		m.AnswerDiffers = bundle.Index.Answer != nil && !matchesAnswer(bundle.Index.Answer, m.published)
 	} else if err := m.readAnswer(); err != nil {
 		return nil, err
 	}
+	m.findLongest()
 	m.changedSessions = make([]cachedSession, len(m.publishedSessions))
 	m.Recompute()
 	return m, nil
@@ -127,9 +142,11 @@ func (m *Model) Published() *derive.Result { return m.published }
 // ones as long as nothing is changed.
 func (m *Model) Yours() *derive.Result { return m.yours }
 
-// Session returns the session that is looked at, nil in a dataset without any.
+// Session returns the session that is looked at, nil in a dataset without any and while it
+// is not there yet.
 func (m *Model) Session() *trial.Session {
-	if s := m.Dataset.Session(m.choice.Session); s != nil {
+	s := m.Dataset.Session(m.choice.Session)
+	if s != nil || slices.Contains(m.SessionIDs(), m.choice.Session) {
 		return s
 	}
 	if len(m.Dataset.Sessions) == 0 {
@@ -145,6 +162,12 @@ func (m *Model) Trim() trial.Trim {
 		if chosen := m.choice.Trim[p]; units.Known(chosen) {
 			*p.Of(&trim) = chosen
 		}
+	}
+	switch m.choice.Laps {
+	case trial.WholeLaps:
+		trim.Laps = trial.WholeLaps
+	case Seconds:
+		trim.Laps = ""
 	}
 	return trim
 }
@@ -175,4 +198,23 @@ func (m *Model) Exponent() float64 {
 }
 
 // CanUndo reports whether there is a choice to go back to.
-func (m *Model) CanUndo() bool { return m.undo != nil }
+func (m *Model) CanUndo() bool { return len(m.past) > 0 }
+
+// CanRedo reports whether a change was undone and can be made again.
+func (m *Model) CanRedo() bool { return len(m.future) > 0 }
+
+// LongestBlock is the length of the longest block of all sessions, s; 60 at least.
+func (m *Model) LongestBlock() float64 { return m.longest }
+
+// findLongest finds the longest block: from the published table, which has the windows of all
+// sessions, so that it is the same before and after the samples are there.
+func (m *Model) findLongest() {
+	m.blockRows, _ = parseTable(m.Bundle.Derived[load.BlocksTable])
+	trim, longest := m.Dataset.Facts.Method.Trim, 60.0
+	for _, r := range m.blockRows {
+		if window := r.number("window_s"); window > 0 {
+			longest = math.Max(longest, window+trim.HeadS+trim.TailS)
+		}
+	}
+	m.longest = math.Ceil(longest)
+}

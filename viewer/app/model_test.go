@@ -84,7 +84,7 @@ func TestTrimMovesYoursOnly(t *testing.T) {
 	if published != before || yours == published {
 		t.Errorf("with 150 s cut off: published %q (was %q), yours %q", published, before, yours)
 	}
-	if m.Summary() != "cut at the start 150 s instead of 60 s" {
+	if m.Summary() != "trim at the start 150 s instead of 60 s" {
 		t.Errorf("the summary reads %q", m.Summary())
 	}
 	do(m, On(DoTrim, "head_s"), "60")
@@ -184,7 +184,7 @@ func TestOneBlockOfAHeldSessionIsIncluded(t *testing.T) {
 
 func TestReferenceRebasesThePublishedToo(t *testing.T) {
 	m := opened(t)
-	do(m, DoReference, "birk")
+	do(m, DoPlain, "true", DoReference, "birk")
 	for _, row := range m.Rows() {
 		if row.Published == nil || row.Yours == nil || row.Changed() {
 			t.Errorf("another reference alone moved %s against %s: %s, %s", row.Shoe, row.Reference,
@@ -210,8 +210,16 @@ func TestUndoAndReset(t *testing.T) {
 		do(m, On(DoTrim, "head_s"), text)
 	}
 	do(m, DoUndo, "")
-	if m.Choice().Changed() || m.Choice().Session != example.First || m.CanUndo() {
+	if m.Choice().Changed() || m.Choice().Session != example.First || !m.CanRedo() {
 		t.Errorf("undo leads to %q", m.Choice().Fragment())
+	}
+	do(m, DoUndo, "", DoUndo, "", DoRedo, "", DoRedo, "", DoRedo, "")
+	if got := m.Choice().Fragment(); got != "session="+example.First+"&head_s=90" || m.CanRedo() {
+		t.Errorf("redo leads to %q", got)
+	}
+	do(m, DoFollow, "session="+example.First) // as the browser's Back does
+	if got := m.Choice().Fragment(); got != "session="+example.First || !m.CanRedo() {
+		t.Errorf("back leads to %q", got)
 	}
 	do(m, On(DoTrim, "head_s"), "90", DoReference, "birk", DoReset, "")
 	if m.Choice().Changed() || m.Choice().Session != example.First {

@@ -22,6 +22,7 @@ type OwnRecording struct {
 	Notes   []string            // what a reader should know about the file
 	Problem string              // why there is no result; "" if there is one
 	Result  *derive.Result      // nil with a problem
+	Said    string              // the answer in words
 	Label   func(string) string // of its shoes
 
 	text     []byte // in this project's form, free of positions

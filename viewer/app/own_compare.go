@@ -7,7 +7,9 @@ import (
 	"strconv"
 	"strings"
 
+	"soletrial/pipeline/answer"
 	"soletrial/pipeline/compare"
+	"soletrial/pipeline/decide"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
@@ -43,7 +45,9 @@ func (m *Model) compareOwn() {
 		o.prepared = derive.Prepare(&ds, []trial.Recording{recording})
 	}
 	results := []derive.SessionResult{o.prepared.Quick(&ds, session)}
-	o.Result, o.Label = derive.NewInteractive(nil).Result(&ds, results), compare.Labels(&ds)
+	o.Result = derive.NewInteractive(nil).Result(&ds, results, derive.Showing{Accuracy: decide.Coarse, Comparisons: true})
+	said := answer.NewSpeaker(&ds, o.Result.Answers).Top()
+	o.Said, o.Label = strings.TrimSpace(said.Headline()+" "+said.Evidence), compare.Labels(&ds)
 }
 
 // session is the recording as a session; rows without a shoe are left out.

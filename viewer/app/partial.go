@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"soletrial/pipeline/derive"
-	"soletrial/pipeline/trial"
 	"soletrial/viewer/load"
 )
 
@@ -16,60 +15,57 @@ type PartialResult struct {
 }
 
 // InitialSelection returns what has to be fetched before anything can be shown for the
-// fragment of an address: the published answer with the sessions looked at, or
-// everything where the fragment changes the analysis.
+// fragment of an address: the published answer with the sessions looked at, and the sums
+// where the fragment changes the analysis. Without a published answer it is everything.
 func InitialSelection(index *load.Index, fragment string) load.Selection {
-	c, _ := ParseFragment(fragment)
-	if index.Answer == nil || len(index.Answer.Sessions) == 0 {
+	if index.Answer == nil || len(index.Answer.Sessions) == 0 || len(index.Sums) == 0 {
 		return load.Selection{All: true}
 	}
+	c, _ := ParseFragment(fragment)
 	all := index.Answer.Sessions
 	if !slices.Contains(all, c.Session) {
 		c.Session = all[len(all)-1]
 	}
-	return selectionFor(index, nil, c)
+	return load.Selection{Sessions: sessionsOf(c, all, nil), Sums: c.Changed() || c.Outcome != "" || sumsAreSmall(index),
+		Comparisons: c.Plain}
 }
 
-// selectionFor returns what a choice needs besides the sessions that are there.
-func selectionFor(index *load.Index, there []string, c Choice) load.Selection {
+// smallSums is up to how many bytes of sums are fetched before anybody asks for them.
+const smallSums = 200_000
+
+func sumsAreSmall(index *load.Index) bool {
+	bytes := int64(0)
+	for _, file := range index.Sums {
+		bytes += file.Bytes
+	}
+	return bytes <= smallSums
+}
+
+// sessionsOf lists the sessions that are there and those that a choice looks at.
+func sessionsOf(c Choice, all, there []string) []string {
 	sessions := slices.Clone(there)
 	for _, id := range append([]string{c.Session}, c.Overlaid...) {
-		if slices.Contains(index.Answer.Sessions, id) && !slices.Contains(sessions, id) {
+		if slices.Contains(all, id) && !slices.Contains(sessions, id) {
 			sessions = append(sessions, id)
 		}
 	}
-	if c.Changed() || len(sessions) == len(index.Answer.Sessions) {
-		return load.Selection{All: true}
-	}
-	return load.Selection{Sessions: sessions}
+	return sessions
 }
 
-// Requires returns what must be fetched before an action can be taken; more is false
-// when nothing is.
-func (m *Model) Requires(action, value string) (want load.Selection, more bool) {
-	if m.Bundle.Complete() {
+// Needs returns what must be fetched to show what is chosen; more is false when nothing is.
+func (m *Model) Needs() (want load.Selection, more bool) {
+	b := m.Bundle
+	if b.Complete() {
 		return load.Selection{}, false
 	}
-	c, there := AsPublished(), m.LoadedSessions()
-	kind, what, _ := strings.Cut(action, " ")
-	switch kind {
-	case DoTrim, DoEdge, DoReference, DoDrift, DoExponent, DoBlock, DoReason, DoDerive:
+	if m.WantAll {
 		return load.Selection{All: true}, true
-	case DoSession:
-		c.Session = value
-	case DoOverlay:
-		c.Overlaid = []string{what}
-	case DoFollow:
-		c, _ = ParseFragment(value)
-	case DoOpenView:
-		for _, v := range m.views {
-			if v.Name == what {
-				c, _ = ParseFragment(v.Fragment)
-			}
-		}
 	}
-	want = selectionFor(m.Bundle.Index, there, c)
-	return want, want.All || len(want.Sessions) > len(there)
+	there := m.LoadedSessions()
+	want = load.Selection{Sessions: sessionsOf(m.choice, m.SessionIDs(), there), Sums: b.HasSums() || m.Changed(),
+		Comparisons: m.choice.Plain || b.Derived[load.ComparisonsTable] != nil}
+	return want, len(want.Sessions) > len(there) || want.Sums != b.HasSums() ||
+		want.Comparisons != (b.Derived[load.ComparisonsTable] != nil)
 }
 
 // LoadedSessions lists the sessions whose files are there.
@@ -89,18 +85,23 @@ func (m *Model) SessionIDs() []string {
 	return m.Bundle.Index.Answer.Sessions
 }
 
-// Extend replaces the bundle by one with more files and keeps what the reader chose.
-// After an error everything is as it was.
+// Extend replaces the bundle by one with more files and keeps what the reader chose, also
+// while this works. After an error everything is as it was.
 func (m *Model) Extend(bundle *load.Bundle, step func(done, of int)) error {
 	extended, err := Open(bundle, step)
 	if err != nil {
 		return err
 	}
+	if m.Bundle.Complete() {
+		return nil // another call was faster
+	}
 	shown := m.Session()
-	extended.choice, extended.undo, extended.lastAction, extended.cursor = m.choice, m.undo, m.lastAction, m.cursor
+	extended.choice, extended.past, extended.future, extended.lastAction = m.choice, m.past, m.future, m.lastAction
+	extended.cursor, extended.Notice, extended.Trying, extended.WantAll = m.cursor, m.Notice, m.Trying, m.WantAll
 	extended.own, extended.ownNotice, extended.views, extended.viewName = m.own, m.ownNotice, m.views, m.viewName
+	extended.viewsRead, extended.beside, extended.Failed = m.viewsRead, m.beside, m.Failed
 	extended.Persistent, extended.Width, extended.SummarisedBlocks = m.Persistent, m.Width, m.SummarisedBlocks
-	if shown != nil && extended.Session().ID != shown.ID {
+	if shown != nil && extended.Session() != nil && extended.Session().ID != shown.ID {
 		extended.choice.Session = shown.ID
 	}
 	*m = *extended
@@ -124,11 +125,18 @@ func (m *Model) readAnswer() error {
 	for i := range m.publishedSessions {
 		m.checkBlocks(&m.publishedSessions[i], blocks)
 	}
-	m.published.Compare, err = readComparisons(m.Bundle)
-	m.published.Tables = []derive.Table{{
-		Name: strings.TrimPrefix(load.ComparisonsTable, tablesFolder), Text: m.Bundle.Derived[load.ComparisonsTable],
-	}}
-	return err
+	if m.readBack, err = readStandings(m.Bundle); err != nil {
+		return err
+	}
+	if m.published.Compare.Comparisons, err = readComparisons(m.Bundle); err != nil {
+		return err
+	}
+	for _, name := range []string{load.RankingTable, load.ComparisonsTable} {
+		m.published.Tables = append(m.published.Tables, derive.Table{
+			Name: strings.TrimPrefix(name, tablesFolder), Text: m.Bundle.Derived[name],
+		})
+	}
+	return m.addSums()
 }
 
 // checkBlocks compares a derived session with its published rows and takes from them
@@ -160,9 +168,3 @@ func (m *Model) checkBlocks(s *derive.SessionResult, published []row) {
 
 // levelOf puts an effort and its target together as [trial.Level] does.
 func levelOf(effort, target string) string { return strings.TrimSuffix(effort+" "+target, " ") }
-
-// effortOf returns the effort that a level names.
-func effortOf(level string) trial.Effort {
-	effort, _, _ := strings.Cut(level, " ")
-	return trial.Effort(effort)
-}

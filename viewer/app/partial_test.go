@@ -4,11 +4,16 @@ import (
 	"errors"
 	"fmt"
 	"maps"
+	"math"
 	"slices"
 	"strings"
 	"testing"
 
+	"soletrial/pipeline/answer"
 	"soletrial/pipeline/checksum"
+	"soletrial/pipeline/derive"
+	"soletrial/pipeline/sums"
+	"soletrial/pipeline/trial"
 	"soletrial/viewer/internal/example"
 	"soletrial/viewer/load"
 )
@@ -24,14 +29,8 @@ func answered(t *testing.T) *load.Bundle {
 	if err != nil {
 		t.Fatal(err)
 	}
-	answer := &load.Answer{Headline: m.published.Compare.Verdict.Headline, Sessions: m.LoadedSessions()}
-	for _, r := range m.published.Compare.Rankings {
-		ranking := load.Ranking{Outcome: r.Outcome.Info().ID, Level: r.Level}
-		for _, p := range r.Places {
-			ranking.Places = append(ranking.Places, load.Place{Shoe: p.Shoe, Reference: p.Reference, Apart: p.Apart})
-		}
-		answer.Rankings = append(answer.Rankings, ranking)
-	}
+	said := m.PublishedSaid()
+	answer := &load.Answer{Headline: said.Headline(), Evidence: said.Evidence, Sessions: m.LoadedSessions()}
 	bundle.Index.Answer = answer
 	return bundle
 }
@@ -39,11 +38,12 @@ func answered(t *testing.T) *load.Bundle {
 // only leaves of a bundle what is fetched for one session.
 func only(whole *load.Bundle, session string) *load.Bundle {
 	part := *whole
+	part.Sums = nil
 	part.Files, part.Derived = maps.Clone(whole.Files), load.Folder{}
 	maps.DeleteFunc(part.Files, func(path string, _ []byte) bool {
 		return strings.HasPrefix(path, "sessions/") && !strings.HasPrefix(path, "sessions/"+session+"/")
 	})
-	for _, table := range []string{load.ComparisonsTable, load.BlocksTable} {
+	for _, table := range []string{load.RankingTable, load.ComparisonsTable, load.BlocksTable} {
 		part.Derived[table] = whole.Derived[table]
 	}
 	return &part
@@ -66,14 +66,14 @@ func TestPublishedAnswerReadsAsDerived(t *testing.T) {
 	if want := (PartialResult{Sessions: 1, Of: 3}); fmt.Sprint(m.Partial) != fmt.Sprint(want) || m.Check != nil {
 		t.Errorf("derived is %+v with %d tables, want %+v", m.Partial, len(m.Check), want)
 	}
-	if m.Published().Compare.Verdict.Headline != derived.Published().Compare.Verdict.Headline ||
-		m.Yours() != m.Published() {
+	if m.PublishedSaid().Headline() != derived.PublishedSaid().Headline() || m.Yours() != m.Published() {
 		t.Error("the headline is another")
 	}
+	sameStandings(t, m.Standings(), derived.Standings(), 1e-3)
 	seen := 0
 	for _, o := range derived.Outcomes() {
-		do(m, DoOutcome, o.Info().ID)
-		do(derived, DoOutcome, o.Info().ID)
+		do(m, DoPlain, "true", DoOutcome, o.Info().ID)
+		do(derived, DoPlain, "true", DoOutcome, o.Info().ID)
 		got, want := m.Rows(), derived.Rows()
 		if len(got) != len(want) {
 			t.Fatalf("%s has %d rows, want %d", o.Info().ID, len(got), len(want))
@@ -89,15 +89,6 @@ func TestPublishedAnswerReadsAsDerived(t *testing.T) {
 	}
 	if seen < 10 {
 		t.Errorf("%d rows were compared", seen)
-	}
-	for i, r := range derived.published.Compare.Rankings {
-		for j, place := range r.Places {
-			g := m.published.Compare.Rankings[i].Places[j]
-			if d := g.Estimate - place.Estimate; g.Shoe != place.Shoe || g.Reference != place.Reference ||
-				!slices.Equal(g.Apart, place.Apart) || d > 1e-4 || d < -1e-4 {
-				t.Errorf("place %d at %s is %+v, want %+v", j+1, r.Level, g, place)
-			}
-		}
 	}
 	for i, b := range derived.published.Session(example.Second).Blocks {
 		if g := m.published.Session(example.Second).Blocks[i]; g.Included != b.Included || g.Reason != b.Reason ||
@@ -130,38 +121,128 @@ func TestPartialResultFindsADifferingRow(t *testing.T) {
 	}
 }
 
-func TestWhatActionsFetch(t *testing.T) {
-	whole := answered(t)
-	m := opening(t, only(whole, example.First))
-	m.RestoreViews([]byte("changed#head_s=90\nother#session=" + example.Second + "\n"))
-	for _, c := range []struct {
-		action, value string
-		everything    bool
-		sessions      int
-	}{
-		{DoZoom, "in", false, 0}, {DoOutcome, "power", false, 0}, {DoUnits, "imperial", false, 0},
-		{DoSession, example.First, false, 0}, {DoReset, "", false, 0},
-		{DoSession, example.Second, false, 2}, {On(DoOverlay, example.Second), "true", false, 2},
-		{DoSession, "nowhere", false, 0},
-		{DoFollow, "session=" + example.Second, false, 2}, {DoFollow,
-			"session=" + example.Second + "&beside=" + example.ByHand, true, 0},
-		{On(DoOpenView, "changed"), "", true, 0}, {On(DoOpenView, "other"), "", false, 2},
-		{On(DoTrim, "head_s"), "90", true, 0}, {On(DoEdge, "head_s"), "90", true, 0}, {DoReference, "birk", true, 0},
-		{DoDrift, "false", true, 0}, {DoExponent, "0.8", true, 0},
-		{On(DoBlock, example.First+"/2"), "false", true, 0}, {DoDerive, "", true, 0},
-	} {
-		want, more := m.Requires(c.action, c.value)
-		if want.All != c.everything || more != (c.everything || c.sessions > 0) || more &&
-			len(want.Sessions) != c.sessions {
-			t.Errorf("%s %s fetches %+v, %v", c.action, c.value, want, more)
+// sameStandings compares two lists of answers, the numbers within a tolerance in percent.
+func sameStandings(t *testing.T, got, want []Standing, tolerance float64) {
+	t.Helper()
+	if len(got) != len(want) {
+		t.Fatalf("%d answers, want %d", len(got), len(want))
+	}
+	close := func(a, b float64) bool { return math.Abs(a-b) <= tolerance || math.IsNaN(a) && math.IsNaN(b) }
+	for i, w := range want {
+		g := got[i]
+		if g.Effort != w.Effort || g.Outcome != w.Outcome || g.Status != w.Status || len(g.Shoes) != len(w.Shoes) {
+			t.Fatalf("answer %d is %+v, want %+v", i, g, w)
+		}
+		for j := range w.Shoes {
+			a, b := g.Shoes[j], w.Shoes[j]
+			if a.Shoe != b.Shoe || a.Reference != b.Reference || !close(a.Best, b.Best) ||
+				!close(a.Against.Value, b.Against.Value) || !close(a.Against.Low, b.Against.Low) ||
+				!close(a.Against.High, b.Against.High) {
+				t.Errorf("answer %d has %+v, want %+v", i, a, b)
+			}
 		}
 	}
-	do(m, On(DoTrim, "head_s"), "90")
-	if m.Choice().Changed() || m.Notice == "" {
-		t.Error("a change was taken without the sessions it needs")
+}
+
+// summed gives a bundle the 5-second sums as publish makes them.
+func summed(t *testing.T, whole *load.Bundle) *load.Bundle {
+	t.Helper()
+	m := opening(t, whole)
+	recordings := func(s *trial.Session) ([]trial.Recording, []trial.Problem) { return m.recordings[s.ID], nil }
+	text := sums.Write(derive.Sums(m.published, recordings))
+	with, index := *whole, *whole.Index
+	index.Sums = []load.File{{Path: "sums/2026.csv", Bytes: int64(len(text)), SHA256: checksum.SHA256(text)}}
+	with.Index, with.Sums = &index, load.Folder{"sums/2026.csv": text}
+	return &with
+}
+
+// The first change is answered from the sums: as published while nothing is changed, and close
+// to the exact answer under any change; evidence, which rests on the samples, is left out.
+func TestSumsAnswerTheFirstChange(t *testing.T) {
+	whole := summed(t, answered(t))
+	part := *only(whole, example.First)
+	part.Sums = whole.Sums
+	m, derived := opening(t, &part), opening(t, whole)
+	sameStandings(t, m.PublishedStandings(), derived.PublishedStandings(), 1e-9)
+	for _, change := range [][]string{
+		{On(DoTrim, "head_s"), "80"}, {On(DoTrim, "tail_s"), "30"}, {DoDrift, "false"}, {DoExponent, "0.8"},
+		{DoReference, "birk"}, {On(DoBlock, example.First+"/2"), "false"}, {DoReset, ""},
+	} {
+		do(m, change...)
+		do(derived, change...)
+		if m.Changed() != m.FromSums() {
+			t.Errorf("after %q from the sums: %v", change, m.FromSums())
+		}
+		sameStandings(t, m.Standings(), derived.Standings(), 0.15)
 	}
-	if _, more := opening(t, whole).Requires(DoDerive, ""); more {
-		t.Error("a whole dataset wants more")
+	do(m, On(DoTrim, "head_s"), "90")
+	if said := m.Said(); said.Evidence != "" || said.Headline() == "" {
+		t.Errorf("from the sums it says %+v", said)
+	}
+	if want, more := m.Needs(); more {
+		t.Errorf("with the sums it needs %+v", want)
+	}
+	if err := m.Extend(whole, func(int, int) {}); err != nil {
+		t.Fatal(err)
+	}
+	do(derived, On(DoTrim, "head_s"), "90")
+	if m.Trim() != derived.Trim() || m.FromSums() {
+		t.Errorf("with the samples the choice is %q", m.Choice().Fragment())
+	}
+	sameStandings(t, m.Standings(), derived.Standings(), 0)
+}
+
+// At rest the answer is what a derive under the same choice gives, to the last bit.
+func TestSettledIsDerived(t *testing.T) {
+	m := opened(t)
+	do(m, On(DoTrim, "head_s"), "90", On(DoBlock, example.First+"/2"), "false")
+	if !m.Settle() || m.Settle() {
+		t.Error("a change settles once")
+	}
+	want := deriveInFull(m)
+	sameStandings(t, m.Standings(), standingsOf(want.Answers, m.Reference()), 0)
+	m.TryAll(func() {})
+	_, g := m.Analyses()
+	_, w := want.Answers.Top()
+	if g == nil || len(g.Analyses) != len(w.Analyses) || g.Lead.Evidence != w.Lead.Evidence {
+		t.Errorf("the analyses are %v", g)
+	}
+	if got, want := m.Said().Headline(), answer.NewSpeaker(want.Dataset, want.Answers).Top().Headline(); got != want {
+		t.Errorf("it says %q, a derive %q", got, want)
+	}
+	do(m, DoWorst, "")
+	if m.Notice == "" && !m.CanUndo() {
+		t.Error("the worst case changes nothing and says nothing")
+	}
+}
+
+func TestWhatIsFetched(t *testing.T) {
+	whole := summed(t, answered(t))
+	for _, c := range []struct {
+		action, value string
+		want          load.Selection
+	}{
+		{DoZoom, "in", load.Selection{}}, {DoUnits, "imperial", load.Selection{}},
+		{DoSession, example.First, load.Selection{}}, {DoReset, "", load.Selection{}},
+		{DoSession, example.Second, load.Selection{Sessions: []string{example.First, example.Second}}},
+		{On(DoOverlay, example.Second), "true", load.Selection{Sessions: []string{example.First, example.Second}}},
+		{DoSession, "nowhere", load.Selection{}},
+		{On(DoTrim, "head_s"), "90", load.Selection{Sums: true, Sessions: []string{example.First}}},
+		{DoReference, "birk", load.Selection{Sums: true, Sessions: []string{example.First}}},
+		{On(DoBlock, example.First+"/2"), "false", load.Selection{Sums: true, Sessions: []string{example.First}}},
+		{DoFollow, "head_s=90", load.Selection{Sums: true, Sessions: []string{example.First}}},
+		{DoDerive, "", load.Selection{All: true}},
+	} {
+		m := opening(t, only(whole, example.First))
+		do(m, DoSession, example.First, c.action, c.value)
+		got, more := m.Needs()
+		got.Comparisons = false // they are there in this bundle
+		if more != (fmt.Sprint(c.want) != fmt.Sprint(load.Selection{})) || more && fmt.Sprint(got) != fmt.Sprint(c.want) {
+			t.Errorf("%s %s fetches %+v, %v", c.action, c.value, got, more)
+		}
+	}
+	if _, more := opening(t, whole).Needs(); more {
+		t.Error("a whole dataset needs more")
 	}
 }
 
@@ -189,15 +270,13 @@ func TestExtendKeepsTheChoice(t *testing.T) {
 		t.Error("the published answer is taken for another")
 	}
 	other := *whole.Index.Answer
-	other.Rankings = slices.Clone(other.Rankings)
-	other.Rankings[0].Places = slices.Clone(other.Rankings[0].Places)
-	slices.Reverse(other.Rankings[0].Places)
+	other.Evidence = "Evidence: solid beyond doubt."
 	index := *whole.Index
 	index.Answer = &other
 	misled := *whole
 	misled.Index = &index
 	if !opening(t, &misled).AnswerDiffers {
-		t.Error("another order in the index is not found")
+		t.Error("another evidence in the index is not found")
 	}
 	do(m, On(DoTrim, "head_s"), "90")
 	if !m.Choice().Changed() || m.Yours() == m.Published() {
@@ -206,23 +285,20 @@ func TestExtendKeepsTheChoice(t *testing.T) {
 }
 
 func TestInitialSelection(t *testing.T) {
-	index := answered(t).Index
+	index := summed(t, answered(t)).Index
 	for fragment, want := range map[string]string{
-		"": example.ByHand, "session=" +
-			example.First: example.First, "session=gone": example.ByHand, "head_s=90": "everything",
-		"units=imperial": example.ByHand,
-		"session=" + example.First + "&beside=" + example.Second + ",gone": example.First + " " +
-			example.Second,
-		"session=" + example.First + "&beside=" + example.Second + "," + example.ByHand: "everything",
+		"": example.ByHand, "session=" + example.First: example.First, "session=gone": example.ByHand,
+		"head_s=90": example.ByHand, "units=imperial": example.ByHand,
+		"session=" + example.First + "&beside=" + example.Second + ",gone": example.First + " " + example.Second,
 	} {
 		got := InitialSelection(index, fragment)
-		words := strings.Join(got.Sessions, " ")
-		if got.All {
-			words = "everything"
+		if words := strings.Join(got.Sessions, " "); words != want || got.All || !got.Sums {
+			t.Errorf("%q fetches %+v, want %q", fragment, got, want)
 		}
-		if words != want {
-			t.Errorf("%q fetches %q, want %q", fragment, words, want)
-		}
+	}
+	index.Sums[0].Bytes = smallSums + 1
+	if InitialSelection(index, "").Sums || !InitialSelection(index, "head_s=90").Sums {
+		t.Error("many sums are not left for when they are asked for")
 	}
 	index.Answer = nil
 	if !InitialSelection(index, "").All {

@@ -3,6 +3,8 @@ package app
 import (
 	"slices"
 
+	"soletrial/pipeline/compare"
+	"soletrial/pipeline/decide"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
@@ -36,6 +38,7 @@ type methodKey struct {
 	drift              string
 	exponent           optional
 	reference, outcome string
+	plain              bool
 }
 
 func (k analysisKey) equal(other analysisKey) bool {
@@ -57,7 +60,7 @@ func optionalOf(x float64) optional {
 }
 
 func (m *Model) analysisKey() analysisKey {
-	method := methodKey{m.Trim(), m.Drift(), optionalOf(m.Exponent()), m.Reference(), m.choice.Outcome}
+	method := methodKey{m.Trim(), m.Drift(), optionalOf(m.Exponent()), m.Reference(), m.choice.Outcome, m.choice.Plain}
 	return analysisKey{method, m.choice.Blocks}
 }
 
@@ -73,22 +76,80 @@ func (m *Model) Recompute() {
 	if same {
 		return // looking at something else costs no analysis
 	}
-	m.analysed = key
+	m.analysed, m.settled, m.besideMade = key, true, nil
 	if !m.Bundle.Complete() {
-		m.yours, m.rebased = m.published, m.published
+		if m.yours, m.rebased = m.published, m.published; m.Changed() && m.published.Answers != nil {
+			m.yours = m.quickResult()
+		}
 		return
 	}
 	m.rebase()
-	if !m.choice.Changed() {
+	if !m.Changed() {
 		m.yours = m.published
 		return
 	}
+	m.settled = false
 	ds := m.chosenDataset()
 	results := make([]derive.SessionResult, len(ds.Sessions))
 	for i := range results {
 		results[i] = m.session(ds, i)
 	}
-	m.yours = m.again.Result(ds, results, m.shownOutcomes()...)
+	m.yours = m.again.Result(ds, results, derive.Showing{Accuracy: decide.Coarse, Comparisons: m.choice.Plain,
+		Outcomes: m.shownOutcomes()})
+}
+
+// Settle makes the result under the choice as exact as a derive would, which takes longer than
+// a frame; it reports whether there was something to do.
+func (m *Model) Settle() bool {
+	if m.settled {
+		return false
+	}
+	m.yours, m.settled = m.exactResult(), true
+	return true
+}
+
+// exactResult is the result under the choice as a derive has it, before its robustness analyses.
+func (m *Model) exactResult() *derive.Result {
+	ds := m.chosenDataset()
+	return m.again.Result(ds, m.sessionsInFull(ds), derive.Showing{Accuracy: decide.Exact,
+		Comparisons: m.choice.Plain, Outcomes: m.shownOutcomes()})
+}
+
+// sessionsInFull derives every session under the choice, with all that a table holds.
+func (m *Model) sessionsInFull(ds *trial.Dataset) []derive.SessionResult {
+	results := make([]derive.SessionResult, len(ds.Sessions))
+	for i := range results {
+		s := &m.Dataset.Sessions[i]
+		choices := m.blockChoices(s.ID)
+		if ds.Facts.Method.Trim == m.Dataset.Facts.Method.Trim && len(choices) == 0 {
+			results[i] = m.publishedSessions[i]
+			continue
+		}
+		results[i] = deriveChanged(s, choices, func(s *trial.Session) derive.SessionResult {
+			return m.prepared[s.ID].Session(ds, s)
+		})
+	}
+	return results
+}
+
+// Changed reports whether the reader asks for another analysis than the published one, or for
+// another outcome.
+func (m *Model) Changed() bool { return m.choice.Changed() || m.comparesIn() != "" }
+
+// comparesIn returns the outcome that the reader wants answered instead of the ones that
+// decide; "" for none.
+func (m *Model) comparesIn() string {
+	o, known := trial.OutcomeNamed(m.choice.Outcome)
+	if !known || m.choice.Outcome == m.Dataset.Facts.Method.Primary {
+		return ""
+	}
+	for _, effort := range m.Efforts() {
+		_, able := m.Dataset.Facts.Method.EqualEffort(effort, o)
+		if able && compare.Primary(m.Dataset.Facts.Method, effort) != o {
+			return m.choice.Outcome
+		}
+	}
+	return ""
 }
 
 // comparisonKey is the shoe that others are compared with, and the outcome in which they
@@ -99,7 +160,7 @@ type comparisonKey struct{ reference, outcome string }
 // that they stand beside the reader's in the same direction.
 func (m *Model) rebase() {
 	reference := m.choice.Reference
-	if reference == "" {
+	if reference == "" || !m.choice.Plain {
 		m.rebased, m.rebasedOn = m.published, comparisonKey{}
 		return
 	}
@@ -107,25 +168,18 @@ func (m *Model) rebase() {
 		rebased := *m.Dataset
 		rebased.Facts.Method.Reference = reference
 		m.rebased, m.rebasedOn = derive.NewInteractive(m.inputs).Result(&rebased, m.publishedSessions,
-			m.shownOutcomes()...), to
+			derive.Showing{Accuracy: decide.Coarse, Comparisons: true, Outcomes: m.shownOutcomes()}), to
 	}
 }
 
 // Tables derives everything under the reader's choice, which takes longer than a
 // frame.
 func (m *Model) Tables() []derive.Table {
-	if !m.choice.Changed() || !m.Bundle.Complete() {
+	if !m.Changed() || !m.Bundle.Complete() {
 		return m.published.Tables
 	}
 	ds := m.chosenDataset()
-	results := make([]derive.SessionResult, len(ds.Sessions))
-	for i := range results {
-		s := &m.Dataset.Sessions[i]
-		results[i] = deriveChanged(s, m.blockChoices(s.ID), func(s *trial.Session) derive.SessionResult {
-			return m.prepared[s.ID].Session(ds, s)
-		})
-	}
-	return derive.FromSessions(ds, results, m.inputs, 1).Tables
+	return derive.FromSessions(ds, m.sessionsInFull(ds), m.inputs, 1).Tables
 }
 
 // shownOutcomes lists the outcome looked at when it is not the one that decides.
@@ -142,6 +196,9 @@ func (m *Model) chosenDataset() *trial.Dataset {
 	ds.Facts.Method.Trim = m.Trim()
 	ds.Facts.Method.Reference = m.Reference()
 	ds.Facts.Method.Drift, ds.Facts.Method.PowerExponent = m.Drift(), m.Exponent()
+	if outcome := m.comparesIn(); outcome != "" {
+		ds.Facts.Method.Primary = outcome
+	}
 	return &ds
 }
 
@@ -159,6 +216,7 @@ func (m *Model) session(ds *trial.Dataset, i int) derive.SessionResult {
 		result := deriveChanged(published, choices, func(s *trial.Session) derive.SessionResult {
 			return m.prepared[s.ID].Quick(ds, s)
 		})
+		result.Ratios = m.publishedSessions[i].Ratios // those of the other window come when the hand rests
 		*run = cachedSession{true, ds.Facts.Method.Trim, choices, result}
 	}
 	return run.result

@@ -9,6 +9,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"soletrial/pipeline/answer"
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/quality"
@@ -66,7 +67,16 @@ func TestRecomputingIsDerivingAnew(t *testing.T) {
 			action, value := anything(t)
 			do(m, action, value)
 		}
+		do(m, DoPlain, "true")
+		quick := m.Yours()
+		m.Settle()
 		got, want := m.Yours(), deriveInFull(m)
+		for i := range want.Sessions {
+			if g, w := blocksText(quick.Sessions[i].Blocks), blocksText(want.Sessions[i].Blocks); g != w {
+				t.Fatalf("after %q, while it moves, the blocks are\n%s\nwant\n%s", m.Choice().Fragment(), g, w)
+			}
+		}
+		sameAnswers(t, got.Answers, want.Answers)
 		for i := range want.Sessions {
 			// %+v writes a float64 so that no other one reads the same.
 			if g, w := blocksText(got.Sessions[i].Blocks), blocksText(want.Sessions[i].Blocks); g != w {
@@ -76,7 +86,7 @@ func TestRecomputingIsDerivingAnew(t *testing.T) {
 		if g, w := fmt.Sprintf("%+v", got.Findings), fmt.Sprintf("%+v", beforeAnswer(want.Findings)); g != w {
 			t.Fatalf("after %q the findings are\n%s\nwant\n%s", m.Choice().Fragment(), g, w)
 		}
-		if got.Compare.Verdict.Headline != want.Compare.Verdict.Headline ||
+		if m.Changed() && got.Compare.Verdict.Headline != want.Compare.Verdict.Headline ||
 			fmt.Sprintf("%+v", got.Compare.Rankings) != fmt.Sprintf("%+v", want.Compare.Rankings) {
 			t.Fatalf("after %q the answer is %q, want %q", m.Choice().Fragment(), got.Compare.Verdict.Headline,
 				want.Compare.Verdict.Headline)
@@ -98,6 +108,23 @@ func beforeAnswer(all []trial.Finding) []trial.Finding {
 		rule, _ := quality.RuleNamed(f.Rule)
 		return rule.Scope == quality.OfAnswer
 	})
+}
+
+// sameAnswers compares answers to the last bit.
+func sameAnswers(t *rapid.T, got, want *answer.Answers) {
+	if len(got.Efforts) != len(want.Efforts) || got.Headline != want.Headline {
+		t.Fatalf("%d answers, headline %d; want %d, %d", len(got.Efforts), got.Headline, len(want.Efforts), want.Headline)
+	}
+	for i := range want.Efforts {
+		for g := range want.Efforts[i].Groups {
+			a, b := &got.Efforts[i].Groups[g], &want.Efforts[i].Groups[g]
+			for k := range b.Pairs {
+				if a.Pairs[k].D != b.Pairs[k].D || a.Status != b.Status {
+					t.Fatalf("pair %d is %+v, want %+v", k, a.Pairs[k].D, b.Pairs[k].D)
+				}
+			}
+		}
+	}
 }
 
 // numbers writes what both ways of comparing give.
@@ -158,7 +185,7 @@ func TestOneChoiceIsNotTakenForAnother(t *testing.T) {
 	for _, fragment := range []string{
 		"power_exponent=0.9&reference=5", "power_exponent=0.95", "power_exponent=0.95&out=" + example.First + "/1",
 	} {
-		m.Follow(fragment)
+		m.Follow(fragment + "&comparisons=shown")
 		m.Recompute()
 		got, want := m.Yours(), deriveInFull(m)
 		for i := range got.Compare.Comparisons {

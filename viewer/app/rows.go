@@ -49,7 +49,7 @@ func (m *Model) Rows() []Row {
 }
 
 func (m *Model) isShown(c *compare.Comparison) bool {
-	if m.choice.Level != "" && c.Level != m.choice.Level {
+	if m.choice.Effort != "" && c.Effort != m.choice.Effort {
 		return false
 	}
 	if m.choice.Outcome != "" {
@@ -70,24 +70,40 @@ func (m *Model) compareRows(a, b *Row) int {
 		slices.CompareFunc(key(a), key(b), strings.Compare))
 }
 
-// levelRank returns a level's place among the rankings: most blocks first.
+// levelRank returns a level's place: that of its first comparison.
 func (m *Model) levelRank(level string) int {
-	rankings := m.published.Compare.Rankings
-	for i := range rankings {
-		if rankings[i].Level == level {
-			return i
-		}
-	}
-	return len(rankings)
+	return slices.IndexFunc(m.published.Compare.Comparisons,
+		func(c compare.Comparison) bool { return c.Level == level })
 }
 
-// Levels lists the levels that the dataset has, those with most blocks first.
-func (m *Model) Levels() []string {
-	var levels []string
-	for _, ranking := range m.published.Compare.Rankings {
-		levels = append(levels, ranking.Level)
+// Efforts lists the efforts that the dataset answers at.
+func (m *Model) Efforts() (efforts []trial.Effort) {
+	add := func(effort trial.Effort) {
+		if !slices.Contains(efforts, effort) {
+			efforts = append(efforts, effort)
+		}
 	}
-	return levels
+	if m.published.Answers == nil {
+		for i := range m.readBack {
+			add(m.readBack[i].Effort)
+		}
+		return efforts
+	}
+	for i := range m.published.Answers.Efforts {
+		add(m.published.Answers.Efforts[i].Effort)
+	}
+	return efforts
+}
+
+// Decidable lists the outcomes that an answer can be given in, at one of the efforts.
+func (m *Model) Decidable() (outcomes []trial.Outcome) {
+	for _, o := range []trial.Outcome{trial.Speed, trial.Heart} {
+		able := func(e trial.Effort) bool { _, able := m.Dataset.Facts.Method.EqualEffort(e, o); return able }
+		if slices.ContainsFunc(m.Efforts(), able) {
+			outcomes = append(outcomes, o)
+		}
+	}
+	return outcomes
 }
 
 // Outcomes lists the outcomes that the dataset compares, in their order.
@@ -137,17 +153,30 @@ func (m *Model) Summary() string {
 			parts = append(parts, TrimLabels[p]+" "+FormatSeconds(cut)+" s"+insteadOf+FormatSeconds(was)+" s")
 		}
 	}
+	switch m.choice.Laps {
+	case trial.WholeLaps:
+		parts = append(parts, "whole laps only")
+	case Seconds:
+		parts = append(parts, "by seconds instead of whole laps")
+	}
 	switch m.choice.Drift {
 	case trial.DriftLinear:
-		parts = append(parts, "a drift taken out")
+		parts = append(parts, "a straight drift allowed for")
 	case trial.DriftNone:
-		parts = append(parts, "no drift taken out")
+		parts = append(parts, "no drift allowed for")
 	}
 	if exponent := m.choice.Exponent; units.Known(exponent) {
-		parts = append(parts, "exponent "+FormatSeconds(exponent)+insteadOf+FormatSeconds(published.PowerExponent))
+		was := ""
+		if units.Known(published.PowerExponent) {
+			was = insteadOf + FormatSeconds(published.PowerExponent)
+		}
+		parts = append(parts, "exponent "+FormatSeconds(exponent)+was)
 	}
 	if reference := m.choice.Reference; reference != "" {
 		parts = append(parts, "compared with "+m.ShoeLabel(reference)+insteadOf+m.ShoeLabel(m.Dataset.Reference()))
+	}
+	if o, known := trial.OutcomeNamed(m.comparesIn()); known {
+		parts = append(parts, "compared in "+o.Info().Label)
 	}
 	for _, b := range m.choice.Blocks {
 		did := "excluded"
@@ -161,4 +190,4 @@ func (m *Model) Summary() string {
 }
 
 // TrimLabels name the parts of a trim for people.
-var TrimLabels = [TrimCount]string{"cut at the start", "cut at the end", "heart rate: cut at the start"}
+var TrimLabels = [TrimCount]string{"trim at the start", "trim at the end", "heart rate: trim at the start"}

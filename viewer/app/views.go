@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"soletrial/pipeline/derive"
 )
 
 // SavedView is a choice that the reader keeps in their browser under a name.
@@ -35,16 +37,18 @@ func (m *Model) doView(kind, name, value string) {
 	at := slices.IndexFunc(m.views, func(v SavedView) bool { return v.Name == name })
 	switch {
 	case kind == DoNameView:
-		m.viewName = value[:min(len(value), maxNameBytes)]
+		m.viewName = clipTitle(value)
 	case kind == DoSaveView:
 		m.saveView(strings.TrimSpace(strings.ToValidUTF8(m.viewName, "")))
 	case at < 0:
 	case kind == DoOpenView:
-		before := m.choice
+		before, past := m.choice, m.past
 		m.Follow(m.views[at].Fragment)
-		m.undo = &before
+		m.choice.Title = m.views[at].Name
+		m.past = append(past, before)
 	case kind == DoDeleteView:
 		m.views = slices.Delete(slices.Clone(m.views), at, at+1)
+		m.beside = slices.DeleteFunc(m.beside, func(other string) bool { return other == name })
 		m.Notice = fmt.Sprintf("The view %q is deleted.", name)
 	}
 }
@@ -60,6 +64,7 @@ func (m *Model) saveView(name string) {
 		m.Notice = fmt.Sprintf("%d views are kept already; delete one first.", maxViews)
 		return
 	}
+	m.choice.Title = name
 	m.views, m.viewName = append(views, SavedView{name, m.choice.Fragment()}), ""
 	m.Notice = fmt.Sprintf("The view %q is kept in this browser.", name)
 	if !m.Persistent {
@@ -78,12 +83,91 @@ func (m *Model) ViewsText() []byte {
 	return text
 }
 
-// RestoreViews reads what [Model.ViewsText] wrote; lines that are none are left out.
+// RestoreViews takes over what [Model.ViewsText] wrote, on an earlier visit.
 func (m *Model) RestoreViews(text []byte) {
-	m.views = nil
-	for _, line := range strings.Split(string(text), "\n") {
-		if name, fragment, ok := strings.Cut(line, "#"); ok && name != "" {
-			m.views = append(m.views, SavedView{unescape(name), fragment})
+	m.views = parseViews(text)
+	m.viewsRead = slices.Clone(m.views)
+}
+
+// MergeViews takes over what the store has by now, where another tab may have written: views
+// that were kept there are added, those deleted there go, and what was kept or deleted here
+// since it was last read stays so. What [Model.ViewsText] gives then is to be written.
+func (m *Model) MergeViews(text []byte) {
+	stored, merged := parseViews(text), []SavedView(nil)
+	has := func(list []SavedView, v SavedView) bool { return slices.Contains(list, v) }
+	named := func(list []SavedView, v SavedView) bool {
+		return slices.ContainsFunc(list, func(other SavedView) bool { return other.Name == v.Name })
+	}
+	for _, v := range stored { // unless deleted or replaced here
+		if has(m.views, v) || !has(m.viewsRead, v) && !named(m.views, v) {
+			merged = append(merged, v)
 		}
 	}
+	for _, v := range m.views { // what was kept here
+		if !has(merged, v) && !has(m.viewsRead, v) {
+			merged = append(merged, v)
+		}
+	}
+	m.views = merged
+	m.viewsRead = slices.Clone(merged)
+}
+
+// parseViews reads views; lines that are none are left out.
+func parseViews(text []byte) (views []SavedView) {
+	for _, line := range strings.Split(string(text), "\n") {
+		if name, fragment, ok := strings.Cut(line, "#"); ok && name != "" {
+			views = append(views, SavedView{unescape(name), fragment})
+		}
+	}
+	return views
+}
+
+// clipTitle shortens a name to what is kept of it.
+func clipTitle(text string) string { return text[:min(len(text), maxNameBytes)] }
+
+// maxBeside is how many saved views the figure shows beside the published answer.
+const maxBeside = 2
+
+// showView shows a saved view in the figure, or no longer; the one shown longest makes room.
+func (m *Model) showView(name string, on bool) {
+	m.beside = slices.DeleteFunc(slices.Clone(m.beside), func(other string) bool { return other == name })
+	if on {
+		m.beside = append(m.beside, name)
+		m.beside = m.beside[max(0, len(m.beside)-maxBeside):]
+	}
+}
+
+// Beside lists the saved views that the figure shows, by name.
+func (m *Model) Beside() []string { return m.beside }
+
+// BesideStandings returns the answers under a saved view, against the reader's reference shoe;
+// none while they cannot be worked out yet.
+func (m *Model) BesideStandings(name string) []Standing {
+	at := slices.IndexFunc(m.views, func(v SavedView) bool { return v.Name == name })
+	if at < 0 || m.published.Answers == nil {
+		return nil
+	}
+	if m.besideMade[name] == nil {
+		other := *m
+		other.Follow(m.views[at].Fragment)
+		other.choice.Reference, other.choice.Plain, other.choice.Effort = m.choice.Reference, false, m.choice.Effort
+		other.again, other.own = derive.NewInteractive(m.inputs), nil
+		other.yours, other.beside, other.changedSessions = nil, nil, make([]cachedSession, len(m.changedSessions))
+		other.Recompute()
+		if m.besideMade == nil {
+			m.besideMade = map[string][]Standing{}
+		}
+		m.besideMade[name] = other.Standings()
+	}
+	return m.besideMade[name]
+}
+
+// LinkFragment is the fragment of a link to the view as it is, with the name that is typed for
+// it.
+func (m *Model) LinkFragment() string {
+	c := m.choice
+	if name := strings.TrimSpace(strings.ToValidUTF8(m.viewName, "")); name != "" {
+		c.Title = name
+	}
+	return c.Fragment()
 }

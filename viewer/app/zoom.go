@@ -25,7 +25,7 @@ func (m *Model) OverlaidSessions() []*trial.Session {
 		sessions = append(sessions, s)
 	}
 	for _, id := range m.choice.Overlaid {
-		if s := m.Dataset.Session(id); s != nil && s != sessions[0] {
+		if s := m.Dataset.Session(id); s != nil && !slices.Contains(sessions, s) {
 			sessions = append(sessions, s)
 		}
 	}
@@ -36,7 +36,7 @@ func (m *Model) OverlaidSessions() []*trial.Session {
 // away.
 func (m *Model) overlay(session string, on bool) {
 	beside := slices.DeleteFunc(slices.Clone(m.choice.Overlaid), func(id string) bool { return id == session })
-	if on && m.Dataset.Session(session) != nil {
+	if on && slices.Contains(m.SessionIDs(), session) {
 		if beside = append(beside, session); len(beside) > MaxOverlaid {
 			m.Notice = fmt.Sprintf("At most %d sessions are drawn over the one looked at; take one away first.",
 				MaxOverlaid)

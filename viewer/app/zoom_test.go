@@ -135,12 +135,16 @@ func TestModelOfTheReader(t *testing.T) {
 	if m.Choice().Changed() {
 		t.Errorf("the published exponent counts as a change: %q", m.Choice().Fragment())
 	}
-	do(m, DoExponent, "2", DoExponent, "", DoLevel, m.Levels()[1])
+	do(m, DoExponent, "2", DoExponent, "", DoEffort, string(m.Efforts()[1]), DoPlain, "true")
 	if m.Choice().Changed() || len(m.Rows()) == 0 {
-		t.Error("a level looked at changes the analysis, or has no rows")
+		t.Error("an effort looked at changes the analysis, or has no rows")
+	}
+	effortOfLevel := func(level string) trial.Effort {
+		effort, _, _ := strings.Cut(level, " ")
+		return trial.Effort(effort)
 	}
 	for _, row := range m.Rows() {
-		if row.Level != m.Levels()[1] {
+		if effortOfLevel(row.Level) != m.Efforts()[1] {
 			t.Errorf("a row of level %s", row.Level)
 		}
 	}
@@ -176,7 +180,7 @@ func TestTablesUnderTheChoice(t *testing.T) {
 	if string(m.Tables()[2].Text) != string(m.published.Tables[2].Text) {
 		t.Error("nothing changed, but another table of comparisons")
 	}
-	do(m, On(DoTrim, "head_s"), "100")
+	do(m, DoPlain, "true", On(DoTrim, "head_s"), "100")
 	row := m.Rows()[0]
 	want := fmt.Sprintf(",%s,%s,", row.Shoe, row.Reference)
 	for _, line := range strings.Split(string(m.Tables()[2].Text), "\n") {

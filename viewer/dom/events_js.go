@@ -3,6 +3,7 @@
 package dom
 
 import (
+	"strings"
 	"syscall/js"
 
 	"soletrial/pipeline/figure"
@@ -40,6 +41,26 @@ func valueOf(target js.Value) string {
 		return value.String()
 	}
 	return ""
+}
+
+// OnUndoKeys calls work for Ctrl-Z, and with again for Ctrl-Shift-Z and Ctrl-Y, also with the
+// command key; not in a field of text, which has an undo of its own.
+func OnUndoKeys(work func(again bool)) {
+	js.Global().Get("document").Call("addEventListener", "keydown", js.FuncOf(func(_ js.Value, args []js.Value) any {
+		e := args[0]
+		key := strings.ToLower(e.Get("key").String())
+		held := e.Get("ctrlKey").Bool() || e.Get("metaKey").Bool()
+		if !held || e.Get("altKey").Bool() || key != "z" && key != "y" {
+			return nil
+		}
+		if kind := e.Get("target").Get("type"); kind.Type() == js.TypeString && (kind.String() == "text" ||
+			kind.String() == "number") {
+			return nil
+		}
+		e.Call("preventDefault")
+		work(key == "y" || e.Get("shiftKey").Bool())
+		return nil
+	}))
 }
 
 // SetText puts a text in the element with the given id, when it differs: a status

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"strings"
 	"syscall/js"
+	"time"
 )
 
 // Site fetches files below an address. It implements load.Source.
@@ -15,10 +16,28 @@ type Site struct {
 	Base string // address of the folder, ending in a slash; may be relative to the page
 }
 
+// patience is how long a file may take before it is asked for again, and then given up.
+const patience = 10 * time.Second
+
 // Fetch returns the body of the file at path below the site's address. Fresh
 // makes the browser ask the server, whatever it has cached. An answer other
-// than a success is an error.
+// than a success is an error. A site that does not answer in time is asked once more.
 func (s Site) Fetch(ctx context.Context, path string, fresh bool) ([]byte, error) {
+	for try := 0; ; try++ {
+		timed, cancel := context.WithTimeout(ctx, patience)
+		body, err := s.fetch(timed, path, fresh)
+		late := timed.Err() != nil && ctx.Err() == nil
+		cancel()
+		if !late || err == nil {
+			return body, err
+		}
+		if try > 0 {
+			return nil, fmt.Errorf("the site did not answer within %d s, twice", int(patience.Seconds()))
+		}
+	}
+}
+
+func (s Site) fetch(ctx context.Context, path string, fresh bool) ([]byte, error) {
 	cache := "default"
 	if fresh {
 		cache = "no-cache"

@@ -11,29 +11,15 @@ import (
 // Tables with the numbers of the published answer, which are shown before
 // everything is derived.
 const (
-	ComparisonsTable = "derived/comparisons.csv"
+	RankingTable     = "derived/ranking.csv"
 	BlocksTable      = "derived/blocks.csv"
+	ComparisonsTable = "derived/comparisons.csv" // only where a reader asks for it
 )
 
-// Answer is the published answer in words and order; its numbers are in
-// [ComparisonsTable].
+// Answer is the published answer in words; its numbers are in [RankingTable].
 type Answer struct {
-	Headline string
-	Sessions []string // by date
-	Rankings []Ranking
-}
-
-// Ranking is the published order of the shoes at one level, best first.
-type Ranking struct {
-	Outcome, Level string
-	Places         []Place
-}
-
-// Place is one shoe in a ranking. Apart are the shoes that it is told apart from.
-type Place struct {
-	Shoe      string
-	Reference bool
-	Apart     []string
+	Headline, Evidence string
+	Sessions           []string // by date
 }
 
 // parseAnswer reads the answer; nil where the index has none.
@@ -42,44 +28,36 @@ func parseAnswer(root *plaintext.Node) *Answer {
 	if node == nil {
 		return nil
 	}
-	a := &Answer{Headline: textOf(node, "headline"), Sessions: textsOf(node, "sessions")}
-	for _, ranking := range itemsOf(node, "rankings") {
-		r := Ranking{Outcome: textOf(ranking, "outcome"), Level: textOf(ranking, "level")}
-		for _, place := range itemsOf(ranking, "places") {
-			r.Places = append(r.Places, Place{textOf(place, "shoe"), textOf(place, "reference") == "true",
-				textsOf(place, "apart")})
-		}
-		a.Rankings = append(a.Rankings, r)
-	}
-	return a
-}
-
-func itemsOf(node *plaintext.Node, key string) []*plaintext.Node {
-	if list := node.Get(key); list != nil {
-		return list.Items
-	}
-	return nil
+	return &Answer{Headline: textOf(node, "headline"), Evidence: textOf(node, "evidence"),
+		Sessions: textsOf(node, "sessions")}
 }
 
 func textsOf(node *plaintext.Node, key string) []string {
-	var texts []string
-	for _, item := range itemsOf(node, key) {
-		texts = append(texts, item.Text)
+	list := node.Get(key)
+	if list == nil {
+		return nil
+	}
+	texts := make([]string, len(list.Items))
+	for i, item := range list.Items {
+		texts[i] = item.Text
 	}
 	return texts
 }
 
 // Selection is how much of a bundle is wanted: everything, or the published answer with
-// the files of some sessions.
+// the files of some sessions, the sums and the comparisons.
 type Selection struct {
-	All      bool
-	Sessions []string
+	All, Sums, Comparisons bool
+	Sessions               []string
 }
 
 // includes reports whether a file is wanted.
 func (w Selection) includes(path string) bool {
-	if w.All || path == ComparisonsTable || path == BlocksTable {
+	switch {
+	case w.All || path == RankingTable || path == BlocksTable:
 		return true
+	case path == ComparisonsTable:
+		return w.Comparisons
 	}
 	if rest, inside := strings.CutPrefix(path, "sessions/"); inside {
 		session, _, _ := strings.Cut(rest, "/")
@@ -90,6 +68,9 @@ func (w Selection) includes(path string) bool {
 
 // Complete reports whether every file that the derivation reads is there.
 func (b *Bundle) Complete() bool { return len(b.Files) == len(b.Index.Files) }
+
+// HasSums reports whether the sums of all blocks are there.
+func (b *Bundle) HasSums() bool { return len(b.Index.Sums) > 0 && len(b.Sums) == len(b.Index.Sums) }
 
 // BytesMissing returns the number of bytes that are not there yet.
 func (b *Bundle) BytesMissing() int64 {
@@ -113,7 +94,7 @@ func (b *Bundle) has(path string) bool {
 func (b *Bundle) HasAnswer() bool {
 	sound := 0
 	for _, file := range b.Index.Derived {
-		if (file.Path == ComparisonsTable || file.Path == BlocksTable) &&
+		if (file.Path == RankingTable || file.Path == BlocksTable) &&
 			checksum.SHA256(b.Derived[file.Path]) == file.SHA256 {
 			sound++
 		}

@@ -30,7 +30,8 @@ type Bundle struct {
 	// Files are the loaded ones of what the derivation reads, with the hashes that the
 	// index gives. Derived are the loaded ones of the published tables as they were
 	// served, possibly with other hashes; one that could not be fetched is absent.
-	Files, Derived Folder
+	// Sums are the loaded ones of the 5-second sums.
+	Files, Derived, Sums Folder
 
 	Offline   bool // the index came from the store because the site could not be reached
 	FromStore int  // files that came from the store
@@ -78,7 +79,7 @@ func (l *Loader) LoadIndex(ctx context.Context) (*Bundle, error) {
 		return nil, err
 	}
 	l.prune(ctx, index)
-	return &Bundle{Index: index, Files: Folder{}, Derived: Folder{}, Offline: offline}, nil
+	return &Bundle{Index: index, Files: Folder{}, Derived: Folder{}, Sums: Folder{}, Offline: offline}, nil
 }
 
 // LoadMore returns the bundle with the wanted files too. A file comes from the store
@@ -88,13 +89,22 @@ func (l *Loader) LoadMore(ctx context.Context, from *Bundle, want Selection) (*B
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
 	bundle := *from
-	bundle.Files, bundle.Derived = maps.Clone(from.Files), maps.Clone(from.Derived)
+	bundle.Files, bundle.Derived, bundle.Sums = maps.Clone(from.Files), maps.Clone(from.Derived), maps.Clone(from.Sums)
 
+	if bundle.Sums == nil {
+		bundle.Sums = Folder{}
+	}
 	// What is selected and not there yet.
 	derived, files := map[string]bool{}, []File(nil)
 	for i, file := range slices.Concat(bundle.Index.Files, bundle.Index.Derived) {
 		derived[file.Path] = i >= len(bundle.Index.Files)
 		if want.includes(file.Path) && !bundle.has(file.Path) {
+			files = append(files, file)
+		}
+	}
+	sums := map[string]bool{}
+	for _, file := range bundle.Index.Sums {
+		if sums[file.Path] = true; want.Sums && bundle.Sums[file.Path] == nil {
 			files = append(files, file)
 		}
 	}
@@ -111,6 +121,8 @@ func (l *Loader) LoadMore(ctx context.Context, from *Bundle, want Selection) (*B
 			bundle.addDerived(file.Path, one.blob)
 		case one.err != nil:
 			return nil, one.err
+		case sums[file.Path]:
+			bundle.Sums[file.Path] = one.blob
 		default:
 			bundle.Files[file.Path] = one.blob
 		}
@@ -237,7 +249,7 @@ func (l *Loader) save(ctx context.Context, key string, blob []byte) { _ = l.Stor
 // prune deletes what neither this index nor another name needs.
 func (l *Loader) prune(ctx context.Context, index *Index) {
 	wanted := map[string]bool{store.NameKey(l.Name + IndexName): true}
-	for _, list := range [][]File{index.Files, index.Derived} {
+	for _, list := range [][]File{index.Files, index.Derived, index.Sums} {
 		for _, file := range list {
 			wanted[store.ContentKey(file.SHA256)] = true
 		}

@@ -25,6 +25,7 @@ const IndexName = "index.json"
 // it gave when the site was published. Paths are relative to the bundle.
 type Index struct {
 	Files, Derived []File
+	Sums           []File  // 5-second sums of the blocks; none where the site was published without
 	Answer         *Answer // nil where the site was published without
 }
 
@@ -50,10 +51,11 @@ func ParseIndex(text []byte) (*Index, error) {
 				"with one version of the program", IndexName, format, Format)
 	}
 	index := Index{
-		Files: parseFiles(root, "files"), Derived: parseFiles(root, "derived"), Answer: parseAnswer(root),
+		Files: parseFiles(root, "files"), Derived: parseFiles(root, "derived"),
+		Sums: parseFiles(root, "sums"), Answer: parseAnswer(root),
 	}
 	seen := map[string]bool{}
-	for _, list := range [][]File{index.Files, index.Derived} {
+	for _, list := range [][]File{index.Files, index.Derived, index.Sums} {
 		for _, file := range list {
 			if err := file.validate(seen); err != nil {
 				return nil, err

@@ -235,12 +235,11 @@ func TestFolderIsAFileSystem(t *testing.T) {
 func answering() *site {
 	s := publish(map[string]string{"dataset.json": "{}", "sessions/s1/blocks.csv": "1\n",
 		"sessions/s2/blocks.csv": "2\n", "sessions/s2/pod.csv": ""},
-		map[string]string{ComparisonsTable: "c\n", BlocksTable: "b\n", "derived/sessions.csv": "s\n"})
+		map[string]string{RankingTable: "c\n", BlocksTable: "b\n", "derived/sessions.csv": "s\n"})
 	s.files[IndexName] = strings.TrimSuffix(s.files[IndexName], "}") + `, "answer": {"headline": "A, not B.",
- "sessions": ["s2", "s1"],
-		"rankings": [{"outcome": "speed", "level": "power 260", "places": [
-  {"shoe": "a", "reference": true, "apart": ["b"]},
-  {"shoe": "b", "reference": false, "apart": []}]}]}}`
+ "evidence": "Evidence: fair.", "sessions": ["s2", "s1"]},
+ "sums": [{"path": "sums/2026.csv", "bytes": 2, "sha256": "` + checksum.SHA256([]byte("x\n")) + `"}]}`
+	s.files["sums/2026.csv"] = "x\n"
 	return s
 }
 
@@ -253,8 +252,7 @@ func TestPublishedAnswerLoadsFirst(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := Answer{"A, not B.", []string{"s2", "s1"},
-		[]Ranking{{"speed", "power 260", []Place{{"a", true, []string{"b"}}, {"b", false, nil}}}}}
+	want := Answer{"A, not B.", "Evidence: fair.", []string{"s2", "s1"}}
 	if got := fmt.Sprintf("%+v", *empty.Index.Answer); got != fmt.Sprintf("%+v", want) {
 		t.Errorf("the answer is %s", got)
 	}
@@ -264,13 +262,18 @@ func TestPublishedAnswerLoadsFirst(t *testing.T) {
 		t.Fatal(err)
 	}
 	slices.Sort(s.asked)
-	if asked := strings.Join(s.asked, " "); asked != "dataset.json derived/blocks.csv derived/comparisons.csv "+
+	if asked := strings.Join(s.asked, " "); asked != "dataset.json derived/blocks.csv derived/ranking.csv "+
 		"sessions/s1/blocks.csv" {
 		t.Errorf("asked for %s", asked)
 	}
 	if part.Complete() || !part.HasAnswer() || part.BytesMissing() != 4 || len(empty.Files) != 0 ||
 		loader.StoreHasAll(ctx, part) {
 		t.Errorf("the part is %+v", part)
+	}
+	s.asked = nil
+	if summed, err := loader.LoadMore(ctx, part, Selection{Sums: true}); err != nil || !summed.HasSums() ||
+		part.HasSums() || strings.Join(s.asked, " ") != "sums/2026.csv" {
+		t.Errorf("for the sums asked for %q: %v", s.asked, err)
 	}
 	s.asked = nil
 	whole, err := loader.LoadMore(ctx, part, Selection{All: true})
@@ -283,7 +286,7 @@ func TestPublishedAnswerLoadsFirst(t *testing.T) {
 // A table that is not the one that the index names is no answer.
 func TestAnswerWithAnotherHashIsNoAnswer(t *testing.T) {
 	s := answering()
-	s.files[ComparisonsTable] = "d\n"
+	s.files[RankingTable] = "d\n"
 	loader := Loader{Source: s, Store: &store.Memory{}}
 	empty, err := loader.LoadIndex(context.Background())
 	if err != nil {

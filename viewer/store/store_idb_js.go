@@ -19,7 +19,7 @@ const (
 	own   = "own"
 	// requestTimeout is how long one request may take: a browser that is out of disk,
 	// or asks the person first, may never answer.
-	requestTimeout = 20 * time.Second
+	requestTimeout = 5 * time.Second
 )
 
 // errTimeout replaces the nil error that a request gives when its time is up.
@@ -54,7 +54,7 @@ func Open(ctx context.Context, name string) (fetched, kept Store, err error) {
 	if err = timeoutAsError(ctx, err); err != nil {
 		return nil, nil, fmt.Errorf("opening the browser's storage: %w", err)
 	}
-	return &database{db, blobs}, &database{db, own}, nil
+	return &database{db: db, objects: blobs}, &database{db: db, objects: own}, nil
 }
 
 // timeoutAsError turns a context that ended into an error: the library's Await
@@ -71,6 +71,7 @@ func timeoutAsError(ctx context.Context, err error) error {
 type database struct {
 	db      *idb.Database
 	objects string
+	silent  bool // it did not answer in time once: nobody waits for it a second time
 }
 
 // Get implements [Store].
@@ -78,6 +79,9 @@ func (d *database) Get(ctx context.Context, key string) ([]byte, bool, error) {
 	ctx, cancel := context.WithTimeout(ctx, requestTimeout)
 	defer cancel()
 	objects, _, err := d.begin(idb.TransactionReadOnly)
+	if err == nil && d.silent {
+		err = errTimeout
+	}
 	if err != nil {
 		return nil, false, err
 	}
@@ -86,7 +90,9 @@ func (d *database) Get(ctx context.Context, key string) ([]byte, bool, error) {
 		return nil, false, err
 	}
 	value, err := request.Await(ctx)
-	if err = timeoutAsError(ctx, err); err != nil || !value.InstanceOf(js.Global().Get("Uint8Array")) {
+	err = timeoutAsError(ctx, err)
+	d.silent = d.silent || errors.Is(err, errTimeout)
+	if err != nil || !value.InstanceOf(js.Global().Get("Uint8Array")) {
 		return nil, false, err
 	}
 	blob := make([]byte, value.Get("byteLength").Int())

@@ -1,28 +1,32 @@
 package view
 
 import (
-	"slices"
 	"strconv"
 
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/english"
-	"soletrial/pipeline/figure"
-	"soletrial/pipeline/trial"
 	"soletrial/viewer/app"
 	"soletrial/viewer/tree"
 )
 
-// comparisonSection is the table of shoe pairs, published beside yours, and the
-// ranking figures under the reader's choice.
-func comparisonSection(m *app.Model) *tree.Node {
-	part := section("comparison", "Shoe against shoe, at equal effort")
-	for i, r := range m.Yours().Compare.Rankings {
-		if level := m.Choice().Level; level == "" || level == r.Level {
-			part.Add(ranking(m, i))
-		}
+// plainSection is the table of shoe pairs without the assumptions of the decision model,
+// published beside yours, behind a control that opens it.
+func plainSection(m *app.Model) *tree.Node {
+	open := m.Choice().Plain
+	toggle := tree.El("input type=checkbox id=plain").SetIf("checked", open).On("change", app.DoPlain)
+	part := section("comparison", "Without assumptions").Add(
+		tree.El("p class=tick").Keyed("toggle").Add(toggle,
+			tree.El("label for=plain").AddText("Show every comparison by restricted maximum likelihood alone, without "+
+				"the decision model's assumptions")))
+	switch rows := m.Rows(); {
+	case !open:
+	case len(rows) == 0 && !m.Bundle.Complete():
+		part.Add(tree.El("p").Keyed("wait").AddText("Fetching the comparisons…"))
+	default:
+		save := tree.El("p class=buttons").Keyed("save").Add(saveButton("csv", tableFile, "Save all comparisons as CSV"))
+		part.Add(plainOutcomes(m), comparisonTable(m), save)
 	}
-	save := tree.El("p class=buttons").Add(saveButton("csv", tableFile, "Save all comparisons as CSV"))
-	return part.Add(comparisonTable(m), save)
+	return part
 }
 
 // comparisonTable has one group of rows for each level.
@@ -46,7 +50,9 @@ func comparisonTable(m *app.Model) *tree.Node {
 func comparisonRow(m *app.Model, row app.Row) *tree.Node {
 	yours, class := "as published", ""
 	switch {
-	case !m.Choice().Changed():
+	case m.FromSums():
+		yours = "exact in a moment"
+	case !m.Changed():
 	case row.Changed():
 		yours, class = app.EstimateText(row.Yours), "moved"
 	default:
@@ -79,53 +85,6 @@ func bothTexts(row app.Row, text func(*compare.Comparison) string) string {
 		return published
 	}
 	return published + " → " + yours
-}
-
-// ranking shows one level's ranking under the reader's choice.
-func ranking(m *app.Model, i int) *tree.Node {
-	f := rankingFigure(m, i)
-	return tree.El("figure").Keyed("ranking "+m.Yours().Compare.Rankings[i].Level).Add(
-		tree.El("figcaption").AddText(f.Title), tree.El("div").SetFigure(f.SVG(m.Width)), saveButtons(f.ID, f.Title))
-}
-
-func rankingFigure(m *app.Model, i int) figure.Ranking {
-	r := m.Yours().Compare.Rankings[i]
-	info := r.Outcome.Info()
-	whose := "as published"
-	if m.Choice().Changed() {
-		whose = "yours"
-	}
-	title := english.Capitalise(info.Label) + " " + m.AtLevel(r.Level) + ", " + whose
-	f := figure.Ranking{
-		Head: figure.Head{ID: rankingID + strconv.Itoa(i), Title: title,
-			Desc: "The same numbers are in the table below."},
-		Axis: axisLabel(m, r.Outcome), Unit: app.Unit(r.Outcome), Decimals: app.Decimals,
-	}
-	for _, place := range r.Places {
-		shoe := m.ShoeIndex(place.Shoe)
-		row := figure.RankingRow{
-			Label: figure.Letter(shoe) + "  " + m.ShoeLabel(place.Shoe), Shoe: shoe, Reference: place.Reference,
-			Estimate: figure.Estimate{Value: place.Estimate, Low: place.Low, High: place.High},
-		}
-		for _, other := range place.Apart {
-			isOther := func(p compare.Place) bool { return p.Shoe == other }
-			row.Apart = append(row.Apart, slices.IndexFunc(r.Places, isOther))
-		}
-		f.Rows = append(f.Rows, row)
-	}
-	return f
-}
-
-// axisLabel names the axis of a ranking and says which side is the better one.
-func axisLabel(m *app.Model, o trial.Outcome) string {
-	label := app.Unit(o) + " " + o.Info().Label + " from " + m.ShoeLabel(m.Reference())
-	switch o.Info().Better {
-	case 1:
-		return label + "; right is better"
-	case -1:
-		return label + "; left is better"
-	}
-	return label
 }
 
 func headings(labels ...string) *tree.Node {

@@ -1,8 +1,6 @@
 package view
 
 import (
-	"math"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -14,46 +12,31 @@ import (
 	"soletrial/viewer/tree"
 )
 
-// controls is everything that changes the analysis as a whole.
+// controls is everything that changes the analysis as a whole, what matters most first.
 func controls(m *app.Model) *tree.Node {
-	return section("controls", "Question the answer").Class("explorer-controls").Add(
-		trims(m),
+	more := tree.El("details class=more id=more").Keyed("more").SetIf("open", m.Width == figure.Wide).Add(
+		tree.El("summary").AddText("More to change"),
+		trims(m, app.TrimEnd, app.HeartRateTrimStart),
 		methods(m),
 		references(m),
 		outcomes(m),
-		levels(m),
+		efforts(m),
 		unitSystems(m),
-		tree.El("p class=notice").SetIf("hidden", m.Notice == "").AddText(m.Notice),
-		tree.El("p class=buttons").Add(
-			button(app.DoReset, "Back to published", m.Choice().Changed()),
-			button(app.DoUndo, "Undo last change", m.CanUndo()),
-		),
-		savedViews(m),
-		summaryLine(m),
-	)
+		savedViews(m))
+	return section("controls", "What if?").Class("explorer-controls").Add(
+		tree.El("p class=quiet").Keyed("first").AddText("Try this first: drag the slider and see whether the answer "+
+			"changes. Nothing leaves your device."),
+		trims(m, app.TrimStart),
+		tree.El("p class=notice").Keyed("notice").SetIf("hidden", m.Notice == "").AddText(m.Notice),
+		history(m),
+		more)
 }
 
-// summaryLine repeats the leading figures in one line, which a narrow screen keeps in
-// view while the controls fill it; the status line says the same to screen readers.
-func summaryLine(m *app.Model) *tree.Node {
-	for _, r := range m.Yours().Compare.Rankings {
-		if level := m.Choice().Level; level != "" && level != r.Level {
-			continue
-		}
-		words := "As published: "
-		if m.Choice().Changed() {
-			words = "Yours: "
-		}
-		words += r.Outcome.Info().Label + " " + m.AtLevel(r.Level) + " from " + m.ShoeLabel(m.Reference())
-		for _, place := range r.Places {
-			if !place.Reference {
-				difference := figure.Signed(place.Estimate, app.Decimals) + "\u00a0" + app.Unit(r.Outcome)
-				words += "; " + m.ShoeLabel(place.Shoe) + " " + difference
-			}
-		}
-		return tree.El("p class=now aria-hidden=true").Keyed("now").AddText(words)
-	}
-	return nil
+// history has what leads back and forth among the reader's changes; it stays in sight.
+func history(m *app.Model) *tree.Node {
+	return tree.El("p").Class("buttons history").Keyed("history").Add(
+		button(app.DoUndo, "Undo", m.CanUndo()), button(app.DoRedo, "Redo", m.CanRedo()),
+		button(app.DoReset, "Back to published", m.Changed()))
 }
 
 // button is greyed out rather than disabled when there is nothing to do, so that
@@ -63,18 +46,23 @@ func button(action, label string, useful bool) *tree.Node {
 	return b.On("click", action).AddText(label)
 }
 
-// trims has a field and a slider for each part of the trim.
-func trims(m *app.Model) *tree.Node {
-	set := tree.El("fieldset").Add(tree.El("legend").AddText("Steady window: what is cut off every block"))
-	trim, published, longest := m.Trim(), m.Dataset.Facts.Method.Trim, longestBlock(m)
-	for p := range app.TrimCount {
-		seconds := *p.Of(&trim)
-		set.Add(trimField(p, seconds, *p.Of(&published), math.Max(longest, seconds)))
+// trims has a field and a slider for parts of the trim.
+func trims(m *app.Model, parts ...app.TrimPart) *tree.Node {
+	set := tree.El("fieldset").Keyed("trim " + parts[0].Key())
+	if parts[0] == app.TrimStart {
+		set.Add(tree.El("legend").AddText("Steady window: what is trimmed off every block"))
+	} else {
+		set.Add(tree.El("legend").AddText("Steady window, the other ends"))
+	}
+	trim, published := m.Trim(), m.Dataset.Facts.Method.Trim
+	for _, p := range parts {
+		set.Add(trimField(p, *p.Of(&trim), *p.Of(&published), m.LongestBlock()))
 	}
 	return set
 }
 
-// trimField is one part of the trim: as a number, as a slider, and as published.
+// trimField is one part of the trim: as a number, as a slider, and as published. The ends of
+// the slider never move.
 func trimField(p app.TrimPart, seconds, published, longest float64) *tree.Node {
 	id, action := "trim-"+p.Key(), app.On(app.DoTrim, p.Key())
 	label := english.Capitalise(app.TrimLabels[p]) + ", seconds"
@@ -99,40 +87,51 @@ func publishedNote(id, value string) *tree.Node {
 	return tree.El("span class=quiet").Set("id", id+"-published").AddText("published: " + value)
 }
 
-// methods has what else the comparison depends on.
+// methods has what else the answer depends on.
 func methods(m *app.Model) *tree.Node {
 	published := m.Dataset.Facts.Method
-	publishedDrift := "no"
-	if published.Drift == trial.DriftLinear {
-		publishedDrift = "yes"
-	}
 	drift := tree.El("input type=checkbox id=drift aria-describedby=drift-published")
-	drift.SetIf("checked", m.Drift() == trial.DriftLinear).On("change", app.DoDrift)
+	drift.SetIf("checked", m.Drift() != trial.DriftNone).On("change", app.DoDrift)
+	trim := m.Trim()
+	laps := tree.El("input type=checkbox id=laps").SetIf("checked", trim.Laps == trial.WholeLaps)
 	exponent := tree.El("input type=number min=0 max=3 step=any inputmode=decimal id=exponent")
 	exponent.Set("aria-describedby", "exponent-published").Set("value", app.FormatSeconds(m.Exponent()))
-	return tree.El("fieldset").Add(
+	publishedExponent := "estimated"
+	if units.Known(published.PowerExponent) {
+		publishedExponent = app.FormatSeconds(published.PowerExponent)
+	}
+	return tree.El("fieldset").Keyed("methods").Add(
 		tree.El("legend").AddText("How shoes are compared"),
-		tree.El("p class=tick").Add(
-			drift, tree.El("label for=drift").AddText("Take out a straight drift over each session")),
-		tree.El("p class=quiet id=drift-published").AddText("published: "+publishedDrift),
+		tree.El("p class=tick").Add(drift,
+			tree.El("label for=drift").AddText("Allow for a straight drift over each session"),
+			tree.Text(" "), publishedNote("drift", yesNo(published.Drift != trial.DriftNone))),
+		tree.El("p class=tick").Add(laps.On("change", app.DoLaps),
+			tree.El("label for=laps").AddText("Steady window of whole laps")),
 		tree.El("div class=trim").Add(
-			tree.El("label for=exponent").AddText("Adjustment to equal effort: exponent, 0 for none"),
+			tree.El("label for=exponent").AddText("Exponent from power to speed, 0 for no adjustment"),
 			exponent.On("input", app.DoExponent),
-			publishedNote("exponent", app.FormatSeconds(published.PowerExponent))),
+			publishedNote("exponent", publishedExponent)),
 	)
 }
 
-// levels chooses among the efforts that shoes were compared at; nil when there is
+func yesNo(yes bool) string {
+	if yes {
+		return "yes"
+	}
+	return "no"
+}
+
+// efforts chooses among the efforts that shoes were compared at; nil when there is
 // one only.
-func levels(m *app.Model) *tree.Node {
-	all := m.Levels()
+func efforts(m *app.Model) *tree.Node {
+	all := m.Efforts()
 	if len(all) < 2 {
 		return nil
 	}
-	chosen := m.Choice().Level
-	list := selectFrom("level", app.DoLevel).Add(option("", "at every effort", chosen == ""))
-	for _, level := range all {
-		list.Add(option(level, m.AtLevel(level), chosen == level))
+	chosen := m.Choice().Effort
+	list := selectFrom("effort", app.DoEffort).Add(option("", "at every effort", chosen == ""))
+	for _, effort := range all {
+		list.Add(option(string(effort), "at "+effortWords[effort], chosen == effort))
 	}
 	return field("Show", list)
 }
@@ -144,19 +143,6 @@ func unitSystems(m *app.Model) *tree.Node {
 		option("metric", "metric: km, m, °C", !chosen), option("imperial", "imperial: miles, feet, °F", chosen)))
 }
 
-// longestBlock returns the length of the longest block of all sessions, s; 60 at least.
-func longestBlock(m *app.Model) float64 {
-	longest := 60.0
-	for _, s := range m.Dataset.Sessions {
-		for _, b := range s.Blocks {
-			if length := b.Duration(); length > longest {
-				longest = length
-			}
-		}
-	}
-	return math.Ceil(longest)
-}
-
 func references(m *app.Model) *tree.Node {
 	list := selectFrom("reference", app.DoReference)
 	for _, shoe := range m.Dataset.Shoes {
@@ -166,28 +152,33 @@ func references(m *app.Model) *tree.Node {
 		}
 		list.Add(option(shoe.ID, label, shoe.ID == m.Reference()))
 	}
-	return field("Compare with", list)
+	return field("Reference shoe", list)
 }
 
+// outcomes chooses what the answer compares; nil when there is one outcome only.
 func outcomes(m *app.Model) *tree.Node {
+	all := m.Decidable()
+	if len(all) < 2 {
+		return nil
+	}
 	chosen := m.Choice().Outcome
-	list := selectFrom("outcome", app.DoOutcome).Add(option("", "what decides: "+primaryOutcomes(m), chosen == ""))
-	for _, o := range m.Outcomes() {
+	list := selectFrom("answer-outcome", app.DoOutcome).Add(option("", "what decides at each effort", chosen == ""))
+	for _, o := range all {
 		info := o.Info()
 		list.Add(option(info.ID, info.Label, chosen == info.ID))
 	}
 	return field("Compare in", list)
 }
 
-// primaryOutcomes names the outcomes that decide in this dataset.
-func primaryOutcomes(m *app.Model) string {
-	var labels []string
-	for _, ranking := range m.Published().Compare.Rankings {
-		if label := ranking.Outcome.Info().Label; !slices.Contains(labels, label) {
-			labels = append(labels, label)
-		}
+// plainOutcomes chooses the outcome of the comparisons without assumptions.
+func plainOutcomes(m *app.Model) *tree.Node {
+	chosen := m.Choice().Outcome
+	list := selectFrom("outcome", app.DoOutcome).Add(option("", "what decides", chosen == ""))
+	for _, o := range m.Outcomes() {
+		info := o.Info()
+		list.Add(option(info.ID, info.Label, chosen == info.ID))
 	}
-	return strings.Join(labels, " or ")
+	return field("Outcome", list)
 }
 
 // selectFrom is a list to choose from.

@@ -115,7 +115,7 @@ func ownCell(row, cell int) string { return strconv.Itoa(row) + "/" + strconv.It
 func ownAnswer(m *app.Model, o *app.OwnRecording) *tree.Node {
 	outcome := compare.Primary(m.Dataset.Facts.Method, o.Effort)
 	return tree.El("div").Keyed("answer").Add(
-		tree.El("p id=own-headline").AddText(o.Result.Compare.Verdict.Headline),
+		tree.El("p id=own-headline").AddText(o.Said),
 		ownComparisons(o, outcome), ownMeans(m, o, outcome), ownFindings(o))
 }
 

@@ -13,58 +13,72 @@ import (
 func Page(m *app.Model) []*tree.Node {
 	return []*tree.Node{
 		answerSection(m),
-		tree.El("div class=explorer-columns").Keyed("columns").Add(
-			controls(m),
-			tree.El("div class=explorer-results").Add(comparisonSection(m), sessionSection(m)),
-		),
+		tree.El("div class=explorer-columns").Keyed("columns").Add(figureSection(m), controls(m)),
+		trySection(m),
+		sessionSection(m),
+		plainSection(m),
 		ownSection(m),
-		proofSection(m),
 	}
 }
 
 // Status returns the sentence for the page's status line, which screen readers
 // read out when it changes.
 func Status(m *app.Model) string {
-	if m.Fetching != "" {
+	switch {
+	case m.Fetching != "":
 		return m.Fetching
-	}
-	if m.Notice != "" {
+	case m.Failed != "":
+		return m.Failed
+	case m.Notice != "":
 		return m.Notice
-	}
-	if m.OwnNotice() != "" {
+	case m.OwnNotice() != "":
 		return m.OwnNotice()
+	case m.Changed():
+		return "Your version: " + m.Summary() + ". " + effect(m) + quickNote(m) + " " + m.Said().Headline()
 	}
-	if !m.Bundle.Complete() {
-		return "As published, not yet derived here. " + ProofStatus(m) + storeNote(m)
-	}
-	if !m.Choice().Changed() {
-		return ProofStatus(m) + storeNote(m)
-	}
-	return "Yours, not the published reading: " + m.Summary() + ". " + m.Yours().Compare.Verdict.Headline
+	return ProofStatus(m) + storeNote(m)
 }
 
-// ProofStatus says whether the tables made here are the published ones, or how far that
-// is known.
-func ProofStatus(m *app.Model) string {
-	if !m.Bundle.Complete() {
-		return partialStatus(m)
+// effect says once what the reader's change does to the answer.
+func effect(m *app.Model) string {
+	switch {
+	case m.Yours() == m.Published():
+		return "What it changes comes once the sums are there."
+	case nothingLeft(m) != "":
+		return nothingLeft(m)
+	case m.SameAnswer():
+		return "Your change does not alter the answer."
 	}
-	differing := m.Check.Differing()
-	if m.AnswerDiffers {
-		return fmt.Sprintf("Recomputed here: the answer that this site shows first, “%s”, is not the one derived "+
-			"from its files; %d of %d tables differ from the published ones.",
-			figure.Visible(m.Bundle.Index.Answer.Headline), len(differing), len(m.Check))
+	return "Your change alters the answer."
+}
+
+// nothingLeft says where nothing can be compared any more; "" where something can.
+func nothingLeft(m *app.Model) string {
+	var at []string
+	for _, s := range m.PublishedStandings() {
+		left := false
+		for _, yours := range m.Standings() {
+			left = left || yours.Effort == s.Effort && len(yours.Shoes) > 0
+		}
+		if words := effortWords[s.Effort]; !left && len(s.Shoes) > 0 && !strings.Contains(strings.Join(at, " "), words) {
+			at = append(at, words)
+		}
 	}
-	if len(differing) == 0 {
-		return fmt.Sprintf("Recomputed here: identical to the published tables (%d tables recomputed here from %d "+
-			"files).", len(m.Check), len(m.Bundle.Files))
+	if len(at) == 0 {
+		return ""
 	}
-	names := make([]string, len(differing))
-	for i, t := range differing {
-		names[i] = t.Name
+	return "Nothing is left to compare at " + strings.Join(at, " and ") + "."
+}
+
+// quickNote says that an answer is from the sums; "" where it is not.
+func quickNote(m *app.Model) string {
+	if !m.FromSums() {
+		return ""
 	}
-	return fmt.Sprintf("Recomputed here: %d of %d tables differ from the published ones: %s. See “Proof” below.",
-		len(differing), len(m.Check), strings.Join(names, ", "))
+	if m.Failed != "" || !m.Exactable() {
+		return " From 5-second sums, close to the exact result."
+	}
+	return " From 5-second sums; exact in a moment."
 }
 
 // storeNote says what the browser's store has to do with what is shown; "" for nothing.
@@ -84,26 +98,49 @@ func section(id, title string) *tree.Node {
 	return tree.El("section").Keyed(id).Set("aria-labelledby", id+"-title").Add(heading)
 }
 
-// answerSection says which answer is shown, the published one or the reader's, and
-// its headline.
+// answerSection says which answer is shown, the published one or the reader's, what
+// changed, and how far it is proved.
 func answerSection(m *app.Model) *tree.Node {
-	if !m.Bundle.Complete() {
-		return underivedAnswer(m)
+	title, class := "Published answer", "reading published"
+	if m.Changed() {
+		title, class = "Your version", "reading yours"
 	}
-	published := m.Published().Compare.Verdict.Headline
-	if !m.Choice().Changed() {
-		return section("stand", "As published").Class("reading published").Add(
-			tree.El("p").AddText(published),
-			tree.El("p class=quiet").AddText("Change anything below: the analysis runs again in your browser, "+
-				"and your result stands beside the published one. Nothing leaves your browser."),
-		)
+	if named := m.Choice().Title; named != "" {
+		title += ": “" + figure.Visible(named) + "”"
 	}
-	return section("stand", "Yours, not the published reading").Class("reading yours").Add(
-		tree.El("p").AddText("Changed: "+m.Summary()+"."),
-		tree.El("dl").Add(
-			tree.El("dt").AddText("Published"), tree.El("dd").AddText(published),
-			tree.El("dt").AddText("Yours"), tree.El("dd id=yours-headline").AddText(m.Yours().Compare.Verdict.Headline),
-		),
-		tree.El("p").Add(tree.El("a").Set("href", "#"+m.Choice().Fragment()).AddText("Link to this reading")),
-	)
+	said := m.Said()
+	part := section("stand", title).Class(class).Add(
+		tree.El("p class=headline id=headline").Keyed("headline").AddText(strings.TrimSpace(said.Headline() + " " + said.Evidence)))
+	if m.Changed() {
+		part.Add(tree.El("p class=effect id=effect").Keyed("effect").Add(
+			tree.El("strong").AddText(effect(m)), tree.Text(quickNote(m)+" Changed: "+m.Summary()+".")))
+		if m.Yours() != m.Published() && !m.SameAnswer() {
+			part.Add(tree.El("p class=quiet").Keyed("was").AddText("Published: " + m.PublishedSaid().Headline()))
+		}
+	}
+	return part.Add(failure(m), proof(m))
+}
+
+// failure says what could not be fetched, with the way to try again; nil for nothing.
+func failure(m *app.Model) *tree.Node {
+	if m.Failed == "" {
+		return nil
+	}
+	return tree.El("div class=notice id=failed").Keyed("failed").Add(tree.El("p").AddText(m.Failed),
+		tree.El("p class=buttons").Add(button(app.DoRetry, "Try again", true)))
+}
+
+// fetchAll is the way to have everything recomputed here where that is not done by itself; nil
+// where it is.
+func fetchAll(m *app.Model) *tree.Node {
+	if m.Bundle.Complete() || m.Exactable() && m.Failed == "" && !m.WantAll {
+		return nil
+	}
+	if m.WantAll {
+		return tree.El("p class=buttons").Keyed("stop").Add(button(app.DoStop, "Stop fetching", true),
+			tree.El("span class=quiet").AddText(m.Fetching))
+	}
+	label := fmt.Sprintf("Fetch all %d sessions and recompute them here (up to %.1f MB)", m.Partial.Of,
+		float64(m.Bundle.BytesMissing())/1e6)
+	return tree.El("p class=buttons").Keyed("derive").Add(button(app.DoDerive, label, true))
 }

@@ -31,19 +31,19 @@ func answering(t *testing.T) *app.Model {
 // What is not derived here is never said to be.
 func TestUnderivedAnswer(t *testing.T) {
 	m := answering(t)
-	const said = "Derived here from the samples: 1 of 3 sessions, whose rows in blocks.csv are the published ones; " +
+	const said = "Recomputed here from the samples: 1 of 3 sessions, whose rows in blocks.csv are the published ones; " +
 		"the rest as published."
-	if got := Status(m); !strings.HasPrefix(got, "As published, not yet derived here. "+said) {
+	if got := Status(m); !strings.HasPrefix(got, "Published numbers, checked. The tables shown have the "+
+		"SHA-256 that the index gives. "+said) {
 		t.Errorf("status %q", got)
 	}
 	words := page(m).TextContent()
-	for _, part := range []string{"As published, not yet derived here",
-		"Fetch all 3 sessions and derive them here (up to 0.0 MB)", said} {
+	for _, part := range []string{"Published numbers, checked", said} {
 		if !strings.Contains(words, part) {
 			t.Errorf("the page lacks %q", part)
 		}
 	}
-	if strings.Contains(words, "identical") || strings.Contains(words, "Recomputed") {
+	if strings.Contains(words, "identical") {
 		t.Error("the page says more than is known")
 	}
 	if options := one(t, page(m), "choose-session").Children; len(options) != 3 {
@@ -53,7 +53,18 @@ func TestUnderivedAnswer(t *testing.T) {
 	if got := Status(m); got != m.Fetching {
 		t.Errorf("status while fetching %q", got)
 	}
+	m.WantAll = true
 	one(t, page(m), "do-stop")
+	m.WantAll, m.Failed = false, "footpod.csv cannot be fetched."
+	if got := Status(m); m.Fetching == "" && got != m.Failed {
+		t.Errorf("status after a failure %q", got)
+	}
+	one(t, page(m), "do-retry")
+	if words := one(t, page(m), "do-derive").TextContent(); words != "Fetch all 3 sessions and recompute them here (up to "+
+		"0.0 MB)" {
+		t.Errorf("the button reads %q", words)
+	}
+	m.Failed = ""
 	m.Fetching, m.Partial.Differing = "", []string{"a/1", "a/2"}
 	if got := ProofStatus(m); !strings.Contains(got,
 		"1 of 3 sessions, but these blocks are not the published ones: a/1, a/2; the rest as published.") {
@@ -69,7 +80,7 @@ func TestDifferingAnswerIsNamed(t *testing.T) {
 	}
 	bundle.Index.Answer = &load.Answer{Headline: "Birk wins.", Sessions: []string{example.First}}
 	if got := ProofStatus(reopened(t, bundle)); !strings.Contains(got,
-		"“Birk wins.”, is not the one derived from its files; 0 of 11 tables differ") {
+		"“Birk wins.”, is not the one that follows from its files; 0 of 11 tables differ") {
 		t.Errorf("proven %q", got)
 	}
 }

@@ -46,7 +46,7 @@ func cursorLine(a axis, at float64) *tree.Node {
 	return tree.El("div class=cursor").Keyed("cursor").Set("style", horizontal(a.percent(at), 0))
 }
 
-var zoomLabels = map[string]string{"in": "Zoom in", "out": "Zoom out", "left": "Earlier", "right": "Later"}
+var zoomLabels = map[string]string{"in": "Zoom in", "out": "Zoom out", "left": "←", "right": "→"}
 
 // zoomButtons has a button for each way to change the interval of a span that is
 // shown, the last one back to the whole.

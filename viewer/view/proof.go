@@ -3,6 +3,7 @@ package view
 import (
 	"fmt"
 	"strconv"
+	"strings"
 
 	"soletrial/pipeline/figure"
 	"soletrial/viewer/app"
@@ -18,9 +19,68 @@ var stateTexts = map[app.TableState]string{
 	app.NotDerived:  "published, but not made here",
 }
 
-// proofSection lists every table with both hashes, so that anybody can check them with
-// a program of their own.
-func proofSection(m *app.Model) *tree.Node {
+// proofLine is the state of the proof in a few words, with its mark.
+func proofLine(m *app.Model) (mark, words string) {
+	switch {
+	case !m.Bundle.Complete() && len(m.Partial.Differing) > 0:
+		return "✗", "Not the published numbers"
+	case !m.Bundle.Complete():
+		return "○", "Published numbers, checked"
+	case m.AnswerDiffers || len(m.Check.Differing()) > 0:
+		return "✗", "Recomputed here, not identical"
+	}
+	return "✓", "Recomputed here, identical"
+}
+
+// ProofStatus says whether the tables made here are the published ones, or how far that
+// is known.
+func ProofStatus(m *app.Model) string {
+	_, line := proofLine(m)
+	if !m.Bundle.Complete() {
+		return line + ". " + partialStatus(m)
+	}
+	differing := m.Check.Differing()
+	if m.AnswerDiffers {
+		return fmt.Sprintf("%s: the answer that this site shows first, “%s”, is not the one that follows from its files; "+
+			"%d of %d tables differ from the published ones.",
+			line, figure.Visible(m.Bundle.Index.Answer.Headline), len(differing), len(m.Check))
+	}
+	if len(differing) == 0 {
+		return fmt.Sprintf("%s to the published tables (%d tables from %d files).", line, len(m.Check),
+			len(m.Bundle.Files))
+	}
+	names := make([]string, len(differing))
+	for i, t := range differing {
+		names[i] = t.Name
+	}
+	return fmt.Sprintf("%s: %d of %d tables differ from the published ones: %s.",
+		line, len(differing), len(m.Check), strings.Join(names, ", "))
+}
+
+// partialStatus says of how much the numbers were recomputed while not everything is there.
+func partialStatus(m *app.Model) string {
+	p := m.Partial
+	rows := "whose rows in blocks.csv are the published ones"
+	if len(p.Differing) > 0 {
+		rows = "but these blocks are not the published ones: " + figure.Visible(strings.Join(p.Differing, ", "))
+	}
+	return fmt.Sprintf("The tables shown have the SHA-256 that the index gives. Recomputed here from the samples: "+
+		"%d of %d sessions, %s; the rest as published.", p.Sessions, p.Of, rows)
+}
+
+// proof is the state of the proof in one line, which opens the details: every table with both
+// hashes, so that anybody can check them with a program of their own.
+func proof(m *app.Model) *tree.Node {
+	mark, line := proofLine(m)
+	summary := tree.El("summary id=proof-line").Add(
+		tree.El("span aria-hidden=true class=mark").AddText(mark+" "), tree.Text(line))
+	part := tree.El("details class=proof").Keyed("proof").Add(summary, tree.El("p").AddText(ProofStatus(m)+storeNote(m)))
+	if !m.Bundle.Complete() {
+		return part.Add(fetchAll(m), tree.El("p class=quiet").Keyed("once").AddText("Once all sessions are here, every "+
+			"table is made again and compared with the published one, byte by byte."))
+	}
+
+	// The tables, and what the store saved.
 	body := tree.El("tbody")
 	for _, t := range m.Check {
 		class := ""
@@ -34,18 +94,10 @@ func proofSection(m *app.Model) *tree.Node {
 			tree.El("td").Add(tree.El("code").AddText(t.Recomputed)),
 		))
 	}
-
-	// Below the table, what the store saved.
 	visit := fmt.Sprintf("%d of %d files were kept from an earlier visit; every one was checked against its SHA-256.",
 		m.Bundle.FromStore, len(m.Bundle.Index.Files)+len(m.Bundle.Index.Derived))
-	if !m.Bundle.Complete() {
-		return section("proof", "Proof").Add(tree.El("p").AddText(ProofStatus(m)),
-			tree.El("p class=quiet").AddText("Once all sessions are fetched, every table is made here and compared "+
-				"with the published one, byte by byte."))
-	}
-	return section("proof", "Proof").Add(
-		tree.El("p").AddText(ProofStatus(m)),
-		tree.El("p class=quiet").AddText(visit),
+	return part.Add(
+		tree.El("p class=quiet").Keyed("visit").AddText(visit),
 		scrollable("Table of hashes", tree.El("table id=proof-table").Add(
 			caption("SHA-256 of every derived table, under the published method"),
 			headings("Table", "Result", "Published", "Made here"), body)),

@@ -48,7 +48,7 @@ func Save(m *app.Model, action string) (file File, asked bool) {
 	}
 	kind, id := words[1], words[2]
 	file.Name = id + ".published." + kind
-	if m.Choice().Changed() {
+	if m.Changed() {
 		file.Name = id + ".yours." + kind
 	}
 
@@ -74,8 +74,8 @@ func Save(m *app.Model, action string) (file File, asked bool) {
 // figureByID returns a figure that is shown as SVG.
 func figureByID(m *app.Model, id string) []byte {
 	if n, ranking := strings.CutPrefix(id, rankingID); ranking {
-		if i, err := strconv.Atoi(n); err == nil && i < len(m.Yours().Compare.Rankings) {
-			return rankingFigure(m, i).SVG(m.Width)
+		if i, err := strconv.Atoi(n); err == nil && i < len(shownStandings(m)) {
+			return answerFigure(m, i).SVG(m.Width)
 		}
 	}
 	if column, trace := strings.CutPrefix(id, app.TraceID); trace {

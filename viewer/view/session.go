@@ -16,8 +16,12 @@ import (
 // sessionSection is one session: the order of its blocks, their means, their traces.
 func sessionSection(m *app.Model) *tree.Node {
 	part, s := section("session", "One session, block by block"), m.Session()
-	if s == nil {
+	if s == nil && len(m.SessionIDs()) == 0 {
 		return part.Add(tree.El("p").AddText("This dataset has no session yet."))
+	}
+	chosen := m.Choice().Session
+	if s != nil {
+		chosen = s.ID
 	}
 	list := selectFrom("session", app.DoSession)
 	for _, id := range m.SessionIDs() {
@@ -25,7 +29,10 @@ func sessionSection(m *app.Model) *tree.Node {
 		if other := m.Dataset.Session(id); other != nil {
 			title = sessionTitle(m, other)
 		}
-		list.Add(option(id, title, id == s.ID))
+		list.Add(option(id, title, id == chosen))
+	}
+	if s == nil {
+		return part.Add(field("Session", list), tree.El("p").Keyed("wait").AddText("Fetching this session…"))
 	}
 	return part.Add(field("Session", list), order(m, s), blocks(m, s), traces(m))
 }
@@ -75,9 +82,9 @@ func blocks(m *app.Model, s *trial.Session) *tree.Node {
 		body.Add(blockRow(m, s, &b, published.Blocks[i].Included))
 	}
 	return scrollable("Table of blocks", tree.El("table id=blocks-table").Add(
-		caption("Blocks of this session, in the order run. Take a block out or put it back to see what it does to "+
+		caption("Blocks of this session, in the order run. Exclude a block or include it to see what it does to "+
 			"the answer, and write down why."),
-		headings("Counts", "Block", "Shoe", "Held", outcome, "Window, s", "Coverage, %", "Why not, or note"), body))
+		headings("Included", "Block", "Shoe", "Held", outcome, "Window, s", "Coverage, %", "Why not, or note"), body))
 }
 
 func blockRow(m *app.Model, s *trial.Session, b *derive.Block, published bool) *tree.Node {
@@ -86,7 +93,7 @@ func blockRow(m *app.Model, s *trial.Session, b *derive.Block, published bool) *
 		class = "moved"
 	}
 	box := tree.El("input type=checkbox").Set("id", "block-"+strconv.Itoa(b.Order))
-	box.Set("aria-label", "Block "+name+", "+shoe+", counts").SetIf("checked", b.Included)
+	box.Set("aria-label", "Block "+name+", "+shoe+", included").SetIf("checked", b.Included)
 	box.On("change", app.On(app.DoBlock, s.ID+"/"+b.Block))
 	outcome := m.PrimaryOutcome(s)
 	mean := m.Conversion(outcome.Info().Unit).Of(b.Outcomes[outcome])

@@ -105,12 +105,12 @@ func TestMethodControls(t *testing.T) {
 	m := opened(t)
 	use(t, m, "drift", "false")
 	use(t, m, "exponent", "0.5")
-	use(t, m, "choose-level", m.Levels()[0])
-	if got := m.Choice().Fragment(); got != "level=power%20260&drift=none&power_exponent=0.5" {
+	use(t, m, "choose-effort", "power")
+	if got := m.Choice().Fragment(); got != "effort=power&drift=none&power_exponent=0.5" {
 		t.Errorf("the controls lead to %q", got)
 	}
 	use(t, m, "do-reset", "")
-	if m.Choice().Changed() || m.Choice().Level == "" {
+	if m.Choice().Changed() || m.Choice().Effort == "" {
 		t.Errorf("back to published leads to %q", m.Choice().Fragment())
 	}
 	if _, ticked := one(t, page(m), "drift").Attr("checked"); !ticked {

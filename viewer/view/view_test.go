@@ -77,12 +77,12 @@ func use(t *testing.T, m *app.Model, id, value string) {
 
 func TestStatus(t *testing.T) {
 	m := opened(t)
-	if got := Status(m); got != "Recomputed here: identical to the published tables (11 tables recomputed here from "+
+	if got := Status(m); got != "Recomputed here, identical to the published tables (11 tables from "+
 		"15 files). Your browser keeps nothing for this site, so a reload needs a connection." {
 		t.Errorf("status %q", got)
 	}
 	m.Persistent = true
-	if got := Status(m); !strings.HasSuffix(got, "(11 tables recomputed here from 15 files).") {
+	if got := Status(m); !strings.HasSuffix(got, "(11 tables from 15 files).") {
 		t.Errorf("status with a lasting store %q", got)
 	}
 	m.Bundle.Offline = true
@@ -91,7 +91,7 @@ func TestStatus(t *testing.T) {
 	}
 	use(t, m, "trim-head_s", "150")
 	if got := Status(m); !strings.HasPrefix(got,
-		"Yours, not the published reading: cut at the start 150 s instead of 60 s. ") {
+		"Your version: trim at the start 150 s instead of 60 s. Your change ") {
 		t.Errorf("status of a changed reading %q", got)
 	}
 	use(t, m, "trim-head_s", "x")
@@ -108,8 +108,8 @@ func TestProof(t *testing.T) {
 	text := strings.Replace(string(bundle.Derived["derived/blocks.csv"]), "arden", "<i>x", 1)
 	bundle.Derived["derived/blocks.csv"] = []byte(text)
 	m := reopened(t, bundle)
-	if got := ProofStatus(m); got != "Recomputed here: 1 of 11 tables differ from the published ones: blocks.csv. See "+
-		"“Proof” below." {
+	if got := ProofStatus(m); got != "Recomputed here, not identical: 1 of 11 tables differ from the published ones: "+
+		"blocks.csv." {
 		t.Errorf("proven %q", got)
 	}
 	rows := find(one(t, page(m), "proof-table"), withAttr("class", "differs"))
@@ -127,6 +127,7 @@ func TestProof(t *testing.T) {
 
 func TestPublishedAndYours(t *testing.T) {
 	m := opened(t)
+	use(t, m, "plain", "true")
 	rows := func() []*tree.Node {
 		return find(one(t, page(m), "comparison-table"), func(n *tree.Node) bool {
 			return n.Tag == "td" && slices.Contains(n.Attrs, tree.Attr{Name: "class", Value: "yours"})
@@ -144,7 +145,7 @@ func TestPublishedAndYours(t *testing.T) {
 	if got := rows()[0].TextContent(); !strings.Contains(got, "%") || strings.Contains(got, "as published") {
 		t.Errorf("after a change yours reads %q", got)
 	}
-	if link := find(page(m), withAttr("href", "#head_s=150")); len(link) != 1 {
+	if link := find(page(m), withAttr("href", "#comparisons=shown&head_s=150")); len(link) != 1 {
 		t.Error("there is no link to the changed reading")
 	}
 	use(t, m, "trim-head_s", "")
@@ -170,7 +171,7 @@ func TestEveryControlDoesSomething(t *testing.T) {
 	use(t, m, "block-2", "false")
 	use(t, m, "channel-power_w", "false")
 	use(t, m, "choose-reference", "birk")
-	use(t, m, "choose-outcome", "speed")
+	use(t, m, "choose-answer-outcome", "speed")
 	use(t, m, "trim-tail_s-slider", "45")
 	want := "session=" + example.First + "&channels=speed_mps&outcome=speed&tail_s=45&reference=birk&out=" +
 		example.First + "/2"

@@ -1,6 +1,7 @@
 package view
 
 import (
+	"slices"
 	"strconv"
 
 	"soletrial/pipeline/figure"
@@ -16,6 +17,8 @@ func savedViews(m *app.Model) *tree.Node {
 		tree.El("p class=field").Keyed("name").Add(
 			tree.El("label for=view-name").AddText("Name for the view as it is now"), name.On("input", app.DoNameView)),
 		tree.El("p class=buttons").Keyed("keep").Add(button(app.DoSaveView, "Keep this view", m.ViewName() != "")))
+	link := tree.El("a").Set("href", "#"+m.LinkFragment()).AddText("Link to this view, with its name")
+	set.Add(tree.El("p").Keyed("link").Add(link))
 	if len(m.Views()) == 0 {
 		return set
 	}
@@ -23,9 +26,11 @@ func savedViews(m *app.Model) *tree.Node {
 	for i, v := range m.Views() {
 		n, name := strconv.Itoa(i+1), figure.Visible(v.Name)
 		open := tree.El("button type=button").Set("id", "open-"+n).On("click", app.On(app.DoOpenView, v.Name))
+		beside := tree.El("input type=checkbox").Set("id", "beside-"+n).SetIf("checked", slices.Contains(m.Beside(), v.Name))
+		beside.Set("aria-label", "Show "+name+" in the figure").On("change", app.On(app.DoCompare, v.Name))
 		drop := tree.El("button type=button").Set("id", "drop-"+n).Set("aria-label", "Delete the view "+name)
 		drop.On("click", app.On(app.DoDeleteView, v.Name))
-		list.Add(tree.El("li").Keyed(v.Name).Add(open.AddText(name), tree.Text(" "), drop.AddText("Delete")))
+		list.Add(tree.El("li").Keyed(v.Name).Add(beside, open.AddText(name), tree.Text(" "), drop.AddText("Delete")))
 	}
-	return set.Add(list)
+	return set.Add(tree.El("p class=quiet").Keyed("tick").AddText("Tick up to two to see them in the figure."), list)
 }

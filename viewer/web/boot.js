@@ -1,11 +1,21 @@
 // Starts the explorer: fetches the program, decompresses it, runs it, and registers
 // the service worker that keeps the page for use without a connection. Problems are
-// shown in the page's status line.
+// shown in the page's status line, and after ten seconds without a start it says so.
 "use strict";
 
 const explorer = {
-  setStatus(text) {
-    document.getElementById("explorer-status").textContent = text;
+  status: document.getElementById("explorer-status"),
+  app: document.getElementById("explorer-app"),
+  instead: " The answer, the sessions and every table are on the other pages of this site and work without it.",
+
+  // The status line is taken as it stands in the page: a stopped program leaves it alone.
+  say(text, state) {
+    this.status.textContent = text;
+    if (state) this.status.dataset.state = state;
+  },
+
+  started() {
+    return this.status.dataset.state === "running";
   },
 
   // What this browser lacks, in words; "" when it can run the program.
@@ -30,23 +40,42 @@ const explorer = {
   async start() {
     const missing = this.missingFeature();
     if (missing !== "") {
-      this.setStatus("This browser has no " + missing + ", so the analysis cannot be run again here. The pages of " +
-        "this site hold the published answer and work without it; a current browser runs the explorer.");
+      this.say("This browser has no " + missing + ", so the analysis cannot be run again here." + this.instead +
+        " A current browser runs the explorer.", "stopped");
       return;
     }
-    this.setStatus("Loading the analysis program…");
-    const go = new Go();
-    let instance;
+    this.say("Loading the analysis program…");
+    setTimeout(() => this.waited(), 10000);
+    let go, instance;
     try {
+      if (typeof Go !== "function") throw new Error("wasm_exec.js is missing or damaged");
+      go = new Go();
       ({ instance } = await WebAssembly.instantiate(await this.program(), go.importObject));
     } catch (error) {
-      this.setStatus("The analysis program could not be loaded (" + error.message + "). Check the connection and " +
-        "reload the page; the other pages of this site work without it.");
+      this.say("The analysis program could not be loaded (" + error.message + "). Check the connection and " +
+        "reload the page." + this.instead, "stopped");
       return;
     }
     this.registerWorker();
-    await go.run(instance);
-    this.setStatus("The analysis program has stopped. Reload the page to start it again.");
+    // A program that stops, for whatever reason, leaves controls that do nothing: they are
+    // disabled and the message stays. The state is in the address.
+    try {
+      await go.run(instance);
+    } finally {
+      this.stop();
+    }
+  },
+
+  stop() {
+    this.say("The analysis program has stopped. Reload the page to start it again: what you chose is in its address." +
+      this.instead, "stopped");
+    this.app.inert = true;
+  },
+
+  waited() {
+    if (this.started() || this.status.dataset.state === "stopped") return;
+    this.status.insertAdjacentText("beforeend", " The explorer has not started after 10 seconds. Check the connection " +
+      "and reload the page." + this.instead);
   },
 
   // Without a service worker the explorer works all the same, but not offline.

@@ -5,7 +5,9 @@
 
 const family = "soletrial " + self.registration.scope + " ";
 const cacheName = family + "@VERSION@";
+// The page's own address, and the one that names its file: no other page is kept as it.
 const page = new URL("./", self.location).href;
+const pageFile = new URL("index.html", self.location).href;
 const below = (paths) => paths.map((path) => new URL(path, self.location).href);
 const shell = [
   page,
@@ -50,7 +52,7 @@ function cacheKey(request) {
   const address = new URL(request.url);
   address.search = "";
   address.hash = "";
-  if (request.mode === "navigate") return page;
+  if (address.href === pageFile) return page;
   return [...shell, ...later].includes(address.href) ? address.href : "";
 }
 
@@ -58,7 +60,9 @@ async function siteFirst(request, address) {
   const cache = await caches.open(cacheName);
   try {
     const answer = await fetch(request);
-    if (answer.ok && !answer.redirected) await cache.put(address, answer.clone());
+    if (answer.ok && !answer.redirected) {
+      cache.put(address, answer.clone()).catch(() => {}); // a full disk costs only the next visit offline
+    }
     return answer;
   } catch (error) {
     const kept = await cache.match(address);

@@ -1,0 +1,67 @@
+package app
+
+import (
+	"fmt"
+
+	"soletrial/pipeline/answer"
+	"soletrial/pipeline/decide"
+	"soletrial/pipeline/derive"
+	"soletrial/pipeline/sums"
+	"soletrial/pipeline/trial"
+)
+
+// AddSums reads the 5-second sums of a bundle, so that changes are answered before the
+// samples are there.
+func (m *Model) addSums() error {
+	if !m.Bundle.HasSums() || m.Bundle.Complete() {
+		return nil
+	}
+	for _, file := range m.Bundle.Index.Sums { // in the order of the years
+		blocks, err := sums.Read(m.Bundle.Sums[file.Path])
+		if err != nil {
+			return fmt.Errorf("%s: %w", file.Path, err)
+		}
+		m.sums = append(m.sums, blocks...)
+	}
+	m.published.Answers = m.answersFromSums(m.Dataset, AsPublished(), decide.Exact)
+	return nil
+}
+
+// FromSums reports whether what is shown as the reader's is made from the 5-second sums.
+func (m *Model) FromSums() bool { return m.yours != m.published && !m.Bundle.Complete() }
+
+// answersFromSums answers under a choice: the published blocks, with their means over the
+// chosen window.
+func (m *Model) answersFromSums(ds *trial.Dataset, c Choice, accuracy decide.Accuracy) *answer.Answers {
+	blocks := make([]answer.Block, 0, len(m.sums))
+	for i := range m.sums {
+		b := &m.sums[i]
+		included := b.Included
+		if choice := c.BlockChoice(b.Session, b.ID); choice != nil {
+			included = choice.Included
+		}
+		if !included {
+			continue
+		}
+		moved := b.Block
+		moved.Windows = []answer.Means{b.Means(ds.Facts.Method.Trim)}
+		blocks = append(blocks, moved)
+	}
+	return answer.Decide(answer.Inputs{Dataset: ds, Blocks: blocks, Accuracy: accuracy})
+}
+
+// quickResult is the result under the choice from the sums; the sessions stay as published.
+func (m *Model) quickResult() *derive.Result {
+	ds := m.chosenDataset()
+	return &derive.Result{Dataset: ds, Sessions: m.published.Sessions,
+		Answers: m.answersFromSums(ds, m.choice, decide.Coarse)}
+}
+
+// maxIdleBytes is how much is fetched in idle time without being asked for.
+const maxIdleBytes = 24_000_000
+
+// Exactable reports whether the samples are there or come by themselves: a dataset that is too
+// large is fetched when the reader asks for it.
+func (m *Model) Exactable() bool {
+	return m.Bundle.Complete() || m.Bundle.BytesMissing() <= maxIdleBytes
+}

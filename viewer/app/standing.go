@@ -1,0 +1,146 @@
+package app
+
+import (
+	"slices"
+
+	"soletrial/pipeline/answer"
+	"soletrial/pipeline/decide"
+	"soletrial/pipeline/figure"
+	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
+)
+
+// Standing is the answer for the shoes of one group at one effort, as it is shown.
+type Standing struct {
+	Effort   trial.Effort
+	Outcome  trial.Outcome
+	Number   int // of the group at its effort, from 1
+	Status   decide.Status
+	Evidence decide.Evidence
+	Shoes    []ShoeStanding // the best by estimate first
+	Problem  string         // why there is no answer at this effort; then there are no shoes
+}
+
+// ShoeStanding is one shoe of a [Standing].
+type ShoeStanding struct {
+	Shoe      string
+	Best      float64 // the chance that it is the best of its group
+	Reference bool
+	// Against compares it with the reference in percent, in the shoe's favour where positive;
+	// missing for the reference itself.
+	Against figure.Estimate
+}
+
+// Shoe returns a shoe's place, or nil.
+func (s *Standing) Shoe(id string) *ShoeStanding {
+	for i := range s.Shoes {
+		if s.Shoes[i].Shoe == id {
+			return &s.Shoes[i]
+		}
+	}
+	return nil
+}
+
+// Standings lists the answers under the reader's choice, at the effort looked at or at all.
+func (m *Model) Standings() []Standing {
+	if m.yours == m.published || m.yours.Answers == nil {
+		return m.PublishedStandings()
+	}
+	return m.shownEfforts(standingsOf(m.yours.Answers, m.Reference()))
+}
+
+// PublishedStandings lists the published answers, against the reader's reference shoe where
+// that can be worked out.
+func (m *Model) PublishedStandings() []Standing {
+	if m.published.Answers == nil {
+		return m.shownEfforts(m.readBack)
+	}
+	return m.shownEfforts(standingsOf(m.published.Answers, m.Reference()))
+}
+
+func (m *Model) shownEfforts(all []Standing) []Standing {
+	if m.choice.Effort == "" {
+		return all
+	}
+	return slices.DeleteFunc(slices.Clone(all), func(s Standing) bool { return s.Effort != m.choice.Effort })
+}
+
+// standingsOf lists answers against a reference shoe: the headline's effort first.
+func standingsOf(a *answer.Answers, reference string) (list []Standing) {
+	order := make([]int, 0, len(a.Efforts))
+	if a.Headline >= 0 {
+		order = append(order, a.Headline)
+	}
+	for i := range a.Efforts {
+		if i != a.Headline {
+			order = append(order, i)
+		}
+	}
+	for _, i := range order {
+		e := &a.Efforts[i]
+		if e.Problem != "" {
+			list = append(list, Standing{Effort: e.Effort, Outcome: e.Outcome, Problem: e.Problem})
+		}
+		for g := range e.Groups {
+			list = append(list, standingOf(e, &e.Groups[g], reference))
+		}
+	}
+	return list
+}
+
+func standingOf(e *answer.Effort, g *answer.Group, reference string) Standing {
+	s := Standing{Effort: e.Effort, Outcome: e.Outcome, Number: g.Number, Status: g.Status, Evidence: g.Lead.Evidence}
+	p := e.Posterior
+	// The reference of the group: the reader's, or the last as [answer.Decide] has it.
+	from := g.Order[len(g.Order)-1]
+	if j := p.Shoe(reference); j >= 0 && slices.Contains(g.Order, j) {
+		from = j
+	}
+	for _, j := range g.Order {
+		place := ShoeStanding{Shoe: p.Shoes[j], Best: g.Best[j], Reference: j == from,
+			Against: figure.Estimate{Value: units.Missing, Low: units.Missing, High: units.Missing}}
+		if j != from {
+			d := p.Pair(j, from, e.Sensor).D
+			place.Against = figure.Estimate{Value: decide.Percent(d.Mean), Low: decide.Percent(d.Low),
+				High: decide.Percent(d.High)}
+		}
+		s.Shoes = append(s.Shoes, place)
+	}
+	return s
+}
+
+// Said is the answer under the reader's choice in words; of one that is read back there are
+// the headline and the evidence alone.
+func (m *Model) Said() answer.Sentences { return m.saidOf(m.yours.Answers) }
+
+// PublishedSaid is the published answer in words.
+func (m *Model) PublishedSaid() answer.Sentences {
+	if m.published.Answers == nil || !m.Bundle.Complete() {
+		a := m.Bundle.Index.Answer
+		return answer.Sentences{Advice: a.Headline, Evidence: a.Evidence}
+	}
+	return m.saidOf(m.published.Answers)
+}
+
+func (m *Model) saidOf(a *answer.Answers) answer.Sentences {
+	if a == nil || m.yours == m.published && a == m.published.Answers && !m.Bundle.Complete() {
+		return m.PublishedSaid()
+	}
+	said := answer.NewSpeaker(m.Dataset, a).Top()
+	if m.yours.Answers == a && m.FromSums() {
+		// What the sums cannot say: checks and findings rest on the samples.
+		said.Evidence, said.Stronger, said.Doubts, said.Checks = "", nil, nil, nil
+	}
+	return said
+}
+
+// SameAnswer reports whether the reader's choice leaves the answer as published: the same
+// status and the same leading shoe at every effort.
+func (m *Model) SameAnswer() bool {
+	published, yours := m.PublishedStandings(), m.Standings()
+	same := func(a, b Standing) bool {
+		return a.Effort == b.Effort && a.Number == b.Number && a.Status == b.Status && len(a.Shoes) == len(b.Shoes) &&
+			(len(a.Shoes) == 0 || a.Shoes[0].Shoe == b.Shoes[0].Shoe)
+	}
+	return slices.EqualFunc(published, yours, same)
+}
