@@ -34,3 +34,12 @@ func TestBlandAltman(t *testing.T) {
 		t.Errorf("one difference: %+v", one)
 	}
 }
+
+func differences(t testing.TB, file, a, b string) []float64 {
+	d := readTable(t, "testdata/"+file)
+	x, y := d.num(a), d.num(b)
+	for i := range x {
+		x[i] -= y[i]
+	}
+	return x
+}

@@ -41,11 +41,3 @@ func EffectiveN(n int, rho float64) float64 {
 	}
 	return size / (1 + float64(2*sum))
 }
-
-// EffectiveNLarge is the limit of [EffectiveN] for long series, n (1-rho)/(1+rho).
-func EffectiveNLarge(n int, rho float64) float64 {
-	if n < 1 || !(rho > -1 && rho < 1) {
-		return math.NaN()
-	}
-	return float64(float64(n)*(1-rho)) / (1 + rho)
-}

@@ -11,7 +11,7 @@ import (
 
 // bitsOfOutputs is the SHA-256 of the outputs of writeBits. It is the same on every
 // platform; a change means that published numbers change.
-const bitsOfOutputs = "5ac30ea3dd85ccd2b45d5fb42536711bcc42bf2b9a6cf6739f533cc4a447cf81"
+const bitsOfOutputs = "1b85f399bb9df6e1687f9e38224bd03ccae2f7ccee8f67fd571641efded6f87c"
 
 // TestBits holds every processor to the same bits: run it with GOAMD64=v1 and v3, on
 // arm64 and under wasm.
@@ -41,7 +41,7 @@ func writeBits(w *bitWriter) {
 		df := 0.3 + x/4
 		p := (float64(i) + 0.5) / 400
 		w.put(StudentTail(x/8, df), StudentQuantile(p, df), NormalCDF(x/20-3), NormalQuantile(p))
-		w.put(FTail(x/30, df, 2*df), IncompleteBeta(p, df, 3), ChiSquareTail(x, df))
+		w.put(IncompleteBeta(p, df, 3), ChiSquareTail(x, df))
 	}
 	x, y := bitsRegression()
 	f, _ := LeastSquares(x, y)
@@ -89,14 +89,9 @@ func writeTestBits(w *bitWriter, y []float64) {
 		lo, hi := p.Tau2Interval(0.9)
 		w.put(p.Q, p.QP, p.Tau2, p.Safe.Value, p.Safe.SE, p.Safe.P(), lo, hi)
 	}
-	s, h, r := SignedRank(d), HodgesLehmann(d, 0.95), SignFlip(d, 3)
-	w.put(s.V, s.P, s.PLower, h.Value, h.Lo, h.Hi, h.Level, r.P, r.PUpper, r.PLower)
-	lo, hi := SignTest(d).Interval(0.95)
-	b := BlandAltman(d, 0.95)
-	w.put(SignTest(d).P, lo, hi, b.Lower.Value, b.Upper.SE, Lag1(d), EffectiveN(40, 0.31))
-	w.put(TOST(b.Bias, 1, 0.05).P, NoncentralTTail(1.3, 6.5, 0.7), NeededN(Pairs, 0.6, 0.8, 0.05),
-		DetectableEffect(TwoGroups, 7, 0.9, 0.05))
-	w.put(Holm([]float64{s.P, h.Level, r.P})...)
+	b, r := BlandAltman(d, 0.95), signFlip(d, 3)
+	w.put(b.Lower.Value, b.Upper.SE, Lag1(d), EffectiveN(40, 0.31), r.P, r.PUpper, r.PLower)
+	w.put(Holm([]float64{b.Bias.P(), 0.2, r.P})...)
 }
 
 // bitsRegression is an arbitrary regression of 40 rows without exact numbers in it.

@@ -30,3 +30,14 @@ func (e Estimate) Interval(level float64) (lo, hi float64) {
 	h := float64(StudentQuantile((1+level)/2, e.DF) * e.SE)
 	return e.Value - h, e.Value + h
 }
+
+// MeanOf returns the mean of independent values, such as differences of pairs, with the
+// standard error SD/√n and n-1 degrees of freedom: the one-sample or paired t (Student
+// 1908). One value has no standard error; none is not estimable.
+func MeanOf(d []float64) Estimate {
+	n := float64(len(d))
+	if n == 0 || firstNotFinite(d) >= 0 {
+		return notEstimable()
+	}
+	return Estimate{Value: Mean(d), SE: SD(d) / math.Sqrt(n), DF: n - 1, Estimable: true}
+}

@@ -31,18 +31,6 @@ func ExampleREML() {
 	// mean 1527.5, 95 % interval 1477.7 to 1577.3 on 5.0 df
 }
 
-// Student's sleep data (1908): is the difference of the two drugs within ±2.5 hours?
-func ExampleTOST() {
-	d := []float64{1.2, 2.4, 1.3, 1.3, 0, 1, 1.8, 0.8, 4.6, 1.4}
-	e := stats.MeanOf(d)
-	fmt.Printf("t %.4f, p %.4g\n", e.T(), e.P())
-	r := stats.TOST(e, 2.5, 0.05)
-	fmt.Printf("equivalent %v, p %.4f, 90 %% interval %.3f to %.3f\n", r.Equivalent, r.P, r.Lo, r.Hi)
-	// Output:
-	// t 4.0621, p 0.002833
-	// equivalent true, p 0.0211, 90 % interval 0.867 to 2.293
-}
-
 // Three estimates with their sampling variances.
 func ExamplePool() {
 	p, err := stats.Pool([]float64{0.8, 1.4, 2.3}, []float64{0.04, 0.09, 0.05}, stats.PoolREML)

@@ -147,19 +147,3 @@ func RandomiseSum(values [][]float64, observed float64, seed uint64) Randomisati
 		return sum
 	}, observed, seed)
 }
-
-// SignFlip is the randomisation test of the mean of differences when each pair could as
-// well have been the other way round (Fisher 1935, section 21).
-func SignFlip(d []float64, seed uint64) Randomisation {
-	values := make([][]float64, len(d))
-	n := float64(len(d))
-	observed := 0.0
-	for i, v := range d {
-		values[i] = []float64{v / n, -v / n}
-		observed += v / n
-	}
-	if len(d) == 0 {
-		observed = math.NaN()
-	}
-	return RandomiseSum(values, observed, seed)
-}

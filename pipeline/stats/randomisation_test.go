@@ -7,7 +7,7 @@ import (
 
 // Fisher (1935): 863 of 32768 sums as large as Darwin's; two-sided 1726.
 func TestSignFlipMaize(t *testing.T) {
-	r := SignFlip(readTable(t, "testdata/darwin_maize_diffs.csv").num("diff_eighth_inch"), 42)
+	r := signFlip(readTable(t, "testdata/darwin_maize_diffs.csv").num("diff_eighth_inch"), 42)
 	if !r.Exact || r.Assignments != 32768 || r.AtLeast != 1726 || r.Seed != 42 {
 		t.Errorf("%+v", r)
 	}
@@ -18,12 +18,12 @@ func TestSignFlipMaize(t *testing.T) {
 }
 
 func TestSignFlipFew(t *testing.T) {
-	r := SignFlip([]float64{1, 2, 3}, 0)
+	r := signFlip([]float64{1, 2, 3}, 0)
 	near(t, "p of three", r.P, 0.25, 0)
 	near(t, "upper", r.PUpper, 0.125, 0)
 	near(t, "lower", r.PLower, 1, 0)
-	near(t, "p of a zero", SignFlip([]float64{0}, 0).P, 1, 0)
-	for _, r := range []Randomisation{SignFlip(nil, 0), SignFlip([]float64{nan, 1}, 0), Randomise([]int{2, 0},
+	near(t, "p of a zero", signFlip([]float64{0}, 0).P, 1, 0)
+	for _, r := range []Randomisation{signFlip(nil, 0), signFlip([]float64{nan, 1}, 0), Randomise([]int{2, 0},
 		func([]int) float64 { return 1 }, 1, 0)} {
 		if !math.IsNaN(r.P) || !math.IsNaN(r.PUpper) || !math.IsNaN(r.PLower) {
 			t.Errorf("%+v, want no p value", r)
@@ -98,7 +98,7 @@ func TestRandomiseMonteCarlo(t *testing.T) {
 	for i := range d {
 		d[i] = math.Sqrt(float64(i)) - 3
 	}
-	a, b, c := SignFlip(d, 5), SignFlip(d, 5), SignFlip(d, 6)
+	a, b, c := signFlip(d, 5), signFlip(d, 5), signFlip(d, 6)
 	if a != b || a == c || a.Exact {
 		t.Errorf("%+v, %+v, %+v", a, b, c)
 	}
@@ -108,4 +108,20 @@ func TestRandomiseMonteCarlo(t *testing.T) {
 	never := Randomise([]int{1000, 1000}, func([]int) float64 { return 0 }, 1, 9)
 	near(t, "smallest p", never.P, 1e-5, 1e-12)
 	near(t, "lower", never.PLower, 1, 0)
+}
+
+// signFlip is the randomisation test of the mean of differences when each pair could as
+// well have been the other way round (Fisher 1935, section 21).
+func signFlip(d []float64, seed uint64) Randomisation {
+	values := make([][]float64, len(d))
+	n := float64(len(d))
+	observed := 0.0
+	for i, v := range d {
+		values[i] = []float64{v / n, -v / n}
+		observed += v / n
+	}
+	if len(d) == 0 {
+		observed = math.NaN()
+	}
+	return RandomiseSum(values, observed, seed)
 }

@@ -37,17 +37,12 @@ func BenchmarkDistributions(b *testing.B) {
 			StudentQuantile(0.975, 10.2)
 		}
 	})
-	b.Run("NeededN", func(b *testing.B) {
-		for b.Loop() {
-			NeededN(Pairs, 0.8, 0.8, 0.05)
-		}
-	})
 }
 
 func BenchmarkSignFlip(b *testing.B) {
 	d := readTable(b, "testdata/darwin_maize_diffs.csv").num("diff_eighth_inch")
 	for b.Loop() {
-		if r := SignFlip(d, 1); !r.Exact {
+		if r := signFlip(d, 1); !r.Exact {
 			b.Fatal(r)
 		}
 	}
