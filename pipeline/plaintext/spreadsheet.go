@@ -3,7 +3,6 @@ package plaintext
 import (
 	"bytes"
 	"encoding/csv"
-	"regexp"
 	"strconv"
 	"strings"
 
@@ -70,11 +69,15 @@ func emptyColumns(rows [][]string, from int) bool {
 	return true
 }
 
-var decimalComma = regexp.MustCompile(`^\s*-?[0-9]+,[0-9]+`)
+// decimalComma reports whether a cell starts with a number that has a decimal comma.
+func decimalComma(cell string) bool {
+	whole, fraction, found := strings.Cut(strings.TrimPrefix(strings.TrimSpace(cell), "-"), ",")
+	return found && allDigits(whole) && fraction != "" && fraction[0] >= '0' && fraction[0] <= '9'
+}
 
 // plainCell is a cell of a column as the column wants it.
 func plainCell(column, cell string, commas bool) string {
-	if commas && decimalComma.MatchString(cell) {
+	if commas && decimalComma(cell) {
 		cell = strings.Replace(cell, ",", ".", 1)
 	}
 	bare := strings.TrimSpace(cell)
@@ -125,8 +128,9 @@ func Untidy(text, canonical []byte) []string {
 	say(bytes.Contains(plain, []byte{'\r'}), "line ends become LF")
 	plain = bytes.ReplaceAll(plain, []byte("\r\n"), []byte{'\n'})
 	say(semicolons(plain), "commas separate the cells, and points the decimals")
-	say(blankLine.Match(plain), "blank lines go")
-	say(edgeBlank.Match(plain), "blanks around cells go")
+	blankLine, edgeBlank := blanksIn(plain)
+	say(blankLine, "blank lines go")
+	say(edgeBlank, "blanks around cells go")
 	say(len(plain) > 0 && plain[len(plain)-1] != '\n', "the last line gets its end")
 	if len(changes) == 0 || !bytes.Equal(bytes.TrimSpace(plain), bytes.TrimSpace(canonical)) {
 		firstOld, _, _ := bytes.Cut(plain, []byte{'\n'})
@@ -137,7 +141,15 @@ func Untidy(text, canonical []byte) []string {
 	return changes
 }
 
-var (
-	blankLine = regexp.MustCompile(`(?m)^[ \t,;]*$\n`)
-	edgeBlank = regexp.MustCompile(`(?m)(^|[,;])[ \t]+|[ \t]+([,;]|$)`)
-)
+// blanksIn reports whether a table has lines without a cell that says something, and
+// cells with blanks at their edges.
+func blanksIn(text []byte) (line, edge bool) {
+	for row := range bytes.Lines(text) {
+		bare, ended := bytes.CutSuffix(row, []byte{'\n'})
+		line = line || ended && len(bytes.Trim(bare, " \t,;")) == 0
+		for cell := range bytes.FieldsFuncSeq(bare, func(c rune) bool { return c == ',' || c == ';' }) {
+			edge = edge || len(bytes.Trim(cell, " \t")) < len(cell)
+		}
+	}
+	return line, edge
+}

@@ -129,7 +129,7 @@ func purity() ([]string, error) {
 // heavy is what the explorer may not link, directly or through others.
 var heavy = []string{
 	"net/http", "html/template", "text/template", "github.com/goccy/*", "github.com/spf13/*", "github.com/invopop/*",
-	"github.com/muktihari/*", "gonum.org/*", "github.com/chromedp/*",
+	"github.com/muktihari/*", "gonum.org/*", "github.com/chromedp/*", "regexp", "encoding/json",
 }
 
 // networks is what the converter may not link, so that nothing in it could send a
