@@ -81,7 +81,7 @@ func (s Speaker) RaceName() string {
 	if s.Race == nil {
 		return ""
 	}
-	return raceName(s.Race.DistanceM)
+	return RaceName(s.Race.DistanceM)
 }
 
 // RaceLabel names the speaker's race with its time as the heading of a column: "half
@@ -98,7 +98,7 @@ func (s Speaker) RaceText() string {
 	if s.Race == nil {
 		return ""
 	}
-	return raceName(s.Race.DistanceM) + " in " + units.FormatClock(s.Race.TimeS)
+	return RaceName(s.Race.DistanceM) + " in " + units.FormatClock(s.Race.TimeS)
 }
 
 // Basis says what an answer rests on: "1 runner, 5 sessions at the same power, 31 blocks, 7

@@ -189,7 +189,7 @@ func (s Speaker) size(e *Effort, g *Group) string {
 	if s.Race == nil {
 		return "At the same effort it is " + all + "."
 	}
-	return "Over " + raceName(s.Race.DistanceM) + " it is about " + all + "."
+	return "Over " + RaceName(s.Race.DistanceM) + " it is about " + all + "."
 }
 
 // ahead says how far the better shoe of a pair is ahead: "46 s quicker than Quenby (0.8 %)",
@@ -205,8 +205,8 @@ func (s Speaker) ahead(e *Effort, p *Pair) string {
 	return Seconds(s.RaceTime(e, p, *s.Race).Mid) + " quicker than " + other + " (" + percent + ")"
 }
 
-// raceName is a distance as one says it after "over".
-func raceName(metres float64) string {
+// RaceName is a distance as one says it after "over".
+func RaceName(metres float64) string {
 	for _, d := range forecast.Distances {
 		if d.Metres == metres {
 			switch d.Name {

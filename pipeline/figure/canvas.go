@@ -1,6 +1,7 @@
 package figure
 
 import (
+	"bytes"
 	"strconv"
 	"unicode/utf8"
 
@@ -177,4 +178,12 @@ func appendEscaped(dst []byte, s string) []byte {
 		}
 	}
 	return dst
+}
+
+// OnPaper lays a figure that stands alone on a white ground with black letters, so that it can
+// be read wherever it is shown.
+func OnPaper(svg []byte) []byte {
+	return bytes.Replace(bytes.Replace(svg, []byte(`fill="currentColor">`),
+		[]byte(`fill="currentColor" color="#000000">`), 1), []byte("</desc>"),
+		[]byte(`</desc><rect width="100%" height="100%" fill="#ffffff"/>`), 1)
 }

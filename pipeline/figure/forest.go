@@ -34,17 +34,14 @@ func (r rows) textY(i int) float64  { return r.top(i) + r.text }
 func (r rows) markY(i int) float64  { return r.top(i) + r.mark }
 func (r rows) bottom(n int) float64 { return r.top(n) }
 
-// newForest places the scale of n rows beside the labels where there is room,
-// else below them, and leaves the given room at the right.
-func newForest(c *canvas, width Width, n int, lo, hi, joins float64) forest {
-	f := forest{canvas: c, rows: rowsFor(width), edge: float64(width) - joins}
-	if joins > 0 {
-		f.edge -= 6
-	}
+// newForest places the scale of n rows beside the labels where there is room, else below
+// them.
+func newForest(c *canvas, width Width, n int, lo, hi float64) forest {
+	f := forest{canvas: c, rows: rowsFor(width), edge: float64(width)}
 	f.bottom = f.rows.bottom(n)
-	f.x = scale{lo, hi, 14, float64(width) - 14 - joins}
+	f.x = scale{lo, hi, 14, float64(width) - 14}
 	if width.wide() {
-		f.x.from, f.x.to, f.edge = float64(0.27*float64(width)), float64(0.7*float64(width))-joins, float64(width)
+		f.x.from, f.x.to, f.edge = float64(0.27*float64(width)), float64(0.7*float64(width)), float64(width)
 	}
 	return f
 }

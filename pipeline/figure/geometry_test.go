@@ -12,16 +12,16 @@ import (
 
 func threeShoes() Ranking {
 	return Ranking{Head: Head{ID: "r"}, Unit: "%", Decimals: 1, Rows: []RankingRow{
-		{Label: "Kestrel", Shoe: 2, Estimate: Estimate{2, 1, 3}, Apart: []int{2}},
+		{Label: "Kestrel", Shoe: 2, Estimate: Estimate{2, 1, 3}},
 		{Label: "Brindle", Shoe: 0, Estimate: Estimate{1, -0.5, 2.5}},
-		{Label: "Harrow", Shoe: 1, Reference: true, Apart: []int{0}},
+		{Label: "Harrow", Shoe: 1, Reference: true},
 	}}
 }
 
 // The scale of threeShoes runs over -0.5..3, widened by a twentieth at each end:
 // -0.675..3.175.
 func TestRankingGeometry(t *testing.T) {
-	for width, edges := range map[Width][2]float64{Narrow: {14, 360 - 14 - 24}, Wide: {0.27 * 720, 0.7*720 - 24}} {
+	for width, edges := range map[Width][2]float64{Narrow: {14, 360 - 14}, Wide: {0.27 * 720, 0.7 * 720}} {
 		elements := parse(t, threeShoes().SVG(width))
 		at := func(v float64) float64 { return edges[0] + (v+0.675)/3.85*(edges[1]-edges[0]) }
 		zero := strings.FieldsFunc(with(elements, "zero")[0].attrs["d"],
@@ -43,12 +43,7 @@ func TestRankingGeometry(t *testing.T) {
 				near(t, "the mark", e.num(t, "cx"), at(1))
 			}
 		}
-		joins := with(elements, "join")
-		if len(joins) != 2 { // Kestrel with Brindle, Brindle with Harrow
-			t.Fatalf("%d joins, want 2", len(joins))
-		}
-		if !strings.Contains(words(elements), "cannot be told apart") ||
-			!strings.Contains(words(elements), "+2.0\u00a0% (+1.0 to +3.0)") {
+		if !strings.Contains(words(elements), "+2.0\u00a0% (+1.0 to +3.0)") {
 			t.Errorf("the words are %q", words(elements))
 		}
 	}
@@ -62,9 +57,6 @@ func TestNoIntervalIsHollowAndSaysSo(t *testing.T) {
 		!strings.Contains(words(elements), "+2.0\u00a0%, no interval") {
 		t.Errorf("hollow %d, whiskers %d, words %q", len(with(elements, "hollow")), len(with(elements, "whisker")),
 			words(elements))
-	}
-	if joins := with(elements, "join"); len(joins) != 1 {
-		t.Errorf("%d joins; a shoe without an interval cannot be joined", len(joins))
 	}
 	r.Rows[0].Estimate.Value = missing
 	if elements = parse(t, r.SVG(Wide)); !strings.Contains(words(elements), "not compared") {
@@ -85,31 +77,72 @@ func TestWideIntervalGoesOnBeyondTheScale(t *testing.T) {
 	}
 }
 
-func TestAlike(t *testing.T) {
-	bounded := Estimate{1, 0, 2}
-	row := func(apart ...int) RankingRow { return RankingRow{Estimate: bounded, Apart: apart} }
-	for name, c := range map[string]struct {
-		rows []RankingRow
-		want [][]int
-	}{
-		"all alike":       {[]RankingRow{row(), row(), row()}, [][]int{{0, 1, 2}}},
-		"all apart":       {[]RankingRow{row(1, 2), row(0, 2), row(0, 1)}, nil},
-		"a chain":         {[]RankingRow{row(2), row(), row(0)}, [][]int{{0, 1}, {1, 2}}},
-		"told on one end": {[]RankingRow{row(2), row(), row()}, [][]int{{0, 1}, {1, 2}}},
-		"a gap between":   {[]RankingRow{row(1), row(0, 2), row(1)}, [][]int{{0, 2}}},
-		"none":            {nil, nil},
-	} {
-		got := groupsByRank(c.rows)
-		if len(got) != len(c.want) {
-			t.Errorf("%s: %v, want %v", name, got, c.want)
-			continue
+// A short ranking leaves the interval to the line, and the row that the page is about has a
+// ground of its own.
+func TestShortRanking(t *testing.T) {
+	r := threeShoes()
+	r.Short, r.Rows[1].Strong = true, true
+	elements := parse(t, r.SVG(Narrow))
+	if text := words(elements); !strings.Contains(text, "+2.0\u00a0%") || strings.Contains(text, "(+1.0") {
+		t.Errorf("the words are %q", text)
+	}
+	if strong := with(elements, "strong"); len(strong) != 1 || strong[0].num(t, "y") != rowsFor(Narrow).top(1)+1 {
+		t.Errorf("%v", strong)
+	}
+}
+
+// Every analysis is a link with its words; those in which another shoe leads are left of zero.
+func TestStrip(t *testing.T) {
+	s := Strip{Head: Head{ID: "s"}, Axis: "% ahead"}
+	s.Add("earlier", StripMark{Shoe: 0, Value: 1, Words: "drift none: +1 %", Href: "e.html#a"})
+	s.Add("later", StripMark{Shoe: 2, Value: -0.5, Words: "later: \u22120.5 %", Href: "e.html#b"})
+	s.Add("earlier", StripMark{Shoe: 0, Value: 2, Words: "as published: +2 %", Href: "e.html#c"})
+	s.Add("later", StripMark{Shoe: 0, Value: missing, Words: "nothing", Href: "e.html#d"})
+	svg := s.SVG(Narrow)
+	elements := parse(t, svg)
+	marks := with(elements, "mark")
+	if len(marks) != 3 || marks[0].attrs["href"] != "e.html#a" || marks[1].attrs["href"] != "e.html#c" {
+		t.Fatalf("%v", marks)
+	}
+	// The scale runs over -0.5..2 widened by a twentieth: -0.625..2.125 over 112..352; marks
+	// stand on whole units.
+	at := func(v float64) float64 { return math.Round(112 + (v+0.625)/2.75*240) }
+	circles := 0
+	for _, e := range elements {
+		if e.name == "circle" {
+			near(t, "a mark", e.num(t, "cx"), at([]float64{1, 2}[circles]))
+			circles++
 		}
-		for i := range got {
-			if len(got[i]) != len(c.want[i]) || got[i][0] != c.want[i][0] ||
-				got[i][len(got[i])-1] != c.want[i][len(c.want[i])-1] {
-				t.Errorf("%s: %v, want %v", name, got, c.want)
-			}
+	}
+	if circles != 2 || strings.Contains(string(svg), "NaN") {
+		t.Errorf("%d circles in %s", circles, svg)
+	}
+}
+
+// A bar is as long as the chance, and never so short that it is not seen.
+func TestChanceBar(t *testing.T) {
+	for chance, want := range map[float64]float64{0.94: 94, 0: 0.8, 1: 100} {
+		if part := with(parse(t, ChanceBar(1, chance)), "part"); len(part) != 1 || part[0].num(t, "width") != want {
+			t.Errorf("%v: %v", chance, part)
 		}
+	}
+	parse(t, Mark(NoShoe))
+}
+
+// The mean of the samples within half the span, by hand; a gap is not looked across.
+func TestSmooth(t *testing.T) {
+	line := TraceLine{Seconds: []float64{0, 1, 2, 3, 20, 21}, Values: []float64{1, 3, 5, 7, 100, 300}, Gap: 5}
+	got := line.Smooth(2).Values
+	for i, want := range []float64{2, 3, 5, 6, 200, 200} {
+		near(t, "value", got[i], want)
+	}
+	line.Values[1] = missing
+	if got = line.Smooth(2).Values; got[1] == got[1] || got[0] != 1 || got[2] != 6 {
+		t.Errorf("%v", got)
+	}
+	thin := TraceLine{Seconds: []float64{0, 1, 2, 3, 20, 21}, Values: []float64{1, 3, 5, 7, 100, 300}, Gap: 5}.Every(2)
+	if len(thin.runs()) != 2 || thin.Seconds[1] != 2 || thin.Values[2] != 7 {
+		t.Errorf("%v %v in %v", thin.Seconds, thin.Values, thin.runs())
 	}
 }
 
@@ -295,12 +328,11 @@ func TestExtentFollowsTheSteadyWindow(t *testing.T) {
 }
 
 func TestToDateGeometry(t *testing.T) {
-	d := Progress{Head: Head{ID: "d"}, Steps: []Step{{"2031-03-01", 1, Estimate{1, missing, missing}},
-		{"2031-03-08", 3, Estimate{2, 0.5, 3.5}}}}
+	d := Progress{Head: Head{ID: "d"}, Steps: []Step{{"1 March", Estimate{1, missing, missing}},
+		{"8 March", Estimate{2, 0.5, 3.5}}}}
 	elements := parse(t, d.SVG(Narrow))
-	if len(with(elements, "whisker")) != 1 || len(with(elements, "hollow")) != 1 || len(with(elements, "own")) != 2 {
-		t.Fatalf("%d whiskers, %d hollow, %d own", len(with(elements, "whisker")), len(with(elements, "hollow")),
-			len(with(elements, "own")))
+	if len(with(elements, "whisker")) != 1 || len(with(elements, "hollow")) != 1 {
+		t.Fatalf("%d whiskers, %d hollow", len(with(elements, "whisker")), len(with(elements, "hollow")))
 	}
 	// The scale runs over 0..3.5 widened by a twentieth: -0.175..3.675 over 200..26.
 	at := func(v float64) float64 { return 200 - (v+0.175)/3.85*174 }
@@ -322,4 +354,19 @@ func TestWeightGeometry(t *testing.T) {
 	whiskers := with(elements, "whisker")
 	near(t, "the rest keeps the interval's length", whiskers[1].num(t, "x2")-whiskers[1].num(t, "x1"),
 		whiskers[0].num(t, "x2")-whiskers[0].num(t, "x1"))
+}
+
+// The scale is that of the later sessions: a first interval forty times as wide ends in arrows
+// and leaves the others readable.
+func TestProgressShowsTheLastSessions(t *testing.T) {
+	d := Progress{Head: Head{ID: "d"}, Steps: []Step{{"1 March", Estimate{30, -40, 60}}, {"8 March", Estimate{3, -2, 8}},
+		{"15 March", Estimate{2, 1, 3}}, {"22 March", Estimate{2, 1.2, 2.8}}}}
+	elements := parse(t, d.SVG(Narrow))
+	whiskers := with(elements, "whisker")
+	if len(with(elements, "arrow")) < 2 || len(whiskers) != 4 {
+		t.Fatalf("%d arrows, %d whiskers", len(with(elements, "arrow")), len(whiskers))
+	}
+	if last := whiskers[3].num(t, "y1") - whiskers[3].num(t, "y2"); last < 60 {
+		t.Errorf("the last interval is %v high", last)
+	}
 }

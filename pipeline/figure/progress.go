@@ -2,35 +2,35 @@ package figure
 
 import (
 	"math"
-	"slices"
 
 	"soletrial/pipeline/units"
 )
 
-// Progress shows how one comparison moved as sessions came in: at each session the
-// estimate from everything up to it, with its interval, and beside it that
-// session's own estimate.
+// Progress shows how the answer for one shoe moved as sessions came in: at each session the
+// estimate from everything up to it, with its interval. The scale is that of the later half
+// of the sessions, so that they can be read; what is wider before ends in an arrow.
 type Progress struct {
 	Head
 	Axis   string // what is compared, with its unit
 	Shoe   int
 	Steps  []Step
-	Beside []Step // of the panels beside this one, which share its scale
+	Beside [][]Step // of the panels beside this one, which share its scale
 }
 
 // Step is one session.
 type Step struct {
 	Label      string // its date
-	Own        float64
 	Cumulative Estimate
 }
 
 // SVG draws the panel.
 func (t Progress) SVG(width Width) []byte {
-	c := begin(t.Head, width, 250)
-	shown := make([]Estimate, 0, 2*len(t.Steps))
-	for _, s := range slices.Concat(t.Steps, t.Beside) {
-		shown = append(shown, s.Cumulative, Estimate{s.Own, units.Missing, units.Missing})
+	c := begin(t.Head, width, 228)
+	var shown []Estimate
+	for _, steps := range append([][]Step{t.Steps}, t.Beside...) {
+		for _, s := range steps[len(steps)/2:] {
+			shown = append(shown, s.Cumulative)
+		}
 	}
 	lo, hi := domain(shown)
 	x := scale{-0.5, math.Max(0.5, float64(len(t.Steps))-0.5), traceLeft, float64(width) - 8}
@@ -49,7 +49,6 @@ func (t Progress) SVG(width Width) []byte {
 		c.step(s, t.Shoe, x.at(float64(i)), y)
 	}
 	c.close("g")
-	c.words(0, 244, left, "small", "Filled: all so far. Ring: that session alone.")
 	return c.end()
 }
 
@@ -84,10 +83,6 @@ func (t Progress) path(c *canvas, x, y scale) {
 }
 
 func (c *canvas) step(s Step, shoe int, x float64, y scale) {
-	if units.Known(s.Own) {
-		c.tag("circle").attr("class", "own").num("cx", x+7).num("cy", y.at(s.Own)).num("r", 2.5).attr("fill", "none").
-			attr("stroke", "currentColor").selfClose()
-	}
 	if !units.Known(s.Cumulative.Value) {
 		return
 	}
@@ -98,7 +93,8 @@ func (c *canvas) step(s Step, shoe int, x float64, y scale) {
 		c.capAcross(x, low, beyondLow, -6)
 		c.capAcross(x, high, beyondHigh, 6)
 	}
-	c.marker(shoe, x, y.at(s.Cumulative.Value), 4.5, !s.Cumulative.Bounded())
+	place, _ := y.clamp(s.Cumulative.Value)
+	c.marker(shoe, x, place, 4.5, !s.Cumulative.Bounded())
 }
 
 // capAcross ends a vertical whisker, with an arrow where it goes on.

@@ -21,7 +21,7 @@ func (w Weight) SVG(width Width) []byte {
 	bottom := rowsFor(width).bottom(3)
 	c := begin(w.Head, width, bottom+46)
 	lo, hi := domain([]Estimate{w.Measured, w.Expected, w.Rest})
-	f := newForest(c, width, 3, lo, hi, 0)
+	f := newForest(c, width, 3, lo, hi)
 	f.axis(3)
 	for i, row := range []struct {
 		label    string

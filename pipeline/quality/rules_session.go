@@ -61,7 +61,7 @@ var sessionRules = []rule[sessionCheck]{
 		Measures: "how much of the spread of the blocks' times the shoes explain, as a correlation (0 for A " +
 			"B B A, 0.45 for A B A B, 0.89 for A A B B)",
 		Limit: "{order_correlation}",
-		Source: "arithmetic: the drift and the shoes cannot be told apart when the shoes follow the " +
+		Source: "arithmetic: the drift and the shoes cannot be separated when the shoes follow the " +
 			"clock; the limit is an engineering choice",
 		Fix:  "no analysis mends it: run another session in the opposite order, or in a balanced one",
 		Hint: "a drift over the session cannot be told from the shoes; run the opposite order too",

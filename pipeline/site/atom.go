@@ -56,7 +56,7 @@ type (
 func (s *site) feed() error {
 	facts := &s.ds.Facts
 	f := atomFeed{
-		Lang: "en", ID: s.urn(""), Title: cmp.Or(facts.Title, "Shoe trial"), Sub: s.result.Compare.Verdict.Headline,
+		Lang: "en", ID: s.urn(""), Title: cmp.Or(facts.Title, "Shoe trial"), Sub: s.speaker.Top().Headline(),
 		Rights: facts.Licence,
 		Links: []atomLink{{"self", "application/atom+xml", facts.SiteURL + feedPath},
 			{"alternate", "text/html", facts.SiteURL + "sessions/index.html"}},

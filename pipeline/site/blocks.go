@@ -51,7 +51,7 @@ type precision = [trial.OutcomeCount]steady.Precision
 // blockTable lists the blocks with what was held and how fast they were, each mean
 // with its measurement error.
 func (s *site) blockTable(session *trial.Session, blocks []block, precisions []precision) table {
-	t := table{Caption: "The blocks: means over the steady window", Head: columns("Block", "Shoe", "Used")}
+	t := table{Caption: "The blocks: means over the steady window", Head: columns("Block", "Shoe", "Included")}
 	for i := range blocks {
 		b := &blocks[i]
 		t.Rows = append(t.Rows, []cell{text(b.Block), shoeCell(s.shoe(b.Shoe, "../")), text(inclusion(b))})
@@ -202,9 +202,8 @@ func (s *site) traces(session *trial.Session, recordings []trial.Recording, bloc
 		}
 	}
 	if len(body.Traces) > 0 {
-		body.TraceNote = "Every block from its start, one line a block. Shaded: the steady window. A gap in the " +
-			"recording is a gap in the line; thin lines are blocks left out. Of many samples the lowest and the " +
-			"highest are drawn; all of them are in the recordings, linked below."
+		body.TraceNote = "One line for each block, from its start, each point the mean of " +
+			minutes(smoothS) + ". Shaded: the steady window. Thin lines are excluded blocks."
 	}
 }
 
@@ -262,5 +261,8 @@ func (s *site) traceLine(c trial.Channel, source *trial.Recording, b *block) fig
 			line.Values = append(line.Values, source.Samples.Values[c][i])
 		}
 	}
-	return line
+	return line.Smooth(smoothS).Every(smoothS / 5)
 }
+
+// smoothS is over how many seconds a trace is smoothed on a page.
+const smoothS = 15

@@ -12,13 +12,11 @@ import (
 func (s *site) conditions(session *trial.Session) []fact {
 	c := &session.Facts.Conditions
 	return withValues(
-		fact{"Air", withImperial(c.AirC, 1, "°C")}, fact{"Humidity", quantity(c.HumidityPct, 0, "%")}, fact{"Pressure",
-			quantity(c.PressureHpa, 0, "hPa")},
-		fact{"Wind", withImperial(c.WindMps, 1, "m/s")}, fact{"Wet-bulb globe", withImperial(c.WbgtC, 1, "°C")},
-		fact{"Sky",
-			c.Sky}, fact{"Surface", c.Surface},
-		fact{"Air density", airWords(s.air(session))}, fact{"Wind over a lap", s.windWords(session)}, fact{"Heat",
-			heatWords(c.WbgtC)},
+		bothFact("Air", c.AirC, 1, "°C"), fact{"Humidity", quantity(c.HumidityPct, 0, "%"), ""},
+		fact{"Pressure", quantity(c.PressureHpa, 0, "hPa"), ""}, bothFact("Wind", c.WindMps, 1, "m/s"),
+		bothFact("Wet-bulb globe", c.WbgtC, 1, "°C"), fact{"Sky", c.Sky, ""}, fact{"Surface", c.Surface, ""},
+		fact{"Air density", airWords(s.air(session)), ""}, fact{"Wind over a lap", s.windWords(session), ""},
+		fact{"Heat", heatWords(c.WbgtC), ""},
 	)
 }
 

@@ -74,7 +74,7 @@ func TestSensorTables(t *testing.T) {
 		"sessions/s1.html": {"Sensor checks of this session", "cadence × step length over speed",
 			`<td class="number">1.0000</td>`},
 		"shoes/kestrel.html": {"Could it be the sensor?", "Sensor checks of Kestrel Longford Distance over all " +
-			"sessions", "Could be sensor", "up to 0.00\u00a0%"},
+			"sessions", "Could be sensor", "up to 0.0\u00a0%"},
 		"method.html": {"The sensor is on trial too", "CIPM-2007", "Air, wind and heat", "recording-twice"},
 	} {
 		for _, text := range want {
@@ -96,17 +96,17 @@ func TestSensorTables(t *testing.T) {
 // The factors are exact: 1 mile = 1609.344 m (NIST Special Publication 811, 2008,
 // appendix B.8), °F = 1.8 °C + 32. 4:06 per km is 246 s x 1.609344 = 395.9 s.
 func TestBothSystemsOfUnits(t *testing.T) {
+	both := func(x float64, decimals int, unit string) string {
+		value, other := bothUnits(x, decimals, unit)
+		return value + "|" + other
+	}
+	paced := &trial.Session{Facts: trial.SessionFacts{Effort: "pace"}, Blocks: []trial.Block{{Target: 246}, {Target: 246}}}
 	for _, c := range []struct{ got, want string }{
-		{withImperial(7.5, 1, "°C"), "7.5 °C (45.5 °F)"}, {withImperial(-40, 1, "°C"), "-40 °C (-40 °F)"},
-		{withImperial(10, 1, "m/s"),
-			"10 m/s (22.4 mph)"},
-		{withImperial(405, 0, "km"), "405 km (252 mi)"}, {withImperial(71, 0, "%"),
-			"71 %"}, {withImperial(units.Missing, 1, "°C"), ""},
-		{targetsWithMiles(&trial.Session{Facts: trial.SessionFacts{Effort: "pace"},
-			Blocks: []trial.Block{{Target: 246}, {Target: 246}}}), "at 4:06 per km (6:36 per mile)"},
-		{targetsWithMiles(&trial.Session{Facts: trial.SessionFacts{Effort: "power"},
-			Blocks: []trial.Block{{Target: 268}}}),
-			"at 268 W"},
+		{both(7.5, 1, "°C"), "7.5 °C|45.5 °F"}, {both(-40, 1, "°C"), "-40 °C|-40 °F"},
+		{both(10, 1, "m/s"), "10 m/s|22.4 mph"}, {both(405, 0, "km"), "405 km|252 mi"}, {both(71, 0, "%"), "71 %|"},
+		{both(units.Missing, 1, "°C"), "|"}, {targetsOf(paced), "at 4:06 per km"}, {targetsPerMile(paced), "6:36 per mile"},
+		{targetsPerMile(&trial.Session{Facts: trial.SessionFacts{Effort: "power"},
+			Blocks: []trial.Block{{Target: 268}}}), ""},
 	} {
 		if strings.ReplaceAll(c.got, "\u2212", "-") != c.want {
 			t.Errorf("%q, want %q", c.got, c.want)

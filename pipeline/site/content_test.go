@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"soletrial/pipeline/answer"
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/quality"
@@ -17,46 +18,100 @@ import (
 func TestHomeAnswersFirst(t *testing.T) {
 	in := newFixture().input()
 	home := publish(t, in)["index.html"]
-	verdict := in.Result.Compare.Verdict
-	if !strings.Contains(html.UnescapeString(home), ">"+nonBreaking(verdict.Headline)+"</h1>") {
-		t.Errorf("the headline is not the main heading: %q", verdict.Headline)
+	said := answer.NewSpeaker(in.Result.Dataset, in.Result.Answers).Top()
+	if !strings.Contains(html.UnescapeString(home), ">"+nonBreaking(said.Advice)+"</h1>") {
+		t.Errorf("the advice is not the main heading: %q", said.Advice)
 	}
 	if len(home) > 60_000 { // the budget of the home page without the explorer
 		t.Errorf("the home page has %d bytes", len(home))
 	}
 	for _, need := range []string{"Invented data", "Before you try this yourself", "licensed clinician",
-		`class="figure narrow"`, `class="figure wide"`, "10 km, 42:00 in Harrow", "42.2 km, 3:20:00 in Harrow",
-		"What would make this surer"} {
+		`class="figure narrow"`, `class="figure wide"`, "over a marathon", "42.195 km in 3:20:00",
+		"1 runner, 6 sessions, 14 March to 14 August 2031", "What would make the evidence stronger"} {
 		if !strings.Contains(home, need) {
 			t.Errorf("the home page lacks %q", need)
 		}
 	}
+	// The card has one grade marked, a row for each shoe, and what the speaker says.
+	card, _, _ := strings.Cut(home, "</section>")
+	if strings.Count(card, `<strong class="grade">`) != 1 || strings.Count(card, `class="chance `) != 4 ||
+		!strings.Contains(html.UnescapeString(card), nonBreaking(said.Claim)) {
+		t.Errorf("the card is %s", card)
+	}
 }
 
-// A difference whose interval includes zero is never given a direction.
-func TestNoDirectionWithoutEvidence(t *testing.T) {
-	for want, e := range map[string]figure.Estimate{
-		"no clear difference from Harrow": {Value: -5, Low: -12, High: 2}, "less time than Harrow": {Value: -5,
-			Low: -9, High: -1},
-		"more time than Harrow": {Value: 5, Low: 1, High: 9}, "no interval, so no direction": {Value: 5,
-			Low: units.Missing, High: units.Missing},
-	} {
-		if got := raceWords(e, "Harrow"); got != want {
-			t.Errorf("%+v: %q, want %q", e, got, want)
+// The order is that of the design: the answer, by how much, my race, beyond speed, robustness,
+// how it was tested, doubts, about.
+func TestHomeOrder(t *testing.T) {
+	home, at := built()["full"]["index.html"], 0
+	for _, id := range []string{"answer", "figure", "race", "beyond", "robust", "tested", "doubts", "about", "cautions"} {
+		next := strings.Index(home, `id="`+id+`"`)
+		if next <= at {
+			t.Errorf("%q stands at %d, after something at %d", id, next, at)
+		}
+		at = next
+	}
+}
+
+// At most 40 numbers are unfolded, so that the answer is not lost among them.
+func TestHomeIsNotANumberTable(t *testing.T) {
+	home := built()["full"]["index.html"]
+	_, home, _ = strings.Cut(home, `<main id="main">`)
+	home, _, _ = strings.Cut(home, `<section id="cautions"`)
+	for _, hidden := range []string{`(?s)<details>.*?</details>`, `(?s)<svg [^>]*class="figure wide.*?</svg>`,
+		`(?s)<title.*?</title>`, `(?s)<desc.*?</desc>`, `(?s)<form.*?</form>`, `(?s)<caption.*?</caption>`, `(?s)<thead class="unseen.*?</thead>`, `<[^>]*>`} {
+		home = regexp.MustCompile(hidden).ReplaceAllString(home, " ")
+	}
+	numbers := regexp.MustCompile(`[0-9][0-9:.,]*`).FindAllString(html.UnescapeString(home), -1)
+	if len(numbers) > 40 || len(numbers) < 15 {
+		t.Errorf("%d numbers: %q", len(numbers), numbers)
+	}
+}
+
+// The words that once stood for answers are gone from every page.
+func TestNoVerdicts(t *testing.T) {
+	old := regexp.MustCompile(`(?i)told apart|verdict|beaten|which one for you|comes out ahead`)
+	for p, text := range pages(built()["full"]) {
+		if found := old.FindString(text); found != "" {
+			t.Errorf("%s says %q", p, found)
 		}
 	}
+}
+
+// The same pair has the same numbers on the home page, its shoes' pages and in the list.
+func TestOnePairEverywhere(t *testing.T) {
+	in := newFixture().input()
+	site := publish(t, in)
+	s := newSite(in)
+	e, g := s.speaker.Answers.Top()
+	p := g.Lead
+	sentence := html.EscapeString(nonBreaking(s.speaker.PairSentence(e, p)))
+	for _, page := range []string{"shoes/" + pageName(p.Shoe), "shoes/" + pageName(p.Reference), "method.html"} {
+		if !strings.Contains(site[page], sentence) {
+			t.Errorf("%s lacks %q", page, sentence)
+		}
+	}
+	for _, page := range []string{"robustness.html", "shoes/" + pageName(p.Reference)} {
+		if !strings.Contains(html.UnescapeString(site[page]), interval(p.D)) {
+			t.Errorf("%s lacks %q", page, interval(p.D))
+		}
+	}
+}
+
+// A direction is named only where the interval and the pairs judged together allow it.
+func TestNoDirectionWithoutEvidence(t *testing.T) {
 	s := newSite(emptied())
 	judged := compare.Comparison{Estimate: 2, Low: 0.1, High: 3.9, PAdjusted: 0.08}
-	if got := s.apartWords(&judged); got != "cannot be told apart" {
+	if got := s.differenceWords(&judged); got != "no clear difference" {
 		t.Errorf("p = 0.08 with all pairs judged together: %q", got)
 	}
 	for want, c := range map[string]compare.Comparison{
-		"cannot be told apart": {Estimate: 1, Low: -1, High: 3}, "higher": {Estimate: 2, Low: 1, High: 3,
-			PAdjusted: 0.01}, "lower, judged by itself": {Estimate: -2, Low: -3, High: -1, PAdjusted: units.Missing},
+		"no clear difference": {Estimate: 1, Low: -1, High: 3}, "higher": {Estimate: 2, Low: 1, High: 3,
+			PAdjusted: 0.01}, "lower, by itself": {Estimate: -2, Low: -3, High: -1, PAdjusted: units.Missing},
 		"no interval": {Estimate: 1, Low: units.Missing, High: units.Missing}, "never run in one " +
 			"session": {Model: compare.NotComparable},
 	} {
-		if got := s.apartWords(&c); got != want {
+		if got := s.differenceWords(&c); got != want {
 			t.Errorf("%+v: %q, want %q", c, got, want)
 		}
 	}
@@ -73,7 +128,7 @@ func TestEmptyStates(t *testing.T) {
 			t.Errorf("%s lacks %q", page, need)
 		}
 	}
-	if strings.Contains(site["index.html"], "What it is worth in a race") {
+	if strings.Contains(site["index.html"], "My race") {
 		t.Error("a forecast of nothing is shown")
 	}
 }
@@ -122,8 +177,8 @@ func TestShoePage(t *testing.T) {
 	site := built()["full"]
 	page := site["shoes/kestrel.html"]
 	// 231 g are 8.148 oz (international avoirdupois ounce, 28.349523125 g).
-	for _, need := range []string{"231 g (8.1 oz)", "39 mm and 31 mm", "is 37 g per shoe lighter than Harrow",
-		"expected from weight", "How firm it is", "mixed model", "All four pairs are invented."} {
+	for _, need := range []string{`<span class="metric">231 g</span> <span class="imperial">8.1 oz</span>`, "39 mm and 31 mm", "is 37 g per shoe lighter than Harrow",
+		"expected from weight", "What each difference rests on", "mixed model", "All four pairs are invented."} {
 		if !strings.Contains(page, need) {
 			t.Errorf("the shoe's page lacks %q", need)
 		}
@@ -168,19 +223,21 @@ func TestWordsOnPages(t *testing.T) {
 	for got, want := range map[string]string{
 		nonBreaking("it is -0.5 % at 268 W (95 % interval)"): "it is \u22120.5\u00a0% at 268\u00a0W (95\u00a0% " +
 			"interval)",
-		nonBreaking("A-2 shoes"):        "A-2 shoes",
-		clockChange(-57):                "\u22120:57",
-		clockChange(3):                  "+0:03",
-		kilometres(42195):               "42.2 km",
-		kilometres(1500):                "1.5 km",
-		size(999):                       "999 B",
-		size(2_164_000):                 "2.2 MB",
-		mass(100):                       "100 g (3.5 oz)",
-		pageName("2031-03-14-power"):    "2031-03-14-power.html",
-		pageName("index"):               "index~.html",
-		pageName("../x"):                "~2E.~2Fx.html",
-		href("sub dir/a#b?c:d%.csv"):    "sub%20dir/a%23b%3Fc%3Ad%25.csv",
-		quantity(units.Missing, 1, "m"): "",
+		nonBreaking("A-2 shoes"):             "A-2 shoes",
+		clockChange(-57):                     "\u22120:57",
+		clockChange(3):                       "+0:03",
+		dateSpan("2026-03-07", "2026-04-25"): "7 March to 25 April 2026",
+		dateSpan("2025-12-31", "2026-01-02"): "31 December 2025 to 2 January 2026",
+		longDate("someday"):                  "someday",
+		minutes(300):                         "5 min",
+		minutes(90):                          "90 s",
+		size(999):                            "999 B",
+		size(2_164_000):                      "2.2 MB",
+		pageName("2031-03-14-power"):         "2031-03-14-power.html",
+		pageName("index"):                    "index~.html",
+		pageName("../x"):                     "~2E.~2Fx.html",
+		href("sub dir/a#b?c:d%.csv"):         "sub%20dir/a%23b%3Fc%3Ad%25.csv",
+		quantity(units.Missing, 1, "m"):      "",
 	} {
 		if got != want {
 			t.Errorf("%q, want %q", got, want)
@@ -275,13 +332,12 @@ func BenchmarkPages(b *testing.B) {
 // How the answer moved is drawn and tabled, and says what moved.
 func TestHowTheAnswerMoved(t *testing.T) {
 	page := built()["full"]["sessions/index.html"]
-	rows := rowsOf(t, page, "How the answer moved, session by session: Speed at 270 W")
-	panels := strings.Count(page, `<figure class="panels">`)
-	if len(rows) < 8 || panels != 1 || !strings.Contains(page, "<p>Speed at 270 W. Each mark") {
-		t.Errorf("%d rows, %d figures", len(rows), panels)
+	rows := rowsOf(t, page, "How the answer moved, session by session: Speed at the same power")
+	if len(rows) < 8 || strings.Count(page, `<figure class="panels">`) != 1 {
+		t.Errorf("%d rows, %d figures", len(rows), strings.Count(page, `<figure class="panels">`))
 	}
 	for _, row := range rows {
-		if !strings.Contains(row[3], " %") || !strings.Contains(row[4], " %") {
+		if !strings.Contains(row[2], " %") || !strings.Contains(row[3], " %") && row[3] != "reference" {
 			t.Errorf("numbers without a unit: %q", row)
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"cmp"
 	"encoding/json"
 	"slices"
+	"strconv"
 	"strings"
 
 	"soletrial/pipeline/archive"
@@ -36,13 +37,13 @@ type BundleEntry struct {
 }
 
 type dataBody struct {
-	Files, Derived, Programs table
-	Holds                    []contentsBody
-	Licence, Cite, Bytes     string
-	LicenceName, LicenceHref string
-	Contributors             []fact
-	Zip                      cell
-	Feed                     string
+	Files, Folders, Derived, Programs table
+	Holds                             []contentsBody
+	Licence, Cite, Bytes              string
+	LicenceName, LicenceHref          string
+	Contributors                      []fact
+	Zip                               cell
+	Feed                              string
 }
 
 // contentsBody says what the columns of one kind of table hold.
@@ -112,7 +113,7 @@ func (s *site) archive(files []datapackage.File, about []File) ([]byte, error) {
 func (s *site) dataBody(bundle Bundle, listed []BundleEntry, about []File) dataBody {
 	facts := &s.ds.Facts
 	body := dataBody{
-		Files: s.fileTable("The dataset", bundle.Files), Derived: s.fileTable("Derived tables", bundle.Derived),
+		Files: s.fileTable("The dataset", rootFiles(bundle.Files)), Folders: s.folders(bundle.Files), Derived: s.fileTable("Derived tables", bundle.Derived),
 		Holds:   tableContents(listed),
 		Licence: facts.Licence, Cite: s.citation(), Bytes: size(total(listed)), Feed: s.feedHref("../"),
 	}
@@ -120,7 +121,7 @@ func (s *site) dataBody(bundle Bundle, listed []BundleEntry, about []File) dataB
 		body.LicenceName, body.LicenceHref = l.Title, l.Address
 	}
 	for _, c := range facts.Contributors {
-		body.Contributors = append(body.Contributors, fact{c.Name, c.Role})
+		body.Contributors = append(body.Contributors, fact{c.Name, c.Role, ""})
 	}
 	var programs []BundleEntry
 	for _, f := range about {
@@ -183,6 +184,54 @@ func (s *site) fileTable(caption string, entries []BundleEntry) table {
 		}
 		t.Rows = append(t.Rows, []cell{file, s.contentsCell(e.Path), numeric(size(e.Bytes)),
 			text(cmp.Or(s.ds.Facts.Licence, "none stated")), {Text: e.Sha256, Code: true}})
+	}
+	return t
+}
+
+// rootFiles are the files that lie in no folder of a session.
+func rootFiles(files []BundleEntry) (root []BundleEntry) {
+	for _, e := range files {
+		if !strings.HasPrefix(e.Path, "sessions/") {
+			root = append(root, e)
+		}
+	}
+	return root
+}
+
+// folders has a row for each year of sessions: their files stand on their own pages.
+func (s *site) folders(files []BundleEntry) table {
+	t := table{Caption: "The sessions, by year", Head: columns("Year", "#Sessions", "#Files", "#Size")}
+	type year struct{ sessions, files, bytes int }
+	years, order := map[string]*year{}, []string{}
+	of := func(id string) *year {
+		name := "other"
+		if session := s.ds.Session(id); session != nil && len(session.Facts.Date) >= 4 {
+			name = session.Facts.Date[:4]
+		}
+		if years[name] == nil {
+			years[name], order = &year{}, append(order, name)
+		}
+		return years[name]
+	}
+	seen := map[string]bool{}
+	for _, e := range files {
+		rest, inside := strings.CutPrefix(e.Path, "sessions/")
+		id, _, _ := strings.Cut(rest, "/")
+		if !inside {
+			continue
+		}
+		y := of(id)
+		y.files, y.bytes = y.files+1, y.bytes+e.Bytes
+		if !seen[id] {
+			seen[id] = true
+			y.sessions++
+		}
+	}
+	slices.Sort(order)
+	for _, name := range order {
+		y := years[name]
+		t.Rows = append(t.Rows, []cell{link(name, "../sessions/index.html"), numeric(strconv.Itoa(y.sessions)),
+			numeric(strconv.Itoa(y.files)), numeric(size(y.bytes))})
 	}
 	return t
 }

@@ -27,9 +27,9 @@ var modelWords = map[compare.Model]string{
 func (s *site) evidence(id string) evidenceBody {
 	body := evidenceBody{Table: table{
 		Caption: "What the differences of " + s.label(id) + " rest on",
-		Head: columns("Against", "Outcome", "Model", "#Degrees of freedom", "#p, pairs judged together",
-			"#Moved by the equal-effort adjustment",
-			"#Drift taken out, per hour", "#Drift per block that would make it", "#With any one block left out",
+		Head: columns("Shoe", "Against", "Outcome", "Model", "#Degrees of freedom", "#p, pairs judged together",
+			"#Correcting for effort",
+			"#Drift, per hour", "#Drift per block that would make the difference", "#Without any one block",
 			"#Could be sensor"),
 	}}
 	body.Runners = s.runnersOf(s.deciding(id), s.label(id), "../")
@@ -46,7 +46,7 @@ func (s *site) evidence(id string) evidenceBody {
 
 func (s *site) evidenceRow(c *compare.Comparison) []cell {
 	return []cell{
-		shoeCell(s.shoe(c.Reference, "../")), text(c.Outcome.Info().Label + " " + compare.AtLevel(c.Level)),
+		shoeCell(s.shoe(c.Shoe, "../")), shoeCell(s.shoe(c.Reference, "../")), text(c.Outcome.Info().Label + " " + compare.AtLevel(c.Level)),
 		text(modelWords[c.Model]),
 		numeric(figure.Plain(c.DF, 1)), numeric(units.FormatSignificant(c.PAdjusted, 2)),
 		numeric(amount(c.Adjustment, c.Outcome)),

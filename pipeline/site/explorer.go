@@ -28,6 +28,7 @@ func (s *site) explorer() error {
 	}
 	f.Body = body
 	if built {
+		f.Reader = false
 		f.Policy, f.Scripts, f.Styles = explorerPolicy, []string{"wasm_exec.js", "boot.js"}, []string{"explorer.css"}
 		for _, need := range slices.Concat(f.Scripts, f.Styles) {
 			if !slices.ContainsFunc(s.in.Explorer, func(file File) bool { return file.Path == need }) {

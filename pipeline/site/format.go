@@ -1,10 +1,10 @@
 package site
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
+	"soletrial/pipeline/answer"
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/trial"
@@ -13,7 +13,7 @@ import (
 
 // estimateDecimals is the precision of differences on pages; the derived tables
 // have more.
-const estimateDecimals = 2
+const estimateDecimals = answer.PercentDecimals
 
 func estimateOf(c *compare.Comparison) figure.Estimate {
 	return figure.Estimate{Value: c.Estimate, Low: c.Low, High: c.High}
@@ -38,15 +38,26 @@ func targetsOf(session *trial.Session) string {
 		func(target float64) string { return compare.AtLevel(trial.Level(session.Effort(), target)) })
 }
 
-// targetsWithMiles says it with a pace per mile behind that per kilometre.
-func targetsWithMiles(session *trial.Session) string {
+// targetsPerMile says held paces per mile; "" where no pace was held.
+func targetsPerMile(session *trial.Session) string {
+	if session.Effort() != trial.Pace {
+		return ""
+	}
 	return levels(session, func(target float64) string {
-		at := compare.AtLevel(trial.Level(session.Effort(), target))
-		if session.Effort() == trial.Pace && units.Known(target) {
-			at += " (" + units.FormatPace(units.Imperial("s/km").Of(target)) + " per mile)"
+		if !units.Known(target) {
+			return "no pace"
 		}
-		return at
+		return units.FormatPace(units.Imperial("s/km").Of(target)) + " per mile"
 	})
+}
+
+// minutes writes a length of time in seconds as people say it: "5 min", "90 s"; "" for a
+// missing one.
+func minutes(seconds float64) string {
+	if units.Known(seconds) && seconds >= 120 && seconds == float64(60*units.Round(seconds/60, 0)) {
+		return quantity(seconds/60, 0, "min")
+	}
+	return quantity(seconds, 0, "s")
 }
 
 // levels lists the targets of a session's blocks in words, each once.
@@ -90,22 +101,6 @@ func clockChange(seconds float64) string {
 	return text
 }
 
-// mass writes a mass in grams and ounces.
-func mass(grams float64) string {
-	if !units.Known(grams) {
-		return "not weighed"
-	}
-	return fmt.Sprintf("%s g (%s oz)", figure.Plain(grams, 0), figure.Plain(units.Ounces(grams), 1))
-}
-
-func kilometres(metres float64) string {
-	decimals := 1
-	if metres < 10000 {
-		decimals = 2
-	}
-	return quantity(metres/1000, decimals, "km")
-}
-
 // quantity writes a number with its unit, without trailing zeros; "" when it is
 // missing.
 func quantity(x float64, decimals int, unit string) string {
@@ -119,18 +114,15 @@ func quantity(x float64, decimals int, unit string) string {
 	return text + " " + unit
 }
 
-// withImperial writes a quantity in a metric unit and, behind it, in the unit of people
-// who think in miles.
-func withImperial(x float64, decimals int, unit string) string {
-	text, other := quantity(x, decimals, unit), units.Imperial(unit)
-	if text == "" || other.Unit == unit {
-		return text
-	}
-	return text + " (" + quantity(other.Of(x), decimals, other.Unit) + ")"
-}
+// fact is a line of a list of facts. Other is the value in the units of people who think in
+// miles.
+type fact struct{ Name, Value, Other string }
 
-// fact is a line of a list of facts.
-type fact struct{ Name, Value string }
+// bothFact is a fact in both units.
+func bothFact(name string, x float64, decimals int, unit string) fact {
+	value, other := bothUnits(x, decimals, unit)
+	return fact{name, value, other}
+}
 
 // withValues keeps the facts that have a value.
 func withValues(facts ...fact) []fact {

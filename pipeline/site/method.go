@@ -3,7 +3,6 @@ package site
 import (
 	"strings"
 
-	"soletrial/pipeline/compare"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/forecast"
 	"soletrial/pipeline/quality"
@@ -21,14 +20,36 @@ type methodBody struct {
 	PerGrams   string
 	Drift      bool
 	Outcomes   table
-	Curves     []forecast.Curve
+	Curves     []curveBody
+	Sensor     string
 	Rules      []ruleBody
 	Reporting  table
+	Decision   decisionBody
 }
 
 type ruleBody struct {
 	quality.Rule
 	Anchor, Gives string
+	Source        string
+	Unread        bool // the source could not be read again
+}
+
+type curveBody struct {
+	forecast.Curve
+	Source string
+	Unread bool
+}
+
+// unread takes the words for a source that could not be read again out of its text; the page
+// has a mark for it.
+func unread(source string) (text string, unread bool) {
+	for _, words := range []string{" (coefficients from memory; they reproduce the paper's worked example)",
+		", from memory", " from memory"} {
+		if before, after, found := strings.Cut(source, words); found {
+			return before + after, true
+		}
+	}
+	return source, false
 }
 
 func (s *site) method() error {
@@ -36,15 +57,20 @@ func (s *site) method() error {
 	body := methodBody{
 		Method: m, Head: figure.Plain(m.Trim.HeadS, 0), Tail: figure.Plain(m.Trim.TailS,
 			0), HeartHead: figure.Plain(m.Trim.HeartRateHeadS, 0),
-		Confidence: percentOf(m.Confidence), Exponent: strings.TrimSpace(quantity(m.PowerExponent, 3, "")),
+		Confidence: percentOf(m.Confidence), Exponent: fixedExponent(m),
 		Worthwhile: quantity(m.WorthwhilePct, 2, "%"),
-		PerGrams:   quantity(m.WeightPctPer100g, 2, "%"), Drift: m.Drift != trial.DriftNone, Curves: forecast.Curves,
+		PerGrams:   quantity(m.WeightPctPer100g, 2, "%"), Drift: m.Drift != trial.DriftNone, Sensor: percent(m.SensorByShoePct),
 		Outcomes: outcomeTable(),
 	}
-	body.Settings, body.Reporting = s.settingsTable(), s.reporting()
+	body.Settings, body.Reporting, body.Decision = s.settingsTable(), s.reporting(), s.decision()
 	for _, rule := range quality.Rules() {
+		source, unread := unread(rule.Source)
 		body.Rules = append(body.Rules, ruleBody{Rule: rule, Anchor: ruleAnchor(rule.Slug),
-			Gives: severityList(rule.Severities)})
+			Gives: severityList(rule.Severities), Source: source, Unread: unread})
+	}
+	for _, curve := range forecast.Curves {
+		source, unread := unread(curve.Source)
+		body.Curves = append(body.Curves, curveBody{curve, source, unread})
 	}
 	return s.page("method.html", "method", "Method", body)
 }
@@ -69,11 +95,11 @@ func (s *site) settingsTable() table {
 	return table{Caption: "What this dataset chose", Head: columns("Setting", "Choice"), Rows: [][]cell{
 		{text("Reference shoe"), text(s.label(s.ds.Reference()))},
 		{text("Outcome that decides"), text(primary)},
-		{text("Cut off at the start of a block"), text(quantity(m.Trim.HeadS, 1, "s") + "; for heart rate " +
+		{text("Trimmed at the start of a block"), text(quantity(m.Trim.HeadS, 1, "s") + "; for heart rate " +
 			quantity(m.Trim.HeartRateHeadS, 1, "s"))},
-		{text("Cut off at the end of a block"), text(quantity(m.Trim.TailS, 1, "s"))},
-		{text("Exponent of the equal-effort adjustment"), text(strings.TrimSpace(quantity(m.PowerExponent, 3, "")))},
-		{text("Drift over the session taken out"), text(m.Drift)},
+		{text("Trimmed at the end of a block"), text(quantity(m.Trim.TailS, 1, "s"))},
+		{text("Exponent of equal effort without assumptions"), text(fixedExponent(m))},
+		{text("Drift over the session"), text(m.Drift)},
 		{text("Confidence of the intervals"), text(percentOf(m.Confidence) + " %")},
 		{text("Smallest difference that would matter"), text(quantity(m.WorthwhilePct, 2, "%"))},
 		{text("Energy cost of 100 g more on each shoe"), text(quantity(m.WeightPctPer100g, 2, "%"))},
@@ -98,12 +124,9 @@ func outcomeTable() table {
 	return t
 }
 
-// grades explains the words for evidence, from least to most.
-func (methodBody) Grades() []fact {
-	return []fact{
-		{string(compare.NoEvidence), "no interval can be given: nothing was repeated"},
-		{string(compare.Thin), "one session, or an interval too wide to decide anything"},
-		{string(compare.Fair), "several sessions with intervals, but a safeguard is missing"},
-		{string(compare.Solid), "repeated, balanced, checked, and precise enough to decide"},
-	}
+// fixedExponent is the exponent of power held and speed compared in the analysis without
+// assumptions.
+func fixedExponent(m trial.Method) string {
+	k, _ := m.EqualEffort(trial.Power, trial.Speed)
+	return strings.TrimSpace(quantity(k.Mean, 3, ""))
 }

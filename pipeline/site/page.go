@@ -19,9 +19,15 @@ var styleSheet []byte
 //go:embed icon.svg
 var icon []byte
 
+// readerScript is for what a reader chooses: units, a race, an analysis. Every page says all
+// it has to say without it.
+//
+//go:embed reader.js
+var readerScript []byte
+
 // templates holds one set per page: the frame, the shared parts, and the page's
 // own main part.
-var templates = parseTemplates("home", "shoes", "shoe", "sessions", "session", "method", "data", "explorer")
+var templates = parseTemplates("home", "robustness", "shoes", "shoe", "sessions", "session", "method", "data", "explorer")
 
 func parseTemplates(names ...string) map[string]*template.Template {
 	sets := map[string]*template.Template{}
@@ -35,6 +41,9 @@ func parseTemplates(names ...string) map[string]*template.Template {
 // frame is what the frame template shows around every page.
 type frame struct {
 	Title       string // of the page
+	Canonical   string // address of the page; "" where the dataset does not say where the site stands
+	Image       string // address of the link preview, likewise
+	Linked      linkedData
 	Description string
 	Dataset     string // title of the dataset
 	Invented    bool
@@ -44,6 +53,7 @@ type frame struct {
 	Feed        string // "" when there is none
 	Policy      string // content security policy
 	Nav         []navItem
+	Reader      bool // the reader's script is on the page
 	Scripts     []string
 	Styles      []string
 	Body        any
@@ -55,10 +65,11 @@ type navItem struct {
 	Within      bool // a page of this part
 }
 
-// The content security policies: pages need nothing but their style sheet and
-// icon; the explorer runs its own script and fetches the dataset.
+// The content security policies: pages need nothing but their style sheet, icon and script;
+// the explorer runs its own script and fetches the dataset.
 const (
-	pagePolicy     = "default-src 'none'; style-src 'self'; img-src 'self'; base-uri 'none'; form-action 'none'"
+	pagePolicy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; base-uri 'none'; " +
+		"form-action 'none'"
 	explorerPolicy = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; img-src 'self' " +
 		"data: blob:; connect-src 'self'; worker-src 'self'; base-uri 'none'; form-action 'none'"
 )
@@ -80,7 +91,13 @@ func (s *site) frame(path, title string) frame {
 	facts := s.ds.Facts
 	f := frame{
 		Title: title, Dataset: cmp.Or(facts.Title, "Shoe trial"), Invented: facts.Invented, Licence: facts.Licence,
-		Version: s.in.Version, Policy: pagePolicy, Root: rootOf(path), Description: s.result.Compare.Verdict.Headline,
+		Version: s.in.Version, Policy: pagePolicy, Root: rootOf(path), Description: s.description(path, title),
+		Reader: true,
+	}
+	f.Linked = s.linked(f.Dataset)
+	if site := facts.SiteURL; site != "" {
+		f.Canonical = site + strings.TrimSuffix(href(path), "index.html")
+		f.Image = s.preview(path)
 	}
 	f.Feed = s.feedHref(f.Root)
 	for _, part := range parts {

@@ -51,11 +51,11 @@ func TestPlanIsProvedByCommits(t *testing.T) {
 		t.Errorf("commits %q", after)
 	}
 	for page, needs := range map[string][]string{
-		"sessions/s1.html": {"Planned before the samples.", "Plan against blocks:</p>",
+		"sessions/s1.html": {"Planned before the samples.", "Detected, plan against blocks:</p>",
 			"Lane 2 for one lap of block 3."},
 		"sessions/s2.html": {"It proves &lt;nothing&gt;."},
-		"sessions/s3.html": {"Nothing is proved about when the plan was made"},
-		"sessions/s4.html": {"nothing shows what this session was meant to be"},
+		"sessions/s3.html": {"The date of the plan cannot be proved"},
+		"sessions/s4.html": {"<p>None.</p>"},
 	} {
 		for _, need := range needs {
 			if !strings.Contains(site[page], need) {
@@ -64,11 +64,11 @@ func TestPlanIsProvedByCommits(t *testing.T) {
 		}
 	}
 	planned := map[string]string{}
-	for _, row := range rowsOf(t, site["sessions/index.html"], "All sessions, newest first") {
-		planned[row[0]] = row[5]
+	for _, row := range rowsOf(t, site["sessions/index.html"], "Sessions, newest first") {
+		planned[row[0]] = row[6]
 	}
-	if planned["2031-03-14"] != "before the run" || planned["2031-04-14"] != "not committed before the run" ||
-		planned["2031-05-14"] != "no proof of when" || planned["2031-06-14"] != "no plan" {
+	if planned["14 March 2031"] != "before the run" || planned["14 April 2031"] != "not committed before the run" ||
+		planned["14 May 2031"] != "no proof of when" || planned["14 June 2031"] != "no plan" {
 		t.Errorf("planned %v", planned)
 	}
 }

@@ -1,119 +1,84 @@
 package site
 
 import (
-	"fmt"
 	"slices"
-	"strings"
+	"strconv"
 
+	"soletrial/pipeline/answer"
+	"soletrial/pipeline/decide"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/forecast"
+	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
 
-// raceBody is what the shoes are worth over one race.
+// raceBody is what the leading shoe is worth over races: those of the dataset, and the
+// reader's own where scripts run.
 type raceBody struct {
-	Title         string
-	Table, Curves table
-	Outside       []string // what lies outside the evidence
+	Leader   string
+	Distance string // of the race that is shown first, km
+	Time     string
+	Title    string
+	Rows     []raceRow
+	Races    []table // of the dataset
+	Outside  []string
 }
 
-// raceKey tells races apart: a dataset may forecast one distance from several
-// base times.
-type raceKey struct {
-	distance, base float64
-	reference      string
+// raceRow is one shoe against the leader. The numbers in it are what the page's script
+// carries to another race.
+type raceRow struct {
+	Shoe                   shoe
+	Saved, Interval        string
+	Mean, Low, High, Speed string // percent, and m/s
 }
 
-// races groups the forecast rows by race, in the order they come.
-func (s *site) races(root string) []raceBody {
-	var keys []raceKey
-	rows := map[raceKey][]forecast.Row{}
-	for _, row := range s.result.Forecasts {
-		key := raceKey{row.DistanceM, row.BaseTimeS, row.Reference}
-		if _, seen := rows[key]; !seen {
-			keys = append(keys, key)
-		}
-		rows[key] = append(rows[key], row)
+// race makes the section; nil where nothing can be told in time.
+func (s *site) race(e *answer.Effort, g *answer.Group) *raceBody {
+	if e.Outcome != trial.Speed || s.speaker.Race == nil {
+		return nil
 	}
-	var bodies []raceBody
-	for _, key := range keys {
-		bodies = append(bodies, s.race(key, rows[key], root))
+	race := *s.speaker.Race
+	body := &raceBody{Leader: s.speaker.Label(g.Places[0].Shoe), Distance: exact(race.DistanceM / 1000),
+		Time: units.FormatClock(race.TimeS), Title: exact(race.DistanceM/1000) + " km in " + units.FormatClock(race.TimeS),
+		Outside: s.outside(e, g, race)}
+	for _, p := range g.Places[1:] {
+		d, t := p.Pair.D, s.speaker.RaceTime(e, p.Pair, race)
+		body.Rows = append(body.Rows, raceRow{Shoe: s.shoe(p.Shoe, ""), Saved: saved(t.Mid), Interval: savedSpan(t),
+			Mean: exact(decide.Percent(d.Mean)), Low: exact(decide.Percent(d.Low)), High: exact(decide.Percent(d.High)),
+			Speed: exact(e.MeanSpeed(p.Pair.Reference))})
 	}
-	return bodies
-}
-
-func (s *site) race(key raceKey, rows []forecast.Row, root string) raceBody {
-	title := fmt.Sprintf("%s, %s in %s", kilometres(key.distance), units.FormatClock(key.base), s.label(key.reference))
-	body := raceBody{
-		Title: title,
-		Table: table{Caption: title + ": change of time", Head: columns("Shoe", "#Change of time, min:s",
-			"#"+percentOf(s.ds.Facts.Method.Confidence)+" % interval, min:s", "In words")},
-		Curves: table{Caption: title + ": by published curve", Head: columns("Shoe", "Cost-to-speed curve",
-			"#Change of time, min:s", "#"+percentOf(s.ds.Facts.Method.Confidence)+" % interval, min:s")},
-	}
-	for _, name := range shoesOf(rows) {
-		of := filterRows(rows, name)
-		body.Table.Rows = append(body.Table.Rows, s.raceRow(name, key.reference, of, root))
-		for _, row := range of {
-			body.Curves.Rows = append(body.Curves.Rows, []cell{shoeCell(s.shoe(name, root)), text(row.Curve),
-				numeric(clockChange(row.ChangeS)), numeric(clockSpan(row.LowS, row.HighS))})
+	for _, r := range s.ds.Facts.Method.Races {
+		if seconds, err := units.ParseDuration(r.Time); err == nil {
+			body.Races = append(body.Races, s.raceTable(e, g, forecast.Race{DistanceM: r.DistanceM, TimeS: seconds}))
 		}
 	}
-	body.Outside = s.outside(rows)
 	return body
 }
 
-// raceSurface is what races are taken to be run on: dataset.yaml does not say.
-const raceSurface = "road"
-
-// outside lists what about a race lies outside the evidence, in some shoe; where it
-// is not all of them the shoes are named.
-func (s *site) outside(rows []forecast.Row) []string {
-	of := map[string][]string{}
-	var words []string
-	sources := derive.Sources(s.result, "")
-	shoes := shoesOf(rows)
-	for _, name := range shoes {
-		at := slices.IndexFunc(sources, func(source derive.Source) bool { return source.Shoe == name })
-		if at < 0 {
-			continue
-		}
-		source := &sources[at]
-		marks := slices.Concat(filterRows(rows, name)[0].Extrapolated, source.Setting(s.ds, raceSurface).Outside())
-		for _, word := range forecast.OutsideWords(marks, source.TestSpeed, source.Kinds, raceSurface) {
-			addNew(&words, word)
-			of[word] = append(of[word], s.label(name))
-		}
-	}
-	for i, word := range words {
-		if len(of[word]) < len(shoes) {
-			words[i] += " for " + strings.Join(of[word], ", ")
-		}
-	}
-	return words
+func raceTitle(race forecast.Race) string {
+	return nonBreaking(forecast.DistanceText(race.DistanceM)) + " in " + units.FormatClock(race.TimeS)
 }
 
-// raceRow sums up the curves of one shoe: the range of their answers, and the
-// range of their intervals.
-func (s *site) raceRow(name, reference string, rows []forecast.Row, root string) []cell {
-	change := forecast.RangeOf(rows)
-	all := figure.Estimate{Value: change.Min, Low: change.Low, High: change.High}
-	return []cell{shoeCell(s.shoe(name, root)), numeric(clockSpan(change.Min, change.Max)),
-		numeric(clockSpan(all.Low, all.High)), text(raceWords(all, s.label(reference)))}
-}
+// exact writes a number so that reading it gives the same number.
+func exact(x float64) string { return strconv.FormatFloat(x, 'g', -1, 64) }
 
-// raceWords gives a direction only where the interval leaves zero out.
-func raceWords(e figure.Estimate, reference string) string {
-	switch {
-	case !e.Bounded():
-		return "no interval, so no direction"
-	case !e.Apart():
-		return "no clear difference from " + reference
-	case e.High < 0:
-		return "less time than " + reference
+// saved writes a time that the leader saves, "+0:46".
+func saved(seconds float64) string { return clockChange(seconds) }
+
+func savedSpan(t answer.RaceTime) string { return saved(t.Low) + " to " + saved(t.High) }
+
+// raceTable is one race of the dataset, curve by curve in words.
+func (s *site) raceTable(e *answer.Effort, g *answer.Group, race forecast.Race) table {
+	leader := s.speaker.Label(g.Places[0].Shoe)
+	t := table{Caption: raceTitle(race) + ": time that " + leader + " saves",
+		Head: columns("Against", "#Saved, min:s", "#95 % interval, min:s", "#By the published curves, min:s")}
+	for _, p := range g.Places[1:] {
+		r := s.speaker.RaceTime(e, p.Pair, race)
+		t.Rows = append(t.Rows, []cell{shoeCell(s.shoe(p.Shoe, "")), numeric(saved(r.Mid)), numeric(savedSpan(r)),
+			numeric(clockSpan(r.Least, r.Most))})
 	}
-	return "more time than " + reference
+	return t
 }
 
 func clockSpan(low, high float64) string {
@@ -126,16 +91,26 @@ func clockSpan(low, high float64) string {
 	return clockChange(low) + " to " + clockChange(high)
 }
 
-func shoesOf(rows []forecast.Row) []string {
-	var names []string
-	for _, row := range rows {
-		if !slices.Contains(names, row.Shoe) {
-			names = append(names, row.Shoe)
+// raceSurface is what races are taken to be run on: dataset.yaml does not say.
+const raceSurface = "road"
+
+// outside lists what about a race lies outside the evidence, in any shoe.
+func (s *site) outside(e *answer.Effort, g *answer.Group, race forecast.Race) []string {
+	var words []string
+	sources := derive.Sources(s.result, "")
+	for _, p := range g.Places {
+		at := slices.IndexFunc(sources, func(source derive.Source) bool { return source.Shoe == p.Shoe })
+		if at < 0 {
+			continue
+		}
+		source := &sources[at]
+		row := forecast.Rows(forecast.Effect{TestSpeed: e.MeanSpeed(p.Shoe)}, race)[0]
+		marks := slices.Concat(row.Extrapolated, source.Setting(s.ds, raceSurface).Outside())
+		for _, word := range forecast.OutsideWords(marks, source.TestSpeed, source.Kinds, raceSurface) {
+			if word = nonBreaking(word); !slices.Contains(words, word) {
+				words = append(words, word)
+			}
 		}
 	}
-	return names
-}
-
-func filterRows(rows []forecast.Row, name string) []forecast.Row {
-	return slices.DeleteFunc(slices.Clone(rows), func(r forecast.Row) bool { return r.Shoe != name })
+	return words
 }

@@ -1,136 +1,99 @@
 package site
 
 import (
-	"cmp"
-	"slices"
-	"strconv"
 	"strings"
 
-	"soletrial/pipeline/compare"
+	"soletrial/pipeline/answer"
+	"soletrial/pipeline/decide"
+	"soletrial/pipeline/english"
 	"soletrial/pipeline/figure"
+	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
 
-// ranking makes the figure of a ranking.
-func (s *site) ranking(r *compare.Ranking, number int, title string) figure.Ranking {
+// percentEstimate is a difference of logarithms as figures draw it, in percent.
+func percentEstimate(d decide.Difference) figure.Estimate {
+	return figure.Estimate{Value: decide.Percent(d.Mean), Low: decide.Percent(d.Low), High: decide.Percent(d.High)}
+}
+
+// groupFigure draws the shoes of a group, best first, each against the reference. A short
+// one leaves the intervals to the lines.
+func (s *site) groupFigure(e *answer.Effort, g *answer.Group, id string, short bool) figure.Ranking {
+	reference := referenceOf(g)
 	f := figure.Ranking{
-		Head: figure.Head{ID: "ranking-" + strconv.Itoa(number), Title: title, Desc: s.rankingWords(r)},
-		Axis: rankingAxis(r, s.label(referenceOf(r))), Unit: unitOf(r.Outcome), Decimals: estimateDecimals,
+		Head: figure.Head{ID: id, Title: effortTitle(e), Desc: s.groupWords(e, g)},
+		Axis: betterAxis(e, s.speaker.Label(reference)), Unit: "%", Decimals: answer.PercentDecimals, Short: short,
 	}
-	for i := range r.Places {
-		p := &r.Places[i]
-		row := figure.RankingRow{Label: s.letterAndLabel(p.Shoe), Shoe: s.place(p.Shoe), Reference: p.Reference,
-			Estimate: placeEstimate(p)}
-		for j := range r.Places {
-			if slices.Contains(p.Apart, r.Places[j].Shoe) {
-				row.Apart = append(row.Apart, j)
-			}
-		}
-		f.Rows = append(f.Rows, row)
+	for i := range g.Places {
+		p := &g.Places[i]
+		f.Rows = append(f.Rows, figure.RankingRow{Label: s.speaker.Label(p.Shoe), Shoe: s.place(p.Shoe),
+			Reference: p.Reference, Estimate: percentEstimate(p.Against)})
 	}
 	return f
 }
 
-// letterAndLabel is a shoe's letter and label in one line of plain text.
-func (s *site) letterAndLabel(id string) string {
-	if known := s.shoe(id, ""); known.Href != "" {
-		return known.Letter + "  " + known.Label
+// betterAxis names the axis of differences in favour of a shoe: right is better.
+func betterAxis(e *answer.Effort, reference string) string {
+	if e.Outcome == trial.Heart {
+		return "% lower heart rate than " + reference + ": right is better"
 	}
-	return s.label(id)
+	return "% faster than " + reference + ": right is faster"
 }
 
-// rankingAxis names the axis and says which side is the better one.
-func rankingAxis(r *compare.Ranking, reference string) string {
-	axis := unitOf(r.Outcome) + " " + r.Outcome.Info().Label + " from " + reference
-	switch r.Outcome.Info().Better {
-	case 1:
-		return axis + "; right is better"
-	case -1:
-		return axis + "; left is better"
-	}
-	return axis
-}
-
-// rankingWords is the text alternative of a ranking.
-func (s *site) rankingWords(r *compare.Ranking) string {
-	var lines []string
-	for i := range r.Places {
-		p := &r.Places[i]
-		line := s.label(p.Shoe) + ": reference"
-		if !p.Reference {
-			e := placeEstimate(p)
-			line = s.label(p.Shoe) + ": " + difference(e, r.Outcome)
-			if e.Bounded() && !slices.Contains(p.Apart, referenceOf(r)) {
-				line += ", cannot be told apart from " + s.label(referenceOf(r))
-			}
-		}
-		lines = append(lines, line)
-	}
-	return strings.Join(lines, "; ") + "."
-}
-
-func referenceOf(r *compare.Ranking) string {
-	for i := range r.Places {
-		if r.Places[i].Reference {
-			return r.Places[i].Shoe
+// referenceOf returns the reference shoe of a group.
+func referenceOf(g *answer.Group) string {
+	for i := range g.Places {
+		if g.Places[i].Reference {
+			return g.Places[i].Shoe
 		}
 	}
 	return ""
 }
 
-func placeEstimate(p *compare.Place) figure.Estimate {
-	return figure.Estimate{Value: p.Estimate, Low: p.Low, High: p.High}
-}
-
-func percentOf(share float64) string {
-	return strings.TrimSpace(quantity(units.Round(100*share, 1), 1, ""))
-}
-
-// progress makes one panel per shoe of the first ranking: how the comparison with
-// its reference shoe moved as sessions came in.
-func (s *site) progress() []figure.Progress {
-	if len(s.result.Compare.Rankings) == 0 {
-		return nil
-	}
-	r := &s.result.Compare.Rankings[0]
-	reference := referenceOf(r)
-	var panels []figure.Progress
-	for _, p := range r.Places {
-		if steps := s.steps(r, p.Shoe, reference); !p.Reference && len(steps) > 0 {
-			title := s.label(p.Shoe) + " against " + s.label(reference)
-			panels = append(panels, figure.Progress{
-				Head: figure.Head{ID: "to-date-" + strconv.Itoa(len(panels)), Title: title + ", session by session",
-					Desc: stepWords(steps)},
-				Axis: title + ", " + unitOf(r.Outcome), Shoe: s.place(p.Shoe), Steps: steps,
-			})
-		}
-	}
-	for i := range panels {
-		for j := range panels {
-			if i != j {
-				panels[i].Beside = append(panels[i].Beside, panels[j].Steps...)
-			}
-		}
-	}
-	return panels
-}
-
-func (s *site) steps(r *compare.Ranking, shoe, reference string) []figure.Step {
-	var steps []figure.Step
-	for _, c := range s.result.Compare.Sessions {
-		if c.Outcome == r.Outcome && c.Level == r.Level && c.Shoe == shoe && c.Reference == reference {
-			steps = append(steps, figure.Step{Label: c.Date, Own: c.Estimate,
-				Cumulative: figure.Estimate{Value: c.ToDate, Low: c.ToDateLow, High: c.ToDateHigh}})
-		}
-	}
-	slices.SortStableFunc(steps, func(a, b figure.Step) int { return cmp.Compare(a.Label, b.Label) })
-	return steps
-}
-
-func stepWords(steps []figure.Step) string {
+// groupWords is the text alternative of a group's figure.
+func (s *site) groupWords(e *answer.Effort, g *answer.Group) string {
 	var lines []string
-	for _, step := range steps {
-		lines = append(lines, step.Label+": "+step.Cumulative.Words(estimateDecimals, "so far"))
+	for i := range g.Places {
+		p := &g.Places[i]
+		line := s.speaker.Label(p.Shoe) + ": reference"
+		if !p.Reference {
+			line = s.speaker.Label(p.Shoe) + ": " + interval(p.Against)
+		}
+		lines = append(lines, line)
 	}
-	return strings.Join(lines, "; ") + "."
+	return english.Capitalise(betterAxis(e, s.speaker.Label(referenceOf(g)))) + ". " + strings.Join(lines, "; ") + "."
+}
+
+// interval writes a difference with its 95 % interval and typographic signs.
+func interval(d decide.Difference) string {
+	return percentEstimate(d).Words(answer.PercentDecimals, "%")
+}
+
+// groupTable has a row for every pair of a group, the better shoe first.
+func (s *site) groupTable(e *answer.Effort, g *answer.Group, root string) table {
+	better := "faster than"
+	if e.Outcome == trial.Heart {
+		better = "lower heart rate than in"
+	}
+	t := table{Caption: effortTitle(e) + ": every pair, the better shoe first",
+		Head: columns("Shoe", english.Capitalise(better), "#Difference (95 % interval)", "#Chance",
+			"#Chance of more than "+percentOf(e.Settings.Worthwhile)+" %", "#On one day to come", "Evidence")}
+	for i := range g.Pairs {
+		p := &g.Pairs[i]
+		t.Rows = append(t.Rows, []cell{shoeCell(s.shoe(p.Shoe, root)), shoeCell(s.shoe(p.Reference, root)),
+			numeric(interval(p.D)), numeric(answer.Chance(p.D.Above)), numeric(answer.Chance(p.D.AboveWorthwhile)),
+			numeric(span(p.Next)), text(string(p.Evidence))})
+	}
+	return t
+}
+
+// span writes the 95 % interval alone.
+func span(d decide.Difference) string {
+	return figure.Signed(decide.Percent(d.Low), answer.PercentDecimals) + " to " +
+		figure.Signed(decide.Percent(d.High), answer.PercentDecimals) + "\u00a0%"
+}
+
+// percentOf writes a share in percent without trailing zeros.
+func percentOf(share float64) string {
+	return strings.TrimSpace(quantity(units.Round(100*share, 2), 2, ""))
 }

@@ -8,24 +8,6 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// runners is the table of what each runner's own sessions say behind a ranking; it
-// has no rows for one runner.
-func (s *site) runners(r *compare.Ranking, title, root string) table {
-	var pairs []compare.Comparison
-	for i := range r.Places {
-		p := &r.Places[i]
-		if p.Reference {
-			continue
-		}
-		for _, c := range s.involving(p.Shoe) {
-			if c.Outcome == r.Outcome && c.Level == r.Level && c.Reference == referenceOf(r) {
-				pairs = append(pairs, c)
-			}
-		}
-	}
-	return s.runnersOf(pairs, title, root)
-}
-
 // runnersOf lists, for each comparison of several runners, every runner's own
 // difference, the mean of them, how much they differ, and between what bounds a
 // runner who was not there is to be expected.

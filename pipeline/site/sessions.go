@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"html/template"
 	"slices"
+	"strings"
 
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/english"
@@ -15,10 +16,13 @@ import (
 )
 
 type sessionsBody struct {
-	Table, Moved table
-	What         string // moved: the outcome and the effort
-	Track        bool   // whether there is a track page
-	Panels       []template.HTML
+	Table  table
+	Pages  []cell // the other pages of the list
+	Said   string // the answer today
+	What   string // moved: the outcome and the effort
+	Track  bool   // whether there is a track page
+	Panels []template.HTML
+	Moved  table
 }
 
 // sessionBody is the page of one session.
@@ -38,7 +42,8 @@ type sessionBody struct {
 	Errors            bool // means carry their measurement error
 	Compared, Sensor  table
 	Findings          []findingBody
-	Recordings        table
+	Recordings, Files table
+	After             string // the answer as it stood after this session
 	Older, Newer      *cell
 }
 
@@ -48,64 +53,19 @@ type findingBody struct {
 	Where, Message, Hint, Pass     string
 }
 
-func (s *site) sessions() error {
-	body := sessionsBody{Table: s.sessionTable("All sessions, newest first", len(s.ds.Sessions), "../"),
-		Track: len(s.in.Track) > 0}
-	for _, panel := range s.progress() {
-		body.Panels = append(body.Panels, inline(panel))
-	}
-	body.Moved = s.progressTable()
-	if rankings := s.result.Compare.Rankings; len(rankings) > 0 {
-		body.What = english.Capitalise(rankings[0].Outcome.Info().Label) + " " + compare.AtLevel(rankings[0].Level)
-		body.Moved.Caption += ": " + body.What
-	}
-	for i := range s.ds.Sessions {
-		if err := s.sessionPage(i); err != nil {
-			return err
-		}
-	}
-	return s.page("sessions/index.html", "sessions", "Sessions", body)
-}
-
-// progressTable is the table behind the panels of how the answer moved.
-func (s *site) progressTable() table {
-	t := table{Caption: "How the answer moved, session by session",
-		Head: columns("Session", "Shoe", "Against", "#That session alone", "#All sessions so far")}
-	if len(s.result.Compare.Rankings) == 0 {
-		return t
-	}
-	r := &s.result.Compare.Rankings[0]
-	for i := range s.result.Compare.Sessions {
-		c := &s.result.Compare.Sessions[i]
-		if c.Outcome == r.Outcome && c.Level == r.Level && c.Reference == referenceOf(r) {
-			t.Rows = append(t.Rows, append([]cell{link(c.Date, pageName(c.Session))}, s.comparedCells(c)...))
-		}
-	}
-	return t
-}
-
-func (s *site) comparedCells(c *compare.SessionComparison) []cell {
-	progress := figure.Estimate{Value: c.ToDate, Low: c.ToDateLow, High: c.ToDateHigh}
-	return []cell{
-		shoeCell(s.shoe(c.Shoe, "../")), shoeCell(s.shoe(c.Reference, "../")),
-		numeric(difference(estimateOf(&c.Comparison), c.Outcome)), numeric(difference(progress, c.Outcome)),
-	}
-}
-
 func (s *site) sessionPage(i int) error {
 	session := &s.ds.Sessions[i]
 	facts := &session.Facts
 	body := sessionBody{
-		ID: session.ID, Title: cmp.Or(facts.Date, session.ID), Held: targetsOf(session), Facts: s.sessionFacts(session),
-		Conditions: s.conditions(session),
-		Notes:      facts.Notes, Plan: s.plan(session), Deviations: facts.Deviations, Compared: s.sessionCompared(
-			session), Findings: s.findings(session), Sensor: s.sessionSensor(session.ID), Recordings: s.recordings(
-			session),
+		ID: session.ID, Title: cmp.Or(longDate(facts.Date), session.ID), Held: targetsOf(session),
+		Facts: s.sessionFacts(session), Conditions: s.conditions(session),
+		Notes: facts.Notes, Plan: s.plan(session), Deviations: facts.Deviations, Compared: s.sessionCompared(session),
+		Findings: s.findings(session), Sensor: s.sessionSensor(session.ID), Recordings: s.recordings(session),
+		Files: s.sessionFiles(session), After: s.after(session),
 	}
 	if result := s.result.Session(session.ID); result != nil && len(result.Blocks) > 0 {
-		order := bothWidths(s.order(session, result.Blocks), "Solid: the steady window that counts. Pale: cut off "+
-			"at the "+
-			"start and the end. Hatched: left out.")
+		order := bothWidths(s.order(session, result.Blocks), "Solid: the steady window. Pale: trimmed at the start "+
+			"and the end. Hatched: excluded.")
 		body.Order, body.Legend = &order, s.legend(result.Blocks)
 		readRecordings := s.readRecordings(session, &body)
 		precisions := steady.Precisions(s.ds, session, readRecordings)
@@ -115,7 +75,7 @@ func (s *site) sessionPage(i int) error {
 		s.traces(session, readRecordings, result.Blocks, &body)
 	}
 	body.Older, body.Newer = s.neighbour(i-1), s.neighbour(i+1)
-	return s.page("sessions/"+pageName(session.ID), "session", "Session "+body.Title, body)
+	return s.page("sessions/"+pageName(session.ID), "session", body.Title+" "+body.Held, body)
 }
 
 func (s *site) neighbour(i int) *cell {
@@ -123,18 +83,18 @@ func (s *site) neighbour(i int) *cell {
 		return nil
 	}
 	session := &s.ds.Sessions[i]
-	c := link(cmp.Or(session.Facts.Date, session.ID), pageName(session.ID))
+	c := link(cmp.Or(longDate(session.Facts.Date), session.ID), pageName(session.ID))
 	return &c
 }
 
 func (s *site) sessionFacts(session *trial.Session) []fact {
 	f, p := &session.Facts, &session.Facts.Protocol
 	return withValues(
-		fact{"Started", f.Start}, fact{"Runner", s.runnerLabel(f.Runner)}, fact{"Place", s.venue(session)}, fact{"Held",
-			targetsWithMiles(session)},
-		fact{"Block", quantity(p.BlockS, 0, "s")}, fact{"Rest", quantity(p.RestS, 0, "s")}, fact{"Warm-up",
-			quantity(p.WarmUpS, 0, "s")},
-		fact{"The runner could see", p.Display}, fact{"Sensor", p.Sensor},
+		fact{"Effort", targetsOf(session), targetsPerMile(session)}, fact{"Venue", s.venue(session), ""},
+		fact{"Runner", s.runnerLabel(f.Runner), ""}, fact{"Started", f.Start, ""},
+		fact{"Block", minutes(p.BlockS), ""}, fact{"Rest", minutes(p.RestS), ""},
+		fact{"Warm-up", minutes(p.WarmUpS), ""},
+		fact{"The runner could see", p.Display, ""}, fact{"Sensor", p.Sensor, ""},
 	)
 }
 
@@ -157,8 +117,8 @@ func (s *site) legend(blocks []block) []shoe {
 // sessionCompared has one row for each pair; what was compared stands in the
 // caption where it is the same for all, so that a phone shows the numbers.
 func (s *site) sessionCompared(session *trial.Session) table {
-	t := table{Caption: "This session alone, and all sessions up to it",
-		Head: columns("Outcome", "Shoe", "Against", "#This session", "#All sessions so far")}
+	t := table{Caption: "This session alone, without assumptions",
+		Head: columns("Outcome", "Shoe", "Against", "#Difference")}
 	outcomes := map[string]bool{}
 	for i := range s.result.Compare.Sessions {
 		c := &s.result.Compare.Sessions[i]
@@ -169,7 +129,7 @@ func (s *site) sessionCompared(session *trial.Session) table {
 		}
 	}
 	if len(outcomes) == 1 {
-		t.Caption = english.Capitalise(t.Rows[0][0].Text) + ": this session alone, and all sessions up to it"
+		t.Caption = english.Capitalise(t.Rows[0][0].Text) + ": this session alone, without assumptions"
 		t.Head = t.Head[1:]
 		for i, row := range t.Rows {
 			t.Rows[i] = row[1:]
@@ -183,10 +143,7 @@ var severityWords = map[trial.Severity]string{trial.Stop: "stop", trial.Warn: "w
 
 func (s *site) findings(session *trial.Session) []findingBody {
 	var bodies []findingBody
-	for _, f := range s.result.Findings {
-		if f.Session != session.ID {
-			continue
-		}
+	for _, f := range s.worstFirst(session.ID) {
 		body := findingBody{
 			Severity: severityWords[f.Severity], Class: string(f.Severity), Title: string(f.Rule),
 			Where:   "whole session",
@@ -201,6 +158,18 @@ func (s *site) findings(session *trial.Session) []findingBody {
 		bodies = append(bodies, body)
 	}
 	return bodies
+}
+
+// worstFirst lists the findings of a session, stops before warnings before notes.
+func (s *site) worstFirst(session string) (found []trial.Finding) {
+	for _, kind := range severities {
+		for _, f := range s.result.Findings {
+			if f.Session == session && f.Severity == kind.severity {
+				found = append(found, f)
+			}
+		}
+	}
+	return found
 }
 
 func ruleAnchor(slug trial.RuleSlug) string { return "rule-" + string(slug) }
@@ -222,6 +191,19 @@ func (s *site) recordings(session *trial.Session) table {
 	return t
 }
 
+// sessionFiles lists the published files of a session.
+func (s *site) sessionFiles(session *trial.Session) table {
+	t := table{Caption: "Files of this session", Head: columns("File", "#Size")}
+	for _, list := range [][]File{s.in.Files, s.in.Twins} {
+		for _, f := range list {
+			if name, inside := strings.CutPrefix(f.Path, session.Folder()+"/"); inside {
+				t.Rows = append(t.Rows, []cell{link(name, "../data/"+href(f.Path)), numeric(size(len(f.Text)))})
+			}
+		}
+	}
+	return t
+}
+
 func offset(seconds float64) string { return cmp.Or(figure.Plain(seconds, 1), "0.0") }
 
 // has reports whether the dataset has a file of the given path.
@@ -232,7 +214,14 @@ func (s *site) has(path string) bool {
 func blockLabel(b *block, label string) string {
 	text := fmt.Sprintf("block %s in %s", b.Block, cmp.Or(label, "no shoe named"))
 	if !b.Included {
-		text += ", left out"
+		text += ", excluded"
 	}
 	return text
+}
+
+// comparedCells are the cells of one comparison, the better shoe first.
+func (s *site) comparedCells(c *compare.SessionComparison) []cell {
+	better := betterFirst(c.Comparison)
+	return []cell{shoeCell(s.shoe(better.Shoe, "../")), shoeCell(s.shoe(better.Reference, "../")),
+		numeric(difference(estimateOf(&better), better.Outcome))}
 }

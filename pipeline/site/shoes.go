@@ -2,9 +2,10 @@ package site
 
 import (
 	"cmp"
+	"html/template"
 	"strings"
 
-	"soletrial/pipeline/compare"
+	"soletrial/pipeline/answer"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/recommend"
 	"soletrial/pipeline/trial"
@@ -13,158 +14,220 @@ import (
 
 type shoesBody struct {
 	Table table
+	Pages []cell // the other pages of the list
 }
 
 // shoeBody is the page of one shoe.
 type shoeBody struct {
 	Shoe        shoe
+	Mark        template.HTML
+	Results     []shoeResult
 	Facts       []fact
 	Notes       string
-	Sentences   []string
-	Comparisons []table
-	Evidence    evidenceBody
 	Weight      *weightBody
+	Raw         rawBody
 	Sensor      table
 	Sessions    table
 	Disclosure  string
+	EmbedFigure string
 }
 
+// shoeResult is what the answer at one effort says of a shoe.
+type shoeResult struct {
+	Title, Said string
+	Bar         template.HTML
+	Chance      string
+	Picture     picture
+	Pairs       []string
+	Table       table
+}
+
+// perPage is how many shoes or sessions one page of a list holds.
+const perPage = 100
+
 func (s *site) shoes() error {
-	body := shoesBody{Table: table{Caption: "The shoes of this trial",
-		Head: columns("Shoe", "#Mass of one shoe", "#Heel and forefoot height", "Plate", "#Worn before", "#Sessions")}}
+	var rows [][]cell
 	for i := range s.ds.Shoes {
 		registered := &s.ds.Shoes[i]
-		seen := s.shoe(registered.ID, "../")
-		body.Table.Rows = append(body.Table.Rows, []cell{
-			shoeCell(seen), numeric(mass(registered.MassG)), numeric(heights(registered)), text(registered.Plate),
-			numeric(quantity(registered.WornKm, 0, "km")), numeric(
-				figure.Plain(float64(len(s.sessionsWith(registered.ID))), 0)),
-		})
+		rows = append(rows, s.shoeRow(registered))
 		if err := s.shoePage(registered); err != nil {
 			return err
 		}
 	}
-	return s.page("shoes/index.html", "shoes", "Shoes", body)
+	head := columns("Shoe", "Result", "#Mass of one shoe", "Plate", "#Worn before", "#Sessions")
+	return s.paged("shoes/", rows, func(path string, rows [][]cell, pages []cell) error {
+		return s.page(path, "shoes", "Shoes", shoesBody{Table: table{Caption: "The shoes of this trial", Head: head,
+			Rows: rows, Cards: true}, Pages: pages})
+	})
+}
+
+// shoeRow is one line of the list of shoes, the result first.
+func (s *site) shoeRow(registered *trial.Shoe) []cell {
+	mass, ounces := massBoth(registered.MassG)
+	worn, miles := bothUnits(registered.WornKm, 0, "km")
+	return []cell{
+		shoeCell(s.shoe(registered.ID, "../")), text(s.shortResult(registered.ID)),
+		{Text: mass, Other: ounces, Number: true}, text(registered.Plate), {Text: worn, Other: miles, Number: true},
+		numeric(figure.Plain(float64(len(s.sessionsWith(registered.ID))), 0)),
+	}
+}
+
+// shortResult says in a table what the headline's answer says of a shoe.
+func (s *site) shortResult(id string) string {
+	e, g := s.speaker.Answers.Top()
+	if g == nil {
+		return "no answer yet"
+	}
+	for i := range g.Places {
+		p := &g.Places[i]
+		if p.Shoe != id {
+			continue
+		}
+		chance := answer.Chance(p.Best) + " to be the fastest"
+		if e.Outcome == trial.Heart {
+			chance = answer.Chance(p.Best) + " to be the easiest"
+		}
+		if i == 0 {
+			return nonBreaking("first: " + chance)
+		}
+		return nonBreaking(s.behind(e, p.Pair) + " " + s.behindHeading(e) + ": " + chance)
+	}
+	return "not compared with the others"
+}
+
+// paged writes a list in pages of a hundred rows. The first page has the last rows of a list
+// of sessions, which is newest first, so the pages after it count from the end: old ones keep
+// their address.
+func (s *site) paged(folder string, rows [][]cell, write func(path string, rows [][]cell, pages []cell) error) error {
+	count := max(1, (len(rows)+perPage-1)/perPage)
+	name := func(i int) string {
+		if i == 0 {
+			return "index.html"
+		}
+		// Names of pages of shoes and sessions never hold "~" before a single digit and a dot.
+		return "page~" + units.FormatDecimal(float64(count-i), 0) + ".html"
+	}
+	for i := range count {
+		var pages []cell
+		for j := range count {
+			first, last := j*perPage+1, min((j+1)*perPage, len(rows))
+			label := units.FormatDecimal(float64(first), 0) + " to " + units.FormatDecimal(float64(last), 0)
+			c := link(label, name(j))
+			if j == i {
+				c.Href = ""
+			}
+			pages = append(pages, c)
+		}
+		if count == 1 {
+			pages = nil
+		}
+		if err := write(folder+name(i), rows[i*perPage:min((i+1)*perPage, len(rows))], pages); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 func (s *site) shoePage(registered *trial.Shoe) error {
 	body := shoeBody{Shoe: s.shoe(registered.ID, "../"), Facts: shoeFacts(registered), Notes: registered.Notes,
-		Disclosure: s.ds.Facts.Disclosure}
-	body.Sentences = s.sentences(registered.ID)
-	body.Comparisons = s.comparisonTables(registered.ID)
+		Disclosure: s.ds.Facts.Disclosure, Mark: template.HTML(figure.Mark(s.place(registered.ID)))}
+	body.Results = s.shoeResults(registered.ID)
+	if len(body.Results) > 0 {
+		body.EmbedFigure = s.embed("shoe-" + escape(registered.ID, '~'))
+	}
 	body.Weight = s.weight(registered)
-	body.Evidence = s.evidence(registered.ID)
+	body.Raw = s.raw(registered.ID)
 	body.Sensor = s.shoeSensor(registered.ID)
 	body.Sessions = s.shoeSessions(registered.ID)
 	return s.page("shoes/"+pageName(registered.ID), "shoe", body.Shoe.Label, body)
 }
 
+// shoeResults are the answers in which a shoe has a place, the headline's first.
+func (s *site) shoeResults(id string) (results []shoeResult) {
+	top, main := s.speaker.Answers.Top()
+	add := func(e *answer.Effort, g *answer.Group) {
+		for i := range g.Places {
+			if g.Places[i].Shoe == id {
+				results = append(results, s.shoeResult(e, g, i, len(results)))
+			}
+		}
+	}
+	if main != nil {
+		add(top, main)
+	}
+	for i := range s.speaker.Answers.Efforts {
+		e := &s.speaker.Answers.Efforts[i]
+		for g := range e.Groups {
+			if &e.Groups[g] != main {
+				add(e, &e.Groups[g])
+			}
+		}
+	}
+	return results
+}
+
+// ordinals name places in an order.
+var ordinals = []string{"First", "Second", "Third", "Fourth", "Fifth", "Sixth"}
+
+func (s *site) shoeResult(e *answer.Effort, g *answer.Group, place, number int) shoeResult {
+	p := &g.Places[place]
+	best := "the fastest"
+	if e.Outcome == trial.Heart {
+		best = "the easiest at the same pace"
+	}
+	where := "Number " + units.FormatDecimal(float64(place+1), 0)
+	if place < len(ordinals) {
+		where = ordinals[place]
+	}
+	r := shoeResult{Title: effortTitle(e), Chance: answer.Chance(p.Best),
+		Said: nonBreaking(where + " of " + units.Count(len(g.Places), "shoe") + " by estimate. It is " +
+			answer.Likelihood(p.Best) + " " + best + " (" + answer.Chance(p.Best) + ").")}
+	id := "result-" + units.FormatDecimal(float64(number), 0)
+	f := s.groupFigure(e, g, id, true)
+	f.Rows[place].Strong = true
+	r.Picture = bothWidths(f, intervalCaption)
+	if number == 0 {
+		alone := s.groupFigure(e, g, id, false)
+		alone.Rows[place].Strong = true
+		s.stableFigure("shoe-"+escape(p.Shoe, '~'), alone)
+	}
+	for i := range g.Pairs {
+		if pair := &g.Pairs[i]; pair.Shoe == p.Shoe || pair.Reference == p.Shoe {
+			r.Pairs = append(r.Pairs, nonBreaking(s.speaker.PairSentence(e, pair)))
+		}
+	}
+	r.Table = s.groupTable(e, g, "../")
+	rows := r.Table.Rows[:0]
+	for i, row := range r.Table.Rows {
+		if g.Pairs[i].Shoe == p.Shoe || g.Pairs[i].Reference == p.Shoe {
+			rows = append(rows, row)
+		}
+	}
+	r.Table.Rows = rows
+	return r
+}
+
 func shoeFacts(registered *trial.Shoe) []fact {
+	mass, ounces := massBoth(registered.MassG)
+	worn, wornMiles := bothUnits(registered.WornKm, 0, "km")
+	lasts, lastsMiles := bothUnits(registered.ExpectedKm, 0, "km")
 	return withValues(
-		fact{"Mass of one shoe", mass(registered.MassG)}, fact{"Size", quantity(registered.SizeEU, 1, "EU")},
-		fact{"Heel and forefoot height", heights(registered)}, fact{"Plate", registered.Plate},
-		fact{"Worn before the trial", withImperial(registered.WornKm, 0, "km")}, fact{"Expected to last",
-			withImperial(registered.ExpectedKm, 0, "km")}, fact{"Price", recommend.PriceText(registered.Price,
-			registered.Currency)}, fact{"How obtained", registered.Obtained},
+		fact{"Mass of one shoe", mass, ounces}, fact{"Size", quantity(registered.SizeEU, 1, "EU"), ""},
+		fact{"Heel and forefoot height", heights(registered), ""}, fact{"Plate", registered.Plate, ""},
+		fact{"Worn before the trial", worn, wornMiles}, fact{"Expected to last", lasts, lastsMiles},
+		fact{"Price", recommend.PriceText(registered.Price, registered.Currency), ""},
+		fact{"How obtained", registered.Obtained, ""},
 	)
 }
 
 func heights(registered *trial.Shoe) string {
-	bothWidths := []string{}
+	var both []string
 	for _, mm := range []float64{registered.HeelMm, registered.ForefootMm} {
 		if text := quantity(mm, 1, "mm"); text != "" {
-			bothWidths = append(bothWidths, text)
+			both = append(both, text)
 		}
 	}
-	return strings.Join(bothWidths, " and ")
-}
-
-// sentences says each comparison that decides and involves the shoe, seen from
-// this shoe.
-func (s *site) sentences(id string) []string {
-	var lines []string
-	for _, c := range s.deciding(id) {
-		lines = append(lines, nonBreaking(c.Sentence(s.label, s.ds.Facts.Method.Confidence)))
-	}
-	return lines
-}
-
-// deciding returns the comparisons of a shoe in the outcomes that decide, in the
-// order of the rankings.
-func (s *site) deciding(id string) []compare.Comparison {
-	var found []compare.Comparison
-	for _, r := range s.result.Compare.Rankings {
-		for _, c := range s.involving(id) {
-			if c.Outcome == r.Outcome && c.Level == r.Level {
-				found = append(found, c)
-			}
-		}
-	}
-	return found
-}
-
-// involving returns the comparisons of a shoe, seen from it.
-func (s *site) involving(id string) []compare.Comparison {
-	var found []compare.Comparison
-	for _, c := range s.result.Compare.Comparisons {
-		switch id {
-		case c.Shoe:
-			found = append(found, c)
-		case c.Reference:
-			found = append(found, c.Reverse())
-		}
-	}
-	return found
-}
-
-// comparisonTables makes one table per level with every outcome.
-func (s *site) comparisonTables(id string) []table {
-	var tables []table
-	place := map[string]int{}
-	for _, c := range s.involving(id) {
-		at, seen := place[c.Level]
-		if !seen {
-			at = len(tables)
-			place[c.Level] = at
-			tables = append(tables, table{
-				Caption: s.label(id) + " " + compare.AtLevel(c.Level) + ", difference with " +
-					percentOf(s.ds.Facts.Method.Confidence) + " % interval",
-				Head: columns("Outcome", "Against", "#Difference", "In words", "#Sessions", "#Blocks", "Evidence"),
-			})
-		}
-		tables[at].Rows = append(tables[at].Rows, []cell{
-			text(c.Outcome.Info().Label), shoeCell(s.shoe(c.Reference, "../")),
-			numeric(difference(estimateOf(&c), c.Outcome)), text(s.apartWords(&c)),
-			numeric(figure.Plain(float64(c.Sessions), 0)), numeric(figure.Plain(float64(c.Blocks), 0)),
-			text(string(c.Evidence)),
-		})
-	}
-	return tables
-}
-
-// conclusive reports whether a direction may be named: the interval leaves zero out,
-// and so does the adjustment for judging all pairs together.
-func (s *site) conclusive(c *compare.Comparison) bool {
-	return c.Conclusive() && !(c.PAdjusted > 1-s.ds.Facts.Method.Confidence)
-}
-
-func (s *site) apartWords(c *compare.Comparison) string {
-	switch {
-	case c.Model == compare.NotComparable:
-		return "never run in one session"
-	case !estimateOf(c).Bounded():
-		return figure.NoInterval
-	case !s.conclusive(c):
-		return "cannot be told apart"
-	}
-	words := "lower"
-	if c.Estimate > 0 {
-		words = "higher"
-	}
-	if !units.Known(c.PAdjusted) {
-		words += ", judged by itself"
-	}
-	return words
+	return strings.Join(both, " and ")
 }
 
 func (s *site) sessionsWith(id string) []*trial.Session {
@@ -181,11 +244,11 @@ func (s *site) sessionsWith(id string) []*trial.Session {
 }
 
 func (s *site) shoeSessions(id string) table {
-	t := table{Caption: "Sessions in " + s.label(id), Head: columns("Session", "Place", "Held", "Order run", "Surface")}
+	t := table{Caption: "Sessions in " + s.label(id), Head: columns("Session", "Venue", "Effort", "Order run", "Surface")}
 	for _, session := range s.sessionsWith(id) {
 		t.Rows = append(t.Rows, []cell{
-			link(cmp.Or(session.Facts.Date, session.ID), "../sessions/"+pageName(session.ID)), text(s.venue(session)),
-			text(targetsOf(session)),
+			link(cmp.Or(longDate(session.Facts.Date), session.ID), "../sessions/"+pageName(session.ID)),
+			text(s.venue(session)), text(targetsOf(session)),
 			s.orderLetters(session, "../"), text(session.Facts.Conditions.Surface),
 		})
 	}

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"soletrial/pipeline/answer"
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/figure"
@@ -35,6 +36,8 @@ type Input struct {
 	Schemas  []File // JSON Schemas of the YAML files, under schemas/
 	Explorer []File // the explorer's files, or none when this build has no explorer
 	Track    []File // the track page's files, or none when this build has no track page
+	// Pictures are link previews, under pictures/: home.png, and shoe-ID.png for a shoe.
+	Pictures []File
 	Version  string // of the program
 }
 
@@ -42,12 +45,16 @@ type Input struct {
 // claim one path or a path leaves the site.
 func Pages(in Input) ([]File, error) {
 	s := newSite(in)
-	s.add("style.css", styleSheet)
+	s.add("style.css", packed(styleSheet))
 	s.add("icon.svg", icon)
+	s.add("reader.js", packed(readerScript))
+	for _, f := range in.Pictures {
+		s.add("pictures/"+f.Path, f.Text)
+	}
 	if err := s.data(); err != nil {
 		return nil, err
 	}
-	for _, write := range []func() error{s.feed, s.home, s.shoes, s.sessions, s.method, s.explorer, s.track} {
+	for _, write := range []func() error{s.feed, s.home, s.robustness, s.shoes, s.sessions, s.method, s.explorer, s.track} {
 		if err := write(); err != nil {
 			return nil, err
 		}
@@ -61,13 +68,16 @@ type site struct {
 	result *derive.Result
 	ds     *trial.Dataset
 	label  func(shoe string) string
-	places map[string]int // of each shoe in the register, for its colour
-	files  []File
+	// speaker says the answers.
+	speaker answer.Speaker
+	places  map[string]int // of each shoe in the register, for its colour
+	files   []File
 }
 
 func newSite(in Input) *site {
 	s := &site{in: in, result: in.Result, ds: in.Result.Dataset, places: map[string]int{}}
 	s.label = compare.Labels(s.ds)
+	s.speaker = answer.NewSpeaker(s.ds, s.result.Answers)
 	for i, shoe := range s.ds.Shoes {
 		s.places[shoe.ID] = i
 	}
@@ -92,7 +102,7 @@ func (s *site) sorted() ([]File, error) {
 // shoe is a shoe as pages show it.
 type shoe struct {
 	Label, Letter, Class, Href string
-	Swatch                     template.HTML
+	Swatch, Mark               template.HTML
 }
 
 // shoe returns the shoe with the given id as seen from a page at root. A shoe
@@ -101,11 +111,13 @@ func (s *site) shoe(id, root string) shoe {
 	place, known := s.places[id]
 	if !known {
 		return shoe{Label: cmp.Or(id, "no shoe named"), Letter: figure.Letter(figure.NoShoe),
-			Class: figure.ColourClass(figure.NoShoe), Swatch: template.HTML(figure.Swatch(figure.NoShoe))}
+			Class: figure.ColourClass(figure.NoShoe), Swatch: template.HTML(figure.Swatch(figure.NoShoe)),
+			Mark: template.HTML(figure.Mark(figure.NoShoe))}
 	}
 	return shoe{
 		Label: s.label(id), Letter: figure.Letter(place), Class: figure.ColourClass(place),
 		Href: root + "shoes/" + pageName(id), Swatch: template.HTML(figure.Swatch(place)),
+		Mark: template.HTML(figure.Mark(place)),
 	}
 }
 

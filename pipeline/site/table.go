@@ -7,6 +7,7 @@ type table struct {
 	Caption string
 	Head    []column
 	Rows    [][]cell
+	Cards   bool // rows become cards where the page is narrow
 }
 
 type column struct {
@@ -14,9 +15,11 @@ type column struct {
 	Number bool
 }
 
-// cell is text, or a link when Href is set, or a shoe when Shoe is.
+// cell is text, or a link when Href is set, or a shoe when Shoe is. Other is the text in the
+// units of people who think in miles.
 type cell struct {
 	Text, Href, Note string
+	Other            string
 	Number, Code     bool
 	Shoe             *shoe
 	Shoes            []shoe

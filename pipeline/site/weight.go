@@ -3,7 +3,6 @@ package site
 import (
 	"fmt"
 
-	"soletrial/pipeline/derive"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/forecast"
 	"soletrial/pipeline/trial"
@@ -20,7 +19,7 @@ type weightBody struct {
 // weight splits the shoe's difference from the reference shoe in two; nil where
 // no speed was compared or a mass is missing.
 func (s *site) weight(registered *trial.Shoe) *weightBody {
-	for _, e := range derive.Effects(s.result) {
+	for _, e := range s.effects() {
 		reference := s.ds.Shoe(e.Reference)
 		if e.Shoe != registered.ID || reference == nil {
 			continue
@@ -31,6 +30,28 @@ func (s *site) weight(registered *trial.Shoe) *weightBody {
 		}
 	}
 	return nil
+}
+
+// effects are the differences in speed from the reference, by the answer in speed that the
+// headline tells, or else the first.
+func (s *site) effects() (effects []forecast.Effect) {
+	e, g := s.speaker.Answers.Top()
+	for i := 0; (g == nil || e.Outcome != trial.Speed) && i < len(s.speaker.Answers.Efforts); i++ {
+		e = &s.speaker.Answers.Efforts[i]
+		g = e.Main()
+	}
+	if g == nil || e.Outcome != trial.Speed {
+		return nil
+	}
+	reference := referenceOf(g)
+	for i := range g.Places {
+		if p := &g.Places[i]; !p.Reference {
+			d := percentEstimate(p.Against)
+			effects = append(effects, forecast.Effect{Shoe: p.Shoe, Reference: reference, Estimate: d.Value, Low: d.Low,
+				High: d.High, DayLow: units.Missing, DayHigh: units.Missing, TestSpeed: e.MeanSpeed(reference)})
+		}
+	}
+	return effects
 }
 
 // split draws the parts by the first curve and tells the range over all of them.
@@ -46,7 +67,7 @@ func (s *site) split(e forecast.Effect, w forecast.Weight) *weightBody {
 	f := figure.Weight{
 		Head: figure.Head{ID: "weight", Title: title, Desc: "Measured " + words(measured) + "; expected from weight " +
 			words(expected) + "; the rest " + words(rest) + "."},
-		Axis: "% speed from " + s.label(e.Reference), Unit: "%", Decimals: estimateDecimals, Shoe: s.place(e.Shoe),
+		Axis: "% faster than " + s.label(e.Reference) + ": right is faster", Unit: "%", Decimals: estimateDecimals, Shoe: s.place(e.Shoe),
 		Measured: measured, Expected: expected, Rest: rest,
 	}
 	rows := [][]cell{{text("measured"), numeric(words(measured))}}
@@ -73,10 +94,10 @@ func weightWords(shoe, reference string, heavier float64, rest figure.Estimate) 
 	}
 	switch {
 	case !rest.Bounded():
-		return fmt.Sprintf("%s %s %s. Without an interval the rest cannot be told from nothing.", shoe, weighs,
+		return fmt.Sprintf("%s %s %s. Without an interval the rest may be anything.", shoe, weighs,
 			reference)
 	case !rest.Apart():
-		return fmt.Sprintf("%s %s %s. What weight does not explain cannot be told from nothing.", shoe, weighs,
+		return fmt.Sprintf("%s %s %s. What weight does not explain may be nothing.", shoe, weighs,
 			reference)
 	}
 	return fmt.Sprintf("%s %s %s. Part of the difference is not explained by weight: foam, plate, fit, sensor or "+

@@ -1,0 +1,103 @@
+package site
+
+import (
+	"slices"
+	"strings"
+
+	"soletrial/pipeline/datapackage"
+	"soletrial/pipeline/figure"
+)
+
+// linkedData describes the dataset to search engines, by the vocabulary of schema.org.
+type linkedData struct {
+	Context  string           `json:"@context"`
+	Type     string           `json:"@type"`
+	Name     string           `json:"name"`
+	About    string           `json:"description"`
+	Licence  string           `json:"license,omitempty"`
+	Address  string           `json:"url,omitempty"`
+	Coverage string           `json:"temporalCoverage,omitempty"`
+	Free     bool             `json:"isAccessibleForFree"`
+	Creators []linkedPerson   `json:"creator,omitempty"`
+	Files    []linkedDownload `json:"distribution,omitempty"`
+}
+
+type linkedPerson struct {
+	Type string `json:"@type"`
+	Name string `json:"name"`
+}
+
+type linkedDownload struct {
+	Type    string `json:"@type"`
+	Format  string `json:"encodingFormat"`
+	Address string `json:"contentUrl"`
+}
+
+// linked describes the dataset.
+func (s *site) linked(title string) linkedData {
+	facts := &s.ds.Facts
+	d := linkedData{Context: "https://schema.org", Type: "Dataset", Name: title, Free: true, Address: facts.SiteURL,
+		About: strings.TrimSpace(facts.Description + " " + s.speaker.Top().Headline())}
+	if l, known := datapackage.LicenceNamed(facts.Licence); known {
+		d.Licence = l.Address
+	}
+	for _, c := range facts.Contributors {
+		d.Creators = append(d.Creators, linkedPerson{"Person", c.Name})
+	}
+	if n := len(s.ds.Sessions); n > 0 {
+		d.Coverage = s.ds.Sessions[0].Facts.Date + "/" + s.ds.Sessions[n-1].Facts.Date
+	}
+	if facts.SiteURL != "" {
+		d.Files = []linkedDownload{{"DataDownload", "application/zip", facts.SiteURL + "data/dataset.zip"}}
+	}
+	return d
+}
+
+// description says what a page holds, for search engines and link previews.
+func (s *site) description(path, title string) string {
+	headline := s.speaker.Top().Headline()
+	switch {
+	case path == "index.html":
+		return headline
+	case strings.HasPrefix(path, "shoes/") && !strings.HasSuffix(path, "index.html"):
+		for i := range s.ds.Shoes {
+			if id := s.ds.Shoes[i].ID; path == "shoes/"+pageName(id) {
+				return title + ": " + s.shortResult(id) + ". " + headline
+			}
+		}
+	case strings.HasPrefix(path, "sessions/") && !strings.HasSuffix(path, "index.html"):
+		return "Session of " + title + ": blocks, traces, findings, conditions and recordings."
+	}
+	return title + ". " + headline
+}
+
+// preview is the address of the picture of a page: its own, or else that of the answer; ""
+// where no pictures are published.
+func (s *site) preview(path string) string {
+	for _, name := range []string{"shoe-" + strings.TrimSuffix(strings.TrimPrefix(path, "shoes/"), ".html") + ".png",
+		"home.png"} {
+		if slices.ContainsFunc(s.in.Pictures, func(f File) bool { return f.Path == name }) {
+			return s.ds.Facts.SiteURL + "pictures/" + href(name)
+		}
+	}
+	return ""
+}
+
+// stableFigure publishes a figure on its own at an address that stays, and returns what shows
+// it on another site.
+func (s *site) stableFigure(name string, d drawable) string {
+	s.add("figures/"+name+".svg", figure.OnPaper(d.SVG(figure.Wide)))
+	return s.embed(name)
+}
+
+// embed is what shows a published figure on another site; "" where the dataset does not say
+// where the site stands.
+func (s *site) embed(name string) string {
+	address := s.ds.Facts.SiteURL
+	if address == "" {
+		return ""
+	}
+	return `<a href="` + address + `"><img src="` + address + "figures/" + href(name) +
+		`.svg" width="720" alt="` + strings.NewReplacer(`"`, "'", "<", "", ">", "", "&", "and").
+		Replace(s.speaker.Top().Headline()) + `"></a>`
+}

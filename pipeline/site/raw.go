@@ -1,0 +1,99 @@
+package site
+
+import (
+	"soletrial/pipeline/compare"
+	"soletrial/pipeline/figure"
+	"soletrial/pipeline/units"
+)
+
+// rawBody is the analysis without assumptions of one shoe: every outcome, level by level,
+// and what the comparisons rest on.
+type rawBody struct {
+	Comparisons []table
+	Evidence    evidenceBody
+}
+
+func (s *site) raw(id string) rawBody { return rawBody{s.comparisonTables(id), s.evidence(id)} }
+
+// deciding returns the comparisons of a shoe in the outcomes that decide, in the
+// order of the rankings.
+func (s *site) deciding(id string) []compare.Comparison {
+	var found []compare.Comparison
+	for _, r := range s.result.Compare.Rankings {
+		for _, c := range s.involving(id) {
+			if c.Outcome == r.Outcome && c.Level == r.Level {
+				found = append(found, c)
+			}
+		}
+	}
+	return found
+}
+
+// involving returns the comparisons of a shoe, the better shoe of each first.
+func (s *site) involving(id string) []compare.Comparison {
+	var found []compare.Comparison
+	for _, c := range s.result.Compare.Comparisons {
+		if id == c.Shoe || id == c.Reference {
+			found = append(found, betterFirst(c))
+		}
+	}
+	return found
+}
+
+// betterFirst turns a comparison so that the better shoe is compared with the other; where
+// more is neither better nor worse the larger one comes first.
+func betterFirst(c compare.Comparison) compare.Comparison {
+	if better := c.Outcome.Info().Better; better < 0 && c.Estimate > 0 || better >= 0 && c.Estimate < 0 {
+		return c.Reverse()
+	}
+	return c
+}
+
+// comparisonTables makes one table per level with every outcome.
+func (s *site) comparisonTables(id string) []table {
+	var tables []table
+	place := map[string]int{}
+	for _, c := range s.involving(id) {
+		at, seen := place[c.Level]
+		if !seen {
+			at = len(tables)
+			place[c.Level] = at
+			tables = append(tables, table{
+				Caption: s.label(id) + " " + compare.AtLevel(c.Level) + ", without assumptions: difference with " +
+					percentOf(s.ds.Facts.Method.Confidence) + " % interval",
+				Head: columns("Outcome", "Shoe", "Against", "#Difference", "In words", "#Sessions", "#Blocks"),
+			})
+		}
+		tables[at].Rows = append(tables[at].Rows, []cell{
+			text(c.Outcome.Info().Label), shoeCell(s.shoe(c.Shoe, "../")), shoeCell(s.shoe(c.Reference, "../")),
+			numeric(difference(estimateOf(&c), c.Outcome)), text(s.differenceWords(&c)),
+			numeric(figure.Plain(float64(c.Sessions), 0)), numeric(figure.Plain(float64(c.Blocks), 0)),
+		})
+	}
+	return tables
+}
+
+// conclusive reports whether a direction may be named: the interval leaves zero out,
+// and so does the adjustment for judging all pairs together.
+func (s *site) conclusive(c *compare.Comparison) bool {
+	return c.Conclusive() && !(c.PAdjusted > 1-s.ds.Facts.Method.Confidence)
+}
+
+func (s *site) differenceWords(c *compare.Comparison) string {
+	switch {
+	case c.Model == compare.NotComparable:
+		return "never run in one session"
+	case !estimateOf(c).Bounded():
+		return figure.NoInterval
+	case !s.conclusive(c):
+		return "no clear difference"
+	}
+	words := "lower"
+	if c.Estimate > 0 {
+		words = "higher"
+	}
+	if !units.Known(c.PAdjusted) {
+		words += ", by itself"
+	}
+	return words
+}
