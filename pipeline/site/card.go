@@ -2,6 +2,7 @@ package site
 
 import (
 	"html/template"
+	"soletrial/pipeline/english"
 
 	"soletrial/pipeline/answer"
 	"soletrial/pipeline/decide"
@@ -143,5 +144,5 @@ func (s *site) scope() string {
 		return "No sessions yet"
 	}
 	return units.Count(len(runners), "runner") + ", " + units.Count(len(s.ds.Sessions), "session") + ", " +
-		dateSpan(first, last)
+		english.Dates(first, last)
 }

@@ -4,6 +4,7 @@ import (
 	"html"
 	"math"
 	"regexp"
+	"soletrial/pipeline/english"
 	"strconv"
 	"strings"
 	"testing"
@@ -223,21 +224,21 @@ func TestWordsOnPages(t *testing.T) {
 	for got, want := range map[string]string{
 		nonBreaking("it is -0.5 % at 268 W (95 % interval)"): "it is \u22120.5\u00a0% at 268\u00a0W (95\u00a0% " +
 			"interval)",
-		nonBreaking("A-2 shoes"):             "A-2 shoes",
-		clockChange(-57):                     "\u22120:57",
-		clockChange(3):                       "+0:03",
-		dateSpan("2026-03-07", "2026-04-25"): "7 March to 25 April 2026",
-		dateSpan("2025-12-31", "2026-01-02"): "31 December 2025 to 2 January 2026",
-		longDate("someday"):                  "someday",
-		minutes(300):                         "5 min",
-		minutes(90):                          "90 s",
-		size(999):                            "999 B",
-		size(2_164_000):                      "2.2 MB",
-		pageName("2031-03-14-power"):         "2031-03-14-power.html",
-		pageName("index"):                    "index~.html",
-		pageName("../x"):                     "~2E.~2Fx.html",
-		href("sub dir/a#b?c:d%.csv"):         "sub%20dir/a%23b%3Fc%3Ad%25.csv",
-		quantity(units.Missing, 1, "m"):      "",
+		nonBreaking("A-2 shoes"):                  "A-2 shoes",
+		clockChange(-57):                          "\u22120:57",
+		clockChange(3):                            "+0:03",
+		english.Dates("2026-03-07", "2026-04-25"): "7 March to 25 April 2026",
+		english.Dates("2025-12-31", "2026-01-02"): "31 December 2025 to 2 January 2026",
+		english.Date("someday"):                   "someday",
+		minutes(300):                              "5 min",
+		minutes(90):                               "90 s",
+		size(999):                                 "999 B",
+		size(2_164_000):                           "2.2 MB",
+		pageName("2031-03-14-power"):              "2031-03-14-power.html",
+		pageName("index"):                         "index~.html",
+		pageName("../x"):                          "~2E.~2Fx.html",
+		href("sub dir/a#b?c:d%.csv"):              "sub%20dir/a%23b%3Fc%3Ad%25.csv",
+		quantity(units.Missing, 1, "m"):           "",
 	} {
 		if got != want {
 			t.Errorf("%q, want %q", got, want)

@@ -3,6 +3,7 @@ package site
 import (
 	"cmp"
 	"fmt"
+	"soletrial/pipeline/english"
 	"strings"
 
 	"soletrial/pipeline/answer"
@@ -116,7 +117,7 @@ func (s *site) progressTable(e *answer.Effort, g *answer.Group) table {
 	for _, point := range s.points(e.Effort) {
 		for i := range point.Places {
 			p := &point.Places[i]
-			row := []cell{link(longDate(point.Date), pageName(point.Session)), shoeCell(s.shoe(p.Shoe, "../")),
+			row := []cell{link(english.Date(point.Date), pageName(point.Session)), shoeCell(s.shoe(p.Shoe, "../")),
 				numeric(nonBreaking(answer.Chance(p.Best))), numeric("reference")}
 			if !p.Reference {
 				row[3].Text = interval(p.Against)
@@ -156,7 +157,7 @@ func (s *site) sessionTable(caption, root string) table {
 	for i := len(s.ds.Sessions) - 1; i >= 0; i-- {
 		session := &s.ds.Sessions[i]
 		row := []cell{
-			link(longDate(session.Facts.Date), root+"sessions/"+pageName(session.ID)), text(s.resultAfter(session)),
+			link(english.Date(session.Facts.Date), root+"sessions/"+pageName(session.ID)), text(s.resultAfter(session)),
 			s.orderLetters(session, root), text(s.venue(session)), {Text: targetsOf(session),
 				Other: targetsPerMile(session)},
 			numeric(s.usedBlocks(session)), s.planCell(session), text(s.findingCounts(session)),

@@ -57,7 +57,7 @@ func (s *site) sessionPage(i int) error {
 	session := &s.ds.Sessions[i]
 	facts := &session.Facts
 	body := sessionBody{
-		ID: session.ID, Title: cmp.Or(longDate(facts.Date), session.ID), Held: targetsOf(session),
+		ID: session.ID, Title: cmp.Or(english.Date(facts.Date), session.ID), Held: targetsOf(session),
 		Facts: s.sessionFacts(session), Conditions: s.conditions(session),
 		Notes: facts.Notes, Plan: s.plan(session), Deviations: facts.Deviations, Compared: s.sessionCompared(session),
 		Findings: s.findings(session), Sensor: s.sessionSensor(session.ID), Recordings: s.recordings(session),
@@ -83,7 +83,7 @@ func (s *site) neighbour(i int) *cell {
 		return nil
 	}
 	session := &s.ds.Sessions[i]
-	c := link(cmp.Or(longDate(session.Facts.Date), session.ID), pageName(session.ID))
+	c := link(cmp.Or(english.Date(session.Facts.Date), session.ID), pageName(session.ID))
 	return &c
 }
 

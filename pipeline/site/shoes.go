@@ -3,6 +3,7 @@ package site
 import (
 	"cmp"
 	"html/template"
+	"soletrial/pipeline/english"
 	"strings"
 
 	"soletrial/pipeline/answer"
@@ -247,7 +248,7 @@ func (s *site) shoeSessions(id string) table {
 	t := table{Caption: "Sessions in " + s.label(id), Head: columns("Session", "Venue", "Effort", "Order run", "Surface")}
 	for _, session := range s.sessionsWith(id) {
 		t.Rows = append(t.Rows, []cell{
-			link(cmp.Or(longDate(session.Facts.Date), session.ID), "../sessions/"+pageName(session.ID)),
+			link(cmp.Or(english.Date(session.Facts.Date), session.ID), "../sessions/"+pageName(session.ID)),
 			text(s.venue(session)), text(targetsOf(session)),
 			s.orderLetters(session, "../"), text(session.Facts.Conditions.Surface),
 		})
