@@ -359,7 +359,8 @@ func TestWeightGeometry(t *testing.T) {
 // The scale is that of the later sessions: a first interval forty times as wide ends in arrows
 // and leaves the others readable.
 func TestProgressShowsTheLastSessions(t *testing.T) {
-	d := Progress{Head: Head{ID: "d"}, Steps: []Step{{"1 March", Estimate{30, -40, 60}}, {"8 March", Estimate{3, -2, 8}},
+	d := Progress{Head: Head{ID: "d"}, Steps: []Step{{"1 March", Estimate{30, -40, 60}},
+		{"8 March", Estimate{3, -2, 8}},
 		{"15 March", Estimate{2, 1, 3}}, {"22 March", Estimate{2, 1.2, 2.8}}}}
 	elements := parse(t, d.SVG(Narrow))
 	whiskers := with(elements, "whisker")

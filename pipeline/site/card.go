@@ -2,10 +2,10 @@ package site
 
 import (
 	"html/template"
-	"soletrial/pipeline/english"
 
 	"soletrial/pipeline/answer"
 	"soletrial/pipeline/decide"
+	"soletrial/pipeline/english"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"

@@ -67,12 +67,12 @@ func TestNoWindWords(t *testing.T) {
 }
 
 // The checks of the sensor stand on the pages of sessions and shoes; in the fixture
-// cadence times step length is the speed.
+// cadence times step length is 0.1 % above the speed.
 func TestSensorTables(t *testing.T) {
 	pages := built()["full"]
 	for path, want := range map[string][]string{
 		"sessions/s1.html": {"Sensor checks of this session", "cadence × step length over speed",
-			`<td class="number">1.0000</td>`},
+			`<td class="number">1.0010</td>`},
 		"shoes/kestrel.html": {"Could it be the sensor?", "Sensor checks of Kestrel Longford Distance over all " +
 			"sessions", "Could be sensor", "up to 0.0\u00a0%"},
 		"method.html": {"The sensor is on trial too", "CIPM-2007", "Air, wind and heat", "recording-twice"},
@@ -100,11 +100,13 @@ func TestBothSystemsOfUnits(t *testing.T) {
 		value, other := bothUnits(x, decimals, unit)
 		return value + "|" + other
 	}
-	paced := &trial.Session{Facts: trial.SessionFacts{Effort: "pace"}, Blocks: []trial.Block{{Target: 246}, {Target: 246}}}
+	paced := &trial.Session{Facts: trial.SessionFacts{Effort: "pace"},
+		Blocks: []trial.Block{{Target: 246}, {Target: 246}}}
 	for _, c := range []struct{ got, want string }{
 		{both(7.5, 1, "°C"), "7.5 °C|45.5 °F"}, {both(-40, 1, "°C"), "-40 °C|-40 °F"},
 		{both(10, 1, "m/s"), "10 m/s|22.4 mph"}, {both(405, 0, "km"), "405 km|252 mi"}, {both(71, 0, "%"), "71 %|"},
-		{both(units.Missing, 1, "°C"), "|"}, {targetsOf(paced), "at 4:06 per km"}, {targetsPerMile(paced), "6:36 per mile"},
+		{both(units.Missing, 1, "°C"), "|"}, {targetsOf(paced), "at 4:06 per km"}, {targetsPerMile(paced),
+			"6:36 per mile"},
 		{targetsPerMile(&trial.Session{Facts: trial.SessionFacts{Effort: "power"},
 			Blocks: []trial.Block{{Target: 268}}}), ""},
 	} {

@@ -4,13 +4,13 @@ import (
 	"html"
 	"math"
 	"regexp"
-	"soletrial/pipeline/english"
 	"strconv"
 	"strings"
 	"testing"
 
 	"soletrial/pipeline/answer"
 	"soletrial/pipeline/compare"
+	"soletrial/pipeline/english"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/quality"
 	"soletrial/pipeline/units"
@@ -45,7 +45,8 @@ func TestHomeAnswersFirst(t *testing.T) {
 // how it was tested, doubts, about.
 func TestHomeOrder(t *testing.T) {
 	home, at := built()["full"]["index.html"], 0
-	for _, id := range []string{"answer", "figure", "race", "beyond", "robust", "tested", "doubts", "about", "cautions"} {
+	for _, id := range []string{"answer", "figure", "race", "beyond", "robust", "tested", "doubts", "about",
+		"cautions"} {
 		next := strings.Index(home, `id="`+id+`"`)
 		if next <= at {
 			t.Errorf("%q stands at %d, after something at %d", id, next, at)
@@ -60,7 +61,8 @@ func TestHomeIsNotANumberTable(t *testing.T) {
 	_, home, _ = strings.Cut(home, `<main id="main">`)
 	home, _, _ = strings.Cut(home, `<section id="cautions"`)
 	for _, hidden := range []string{`(?s)<details>.*?</details>`, `(?s)<svg [^>]*class="figure wide.*?</svg>`,
-		`(?s)<title.*?</title>`, `(?s)<desc.*?</desc>`, `(?s)<form.*?</form>`, `(?s)<caption.*?</caption>`, `(?s)<thead class="unseen.*?</thead>`, `<[^>]*>`} {
+		`(?s)<title.*?</title>`, `(?s)<desc.*?</desc>`, `(?s)<form.*?</form>`, `(?s)<caption.*?</caption>`,
+		`(?s)<thead class="unseen.*?</thead>`, `<[^>]*>`} {
 		home = regexp.MustCompile(hidden).ReplaceAllString(home, " ")
 	}
 	numbers := regexp.MustCompile(`[0-9][0-9:.,]*`).FindAllString(html.UnescapeString(home), -1)
@@ -178,7 +180,8 @@ func TestShoePage(t *testing.T) {
 	site := built()["full"]
 	page := site["shoes/kestrel.html"]
 	// 231 g are 8.148 oz (international avoirdupois ounce, 28.349523125 g).
-	for _, need := range []string{`<span class="metric">231 g</span> <span class="imperial">8.1 oz</span>`, "39 mm and 31 mm", "is 37 g per shoe lighter than Harrow",
+	for _, need := range []string{`<span class="metric">231 g</span> <span class="imperial">8.1 oz</span>`,
+		"39 mm and 31 mm", "is 37 g per shoe lighter than Harrow",
 		"expected from weight", "What each difference rests on", "mixed model", "All four pairs are invented."} {
 		if !strings.Contains(page, need) {
 			t.Errorf("the shoe's page lacks %q", need)
@@ -230,6 +233,8 @@ func TestWordsOnPages(t *testing.T) {
 		english.Dates("2026-03-07", "2026-04-25"): "7 March to 25 April 2026",
 		english.Dates("2025-12-31", "2026-01-02"): "31 December 2025 to 2 January 2026",
 		english.Date("someday"):                   "someday",
+		curveAuthor("kipp_2019"):                  "Kipp, Kram & Hoogkamer 2019",
+		curveAuthor("acsm_level"):                 "American College of Sports Medicine",
 		minutes(300):                              "5 min",
 		minutes(90):                               "90 s",
 		size(999):                                 "999 B",

@@ -113,7 +113,8 @@ func (s *site) archive(files []datapackage.File, about []File) ([]byte, error) {
 func (s *site) dataBody(bundle Bundle, listed []BundleEntry, about []File) dataBody {
 	facts := &s.ds.Facts
 	body := dataBody{
-		Files: s.fileTable("The dataset", rootFiles(bundle.Files)), Folders: s.folders(bundle.Files), Derived: s.fileTable("Derived tables", bundle.Derived),
+		Files: s.fileTable("The dataset", rootFiles(bundle.Files)), Folders: s.folders(bundle.Files),
+		Derived: s.fileTable("Derived tables", bundle.Derived),
 		Holds:   tableContents(listed),
 		Licence: facts.Licence, Cite: s.citation(), Bytes: size(total(listed)), Feed: s.feedHref("../"),
 	}

@@ -51,12 +51,14 @@ func priorTable(m trial.Method) table {
 		Rows: [][]cell{
 			row("How blocks of one shoe differ within a session, σ", "σ² scaled inverse chi-squared, "+
 				strings.TrimSpace(quantity(p.BlockDF, 2, ""))+" degrees of freedom", percent(p.BlockPct.Speed),
-				percent(p.BlockPct.HeartRate), "steady blocks differ by 0.5 to 1.5 %; a handful of blocks overrules it"),
+				percent(p.BlockPct.HeartRate), "steady blocks differ by 0.5 to 1.5 %; a handful of blocks "+
+					"overrules it"),
 			row("How the effect of a shoe differs from day to day, τ", "half-normal", percent(p.DayPct.Speed),
 				percent(p.DayPct.HeartRate), "so that one day is judged with the spread that days usually have"),
 			row("How the effect of a shoe differs between runners, ω", "half-normal, only with two runners or more",
 				percent(p.RunnerPct), percent(p.RunnerPct), "runners respond differently to shoes"),
-			row("Drift per hour, γ", "normal around 0", percent(p.DriftPctPerH.Speed), percent(p.DriftPctPerH.HeartRate),
+			row("Drift per hour, γ", "normal around 0", percent(p.DriftPctPerH.Speed),
+				percent(p.DriftPctPerH.HeartRate),
 				"tiring and warming up; the second number where heart rate is held or compared"),
 			row("The sensor's own error in a shoe, s", "normal around 0", percent(m.SensorByShoePct), "0 %",
 				"a sensor on the shoe moves with it; no number of sessions averages that out"),
@@ -102,10 +104,13 @@ func evidenceTable(m trial.Method) table {
 	return table{Caption: "What each grade of evidence asks for", Head: columns("Evidence", "Asks for"), Rows: [][]cell{
 		row(decide.NoEvidence, "nothing: no pair met in two sessions and nothing was repeated"),
 		row(decide.Thin, "a shoe run twice in a session, or two sessions"),
-		row(decide.Fair, "two sessions with both shoes; 4 blocks of each; the order of the shoes tied to time in fewer than half "+
-			"of the sessions; at held power, a chance of 90 % that heart rate explains less than half of the result, or "+
+		row(decide.Fair, "two sessions with both shoes; 4 blocks of each; the order of the shoes tied to time in "+
+			"fewer than half "+
+			"of the sessions; at held power, a chance of 90 % that heart rate explains less than half of the "+
+			"result, or "+
 			"sessions at another effort that agree"),
-		row(decide.Solid, "four sessions; 12 blocks of each; planned orders followed in three quarters; distance on the ground in "+
+		row(decide.Solid, "four sessions; 12 blocks of each; planned orders followed in three quarters; distance on "+
+			"the ground in "+
 			"both shoes; the same leader in 90 % of the analyses; an interval of ± "+percent(m.WorthwhilePct)+
 			" or less, or clear of it"),
 	}}
@@ -116,7 +121,8 @@ func (s *site) example(e *answer.Effort, g *answer.Group) *exampleBody {
 	p := g.Lead
 	body := &exampleBody{Title: s.speaker.Label(p.Shoe) + " against " + s.speaker.Label(p.Reference),
 		Said: nonBreaking(s.speaker.PairSentence(e, p)),
-		Blocks: table{Caption: "The blocks, as the model takes them: y = ln(outcome), x = ln(held/target), both corrected " +
+		Blocks: table{Caption: "The blocks, as the model takes them: y = ln(outcome), x = ln(held/target), both " +
+			"corrected " +
 			"by the ground, t in hours from the start of the session",
 			Head: columns("Session and target", "Shoe", "y", "x", "t")},
 		Shoes: table{Caption: "The sensor's error that remains in each shoe, s",
@@ -126,7 +132,8 @@ func (s *site) example(e *answer.Effort, g *answer.Group) *exampleBody {
 	}
 	for _, b := range e.ModelBlocks() {
 		body.Blocks.Rows = append(body.Blocks.Rows, []cell{text(b.Session + " " + b.Level), text(b.Shoe),
-			text(units.FormatDecimal(b.Y, 6)), text(units.FormatDecimal(b.X, 6)), text(units.FormatDecimal(b.TimeH, 4))})
+			text(units.FormatDecimal(b.Y, 6)), text(units.FormatDecimal(b.X, 6)),
+			text(units.FormatDecimal(b.TimeH, 4))})
 	}
 	for j, shoe := range e.Posterior.Shoes {
 		sd := 0.0
@@ -137,6 +144,7 @@ func (s *site) example(e *answer.Effort, g *answer.Group) *exampleBody {
 	}
 	d := p.D
 	body.Result.Rows = [][]cell{{text(units.FormatDecimal(d.Mean, 6)), text(units.FormatDecimal(d.SD, 6)),
-		text(units.FormatDecimal(d.Low, 6)), text(units.FormatDecimal(d.High, 6)), text(units.FormatDecimal(d.Above, 4))}}
+		text(units.FormatDecimal(d.Low, 6)), text(units.FormatDecimal(d.High, 6)),
+		text(units.FormatDecimal(d.Above, 4))}}
 	return body
 }

@@ -46,7 +46,8 @@ func (s *site) evidence(id string) evidenceBody {
 
 func (s *site) evidenceRow(c *compare.Comparison) []cell {
 	return []cell{
-		shoeCell(s.shoe(c.Shoe, "../")), shoeCell(s.shoe(c.Reference, "../")), text(c.Outcome.Info().Label + " " + compare.AtLevel(c.Level)),
+		shoeCell(s.shoe(c.Shoe, "../")), shoeCell(s.shoe(c.Reference, "../")), text(c.Outcome.Info().Label + " " +
+			compare.AtLevel(c.Level)),
 		text(modelWords[c.Model]),
 		numeric(figure.Plain(c.DF, 1)), numeric(units.FormatSignificant(c.PAdjusted, 2)),
 		numeric(amount(c.Adjustment, c.Outcome)),

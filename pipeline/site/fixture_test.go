@@ -113,8 +113,9 @@ func (f *fixture) sample(s *trial.Samples, session *trial.Session, i int, t floa
 	s.Elapsed = append(s.Elapsed, t)
 	cadence := 150 + 8*speed
 	for c, v := range map[trial.Channel]float64{
-		trial.PowerW: power, trial.SpeedMps: speed, trial.CadenceSpm: cadence, trial.StepLengthM: speed / cadence * 60 * (1 + 1e-5*wiggle(11*n)),
-		trial.ContactMs: 330 - 28*speed, trial.OscillationCm: 8.5 + 0.3*wiggle(5*n), trial.HeartRateBpm: heart,
+		trial.PowerW: power, trial.SpeedMps: speed, trial.CadenceSpm: cadence,
+		trial.StepLengthM: 1.001 * speed / cadence * 60,
+		trial.ContactMs:   330 - 28*speed, trial.OscillationCm: 8.5 + 0.3*wiggle(5*n), trial.HeartRateBpm: heart,
 	} {
 		s.Values[c] = append(s.Values[c], v)
 	}

@@ -66,7 +66,8 @@ func (s *site) otherAnswers(top *answer.Effort, main *answer.Group) (others []ef
 			}
 		}
 		if e.Problem != "" && e != top {
-			others = append(others, effortBody{Title: effortTitle(e), Said: []string{english.Capitalise(e.Problem) + "."}})
+			others = append(others, effortBody{Title: effortTitle(e),
+				Said: []string{english.Capitalise(e.Problem) + "."}})
 		}
 	}
 	return others

@@ -59,7 +59,8 @@ func (s *site) method() error {
 			0), HeartHead: figure.Plain(m.Trim.HeartRateHeadS, 0),
 		Confidence: percentOf(m.Confidence), Exponent: fixedExponent(m),
 		Worthwhile: quantity(m.WorthwhilePct, 2, "%"),
-		PerGrams:   quantity(m.WeightPctPer100g, 2, "%"), Drift: m.Drift != trial.DriftNone, Sensor: percent(m.SensorByShoePct),
+		PerGrams:   quantity(m.WeightPctPer100g, 2, "%"), Drift: m.Drift != trial.DriftNone,
+		Sensor:   percent(m.SensorByShoePct),
 		Outcomes: outcomeTable(),
 	}
 	body.Settings, body.Reporting, body.Decision = s.settingsTable(), s.reporting(), s.decision()

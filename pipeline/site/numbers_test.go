@@ -18,7 +18,8 @@ var (
 )
 
 // pure are the numbers that have no unit: counts, ratios and probabilities.
-var pure = []string{"Blocks", "Sessions", "Blocks included", "Files", "Degrees of freedom", "p, pairs judged together", "Ratio",
+var pure = []string{"Blocks", "Sessions", "Blocks included", "Files", "Degrees of freedom", "p, pairs judged together",
+	"Ratio",
 	"Standard deviation", "95 % of blocks between"}
 
 // unitHeading is a heading that names the unit of its column, unitCell a cell that

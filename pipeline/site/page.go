@@ -27,7 +27,8 @@ var readerScript []byte
 
 // templates holds one set per page: the frame, the shared parts, and the page's
 // own main part.
-var templates = parseTemplates("home", "robustness", "shoes", "shoe", "sessions", "session", "method", "data", "explorer")
+var templates = parseTemplates("home", "robustness", "shoes", "shoe", "sessions", "session", "method", "data",
+	"explorer")
 
 func parseTemplates(names ...string) map[string]*template.Template {
 	sets := map[string]*template.Template{}

@@ -35,8 +35,9 @@ func (s *site) strip(e *answer.Effort, g *answer.Group) *stripBody {
 	}
 	same, of := g.SameLeader()
 	leader := g.Places[0].Shoe
-	body := &stripBody{Title: effortTitle(e), Pairs: s.groupTable(e, g, ""), Said: nonBreaking(s.speaker.Label(leader) + " leads in " +
-		units.FormatDecimal(float64(same), 0) + " of " + units.Plural(of, "analysis", "analyses") + ".")}
+	body := &stripBody{Title: effortTitle(e), Pairs: s.groupTable(e, g, ""),
+		Said: nonBreaking(s.speaker.Label(leader) + " leads in " +
+			units.FormatDecimal(float64(same), 0) + " of " + units.Plural(of, "analysis", "analyses") + ".")}
 	f := figure.Strip{
 		Head: figure.Head{ID: "robustness", Title: "How robust the answer is", Desc: body.Said +
 			" A mark for each analysis: right of the line where " + s.speaker.Label(leader) + " leads. All of them " +
@@ -241,7 +242,8 @@ func (s *site) tested(e *answer.Effort, g *answer.Group) testedBody {
 			" included; the runner changed shoes between blocks.")
 		order := "The order of the shoes was not drawn beforehand."
 		if planned > 0 {
-			order = "The order of the shoes was drawn beforehand in " + units.FormatDecimal(float64(planned), 0) + " of " +
+			order = "The order of the shoes was drawn beforehand in " + units.FormatDecimal(float64(planned), 0) +
+				" of " +
 				units.Count(len(s.ds.Sessions), "session") + "."
 		}
 		body.Facts = append(body.Facts, order)

@@ -3,10 +3,10 @@ package site
 import (
 	"cmp"
 	"fmt"
-	"soletrial/pipeline/english"
 	"strings"
 
 	"soletrial/pipeline/answer"
+	"soletrial/pipeline/english"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
@@ -174,7 +174,8 @@ func (s *site) sessionTable(caption, root string) table {
 func (s *site) resultAfter(session *trial.Session) string {
 	for _, point := range s.points(session.Effort()) {
 		if point.Session == session.ID {
-			return nonBreaking(s.speaker.Label(point.Places[0].Shoe) + " first (" + answer.Chance(point.Places[0].Best) +
+			return nonBreaking(s.speaker.Label(point.Places[0].Shoe) + " first (" +
+				answer.Chance(point.Places[0].Best) +
 				")")
 		}
 	}

@@ -3,10 +3,10 @@ package site
 import (
 	"cmp"
 	"html/template"
-	"soletrial/pipeline/english"
 	"strings"
 
 	"soletrial/pipeline/answer"
+	"soletrial/pipeline/english"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/recommend"
 	"soletrial/pipeline/trial"
@@ -245,7 +245,8 @@ func (s *site) sessionsWith(id string) []*trial.Session {
 }
 
 func (s *site) shoeSessions(id string) table {
-	t := table{Caption: "Sessions in " + s.label(id), Head: columns("Session", "Venue", "Effort", "Order run", "Surface")}
+	t := table{Caption: "Sessions in " + s.label(id), Head: columns("Session", "Venue", "Effort", "Order run",
+		"Surface")}
 	for _, session := range s.sessionsWith(id) {
 		t.Rows = append(t.Rows, []cell{
 			link(cmp.Or(english.Date(session.Facts.Date), session.ID), "../sessions/"+pageName(session.ID)),

@@ -54,7 +54,8 @@ func Pages(in Input) ([]File, error) {
 	if err := s.data(); err != nil {
 		return nil, err
 	}
-	for _, write := range []func() error{s.feed, s.home, s.robustness, s.shoes, s.sessions, s.method, s.explorer, s.track} {
+	for _, write := range []func() error{s.feed, s.home, s.robustness, s.shoes, s.sessions, s.method, s.explorer,
+		s.track} {
 		if err := write(); err != nil {
 			return nil, err
 		}

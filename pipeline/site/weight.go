@@ -2,6 +2,7 @@ package site
 
 import (
 	"fmt"
+	"strings"
 
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/forecast"
@@ -67,21 +68,41 @@ func (s *site) split(e forecast.Effect, w forecast.Weight) *weightBody {
 	f := figure.Weight{
 		Head: figure.Head{ID: "weight", Title: title, Desc: "Measured " + words(measured) + "; expected from weight " +
 			words(expected) + "; the rest " + words(rest) + "."},
-		Axis: "% faster than " + s.label(e.Reference) + ": right is faster", Unit: "%", Decimals: estimateDecimals, Shoe: s.place(e.Shoe),
+		Axis: "% faster than " + s.label(e.Reference) + ": right is faster", Unit: "%", Decimals: estimateDecimals,
+		Shoe:     s.place(e.Shoe),
 		Measured: measured, Expected: expected, Rest: rest,
 	}
 	rows := [][]cell{{text("measured"), numeric(words(measured))}}
 	for _, c := range w.ByCurve {
-		rows = append(rows, []cell{text("expected from weight by " + c.Curve + " (published range of the cost)"),
+		rows = append(rows, []cell{text("expected from weight by " + curveAuthor(c.Curve) +
+			" (published range of the cost)"),
 			numeric(words(asEstimate(c.Expected)))},
-			[]cell{text("not explained by weight, by " + c.Curve), numeric(words(asEstimate(c.Rest)))})
+			[]cell{text("not explained by weight, by " + curveAuthor(c.Curve)), numeric(words(asEstimate(c.Rest)))})
 	}
 	return &weightBody{
 		Picture: bothWidths(f, "The bar is what the energy cost of the difference in mass leads one to expect, the "+
-			"thin line its published range, both by the curve "+first.Curve+"."),
+			"thin line its published range, both by the curve of "+curveAuthor(first.Curve)+"."),
 		Words: weightWords(s.label(e.Shoe), s.label(e.Reference), w.MassDifferenceG, rest),
 		Table: table{Caption: title, Head: columns("Part", "#Difference in speed"), Rows: rows},
 	}
+}
+
+// curveAuthor names a published curve by who published it and when.
+func curveAuthor(name string) string {
+	for _, curve := range forecast.Curves {
+		if curve.Name != name {
+			continue
+		}
+		words := strings.Fields(curve.Source)
+		for i, word := range words {
+			if year := strings.TrimRight(word, ",:"); len(year) == 4 && strings.Trim(year, "0123456789") == "" {
+				return strings.Join(append(words[:i:i], year), " ")
+			}
+		}
+		author, _, _ := strings.Cut(curve.Source, ",")
+		return author
+	}
+	return name
 }
 
 func weightWords(shoe, reference string, heavier float64, rest figure.Estimate) string {
