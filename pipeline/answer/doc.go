@@ -4,8 +4,9 @@
 //
 // The order of use: [Inputs] are filled from the derived blocks, [Decide] gives the
 // answers, one for each effort; [Answers.Robustness] and [Answers.Progress] make the
-// analyses behind them, and package words.go says the answer in sentences, which
-// are the same on a terminal, on a page and in the explorer.
+// analyses behind them, [Answers.Findings] what the rules about the answer have to say, and
+// [Speaker] says the answer in sentences, which are the same on a terminal, on a page and in
+// the explorer.
 //
 // It computes no block means and reads no files.
 package answer

@@ -122,10 +122,9 @@ func (d recordedDesign) body(r *rand.Rand) exponents {
 	return exponents{draw(e.PowerSpeed), draw(e.PowerHeartRate), draw(e.PaceHeartRate), draw(e.HeartRateSpeed)}
 }
 
-// run simulates one session and returns its recordings: what the foot sensor, a watch and
-// perhaps a power meter show.
+// run simulates one session and returns its recordings.
 func (d recordedDesign) run(body exponents, session *trial.Session, order string, r *rand.Rand) []trial.Recording {
-	foot, watch, meter := &trial.Samples{}, &trial.Samples{}, &trial.Samples{}
+	var devices devices
 	speedForm, heartForm := 0.02*r.NormFloat64(), 0.02*r.NormFloat64()
 	speedDrift, heartDrift := 0.01*r.NormFloat64(), 0.02*r.NormFloat64()
 	speedDay, heartDay := map[rune]float64{}, map[rune]float64{}
@@ -135,56 +134,59 @@ func (d recordedDesign) run(body exponents, session *trial.Session, order string
 	for place, shoe := range order {
 		start := float64(600 + place*(recordedBlockS+recordedRestS))
 		middle := start + recordedBlockS/2
+		// What is true of the block, on this day and at this time of it.
 		b := d.block(body, shoe, r)
 		b.speed += speedForm + speedDay[shoe] + speedDrift*middle/3600 - d.warmUp*math.Exp(-middle/warmUpFadesS)
 		b.heart += heartForm + heartDay[shoe] + heartDrift*middle/3600
-		if d.effort == trial.Pace {
+		switch d.effort {
+		case trial.Pace:
 			b.speed = b.held // nothing but the runner's pace makes it
-		} else if d.effort == trial.HeartRate {
+		case trial.HeartRate:
 			b.heart = b.held
 		}
+		// What the devices and the person with them write down.
 		ground := heldSpeedMps * math.Exp(b.speed) * recordedBlockS
-		shown := shown{heldPowerW * math.Exp(b.power), heldSpeedMps * math.Exp(b.speed),
-			heldHeartBpm * math.Exp(b.heart)}
-		if shoe == 'B' {
-			shown.speed *= math.Exp(d.speedError)
-		}
 		session.Blocks = append(session.Blocks, d.written(place, shoe, start, ground, r))
-		for t := start; t < start+recordedBlockS; t += sampleS {
-			foot.Elapsed, watch.Elapsed, meter.Elapsed = append(foot.Elapsed, t), append(watch.Elapsed,
-				t), append(meter.Elapsed, t)
-			sample := func(s *trial.Samples, c trial.Channel, mean float64) {
-				s.Values[c] = append(s.Values[c], mean*(1+sampleSD*r.NormFloat64()))
-			}
-			sample(foot, trial.SpeedMps, shown.speed)
-			sample(watch, trial.HeartRateBpm, shown.heart)
-			power := foot
-			if d.powerBy != footSensor {
-				power = meter
-			}
-			sample(power, trial.PowerW, shown.power)
+		if shoe == 'B' {
+			b.speed += d.speedError
 		}
+		devices.record(start, b, r)
 	}
-	m := units.Missing
-	recordings := []trial.Recording{
-		{Fact: trial.RecordingFact{File: "foot.csv", Device: "foot sensor", Mount: "shoe", OffsetS: m}, Samples: foot},
-		{Fact: trial.RecordingFact{File: "watch.csv", Device: "watch", Mount: "wrist", OffsetS: m}, Samples: watch},
-	}
-	if d.powerBy != footSensor {
-		mount := "shoe"
-		if d.powerBy == offShoe {
-			mount = "waist"
-		}
-		recordings = append(recordings, trial.Recording{
-			Fact:    trial.RecordingFact{File: "meter.csv", Device: "power meter", Mount: mount, OffsetS: m},
-			Samples: meter,
-		})
-	}
-	return recordings
+	return devices.recordings(d.powerBy)
 }
 
-// shown is what the devices show of a block.
-type shown struct{ power, speed, heart float64 }
+// devices are what the foot sensor, a watch and the source of the power recorded.
+type devices struct{ speed, heart, power trial.Samples }
+
+// record adds the samples of a block with the given means.
+func (v *devices) record(start float64, means logs, r *rand.Rand) {
+	for t := start; t < start+recordedBlockS; t += sampleS {
+		sample := func(s *trial.Samples, c trial.Channel, mean float64) {
+			s.Elapsed = append(s.Elapsed, t)
+			s.Values[c] = append(s.Values[c], mean*(1+sampleSD*r.NormFloat64()))
+		}
+		sample(&v.speed, trial.SpeedMps, heldSpeedMps*math.Exp(means.speed))
+		sample(&v.heart, trial.HeartRateBpm, heldHeartBpm*math.Exp(means.heart))
+		sample(&v.power, trial.PowerW, heldPowerW*math.Exp(means.power))
+	}
+}
+
+// recordings puts the power where it comes from: into the foot sensor's recording, or its own.
+func (v *devices) recordings(by powerSource) []trial.Recording {
+	recording := func(device, mount string, samples *trial.Samples) trial.Recording {
+		return trial.Recording{Fact: trial.RecordingFact{File: device + ".csv", Device: device, Mount: mount,
+			OffsetS: units.Missing}, Samples: samples}
+	}
+	foot, watch := recording("foot sensor", "shoe", &v.speed), recording("watch", "wrist", &v.heart)
+	switch by {
+	case otherOnShoe:
+		return []trial.Recording{foot, watch, recording("power meter", "shoe", &v.power)}
+	case offShoe:
+		return []trial.Recording{foot, watch, recording("power meter", "waist", &v.power)}
+	}
+	v.speed.Values[trial.PowerW] = v.power.Values[trial.PowerW]
+	return []trial.Recording{foot, watch}
+}
 
 // logs are logarithms of what is true of a block over what is usual; power is what is shown.
 type logs struct{ held, power, speed, heart float64 }
