@@ -34,7 +34,9 @@ func trackCode(address string) string {
 	}
 	size := code.Size + 2*quietZone
 	var b strings.Builder
-	fmt.Fprintf(&b, "<figure class=\"code\"><svg viewBox=\"0 0 %d %d\" role=\"img\" aria-label=\"QR code of %s\" "+
+	fmt.Fprintf(&b, "<figure class=\"code\"><figcaption>On the phone: <a href=\"%[1]s\">%[1]s</a>. "+
+		"Open it once before you leave: it then works without a network.</figcaption>", html.EscapeString(address))
+	fmt.Fprintf(&b, "<svg viewBox=\"0 0 %d %d\" role=\"img\" aria-label=\"QR code of %s\" "+
 		"shape-rendering=\"crispEdges\"><path fill=\"#fff\" d=\"M0 0h%dv%dH0z\"/><path d=\"", size, size,
 		html.EscapeString(address), size, size)
 	for y := range code.Size {
@@ -48,7 +50,6 @@ func trackCode(address string) string {
 			}
 		}
 	}
-	fmt.Fprintf(&b, "\"/></svg><figcaption>On the phone: <a href=\"%[1]s\">%[1]s</a>. Open it once before you leave: "+
-		"it then works without a network.</figcaption></figure>\n", html.EscapeString(address))
+	b.WriteString("\"/></svg></figure>\n")
 	return b.String()
 }

@@ -21,12 +21,13 @@ td.t{white-space:nowrap;font-variant-numeric:tabular-nums}
 td.wide{width:17%}
 td.s{min-width:6.5em}
 td.w{width:13%}
-.code{float:right;width:44mm;margin:-1.6rem 0 .2rem .6rem;font-size:7pt;line-height:1.15;overflow-wrap:anywhere}
-.code svg{display:block;width:26mm;height:26mm;margin-left:auto}
-table{clear:both}
+.code{float:right;display:flex;align-items:flex-end;gap:2mm;width:80mm;margin:-1rem 0 .2rem .6rem;font-size:7.5pt}
+.code figcaption{line-height:1.2;overflow-wrap:anywhere;text-align:right}
+.code svg{flex:none;width:24mm;height:24mm}
+@media screen and (max-width:40rem){.code{float:none;width:auto;margin:0}}
 .care{border:2px solid #000;padding:.2rem .6rem .3rem;margin-top:.4rem}
 .care h2{margin-top:0}
-.scroll{overflow-x:auto}
+.scroll{overflow-x:auto;clear:both}
 @media print{body{padding:0;font-size:10pt;max-width:none}ul{font-size:8.5pt;line-height:1.15}}
 `
 
