@@ -71,7 +71,8 @@ func TestAimIsSaidWithTheAnswer(t *testing.T) {
 			WidthPct: units.Missing}}
 		a, e, g := decided(t, in)
 		said := NewSpeaker(in.Dataset, a).Say(e, g)
-		if c.doubt != "" && !slices.Contains(said.Doubts, c.doubt) || c.check != "" && !slices.Contains(said.Checks, c.check) {
+		if c.doubt != "" && !slices.Contains(said.Doubts, c.doubt) || c.check != "" &&
+			!slices.Contains(said.Checks, c.check) {
 			t.Errorf("%d of %g sessions: doubts %q, checks %q", c.sessions, c.aim, said.Doubts, said.Checks)
 		}
 		told := strings.Contains(strings.Join(append(said.Doubts, said.Checks...), " "), "in advance")

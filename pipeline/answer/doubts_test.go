@@ -35,7 +35,8 @@ func TestAdjustmentByHand(t *testing.T) {
 	_, e, g = decided(t, f.inputs())
 	near(t, "even efforts", e.Adjustment(g.Lead), 0, 1e-15)
 
-	pace := field{effort: trial.Pace, orders: times(3, abba...), heart: map[string]float64{"birch": -0.02}, noise: 0.003,
+	pace := field{effort: trial.Pace, orders: times(3, abba...), heart: map[string]float64{"birch": -0.02},
+		noise:  0.003,
 		source: offFoot}
 	_, e, g = decided(t, harder(pace.inputs(), 1/1.02))
 	if g.Places[0].Shoe != "birch" {
@@ -48,7 +49,8 @@ func TestAdjustmentByHand(t *testing.T) {
 func TestAnswerThatRestsOnTheCorrectionSaysSo(t *testing.T) {
 	const rests = "The shoes were not run at quite the same effort"
 	for by, want := range map[float64]bool{0.98: true, 0.995: false} {
-		f := field{orders: times(3, abba...), advantage: map[string]float64{"birch": 0.005}, noise: 0.003, source: offFoot}
+		f := field{orders: times(3, abba...), advantage: map[string]float64{"birch": 0.005}, noise: 0.003,
+			source: offFoot}
 		in := harder(f.inputs(), by)
 		a, e, g := decided(t, in)
 		if g.Places[0].Shoe != "birch" {
