@@ -21,20 +21,19 @@ func TestLimitIsLeastSquares(t *testing.T) {
 	trial := simulatedTrial{orders: []string{"ABBA", "BAAB", "ABAB"}, effects: map[rune]float64{'B': 0.012},
 		block: 0.009}
 	blocks := trial.blocks(4)
-	x, y := stats.NewMatrix(len(blocks), 5), make([]float64, len(blocks))
+	ols := stats.Absorbed{Classes: 2, Covariates: stats.NewMatrix(len(blocks), 1)}
 	for i, b := range blocks {
-		x.Set(i, int(b.Session[1]-'0'), 1)
-		if b.Shoe == "B" {
-			x.Set(i, 3, 1)
-		}
-		x.Set(i, 4, b.TimeH)
-		y[i] = b.Y - 0.9*b.X
+		ols.Y = append(ols.Y, b.Y-0.9*b.X)
+		ols.Level = append(ols.Level, int(b.Session[1]))
+		ols.Class = append(ols.Class, int(b.Shoe[0]-'A'))
+		ols.Group = append(ols.Group, i) // one to a row: least squares
+		ols.Covariates.Set(i, 0, b.TimeH)
 	}
-	ols, err := stats.LeastSquares(x, y)
+	leastSquares, err := stats.REMLAbsorbed(ols)
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := ols.Contrast([]float64{0, 0, 0, 1, 0})
+	want := leastSquares.Contrast([]float64{-1, 1, 0}, stats.Satterthwaite)
 	low, high := want.Interval(0.95)
 	got := fit(t, blocks, uninformed(0.9), Exact).Pair(1, 0, Sensor{}).D
 	within(t, "difference", got.Mean, want.Value, 1e-6)

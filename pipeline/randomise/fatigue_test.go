@@ -12,21 +12,19 @@ import (
 // shoe 1 less shoe 0.
 func difference(t *testing.T, shoes int, order []int, y []float64) float64 {
 	t.Helper()
-	x := stats.NewMatrix(len(order), shoes+1)
-	for i, s := range order {
-		x.Set(i, 0, 1)
-		if s > 0 {
-			x.Set(i, s, 1)
-		}
-		x.Set(i, shoes, float64(i)-float64(len(order)-1)/2)
+	d := stats.Absorbed{Y: y, Level: make([]int, len(order)), Class: order, Classes: shoes,
+		Covariates: stats.NewMatrix(len(order), 1)}
+	for i := range order {
+		d.Group = append(d.Group, i) // one to a row: least squares
+		d.Covariates.Set(i, 0, float64(i)-float64(len(order)-1)/2)
 	}
-	fit, err := stats.LeastSquares(x, y)
+	fit, err := stats.REMLAbsorbed(d)
 	if err != nil {
 		t.Fatal(err)
 	}
 	contrast := make([]float64, shoes+1)
-	contrast[1] = 1
-	return fit.Contrast(contrast).Value
+	contrast[0], contrast[1] = -1, 1
+	return fit.Contrast(contrast, stats.Satterthwaite).Value
 }
 
 // fatigue is percent of speed lost by block i: a straight part, a curved part and

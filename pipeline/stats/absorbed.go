@@ -22,8 +22,11 @@ type Absorbed struct {
 	Covariates Matrix
 }
 
-// REMLAbsorbed fits the model of [REML] to a large, sparse design: time and memory grow
-// linearly with the rows. The coefficients are those of the classes, then of the
+// REMLAbsorbed fits y = X b + Z u + e with a random intercept for each group by restricted
+// maximum likelihood to a large, sparse design: time and memory grow linearly with the rows.
+// The ratio σb²/σ² is the root of the profiled score to full precision (Patterson & Thompson
+// 1971; Searle, Casella & McCulloch 1992, ch. 6); a maximum at zero, groups that repeat
+// nothing and the like are results with a status, not errors. The coefficients are those of the classes, then of the
 // covariates; the level effects are not returned. Differences between classes are
 // estimable when levels connect them, a single class never is: the last class of each
 // connected set is aliased and the others' coefficients are relative to it.
@@ -34,7 +37,7 @@ type Absorbed struct {
 // Columns count as aliased when what is left of them after the levels and the columns
 // before is below 1e-6 of the column (the products of columns are formed here, which costs
 // half the digits that QR keeps). Groups that are not nested in levels and classes are an
-// error: use [REML].
+// error.
 func REMLAbsorbed(d Absorbed) (*Mixed, error) {
 	a, err := newAbsorption(d)
 	if err != nil {

@@ -24,7 +24,7 @@ func sameModel(t rapid.TB, d Absorbed) {
 	for j := range d.Covariates.Cols {
 		x.with(fmt.Sprint("covariate", j), d.Covariates.column(j))
 	}
-	dense, err := REML(x.matrix(), d.Y, d.Group)
+	dense, err := denseREML(x.matrix(), d.Y, d.Group)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -68,28 +68,3 @@ type groupsBySize struct {
 	count  []float64   // groups of that size
 	square [][]float64 // sum of x̄x̄' over those groups
 }
-
-func (b *groupsBySize) addTo(s *betweenProducts, lambda float64) {
-	for i, n := range b.size {
-		w, k := n/(1+float64(n*lambda)), b.count[i]
-		s.logV += float64(k * Log1p(float64(n*lambda)))
-		addScaled(s.xBx, w, b.square[i])
-		if s.depth < depthScore {
-			continue
-		}
-		w2 := float64(w * w)
-		s.trB += float64(k * w)
-		addScaled(s.xBBx, w2, b.square[i])
-		if s.depth < depthInformation {
-			continue
-		}
-		w3 := float64(w2 * w)
-		s.trB2 += float64(k * w2)
-		s.trBNB += float64(k*w2) / n
-		s.trBNBN += float64(k*w2) / n / n
-		addScaled(s.xBBBx, w3, b.square[i])
-		addScaled(s.xBNBx, w2/n, b.square[i])
-		addScaled(s.xBNBNBx, w3/n/n, b.square[i])
-		addScaled(s.xBBNBx, w3/n, b.square[i])
-	}
-}

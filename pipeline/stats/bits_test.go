@@ -44,7 +44,7 @@ func writeBits(w *bitWriter) {
 		w.put(IncompleteBeta(p, df, 3), ChiSquareTail(x, df))
 	}
 	x, y := bitsRegression()
-	f, _ := LeastSquares(x, y)
+	f, _ := leastSquares(x, y)
 	w.put(f.Coef...)
 	w.put(f.Residuals...)
 	w.put(f.Leverages...)
@@ -62,7 +62,7 @@ func writeMixedBits(w *bitWriter, x Matrix, y []float64) {
 		a.Group = append(a.Group, i/8*3+i%3)
 		a.Covariates.Set(i, 0, math.Sqrt(float64(i)))
 	}
-	dense, _ := REML(x, y, a.Group)
+	dense, _ := denseREML(x, y, a.Group)
 	fast, _ := REMLAbsorbed(a)
 	for _, m := range []*Mixed{dense, fast} {
 		w.put(float64(m.Status), m.Lambda, m.Sigma2, m.SigmaB2, m.Criterion)

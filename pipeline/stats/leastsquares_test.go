@@ -11,7 +11,7 @@ import (
 
 func fitted(t testing.TB, d *design, y []float64) Fit {
 	t.Helper()
-	f, err := LeastSquares(d.matrix(), y)
+	f, err := leastSquares(d.matrix(), y)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -239,7 +239,7 @@ func TestFewerRowsThanColumns(t *testing.T) {
 	if f.Rank != 1 || f.ResidualDF != 0 || !f.Aliased[1] || f.Coef[0] != 7 {
 		t.Errorf("%+v", f)
 	}
-	none, err := LeastSquares(NewMatrix(0, 2), nil)
+	none, err := leastSquares(NewMatrix(0, 2), nil)
 	if err != nil || none.Rank != 0 || none.Contrast([]float64{1, 0}).Estimable {
 		t.Errorf("no rows: %+v, %v", none, err)
 	}
@@ -257,7 +257,7 @@ func TestLeastSquaresRefuses(t *testing.T) {
 		"least squares: row 1, column 0 is not a finite number": {Matrix{2, 1, []float64{1, inf}}, []float64{1, 2}},
 		"least squares: matrix of 2 by 2 holds 3 numbers":       {Matrix{2, 2, []float64{1, 2, 3}}, []float64{1, 2}},
 	} {
-		if _, err := LeastSquares(c.x, c.y); err == nil || err.Error() != want {
+		if _, err := leastSquares(c.x, c.y); err == nil || err.Error() != want {
 			t.Errorf("error %v, want %q", err, want)
 		}
 	}
@@ -291,7 +291,7 @@ func TestLeastSquaresProperties(t *testing.T) {
 		x, z, y := draw("x"), draw("z"), draw("y")
 		scale := rapid.Float64Range(0.1, 1000).Draw(t, "scale")
 		perm := rapid.Permutation(indices(n)).Draw(t, "order")
-		f, err := LeastSquares(intercept(n).with("x", x).with("z", z).matrix(), y)
+		f, err := leastSquares(intercept(n).with("x", x).with("z", z).matrix(), y)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -299,7 +299,7 @@ func TestLeastSquaresProperties(t *testing.T) {
 		for i, j := range perm {
 			px[i], pz[i], py[i] = x[j], z[j], y[j]*scale
 		}
-		g, _ := LeastSquares(intercept(n).with("x", px).with("z", pz).matrix(), py)
+		g, _ := leastSquares(intercept(n).with("x", px).with("z", pz).matrix(), py)
 		if f.Rank < 3 || g.Rank < 3 || f.Sigma == 0 {
 			t.Skip("collinear or an exact fit")
 		}

@@ -39,7 +39,7 @@ func (c openCase) checkMixed() {
 	}
 	response, first, group := formula(lmm.text("formula"))
 	d := c.columns(names)
-	m, err := REML(d.matrix(), c.data.num(response), c.groups(group))
+	m, err := denseREML(d.matrix(), c.data.num(response), c.groups(group))
 	if err != nil {
 		c.Fatal(err)
 	}
@@ -200,7 +200,7 @@ func (c openCase) checkUnseparable() {
 	if strings.HasPrefix(c.results.path, "L09") {
 		group, status = []string{"Machine"}, NoBetweenDF
 	}
-	m, err := REML(d.matrix(), c.data.num(response), c.groups(group))
+	m, err := denseREML(d.matrix(), c.data.num(response), c.groups(group))
 	if err != nil || m.Status != status {
 		c.Fatalf("status %v, want %v (%v)", m.Status, status, err)
 	}

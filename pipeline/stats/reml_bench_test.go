@@ -58,7 +58,7 @@ func BenchmarkREML(b *testing.B) {
 	y, g := d.num("score"), pairCodes(w, m)
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := REML(x, y, g); err != nil {
+		if _, err := denseREML(x, y, g); err != nil {
 			b.Fatal(err)
 		}
 	}

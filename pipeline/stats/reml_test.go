@@ -21,7 +21,7 @@ func machinesModel(t testing.TB, d table) (*design, *Mixed) {
 	m, ml := d.codes("Machine", nil)
 	w, wl := d.codes("Worker", nil)
 	x := intercept(d.rows).factor("Machine", m, ml).factor("Worker", w, wl)
-	fit, err := REML(x.matrix(), d.num("score"), pairCodes(w, m))
+	fit, err := denseREML(x.matrix(), d.num("score"), pairCodes(w, m))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -82,7 +82,7 @@ func TestMachinesBalancedIsClassical(t *testing.T) {
 // (Searle, Casella & McCulloch 1992, section 3.8): σ² = 0.5, σb² = (MSB - MSW)/2.
 func TestOneWayByHand(t *testing.T) {
 	y := []float64{1, 2, 7, 8}
-	m, err := REML(intercept(4).matrix(), y, []int{5, 5, -3, -3})
+	m, err := denseREML(intercept(4).matrix(), y, []int{5, 5, -3, -3})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -120,7 +120,7 @@ func TestMixedStatuses(t *testing.T) {
 		{"exact", intercept(6).with("x", x), []float64{1, 3, 1, 3, 1, 3}, g, ExactFit, 4},
 		{"saturated", intercept(2).with("x", []float64{0, 1}), []float64{1, 3}, []int{1, 2}, NoResidualDF, 0},
 	} {
-		m, err := REML(c.d.matrix(), c.y, c.group)
+		m, err := denseREML(c.d.matrix(), c.y, c.group)
 		if err != nil {
 			t.Fatal(c.name, err)
 		}
@@ -143,7 +143,7 @@ func TestMixedStatuses(t *testing.T) {
 
 // Where rows of a group agree, the answer is that of the group means: mean 5, SE 4/√3.
 func TestUnboundedIsTheGroupMeans(t *testing.T) {
-	m, _ := REML(intercept(6).matrix(), []float64{1, 1, 5, 5, 9, 9}, []int{1, 1, 2, 2, 3, 3})
+	m, _ := denseREML(intercept(6).matrix(), []float64{1, 1, 5, 5, 9, 9}, []int{1, 1, 2, 2, 3, 3})
 	e := m.Contrast([]float64{1}, Satterthwaite)
 	near(t, "mean", e.Value, 5, 1e-12)
 	near(t, "SE", e.SE, 4/math.Sqrt(3), 1e-6)
@@ -155,15 +155,15 @@ func TestUnboundedIsTheGroupMeans(t *testing.T) {
 }
 
 func TestREMLRefuses(t *testing.T) {
-	if _, err := REML(NewMatrix(2, 1), []float64{1, 2}, []int{1}); err == nil ||
+	if _, err := denseREML(NewMatrix(2, 1), []float64{1, 2}, []int{1}); err == nil ||
 		err.Error() != "mixed model: 1 group labels but 2 responses" {
 		t.Error(err)
 	}
-	if _, err := REML(NewMatrix(2, 1), []float64{1, nan}, []int{1, 2}); err == nil ||
+	if _, err := denseREML(NewMatrix(2, 1), []float64{1, nan}, []int{1, 2}); err == nil ||
 		err.Error() != "mixed model: least squares: response 1 is not a finite number" {
 		t.Error(err)
 	}
-	m, err := REML(NewMatrix(0, 1), nil, nil)
+	m, err := denseREML(NewMatrix(0, 1), nil, nil)
 	if err != nil || m.Status != NoResidualDF || m.Contrast([]float64{1}, Satterthwaite).Estimable {
 		t.Errorf("no rows: %+v, %v", m, err)
 	}
@@ -197,7 +197,7 @@ func TestMaximumIsGlobal(t *testing.T) {
 		group := rapid.SliceOfN(rapid.IntRange(0, 4), n, n).Draw(t, "group")
 		x := rapid.SliceOfN(rapid.Float64Range(-3, 3), n, n).Draw(t, "x")
 		y := rapid.SliceOfN(rapid.Float64Range(-5, 5), n, n).Draw(t, "y")
-		m, err := REML(intercept(n).with("x", x).matrix(), y, group)
+		m, err := denseREML(intercept(n).with("x", x).matrix(), y, group)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -237,7 +237,7 @@ func TestDyestuff(t *testing.T) {
 	for i := range group {
 		group[i] = i / 5
 	}
-	m, err := REML(intercept(30).matrix(), y, group)
+	m, err := denseREML(intercept(30).matrix(), y, group)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -258,7 +258,7 @@ func TestDyestuff(t *testing.T) {
 
 // One degree of freedom each way is enough to tell the variances apart.
 func TestFewestDegreesOfFreedom(t *testing.T) {
-	m, err := REML(intercept(3).matrix(), []float64{1, 2, 9}, []int{1, 1, 2})
+	m, err := denseREML(intercept(3).matrix(), []float64{1, 2, 9}, []int{1, 1, 2})
 	if err != nil || m.Status != Interior || m.BetweenDF != 1 || m.WithinDF != 1 {
 		t.Fatalf("%v, df %d and %d, %v", m.Status, m.BetweenDF, m.WithinDF, err)
 	}
@@ -268,7 +268,7 @@ func TestFewestDegreesOfFreedom(t *testing.T) {
 // A likelihood with two maxima (found by search): the higher one is taken and the caution
 // travels with it.
 func TestTwoMaxima(t *testing.T) {
-	m, err := REML(intercept(7).matrix(), []float64{0, 2, 0.25, 2, 0.5, 0.5, 1}, []int{1, 2, 0, 0, 0, 0, 0})
+	m, err := denseREML(intercept(7).matrix(), []float64{0, 2, 0.25, 2, 0.5, 0.5, 1}, []int{1, 2, 0, 0, 0, 0, 0})
 	if err != nil || m.Status != Interior || len(m.Warnings) != 1 || m.Warnings[0][:14] != "the likelihood" {
 		t.Fatalf("%v, %v, %v", m.Status, m.Warnings, err)
 	}
@@ -292,11 +292,11 @@ func TestMixedProperties(t *testing.T) {
 		for i, j := range order {
 			px[i], py[i], pg[i] = x[j], stretch*y[j]+7, -3*group[j]
 		}
-		a, err := REML(intercept(n).with("x", x).matrix(), y, group)
+		a, err := denseREML(intercept(n).with("x", x).matrix(), y, group)
 		if err != nil {
 			t.Fatal(err)
 		}
-		b, _ := REML(intercept(n).with("x", px).matrix(), py, pg)
+		b, _ := denseREML(intercept(n).with("x", px).matrix(), py, pg)
 		if a.Rank < 2 || !a.Status.Separable() || a.Status != b.Status && math.Max(a.Lambda, b.Lambda) < 1e-6 {
 			t.Skip("nothing to compare, or a score of zero at the boundary")
 		}
@@ -324,7 +324,7 @@ func TestScoreOfZeroAtZero(t *testing.T) {
 	r := math.Sqrt2 / 2
 	for _, shift := range []float64{0, 0.1, 1e3, 1. / 3} {
 		y := []float64{shift + r, shift - r, shift + 1 + r, shift + 1 - r}
-		m, err := REML(intercept(4).matrix(), y, []int{1, 1, 2, 2})
+		m, err := denseREML(intercept(4).matrix(), y, []int{1, 1, 2, 2})
 		if err != nil || m.Status != BoundaryZero || m.Lambda != 0 || m.SigmaB2 != 0 {
 			t.Errorf("shift %v: %v at %v, %v", shift, m.Status, m.Lambda, err)
 		}

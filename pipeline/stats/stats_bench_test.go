@@ -18,7 +18,7 @@ func BenchmarkLeastSquares(b *testing.B) {
 			}
 			b.ReportAllocs()
 			for b.Loop() {
-				if f, err := LeastSquares(x, y); err != nil || f.Rank != 10 {
+				if f, err := leastSquares(x, y); err != nil || f.Rank != 10 {
 					b.Fatal(f.Rank, err)
 				}
 			}
