@@ -30,9 +30,8 @@ func (s Speaker) advice(p *Pair, lack decide.Lack) string {
 		}
 		return "run " + units.Count(more, "more block") + " in " + s.Label(fewer)
 	case decide.NeedOrders:
-		return "in " + units.Count(int(lack.Have), "session") +
-			" the order of the shoes follows the clock, so tiredness " +
-			"could pass for a shoe effect: run that order in reverse"
+		return "in " + units.Count(int(lack.Have), "session") + " the order of the shoes follows the clock, " +
+			"so tiredness could pass for a shoe effect: run that order in reverse"
 	case decide.NeedHeart:
 		return "heart rate does not rule out that one shoe was run harder: add a session at the same pace or heart rate"
 	case decide.NeedPlans:

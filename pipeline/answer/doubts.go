@@ -122,9 +122,8 @@ func (s Speaker) notChecked(e *Effort, p *Pair) []string {
 		missing = append(missing, "Not checked: heart rate, because no block of both shoes has it.")
 	}
 	if e.StepsComputed && !e.Sensing.SpeedOnGround {
-		missing = append(missing, "Not checked: speed against cadence and step length, because step length was "+
-			"computed "+
-			"from speed.")
+		missing = append(missing,
+			"Not checked: speed against cadence and step length, because step length was computed from speed.")
 	}
 	return missing
 }

@@ -42,7 +42,8 @@ func TestInteractiveGivesTheAnswersOfDerive(t *testing.T) {
 	for i := range wantGroup.Pairs {
 		w, g := &wantGroup.Pairs[i], &gotGroup.Pairs[i]
 		if g.D != w.D || g.Shoe != w.Shoe || g.Evidence != w.Evidence {
-			t.Errorf("pair %d is %v of %s, %s; derive has %v of %s, %s", i, g.D, g.Shoe, g.Evidence, w.D, w.Shoe, w.Evidence)
+			t.Errorf("pair %d is %v of %s, %s; derive has %v of %s, %s",
+				i, g.D, g.Shoe, g.Evidence, w.D, w.Shoe, w.Evidence)
 		}
 	}
 	if len(gotGroup.Analyses) != len(wantGroup.Analyses) {

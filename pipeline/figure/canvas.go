@@ -183,7 +183,10 @@ func appendEscaped(dst []byte, s string) []byte {
 // OnPaper lays a figure that stands alone on a white ground with black letters, so that it can
 // be read wherever it is shown.
 func OnPaper(svg []byte) []byte {
-	return bytes.Replace(bytes.Replace(svg, []byte(`fill="currentColor">`),
-		[]byte(`fill="currentColor" color="#000000">`), 1), []byte("</desc>"),
-		[]byte(`</desc><rect width="100%" height="100%" fill="#ffffff"/>`), 1)
+	return bytes.Replace(
+		bytes.Replace(svg, []byte(`fill="currentColor">`), []byte(`fill="currentColor" color="#000000">`), 1),
+		[]byte("</desc>"),
+		[]byte(`</desc><rect width="100%" height="100%" fill="#ffffff"/>`),
+		1,
+	)
 }

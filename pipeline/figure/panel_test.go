@@ -34,8 +34,11 @@ func points(t *rapid.T, path string) (xs, ys []int) {
 func TestColumnsKeepExtremes(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		n := rapid.IntRange(1, 3000).Draw(t, "n")
-		line := TraceLine{Seconds: seconds(n), Values: rapid.SliceOfN(rapid.Float64Range(-100, 100), n, n).Draw(t,
-			"values"), Gap: 5}
+		line := TraceLine{
+			Seconds: seconds(n),
+			Values:  rapid.SliceOfN(rapid.Float64Range(-100, 100), n, n).Draw(t, "values"),
+			Gap:     5,
+		}
 		x, y := scale{0, math.Max(float64(n-1), 1), 0, 3000}, scale{-100, 100, 1440, 0}
 		xs, ys := points(t, string(line.columns(nil, x, y, 10)))
 		if len(xs) > 4*302 || len(xs) == 0 {
@@ -72,8 +75,8 @@ func TestPanelPartsLines(t *testing.T) {
 	if s := p.Strokes[1]; !s.Faint || s.Width >= p.Strokes[0].Width || s.Dash != "70 30" || p.Strokes[0].Dash != "" {
 		t.Errorf("a line that does not count is painted as %+v", s)
 	}
-	if box := fmt.Sprintf("%.3f %.3f %.3f %.3f", p.Left, p.Top, p.Width, p.Height); box != "6.111 12.381 "+
-		"92.778 68.571" {
+	if box := fmt.Sprintf("%.3f %.3f %.3f %.3f", p.Left, p.Top, p.Width, p.Height); box !=
+		"6.111 12.381 92.778 68.571" {
 		t.Errorf("the strokes belong at %s", box)
 	}
 	zoomed := trace.Panel(Wide, 40, 60)

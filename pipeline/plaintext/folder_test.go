@@ -183,10 +183,10 @@ var strays = []struct {
 }{
 	{"dataset.yml", &fstest.MapFile{}, `dataset.yml: does not belong in a dataset (did you mean "dataset.yaml"?)`},
 	{"session/x.csv", &fstest.MapFile{}, `session: does not belong in a dataset (did you mean "sessions"?)`},
-	{"link.csv", &fstest.MapFile{Mode: fs.ModeSymlink}, `link.csv: is a link or a device, not a file (put the file ` +
-		`itself there, so that the dataset stands alone)`},
-	{"sessions/2 May/blocks.csv", &fstest.MapFile{}, `sessions/2 May: "2 May" is not a session id (rename the ` +
-		`folder: ` + slugs + `)`},
+	{"link.csv", &fstest.MapFile{Mode: fs.ModeSymlink},
+		`link.csv: is a link or a device, not a file (put the file itself there, so that the dataset stands alone)`},
+	{"sessions/2 May/blocks.csv", &fstest.MapFile{},
+		`sessions/2 May: "2 May" is not a session id (rename the folder: ` + slugs + `)`},
 	{
 		"sessions/s1/watch.csv", &fstest.MapFile{Data: []byte("elapsed_s,power_w\n0,1\n")},
 		`sessions/s1/watch.csv: is not mentioned in session.yaml ` +
@@ -197,10 +197,10 @@ var strays = []struct {
 	{"dataset.yaml", nil, `dataset.yaml: is missing (create the file, or start a dataset with init)`},
 	{"runners.csv", nil, `runners.csv: is missing (create the file, or start a dataset with init)`},
 	{"shoes.csv", nil, `shoes.csv: is missing (create the file, or start a dataset with init)`},
-	{"sessions/s1/session.yaml", nil, `sessions/s1/session.yaml: is missing (create the file, or start a dataset ` +
-		`with init)`},
-	{"sessions/s1/blocks.csv", nil, `sessions/s1/blocks.csv: is missing (create the file, or start a dataset ` +
-		`with init)`},
+	{"sessions/s1/session.yaml", nil,
+		`sessions/s1/session.yaml: is missing (create the file, or start a dataset with init)`},
+	{"sessions/s1/blocks.csv", nil,
+		`sessions/s1/blocks.csv: is missing (create the file, or start a dataset with init)`},
 	{"sessions/s1/footpod.csv", nil, `sessions/s1/session.yaml:9:12: file: "footpod.csv" is not in the session's ` +
 		`folder (import it again, or take it off the list)`},
 }

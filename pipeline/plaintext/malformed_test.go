@@ -22,19 +22,20 @@ const (
 
 // malformedPlans are what a person may have done to a plan.
 var malformedPlans = []malformed{
-	{plan, "shoes: [grey, blue]", "shoes: [grey, blu]", plan + `:1:15: shoes: "blu" is not in shoes.csv (did you ` +
-		`mean "blue"?)` + "\n" + plan + `:2:15: order: "blue" is not in shoes (did you mean "blu"?)`},
+	{plan, "shoes: [grey, blue]", "shoes: [grey, blu]",
+		plan + `:1:15: shoes: "blu" is not in shoes.csv (did you mean "blue"?)` + "\n" + plan +
+			`:2:15: order: "blue" is not in shoes (did you mean "blu"?)`},
 	{plan, "order: [grey, blue]", "order: [grey]", plan + `:2:8: order: the list has 1 values (name two or more)`},
-	{plan, "order: [grey, blue]", "order: grey blue", plan + `:2:8: order: one value stands where a list belongs ` +
-		`(start each item on a line of its own with a dash)`},
-	{plan, "4:30", "250", plan + `:4:9: target: "250" is not a pace (write minutes:seconds per kilometre, such ` +
-		`as 4:30)`},
+	{plan, "order: [grey, blue]", "order: grey blue",
+		plan + `:2:8: order: one value stands where a list belongs (start each item on a line of its own with a dash)`},
+	{plan, "4:30", "250",
+		plan + `:4:9: target: "250" is not a pace (write minutes:seconds per kilometre, such as 4:30)`},
 	{plan, "300", "0", plan + `:5:10: block_s: 0 is out of range (write 1 or more)`},
 	{plan, "place: 2", "place: 3", plan + `:7:24: place: order 3 is not among 2 (leave plan.yaml as plan wrote it)`},
-	{plan, "place: 2", "place: 1.5", plan + `:7:24: place: 1.5 is not a whole number (leave plan.yaml as plan ` +
-		`wrote it)`},
-	{plan, "candidates: all", "candidates: some", plan + `:7:65: candidates: "some" is not known (write all or ` +
-		`sampled)`},
+	{plan, "place: 2", "place: 1.5",
+		plan + `:7:24: place: 1.5 is not a whole number (leave plan.yaml as plan wrote it)`},
+	{plan, "candidates: all", "candidates: some",
+		plan + `:7:65: candidates: "some" is not known (write all or sampled)`},
 	{plan, "seed: 1, ", "", plan + `:7:7: draw: key "seed" is missing (add it)`},
 	{plan, "rules:", "start: 25:00\nrules:", plan + `:8:8: start: "25:00" is not a clock time (write HH:MM or ` +
 		`HH:MM:SS, with an offset such as +02:00 where known)`},
@@ -51,38 +52,38 @@ var malformedCells = []malformed{
 		`or quote a text that holds one)`},
 	{"runners.csv", "70.0", `"70,0"`, `runners.csv:2:15: mass_kg: "70,0" is not a number (write a decimal point, not ` +
 		`a comma, and no thousands separator)`},
-	{"runners.csv", "70.0", "NaN", `runners.csv:2:15: mass_kg: "NaN" is not a number (leave the cell blank where ` +
-		`nothing was measured)`},
-	{"runners.csv", "70.0", "-Inf", `runners.csv:2:15: mass_kg: "-Inf" is not a number (leave the cell blank where ` +
-		`nothing was measured)`},
+	{"runners.csv", "70.0", "NaN",
+		`runners.csv:2:15: mass_kg: "NaN" is not a number (leave the cell blank where nothing was measured)`},
+	{"runners.csv", "70.0", "-Inf",
+		`runners.csv:2:15: mass_kg: "-Inf" is not a number (leave the cell blank where nothing was measured)`},
 	{"runners.csv", "70.0", "0x46", `runners.csv:2:15: mass_kg: "0x46" is not a number (write the number in decimal)`},
-	{"runners.csv", "70.0", "7_0", `runners.csv:2:15: mass_kg: "7_0" is not a number (write the digits without ` +
-		`underscores)`},
-	{"runners.csv", "70.0", "7e1", `runners.csv:2:15: mass_kg: "7e1" is not a number (write the number out, without ` +
-		`an exponent)`},
+	{"runners.csv", "70.0", "7_0",
+		`runners.csv:2:15: mass_kg: "7_0" is not a number (write the digits without underscores)`},
+	{"runners.csv", "70.0", "7e1",
+		`runners.csv:2:15: mass_kg: "7e1" is not a number (write the number out, without an exponent)`},
 	{"runners.csv", "70.0", "+70", `runners.csv:2:15: mass_kg: "+70" is not a number (leave out the plus sign)`},
-	{"runners.csv", "70.0", "70.", `runners.csv:2:15: mass_kg: "70." is not a number (write a digit on both sides of ` +
-		`the point)`},
-	{"runners.csv", "70.0", "70 kg", `runners.csv:2:15: mass_kg: "70 kg" is not a number (remove the space or ` +
-		`control character)`},
-	{"runners.csv", "70.0", "70kg", `runners.csv:2:15: mass_kg: "70kg" is not a number (write digits, with a point ` +
-		`for decimals and no unit)`},
-	{"runners.csv", "70.0", " 70.0", `runners.csv:2:15: mass_kg: " 70.0" has a blank at its edge (remove it; ` +
-		`tidy does)`},
+	{"runners.csv", "70.0", "70.",
+		`runners.csv:2:15: mass_kg: "70." is not a number (write a digit on both sides of the point)`},
+	{"runners.csv", "70.0", "70 kg",
+		`runners.csv:2:15: mass_kg: "70 kg" is not a number (remove the space or control character)`},
+	{"runners.csv", "70.0", "70kg",
+		`runners.csv:2:15: mass_kg: "70kg" is not a number (write digits, with a point for decimals and no unit)`},
+	{"runners.csv", "70.0", " 70.0",
+		`runners.csv:2:15: mass_kg: " 70.0" has a blank at its edge (remove it; tidy does)`},
 	{"runners.csv", "70.0", "0", `runners.csv:2:15: mass_kg: 0 is out of range (write a number above 0)`},
 	{"runners.csv", "70.0", "-70", `runners.csv:2:15: mass_kg: -70 is out of range (write a number above 0)`},
 	{"runners.csv", "Runner one", "", `runners.csv:2:4: label: is blank (write a name for people to read)`},
-	{"runners.csv", "Runner one", "\"Runner\none\"", `runners.csv:2:4: label: "Runner\none" holds a control ` +
-		`character (write the text on one line, without tabs)`},
+	{"runners.csv", "Runner one", "\"Runner\none\"",
+		`runners.csv:2:4: label: "Runner\none" holds a control character (write the text on one line, without tabs)`},
 	{"runners.csv", "Runner one", `Runner "one"`, `runners.csv:2:11: a quote stands where none can (put the whole ` +
 		`cell in quotes and write a quote inside it twice)`},
 	{"runners.csv", "Runner one", "R\xe9my", `runners.csv:2:5: byte 0xe9 is not UTF-8 text (save the file as UTF-8)`},
 	{"runners.csv", "r1,", "R1,", `runners.csv:2:1: id: "R1" is not an id (` + slugs + `)`},
 	{"runners.csv", "r1,", ",", `runners.csv:2:1: id: is blank (give every row an id of its own)`},
-	{"runners.csv", "70.0\n", "70.0\nr1,Again,60.0\n", `runners.csv:3:1: id: "r1" is taken by line 2 (give every row ` +
-		`an id of its own)`},
-	{"shoes.csv", "Grey pair", "Gr\u00e9\u00e9, \u00e9", `shoes.csv:3:1: the row has 4 cells, the header has 3 (add ` +
-		`or remove commas, or quote a text that holds one)`},
+	{"runners.csv", "70.0\n", "70.0\nr1,Again,60.0\n",
+		`runners.csv:3:1: id: "r1" is taken by line 2 (give every row an id of its own)`},
+	{"shoes.csv", "Grey pair", "Gr\u00e9\u00e9, \u00e9",
+		`shoes.csv:3:1: the row has 4 cells, the header has 3 (add or remove commas, or quote a text that holds one)`},
 	{"shoes.csv", "id,label,mass_g\nblue,Blue pair,210.5", "id,label,price\nblue,Blue pair,210.5",
 		`shoes.csv:2:16: price: the price has no currency (write its three letters into the column currency, such ` +
 			`as EUR)` + "\n" + `shoes.csv:3:16: price: the price has no currency (write its three letters into the ` +
@@ -92,59 +93,59 @@ var malformedCells = []malformed{
 			`shoes.csv:3:16: currency: "250.0" is not a currency (write its three letters by ISO 4217, such as EUR)`},
 	{"shoes.csv", "id,label,mass_g\nblue,Blue pair,210.5", "id,label,expected_km\nblue,Blue pair,0",
 		`shoes.csv:2:16: expected_km: 0 is out of range (write a number above 0)`},
-	{"shoes.csv", "Grey pair,250.0", "Gréé pair,250g", `shoes.csv:3:16: mass_g: "250g" is not a number (write ` +
-		`digits, with a point for decimals and no unit)`},
-	{"venues.csv", "track", "stadium", `venues.csv:2:16: kind: "stadium" is not known (write track, road, treadmill ` +
-		`or trail)`},
+	{"shoes.csv", "Grey pair,250.0", "Gréé pair,250g",
+		`shoes.csv:3:16: mass_g: "250g" is not a number (write digits, with a point for decimals and no unit)`},
+	{"venues.csv", "track", "stadium",
+		`venues.csv:2:16: kind: "stadium" is not known (write track, road, treadmill or trail)`},
 	{blocks, "300.0,,5.0", "300.0,,11.0", blocks + `:2:19: rpe: 11.0 is out of range (write 0 to 10)`},
-	{blocks, "4:20", "260", blocks + `:3:20: target: "260" is not a pace (write minutes:seconds per kilometre, such ` +
-		`as 4:30)`},
-	{blocks, "4:20", "4:60", blocks + `:3:20: target: "4:60" is not a pace (write minutes:seconds per kilometre, ` +
-		`such as 4:30)`},
+	{blocks, "4:20", "260",
+		blocks + `:3:20: target: "260" is not a pace (write minutes:seconds per kilometre, such as 4:30)`},
+	{blocks, "4:20", "4:60",
+		blocks + `:3:20: target: "4:60" is not a pace (write minutes:seconds per kilometre, such as 4:30)`},
 	{blocks, "blue", "blu", blocks + `:3:3: shoe: "blu" is not in shoes.csv (did you mean "blue"?)`},
 	{blocks, "blue", "lime", blocks + `:3:3: shoe: "lime" is not in shoes.csv (add it to shoes.csv)`},
-	{blocks, "700.0", "400.0", blocks + `:3:14: end_s: 400.0 is not after start_s 400.0 (the end of a block comes ` +
-		`after its start)`},
-	{blocks, "400.0,700.0", ",700.0", blocks + `:3:8: start_s: is blank (a session with recordings needs the time of ` +
-		`every block)`},
+	{blocks, "700.0", "400.0",
+		blocks + `:3:14: end_s: 400.0 is not after start_s 400.0 (the end of a block comes after its start)`},
+	{blocks, "400.0,700.0", ",700.0",
+		blocks + `:3:8: start_s: is blank (a session with recordings needs the time of every block)`},
 	{blocks, "400.0", "-400.0", blocks + `:3:8: start_s: -400.0 is out of range (write 0 or more)`},
 	{blocks, "B,", "A,", blocks + `:3:1: block: "A" is taken by line 2 (give every row an id of its own)`},
 	{blocks, "B,", "B 1,", blocks + `:3:1: block: "B 1" is not an id (use letters, digits, dot, dash and underscore, ` +
 		`starting with a letter or digit)`},
 	{footpod, "250.0", "250,0", footpod + `:2:1: the row has 4 cells, the header has 3 (add or remove commas)`},
-	{footpod, "250.0", "nan", footpod + `:2:7: power_w: "nan" is not a number (leave the cell blank where nothing ` +
-		`was measured)`},
+	{footpod, "250.0", "nan",
+		footpod + `:2:7: power_w: "nan" is not a number (leave the cell blank where nothing was measured)`},
 	{footpod, "250.0", `"250.0"`, footpod + `:2:7: power_w: "250.0" is quoted (write the number without quotes)`},
-	{footpod, "250.0", "1e3", footpod + `:2:7: power_w: "1e3" is not a number (write the number out, without an ` +
-		`exponent)`},
-	{footpod, "3.710", "3.71 ", footpod + `:3:8: speed_mps: "3.71 " is not a number (remove the space or control ` +
-		`character)`},
-	{footpod, "3.710", "4:30", footpod + `:3:8: speed_mps: "4:30" is not a number (this column takes a number, not ` +
-		`minutes and seconds)`},
+	{footpod, "250.0", "1e3",
+		footpod + `:2:7: power_w: "1e3" is not a number (write the number out, without an exponent)`},
+	{footpod, "3.710", "3.71 ",
+		footpod + `:3:8: speed_mps: "3.71 " is not a number (remove the space or control character)`},
+	{footpod, "3.710", "4:30",
+		footpod + `:3:8: speed_mps: "4:30" is not a number (this column takes a number, not minutes and seconds)`},
 	{footpod, "1.000,", ",", footpod + `:3:1: elapsed_s: is blank (every sample needs its time)`},
 }
 
 var malformedRows = []malformed{
-	{"runners.csv", "", "", `runners.csv:1: the file is empty (start with the header ` +
-		`id,label,mass_kg,height_cm,leg_length_cm)`},
+	{"runners.csv", "", "",
+		`runners.csv:1: the file is empty (start with the header id,label,mass_kg,height_cm,leg_length_cm)`},
 	{"runners.csv", "id,", "\uFEFFid,", `runners.csv:1:1: starts with a byte order mark (remove it; tidy does)`},
 	{"runners.csv", "70.0\n", "70.0\n\n", `runners.csv:3:1: the line is empty (remove it; tidy does)`},
 	{"runners.csv", "70.0\n", "70.0\n,,\n", `runners.csv:3:1: the row is empty (remove it; tidy does)`},
 	{"runners.csv", "70.0\n", "70.0\nr2,Two\n", `runners.csv:3:1: the row has 2 cells, the header has 3 (add or ` +
 		`remove commas, or quote a text that holds one)`},
 	{"runners.csv", "mass_kg", "mass", `runners.csv:1:10: unknown column "mass" (did you mean "mass_kg"?)`},
-	{"runners.csv", "mass_kg", "weight", `runners.csv:1:10: unknown column "weight" (the columns are id, label, ` +
-		`mass_kg, height_cm, leg_length_cm)`},
+	{"runners.csv", "mass_kg", "weight",
+		`runners.csv:1:10: unknown column "weight" (the columns are id, label, mass_kg, height_cm, leg_length_cm)`},
 	{"runners.csv", "mass_kg", "mas_kg", `runners.csv:1:10: unknown column "mas_kg" (did you mean "mass_kg"?)`},
 	{"runners.csv", "mass_kg", "Mass_kg", `runners.csv:1:10: unknown column "Mass_kg" (did you mean "mass_kg"?)`},
-	{"runners.csv", "mass_kg", " mass_kg", `runners.csv:1:10: the heading " mass_kg" has a blank at its edge (remove ` +
-		`it; tidy does)`},
+	{"runners.csv", "mass_kg", " mass_kg",
+		`runners.csv:1:10: the heading " mass_kg" has a blank at its edge (remove it; tidy does)`},
 	{
 		"shoes.csv", "mass_g\nblue,Blue pair,210.5", "life_km\nblue,Blue pair,600",
 		`shoes.csv:1:10: column "life_km" is now called "expected_km" (rename it; tidy does)`,
 	},
-	{"runners.csv", "mass_kg", "label", `runners.csv:1:10: column "label" stands here a second time (keep one of ` +
-		`the two)`},
+	{"runners.csv", "mass_kg", "label",
+		`runners.csv:1:10: column "label" stands here a second time (keep one of the two)`},
 	{"runners.csv", "mass_kg", "", `runners.csv:1:10: column 3 has no heading (name the column or remove it)`},
 	{"runners.csv", "id,label,mass_kg\nr1,Runner one,70.0", "id,mass_kg\nr1,70.0",
 		`runners.csv:1: column "label" is missing (add it to the header and to every row)`},
@@ -155,12 +156,12 @@ var malformedRows = []malformed{
 			`:3:25: include: "6.0" is not known (write yes or no)`},
 	{footpod, "", "", footpod + `:1: column "elapsed_s" is missing (add it to the header and to every row)` + "\n" +
 		footpod + `:1:1: column 1 has no heading (name the column or remove it)`},
-	{footpod, "", "elapsed_s,power_w\n", footpod + `: the recording has no samples (import it again, or take it off ` +
-		`the list of recordings)`},
+	{footpod, "", "elapsed_s,power_w\n",
+		footpod + `: the recording has no samples (import it again, or take it off the list of recordings)`},
 	{footpod, "", "elapsed_s\n0\n", footpod + `:1: the recording has no channel (add a column such as power_w)`},
 	{footpod, "power_w", "power", footpod + `:1:11: unknown column "power" (did you mean "power_w"?)`},
-	{footpod, "speed_mps", "power_w", footpod + `:1:19: column "power_w" stands here a second time (keep one of ` +
-		`the two)`},
+	{footpod, "speed_mps", "power_w",
+		footpod + `:1:19: column "power_w" stands here a second time (keep one of the two)`},
 	{footpod, "1.000", "\n1.000", footpod + `:3:1: the line is empty (remove it; tidy does)`},
 	{footpod, "1.000", ",,\n1.000", footpod + `:3:1: the line is empty (remove it; tidy does)`},
 	{footpod, "elapsed_s", "\uFEFFelapsed_s", footpod + `:1:1: starts with a byte order mark (remove it; tidy does)`},
@@ -170,18 +171,18 @@ var malformedKeys = []malformed{
 	{"dataset.yaml", "title: A small trial\n", "", `dataset.yaml:1:1: key "title" is missing (add it)`},
 	{"dataset.yaml", "A small trial", "", `dataset.yaml:1:1: title: is blank (fill it in)`},
 	{"dataset.yaml", "A small trial", `" "`, `dataset.yaml:1:8: title: is blank (fill it in)`},
-	{"dataset.yaml", "A small trial", "null", `dataset.yaml:1:8: title: null is not a value (leave the value blank, ` +
-		`or quote it to mean the word)`},
-	{"dataset.yaml", "A small trial", "[a]", `dataset.yaml:1:8: title: a list stands where one value belongs (write ` +
-		`one value after the colon)`},
-	{"dataset.yaml", "invented: true", "invnted: true", `dataset.yaml:2:1: unknown key "invnted" (did you mean ` +
-		`"invented"?)`},
+	{"dataset.yaml", "A small trial", "null",
+		`dataset.yaml:1:8: title: null is not a value (leave the value blank, or quote it to mean the word)`},
+	{"dataset.yaml", "A small trial", "[a]",
+		`dataset.yaml:1:8: title: a list stands where one value belongs (write one value after the colon)`},
+	{"dataset.yaml", "invented: true", "invnted: true",
+		`dataset.yaml:2:1: unknown key "invnted" (did you mean "invented"?)`},
 	{"dataset.yaml", "invented: true", "colour: true", `dataset.yaml:2:1: unknown key "colour" (the keys here are ` +
 		`title, description, invented, licence, contributors, site_url, disclosure, method, limits or imports)`},
-	{"dataset.yaml", "invented: true", "invented: yes", `dataset.yaml:2:11: invented: "yes" is neither true nor ` +
-		`false (write true or false, without quotes)`},
-	{"dataset.yaml", "invented: true", "title: Again", `dataset.yaml:2:1: key "title" stands here a second time ` +
-		`(keep one of the two)`},
+	{"dataset.yaml", "invented: true", "invented: yes",
+		`dataset.yaml:2:11: invented: "yes" is neither true nor false (write true or false, without quotes)`},
+	{"dataset.yaml", "invented: true", "title: Again",
+		`dataset.yaml:2:1: key "title" stands here a second time (keep one of the two)`},
 	{
 		"dataset.yaml", "invented: true", "invented:\ttrue",
 		`dataset.yaml:2:10: a tab has no place in a dataset (use spaces)`,
@@ -192,31 +193,31 @@ var malformedKeys = []malformed{
 		`(write the value out where it is needed, or quote the text)`},
 	{"dataset.yaml", "invented: true", "invented: !!bool true",
 		`dataset.yaml:2:11: a tag (!) has no place in a dataset (remove it, or quote the text)`},
-	{"dataset.yaml", "invented: true", "<<: {a: 1}", `dataset.yaml:2:1: a merge key (<<) has no place in a dataset ` +
-		`(write the keys out)`},
-	{"dataset.yaml", "invented: true", "---", `dataset.yaml:2:1: a second document starts here (keep one document in ` +
-		`the file)`},
-	{"dataset.yaml", "invented: true", "? a\n: b", `dataset.yaml:2:1: a complex key (?) has no place in a dataset ` +
-		`(write key: value, or quote the text)`},
+	{"dataset.yaml", "invented: true", "<<: {a: 1}",
+		`dataset.yaml:2:1: a merge key (<<) has no place in a dataset (write the keys out)`},
+	{"dataset.yaml", "invented: true", "---",
+		`dataset.yaml:2:1: a second document starts here (keep one document in the file)`},
+	{"dataset.yaml", "invented: true", "? a\n: b",
+		`dataset.yaml:2:1: a complex key (?) has no place in a dataset (write key: value, or quote the text)`},
 	{"dataset.yaml", "invented: true", "licence: \"a", `dataset.yaml:2:10: not readable as YAML: could not find end ` +
 		`character of double-quoted text (check the quotes and the indentation here and on the line above)`},
 	{"dataset.yaml", "invented: true", "licence: a: b", `dataset.yaml:2:10: not readable as YAML: mapping value is ` +
 		`not allowed in this context (check the indentation, the colon and the quotes here and on the line above)`},
 	{"dataset.yaml", "invented: true", "licence: " + strings.Repeat("[", 17),
 		`dataset.yaml:2:25: nested deeper than 16 levels (flatten the document)`},
-	{"dataset.yaml", "", "just words\n", `dataset.yaml:1:1: one value stands where keys belong (write its keys below ` +
-		`it, each on a line of its own)`},
+	{"dataset.yaml", "", "just words\n",
+		`dataset.yaml:1:1: one value stands where keys belong (write its keys below it, each on a line of its own)`},
 	{"dataset.yaml", "", "", `dataset.yaml:1:1: key "title" is missing (add it)`},
 	{"dataset.yaml", "head_s: 0", "head_s: -5", `dataset.yaml:6:18: head_s: -5 is out of range (write 0 or more)`},
-	{"dataset.yaml", "head_s: 0", `head_s: "5"`, `dataset.yaml:6:18: head_s: "5" is text, not a number (write the ` +
-		`number without quotes)`},
-	{"dataset.yaml", "head_s: 0", "head_s: 1_0", `dataset.yaml:6:18: head_s: "1_0" is not a number (write the digits ` +
-		`without underscores)`},
-	{"dataset.yaml", "head_s: 0", "head_s: .inf", `dataset.yaml:6:18: head_s: ".inf" is not a number (leave the cell ` +
-		`blank where nothing was measured)`},
+	{"dataset.yaml", "head_s: 0", `head_s: "5"`,
+		`dataset.yaml:6:18: head_s: "5" is text, not a number (write the number without quotes)`},
+	{"dataset.yaml", "head_s: 0", "head_s: 1_0",
+		`dataset.yaml:6:18: head_s: "1_0" is not a number (write the digits without underscores)`},
+	{"dataset.yaml", "head_s: 0", "head_s: .inf",
+		`dataset.yaml:6:18: head_s: ".inf" is not a number (leave the cell blank where nothing was measured)`},
 	{"dataset.yaml", "head_s: 0", "head: 0", `dataset.yaml:6:10: unknown key "head" (did you mean "head_s"?)`},
-	{"dataset.yaml", "reference: grey", "reference: gray", `dataset.yaml:5:14: reference: "gray" is not in shoes.csv ` +
-		`(did you mean "grey"?)`},
+	{"dataset.yaml", "reference: grey", "reference: gray",
+		`dataset.yaml:5:14: reference: "gray" is not in shoes.csv (did you mean "grey"?)`},
 	{"dataset.yaml", "title: A small trial", "title: A small trial\nsite_url: example.org/",
 		`dataset.yaml:2:11: site_url: "example.org/" is not the address of a folder (write the address of the home ` +
 			`page's folder, such as https://example.org/shoes/)`},
@@ -238,12 +239,12 @@ var malformedKeys = []malformed{
 	{"dataset.yaml", "title: A small trial", "title: A small trial\nsite_url: https://exämple.org/",
 		`dataset.yaml:2:11: site_url: "https://exämple.org/" is not the address of a folder (write the address of ` +
 			`the home page's folder, such as https://example.org/shoes/)`},
-	{"dataset.yaml", "reference: grey", "primary: speeed", `dataset.yaml:5:12: primary: "speeed" is not an outcome ` +
-		`(did you mean "speed"?)`},
-	{"dataset.yaml", "reference: grey", "drift: cubic", `dataset.yaml:5:10: drift: "cubic" is not known (write ` +
-		`linear or none)`},
-	{"dataset.yaml", "reference: grey", "confidence: 95", `dataset.yaml:5:15: confidence: 95 is out of range (write ` +
-		`0.5 to 0.999)`},
+	{"dataset.yaml", "reference: grey", "primary: speeed",
+		`dataset.yaml:5:12: primary: "speeed" is not an outcome (did you mean "speed"?)`},
+	{"dataset.yaml", "reference: grey", "drift: cubic",
+		`dataset.yaml:5:10: drift: "cubic" is not known (write linear or none)`},
+	{"dataset.yaml", "reference: grey", "confidence: 95",
+		`dataset.yaml:5:15: confidence: 95 is out of range (write 0.5 to 0.999)`},
 	{"dataset.yaml", "reference: grey", "channels: {power: footpod}",
 		`dataset.yaml:5:14: "power" is not a channel (did you mean "power_w"?)`},
 	{"dataset.yaml", "reference: grey", "races: [{distance_m: 10000, time: 2100}]",
@@ -252,28 +253,28 @@ var malformedKeys = []malformed{
 		`dataset.yaml:5:11: races: key "distance_m" is missing (add it)`},
 	{"dataset.yaml", "reference: grey", "races: 35:00", `dataset.yaml:5:10: races: one value stands where a list ` +
 		`belongs (start each item on a line of its own with a dash)`},
-	{"dataset.yaml", "[150, 400]", "[400, 150]", `dataset.yaml:9:21: power_w.warn: the low limit is not below the ` +
-		`high one (write the low limit first)`},
+	{"dataset.yaml", "[150, 400]", "[400, 150]",
+		`dataset.yaml:9:21: power_w.warn: the low limit is not below the high one (write the low limit first)`},
 	{
 		"dataset.yaml", "[150, 400]", "[150]",
 		`dataset.yaml:9:21: warn: the list has 1 values (write 2 values, such as [1, 2])`,
 	},
-	{session, "2026-05-02", "2026-02-30", session + `:1:7: date: "2026-02-30" is not in the calendar (write the day ` +
-		`as YYYY-MM-DD)`},
-	{session, "2026-05-02", "2.5.2026", session + `:1:7: date: "2.5.2026" is not in the calendar (write the day as ` +
-		`YYYY-MM-DD)`},
+	{session, "2026-05-02", "2026-02-30",
+		session + `:1:7: date: "2026-02-30" is not in the calendar (write the day as YYYY-MM-DD)`},
+	{session, "2026-05-02", "2.5.2026",
+		session + `:1:7: date: "2.5.2026" is not in the calendar (write the day as YYYY-MM-DD)`},
 	{session, "09:30", "9.30", session + `:2:8: start: "9.30" is not a clock time (write HH:MM or HH:MM:SS, with an ` +
 		`offset such as +02:00 where known)`},
-	{session, "venue: oval", "venue: ovall", session + `:3:8: venue: "ovall" is not in venues.csv (did you mean ` +
-		`"oval"?)`},
-	{session, "venue: oval", "runner: r2", session + `:3:9: runner: "r2" is not in runners.csv (add it to ` +
-		`runners.csv)`},
-	{session, "effort: pace", "effort: feel", session + `:4:9: effort: "feel" is not known (write power, pace or ` +
-		`heart_rate)`},
-	{session, "target: 4:30", "target: 270", session + `:5:9: target: "270" is not a pace (write minutes:seconds per ` +
-		`kilometre, such as 4:30)`},
-	{session, "air_c: 18.5", "air_c: warm", session + `:7:10: air_c: "warm" is not a number (write digits, with a ` +
-		`point for decimals and no unit)`},
+	{session, "venue: oval", "venue: ovall",
+		session + `:3:8: venue: "ovall" is not in venues.csv (did you mean "oval"?)`},
+	{session, "venue: oval", "runner: r2",
+		session + `:3:9: runner: "r2" is not in runners.csv (add it to runners.csv)`},
+	{session, "effort: pace", "effort: feel",
+		session + `:4:9: effort: "feel" is not known (write power, pace or heart_rate)`},
+	{session, "target: 4:30", "target: 270",
+		session + `:5:9: target: "270" is not a pace (write minutes:seconds per kilometre, such as 4:30)`},
+	{session, "air_c: 18.5", "air_c: warm",
+		session + `:7:10: air_c: "warm" is not a number (write digits, with a point for decimals and no unit)`},
 	{
 		session, "air_c: 18.5", "humidity_pct: 140",
 		session + `:7:17: humidity_pct: 140 is out of range (write 0 to 100)`,

@@ -32,11 +32,10 @@ var malformedNames = []malformed{
 	{"venues.csv", "oval,", "oval,Town oval,track,400.000\nlpt1,",
 		`venues.csv:3:1: id: not every system can keep a file of the name "lpt1" (` + portable + `)`},
 	{session, "file: footpod.csv", "file: aux.csv",
-		s1 + "footpod.csv: is not mentioned in session.yaml (list it under recordings, or move it out of the " +
-			"dataset)\n" + session + `:9:12: file: not every system can keep a file of the name "aux.csv" (` +
-			portable + `)` +
-			"\n" + session + `:9:12: file: "aux.csv" is not in the session's folder (import it again, or take it off ` +
-			`the list)`},
+		s1 + "footpod.csv: is not mentioned in session.yaml (list it under recordings, " +
+			"or move it out of the dataset)\n" + session +
+			`:9:12: file: not every system can keep a file of the name "aux.csv" (` + portable + `)` + "\n" + session +
+			`:9:12: file: "aux.csv" is not in the session's folder (import it again, or take it off the list)`},
 	{session, "  - {file: footpod.csv, device: footpod}",
 		"  - {file: footpod.csv, device: footpod}\n  - {file: FootPod.csv}", session + `:10:12: file: "FootPod.csv" ` +
 			`differs from "footpod.csv" only in capital letters (rename one of them: not every system keeps both)` +

@@ -29,16 +29,16 @@ var untidy = []struct{ name, file, text string }{
 	{"byte order mark", "shoes.csv", "\uFEFFid,label,mass_g\nblue,Blue pair,210.5\ngrey,Grey pair,250.0\n"},
 	{"no end of the last line", "shoes.csv", "id,label,mass_g\nblue,Blue pair,210.5\ngrey,Grey pair,250.0"},
 	{"blanks around cells", "shoes.csv", "id, label ,mass_g\n blue,Blue pair\t,210.5 \ngrey,\u00a0Grey pair,250.0\n"},
-	{"empty lines and rows", "shoes.csv", "\nid,label,mass_g\n\nblue,Blue pair,210.5\n,,\ngrey,Grey " +
-		"pair,250.0\n   \n\n"},
+	{"empty lines and rows", "shoes.csv",
+		"\nid,label,mass_g\n\nblue,Blue pair,210.5\n,,\ngrey,Grey pair,250.0\n   \n\n"},
 	{"order of rows", "shoes.csv", "id,label,mass_g\ngrey,Grey pair,250.0\nblue,Blue pair,210.5\n"},
 	{"order of columns", "shoes.csv", "mass_g,id,label\n210.5,blue,Blue pair\n250.0,grey,Grey pair\n"},
 	{"decimals", "shoes.csv", "id,label,mass_g\nblue,Blue pair,210.50\ngrey,Grey pair,250\n"},
-	{"more decimals than the column has", "shoes.csv", "id,label,mass_g\nblue,Blue pair,210.4567\ngrey,Grey " +
-		"pair,250\n"},
+	{"more decimals than the column has", "shoes.csv",
+		"id,label,mass_g\nblue,Blue pair,210.4567\ngrey,Grey pair,250\n"},
 	{"needless quotes", "shoes.csv", "\"id\",label,mass_g\nblue,\"Blue pair\",210.5\ngrey,Grey pair,\"250\"\n"},
-	{"columns that hold nothing", "shoes.csv", "id,label,mass_g,plate,notes\nblue,Blue pair,210.5,,\ngrey,Grey " +
-		"pair,250.0,,\n"},
+	{"columns that hold nothing", "shoes.csv",
+		"id,label,mass_g,plate,notes\nblue,Blue pair,210.5,,\ngrey,Grey pair,250.0,,\n"},
 	{"runners", "runners.csv", "label,id,mass_kg\r\nRunner one,r1,70\r\n"},
 	{"venues", "venues.csv", "id,label,kind,lap_m,lane\noval,Town oval,track,400,\n"},
 	{"blocks", blocks,

@@ -40,9 +40,8 @@ var recordingRules = []rule[sessionCheck]{
 		Measures:   "the longest time between two samples inside a block",
 		Limit:      "{gap_s} s",
 		Source:     engineering + "; devices that record on change leave up to a few seconds",
-		Fix: "nothing is filled in; look at the trace, " +
-			"and set include to no with a reason if the gap hides something",
-		Hint: "gaps are not filled in; look at the trace",
+		Fix:        "nothing is filled in; look at the trace, and set include to no with a reason if the gap hides something",
+		Hint:       "gaps are not filled in; look at the trace",
 	}},
 	{ChannelMissing, channelMissing, Rule{
 		Title: "channel missing", Brief: "the held effort, or what is compared, was not measured",

@@ -27,10 +27,9 @@ const byShoeNote = "an engineering choice: a sensor error that differs by shoe i
 var sessionRules = []rule[sessionCheck]{
 	{BlockNone, blockNone, Rule{
 		Title: "no blocks", Brief: "a session without blocks", Severities: []trial.Severity{trial.Warn},
-		Measures: "sessions without a block in blocks.csv, unless a plan.yaml says that they are still to be " +
-			"run",
-		Limit:  "one block",
-		Source: "the block is the unit of every comparison (arithmetic)",
+		Measures: "sessions without a block in blocks.csv, unless a plan.yaml says that they are still to be run",
+		Limit:    "one block",
+		Source:   "the block is the unit of every comparison (arithmetic)",
 		Fix: "write blocks.csv: the shoe, the start and the end of every block; import proposes it from " +
 			"laps or changes of effort",
 		Hint: "write its blocks into blocks.csv; import proposes them from the recording",
@@ -48,12 +47,11 @@ var sessionRules = []rule[sessionCheck]{
 	{StepByShoe, stepByShoe, Rule{
 		Title: "cadence times step length differs by shoe", Brief: "a stride error that differs by shoe",
 		Severities: []trial.Severity{trial.Warn},
-		Measures: "the mean of cadence x step length over speed of each shoe's blocks; the two shoes " +
-			"furthest apart",
-		Limit:  "{sensor_between_pct} %",
-		Source: byShoeNote,
-		Fix:    "fix the sensor the same way on every shoe; measured laps show which of the three is off",
-		Hint:   "up to that much of a difference between these shoes could be the sensor",
+		Measures:   "the mean of cadence x step length over speed of each shoe's blocks; the two shoes furthest apart",
+		Limit:      "{sensor_between_pct} %",
+		Source:     byShoeNote,
+		Fix:        "fix the sensor the same way on every shoe; measured laps show which of the three is off",
+		Hint:       "up to that much of a difference between these shoes could be the sensor",
 	}},
 	{OrderConfounded, orderConfounded, Rule{
 		Title: "order confounded with time", Brief: "shoes that follow the clock",
@@ -97,11 +95,9 @@ var sessionRules = []rule[sessionCheck]{
 		Title:      "air temperature changed within the session",
 		Brief:      "air that warmed or cooled between the blocks of a session",
 		Severities: []trial.Severity{trial.Note},
-		Measures: "the mean of the recorded air_c in each block that is compared; the coldest and the " +
-			"warmest block",
-		Limit: "{air_within_c} °C",
-		Source: engineering + "; heat enlarges the drift of heart rate (Wingo 2012, doi " +
-			"10.1097/JES.0b013e31824c43af)",
+		Measures:   "the mean of the recorded air_c in each block that is compared; the coldest and the warmest block",
+		Limit:      "{air_within_c} °C",
+		Source:     engineering + "; heat enlarges the drift of heart rate (Wingo 2012, doi 10.1097/JES.0b013e31824c43af)",
 		Fix: "a straight drift is taken out; a sensor worn on the body or left in the sun warms up by " +
 			"itself, so look at the trace first",
 		Hint: "look whether the sensor warmed up or the air did; a balanced order spreads a steady " +
@@ -114,8 +110,7 @@ var sessionRules = []rule[sessionCheck]{
 		Source:   "common practice, no source: the first blocks of a cold runner drift",
 		Fix: "write the warm-up down if there was one; with a balanced order the drift of the first " +
 			"blocks falls on every shoe",
-		Hint: "the first blocks then warm up too; write the warm-up into protocol.warm_up_s, or warm up " +
-			"for longer",
+		Hint: "the first blocks then warm up too; write the warm-up into protocol.warm_up_s, or warm up for longer",
 	}},
 	{HeatCaution, heatCaution, Rule{
 		Title: "heat", Brief: "heat, by published levels", Severities: []trial.Severity{trial.Warn, trial.Note},
@@ -136,8 +131,7 @@ var sessionRules = []rule[sessionCheck]{
 		Source: "drag goes with the square of the air's speed (Pugh 1970), so wind does not cancel over " +
 			"a lap; 6.13 % of cost per 1 % of body weight (da Silva 2022), with a large spread between " +
 			"runners; the limit is an engineering choice",
-		Fix: "run whole laps and more blocks, or wait for a calmer day; storms and lightning end a " +
-			"session",
+		Fix: "run whole laps and more blocks, or wait for a calmer day; storms and lightning end a session",
 		Hint: "wind does not cancel over a lap, and gusts fall on one shoe and not the other; run whole " +
 			"laps, and more blocks",
 	}},
@@ -146,12 +140,10 @@ var sessionRules = []rule[sessionCheck]{
 		Severities: []trial.Severity{trial.Warn, trial.Note},
 		Measures: "the order, effort, target, block lengths and rests of blocks.csv, and the method of " +
 			"dataset.yaml, against plan.yaml; another order is a warning",
-		Limit: "blocks within a tenth of their planned length, rests within {rest_apart_s} s, the rest " +
-			"exactly",
+		Limit: "blocks within a tenth of their planned length, rests within {rest_apart_s} s, the rest exactly",
 		Source: "changes after the start are reported (CENT 2015, doi 10.1136/bmj.h1738, items 3b and " +
 			"13a, 13a from memory); a tenth is an engineering choice",
-		Fix: "nothing mends it: leave plan.yaml as it is, and write why into session.yaml under " +
-			"deviations",
+		Fix:  "nothing mends it: leave plan.yaml as it is, and write why into session.yaml under deviations",
 		Hint: "say why under deviations in session.yaml; an order of the day's choosing can favour a shoe",
 	}},
 	{DeviationListed, deviationListed, Rule{

@@ -40,7 +40,9 @@ func TestTablesOfLaps(t *testing.T) {
 		t.Errorf("4:10 for a mile is %v m/s", v)
 	}
 	// Samples with a column for the lap are samples.
-	imp = mustRead(t, "run.csv", []byte("seconds,lap,power\n0,1,280\n1,1,281\n2,1,282\n3,1,283\n4,2,284\n"), recording.Options{})
+	imp = mustRead(t, "run.csv",
+		[]byte("seconds,lap,power\n0,1,280\n1,1,281\n2,1,282\n3,1,283\n4,2,284\n"),
+		recording.Options{})
 	if imp.Samples == nil || imp.Samples.Len() != 5 || imp.Means != nil {
 		t.Errorf("samples with laps: %+v", imp)
 	}
@@ -51,7 +53,8 @@ func TestTheMapToPasteIsSuggestedByValues(t *testing.T) {
 	rows := []string{"zeit;puls;leistung;tempo"}
 	for i := range 60 {
 		rows = append(rows, units.FormatDecimal(float64(i), 0)+";"+units.FormatDecimal(float64(140+i/10), 0)+";"+
-			units.FormatDecimal(float64(260+i*7%23), 0)+";"+strings.Replace(units.FormatDecimal(4+float64(i%5)/10, 1), ".", ",", 1))
+			units.FormatDecimal(float64(260+i*7%23), 0)+";"+
+			strings.Replace(units.FormatDecimal(4+float64(i%5)/10, 1), ".", ",", 1))
 	}
 	_, err := recording.Read("run.csv", []byte(strings.Join(rows, "\n")+"\n"), recording.Options{})
 	want := "(if its values are what they look like, add --map elapsed_s=zeit --map heart_rate_bpm=puls " +

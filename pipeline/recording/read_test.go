@@ -17,8 +17,8 @@ func TestFormatIsFoundFromContent(t *testing.T) {
 		src  []byte
 		want string
 	}{
-		{"a.csv", fit, "fit"}, {"a", fit, "fit"}, {"a.fit", gpx, "gpx"}, {"a.csv", append([]byte("\ufeff\r\n "),
-			gpx...), "gpx"},
+		{"a.csv", fit, "fit"}, {"a", fit, "fit"}, {"a.fit", gpx, "gpx"},
+		{"a.csv", append([]byte("\ufeff\r\n "), gpx...), "gpx"},
 		{"a.gpx", []byte("<gpx>" + trkpt(1, 2, 0, "") + "</gpx>"), "gpx"}, {"a", csv, "csv"}, {"a.txt", csv, "csv"},
 	} {
 		if imp := mustRead(t, c.name, c.src, recording.Options{}); imp.Format != c.want {

@@ -26,8 +26,8 @@ func TestConditionsOfASession(t *testing.T) {
 	s := newSite(f.input())
 	session := &s.ds.Sessions[0]
 	facts := s.conditions(session)
-	if got := valueOf(facts, "Air density"); got != "1.232 kg/m³; the pressure is that of the standard atmosphere at "+
-		"this altitude" {
+	if got := valueOf(facts, "Air density"); got !=
+		"1.232 kg/m³; the pressure is that of the standard atmosphere at this altitude" {
 		t.Errorf("air density %q", got)
 	}
 	if got := valueOf(facts, "Wind over a lap"); !strings.HasPrefix(got, "may add 0.") ||
@@ -73,8 +73,8 @@ func TestSensorTables(t *testing.T) {
 	for path, want := range map[string][]string{
 		"sessions/s1.html": {"Sensor checks of this session", "cadence × step length over speed",
 			`<td class="number">1.0010</td>`},
-		"shoes/kestrel.html": {"Could it be the sensor?", "Sensor checks of Kestrel Longford Distance over all " +
-			"sessions", "Could be sensor", "up to 0.0\u00a0%"},
+		"shoes/kestrel.html": {"Could it be the sensor?",
+			"Sensor checks of Kestrel Longford Distance over all sessions", "Could be sensor", "up to 0.0\u00a0%"},
 		"method.html": {"The sensor is on trial too", "CIPM-2007", "Air, wind and heat", "recording-twice"},
 	} {
 		for _, text := range want {
@@ -84,8 +84,9 @@ func TestSensorTables(t *testing.T) {
 		}
 	}
 	for check, want := range map[string]string{
-		sensor.Ground: "sensor distance over ground distance", "heart_rate_bpm watch/chest strap": "heart rate, " +
-			"watch over chest strap", "speed_mps a/b": "speed, a over b",
+		sensor.Ground:                      "sensor distance over ground distance",
+		"heart_rate_bpm watch/chest strap": "heart rate, watch over chest strap",
+		"speed_mps a/b":                    "speed, a over b",
 	} {
 		if got := checkWords(check); got != want {
 			t.Errorf("%s is %q, want %q", check, got, want)

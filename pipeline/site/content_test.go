@@ -109,10 +109,11 @@ func TestNoDirectionWithoutEvidence(t *testing.T) {
 		t.Errorf("p = 0.08 with all pairs judged together: %q", got)
 	}
 	for want, c := range map[string]compare.Comparison{
-		"no clear difference": {Estimate: 1, Low: -1, High: 3}, "higher": {Estimate: 2, Low: 1, High: 3,
-			PAdjusted: 0.01}, "lower, by itself": {Estimate: -2, Low: -3, High: -1, PAdjusted: units.Missing},
-		"no interval": {Estimate: 1, Low: units.Missing, High: units.Missing}, "never run in one " +
-			"session": {Model: compare.NotComparable},
+		"no clear difference":      {Estimate: 1, Low: -1, High: 3},
+		"higher":                   {Estimate: 2, Low: 1, High: 3, PAdjusted: 0.01},
+		"lower, by itself":         {Estimate: -2, Low: -3, High: -1, PAdjusted: units.Missing},
+		"no interval":              {Estimate: 1, Low: units.Missing, High: units.Missing},
+		"never run in one session": {Model: compare.NotComparable},
 	} {
 		if got := s.differenceWords(&c); got != want {
 			t.Errorf("%+v: %q, want %q", c, got, want)

@@ -49,10 +49,11 @@ func priorTable(m trial.Method) table {
 	return table{Caption: "What is assumed before a block is run",
 		Head: columns("What", "Prior", "Speed", "Heart rate", "Why"),
 		Rows: [][]cell{
-			row("How blocks of one shoe differ within a session, σ", "σ² scaled inverse chi-squared, "+
-				strings.TrimSpace(quantity(p.BlockDF, 2, ""))+" degrees of freedom", percent(p.BlockPct.Speed),
-				percent(p.BlockPct.HeartRate), "steady blocks differ by 0.5 to 1.5 %; a handful of blocks "+
-					"overrules it"),
+			row("How blocks of one shoe differ within a session, σ",
+				"σ² scaled inverse chi-squared, "+strings.TrimSpace(quantity(p.BlockDF, 2, ""))+
+					" degrees of freedom",
+				percent(p.BlockPct.Speed), percent(p.BlockPct.HeartRate),
+				"steady blocks differ by 0.5 to 1.5 %; a handful of blocks overrules it"),
 			row("How the effect of a shoe differs from day to day, τ", "half-normal", percent(p.DayPct.Speed),
 				percent(p.DayPct.HeartRate), "so that one day is judged with the spread that days usually have"),
 			row("How the effect of a shoe differs between runners, ω", "half-normal, only with two runners or more",
@@ -104,15 +105,12 @@ func evidenceTable(m trial.Method) table {
 	return table{Caption: "What each grade of evidence asks for", Head: columns("Evidence", "Asks for"), Rows: [][]cell{
 		row(decide.NoEvidence, "nothing: no pair met in two sessions and nothing was repeated"),
 		row(decide.Thin, "a shoe run twice in a session, or two sessions"),
-		row(decide.Fair, "two sessions with both shoes; 4 blocks of each; the order of the shoes tied to time in "+
-			"fewer than half "+
-			"of the sessions; at held power, a chance of 90 % that heart rate explains less than half of the "+
-			"result, or "+
-			"sessions at another effort that agree"),
-		row(decide.Solid, "four sessions; 12 blocks of each; planned orders followed in three quarters; distance on "+
-			"the ground in "+
-			"both shoes; the same leader in 90 % of the analyses; an interval of ± "+percent(m.WorthwhilePct)+
-			" or less, or clear of it"),
+		row(decide.Fair, "two sessions with both shoes; 4 blocks of each; "+
+			"the order of the shoes tied to time in fewer than half of the sessions; at held power, a chance of 90 % "+
+			"that heart rate explains less than half of the result, or sessions at another effort that agree"),
+		row(decide.Solid, "four sessions; 12 blocks of each; planned orders followed in three quarters; "+
+			"distance on the ground in both shoes; the same leader in 90 % of the analyses; an interval of ± "+
+			percent(m.WorthwhilePct)+" or less, or clear of it"),
 	}}
 }
 

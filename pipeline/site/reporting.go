@@ -316,8 +316,9 @@ func (s *site) results() string {
 	if len(s.result.Compare.Comparisons) == 0 {
 		return ""
 	}
-	return fmt.Sprintf("every block on the page of its session and in derived/blocks.csv; %s in "+
-		"derived/comparisons.csv", units.Count(len(s.result.Compare.Comparisons), "comparison"))
+	return fmt.Sprintf(
+		"every block on the page of its session and in derived/blocks.csv; %s in derived/comparisons.csv",
+		units.Count(len(s.result.Compare.Comparisons), "comparison"))
 }
 
 func (s *site) otherAnalyses() string {
@@ -329,8 +330,8 @@ func (s *site) otherAnalyses() string {
 }
 
 func (s *site) limits() string {
-	return units.Count(len(s.result.Findings), "finding") + " of the quality rules; the answer holds for who ran, " +
-		"in these pairs"
+	return units.Count(len(s.result.Findings), "finding") +
+		" of the quality rules; the answer holds for who ran, in these pairs"
 }
 
 func (s *site) protocol() string {

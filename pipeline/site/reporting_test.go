@@ -57,16 +57,19 @@ func TestReportingWithPlan(t *testing.T) {
 	s := newSite(in)
 	s.ds.Sessions[0].Plan = &trial.PlanFacts{Order: []string{"harrow", "kestrel", "kestrel", "harrow"}, BlockS: 420,
 		RestS: 180, Draw: trial.PlanDraw{Orders: 2}, Rules: trial.PlanRules{Primary: "speed", WorthwhilePct: 0.75}}
-	s.result.Findings = append(s.result.Findings, trial.Finding{Session: s.ds.Sessions[0].ID,
-		Rule: quality.PlanDeparted},
+	s.result.Findings = append(s.result.Findings,
+		trial.Finding{Session: s.ds.Sessions[0].ID, Rule: quality.PlanDeparted},
 		trial.Finding{Session: s.ds.Sessions[0].ID, Rule: quality.PlanDeparted})
 	got := answers(s)
 	for number, want := range map[string]string{
-		"3a": "1 session of 6 with a plan: 4 blocks of 7:00 with 3:00 of rest", "8a": "each from 2 equally " +
-			"likely orders", "6a": "plans settle speed",
-		"7a": "(4 blocks) and that a difference of 0.75 % would matter", "3b": "2 departures from a plan found, in 1 " +
-			"session", "13a, 13c": "2 departures from a plan", "12": "balance which shoe follows which",
-		"23, 24": "plan.yaml of 1 session",
+		"3a":       "1 session of 6 with a plan: 4 blocks of 7:00 with 3:00 of rest",
+		"8a":       "each from 2 equally likely orders",
+		"6a":       "plans settle speed",
+		"7a":       "(4 blocks) and that a difference of 0.75 % would matter",
+		"3b":       "2 departures from a plan found, in 1 session",
+		"13a, 13c": "2 departures from a plan",
+		"12":       "balance which shoe follows which",
+		"23, 24":   "plan.yaml of 1 session",
 	} {
 		if !strings.Contains(got[number], want) {
 			t.Errorf("item %s: %q, want %q", number, got[number], want)

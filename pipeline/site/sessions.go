@@ -64,8 +64,8 @@ func (s *site) sessionPage(i int) error {
 		Files: s.sessionFiles(session), After: s.after(session),
 	}
 	if result := s.result.Session(session.ID); result != nil && len(result.Blocks) > 0 {
-		order := bothWidths(s.order(session, result.Blocks), "Solid: the steady window. Pale: trimmed at the start "+
-			"and the end. Hatched: excluded.")
+		order := bothWidths(s.order(session, result.Blocks),
+			"Solid: the steady window. Pale: trimmed at the start and the end. Hatched: excluded.")
 		body.Order, body.Legend = &order, s.legend(result.Blocks)
 		readRecordings := s.readRecordings(session, &body)
 		precisions := steady.Precisions(s.ds, session, readRecordings)

@@ -57,8 +57,10 @@ func (s *site) shoes() error {
 	}
 	head := columns("Shoe", "Result", "#Mass of one shoe", "Plate", "#Worn before", "#Sessions")
 	return s.paged("shoes/", rows, func(path string, rows [][]cell, pages []cell) error {
-		return s.page(path, "shoes", "Shoes", shoesBody{Table: table{Caption: "The shoes of this trial", Head: head,
-			Rows: rows, Cards: true}, Pages: pages})
+		return s.page(path, "shoes", "Shoes", shoesBody{
+			Table: table{Caption: "The shoes of this trial", Head: head, Rows: rows, Cards: true},
+			Pages: pages,
+		})
 	})
 }
 

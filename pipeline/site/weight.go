@@ -74,9 +74,11 @@ func (s *site) split(e forecast.Effect, w forecast.Weight) *weightBody {
 	}
 	rows := [][]cell{{text("measured"), numeric(words(measured))}}
 	for _, c := range w.ByCurve {
-		rows = append(rows, []cell{text("expected from weight by " + curveAuthor(c.Curve) +
-			" (published range of the cost)"),
-			numeric(words(asEstimate(c.Expected)))},
+		rows = append(rows,
+			[]cell{
+				text("expected from weight by " + curveAuthor(c.Curve) + " (published range of the cost)"),
+				numeric(words(asEstimate(c.Expected))),
+			},
 			[]cell{text("not explained by weight, by " + curveAuthor(c.Curve)), numeric(words(asEstimate(c.Rest)))})
 	}
 	return &weightBody{

@@ -83,9 +83,8 @@ var meanings = map[string]string{
 	"Method.prior": "What the decision assumes of such trials in general before it sees a block. Every " +
 		"number is an engineering choice.",
 
-	"Prior.block_pct": "How much steady blocks of one shoe differ within a session, percent; 0.5 to 1.5 is usual.",
-	"Prior.block_df": "How much weight block_pct has, in blocks. Default {default}: a handful of blocks " +
-		"overrules it.",
+	"Prior.block_pct":  "How much steady blocks of one shoe differ within a session, percent; 0.5 to 1.5 is usual.",
+	"Prior.block_df":   "How much weight block_pct has, in blocks. Default {default}: a handful of blocks overrules it.",
 	"Prior.day_pct":    "How much the effect of a shoe varies from day to day, percent.",
 	"Prior.runner_pct": "How much the effect of a shoe varies between runners, percent. Default {default}.",
 	"Prior.drift_pct_per_h": "How fast an outcome may drift over a session, percent per hour. The second " +
@@ -182,9 +181,8 @@ var meanings = map[string]string{
 		"(coefficient of variation), percent. Default {default}.",
 	"Limits.effort_change_pct": "Held effort may change along a straight line over the steady window by " +
 		"this much, percent. Default {default}.",
-	"Limits.heart_slope_bpm_min": "Heart rate may still rise or fall by this much at the end of the " +
-		"window, bpm per minute. Default {default}; a first-order response gives 1.8 after 180 s (Hunt " +
-		"2015).",
+	"Limits.heart_slope_bpm_min": "Heart rate may still rise or fall by this much at the end of the window, " +
+		"bpm per minute. Default {default}; a first-order response gives 1.8 after 180 s (Hunt 2015).",
 	"Limits.sensor_between_pct": "A sensor check may differ between two shoes of a session by this much, " +
 		"percent. Default {default}.",
 	"Limits.balance_ratio": "A shoe may have fewer than this many times the blocks of another in a " +

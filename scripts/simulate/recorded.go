@@ -174,8 +174,10 @@ func (v *devices) record(start float64, means logs, r *rand.Rand) {
 // recordings puts the power where it comes from: into the foot sensor's recording, or its own.
 func (v *devices) recordings(by powerSource) []trial.Recording {
 	recording := func(device, mount string, samples *trial.Samples) trial.Recording {
-		return trial.Recording{Fact: trial.RecordingFact{File: device + ".csv", Device: device, Mount: mount,
-			OffsetS: units.Missing}, Samples: samples}
+		return trial.Recording{
+			Fact:    trial.RecordingFact{File: device + ".csv", Device: device, Mount: mount, OffsetS: units.Missing},
+			Samples: samples,
+		}
 	}
 	foot, watch := recording("foot sensor", "shoe", &v.speed), recording("watch", "wrist", &v.heart)
 	switch by {

@@ -26,17 +26,18 @@ func (a *app) compareCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use: "compare", Args: cobra.NoArgs,
 		Short: "say which shoe to race in, and how sure that is",
-		Long: "compare says which shoe to race in, by how much and how sure that is. Every shoe\nhas the chance that " +
-			"it is the best, and by how much the leading shoe is ahead of\nit. With --all it goes on with the other " +
-			"efforts, every pair, the analysis without\nassumptions and what else may matter in each shoe.",
+		Long: "compare says which shoe to race in, by how much and how sure that is. Every shoe\n" +
+			"has the chance that it is the best, and by how much the leading shoe is ahead of\n" +
+			"it. With --all it goes on with the other efforts, every pair, the analysis without\n" +
+			"assumptions and what else may matter in each shoe.",
 		RunE: func(*cobra.Command, []string) error { return a.compare(o) },
 	}
 	f := c.Flags()
 	f.BoolVar(&o.all, "all", false, "everything: other efforts, every pair, the analysis without assumptions")
-	f.StringVar(&o.outcome, "outcome", "", "the analysis without assumptions in this `outcome`, such as heart_rate or "+
-		"cadence")
-	f.StringVar(&o.race, "race", "", "tell differences over this `race`, such as half=1:45:00; by default the longest "+
-		"race in dataset.yaml")
+	f.StringVar(&o.outcome, "outcome", "",
+		"the analysis without assumptions in this `outcome`, such as heart_rate or cadence")
+	f.StringVar(&o.race, "race", "",
+		"tell differences over this `race`, such as half=1:45:00; by default the longest race in dataset.yaml")
 	return c
 }
 

@@ -81,7 +81,8 @@ func (a *app) init(dir string, r registers) error {
 	err = a.PrintWritten(changed, "nothing to write")
 	if err == nil {
 		if len(r.shoes) == 0 {
-			a.Remark("fill in runners.csv, shoes.csv and venues.csv, then `soletrial import -d %s -s SESSION FILE`", dir)
+			a.Remark("fill in runners.csv, shoes.csv and venues.csv, then `soletrial import -d %s -s SESSION FILE`",
+				dir)
 		} else {
 			a.Remark("next: `soletrial import -d %s -s SESSION --shoes A,B,B,A FILE`", dir)
 		}

@@ -44,10 +44,11 @@ func (a *app) planCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use: "plan -s SESSION --shoes A,B --target TARGET", Args: cobra.NoArgs,
 		Short: "draw a fair order for a session to come, and print a field sheet",
-		Long: "plan draws an order by chance from those over which a drift falls on all shoes\nalike, making up for " +
-			"the sessions before, and writes plan.yaml and session.yaml.\n" +
-			"Commit them before the run. It prints a field sheet; --sheet FILE writes it as a\npage to print. With " +
-			"--advise it says instead how likely\nmore sessions end in an answer.",
+		Long: "plan draws an order by chance from those over which a drift falls on all shoes\n" +
+			"alike, making up for the sessions before, and writes plan.yaml and session.yaml.\n" +
+			"Commit them before the run. It prints a field sheet; --sheet FILE writes it as a\n" +
+			"page to print. With --advise it says instead how likely\n" +
+			"more sessions end in an answer.",
 		RunE: func(*cobra.Command, []string) error {
 			if o.advise {
 				return a.advise(o)
@@ -56,8 +57,8 @@ func (a *app) planCommand() *cobra.Command {
 		},
 	}
 	f := c.Flags()
-	f.StringVarP(&o.session, "session", "s", "", "the `session`, such as 2026-05-02-power; its name begins with the "+
-		"date, or give --date")
+	f.StringVarP(&o.session, "session", "s", "",
+		"the `session`, such as 2026-05-02-power; its name begins with the date, or give --date")
 	f.StringSliceVar(&o.shoes, "shoes", nil, "the `ids` of two to six shoes, parted by commas")
 	f.StringVar(&o.effort, "effort", intake.DefaultEffort, "what is held: power, pace or heart_rate")
 	f.StringVar(&o.target, "target", "", "the `target`: watts, m:ss per km, or bpm")
@@ -67,16 +68,15 @@ func (a *app) planCommand() *cobra.Command {
 	f.IntVar(&o.blocks, "blocks", 0, "how many blocks; by default eight for two shoes, else two of each")
 	f.IntVar(&o.minutes, "minutes", 0, "as many blocks as fit into so many minutes, warm-up and rests with them")
 	f.Int64Var(&o.seed, "seed", -1, "the `seed` of the draw; by default one from the system, written down")
-	f.StringVar(&o.start, "start", "", "the `time` of the warm-up by the clock on the wall at the venue, HH:MM, for "+
-		"the sheet")
+	f.StringVar(&o.start, "start", "",
+		"the `time` of the warm-up by the clock on the wall at the venue, HH:MM, for the sheet")
 	f.StringVar(&o.date, "date", "", "the `day`, YYYY-MM-DD")
 	f.StringVar(&o.runner, "runner", "", "the runner's `id`, where there are several")
 	f.StringVar(&o.venue, "venue", "", "the venue's `id`")
 	f.StringVar(&o.sensor, "sensor", "", "which sensor sits where, in `words`, for the sheet and session.yaml")
 	f.StringVar(&o.sheet, "sheet", "", "write the field sheet as a page of HTML into this `file`, outside the dataset")
 	f.StringVar(&o.workout, "workout", "",
-		"write the session as a FIT workout for the watch into this `file`, outside "+
-			"the dataset")
+		"write the session as a FIT workout for the watch into this `file`, outside the dataset")
 	f.IntVar(&o.aimSessions, "aim-sessions", 0, "commit to stop after so many `sessions` at this effort")
 	f.Float64Var(&o.aimWidth, "aim-width", 0, "commit to stop at an interval so many `percent` wide")
 	f.BoolVar(&o.advise, "advise", false, "say how likely further sessions end in an answer, and write nothing")
@@ -115,8 +115,9 @@ func (a *app) plan(o planOptions) error {
 // it is known.
 func (o *planOptions) settle(ds *trial.Dataset) (*trial.Session, error) {
 	if !intake.Nameable(o.session) {
-		return nil, voice.Usage("give it with -s: small letters, digits, dots, dashes and underscores, such as "+
-			"2026-05-02-power", "%q cannot name a session", o.session)
+		return nil, voice.Usage(
+			"give it with -s: small letters, digits, dots, dashes and underscores, such as 2026-05-02-power",
+			"%q cannot name a session", o.session)
 	}
 	if err := o.checkShoes(ds); err != nil {
 		return nil, err

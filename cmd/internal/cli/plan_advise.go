@@ -190,8 +190,8 @@ func (a *app) printAdvice(result *derive.Result, adv advice) {
 	a.Printf("%s at held %s, %s\n", adv.outcome.Info().Label, effortWord(adv.effort), now)
 	a.PrintHanging("  ", "sessions of "+units.Count(adv.blocks, "block")+": "+strings.Join(names, ", "))
 	if len(adv.chances) == 0 {
-		a.PrintHanging("", fmt.Sprintf("With more than %d blocks another session changes little: "+
-			"nothing was simulated.", mostBlocks))
+		a.PrintHanging("",
+			fmt.Sprintf("With more than %d blocks another session changes little: nothing was simulated.", mostBlocks))
 	} else {
 		a.printChances(adv)
 	}

@@ -20,16 +20,16 @@ func (a *app) summaryCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use: "summary", Args: cobra.NoArgs,
 		Short: "write the answer for a video's description or a post",
-		Long: "summary writes one text to put under a video or into a post: the answer, a table,\nhow it was tested, " +
-			"doubts, disclosure, cautions, the site's address and how to cite.",
+		Long: "summary writes one text to put under a video or into a post: the answer, a table,\n" +
+			"how it was tested, doubts, disclosure, cautions, the site's address and how to cite.",
 		Example: "  soletrial summary --short --race half=1:45:00\n" +
 			"  soletrial summary --format markdown > post.md",
 		RunE: func(*cobra.Command, []string) error { return a.summary(o) },
 	}
 	f := c.Flags()
 	f.StringVar(&o.format, "format", "text", "the `format`: text, markdown or html")
-	f.StringVar(&o.race, "race", "", "tell differences over this `race`, such as half=1:45:00; by default the longest "+
-		"race in dataset.yaml")
+	f.StringVar(&o.race, "race", "",
+		"tell differences over this `race`, such as half=1:45:00; by default the longest race in dataset.yaml")
 	f.BoolVar(&o.short, "short", false, "at most 1,500 characters as text")
 	return c
 }

@@ -89,8 +89,9 @@ func TestPlanReadsBack(t *testing.T) {
 		facts.Shoes = rapid.SliceOfNDistinct(id, 2, 6, rapid.ID[string]).Draw(t, "shoes")
 		facts.Order = rapid.SliceOfN(rapid.SampledFrom(facts.Shoes), 2, 12).Draw(t, "order")
 		facts.Draw.Seed = float64(rapid.Uint64Range(0, 1<<53-1).Draw(t, "seed"))
-		facts.Draw.Earlier = rapid.SliceOfN(rapid.Map(rapid.SliceOfN(id, 1, 4),
-			func(ids []string) string { return strings.Join(ids, " ") }), 1, 3).Draw(t, "earlier")
+		facts.Draw.Earlier = rapid.SliceOfN(
+			rapid.Map(rapid.SliceOfN(id, 1, 4), func(ids []string) string { return strings.Join(ids, " ") }),
+			1, 3).Draw(t, "earlier")
 		facts.BlockS = float64(rapid.IntRange(8, 100000).Draw(t, "block")) / 8
 		facts.Aim = rapid.SampledFrom([]trial.PlanAim{{WidthPct: units.Missing, Sessions: units.Missing},
 			{WidthPct: 1.5, Sessions: units.Missing}, {WidthPct: units.Missing, Sessions: 12}}).Draw(t, "aim")

@@ -29,8 +29,8 @@ func TestSetKey(t *testing.T) {
 		"quoted key":       {"\"recordings\": []\ndate: x\n", block + "date: x\n"},
 		"text after the key": {"recordings:\n  - file: a.csv\nnotes: |\n  one\n\n  two\ndate: x\n",
 			block + "notes: |\n  one\n\n  two\ndate: x\n"},
-		"Windows line ends": {"date: x\r\nnotes: y\r\n", "date: x\r\nnotes: y\r\nrecordings:\r\n  - file: a.csv\r\n  " +
-			"  device: footpod\r\n"},
+		"Windows line ends": {"date: x\r\nnotes: y\r\n",
+			"date: x\r\nnotes: y\r\nrecordings:\r\n  - file: a.csv\r\n    device: footpod\r\n"},
 	} {
 		if got := string(yamltext.SetKey([]byte(c.src), "recordings", []byte(block))); got != c.want {
 			t.Errorf("%s: got\n%q\nwant\n%q", name, got, c.want)

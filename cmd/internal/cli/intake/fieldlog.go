@@ -72,8 +72,8 @@ func (in *Import) clockAhead(blocks []trial.Block, shifts []float64) float64 {
 	case math.Abs(best) <= worthClockS:
 		return -shift
 	}
-	in.remark("the clock of the field log is %.0f s %s that of the recording, as effort shows: its blocks "+
-		"were moved", math.Abs(best), map[bool]string{true: "ahead of", false: "behind"}[best > 0])
+	in.remark("the clock of the field log is %.0f s %s that of the recording, as effort shows: its blocks were moved",
+		math.Abs(best), map[bool]string{true: "ahead of", false: "behind"}[best > 0])
 	return best - shift
 }
 
