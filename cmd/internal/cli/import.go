@@ -8,9 +8,11 @@ import (
 	"maps"
 	"slices"
 	"strings"
+	"time"
 
 	"github.com/spf13/cobra"
 
+	"soletrial/cmd/internal/cli/dataset"
 	"soletrial/cmd/internal/cli/intake"
 	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/units"
@@ -59,45 +61,41 @@ func (a *app) importCommand() *cobra.Command {
 	return c
 }
 
+// How often and how long import waits for another command that writes to the dataset.
+const (
+	importTries = 40
+	importWait  = 50 * time.Millisecond
+)
+
 func (a *app) importFiles(o intake.Options, files []string) error {
-	fsys, err := a.openDataset()
-	if err != nil {
+	in, changed, err := a.importOnce(o, files)
+	for try := 0; dataset.IsChanged(err) && try < importTries; try++ {
+		if try == 0 {
+			a.Remark("another command writes to the dataset: waiting for it")
+		}
+		time.Sleep(importWait)
+		a.folder = nil
+		in, changed, err = a.importOnce(o, files)
+	}
+	if in == nil {
 		return err
 	}
-	// Read everything, and say what was read even if it ends in a failure.
-	in, err := intake.Read(fsys, o, files)
-	if shoes := len(o.Shoes); err != nil && shoes > 0 && len(in.Blocks) > 0 && a.interactive() && !a.JSON {
-		a.printBlocks(in.Blocks, in.Evidence, in.Found.Channel)
-		answer := a.ask("%s, but %s. The shoe of every block in this list, separated by commas?",
-			units.Plural(shoes, "shoe was named", "shoes were named"),
-			units.Plural(len(in.Blocks), "block was found", "blocks were found"))
-		if o.Shoes = strings.Split(strings.ReplaceAll(answer, " ", ""), ","); answer != "" {
-			in, err = intake.Read(fsys, o, files)
-		}
-	}
+	// Say what was read even if it ends in a failure.
 	if !a.JSON {
 		for i := range in.Reports {
 			a.printReport(&in.Reports[i])
 		}
-	}
-	if !a.JSON {
 		a.printBlocks(in.Blocks, in.Evidence, in.Found.Channel)
 	}
 	for _, remark := range in.Remarks {
 		a.Remark("%s", remark)
 	}
-	if err != nil {
+	switch {
+	case err != nil:
 		return err
-	}
-	if o.DryRun {
-		return a.previewImport(fsys, in)
-	}
-	// Write it.
-	changed, err := a.write(in.Files)
-	if err != nil {
-		return err
-	}
-	if a.JSON {
+	case o.DryRun:
+		return a.previewImport(a.folder, in)
+	case a.JSON:
 		return a.PrintJSON(map[string]any{"recordings": in.Reports, "written": append([]string{}, changed...)})
 	}
 	for _, path := range changed {
@@ -107,6 +105,30 @@ func (a *app) importFiles(o intake.Options, files []string) error {
 		a.Remark("nothing changed: the session holds this recording already")
 	}
 	return nil
+}
+
+// importOnce reads the recordings into the dataset as it stands, and writes what comes
+// of it unless it is a dry run.
+func (a *app) importOnce(o intake.Options, files []string) (in *intake.Import, changed []string, err error) {
+	fsys, err := a.openDataset()
+	if err != nil {
+		return nil, nil, err
+	}
+	in, err = intake.Read(fsys, o, files)
+	if shoes := len(o.Shoes); err != nil && shoes > 0 && len(in.Blocks) > 0 && a.interactive() && !a.JSON {
+		a.printBlocks(in.Blocks, in.Evidence, in.Found.Channel)
+		answer := a.ask("%s, but %s. The shoe of every block in this list, separated by commas?",
+			units.Plural(shoes, "shoe was named", "shoes were named"),
+			units.Plural(len(in.Blocks), "block was found", "blocks were found"))
+		if o.Shoes = strings.Split(strings.ReplaceAll(answer, " ", ""), ","); answer != "" {
+			in, err = intake.Read(fsys, o, files)
+		}
+	}
+	if err != nil || o.DryRun {
+		return in, nil, err
+	}
+	changed, err = a.write(in.Files)
+	return in, changed, err
 }
 
 func (a *app) printReport(r *intake.Report) {
