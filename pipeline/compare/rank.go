@@ -5,6 +5,7 @@ import (
 	"slices"
 	"sort"
 
+	"soletrial/pipeline/stable"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -15,7 +16,7 @@ import (
 func (a *analysis) rankings(comparisons []Comparison, groups []comparedGroup) []Ranking {
 	deciding := slices.DeleteFunc(slices.Clone(groups),
 		func(g comparedGroup) bool { return !g.decides || len(g.pairs) == 0 })
-	slices.SortStableFunc(deciding, func(g, h comparedGroup) int { return cmp.Compare(len(h.rows), len(g.rows)) })
+	stable.Sort(deciding, func(g, h comparedGroup) int { return cmp.Compare(len(h.rows), len(g.rows)) })
 	rankings := make([]Ranking, len(deciding))
 	for i := range deciding {
 		rankings[i] = a.ranking(pairsOf(comparisons, deciding[i].outcome, deciding[i].level))

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"soletrial/pipeline/stable"
 	"soletrial/pipeline/stats"
 )
 
@@ -50,7 +51,7 @@ func (p *Posterior) bestOf(shoes []int, sensor Sensor, best []float64) {
 			rivals = append(rivals, rival{j, chance})
 		}
 	}
-	slices.SortStableFunc(rivals, func(a, b rival) int {
+	stable.Sort(rivals, func(a, b rival) int {
 		switch {
 		case a.chance > b.chance:
 			return -1

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"soletrial/pipeline/stable"
 )
 
 // Block is one block as the decision sees it.
@@ -27,12 +28,12 @@ type Terms struct{ Drift, Curve, Exponent, Runner bool }
 // ordered returns the blocks in an order that does not depend on the order they came in, so
 // that neither do the sums over them.
 func ordered(blocks []Block) []Block {
-	sorted := slices.Clone(blocks)
-	slices.SortStableFunc(sorted, func(a, b Block) int {
+	list := slices.Clone(blocks)
+	stable.Sort(list, func(a, b Block) int {
 		return cmp.Or(cmp.Compare(a.Session, b.Session), cmp.Compare(a.Level, b.Level), cmp.Compare(a.Shoe, b.Shoe),
 			cmp.Compare(a.TimeH, b.TimeH), cmp.Compare(a.Y, b.Y), cmp.Compare(a.X, b.X))
 	})
-	return sorted
+	return list
 }
 
 // checkBlocks names the first block that cannot take part.

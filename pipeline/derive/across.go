@@ -6,6 +6,7 @@ import (
 
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/stable"
 	"soletrial/pipeline/steady"
 	"soletrial/pipeline/trial"
 )
@@ -78,7 +79,7 @@ func sortedFindings(ds *trial.Dataset, sessions []SessionResult, acrossSessions 
 		}
 		found = append(found, placeFinding(ds, about, &acrossSessions[i]))
 	}
-	slices.SortStableFunc(found, func(f, g placedFinding) int {
+	stable.Sort(found, func(f, g placedFinding) int {
 		return cmp.Or(cmp.Compare(f.session, g.session), cmp.Compare(f.block, g.block))
 	})
 	findings := make([]trial.Finding, len(found))

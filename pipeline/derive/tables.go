@@ -2,13 +2,13 @@ package derive
 
 import (
 	"iter"
-	"slices"
 	"strings"
 
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/forecast"
 	"soletrial/pipeline/parallel"
 	"soletrial/pipeline/sensor"
+	"soletrial/pipeline/stable"
 	"soletrial/pipeline/trial"
 )
 
@@ -85,7 +85,7 @@ func tables(r *Result, workers int) []Table {
 		return Table{withColumns[i].name, withColumns[i].text(r)}
 	})
 	written = append(written, Table{"inputs.sha256", inputsTable(r)})
-	slices.SortFunc(written, func(a, b Table) int { return strings.Compare(a.Name, b.Name) })
+	stable.Sort(written, func(a, b Table) int { return strings.Compare(a.Name, b.Name) })
 	return written
 }
 

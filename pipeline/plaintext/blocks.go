@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 
+	"soletrial/pipeline/stable"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -129,7 +130,7 @@ var effortNames = []string{string(trial.Power), string(trial.Pace), string(trial
 // sortBlocks puts blocks in time order, those without a start last; blocks that
 // start together stay as they are.
 func sortBlocks(blocks []trial.Block) {
-	slices.SortStableFunc(blocks, func(a, b trial.Block) int {
+	stable.Sort(blocks, func(a, b trial.Block) int {
 		if known := units.Known(a.Start); known != units.Known(b.Start) {
 			if known {
 				return -1

@@ -5,6 +5,7 @@ import (
 	"io/fs"
 	"slices"
 
+	"soletrial/pipeline/stable"
 	"soletrial/pipeline/trial"
 )
 
@@ -59,7 +60,7 @@ func (f *Folder) ReadSession(id string) (session trial.Session, exists bool, pro
 
 // Complete takes in the sessions that were read.
 func (f *Folder) Complete(sessions []trial.Session) {
-	slices.SortStableFunc(sessions, func(a, b trial.Session) int {
+	stable.Sort(sessions, func(a, b trial.Session) int {
 		return cmp.Or(cmp.Compare(a.Facts.Date, b.Facts.Date), cmp.Compare(a.Facts.Start, b.Facts.Start),
 			cmp.Compare(a.ID, b.ID))
 	})
@@ -109,7 +110,7 @@ func register[R, V any](f *Folder, file string, required, lenient bool, r *repor
 	if !whole {
 		return values, nil
 	}
-	slices.SortStableFunc(values, func(a, b V) int { return cmp.Compare(id(a), id(b)) })
+	stable.Sort(values, func(a, b V) int { return cmp.Compare(id(a), id(b)) })
 	for _, v := range values {
 		ids = append(ids, id(v))
 	}

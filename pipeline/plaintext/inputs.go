@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"soletrial/pipeline/checksum"
+	"soletrial/pipeline/stable"
 )
 
 // Input is a file that a dataset's results depend on.
@@ -50,7 +51,7 @@ func (f *Folder) hash(paths []string) ([]Input, error) {
 
 // SortInputs puts inputs into the order of their paths.
 func SortInputs(inputs []Input) {
-	slices.SortStableFunc(inputs, func(a, b Input) int { return strings.Compare(a.Path, b.Path) })
+	stable.Sort(inputs, func(a, b Input) int { return strings.Compare(a.Path, b.Path) })
 }
 
 // sessionPaths lists the paths of [Folder.SessionInputs].

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"soletrial/pipeline/english"
+	"soletrial/pipeline/stable"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -73,7 +74,7 @@ func (r *report) raw() []trial.Problem {
 // column, each once.
 func Sorted(problems []trial.Problem) []trial.Problem {
 	reported := slices.Clone(problems)
-	slices.SortStableFunc(reported, func(a, b trial.Problem) int {
+	stable.Sort(reported, func(a, b trial.Problem) int {
 		return cmp.Or(cmp.Compare(a.At.File, b.At.File), cmp.Compare(a.At.Line, b.At.Line),
 			cmp.Compare(a.At.Column, b.At.Column))
 	})

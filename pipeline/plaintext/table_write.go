@@ -7,6 +7,7 @@ import (
 	"reflect"
 	"slices"
 
+	"soletrial/pipeline/stable"
 	"soletrial/pipeline/units"
 )
 
@@ -23,7 +24,7 @@ func appendRegister[V, R any](dst []byte, values []V, row func(V) R) []byte {
 	for i, value := range values {
 		rows[i] = row(value)
 	}
-	slices.SortStableFunc(rows, func(a, b R) int { return cmp.Compare(first(a), first(b)) })
+	stable.Sort(rows, func(a, b R) int { return cmp.Compare(first(a), first(b)) })
 	columns := columnsOf[R]()
 	if len(rows) > 0 {
 		columns = required(columns)

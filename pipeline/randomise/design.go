@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"soletrial/pipeline/stable"
 )
 
 // What a plan may ask for.
@@ -132,7 +134,7 @@ func Pairs(shoes []string, earlier [][]string) []Pair {
 			list = append(list, Pair{shoes[i], shoes[j], info[j][i]})
 		}
 	}
-	slices.SortStableFunc(list, func(a, b Pair) int {
+	stable.Sort(list, func(a, b Pair) int {
 		switch {
 		case a.Information < b.Information:
 			return -1
