@@ -100,8 +100,9 @@ var blockRules = []rule[sessionCheck]{
 		Measures:   "the share of the steady window with valid samples of what was held and what is compared",
 		Limit:      "{coverage_pct} %; stop below {coverage_stop_pct} %",
 		Source:     engineering,
-		Fix:        "look for dropouts of the sensor; with less than half the window the mean stands for something else",
-		Hint:       "look for dropouts of the sensor, or import the recording that covers the block",
+		Fix: "look for dropouts of the sensor; " +
+			"with less than half the window the mean stands for something else",
+		Hint: "look for dropouts of the sensor, or import the recording that covers the block",
 	}},
 	{EffortOff, effortOff, Rule{
 		Title: "effort off target", Brief: "the effort was not held",
@@ -124,11 +125,12 @@ var blockRules = []rule[sessionCheck]{
 	{EffortDrifting, effortDrifting, Rule{
 		Title: "effort drifting", Brief: "the effort rose or fell through the block",
 		Severities: []trial.Severity{trial.Warn},
-		Measures:   "the change of what was held over its steady window along a least-squares line, percent of its mean",
-		Limit:      "{effort_change_pct} %",
-		Source:     engineering,
-		Fix:        "hold the effort evenly; a trim that leaves the uneven part out must hold for every block",
-		Hint:       "the mean hides it; hold the effort evenly, or trim the part that was not held",
+		Measures: "the change of what was held over its steady window along a least-squares line, " +
+			"percent of its mean",
+		Limit:  "{effort_change_pct} %",
+		Source: engineering,
+		Fix:    "hold the effort evenly; a trim that leaves the uneven part out must hold for every block",
+		Hint:   "the mean hides it; hold the effort evenly, or trim the part that was not held",
 	}},
 	{HeartUnsettled, heartUnsettled, Rule{
 		Title: "heart rate not settled", Brief: "a heart rate that still moves at the end",

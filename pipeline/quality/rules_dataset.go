@@ -90,9 +90,10 @@ var datasetRules = []rule[datasetCheck]{
 		Title: "plan missing", Brief: "sessions without a plan", Severities: []trial.Severity{trial.Note},
 		Measures: "compared sessions without a plan.yaml",
 		Limit:    "every session",
-		Source:   "order and outcome are set in advance (CENT 2015, doi 10.1136/bmj.h1738, items 6a and 8a from memory)",
-		Fix:      "write the plan and commit it before the run; it cannot be added afterwards",
-		Hint:     "an order that was committed before the run cannot have been chosen to suit",
+		Source: "order and outcome are set in advance (CENT 2015, doi 10.1136/bmj.h1738, " +
+			"items 6a and 8a from memory)",
+		Fix:  "write the plan and commit it before the run; it cannot be added afterwards",
+		Hint: "an order that was committed before the run cannot have been chosen to suit",
 	}},
 	{SensorChanged, sensorChanged, Rule{
 		Title: "different sensor, mount or calibration", Brief: "another sensor, worn elsewhere or calibrated anew",
@@ -101,7 +102,8 @@ var datasetRules = []rule[datasetCheck]{
 		Limit:      "one kind",
 		Source:     sessionsNote,
 		Fix:        "keep the sensor and its place; write its calibration beside the recording in session.yaml",
-		Hint:       "shoes are compared within sessions, so this does no harm by itself; calibrate each sensor the same way",
+		Hint: "shoes are compared within sessions, so this does no harm by itself; " +
+			"calibrate each sensor the same way",
 	}},
 	{ConditionsChanged, conditionsChanged, Rule{
 		Title: "conditions changed between sessions", Brief: "sessions in other air, wind or on other ground",

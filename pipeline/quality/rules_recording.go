@@ -40,8 +40,9 @@ var recordingRules = []rule[sessionCheck]{
 		Measures:   "the longest time between two samples inside a block",
 		Limit:      "{gap_s} s",
 		Source:     engineering + "; devices that record on change leave up to a few seconds",
-		Fix:        "nothing is filled in; look at the trace, and set include to no with a reason if the gap hides something",
-		Hint:       "gaps are not filled in; look at the trace",
+		Fix: "nothing is filled in; look at the trace, " +
+			"and set include to no with a reason if the gap hides something",
+		Hint: "gaps are not filled in; look at the trace",
 	}},
 	{ChannelMissing, channelMissing, Rule{
 		Title: "channel missing", Brief: "the held effort, or what is compared, was not measured",
@@ -56,8 +57,9 @@ var recordingRules = []rule[sessionCheck]{
 	{UnitWrong, unitWrong, Rule{
 		Title: "unit looks wrong", Brief: "strides for steps, km/h, minutes and other units that look wrong",
 		Severities: []trial.Severity{trial.Stop},
-		Measures: "block means outside the usual range that fall within it once read as strides or steps of one leg, " +
-			"centimetres, km/h, seconds, millimetres, metres or beats per second; samples 1/60 apart, as if in minutes",
+		Measures: "block means outside the usual range that fall within it once read as " +
+			"strides or steps of one leg, centimetres, km/h, seconds, millimetres, metres or beats per second; " +
+			"samples 1/60 apart, as if in minutes",
 		Limit:  "limits.ranges, warn",
 		Source: "arithmetic over the ranges; a number in another unit stands for something else",
 		Fix: "import it again with the right unit or a column map; if it is right as it stands, override " +

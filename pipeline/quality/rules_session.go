@@ -97,7 +97,8 @@ var sessionRules = []rule[sessionCheck]{
 		Severities: []trial.Severity{trial.Note},
 		Measures:   "the mean of the recorded air_c in each block that is compared; the coldest and the warmest block",
 		Limit:      "{air_within_c} °C",
-		Source:     engineering + "; heat enlarges the drift of heart rate (Wingo 2012, doi 10.1097/JES.0b013e31824c43af)",
+		Source: engineering +
+			"; heat enlarges the drift of heart rate (Wingo 2012, doi 10.1097/JES.0b013e31824c43af)",
 		Fix: "a straight drift is taken out; a sensor worn on the body or left in the sun warms up by " +
 			"itself, so look at the trace first",
 		Hint: "look whether the sensor warmed up or the air did; a balanced order spreads a steady " +

@@ -83,8 +83,9 @@ var meanings = map[string]string{
 	"Method.prior": "What the decision assumes of such trials in general before it sees a block. Every " +
 		"number is an engineering choice.",
 
-	"Prior.block_pct":  "How much steady blocks of one shoe differ within a session, percent; 0.5 to 1.5 is usual.",
-	"Prior.block_df":   "How much weight block_pct has, in blocks. Default {default}: a handful of blocks overrules it.",
+	"Prior.block_pct": "How much steady blocks of one shoe differ within a session, percent; 0.5 to 1.5 is usual.",
+	"Prior.block_df": "How much weight block_pct has, in blocks. Default {default}: " +
+		"a handful of blocks overrules it.",
 	"Prior.day_pct":    "How much the effect of a shoe varies from day to day, percent.",
 	"Prior.runner_pct": "How much the effect of a shoe varies between runners, percent. Default {default}.",
 	"Prior.drift_pct_per_h": "How fast an outcome may drift over a session, percent per hour. The second " +
