@@ -230,7 +230,7 @@ var meanings = map[string]string{
 	"PlanDraw.considered": "How many orders were scored to find them.",
 	"PlanDraw.candidates": "Whether those were all orders there are, or a sample drawn by the seed " +
 		"because there are too many.",
-	"PlanDraw.earlier": "The shoes of each session before, parted by blanks; the orders make up for them.",
+	"PlanDraw.earlier": "The shoes of each session before, separated by blanks; the orders make up for them.",
 
 	"PlanRules.reference":      "Shoe that the others are compared with.",
 	"PlanRules.primary":        "Outcome that decides.",

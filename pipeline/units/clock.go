@@ -32,7 +32,7 @@ func ParseDuration(text string) (float64, error) {
 		Hint: "write h:mm:ss, m:ss, or with letters such as 7m or 90s"}
 }
 
-// sexagesimal reads up to three fields parted by colons; all but the first have
+// sexagesimal reads up to three fields separated by colons; all but the first have
 // two digits and stay below 60, the last may carry decimals. The whole seconds
 // and the decimals are put together as text, so that the result is the float64
 // nearest to what is written.

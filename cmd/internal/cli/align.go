@@ -19,7 +19,7 @@ type alignOptions struct {
 	session string
 	devices []string
 	exact   bool
-	look    bool // --dry-run
+	dryRun  bool
 }
 
 func (a *app) alignCommand() *cobra.Command {
@@ -39,17 +39,17 @@ func (a *app) alignCommand() *cobra.Command {
 	f.StringArrayVar(&o.devices, "device", nil,
 		"align only the recording of this `device`; may be given more than once")
 	f.BoolVar(&o.exact, "exact", false, "write what was found even where it confirms what is stated")
-	f.BoolVar(&o.look, "dry-run", false, "show what would be written, and write nothing")
+	f.BoolVar(&o.dryRun, "dry-run", false, "show what would be written, and write nothing")
 	c.MarkFlagRequired("session")
 	return c
 }
 
 // aligned is one recording with its place on the session's clock.
 type aligned struct {
-	fact    trial.RecordingFact // as stated
-	match   align.Match
-	offsetS float64 // found, on the session's clock
-	kept    bool    // the stated offset is confirmed and stays
+	fact      trial.RecordingFact // as stated
+	match     align.Match
+	offsetS   float64 // found, on the session's clock
+	confirmed bool    // the stated offset is confirmed and stays
 }
 
 func (a *app) align(o alignOptions) error {
@@ -70,7 +70,7 @@ func (a *app) align(o alignOptions) error {
 			session.Folder()+"/session.yaml",
 			"%s could not be aligned; nothing was written", units.Count(len(refused), "recording"))
 	}
-	if o.look {
+	if o.dryRun {
 		a.Remark("nothing was written: this was a dry run")
 		return nil
 	}
@@ -120,9 +120,9 @@ func (a *app) alignAll(o alignOptions, recordings []trial.Recording) (found []al
 			continue
 		}
 		offset := math.Round((first.Offset()+match.OffsetS)*100) / 100
-		kept := units.Known(r.Fact.OffsetS) && math.Abs(offset-r.Fact.OffsetS) <= align.LagAllowanceS &&
+		confirmed := units.Known(r.Fact.OffsetS) && math.Abs(offset-r.Fact.OffsetS) <= align.LagAllowanceS &&
 			(!o.exact || offset == r.Fact.OffsetS)
-		found = append(found, aligned{fact: r.Fact, match: match, offsetS: offset, kept: kept})
+		found = append(found, aligned{fact: r.Fact, match: match, offsetS: offset, confirmed: confirmed})
 	}
 	return found, refused
 }
@@ -148,9 +148,9 @@ func (a *app) printAligned(session *trial.Session, first *trial.Recording, found
 			a.Printf("  not by          %s: %s\n", r.Channel.Info().Label, r.Text)
 		}
 		switch {
-		case f.kept && f.offsetS == f.fact.OffsetS:
+		case f.confirmed && f.offsetS == f.fact.OffsetS:
 			a.Printf("  offset_s        stays %s\n", offsetText(f.fact.OffsetS))
-		case f.kept:
+		case f.confirmed:
 			a.Printf(
 				"  offset_s        confirmed, stays %s: devices show a channel up to %d s late; --exact writes %s\n",
 				offsetText(f.fact.OffsetS), align.LagAllowanceS, offsetText(f.offsetS))
@@ -188,7 +188,7 @@ func alignedJSON(session *trial.Session, first *trial.Recording, found []aligned
 	for _, f := range found {
 		m := f.match
 		list = append(list, matchJSON{f.fact.File, m.Channel.Info().Column, f.offsetS, m.StandardErrorS,
-			voice.JSONNumber(f.fact.OffsetS), f.kept,
+			voice.JSONNumber(f.fact.OffsetS), f.confirmed,
 			m.Peak, m.RunnerUp, voice.JSONNumber(first.Offset() +
 				m.RunnerUpS), m.DriftPpm, m.DriftStandardError, m.OverlapS})
 	}

@@ -22,7 +22,7 @@ func (a *app) writeOffsets(session *trial.Session, found []aligned) error {
 	}
 	facts := append([]trial.RecordingFact(nil), session.Facts.Recordings...)
 	for _, f := range found {
-		if f.kept {
+		if f.confirmed {
 			continue
 		}
 		for i := range facts {

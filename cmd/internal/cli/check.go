@@ -117,16 +117,16 @@ func (c counts) String() string {
 }
 
 type findingJSON struct {
-	Session  string   `json:"session,omitempty"`
-	Block    string   `json:"block,omitempty"`
-	Rule     string   `json:"rule"`
-	Severity string   `json:"severity"`
-	Value    *float64 `json:"value,omitempty"`
-	Limit    *float64 `json:"limit,omitempty"`
-	Message  string   `json:"message"`
-	Hint     string   `json:"hint,omitempty"`
-	Settled  string   `json:"settled,omitempty"`
-	At       string   `json:"at"`
+	Session    string   `json:"session,omitempty"`
+	Block      string   `json:"block,omitempty"`
+	Rule       string   `json:"rule"`
+	Severity   string   `json:"severity"`
+	Value      *float64 `json:"value,omitempty"`
+	Limit      *float64 `json:"limit,omitempty"`
+	Message    string   `json:"message"`
+	Hint       string   `json:"hint,omitempty"`
+	Overridden string   `json:"overridden,omitempty"`
+	At         string   `json:"at"`
 }
 
 func findingsJSON(result *derive.Result, findings []trial.Finding, plans []trial.PlanHistory, c counts) any {

@@ -59,7 +59,7 @@ func (a *app) planCommand() *cobra.Command {
 	f := c.Flags()
 	f.StringVarP(&o.session, "session", "s", "",
 		"the `session`, such as 2026-05-02-power; its name begins with the date, or give --date")
-	f.StringSliceVar(&o.shoes, "shoes", nil, "the `ids` of two to six shoes, parted by commas")
+	f.StringSliceVar(&o.shoes, "shoes", nil, "the `ids` of two to six shoes, separated by commas")
 	f.StringVar(&o.effort, "effort", intake.DefaultEffort, "what is held: power, pace or heart_rate")
 	f.StringVar(&o.target, "target", "", "the `target`: watts, m:ss per km, or bpm")
 	f.StringVar(&o.block, "block", "6m", "the `length` of a block, such as 6m or 6:30")
@@ -90,7 +90,7 @@ func (a *app) plan(o planOptions) error {
 		return err
 	}
 	ds := &folder.Dataset
-	session, err := o.settle(ds)
+	session, err := o.resolve(ds)
 	if err != nil {
 		return err
 	}
@@ -111,9 +111,9 @@ func (a *app) plan(o planOptions) error {
 	return a.writePlan(o, ds, session, set)
 }
 
-// settle reads and checks what was asked for, and returns the session as far as
+// resolve reads and checks what was asked for, and returns the session as far as
 // it is known.
-func (o *planOptions) settle(ds *trial.Dataset) (*trial.Session, error) {
+func (o *planOptions) resolve(ds *trial.Dataset) (*trial.Session, error) {
 	if !intake.Nameable(o.session) {
 		return nil, voice.Usage(
 			"give it with -s: small letters, digits, dots, dashes and underscores, such as 2026-05-02-power",
@@ -142,7 +142,7 @@ func (o *planOptions) settle(ds *trial.Dataset) (*trial.Session, error) {
 	if err := o.draw(); err != nil {
 		return nil, err
 	}
-	return o.toCome(ds)
+	return o.sessionToPlan(ds)
 }
 
 // aim is what is settled about stopping.
@@ -211,7 +211,7 @@ func (o *planOptions) spans() error {
 	return nil
 }
 
-// count settles how many blocks there are.
+// count fixes how many blocks there are.
 func (o *planOptions) count() error {
 	switch {
 	case o.blocks < 0 || o.minutes < 0:
@@ -234,7 +234,7 @@ func (o *planOptions) count() error {
 	return nil
 }
 
-// draw settles the seed.
+// draw fixes the seed.
 func (o *planOptions) draw() error {
 	if o.seed > largestSeed {
 		return voice.Usage(fmt.Sprintf("write a whole number up to %d", int64(largestSeed)),
@@ -250,9 +250,9 @@ func (o *planOptions) draw() error {
 
 var clockTime = regexp.MustCompile(`^([01]\d|2[0-3]):[0-5]\d$`)
 
-// toCome returns the session to plan: a new one, or one that has been described
+// sessionToPlan returns the session to plan: a new one, or one that has been described
 // but not run.
-func (o *planOptions) toCome(ds *trial.Dataset) (*trial.Session, error) {
+func (o *planOptions) sessionToPlan(ds *trial.Dataset) (*trial.Session, error) {
 	if o.start != "" && !clockTime.MatchString(o.start) {
 		return nil, voice.Usage("write HH:MM, such as 09:30", "--start: %q is not a clock time", o.start)
 	}

@@ -72,7 +72,7 @@ func adviceFrom(result *derive.Result, o planOptions) (advice, error) {
 			g = e.Main()
 		}
 	}
-	if err := adv.settle(ds, o, e, g); err != nil {
+	if err := adv.fillIn(ds, o, e, g); err != nil {
 		return advice{}, err
 	}
 	adv.compareLeast(ds, o)
@@ -84,8 +84,8 @@ func adviceFrom(result *derive.Result, o planOptions) (advice, error) {
 	return adv, err
 }
 
-// settle fills in what the sessions to come are simulated from.
-func (adv *advice) settle(ds *trial.Dataset, o planOptions, e *answer.Effort, g *answer.Group) error {
+// fillIn completes what the sessions to come are simulated from.
+func (adv *advice) fillIn(ds *trial.Dataset, o planOptions, e *answer.Effort, g *answer.Group) error {
 	adv.outcome = trial.PrimaryFor(adv.effort)
 	adv.shoes = o.shoes
 	if g != nil {

@@ -16,7 +16,7 @@ import (
 )
 
 func (a *app) tidyCommand() *cobra.Command {
-	var look bool
+	var dryRun bool
 	c := &cobra.Command{
 		Use: "tidy", Args: cobra.NoArgs,
 		Short: "write every table of the dataset in canonical form",
@@ -25,13 +25,13 @@ func (a *app) tidyCommand() *cobra.Command {
 			"spreadsheets and people leave: semicolons, decimal commas, byte order marks, blank\n" +
 			"lines, blanks around cells, numbers with their unit (214 g, 440 yd). It says what\n" +
 			"it changes. Writing again changes nothing.",
-		RunE: func(*cobra.Command, []string) error { return a.tidy(look) },
+		RunE: func(*cobra.Command, []string) error { return a.tidy(dryRun) },
 	}
-	c.Flags().BoolVar(&look, "dry-run", false, "only list what would change; exit 1 if anything would")
+	c.Flags().BoolVar(&dryRun, "dry-run", false, "only list what would change; exit 1 if anything would")
 	return c
 }
 
-func (a *app) tidy(look bool) error {
+func (a *app) tidy(dryRun bool) error {
 	fsys, err := a.openDataset()
 	if err != nil {
 		return err
@@ -51,7 +51,7 @@ func (a *app) tidy(look bool) error {
 		}
 		a.Remark("%s: %s", path, strings.Join(plaintext.Untidy(old, files[path]), "; "))
 	}
-	if look {
+	if dryRun {
 		return a.listUntidy(slices.Sorted(maps.Keys(files)))
 	}
 	changed, err := a.write(files)
