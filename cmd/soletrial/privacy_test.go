@@ -53,10 +53,9 @@ func (w person) secrets() []string {
 	for _, degrees := range []float64{w.lat, w.lon, semicircles.ToDegrees(w.place[0]),
 		semicircles.ToDegrees(w.place[1])} {
 		size := math.Abs(degrees)
-		all = append(all, fmt.Sprintf("%.4f", size)[:6], strings.Replace(fmt.Sprintf("%.4f", size)[:6], ".", ",",
-			1), // degrees, two or three decimals
-			fmt.Sprintf("%.5f", size*math.Pi/180)[:6], fmt.Sprint(
-				int(size / 180 * (1 << 31)))[:6]) // radians, semicircles
+		point := fmt.Sprintf("%.4f", size)[:6] // degrees, two or three decimals
+		radians, semicircles := fmt.Sprintf("%.5f", size*math.Pi/180)[:6], fmt.Sprint(int(size / 180 * (1 << 31)))[:6]
+		all = append(all, point, strings.Replace(point, ".", ",", 1), radians, semicircles)
 	}
 	return all
 }

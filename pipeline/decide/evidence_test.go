@@ -21,10 +21,9 @@ func TestGrades(t *testing.T) {
 		{"everything", func(*Testing) {}, Solid, nil},
 		{"one session without repeats", func(t *Testing) { t.Sessions, t.Repeated = 1, false }, NoEvidence,
 			[]Need{NeedRepeat}},
-		{"two sessions without repeats", func(t *Testing) {
-			t.Sessions, t.Repeated, t.Blocks = 2, false, [2]int{2, 2}
-		}, Thin,
-			[]Need{NeedBlocks}},
+		{"two sessions without repeats",
+			func(t *Testing) { t.Sessions, t.Repeated, t.Blocks = 2, false, [2]int{2, 2} },
+			Thin, []Need{NeedBlocks}},
 		{"one session", func(t *Testing) { t.Sessions = 1 }, Thin, []Need{NeedSessions}},
 		{"three blocks of a shoe", func(t *Testing) { t.Blocks = [2]int{12, 3} }, Thin, []Need{NeedBlocks}},
 		{"order tied to time in half", func(t *Testing) { t.OrderTied = 2 }, Thin, []Need{NeedOrders}},

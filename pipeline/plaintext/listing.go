@@ -154,8 +154,12 @@ func hidden(name string) bool { return strings.HasPrefix(name, ".") }
 // ignored reports whether an entry at the top is nobody's input: generated, for
 // readers only, or put there by publish.
 func ignored(name string) bool {
-	if hidden(name) || slices.Contains([]string{"derived", "schemas", "CITATION.cff", "datapackage.json", "dataset.zip",
-		"all.sha256", "index.html", "index.json"}, name) {
+	switch name {
+	case "derived", "schemas", "CITATION.cff", "datapackage.json", "dataset.zip", "all.sha256",
+		"index.html", "index.json":
+		return true
+	}
+	if hidden(name) {
 		return true
 	}
 	return slices.ContainsFunc([]string{"README", "LICENSE", "LICENCE"},

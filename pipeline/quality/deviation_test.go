@@ -77,9 +77,8 @@ func TestDeviations(t *testing.T) {
 		}, ""},
 		{"the rest of the method", func(ds *trial.Dataset, _ *trial.Session) {
 			ds.Facts.Method.Confidence, ds.Facts.Method.Drift, ds.Facts.Method.PowerExponent = 0.9, trial.DriftNone, 0.5
-		},
-			": method.drift none now, linear in the plan\n: method.power_exponent 0.5 now, 1 in the plan\n" +
-				": method.confidence 0.9 now, 0.95 in the plan"},
+		}, ": method.drift none now, linear in the plan\n: method.power_exponent 0.5 now, 1 in the plan\n" +
+			": method.confidence 0.9 now, 0.95 in the plan"},
 	} {
 		ds, s := asPlanned()
 		c.change(ds, s)

@@ -43,11 +43,12 @@ func sound() *fixture {
 		Facts:   trial.DatasetFacts{Method: trial.DefaultMethod(), Limits: trial.DefaultLimits()},
 		Shoes: []trial.Shoe{{ID: "alder", MassG: 240, At: trial.Position{File: "shoes.csv", Line: 2, Column: 1}},
 			{ID: "birch", MassG: 210}, {ID: "cedar", MassG: 225}},
-		Sessions: []trial.Session{{
-			ID: "monday", At: trial.Position{File: "sessions/monday/session.yaml"},
-			Facts: soundFacts("one"), Plan: &trial.PlanFacts{},
-		}, {ID: "tuesday", At: trial.Position{File: "sessions/tuesday/session.yaml"}, Facts: soundFacts(
-			"two"), Plan: &trial.PlanFacts{}}},
+		Sessions: []trial.Session{
+			{ID: "monday", At: trial.Position{File: "sessions/monday/session.yaml"},
+				Facts: soundFacts("one"), Plan: &trial.PlanFacts{}},
+			{ID: "tuesday", At: trial.Position{File: "sessions/tuesday/session.yaml"},
+				Facts: soundFacts("two"), Plan: &trial.PlanFacts{}},
+		},
 	}}
 	w.order("ABBA")
 	w.other().Blocks = lined("BAAB")
