@@ -148,3 +148,6 @@ func Swatch(shoe int) []byte {
 	c.marker(shoe, 17, 7, 5, false)
 	return c.end()
 }
+
+// Outline is the mark of a shoe as an outline in a square of -1 to 1, nil for a circle.
+func Outline(shoe int) [][2]float64 { return outlineOf(shoe) }

@@ -10,7 +10,8 @@ import (
 )
 
 // permissive are the licences that ask for nothing but their own text.
-var permissive = []string{"MIT", "BSD-2-Clause", "BSD-3-Clause", "ISC", "Apache-2.0", "MIT AND Apache-2.0"}
+var permissive = []string{"MIT", "BSD-2-Clause", "BSD-3-Clause", "ISC", "Apache-2.0", "MIT AND Apache-2.0",
+	"BSD-3-Clause AND Bitstream-Vera"}
 
 // allowed are the licences of what may be shipped, and of what only tests use.
 var allowed = map[use][]string{
@@ -44,6 +45,8 @@ func identify(text []byte) string {
 
 	// The more specific first.
 	switch {
+	case has("to any person obtaining a copy of the fonts accompanying this license") && has("Bitstream Vera"):
+		return "Bitstream-Vera" // may be shipped in a program, its notice with it
 	case mit && has("This project is covered by two different licenses: MIT and Apache"):
 		return "MIT AND Apache-2.0"
 	case has("Mozilla Public License Version 2.0"):

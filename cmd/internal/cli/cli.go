@@ -50,7 +50,8 @@ func (a *app) root() *cobra.Command {
 	root.PersistentFlags().BoolVar(&a.JSON, "json", false, "print JSON instead of text")
 	root.AddCommand(a.initCommand(), a.tryCommand(), a.planCommand(), a.importCommand(), a.logCommand(),
 		a.alignCommand(), a.tidyCommand(), a.renameCommand(), a.checkCommand(), a.explainCommand(), a.deriveCommand(),
-		a.compareCommand(), a.forecastCommand(), a.summaryCommand(), a.publishCommand(), a.serveCommand(),
+		a.compareCommand(), a.forecastCommand(), a.summaryCommand(), a.picturesCommand(),
+		a.publishCommand(), a.serveCommand(),
 		a.poolCommand(), a.versionCommand())
 	root.SetHelpCommand(a.helpCommand())
 	addCompletion(root)
