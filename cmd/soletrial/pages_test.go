@@ -12,6 +12,9 @@ import (
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
+
+	"soletrial/pipeline/answer"
+	"soletrial/pipeline/forecast"
 )
 
 // htmlPages lists the pages of a site, without the explorer's.
@@ -181,6 +184,7 @@ func TestPages(t *testing.T) {
 	})
 	p.part("policy", p.refusesScripts)
 	p.part("first screen", p.answersAtOnce)
+	p.part("my race", p.carriesToMyRace)
 	p.part("to the explorer", p.leadsToTheExplorer)
 	p.part("print", func() { p.prints("sessions/2026-03-07-power.html") })
 	p.unfaulted()
@@ -208,17 +212,79 @@ func (p *tab) refusesScripts() {
 	p.mu.Unlock()
 }
 
-// Someone on a phone has the answer and its figure without scrolling.
+// Someone on a phone has the whole answer without scrolling: what to do, by how much, a bar
+// for each shoe, the evidence.
 func (p *tab) answersAtOnce() {
 	p.t.Helper()
 	p.see(look{390, "light"})
-	p.do(chromedp.Navigate(p.root + "index.html"))
-	below := value[[]float64](p,
-		`[...document.querySelectorAll("h1, h1 ~ figure:first-of-type > svg")].filter((e) => e.checkVisibility())
-			.map((e) => e.getBoundingClientRect().bottom)`)
-	if len(below) != 2 || below[0] > 664 ||
-		below[1] > 844 { // what a phone of 390 x 844 px shows, with and without the browser's bars
-		p.t.Errorf("the verdict and its figure end at %v px", below)
+	p.do(chromedp.EmulateViewport(390, 844), chromedp.Navigate(p.root+"index.html"))
+	below := value[[]float64](p, `[...document.querySelectorAll(".card h1, .card .big, .card .chances, .card `+
+		`.evidence")].filter((e) => e.checkVisibility()).map((e) => e.getBoundingClientRect().bottom)`)
+	if len(below) != 4 || below[0] > 300 ||
+		below[3] > 844 { // what a phone of 390 x 844 px shows
+		p.t.Errorf("the parts of the answer end at %v px", below)
+	}
+	// No conclusion is off the screen at any width, not even inside something that scrolls.
+	for _, width := range []int64{320, 390, 960, 1280, 1440} {
+		p.do(chromedp.EmulateViewport(width, 900), chromedp.Navigate(p.root+"index.html"))
+		p.unfold()
+		hidden := value[[]string](p,
+			`[...document.querySelectorAll("main *")].filter((e) => e.children.length === 0 && e.textContent.trim() &&
+			!e.closest(".unseen, .chances caption, .cards thead, svg, code") && e.checkVisibility() &&
+			(e.getBoundingClientRect().right > document.documentElement.clientWidth + 1 || e.getBoundingClientRect().left < -1))
+			.map((e) => e.tagName + " " + e.textContent.slice(0, 40))`)
+		if len(hidden) > 0 {
+			p.t.Errorf("at %d px these are off the screen: %q", width, hidden)
+		}
+	}
+}
+
+// My race shows the numbers of forecast for any race, keeps it in the address, and says what
+// is wrong with what was typed.
+func (p *tab) carriesToMyRace() {
+	p.t.Helper()
+	shown := func() []string {
+		return value[[]string](p, `[...document.querySelectorAll(".saved strong")].map((e, i) => e.textContent + " | `+
+			`" + document.querySelectorAll(".intervals span")[i].textContent)`)
+	}
+	for _, race := range []struct {
+		distance, unit, time string
+		metres, seconds      float64
+	}{
+		{"21.0975", "km", "1:32:00", 21097.5, 5520}, {"5", "km", "21:05", 5000, 1265}, {"42.195", "km", "4:10:00",
+			42195, 15000},
+		{"10", "mi", "1:05:30", 16093.44, 3930}, {"1.5", "km", "5:00.5", 1500, 300.5}, {"100", "km", "9:59:59", 100000,
+			35999},
+	} {
+		p.do(chromedp.Navigate(p.root+"shoes/index.html"), chromedp.Navigate(p.root+"index.html#race="+race.distance+
+			race.unit+"&time="+race.time))
+		effects := value[[][]float64](p, `[...document.querySelectorAll(".saved tbody tr")].map((e) => ["mean", `+
+			`"low", "high", "speed"].map((k) => Number(e.dataset[k])))`)
+		if len(effects) != 3 {
+			p.t.Fatalf("%d shoes against the leader", len(effects))
+		}
+		for i, text := range shown() {
+			e := effects[i]
+			r := forecast.RangeOf(forecast.Rows(forecast.Effect{Estimate: e[0], Low: e[1], High: e[2], TestSpeed: e[3]},
+				forecast.Race{DistanceM: race.metres, TimeS: race.seconds}))
+			want := strings.ReplaceAll(answer.SignedClock(-(r.Min+r.Max)/2)+" | "+answer.SignedClock(-r.High)+" to "+
+				answer.SignedClock(-r.Low), "-", "\u2212")
+			if text != want {
+				p.t.Errorf("%s %s in %s: %q, want %q", race.distance, race.unit, race.time, text, want)
+			}
+		}
+	}
+	// Typed, it goes into the address; what is no race is said, and changes nothing.
+	before := shown()
+	typed := value[[]string](p,
+		`(() => { const field = document.getElementById("race-time"), help = document.getElementById("race-help");
+		const type = (text) => { field.value = text; field.dispatchEvent(new Event("input", {bubbles: true})); return help.textContent + " @ " + location.hash; };
+		return [type("soon"), type("11:00:00")]; })()`)
+	if !strings.HasPrefix(typed[0], "Write the time") || typed[1] != " @ #race=100km&time=11:00:00" {
+		p.t.Errorf("typing says %q", typed)
+	}
+	if after := shown(); after[0] == before[0] {
+		p.t.Errorf("a slower race is worth the same: %q", after)
 	}
 }
 

@@ -1,6 +1,7 @@
 package figure
 
 import (
+	"bytes"
 	"math"
 
 	"soletrial/pipeline/units"
@@ -74,7 +75,8 @@ func (s Strip) SVG(width Width) []byte {
 		c.close("g")
 	}
 	c.words(0, bottom+38, left, "small", truncate(s.Axis, float64(width)))
-	return c.end()
+	// Its marks are links, so it is a group and not one image.
+	return bytes.Replace(c.end(), []byte(`role="img"`), []byte(`role="group"`), 1)
 }
 
 func (c *canvas) stripMark(m StripMark, x scale, y float64) {

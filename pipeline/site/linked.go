@@ -37,7 +37,7 @@ type linkedDownload struct {
 func (s *site) linked(title string) linkedData {
 	facts := &s.ds.Facts
 	d := linkedData{Context: "https://schema.org", Type: "Dataset", Name: title, Free: true, Address: facts.SiteURL,
-		About: strings.TrimSpace(facts.Description + " " + s.speaker.Top().Headline())}
+		About: strings.TrimSpace(facts.Description)}
 	if l, known := datapackage.LicenceNamed(facts.Licence); known {
 		d.Licence = l.Address
 	}

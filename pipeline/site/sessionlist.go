@@ -152,13 +152,13 @@ func (s *site) after(session *trial.Session) string {
 
 // sessionTable lists sessions, newest first.
 func (s *site) sessionTable(caption, root string) table {
-	t := table{Caption: caption, Head: columns("Session", "Result after it", "Order run", "Venue", "Effort",
+	t := table{Caption: caption, Cards: true, Head: columns("Session", "Result after it", "Order run", "Effort",
 		"#Blocks included", "Planned", "Findings")}
 	for i := len(s.ds.Sessions) - 1; i >= 0; i-- {
 		session := &s.ds.Sessions[i]
 		row := []cell{
 			link(english.Date(session.Facts.Date), root+"sessions/"+pageName(session.ID)), text(s.resultAfter(session)),
-			s.orderLetters(session, root), text(s.venue(session)), {Text: targetsOf(session),
+			s.orderLetters(session, root), {Text: targetsOf(session),
 				Other: targetsPerMile(session)},
 			numeric(s.usedBlocks(session)), s.planCell(session), text(s.findingCounts(session)),
 		}
