@@ -91,7 +91,7 @@ func TestShortRanking(t *testing.T) {
 	}
 }
 
-// Every analysis is a link with its words; those in which another shoe leads are left of zero.
+// Every analysis has its words and its address; those in which another shoe leads are left of zero.
 func TestStrip(t *testing.T) {
 	s := Strip{Head: Head{ID: "s"}, Axis: "% ahead"}
 	s.Add("earlier", StripMark{Shoe: 0, Value: 1, Words: "drift none: +1 %", Href: "e.html#a"})
@@ -101,7 +101,8 @@ func TestStrip(t *testing.T) {
 	svg := s.SVG(Narrow)
 	elements := parse(t, svg)
 	marks := with(elements, "mark")
-	if len(marks) != 3 || marks[0].attrs["href"] != "e.html#a" || marks[1].attrs["href"] != "e.html#c" {
+	if len(marks) != 3 || marks[0].attrs["data-href"] != "e.html#a" ||
+		marks[1].attrs["data-href"] != "e.html#c" {
 		t.Fatalf("%v", marks)
 	}
 	// The scale runs over -0.5..2 widened by a twentieth: -0.625..2.125 over 112..352; marks

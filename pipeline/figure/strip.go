@@ -1,14 +1,14 @@
 package figure
 
 import (
-	"bytes"
 	"math"
 
 	"soletrial/pipeline/units"
 )
 
 // Strip shows many answers to one question as marks around a line at zero, one row for
-// each kind of analysis. Every mark is a link with a title, so that its number can be told.
+// each kind of analysis. Every mark has a title and the address of its
+// analysis, so that a page can tell it.
 type Strip struct {
 	Head
 	Axis string
@@ -75,18 +75,17 @@ func (s Strip) SVG(width Width) []byte {
 		c.close("g")
 	}
 	c.words(0, bottom+38, left, "small", truncate(s.Axis, float64(width)))
-	// Its marks are links, so it is a group and not one image.
-	return bytes.Replace(c.end(), []byte(`role="img"`), []byte(`role="group"`), 1)
+	return c.end()
 }
 
 func (c *canvas) stripMark(m StripMark, x scale, y float64) {
 	if !units.Known(m.Value) {
 		return
 	}
-	c.tag("a").attr("href", m.Href).attr("class", "mark "+ColourClass(m.Shoe)).attr("tabindex", "-1").content()
+	c.tag("g").attr("class", "mark "+ColourClass(m.Shoe)).attr("data-href", m.Href).content()
 	c.tag("title").content().put(m.Words).close("title")
 	c.marker(m.Shoe, math.Round(x.at(m.Value)), y, 5, false)
-	c.close("a")
+	c.close("g")
 }
 
 // ChanceBar draws a chance from 0 to 1 as a bar in the shoe's colour. It is decoration beside

@@ -95,27 +95,29 @@
     if (fromAddress()) update(false);
   }
 
-  // The strip of analyses: each mark is told where a pointer, a finger or the keys reach it.
-  const marks = all("#robustness-strip a.mark"), told = document.querySelector("#robustness-strip .told");
-  const tell = (mark) => {
-    for (const other of marks) other.tabIndex = other === mark ? 0 : -1;
-    const link = document.createElement("a");
-    link.href = mark.getAttribute("href");
-    link.textContent = "more";
-    told.replaceChildren(mark.querySelector("title").textContent + " ", link);
-  };
-  marks.forEach((mark, i) => {
-    mark.tabIndex = i ? -1 : 0;
-    mark.addEventListener("pointerenter", () => tell(mark));
-    mark.addEventListener("focus", () => tell(mark));
-    mark.addEventListener("click", (event) => {
-      if (matchMedia("(hover: none)").matches) { event.preventDefault(); tell(mark); }
+  // The strip of analyses: each mark is told where a pointer, a finger or the keys choose it.
+  const marks = all("#robustness-strip .mark"), told = document.querySelector("#robustness-strip .told");
+  if (marks.length) {
+    const slider = document.createElement("input"), link = document.createElement("a");
+    slider.type = "range";
+    slider.max = marks.length;
+    slider.min = slider.value = 1;
+    slider.setAttribute("aria-label", "Analysis");
+    link.textContent = "Open it in the explorer";
+    const tell = (i) => {
+      marks.forEach((mark, j) => mark.classList.toggle("chosen", i === j));
+      const words = marks[i].querySelector("title").textContent;
+      slider.value = i + 1;
+      slider.setAttribute("aria-valuetext", words);
+      link.href = marks[i].dataset.href;
+      told.replaceChildren(words + ". ", link);
+    };
+    slider.addEventListener("input", () => tell(slider.value - 1));
+    marks.forEach((mark, i) => {
+      mark.addEventListener("pointerenter", () => tell(i));
+      mark.addEventListener("click", () => tell(i));
     });
-    mark.addEventListener("keydown", (event) => {
-      const step = { ArrowRight: 1, ArrowDown: 1, ArrowLeft: -1, ArrowUp: -1 }[event.key];
-      if (!step) return;
-      event.preventDefault();
-      marks[(i + step + marks.length) % marks.length].focus();
-    });
-  });
+    told.before(slider);
+    tell(0);
+  }
 })();
