@@ -118,6 +118,6 @@
       mark.addEventListener("click", () => tell(i));
     });
     told.before(slider);
-    tell(0);
+    tell(Math.max(0, marks.findIndex((mark) => mark.textContent.startsWith("as published"))));
   }
 })();

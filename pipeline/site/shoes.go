@@ -48,8 +48,7 @@ const perPage = 100
 
 func (s *site) shoes() error {
 	var rows [][]cell
-	for i := range s.ds.Shoes {
-		registered := &s.ds.Shoes[i]
+	for _, registered := range s.inOrder() {
 		rows = append(rows, s.shoeRow(registered))
 		if err := s.shoePage(registered); err != nil {
 			return err
@@ -62,6 +61,25 @@ func (s *site) shoes() error {
 			Pages: pages,
 		})
 	})
+}
+
+// inOrder lists the shoes as the headline's answer has them, the others after them.
+func (s *site) inOrder() (shoes []*trial.Shoe) {
+	ranked := map[string]bool{}
+	if _, g := s.speaker.Answers.Top(); g != nil {
+		for i := range g.Places {
+			if shoe := s.ds.Shoe(g.Places[i].Shoe); shoe != nil {
+				ranked[shoe.ID] = true
+				shoes = append(shoes, shoe)
+			}
+		}
+	}
+	for i := range s.ds.Shoes {
+		if shoe := &s.ds.Shoes[i]; !ranked[shoe.ID] {
+			shoes = append(shoes, shoe)
+		}
+	}
+	return shoes
 }
 
 // shoeRow is one line of the list of shoes, the result first.
@@ -86,14 +104,14 @@ func (s *site) shortResult(id string) string {
 		if p.Shoe != id {
 			continue
 		}
-		chance := answer.Chance(p.Best) + " to be the fastest"
+		chance := "chance to be the fastest " + answer.Chance(p.Best)
 		if e.Outcome == trial.Heart {
-			chance = answer.Chance(p.Best) + " to be the easiest"
+			chance = "chance to be the easiest " + answer.Chance(p.Best)
 		}
 		if i == 0 {
-			return nonBreaking("first: " + chance)
+			return nonBreaking("first; " + chance)
 		}
-		return nonBreaking(s.behind(e, p.Pair) + " " + s.behindHeading(e) + ": " + chance)
+		return nonBreaking(s.behind(e, p.Pair) + " " + s.behindHeading(e) + "; " + chance)
 	}
 	return "not compared with the others"
 }
