@@ -42,7 +42,7 @@ func (s *site) strip(e *answer.Effort, g *answer.Group) *stripBody {
 		Head: figure.Head{ID: "robustness", Title: "How robust the answer is", Desc: body.Said +
 			" A mark for each analysis: right of the line where " + s.speaker.Label(leader) + " leads. All of them " +
 			"are in the table."},
-		Axis: "right of 0: " + s.speaker.Label(leader) + " leads",
+		Axis: "right of the line: " + s.speaker.Label(leader) + " leads",
 	}
 	for i := range g.Analyses {
 		a := &g.Analyses[i]
