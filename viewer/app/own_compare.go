@@ -45,7 +45,8 @@ func (m *Model) compareOwn() {
 		o.prepared = derive.Prepare(&ds, []trial.Recording{recording})
 	}
 	results := []derive.SessionResult{o.prepared.Quick(&ds, session)}
-	o.Result = derive.NewInteractive(nil).Result(&ds, results, derive.Showing{Accuracy: decide.Coarse, Comparisons: true})
+	show := derive.Showing{Accuracy: decide.Coarse, Comparisons: true}
+	o.Result = derive.NewInteractive(nil).Result(&ds, results, show)
 	said := answer.NewSpeaker(&ds, o.Result.Answers).Top()
 	o.Said, o.Label = strings.TrimSpace(said.Headline()+" "+said.Evidence), compare.Labels(&ds)
 }

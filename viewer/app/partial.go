@@ -26,8 +26,8 @@ func InitialSelection(index *load.Index, fragment string) load.Selection {
 	if !slices.Contains(all, c.Session) {
 		c.Session = all[len(all)-1]
 	}
-	return load.Selection{Sessions: sessionsOf(c, all, nil), Sums: c.Changed() || c.Outcome != "" || sumsAreSmall(index),
-		Comparisons: c.Plain}
+	return load.Selection{Sessions: sessionsOf(c, all, nil), Comparisons: c.Plain,
+		Sums: c.Changed() || c.Outcome != "" || sumsAreSmall(index)}
 }
 
 // smallSums is up to how many bytes of sums are fetched before anybody asks for them.

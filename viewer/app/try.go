@@ -130,3 +130,9 @@ func (m *Model) withVariant(e *answer.Effort, v decide.Variant) (c Choice, notic
 	}
 	return c, notice
 }
+
+// VariantFragment is the fragment of an address that chooses an analysis of the robustness.
+func (m *Model) VariantFragment(e *answer.Effort, v decide.Variant) string {
+	c, _ := m.withVariant(e, v)
+	return c.Fragment()
+}

@@ -31,7 +31,11 @@ func figureSection(m *app.Model) *tree.Node {
 		return part.Add(tree.El("p").AddText("No two shoes can be compared. " + nothingLeft(m)))
 	}
 	part.Add(standing(m, 0))
-	rest := tree.El("div class=answer-numbers").Keyed("numbers").Add(numbers(m, shown[0], 0))
+	rest := tree.El("div class=answer-numbers").Keyed("numbers")
+	if size := m.Said().Size; size != "" {
+		rest.Add(tree.El("p").Keyed("size").AddText(size))
+	}
+	rest.Add(numbers(m, shown[0], 0))
 	for i := range shown[1:] {
 		rest.Add(standing(m, i+1), numbers(m, shown[i+1], i+1))
 	}
@@ -64,8 +68,8 @@ func answerFigure(m *app.Model, i int) figure.Ranking {
 			Desc: "The same numbers are in the table below."},
 		Axis: axisLabel(m, s), Unit: "%", Decimals: answer.PercentDecimals,
 	}
-	others := ghosts(m, s)
-	for _, g := range others {
+	beside := ghosts(m, s)
+	for _, g := range beside {
 		f.Ghosts = append(f.Ghosts, g.name)
 	}
 	for _, place := range s.Shoes {
@@ -73,7 +77,7 @@ func answerFigure(m *app.Model, i int) figure.Ranking {
 			Label: m.ShoeLabel(place.Shoe), Shoe: m.ShoeIndex(place.Shoe), Reference: place.Reference,
 			Estimate: place.Against,
 		}
-		for _, g := range others {
+		for _, g := range beside {
 			row.Ghosts = append(row.Ghosts, g.of(place.Shoe))
 		}
 		f.Rows = append(f.Rows, row)
@@ -169,9 +173,10 @@ func numbers(m *app.Model, s app.Standing, i int) *tree.Node {
 			tree.El("td class=difference").AddText(difference), tree.El("td class=chance").AddText(chance)))
 	}
 	table := tree.El("table class=answer-table").Set("id", "answer-table-"+strconv.Itoa(i)).Add(
-		caption(standingTitle(m, s)), headings("Shoe", "Difference", best), body)
+		caption("In numbers"), headings("Shoe", "Difference", best), body)
 	save := saveButtons(rankingID+strconv.Itoa(i), standingTitle(m, s))
-	return tree.El("div").Keyed("numbers "+strconv.Itoa(i)).Add(scrollable("Numbers: "+standingTitle(m, s), table), save)
+	scroll := scrollable("Numbers: "+standingTitle(m, s), table)
+	return tree.El("div").Keyed("numbers "+strconv.Itoa(i)).Add(scroll, save)
 }
 
 // oldNew prints what changed: the published number, an arrow, the reader's.

@@ -23,7 +23,8 @@ func plainSection(m *app.Model) *tree.Node {
 	case len(rows) == 0 && !m.Bundle.Complete():
 		part.Add(tree.El("p").Keyed("wait").AddText("Fetching the comparisons…"))
 	default:
-		save := tree.El("p class=buttons").Keyed("save").Add(saveButton("csv", tableFile, "Save all comparisons as CSV"))
+		save := tree.El("p class=buttons").Keyed("save")
+		save.Add(saveButton("csv", tableFile, "Save all comparisons as CSV"))
 		part.Add(plainOutcomes(m), comparisonTable(m), save)
 	}
 	return part

@@ -2,6 +2,7 @@ package view
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"soletrial/pipeline/figure"
@@ -60,7 +61,8 @@ func nothingLeft(m *app.Model) string {
 		for _, yours := range m.Standings() {
 			left = left || yours.Effort == s.Effort && len(yours.Shoes) > 0
 		}
-		if words := effortWords[s.Effort]; !left && len(s.Shoes) > 0 && !strings.Contains(strings.Join(at, " "), words) {
+		words := effortWords[s.Effort]
+		if !left && len(s.Shoes) > 0 && !slices.Contains(at, words) {
 			at = append(at, words)
 		}
 	}
@@ -109,8 +111,14 @@ func answerSection(m *app.Model) *tree.Node {
 		title += ": “" + figure.Visible(named) + "”"
 	}
 	said := m.Said()
+	var words []string
+	for _, sentence := range []string{said.Advice, said.Claim, said.Also, said.Evidence} {
+		if sentence != "" {
+			words = append(words, sentence)
+		}
+	}
 	part := section("stand", title).Class(class).Add(
-		tree.El("p class=headline id=headline").Keyed("headline").AddText(strings.TrimSpace(said.Headline() + " " + said.Evidence)))
+		tree.El("p class=headline id=headline").Keyed("headline").AddText(strings.Join(words, " ")))
 	if m.Changed() {
 		part.Add(tree.El("p class=effect id=effect").Keyed("effect").Add(
 			tree.El("strong").AddText(effect(m)), tree.Text(quickNote(m)+" Changed: "+m.Summary()+".")))

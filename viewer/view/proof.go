@@ -41,8 +41,8 @@ func ProofStatus(m *app.Model) string {
 	}
 	differing := m.Check.Differing()
 	if m.AnswerDiffers {
-		return fmt.Sprintf("%s: the answer that this site shows first, “%s”, is not the one that follows from its files; "+
-			"%d of %d tables differ from the published ones.",
+		return fmt.Sprintf("%s: the answer that this site shows first, “%s”, is not the one that follows from its "+
+			"files; %d of %d tables differ from the published ones.",
 			line, figure.Visible(m.Bundle.Index.Answer.Headline), len(differing), len(m.Check))
 	}
 	if len(differing) == 0 {
@@ -74,10 +74,11 @@ func proof(m *app.Model) *tree.Node {
 	mark, line := proofLine(m)
 	summary := tree.El("summary id=proof-line").Add(
 		tree.El("span aria-hidden=true class=mark").AddText(mark+" "), tree.Text(line))
-	part := tree.El("details class=proof").Keyed("proof").Add(summary, tree.El("p").AddText(ProofStatus(m)+storeNote(m)))
+	part := tree.El("details class=proof").Keyed("proof").Add(summary,
+		tree.El("p").AddText(ProofStatus(m)+storeNote(m)))
 	if !m.Bundle.Complete() {
-		return part.Add(fetchAll(m), tree.El("p class=quiet").Keyed("once").AddText("Once all sessions are here, every "+
-			"table is made again and compared with the published one, byte by byte."))
+		return part.Add(fetchAll(m), tree.El("p class=quiet").Keyed("once").AddText("Once all sessions are here, "+
+			"every table is made again and compared with the published one, byte by byte."))
 	}
 
 	// The tables, and what the store saved.

@@ -23,8 +23,8 @@ func trySection(m *app.Model) *tree.Node {
 	}
 	e, g := m.Analyses()
 	if g == nil {
-		intro := "Other windows, drifts and exponents, one block left out after the other: one button makes all of these " +
-			"analyses on what you chose, and says in how many the same shoe leads."
+		intro := "Other windows, drifts and exponents, one block left out after the other: one button makes all of " +
+			"these analyses on what you chose, and says in how many the same shoe leads."
 		return part.Add(tree.El("p").Keyed("intro").AddText(intro),
 			tree.El("p class=buttons").Keyed("start").Add(button(app.DoTry, "Try all other analyses", m.CanTry())),
 			waiting(m))
@@ -36,10 +36,10 @@ func trySection(m *app.Model) *tree.Node {
 	part.Add(
 		tree.El("p id=try-result").Keyed("result").AddText(fmt.Sprintf("%s leads in %d of %s.", leader, same,
 			units.Plural(of, "analysis", "analyses"))),
-		strip(m, g))
+		strip(m, e, g))
 	if worst := app.Worst(g); worst != nil {
-		part.Add(tree.El("p").Keyed("worst").AddText("Worst case: "+app.VariantWords(worst.Variant, e.Settings.Drift)+": "+
-			analysisWords(m, worst)+"."),
+		words := app.VariantWords(worst.Variant, e.Settings.Drift) + ": " + analysisWords(m, worst)
+		part.Add(tree.El("p").Keyed("worst").AddText("Worst case: "+words+"."),
 			tree.El("p class=buttons").Keyed("choose").Add(button(app.DoWorst, "Choose the worst case", true)))
 	}
 	return part.Add(analysesTable(m, e, g))
@@ -50,7 +50,8 @@ func waiting(m *app.Model) *tree.Node {
 	if m.Bundle.Complete() {
 		return nil
 	}
-	return tree.El("p class=quiet").Keyed("waiting").AddText("The analyses need the samples, which are not all here yet.")
+	words := "The analyses need the samples, which are not all here yet."
+	return tree.El("p class=quiet").Keyed("waiting").AddText(words)
 }
 
 // analysisWords says who leads in an analysis.
@@ -58,32 +59,29 @@ func analysisWords(m *app.Model, a *decide.Analysis) string {
 	return m.ShoeLabel(a.Leader) + " " + answer.Percent(a.Lead.Mean) + " against " + m.ShoeLabel(a.Second)
 }
 
-// strip shows every analysis as a mark along the margin of the leader: right of the line it
-// leads. The table below has the same for those who do not see it.
-func strip(m *app.Model, g *answer.Group) *tree.Node {
-	low, high := 0.0, 0.0
-	for i := range g.Analyses {
-		at := decide.Percent(app.Margin(g, &g.Analyses[i]))
-		low, high = min(low, at), max(high, at)
+// strip shows every analysis as a mark, which leads to it. The table below has the same for
+// those who do not see it.
+func strip(m *app.Model, e *answer.Effort, g *answer.Group) *tree.Node {
+	leader := m.ShoeLabel(g.Places[0].Shoe)
+	f := figure.Strip{
+		Head: figure.Head{ID: "try-strip", Title: "How robust your version is",
+			Desc: "A mark for each analysis: right of the line where " + leader + " leads. All are in the table."},
+		Axis: "% that " + leader + " is ahead of the next",
 	}
-	span := max(high-low, 0.1)
-	percent := func(at float64) string { return horizontal(2+96*(at-low)/span, 0) }
-	row := tree.El("div class=try-strip aria-hidden=true").Keyed("strip")
-	zero := tree.El("div class=zero").Keyed("zero").Set("style", percent(0))
-	row.Add(zero)
 	for i := range g.Analyses {
 		a := &g.Analyses[i]
-		margin := app.Margin(g, a)
-		class := "same"
-		if margin < 0 {
-			class = "other"
+		kind := string(a.Variant.Window)
+		switch {
+		case a.Variant.LeftOutSession != "":
+			kind = "one left out"
+		case a.Variant.Shared != decide.SharedUnknown:
+			kind = "sensor error"
 		}
-		row.Add(tree.El("div").Class(class).Keyed(units.FormatDecimal(float64(i), 0)).Set("style",
-			percent(decide.Percent(margin))).Set("title", analysisWords(m, a)))
+		words := app.VariantWords(a.Variant, e.Settings.Drift) + ": " + analysisWords(m, a)
+		f.Add(kind, figure.StripMark{Shoe: m.ShoeIndex(a.Leader), Value: decide.Percent(app.Margin(g, a)), Words: words,
+			Href: "#" + m.VariantFragment(e, a.Variant)})
 	}
-	words := "Left: another shoe leads. Right of the line: " + m.ShoeLabel(g.Places[0].Shoe) + " leads, up to " +
-		figure.Signed(high, answer.PercentDecimals) + " %."
-	return tree.El("div").Keyed("strip").Add(row, tree.El("p class=quiet").AddText(words))
+	return tree.El("figure").Keyed("strip").Add(tree.El("div").SetFigure(f.SVG(m.Width)))
 }
 
 // analysesTable lists every analysis.
@@ -97,5 +95,6 @@ func analysesTable(m *app.Model, e *answer.Effort, g *answer.Group) *tree.Node {
 	}
 	table := tree.El("table id=try-table").Add(caption("Every analysis"),
 		headings("Analysis", "Leads", "Against the second", "Chance of being the fastest"), body)
-	return tree.El("details").Keyed("all").Add(tree.El("summary").AddText("All analyses"), scrollable("Analyses", table))
+	summary := tree.El("summary").AddText("All analyses")
+	return tree.El("details").Keyed("all").Add(summary, scrollable("Analyses", table))
 }
