@@ -19,7 +19,8 @@ type background struct {
 	refresh func()
 	busy    bool
 	stop    context.CancelFunc
-	idle    bool // everything may be fetched
+	idle    bool      // everything may be fetched
+	acted   time.Time // when the reader last did something
 }
 
 // begin starts fetching everything, unless that would be much or the reader saves data.
@@ -30,6 +31,7 @@ func (b *background) begin() {
 
 // after sees to what an action needs.
 func (b *background) after(action string) {
+	b.acted = time.Now()
 	switch action {
 	case app.DoStop:
 		if b.stop != nil {
@@ -93,16 +95,25 @@ func (b *background) fetch(ctx context.Context, selection load.Selection) error 
 	if err != nil {
 		return err
 	}
-	return b.m.Extend(bundle, rests())
+	for selection.All && !b.m.WantAll && time.Since(b.acted) < quietMs*time.Millisecond {
+		time.Sleep(quietMs / 4 * time.Millisecond) // nobody waits for it
+	}
+	return b.m.Extend(bundle, b.rests())
 }
 
+// quietMs is for how long the reader must have done nothing before long work goes on.
+const quietMs = 700
+
 // rests returns what to call now and then during long work: it lets the browser show what
-// the reader does meanwhile.
-func rests() func(done, of int) {
+// the reader does meanwhile, and waits while they are at it.
+func (b *background) rests() func(done, of int) {
 	since := time.Now()
 	return func(int, int) {
 		if time.Since(since) > restMs*time.Millisecond {
 			time.Sleep(time.Millisecond)
+			for time.Since(b.acted) < quietMs*time.Millisecond {
+				time.Sleep(quietMs / 4 * time.Millisecond)
+			}
 			since = time.Now()
 		}
 	}
@@ -110,7 +121,7 @@ func rests() func(done, of int) {
 
 // try makes all analyses of the robustness.
 func (b *background) try() {
-	rest, shown := rests(), 0
+	rest, shown := b.rests(), 0
 	b.m.TryAll(func() {
 		if made := b.m.Trying.Made; made-shown >= 10 {
 			shown = made

@@ -6,13 +6,17 @@ import "soletrial/pipeline/answer"
 // before it has fetched every sample. The numbers are in derived/ranking.csv.
 type BundleAnswer struct {
 	Headline string   `json:"headline"`
+	Short    string   `json:"short"` // the headline without by how much
+	Size     string   `json:"size"`  // by how much
 	Evidence string   `json:"evidence"`
 	Sessions []string `json:"sessions"` // by date
 }
 
 func (s *site) answer() BundleAnswer {
 	said := answer.NewSpeaker(s.ds, s.result.Answers).Top()
-	a := BundleAnswer{Headline: said.Headline(), Evidence: said.Evidence, Sessions: []string{}}
+	short := said
+	short.Size = ""
+	a := BundleAnswer{Headline: said.Headline(), Short: short.Headline(), Size: said.Size, Evidence: said.Evidence, Sessions: []string{}}
 	for i := range s.ds.Sessions {
 		a.Sessions = append(a.Sessions, s.ds.Sessions[i].ID)
 	}

@@ -30,7 +30,9 @@ func answered(t *testing.T) *load.Bundle {
 		t.Fatal(err)
 	}
 	said := m.PublishedSaid()
-	answer := &load.Answer{Headline: said.Headline(), Evidence: said.Evidence, Sessions: m.LoadedSessions()}
+	short := said
+	short.Size = ""
+	answer := &load.Answer{Headline: said.Headline(), Short: short.Headline(), Size: said.Size, Evidence: said.Evidence, Sessions: m.LoadedSessions()}
 	bundle.Index.Answer = answer
 	return bundle
 }
@@ -66,7 +68,9 @@ func TestPublishedAnswerReadsAsDerived(t *testing.T) {
 	if want := (PartialResult{Sessions: 1, Of: 3}); fmt.Sprint(m.Partial) != fmt.Sprint(want) || m.Check != nil {
 		t.Errorf("derived is %+v with %d tables, want %+v", m.Partial, len(m.Check), want)
 	}
-	if m.PublishedSaid().Headline() != derived.PublishedSaid().Headline() || m.Yours() != m.Published() {
+	short := derived.PublishedSaid()
+	short.Size = ""
+	if m.PublishedSaid().Advice != short.Headline() || m.Yours() != m.Published() {
 		t.Error("the headline is another")
 	}
 	sameStandings(t, m.Standings(), derived.Standings(), 1e-3)
@@ -163,7 +167,7 @@ func TestSumsAnswerTheFirstChange(t *testing.T) {
 	part := *only(whole, example.First)
 	part.Sums = whole.Sums
 	m, derived := opening(t, &part), opening(t, whole)
-	sameStandings(t, m.PublishedStandings(), derived.PublishedStandings(), 1e-9)
+	sameStandings(t, m.PublishedStandings(), derived.PublishedStandings(), 1e-4)
 	for _, change := range [][]string{
 		{On(DoTrim, "head_s"), "80"}, {On(DoTrim, "tail_s"), "30"}, {DoDrift, "false"}, {DoExponent, "0.8"},
 		{DoReference, "birk"}, {On(DoBlock, example.First+"/2"), "false"}, {DoReset, ""},

@@ -10,21 +10,22 @@ import (
 	"soletrial/pipeline/trial"
 )
 
-// AddSums reads the 5-second sums of a bundle, so that changes are answered before the
-// samples are there.
-func (m *Model) addSums() error {
-	if !m.Bundle.HasSums() || m.Bundle.Complete() {
-		return nil
+// readSums reads the 5-second sums of a bundle at the first change, so that it is answered
+// before the samples are there. It reports whether they can be used; what is wrong with them is
+// said in m.Failed.
+func (m *Model) readSums() bool {
+	if len(m.sums) > 0 || !m.Bundle.HasSums() || m.Failed != "" {
+		return len(m.sums) > 0
 	}
 	for _, file := range m.Bundle.Index.Sums { // in the order of the years
 		blocks, err := sums.Read(m.Bundle.Sums[file.Path])
 		if err != nil {
-			return fmt.Errorf("%s: %w", file.Path, err)
+			m.sums, m.Failed = nil, fmt.Sprintf("%s: %s.", file.Path, err)
+			return false
 		}
 		m.sums = append(m.sums, blocks...)
 	}
-	m.published.Answers = m.answersFromSums(m.Dataset, AsPublished(), decide.Exact)
-	return nil
+	return len(m.sums) > 0
 }
 
 // FromSums reports whether what is shown as the reader's is made from the 5-second sums.

@@ -52,8 +52,13 @@ func (m *Model) Standings() []Standing {
 // PublishedStandings lists the published answers, against the reader's reference shoe where
 // that can be worked out.
 func (m *Model) PublishedStandings() []Standing {
-	if m.published.Answers == nil {
+	switch {
+	case m.published.Answers != nil:
+	case m.Reference() == m.Dataset.Reference() || !m.readSums():
 		return m.shownEfforts(m.readBack)
+	default: // against another reference shoe
+		answers := m.answersFromSums(m.Dataset, AsPublished(), decide.Coarse)
+		return m.shownEfforts(standingsOf(answers, m.Reference()))
 	}
 	return m.shownEfforts(standingsOf(m.published.Answers, m.Reference()))
 }
@@ -117,7 +122,7 @@ func (m *Model) Said() answer.Sentences { return m.saidOf(m.yours.Answers) }
 func (m *Model) PublishedSaid() answer.Sentences {
 	if m.published.Answers == nil || !m.Bundle.Complete() {
 		a := m.Bundle.Index.Answer
-		return answer.Sentences{Advice: a.Headline, Evidence: a.Evidence}
+		return answer.Sentences{Advice: a.Short, Size: a.Size, Evidence: a.Evidence}
 	}
 	return m.saidOf(m.published.Answers)
 }

@@ -18,8 +18,10 @@ const (
 
 // Answer is the published answer in words; its numbers are in [RankingTable].
 type Answer struct {
-	Headline, Evidence string
-	Sessions           []string // by date
+	Headline    string
+	Short, Size string // the headline without by how much, and by how much
+	Evidence    string
+	Sessions    []string // by date
 }
 
 // parseAnswer reads the answer; nil where the index has none.
@@ -28,8 +30,8 @@ func parseAnswer(root *plaintext.Node) *Answer {
 	if node == nil {
 		return nil
 	}
-	return &Answer{Headline: textOf(node, "headline"), Evidence: textOf(node, "evidence"),
-		Sessions: textsOf(node, "sessions")}
+	return &Answer{Headline: textOf(node, "headline"), Short: textOf(node, "short"), Size: textOf(node, "size"),
+		Evidence: textOf(node, "evidence"), Sessions: textsOf(node, "sessions")}
 }
 
 func textsOf(node *plaintext.Node, key string) []string {

@@ -252,7 +252,7 @@ func TestPublishedAnswerLoadsFirst(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := Answer{"A, not B.", "Evidence: fair.", []string{"s2", "s1"}}
+	want := Answer{Headline: "A, not B.", Evidence: "Evidence: fair.", Sessions: []string{"s2", "s1"}}
 	if got := fmt.Sprintf("%+v", *empty.Index.Answer); got != fmt.Sprintf("%+v", want) {
 		t.Errorf("the answer is %s", got)
 	}

@@ -23,10 +23,10 @@ func controls(m *app.Model) *tree.Node {
 		efforts(m),
 		unitSystems(m),
 		savedViews(m))
-	return section("controls", "What if?").Class("explorer-controls").Add(
-		tree.El("p class=quiet").Keyed("first").AddText("Try this first: drag the slider and see whether the answer "+
-			"changes. Nothing leaves your device."),
-		trims(m, app.TrimStart),
+	trim, published := m.Trim(), m.Dataset.Facts.Method.Trim
+	return section("controls", "Try this first: drag, and see whether the answer changes").Class("explorer-controls").Add(
+		trimField(app.TrimStart, trim.HeadS, published.HeadS, m.LongestBlock()),
+		tree.El("p class=quiet").Keyed("first").AddText("Nothing leaves your device."),
 		tree.El("p class=notice").Keyed("notice").SetIf("hidden", m.Notice == "").AddText(m.Notice),
 		history(m),
 		more)
@@ -49,11 +49,7 @@ func button(action, label string, useful bool) *tree.Node {
 // trims has a field and a slider for parts of the trim.
 func trims(m *app.Model, parts ...app.TrimPart) *tree.Node {
 	set := tree.El("fieldset").Keyed("trim " + parts[0].Key())
-	if parts[0] == app.TrimStart {
-		set.Add(tree.El("legend").AddText("Steady window: what is trimmed off every block"))
-	} else {
-		set.Add(tree.El("legend").AddText("Steady window, the other ends"))
-	}
+	set.Add(tree.El("legend").AddText("Steady window: the other ends"))
 	trim, published := m.Trim(), m.Dataset.Facts.Method.Trim
 	for _, p := range parts {
 		set.Add(trimField(p, *p.Of(&trim), *p.Of(&published), m.LongestBlock()))
@@ -65,7 +61,7 @@ func trims(m *app.Model, parts ...app.TrimPart) *tree.Node {
 // the slider never move.
 func trimField(p app.TrimPart, seconds, published, longest float64) *tree.Node {
 	id, action := "trim-"+p.Key(), app.On(app.DoTrim, p.Key())
-	label := english.Capitalise(app.TrimLabels[p]) + ", seconds"
+	label := english.Capitalise(app.TrimLabels[p]) + " of every block, seconds"
 	slider := tree.El("input type=range min=0 step=1").Set("id", id+"-slider").Set("max", app.FormatSeconds(longest))
 	slider.Set("value", app.FormatSeconds(seconds)).Set("aria-label", label+", slider").On("input", action)
 	return tree.El("div class=trim").Add(
