@@ -103,7 +103,7 @@ func (v *View) foot(s *session.State) *tree.Node {
 func (v *View) frame(s *session.State, heading string, rest ...*tree.Node) *tree.Node {
 	key := Key(v, s)
 	main := tree.El("section class=now aria-labelledby=now").Keyed(key).
-		Add(tree.El("h1 id=now tabindex=-1").AddText(heading))
+		Add(tree.El("h1 id=now tabindex=-1").AddText(heading), care(s))
 	if v.Notice != "" {
 		main.Add(tree.El("p class=notice role=alert").AddText(v.Notice))
 	}

@@ -15,7 +15,7 @@ func (v *View) change(s *session.State, now float64) *tree.Node {
 	}
 	var rest *tree.Node
 	if last := s.Last(); last != nil && last.Ended {
-		rest = countdown(now-last.End.S, s.Plan.RestS, "rest left")
+		rest = countdown(now-last.End.S, s.Plan.RestS, "rest left", "")
 	}
 	facts := "Hold " + target(&s.Plan)
 	if l := length(s); l != "" {
@@ -45,7 +45,7 @@ func (v *View) running(s *session.State, now float64) *tree.Node {
 		lap = "Lap: " + strconv.Itoa(n)
 	}
 	return v.frame(s, s.Plan.Label(last.Shoe), tree.El("p class=target").AddText(target(&s.Plan)),
-		countdown(now-last.Start.S, s.Plan.BlockS, "left"),
+		countdown(now-last.Start.S, s.Plan.BlockS, "left", "Stop running and tap End."),
 		buttons(plain("lap", string(session.Lap), lap).Class("lap"), big("end", string(session.End),
 			"End block "+last.Name)))
 }
@@ -104,6 +104,18 @@ func (v *View) note(s *session.State, now float64) *tree.Node {
 		v.pair("laps", "Laps", "metres", "or metres"),
 		tree.El("p class=hint").AddText(hint), v.field("note", "Note", "", ""),
 		two(big("keep", "keep", "Next"), plain("pass", string(session.Pass), "Nothing to note")))
+}
+
+// care speaks of stopping after a block that was ended or skipped because somebody was
+// unwell, until the next block.
+func care(s *session.State) *tree.Node {
+	n := len(s.Deviations)
+	if n == 0 || s.Deviations[n-1].Reason != ill || s.Step < session.StepChange || s.Step >= session.StepWhy ||
+		s.Running() {
+		return nil
+	}
+	return tree.El("p class=notice").AddText("Unwell or in pain? Do not run on to finish a plan. " +
+		"Stop the session, and get help if it does not pass.")
 }
 
 // rest is the rest clock in small, while a question is asked.

@@ -154,7 +154,7 @@ func TestOneBlockByItsWords(t *testing.T) {
 	p.tap(t, "Lap")
 	p.says(t, "Lap: 1")
 	p.mono += 371_000
-	p.says(t, "+0:12", "over 6:00")
+	p.says(t, "+0:12", "over 6:00. Stop running and tap End.")
 	p.tap(t, "End block 1")
 	p.says(t, "You tapped End 0:13 after 6:00 was up", "Rest 0:00 of 2:00")
 	p.tap(t, "When 6:00 was up")
@@ -346,4 +346,26 @@ func TestClockJumpIsSaid(t *testing.T) {
 	p.tap(t, "Stop session")
 	p.tap(t, "Weather")
 	p.says(t, said)
+}
+
+// Who ends a block unwell is told to stop, and not only asked how hard it was.
+func TestUnwellIsToldToStop(t *testing.T) {
+	p := newPhone()
+	for _, label := range []string{"Start this session", "No weighing", "Leave out", "No warm-up", "Start block 1",
+		"End block 1"} {
+		p.tap(t, label)
+	}
+	const told = "Do not run on to finish a plan."
+	if strings.Contains(p.words(), told) {
+		t.Error("it is said before anybody is unwell")
+	}
+	p.tap(t, "Unwell or in pain")
+	for range 4 { // the three questions, and the next change of shoe
+		p.says(t, told, "Stop session")
+		p.act("pass", "")
+	}
+	p.tap(t, "Start block 2")
+	if strings.Contains(p.words(), told) {
+		t.Error("it is still said in the next block")
+	}
 }

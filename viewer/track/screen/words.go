@@ -17,13 +17,16 @@ var Cautions = []string{
 	"Put it off in heat, lightning, smoke or ice. Do not run hard alone. Look at the phone standing still.",
 }
 
+// ill is the reason after which the page speaks of stopping.
+const ill = "Unwell or in pain"
+
 // What a person is likely to say when asked why.
 var reasons = map[string][]string{
-	"early": {"Unwell or in pain", "Somebody in the way", "Miscounted", "Watch or sensor failed"},
-	"skip":  {"Short of time", "Unwell or in pain", "Shoe not at hand", "Weather"},
+	"early": {ill, "Somebody in the way", "Miscounted", "Watch or sensor failed"},
+	"skip":  {"Short of time", ill, "Shoe not at hand", "Weather"},
 	"again": {"Interrupted", "Off the target", "Watch or sensor failed", "Wrong shoe"},
 	"swap":  {"Put on by mistake", "Planned shoe hurts", "Planned shoe is broken or wet"},
-	"why":   {"Unwell or in pain", "Short of time", "Weather", "Asked to leave the track"},
+	"why":   {ill, "Short of time", "Weather", "Asked to leave the track"},
 }
 
 // actName says what an event was, for the buttons that take it back.

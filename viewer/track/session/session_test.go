@@ -241,8 +241,8 @@ func TestEarlyEndAndStop(t *testing.T) {
 	if s = d.tap(Undo); s.Step != StepRunning || s.Last().Ended {
 		t.Fatalf("a mistake: step %d", s.Step)
 	}
-	if s = d.tap(Stop); !s.EndedByStop() {
-		t.Error("a block that the stop ended is not said to be")
+	if s = d.tap(Stop); !s.EndedByStop() || s.Redoable != "" {
+		t.Errorf("the stop ended the block: %v; %q can be put back", s.EndedByStop(), s.Redoable)
 	}
 	end := s.Last().End
 	if s = d.tap(OnlyBlock); s.Step != StepEarly || s.Ended != nil || s.Last().End != end {
