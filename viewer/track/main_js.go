@@ -84,7 +84,11 @@ const (
 func open() *page {
 	ctx := context.Background()
 	p := &page{taps: make(chan tap, 64)}
-	journal, err := store.OpenJournal(ctx, "soletrial track "+dom.Absolute("./"))
+	var journal store.Journal
+	err := persistently(func() (err error) {
+		journal, err = store.OpenJournal(ctx, "soletrial track "+dom.Absolute("./"))
+		return err
+	})
 	if err != nil {
 		journal = &store.MemoryJournal{}
 	}
