@@ -14,7 +14,7 @@ const inf = math.MaxFloat64
 
 func shoeBlank(c *sessionCheck) {
 	for i := range c.session.Blocks {
-		if b := &c.session.Blocks[i]; b.Shoe == "" && !b.Excluded {
+		if b := &c.session.Blocks[i]; b.Shoe == "" {
 			c.say(i, trial.Stop, units.Missing, units.Missing, "block "+quoted(b.ID)+" has no shoe")
 		}
 	}
@@ -57,11 +57,18 @@ func blockOutside(c *sessionCheck) {
 }
 
 func blockOverlap(c *sessionCheck) {
-	for i := 1; i < len(c.blocks); i++ {
-		if overlap := c.blocks[i-1].End - c.blocks[i].Start; overlap > 0 {
-			c.say(i, trial.Stop, overlap, 0, "starts "+num(overlap, 1)+" s before block "+quoted(c.blocks[i-1].Block)+
-				" has ended")
+	previous := -1 // the last block before that nobody excluded: only such seconds count
+	for i := range c.blocks {
+		if c.session.Blocks[i].Excluded {
+			continue
 		}
+		if previous >= 0 {
+			if overlap := c.blocks[previous].End - c.blocks[i].Start; overlap > 0 {
+				c.say(i, trial.Stop, overlap, 0, "starts "+num(overlap, 1)+" s before block "+
+					quoted(c.blocks[previous].Block)+" has ended")
+			}
+		}
+		previous = i
 	}
 }
 

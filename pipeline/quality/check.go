@@ -20,19 +20,20 @@ type sessionCheck struct {
 }
 
 // say reports something about block i of the session, or about the whole session
-// when i is negative.
+// when i is negative. Of a block that somebody excluded by hand (a rest, a sensor that
+// came loose) only that it departs from the plan is worth a finding: its own reason says
+// why it does not count, and nothing rests on it.
 func (c *sessionCheck) say(i int, severity trial.Severity, value, limit float64, message string) {
+	if i >= 0 && c.session.Blocks[i].Excluded && c.rule != PlanDeparted {
+		return
+	}
 	f := trial.Finding{Session: c.session.ID, Rule: c.rule, Severity: severity, Value: value, Limit: limit,
 		Message: message, At: c.session.At}
 	if i >= 0 {
 		f.Block, f.At = c.session.Blocks[i].ID, c.session.Blocks[i].At
 	}
 	if severity == trial.Stop {
-		if i >= 0 && c.session.Blocks[i].Excluded {
-			f.Override = "left out by hand: " + c.session.Blocks[i].Reason
-		} else {
-			f.Override = overridden(c.session, &f)
-		}
+		f.Override = overridden(c.session, &f)
 	}
 	c.found = append(c.found, f)
 }

@@ -2,22 +2,28 @@ package quality
 
 import (
 	"math"
+	"slices"
 
 	"soletrial/pipeline/steady"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
 
+// notExcluded returns the blocks of a session that nobody excluded by hand.
+func (c *sessionCheck) notExcluded() []*steady.Summary {
+	var blocks []*steady.Summary
+	for i := range c.blocks {
+		if !c.session.Blocks[i].Excluded {
+			blocks = append(blocks, &c.blocks[i])
+		}
+	}
+	return blocks
+}
+
 // included returns the blocks of a session that nobody excluded by hand and that
 // have a shoe.
 func (c *sessionCheck) included() []*steady.Summary {
-	var included []*steady.Summary
-	for i := range c.blocks {
-		if b := &c.blocks[i]; !c.session.Blocks[i].Excluded && b.Shoe != "" {
-			included = append(included, b)
-		}
-	}
-	return included
+	return slices.DeleteFunc(c.notExcluded(), func(b *steady.Summary) bool { return b.Shoe == "" })
 }
 
 func blockNone(c *sessionCheck) {

@@ -7,7 +7,7 @@ import (
 )
 
 // A stop is overridden by a written reason: an override of its rule, for its block or
-// for the whole session, or the block being left out by hand, which comes first.
+// for the whole session.
 func TestOverride(t *testing.T) {
 	override := func(rule trial.RuleSlug, block string) func(*fixture) {
 		return func(w *fixture) {
@@ -15,7 +15,6 @@ func TestOverride(t *testing.T) {
 				trial.Override{Rule: rule, Block: block, Reason: "the meter was read off wrongly"})
 		}
 	}
-	leaveOut := func(w *fixture) { w.block(0).Excluded, w.block(0).Reason = true, "lost count" }
 	const reason = "the meter was read off wrongly"
 	for _, c := range []struct {
 		name      string
@@ -27,8 +26,6 @@ func TestOverride(t *testing.T) {
 		{"an override of the session", []func(*fixture){override("effort-off", "")}, reason},
 		{"an override of another block", []func(*fixture){override("effort-off", "3")}, ""},
 		{"an override of another rule", []func(*fixture){override("step-product", "1")}, ""},
-		{"left out by hand", []func(*fixture){leaveOut}, "left out by hand: lost count"},
-		{"both", []func(*fixture){override("effort-off", "1"), leaveOut}, "left out by hand: lost count"},
 		{"the first of two overrides that fit",
 			[]func(*fixture){override("step-product", "1"), override("effort-off", "")}, reason},
 	} {
@@ -44,6 +41,33 @@ func TestOverride(t *testing.T) {
 		if f := found[0]; f.Override != c.want || f.Holds() != (c.want == "") {
 			t.Errorf("%s: overridden by %q (holds: %v), want %q", c.name, f.Override, f.Holds(), c.want)
 		}
+	}
+}
+
+// What happens in a block that somebody excluded by hand (a rest walked without power, an
+// overlap with the next block, a frozen sensor) is no finding: its reason says why it does
+// not count. The blocks that do count keep theirs.
+func TestExcludedBlocksHaveNoFindings(t *testing.T) {
+	w := sound()
+	for _, i := range []int{0, 2} {
+		w.fill(i, trial.PowerW, 120)
+	}
+	w.block(0).End = w.block(1).Start + 5
+	if n := len(of(EffortOff, w.findings())); n != 2 || len(of(BlockOverlap, w.findings())) != 1 {
+		t.Fatalf("before: %+v", w.findings())
+	}
+	w.block(0).Excluded, w.block(0).Reason = true, "a rest"
+	found := w.findings()
+	for _, f := range found {
+		if f.Block == "1" {
+			t.Errorf("the excluded block has a finding: %+v", f)
+		}
+	}
+	if off := of(EffortOff, found); len(off) != 1 || off[0].Block != "3" {
+		t.Errorf("the block that counts: %+v", off)
+	}
+	if overlap := of(BlockOverlap, found); len(overlap) != 0 {
+		t.Errorf("an overlap with an excluded block: %+v", overlap)
 	}
 }
 

@@ -94,13 +94,14 @@ func needs(effort trial.Effort) [2]trial.Outcome {
 }
 
 func channelMissing(c *sessionCheck) {
-	if len(c.blocks) == 0 {
+	blocks := c.notExcluded()
+	if len(blocks) == 0 {
 		return
 	}
 	for _, outcome := range needs(c.session.Effort()) {
 		found := false
-		for i := range c.blocks {
-			found = found || units.Known(c.blocks[i].Outcomes[outcome])
+		for _, b := range blocks {
+			found = found || units.Known(b.Outcomes[outcome])
 		}
 		if !found {
 			c.say(-1, trial.Warn, units.Missing, units.Missing,

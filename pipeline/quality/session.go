@@ -11,7 +11,8 @@ import (
 )
 
 func warmUpShort(c *sessionCheck) {
-	if len(c.blocks) == 0 {
+	blocks := c.notExcluded()
+	if len(blocks) == 0 {
 		return
 	}
 	seconds, said := c.session.Facts.Protocol.WarmUpS, "protocol.warm_up_s says "
@@ -19,7 +20,7 @@ func warmUpShort(c *sessionCheck) {
 		said = "none is written down, and the recording before the first block holds "
 		for i := range c.recordings {
 			if r := &c.recordings[i]; r.Samples.Len() > 0 {
-				if before := c.blocks[0].Start - r.Samples.Elapsed[0] - r.Offset(); !(before <= seconds) {
+				if before := blocks[0].Start - r.Samples.Elapsed[0] - r.Offset(); !(before <= seconds) {
 					seconds = before
 				}
 			}

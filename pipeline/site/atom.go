@@ -105,11 +105,13 @@ func (s *site) feedHref(root string) string {
 
 func (s *site) feedEntry(session *trial.Session) (entry atomEntry, dated bool) {
 	at, dated := instant(&session.Facts)
-	labels := make([]string, len(session.Blocks))
-	for i, b := range session.Blocks {
-		labels[i] = s.label(b.Shoe)
+	var labels []string
+	for i := range session.Blocks {
+		if b := &session.Blocks[i]; !b.Excluded {
+			labels = append(labels, s.label(b.Shoe))
+		}
 	}
-	summary := units.Count(len(session.Blocks), "block")
+	summary := units.Count(len(labels), "block")
 	if held := targetsOf(session); held != "" {
 		summary += " " + held
 	}

@@ -237,13 +237,15 @@ func (s *site) panel(c trial.Channel, source *trial.Recording, blocks []block) t
 		if c == trial.HeartRateBpm {
 			from, to = b.HeartFrom, b.HeartTo
 		}
-		f.From, f.To = narrowBound(f.From, from-b.Start, 1), narrowBound(f.To, to-b.Start, -1)
+		if b.Included {
+			f.From, f.To = narrowBound(f.From, from-b.Start, 1), narrowBound(f.To, to-b.Start, -1)
+		}
 		f.Lines = append(f.Lines, s.traceLine(c, source, b))
 	}
 	return inline(f)
 }
 
-// narrowBound narrows a bound of the steady window to what all blocks share.
+// narrowBound narrows a bound of the steady window to what all included blocks share.
 func narrowBound(bound, next, side float64) float64 {
 	if units.Known(bound) && side*bound > side*next {
 		return bound

@@ -222,14 +222,15 @@ func (s *site) tested(e *answer.Effort, g *answer.Group) testedBody {
 		body.Facts = append(body.Facts, "Sessions: "+english.List(efforts, "and")+".")
 	}
 	// The blocks, and the plans.
-	used, all, planned := 0, 0, 0
+	used, excluded, planned := 0, 0, 0
 	for i := range s.ds.Sessions {
 		session := &s.ds.Sessions[i]
-		all += len(session.Blocks)
 		if r := s.result.Session(session.ID); r != nil {
 			for j := range r.Blocks {
 				if r.Blocks[j].Included {
 					used++
+				} else {
+					excluded++
 				}
 			}
 		}
@@ -237,9 +238,12 @@ func (s *site) tested(e *answer.Effort, g *answer.Group) testedBody {
 			planned++
 		}
 	}
-	if all > 0 {
-		body.Facts = append(body.Facts, units.FormatDecimal(float64(used), 0)+" of "+units.Count(all, "block")+
-			" included; the runner changed shoes between blocks.")
+	if used+excluded > 0 {
+		line := units.Count(used, "block")
+		if excluded > 0 {
+			line += ", and " + units.FormatDecimal(float64(excluded), 0) + " excluded with a reason"
+		}
+		body.Facts = append(body.Facts, line+"; the runner changed shoes between blocks.")
 		order := "The order of the shoes was not drawn beforehand."
 		if planned > 0 {
 			order = "The order of the shoes was drawn beforehand in " + units.FormatDecimal(float64(planned), 0) +

@@ -128,9 +128,12 @@ func (a *app) printSessions(result *derive.Result, session string, all bool) {
 	included, blocks, many := 0, 0, len(result.Sessions) > screenSessions && !all && session == ""
 	for i, s := range result.Sessions {
 		in := 0
-		for _, b := range s.Blocks {
+		var byHand []string
+		for j, b := range s.Blocks {
 			if b.Included {
 				in++
+			} else if result.Dataset.Sessions[i].Blocks[j].Excluded {
+				byHand = append(byHand, fmt.Sprintf("block %s excluded: %s", b.Block, b.Reason))
 			}
 		}
 		included, blocks = included+in, blocks+len(s.Blocks)
@@ -140,6 +143,9 @@ func (a *app) printSessions(result *derive.Result, session string, all bool) {
 			a.Printf("%s: planned, not run\n", s.ID)
 		default:
 			a.Printf("%s: %d of %s included\n", s.ID, in, units.Count(len(s.Blocks), "block"))
+			for _, line := range byHand {
+				a.PrintHanging("     - ", line)
+			}
 		}
 	}
 	if many {
