@@ -12,7 +12,9 @@ import (
 	"soletrial/cmd/internal/cli/history"
 	"soletrial/cmd/internal/cli/voice"
 	"soletrial/cmd/internal/notices"
+	"soletrial/pipeline/answer"
 	"soletrial/pipeline/derive"
+	"soletrial/pipeline/picture"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/plaintext/schema"
 	"soletrial/pipeline/plaintext/yamltext"
@@ -29,14 +31,18 @@ func (a *app) publishCommand() *cobra.Command {
 		Long: "publish writes a static site: the answer, every shoe and session, the method,\n" +
 			"the data, and the explorer. It needs no server; any static host will do.",
 		RunE: func(*cobra.Command, []string) error {
-			pages, err := a.publish(out)
+			pages, change, err := a.publish(out)
 			switch {
 			case err != nil:
 				return err
 			case a.JSON:
-				return a.PrintJSON(map[string]any{"files": len(pages), "folder": out})
+				return a.PrintJSON(map[string]any{"format": jsonFormat, "files": len(pages), "folder": out,
+					"changed": change})
 			}
 			a.Printf("%d files in %s\n", len(pages), out)
+			if change != "" {
+				a.PrintHanging("", "Since the last time: "+change)
+			}
 			return nil
 		},
 	}
@@ -46,32 +52,32 @@ func (a *app) publishCommand() *cobra.Command {
 }
 
 // publish writes the site into a new folder, puts it in the place of the old one
-// and returns it. It refuses while the derived tables on disk are stale, so that
+// and returns it, with what changed in the answer since. It refuses while the derived tables on disk are stale, so that
 // what is published is what is committed.
-func (a *app) publish(out string) ([]site.File, error) {
+func (a *app) publish(out string) (pages []site.File, change string, err error) {
 	if err := dataset.RestoreSite(out); err != nil {
-		return nil, err
+		return nil, "", err
 	}
 	folder, result, err := a.derived()
 	if err != nil {
-		return nil, err
+		return nil, "", err
 	}
 	stale, err := a.stale(result)
 	if err != nil {
-		return nil, err
+		return nil, "", err
 	}
 	if len(stale) > 0 {
-		return nil, voice.Stopped("run "+a.NextCommand("derive")+" first", "%s stale, such as %s",
+		return nil, "", voice.Stopped("run "+a.NextCommand("derive")+" first", "%s stale, such as %s",
 			units.Plural(len(stale), "derived table is", "derived tables are"), stale[0].name)
 	}
-	pages, err := a.pages(folder, result)
-	if err != nil {
-		return nil, err
+	if pages, err = a.pages(folder, result); err != nil {
+		return nil, "", err
 	}
 	if err := a.folder.Unchanged(); err != nil {
-		return nil, err
+		return nil, "", err
 	}
-	return pages, dataset.ReplaceSite(a.Dataset, out, pages)
+	change = changeSince(out, result)
+	return pages, change, dataset.ReplaceSite(a.Dataset, out, pages)
 }
 
 // pages makes the site. An explorer that was not built into the program is left
@@ -102,11 +108,24 @@ func (a *app) pages(folder *plaintext.Folder, result *derive.Result) ([]site.Fil
 		licences := site.File{Path: site.Licences, Text: []byte(notices.Explorer)}
 		in.Explorer, in.Track = append(in.Explorer, licences), append(in.Track, licences)
 	}
+	in.Pictures = previews(folder, result)
 	files, err := site.Pages(in)
 	if err != nil {
 		return nil, voice.Usage("", "cannot make the site: %v", err)
 	}
 	return files, nil
+}
+
+// previews are the pictures that other sites show beside a link: the answer, where there is
+// one.
+func previews(folder *plaintext.Folder, result *derive.Result) []site.File {
+	in := picture.Input{Result: result, Speaker: answer.NewSpeaker(result.Dataset, result.Answers),
+		Recordings: folder.Recordings}
+	figure, ok := picture.Find("answer")
+	if !ok || figure.Missing(&in) != "" {
+		return nil
+	}
+	return []site.File{{Path: "home.png", Text: figure.Draw(&in, picture.Options{Size: picture.Preview}).PNG()}}
 }
 
 // datasetFiles returns the dataset's inputs as they stand, and a JSON twin of

@@ -54,7 +54,7 @@ func (a *app) serve(o serveOptions) error {
 		return voice.Usage("name a free one with --listen, or port 0 for any", "cannot listen on %q: %v", o.listen, err)
 	}
 	defer listener.Close()
-	pages, err := a.publish(o.out)
+	pages, _, err := a.publish(o.out)
 	if err != nil {
 		return err
 	}
