@@ -15,8 +15,8 @@ import (
 	"github.com/chromedp/chromedp/kb"
 )
 
-// yours is the first row's estimate under the reader's choice.
-const yours = "#comparison-table tbody tr td.yours"
+// yours is the answer in numbers under the reader's choice, with what it was where that differs.
+const yours = ".answer-table tbody"
 
 // set types a value into a field as a person would.
 func (p *tab) set(selector, text string) {
@@ -28,7 +28,7 @@ func (p *tab) set(selector, text string) {
 func TestExplorerProvesThePublishedTables(t *testing.T) {
 	p := open(t, serve(t, publish(t)), 1280)
 	p.explore("")
-	if status := p.status(); !strings.Contains(status, "identical to the published tables (7 tables") {
+	if status := p.status(); !strings.Contains(status, "identical to the published tables (11 tables") {
 		t.Errorf("the status line reads %q", status)
 	}
 	if states := value[[]string](p,
@@ -55,23 +55,22 @@ func TestExplorerTrimMovesNumbersAndAddress(t *testing.T) {
 func testExplorerTrimMovesNumbersAndAddress(t *testing.T, server *httptest.Server, width int) {
 	p := open(t, server, width)
 	p.explore("")
-	if before := p.text(yours); before != "as published" {
+	if before := p.text(yours); strings.Contains(before, "→") {
 		t.Errorf("before any change yours reads %q", before)
 	}
 	p.set("#trim-head_s", "150")
 	p.until(`location.hash.includes("head_s=150")`)
 	moved := p.text(yours)
-	if !strings.Contains(moved, "%") || moved == p.text("#comparison-table tbody tr td.published") {
-		t.Errorf("with 150 s cut off, yours reads %q beside %q", moved,
-			p.text("#comparison-table tbody tr td.published"))
+	if !strings.Contains(moved, " → ") {
+		t.Errorf("with 150 s trimmed, yours reads %q", moved)
 	}
-	if status := p.status(); !strings.Contains(status, "cut at the start 150 s instead of") {
+	if status := p.status(); !strings.Contains(status, "trim at the start 150 s instead of") {
 		t.Errorf("the status line reads %q", status)
 	}
 	address := value[string](p, `location.href`)
 	p.do(chromedp.Click(chromedp.CSS("#do-reset")))
 	p.until(`location.hash === ""`)
-	if after := p.text(yours); after != "as published" {
+	if after := p.text(yours); strings.Contains(after, "→") {
 		t.Errorf("after going back yours reads %q", after)
 	}
 	p.do(chromedp.Click(chromedp.CSS("#do-undo")))
@@ -101,6 +100,8 @@ func testExplorerBlocksAndReference(t *testing.T, server *httptest.Server, width
 	if row := p.text("#blocks-table tbody tr:nth-child(2)"); !strings.Contains(row, "Why exclude it?") {
 		t.Errorf("the excluded block reads %q", row)
 	}
+	p.do(chromedp.Click(chromedp.CSS("#plain")))
+	p.until(`document.querySelector("#comparison-table td.blocks")`)
 	if blocks := p.text("#comparison-table td.blocks"); !strings.Contains(blocks, "→") {
 		t.Errorf("the number of blocks reads %q", blocks)
 	}
@@ -197,7 +198,7 @@ func TestExplorerTamperedTable(t *testing.T) {
 	})
 	p := open(t, serve(t, site), 1280)
 	p.explore("")
-	if status := p.status(); !strings.Contains(status, "1 of 7 tables differ") || !strings.Contains(status,
+	if status := p.status(); !strings.Contains(status, "1 of 11 tables differ") || !strings.Contains(status,
 		"comparisons.csv") {
 		t.Errorf("the status line reads %q", status)
 	}
@@ -221,7 +222,7 @@ func TestExplorerOtherTableInIndex(t *testing.T) {
 	})
 	p := open(t, serve(t, site), 1280)
 	p.explore("")
-	if status := p.status(); !strings.Contains(status, "1 of 7 tables differ from the published ones: blocks.csv") {
+	if status := p.status(); !strings.Contains(status, "1 of 11 tables differ from the published ones: blocks.csv") {
 		t.Errorf("the status line reads %q", status)
 	}
 	if row := p.text("#proof-table tr.differs"); !strings.Contains(row, "differs from the published table") ||
@@ -241,12 +242,19 @@ func TestExplorerDamagedRecording(t *testing.T) {
 	p := open(t, serve(t, site), 1280)
 	p.do(chromedp.Navigate(p.root + "explorer/"))
 	p.arrived()
-	p.do(chromedp.Click(chromedp.CSS("#do-derive")))
-	p.until(`/could not be fetched/.test(document.getElementById("explorer-status").textContent)`)
+	p.until(`/could be fetched/.test(document.getElementById("explorer-status").textContent)`)
 	if status := p.status(); !strings.Contains(status,
 		"sessions/2026-03-07-power/footpod.csv is not the file that was published") ||
 		!strings.Contains(status, "reload the page") {
 		t.Errorf("the status line reads %q", status)
+	}
+	if !value[bool](p, `document.getElementById("do-retry") !== null`) {
+		t.Error("there is no way to try again")
+	}
+	p.set("#trim-head_s", "90") // the rest works
+	p.until(`location.hash.includes("head_s=90")`)
+	if moved := p.text(yours); !strings.Contains(moved, "→") {
+		t.Errorf("with a damaged recording a change reads %q", moved)
 	}
 	p.unfaulted()
 }

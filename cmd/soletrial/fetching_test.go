@@ -112,7 +112,7 @@ func TestExplorerOpensAHundredSessions(t *testing.T) {
 		t.Errorf("opening asks for %q", paths)
 	}
 	for _, path := range paths {
-		if inside := strings.HasPrefix(path, "derived/"); inside && path != "derived/comparisons.csv" &&
+		if inside := strings.HasPrefix(path, "derived/"); inside && path != "derived/ranking.csv" &&
 			path != "derived/blocks.csv" {
 			t.Errorf("opening asks for %s", path)
 		}
@@ -120,15 +120,15 @@ func TestExplorerOpensAHundredSessions(t *testing.T) {
 	if dots := value[int](p, painted); dots < 100 {
 		t.Errorf("the traces have %d dots", dots)
 	}
-	if status := p.status(); !strings.Contains(status, "As published, not yet derived here. Derived here from the "+
-		"samples: 1 of 100 sessions, whose rows in blocks.csv are the published ones; the rest as published.") {
+	if status := p.status(); !strings.Contains(status, "Published numbers, checked. The tables shown have the "+
+		"SHA-256 that the index gives. Recomputed here from the samples: 1 of 100 sessions, whose rows in blocks.csv are the published ones; the rest as published.") {
 		t.Errorf("the status line reads %q", status)
 	}
-	published := p.text("#comparison-table")
+	published := p.text(yours)
 	if options := value[int](p, `document.querySelectorAll("#choose-session option").length`); options != 100 {
 		t.Errorf("%d sessions can be chosen", options)
 	}
-	if !strings.Contains(p.text("#do-derive"), "Fetch all 100 sessions and derive them here (up to ") {
+	if !strings.Contains(p.text("#do-derive"), "Fetch all 100 sessions and recompute them here (up to ") {
 		t.Errorf("the button reads %q", p.text("#do-derive"))
 	}
 
@@ -139,16 +139,16 @@ func TestExplorerOpensAHundredSessions(t *testing.T) {
 		t.Errorf("another session leads to those of %q", recorded(paths))
 	}
 
-	p.do(chromedp.Click(chromedp.CSS("#do-derive")))
+	value[bool](p, `document.getElementById("do-derive").click() === undefined`)
 	p.until(
 		`/Loading file [0-9]+ of [0-9]+|Running the analysis again/
 			.test(document.getElementById("explorer-status").textContent)`,
 	)
 	p.until(`/^Recomputed here/.test(document.getElementById("explorer-status").textContent)`)
-	if status := p.status(); !strings.Contains(status, "identical to the published tables (7 tables") {
+	if status := p.status(); !strings.Contains(status, "identical to the published tables (11 tables") {
 		t.Errorf("the status line reads %q", status)
 	}
-	if derived := p.text("#comparison-table"); derived != published {
+	if derived := p.text(yours); derived != published {
 		t.Errorf("derived the comparisons read\n%.2000s\nas published\n%.2000s", derived, published)
 	}
 	paths, all := server.data()
@@ -176,44 +176,44 @@ func TestExplorerFirstVisitIsSmall(t *testing.T) {
 	p.unfaulted()
 }
 
-// A change needs all sessions: it fetches them, can be stopped, and is then taken.
-// A link that carries a change fetches them at once. Everything kept, a later visit
-// derives at once.
+// A change is answered from the sums at once, and exact when the samples are there; the
+// control stays where it was left. So is a link that carries a change.
 func TestExplorerFetchesWhatAChangeNeeds(t *testing.T) {
 	server := counted(t, publish(t))
 	p := open(t, server.Server, 390)
 	p.do(chromedp.Navigate(p.root + "explorer/"))
 	p.arrived()
-	if found := p.text("#comparison-table"); !strings.Contains(found, "as published") {
-		t.Errorf("the comparisons read %.300q", found)
+	if found := p.text(yours); strings.Contains(found, "→") {
+		t.Errorf("the answer reads %.300q", found)
 	}
-	server.slow.Store(400)
-	p.set("#trim-head_s", "150")
-	p.until(`document.getElementById("do-stop")`)
-	p.do(chromedp.Click(chromedp.CSS("#do-stop")))
-	p.until(`/Fetching was stopped; nothing has changed/.test(document.getElementById("explorer-status").textContent)`)
-	if value[bool](p, `location.hash.includes("head_s")`) {
-		t.Error("a stopped change is in the address")
-	}
-	server.slow.Store(0)
+	server.slow.Store(4000)
 	p.set("#trim-head_s", "140")
 	p.until(`location.hash.includes("head_s=140")`)
-	p.until(`/^Yours/.test(document.getElementById("explorer-status").textContent)`)
-	changed := p.text("#comparison-table")
+	if status := p.status(); !strings.Contains(status, "From 5-second sums; exact in a moment.") {
+		t.Errorf("before the samples are there the status line reads %q", status)
+	}
+	server.slow.Store(0)
+	p.until(`document.getElementById("proof-table")`)
+	p.until(`!/5-second sums/.test(document.getElementById("explorer-status").textContent)`)
+	if value := value[string](p, `document.getElementById("trim-head_s-slider").value`); value != "140" {
+		t.Errorf("once the samples are there the slider stands at %s", value)
+	}
+	changed := p.text(yours)
 	p.unfaulted()
 
 	other := open(t, server.Server, 390)
 	other.do(chromedp.Navigate(other.root + "explorer/#head_s=140"))
 	other.until(
-		`document.querySelector("#comparison-table") &&
-			/^Yours/.test(document.getElementById("explorer-status").textContent)`,
+		`document.querySelector("#proof-table") &&
+			/^Your version/.test(document.getElementById("explorer-status").textContent)`,
 	)
-	if linked := other.text("#comparison-table"); linked != changed {
+	other.until(`!/5-second sums/.test(document.getElementById("explorer-status").textContent)`)
+	if linked := other.text(yours); linked != changed {
 		t.Errorf("the link reads\n%.1000s\nthe change\n%.1000s", linked, changed)
 	}
 	other.do(chromedp.Navigate(other.root+"index.html"), chromedp.Navigate(other.root+"explorer/"))
-	other.arrived()
-	if status := other.status(); !strings.HasPrefix(status, "Recomputed here: identical") {
+	other.settled()
+	if status := other.status(); !strings.HasPrefix(status, "Recomputed here, identical") {
 		t.Errorf("with everything kept the status line reads %q", status)
 	}
 	other.unfaulted()

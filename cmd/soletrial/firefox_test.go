@@ -142,7 +142,7 @@ func (f *fox) unfaulted() {
 }
 
 // shown are the parts of the explorer that hold numbers.
-var shown = []string{"#comparison-table", "#blocks-table", "#proof-table"}
+var shown = []string{".answer-table", "#blocks-table", "#proof-table"}
 
 func TestExplorerInFirefoxAsInChromium(t *testing.T) {
 	server := serve(t, publish(t))
@@ -154,12 +154,12 @@ func TestExplorerInFirefoxAsInChromium(t *testing.T) {
 		t.Errorf("the status line reads %q in Firefox, %q in Chromium", status, p.status())
 	}
 	f.compare(p)
-	published := f.text(`document.querySelector("#comparison-table").textContent`)
+	published := f.text(`document.querySelector(".answer-table").textContent`)
 
 	f.text(`document.querySelector("#trim-head_s").focus()`)
 	f.typeOver("150")
 	f.until(`location.hash.includes("head_s=150")`)
-	moved := f.text(`document.querySelector("#comparison-table").textContent`)
+	moved := f.text(`document.querySelector(".answer-table").textContent`)
 	if moved == published || !strings.Contains(f.text(`document.querySelector("`+yours+`").textContent`), "%") {
 		t.Errorf("with 150 s cut off, the comparisons in Firefox still read %.200q", moved)
 	}

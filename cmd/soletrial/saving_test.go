@@ -43,7 +43,7 @@ func TestExplorerSaves(t *testing.T) {
 		p := open(t, server, width)
 		p.explore("#session=2026-03-07-power&head_s=90")
 		name, table := p.saved("save-csv-comparisons")
-		if name != "comparisons.yours.csv" || !strings.HasPrefix(table, "outcome,unit,level,model") ||
+		if name != "comparisons.yours.csv" || !strings.HasPrefix(table, "outcome,unit,effort,target,model") ||
 			strings.Count(table, "\n") < 20 {
 			t.Errorf("at %d px %q begins %.60q", width, name, table)
 		}

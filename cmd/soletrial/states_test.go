@@ -23,7 +23,7 @@ type state struct {
 func states(recording string) []state {
 	return []state{
 		{name: "not yet derived", reach: func(p *tab) {
-			if status := p.status(); !strings.HasPrefix(status, "As published, not yet derived here.") {
+			if status := p.status(); !strings.HasPrefix(status, "Published numbers, checked.") {
 				p.t.Errorf("on a first visit the status line reads %q", status)
 			}
 		}, alone: true}, // before all others: what they fetch is kept
@@ -108,20 +108,20 @@ func (p *tab) showsWhatMoves() {
 	p.see(look{390, "light"})
 	p.do(chromedp.Navigate("about:blank"))
 	p.explore("")
-	before := p.text(".now")
+	before := p.text(".answer-figure")
 	p.do(chromedp.Focus(chromedp.CSS("#trim-head_s-slider")), chromedp.KeyEvent(kb.PageUp),
 		chromedp.KeyEvent(kb.PageUp))
-	p.until(`/^Yours/.test(document.querySelector(".now").textContent)`)
-	if after := p.text(".now"); !strings.HasPrefix(before, "As published: speed") || strings.Count(after, "%") != 3 {
+	p.until(`/your version/.test(document.querySelector(".answer-figure").textContent)`)
+	if after := p.text(".answer-figure"); !strings.Contains(before, "as published") || strings.Count(after, "%") < 3 {
 		p.t.Errorf("what moves is shown as %q, before as %q", after, before)
 	}
 	for _, id := range []string{"trim-head_s-slider", "do-reset"} {
 		places := value[[]float64](p, `(() => { const e = document.getElementById("`+id+`"); e.blur(); e.focus();
-			return [e.getBoundingClientRect().bottom, document.querySelector(".now").getBoundingClientRect().top,
-				document.querySelector(".now").getBoundingClientRect().bottom]; })()`)
-		if places[0] > places[1] || places[2] > 900 {
-			p.t.Errorf("at %s: the control ends at %v px, what moves stands at %v to %v px", id, places[0],
-				places[1], places[2])
+			const figure = document.querySelector(".answer-figure").getBoundingClientRect();
+			return [e.getBoundingClientRect().top, figure.bottom, e.getBoundingClientRect().bottom, figure.top]; })()`)
+		if places[0] < places[1] || places[2] > 900 || places[3] < 0 {
+			p.t.Errorf("at %s: the control begins at %v px and ends at %v, the figure is from %v to %v px", id, places[0],
+				places[2], places[3], places[1])
 		}
 	}
 }

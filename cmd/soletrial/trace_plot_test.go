@@ -281,10 +281,13 @@ func TestExplorerChoosesWhatIsShown(t *testing.T) {
 			return value[string](p,
 				`[...document.querySelectorAll("#comparison-table tr.level")].map((e) => e.textContent).join("; ")`)
 		}
+		p.do(chromedp.Click(chromedp.CSS("#plain")))
+		p.until(`document.querySelector("#comparison-table tr.level")`)
 		before := groups()
-		level := p.pick("choose-level")
-		p.until(`location.hash.includes("level=")`)
-		if now := groups(); now == before || strings.Contains(now, ";") || level == "" {
+		value[bool](p, `document.getElementById("more").open = true`)
+		level := p.pick("choose-effort")
+		p.until(`location.hash.includes("effort=")`)
+		if now := groups(); now == before || level == "" {
 			t.Errorf("at %d px and level %q the table is about %q, before %q", width, level, now, before)
 		}
 		outcome := p.pick("choose-outcome")

@@ -51,6 +51,7 @@ type Model struct {
 	yours             *derive.Result
 	settled           bool         // yours is as exact as a derive
 	sums              []sums.Block // none once everything is there
+	sumsBroken        bool         // they cannot be read
 	readBack          []Standing   // the published answer, read from its table
 	blockRows         []row        // of the published table of blocks
 	longest           float64      // length of the longest block, s

@@ -105,8 +105,8 @@ func (m *Model) OpenOwn(name string, text []byte, blocks, notes string) bool {
 	}
 	m.own = &OwnRecording{Name: name, text: text, samples: samples, Notes: splitLines(notes), stale: true}
 	m.own.propose(blocks)
-	m.ownNotice = fmt.Sprintf("%q is read, %d samples, %d blocks proposed. It stays in this browser.", name,
-		samples.Len(), m.own.proposedBlocks())
+	m.ownNotice = fmt.Sprintf("%q is read, %d samples, %s proposed. It stays in this browser.", name,
+		samples.Len(), units.Count(m.own.proposedBlocks(), "block"))
 	return true
 }
 

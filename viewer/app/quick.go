@@ -14,13 +14,13 @@ import (
 // before the samples are there. It reports whether they can be used; what is wrong with them is
 // said in m.Failed.
 func (m *Model) readSums() bool {
-	if len(m.sums) > 0 || !m.Bundle.HasSums() || m.Failed != "" {
+	if len(m.sums) > 0 || !m.Bundle.HasSums() || m.sumsBroken {
 		return len(m.sums) > 0
 	}
 	for _, file := range m.Bundle.Index.Sums { // in the order of the years
 		blocks, err := sums.Read(m.Bundle.Sums[file.Path])
 		if err != nil {
-			m.sums, m.Failed = nil, fmt.Sprintf("%s: %s.", file.Path, err)
+			m.sums, m.sumsBroken, m.Failed = nil, true, fmt.Sprintf("%s: %s.", file.Path, err)
 			return false
 		}
 		m.sums = append(m.sums, blocks...)

@@ -56,13 +56,13 @@ func Save(m *app.Model, action string) (file File, asked bool) {
 	if column, trace := strings.CutPrefix(id, app.TraceID); trace && kind == "csv" {
 		channel, _ := trial.ChannelNamed(column)
 		file.Type, file.Content = "text/csv", m.TraceTable(channel)
-		return file, true
+		return file, true // numbers alone
 	}
 	if kind == "csv" {
 		file.Type = "text/csv"
 		for _, table := range m.Tables() {
 			if table.Name == tableFile+".csv" {
-				file.Content = table.Text
+				file.Content = withoutFormulas(table.Text)
 			}
 		}
 		return file, true
