@@ -64,7 +64,6 @@ func (a *analysis) result(groups []comparedGroup) Result {
 	}
 	r.Comparisons = sortedBy(r.Comparisons, (*Comparison).compare)
 	r.Rankings = a.rankings(r.Comparisons, groups)
-	r.Verdict = verdict(a.dataset, &r)
 	return r
 }
 

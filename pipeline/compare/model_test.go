@@ -103,20 +103,15 @@ func TestDisconnected(t *testing.T) {
 	if len(r.Rankings) != 1 || len(r.Rankings[0].Places) != 2 {
 		t.Fatalf("rankings %+v", r.Rankings)
 	}
-	if d := strings.Join(r.Verdict.Detail, " "); !strings.Contains(d, "Not in this order") ||
-		!strings.Contains(d, "Shoe C and Shoe D") {
-		t.Errorf("the verdict forgets C and D: %q", d)
-	}
 }
 
 // TestSingleShoe: nothing to compare, nothing to say.
 func TestSingleShoe(t *testing.T) {
 	r := noisy(undrifting("AB"), 2, 0.01, "AAAA").run()
-	if len(r.Comparisons)+len(r.Sessions)+len(r.Rankings) != 0 ||
-		r.Verdict.Headline != "No two shoes can be compared yet." {
+	if len(r.Comparisons)+len(r.Sessions)+len(r.Rankings) != 0 {
 		t.Errorf("%+v", r)
 	}
-	if r := Analyse(&trial.Dataset{}, nil, nil, 1); len(r.Comparisons) != 0 || r.Verdict.Headline == "" {
+	if r := Analyse(&trial.Dataset{}, nil, nil, 1); len(r.Comparisons) != 0 {
 		t.Errorf("%+v", r)
 	}
 }
@@ -160,9 +155,8 @@ func TestNoSpread(t *testing.T) {
 	m := undrifting("AB").session("d1", "ABBA", func(_ int, shoe string) float64 { return 4 + float64(shoe[0]-'A') })
 	c := find(t, m.run(), "B", "A")
 	near(t, "estimate", c.Estimate, 25, 1e-12)
-	if c.Conclusive() || c.Low != c.High || c.Evidence == Solid ||
-		!strings.Contains(c.Sentence(Labels(m.Dataset), 0.95), "did not differ at all") {
-		t.Errorf("%v to %v, %s: %q", c.Low, c.High, c.Evidence, c.Sentence(Labels(m.Dataset), 0.95))
+	if c.Conclusive() || c.Low != c.High || c.Evidence == Solid {
+		t.Errorf("%v to %v, %s", c.Low, c.High, c.Evidence)
 	}
 	if units.Known(c.P) || units.Known(c.PAdjusted) || c.LogSE != 0 {
 		t.Errorf("p %v and %v from a standard error of %v", c.P, c.PAdjusted, c.LogSE)

@@ -126,12 +126,4 @@ type Result struct {
 	Comparisons []Comparison        // sorted by outcome, level, shoe, reference
 	Sessions    []SessionComparison // in the outcomes that decide, sorted by date, session, level, shoe, reference
 	Rankings    []Ranking           // most blocks first
-	Verdict     Verdict
-}
-
-// Verdict is the answer in words, made by one generator for terminal, site and
-// JSON.
-type Verdict struct {
-	Headline string   // one sentence
-	Detail   []string // sentences that belong with it: interval, adjustment, what would change the answer
 }

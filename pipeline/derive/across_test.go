@@ -48,11 +48,6 @@ func TestSensorError(t *testing.T) {
 	if c := of(t, r, trial.MeanPower, "power 250", "b", "a"); units.Known(c.SensorErrorPct) {
 		t.Errorf("power has an error of %v that no check is about", c.SensorErrorPct)
 	}
-	detail := strings.Join(r.Compare.Verdict.Detail, " ")
-	if want := "The sensor's own checks differ between these two shoes by up to 1.50 %: that much of the difference " +
-		"could be the sensor."; !strings.Contains(detail, want) {
-		t.Errorf("the verdict says %q, want %q in it", detail, want)
-	}
 	rows, err := csv.NewReader(strings.NewReader(table(r, "comparisons.csv"))).ReadAll()
 	at := slices.Index(rows[0], "sensor_error")
 	if err != nil || at < 0 || !strings.HasPrefix(rows[1][at], "1.5") {

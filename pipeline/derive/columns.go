@@ -141,17 +141,21 @@ func runAsDrawn(c *comparison) bool { return c.Randomisation.Sessions > 0 }
 
 type sessionComparison = compare.SessionComparison
 
-var sessionColumns = slices.Concat([]column[*sessionComparison]{
-	text("session", "Session id", func(c *sessionComparison) string { return c.Session }).required(),
-	date("date", "Local date of the session", func(c *sessionComparison) string { return c.Date }).required(),
-}, columnsOf(pairColumns, func(c *sessionComparison) *comparison { return &c.Comparison }), []column[*sessionComparison]{
-	number("to_date", inUnit, "Difference over all sessions up to and including this one", 4,
-		func(c *sessionComparison) float64 { return c.ToDate }),
-	number("to_date_low", inUnit, "Lower end of its interval", 4,
-		func(c *sessionComparison) float64 { return c.ToDateLow }),
-	number("to_date_high", inUnit, "Upper end of its interval", 4,
-		func(c *sessionComparison) float64 { return c.ToDateHigh }),
-})
+var sessionColumns = slices.Concat(
+	[]column[*sessionComparison]{
+		text("session", "Session id", func(c *sessionComparison) string { return c.Session }).required(),
+		date("date", "Local date of the session", func(c *sessionComparison) string { return c.Date }).required(),
+	},
+	columnsOf(pairColumns, func(c *sessionComparison) *comparison { return &c.Comparison }),
+	[]column[*sessionComparison]{
+		number("to_date", inUnit, "Difference over all sessions up to and including this one", 4,
+			func(c *sessionComparison) float64 { return c.ToDate }),
+		number("to_date_low", inUnit, "Lower end of its interval", 4,
+			func(c *sessionComparison) float64 { return c.ToDateLow }),
+		number("to_date_high", inUnit, "Upper end of its interval", 4,
+			func(c *sessionComparison) float64 { return c.ToDateHigh }),
+	},
+)
 
 var findingColumns = []column[*trial.Finding]{
 	text("session", "Session id; blank for the whole dataset", func(f *trial.Finding) string { return f.Session }),

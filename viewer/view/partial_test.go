@@ -18,7 +18,7 @@ func answering(t *testing.T) *app.Model {
 		t.Fatal(err)
 	}
 	whole := reopened(t, bundle)
-	bundle.Index.Answer = &load.Answer{Headline: whole.Published().Compare.Verdict.Headline,
+	bundle.Index.Answer = &load.Answer{Headline: whole.PublishedSaid().Headline(),
 		Sessions: whole.LoadedSessions()}
 	part := *bundle
 	part.Files = maps.Clone(bundle.Files)
