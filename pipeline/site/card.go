@@ -103,7 +103,8 @@ func (s *site) worth(e *answer.Effort, g *answer.Group) (big, note string) {
 		return nonBreaking(size), "faster than " + second
 	}
 	return nonBreaking(answer.Seconds(s.speaker.RaceTime(e, g.Lead, *s.speaker.Race).Mid)),
-		nonBreaking("quicker in " + s.speaker.Label(g.Lead.Shoe) + " than in " + second + " over " + answer.RaceName(s.speaker.Race.DistanceM) + " (" + size + ")")
+		nonBreaking("quicker in " + s.speaker.Label(g.Lead.Shoe) + " than in " + second + " over " +
+			answer.RaceName(s.speaker.Race.DistanceM) + " (" + size + ")")
 }
 
 // behindHeading says what the last column of the bars holds.

@@ -16,6 +16,11 @@ var sources embed.FS
 //go:embed style.css
 var styleSheet []byte
 
+// printSheet sets the page of a session on two sheets of paper.
+//
+//go:embed print.css
+var printSheet []byte
+
 //go:embed icon.svg
 var icon []byte
 
@@ -55,6 +60,7 @@ type frame struct {
 	Policy      string // content security policy
 	Nav         []navItem
 	Reader      bool // the reader's script is on the page
+	Print       bool // the page has its own sheet for printing
 	Scripts     []string
 	Styles      []string
 	Body        any
@@ -93,7 +99,7 @@ func (s *site) frame(path, title string) frame {
 	f := frame{
 		Title: title, Dataset: cmp.Or(facts.Title, "Shoe trial"), Invented: facts.Invented, Licence: facts.Licence,
 		Version: s.in.Version, Policy: pagePolicy, Root: rootOf(path), Description: s.description(path, title),
-		Reader: true,
+		Reader: true, Print: strings.HasPrefix(path, "sessions/"),
 	}
 	f.Linked = s.linked(f.Dataset)
 	if site := facts.SiteURL; site != "" {

@@ -72,7 +72,7 @@ func savedSpan(t answer.RaceTime) string { return saved(t.Low) + " to " + saved(
 // raceTable is one race of the dataset, curve by curve in words.
 func (s *site) raceTable(e *answer.Effort, g *answer.Group, race forecast.Race) table {
 	leader := s.speaker.Label(g.Places[0].Shoe)
-	t := table{Caption: raceTitle(race) + ": time that " + leader + " saves",
+	t := table{Cards: true, Caption: raceTitle(race) + ": time that " + leader + " saves",
 		Head: columns("Against", "#Saved, min:s", "#95 % interval, min:s", "#By the published curves, min:s")}
 	for _, p := range g.Places[1:] {
 		r := s.speaker.RaceTime(e, p.Pair, race)

@@ -46,6 +46,7 @@ type Input struct {
 func Pages(in Input) ([]File, error) {
 	s := newSite(in)
 	s.add("style.css", packed(styleSheet))
+	s.add("print.css", packed(printSheet))
 	s.add("icon.svg", icon)
 	s.add("reader.js", packed(readerScript))
 	for _, f := range in.Pictures {
