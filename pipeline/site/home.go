@@ -51,9 +51,8 @@ const intervalCaption = "The mark is the likeliest difference. With a chance of 
 
 // effortBody is the answer of one group of shoes at one effort.
 type effortBody struct {
-	Title   string
-	Said    []string
-	Picture picture
+	Title string
+	Said  string
 }
 
 // otherAnswers are the answers beside the one of the headline.
@@ -62,22 +61,15 @@ func (s *site) otherAnswers(top *answer.Effort, main *answer.Group) (others []ef
 		e := &s.speaker.Answers.Efforts[i]
 		for g := range e.Groups {
 			if group := &e.Groups[g]; group != main {
-				others = append(others, s.effortAnswer(e, group, len(others)))
+				others = append(others, effortBody{effortTitle(e),
+					nonBreaking(s.speaker.Say(e, group).Headline())})
 			}
 		}
 		if e.Problem != "" && e != top {
-			others = append(others, effortBody{Title: effortTitle(e),
-				Said: []string{english.Capitalise(e.Problem) + "."}})
+			others = append(others, effortBody{effortTitle(e), english.Capitalise(e.Problem) + "."})
 		}
 	}
 	return others
-}
-
-func (s *site) effortAnswer(e *answer.Effort, g *answer.Group, number int) effortBody {
-	said := s.speaker.Say(e, g)
-	id := "effort-" + units.FormatDecimal(float64(number), 0)
-	return effortBody{Title: effortTitle(e), Said: []string{nonBreaking(said.Headline())},
-		Picture: narrowOnly(s.groupFigure(e, g, id, true))}
 }
 
 // effortNames name what was held.

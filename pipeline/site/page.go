@@ -152,7 +152,3 @@ func inline(d drawable) template.HTML { return template.HTML(d.SVG(figure.Narrow
 func bothWidths(d drawable, caption string) picture {
 	return picture{Drawings: []template.HTML{inline(d), template.HTML(d.SVG(figure.Wide))}, Caption: caption}
 }
-
-// narrowOnly draws a figure that comes after the first of its kind, whose caption holds for
-// it too: once, at most as wide as a phone.
-func narrowOnly(d drawable) picture { return picture{Drawings: []template.HTML{inline(d)}} }
