@@ -155,12 +155,6 @@ func TestWindDoesNotCancel(t *testing.T) {
 	}
 }
 
-// Worked from the published weights: 22, 40 and 28 °C give 26.2; 22 and 28, 23.8.
-func TestWBGT(t *testing.T) {
-	near(t, "in the sun", WBGTSun(22, 40, 28), 26.2, 1e-9)
-	near(t, "in the shade", WBGTShade(22, 28), 23.8, 1e-9)
-}
-
 // The edges of the bands of the position stand of 2007.
 func TestHeatBands(t *testing.T) {
 	for _, c := range []struct {

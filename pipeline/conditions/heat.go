@@ -1,18 +1,5 @@
 package conditions
 
-// WBGTSun returns the outdoor wet-bulb globe temperature, °C, from the natural
-// wet-bulb, globe and air temperatures: 0.7 Tnw + 0.2 Tg + 0.1 Ta (American
-// Academy of Pediatrics, policy statement on heat stress, table).
-func WBGTSun(wetBulbC, globeC, airC float64) float64 {
-	return float64(0.7*wetBulbC) + float64(0.2*globeC) + float64(0.1*airC)
-}
-
-// WBGTShade returns the wet-bulb globe temperature, °C, indoors or without sun:
-// 0.7 Tnw + 0.3 Tg (ISO 7243, from memory).
-func WBGTShade(wetBulbC, globeC float64) float64 {
-	return float64(0.7*wetBulbC) + float64(0.3*globeC)
-}
-
 // HeatBand is one band of published heat guidance, in our own words. It is a
 // reference level and no clearance.
 type HeatBand struct {

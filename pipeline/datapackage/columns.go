@@ -72,9 +72,6 @@ func word(name, meaning string) Field { return Field{Name: name, Type: "string",
 func number(name, unit, meaning string) Field {
 	return Field{Name: name, Type: "number", Unit: unit, Meaning: meaning}
 }
-func count(name, meaning string) Field {
-	return Field{Name: name, Type: "integer", Meaning: meaning, Min: "0"}
-}
 
 func yesNo(name, meaning string) Field { return Field{Name: name, Type: "boolean", Meaning: meaning} }
 

@@ -46,7 +46,7 @@ func TestFindingsInOrder(t *testing.T) {
 	text := table(r, "findings.csv")
 	for _, row := range []string{
 		`zulu,3,effort-off,warn,4.0000,3.0000,held 260.0 W against a target of 250 W (+4.0 %)`,
-		`alpha,2,effort-off,stop,32.0000,15.0000,held 330.0 W against a target of 250 W (+32.0 %) (settled: it ` +
+		`alpha,2,effort-off,stop,32.0000,15.0000,held 330.0 W against a target of 250 W (+32.0 %) (overridden: it ` +
 			`was meant)`,
 	} {
 		if !strings.Contains(text, "\n"+row+"\n") {

@@ -140,11 +140,8 @@ func FindingText(f trial.Finding) string {
 	if f.Override == "" {
 		return f.Message
 	}
-	return f.Message + " (settled: " + f.Override + ")"
+	return f.Message + " (overridden: " + f.Override + ")"
 }
-
-// ComparisonJSON returns what comparisons.csv says of a comparison, as [TableJSON] does.
-func ComparisonJSON(c *compare.Comparison) map[string]any { return jsonRow(comparisonColumns, c) }
 
 // inputsTable is in the format of the common sha256sum program, with paths
 // relative to the dataset.

@@ -293,6 +293,3 @@ func (a *Answer) report(x float64) float64 {
 	}
 	return float64(100 * stats.Expm1(x))
 }
-
-// ExcludesZero reports whether the pooled interval leaves zero out.
-func (p *Pair) ExcludesZero() bool { return p.Low > 0 || p.High < 0 }

@@ -73,14 +73,8 @@ func (c *datasetCheck) stop(s *trial.Session, message string) {
 	c.found = append(c.found, f)
 }
 
-// Session runs every rule about one session. Recordings and blocks are
-// the session's own; blocks are the summaries of session.Blocks, in order.
-func Session(ds *trial.Dataset, session *trial.Session, recordings []trial.Recording,
-	blocks []steady.Summary) []trial.Finding {
-	return Screen(ds, recordings).Session(ds, session, blocks)
-}
-
-// Session is [Session] for the recordings that were screened.
+// Session runs every rule about one session, whose recordings were screened. Blocks are
+// the summaries of session.Blocks, in order.
 func (s *Screening) Session(ds *trial.Dataset, session *trial.Session, blocks []steady.Summary) []trial.Finding {
 	c := &sessionCheck{dataset: ds, session: session, recordings: s.recordings, sources: s.sources, screening: s,
 		blocks: blocks, limits: &ds.Facts.Limits}

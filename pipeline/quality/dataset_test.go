@@ -126,6 +126,6 @@ func BenchmarkSession(b *testing.B) {
 	summaries := steady.Session(&w.ds, w.session(), w.recordings)
 	b.ReportAllocs()
 	for b.Loop() {
-		Session(&w.ds, w.session(), w.recordings, summaries)
+		Screen(&w.ds, w.recordings).Session(&w.ds, w.session(), summaries)
 	}
 }

@@ -30,9 +30,6 @@ type Found struct {
 	StartLap, EndLap int
 }
 
-// DurationS is how long the block is, seconds.
-func (f Found) DurationS() float64 { return f.EndS - f.StartS }
-
 // Proposal is what a session's blocks probably are.
 type Proposal struct {
 	Blocks    []Found       // in time order, not overlapping
