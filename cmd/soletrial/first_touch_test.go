@@ -1,13 +1,10 @@
 package main_test
 
 import (
-	"fmt"
-	"os"
 	"slices"
 	"testing"
 	"time"
 
-	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 )
@@ -19,7 +16,6 @@ func (p *tab) slowed(times float64) {
 		emulation.SetCPUThrottlingRateParams{Rate: times}); err != nil {
 		p.t.Fatal(err)
 	}
-	_ = cdp.Empty{}
 }
 
 // firstTouch opens the explorer on a fresh profile, moves the slider as soon as it is there, and
@@ -34,7 +30,8 @@ func firstTouch(t testing.TB, root func() *tab, times float64) (usable, changed 
 	)
 	usable = time.Since(from).Seconds()
 	changed = value[float64](p, `new Promise((done) => {
-		const slider = document.getElementById("trim-head_s-slider"), before = document.querySelector(".answer-table").textContent;
+		const slider = document.getElementById("trim-head_s-slider");
+		const before = document.querySelector(".answer-table").textContent;
 		const from = performance.now();
 		slider.value = 90;
 		slider.dispatchEvent(new Event("input", {bubbles: true}));
@@ -60,36 +57,4 @@ func BenchmarkExplorerFirstTouch(b *testing.B) {
 	slices.Sort(changed)
 	b.ReportMetric(usable[2], "s/usable")
 	b.ReportMetric(changed[2], "s/first-number")
-}
-
-func TestExplorerShots(t *testing.T) {
-	folder := os.Getenv("SHOTS")
-	if folder == "" {
-		t.Skip("no SHOTS")
-	}
-	server := serve(t, publish(t))
-	for _, width := range []int{390, 1280} {
-		p := open(t, server, width)
-		p.do(chromedp.EmulateViewport(int64(width), 844))
-		p.do(chromedp.Navigate(p.root + "explorer/"))
-		p.arrived()
-		time.Sleep(300 * time.Millisecond)
-		view := func(name string) {
-			picture, err := chromedp.Run(p.ctx, chromedp.CaptureScreenshot())
-			if err != nil {
-				t.Fatal(err)
-			}
-			os.WriteFile(fmt.Sprintf("%s/%s-%d.png", folder, name, width), picture, 0o644)
-		}
-		view("first")
-		p.set("#trim-head_s", "150")
-		p.until(`location.hash.includes("head_s=150")`)
-		view("changed")
-		p.settled()
-		p.do(chromedp.Click(chromedp.CSS("#do-try")))
-		p.until(`document.getElementById("try-table")`)
-		time.Sleep(300 * time.Millisecond)
-		shoot(p, fmt.Sprintf("%s/all-%d.png", folder, width))
-		t.Log(p.status(), value[string](p, `document.querySelector("#try-result").textContent`))
-	}
 }
