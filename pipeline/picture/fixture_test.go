@@ -25,7 +25,8 @@ func fixture(t *testing.T, shoes int) *Input {
 	files := fstest.MapFS{}
 	add := func(path, text string) { files[path] = &fstest.MapFile{Data: []byte(text)} }
 	add("dataset.yaml", "title: A made-up hall\ninvented: true\nsite_url: https://example.org/a/very/long/address/"+
-		"that/does/not/end/near/the/edge/of/the/picture/\nmethod:\n  races:\n    - {distance_m: 42195, time: \"3:32:00\"}\n")
+		"that/does/not/end/near/the/edge/of/the/picture/\nmethod:\n  races:\n"+
+		"    - {distance_m: 42195, time: \"3:32:00\"}\n")
 	add("runners.csv", "id,label\nme,Me\n")
 	register := "id,label,mass_g\n"
 	var order []int
