@@ -1,7 +1,9 @@
 package site
 
 import (
+	"encoding/hex"
 	"html"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -117,4 +119,16 @@ func TestBlankShoeIsNoShoe(t *testing.T) {
 			t.Errorf("the page lacks %s", need)
 		}
 	}
+}
+
+// unescape undoes the percent-encoding of RFC 3986, section 2.1.
+func unescape(t *testing.T, link string) string {
+	t.Helper()
+	return regexp.MustCompile(`%[0-9A-Fa-f]{2}`).ReplaceAllStringFunc(link, func(code string) string {
+		b, err := hex.DecodeString(code[1:])
+		if err != nil {
+			t.Fatal(err)
+		}
+		return string(b)
+	})
 }

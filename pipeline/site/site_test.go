@@ -53,7 +53,7 @@ func emptied() Input {
 	return Input{Result: derive.FromSessions(ds, nil, nil, 1)}
 }
 
-// built is every build as published, made once for all tests.
+// built is every build as published.
 var built = sync.OnceValue(func() map[string]map[string]string {
 	sites := map[string]map[string]string{}
 	for name, in := range builds() {
@@ -265,18 +265,6 @@ func TestLinksLeadToFilesOfTheSite(t *testing.T) {
 			t.Errorf("%s: only %d links", build, links)
 		}
 	}
-}
-
-// unescape undoes the percent-encoding of RFC 3986, section 2.1.
-func unescape(t *testing.T, link string) string {
-	t.Helper()
-	return regexp.MustCompile(`%[0-9A-Fa-f]{2}`).ReplaceAllStringFunc(link, func(code string) string {
-		b, err := hex.DecodeString(code[1:])
-		if err != nil {
-			t.Fatal(err)
-		}
-		return string(b)
-	})
 }
 
 // What a strict content security policy forbids, and links to other hosts.
