@@ -22,7 +22,6 @@ type basis struct {
 	minSessions                 int  // sessions of the shoe that was run in fewer
 	confounded, stepProduct     int  // sessions with a finding of that kind
 	unplanned                   int  // sessions without a plan that was followed
-	betweenDF                   int  // degrees of freedom between sessions, where there is a conservative interval
 	noSpread                    bool // blocks of a shoe did not differ at all
 }
 
@@ -121,11 +120,6 @@ func (a *analysis) lacks(c *Comparison) []string {
 	if !c.acrossSessions {
 		lacks = append(lacks, "the interval does not hold how the difference varies from day to day; running the "+
 			"pair in two or more sessions would")
-	}
-	if c.hasConservative() {
-		lacks = append(lacks, "how the difference varies from day to day rests on "+degrees(c.basis.betweenDF)+
-			"; by that alone the interval would be "+units.FormatSigned(c.ConservativeLow, 2)+" to "+
-			units.FormatSigned(c.ConservativeHigh, 2)+c.unitText()+"; more sessions would mend that")
 	}
 	// Its width.
 	if half, matters := c.halfWidthReported(), a.worthwhile(c); half > float64(2*matters) {

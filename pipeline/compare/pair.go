@@ -16,8 +16,8 @@ func (g group) blank(p pair) Comparison {
 		Outcome: g.outcome, Effort: g.effort, Level: g.level,
 		Shoe: g.index.shoes[p.shoe], Reference: g.index.shoes[p.reference],
 		LogEstimate: m, LogSE: m, DF: m, Estimate: m, Low: m, High: m, P: m, PAdjusted: m,
-		ConservativeLow: m, ConservativeHigh: m, BetweenSD: m, ResidualSD: m,
-		DriftPerHour: m, DriftSE: m, TippingDrift: m, TippingInterval: m, Adjustment: m, SensorErrorPct: m,
+		BetweenSD: m, ResidualSD: m,
+		DriftPerHour: m, DriftSE: m, TippingDrift: m, Adjustment: m, SensorErrorPct: m,
 		PredictionLow: m, PredictionHigh: m, WithoutLow: m, WithoutHigh: m,
 		Randomisation: Randomisation{P: m, PAtEnds: m}, Evidence: NoEvidence,
 	}
@@ -33,7 +33,6 @@ func (a *analysis) difference(m *model, p pair) Comparison {
 		estimate.SE, estimate.DF = units.Missing, units.Missing
 	}
 	a.setEstimate(&c, estimate)
-	a.setConservative(&c, m)
 	return c
 }
 
@@ -43,9 +42,6 @@ func (a *analysis) explain(c *Comparison, m *model, p pair) {
 	if !units.Known(c.Low) && c.halfWidth >= maxHalfWidth {
 		c.Notes = append(c.Notes,
 			"no interval is given: there is so little to judge the spread from that it would be beyond all numbers")
-	}
-	if c.hasConservative() {
-		c.Notes = append(c.Notes, c.conservativeNote())
 	}
 	// Spread.
 	c.Runners, c.basis.noSpread = 1, m.fit.Status == stats.ExactFit
@@ -59,7 +55,7 @@ func (a *analysis) explain(c *Comparison, m *model, p pair) {
 	if m.drift {
 		c.setDrift(m.driftEstimate())
 	} else {
-		a.setTippingDrift(c, m.driftLeverage(p))
+		setTippingDrift(c, m.driftLeverage(p))
 	}
 	// Adjustment to equal effort.
 	if m.group.held {
@@ -118,19 +114,13 @@ func (c *Comparison) setDrift(e stats.Estimate) {
 	}
 }
 
-// setTippingDrift finds the drift per block that would make the estimate by itself, and the
-// one that would bring the nearer end of the interval to zero. In a balanced
-// order no straight drift can do either. Leverage is [model.driftLeverage].
-func (a *analysis) setTippingDrift(c *Comparison, leverage float64) {
+// setTippingDrift finds the drift per block that would make the estimate by itself. In a
+// balanced order no straight drift can do it. Leverage is [model.driftLeverage].
+func setTippingDrift(c *Comparison, leverage float64) {
 	if !(math.Abs(leverage) > 1e-9) {
 		return
 	}
 	c.TippingDrift = percent(c.Outcome, c.LogEstimate/leverage)
-	if c.excludesZero() {
-		half := float64(a.quantile(c.DF) * c.LogSE)
-		near := math.Copysign(math.Abs(c.LogEstimate)-half, c.LogEstimate)
-		c.TippingInterval = percent(c.Outcome, near/leverage)
-	}
 }
 
 // count fills in how much there is of two shoes, and what speaks against it.

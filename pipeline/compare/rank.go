@@ -82,7 +82,7 @@ func (a *analysis) levelReference(pairs []*Comparison) string {
 func (a *analysis) alpha() float64 { return 1 - a.method.Confidence }
 
 // apartFrom lists the shoes that are told apart from one, by the adjusted p
-// values and, where there is one, the conservative interval.
+// values.
 func apartFrom(pairs []*Comparison, shoe string, alpha float64) []string {
 	var apart []string
 	for _, p := range pairs {

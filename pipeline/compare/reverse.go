@@ -8,7 +8,6 @@ func (c *Comparison) Reverse() Comparison {
 	r.basis.shoeBlocks, r.basis.referenceBlocks = c.basis.referenceBlocks, c.basis.shoeBlocks
 	r.LogEstimate = -c.LogEstimate
 	r.Estimate, r.Low, r.High = c.mirror(c.Estimate), c.mirror(c.High), c.mirror(c.Low)
-	r.ConservativeLow, r.ConservativeHigh = c.mirror(c.ConservativeHigh), c.mirror(c.ConservativeLow)
 	r.Adjustment = r.Estimate - c.mirror(c.Estimate-c.Adjustment)
 	r.WithoutLow, r.WithoutHigh = c.mirror(c.WithoutHigh), c.mirror(c.WithoutLow)
 	r.PredictionLow, r.PredictionHigh = c.mirror(c.PredictionHigh), c.mirror(c.PredictionLow)

@@ -11,17 +11,15 @@ import (
 func TestFlipByHand(t *testing.T) {
 	c := Comparison{
 		Outcome: trial.Speed, Shoe: "b", Reference: "a", LogEstimate: 0.2231, Estimate: 25, Low: 0, High: 60,
-		ConservativeLow: -20, ConservativeHigh: 100, Adjustment: 5,
-		TippingDrift: 3, TippingInterval: 1, WithoutLow: 20, WithoutHigh: 30, PredictionLow: -50, PredictionHigh: 300,
+		Adjustment:   5,
+		TippingDrift: 3, WithoutLow: 20, WithoutHigh: 30, PredictionLow: -50, PredictionHigh: 300,
 		Outlying: Outlying{"d", "1", 30}, PerRunner: []RunnerEstimate{{"r", OneSession, 25, -20, 60}},
 	}
 	f := c.Reverse()
 	for name, x := range map[string][2]float64{
 		"estimate": {f.Estimate, -20}, "low": {f.Low, -37.5}, "high": {f.High, 0},
-		"cautious low": {f.ConservativeLow, -50}, "cautious high": {f.ConservativeHigh, 25},
 		"adjustment: from 1/1.2": {f.Adjustment, -20 - 100*(1/1.2-1)}, "tipping": {f.TippingDrift, 3},
-		"tipping interval": {f.TippingInterval, 1},
-		"without low":      {f.WithoutLow, 100 * (1/1.3 - 1)}, "without high": {f.WithoutHigh, 100 * (1/1.2 - 1)},
+		"without low": {f.WithoutLow, 100 * (1/1.3 - 1)}, "without high": {f.WithoutHigh, 100 * (1/1.2 - 1)},
 		"prediction low": {f.PredictionLow, -75}, "prediction high": {f.PredictionHigh, 100},
 		"outlying": {f.Outlying.Estimate, 100 * (1/1.3 - 1)},
 		"runner":   {f.PerRunner[0].Estimate, -20}, "runner low": {f.PerRunner[0].Low, -37.5},

@@ -1,6 +1,8 @@
 package compare
 
-import "soletrial/pipeline/trial"
+import (
+	"soletrial/pipeline/trial"
+)
 
 // AddSensorErrors fills in for every comparison how much of it could be the sensor, by
 // errorPct.

@@ -4,19 +4,17 @@ import (
 	"testing"
 
 	"soletrial/pipeline/trial"
-	"soletrial/pipeline/units"
 )
 
-// TestSensorErrors: what the sensor could explain stands with its own pair.
+// TestSensorErrors: every comparison is told how much of it could be the sensor.
 func TestSensorErrors(t *testing.T) {
 	r := noisy(undrifting("ABC"), 6, 0.001, "ABCCBA", "CBAABC", "BCAACB").run()
 	r.AddSensorErrors(func(_ trial.Outcome, _ trial.Effort, shoe, reference string) float64 {
-		if pct, checked := map[string]float64{"BA": 3, "CA": 9}[shoe+reference]; checked {
-			return pct
-		}
-		return units.Missing
+		return map[string]float64{"BA": 3, "CA": 9, "CB": 0.456}[shoe+reference]
 	})
-	for pair, want := range map[string]float64{"BA": 3, "CA": 9, "CB": units.Missing} {
-		near(t, "sensor error of "+pair, find(t, r, pair[:1], pair[1:]).SensorErrorPct, want, 0)
+	for pair, want := range map[[2]string]float64{{"B", "A"}: 3, {"C", "A"}: 9, {"C", "B"}: 0.456} {
+		if got := find(t, r, pair[0], pair[1]).SensorErrorPct; got != want {
+			t.Errorf("the sensor error of %v is %v, want %v", pair, got, want)
+		}
 	}
 }

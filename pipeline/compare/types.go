@@ -58,14 +58,9 @@ type Comparison struct {
 	Estimate, Low, High    float64
 	P, PAdjusted           float64
 
-	// ConservativeLow and ConservativeHigh are the interval by the degrees of freedom between
-	// sessions alone, given where those are so few that the plain interval is too narrow.
-	ConservativeLow, ConservativeHigh float64
-
 	BetweenSD, ResidualSD float64
 	DriftPerHour, DriftSE float64
 	TippingDrift          float64 // drift per block that alone would make the estimate
-	TippingInterval       float64 // drift per block that would bring the interval to zero, where it leaves zero out
 	Adjustment            float64 // Estimate minus what it would be without the equal-effort adjustment
 	SensorErrorPct        float64 // how much could be the sensor, percent: see [Result.AddSensorErrors]
 
@@ -82,7 +77,7 @@ type Comparison struct {
 	Notes    []string // how the model was chosen and what was left out
 
 	acrossSessions bool    // the interval holds how the difference varies from day to day
-	halfWidth      float64 // half the interval's width on the analysis scale, the conservative one's where there is one
+	halfWidth      float64 // half the interval's width on the analysis scale
 	basis          basis
 }
 

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"soletrial/pipeline/answer"
 	"soletrial/viewer/app"
 	"soletrial/viewer/internal/example"
 	"soletrial/viewer/load"
@@ -18,8 +19,8 @@ func answering(t *testing.T) *app.Model {
 		t.Fatal(err)
 	}
 	whole := reopened(t, bundle)
-	bundle.Index.Answer = &load.Answer{Headline: whole.PublishedSaid().Headline(),
-		Sessions: whole.LoadedSessions()}
+	said := answer.NewSpeaker(whole.Published().Dataset, whole.Published().Answers).Top()
+	bundle.Index.Answer = &load.Answer{Headline: said.Headline(), Sessions: whole.LoadedSessions()}
 	part := *bundle
 	part.Files = maps.Clone(bundle.Files)
 	maps.DeleteFunc(part.Files, func(path string, _ []byte) bool {
