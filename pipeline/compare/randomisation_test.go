@@ -32,7 +32,7 @@ func drawnTrial(t testing.TB, start func(string) *made, shoes string, blocks int
 		m.session(fmt.Sprintf("d%d", i+1), strings.Join(d.Names(set.Orders[place]), ""), speeds(r, noise))
 		p := m.Sessions[i].Plan
 		p.Shoes, p.Draw = d.Shoes, trial.PlanDraw{Seed: float64(seed), Place: float64(place + 1),
-			Orders: float64(len(set.Orders))}
+			Orders: float64(len(set.Orders)), Candidates: set.Candidates()}
 	}
 	return m
 }

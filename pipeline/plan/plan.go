@@ -34,10 +34,7 @@ func New(ds *trial.Dataset, w Request) (*trial.PlanFacts, *randomise.Set, error)
 	set := design.Set()
 	place := design.Choose(&set)
 	how := trial.PlanDraw{Seed: float64(w.Seed), Place: float64(place + 1), Orders: float64(len(set.Orders)),
-		Considered: float64(set.Considered), Candidates: trial.AllOrders}
-	if set.Sampled {
-		how.Candidates = trial.SampledOrders
-	}
+		Considered: float64(set.Considered), Candidates: set.Candidates()}
 	for _, order := range earlier {
 		how.Earlier = append(how.Earlier, strings.Join(order, " "))
 	}

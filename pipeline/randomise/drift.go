@@ -153,11 +153,25 @@ func Bias(order []string, a, b string, power int) float64 {
 // block to block it is the error of a plain difference.
 func Imbalance(order []string) float64 {
 	shoes := slices.Compact(slices.Sorted(slices.Values(order)))
-	lean := 0.0
-	for i, a := range shoes {
-		for _, b := range shoes[:i] {
-			lean = max(lean, math.Abs(Bias(order, a, b, 1)))
+	numbers := make([]int, len(order))
+	for i, shoe := range order {
+		numbers[i] = slices.Index(shoes, shoe)
+	}
+	return imbalance(numbers, len(shoes))
+}
+
+// imbalance is [Imbalance] of an order of so many shoes by number.
+func imbalance(order []int, shoes int) float64 {
+	sum, count := make([]float64, shoes), make([]float64, shoes)
+	for i, s := range order {
+		sum[s] += float64(i)
+		count[s]++
+	}
+	first, last := math.Inf(1), math.Inf(-1)
+	for s := range shoes {
+		if count[s] > 0 {
+			first, last = min(first, sum[s]/count[s]), max(last, sum[s]/count[s])
 		}
 	}
-	return lean
+	return max(0, last-first)
 }

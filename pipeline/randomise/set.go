@@ -2,6 +2,8 @@ package randomise
 
 import (
 	"math/rand/v2"
+
+	"soletrial/pipeline/trial"
 )
 
 // How much worse than the best an order may be and still be chosen, as a factor
@@ -29,6 +31,7 @@ type Set struct {
 	Admissible int     // orders with these blocks of each shoe; stops counting beyond 1e9
 	Considered int     // of which were scored: all of them, or the sampled candidates
 	Sampled    bool    // whether there were more than EnumerationLimit
+	Even       bool    // whether the even orders went first
 	// Straight and Curved are the least mean variance of a difference between two
 	// shoes that any order scored reaches, in units of a block's variance, with a
 	// straight and with a curved drift taken out; +Inf where one block of each shoe
@@ -43,6 +46,8 @@ type Set struct {
 //   - whose variance of the shoe differences is within 5 % of the least when a
 //     straight drift is taken out, as the analysis does,
 //   - and within 5 % of the least that is left when a curved one is taken out too,
+//   - of these, in an even design, those with the mean places of the shoes closest together:
+//     a reader sees at once that no shoe had the fresher legs,
 //   - and within 5 % of the least over this and all sessions before,
 //   - in which, counted over all sessions, shoes follow each other most evenly,
 //   - that start with a shoe that has started least often.
@@ -58,6 +63,9 @@ func (d *Design) Set() Set {
 		func(order []int) float64 { return past.alone(order).variance(false) })
 	orders, set.Curved = within(orders, curvedRoom, 1,
 		func(order []int) float64 { return past.alone(order).variance(true) })
+	if set.Even = d.Even; d.Even {
+		orders, _ = within(orders, 1, 1, func(order []int) float64 { return imbalance(order, len(d.Shoes)) })
+	}
 	if past.sessions > 0 {
 		orders, _ = within(orders, jointRoom, fewest,
 			func(order []int) float64 { return past.with(order).variance(true) })
@@ -65,6 +73,20 @@ func (d *Design) Set() Set {
 	orders, _ = within(orders, 1, fewest, past.unevenness)
 	set.Orders, _ = within(orders, 1, fewest, func(order []int) float64 { return float64(past.starts[order[0]]) })
 	return set
+}
+
+// Candidates says in a word of plan.yaml which orders were looked at, and whether even
+// ones went first.
+func (s *Set) Candidates() string {
+	switch {
+	case s.Sampled && s.Even:
+		return trial.SampledEvenOrders
+	case s.Sampled:
+		return trial.SampledOrders
+	case s.Even:
+		return trial.AllEvenOrders
+	}
+	return trial.AllOrders
 }
 
 func (d *Design) candidates(sampled bool) [][]int {

@@ -29,14 +29,17 @@ type PlanDraw struct {
 	Place      float64  `json:"place" jsonschema:"minimum=1"`
 	Orders     float64  `json:"orders" jsonschema:"minimum=1"`
 	Considered float64  `json:"considered" jsonschema:"minimum=1"`
-	Candidates string   `json:"candidates" jsonschema:"enum=all,enum=sampled"`
+	Candidates string   `json:"candidates" jsonschema:"enum=all,enum=sampled,enum=all-even,enum=sampled-even"`
 	Earlier    []string `json:"earlier,omitempty"`
 }
 
-// The values of PlanDraw.Candidates.
+// The values of PlanDraw.Candidates. Without even, plans of old, the distance between the
+// mean places of the shoes did not count.
 const (
-	AllOrders     = "all"
-	SampledOrders = "sampled"
+	AllOrders         = "all"
+	SampledOrders     = "sampled"
+	AllEvenOrders     = "all-even"
+	SampledEvenOrders = "sampled-even"
 )
 
 // PlanRules is what a plan settles about the analysis, as the method stood then.

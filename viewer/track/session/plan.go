@@ -58,10 +58,7 @@ func Drawn(p Plan, blocks int, seed uint64) (Plan, error) {
 	place := design.Choose(&set)
 	p.Source, p.Order = trial.PlanOfVenue, design.Names(set.Orders[place])
 	p.Draw = trial.PlanDraw{Seed: float64(seed), Place: float64(place + 1), Orders: float64(len(set.Orders)),
-		Considered: float64(set.Considered), Candidates: trial.AllOrders}
-	if set.Sampled {
-		p.Draw.Candidates = trial.SampledOrders
-	}
+		Considered: float64(set.Considered), Candidates: set.Candidates()}
 	return p, nil
 }
 
