@@ -102,8 +102,9 @@ func testExplorerBlocksAndReference(t *testing.T, server *httptest.Server, width
 	}
 	p.do(chromedp.Click(chromedp.CSS("#plain")))
 	p.until(`document.querySelector("#comparison-table td.blocks")`)
-	if blocks := p.text("#comparison-table td.blocks"); !strings.Contains(blocks, "→") {
-		t.Errorf("the number of blocks reads %q", blocks)
+	if blocks := value[string](p, `[...document.querySelectorAll("#comparison-table td.blocks")]
+		.map((cell) => cell.textContent).join(" ")`); !strings.Contains(blocks, "→") {
+		t.Errorf("the numbers of blocks read %q", blocks)
 	}
 	before := p.text("#comparison-table tbody")
 	chosen := value[string](p, `(() => { const s = document.getElementById("choose-reference");
