@@ -16,7 +16,8 @@ func (s *site) answer() BundleAnswer {
 	said := answer.NewSpeaker(s.ds, s.result.Answers).Top()
 	short := said
 	short.Size = ""
-	a := BundleAnswer{Headline: said.Headline(), Short: short.Headline(), Size: said.Size, Evidence: said.Evidence, Sessions: []string{}}
+	a := BundleAnswer{Headline: said.Headline(), Short: short.Headline(), Size: said.Size, Evidence: said.Evidence,
+		Sessions: []string{}}
 	for i := range s.ds.Sessions {
 		a.Sessions = append(a.Sessions, s.ds.Sessions[i].ID)
 	}
