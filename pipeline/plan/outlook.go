@@ -172,13 +172,7 @@ func (t truth) atLeast(d float64) truth {
 
 // simulate makes one trial; a fastest shoe that is not the leader counts as open.
 func (o Outlook) simulate(t truth, stream uint64) simulated {
-	random := rand.New(rand.NewPCG(o.Seed, stream))
-	normal := func(sd float64) float64 { return float64(sd * random.NormFloat64()) }
-	sensorError := map[string]float64{}
-	for _, shoe := range o.Shoes {
-		sensorError[shoe] = normal(o.SensorSD[shoe])
-	}
-	gamma := t.gamma.Mean + normal(t.gamma.SD)
+	normal, sensorError, gamma := o.draws(t, stream)
 	blocks := slices.Clone(o.Blocks)
 	var statuses []decide.Status
 	for n := 1; n <= Ahead[len(Ahead)-1]; n++ {
@@ -193,6 +187,18 @@ func (o Outlook) simulate(t truth, stream uint64) simulated {
 		statuses = append(statuses, status)
 	}
 	return simulated{statuses: statuses}
+}
+
+// draws draws what stays the same over a trial, and returns what draws the rest.
+func (o Outlook) draws(t truth, stream uint64) (normal func(sd float64) float64, sensorError map[string]float64,
+	gamma float64) {
+	random := rand.New(rand.NewPCG(o.Seed, stream))
+	normal = func(sd float64) float64 { return float64(sd * random.NormFloat64()) }
+	sensorError = map[string]float64{}
+	for _, shoe := range o.Shoes {
+		sensorError[shoe] = normal(o.SensorSD[shoe])
+	}
+	return normal, sensorError, t.gamma.Mean + normal(t.gamma.SD)
 }
 
 // session makes the blocks of the n-th further session.
@@ -228,10 +234,7 @@ func (o Outlook) status(blocks []decide.Block, leader string) (decide.Status, er
 	if err != nil {
 		return "", err
 	}
-	sensor := decide.Sensor{SD: make([]float64, len(p.Shoes))}
-	for j, shoe := range p.Shoes {
-		sensor.SD[j] = o.SensorSD[shoe]
-	}
+	sensor := o.sensor(p)
 	for g, shoes := range p.Groups {
 		if !slices.Contains(shoes, p.Shoe(leader)) {
 			continue
@@ -243,6 +246,15 @@ func (o Outlook) status(blocks []decide.Block, leader string) (decide.Status, er
 		return a.Status, nil
 	}
 	return decide.Open, nil
+}
+
+// sensor is the error of the sensor in the shoes of a posterior.
+func (o Outlook) sensor(p *decide.Posterior) decide.Sensor {
+	sensor := decide.Sensor{SD: make([]float64, len(p.Shoes))}
+	for j, shoe := range p.Shoes {
+		sensor.SD[j] = o.SensorSD[shoe]
+	}
+	return sensor
 }
 
 // SameOutOfReach reports whether the sensor alone keeps shoes from ever being shown to be

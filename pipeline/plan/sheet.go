@@ -2,6 +2,7 @@ package plan
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"soletrial/pipeline/trial"
@@ -87,6 +88,13 @@ func NewSheet(ds *trial.Dataset, s *trial.Session) Sheet {
 	return sheet
 }
 
+// CountLaps says on the sheet why every lap counts, where the sensor's own error keeps shoes
+// from ever being shown to be practically the same.
+func (s *Sheet) CountLaps() {
+	s.Facts = append(s.Facts, "Count the laps (or measure the metres) of every block: without them the sensor may "+
+		"read differently in each shoe, and no number of sessions can show two shoes to be practically the same")
+}
+
 func place(ds *trial.Dataset, s *trial.Session) string {
 	parts := []string{s.Facts.Date}
 	if r := ds.Runner(s.Facts.Runner); r != nil {
@@ -123,8 +131,10 @@ func effortRange(ds *trial.Dataset, p *trial.PlanFacts) string {
 
 func durations(p *trial.PlanFacts) string {
 	times := "times count from the start"
-	if newClock(p).day {
+	if c := newClock(p); c.day {
 		times = "times by the clock there"
+	} else if !c.seconds {
+		times += ", in hours and minutes"
 	}
 	text := fmt.Sprintf("%d blocks of %s with %s of rest between; %s", len(p.Order), units.FormatClock(p.BlockS),
 		units.FormatClock(p.RestS), times)
@@ -136,21 +146,27 @@ func durations(p *trial.PlanFacts) string {
 
 // clock tells times of the day from a start, or times since it.
 type clock struct {
-	start float64
-	day   bool
+	start   float64
+	day     bool
+	seconds bool // whether any time of the plan has seconds: then all are written with them
 }
 
 func newClock(p *trial.PlanFacts) clock {
+	c := clock{}
+	for _, span := range []float64{p.BlockS, p.RestS, p.WarmUpS} {
+		c.seconds = c.seconds || units.Known(span) && math.Mod(units.Round(span, 0), 60) != 0
+	}
 	hours, minutes, found := strings.Cut(p.Start, ":")
 	if !found || len(minutes) < 2 {
-		return clock{}
+		return c
 	}
 	h, errH := units.ParseDecimal(hours)
 	m, errM := units.ParseDecimal(minutes[:2])
-	return clock{float64(h*3600) + float64(m*60), errH == nil && errM == nil}
+	c.start, c.day = float64(h*3600)+float64(m*60), errH == nil && errM == nil
+	return c
 }
 
-// text is h:mm:ss where the seconds are not zero, else h:mm.
+// text is h:mm, with seconds where any time of the plan has them.
 func (c clock) text(at float64) string {
 	whole := int(units.Round(c.start+at, 0))
 	if c.day {
@@ -160,7 +176,7 @@ func (c clock) text(at float64) string {
 	if c.day {
 		text = fmt.Sprintf("%02d:%02d", whole/3600, whole/60%60)
 	}
-	if whole%60 != 0 {
+	if c.seconds {
 		text += fmt.Sprintf(":%02d", whole%60)
 	}
 	return text

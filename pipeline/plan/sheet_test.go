@@ -34,10 +34,10 @@ func TestSheetText(t *testing.T) {
 		// 3 % either way, the limit of the rule effort-off
 		"Field sheet: 2026-05-02-power\n2026-05-02, Rudi <R>, Oval (lap 400 m in lane 1)\nHold 260 W (252 to 268)\n",
 		"Warm-up of 15:00, then 8 blocks of 6:30 with 3:00 of rest between; times by the\nclock there\n",
-		"    23:30    23:45    warm-up\n",
-		"  1 23:45    23:51:30 Shoe & Co      _______", // clock times: arithmetic
-		"  2 23:54:30 00:01    A shoe with a…",
-		"  8 00:51:30 00:58    A shoe",
+		"    23:30:00 23:45:00 warm-up\n",
+		"  1 23:45:00 23:51:30 Shoe & Co      _______", // clock times: arithmetic
+		"  2 23:54:30 00:01:00 A shoe with a…",
+		"  8 00:51:30 00:58:00 A shoe",
 		"pod on the right laces", "wind m/s ____", "licensed clinician", "Local rules", "Suspected heat stroke",
 	} {
 		if !strings.Contains(text, want) {
@@ -66,7 +66,7 @@ func TestSheetVariants(t *testing.T) {
 			sheet.Facts[2] != "8 blocks of 6:30 with 3:00 of rest between; times count from the start" {
 			t.Errorf("%q, want %q", sheet.Facts, c.want)
 		}
-		if sheet.Blocks[0] != (SheetBlock{"1", "Shoe & Co", "0:00", "0:06:30"}) || len(sheet.Blocks) != 8 {
+		if sheet.Blocks[0] != (SheetBlock{"1", "Shoe & Co", "0:00:00", "0:06:30"}) || len(sheet.Blocks) != 8 {
 			t.Errorf("the first block is %+v", sheet.Blocks[0])
 		}
 	}

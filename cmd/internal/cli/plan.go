@@ -108,7 +108,7 @@ func (a *app) plan(o planOptions) error {
 			return err
 		}
 	}
-	return a.writePlan(o, ds, session, set)
+	return a.writePlan(o, ds, session, set, a.expect(o, facts))
 }
 
 // resolve reads and checks what was asked for, and returns the session as far as

@@ -15,7 +15,7 @@ import (
 )
 
 // writePlan writes plan.yaml, session.yaml where there is none, and the sheet.
-func (a *app) writePlan(o planOptions, ds *trial.Dataset, s *trial.Session, set *randomise.Set) error {
+func (a *app) writePlan(o planOptions, ds *trial.Dataset, s *trial.Session, set *randomise.Set, out expectation) error {
 	files := map[string][]byte{s.Folder() + "/plan.yaml": plaintext.AppendPlan(nil, s.Plan)}
 	if ds.Session(s.ID) == nil {
 		text, err := yamltext.NewSession(&s.Facts)
@@ -29,6 +29,9 @@ func (a *app) writePlan(o planOptions, ds *trial.Dataset, s *trial.Session, set 
 		return err
 	}
 	sheet := plan.NewSheet(ds, s)
+	if out.known && out.outlook.SameOutOfReach() {
+		sheet.CountLaps()
+	}
 	if o.sheet != "" {
 		folder, name := filepath.Split(filepath.Clean(o.sheet))
 		if _, err := dataset.Write(filepath.Clean(folder), map[string][]byte{name: []byte(sheet.HTML())},
@@ -48,15 +51,16 @@ func (a *app) writePlan(o planOptions, ds *trial.Dataset, s *trial.Session, set 
 			return err
 		}
 	}
-	return a.tellPlan(o, ds, s, set, sheet, changed)
+	return a.tellPlan(o, ds, s, set, sheet, changed, out)
 }
 
 // tellPlan prints the sheet, and what to do next.
 func (a *app) tellPlan(o planOptions, ds *trial.Dataset, s *trial.Session, set *randomise.Set, sheet plan.Sheet,
-	changed []string) error {
+	changed []string, out expectation) error {
 	if a.JSON {
 		return a.PrintJSON(map[string]any{
-			"session": s.ID, "order": s.Plan.Order, "shoes": s.Plan.Shoes, "seed": o.seed,
+			"half_width_pct": voice.JSONNumber(out.halfWidthPct),
+			"session":        s.ID, "order": s.Plan.Order, "shoes": s.Plan.Shoes, "seed": o.seed,
 			"place": s.Plan.Draw.Place, "orders": len(set.Orders), "considered": set.Considered,
 			"sampled": set.Sampled, "places_apart": randomise.Imbalance(s.Plan.Order), "sheet": o.sheet,
 			"written": append([]string{}, changed...),
@@ -77,9 +81,15 @@ func (a *app) tellPlan(o planOptions, ds *trial.Dataset, s *trial.Session, set *
 	}
 	a.Remark("order %.0f of %d, drawn with seed %d; %d were looked at, %s", s.Plan.Draw.Place, len(set.Orders),
 		o.seed, set.Considered, from)
-	a.Remark("the mean places of the shoes in the session are at most %s blocks apart: a drift moves no plain "+
-		"difference by more than that many times the drift per block", units.FormatDecimal(
-		randomise.Imbalance(s.Plan.Order), 2))
+	if apart := units.FormatDecimal(randomise.Imbalance(s.Plan.Order), 1); apart == "0.0" {
+		a.Remark("each shoe's average place in the session is the same, so getting tired affects all shoes alike")
+	} else {
+		a.Remark("the average places of the shoes in the session are at most %s blocks apart; the analysis "+
+			"corrects for getting tired", apart)
+	}
+	for _, line := range out.lines() {
+		a.Remark("%s", line)
+	}
 	if venue := ds.Venue(s.Facts.Venue); venue == nil || !units.Known(venue.LapM) {
 		a.Remark("count laps or metres in every block, and write lap_m of the venue into venues.csv: without " +
 			"distance on the ground the sensor's own error stays, and two shoes can hardly be shown to be the same")
