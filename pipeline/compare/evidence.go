@@ -1,8 +1,6 @@
 package compare
 
 import (
-	"strconv"
-
 	"soletrial/pipeline/quality"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
@@ -55,24 +53,16 @@ func sessionDoubts(ds *trial.Dataset, x *index, findings []trial.Finding) []sess
 	return doubts
 }
 
-// grade finds the word for the evidence behind c and the reasons: what is
-// missing, and so what would raise it. The size of the effect has no say; the
-// width of the interval is judged on the scale of the analysis, where it does not
-// grow with the effect.
+// grade finds the word for the evidence behind c. The size of the effect has no
+// say; the width of the interval is judged on the scale of the analysis, where it
+// does not grow with the effect.
 func (a *analysis) grade(c *Comparison) {
-	if c.Model == NotComparable {
-		c.Reasons = []string{"run both, or each with a common third shoe, in one session"}
-		return
-	}
-	if !units.Known(c.Low) {
-		c.Reasons = []string{"no interval: repeat a shoe within a session, or run another session"}
-		return
-	}
-	c.Reasons = a.lacks(c)
 	switch {
+	case c.Model == NotComparable || !units.Known(c.Low):
+		// None: there is no interval.
 	case !c.acrossSessions || c.halfWidthReported() > float64(4*a.worthwhile(c)):
 		c.Evidence = Thin
-	case len(c.Reasons) > 0:
+	case !c.basis.solid() || c.halfWidthReported() > float64(2*a.worthwhile(c)):
 		c.Evidence = Fair
 	default:
 		c.Evidence = Solid
@@ -95,59 +85,9 @@ func (a *analysis) worthwhile(c *Comparison) float64 {
 	return a.method.WorthwhilePct
 }
 
-// lacks lists, in words, what solid evidence would ask for and c does not have.
-func (a *analysis) lacks(c *Comparison) []string {
-	// Sessions and blocks.
-	var lacks []string
-	if n := c.basis.minSessions; c.acrossSessions && n < solidSessions {
-		of := ""
-		if n < c.Sessions {
-			of = " of the shoe that was run in fewer"
-		}
-		lacks = append(lacks, units.Count(n, "session")+of+"; "+strconv.Itoa(solidSessions)+
-			" or more would show whether the difference comes back")
-	}
-	for _, shoe := range []struct {
-		id     string
-		blocks int
-	}{{c.Shoe, c.basis.shoeBlocks}, {c.Reference, c.basis.referenceBlocks}} {
-		if shoe.blocks < solidBlocks {
-			lacks = append(lacks, units.Count(shoe.blocks, "block")+" of "+Labels(a.dataset)(shoe.id)+"; "+
-				strconv.Itoa(solidBlocks)+" or more would show how its blocks vary")
-		}
-	}
-	// What the interval does not hold.
-	if !c.acrossSessions {
-		lacks = append(lacks, "the interval does not hold how the difference varies from day to day; running the "+
-			"pair in two or more sessions would")
-	}
-	// Its width.
-	if half, matters := c.halfWidthReported(), a.worthwhile(c); half > float64(2*matters) {
-		unit := c.unitText()
-		lacks = append(lacks, "the interval reaches ±"+units.FormatDecimal(half, 1)+unit+"; ±"+
-			units.FormatDecimal(float64(2*matters), 1)+unit+" would do for a difference of "+
-			units.FormatDecimal(matters, 2)+unit)
-	}
-	return append(lacks, c.basis.doubts()...)
-}
-
-// doubts turns findings about the sessions behind a comparison into reasons.
-func (b *basis) doubts() []string {
-	var doubts []string
-	if b.noSpread {
-		doubts = append(doubts, "blocks of the same shoe did not differ at all, so there is no spread to judge from; "+
-			"finer numbers would show one")
-	}
-	if n := b.confounded; n > 0 {
-		doubts = append(doubts, units.Count(n, "session")+
-			" with the shoes in step with the clock; the opposite order would balance it")
-	}
-	if n := b.stepProduct; n > 0 {
-		doubts = append(doubts, units.Count(n, "session")+
-			" where cadence x step length does not match the speed; measured laps would show which is off")
-	}
-	if b.unplanned > 0 {
-		doubts = append(doubts, unplannedText(b.unplanned))
-	}
-	return doubts
+// solid reports whether there are sessions and blocks enough for solid evidence, and
+// no finding that speaks against it.
+func (b *basis) solid() bool {
+	return b.minSessions >= solidSessions && min(b.shoeBlocks, b.referenceBlocks) >= solidBlocks &&
+		!b.noSpread && b.confounded == 0 && b.stepProduct == 0 && b.unplanned == 0
 }

@@ -162,16 +162,7 @@ func (c *Comparison) agree(level float64) {
 	if c.Randomisation.agrees(level) {
 		return
 	}
-	c.Reasons = append(c.Reasons, "the draw of the orders alone would often enough (p = "+
-		units.FormatSignificant(c.Randomisation.PAtEnds, 2)+") do as much as a difference at the end of the "+
-		"interval: model and randomisation test do not agree, and more sessions would settle it")
 	if c.Evidence == Solid {
 		c.Evidence = Fair
 	}
-}
-
-// unplannedText is the reason that sessions without a followed plan are.
-func unplannedText(n int) string {
-	return units.Count(n, "session") +
-		" without a plan that was followed; an order drawn and committed before the run cannot have been chosen to suit"
 }

@@ -61,16 +61,13 @@ func TestRandomisationCountsOrders(t *testing.T) {
 // Only sessions that were run as drawn count, and without one there is no p.
 func TestRandomisationNeedsTheDraw(t *testing.T) {
 	for name, c := range map[string]struct {
-		change   func(*trial.Session)
-		sessions int
-		text     string // among the reasons
+		change              func(*trial.Session)
+		sessions, unplanned int
 	}{
-		"as drawn": {func(*trial.Session) {}, 3, ""},
-		"no plan": {func(s *trial.Session) { s.Plan = nil }, 2,
-			"1 session without a plan that was followed"},
-		"another order": {func(s *trial.Session) { s.Blocks[0].Shoe = s.Blocks[1].Shoe }, 2,
-			"1 session without a plan that was followed"},
-		"a draw that does not hold": {func(s *trial.Session) { s.Plan.Draw.Orders++ }, 2, ""},
+		"as drawn":                  {func(*trial.Session) {}, 3, 0},
+		"no plan":                   {func(s *trial.Session) { s.Plan = nil }, 2, 1},
+		"another order":             {func(s *trial.Session) { s.Blocks[0].Shoe = s.Blocks[1].Shoe }, 2, 1},
+		"a draw that does not hold": {func(s *trial.Session) { s.Plan.Draw.Orders++ }, 2, 0},
 	} {
 		m := drawnTrial(t, undrifting, "AB", 4, 0.003, 1, 2, 3)
 		c.change(&m.Sessions[1])
@@ -78,9 +75,8 @@ func TestRandomisationNeedsTheDraw(t *testing.T) {
 		if got.Randomisation.Sessions != c.sessions {
 			t.Errorf("%s: %d sessions, want %d", name, got.Randomisation.Sessions, c.sessions)
 		}
-		if all := strings.Join(got.Reasons, "; "); strings.Contains(all, "without a plan") != (c.text != "") ||
-			!strings.Contains(all, c.text) {
-			t.Errorf("%s: the reasons are %q", name, all)
+		if got.basis.unplanned != c.unplanned {
+			t.Errorf("%s: %d sessions without a plan that was followed, want %d", name, got.basis.unplanned, c.unplanned)
 		}
 	}
 	m := noisy(undrifting("AB"), 4, 0.003, "ABBA", "BAAB")
@@ -95,16 +91,16 @@ func TestAgree(t *testing.T) {
 	for _, c := range []struct {
 		atEnd, level float64
 		was, want    Grade
-		reasons      int
-	}{{0.05, 0.05, Solid, Solid, 0}, {0.2, 0.05, Solid, Solid, 0}, {0.21, 0.05, Solid, Fair, 1},
-		{0.9, 0.05, Thin, Thin, 1}, {0.3, 0.1, Solid, Solid, 0}} {
+		agrees       bool
+	}{{0.05, 0.05, Solid, Solid, true}, {0.2, 0.05, Solid, Solid, true}, {0.21, 0.05, Solid, Fair, false},
+		{0.9, 0.05, Thin, Thin, false}, {0.3, 0.1, Solid, Solid, true}} {
 		got := Comparison{Evidence: c.was, Randomisation: Randomisation{PAtEnds: c.atEnd}}
 		got.agree(c.level)
-		if words := got.Randomisation.Basis(1 - c.level); strings.Contains(words, "does not agree") != (c.reasons > 0) {
+		if words := got.Randomisation.Basis(1 - c.level); strings.Contains(words, "does not agree") == c.agrees {
 			t.Errorf("p %v at the end, level %v: %s", c.atEnd, c.level, words)
 		}
-		if got.Evidence != c.want || len(got.Reasons) != c.reasons {
-			t.Errorf("p %v at the end, level %v: %s %q, want %s", c.atEnd, c.level, got.Evidence, got.Reasons, c.want)
+		if got.Evidence != c.want {
+			t.Errorf("p %v at the end, level %v: %s, want %s", c.atEnd, c.level, got.Evidence, c.want)
 		}
 	}
 }
@@ -119,7 +115,7 @@ func TestAgreesWithTheModel(t *testing.T) {
 		if got.Randomisation.Sessions != 4 || !got.Randomisation.Exact {
 			t.Fatalf("seed %d: %+v", seed, got.Randomisation)
 		}
-		if strings.Contains(strings.Join(got.Reasons, ""), "do not agree") {
+		if !got.Randomisation.agrees(1 - m.Facts.Method.Confidence) {
 			apart++
 		}
 	}
@@ -130,7 +126,7 @@ func TestAgreesWithTheModel(t *testing.T) {
 }
 
 // TestAgreementIgnoresEffects: a constant effect of a shoe, however large, changes
-// no grade and no reason, also where the randomisation test is asked.
+// no grade, also where the randomisation test is asked.
 func TestAgreementIgnoresEffects(outer *testing.T) {
 	rapid.Check(outer, func(t *rapid.T) {
 		seed := rapid.Uint64Range(1, 1<<40).Draw(t, "seed")
@@ -142,8 +138,8 @@ func TestAgreementIgnoresEffects(outer *testing.T) {
 			}
 		})
 		was, is := find(outer, m.run(), "B", "A"), find(outer, moved.run(), "B", "A")
-		if was.Evidence != is.Evidence || len(was.Reasons) != len(is.Reasons) {
-			t.Fatalf("%s %q became %s %q", was.Evidence, was.Reasons, is.Evidence, is.Reasons)
+		if was.Evidence != is.Evidence {
+			t.Fatalf("%s became %s", was.Evidence, is.Evidence)
 		}
 	})
 }

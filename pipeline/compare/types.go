@@ -73,7 +73,6 @@ type Comparison struct {
 	PredictionLow, PredictionHigh float64          // for a runner who was not there
 
 	Evidence Grade
-	Reasons  []string // why this grade, and what would raise it
 	Notes    []string // how the model was chosen and what was left out
 
 	acrossSessions bool    // the interval holds how the difference varies from day to day
