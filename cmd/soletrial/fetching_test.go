@@ -120,8 +120,9 @@ func TestExplorerOpensAHundredSessions(t *testing.T) {
 	if dots := value[int](p, painted); dots < 100 {
 		t.Errorf("the traces have %d dots", dots)
 	}
-	if status := p.status(); !strings.Contains(status, "Published numbers, checked. The tables shown have the "+
-		"SHA-256 that the index gives. Recomputed here from the samples: 1 of 100 sessions, whose rows in blocks.csv are the published ones; the rest as published.") {
+	if status := p.status(); !strings.Contains(status,
+		"Published numbers, checked. The tables shown have the SHA-256 that the index gives. Recomputed here from "+
+			"the samples: 1 of 100 sessions, whose rows in blocks.csv are the published ones; the rest as published.") {
 		t.Errorf("the status line reads %q", status)
 	}
 	published := p.text(yours)

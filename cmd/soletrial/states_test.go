@@ -120,8 +120,8 @@ func (p *tab) showsWhatMoves() {
 			const figure = document.querySelector(".answer-figure").getBoundingClientRect();
 			return [e.getBoundingClientRect().top, figure.bottom, e.getBoundingClientRect().bottom, figure.top]; })()`)
 		if places[0] < places[1] || places[2] > 900 || places[3] < 0 {
-			p.t.Errorf("at %s: the control begins at %v px and ends at %v, the figure is from %v to %v px", id, places[0],
-				places[2], places[3], places[1])
+			p.t.Errorf("at %s: the control begins at %v px and ends at %v, the figure is from %v to %v px",
+				id, places[0], places[2], places[3], places[1])
 		}
 	}
 }

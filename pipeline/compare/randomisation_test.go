@@ -76,7 +76,8 @@ func TestRandomisationNeedsTheDraw(t *testing.T) {
 			t.Errorf("%s: %d sessions, want %d", name, got.Randomisation.Sessions, c.sessions)
 		}
 		if got.basis.unplanned != c.unplanned {
-			t.Errorf("%s: %d sessions without a plan that was followed, want %d", name, got.basis.unplanned, c.unplanned)
+			t.Errorf("%s: %d sessions without a plan that was followed, want %d",
+				name, got.basis.unplanned, c.unplanned)
 		}
 	}
 	m := noisy(undrifting("AB"), 4, 0.003, "ABBA", "BAAB")

@@ -47,8 +47,8 @@ type sideRow struct {
 func (p *page) pair() {
 	e, pair := p.in.pairOf()
 	a, b := p.of(pair.Shoe), p.of(pair.Reference)
-	p.heading(a+" and "+b+" at "+answer.AtEffort(e.Effort), "Means at equal effort, and the difference with its 95 % "+
-		"interval: bold where it leaves out zero.")
+	p.heading(a+" and "+b+" at "+answer.AtEffort(e.Effort),
+		"Means at equal effort, and the difference with its 95 % interval: bold where it leaves out zero.")
 	p.note(english.Capitalise(e.Outcome.Info().Label) +
 		" as in the answer; the others each by itself, without assumptions.")
 	var rows []sideRow

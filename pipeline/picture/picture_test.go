@@ -217,8 +217,10 @@ func TestBytesAreTheSameEverywhere(t *testing.T) {
 // half of 600 x 600 pixels.
 func TestTilesHaveNoSeams(t *testing.T) {
 	d := &Drawing{Size: Size{600, 600}}
-	d.add(shape{path: path{{op: move}, {op: line, p: [3]point{{600, 0}}}, {op: line, p: [3]point{{0, 600}}},
-		{op: closePath}}, colour: colour{}})
+	d.add(shape{
+		path:   path{{op: move}, {op: line, p: [3]point{{600, 0}}}, {op: line, p: [3]point{{0, 600}}}, {op: closePath}},
+		colour: colour{},
+	})
 	picture, err := png.Decode(bytes.NewReader(d.PNG()))
 	if err != nil {
 		t.Fatal(err)

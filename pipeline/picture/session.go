@@ -169,8 +169,8 @@ func (p *page) traces() {
 	if p.Size == Preview {
 		channels = channels[:min(len(channels), 2)]
 	}
-	p.heading("The blocks of "+english.Date(s.Facts.Date), "Means of 15 s, minutes from the start of each block. "+
-		"Grey: the steady window.")
+	p.heading("The blocks of "+english.Date(s.Facts.Date),
+		"Means of 15 s, minutes from the start of each block. Grey: the steady window.")
 	p.legend(blocks)
 	pitch := p.room() / float64(len(channels))
 	for i, t := range channels {

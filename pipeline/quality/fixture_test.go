@@ -181,7 +181,8 @@ func (w *fixture) findings() []trial.Finding {
 			compared = append(compared, &s)
 		}
 	}
-	return append(Screen(&w.ds, w.recordings).Session(&w.ds, w.session(), summaries), Dataset(&w.ds, compared, w.content)...)
+	return append(Screen(&w.ds, w.recordings).Session(&w.ds, w.session(), summaries), Dataset(&w.ds,
+		compared, w.content)...)
 }
 
 // of selects the findings of one rule.

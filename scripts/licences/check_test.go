@@ -28,8 +28,9 @@ func TestIdentify(t *testing.T) {
 		"MIT AND Apache-2.0": "This project is covered by two different licenses: MIT and Apache.\n" + mitText +
 			"Licensed under the Apache License, Version 2.0",
 		"MPL-2.0": "Mozilla Public License Version 2.0\n==================================",
-		"Bitstream-Vera": "Bitstream Vera Fonts Copyright\nPermission is hereby granted, free of charge, to any " +
-			"person obtaining a copy\nof the fonts accompanying this license",
+		"Bitstream-Vera": "Bitstream Vera Fonts Copyright\n" +
+			"Permission is hereby granted, free of charge, to any person obtaining a copy\n" +
+			"of the fonts accompanying this license",
 		"GPL family": "GNU GENERAL PUBLIC LICENSE\nVersion 3, 29 June 2007",
 		"":           "You may use this on Tuesdays.",
 	} {

@@ -76,8 +76,9 @@ func TestFragmentsReadBack(t *testing.T) {
 		}
 		for range rapid.IntRange(0, 5).Draw(t, "flips") {
 			in := rapid.Bool().Draw(t, "in")
-			c = c.withBlock(BlockChoice{name.Draw(t, "in session"), name.Draw(t, "block"), in,
-				clipReason(name.Draw(t, "reason"))}, !in)
+			c = c.withBlock(
+				BlockChoice{name.Draw(t, "in session"), name.Draw(t, "block"), in, clipReason(name.Draw(t, "reason"))},
+				!in)
 		}
 		back, unread := ParseFragment(c.Fragment())
 		if len(unread) > 0 || !back.Equal(c) || len(back.Blocks) != len(c.Blocks) {

@@ -32,7 +32,10 @@ func answered(t *testing.T) *load.Bundle {
 	said := m.PublishedSaid()
 	short := said
 	short.Size = ""
-	answer := &load.Answer{Headline: said.Headline(), Short: short.Headline(), Size: said.Size, Evidence: said.Evidence, Sessions: m.LoadedSessions()}
+	answer := &load.Answer{
+		Headline: said.Headline(), Short: short.Headline(), Size: said.Size, Evidence: said.Evidence,
+		Sessions: m.LoadedSessions(),
+	}
 	bundle.Index.Answer = answer
 	return bundle
 }
@@ -241,7 +244,8 @@ func TestWhatIsFetched(t *testing.T) {
 		do(m, DoSession, example.First, c.action, c.value)
 		got, more := m.Needs()
 		got.Comparisons = false // they are there in this bundle
-		if more != (fmt.Sprint(c.want) != fmt.Sprint(load.Selection{})) || more && fmt.Sprint(got) != fmt.Sprint(c.want) {
+		if more != (fmt.Sprint(c.want) != fmt.Sprint(load.Selection{})) ||
+			more && fmt.Sprint(got) != fmt.Sprint(c.want) {
 			t.Errorf("%s %s fetches %+v, %v", c.action, c.value, got, more)
 		}
 	}

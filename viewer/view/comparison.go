@@ -14,10 +14,10 @@ import (
 func plainSection(m *app.Model) *tree.Node {
 	open := m.Choice().Plain
 	toggle := tree.El("input type=checkbox id=plain").SetIf("checked", open).On("change", app.DoPlain)
-	part := section("comparison", "Without assumptions").Add(
-		tree.El("p class=tick").Keyed("toggle").Add(toggle,
-			tree.El("label for=plain").AddText("Show every comparison by restricted maximum likelihood alone, without "+
-				"the decision model's assumptions")))
+	part := section("comparison", "Without assumptions").Add(tree.El("p class=tick").Keyed("toggle").Add(toggle,
+		tree.El("label for=plain").AddText(
+			"Show every comparison by restricted maximum likelihood alone, without the decision model's assumptions",
+		)))
 	switch rows := m.Rows(); {
 	case !open:
 	case len(rows) == 0 && !m.Bundle.Complete():

@@ -24,12 +24,10 @@ func controls(m *app.Model) *tree.Node {
 		unitSystems(m),
 		savedViews(m))
 	trim, published := m.Trim(), m.Dataset.Facts.Method.Trim
-	return section("controls", "Try this first: drag, and see whether the answer changes").Class("explorer-controls").Add(
-		trimField(app.TrimStart, trim.HeadS, published.HeadS, m.LongestBlock()),
+	return section("controls", "Try this first: drag, and see whether the answer changes").
+		Class("explorer-controls").Add(trimField(app.TrimStart, trim.HeadS, published.HeadS, m.LongestBlock()),
 		tree.El("p class=quiet").Keyed("first").AddText("Nothing leaves your device."),
-		tree.El("p class=notice").Keyed("notice").SetIf("hidden", m.Notice == "").AddText(m.Notice),
-		history(m),
-		more)
+		tree.El("p class=notice").Keyed("notice").SetIf("hidden", m.Notice == "").AddText(m.Notice), history(m), more)
 }
 
 // history has what leads back and forth among the reader's changes; it stays in sight.

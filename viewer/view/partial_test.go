@@ -32,10 +32,10 @@ func answering(t *testing.T) *app.Model {
 // What is not derived here is never said to be.
 func TestUnderivedAnswer(t *testing.T) {
 	m := answering(t)
-	const said = "Recomputed here from the samples: 1 of 3 sessions, whose rows in blocks.csv are the published ones; " +
-		"the rest as published."
-	if got := Status(m); !strings.HasPrefix(got, "Published numbers, checked. The tables shown have the "+
-		"SHA-256 that the index gives. "+said) {
+	const said = "Recomputed here from the samples: 1 of 3 sessions, " +
+		"whose rows in blocks.csv are the published ones; the rest as published."
+	if got := Status(m); !strings.HasPrefix(got,
+		"Published numbers, checked. The tables shown have the SHA-256 that the index gives. "+said) {
 		t.Errorf("status %q", got)
 	}
 	words := page(m).TextContent()
@@ -61,8 +61,8 @@ func TestUnderivedAnswer(t *testing.T) {
 		t.Errorf("status after a failure %q", got)
 	}
 	one(t, page(m), "do-retry")
-	if words := one(t, page(m), "do-derive").TextContent(); words != "Fetch all 3 sessions and recompute them here (up to "+
-		"0.0 MB)" {
+	if words := one(t, page(m), "do-derive").TextContent(); words !=
+		"Fetch all 3 sessions and recompute them here (up to 0.0 MB)" {
 		t.Errorf("the button reads %q", words)
 	}
 	m.Failed = ""

@@ -77,8 +77,9 @@ func proof(m *app.Model) *tree.Node {
 	part := tree.El("details class=proof").Keyed("proof").Add(summary,
 		tree.El("p").AddText(ProofStatus(m)+storeNote(m)))
 	if !m.Bundle.Complete() {
-		return part.Add(fetchAll(m), tree.El("p class=quiet").Keyed("once").AddText("Once all sessions are here, "+
-			"every table is made again and compared with the published one, byte by byte."))
+		return part.Add(fetchAll(m), tree.El("p class=quiet").Keyed("once").AddText(
+			"Once all sessions are here, every table is made again and compared with the published one, byte by byte.",
+		))
 	}
 
 	// The tables, and what the store saved.

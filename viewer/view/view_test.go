@@ -108,8 +108,8 @@ func TestProof(t *testing.T) {
 	text := strings.Replace(string(bundle.Derived["derived/blocks.csv"]), "arden", "<i>x", 1)
 	bundle.Derived["derived/blocks.csv"] = []byte(text)
 	m := reopened(t, bundle)
-	if got := ProofStatus(m); got != "Recomputed here, not identical: 1 of 11 tables differ from the published ones: "+
-		"blocks.csv." {
+	if got := ProofStatus(m); got !=
+		"Recomputed here, not identical: 1 of 11 tables differ from the published ones: blocks.csv." {
 		t.Errorf("proven %q", got)
 	}
 	rows := find(one(t, page(m), "proof-table"), withAttr("class", "differs"))

@@ -33,9 +33,10 @@ func (a *app) picturesCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use: "pictures -o DIR", Args: cobra.NoArgs,
 		Short: "draw the answer for a video or a post",
-		Long: "pictures draws the answer, the ranking, two shoes side by side, the traces and the\norder of a " +
-			"session, and what weight explains: each as SVG and PNG, for a video, for\na video held upright and for " +
-			"link previews, on light and on transparent ground, with\na text alternative beside it.",
+		Long: "pictures draws the answer, the ranking, two shoes side by side, the traces and the\n" +
+			"order of a session, and what weight explains: each as SVG and PNG, for a video, for\n" +
+			"a video held upright and for link previews, on light and on transparent ground, with\n" +
+			"a text alternative beside it.",
 		Example: "  soletrial pictures -o pictures --race half=1:45:00\n" +
 			"  soletrial pictures -o pictures --figure ranking --size 1920x1080 --title 'Four shoes, five days'",
 		RunE: func(*cobra.Command, []string) error { return a.pictures(o) },
@@ -46,11 +47,12 @@ func (a *app) picturesCommand() *cobra.Command {
 	f.StringSliceVar(&o.sizes, "size", nil, "only these `sizes`: "+strings.Join(sizeNames(), ", "))
 	f.StringSliceVar(&o.grounds, "ground", nil, "only this `ground`: light or transparent")
 	f.StringVar(&o.title, "title", "", "your own `title` in place of each figure's")
-	f.Float64Var(&o.fontSize, "font-size", 0, fmt.Sprintf("size of plain text at 1920 x 1080, %g to %g `pixels` "+
-		"(default 36)", picture.SmallestFont, picture.LargestFont))
+	f.Float64Var(&o.fontSize, "font-size", 0, fmt.Sprintf(
+		"size of plain text at 1920 x 1080, %g to %g `pixels` (default 36)",
+		picture.SmallestFont, picture.LargestFont))
 	f.StringSliceVar(&o.pair, "pair", nil, "the two `shoes` set side by side, by id; by default the two that lead")
-	f.StringVarP(&o.session, "session", "s", "", "the `session` whose order and traces are drawn; by default the last "+
-		"of the effort that decides")
+	f.StringVarP(&o.session, "session", "s", "",
+		"the `session` whose order and traces are drawn; by default the last of the effort that decides")
 	f.StringVar(&o.race, "race", "", "tell differences over this `race`, such as half=1:45:00")
 	return c
 }

@@ -16,9 +16,8 @@ func (v *View) closing(s *session.State, _ float64) *tree.Node {
 }
 
 func (v *View) stopped(s *session.State, _ float64) *tree.Node {
-	return v.frame(s, "Stopped. Why?",
-		tree.El("p class=notice").AddText("Somebody unwell? See to them first, and call the emergency number if "+
-			"in doubt. Everything is kept."),
+	return v.frame(s, "Stopped. Why?", tree.El("p class=notice").
+		AddText("Somebody unwell? See to them first, and call the emergency number if in doubt. Everything is kept."),
 		mistakes(s), v.reasons("why"))
 }
 
@@ -45,8 +44,10 @@ func (v *View) done(s *session.State, _ float64) *tree.Node {
 	}
 	list.Add(plain("text", "menu "+menuText, "Show it as text"), plain("leave", string(Leave), "Back to the start"),
 		plain("delete", "menu "+menuDelete, "Delete it from this phone"))
-	return main.Add(list, tree.El("p class=hint").AddText("Then, beside your dataset: soletrial log -s "+s.Plan.Session+
-		" fieldlog.yaml"), table(s))
+	return main.Add(
+		list, tree.El("p class=hint").AddText("Then, beside your dataset: soletrial log -s "+s.Plan.Session+
+			" fieldlog.yaml"),
+		table(s))
 }
 
 // summary says what was run.

@@ -136,9 +136,8 @@ func (v *View) lacks() *tree.Node {
 		"the page is closed or reloaded: use a normal window.")
 	say(o.Keeps, "Every tap is kept on this phone at once. Is this a private window? Then it is gone when you close "+
 		"the window: use a normal one.")
-	say(!o.Secure, "Opened over plain http: it works while it is open, but it will not open again without a "+
-		"network, and the screen may switch off. Set the phone's screen timeout to its longest, or use an https "+
-		"address.")
+	say(!o.Secure, "Opened over plain http: it works while it is open, but it will not open again without a network, "+
+		"and the screen may switch off. Set the phone's screen timeout to its longest, or use an https address.")
 	say(o.Secure && !o.Wake, "This browser cannot keep the screen on: set the phone's screen timeout to its longest.")
 	return filled(list)
 }

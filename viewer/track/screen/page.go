@@ -64,8 +64,8 @@ func init() { // a variable alone would be made from functions that read it
 func (v *View) bar(s *session.State) *tree.Node {
 	bar := tree.El("header class=bar").Keyed("bar").Add(tree.El("p class=where").AddText(where(s)))
 	if s.Step < session.StepWhy {
-		bar.Add(tree.El("button type=button id=stop class=stop").On("click",
-			string(session.Stop)).AddText("Stop session"))
+		bar.Add(tree.El("button type=button id=stop class=stop").On("click", string(session.Stop)).
+			AddText("Stop session"))
 	}
 	return bar
 }

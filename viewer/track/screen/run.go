@@ -114,8 +114,9 @@ func care(s *session.State) *tree.Node {
 		s.Running() {
 		return nil
 	}
-	return tree.El("p class=notice").AddText("Unwell or in pain? Do not run on to finish a plan. " +
-		"Stop the session, and get help if it does not pass.")
+	return tree.El("p class=notice").AddText(
+		"Unwell or in pain? Do not run on to finish a plan. Stop the session, and get help if it does not pass.",
+	)
 }
 
 // rest is the rest clock in small, while a question is asked.

@@ -10,11 +10,15 @@ import (
 
 func TestEventsReadBack(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		want := Event{Kind: Kind(rapid.StringMatching(`[a-z-]{1,8}`).Draw(t, "kind")), Run: rapid.IntRange(0,
-			99).Draw(t, "run"),
-			MonoMs: rapid.Int64().Draw(t, "mono"), WallMs: rapid.Int64().Draw(t,
-				"wall"), ZoneMin: rapid.IntRange(-900, 900).Draw(t, "zone"),
-			Hidden: rapid.Bool().Draw(t, "hidden"), Args: rapid.SliceOf(rapid.StringOf(rapid.Rune())).Draw(t, "args")}
+		want := Event{
+			Kind:    Kind(rapid.StringMatching(`[a-z-]{1,8}`).Draw(t, "kind")),
+			Run:     rapid.IntRange(0, 99).Draw(t, "run"),
+			MonoMs:  rapid.Int64().Draw(t, "mono"),
+			WallMs:  rapid.Int64().Draw(t, "wall"),
+			ZoneMin: rapid.IntRange(-900, 900).Draw(t, "zone"),
+			Hidden:  rapid.Bool().Draw(t, "hidden"),
+			Args:    rapid.SliceOf(rapid.StringOf(rapid.Rune())).Draw(t, "args"),
+		}
 		got, err := Decode(want.Encode())
 		if err != nil || cmp.Diff(want, got, cmpopts.EquateEmpty()) != "" {
 			t.Fatalf("%v reads as %v, %v", want, got, err)

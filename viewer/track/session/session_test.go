@@ -163,8 +163,9 @@ func TestSkipRepeatSwap(t *testing.T) {
 	log := d.log()
 	var got []string
 	for _, deviation := range log.Deviations {
-		got = append(got, strings.Join([]string{deviation.Kind, deviation.Block, deviation.Planned, deviation.Worn,
-			deviation.Reason}, "|"))
+		got = append(got, strings.Join(
+			[]string{deviation.Kind, deviation.Block, deviation.Planned, deviation.Worn, deviation.Reason},
+			"|"))
 	}
 	want := []string{"repeated|1|||a dog on the track", "swapped|2|birch|ash|birch is wet",
 		"skipped|3|birch||short of time"}
