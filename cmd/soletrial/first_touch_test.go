@@ -25,9 +25,8 @@ func firstTouch(t testing.TB, root func() *tab, times float64) (usable, changed 
 	p.slowed(times)
 	from := time.Now()
 	p.do(chromedp.Navigate(p.root + "explorer/"))
-	p.until(
-		`document.getElementById("trim-head_s-slider") && document.getElementById("explorer-status").dataset.state === "running"`,
-	)
+	p.until(`document.getElementById("trim-head_s-slider") &&
+		document.getElementById("explorer-status").dataset.state === "running"`)
 	usable = time.Since(from).Seconds()
 	changed = value[float64](p, `new Promise((done) => {
 		const slider = document.getElementById("trim-head_s-slider");
