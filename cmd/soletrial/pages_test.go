@@ -231,7 +231,8 @@ func (p *tab) answersAtOnce() {
 		hidden := value[[]string](p,
 			`[...document.querySelectorAll("main *")].filter((e) => e.children.length === 0 && e.textContent.trim() &&
 			!e.closest(".unseen, .chances caption, .cards thead, svg, code") && e.checkVisibility() &&
-			(e.getBoundingClientRect().right > document.documentElement.clientWidth + 1 || e.getBoundingClientRect().left < -1))
+			(e.getBoundingClientRect().right > document.documentElement.clientWidth + 1 ||
+				e.getBoundingClientRect().left < -1))
 			.map((e) => e.tagName + " " + e.textContent.slice(0, 40))`)
 		if len(hidden) > 0 {
 			p.t.Errorf("at %d px these are off the screen: %q", width, hidden)

@@ -25,7 +25,8 @@ func TestFragment(t *testing.T) {
 			{Session: "2026-05-03", Block: "x/y,z", Included: true}},
 	}
 	want := "session=2026-05-03&beside=b,c%2Cd&view=60,90.5&channels=power_w,heart_rate_bpm" +
-		"&outcome=cadence&effort=power&comparisons=shown&head_s=90&heart_rate_head_s=0.5&laps=whole&drift=none&power_exponent=0.9" +
+		"&outcome=cadence&effort=power&comparisons=shown&head_s=90&heart_rate_head_s=0.5" +
+		"&laps=whole&drift=none&power_exponent=0.9" +
 		"&reference=a%26b%3Dc&in=2026-05-03/x%2Fy%2Cz&out=2026-05-03/4/wind%2C%20a%20dog&title=a%20b"
 	if got := c.Fragment(); got != want {
 		t.Errorf("fragment %q, want %q", got, want)

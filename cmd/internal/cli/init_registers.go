@@ -72,7 +72,8 @@ func (r *registers) write(files map[string][]byte) error {
 // parseVenue reads ID:LABEL:KIND:LAP, of which all but the id may be left out; a lap may
 // be in yards or miles.
 func parseVenue(text string) (trial.Venue, error) {
-	const hint = "write ID:LABEL:KIND:LAP, such as oval:Town oval:track:400; the kinds are track, road, treadmill, trail"
+	const hint = "write ID:LABEL:KIND:LAP, such as oval:Town oval:track:400; " +
+		"the kinds are track, road, treadmill, trail"
 	fields := append(strings.Split(text, ":"), "", "", "")
 	for i := range fields {
 		fields[i] = strings.TrimSpace(fields[i])
