@@ -279,7 +279,8 @@ func (p *tab) carriesToMyRace() {
 	before := shown()
 	typed := value[[]string](p,
 		`(() => { const field = document.getElementById("race-time"), help = document.getElementById("race-help");
-		const type = (text) => { field.value = text; field.dispatchEvent(new Event("input", {bubbles: true})); return help.textContent + " @ " + location.hash; };
+		const type = (text) => { field.value = text; field.dispatchEvent(new Event("input", {bubbles: true}));
+			return help.textContent + " @ " + location.hash; };
 		return [type("soon"), type("11:00:00")]; })()`)
 	if !strings.HasPrefix(typed[0], "Write the time") || typed[1] != " @ #race=100km&time=11:00:00" {
 		p.t.Errorf("typing says %q", typed)

@@ -98,6 +98,7 @@ func (e *Effort) block(in Inputs, group int, answer decide.Answer, sensed []deci
 	if answer.Status != decide.Fastest && answer.Status != decide.Same {
 		return answer, ""
 	}
+	// Would the answer stand if the foot sensor erred in power wholly as in speed, or not at all?
 	if e.Sensing.MayShare() {
 		for _, shared := range []decide.Shared{decide.SharedWholly, decide.SharedNot} {
 			p, err := decide.Fit(e.Sensing.Correct(sensed, shared), e.Settings, in.Accuracy)
@@ -110,6 +111,7 @@ func (e *Effort) block(in Inputs, group int, answer decide.Answer, sensed []deci
 			}
 		}
 	}
+	// Would it stand if another device that was there were right?
 	for _, check := range e.checks {
 		corrections, differ := check.corrections(e, answer)
 		if !differ {
@@ -178,6 +180,7 @@ func (e *Effort) onGround(shoe string) bool {
 // does, of the shoe that has fewer, and the blocks of each.
 func (e *Effort) tested(in Inputs, p *Pair) {
 	t := &p.testing
+	// Blocks of each shoe, by session.
 	blocks := map[string][2]int{}
 	var sessions []string
 	for i := range e.blocks {
@@ -195,6 +198,7 @@ func (e *Effort) tested(in Inputs, p *Pair) {
 		blocks[b.Session] = n
 		t.Repeated = t.Repeated || n[side] > 1
 	}
+	// Sessions with both shoes, tied orders and plans that were followed.
 	var both, each [2]int
 	followed := 0
 	for _, session := range sessions {

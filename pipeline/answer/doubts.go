@@ -136,6 +136,7 @@ func (e *Effort) Adjustment(p *Pair) float64 {
 	if !units.Known(k) {
 		return 0
 	}
+	// The mean log ratio of held to target of each shoe, by session and level.
 	type cell struct{ sum, n [2]float64 }
 	cells, order := map[string]*cell{}, []string{}
 	for i := range e.blocks {
@@ -158,6 +159,7 @@ func (e *Effort) Adjustment(p *Pair) float64 {
 			cells[at].n[side]++
 		}
 	}
+	// The mean difference where both shoes were run.
 	sum, n := 0.0, 0.0
 	for _, at := range order {
 		if c := cells[at]; c.n[0] > 0 && c.n[1] > 0 {

@@ -60,6 +60,7 @@ func (e *Effort) Decisive(g *Group) *Decisive {
 	if published == nil {
 		return nil
 	}
+	// The block or session without which the answer moves most, of those without which it changes.
 	var most *Decisive
 	others, largest := -1, -1.0
 	for i := range g.Analyses {

@@ -93,6 +93,7 @@ func (s Speaker) Say(e *Effort, g *Group) Sentences {
 	}
 	claim := leader + " is " + LikelyToBe(g.Places[0].Best, best) + " (" + Chance(g.Places[0].Best) + ")."
 	leading := s.labels(e.inOrder(g.Leading, g))
+	// Advice and claim, by what the answer is.
 	switch g.Status {
 	case decide.Same:
 		same := e.same(g)

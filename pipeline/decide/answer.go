@@ -48,6 +48,7 @@ func (p *Posterior) Answer(group int, sensor Sensor) (Answer, bool) {
 	if len(shoes) == 1 {
 		return a, false
 	}
+	// The chance of each shoe to be the best, and who leads.
 	chances := make([]float64, len(p.Shoes))
 	p.bestOf(shoes, sensor, chances)
 	for _, j := range shoes {
@@ -56,6 +57,7 @@ func (p *Posterior) Answer(group int, sensor Sensor) (Answer, bool) {
 	a.Leader, a.Second = a.Order[0], a.Order[1]
 	a.Leading = fewest(a.Order, chances)
 	a.Lead = p.Pair(a.Leader, a.Second, sensor)
+	// What that comes to; practically the same goes before all else.
 	switch {
 	case p.allSame(a, sensor):
 		a.Status = Same

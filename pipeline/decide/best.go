@@ -94,12 +94,14 @@ func (p *Posterior) mixture(a, b int, sensor Sensor) *mixture {
 // is integrated exactly; the rest runs over a Kronecker point set (Richtmyer 1951: the
 // fractions of i √prime), folded to be periodic. A node gets as many points as its weight.
 func (p *Posterior) race(shoes []int, sensor Sensor) []float64 {
+	// The shoes race in their advantages over the first; points stand for the integral.
 	dims := len(shoes) - 1
 	z := kronecker(dims-1, points[p.accuracy])
 	chances := make([]float64, len(shoes))
 	line := newLines(len(shoes))
 	chol := stats.Cholesky{N: dims, L: make([]float64, dims*dims)}
 	mean := make([]float64, dims)
+	// Each node of the grid of spreads draws as many of the points as its weight is worth.
 	total := points[p.accuracy]
 	from, share := 0, 0.0
 	for i := range p.nodes {

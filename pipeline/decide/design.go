@@ -217,6 +217,7 @@ func (d *design) link(blocks []Block) {
 		}
 		return j
 	}
+	// Shoes that were run in one session and level belong together.
 	first := map[string]int{}
 	for _, b := range blocks {
 		j, _ := slices.BinarySearch(d.shoes, b.Shoe)
@@ -228,6 +229,7 @@ func (d *design) link(blocks []Block) {
 			first[cell] = j
 		}
 	}
+	// Number the groups; all shoes but the first of each group are free.
 	at := map[int]int{}
 	for j := range d.shoes {
 		root := find(j)

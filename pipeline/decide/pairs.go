@@ -53,6 +53,7 @@ func (p *Posterior) Pair(a, b int, sensor Sensor) Pair {
 	if !pair.Comparable {
 		return pair
 	}
+	// Each node of the grid of spreads adds a normal distribution to the mixture.
 	correction, blur := sensor.pair(a, b)
 	favour := p.favour()
 	var m mixture
@@ -64,12 +65,14 @@ func (p *Posterior) Pair(a, b int, sensor Sensor) Pair {
 		}
 		return p.describe(&m)
 	}
+	// The shoes themselves, and on a day to come.
 	day := func(n *node) float64 { return float64(2 * float64(n.tau*n.tau)) }
 	pair.D = describe(func(n *node) (float64, float64) { return n.shoes.contrast(a, b) })
 	pair.Next = describe(func(n *node) (float64, float64) {
 		mean, variance := n.shoes.contrast(a, b)
 		return mean, variance + day(n)
 	})
+	// Each runner, and one who was not there.
 	if !p.Terms.Runner {
 		return pair
 	}

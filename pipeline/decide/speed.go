@@ -11,6 +11,7 @@ func (p *Posterior) InSpeed(a, b int, sensor Sensor) (d Difference, ok bool) {
 	if !p.Terms.Exponent || p.settings.Prior.Exponent.Mean <= 0 || a == b || p.group[a] != p.group[b] {
 		return Difference{}, false
 	}
+	// The difference in speed is that of the outcome over the exponent: P(d <= x) = P(outcome - k x <= 0).
 	table := normalTable()
 	cdf := func(x float64) float64 {
 		m := p.lessTimesExponent(a, b, sensor, x)
@@ -18,6 +19,7 @@ func (p *Posterior) InSpeed(a, b int, sensor Sensor) (d Difference, ok bool) {
 		return below
 	}
 	pair, k := p.Pair(a, b, sensor), p.Spreads.K.Mean
+	// Its quantiles by Newton steps from those of the outcome over the mean exponent.
 	quantile := func(q, start float64) float64 {
 		scale := pair.D.SD / k
 		return solve(q, start/k, scale, func(x float64) (float64, float64) {
@@ -31,6 +33,7 @@ func (p *Posterior) InSpeed(a, b int, sensor Sensor) (d Difference, ok bool) {
 		Above: 1 - cdf(0), AboveWorthwhile: 1 - cdf(w), Within: cdf(w) - cdf(-w),
 	}
 	d.Mean, d.SD = d.Median, (d.High-d.Low)/4
+	// By how much the two are apart at most.
 	d.ApartAtMost = solve(apartChance, pair.D.ApartAtMost/k, pair.D.SD/k, func(x float64) (float64, float64) {
 		const h = 1e-3
 		step := float64(h * pair.D.SD / k)

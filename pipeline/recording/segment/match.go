@@ -39,11 +39,13 @@ const (
 // quarter. Where other fits are nearly as good, what differs between them is left
 // open: with one of eight equal blocks missing nobody can tell which.
 func Match(found []float64, plan []Planned) Fit {
+	// The cheapest matching of what comes before, and of what comes after, each pair.
 	price := func(i, j int) float64 { return pairPrice(found[i], plan[j].DurationS) }
 	before := prices(len(found), len(plan), price)
 	after := prices(len(found), len(plan), func(i, j int) float64 { return price(len(found)-1-i, len(plan)-1-j) })
 	best := before[len(found)][len(plan)]
 	rest := func(i, j int) float64 { return after[len(found)-i][len(plan)-j] }
+	// A pair is possible where some matching as good as the best has it, settled where all have.
 	fit := Fit{Of: make([]int, len(found)), Could: make([][]int, len(found))}
 	settled, possible := make([]bool, len(plan)), make([]bool, len(plan))
 	for i := range found {
@@ -61,6 +63,7 @@ func Match(found []float64, plan []Planned) Fit {
 			settled[fit.Of[i]] = true
 		}
 	}
+	// Planned blocks that no such matching has, or not all.
 	for j := range plan {
 		switch {
 		case !possible[j]:

@@ -111,6 +111,7 @@ func automaticLaps(laps []trial.Lap) []bool {
 		distances[i], times[i] = lap.DistanceM, lap.EndS-lap.StartS
 		said = said && lap.Trigger == "distance"
 	}
+	// Laps of one usual length are automatic, where they are the large share.
 	mark := func(values []float64, tolerance float64, enough int) bool {
 		usual := usualValue(values, tolerance)
 		n := 0
@@ -127,6 +128,7 @@ func automaticLaps(laps []trial.Lap) []bool {
 		}
 		return true
 	}
+	// By distance first, which a device may say itself; else by time.
 	enough := 2
 	if said {
 		enough = 1

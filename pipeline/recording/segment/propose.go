@@ -207,6 +207,7 @@ func (a *attempt) longest(share float64, e Evidence) []span {
 // the planned one where some are. What is much longer or shorter is warm-up, run
 // home or a burst.
 func choose(spans []span, level float64, e Evidence) []span {
+	// The stretches that resemble each other are the blocks.
 	group := alike(spans, shortBlockS)
 	if long := alike(spans, blockS); len(long) >= 2 || len(group) == 0 {
 		group = long
@@ -214,6 +215,7 @@ func choose(spans []span, level float64, e Evidence) []span {
 	if len(group) == 0 {
 		return nil
 	}
+	// How long a block is: as stated, where a stretch is about that long.
 	usual := medianLength(group)
 	if e.BlockS > 0 {
 		for _, s := range spans {
@@ -222,6 +224,7 @@ func choose(spans []span, level float64, e Evidence) []span {
 			}
 		}
 	}
+	// Between the first and the last a block may be cut short or off its level; outside not.
 	first, last := group[0].startS, group[len(group)-1].endS
 	var kept []span
 	for _, b := range spans {

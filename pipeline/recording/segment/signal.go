@@ -124,6 +124,7 @@ func newSignal(e Evidence, c trial.Channel, values []float64) signal {
 		}
 		current = section{}
 	}
+	// A gap, a pause or a span that is too long ends a section; time never goes back.
 	pauses := e.Pauses
 	for i, t := range e.Samples.Elapsed {
 		if len(values) <= i || !units.Known(values[i]) {
