@@ -235,7 +235,7 @@ func TestExplorerOtherTableInIndex(t *testing.T) {
 
 func TestExplorerDamagedRecording(t *testing.T) {
 	site := publish(t)
-	recordings, err := filepath.Glob(filepath.Join(site, "data/sessions/2026-03-07-power/footpod.csv"))
+	recordings, err := filepath.Glob(filepath.Join(site, "data/sessions/2026-03-07-power/foot_sensor.csv"))
 	if err != nil || len(recordings) != 1 {
 		t.Fatalf("recordings %q, %v", recordings, err)
 	}
@@ -245,7 +245,7 @@ func TestExplorerDamagedRecording(t *testing.T) {
 	p.arrived()
 	p.until(`/could be fetched/.test(document.getElementById("explorer-status").textContent)`)
 	if status := p.status(); !strings.Contains(status,
-		"sessions/2026-03-07-power/footpod.csv is not the file that was published") ||
+		"sessions/2026-03-07-power/foot_sensor.csv is not the file that was published") ||
 		!strings.Contains(status, "reload the page") {
 		t.Errorf("the status line reads %q", status)
 	}

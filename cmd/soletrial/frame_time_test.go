@@ -105,7 +105,7 @@ func TestExplorerSlowAndFailedFetch(t *testing.T) {
 	files := http.StripPrefix(below, http.FileServer(http.Dir(publish(t))))
 	answer := func(failing bool) *httptest.Server {
 		server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-			if strings.HasSuffix(r.URL.Path, "footpod.csv") {
+			if strings.HasSuffix(r.URL.Path, "foot_sensor.csv") {
 				time.Sleep(300 * time.Millisecond)
 				if failing {
 					http.Error(w, "out of order", http.StatusServiceUnavailable)
@@ -128,7 +128,7 @@ func TestExplorerSlowAndFailedFetch(t *testing.T) {
 	p = open(t, answer(true), 390)
 	p.do(chromedp.Navigate(p.root + "explorer/"))
 	p.until(`/stopped/.test(document.getElementById("explorer-status").textContent)`)
-	for _, part := range []string{"footpod.csv cannot be fetched", "answers 503",
+	for _, part := range []string{"foot_sensor.csv cannot be fetched", "answers 503",
 		"check the connection and reload the page"} {
 		if status := p.status(); !strings.Contains(status, part) {
 			t.Errorf("the status line reads %q, without %q", status, part)

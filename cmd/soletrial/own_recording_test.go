@@ -169,7 +169,7 @@ func (p *tab) wears(shoes ...string) {
 
 func TestExplorerOwnRecordingStaysHere(t *testing.T) {
 	site := publish(t)
-	text, err := os.ReadFile(filepath.Join(site, "data/sessions/2026-03-07-power/footpod.csv"))
+	text, err := os.ReadFile(filepath.Join(site, "data/sessions/2026-03-07-power/foot_sensor.csv"))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -62,7 +62,7 @@ func states(recording string) []state {
 // every state in one tab.
 func TestExplorerStates(t *testing.T) {
 	site, folder := publish(t), t.TempDir()
-	recording, err := os.ReadFile(filepath.Join(site, "data/sessions/2026-03-07-power/footpod.csv"))
+	recording, err := os.ReadFile(filepath.Join(site, "data/sessions/2026-03-07-power/foot_sensor.csv"))
 	if err != nil {
 		t.Fatal(err)
 	}

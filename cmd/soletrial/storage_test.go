@@ -16,7 +16,7 @@ import (
 )
 
 // aRecording is a file of the demonstration that every visit to its session needs.
-const aRecording = "data/sessions/2026-03-07-power/footpod.csv"
+const aRecording = "data/sessions/2026-03-07-power/foot_sensor.csv"
 
 // earlier makes the database as the first version of the explorer left it: one
 // object store, with the given content under its hash.

@@ -221,7 +221,7 @@ func TestWrongTablesAreFound(t *testing.T) {
 
 func TestTableOf(t *testing.T) {
 	for path, want := range map[string]string{
-		"shoes.csv": "shoes", "sessions/a/blocks.csv": "blocks", "sessions/a/footpod.csv": "recording",
+		"shoes.csv": "shoes", "sessions/a/blocks.csv": "blocks", "sessions/a/foot_sensor.csv": "recording",
 		"derived/blocks.csv": "derived blocks",
 		"dataset.yaml":       "", "x.csv": "", "sessions/blocks.csv": "", "sessions/a/b/c.csv": "",
 		"derived/new.csv": "", "sessions//x.csv": "",

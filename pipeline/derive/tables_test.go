@@ -103,8 +103,8 @@ func TestInputHashes(t *testing.T) {
 // follow at the end.
 var headings = map[string]string{
 	"blocks.csv": "session,block,shoe,order,included,reason,midpoint_s,window_s,coverage_pct," +
-		"speed_mps,pace_s_per_km,heart_rate_bpm,beats_per_km,power_w,cost_of_transport_j_per_kg_m," +
-		"cadence_spm,step_length_m,contact_ms,flight_ms,duty_factor_pct,oscillation_cm,vertical_ratio_pct," +
+		"speed_mps,pace_s_per_km,heart_rate_bpm,beats_per_km,power_w,power_per_speed_mass_j_per_kg_m," +
+		"cadence_spm,step_length_m,contact_ms,flight_ms,duty_factor_pct,oscillation_cm,rise_per_step_pct," +
 		"vertical_stiffness_kn_per_m,leg_stiffness_kn_per_m,oxygen_ml_kg_min,rpe,comfort_mm",
 	"findings.csv": "session,block,rule,severity,value,limit,message",
 	"comparisons.csv": "outcome,unit,effort,target,model,shoe,reference,runners,sessions,blocks," +
@@ -124,9 +124,9 @@ var headings = map[string]string{
 var decimals = map[string]map[string]int{
 	"blocks.csv": {"order": 0, "midpoint_s": 1, "window_s": 1, "coverage_pct": 2, "speed_mps": 4, "pace_s_per_km": 3,
 		"heart_rate_bpm": 2, "beats_per_km": 2,
-		"power_w": 2, "cost_of_transport_j_per_kg_m": 4, "cadence_spm": 2, "step_length_m": 4, "contact_ms": 2,
+		"power_w": 2, "power_per_speed_mass_j_per_kg_m": 4, "cadence_spm": 2, "step_length_m": 4, "contact_ms": 2,
 		"flight_ms": 2, "duty_factor_pct": 3, "oscillation_cm": 3,
-		"vertical_ratio_pct": 3, "vertical_stiffness_kn_per_m": 4, "leg_stiffness_kn_per_m": 4, "oxygen_ml_kg_min": 3,
+		"rise_per_step_pct": 3, "vertical_stiffness_kn_per_m": 4, "leg_stiffness_kn_per_m": 4, "oxygen_ml_kg_min": 3,
 		"rpe": 1, "comfort_mm": 1},
 	"findings.csv": {"value": 4, "limit": 4},
 	"comparisons.csv": {"runners": 0, "sessions": 0, "blocks": 0, "log_estimate": 9, "log_se": 9, "df": 4,

@@ -36,11 +36,11 @@ func folder() fstest.MapFS {
 		".gitattributes":     "* -text\n",
 		"sessions/.keep":     "",
 		"sessions/s1/session.yaml": "date: 2026-05-02\nstart: 09:30\nvenue: oval\neffort: pace\ntarget: " +
-			"4:30\nconditions:\n  air_c: 18.5\nrecordings:\n  - {file: footpod.csv, device: footpod}\n",
+			"4:30\nconditions:\n  air_c: 18.5\nrecordings:\n  - {file: foot_sensor.csv, device: foot_sensor}\n",
 		"sessions/s1/blocks.csv": "block,shoe,start_s,end_s,target,rpe\n" +
 			"A,grey,0.0,300.0,,5.0\nB,blue,400.0,700.0,4:20,6.0\n",
-		"sessions/s1/footpod.csv": "elapsed_s,power_w,speed_mps\n0.000,250.0,3.700\n1.000,,3.710\n",
-		"sessions/s1/plan.yaml":   planText,
+		"sessions/s1/foot_sensor.csv": "elapsed_s,power_w,speed_mps\n0.000,250.0,3.700\n1.000,,3.710\n",
+		"sessions/s1/plan.yaml":       planText,
 	})
 }
 
@@ -137,7 +137,7 @@ func TestRecordings(t *testing.T) {
 	if len(problems) > 0 || len(recordings) != 1 {
 		t.Fatal(len(recordings), problems)
 	}
-	if got := recordings[0]; got.Fact.Device != "footpod" || got.Samples.Len() != 2 || got.Offset() != 0 {
+	if got := recordings[0]; got.Fact.Device != "foot_sensor" || got.Samples.Len() != 2 || got.Offset() != 0 {
 		t.Errorf("the recording reads as %+v", got)
 	}
 }
@@ -201,7 +201,7 @@ var strays = []struct {
 		`sessions/s1/session.yaml: is missing (create the file, or start a dataset with init)`},
 	{"sessions/s1/blocks.csv", nil,
 		`sessions/s1/blocks.csv: is missing (create the file, or start a dataset with init)`},
-	{"sessions/s1/footpod.csv", nil, `sessions/s1/session.yaml:9:12: file: "footpod.csv" is not in the session's ` +
+	{"sessions/s1/foot_sensor.csv", nil, `sessions/s1/session.yaml:9:12: file: "foot_sensor.csv" is not in the session's ` +
 		`folder (import it again, or take it off the list)`},
 }
 
@@ -303,7 +303,7 @@ func TestInputs(t *testing.T) {
 			t.Errorf("%s has another sum than %s", input.Path, input.SHA256)
 		}
 	}
-	want := []string{"dataset.yaml", "runners.csv", "sessions/s1/blocks.csv", "sessions/s1/footpod.csv",
+	want := []string{"dataset.yaml", "runners.csv", "sessions/s1/blocks.csv", "sessions/s1/foot_sensor.csv",
 		"sessions/s1/plan.yaml", "sessions/s1/session.yaml", "shoes.csv", "venues.csv"}
 	if !slices.Equal(paths, want) {
 		t.Errorf("the inputs are %q, want %q", paths, want)

@@ -12,12 +12,12 @@ import (
 )
 
 const (
-	s1      = "sessions/s1/"
-	blocks  = s1 + "blocks.csv"
-	session = s1 + "session.yaml"
-	footpod = s1 + "footpod.csv"
-	plan    = s1 + "plan.yaml"
-	slugs   = "use lower-case letters, digits, dot, dash and underscore, starting with a letter or digit"
+	s1          = "sessions/s1/"
+	blocks      = s1 + "blocks.csv"
+	session     = s1 + "session.yaml"
+	foot_sensor = s1 + "foot_sensor.csv"
+	plan        = s1 + "plan.yaml"
+	slugs       = "use lower-case letters, digits, dot, dash and underscore, starting with a letter or digit"
 )
 
 // malformedPlans are what a person may have done to a plan.
@@ -112,17 +112,17 @@ var malformedCells = []malformed{
 	{blocks, "B,", "A,", blocks + `:3:1: block: "A" is taken by line 2 (give every row an id of its own)`},
 	{blocks, "B,", "B 1,", blocks + `:3:1: block: "B 1" is not an id (use letters, digits, dot, dash and underscore, ` +
 		`starting with a letter or digit)`},
-	{footpod, "250.0", "250,0", footpod + `:2:1: the row has 4 cells, the header has 3 (add or remove commas)`},
-	{footpod, "250.0", "nan",
-		footpod + `:2:7: power_w: "nan" is not a number (leave the cell blank where nothing was measured)`},
-	{footpod, "250.0", `"250.0"`, footpod + `:2:7: power_w: "250.0" is quoted (write the number without quotes)`},
-	{footpod, "250.0", "1e3",
-		footpod + `:2:7: power_w: "1e3" is not a number (write the number out, without an exponent)`},
-	{footpod, "3.710", "3.71 ",
-		footpod + `:3:8: speed_mps: "3.71 " is not a number (remove the space or control character)`},
-	{footpod, "3.710", "4:30",
-		footpod + `:3:8: speed_mps: "4:30" is not a number (this column takes a number, not minutes and seconds)`},
-	{footpod, "1.000,", ",", footpod + `:3:1: elapsed_s: is blank (every sample needs its time)`},
+	{foot_sensor, "250.0", "250,0", foot_sensor + `:2:1: the row has 4 cells, the header has 3 (add or remove commas)`},
+	{foot_sensor, "250.0", "nan",
+		foot_sensor + `:2:7: power_w: "nan" is not a number (leave the cell blank where nothing was measured)`},
+	{foot_sensor, "250.0", `"250.0"`, foot_sensor + `:2:7: power_w: "250.0" is quoted (write the number without quotes)`},
+	{foot_sensor, "250.0", "1e3",
+		foot_sensor + `:2:7: power_w: "1e3" is not a number (write the number out, without an exponent)`},
+	{foot_sensor, "3.710", "3.71 ",
+		foot_sensor + `:3:8: speed_mps: "3.71 " is not a number (remove the space or control character)`},
+	{foot_sensor, "3.710", "4:30",
+		foot_sensor + `:3:8: speed_mps: "4:30" is not a number (this column takes a number, not minutes and seconds)`},
+	{foot_sensor, "1.000,", ",", foot_sensor + `:3:1: elapsed_s: is blank (every sample needs its time)`},
 }
 
 var malformedRows = []malformed{
@@ -154,17 +154,17 @@ var malformedRows = []malformed{
 	{blocks, "rpe\nA,grey,0.0,300.0,,5.0", "include\nA,grey,0.0,300.0,,no",
 		blocks + `:2:19: include: the block is left out without a reason (fill in the column reason)` + "\n" + blocks +
 			`:3:25: include: "6.0" is not known (write yes or no)`},
-	{footpod, "", "", footpod + `:1: column "elapsed_s" is missing (add it to the header and to every row)` + "\n" +
-		footpod + `:1:1: column 1 has no heading (name the column or remove it)`},
-	{footpod, "", "elapsed_s,power_w\n",
-		footpod + `: the recording has no samples (import it again, or take it off the list of recordings)`},
-	{footpod, "", "elapsed_s\n0\n", footpod + `:1: the recording has no channel (add a column such as power_w)`},
-	{footpod, "power_w", "power", footpod + `:1:11: unknown column "power" (did you mean "power_w"?)`},
-	{footpod, "speed_mps", "power_w",
-		footpod + `:1:19: column "power_w" stands here a second time (keep one of the two)`},
-	{footpod, "1.000", "\n1.000", footpod + `:3:1: the line is empty (remove it; tidy does)`},
-	{footpod, "1.000", ",,\n1.000", footpod + `:3:1: the line is empty (remove it; tidy does)`},
-	{footpod, "elapsed_s", "\uFEFFelapsed_s", footpod + `:1:1: starts with a byte order mark (remove it; tidy does)`},
+	{foot_sensor, "", "", foot_sensor + `:1: column "elapsed_s" is missing (add it to the header and to every row)` + "\n" +
+		foot_sensor + `:1:1: column 1 has no heading (name the column or remove it)`},
+	{foot_sensor, "", "elapsed_s,power_w\n",
+		foot_sensor + `: the recording has no samples (import it again, or take it off the list of recordings)`},
+	{foot_sensor, "", "elapsed_s\n0\n", foot_sensor + `:1: the recording has no channel (add a column such as power_w)`},
+	{foot_sensor, "power_w", "power", foot_sensor + `:1:11: unknown column "power" (did you mean "power_w"?)`},
+	{foot_sensor, "speed_mps", "power_w",
+		foot_sensor + `:1:19: column "power_w" stands here a second time (keep one of the two)`},
+	{foot_sensor, "1.000", "\n1.000", foot_sensor + `:3:1: the line is empty (remove it; tidy does)`},
+	{foot_sensor, "1.000", ",,\n1.000", foot_sensor + `:3:1: the line is empty (remove it; tidy does)`},
+	{foot_sensor, "elapsed_s", "\uFEFFelapsed_s", foot_sensor + `:1:1: starts with a byte order mark (remove it; tidy does)`},
 }
 
 var malformedKeys = []malformed{
@@ -245,7 +245,7 @@ var malformedKeys = []malformed{
 		`dataset.yaml:5:10: drift: "cubic" is not known (write linear or none)`},
 	{"dataset.yaml", "reference: grey", "confidence: 95",
 		`dataset.yaml:5:15: confidence: 95 is out of range (write 0.5 to 0.999)`},
-	{"dataset.yaml", "reference: grey", "channels: {power: footpod}",
+	{"dataset.yaml", "reference: grey", "channels: {power: foot_sensor}",
 		`dataset.yaml:5:14: "power" is not a channel (did you mean "power_w"?)`},
 	{"dataset.yaml", "reference: grey", "races: [{distance_m: 10000, time: 2100}]",
 		`dataset.yaml:5:37: time: "2100" is not a duration (write h:mm:ss, m:ss, or with letters such as 7m or 90s)`},
@@ -279,11 +279,11 @@ var malformedKeys = []malformed{
 		session, "air_c: 18.5", "humidity_pct: 140",
 		session + `:7:17: humidity_pct: 140 is out of range (write 0 to 100)`,
 	},
-	{session, "device: footpod}", "device: footpod}\n  - {file: watch.csv}", session +
+	{session, "device: foot_sensor}", "device: foot_sensor}\n  - {file: watch.csv}", session +
 		`:10:12: file: "watch.csv" is not in the session's folder (import it again, or take it off the list)`},
-	{session, "device: footpod}", "device: footpod}\n  - {file: footpod.csv}",
-		session + `:10:12: file: "footpod.csv" is listed twice (list every recording once)`},
-	{session, "device: footpod}", "source_sha256: abc}", session + `:9:40: source_sha256: "abc" is not a SHA-256 sum ` +
+	{session, "device: foot_sensor}", "device: foot_sensor}\n  - {file: foot_sensor.csv}",
+		session + `:10:12: file: "foot_sensor.csv" is listed twice (list every recording once)`},
+	{session, "device: foot_sensor}", "source_sha256: abc}", session + `:9:44: source_sha256: "abc" is not a SHA-256 sum ` +
 		`(write the 64 lower-case hexadecimal digits that sha256sum prints)`},
 	{session, "conditions:\n  air_c: 18.5", "overrides:\n  - {rule: gaps, block: C, reason: seen}",
 		session + `:7:25: block: "C" is not in blocks.csv (name a block that is there)`},

@@ -13,7 +13,7 @@ const portable = "choose another name: not con, prn, aux, nul, com0-9 or lpt0-9,
 // section "Naming conventions".
 func TestPortable(t *testing.T) {
 	for name, want := range map[string]bool{
-		"footpod.csv": true, "2026-03-07-power": true, "Foot Pod (left).csv": true, "console.csv": true, "com10": true,
+		"foot_sensor.csv": true, "2026-03-07-power": true, "Foot Pod (left).csv": true, "console.csv": true, "com10": true,
 		"über.csv": true, "a.con": true,
 		"con": false, "CON": false, "aux.csv": false, "Nul.tar.gz": false, "lpt1.csv": false, "com0": false,
 		"con .csv":  false,
@@ -31,14 +31,14 @@ func TestPortable(t *testing.T) {
 var malformedNames = []malformed{
 	{"venues.csv", "oval,", "oval,Town oval,track,400.000\nlpt1,",
 		`venues.csv:3:1: id: not every system can keep a file of the name "lpt1" (` + portable + `)`},
-	{session, "file: footpod.csv", "file: aux.csv",
-		s1 + "footpod.csv: is not mentioned in session.yaml (list it under recordings, " +
+	{session, "file: foot_sensor.csv", "file: aux.csv",
+		s1 + "foot_sensor.csv: is not mentioned in session.yaml (list it under recordings, " +
 			"or move it out of the dataset)\n" + session +
 			`:9:12: file: not every system can keep a file of the name "aux.csv" (` + portable + `)` + "\n" + session +
 			`:9:12: file: "aux.csv" is not in the session's folder (import it again, or take it off the list)`},
-	{session, "  - {file: footpod.csv, device: footpod}",
-		"  - {file: footpod.csv, device: footpod}\n  - {file: FootPod.csv}", session + `:10:12: file: "FootPod.csv" ` +
-			`differs from "footpod.csv" only in capital letters (rename one of them: not every system keeps both)` +
-			"\n" + session + `:10:12: file: "FootPod.csv" is not in the session's folder (did you mean ` +
-			`"footpod.csv"?)`},
+	{session, "  - {file: foot_sensor.csv, device: foot_sensor}",
+		"  - {file: foot_sensor.csv, device: foot_sensor}\n  - {file: Foot_Sensor.csv}", session + `:10:12: file: "Foot_Sensor.csv" ` +
+			`differs from "foot_sensor.csv" only in capital letters (rename one of them: not every system keeps both)` +
+			"\n" + session + `:10:12: file: "Foot_Sensor.csv" is not in the session's folder (did you mean ` +
+			`"foot_sensor.csv"?)`},
 }

@@ -7,7 +7,7 @@ import (
 )
 
 // The checks that need one recording only. Those between two devices are named
-// after the channel and the two, such as "speed_mps watch/footpod".
+// after the channel and the two, such as "speed_mps watch/foot_sensor".
 const (
 	Ground = "ground" // sensor distance over ground distance
 	Steps  = "steps"  // cadence x step length over speed

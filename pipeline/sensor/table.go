@@ -126,10 +126,10 @@ const (
 // rests says which measured outcomes each outcome is made from.
 var rests = [trial.OutcomeCount]About{
 	trial.Speed: speed, trial.PacePerKm: speed, trial.Heart: heart,
-	trial.BeatsPerKm: heart | speed, trial.MeanPower: power, trial.CostOfTransport: power | speed,
+	trial.BeatsPerKm: heart | speed, trial.MeanPower: power, trial.PowerPerSpeedMass: power | speed,
 	trial.Cadence: cadence, trial.StepLength: step, trial.Contact: contact,
 	trial.Flight: stepTimes, trial.DutyFactor: stepTimes, trial.Oscillation: bounce,
-	trial.VerticalRatio: bounce | step, trial.VerticalStiffness: stepTimes, trial.LegStiffness: stepTimes | speed,
+	trial.RisePerStep: bounce | step, trial.VerticalStiffness: stepTimes, trial.LegStiffness: stepTimes | speed,
 	trial.Oxygen: nothing, trial.RPE: nothing, trial.Comfort: nothing,
 }
 

@@ -144,7 +144,7 @@ func TestSessionPage(t *testing.T) {
 	for _, need := range []string{
 		"Blocks in the order run", "no: shoelace came undone", "heart rate, bpm", "Lane 2 for one lap of block 3.",
 		"A dog crossed the track.",
-		`href="../data/sessions/s2/footpod.csv"`, "12.5 °C", "at 270 W", `class="hatch"`,
+		`href="../data/sessions/s2/foot_sensor.csv"`, "12.5 °C", "at 270 W", `class="hatch"`,
 	} {
 		if !strings.Contains(page, need) {
 			t.Errorf("the session's page lacks %q", need)

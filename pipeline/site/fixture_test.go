@@ -66,7 +66,7 @@ func (f *fixture) session(i int, order []string) {
 			Sensor: "left shoe, same lace hole"},
 		Conditions: trial.Conditions{AirC: 12.5, HumidityPct: 60, PressureHpa: units.Missing, WindMps: 1.5,
 			WbgtC: units.Missing, Sky: "cloud", Surface: "dry"},
-		Recordings: []trial.RecordingFact{{File: "footpod.csv", Device: "footpod", Mount: "left shoe",
+		Recordings: []trial.RecordingFact{{File: "foot_sensor.csv", Device: "foot_sensor", Mount: "left shoe",
 			OffsetS: units.Missing, SourceFormat: "csv"}},
 		Deviations: []string{"Lane 2 for one lap of block 3."}, Notes: "Felt fine.\nA dog crossed the track.",
 	}
@@ -136,7 +136,7 @@ func (f *fixture) input() Input {
 		Version:    "0.1.0",
 	}
 	for _, s := range f.ds.Sessions {
-		in.Files = append(in.Files, File{s.Folder() + "/footpod.csv", []byte("elapsed_s\n")},
+		in.Files = append(in.Files, File{s.Folder() + "/foot_sensor.csv", []byte("elapsed_s\n")},
 			File{s.Folder() + "/session.yaml", []byte("date: 2031\n")})
 		in.Twins = append(in.Twins, File{s.Folder() + "/session.json", []byte("{}\n")})
 	}

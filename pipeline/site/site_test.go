@@ -79,7 +79,7 @@ func builds() map[string]Input {
 	narrowOnly.ds.Shoes, narrowOnly.ds.Sessions = narrowOnly.ds.Shoes[:1], nil
 	unread := newFixture().input()
 	unread.Recordings = func(*trial.Session) ([]trial.Recording, []trial.Problem) {
-		return nil, []trial.Problem{{At: trial.Position{File: "footpod.csv", Line: 3}, Message: "torn"}}
+		return nil, []trial.Problem{{At: trial.Position{File: "foot_sensor.csv", Line: 3}, Message: "torn"}}
 	}
 	return map[string]Input{"full": full, "with explorer": explored, "empty": emptied(), "one shoe": narrowOnly.input(),
 		"hostile": hostile(), "unread": unread}

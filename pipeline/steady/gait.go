@@ -17,11 +17,11 @@ func deriveGait(s *Summary, runner *trial.Runner) {
 	flight := FlightTime(cadence, contact)
 	o[trial.Flight] = positive(float64(flight * 1000))
 	o[trial.DutyFactor] = positive(float64(100 * DutyFactor(contact, flight)))
-	o[trial.VerticalRatio] = positive(o[trial.Oscillation] / o[trial.StepLength])
+	o[trial.RisePerStep] = positive(o[trial.Oscillation] / o[trial.StepLength])
 	if runner == nil {
 		return
 	}
-	o[trial.CostOfTransport] = positive(o[trial.MeanPower] / (runner.MassKg * speed))
+	o[trial.PowerPerSpeedMass] = positive(o[trial.MeanPower] / (runner.MassKg * speed))
 	if !(flight > 0) {
 		return
 	}

@@ -38,9 +38,9 @@ func TestOutcomesThatFollow(t *testing.T) {
 	}
 	deriveGait(&s, runner)
 	for o, want := range map[trial.Outcome]float64{
-		trial.PacePerKm: 271.0027, trial.BeatsPerKm: 722.6739, trial.CostOfTransport: 1.042318,
+		trial.PacePerKm: 271.0027, trial.BeatsPerKm: 722.6739, trial.PowerPerSpeedMass: 1.042318,
 		trial.Flight: 87.4603, trial.DutyFactor: 36.2250,
-		trial.VerticalRatio: 7.853659, trial.VerticalStiffness: 28.13852, trial.LegStiffness: 9.101385,
+		trial.RisePerStep: 7.853659, trial.VerticalStiffness: 28.13852, trial.LegStiffness: 9.101385,
 	} {
 		near(t, o.Info().ID, s.Outcomes[o], want, 1e-4)
 	}

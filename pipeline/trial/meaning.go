@@ -73,7 +73,7 @@ var meanings = map[string]string{
 		"{default}: 0.3 times a race-to-race variation of 2.5 % (Hopkins & Hewson 2001).",
 	"Method.weight_pct_per_100g": "Energy cost of 100 g more on each shoe, percent. Default {default} " +
 		"(Frederick 1984; Franz 2012; Hoogkamer 2016).",
-	"Method.channels": "Which device each channel is taken from, such as power_w: footpod. Otherwise the " +
+	"Method.channels": "Which device each channel is taken from, such as power_w: foot_sensor. Otherwise the " +
 		"first recording listed that has the channel.",
 	"Method.races": "Races to forecast: a distance and the time expected in the reference shoe.",
 
@@ -144,7 +144,7 @@ var meanings = map[string]string{
 	"Conditions.surface":      "Dry, damp, wet; soft, hard.",
 
 	"RecordingFact.file":   "File name beside session.yaml.",
-	"RecordingFact.device": "What recorded it, in words such as footpod or watch.",
+	"RecordingFact.device": "What recorded it, in words such as foot_sensor or watch.",
 	"RecordingFact.mount":  "Where it was worn.",
 	"RecordingFact.calibration": "To what the sensor was calibrated, and when; one that changes between " +
 		"sessions is noted.",

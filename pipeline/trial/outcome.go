@@ -10,14 +10,14 @@ const (
 	Heart
 	BeatsPerKm
 	MeanPower
-	CostOfTransport
+	PowerPerSpeedMass
 	Cadence
 	StepLength
 	Contact
 	Flight
 	DutyFactor
 	Oscillation
-	VerticalRatio
+	RisePerStep
 	VerticalStiffness
 	LegStiffness
 	Oxygen
@@ -42,14 +42,14 @@ var outcomes = [OutcomeCount]OutcomeInfo{
 	{"heart_rate", "heart_rate_bpm", "heart rate", "bpm", 2, true, -1},
 	{"beats_per_km", "beats_per_km", "heart beats per km", "1/km", 2, true, -1},
 	{"power", "power_w", "power", "W", 2, true, -1},
-	{"cost_of_transport", "cost_of_transport_j_per_kg_m", "power per speed and body mass", "J/kg/m", 4, true, -1},
+	{"power_per_speed_mass", "power_per_speed_mass_j_per_kg_m", "power per speed and body mass", "J/kg/m", 4, true, -1},
 	{"cadence", "cadence_spm", "cadence", "steps/min", 2, true, 0},
 	{"step_length", "step_length_m", "step length", "m", 4, true, 0},
 	{"contact", "contact_ms", "contact time", "ms", 2, true, 0},
 	{"flight", "flight_ms", "flight time", "ms", 2, true, 0},
 	{"duty_factor", "duty_factor_pct", "duty factor", "%", 3, true, 0},
 	{"oscillation", "oscillation_cm", "vertical oscillation", "cm", 3, true, 0},
-	{"vertical_ratio", "vertical_ratio_pct", "vertical ratio", "%", 3, true, 0},
+	{"rise_per_step", "rise_per_step_pct", "rise per step", "%", 3, true, 0},
 	{"vertical_stiffness", "vertical_stiffness_kn_per_m", "vertical stiffness", "kN/m", 4, true, 0},
 	{"leg_stiffness", "leg_stiffness_kn_per_m", "leg stiffness", "kN/m", 4, true, 0},
 	{"oxygen", "oxygen_ml_kg_min", "oxygen uptake", "mL/kg/min", 3, true, -1},

@@ -80,13 +80,13 @@ func session(i, minutes int, seed uint64) map[string][]byte {
 	blocks := r.all(order(rng, minutes), minutes*60, held.target)
 	yaml := fmt.Sprintf("# Invented data.\ndate: %s\nstart: \"09:00\"\nrunner: r%d\nvenue: loop\neffort: %s\ntarget: "+
 		"\"%s\"\nprotocol:\n  warm_up_s: 900\nconditions:\n  surface: synthetic track\n  air_c: %d\n  wind_mps: "+
-		"1\nrecordings:\n  - file: footpod.csv\n    device: footpod\n    mount: left shoe\n    offset_s: 0\n",
+		"1\nrecordings:\n  - file: foot_sensor.csv\n    device: foot_sensor\n    mount: left shoe\n    offset_s: 0\n",
 		day, i%3+1, held.effort, held.text, 10+i%9)
 	folder := "sessions/" + day + "/"
 	return map[string][]byte{
-		folder + "session.yaml": []byte(yaml),
-		folder + "blocks.csv":   plaintext.AppendBlocks(nil, held.effort, held.target, blocks),
-		folder + "footpod.csv":  plaintext.AppendSamples(nil, &r.samples),
+		folder + "session.yaml":    []byte(yaml),
+		folder + "blocks.csv":      plaintext.AppendBlocks(nil, held.effort, held.target, blocks),
+		folder + "foot_sensor.csv": plaintext.AppendSamples(nil, &r.samples),
 	}
 }
 

@@ -28,7 +28,7 @@ func dataset(seed uint64) (map[string][]byte, error) {
 			LegLengthCm: m}})
 	files["venues.csv"] = plaintext.AppendVenues(nil, []trial.Venue{
 		{ID: treadmill, Label: "Millmere sports hall (invented)", Kind: "treadmill", LapM: m, Lane: m, AltitudeM: 85},
-		{ID: track, Label: "Millmere track (invented)", Kind: "track", LapM: 400, Lane: 1, AltitudeM: 85},
+		{ID: track, Label: "Millmere track (invented)", Kind: "track", LapM: lapM, Lane: 1, AltitudeM: 85},
 	})
 	var register []trial.Shoe
 	for _, s := range shoes {
@@ -62,7 +62,7 @@ func addOuting(files map[string][]byte, o *outing, rng *rand.Rand) {
 	}
 	files[folder+"blocks.csv"] = plaintext.AppendBlocks(nil, o.effort, o.target, day.blocks)
 	if !o.laboratory {
-		files[folder+"footpod.csv"] = plaintext.AppendSamples(nil, &day.foot)
+		files[folder+"foot_sensor.csv"] = plaintext.AppendSamples(nil, &day.foot)
 		files[folder+"watch.csv"] = plaintext.AppendSamples(nil, &day.wrist)
 	}
 }
@@ -102,7 +102,13 @@ func (d *recorder) block(number int, s shoe, blockFactor float64) {
 	if o.laboratory {
 		d.fillMeasured(&b, sums, s, blockFactor)
 	} else {
-		b.DistanceM = 5 * math.Round((d.body.distance-startDistance)/5) // read off the marks on the kerb
+		// Laps are counted, and the last one read off the marks on the kerb, one every 5 m.
+		metres := 5 * math.Round((d.body.distance-startDistance)/5)
+		if o.metresNoted {
+			b.DistanceM = metres
+		} else {
+			b.Laps = metres / lapM
+		}
 	}
 	d.blocks = append(d.blocks, b)
 }

@@ -52,8 +52,8 @@ func TestSeedDecidesWhatIsMeasured(t *testing.T) {
 			t.Errorf("with another seed %s is the same: %v, want %v", path, same, !chance)
 		}
 	}
-	if again := generate(t, 1); !bytes.Equal(again["sessions/2026-03-07-power/footpod.csv"],
-		a["sessions/2026-03-07-power/footpod.csv"]) {
+	if again := generate(t, 1); !bytes.Equal(again["sessions/2026-03-07-power/foot_sensor.csv"],
+		a["sessions/2026-03-07-power/foot_sensor.csv"]) {
 		t.Error("the same seed gives other bytes")
 	}
 }

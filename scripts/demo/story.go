@@ -43,6 +43,9 @@ func shoeNamed(id string) shoe {
 	panic("the story has no shoe " + id)
 }
 
+// lapM is a lap of the track.
+const lapM = 400
+
 // outing is one session of the story.
 type outing struct {
 	id, start    string
@@ -58,6 +61,7 @@ type outing struct {
 	sky, surface string
 	day          float64 // the runner's form that day, factor on speed
 	laboratory   bool    // no recording; means written by hand
+	metresNoted  bool    // the ground distance is written down in metres, not in laps
 	fault        *fault
 	deviations   []string
 	notes        string
@@ -89,7 +93,7 @@ var story = []outing{
 		id: "2026-03-07-power", start: "09:10:00+01:00", venue: track, effort: trial.Power, target: 268, blockS: 330,
 		restS: 150,
 		order: []string{"tarrow", "fennock", "fennock", "tarrow", "fennock", "tarrow", "tarrow", "fennock"},
-		airC:  7.5, humidity: 71, wind: 1.4, sky: "overcast", surface: "dry", day: 1.0,
+		airC:  7.5, humidity: 71, wind: 1.4, sky: "overcast", surface: "dry", day: 1.0, metresNoted: true,
 		notes: "First try of the protocol, two shoes only.",
 	},
 	{

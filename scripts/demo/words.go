@@ -23,12 +23,11 @@ disclosure: Invented. In this story three pairs were bought and one was lent.
 method:
   reference: tarrow
   trim: {head_s: 60, tail_s: 15, heart_rate_head_s: 180}
-  power_exponent: 1
   confidence: 0.95
   drift: linear
   worthwhile_pct: 0.75
   weight_pct_per_100g: 1
-  channels: {power_w: footpod, speed_mps: footpod, heart_rate_bpm: watch}
+  channels: {power_w: foot_sensor, speed_mps: foot_sensor, heart_rate_bpm: watch}
   races:
     - {distance_m: 10000, time: "41:30"}
     - {distance_m: 21097.5, time: "1:32:00"}
@@ -74,7 +73,7 @@ func sessionYAML(o *outing) []byte {
 	line("  surface: %q", o.surface)
 	if !o.laboratory {
 		line("recordings:")
-		line("  - {file: footpod.csv, device: footpod, mount: left shoe, offset_s: 0}")
+		line("  - {file: foot_sensor.csv, device: foot_sensor, mount: left shoe, offset_s: 0}")
 		line("  - {file: watch.csv, device: watch, mount: left wrist with chest strap, offset_s: 0}")
 	}
 

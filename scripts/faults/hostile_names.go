@@ -21,7 +21,7 @@ func sparseTraps() []trap {
 	var traps []trap
 	for _, path := range []string{"data/dataset.yaml", "data/shoes.csv", "data/runners.csv", "data/venues.csv",
 		sessionFolder + "/session.yaml", sessionFolder + "/plan.yaml",
-		sessionFolder + "/blocks.csv", sessionFolder + "/footpod.csv"} {
+		sessionFolder + "/blocks.csv", sessionFolder + "/foot_sensor.csv"} {
 		traps = append(traps, trap{path, sparse(path), derive, 2, large, 0})
 	}
 	for _, file := range []string{"run.fit", "run.gpx", "run.csv"} {
@@ -34,19 +34,19 @@ func sparseTraps() []trap {
 		trap{"a derived table, replaced", sparse("data/derived/blocks.csv"), derive, 0, ``, 0},
 		trap{"a derived table, verified", sparse("data/derived/blocks.csv"), []string{"derive", "--verify"}, 1,
 			`derived tables are stale`, 0},
-		trap{"tidy of a recording", sparse(sessionFolder + "/footpod.csv"), []string{"tidy"}, 2, large, 0},
+		trap{"tidy of a recording", sparse(sessionFolder + "/foot_sensor.csv"), []string{"tidy"}, 2, large, 0},
 	)
 }
 
 func nameTraps() []trap {
 	session := sessionFolder + "/session.yaml"
 	elsewhere := func(file string) func(string) error {
-		return edit(session, "file: footpod.csv", "file: "+file)
+		return edit(session, "file: foot_sensor.csv", "file: "+file)
 	}
 	const notPlain = `is not a plain file name`
 	traps := []trap{
 		{"a recording above", elsewhere("../../../../../../etc/passwd"), derive, 2, notPlain, 0},
-		{"a recording in another session", elsewhere("../2026-03-07-power/footpod.csv"), derive, 2, notPlain, 0},
+		{"a recording in another session", elsewhere("../2026-03-07-power/foot_sensor.csv"), derive, 2, notPlain, 0},
 		{"a recording by its whole path", elsewhere("/etc/passwd"), derive, 2, notPlain, 0},
 		{"a recording with backslashes", elsewhere(`..\..\passwd.csv`), derive, 2, notPlain, 0},
 		{"a recording called ..", elsewhere(`..`), derive, 2, `is not a recording`, 0},

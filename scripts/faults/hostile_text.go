@@ -76,7 +76,7 @@ func yamlTraps() []trap {
 }
 
 func tableTraps() []trap {
-	blocks, shoes, pod := sessionFolder+"/blocks.csv", "data/shoes.csv", sessionFolder+"/footpod.csv"
+	blocks, shoes, pod := sessionFolder+"/blocks.csv", "data/shoes.csv", sessionFolder+"/foot_sensor.csv"
 	row, shoe := piece{"1,quenby,0,1\n", 150000}, piece{"s,s\n", 400000}
 	head, register := piece{"block,shoe,start_s,end_s\n", 1}, piece{"id,label\n", 1}
 	samples := piece{"elapsed_s,power_w\n", 1}
@@ -114,18 +114,18 @@ func tableTraps() []trap {
 			2, `shoes\.csv`, 200,
 		},
 		{"a recording of one line of 60 MB", writePieces(pod, samples, piece{"1", 60 << 20}), derive, 2,
-			`footpod\.csv:2`, 300},
-		{"a recording with a heading of 60 MB", writePieces(pod, piece{",", 60 << 20}), derive, 2, `footpod\.csv:1`,
+			`foot_sensor\.csv:2`, 300},
+		{"a recording with a heading of 60 MB", writePieces(pod, piece{",", 60 << 20}), derive, 2, `foot_sensor\.csv:1`,
 			300},
 		{"a recording with a row of 60 million commas", writePieces(pod, samples, piece{",", 60 << 20}), derive, 2,
-			`footpod\.csv:2`, 300},
+			`foot_sensor\.csv:2`, 300},
 		{"a recording of 20 million rows", writePieces(pod, samples, piece{"1,\n", 20 << 20}), derive, 2,
-			`footpod\.csv.*more than 400000`, 300},
+			`foot_sensor\.csv.*more than 400000`, 300},
 		{"a recording of 60 million line ends", writePieces(pod, piece{full, 1}, piece{"\n", 60 << 20}), derive, 2,
-			`footpod\.csv.*more than 400000`, 300},
+			`foot_sensor\.csv.*more than 400000`, 300},
 		{"a recording of 900,000 bad rows", writePieces(pod, piece{full, 1}, piece{"x,y\n", 900000}), derive, 2,
-			`footpod\.csv: and 899950 more problems`, 300},
-		{"a recording with zeros in it", writePieces(pod, samples, piece{"\x00", 1 << 20}), derive, 2, `footpod\.csv:2`,
+			`foot_sensor\.csv: and 899950 more problems`, 300},
+		{"a recording with zeros in it", writePieces(pod, samples, piece{"\x00", 1 << 20}), derive, 2, `foot_sensor\.csv:2`,
 			200},
 		{"a recording that is not text", writePieces(pod, samples, piece{"\xff", 1 << 20}), derive, 2,
 			`byte 0xff is not UTF-8 text`, 200},

@@ -49,7 +49,7 @@ func linkTo(target string) func(string) error {
 // inputs are the files of the small dataset, one of each kind.
 var inputs = []string{"data/dataset.yaml", "data/runners.csv", "data/shoes.csv", "data/venues.csv",
 	sessionFolder + "/session.yaml", sessionFolder + "/blocks.csv",
-	sessionFolder + "/footpod.csv", sessionFolder + "/plan.yaml"}
+	sessionFolder + "/foot_sensor.csv", sessionFolder + "/plan.yaml"}
 
 const notFile = `is a link or a device, not a file`
 

@@ -25,8 +25,8 @@ func (c *campaign) tryRaces() error {
 		fault, path string
 		change      func(path string, n int, text string) error
 	}{
-		{"a recording replaced while it is read", sessionFolder + "/footpod.csv", replaceFile},
-		{"a recording growing while it is read", sessionFolder + "/footpod.csv", appendLine},
+		{"a recording replaced while it is read", sessionFolder + "/foot_sensor.csv", replaceFile},
+		{"a recording growing while it is read", sessionFolder + "/foot_sensor.csv", appendLine},
 		{"a table written over while it is read", sessionFolder + "/blocks.csv", rewriteFile},
 	} {
 		if err := c.race(c.count(race.fault), race.path, race.change); err != nil {

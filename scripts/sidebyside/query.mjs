@@ -11,7 +11,7 @@ const averages = columns.slice(1).map((c) => `avg(${c}) AS ${c}`);
 const session = `split_part(replace(filename, '\\', '/'), '/', -2) AS session`;
 const query = `
   WITH blocks AS (SELECT ${session}, block, start_s, end_s FROM read_csv('${dataset}/sessions/*/blocks.csv', filename=true)),
-  samples AS (SELECT ${session}, * FROM read_csv('${dataset}/sessions/*/footpod.csv', filename=true${typed}))
+  samples AS (SELECT ${session}, * FROM read_csv('${dataset}/sessions/*/foot_sensor.csv', filename=true${typed}))
   SELECT b.session, b.block, count(*) AS samples, ${averages}
   FROM blocks b JOIN samples s ON s.session = b.session AND s.elapsed_s >= b.start_s + 60 AND s.elapsed_s < b.end_s - 15
   GROUP BY ALL ORDER BY ALL`;

@@ -70,8 +70,8 @@ func TestOpenSaysWhatCannotBeRead(t *testing.T) {
 		t.Errorf("a broken register gives %v", err)
 	}
 	bundle, _ = example.Bundle()
-	bundle.Files["sessions/"+example.First+"/footpod.csv"] = []byte("elapsed_s,power_w\n0.000,x\n")
-	if _, err = Open(bundle, func(int, int) {}); err == nil || !strings.Contains(err.Error(), "footpod.csv:2:7") {
+	bundle.Files["sessions/"+example.First+"/foot_sensor.csv"] = []byte("elapsed_s,power_w\n0.000,x\n")
+	if _, err = Open(bundle, func(int, int) {}); err == nil || !strings.Contains(err.Error(), "foot_sensor.csv:2:7") {
 		t.Errorf("a broken recording gives %v", err)
 	}
 }
@@ -158,7 +158,7 @@ func TestOneBlockOfAHeldSessionIsIncluded(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	path := "sessions/" + example.Second + "/footpod.csv"
+	path := "sessions/" + example.Second + "/foot_sensor.csv"
 	header := []byte("elapsed_s,power_w,speed_mps\n")
 	back := append(bytes.Clone(header), "2.000,260.0,3.600\n1.000,260.0,3.600\n"...) // before the first block
 	bundle.Files[path] = bytes.Replace(bundle.Files[path], header, back, 1)

@@ -12,7 +12,7 @@ import (
 func brought(t *testing.T) (*Model, []byte) {
 	t.Helper()
 	m := opened(t)
-	text := m.Bundle.Files["sessions/"+example.First+"/footpod.csv"]
+	text := m.Bundle.Files["sessions/"+example.First+"/foot_sensor.csv"]
 	if !m.OpenOwn("mine.csv", text, "", "") {
 		t.Fatal(m.OwnNotice())
 	}

@@ -56,7 +56,7 @@ func TestUnderivedAnswer(t *testing.T) {
 	}
 	m.WantAll = true
 	one(t, page(m), "do-stop")
-	m.WantAll, m.Failed = false, "footpod.csv cannot be fetched."
+	m.WantAll, m.Failed = false, "foot_sensor.csv cannot be fetched."
 	if got := Status(m); m.Fetching == "" && got != m.Failed {
 		t.Errorf("status after a failure %q", got)
 	}

@@ -36,7 +36,7 @@ func (a *app) importCommand() *cobra.Command {
 	f := c.Flags()
 	f.StringVarP(&o.Session, "session", "s", "", "the `session`, such as 2026-05-02-power")
 	f.StringArrayVar(&o.Devices, "device", nil,
-		"a `name` for the device, such as footpod; once for each FILE, in their order")
+		"a `name` for the device, such as foot_sensor; once for each FILE, in their order")
 	f.StringToStringVar(&o.Columns, "map", nil,
 		"which column of a CSV holds which channel, such as `power_w=COLUMN`; remembered for the device")
 	f.StringSliceVar(&o.Shoes, "shoes", nil,

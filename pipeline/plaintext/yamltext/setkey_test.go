@@ -7,7 +7,7 @@ import (
 )
 
 func TestSetKey(t *testing.T) {
-	const block = "recordings:\n  - file: a.csv\n    device: footpod\n"
+	const block = "recordings:\n  - file: a.csv\n    device: foot_sensor\n"
 	for name, c := range map[string]struct{ src, want string }{
 		"empty file":            {"", block},
 		"appended":              {"date: 2026-05-02 # a Saturday\n", "date: 2026-05-02 # a Saturday\n" + block},
@@ -30,7 +30,7 @@ func TestSetKey(t *testing.T) {
 		"text after the key": {"recordings:\n  - file: a.csv\nnotes: |\n  one\n\n  two\ndate: x\n",
 			block + "notes: |\n  one\n\n  two\ndate: x\n"},
 		"Windows line ends": {"date: x\r\nnotes: y\r\n",
-			"date: x\r\nnotes: y\r\nrecordings:\r\n  - file: a.csv\r\n    device: footpod\r\n"},
+			"date: x\r\nnotes: y\r\nrecordings:\r\n  - file: a.csv\r\n    device: foot_sensor\r\n"},
 	} {
 		if got := string(yamltext.SetKey([]byte(c.src), "recordings", []byte(block))); got != c.want {
 			t.Errorf("%s: got\n%q\nwant\n%q", name, got, c.want)

@@ -47,9 +47,9 @@ func Bundle() (*load.Bundle, error) {
 	for i, id := range []string{First, Second} {
 		document(files, "sessions/"+id+"/session",
 			fmt.Sprintf(`{"date": %q, "runner": "r1", "effort": "power", "target": "260",
- "recordings": [{"file": "footpod.csv", "device": "footpod"}]}`, id[:10]))
+ "recordings": [{"file": "foot_sensor.csv", "device": "foot_sensor"}]}`, id[:10]))
 		files["sessions/"+id+"/blocks.csv"] = []byte(timedBlocks(id))
-		files["sessions/"+id+"/footpod.csv"] = []byte(recording(id, i))
+		files["sessions/"+id+"/foot_sensor.csv"] = []byte(recording(id, i))
 	}
 	document(files, "sessions/"+ByHand+"/session",
 		fmt.Sprintf(`{"date": %q, "runner": "r1", "effort": "pace", "target": "4:20"}`, ByHand[:10]))

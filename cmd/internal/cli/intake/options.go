@@ -48,7 +48,7 @@ func (o *Options) check(files int) error {
 	}
 	for _, d := range o.Devices {
 		if !Nameable(d) || d == "blocks" {
-			return voice.Usage("use a short word such as footpod or watch", "%q cannot name a device", d)
+			return voice.Usage("use a short word such as foot_sensor or watch", "%q cannot name a device", d)
 		}
 	}
 	return CheckDay(o.Date)
