@@ -44,6 +44,10 @@ func findHeadings(records []record, o Options) int {
 	best, bestScore := 0, 0
 	for i, r := range records {
 		score := 0
+		if i > 0 && onlyUnits(r.cells) && isUnitRow(records[i-1].cells) &&
+			len(r.cells) == len(records[i-1].cells) {
+			continue // a row of units under the headings
+		}
 		for _, text := range r.cells {
 			score += headingScore(strings.TrimSpace(text), o)
 		}

@@ -68,10 +68,15 @@ func openTable(name string, text []byte, o Options) (*table, error) {
 	for i := range t.headings {
 		t.headings[i] = strings.TrimSpace(t.headings[i])
 	}
+	var above []string
+	if head > 0 && isUnitRow(t.pending[head-1].cells) {
+		above = t.pending[head-1].cells
+	}
 	t.pending = t.pending[head+1:]
 	if len(t.pending) > 0 && isUnitRow(t.pending[0].cells) {
 		t.unitRow, t.pending = t.pending[0].cells, t.pending[1:]
 	}
+	t.combineHeadings(above, o)
 	t.laps = t.isLapTable()
 	return t, nil
 }
