@@ -127,7 +127,9 @@ func (a *app) importOnce(o intake.Options, files []string) (in *intake.Import, c
 	if err != nil || o.DryRun {
 		return in, nil, err
 	}
-	changed, err = a.write(in.Files)
+	if changed, err = a.write(in.Files); err != nil && !dataset.IsChanged(err) {
+		err = nameSources(err, in)
+	}
 	return in, changed, err
 }
 

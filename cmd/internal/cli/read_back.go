@@ -1,12 +1,17 @@
 package cli
 
 import (
+	"errors"
 	"fmt"
 	"io/fs"
+	"slices"
+	"strconv"
 	"strings"
 
 	"soletrial/cmd/internal/cli/dataset"
+	"soletrial/cmd/internal/cli/intake"
 	"soletrial/cmd/internal/cli/voice"
+	"soletrial/pipeline/english"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/plaintext/yamltext"
 	"soletrial/pipeline/units"
@@ -54,4 +59,42 @@ func onlyTables(files map[string][]byte) bool {
 		}
 	}
 	return true
+}
+
+// nameSources says, of what could not be read back, which file that the person gave it came
+// from, and what to do: the recording in the session was never written.
+func nameSources(err error, in *intake.Import) error {
+	var failure *voice.Failure
+	if !errors.As(err, &failure) {
+		return err
+	}
+	var files []string
+	for _, r := range in.Reports {
+		made := in.Session.Folder() + "/" + r.Device + ".csv"
+		for i := range failure.Problems {
+			p := &failure.Problems[i]
+			if p.At.File != made {
+				continue
+			}
+			source := english.List(quotedAll(r.Files), "and")
+			p.Message += ", read from " + source
+			if !slices.Contains(files, source) {
+				files = append(files, source)
+			}
+		}
+	}
+	if len(files) > 0 {
+		failure.Hint = "correct these rows in " + english.List(files, "and") +
+			", or leave the column out (--map says which column is read), and import again"
+	}
+	return failure
+}
+
+// quotedAll quotes every text.
+func quotedAll(texts []string) []string {
+	quoted := make([]string, len(texts))
+	for i, text := range texts {
+		quoted[i] = strconv.Quote(text)
+	}
+	return quoted
 }
