@@ -186,9 +186,17 @@ func (a *app) printStandings(s answer.Speaker, e *answer.Effort, g *answer.Group
 	}
 }
 
-// bar draws a chance.
+// bar draws a chance. It is full or empty only where the number beside it says over 99 or
+// under 1 %.
 func bar(chance float64) string {
 	full := int(float64(barWidth*chance) + 0.5)
+	switch {
+	case chance < 0.005 || chance >= 0.995:
+	case full == 0:
+		full = 1
+	case full == barWidth:
+		full--
+	}
 	return strings.Repeat("#", full) + strings.Repeat(".", barWidth-full)
 }
 
