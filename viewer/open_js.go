@@ -13,7 +13,7 @@ import (
 const noConverter = "What reads FIT, GPX and other CSV files could not be fetched (%s). Check the connection and " +
 	"open the file again; CSV with elapsed_s and channels such as power_w is read without it."
 
-// openFiles opens every file that the reader chooses or drops as their own recording.
+// openFiles opens the files that the reader chooses or drops together as their own recording.
 // One in this project's form is read here; any other is converted by a worker first.
 // A newer file stops the conversion of the one before.
 func openFiles(m *app.Model, saved *saver, refresh func()) {
@@ -30,11 +30,14 @@ func openFiles(m *app.Model, saved *saver, refresh func()) {
 		}
 		notify(m.OwnNotice())
 	}
-	dom.OnFile(func(name string, content []byte) {
+	dom.OnFiles(func(files []dom.Chosen) {
 		stop()
 		stop = func() {}
-		if app.InOurFormat(content) {
-			read(name, content, "", "")
+		name := files[0].Name
+		if len(files) > 1 {
+			name += fmt.Sprintf(" and %d more", len(files)-1)
+		} else if app.InOurFormat(files[0].Content) {
+			read(name, files[0].Content, "", "")
 			return
 		}
 
@@ -42,7 +45,7 @@ func openFiles(m *app.Model, saved *saver, refresh func()) {
 		shown := figure.Visible(name)
 		notify(fmt.Sprintf("Fetching what reads %q…", shown))
 		reading := func() { notify(fmt.Sprintf("Reading %q…", shown)) }
-		stop = dom.Convert(name, content, reading, func(c dom.Converted) {
+		stop = dom.Convert(files, reading, func(c dom.Converted) {
 			stop = func() {}
 			switch {
 			case c.Unreachable != "":

@@ -29,9 +29,19 @@ type Result struct {
 // several of one session, which are joined on the clock. Positions, names and serial
 // numbers are dropped, see [recording.Read].
 func File(name string, src []byte) Result {
-	files, err := recording.Unpack(name, src)
-	if err != nil {
-		return Result{Problem: err.Error()}
+	return Unpacked([]recording.Packed{{Name: name, Content: src}})
+}
+
+// Unpacked is [File] for several files that were chosen together; any of them may be an
+// archive.
+func Unpacked(chosen []recording.Packed) Result {
+	var files []recording.Packed
+	for _, c := range chosen {
+		unpacked, err := recording.Unpack(c.Name, c.Content)
+		if err != nil {
+			return Result{Problem: err.Error()}
+		}
+		files = append(files, unpacked...)
 	}
 	return Files(files)
 }

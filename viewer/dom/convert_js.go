@@ -12,13 +12,18 @@ type Converted struct {
 	Unreachable            string // why the converter could not be fetched; "" when it was
 }
 
-// Convert has a web worker read a file in another form. Reading is called when the
-// worker has its program, done once at the end. The file goes to the worker and
+// Convert has a web worker read files in another form as one recording. Reading is called
+// when the worker has its program, done once at the end. The files go to the worker and
 // nowhere else. The function returned stops the work.
-func Convert(name string, content []byte, reading func(), done func(Converted)) (stop func()) {
+func Convert(files []Chosen, reading func(), done func(Converted)) (stop func()) {
 	worker := js.Global().Get("Worker").New("convert.js")
-	array := js.Global().Get("Uint8Array").New(len(content))
-	js.CopyBytesToJS(array, content)
+	var handed, moved []any
+	for _, f := range files {
+		array := js.Global().Get("Uint8Array").New(len(f.Content))
+		js.CopyBytesToJS(array, f.Content)
+		handed = append(handed, map[string]any{"name": f.Name, "content": array})
+		moved = append(moved, array.Get("buffer"))
+	}
 	var message, failure js.Func
 	stop = func() {
 		worker.Set("onmessage", nil) // what it has sent already must not arrive
@@ -52,10 +57,10 @@ func Convert(name string, content []byte, reading func(), done func(Converted)) 
 		return nil
 	})
 
-	// Hand the file over; its bytes are moved, not copied.
+	// Hand the files over; their bytes are moved, not copied.
 	worker.Set("onmessage", message)
 	worker.Set("onerror", failure)
-	worker.Call("postMessage", map[string]any{"name": name, "content": array}, []any{array.Get("buffer")})
+	worker.Call("postMessage", map[string]any{"files": handed}, moved)
 	return stop
 }
 

@@ -4,14 +4,20 @@ package dom
 
 import "syscall/js"
 
-// OnFile calls work with every file that a reader chooses in a file input or drops
-// anywhere on the page, the first of several. The browser hands the program its
-// bytes; they go nowhere else.
-func OnFile(work func(name string, content []byte)) {
+// Chosen is a file that a reader chose.
+type Chosen struct {
+	Name    string
+	Content []byte
+}
+
+// OnFiles calls work with the files that a reader chooses together in a file input or
+// drops together anywhere on the page. The browser hands the program their bytes; they go
+// nowhere else.
+func OnFiles(work func(files []Chosen)) {
 	listen := func(event string, files func(js.Value) js.Value) {
 		js.Global().Call("addEventListener", event, js.FuncOf(func(_ js.Value, args []js.Value) any {
 			if list := files(args[0]); list.Truthy() && list.Length() > 0 {
-				read(list.Index(0), work)
+				read(list, nil, work)
 			}
 			return nil
 		}))
@@ -24,15 +30,20 @@ func OnFile(work func(name string, content []byte)) {
 	})
 }
 
-func read(file js.Value, work func(name string, content []byte)) {
-	name := file.Get("name").String()
+// read reads the files of a list behind those that are read already, one after the other.
+func read(list js.Value, files []Chosen, work func(files []Chosen)) {
+	if len(files) == list.Length() {
+		work(files)
+		return
+	}
+	file := list.Index(len(files))
 	var got js.Func
 	got = js.FuncOf(func(_ js.Value, args []js.Value) any {
 		array := js.Global().Get("Uint8Array").New(args[0])
 		content := make([]byte, array.Get("byteLength").Int())
 		js.CopyBytesToGo(content, array)
 		got.Release()
-		work(name, content)
+		read(list, append(files, Chosen{file.Get("name").String(), content}), work)
 		return nil
 	})
 	file.Call("arrayBuffer").Call("then", got)

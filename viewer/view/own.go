@@ -14,7 +14,8 @@ import (
 
 const ownIntroduction = "Open a recording of one session, say which shoe was worn in which block, and compare the " +
 	"shoes in it by the method chosen above. It stays in this browser and is sent nowhere; where you ran, your name " +
-	"and your device are not read out of the file. Choose a FIT or GPX file or a CSV, or drop it anywhere on this page."
+	"and your device are not read out of the file. Choose a FIT or GPX file or a CSV, or drop it anywhere on this page; several files of one session " +
+	"are joined."
 
 // ownSection is the reader's own recording, cut into blocks and compared by itself.
 func ownSection(m *app.Model) *tree.Node {
@@ -23,7 +24,7 @@ func ownSection(m *app.Model) *tree.Node {
 		tree.El("p").AddText(ownIntroduction),
 		tree.El("p class=field").Keyed("file").Add(
 			tree.El("label for=own-file").AddText("Recording: FIT, GPX or CSV"),
-			tree.El("input type=file accept=.csv,.fit,.gpx,text/csv id=own-file")),
+			tree.El("input type=file multiple accept=.csv,.fit,.gpx,.gz,.zip,text/csv id=own-file")),
 		tree.El("p class=notice id=own-notice").Keyed("notice").SetIf("hidden", notice == "").AddText(notice))
 	o := m.Own()
 	if o == nil {

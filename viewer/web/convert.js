@@ -1,5 +1,5 @@
 // Reads one recording in another form than the explorer's: a web worker that is given
-// a file's name and bytes and returns what the explorer can read. Nothing is sent
+// the names and bytes of its files and returns what the explorer can read. Nothing is sent
 // anywhere: it fetches its own program and no more.
 "use strict";
 
@@ -28,5 +28,5 @@ self.addEventListener("message", async (event) => {
   self.input = event.data;
   await go.run(instance);
   const outOfMemory = ": reading it took more memory than there is (cut it into single runs first)";
-  self.postMessage(self.result ?? { problem: event.data.name + outOfMemory });
+  self.postMessage(self.result ?? { problem: event.data.files[0].name + outOfMemory });
 });

@@ -1,6 +1,6 @@
 //go:build js && wasm
 
-// Command worker converts one recording in a web worker: the file's name and bytes
+// Command worker converts one recording in a web worker: the names and bytes of its files
 // are in the worker's global input, the result goes into its global result. convert.js
 // does the rest.
 package main
@@ -8,14 +8,20 @@ package main
 import (
 	"syscall/js"
 
+	"soletrial/pipeline/recording"
 	"soletrial/viewer/convert"
 )
 
 func main() {
-	input := js.Global().Get("input")
-	content := make([]byte, input.Get("content").Get("byteLength").Int())
-	js.CopyBytesToGo(content, input.Get("content"))
-	result := convert.File(input.Get("name").String(), content)
+	input := js.Global().Get("input").Get("files")
+	var files []recording.Packed
+	for i := range input.Length() {
+		file := input.Index(i)
+		content := make([]byte, file.Get("content").Get("byteLength").Int())
+		js.CopyBytesToGo(content, file.Get("content"))
+		files = append(files, recording.Packed{Name: file.Get("name").String(), Content: content})
+	}
+	result := convert.Unpacked(files)
 	csv := js.Global().Get("Uint8Array").New(len(result.CSV))
 	js.CopyBytesToJS(csv, result.CSV)
 	js.Global().Set("result", map[string]any{
