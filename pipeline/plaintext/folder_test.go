@@ -201,8 +201,9 @@ var strays = []struct {
 		`sessions/s1/session.yaml: is missing (create the file, or start a dataset with init)`},
 	{"sessions/s1/blocks.csv", nil,
 		`sessions/s1/blocks.csv: is missing (create the file, or start a dataset with init)`},
-	{"sessions/s1/foot_sensor.csv", nil, `sessions/s1/session.yaml:9:12: file: "foot_sensor.csv" is not in the session's ` +
-		`folder (import it again, or take it off the list)`},
+	{"sessions/s1/foot_sensor.csv", nil,
+		`sessions/s1/session.yaml:9:12: file: "foot_sensor.csv" is not in the session's ` +
+			`folder (import it again, or take it off the list)`},
 }
 
 func TestStrayAndMissingFiles(t *testing.T) {

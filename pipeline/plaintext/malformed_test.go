@@ -12,12 +12,12 @@ import (
 )
 
 const (
-	s1          = "sessions/s1/"
-	blocks      = s1 + "blocks.csv"
-	session     = s1 + "session.yaml"
-	foot_sensor = s1 + "foot_sensor.csv"
-	plan        = s1 + "plan.yaml"
-	slugs       = "use lower-case letters, digits, dot, dash and underscore, starting with a letter or digit"
+	s1      = "sessions/s1/"
+	blocks  = s1 + "blocks.csv"
+	session = s1 + "session.yaml"
+	samples = s1 + "foot_sensor.csv"
+	plan    = s1 + "plan.yaml"
+	slugs   = "use lower-case letters, digits, dot, dash and underscore, starting with a letter or digit"
 )
 
 // malformedPlans are what a person may have done to a plan.
@@ -112,17 +112,17 @@ var malformedCells = []malformed{
 	{blocks, "B,", "A,", blocks + `:3:1: block: "A" is taken by line 2 (give every row an id of its own)`},
 	{blocks, "B,", "B 1,", blocks + `:3:1: block: "B 1" is not an id (use letters, digits, dot, dash and underscore, ` +
 		`starting with a letter or digit)`},
-	{foot_sensor, "250.0", "250,0", foot_sensor + `:2:1: the row has 4 cells, the header has 3 (add or remove commas)`},
-	{foot_sensor, "250.0", "nan",
-		foot_sensor + `:2:7: power_w: "nan" is not a number (leave the cell blank where nothing was measured)`},
-	{foot_sensor, "250.0", `"250.0"`, foot_sensor + `:2:7: power_w: "250.0" is quoted (write the number without quotes)`},
-	{foot_sensor, "250.0", "1e3",
-		foot_sensor + `:2:7: power_w: "1e3" is not a number (write the number out, without an exponent)`},
-	{foot_sensor, "3.710", "3.71 ",
-		foot_sensor + `:3:8: speed_mps: "3.71 " is not a number (remove the space or control character)`},
-	{foot_sensor, "3.710", "4:30",
-		foot_sensor + `:3:8: speed_mps: "4:30" is not a number (this column takes a number, not minutes and seconds)`},
-	{foot_sensor, "1.000,", ",", foot_sensor + `:3:1: elapsed_s: is blank (every sample needs its time)`},
+	{samples, "250.0", "250,0", samples + `:2:1: the row has 4 cells, the header has 3 (add or remove commas)`},
+	{samples, "250.0", "nan",
+		samples + `:2:7: power_w: "nan" is not a number (leave the cell blank where nothing was measured)`},
+	{samples, "250.0", `"250.0"`, samples + `:2:7: power_w: "250.0" is quoted (write the number without quotes)`},
+	{samples, "250.0", "1e3",
+		samples + `:2:7: power_w: "1e3" is not a number (write the number out, without an exponent)`},
+	{samples, "3.710", "3.71 ",
+		samples + `:3:8: speed_mps: "3.71 " is not a number (remove the space or control character)`},
+	{samples, "3.710", "4:30",
+		samples + `:3:8: speed_mps: "4:30" is not a number (this column takes a number, not minutes and seconds)`},
+	{samples, "1.000,", ",", samples + `:3:1: elapsed_s: is blank (every sample needs its time)`},
 }
 
 var malformedRows = []malformed{
@@ -154,17 +154,17 @@ var malformedRows = []malformed{
 	{blocks, "rpe\nA,grey,0.0,300.0,,5.0", "include\nA,grey,0.0,300.0,,no",
 		blocks + `:2:19: include: the block is left out without a reason (fill in the column reason)` + "\n" + blocks +
 			`:3:25: include: "6.0" is not known (write yes or no)`},
-	{foot_sensor, "", "", foot_sensor + `:1: column "elapsed_s" is missing (add it to the header and to every row)` + "\n" +
-		foot_sensor + `:1:1: column 1 has no heading (name the column or remove it)`},
-	{foot_sensor, "", "elapsed_s,power_w\n",
-		foot_sensor + `: the recording has no samples (import it again, or take it off the list of recordings)`},
-	{foot_sensor, "", "elapsed_s\n0\n", foot_sensor + `:1: the recording has no channel (add a column such as power_w)`},
-	{foot_sensor, "power_w", "power", foot_sensor + `:1:11: unknown column "power" (did you mean "power_w"?)`},
-	{foot_sensor, "speed_mps", "power_w",
-		foot_sensor + `:1:19: column "power_w" stands here a second time (keep one of the two)`},
-	{foot_sensor, "1.000", "\n1.000", foot_sensor + `:3:1: the line is empty (remove it; tidy does)`},
-	{foot_sensor, "1.000", ",,\n1.000", foot_sensor + `:3:1: the line is empty (remove it; tidy does)`},
-	{foot_sensor, "elapsed_s", "\uFEFFelapsed_s", foot_sensor + `:1:1: starts with a byte order mark (remove it; tidy does)`},
+	{samples, "", "", samples + `:1: column "elapsed_s" is missing (add it to the header and to every row)` + "\n" +
+		samples + `:1:1: column 1 has no heading (name the column or remove it)`},
+	{samples, "", "elapsed_s,power_w\n",
+		samples + `: the recording has no samples (import it again, or take it off the list of recordings)`},
+	{samples, "", "elapsed_s\n0\n", samples + `:1: the recording has no channel (add a column such as power_w)`},
+	{samples, "power_w", "power", samples + `:1:11: unknown column "power" (did you mean "power_w"?)`},
+	{samples, "speed_mps", "power_w",
+		samples + `:1:19: column "power_w" stands here a second time (keep one of the two)`},
+	{samples, "1.000", "\n1.000", samples + `:3:1: the line is empty (remove it; tidy does)`},
+	{samples, "1.000", ",,\n1.000", samples + `:3:1: the line is empty (remove it; tidy does)`},
+	{samples, "elapsed_s", "\uFEFFelapsed_s", samples + `:1:1: starts with a byte order mark (remove it; tidy does)`},
 }
 
 var malformedKeys = []malformed{
@@ -283,8 +283,9 @@ var malformedKeys = []malformed{
 		`:10:12: file: "watch.csv" is not in the session's folder (import it again, or take it off the list)`},
 	{session, "device: foot_sensor}", "device: foot_sensor}\n  - {file: foot_sensor.csv}",
 		session + `:10:12: file: "foot_sensor.csv" is listed twice (list every recording once)`},
-	{session, "device: foot_sensor}", "source_sha256: abc}", session + `:9:44: source_sha256: "abc" is not a SHA-256 sum ` +
-		`(write the 64 lower-case hexadecimal digits that sha256sum prints)`},
+	{session, "device: foot_sensor}", "source_sha256: abc}",
+		session + `:9:44: source_sha256: "abc" is not a SHA-256 sum ` +
+			`(write the 64 lower-case hexadecimal digits that sha256sum prints)`},
 	{session, "conditions:\n  air_c: 18.5", "overrides:\n  - {rule: gaps, block: C, reason: seen}",
 		session + `:7:25: block: "C" is not in blocks.csv (name a block that is there)`},
 	{session, "conditions:\n  air_c: 18.5", "overrides:\n  - {rule: gaps}",

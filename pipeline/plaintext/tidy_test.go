@@ -43,7 +43,7 @@ var untidy = []struct{ name, file, text string }{
 	{"venues", "venues.csv", "id,label,kind,lap_m,lane\noval,Town oval,track,400,\n"},
 	{"blocks", blocks,
 		"shoe,block,start_s,end_s,rpe,target,include\nblue,B,400,700,6,4:20,yes\ngrey,A,0,300,5,4:30,\n"},
-	{"samples", foot_sensor, "\uFEFFspeed_mps,elapsed_s,power_w,air_c\r\n3.7,0,250,\r\n\r\n 3.71 ,1,,\r\n,,,\r\n"},
+	{"samples", samples, "\uFEFFspeed_mps,elapsed_s,power_w,air_c\r\n3.7,0,250,\r\n\r\n 3.71 ,1,,\r\n,,,\r\n"},
 	{"YAML", "dataset.yaml", "\uFEFFtitle: A small trial\r\ninvented: true\ncontributors: [A. Runner, {name: B. " +
 		"Timer, role: timekeeper}]\nmethod:\n  reference: grey\n  trim: {head_s: 0}\nlimits:\n  ranges:\n    " +
 		"power_w: {warn: [150, 400], stop: [50, 900]}"},
@@ -140,13 +140,13 @@ func TestTidyRefusesWhatItCannotMend(t *testing.T) {
 	fsys := folder()
 	fsys["shoes.csv"] = &fstest.MapFile{Data: []byte("id,label,mass_g\nblue,Blue pair,\"210,5\"\ngrey,Grey pair,250\n")}
 	fsys["runners.csv"] = &fstest.MapFile{Data: []byte("id,label,mass_kg\nr1,Runner one,70\n")}
-	fsys[foot_sensor] = &fstest.MapFile{Data: []byte("elapsed_s,power_w\n0,x\n")}
+	fsys[samples] = &fstest.MapFile{Data: []byte("elapsed_s,power_w\n0,x\n")}
 	f, _ := plaintext.Read(fsys, yamltext.Read)
 	changed, problems := f.Tidy()
 	if got := slices.Collect(maps.Keys(changed)); !slices.Equal(got, []string{"runners.csv"}) {
 		t.Errorf("tidy changes %q", got)
 	}
-	want := foot_sensor + `:2:3: power_w: "x" is not a number (write digits, with a point for decimals and no unit)` +
+	want := samples + `:2:3: power_w: "x" is not a number (write digits, with a point for decimals and no unit)` +
 		"\n" +
 		`shoes.csv:2:16: mass_g: "210,5" is not a number (write a decimal point, not a comma, and no thousands ` +
 		`separator)`

@@ -82,7 +82,8 @@ func TestTrimLeavesTheMiddle(t *testing.T) {
 		got.Window() != 285 {
 		t.Errorf("speed %v over %v-%v, coverage %v", got.Outcomes[trial.Speed], got.From, got.To, got.CoveragePct)
 	}
-	near(t, "power per speed and mass, 250 W / (60 kg x 3 m/s)", got.Outcomes[trial.PowerPerSpeedMass], 250.0/180, 1e-12)
+	const what = "power per speed and mass, 250 W / (60 kg x 3 m/s)"
+	near(t, what, got.Outcomes[trial.PowerPerSpeedMass], 250.0/180, 1e-12)
 	near(t, "pace", got.Outcomes[trial.PacePerKm], 1000.0/3, 1e-12)
 	if units.Known(got.Outcomes[trial.Heart]) {
 		t.Error("heart rate was never recorded")
