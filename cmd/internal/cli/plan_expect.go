@@ -8,9 +8,9 @@ import (
 )
 
 // tooWidePct is the half of an interval beyond which no answer can be hoped for: racing shoes
-// rarely differ by more in speed at one effort (common practice; published differences in
-// energy cost reach about 4 %).
-const tooWidePct = 3
+// rarely differ by more at one effort (published differences in energy cost reach about 4 %;
+// from memory, common practice).
+const tooWidePct = 4
 
 // expectation is what the session planned can be expected to show, with those so far.
 type expectation struct {
@@ -51,12 +51,12 @@ func (x expectation) lines() []string {
 	if !x.known {
 		return nil
 	}
-	with := "alone"
+	with := " alone"
 	if x.sessions > 0 {
-		with = "with the " + units.Count(x.sessions, "session") + " so far"
+		with = ", with the " + units.Count(x.sessions, "session") + " so far"
 	}
 	lines := []string{"expect a difference between two shoes to be known to about ±" +
-		units.FormatDecimal(x.halfWidthPct, 1) + " % after this session, " + with + "; the smallest that matters is " +
+		units.FormatDecimal(x.halfWidthPct, 1) + " % after this session" + with + "; the smallest that matters is " +
 		units.FormatDecimal(100*x.outlook.Settings.Worthwhile, 2) + " %"}
 	if x.halfWidthPct > tooWidePct {
 		lines = append(lines, "warning: hardly any answer can come of it: shoes rarely differ by so much; "+
