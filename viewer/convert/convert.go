@@ -29,12 +29,15 @@ type Result struct {
 // several of one session, which are joined on the clock. Positions, names and serial
 // numbers are dropped, see [recording.Read].
 func File(name string, src []byte) Result {
-	return Unpacked([]recording.Packed{{Name: name, Content: src}})
+	return Unpacked([]Chosen{{Name: name, Content: src}})
 }
+
+// Chosen is a file that a reader chose: its name and its content.
+type Chosen = recording.Packed
 
 // Unpacked is [File] for several files that were chosen together; any of them may be an
 // archive.
-func Unpacked(chosen []recording.Packed) Result {
+func Unpacked(chosen []Chosen) Result {
 	var files []recording.Packed
 	for _, c := range chosen {
 		unpacked, err := recording.Unpack(c.Name, c.Content)

@@ -8,18 +8,17 @@ package main
 import (
 	"syscall/js"
 
-	"soletrial/pipeline/recording"
 	"soletrial/viewer/convert"
 )
 
 func main() {
 	input := js.Global().Get("input").Get("files")
-	var files []recording.Packed
+	var files []convert.Chosen
 	for i := range input.Length() {
 		file := input.Index(i)
 		content := make([]byte, file.Get("content").Get("byteLength").Int())
 		js.CopyBytesToGo(content, file.Get("content"))
-		files = append(files, recording.Packed{Name: file.Get("name").String(), Content: content})
+		files = append(files, convert.Chosen{Name: file.Get("name").String(), Content: content})
 	}
 	result := convert.Unpacked(files)
 	csv := js.Global().Get("Uint8Array").New(len(result.CSV))
