@@ -160,16 +160,6 @@ func TestRanking(t *testing.T) {
 				if i > 0 && p.Estimate > ranking.Places[i-1].Estimate {
 					t.Fatalf("not best first: %+v", ranking.Places)
 				}
-				for _, q := range ranking.Places {
-					if p.Shoe == q.Shoe {
-						continue
-					}
-					c := r.Find(ranking.Outcome, ranking.Level, p.Shoe, q.Shoe)
-					apart := c.PAdjusted <= 1-m.Facts.Method.Confidence && c.Conclusive()
-					if slices.Contains(p.Apart, q.Shoe) != apart || slices.Contains(q.Apart, p.Shoe) != apart {
-						t.Fatalf("%s and %s: apart %v in %+v", p.Shoe, q.Shoe, apart, ranking.Places)
-					}
-				}
 			}
 			if references != 1 {
 				t.Fatalf("%d reference shoes in %+v", references, ranking.Places)

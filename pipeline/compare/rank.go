@@ -31,7 +31,7 @@ func (a *analysis) ranking(pairs []*Comparison) Ranking {
 	first := pairs[0]
 	r := Ranking{Outcome: first.Outcome, Effort: first.Effort, Level: first.Level}
 	reference := a.levelReference(pairs)
-	r.Places = append(r.Places, Place{Shoe: reference, Reference: true, Apart: apartFrom(pairs, reference, a.alpha())})
+	r.Places = append(r.Places, Place{Shoe: reference, Reference: true})
 	for _, p := range pairs {
 		if !units.Known(p.Estimate) || p.Shoe != reference && p.Reference != reference {
 			continue
@@ -41,7 +41,6 @@ func (a *analysis) ranking(pairs []*Comparison) Ranking {
 			reversed := p.Reverse()
 			place = Place{Shoe: reversed.Shoe, Estimate: reversed.Estimate, Low: reversed.Low, High: reversed.High}
 		}
-		place.Apart = apartFrom(pairs, place.Shoe, a.alpha())
 		r.Places = append(r.Places, place)
 	}
 	better := float64(first.Outcome.Info().Better)
@@ -76,26 +75,4 @@ func (a *analysis) levelReference(pairs []*Comparison) string {
 		}
 	}
 	return pairs[0].Reference
-}
-
-// alpha is the family-wise error rate that goes with the confidence level.
-func (a *analysis) alpha() float64 { return 1 - a.method.Confidence }
-
-// apartFrom lists the shoes that are told apart from one, by the adjusted p
-// values.
-func apartFrom(pairs []*Comparison, shoe string, alpha float64) []string {
-	var apart []string
-	for _, p := range pairs {
-		if !(p.PAdjusted <= alpha) || !p.Conclusive() {
-			continue
-		}
-		switch shoe {
-		case p.Shoe:
-			apart = append(apart, p.Reference)
-		case p.Reference:
-			apart = append(apart, p.Shoe)
-		}
-	}
-	slices.Sort(apart)
-	return apart
 }

@@ -105,14 +105,11 @@ type Ranking struct {
 }
 
 // Place is one shoe in a ranking. Estimate, Low and High are against the
-// ranking's reference shoe, whose own are 0. Apart lists the shoes that the
-// adjusted pairwise comparisons tell apart from this one; all others cannot be
-// told apart from it.
+// ranking's reference shoe, whose own are 0.
 type Place struct {
 	Shoe                string
 	Reference           bool
 	Estimate, Low, High float64
-	Apart               []string
 }
 
 // Result is all that compare has to say about a dataset.

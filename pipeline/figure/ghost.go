@@ -6,7 +6,7 @@ import "soletrial/pipeline/units"
 const ghostLine = 18.0
 
 // ghostShifts are how far below the row's own mark the ghosts are drawn, and ghostDashes how
-// their lines are broken, so that they are told apart without colour.
+// their lines are broken, so that they can be distinguished without colour.
 var (
 	ghostShifts = [...]float64{9, -9, 13}
 	ghostDashes = [...]string{"", "2 3", "6 3"}

@@ -30,7 +30,7 @@ type Stroke struct {
 	Dash  string // lengths in the panel's units, as SVG has them; "" for an unbroken line
 }
 
-// maxDashed is how many lines over each other can still be told apart by their
+// maxDashed is how many lines over each other can still be distinguished by their
 // dashes. More of them are drawn unbroken, since dashing long jagged lines takes a
 // browser seconds, and each carries its shoe's mark instead.
 const maxDashed = 16

@@ -88,7 +88,7 @@ func TestPanelPartsLines(t *testing.T) {
 	}
 }
 
-// Few lines are told apart by their dashes, many by their shoes' marks: in both
+// Few lines are distinguished by their dashes, many by their shoes' marks: in both
 // cases by more than colour.
 func TestManyLinesAreMarked(t *testing.T) {
 	trace := Trace{Head: Head{ID: "p", Title: "t"}, Span: 100, From: 0, To: 100}

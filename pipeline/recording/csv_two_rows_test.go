@@ -49,7 +49,7 @@ func TestUnitsOverNames(t *testing.T) {
 }
 
 // Names of another language over units: the line to paste names the headings, not the units.
-// Two columns of one name are told apart by the row under it.
+// Two columns of one name are distinguished by the row under it.
 func TestTwoRowsOfHeadingsToMap(t *testing.T) {
 	_, err := recording.Read("run.csv", rowsUnder("zeit,leistung,puls\ns,W,bpm\n"), recording.Options{})
 	want := "add --map elapsed_s=zeit --map heart_rate_bpm=puls --map power_w=leistung)"

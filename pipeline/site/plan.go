@@ -76,7 +76,7 @@ func commits(h *trial.PlanHistory) table {
 var planWords = map[trial.PlanState]string{
 	trial.PlanBefore: "before the run", trial.PlanChanged: "before the run, changed since",
 	trial.PlanAfter: "not committed before the run", trial.PlanLate: "dated after the run",
-	trial.PlanWaiting: "not run yet", trial.PlanUncommitted: "not committed", trial.PlanUnknown: "no proof of when",
+	trial.PlanWaiting: "not run yet", trial.PlanUncommitted: "not committed", trial.PlanUnknown: "date not proved",
 }
 
 // planCell says in a table whether a session was planned, and what shows it.

@@ -16,7 +16,7 @@
 //
 // intervals is the analysis without assumptions: all shoes are truly equal in every trial, so
 // that one run shows both how often an interval holds the true difference and how often shoes
-// are told apart that do not differ. On the analysis scale a true difference would only shift
+// that do not differ are found to. On the analysis scale a true difference would only shift
 // every estimate and interval by itself. The estimand is the runner's long-run mean
 // difference. Where a shoe does better on some days than on others, what one session shows is
 // the difference of that day; its coverage is given apart.
