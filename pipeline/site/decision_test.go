@@ -2,11 +2,17 @@ package site
 
 import (
 	"math"
+	"os"
 	"strconv"
 	"strings"
 	"testing"
 
 	"gonum.org/v1/gonum/mat"
+
+	"soletrial/pipeline/derive"
+	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/plaintext/yamltext"
+	"soletrial/pipeline/trial"
 )
 
 // printed is what Method prints of one pair: enough to recompute it.
@@ -129,10 +135,29 @@ func (p *printed) given(sigma, tau float64, a, b string) (mean, variance, logDen
 	return estimate.At(at, 0), covariance.At(at, at), prior - (chol.LogDet()+inner.LogDet()+quadratic)/2
 }
 
+// demonstration is the site of data/, which the demonstration is.
+func demonstration(t *testing.T) Input {
+	t.Helper()
+	fsys := os.DirFS("../../data")
+	folder, problems := plaintext.Open(fsys, yamltext.Read, 1)
+	result, problems, err := derive.FromFolder(folder, problems, derive.Options{})
+	if err != nil || len(problems) > 0 {
+		t.Fatal(problems, err)
+	}
+	return Input{Result: result, Recordings: func(s *trial.Session) ([]trial.Recording, []trial.Problem) {
+		return folder.Recordings(s)
+	}}
+}
+
 // Anyone can recompute a pair from the page: mean, spread and chance over a grid of ln σ and τ,
 // by other arithmetic than the program's.
 func TestOnePairFollowsFromMethod(t *testing.T) {
-	in := newFixture().input()
+	for name, in := range map[string]Input{"a small trial": newFixture().input(), "the demonstration": demonstration(t)} {
+		t.Run(name, func(t *testing.T) { checkPairFromMethod(t, in) })
+	}
+}
+
+func checkPairFromMethod(t *testing.T, in Input) {
 	page := publish(t, in)["method.html"]
 	p := readMethod(t, page)
 	_, g := newSite(in).speaker.Answers.Top()
