@@ -46,9 +46,9 @@ func (p pageSize) exceeded() bool {
 // the explorer as a first visit transfers it, compressed: with its program, which
 // may have 1.75 MB (see scripts/viewer), and the data that it opens with.
 const (
-	homeBudget     = 60_000
-	sessionBudget  = 80_000
-	pageBudget     = 100_000
+	homeBudget     = 70_000
+	sessionBudget  = 90_000
+	pageBudget     = 200_000
 	explorerBudget = 1_950_000
 )
 

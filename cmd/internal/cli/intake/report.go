@@ -11,7 +11,7 @@ import (
 // JSON form is what import prints for programs.
 type Report struct {
 	Device string   `json:"device"`
-	Files  []string `json:"files"`
+	Files  []string `json:"-"` // as they were given, which may name a person
 	Format string   `json:"format"`
 	// Start is in local time where that is known, without an offset where the offset
 	// is not known, else in UTC; "" where the file tells no time.
