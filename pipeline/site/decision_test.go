@@ -152,7 +152,8 @@ func demonstration(t *testing.T) Input {
 // Anyone can recompute a pair from the page: mean, spread and chance over a grid of ln σ and τ,
 // by other arithmetic than the program's.
 func TestOnePairFollowsFromMethod(t *testing.T) {
-	for name, in := range map[string]Input{"a small trial": newFixture().input(), "the demonstration": demonstration(t)} {
+	sites := map[string]Input{"a small trial": newFixture().input(), "the demonstration": demonstration(t)}
+	for name, in := range sites {
 		t.Run(name, func(t *testing.T) { checkPairFromMethod(t, in) })
 	}
 }
