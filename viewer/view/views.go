@@ -26,7 +26,7 @@ func savedViews(m *app.Model) *tree.Node {
 	for i, v := range m.Views() {
 		n, name := strconv.Itoa(i+1), figure.Visible(v.Name)
 		open := tree.El("button type=button").Set("id", "open-"+n).On("click", app.On(app.DoOpenView, v.Name))
-		beside := tree.El("input type=checkbox").Set("id", "beside-"+n)
+		beside := tree.El("input type=checkbox").Set("id", "in-figure-"+n)
 		beside.SetIf("checked", slices.Contains(m.Beside(), v.Name))
 		beside.Set("aria-label", "Show "+name+" in the figure").On("change", app.On(app.DoCompare, v.Name))
 		drop := tree.El("button type=button").Set("id", "drop-"+n).Set("aria-label", "Delete the view "+name)
