@@ -1,4 +1,4 @@
-package main
+package main_test
 
 import (
 	"encoding/csv"
@@ -89,28 +89,28 @@ func TestCompareJSONHasTheColumns(t *testing.T) {
 	}
 }
 
-// What the README says of the derived tables names every table and only columns that
-// there are.
+// What the README of data/ says of the derived tables names every table and only columns
+// that there are.
 func TestReadmeNamesTheDerivedTables(t *testing.T) {
-	text, err := os.ReadFile("../../README.md")
+	text, err := os.ReadFile("../../data/README.md")
 	if err != nil {
 		t.Fatal(err)
 	}
-	_, passage, _ := strings.Cut(string(text), "\n`derive` writes ")
+	_, passage, _ := strings.Cut(string(text), "\n`derive` writes the answer")
 	passage, _, there := strings.Cut(passage, "\n## ")
 	if !there {
-		t.Fatal("the README does not say what derive writes")
+		t.Fatal("data/README.md does not say what derive writes")
 	}
 	var known []string
 	for _, name := range derivedTables {
 		known = append(append(known, name), columnNames(derive.TableColumns(name))...)
 		if !strings.Contains(passage, "`"+name+"`") {
-			t.Errorf("the README does not name %s", name)
+			t.Errorf("data/README.md does not name %s", name)
 		}
 	}
 	for _, code := range regexp.MustCompile("`[a-z_]+(\\.csv)?`").FindAllString(passage, -1) {
 		if !slices.Contains(known, strings.Trim(code, "`")) {
-			t.Errorf("the README speaks of %s, which is neither a table nor a column", code)
+			t.Errorf("data/README.md speaks of %s, which is neither a table nor a column", code)
 		}
 	}
 }

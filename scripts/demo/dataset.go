@@ -21,7 +21,7 @@ const (
 
 // dataset returns the files of the dataset by path.
 func dataset(seed uint64) (map[string][]byte, error) {
-	files := map[string][]byte{"dataset.yaml": []byte(datasetYAML), "README.md": []byte(readme)}
+	files := map[string][]byte{"dataset.yaml": []byte(datasetYAML)}
 	m := units.Missing
 	files["runners.csv"] = plaintext.AppendRunners(nil,
 		[]trial.Runner{{ID: runner, Label: "Runner One (invented)", MassKg: massKg, HeightCm: heightCm,

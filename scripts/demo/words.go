@@ -33,13 +33,6 @@ method:
     - {distance_m: 21097.5, time: "1:32:00"}
 `
 
-const readme = `# Demonstration dataset (invented)
-
-Everything in this folder is made up: the runner, the shoes, the town and every
-sample. It is written by ` + "`go run ./scripts/demo`" + ` with a fixed seed, so that
-the program can be tried and tested on something that looks like a real trial.
-`
-
 // sessionYAML writes the session as its runner would have.
 func sessionYAML(o *outing) []byte {
 	var b strings.Builder
