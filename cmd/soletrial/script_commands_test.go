@@ -2,6 +2,7 @@ package main_test
 
 import (
 	"bytes"
+	"crypto/sha256"
 	"encoding/csv"
 	"encoding/json"
 	"flag"
@@ -9,6 +10,7 @@ import (
 	"io"
 	"net/http"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -36,6 +38,7 @@ var scriptCommands = map[string]func(*testscript.TestScript, bool, []string){
 	"shows":     shows,
 	"mean":      mean,
 	"address":   address,
+	"own-sum":   ownSum,
 }
 
 // demo copies the demonstration dataset: demo DIR.
@@ -248,4 +251,17 @@ func address(ts *testscript.TestScript, neg bool, args []string) {
 		ts.Fatalf("usage: address FILE NAME")
 	}
 	ts.Setenv(args[1], strings.TrimSuffix(strings.TrimPrefix(ts.ReadFile(args[0]), "http://"), "/\n"))
+}
+
+// ownSum asserts that the sha256 in the JSON on standard output is that of the program that
+// scripts run: own-sum.
+func ownSum(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 0 {
+		ts.Fatalf("usage: own-sum")
+	}
+	path, err := exec.LookPath("soletrial")
+	ts.Check(err)
+	text, err := os.ReadFile(path)
+	ts.Check(err)
+	jsonHas(ts, false, []string{"sha256", fmt.Sprintf("%x", sha256.Sum256(text))})
 }

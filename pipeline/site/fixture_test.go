@@ -133,7 +133,7 @@ func (f *fixture) input() Input {
 		Recordings: func(s *trial.Session) ([]trial.Recording, []trial.Problem) { return f.recordings[s.ID], nil },
 		Files:      []File{{"dataset.yaml", []byte("title: x\n")}, {"shoes.csv", []byte("id,label\n")}},
 		Twins:      []File{{"dataset.json", []byte("{}\n")}},
-		Version:    "0.1.0",
+		Program:    Program{Version: "0.1.0", Go: "go1.26", Identity: []byte("{}\n")},
 	}
 	for _, s := range f.ds.Sessions {
 		in.Files = append(in.Files, File{s.Folder() + "/foot_sensor.csv", []byte("elapsed_s\n")},

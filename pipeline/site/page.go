@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"soletrial/pipeline/figure"
+	"soletrial/pipeline/trial"
 )
 
 //go:embed pages/*.html
@@ -54,7 +55,7 @@ type frame struct {
 	Dataset     string // title of the dataset
 	Invented    bool
 	Licence     string
-	Version     string
+	MadeBy      madeBy
 	Root        string // "" or "../"
 	Feed        string // "" when there is none
 	Policy      string // content security policy
@@ -64,6 +65,23 @@ type frame struct {
 	Scripts     []string
 	Styles      []string
 	Body        any
+}
+
+// madeBy is what a footer says of the program.
+type madeBy struct {
+	Name       string // with its version
+	Go         string // "" where it is not known
+	DataFormat int
+	Href       string // of what names the program exactly; "" where the site does not say
+}
+
+func (s *site) madeBy(root string) madeBy {
+	m := madeBy{Name: strings.TrimSpace("soletrial " + s.in.Program.Version), Go: s.in.Program.Go,
+		DataFormat: trial.DataFormat}
+	if s.in.Program.Identity != nil {
+		m.Href = root + identityFile
+	}
+	return m
 }
 
 type navItem struct {
@@ -98,7 +116,7 @@ func (s *site) frame(path, title string) frame {
 	facts := s.ds.Facts
 	f := frame{
 		Title: title, Dataset: cmp.Or(facts.Title, "Shoe trial"), Invented: facts.Invented, Licence: facts.Licence,
-		Version: s.in.Version, Policy: pagePolicy, Root: rootOf(path), Description: s.description(path, title),
+		MadeBy: s.madeBy(rootOf(path)), Policy: pagePolicy, Root: rootOf(path), Description: s.description(path, title),
 		Reader: true, Print: strings.HasPrefix(path, "sessions/"),
 	}
 	f.Linked = s.linked(f.Dataset)

@@ -38,8 +38,21 @@ type Input struct {
 	Track    []File // the track page's files, or none when this build has no track page
 	// Pictures are link previews, under pictures/: home.png, and shoe-ID.png for a shoe.
 	Pictures []File
-	Version  string // of the program
+	Program  Program
 }
+
+// Program names what made a site. Version and Go stand in every footer, for they are the
+// same on every machine that runs one release; Identity, which tells the very file that
+// ran, is published beside the pages as program.json and nowhere else, so that all other
+// files are the same bytes whatever machine made them.
+type Program struct {
+	Version  string
+	Go       string // the toolchain it was built with
+	Identity []byte // JSON; nil leaves program.json out
+}
+
+// identityFile is where a site says which program made it.
+const identityFile = "program.json"
 
 // Pages returns every file of the site, sorted by path. It fails when two files
 // claim one path or a path leaves the site.
@@ -49,6 +62,9 @@ func Pages(in Input) ([]File, error) {
 	s.add("print.css", packed(printSheet))
 	s.add("icon.svg", icon)
 	s.add("reader.js", packed(readerScript))
+	if in.Program.Identity != nil {
+		s.add(identityFile, in.Program.Identity)
+	}
 	for _, f := range in.Pictures {
 		s.add("pictures/"+f.Path, f.Text)
 	}

@@ -119,7 +119,7 @@ func hostile() Input {
 	in := f.input()
 	in.Files = []File{{"a b%2e#?:" + script + ".csv", []byte("x")}, {"sub dir/javascript:alert(1)", []byte("y")}}
 	in.Twins = nil
-	in.Version = text
+	in.Program.Version = text
 	return in
 }
 

@@ -68,7 +68,7 @@ type trackPlan struct {
 }
 
 func (s *site) trackPlans() trackPlans {
-	known := trackPlans{Program: "soletrial " + cmp.Or(s.in.Version, "(devel)"), Shoes: []trackShoe{},
+	known := trackPlans{Program: "soletrial " + cmp.Or(s.in.Program.Version, "(devel)"), Shoes: []trackShoe{},
 		Plans: []trackPlan{}}
 	for _, shoe := range s.ds.Shoes {
 		known.Shoes = append(known.Shoes, trackShoe{shoe.ID, shoe.Label})

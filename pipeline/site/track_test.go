@@ -23,7 +23,7 @@ func TestTrackPageHasThePlansToRun(t *testing.T) {
 	if site := publish(t, in); site["track/index.html"] != "" || site["track/plans.json"] != "" {
 		t.Error("there is a track page without its program")
 	}
-	in.Track, in.Version = []File{{Path: "boot.js", Text: []byte("//")}}, "1.2"
+	in.Track, in.Program.Version = []File{{Path: "boot.js", Text: []byte("//")}}, "1.2"
 	site := publish(t, in)
 	for _, part := range []string{`<script defer src="boot.js">`, `id="track-app"`, "wasm-unsafe-eval",
 		`name="viewport"`} {

@@ -1,5 +1,10 @@
 package trial
 
+// DataFormat is the version of a dataset's folder: its files, columns and keys, the derived
+// tables among them. It goes up when a program that reads the older one would misread the
+// newer.
+const DataFormat = 1
+
 // Dataset is everything a folder of plain text says, except the samples, which
 // are read one recording at a time. Registers are sorted by id, sessions by
 // date, then start, then id.

@@ -83,9 +83,11 @@ func (a *app) publish(out string) (pages []site.File, change string, err error) 
 // pages makes the site. An explorer that was not built into the program is left
 // out, and said so.
 func (a *app) pages(folder *plaintext.Folder, result *derive.Result) ([]site.File, error) {
-	in := site.Input{Result: result, Version: Version, Recordings: folder.Recordings,
-		Plans: history.Plans(a.Dataset, result.Dataset)}
+	in := site.Input{Result: result, Recordings: folder.Recordings, Plans: history.Plans(a.Dataset, result.Dataset)}
 	var err error
+	if in.Program, err = siteProgram(); err != nil {
+		return nil, voice.Usage("", "cannot say which program this is: %v", err)
+	}
 	if in.Files, in.Twins, err = a.datasetFiles(folder); err != nil {
 		return nil, err
 	}

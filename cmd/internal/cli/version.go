@@ -1,8 +1,6 @@
 package cli
 
 import (
-	"runtime"
-
 	"github.com/spf13/cobra"
 
 	"soletrial/cmd/internal/notices"
@@ -15,21 +13,43 @@ func (a *app) versionCommand() *cobra.Command {
 	var licences bool
 	c := &cobra.Command{
 		Use: "version", Args: cobra.NoArgs,
-		Short: "print the version",
+		Short: "print the version, and which program exactly this is",
+		Long: "version prints the version, the beginning of the SHA-256 of this program's own file, the Go it\n" +
+			"was built with, the system it is for, and the version of the data format it reads and\n" +
+			"writes. A published site says the same in program.json.",
 		RunE: func(*cobra.Command, []string) error {
 			switch {
 			case licences && a.JSON:
-				return a.PrintJSON(map[string]string{"licences": notices.Program})
+				return a.PrintJSON(map[string]any{"format": jsonFormat, "licences": notices.Program})
 			case licences:
 				a.Printf("%s", notices.Program)
 			case a.JSON:
-				return a.PrintJSON(map[string]string{"version": Version, "go": runtime.Version()})
+				return a.PrintJSON(thisProgram())
 			default:
-				a.Printf("soletrial %s\n", Version)
+				a.printIdentity(thisProgram())
 			}
 			return nil
 		},
 	}
 	c.Flags().BoolVar(&licences, "licences", false, "print the licences of the software of others that is inside")
 	return c
+}
+
+// shortSum is how many digits of a SHA-256 people are shown.
+const shortSum = 12
+
+func (a *app) printIdentity(id identity) {
+	a.Printf("soletrial %s\n", id.Version)
+	sum := "not known: the program cannot read its own file"
+	if id.SHA256 != "" {
+		sum = id.SHA256[:shortSum]
+	}
+	a.Printf("sha256       %s\n", sum)
+	a.Printf("built with   %s for %s\n", id.Go, id.System)
+	a.Printf("data format  %d\n", id.DataFormat)
+	inside := "inside"
+	if !id.Explorer {
+		inside = "not inside: build with `make build`, or take a released program"
+	}
+	a.Printf("explorer     %s\n", inside)
 }
