@@ -105,6 +105,10 @@ parity-tools: # parity says what it skips where one cannot be installed
 size: site ## the size of every page of the demonstration, as it is and packed, against its budget
 	go run ./scripts/size public
 
+strings: ## every text that a user can read, with file and line, and what to look at again
+	@go run ./scripts/strings
+	@go run ./scripts/strings -marked | sed '$$d' | wc -l | xargs printf '%s texts to look at again: go run ./scripts/strings -marked\n'
+
 bench: ## benchmarks; compare the figures within one run, not across machines
 	go test -run '^$$' -bench . -benchmem ./pipeline/... ./viewer/app ./scripts/bulk ./cmd/internal/cli
 	go test -run '^$$' -bench Explorer -benchtime 60x ./cmd/soletrial
@@ -123,4 +127,4 @@ fuzz: ## every fuzz target for 30 s
 clean: ## remove what was built
 	rm -rf bin public viewer/bundle/dist/*.gz viewer/bundle/dist/*.js viewer/bundle/dist/*.css
 
-.PHONY: faults mutants help viewer build site run demo test quick race test-wasm rules parity parity-demo parity-tools cross licences supply reproducible size bench simulate mutate fuzz clean
+.PHONY: faults mutants help viewer build site run demo test quick race test-wasm rules parity parity-demo parity-tools cross licences supply reproducible size strings bench simulate mutate fuzz clean
