@@ -85,6 +85,7 @@ func (f *Folder) Strays() []trial.Problem {
 }
 
 func (found *listing) listSessions(fsys fs.FS, workers int, r *report) {
+	// Which folders are sessions.
 	for _, entry := range entries(fsys, sessionsFolder, r) {
 		id := entry.Name()
 		path := sessionsFolder + "/" + id
@@ -100,6 +101,7 @@ func (found *listing) listSessions(fsys fs.FS, workers int, r *report) {
 			found.sessions = append(found.sessions, id)
 		}
 	}
+	// List each on its own, then gather in order.
 	type sessionListing struct {
 		files    sessionFiles
 		problems report

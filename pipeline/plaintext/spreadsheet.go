@@ -21,6 +21,7 @@ func semicolons(text []byte) bool {
 // edge, numbers with their unit (214 g, 7.5 oz, 440 yd, 6:30/mi). A table that it does
 // not understand, or in which nothing needs mending, stays as it is.
 func mendTable(text []byte) []byte {
+	// Read it with the separator it has.
 	reader := csv.NewReader(bytes.NewReader(text))
 	reader.FieldsPerRecord = -1
 	if semicolons(text) {
@@ -30,12 +31,14 @@ func mendTable(text []byte) []byte {
 	if err != nil || len(rows) == 0 {
 		return text
 	}
+	// Empty columns at the right edge go.
 	changed := reader.Comma == ';'
 	width := len(rows[0])
 	for width > 0 && strings.TrimSpace(rows[0][width-1]) == "" && emptyColumns(rows, width-1) {
 		width--
 		changed = true
 	}
+	// Numbers lose their unit and their decimal comma.
 	for i, row := range rows {
 		for j := range row {
 			if i > 0 && j < width {
@@ -46,6 +49,7 @@ func mendTable(text []byte) []byte {
 		}
 		rows[i] = row[:min(len(row), width)]
 	}
+	// Write only what differs.
 	if !changed {
 		return text
 	}

@@ -28,10 +28,13 @@ func trackCode(address string) string {
 	if address == "" {
 		return ""
 	}
+	// Encode.
 	code, err := qr.Encode(address, qr.M)
 	if err != nil {
 		return ""
 	}
+	// The address as a link, then the code as one path: a run of dark modules is a
+	// rectangle.
 	size := code.Size + 2*quietZone
 	var b strings.Builder
 	fmt.Fprintf(&b, "<figure class=\"code\"><figcaption>On the phone: <a href=\"%[1]s\">%[1]s</a>. "+

@@ -80,12 +80,14 @@ func (c *datasetCheck) alwaysAfter(effort trial.Effort, sessions [][]*steady.Sum
 
 // afterChange compares the first block after a change with the next in the same shoe.
 func (c *datasetCheck) afterChange(effort trial.Effort, sessions [][]*steady.Summary) {
+	// The outcome at equal effort, as the comparison has it.
 	method := &c.dataset.Facts.Method
 	outcome := method.OutcomeAt(effort)
 	exponent, _ := method.EqualEffort(effort, outcome)
 	equal := func(b *steady.Summary) float64 {
 		return stats.Log(b.Outcomes[outcome]) - float64(exponent.Mean*heldLog(effort, b))
 	}
+	// A change, then two blocks in the same shoe at one target.
 	var differences []float64
 	for _, blocks := range sessions {
 		for i := 1; i+1 < len(blocks); i++ {
@@ -101,6 +103,7 @@ func (c *datasetCheck) afterChange(effort trial.Effort, sessions [][]*steady.Sum
 	if len(differences) < leastRepeats {
 		return
 	}
+	// Said only where it is told from zero and would matter.
 	mean, n := stats.Mean(differences), float64(len(differences))
 	sure := float64(stats.StudentQuantile(0.975, n-1)*stats.SD(differences)) / math.Sqrt(n)
 	pct, limit := float64(100*stats.Expm1(mean)), method.WorthwhilePct/2

@@ -11,6 +11,7 @@ import (
 // readCSV reads a table of samples whose headings, units and time are another
 // program's.
 func readCSV(name string, src []byte, o Options) (*Import, error) {
+	// Refuse what is not text.
 	text := bytes.TrimPrefix(src, []byte(utf8BOM))
 	if bytes.IndexByte(text, 0) >= 0 {
 		return nil, &Error{
@@ -19,6 +20,7 @@ func readCSV(name string, src []byte, o Options) (*Import, error) {
 			Hint:    "a CSV file must be saved as UTF-8 text",
 		}
 	}
+	// Find out which column holds what.
 	imp := &Import{Format: "csv", Samples: &trial.Samples{}, Zone: o.Zone}
 	table, err := openTable(name, text, o)
 	if err != nil {
@@ -27,6 +29,7 @@ func readCSV(name string, src []byte, o Options) (*Import, error) {
 	if err := table.choose(o, imp); err != nil {
 		return nil, err
 	}
+	// Read the rows, as laps or as samples.
 	rows, err := mapRows(table)
 	if err != nil {
 		return nil, table.asError(err)

@@ -129,6 +129,7 @@ const (
 
 // finishNumbers tells counts from the start from counts since an epoch.
 func finishNumbers(out *times, h heading, imp *Import) {
+	// The size of the first value tells the unit and the epoch.
 	first := units.Missing
 	for _, s := range out.seconds {
 		if first = s; units.Known(s) {
@@ -147,9 +148,11 @@ func finishNumbers(out *times, h heading, imp *Import) {
 	case first >= fromMillis:
 		scale = 1e3
 	}
+	// Count from the first.
 	for i, s := range out.seconds {
 		out.seconds[i] = (s - first) / scale
 	}
+	// The date of the first by its epoch.
 	if first >= unixFrom {
 		out.said = "time since 1970 to seconds from the first"
 		whole, part := math.Modf(first / scale)

@@ -31,6 +31,7 @@ func checkColumnNames(name string, columns map[string]string) error {
 // choose settles which column holds what: the map first, then the headings that
 // speak for themselves.
 func (t *table) choose(o Options, imp *Import) error {
+	// What the person mapped comes first, then what was mapped before, then headings.
 	t.channels = map[trial.Channel]heading{}
 	taken := map[int]bool{}
 	for _, key := range slices.Sorted(maps.Keys(o.Columns)) {
@@ -43,6 +44,7 @@ func (t *table) choose(o Options, imp *Import) error {
 	}
 	t.chooseNamed(taken, imp)
 	t.chooseTime(taken)
+	// Refuse what cannot be used, with the map to write.
 	if err := t.checkTwice(o); err != nil {
 		return err
 	}
@@ -81,6 +83,7 @@ func (t *table) chooseMapped(key, wanted string, taken map[int]bool, imp *Import
 // already. The channel's own column name is certain; of other words there must
 // be only one.
 func (t *table) chooseNamed(taken map[int]bool, imp *Import) {
+	// Every column whose heading is a channel's own name, or one of its words.
 	candidates := map[trial.Channel][]int{}
 	for i, text := range t.headings {
 		c, _, ok := channelHeading(t.meaning(text))
@@ -95,6 +98,7 @@ func (t *table) chooseNamed(taken map[int]bool, imp *Import) {
 			candidates[c] = append(found, i)
 		}
 	}
+	// A channel with one candidate has it; of several the person chooses.
 	for c := range trial.ChannelCount {
 		found := candidates[c]
 		if len(found) > 1 {

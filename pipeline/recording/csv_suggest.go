@@ -76,6 +76,7 @@ func (t *table) suggestions() []suggestion {
 // firstColumns are the numbers of the first rows by column, times of h:mm:ss in
 // seconds; a column with anything else has none.
 func (t *table) firstColumns() [][]float64 {
+	// Read each cell as a number, a time or a date.
 	columns := make([][]float64, len(t.headings))
 	broken := make([]bool, len(t.headings))
 	for range suggestedRows {
@@ -83,6 +84,7 @@ func (t *table) firstColumns() [][]float64 {
 		if err != nil {
 			break
 		}
+		// A column with one cell of another kind is none of them.
 		for i := range columns {
 			text := r.cells[i]
 			v, ok := foreignNumber(text, t.decimalComma())

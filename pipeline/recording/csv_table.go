@@ -50,6 +50,7 @@ func openTable(name string, text []byte, o Options) (*table, error) {
 		return nil, err
 	}
 	t.reader = t.newReader()
+	// Look ahead: the headings need not be the first row.
 	for len(t.pending) < searchedRecords {
 		r, err := t.next()
 		if errors.Is(err, io.EOF) {
@@ -63,6 +64,7 @@ func openTable(name string, text []byte, o Options) (*table, error) {
 	if len(t.pending) == 0 {
 		return nil, &Error{File: name, Message: "the file holds no rows", Hint: "export it again"}
 	}
+	// The headings, and a row of units above or below them.
 	head := findHeadings(t.pending, o)
 	t.headings, t.headLine = t.pending[head].cells, t.pending[head].line
 	for i := range t.headings {

@@ -22,6 +22,7 @@ type times struct {
 // placeInTime reads the time columns, drops the rows without a time and returns
 // the others.
 func (imp *Import) placeInTime(t *table, rows []row) ([]row, error) {
+	// Rows without a time, or far from all others, are dropped.
 	elapsed, err := t.readTimes(*t.elapsed, rows, func(r *row) string { return r.Elapsed.text }, imp)
 	if err != nil {
 		return nil, err
@@ -45,6 +46,7 @@ func (imp *Import) placeInTime(t *table, rows []row) ([]row, error) {
 			fmt.Sprintf("column %q holds no time", t.elapsed.text),
 			"map another column, such as --map elapsed_s=COLUMN")
 	}
+	// Note where the time is from, and when the recording began.
 	imp.Sources = append(imp.Sources,
 		Source{Column: trial.ElapsedColumn, From: t.elapsed.from(), Conversion: elapsed.said, Values: len(kept)})
 	imp.Start, imp.Local = elapsed.origin, elapsed.local
@@ -110,6 +112,7 @@ func duration(seconds float64) time.Duration {
 // readTimes reads a column as dates, as minutes and seconds, or as numbers,
 // whichever its first value is.
 func (t *table) readTimes(h heading, rows []row, text func(*row) string, imp *Import) (times, error) {
+	// The first value says how all are written.
 	first := ""
 	for i := range rows {
 		if first = strings.TrimSpace(text(&rows[i])); !missingWord(first) {
@@ -126,6 +129,7 @@ func (t *table) readTimes(h heading, rows []row, text func(*row) string, imp *Im
 	default:
 		read = func(s string) (float64, bool) { return foreignNumber(s, t.decimalComma()) }
 	}
+	// Read each with it; a blank stays missing.
 	out := times{seconds: make([]float64, len(rows))}
 	for i := range rows {
 		s := strings.TrimSpace(text(&rows[i]))
@@ -138,6 +142,7 @@ func (t *table) readTimes(h heading, rows []row, text func(*row) string, imp *Im
 		}
 		out.seconds[i] = v
 	}
+	// Count from the first, or from the midnight or date that it states.
 	switch {
 	case dates != nil:
 		dates.finish(&out, h, imp)

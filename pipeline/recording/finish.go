@@ -52,6 +52,7 @@ func (imp *Import) empty() bool {
 // in another of the same second.
 func (imp *Import) mergeSplit() {
 	s := imp.Samples
+	// Move samples to the front, or into the one before that they complete.
 	kept, merged := 0, 0
 	for i := range s.Elapsed {
 		if kept > 0 && s.Elapsed[kept-1] == s.Elapsed[i] && complementary(s, kept-1, i) {
@@ -74,6 +75,7 @@ func (imp *Import) mergeSplit() {
 	if merged == 0 {
 		return
 	}
+	// Cut what was moved, and count again what was read.
 	s.Elapsed = s.Elapsed[:kept]
 	for c := range s.Values {
 		if s.Values[c] != nil {

@@ -53,12 +53,14 @@ func (l *layouts) define(body []byte, at int) (end int, ok bool) {
 	if at+6 > len(body) || body[at+2] > proto.BigEndian {
 		return 0, false
 	}
+	// The fixed part: byte order and which message this is.
 	d := layout{known: true, stamp: -1, order: binary.LittleEndian}
 	if body[at+2] == proto.BigEndian {
 		d.order = binary.BigEndian
 	}
 	d.record = d.order.Uint16(body[at+3:]) == uint16(mesgnum.Record)
 	end = at + 6
+	// The fields: number, size and type, a byte each.
 	for range body[at+5] {
 		if end+3 > len(body) {
 			return 0, false
@@ -70,6 +72,7 @@ func (l *layouts) define(body []byte, at int) (end int, ok bool) {
 		d.size += int(body[end+1])
 		end += 3
 	}
+	// The developer fields likewise.
 	if body[at]&proto.DevDataMask != 0 {
 		if end >= len(body) || end+1+3*int(body[end]) > len(body) {
 			return 0, false
@@ -90,6 +93,7 @@ const packedField = 8
 // resume looks for the byte behind the damaged one at which reading can be taken
 // up again, -1 where there is none.
 func resume(body []byte, damaged int) int {
+	// Follow the messages up to the damage, keeping the layouts and times.
 	var l layouts
 	var stamps []float64
 	for at := 0; at < damaged; {
@@ -102,11 +106,13 @@ func resume(body []byte, damaged int) int {
 		}
 		at = end
 	}
+	// The last time that can be trusted.
 	outlier, n := timeOutliers(stamps)
 	if 2*n >= len(stamps) {
 		return -1
 	}
 	last := slices.Max(without(stamps, outlier))
+	// The first byte behind the damage from which records go on from there.
 	steps := maxVisits * len(body)
 	for at := damaged + 1; at < len(body) && steps > 0; at++ {
 		if d := &l[body[at]&proto.LocalMesgNumMask]; body[at]&^proto.LocalMesgNumMask != 0 || !d.record ||

@@ -56,6 +56,7 @@ func headerSize(src []byte) (int, bool) {
 // the file, and returns how long it is with header and CRC.
 func cutSequence(src []byte, size, at int, imp *Import) (sequence, int) {
 	checkHeaderCRC(src[:size], imp)
+	// A recording that was not closed, or was cut off, is read as far as it goes.
 	promised := int(binary.LittleEndian.Uint32(src[4:8]))
 	have := len(src) - size
 	switch {
@@ -70,6 +71,7 @@ func cutSequence(src []byte, size, at int, imp *Import) (sequence, int) {
 		imp.warn("the recording is cut off: the header promises %d bytes of messages, the file has %d", promised, have)
 		return sequence{at: at + size, body: src[size:]}, len(src)
 	}
+	// A whole one is checked by its CRC.
 	end := size + promised
 	if have-promised < 2 {
 		imp.warn("the recording is cut off: the CRC at its end is missing")

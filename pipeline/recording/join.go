@@ -104,6 +104,7 @@ func Join(files []*Import) *Import {
 // append adds the samples, laps and pauses of a recording, and returns the distance
 // that was run until its end.
 func (imp *Import) append(f *Import, offset, run float64) float64 {
+	// Samples, of all channels that either has.
 	n, more := imp.Samples.Len(), f.Samples.Len()
 	for _, t := range f.Samples.Elapsed {
 		imp.Samples.Elapsed = append(imp.Samples.Elapsed, units.Round(t+offset, trial.ElapsedDecimals))
@@ -114,6 +115,7 @@ func (imp *Import) append(f *Import, offset, run float64) float64 {
 		}
 		imp.Samples.Values[c] = append(filled(imp.Samples.Values[c], n), filled(f.Samples.Values[c], more)...)
 	}
+	// Distance goes on from where the recording before ended.
 	end := run
 	if distance := imp.Samples.Values[trial.DistanceM]; distance != nil {
 		for i := n; i < n+more; i++ {
@@ -122,6 +124,7 @@ func (imp *Import) append(f *Import, offset, run float64) float64 {
 			}
 		}
 	}
+	// Laps and pauses on the joined clock; a single lap is the whole file, not a press.
 	for _, lap := range f.Laps {
 		if len(f.Laps) > 1 {
 			lap.StartS, lap.EndS = lap.StartS+offset, lap.EndS+offset

@@ -68,6 +68,7 @@ func Read(name string, src []byte, o Options) (*Import, error) {
 	if len(src) > MaxBytes {
 		return nil, tooLarge(name)
 	}
+	// Open an archive of one file.
 	files, err := Unpack(name, src)
 	if err != nil {
 		return nil, err
@@ -80,6 +81,7 @@ func Read(name string, src []byte, o Options) (*Import, error) {
 		return nil,
 			&Error{File: name, Message: "the archive holds several files: " + quoted(names), Hint: "unpack it first"}
 	}
+	// Read it by its format, then make it what a session can hold.
 	if err := checkColumnNames(name, o.Columns); err != nil {
 		return nil, err
 	}

@@ -50,6 +50,7 @@ type line struct{ mean, sd, slope float64 }
 func (t *track) line(from, to float64) line {
 	from, to = from-t.offset, to-t.offset
 	first, _ := slices.BinarySearch(t.elapsed, from)
+	// Join the sums of runs of samples; those wholly inside are kept for the next question.
 	var m moments
 	end := 0
 	for i := first; i < len(t.elapsed) && t.elapsed[i] < to; i = end {
@@ -64,6 +65,7 @@ func (t *track) line(from, to float64) line {
 		part := t.fit(i, end, to)
 		m.join(&part, t.elapsed[i]-from)
 	}
+	// Least squares from the sums: slope = Sxy / Sxx.
 	spread := m.xx - float64(m.x*m.x)/m.w
 	if !(spread > 0) {
 		return line{units.Missing, units.Missing, units.Missing}

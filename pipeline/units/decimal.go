@@ -50,11 +50,13 @@ func ScanDecimal(src []byte) (x float64, n int) { return scanDecimal(src) }
 // scanDecimal is the fast path: at most 15 digits make an exact integer, and an
 // exact integer divided by an exact power of ten is correctly rounded.
 func scanDecimal[T string | []byte](text T) (x float64, n int) {
+	// The sign.
 	i := 0
 	if len(text) > 0 && text[0] == '-' {
 		i = 1
 	}
 	sign := i
+	// Digits on both sides of the point make one whole number.
 	var mantissa uint64
 	for ; i < len(text) && text[i]-'0' <= 9; i++ {
 		mantissa = mantissa*10 + uint64(text[i]-'0')
@@ -69,6 +71,7 @@ func scanDecimal[T string | []byte](text T) (x float64, n int) {
 			return 0, 0
 		}
 	}
+	// More digits than a float holds exactly are left to the slow path.
 	if digits == 0 || digits+decimals > maxExact {
 		return 0, 0
 	}
