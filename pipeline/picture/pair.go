@@ -132,10 +132,12 @@ func (p *page) sideRow(r *sideRow, y float64, c pairColumns) {
 
 // sideRow compares a pair in one outcome; false where it was not measured.
 func (in *Input) sideRow(e *answer.Effort, pair *answer.Pair, o trial.Outcome) (r sideRow, ok bool) {
+	// What the reference ran at.
 	mean := in.mean(e.Effort, pair.Reference, o)
 	if !units.Known(mean) {
 		return r, false
 	}
+	// The outcome that decides has the answer's interval, every other the comparison's.
 	estimate, low, high := units.Missing, units.Missing, units.Missing
 	d := pair.D
 	switch {
@@ -156,6 +158,7 @@ func (in *Input) sideRow(e *answer.Effort, pair *answer.Pair, o trial.Outcome) (
 	if !units.Known(estimate) {
 		return r, false
 	}
+	// In words; told from noise where the interval leaves out zero.
 	r = sideRow{outcome: o, reference: value(o, mean), shoe: value(o, float64(mean*(1+estimate/100))),
 		difference: units.FormatSigned(estimate, answer.PercentDecimals) + " %"}
 	if r.unbounded = !units.Known(low); !r.unbounded {

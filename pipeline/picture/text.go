@@ -73,6 +73,7 @@ type textLine struct {
 // shapeText shapes and wraps text, right-to-left words in their order. Text is shaped in
 // the font's own units, so that no size rounds it.
 func (f *faces) shapeText(text string, size float64, w weight, width float64) (lines []textLine) {
+	// Choose the glyphs of each run of one direction and script.
 	face := f.face(w)
 	em := float64(face.Upem())
 	letters := []rune(text)
@@ -85,12 +86,14 @@ func (f *faces) shapeText(text string, size float64, w weight, width float64) (l
 	for _, run := range f.segmenter.Split(input, onlyFace{face}) {
 		runs = append(runs, f.shaper.Shape(run))
 	}
+	// Break into lines, and put the runs of each in the order in which they are seen.
 	wrapped, _ := f.wrapper.WrapParagraph(shaping.WrapConfig{Direction: di.DirectionLTR}, int(width*em/size), letters,
 		shaping.NewSliceIterator(runs))
 	scale := size / em
 	for _, runs := range wrapped {
 		runs = slices.Clone(runs)
 		slices.SortStableFunc(runs, func(a, b shaping.Output) int { return int(a.VisualIndex - b.VisualIndex) })
+		// Place every glyph behind the one before.
 		var l textLine
 		pen := 0.0
 		for _, run := range runs {

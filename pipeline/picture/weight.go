@@ -95,6 +95,7 @@ func (p *page) timeAxis(x scale) {
 
 // weightRows draws the three parts of one shoe.
 func (p *page) weightRows(w *weighed, y, pitch float64, x scale) {
+	// The whole, then its two parts.
 	place := p.in.place(w.shoe)
 	c := shoeColour(place)
 	name := p.of(w.shoe)
@@ -106,12 +107,14 @@ func (p *page) weightRows(w *weighed, y, pitch float64, x scale) {
 		base := at + float64(p.small*0.36)
 		t := span(part.r)
 		if i == 0 {
+			// Its name, with the shoe's mark before the whole.
 			short := p.fit(name, x.from-p.left()-float64(p.small*1.8), p.small, bold)
 			p.words(short, p.left()+float64(p.small*1.2), base, p.small, bold, start, ink)
 			p.mark(figure.Outline(place), p.left()+float64(p.small*0.45), at, float64(p.small*0.4), c)
 		} else {
 			p.words(part.words, p.left()+float64(p.small*1.2), base, p.small, regular, start, ink)
 		}
+		// The interval, and on it the estimate: a mark, or a bar from zero for the weight.
 		p.line(x.at(t.Low), at, x.at(t.High), at, max(float64(p.small*0.12), 3), c)
 		if i == 1 {
 			p.rect(min(x.at(0), x.at(t.Mid)), at-float64(pitch*0.28), max(x.at(t.Mid)-x.at(0), x.at(0)-x.at(t.Mid)),
@@ -120,6 +123,7 @@ func (p *page) weightRows(w *weighed, y, pitch float64, x scale) {
 		} else {
 			p.mark(figure.Outline(place), x.at(t.Mid), at, float64(p.small*0.4), c)
 		}
+		// In words, beside it and for those who cannot see it.
 		p.words(t.Clock(), p.right(), base, p.small, regular, end, ink)
 		if i == 0 {
 			p.say(name + ": in all " + t.Clock() + ".")

@@ -46,6 +46,7 @@ func (s Summary) Markdown() string {
 	var b strings.Builder
 	for i, p := range s.parts() {
 		switch {
+		// The first part is the title.
 		case i == 0:
 			b.WriteString("## " + markdown(p.text) + "\n\n")
 			continue
@@ -53,6 +54,7 @@ func (s Summary) Markdown() string {
 			b.WriteString("### " + markdown(p.heading) + "\n\n")
 		}
 		switch {
+		// A table, a list or a paragraph.
 		case len(p.rows) > 0:
 			for r, row := range p.rows {
 				cells := make([]string, len(row))

@@ -39,6 +39,7 @@ func (o overlay) Open(name string) (fs.File, error) {
 
 // ReadDir lists what both have in a folder, by name.
 func (o overlay) ReadDir(name string) ([]fs.DirEntry, error) {
+	// What the folder below has; a folder in it has no size or time of its own.
 	var entries []fs.DirEntry
 	var err error
 	if o.base != nil {
@@ -49,6 +50,7 @@ func (o overlay) ReadDir(name string) ([]fs.DirEntry, error) {
 			entries[i] = fs.FileInfoToDirEntry(memoryEntry{e.Name(), 0, fs.ModeDir})
 		}
 	}
+	// What is laid over it: a file here, or the first folder of a path below.
 	seen := map[string]bool{}
 	for file, text := range o.files {
 		rest, inside := file, name == "."
@@ -71,6 +73,7 @@ func (o overlay) ReadDir(name string) ([]fs.DirEntry, error) {
 			}
 		}
 	}
+	// In one order.
 	if len(entries) == 0 && err != nil {
 		return nil, err
 	}

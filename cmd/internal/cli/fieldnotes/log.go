@@ -56,11 +56,13 @@ func deviationText(d trial.Deviation) string {
 // shares most of its time with one of the log is that one, or where the clocks are not
 // tied, the one at the same place among as many.
 func (r *Result) logBlocks(log *trial.FieldLog) {
+	// Without blocks the log waits for its recording.
 	blocks := r.session.Blocks
 	if len(blocks) == 0 {
 		r.remark("the blocks of the log come into blocks.csv with the recording: import it next")
 		return
 	}
+	// The log wins over what stood there, and says so where they differ.
 	matched := 0
 	for i, l := range log.Blocks {
 		at := r.blockAt(log, i)

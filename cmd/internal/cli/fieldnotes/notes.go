@@ -114,6 +114,7 @@ func (r *Result) readLog(n *Notes) (*trial.FieldLog, error) {
 
 // open finds the session. One that is not there yet begins with its field log.
 func (r *Result) open(fsys fs.FS, log *trial.FieldLog) error {
+	// A session that is there is taken as it is.
 	if s := r.folder.Dataset.Session(r.Session); s != nil {
 		r.session = *s
 		r.session.Blocks = slices.Clone(s.Blocks)
@@ -124,6 +125,7 @@ func (r *Result) open(fsys fs.FS, log *trial.FieldLog) error {
 		r.text = text
 		return nil
 	}
+	// Without a log there is nothing to begin one with.
 	if log == nil {
 		var ids []string
 		for _, s := range r.folder.Dataset.Sessions {
@@ -135,6 +137,7 @@ func (r *Result) open(fsys fs.FS, log *trial.FieldLog) error {
 		}
 		return voice.Usage(hint, "no session %q", r.Session)
 	}
+	// A new one begins with what the log planned and noted.
 	facts := trial.SessionFacts{
 		Date:   log.Began[:len(intake.DateLayout)],
 		Effort: log.Plan.Effort,

@@ -44,6 +44,7 @@ func Plans(dir string, ds *trial.Dataset) []trial.PlanHistory {
 // planOf says what the history tells about the plan of one session.
 func (h *history) planOf(s *trial.Session) trial.PlanHistory {
 	r := trial.PlanHistory{Session: s.ID, State: trial.PlanUnknown}
+	// No history, or no plan in it.
 	path := s.Folder() + "/plan.yaml"
 	if h.unavailable != "" {
 		r.Text = "the date of the plan cannot be proved: " + h.unavailable
@@ -54,11 +55,13 @@ func (h *history) planOf(s *trial.Session) trial.PlanHistory {
 		r.State, r.Text = trial.PlanUncommitted, "the plan is not committed, so nothing shows when it was made"
 		return r
 	}
+	// A plan whose samples are not there yet waits for them.
 	samples := h.samples(s)
 	if len(samples) == 0 {
 		h.describeWaiting(&r, s, path, versions)
 		return r
 	}
+	// A plan proves something only where a version of it is older than the samples.
 	first := h.commits[samples[0]]
 	r.Samples, r.SamplesTime = first.hash, first.committed
 	n := h.lastVersionBefore(versions, samples)

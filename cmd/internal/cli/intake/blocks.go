@@ -22,6 +22,7 @@ type placed struct {
 // follow each other in time are looked at as one, and of several such the longest
 // that tells effort is taken. Laps are taken from it, or else from another one.
 func (in *Import) evidence() segment.Evidence {
+	// A table of laps alone is its own evidence.
 	reads := make([]*recording.Import, len(in.placed))
 	for i, p := range in.placed {
 		reads[i] = p.read
@@ -32,6 +33,7 @@ func (in *Import) evidence() segment.Evidence {
 		table := in.lapTables[0].read
 		e = segment.Evidence{Samples: recording.LapSamples(table.Laps, table.Means), Laps: table.Laps}
 	}
+	// Of the recordings, each on the session's clock, the longest that tells effort.
 	for _, group := range recording.Groups(reads, true) {
 		parts := make([]*recording.Import, len(group))
 		for i, k := range group {
@@ -47,6 +49,7 @@ func (in *Import) evidence() segment.Evidence {
 			e = one
 		}
 	}
+	// Laps of another device serve where it has none.
 	if len(e.Laps) == 0 {
 		e.Laps = laps
 	}

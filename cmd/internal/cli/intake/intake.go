@@ -52,12 +52,14 @@ type Import struct {
 // import beside it then holds the reports and remarks so far.
 func Read(fsys fs.FS, o Options, files []string) (*Import, error) {
 	in := &Import{options: o, fsys: fsys, Files: map[string][]byte{}, samples: map[string]*trial.Samples{}}
+	// Refuse options that do not fit, and find the session.
 	if err := o.check(len(files)); err != nil {
 		return in, err
 	}
 	if err := in.openSession(len(files)); err != nil {
 		return in, err
 	}
+	// Read every file, and join those of one device.
 	sources, err := in.readFiles(files)
 	if err != nil {
 		return in, err
@@ -66,12 +68,14 @@ func Read(fsys fs.FS, o Options, files []string) (*Import, error) {
 	if err != nil {
 		return in, err
 	}
+	// Shoes that are new, and shoes that files were said to be run in.
 	if err := in.addShoes(); err != nil {
 		return in, err
 	}
 	if err := in.checkShoes(sources); err != nil {
 		return in, err
 	}
+	// Each device's recording, then what the session is and its blocks.
 	for _, p := range pieces {
 		if err := in.addRecording(p); err != nil {
 			return in, err
@@ -94,6 +98,7 @@ func (in *Import) remark(format string, args ...any) {
 // openSession reads the dataset's text and finds the session, or begins a new one.
 func (in *Import) openSession(files int) error {
 	o := &in.options
+	// The dataset, and the zone of the clock.
 	var err error
 	if in.folder, err = readDataset(in.fsys, o.Session, o.recordings(files)); err != nil {
 		return err
@@ -101,6 +106,7 @@ func (in *Import) openSession(files int) error {
 	if in.givenZone, err = parseZone(o.Zone); err != nil {
 		return err
 	}
+	// A session that is there keeps its facts; a new one takes the options'.
 	if s := in.folder.Dataset.Session(o.Session); s != nil {
 		in.Session = *s
 		in.planned = (s.Plan != nil || s.FieldLog != nil) && s.Facts.Start == "" && len(s.Facts.Recordings) == 0
@@ -120,6 +126,7 @@ func (in *Import) openSession(files int) error {
 			}
 		}
 	}
+	// Without a plan there is nothing to match.
 	if o.MatchPlan && in.Session.Plan == nil {
 		return voice.Usage("write the shoes into blocks.csv by hand, and plan the next session with `soletrial plan`",
 			"--match-plan: session %q has no plan.yaml", o.Session)
