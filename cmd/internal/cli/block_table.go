@@ -89,6 +89,7 @@ var bars = []rune(" ▁▂▃▄▅▆▇█")
 // trace draws the effort over the whole recording in one line of bars, and the
 // numbers of the blocks below it.
 func trace(blocks []trial.Block, e segment.Evidence, by trial.Channel) []string {
+	// The mean effort of each column of the line, from the first to the last sample or block.
 	t := e.Samples.Elapsed
 	from, to := slices.Min(t), slices.Max(t)
 	from, to = min(from, blocks[0].Start), max(to, blocks[len(blocks)-1].End)
@@ -104,6 +105,7 @@ func trace(blocks []trial.Block, e segment.Evidence, by trial.Channel) []string 
 			most = max(most, levels[i])
 		}
 	}
+	// A bar for each, and under it a dash where a block runs, with the block's name in its middle.
 	bar, marks := make([]rune, traceWidth), []rune(strings.Repeat(" ", traceWidth))
 	for i, v := range levels {
 		bar[i] = ' '

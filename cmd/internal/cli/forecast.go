@@ -82,6 +82,7 @@ func (a *app) forecast(o forecastOptions) error {
 // race reads the flags that describe it.
 func (o *forecastOptions) race() (raceAsked, error) {
 	r := raceAsked{fromM: units.Missing, fromS: units.Missing}
+	// The race, or one over another distance from which its time follows.
 	if o.distance == "" || o.time == "" {
 		return r, voice.Usage("such as `soletrial forecast --distance marathon --time 3:30:00`",
 			"a forecast needs --distance and --time")
@@ -101,6 +102,7 @@ func (o *forecastOptions) race() (raceAsked, error) {
 		r.fromM, r.fromS = over, r.TimeS
 		r.TimeS = forecast.Riegel(r.fromS, over, r.DistanceM)
 	}
+	// Refuse what nobody runs.
 	if speed := over / o.seconds(r); !(speed >= slowestRun && speed <= fastestRun) {
 		return r, voice.Usage("write the time as h:mm:ss or m:ss", "--time: %s in %s is not a running speed",
 			forecast.DistanceText(over), o.time)

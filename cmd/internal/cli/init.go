@@ -50,6 +50,7 @@ func (a *app) initCommand() *cobra.Command {
 }
 
 func (a *app) init(dir string, r registers) error {
+	// Nothing that is there may be written over.
 	entries, err := dataset.List(dir)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return voice.Usage("init takes a folder", "cannot use %q: %v", dir, voice.Reason(err))
@@ -62,6 +63,7 @@ func (a *app) init(dir string, r registers) error {
 			}
 		}
 	}
+	// Ask on a terminal, and write what strict reading accepts.
 	if r.runner == "" && r.venue == "" && len(r.shoes) == 0 && a.interactive() {
 		a.askRegisters(&r)
 	}
@@ -75,6 +77,7 @@ func (a *app) init(dir string, r registers) error {
 	if err != nil {
 		return err
 	}
+	// Say what was written, and what comes next.
 	for i, path := range changed {
 		changed[i] = filepath.ToSlash(filepath.Join(dir, path))
 	}

@@ -16,6 +16,7 @@ import (
 
 // writePlan writes plan.yaml, session.yaml where there is none, and the sheet.
 func (a *app) writePlan(o planOptions, ds *trial.Dataset, s *trial.Session, set *randomise.Set, out expectation) error {
+	// The plan, and a session to hold it where there is none.
 	files := map[string][]byte{s.Folder() + "/plan.yaml": plaintext.AppendPlan(nil, s.Plan)}
 	if ds.Session(s.ID) == nil {
 		text, err := yamltext.NewSession(&s.Facts)
@@ -28,6 +29,7 @@ func (a *app) writePlan(o planOptions, ds *trial.Dataset, s *trial.Session, set 
 	if err != nil {
 		return err
 	}
+	// The sheet and the workout, outside the dataset.
 	sheet := plan.NewSheet(ds, s)
 	if out.known && out.outlook.SameOutOfReach() {
 		sheet.CountLaps()
@@ -66,6 +68,7 @@ func (a *app) tellPlan(o planOptions, ds *trial.Dataset, s *trial.Session, set *
 			"written": append([]string{}, changed...),
 		})
 	}
+	// The sheet and what was written.
 	a.Printf("%s", sheet.Text())
 	for _, path := range changed {
 		a.Remark("wrote %s", path)
@@ -75,6 +78,7 @@ func (a *app) tellPlan(o planOptions, ds *trial.Dataset, s *trial.Session, set *
 			a.Remark("wrote %s", file)
 		}
 	}
+	// How the order was drawn, and what it does about getting tired.
 	from := "all orders there are"
 	if set.Sampled {
 		from = "a sample: there are too many to look at all"
@@ -87,6 +91,7 @@ func (a *app) tellPlan(o planOptions, ds *trial.Dataset, s *trial.Session, set *
 		a.Remark("the average places of the shoes in the session are at most %s blocks apart; the analysis "+
 			"corrects for getting tired", apart)
 	}
+	// What answer to expect, and what to do for a better one.
 	for _, line := range out.lines() {
 		a.Remark("%s", line)
 	}

@@ -109,6 +109,7 @@ type studyRead struct {
 // readStudies reads all folders, several at a time, and reports the problems of
 // all in one run, in the order of the folders.
 func readStudies(folders []string, outcome trial.Outcome, verify bool) ([]pool.Study, error) {
+	// Read several folders at a time, each into its own place.
 	read := make([]studyRead, len(folders))
 	next := make(chan int)
 	var workers sync.WaitGroup
@@ -124,6 +125,7 @@ func readStudies(folders []string, outcome trial.Outcome, verify bool) ([]pool.S
 	}
 	close(next)
 	workers.Wait()
+	// Gather in the order of the folders: one that cannot be read stops all.
 	var studies []pool.Study
 	var problems []trial.Problem
 	var stale []string
