@@ -1,134 +1,32 @@
-// Package schema describes the YAML files of a dataset as JSON Schemas (draft
-// 2020-12), so that editors complete and check them.
+// Package schema holds the JSON Schemas (draft 2020-12) of a dataset's YAML files, so that
+// editors complete and check them.
 //
-// The schemas come from the types and tags of package trial, which the strict
-// reader binds to as well: what an editor accepts and what is read are the same
-// thing said twice. They name no host; a dataset carries its own copies.
+// `go run ./scripts/schemas` makes them from the types and tags of package trial. They name
+// no host; a dataset carries its own copies.
 package schema
 
 import (
-	"encoding/json"
-	"reflect"
-
-	"github.com/invopop/jsonschema"
-
-	"soletrial/pipeline/trial"
-	"soletrial/pipeline/units"
+	"embed"
+	"io/fs"
 )
 
+//go:embed files/*.schema.json
+var files embed.FS
+
 // Files returns the schemas by file name: dataset.schema.json, fieldlog.schema.json,
-// plan.schema.json and session.schema.json. The bytes depend on the types alone.
+// plan.schema.json and session.schema.json.
 func Files() map[string][]byte {
-	return map[string][]byte{
-		"dataset.schema.json":  render(dataset()),
-		"fieldlog.schema.json": render(fieldLog()),
-		"plan.schema.json":     render(plan()),
-		"session.schema.json":  render(session()),
-	}
-}
-
-// siteAddress is what an address of a site looks like; it ends with a slash.
-const siteAddress = "^https?:/{2}[-A-Za-z0-9._~:]+/([-A-Za-z0-9._~:/]*/)?$"
-
-func dataset() *jsonschema.Schema {
-	s := reflectType(trial.DatasetFacts{}, "dataset")
-	s.Title = "A shoe trial: dataset.yaml"
-	method, limits := s.Definitions["Method"], s.Definitions["Limits"]
-	s.Properties.Value("site_url").Pattern = siteAddress
-	method.Properties.Value("primary").Enum = outcomes()
-	method.Properties.Value("channels").PropertyNames = &jsonschema.Schema{Enum: channels()}
-	limits.Properties.Value("ranges").PropertyNames = &jsonschema.Schema{Enum: channels()}
-	columns := s.Definitions["ImportMap"].Properties.Value("columns")
-	columns.PropertyNames = &jsonschema.Schema{Enum: append([]any{trial.ElapsedColumn}, channels()...)}
-	defaults(method, trial.DefaultMethod())
-	defaults(s.Definitions["Trim"], trial.DefaultMethod().Trim)
-	defaults(limits, trial.DefaultLimits())
-	return s
-}
-
-func session() *jsonschema.Schema {
-	s := reflectType(trial.SessionFacts{}, "session")
-	s.Title = "A session of a shoe trial: session.yaml"
-	return s
-}
-
-func plan() *jsonschema.Schema {
-	s := reflectType(trial.PlanFacts{}, "plan")
-	s.Title = "The plan of a session of a shoe trial: plan.yaml"
-	return s
-}
-
-func fieldLog() *jsonschema.Schema {
-	s := reflectType(trial.FieldLog{}, "fieldlog")
-	s.Title = "What was noted at the venue: fieldlog.yaml"
-	s.Properties.Value("form").Const = trial.FieldLogForm
-	return s
-}
-
-// reflectType describes a type and the types it is made of.
-func reflectType(facts any, name string) *jsonschema.Schema {
-	reflector := jsonschema.Reflector{
-		Anonymous: true, ExpandedStruct: true, Mapper: contributor, LookupComment: meaning,
-	}
-	s := reflector.Reflect(facts)
-	s.ID = jsonschema.ID("urn:soletrial:" + name)
-	return s
-}
-
-// contributor allows a name alone where a contributor is expected.
-func contributor(t reflect.Type) *jsonschema.Schema {
-	if t != reflect.TypeFor[trial.Contributor]() {
-		return nil
-	}
-	plain := jsonschema.Reflector{
-		Anonymous: true, ExpandedStruct: true, DoNotReference: true, LookupComment: meaning,
-	}
-	full := plain.ReflectFromType(t)
-	full.Version = ""
-	return &jsonschema.Schema{OneOf: []*jsonschema.Schema{{Type: "string", Description: "Name or pseudonym."}, full}}
-}
-
-// meaning returns what the key of a field means; types have no description.
-func meaning(t reflect.Type, field string) string {
-	if t.Kind() != reflect.Struct || field == "" {
-		return ""
-	}
-	f, _ := t.FieldByName(field)
-	return trial.Meaning(t, trial.KeyOf(f))
-}
-
-func channels() (list []any) {
-	for c := range trial.ChannelCount {
-		list = append(list, c.Info().Column)
-	}
-	return list
-}
-
-func outcomes() (list []any) {
-	for o := range trial.OutcomeCount {
-		list = append(list, o.Info().ID)
-	}
-	return list
-}
-
-// defaults writes the values of a struct's numbers and words beside their keys.
-func defaults[T any](s *jsonschema.Schema, values T) {
-	value := reflect.ValueOf(values)
-	property := s.Properties.Oldest()
-	for i := range value.NumField() { // the reflector keeps the order of the fields
-		field := value.Field(i)
-		known := field.Kind() == reflect.Float64 && units.Known(field.Float())
-		if known || field.Kind() == reflect.String && !field.IsZero() {
-			property.Value.Default = field.Interface()
+	texts := map[string][]byte{}
+	names, err := fs.Glob(files, "files/*")
+	for _, name := range names {
+		var text []byte
+		if text, err = files.ReadFile(name); err != nil {
+			break
 		}
-		property = property.Next()
+		texts[name[len("files/"):]] = text
 	}
-}
-
-func render(s *jsonschema.Schema) []byte {
-	text, err := json.MarshalIndent(s, "", "  ")
 	if err != nil {
-		panic(err) // a schema always has a JSON form
+		panic(err) // what is embedded can be read
 	}
-	return append(text, '\n')
+	return texts
 }
