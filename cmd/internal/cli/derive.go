@@ -151,7 +151,7 @@ func compareTable(fsys fs.FS, t *derive.Table) ([]staleTable, error) {
 func compared(name string, old, now []byte) staleTable {
 	if len(old) > 0 && bytes.Equal(bytes.ReplaceAll(old, []byte("\r\n"), []byte("\n")), now) {
 		return staleTable{
-			name, []byte(name + " on disk: the same but for the ends of lines, CR LF instead of LF\n"), true,
+			name, []byte(name + " on disk: the same except for line ends, CR LF instead of LF\n"), true,
 		}
 	}
 	return staleTable{name, diff.Diff(name+" on disk", old, name+" derived now", now), false}
