@@ -90,7 +90,8 @@ func (p *tab) accessibleIn(views []view, program, where string) {
 
 func violations(p *tab, rules string) []violation {
 	p.t.Helper()
-	text := value[string](p, `axe.run(document, {resultTypes: ["violations"], selectors: false, `+rules+`}).then((r) => {
+	text := value[string](p, `axe.run(document, {resultTypes: ["violations"], selectors: false, `+rules+
+		`}).then((r) => {
 		if (r.passes.length === 0) throw new Error("axe checked nothing");
 		return JSON.stringify(r.violations); })`)
 	var broken []violation
