@@ -2,6 +2,9 @@
 .DEFAULT_GOAL := help
 BIN := bin/soletrial
 CROSS := windows/amd64 darwin/arm64 linux/arm64
+# How every program is built, here and for a release, so that both are the same bytes: no path
+# and no commit in it, no tables for debuggers, and no HTTP/2, which serve has no use for.
+BUILD_FLAGS := -trimpath -buildvcs=false -tags=nethttpomithttp2 -ldflags="-s -w"
 # No C compiler has a part in the program, so that it is the same bytes on every machine.
 export CGO_ENABLED := 0
 # The Go that go.mod names, which go fetches like a module where it is not there. What
@@ -24,7 +27,23 @@ viewer: ## build the explorer into viewer/bundle/dist and print its size
 	go run ./scripts/viewer
 
 build: viewer ## build the program with the explorer inside
-	go build -trimpath -buildvcs=false -o $(BIN) ./cmd/soletrial
+	go build $(BUILD_FLAGS) -o $(BIN) ./cmd/soletrial
+
+release: viewer ## archives for every system into release/, with SHA256SUMS (minutes)
+	rm -rf release
+	go run ./scripts/release -o release -- $(BUILD_FLAGS)
+
+fresh: build ## from a release archive alone to a site, by README's first screen, in an empty folder
+	BUILD_FLAGS='$(BUILD_FLAGS)' sh scripts/fresh.sh
+
+man: # the manual pages as mandoc reads them; part of test
+	sh scripts/lint-man.sh
+
+hosted: ## a clone under the path of a host, with scripts/rename-module.sh: it builds with the explorer inside (minutes)
+	sh scripts/rename-check.sh
+
+commands: ## write the list of commands in cmd/README.md anew
+	go run ./cmd/internal/manual -readme
 
 site: build ## check and derive data/, publish it to public/
 	$(BIN) check
@@ -46,6 +65,7 @@ test: rules supply build ## everything: installs Chromium, Firefox, Node, an emu
 	$(MAKE) test-wasm
 	$(BIN) derive --verify
 	$(MAKE) cross
+	$(MAKE) man fresh
 	$(MAKE) parity-demo
 
 quick: ## what to run while writing: rules and all tests that need no browser and no network
@@ -87,6 +107,9 @@ supply: ## what is brought in: the modules' sums, and what the Go vulnerability 
 reproducible: ## build the program from two clones in different folders, and compare the bytes (a minute or two)
 	sh scripts/reproducible.sh
 
+reproducible-release: ## the same with the archives for every system (many minutes)
+	sh scripts/reproducible.sh release
+
 parity-demo: parity-tools ## the derived tables of data/ in every way this machine has, byte for byte
 	go run ./scripts/parity
 
@@ -125,6 +148,6 @@ fuzz: ## every fuzz target for 30 s
 	sh scripts/fuzz.sh 30s
 
 clean: ## remove what was built
-	rm -rf bin public viewer/bundle/dist/*.gz viewer/bundle/dist/*.js viewer/bundle/dist/*.css
+	rm -rf bin public release viewer/bundle/dist/*.gz viewer/bundle/dist/*.js viewer/bundle/dist/*.css
 
-.PHONY: faults mutants help viewer build site run demo test quick race test-wasm rules parity parity-demo parity-tools cross licences supply reproducible size strings bench simulate mutate fuzz clean
+.PHONY: release fresh man hosted commands faults mutants help viewer build site run demo test quick race test-wasm rules parity parity-demo parity-tools cross licences supply reproducible reproducible-release size strings bench simulate mutate fuzz clean

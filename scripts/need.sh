@@ -1,9 +1,9 @@
 #!/bin/sh
-# need.sh chromium|firefox|node|npm|qemu-aarch64|cc|checkers: prints the path of a
+# need.sh chromium|firefox|node|npm|qemu-aarch64|cc|mandoc|checkers: prints the path of a
 # program that the tests drive, or of the folder with what they check pages with
 # (scripts/checkers). Where there is none it installs one with the system's own
 # package manager, or npm, and says so. The path goes to stdout, everything else
-# to stderr. The variables CHROMIUM, FIREFOX, NODE, NPM, QEMU_AARCH64 and CC name a
+# to stderr. The variables CHROMIUM, FIREFOX, NODE, NPM, QEMU_AARCH64, CC and MANDOC name a
 # program of your own instead.
 set -eu
 
@@ -32,6 +32,11 @@ cc)
 	paths=
 	packages="gcc clang"
 	;;
+mandoc)
+	names="${MANDOC:-} mandoc"
+	paths=
+	packages=mandoc
+	;;
 checkers) ;;
 firefox)
 	names="${FIREFOX:-} firefox-esr firefox"
@@ -44,7 +49,7 @@ qemu-aarch64)
 	packages="qemu-user qemu-user-static"
 	;;
 *)
-	say "say what is needed: chromium, firefox, node, npm, qemu-aarch64, cc or checkers"
+	say "say what is needed: chromium, firefox, node, npm, qemu-aarch64, cc, mandoc or checkers"
 	exit 2
 	;;
 esac

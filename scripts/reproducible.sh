@@ -2,8 +2,10 @@
 # reproducible.sh builds the program, the explorer inside it included, from two
 # clones of the last commit in different folders, each with a build cache of its
 # own and under another locale, time zone, umask and number of cores, and compares
-# the bytes. It exits 1 and says what differs when they are not the same.
+# the bytes. With the argument release it makes the archives of a release in each,
+# and compares those too. It exits 1 and says what differs when they are not the same.
 set -eu
+case ${1:-build} in build | release) target=${1:-build} ;; *) echo "reproducible.sh: build or release?" >&2; exit 2 ;; esac
 
 from=$(git rev-parse --show-toplevel)
 commit=$(git -C "$from" rev-parse HEAD)
@@ -18,11 +20,12 @@ build_in() {
 	(
 		cd "$folder"
 		git checkout -q "$commit"
-		GOCACHE="$work/cache-$(basename "$folder")" make -s build >"$folder.log" 2>&1 || {
+		GOCACHE="$work/cache-$(basename "$folder")" make -s "$target" >"$folder.log" 2>&1 || {
 			cat "$folder.log" >&2
 			exit 1
 		}
-		sha256sum bin/soletrial viewer/bundle/dist/*.*
+		case $target in build) made=bin/soletrial ;; release) made=$(echo release/*) ;; esac
+		sha256sum $made viewer/bundle/dist/*.*
 	) >"$folder.sums"
 }
 

@@ -34,7 +34,8 @@ const fitKitSHA256 = "50fdcca1ab0a2732c098551725a311cf59f85920b64315a9e780c5ef9d
 // identify returns the SPDX identifier of a licence's text, "" for a text that is
 // none of the known ones. It goes by sentences that no other licence has.
 func identify(text []byte) string {
-	words := strings.Join(strings.Fields(string(text)), " ")
+	fields := strings.Fields(string(text))
+	words := strings.Join(slices.DeleteFunc(fields, func(f string) bool { return f == ">" }), " ") // some are quoted
 	has := func(sentence string) bool { return strings.Contains(words, sentence) }
 	mit := has("Permission is hereby granted, free of charge, to any person obtaining a copy") &&
 		has("The above copyright notice and this permission notice shall be included")

@@ -19,7 +19,7 @@ const (
 func TestIdentify(t *testing.T) {
 	for want, text := range map[string]string{
 		"MIT":          mitText,
-		"BSD-2-Clause": bsd2Text,
+		"BSD-2-Clause": "> " + strings.ReplaceAll(bsd2Text, "\n", "\n> "), // a licence that is quoted
 		"BSD-3-Clause": bsd2Text + " 3. Neither the name of the copyright holder nor",
 		"ISC": "Permission to use, copy, modify, and/or distribute this software for any purpose with " +
 			"or without fee is hereby granted",

@@ -14,7 +14,7 @@ var theRest = strings.Repeat("The rest.\n", 200)
 
 // spoilt is a repository in which every rule is broken.
 var spoilt = map[string]string{
-	"go.mod":       "module soletrial\n\ngo 1.26\n\nrequire example.org/unused v1.0.0\n",
+	"go.mod":       "module " + strings.TrimSuffix(module, "/") + "\n\ngo 1.26\n\nrequire example.org/unused v1.0.0\n",
 	"misc/misc.go": "// Package misc is on no map.\npackage misc\n",
 	mapFile: `# Spoilt.
 pipeline/units: pure, exact, explorer

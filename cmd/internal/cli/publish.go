@@ -47,7 +47,7 @@ func (a *app) publishCommand() *cobra.Command {
 		},
 	}
 	c.Flags().StringVarP(&out, "out", "o", "public",
-		"the `folder` to write; an earlier site there is replaced")
+		"the `folder` to write; what an earlier publish left there is replaced")
 	return c
 }
 
@@ -55,6 +55,7 @@ func (a *app) publishCommand() *cobra.Command {
 // and returns it, with what changed in the answer since. It refuses while the derived tables on disk are stale, so that
 // what is published is what is committed.
 func (a *app) publish(out string) (pages []site.File, change string, err error) {
+	a.remarkExplorer()
 	if err := dataset.RestoreSite(out); err != nil {
 		return nil, "", err
 	}
@@ -80,8 +81,16 @@ func (a *app) publish(out string) (pages []site.File, change string, err error) 
 	return pages, change, dataset.ReplaceSite(a.Dataset, out, pages)
 }
 
+// remarkExplorer says before anything else that this program cannot publish all of a site.
+func (a *app) remarkExplorer() {
+	if !bundle.Built() {
+		a.Remark("this program was built without the explorer: the site will have neither explorer nor track page")
+		a.Remark("hint: build it with `make build`, or take a released program")
+	}
+}
+
 // pages makes the site. An explorer that was not built into the program is left
-// out, and said so.
+// out; [app.remarkExplorer] says so.
 func (a *app) pages(folder *plaintext.Folder, result *derive.Result) ([]site.File, error) {
 	in := site.Input{Result: result, Recordings: folder.Recordings, Plans: history.Plans(a.Dataset, result.Dataset)}
 	var err error
@@ -97,7 +106,7 @@ func (a *app) pages(folder *plaintext.Folder, result *derive.Result) ([]site.Fil
 	}
 	viewer, err := bundle.Files()
 	if err != nil {
-		a.Remark("the site will have no explorer: %v", err)
+		viewer = nil // remarked when the command began
 	}
 	for _, path := range slices.Sorted(maps.Keys(viewer)) {
 		if name, ofTrack := strings.CutPrefix(path, "track/"); ofTrack {

@@ -111,11 +111,10 @@ func (in *Import) openSession(files int) error {
 		in.Session = *s
 		in.planned = (s.Plan != nil || s.FieldLog != nil) && s.Facts.Start == "" && len(s.Facts.Recordings) == 0
 		if o.Target != "" || o.Effort != "" && o.Effort != string(s.Effort()) {
-			in.remark("the session exists already: --effort and --target were ignored; edit session.yaml to change " +
-				"them")
+			in.remark("the session exists already: --effort and --target were ignored; change session.yaml by hand")
 		}
 		if o.Date != "" && o.Date != s.Facts.Date {
-			in.remark("the session exists already, of %s: --date was ignored; edit session.yaml to change them",
+			in.remark("the session exists already, of %s: --date was ignored; change session.yaml by hand",
 				s.Facts.Date)
 		}
 	} else {
@@ -129,8 +128,7 @@ func (in *Import) openSession(files int) error {
 	}
 	// Without a plan there is nothing to match.
 	if o.MatchPlan && in.Session.Plan == nil {
-		return voice.Usage("write the shoes into blocks.csv yourself, and plan the next session with `soletrial "+
-			"plan`",
+		return voice.Usage("write the shoes into blocks.csv by hand, and plan the next session with `soletrial plan`",
 			"--match-plan: session %q has no plan.yaml", o.Session)
 	}
 	return nil
