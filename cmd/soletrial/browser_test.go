@@ -15,6 +15,7 @@ import (
 	"strings"
 	"sync"
 	"testing"
+	"testing/fstest"
 	"time"
 
 	"github.com/chromedp/cdproto/log"
@@ -74,20 +75,52 @@ func run(t testing.TB, args ...string) {
 	}
 }
 
-// publish derives and publishes a copy of the demonstration dataset and returns
-// the site's folder.
+// publish returns a folder of its own with the published demonstration dataset, which is
+// derived and published once.
 func publish(t testing.TB) string {
 	t.Helper()
 	if !bundle.Built() {
 		lacking(t, "the viewer is not built into this test: run make viewer")
 	}
+	demonstration.once.Do(func() { demonstration.site = publishDemonstration(t) })
+	if demonstration.site == nil {
+		t.Fatal("the demonstration could not be published")
+	}
+	site := filepath.Join(t.TempDir(), "public")
+	if err := os.CopyFS(site, demonstration.site); err != nil {
+		t.Fatal(err)
+	}
+	return site
+}
+
+// demonstration is the site of the demonstration dataset, in memory, so that it outlives the test
+// that publishes it.
+var demonstration struct {
+	once sync.Once
+	site fs.FS
+}
+
+func publishDemonstration(t testing.TB) fs.FS {
+	t.Helper()
 	dataset, site := filepath.Join(t.TempDir(), "data"), filepath.Join(t.TempDir(), "public")
 	if err := os.CopyFS(dataset, os.DirFS("../../data")); err != nil {
 		t.Fatal(err)
 	}
 	run(t, "-d", dataset, "derive")
 	run(t, "-d", dataset, "publish", "-o", site)
-	return site
+	files := fstest.MapFS{}
+	err := fs.WalkDir(os.DirFS(site), ".", func(path string, entry fs.DirEntry, err error) error {
+		if err != nil || entry.IsDir() {
+			return err
+		}
+		text, err := os.ReadFile(filepath.Join(site, path))
+		files[path] = &fstest.MapFile{Data: text, Mode: 0o644}
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return files
 }
 
 // serve serves a folder as a bare static server does.

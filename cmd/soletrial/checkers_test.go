@@ -50,9 +50,25 @@ const (
 	colourRules = `runOnly: ["color-contrast", "link-in-text-block"]`
 )
 
-// accessible runs axe-core over the page as it stands, in both colour schemes and
-// both widths: every rule in each once, and those for colours in every pair.
+// view is a look, and the rules that are held against it.
+type view struct {
+	look
+	rules string
+}
+
+// everyView is both colour schemes and both widths: every rule in each once, and those for
+// colours in every pair.
+var everyView = []view{{look{390, "light"}, everyRule}, {look{390, "dark"}, colourRules},
+	{look{1280, "dark"}, everyRule}, {look{1280, "light"}, colourRules}}
+
+// accessible runs axe-core over the page as it stands, in every view.
 func (p *tab) accessible(program, where string) {
+	p.t.Helper()
+	p.accessibleIn(everyView, program, where)
+}
+
+// accessibleIn runs axe-core over the page as it stands in some views.
+func (p *tab) accessibleIn(views []view, program, where string) {
 	p.t.Helper()
 	if !value[bool](p, `typeof axe === "object"`) {
 		ctx, cancel := context.WithTimeout(p.ctx, patience)
@@ -61,13 +77,7 @@ func (p *tab) accessible(program, where string) {
 			p.t.Fatal(err)
 		}
 	}
-	for _, view := range []struct {
-		look
-		rules string
-	}{
-		{look{390, "light"}, everyRule}, {look{390, "dark"}, colourRules}, {look{1280, "dark"}, everyRule},
-		{look{1280, "light"}, colourRules},
-	} {
+	for _, view := range views {
 		p.see(view.look)
 		p.shot(where, view.look)
 		for _, v := range violations(p, view.rules) {
@@ -80,7 +90,8 @@ func (p *tab) accessible(program, where string) {
 
 func violations(p *tab, rules string) []violation {
 	p.t.Helper()
-	text := value[string](p, `axe.run(document, {resultTypes: ["violations"], `+rules+`}).then((r) => {
+	text := value[string](p, `axe.run(document, {resultTypes: ["violations"], selectors: false, `+rules+
+		`}).then((r) => {
 		if (r.passes.length === 0) throw new Error("axe checked nothing");
 		return JSON.stringify(r.violations); })`)
 	var broken []violation

@@ -218,6 +218,21 @@ func TestStrayAndMissingFiles(t *testing.T) {
 	}
 }
 
+// A folder under the name of a file is no stray: the session would be read without its
+// plan, and nobody would know.
+func TestFoldersInThePlaceOfFiles(t *testing.T) {
+	for _, path := range []string{"shoes.csv", plan, blocks, session, s1 + "fieldlog.yaml"} {
+		fsys := folder()
+		delete(fsys, path)
+		fsys[path+"/x"] = &fstest.MapFile{Data: []byte("x")}
+		_, problems := plaintext.Read(fsys, yamltext.Read)
+		if want := path + ": is a folder, not a file (move the folder away and put the file there)"; !strings.Contains(
+			lines(problems), want) {
+			t.Errorf("%s: problems %v, want %s", path, problems, want)
+		}
+	}
+}
+
 // What is no part of a dataset is ignored, and named.
 func TestStraysAreIgnored(t *testing.T) {
 	for _, path := range []string{"photo", "public.txt", "sessions/x.csv", "sessions/s1/notes", "sessions/s1/raw/a.fit",

@@ -30,6 +30,11 @@ type sessionFiles struct {
 // topFiles are the inputs at the top of a dataset.
 var topFiles = []string{datasetFile, runnersFile, shoesFile, venuesFile}
 
+// namesInSession are the names that mean something in a session's folder, beside those
+// of its recordings.
+var namesInSession = []string{sessionFile, planFile, FieldLogFile, blocksFile,
+	jsonName(sessionFile), jsonName(planFile), jsonName(FieldLogFile)}
+
 // topLevelNames are all names that mean something at the top.
 var topLevelNames = append([]string{sessionsFolder, "derived", "schemas"}, topFiles...)
 
@@ -46,7 +51,7 @@ func list(fsys fs.FS, workers int, r *report) listing {
 		case slices.Contains(topFiles, name) && !entry.IsDir():
 			found.top = append(found.top, name)
 		case slices.Contains(topFiles, name):
-			r.file(name, "move the folder away and put the file there", "is a folder, not a file")
+			r.file(name, folderInPlace, "is a folder, not a file")
 		default:
 			if near := english.Suggest(name, topLevelNames); near != "" {
 				r.file(name, near, "does not belong in a dataset")
@@ -57,6 +62,9 @@ func list(fsys fs.FS, workers int, r *report) listing {
 	}
 	return found
 }
+
+// folderInPlace is the hint where a folder has the name of a file.
+const folderInPlace = "move the folder away and put the file there"
 
 // stray is the note on a file that is left alone.
 func stray(path string) trial.Problem {
@@ -118,12 +126,15 @@ func (found *listing) listSessions(fsys fs.FS, workers int, r *report) {
 	}
 }
 
-// listSession lists the files in a session's folder; folders in it are strays.
+// listSession lists the files in a session's folder; folders in it are strays, unless
+// they have the name of a file that belongs there.
 func listSession(fsys fs.FS, folder string, r *report) (files sessionFiles) {
 	for _, entry := range entries(fsys, folder, r) {
 		name := entry.Name()
 		switch {
 		case hidden(name) || !isRegular(entry, folder+"/"+name, r):
+		case entry.IsDir() && slices.Contains(namesInSession, name):
+			r.file(folder+"/"+name, folderInPlace, "is a folder, not a file")
 		case entry.IsDir():
 			files.strays = append(files.strays, stray(folder+"/"+name))
 		default:
@@ -180,8 +191,7 @@ const NotMentioned = "is not mentioned in session.yaml"
 // nothing mentions are strays.
 func (f *Folder) checkSessionNames(session *trial.Session, n *Node, r *report) {
 	files := f.found.files[session.ID]
-	known := []string{sessionFile, planFile, FieldLogFile, blocksFile,
-		jsonName(sessionFile), jsonName(planFile), jsonName(FieldLogFile)}
+	known := slices.Clone(namesInSession)
 	for i, fact := range session.Facts.Recordings {
 		if fact.File != "" && !strings.ContainsAny(fact.File, `/\`) && !slices.Contains(files.names, fact.File) {
 			binder{r}.complain(n.Get("recordings").Items[i].at("file"), "file",

@@ -16,6 +16,9 @@ type Packed struct {
 	Content []byte
 }
 
+// maxPacked is how many files an archive may hold; those of a session are a few.
+const maxPacked = 1000
+
 // Unpack returns the files in src: of a gzip file (RFC 1952) the one that it
 // holds, of a ZIP file (APPNOTE 6.3.10) every file that is not hidden, else src
 // itself under its own name. Together they may have [MaxBytes]. Every error is an
@@ -37,11 +40,8 @@ func Unpack(name string, src []byte) ([]Packed, error) {
 }
 
 func unpackGzip(name string, src []byte) ([]Packed, error) {
-	in, err := gzip.NewReader(bytes.NewReader(src))
-	if err != nil {
-		return nil, damagedArchive(name)
-	}
-	content, err := readBounded(name, in, MaxBytes)
+	open := func() (io.Reader, error) { return gzip.NewReader(bytes.NewReader(src)) }
+	content, err := readBounded(name, open, MaxBytes)
 	if err != nil {
 		return nil, err
 	}
@@ -53,6 +53,10 @@ func unpackZip(name string, src []byte) ([]Packed, error) {
 	if err != nil {
 		return nil, damagedArchive(name)
 	}
+	if len(archive.File) > maxPacked {
+		return nil, &Error{File: name, Hint: "pack the files of one session only", Message: fmt.Sprintf(
+			"the archive holds %d files, more than the %d that are read", len(archive.File), maxPacked)}
+	}
 	var files []Packed
 	left := MaxBytes
 	for _, entry := range archive.File {
@@ -60,11 +64,8 @@ func unpackZip(name string, src []byte) ([]Packed, error) {
 		if entry.FileInfo().IsDir() || strings.HasPrefix(base, ".") || strings.HasPrefix(entry.Name, "__MACOSX/") {
 			continue
 		}
-		in, err := entry.Open()
-		if err != nil {
-			return nil, damagedArchive(name)
-		}
-		content, err := readBounded(name, in, left)
+		open := func() (io.Reader, error) { return entry.Open() }
+		content, err := readBounded(name, open, left)
 		if err != nil {
 			return nil, err
 		}
@@ -76,14 +77,27 @@ func unpackZip(name string, src []byte) ([]Packed, error) {
 	return files, nil
 }
 
-// readBounded reads what is packed, but no more than most bytes of it.
-func readBounded(name string, in io.Reader, most int) ([]byte, error) {
-	content, err := io.ReadAll(io.LimitReader(in, int64(most)+1))
+// readBounded reads what is packed, but no more than most bytes of it. It unpacks
+// twice, the first time to count: a buffer that grows would take several times the
+// memory, and what an archive says of lengths is not to be trusted.
+func readBounded(name string, open func() (io.Reader, error), most int) ([]byte, error) {
+	in, err := open()
 	if err != nil {
 		return nil, damagedArchive(name)
 	}
-	if len(content) > most {
+	size, err := io.Copy(io.Discard, io.LimitReader(in, int64(most)+1))
+	if err != nil {
+		return nil, damagedArchive(name)
+	}
+	if size > int64(most) {
 		return nil, tooLarge(name)
+	}
+	content := make([]byte, size)
+	if in, err = open(); err == nil {
+		_, err = io.ReadFull(in, content)
+	}
+	if err != nil {
+		return nil, damagedArchive(name)
 	}
 	return content, nil
 }

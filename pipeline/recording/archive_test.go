@@ -4,6 +4,7 @@ import (
 	"archive/zip"
 	"bytes"
 	"compress/gzip"
+	"slices"
 	"strings"
 	"testing"
 
@@ -77,7 +78,9 @@ func TestCompressedFilesThatCannotBeOpened(t *testing.T) {
 		"empty.zip":  {zipped(t, "day/"), "the archive is empty"},
 		"two.zip":    {zipped(t, "a.csv", "b.csv"), `the archive holds several files: "a.csv", "b.csv"`},
 		"run.xz":     {[]byte("\xfd7zXZ\x00 "), "the file is compressed with xz"},
-		"bomb.gz":    {bomb, "it holds more than the 200 MB that are read"},
+		"many.zip": {zipped(t, slices.Repeat([]string{"a.csv"}, 1001)...),
+			"the archive holds 1001 files, more than the 1000 that are read"},
+		"bomb.gz": {bomb, "it holds more than the 200 MB that are read"},
 	} {
 		_, err := recording.Read(name, c.src, recording.Options{})
 		if err == nil || !strings.HasPrefix(err.Error(), name+": "+c.want) {

@@ -133,7 +133,8 @@ func (s *site) dataBody(bundle Bundle, listed []BundleEntry, about []File) dataB
 		}
 	}
 	slices.SortFunc(programs, func(a, b BundleEntry) int { return cmp.Compare(a.Path, b.Path) })
-	body.Programs = s.fileTable("For programs", append(programs, listed[len(bundle.Files)+len(bundle.Derived):]...))
+	body.Programs = s.fileTable("For programs", slices.Concat(programs, bundle.Sums,
+		listed[len(bundle.Files)+len(bundle.Derived):]))
 	return body
 }
 
@@ -246,6 +247,8 @@ func (s *site) contentsCell(path string) cell {
 	stem, ext, _ := strings.Cut(name, ".")
 	schema := "schemas/" + stem + ".schema.json"
 	switch {
+	case strings.HasPrefix(path, "sums/"):
+		return text("sums of 5 seconds of every block, for the explorer's first picture")
 	case (ext == "yaml" || ext == "json") && slices.ContainsFunc(s.in.Schemas,
 		func(f File) bool { return f.Path == schema }):
 		return link(stem+" keys", schema)

@@ -11,7 +11,7 @@ import (
 type homeBody struct {
 	Card        cardBody
 	Figure      *picture
-	Embed       string // what shows the figure on another site; "" where the site's address is not known
+	Shared      *sharedFigure
 	Race        *raceBody
 	Beyond      *beyondBody
 	Robust      *stripBody
@@ -40,7 +40,7 @@ func (s *site) home() error {
 		drawn := bothWidths(s.groupFigure(effort, group, "answer", true), intervalCaption)
 		body.Figure = &drawn
 		body.Race, body.Robust = s.race(effort, group), s.strip(effort, group)
-		body.Embed = s.stableFigure("answer", s.groupFigure(effort, group, "answer", false))
+		body.Shared = s.stableFigure("answer", "", s.groupFigure(effort, group, "answer", false))
 	}
 	body.Others = s.otherAnswers(effort, group)
 	return s.page("index.html", "home", "Answer", body)

@@ -76,18 +76,38 @@ func (s *site) description(path, title string) string {
 func (s *site) preview(path string) string {
 	for _, name := range []string{"shoe-" + strings.TrimSuffix(strings.TrimPrefix(path, "shoes/"), ".html") + ".png",
 		"home.png"} {
-		if slices.ContainsFunc(s.in.Pictures, func(f File) bool { return f.Path == name }) {
+		if s.hasPicture(name) {
 			return s.ds.Facts.SiteURL + "pictures/" + href(name)
 		}
 	}
 	return ""
 }
 
-// stableFigure publishes a figure on its own at an address that stays, and returns what shows
-// it on another site.
-func (s *site) stableFigure(name string, d drawable) string {
-	s.add("figures/"+name+".svg", figure.OnPaper(d.SVG(figure.Wide)))
-	return s.embed(name)
+// sharedFigure is a figure that stands at an address of its own.
+type sharedFigure struct {
+	Href    string // of the figure, from the page that shows it
+	Picture string // of the same as a picture for posts; "" where there is none
+	Embed   string // what shows the figure on another site; "" where the site's address is not known
+}
+
+// stableFigure publishes a figure on its own at an address that stays, for a page at root.
+func (s *site) stableFigure(name, root string, d drawable) *sharedFigure {
+	path := "figures/" + name + ".svg"
+	s.add(path, figure.OnPaper(d.SVG(figure.Wide)))
+	shared := sharedFigure{Href: root + href(path), Embed: s.embed(name)}
+	picture := name + ".png"
+	if name == "answer" {
+		picture = "home.png"
+	}
+	if s.hasPicture(picture) {
+		shared.Picture = root + "pictures/" + href(picture)
+	}
+	return &shared
+}
+
+// hasPicture reports whether a link preview of that name is published.
+func (s *site) hasPicture(name string) bool {
+	return slices.ContainsFunc(s.in.Pictures, func(f File) bool { return f.Path == name })
 }
 
 // embed is what shows a published figure on another site; "" where the dataset does not say

@@ -20,17 +20,17 @@ type shoesBody struct {
 
 // shoeBody is the page of one shoe.
 type shoeBody struct {
-	Shoe        shoe
-	Mark        template.HTML
-	Results     []shoeResult
-	Facts       []fact
-	Notes       string
-	Weight      *weightBody
-	Raw         rawBody
-	Sensor      table
-	Sessions    table
-	Disclosure  string
-	EmbedFigure string
+	Shoe       shoe
+	Mark       template.HTML
+	Results    []shoeResult
+	Facts      []fact
+	Notes      string
+	Weight     *weightBody
+	Raw        rawBody
+	Sensor     table
+	Sessions   table
+	Disclosure string
+	Shared     *sharedFigure
 }
 
 // shoeResult is what the answer at one effort says of a shoe.
@@ -39,6 +39,7 @@ type shoeResult struct {
 	Bar         template.HTML
 	Chance      string
 	Picture     picture
+	Shared      *sharedFigure // of the first result
 	Pairs       []string
 	Table       table
 }
@@ -154,7 +155,7 @@ func (s *site) shoePage(registered *trial.Shoe) error {
 		Disclosure: s.ds.Facts.Disclosure, Mark: template.HTML(figure.Mark(s.place(registered.ID)))}
 	body.Results = s.shoeResults(registered.ID)
 	if len(body.Results) > 0 {
-		body.EmbedFigure = s.embed("shoe-" + escape(registered.ID, '~'))
+		body.Shared = body.Results[0].Shared
 	}
 	body.Weight = s.weight(registered)
 	body.Raw = s.raw(registered.ID)
@@ -210,7 +211,7 @@ func (s *site) shoeResult(e *answer.Effort, g *answer.Group, place, number int) 
 	if number == 0 {
 		alone := s.groupFigure(e, g, id, false)
 		alone.Rows[place].Strong = true
-		s.stableFigure("shoe-"+escape(p.Shoe, '~'), alone)
+		r.Shared = s.stableFigure("shoe-"+escape(p.Shoe, '~'), "../", alone)
 	}
 	for i := range g.Pairs {
 		if pair := &g.Pairs[i]; pair.Shoe == p.Shoe || pair.Reference == p.Shoe {

@@ -28,15 +28,12 @@ func (c *campaign) tryDisk() error {
 }
 
 func (c *campaign) tryFull() error {
-	jobs, err := c.jobs()
+	jobs, err := c.measuredJobs()
 	if err != nil {
 		return err
 	}
 	for i := range jobs {
 		j := &jobs[i]
-		if err := c.measure(j); err != nil {
-			return err
-		}
 		t := c.count("disk full, " + j.name)
 		for degree := range c.tries(degrees) {
 			if err := c.fill(t, j, degree); errors.Is(err, syscall.EPERM) {

@@ -1,19 +1,42 @@
 package main
 
 import (
+	"archive/zip"
 	"bytes"
 	"compress/gzip"
 	"encoding/binary"
+	"io"
 	"strings"
 )
 
-// bomb is gzip of many zeros.
-func bomb() string {
+// zeros is gzip of so many megabytes of zeros.
+func zeros(megabytes int) string {
 	var out bytes.Buffer
 	w := gzip.NewWriter(&out)
-	zeros := make([]byte, 1<<20)
-	for range 200 {
-		w.Write(zeros)
+	for range megabytes {
+		w.Write(make([]byte, 1<<20)) // a buffer has room for everything
+	}
+	w.Close()
+	return out.String()
+}
+
+// packed is gzip of a text.
+func packed(text string) string {
+	var out bytes.Buffer
+	w := gzip.NewWriter(&out)
+	io.WriteString(w, text)
+	w.Close()
+	return out.String()
+}
+
+// zipOf is an archive of so many files of so many megabytes of zeros each.
+func zipOf(files, megabytes int) string {
+	var out bytes.Buffer
+	w := zip.NewWriter(&out)
+	text := make([]byte, megabytes<<20)
+	for i := range files {
+		file, _ := w.Create(decimal(i) + ".csv")
+		file.Write(text)
 	}
 	w.Close()
 	return out.String()
@@ -44,9 +67,16 @@ func recordingTraps() []trap {
 		text       []piece
 		says       string
 	}{
-		{"gzip bomb", "run.fit.gz", once(bomb()), `is compressed`},
-		{"gzip bomb called .csv", "run.csv", once(bomb()), `is compressed`},
-		{"zip archive", "run.zip", once("PK\x03\x04"), `is compressed`},
+		{"gzip of zeros", "run.fit.gz", once(zeros(200)), `run\.fit: no FIT messages were found`},
+		{"gzip of zeros called .csv", "run.csv", once(zeros(200)), `run: this is neither FIT, GPX nor text`},
+		{"gzip bomb", "run.fit.gz", once(zeros(2000)), `run\.fit\.gz: it holds more than the 200 MB that are read`},
+		{"zip bomb", "run.zip", once(zipOf(20, 20)), `run\.zip: it holds more than the 200 MB that are read`},
+		{"zip of 100,000 names", "run.zip", once(zipOf(100000, 0)),
+			`run\.zip: the archive holds 100000 files, more than the 1000 that are read`},
+		{"zip head alone", "run.zip", once("PK\x03\x04"), `run\.zip: the compressed file is damaged or cut off`},
+		{"gzip cut off", "run.fit.gz", once(zeros(10)[:5000]),
+			`run\.fit\.gz: the compressed file is damaged or cut off`},
+		{"gzip in gzip", "run.fit.gz.gz", once(packed(zeros(1))), `run\.fit\.gz: `},
 		{"FIT head alone", "run.fit", once(fitHead(0)), `run\.fit`},
 		{"FIT that claims 4 GB", "run.fit", then(fitHead(1<<32-1), "\x00", 1000), `run\.fit`},
 		{"FIT of definitions only", "run.fit", then(fitHead(uint32(2000*len(definition))), definition, 2000),

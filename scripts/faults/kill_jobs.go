@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"fmt"
 	"maps"
 	"os"
 	"path/filepath"
@@ -21,6 +22,24 @@ func (c *campaign) demo() (tree, error) {
 		}
 	}
 	return whole, err
+}
+
+// measuredJobs are the runs that are killed, with what each leaves undisturbed.
+func (c *campaign) measuredJobs() ([]job, error) {
+	if c.measured != nil {
+		return c.measured, nil
+	}
+	jobs, err := c.jobs()
+	if err != nil {
+		return nil, err
+	}
+	for i := range jobs {
+		if err := c.measure(&jobs[i]); err != nil {
+			return nil, fmt.Errorf("%s: %w", jobs[i].name, err)
+		}
+	}
+	c.measured = jobs
+	return jobs, nil
 }
 
 // jobs are the runs that are killed, each with the folder it starts from.

@@ -25,7 +25,7 @@ type job struct {
 // tryKills kills every job at moments spread over its whole duration and, as often,
 // over the short time in which it writes.
 func (c *campaign) tryKills() error {
-	jobs, err := c.jobs()
+	jobs, err := c.measuredJobs()
 	if err != nil {
 		return err
 	}
@@ -39,9 +39,6 @@ func (c *campaign) tryKills() error {
 }
 
 func (c *campaign) killJob(j *job, random *rand.Rand) error {
-	if err := c.measure(j); err != nil {
-		return err
-	}
 	t := c.count("kill -9, " + j.name)
 	writing, early := 0, 0
 	for attempt := 0; t.tried < c.kills && attempt < 20*c.kills; attempt++ {
@@ -85,7 +82,11 @@ func (c *campaign) killJob(j *job, random *rand.Rand) error {
 // measure runs a job without a kill: what it leaves, and how long it takes.
 func (c *campaign) measure(j *job) error {
 	var took []time.Duration
-	for range 3 {
+	runs := 3
+	if c.short {
+		runs = 2
+	}
+	for range runs {
 		dir, err := c.newFolder(j.before)
 		if err != nil {
 			return err

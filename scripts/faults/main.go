@@ -66,14 +66,15 @@ type tally struct {
 
 // campaign is one run of all faults.
 type campaign struct {
-	root    string // the repository
-	scratch string
-	program string
-	kills   int
-	short   bool
-	seed    uint64
-	tallies []*tally
-	wrong   []string // what did not go as it should
+	root     string // the repository
+	scratch  string
+	program  string
+	kills    int
+	short    bool
+	seed     uint64
+	measured []job // once they are needed
+	tallies  []*tally
+	wrong    []string // what did not go as it should
 }
 
 // run tries the sections, or those that are named.

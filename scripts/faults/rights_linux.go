@@ -12,7 +12,7 @@ import (
 // tryRights runs every job where it may not write: in the whole folder, and only
 // below the dataset's top.
 func (c *campaign) tryRights() error {
-	jobs, err := c.jobs()
+	jobs, err := c.measuredJobs()
 	if err != nil {
 		return err
 	}

@@ -157,7 +157,8 @@ var (
 	// looks like a text: markup, selectors, flags, addresses, declarations.
 	word  = regexp.MustCompile(`^["'(\x60]*[\p{L}][\p{L}'’-]*[.,;:!?)"'\x60]*$`)
 	label = regexp.MustCompile(`^[A-Z][a-z]{2,}$`)
-	code  = regexp.MustCompile(`^(?:[<#.@/\[{]|--?[a-z]|(?:https?|urn):)|[{};]$|=>|\w+\(\)|^[a-z-]+: [a-z0-9(),% -]+;?$`)
+	code  = regexp.MustCompile(`^(?:[<#.@/\[{]|--?[a-z]|(?:https?|urn):)|[{};]$|=>|\w+\(\)|` +
+		`^[a-z-]+: [a-z0-9(),% -]+;?$`)
 )
 
 // isText reports whether a literal is for people: a label of one capitalised word, or

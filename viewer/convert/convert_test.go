@@ -40,7 +40,7 @@ func TestFITBecomesOurCSV(t *testing.T) {
 		}
 	}
 	if !strings.Contains(got.Notes, "position") {
-		t.Errorf("the notes do not say that positions were left behind: %q", got.Notes)
+		t.Errorf("the notes do not say that positions were not imported: %q", got.Notes)
 	}
 }
 

@@ -27,18 +27,20 @@ func (a *app) alignCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use: "align -s SESSION", Args: cobra.NoArgs,
 		Short: "put the recordings of a session on one clock",
-		Long: "align finds the offset of every recording from the first one listed, by the\n" +
-			"channel they share (cadence, else speed, else heart rate), within 10 minutes of\n" +
-			"the offset that is stated, and writes it into session.yaml. It refuses where\n" +
-			"nothing settles it. Devices smooth what they show by seconds: an offset that\n" +
-			"is stated and lies within 5 s of what is found is confirmed, and stays.",
+		Long: "align finds how far the clock of each recording is from the clock of the first one\n" +
+			"listed, by a channel that both have (cadence, else speed, else heart rate). It\n" +
+			"searches 10 minutes around the offset in session.yaml and writes the new offset\n" +
+			"there. It writes nothing where the recordings show no clear offset. Devices smooth\n" +
+			"what they show over seconds, so an offset within 5 s of the one found stays as it\n" +
+			"is.",
 		RunE: func(*cobra.Command, []string) error { return a.align(o) },
 	}
 	f := c.Flags()
 	f.StringVarP(&o.session, "session", "s", "", "the `session`, such as 2026-05-02-power")
 	f.StringArrayVar(&o.devices, "device", nil,
-		"align only the recording of this `device`; may be given more than once")
-	f.BoolVar(&o.exact, "exact", false, "write what was found even where it confirms what is stated")
+		"align only the recording of this `device`; give it once for each")
+	f.BoolVar(&o.exact, "exact", false, "write the offset found even where it is within 5 s of the one in "+
+		"session.yaml")
 	f.BoolVar(&o.dryRun, "dry-run", false, "show what would be written, and write nothing")
 	c.MarkFlagRequired("session")
 	return c
@@ -92,7 +94,7 @@ func (o *alignOptions) find(folder *plaintext.Folder) (*trial.Session, []trial.R
 		return nil, nil, voice.Unreadable(problems)
 	}
 	if len(recordings) < 2 {
-		return nil, nil, voice.Usage("import another one beside it", "session %q has %s: there is nothing to align",
+		return nil, nil, voice.Usage("import the other recording first", "session %q has %s, and align needs two",
 			o.session, units.Count(len(recordings), "recording"))
 	}
 	for _, device := range o.devices {
@@ -157,7 +159,7 @@ func (a *app) printAligned(session *trial.Session, first *trial.Recording, found
 		case units.Known(f.fact.OffsetS):
 			a.Printf("  offset_s        %s instead of %s\n", offsetText(f.offsetS), offsetText(f.fact.OffsetS))
 		default:
-			a.Printf("  offset_s        %s; none was stated\n", offsetText(f.offsetS))
+			a.Printf("  offset_s        %s; there was none\n", offsetText(f.offsetS))
 		}
 	}
 	return nil

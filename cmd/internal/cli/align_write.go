@@ -46,7 +46,7 @@ func (a *app) writeOffsets(session *trial.Session, found []aligned) error {
 		a.Remark("nothing changed")
 	case !a.JSON:
 		a.Printf("%s\n", path)
-		a.Remark("run %s: every block now ends and begins elsewhere in these recordings", a.NextCommand("derive"))
+		a.Remark("run %s: the blocks now start and end elsewhere in these recordings", a.NextCommand("derive"))
 	}
 	return nil
 }

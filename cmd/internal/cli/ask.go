@@ -41,7 +41,7 @@ func (a *app) askNotes(session *trial.Session, n *fieldnotes.Notes) {
 	if session == nil {
 		return // said by what follows
 	}
-	fmt.Fprintln(a.Err, "An empty answer leaves a question out.")
+	fmt.Fprintln(a.Err, "Press Enter to skip a question.")
 	list := func(into *[]string, question string) {
 		var answers []string
 		noted := false

@@ -20,9 +20,8 @@ func (a *app) checkCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use: "check [SESSION]", Args: cobra.MaximumNArgs(1),
 		Short: "look for what could make a comparison wrong",
-		Long: "check runs every quality rule and prints what to do next, and then the findings,\n" +
-			"the worst first, by rule. It exits 1 while a stop stands that nobody has overridden\n" +
-			"in writing.",
+		Long: "check runs every quality rule. It prints what to do next, then the findings by rule,\n" +
+			"the worst first. It exits 1 while a stop is not overridden in session.yaml.",
 		Example: "  soletrial check\n  soletrial check 2026-05-02-power\n  soletrial check --all",
 		RunE: func(_ *cobra.Command, args []string) error {
 			return a.check(strings.Join(args, ""), all)
@@ -59,8 +58,8 @@ func (a *app) check(session string, all bool) error {
 		}
 	}
 	if count.standing > 0 {
-		return voice.Stopped("`soletrial explain RULE` says what to do; to let one pass, write an override with a "+
-			"reason into session.yaml", "%s", units.Plural(count.standing, "stop stands", "stops stand"))
+		return voice.Stopped("`soletrial explain RULE` says what to do; to override one, write it with a reason "+
+			"into session.yaml", "%s", units.Plural(count.standing, "open stop", "open stops"))
 	}
 	return nil
 }

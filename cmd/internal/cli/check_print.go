@@ -38,7 +38,7 @@ func (a *app) printFindings(result *derive.Result, session string, findings []tr
 		a.printGroup(g, all)
 	}
 	if left := len(groups) - shown; left > 0 {
-		a.Printf("and findings of %s: see them with --all\n", units.Count(left, "more rule"))
+		a.Printf("and findings of %s: --all shows them\n", units.Count(left, "more rule"))
 	}
 	a.printSessions(result, session, all)
 	total := tally(findings)
@@ -56,7 +56,7 @@ func (a *app) printNext(groups []group) {
 		a.PrintHanging("next: ", fmt.Sprintf("%s (%s)", hint(f), f.At))
 		return
 	}
-	a.PrintHanging("next: ", "no stop stands; "+a.NextCommand("compare")+" gives the answer")
+	a.PrintHanging("next: ", "no open stops; "+a.NextCommand("compare")+" gives the answer")
 }
 
 // groupFindings puts findings of one rule together, the worst first: stops that stand,

@@ -49,8 +49,9 @@ func (a *app) root() *cobra.Command {
 	root := &cobra.Command{
 		Use:   "soletrial",
 		Short: "compare running shoes from a folder of plain text",
-		Long: "soletrial turns a folder of plain text (sessions, blocks, recordings) into\n" +
-			"honest comparisons of running shoes and a site that shows every number.",
+		Long: "soletrial compares running shoes from a folder of plain text (sessions, blocks,\n" +
+			"recordings). It says which shoe to race in and how sure that is, and writes a site\n" +
+			"that shows every number.",
 		SilenceErrors: true, SilenceUsage: true, DisableSuggestions: true,
 	}
 	root.PersistentFlags().StringVarP(&a.Dataset, "dataset", "d", "",

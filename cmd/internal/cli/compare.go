@@ -26,10 +26,10 @@ func (a *app) compareCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use: "compare", Args: cobra.NoArgs,
 		Short: "say which shoe to race in, and how sure that is",
-		Long: "compare says which shoe to race in, by how much and how sure that is. Every shoe\n" +
-			"has the chance that it is the best, and by how much the leading shoe is ahead of\n" +
-			"it. With --all it goes on with the other efforts, every pair, the analysis without\n" +
-			"assumptions and what else may matter in each shoe.",
+		Long: "compare says which shoe to race in, by how much, and how sure that is. It gives the\n" +
+			"chance of each shoe to be the fastest, and how far the leading shoe is ahead of it.\n" +
+			"With --all it adds the other efforts, every pair, the analysis without assumptions,\n" +
+			"and what else may matter in each shoe.",
 		RunE: func(*cobra.Command, []string) error { return a.compare(o) },
 	}
 	f := c.Flags()
@@ -37,7 +37,7 @@ func (a *app) compareCommand() *cobra.Command {
 	f.StringVar(&o.outcome, "outcome", "",
 		"the analysis without assumptions in this `outcome`, such as heart_rate or cadence")
 	f.StringVar(&o.race, "race", "",
-		"tell differences over this `race`, such as half=1:45:00; by default the longest race in dataset.yaml")
+		"show differences over this `race`, such as half=1:45:00; by default the longest race in dataset.yaml")
 	return c
 }
 

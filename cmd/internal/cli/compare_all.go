@@ -30,7 +30,7 @@ func (a *app) printRest(result *derive.Result, s answer.Speaker) {
 	}
 	a.printOtherOutcomes(result, s)
 	// The analysis without assumptions.
-	a.Printf("\nwithout assumptions: each pair by itself, nothing taken for granted about such\ntrials in general\n\n")
+	a.Printf("\nwithout assumptions: each pair on its own, without priors\n\n")
 	a.printComparisons(result, deciding)
 	if line := plansLine(history.Plans(a.Dataset, result.Dataset), len(result.Dataset.Sessions)); line != "" {
 		a.PrintHanging("", line)
@@ -116,7 +116,7 @@ func (a *app) printComparisons(result *derive.Result, outcome trial.Outcome) {
 			amountText(c), intervalText(c), fmt.Sprintf("%d / %d", c.Sessions, c.Blocks), c.Evidence)
 	}
 	if len(shown) > 0 {
-		a.Printf("  (s / b: sessions and blocks that hold either shoe)\n\n")
+		a.Printf("  (s / b: sessions and blocks with either shoe)\n\n")
 	}
 	a.printRandomisation(result, shown)
 }

@@ -131,6 +131,10 @@ func (a *app) stale(result *derive.Result) ([]staleTable, error) {
 // does.
 func compareTable(fsys fs.FS, t *derive.Table) ([]staleTable, error) {
 	name := dataset.DerivedFolder + "/" + t.Name
+	if info, err := fs.Stat(fsys, name); err == nil && info.Size() > int64(2*len(t.Text)+1<<20) {
+		text := fmt.Appendf(nil, "%s on disk holds %d bytes, derived now %d\n", name, info.Size(), len(t.Text))
+		return []staleTable{{name, text, false}}, nil
+	}
 	old, err := fs.ReadFile(fsys, name)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
@@ -139,9 +143,6 @@ func compareTable(fsys fs.FS, t *derive.Table) ([]staleTable, error) {
 		return nil, err
 	case bytes.Equal(old, t.Text):
 		return nil, nil
-	case len(old) > 2*len(t.Text)+1<<20:
-		text := fmt.Appendf(nil, "%s on disk holds %d bytes, derived now %d\n", name, len(old), len(t.Text))
-		return []staleTable{{name, text, false}}, nil
 	}
 	return []staleTable{compared(name, old, t.Text)}, nil
 }
@@ -151,7 +152,7 @@ func compareTable(fsys fs.FS, t *derive.Table) ([]staleTable, error) {
 func compared(name string, old, now []byte) staleTable {
 	if len(old) > 0 && bytes.Equal(bytes.ReplaceAll(old, []byte("\r\n"), []byte("\n")), now) {
 		return staleTable{
-			name, []byte(name + " on disk: the same but for the ends of lines, CR LF instead of LF\n"), true,
+			name, []byte(name + " on disk: the same except for line ends, CR LF instead of LF\n"), true,
 		}
 	}
 	return staleTable{name, diff.Diff(name+" on disk", old, name+" derived now", now), false}

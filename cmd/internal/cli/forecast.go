@@ -29,20 +29,21 @@ func (a *app) forecastCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use: "forecast --distance DISTANCE --time TIME", Args: cobra.NoArgs,
 		Short: "say what the shoes may be worth over a race",
-		Long: "forecast carries the differences in speed to a race through several published\n" +
-			"curves of running cost against speed, which give a range. The time is the one\n" +
-			"expected in the reference shoe; with --from it is that of another race, scaled\nby Riegel's formula.",
+		Long: "forecast says what a difference in speed may be worth over a race. It uses several\n" +
+			"published curves of energy cost against speed, so the answer is a range. Give the\n" +
+			"time that you expect in the reference shoe. With --from it is your time in another\n" +
+			"race, scaled by Riegel's formula.",
 		RunE: func(*cobra.Command, []string) error { return a.forecast(o) },
 	}
 	f := c.Flags()
 	f.StringVar(&o.distance, "distance", "", "the `distance`: 1500, mile, 3000, 5km, 10km, half, marathon, 50km, "+
 		"100km, or your own such as 15km, 10mi or 8000 (metres)")
 	f.StringVar(&o.time, "time", "", "the `time` expected in the reference shoe, such as 3:30:00")
-	f.StringVar(&o.from, "from", "", "the `distance` that the time is of, when it is another")
+	f.StringVar(&o.from, "from", "", "the `distance` of the race that --time is from, where it is another")
 	f.StringVar(&o.runner, "runner", "", "this runner's own estimate, by `id`")
 	f.StringVar(&o.shoe, "shoe", "", "only this shoe, by `id`")
-	f.StringVar(&o.surface, "surface", "road", "what the race is run on: road, track or trail")
-	f.Float64Var(&o.climb, "climb", 0, "the `metres` climbed, and descended again, over the race: says what they cost")
+	f.StringVar(&o.surface, "surface", "road", "the ground of the race: road, track or trail")
+	f.Float64Var(&o.climb, "climb", 0, "`metres` of climb, and of descent, over the race; says what they cost")
 	return c
 }
 
@@ -147,8 +148,8 @@ func (o *forecastOptions) outlooks(result *derive.Result, race forecast.Race) ([
 	sources := derive.Sources(result, o.runner)
 	for _, s := range sources {
 		if o.shoe == s.Reference {
-			return nil, voice.Usage("name one of the others with --shoe, or leave it out",
-				"the time is already that in %q, which the others are compared with", o.shoe)
+			return nil, voice.Usage("name another shoe with --shoe, or omit it",
+				"the time is already for %q, the reference shoe", o.shoe)
 		}
 		if o.shoe == "" || o.shoe == s.Shoe {
 			looks = append(looks, o.outlook(ds, s, race))

@@ -70,11 +70,11 @@ func forecastNotes(result *derive.Result, o forecastOptions, race raceAsked, loo
 			plainNumber(forecast.MaxCostPer100g)),
 	}
 	if o.runner != "" {
-		notes = append(notes, fmt.Sprintf("These are the own results of %s.", o.runner))
+		notes = append(notes, fmt.Sprintf("These are the results of %s alone.", o.runner))
 	}
 	if units.Known(first.LongestS) {
 		notes = append(notes, fmt.Sprintf(
-			"The longest block behind it took %s; how a shoe does over %s was not tested.",
+			"The longest block took %s. How a shoe does over %s was not tested.",
 			units.FormatClock(first.LongestS), units.FormatClock(race.TimeS)))
 	}
 	if units.Known(race.fromM) {
@@ -82,8 +82,8 @@ func forecastNotes(result *derive.Result, o forecastOptions, race raceAsked, loo
 	}
 	if o.climb > 0 {
 		notes = append(notes, fmt.Sprintf("%s m of climb and as much descent cost about %s %% more than level "+
-			"ground (Minetti et al. 2002, half the way up and half down): the time has to hold that. Whether the "+
-			"shoes differ as much on hills was not tested.",
+			"ground (Minetti et al. 2002, half the way up and half down). Your time should include that. Whether "+
+			"the shoes differ as much on hills was not tested.",
 			units.FormatDecimal(o.climb, 0), plainNumber(forecast.ClimbCostPct(o.climb, race.DistanceM))))
 	}
 	return notes
@@ -99,7 +99,7 @@ func basis(s derive.Source) string {
 
 func riegelNote(race raceAsked) string {
 	note := fmt.Sprintf("The time is that of %s in %s by Riegel's formula, T2 = T1 (D2/D1)^%s, said to hold from "+
-		"3.5 to 230 minutes; runners of little training are slower over a marathon than it says.",
+		"3.5 to 230 minutes. Runners with little training are slower over a marathon.",
 		forecast.DistanceText(race.fromM), units.FormatClock(race.fromS), plainNumber(forecast.RiegelExponent))
 	if !forecast.RiegelHolds(race.fromS) || !forecast.RiegelHolds(race.TimeS) {
 		note += " This is outside that range."

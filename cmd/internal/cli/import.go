@@ -23,11 +23,11 @@ func (a *app) importCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use: "import -s SESSION FILE[=SHOE]...", Args: cobra.MinimumNArgs(1),
 		Short: "bring recordings (FIT, GPX, CSV) into a session",
-		Long: "import reads recordings, converts their units, leaves positions and personal\n" +
-			"fields behind, and writes them into the session in canonical form. It finds the\n" +
-			"blocks by effort: warm-up, rests and run home are none. Laps that somebody pressed\n" +
+		Long: "import reads recordings, converts their units and writes them into the session in\n" +
+			"canonical form. It leaves out positions and personal data. It finds the blocks by\n" +
+			"effort: the warm-up, rests and the run home are not blocks. Laps from the lap button\n" +
 			"tell where a block starts and ends. Several files of one device become one\n" +
-			"recording; .gz and .zip files are opened.",
+			"recording. Files in .gz and .zip are opened.",
 		Example: "  soletrial import -s 2026-05-02-power --target 268 --shoes blue,grey,grey,blue morning.fit\n" +
 			"  soletrial import -s 2026-05-02-power first.fit=blue second.fit=grey\n" +
 			"  soletrial import -s 2026-05-02-power --new-shoe red:Red:214 --shoes red,blue,blue,red morning.fit",
@@ -44,18 +44,18 @@ func (a *app) importCommand() *cobra.Command {
 	f.StringArrayVar(&o.NewShoes, "new-shoe", nil, "add a shoe to shoes.csv: `ID:LABEL:GRAMS`, such as red:Red:214")
 	f.BoolVar(&o.NoLaps, "ignore-laps", false, "find the blocks by effort alone")
 	f.StringVar(&o.Effort, "effort", "",
-		"what a new session held: power, pace or heart_rate; by default as its blocks look")
+		"what a new session held: power, pace or heart_rate; by default guessed from its blocks")
 	f.StringVar(&o.Target, "target", "",
-		"the `target` of a new session, such as 268, 4:02/km, 6:30/mi or 154; by default as its blocks look")
+		"the `target` of a new session, such as 268, 4:02/km, 6:30/mi or 154; by default guessed from its blocks")
 	f.IntVar(&o.Part, "part", 0,
 		"which session of a FIT file that holds several, from 1; by default the running one with the most samples")
 	f.StringVar(&o.Zone, "zone", "",
 		"local time where it was run, as an `offset` from UTC such as +02:00; by default what the file says")
 	f.StringVar(&o.Date, "date", "",
-		"the `day` of a new session, YYYY-MM-DD, where neither a recording nor the session's name tells it")
-	f.BoolVar(&o.Force, "force", false, "replace a recording that exists already, or take one that is doubtful")
+		"the `day` of a new session, YYYY-MM-DD, where neither a recording nor the session's name has it")
+	f.BoolVar(&o.Force, "force", false, "replace an existing recording, or accept a doubtful one")
 	f.BoolVar(&o.MatchPlan, "match-plan", false,
-		"write the shoe of every proposed block that can only be one block of plan.yaml")
+		"write the shoe of every block that fits only one block of plan.yaml")
 	f.BoolVar(&o.DryRun, "dry-run", false, "show what would be read and how, and write nothing")
 	c.MarkFlagRequired("session")
 	return c
@@ -165,7 +165,7 @@ func (a *app) printReport(r *intake.Report) {
 		a.Printf("  %-15s %d values from %s%s\n", s.Column, s.Values, s.From, conversion)
 	}
 	for _, d := range r.Dropped {
-		a.Printf("  left behind: %s\n", strings.TrimSuffix(d, "."))
+		a.Printf("  not imported: %s\n", strings.TrimSuffix(d, "."))
 	}
 	for _, row := range r.FirstRows {
 		a.Printf("  | %s\n", row)
@@ -207,7 +207,7 @@ func changeOf(fsys fs.FS, path string, text []byte) (string, error) {
 	case bytes.Equal(old, text):
 		return "no change", nil
 	case strings.HasSuffix(path, ".csv") && !strings.HasSuffix(path, "/blocks.csv"):
-		return "holds something else; it would take --force", nil
+		return "has other content; it would need --force", nil
 	}
 	return "changed", nil
 }

@@ -23,11 +23,11 @@ func (a *app) logCommand() *cobra.Command {
 	n := fieldnotes.Notes{Conditions: fieldnotes.NoConditions()}
 	c := &cobra.Command{
 		Use: "log [-s SESSION] [fieldlog.yaml]", Args: cobra.MaximumNArgs(1),
-		Short: "take in what was noted on the day",
-		Long: "log writes exertion, comfort, laps, weather, deviations and what the shoes weighed\n" +
-			"into a session: from the file of the track page, from flags, or from questions when\n" +
-			"it is called on a terminal with neither. Lists have one value for each included\n" +
-			"block in the order of the run, - where nothing was noted.",
+		Short: "write down what was noted on the day",
+		Long: "log writes what was noted on the day into a session: exertion, comfort, laps,\n" +
+			"weather, deviations and the weight of the shoes. It reads the file of the track page\n" +
+			"or takes flags. With neither it asks, on a terminal. A list has one value for each\n" +
+			"included block in the order of the run, and - where nothing was noted.",
 		Example: "  soletrial log fieldlog.yaml\n" +
 			"  soletrial log -s 2026-05-02-power --rpe 5,5,6,6 --laps 3.5,3.5,3.5,3.5\n" +
 			"  soletrial log -s 2026-05-02-power --weight blue=213/215 --air-c 12 --wind-mps 1.5\n" +
@@ -47,7 +47,7 @@ func (a *app) logCommand() *cobra.Command {
 	f.StringSliceVar(&n.Laps, "laps", nil, "laps of every block, with a fraction")
 	f.StringSliceVar(&n.Distances, "distance", nil, "metres of every block, measured on the ground")
 	f.StringArrayVar(&n.Blocks, "note", nil, "a note on a block: `BLOCK=TEXT`")
-	f.StringArrayVar(&n.Excluded, "exclude", nil, "leave a block out: `BLOCK=REASON`")
+	f.StringArrayVar(&n.Excluded, "exclude", nil, "exclude a block: `BLOCK=REASON`")
 	f.StringArrayVar(&n.Weights, "weight", nil,
 		"what a shoe weighs: `SHOE=LEFT/RIGHT` in grams; the mean goes into shoes.csv")
 	f.Float64Var(&n.Conditions.AirC, "air-c", units.Missing, "air temperature, °C")
@@ -55,7 +55,7 @@ func (a *app) logCommand() *cobra.Command {
 	f.Float64Var(&n.Conditions.WindMps, "wind-mps", units.Missing, "wind speed, m/s")
 	f.StringVar(&n.Conditions.Sky, "sky", "", "sun, cloud, rain")
 	f.StringVar(&n.Conditions.Surface, "surface", "", "dry, damp, wet; soft, hard")
-	f.StringVar(&n.Sensor, "sensor", "", "where the sensor sat, and whether it moved between shoes")
+	f.StringVar(&n.Sensor, "sensor", "", "where the sensor was worn, and whether it moved between shoes")
 	f.StringArrayVar(&n.Deviations, "deviation", nil, "what was not as planned, in words")
 	for _, name := range []string{"air-c", "humidity-pct", "wind-mps"} {
 		f.Lookup(name).DefValue = ""
@@ -72,7 +72,7 @@ func (a *app) log(session string, n fieldnotes.Notes, args []string, noted bool)
 		}
 		n.Log, n.LogName = text, filepath.Base(args[0])
 	} else if session == "" {
-		return voice.Usage("name the session with -s, or bring a fieldlog.yaml", "no session was named")
+		return voice.Usage("name the session with -s, or give a fieldlog.yaml", "no session was named")
 	}
 	fsys, err := a.openDataset()
 	if err != nil {
@@ -84,7 +84,7 @@ func (a *app) log(session string, n fieldnotes.Notes, args []string, noted bool)
 	}
 	if !noted {
 		if !a.interactive() {
-			return voice.Usage("write what was noted with flags (soletrial log --help), or bring a fieldlog.yaml",
+			return voice.Usage("give what was noted with flags (soletrial log --help), or a fieldlog.yaml",
 				"nothing was noted")
 		}
 		a.askNotes(folder.Dataset.Session(session), &n)

@@ -34,26 +34,27 @@ func (a *app) picturesCommand() *cobra.Command {
 		Use: "pictures -o DIR", Args: cobra.NoArgs,
 		Short: "draw the answer for a video or a post",
 		Long: "pictures draws the answer, the ranking, two shoes side by side, the traces and the\n" +
-			"order of a session, and what weight explains: each as SVG and PNG, for a video, for\n" +
-			"a video held upright and for link previews, on light and on transparent ground, with\n" +
-			"a text alternative beside it.",
+			"order of a session, and what weight explains. It writes each as SVG and PNG in three\n" +
+			"sizes: for a video, for an upright video and for link previews. The background is\n" +
+			"light or transparent. A text alternative is written beside each.",
 		Example: "  soletrial pictures -o pictures --race half=1:45:00\n" +
 			"  soletrial pictures -o pictures --figure ranking --size 1920x1080 --title 'Four shoes, five days'",
 		RunE: func(*cobra.Command, []string) error { return a.pictures(o) },
 	}
 	f := c.Flags()
-	f.StringVarP(&o.out, "out", "o", "", "the `folder` to write them into; those of the same name are replaced")
+	f.StringVarP(&o.out, "out", "o", "", "the `folder` to write them into; files of the same name are replaced")
 	f.StringSliceVar(&o.figures, "figure", nil, "only these `figures`: "+strings.Join(figureNames(), ", "))
 	f.StringSliceVar(&o.sizes, "size", nil, "only these `sizes`: "+strings.Join(sizeNames(), ", "))
-	f.StringSliceVar(&o.grounds, "ground", nil, "only this `ground`: light or transparent")
+	f.StringSliceVar(&o.grounds, "ground", nil, "only this `background`: light or transparent")
 	f.StringVar(&o.title, "title", "", "your own `title` in place of each figure's")
 	f.Float64Var(&o.fontSize, "font-size", 0, fmt.Sprintf(
 		"size of plain text at 1920 x 1080, %g to %g `pixels` (default 36)",
 		picture.SmallestFont, picture.LargestFont))
-	f.StringSliceVar(&o.pair, "pair", nil, "the two `shoes` set side by side, by id; by default the two that lead")
+	f.StringSliceVar(&o.pair, "pair", nil, "the two `shoes` to show side by side, by id; by default the two that "+
+		"lead")
 	f.StringVarP(&o.session, "session", "s", "",
 		"the `session` whose order and traces are drawn; by default the last of the effort that decides")
-	f.StringVar(&o.race, "race", "", "tell differences over this `race`, such as half=1:45:00")
+	f.StringVar(&o.race, "race", "", "show differences over this `race`, such as half=1:45:00")
 	return c
 }
 

@@ -43,12 +43,12 @@ func (a *app) planCommand() *cobra.Command {
 	var o planOptions
 	c := &cobra.Command{
 		Use: "plan -s SESSION --shoes A,B --target TARGET", Args: cobra.NoArgs,
-		Short: "draw a fair order for a session to come, and print a field sheet",
-		Long: "plan draws an order by chance from those over which a drift falls on all shoes\n" +
-			"alike, making up for the sessions before, and writes plan.yaml and session.yaml.\n" +
-			"Commit them before the run. It prints a field sheet; --sheet FILE writes it as a\n" +
-			"page to print. With --advise it says instead how likely\n" +
-			"more sessions end in an answer.",
+		Short: "draw a fair order for the next session, and print a field sheet",
+		Long: "plan draws the order of the shoes by chance, from orders in which getting tired\n" +
+			"affects all shoes alike. It makes up for the sessions before. It writes plan.yaml\n" +
+			"and session.yaml: commit them before the run. It prints a field sheet; --sheet FILE\n" +
+			"writes the sheet as a page to print. With --advise it says how likely more sessions\n" +
+			"give an answer, and writes nothing.",
 		RunE: func(*cobra.Command, []string) error {
 			if o.advise {
 				return a.advise(o)
@@ -67,19 +67,19 @@ func (a *app) planCommand() *cobra.Command {
 	f.StringVar(&o.warmUp, "warm-up", "15m", "the `warm-up` before the first block")
 	f.IntVar(&o.blocks, "blocks", 0, "how many blocks; by default eight for two shoes, else two of each")
 	f.IntVar(&o.minutes, "minutes", 0, "as many blocks as fit into so many minutes, warm-up and rests with them")
-	f.Int64Var(&o.seed, "seed", -1, "the `seed` of the draw; by default one from the system, written down")
+	f.Int64Var(&o.seed, "seed", -1, "the `seed` of the draw; by default one from the system, kept in plan.yaml")
 	f.StringVar(&o.start, "start", "",
 		"the `time` of the warm-up by the clock on the wall at the venue, HH:MM, for the sheet")
 	f.StringVar(&o.date, "date", "", "the `day`, YYYY-MM-DD")
 	f.StringVar(&o.runner, "runner", "", "the runner's `id`, where there are several")
 	f.StringVar(&o.venue, "venue", "", "the venue's `id`")
-	f.StringVar(&o.sensor, "sensor", "", "which sensor sits where, in `words`, for the sheet and session.yaml")
+	f.StringVar(&o.sensor, "sensor", "", "which sensor is worn and where, in `words`, for the sheet and session.yaml")
 	f.StringVar(&o.sheet, "sheet", "", "write the field sheet as a page of HTML into this `file`, outside the dataset")
 	f.StringVar(&o.workout, "workout", "",
 		"write the session as a FIT workout for the watch into this `file`, outside the dataset")
 	f.IntVar(&o.aimSessions, "aim-sessions", 0, "commit to stop after so many `sessions` at this effort")
 	f.Float64Var(&o.aimWidth, "aim-width", 0, "commit to stop at an interval so many `percent` wide")
-	f.BoolVar(&o.advise, "advise", false, "say how likely further sessions end in an answer, and write nothing")
+	f.BoolVar(&o.advise, "advise", false, "say how likely more sessions give an answer, and write nothing")
 	f.BoolVar(&o.force, "force", false, "replace a plan that has not been run yet")
 	return c
 }
@@ -203,7 +203,7 @@ func (o *planOptions) spans() error {
 			return voice.Usage("write minutes and seconds, such as 6m, 90s or 6:30", "--%s: %v", span.flag, err)
 		}
 		if seconds < span.least || seconds > 4*3600 {
-			return voice.Usage("a block lasts a minute at least, and nothing longer than four hours",
+			return voice.Usage("a block takes a minute at least, and nothing takes longer than four hours",
 				"--%s: %s is out of range", span.flag, span.text)
 		}
 		*span.into = seconds
@@ -305,7 +305,7 @@ func (o *planOptions) described(old *trial.Session) (*trial.Session, error) {
 		return nil, voice.Usage("a plan made after the run proves nothing; plan the next one",
 			"session %q has been run already", old.ID)
 	case old.Plan != nil && !o.force:
-		return nil, voice.Usage("keep it, or draw anew with --force before anything is run",
+		return nil, voice.Usage("keep it, or draw another with --force before the run",
 			"session %q has a plan already", old.ID)
 	case old.Facts.Effort != o.effort || old.Facts.Target != o.target && old.Facts.Target != "":
 		return nil, voice.Usage("change session.yaml, or plan what it says", "session.yaml of %q says %s %s",
@@ -329,7 +329,7 @@ func (a *app) checkOutside(flag, path string) error {
 		return voice.Usage("make the folder first", "%s: no folder %q", flag, filepath.Dir(path))
 	}
 	if inside, err := filepath.Rel(dir, file); err == nil && filepath.IsLocal(inside) {
-		return voice.Usage("choose a place outside the dataset: plan.yaml holds all that it is made from",
+		return voice.Usage("choose a place outside the dataset",
 			"%s: %q is inside the dataset", flag, path)
 	}
 	return nil

@@ -40,7 +40,7 @@ type advice struct {
 
 func (a *app) advise(o planOptions) error {
 	if o.sheet != "" || o.session != "" {
-		return voice.Usage("leave -s and --sheet out", "--advise looks at the whole dataset and writes nothing")
+		return voice.Usage("omit -s and --sheet", "--advise looks at the whole dataset and writes nothing")
 	}
 	_, result, err := a.derived()
 	if err != nil {
@@ -230,13 +230,13 @@ func (adv *advice) notes(label func(string) string) []string {
 		for _, c := range adv.chances {
 			most = max(most, c.Error)
 		}
-		notes = append(notes, fmt.Sprintf("From %d simulated trials each, by this program's own rule, with seed %d "+
-			"and the data so far: good to %s points (standard error).", plan.Simulations, adv.outlook.Seed,
+		notes = append(notes, fmt.Sprintf("From %d simulated trials each, with this program's rule, seed %d and "+
+			"the data so far. The standard error is %s points.", plan.Simulations, adv.outlook.Seed,
 			units.FormatDecimal(100*most, 1)))
 	}
 	if slices.ContainsFunc(adv.chances, func(c plan.Chance) bool { return c.Levelled }) {
-		notes = append(notes, "Where the simulation fell by its own error, the chance before it stands: another "+
-			"session does not make the answer worse.")
+		notes = append(notes, "Where a simulated chance falls by its own error, the one before is shown: another "+
+			"session does not make an answer less likely.")
 	}
 	if adv.outlook.SameOutOfReach() {
 		notes = append(notes, "No number of sessions can show shoes to be practically the same here: the sensor may "+

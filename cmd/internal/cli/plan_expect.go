@@ -59,8 +59,8 @@ func (x expectation) lines() []string {
 		units.FormatDecimal(x.halfWidthPct, 1) + " % after this session" + with + "; the smallest that matters is " +
 		units.FormatDecimal(100*x.outlook.Settings.Worthwhile, 2) + " %"}
 	if x.halfWidthPct > tooWidePct {
-		lines = append(lines, "warning: hardly any answer can come of it: shoes rarely differ by so much; "+
-			"plan more blocks, or further sessions (`soletrial plan --advise`)")
+		lines = append(lines, "warning: an answer is unlikely: shoes rarely differ by so much; plan more blocks, "+
+			"or more sessions (`soletrial plan --advise`)")
 	}
 	return lines
 }

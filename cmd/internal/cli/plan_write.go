@@ -86,22 +86,22 @@ func (a *app) tellPlan(o planOptions, ds *trial.Dataset, s *trial.Session, set *
 	a.Remark("order %.0f of %d, drawn with seed %d; %d were looked at, %s", s.Plan.Draw.Place, len(set.Orders),
 		o.seed, set.Considered, from)
 	if apart := units.FormatDecimal(randomise.Imbalance(s.Plan.Order), 1); apart == "0.0" {
-		a.Remark("each shoe's average place in the session is the same, so getting tired affects all shoes alike")
+		a.Remark("each shoe's average place in the session is the same, so tiredness affects all shoes alike")
 	} else {
 		a.Remark("the average places of the shoes in the session are at most %s blocks apart; the analysis "+
-			"corrects for getting tired", apart)
+			"corrects for tiredness", apart)
 	}
 	// What answer to expect, and what to do for a better one.
 	for _, line := range out.lines() {
 		a.Remark("%s", line)
 	}
 	if venue := ds.Venue(s.Facts.Venue); venue == nil || !units.Known(venue.LapM) {
-		a.Remark("count laps or metres in every block, and write lap_m of the venue into venues.csv: without " +
-			"distance on the ground the sensor's own error stays, and two shoes can hardly be shown to be the same")
+		a.Remark("count laps or metres in every block, and write lap_m of the venue into venues.csv; without them " +
+			"the sensor's own error remains, and shoes can hardly be shown to be the same")
 	} else {
-		a.Remark("count the laps of every block: without them the sensor's own error stays, " +
-			"and two shoes can hardly be shown to be the same")
+		a.Remark("count the laps of every block; without them the sensor's own error remains, and shoes can hardly " +
+			"be shown to be the same")
 	}
-	a.Remark("commit it before the run: that it stood there first is what a reader can check")
+	a.Remark("commit it before the run: a reader can then check that it came first")
 	return nil
 }

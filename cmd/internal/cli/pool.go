@@ -43,9 +43,9 @@ func (a *app) poolCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use: "pool FOLDER...", Args: cobra.ArbitraryArgs,
 		Short: "pool the answers of several datasets, one runner each",
-		Long: "pool takes the derived tables of several datasets, each by one runner, and gives\n" +
-			"one answer: every runner's own estimate, the mean over runners, what a new\n" +
-			"runner may expect, and how much runners differ. It reads dataset.yaml, shoes.csv,\n" +
+		Long: "pool takes the derived tables of several datasets, one runner each, and gives one\n" +
+			"answer: every runner's own estimate, the mean over runners, what a new runner may\n" +
+			"expect, and how much runners differ. It reads dataset.yaml, shoes.csv,\n" +
 			"derived/decisions.csv and derived/comparisons.csv of each, and writes nothing.",
 		RunE: func(_ *cobra.Command, folders []string) error { return a.pool(o, folders) },
 	}
@@ -54,7 +54,7 @@ func (a *app) poolCommand() *cobra.Command {
 	f.StringVar(&o.effort, "effort", "",
 		"the effort held: power, pace or heart_rate; by default the one most datasets have")
 	f.StringVar(&o.reference, "reference", "", "the shoe that others are compared with, by `id`")
-	f.BoolVar(&o.verify, "verify", false, "exit 1 when a dataset's files are not those its tables were derived from")
+	f.BoolVar(&o.verify, "verify", false, "exit 1 when the derived tables of a dataset are stale")
 	return c
 }
 
@@ -143,7 +143,7 @@ func readStudies(folders []string, outcome trial.Outcome, verify bool) ([]pool.S
 	case len(problems) > 0:
 		return nil, voice.Unreadable(problems)
 	case len(stale) > 0:
-		return nil, voice.Stopped("run `soletrial derive` there", "derived from other files than are there now: %s",
+		return nil, voice.Stopped("run `soletrial derive` there", "the derived tables are stale: %s",
 			strings.Join(stale, ", "))
 	}
 	return studies, nil

@@ -53,7 +53,7 @@ func (a *app) printPair(answer *pool.Answer, p *pool.Pair) {
 		a.PrintHanging("  ", newRunnerWords(answer, p))
 	}
 	if !units.Known(p.Low) {
-		a.PrintHanging("  ", "One runner only: nothing to pool, the rest is prior.")
+		a.PrintHanging("  ", "One runner only: there is nothing to pool, and the rest comes from the prior.")
 		return
 	}
 	a.PrintHanging("  ", fmt.Sprintf("Classical (REML, Hartung-Knapp-Sidik-Jonkman): mean %s%s (%s), a new runner "+

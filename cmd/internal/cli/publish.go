@@ -47,7 +47,7 @@ func (a *app) publishCommand() *cobra.Command {
 		},
 	}
 	c.Flags().StringVarP(&out, "out", "o", "public",
-		"the `folder` to write; what an earlier publish left there is replaced")
+		"the `folder` to write; an earlier site there is replaced")
 	return c
 }
 

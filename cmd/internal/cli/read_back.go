@@ -46,7 +46,7 @@ func readBack(fsys fs.FS, files map[string][]byte) error {
 	return &voice.Failure{
 		Code:     voice.ExitUsage,
 		Problems: plaintext.Sorted(ours),
-		Message: fmt.Sprintf("nothing was written: what came of this could not be read back (%s)",
+		Message: fmt.Sprintf("nothing was written: the result could not be read back (%s)",
 			units.Count(len(ours), "problem")),
 	}
 }

@@ -24,9 +24,8 @@ func (a *app) renameCommand() *cobra.Command {
 	c.AddCommand(&cobra.Command{
 		Use: "shoe OLD NEW", Args: cobra.ExactArgs(2),
 		Short: "change the id of a shoe everywhere",
-		Long: "rename shoe changes the id of a shoe in shoes.csv, in every blocks.csv and field log,\n" +
-			"in dataset.yaml and in plans. Only ids change; labels stay. Derived tables are\n" +
-			"derived anew with derive.",
+		Long: "rename shoe changes the id of a shoe in shoes.csv, in every blocks.csv and field\n" +
+			"log, in dataset.yaml and in plans. Labels stay as they are. Run derive afterwards.",
 		Example: "  soletrial rename shoe blue blue-2025",
 		RunE:    func(_ *cobra.Command, args []string) error { return a.renameShoe(args[0], args[1]) },
 	})

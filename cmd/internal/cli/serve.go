@@ -31,10 +31,10 @@ func (a *app) serveCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use: "serve", Args: cobra.NoArgs,
 		Short: "publish the site and serve it on this machine",
-		Long: "serve publishes the site and serves it until it is interrupted. When something in the\n" +
-			"dataset changes, a new site takes the place of the old one at once; while the dataset\n" +
-			"has an error, the error is printed and the last good site stays. Only this machine is\n" +
-			"answered unless --listen names an address that others can reach.",
+		Long: "serve writes the site and serves it until you stop it. When the dataset changes, it\n" +
+			"writes the site again and switches to it at once. While the dataset has an error, it\n" +
+			"prints the error and keeps the last good site. Only this machine can open the site,\n" +
+			"unless --listen names an address that others can reach.",
 		RunE: func(*cobra.Command, []string) error { return a.serve(o) },
 	}
 	c.Flags().StringVarP(&o.out, "out", "o", "public", "the `folder` to write the site into")

@@ -29,7 +29,7 @@ func (a *app) summaryCommand() *cobra.Command {
 	f := c.Flags()
 	f.StringVar(&o.format, "format", "text", "the `format`: text, markdown or html")
 	f.StringVar(&o.race, "race", "",
-		"tell differences over this `race`, such as half=1:45:00; by default the longest race in dataset.yaml")
+		"show differences over this `race`, such as half=1:45:00; by default the longest race in dataset.yaml")
 	f.BoolVar(&o.short, "short", false, "at most 1,500 characters as text")
 	return c
 }

@@ -20,11 +20,11 @@ func (a *app) tidyCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use: "tidy", Args: cobra.NoArgs,
 		Short: "write every table of the dataset in canonical form",
-		Long: "tidy rewrites the CSV files of the dataset in canonical form: fixed column\n" +
-			"order and decimals, LF line ends, registers by id, blocks by time. It mends what\n" +
+		Long: "tidy rewrites the CSV files of the dataset in canonical form: fixed column order and\n" +
+			"decimals, LF line ends, registers by id, blocks by time. It repairs what\n" +
 			"spreadsheets and people leave: semicolons, decimal commas, byte order marks, blank\n" +
-			"lines, blanks around cells, numbers with their unit (214 g, 440 yd). It says what\n" +
-			"it changes. Writing again changes nothing.",
+			"lines, blanks around cells, numbers with their unit (214 g, 440 yd). It says what it\n" +
+			"changes. A second run changes nothing.",
 		RunE: func(*cobra.Command, []string) error { return a.tidy(dryRun) },
 	}
 	c.Flags().BoolVar(&dryRun, "dry-run", false, "only list what would change; exit 1 if anything would")

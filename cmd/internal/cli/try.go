@@ -28,8 +28,8 @@ func (a *app) tryCommand() *cobra.Command {
 		Use: "try FILE[=SHOE]... [--shoes A,B,B,A]", Args: cobra.MinimumNArgs(1),
 		Short: "answer from recordings alone, and write nothing",
 		Long: "try reads recordings (FIT, GPX, CSV; .gz and .zip too), finds the blocks, and\n" +
-			"compares the shoes named with --shoes, one for each block in the order of the\n" +
-			"run. Nothing is written: the last lines say how to keep it as a session.",
+			"compares the shoes named with --shoes, one for each block in the order of the run.\n" +
+			"It writes nothing. The last lines say how to keep the recording as a session.",
 		Example: "  soletrial try morning.fit\n" +
 			"  soletrial try morning.fit --shoes blue,grey,grey,blue\n" +
 			"  soletrial try first.fit=blue second.fit=grey third.fit=grey fourth.fit=blue",
@@ -38,14 +38,15 @@ func (a *app) tryCommand() *cobra.Command {
 	f := c.Flags()
 	f.StringSliceVar(&o.Shoes, "shoes", nil,
 		"the `shoe` of every block in the order of the run, such as blue,grey,grey,blue")
-	f.StringVar(&o.Effort, "effort", "", "what was held: power, pace or heart_rate; by default as the blocks look")
+	f.StringVar(&o.Effort, "effort", "", "what was held: power, pace or heart_rate; by default guessed from the "+
+		"blocks")
 	f.StringVar(&o.Target, "target", "",
-		"the `target`, such as 268, 4:02/km, 6:30/mi or 154; by default as the blocks look")
+		"the `target`, such as 268, 4:02/km, 6:30/mi or 154; by default guessed from the blocks")
 	f.StringToStringVar(&o.Columns, "map", nil, "which column of a CSV holds which channel, such as `power_w=COLUMN`")
 	f.IntVar(&o.Part, "part", 0, "which session of a FIT file that holds several, from 1")
 	f.StringVar(&o.Zone, "zone", "", "local time where it was run, as an `offset` from UTC such as +02:00")
 	f.BoolVar(&o.NoLaps, "ignore-laps", false, "find the blocks by effort alone")
-	f.BoolVar(&o.Force, "force", false, "take a recording that is doubtful")
+	f.BoolVar(&o.Force, "force", false, "accept a doubtful recording")
 	return c
 }
 
@@ -83,7 +84,7 @@ func (a *app) try(o intake.Options, arguments []string) error {
 func (a *app) answerTry(fsys fs.FS, in *intake.Import, shoes []trial.Shoe, arguments []string) error {
 	if len(in.Blocks) == 0 {
 		return voice.Stopped("look at the recording; `soletrial try --ignore-laps` finds blocks by effort alone",
-			"no block was found: nothing stands out as an effort of a minute or more")
+			"no block was found: the recording has no clear effort of a minute or more")
 	}
 	if len(shoes) < 2 {
 		a.Remark("name the shoe of every block to compare them: --shoes %s", exampleShoes(len(in.Blocks)))

@@ -30,7 +30,7 @@ func ReadOutside(path string, limit int64) ([]byte, error) {
 	case info.IsDir():
 		return nil, voice.Usage("name the file itself", "cannot read %q: it is a folder", path)
 	case !info.Mode().IsRegular():
-		return nil, voice.Usage("save what comes out of it to a file first",
+		return nil, voice.Usage("save its output to a file first",
 			"cannot read %q: it is a pipe or a device, not a file", path)
 	case info.Size() > limit:
 		return nil, voice.Usage("cut it into sessions first",

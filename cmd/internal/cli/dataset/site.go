@@ -83,7 +83,7 @@ func checkReplaceable(dataset, out string) error {
 	}
 	if _, err := os.Stat(filepath.Join(out, filepath.FromSlash(siteMark))); err != nil {
 		return voice.Usage("give -o a new folder, or empty this one yourself",
-			"%q holds something that no publish made", out)
+			"%q contains files that publish did not write", out)
 	}
 	return nil
 }
@@ -149,7 +149,7 @@ func RestoreSite(out string) error {
 		err = os.RemoveAll(old)
 	}
 	if err != nil {
-		return voice.Usage("move it there yourself", "an interrupted publish left the site in %q: %v", old,
+		return voice.Usage("move it there yourself", "an interrupted publish put the site into %q: %v", old,
 			voice.Reason(err))
 	}
 	return nil

@@ -65,7 +65,7 @@ func (r *Result) noteBlocks(n *Notes) error {
 			return err
 		}
 		if words == "" {
-			return voice.Usage("write BLOCK=REASON: a block is left out for a reason",
+			return voice.Usage("write BLOCK=REASON: an excluded block needs a reason",
 				"--exclude: block %q has no reason", b.ID)
 		}
 		b.Excluded, b.Reason, changed = true, words, true

@@ -59,7 +59,7 @@ func (r *Result) logBlocks(log *trial.FieldLog) {
 	// Without blocks the log waits for its recording.
 	blocks := r.session.Blocks
 	if len(blocks) == 0 {
-		r.remark("the blocks of the log come into blocks.csv with the recording: import it next")
+		r.remark("import the recording next: it brings the blocks of the log into blocks.csv")
 		return
 	}
 	// The log wins over what stood there, and says so where they differ.

@@ -106,7 +106,7 @@ func (r *Result) readLog(n *Notes) (*trial.FieldLog, error) {
 		r.Session = log.Session
 	}
 	if r.Session != log.Session {
-		return nil, voice.Usage("leave out -s, or bring the log of that session",
+		return nil, voice.Usage("omit -s, or give the log of that session",
 			"%q is of session %q, not of %q", n.LogName, log.Session, r.Session)
 	}
 	return log, nil
@@ -131,7 +131,7 @@ func (r *Result) open(fsys fs.FS, log *trial.FieldLog) error {
 		for _, s := range r.folder.Dataset.Sessions {
 			ids = append(ids, s.ID)
 		}
-		hint := "bring its recording first with import"
+		hint := "import its recording first"
 		if near := english.Suggest(r.Session, ids); near != "" {
 			hint = near
 		}

@@ -68,7 +68,8 @@ func (h *history) planOf(s *trial.Session) trial.PlanHistory {
 	if n < 0 {
 		plan := h.commits[versions[0].commit]
 		r.State, r.Plan, r.PlanTime = trial.PlanAfter, plan.hash, plan.committed
-		r.Text = fmt.Sprintf("the plan (%s) was not committed before the samples (%s): it proves nothing", plan, first)
+		r.Text = fmt.Sprintf("the plan (%s) was not committed before the samples (%s), so it proves nothing",
+			plan, first)
 		if plan.hash == first.hash {
 			r.Text = fmt.Sprintf("the plan and the samples came in one commit (%s): planned late, "+
 				"or a history that was squashed or moved here; it proves nothing", plan)

@@ -113,8 +113,8 @@ func (in *Import) proposeBlocks() error {
 // sayNext says what was found, and what is left to do by hand.
 func (in *Import) sayNext(path, source string) {
 	if len(in.Blocks) == 0 {
-		in.remark("no block found: nothing in the recording stands out as an effort of a minute or more; "+
-			"write the rows of %s yourself", path)
+		in.remark("no block found: the recording has no clear effort of a minute or more; write the rows of %s "+
+			"yourself", path)
 		return
 	}
 	blank := 0
@@ -194,7 +194,7 @@ func (in *Import) carryOver(blocks, old []trial.Block) {
 			break
 		}
 	}
-	in.remark("the recording is another one: the blocks were found anew, and %d of %d got the shoe and the notes "+
+	in.remark("the recording is another one: the blocks were found again, and %d of %d kept the shoe and the notes "+
 		"of an earlier block at that time", carried, len(blocks))
 }
 
@@ -216,7 +216,7 @@ func (in *Import) matchPlan(p *trial.PlanFacts, blocks []trial.Block) {
 	match := segment.Match(durations, planned)
 	whole := len(durations) == len(planned) && !slices.Contains(match.Of, -1)
 	if !whole && !in.options.MatchPlan {
-		in.remark("the plan has %s, %d were found: write the shoes yourself, or see what can be told with --match-plan",
+		in.remark("the plan has %s, %d were found: write the shoes yourself, or try --match-plan",
 			units.Count(len(planned), "block"), len(durations))
 		return
 	}
@@ -243,7 +243,7 @@ func (in *Import) matchPlan(p *trial.PlanFacts, blocks []trial.Block) {
 
 // countFailure is a failure of a number of shoes that is not that of the blocks.
 func countFailure(shoes, blocks int) error {
-	return voice.Usage("name the shoe of every block in the list above, in its order; where a block is missing or one "+
-		"too many, write blocks.csv by hand", "--shoes names %s, but %s", units.Count(shoes, "shoe"),
+	return voice.Usage("name the shoe of every block in the list above, in its order; where a block is missing or "+
+		"one too many, edit blocks.csv", "--shoes names %s, but %s", units.Count(shoes, "shoe"),
 		units.Plural(blocks, "block was found", "blocks were found"))
 }

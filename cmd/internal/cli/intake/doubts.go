@@ -27,13 +27,13 @@ func (in *Import) checkTogether(fact trial.RecordingFact, got *recording.Import)
 		if pause <= maxPauseS || in.options.Force {
 			continue
 		}
-		err := voice.Usage("import it into a session of its own with -s, or take it anyway with --force",
+		err := voice.Usage("import it into its own session with -s, or accept it with --force",
 			"%q starts at %s, %q of the same session at %s: they are %s apart",
 			fact.File, clockOf(got, 0), other.File, clockOf(got, otherFrom-from), hoursText(pause))
 		if !in.options.DryRun {
 			return err
 		}
-		in.remark("warning: %v; it would take --force", err)
+		in.remark("warning: %v; it would need --force", err)
 	}
 	return nil
 }
@@ -56,12 +56,12 @@ func (in *Import) checkDays(sources []source) error {
 		if day >= first.Format(DateLayout) && day <= last.Format(DateLayout) || first.IsZero() || in.options.Force {
 			continue
 		}
-		err := voice.Usage("import it into a session of its own with -s, or take it anyway with --force",
+		err := voice.Usage("import it into its own session with -s, or accept it with --force",
 			"%q is of %s, but the session is of %s", s.name, first.Format(longDay), wanted.Format(longDay))
 		if !in.options.DryRun {
 			return err
 		}
-		in.remark("warning: %v; it would take --force", err)
+		in.remark("warning: %v; it would need --force", err)
 	}
 	return nil
 }
@@ -88,7 +88,7 @@ const maxUnread = 0.5
 func (in *Import) checkDoubts(file string, got *recording.Import) error {
 	for _, doubt := range got.Doubts {
 		if !in.options.Force {
-			return voice.Usage("take it all the same with --force", "%q is not taken: %s", file, doubt)
+			return voice.Usage("accept it with --force", "%q was not imported: %s", file, doubt)
 		}
 		in.remark("warning: %s", doubt)
 	}
@@ -98,8 +98,8 @@ func (in *Import) checkDoubts(file string, got *recording.Import) error {
 	for _, w := range got.Warnings {
 		in.remark("warning: %s", w)
 	}
-	return voice.Usage("export the recording again, or take what there is with --force",
-		"%.0f %% of %q is damaged and unread", 100*got.Unread, file)
+	return voice.Usage("export the recording again, or accept what can be read with --force",
+		"%.0f %% of %q is damaged and cannot be read", 100*got.Unread, file)
 }
 
 // span is when a recording lasts on the session's clock; one without samples is

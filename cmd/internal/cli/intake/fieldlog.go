@@ -63,7 +63,8 @@ func (in *Import) clockAhead(blocks []trial.Block, shifts []float64) float64 {
 		}
 	}
 	if shift != 0 {
-		in.remark("the phone's clock was set by %+.0f s during the session; effort shows that its later time is right",
+		in.remark("the phone's clock was changed by %+.0f s during the session; the effort shows that its later "+
+			"time is right",
 			shift)
 	}
 	switch {
@@ -72,7 +73,8 @@ func (in *Import) clockAhead(blocks []trial.Block, shifts []float64) float64 {
 	case math.Abs(best) <= worthClockS:
 		return -shift
 	}
-	in.remark("the clock of the field log is %.0f s %s that of the recording, as effort shows: its blocks were moved",
+	in.remark("the clock of the field log is %.0f s %s that of the recording, as the effort shows; its blocks were "+
+		"moved",
 		math.Abs(best), map[bool]string{true: "ahead of", false: "behind"}[best > 0])
 	return best - shift
 }

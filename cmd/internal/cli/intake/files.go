@@ -103,7 +103,7 @@ func (in *Import) byDevice(sources []source) ([]piece, error) {
 		if together := recording.Groups(parts, true); len(together) > 1 {
 			a, b := p.files[together[0][0]].name, p.files[together[1][0]].name
 			return nil, voice.Usage("name the devices differently with --device",
-				"%q and %q are said to be of device %q, but they overlap or have no clock", a, b, p.device)
+				"%q and %q are both from device %q, but they overlap or have no clock", a, b, p.device)
 		} else if len(parts) > 1 {
 			p.inTimeOrder(together[0])
 		}

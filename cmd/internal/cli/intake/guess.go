@@ -61,7 +61,7 @@ func (in *Import) guessHeld() {
 	if facts.Target == "" && units.Known(found.Target) {
 		effort := trial.Effort(facts.Effort)
 		facts.Target = trial.FormatTarget(effort, found.Target)
-		in.remark("the blocks look like %s held at %s; say otherwise with --effort and --target",
+		in.remark("the blocks look like %s at %s; if that is wrong, give --effort and --target",
 			effortWords(effort), TargetText(effort, facts.Target))
 	}
 }

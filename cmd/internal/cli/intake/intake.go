@@ -111,10 +111,11 @@ func (in *Import) openSession(files int) error {
 		in.Session = *s
 		in.planned = (s.Plan != nil || s.FieldLog != nil) && s.Facts.Start == "" && len(s.Facts.Recordings) == 0
 		if o.Target != "" || o.Effort != "" && o.Effort != string(s.Effort()) {
-			in.remark("the session exists already: --effort and --target were ignored; change session.yaml by hand")
+			in.remark("the session exists already: --effort and --target were ignored; edit session.yaml to change " +
+				"them")
 		}
 		if o.Date != "" && o.Date != s.Facts.Date {
-			in.remark("the session exists already, of %s: --date was ignored; change session.yaml by hand",
+			in.remark("the session exists already, of %s: --date was ignored; edit session.yaml to change them",
 				s.Facts.Date)
 		}
 	} else {
@@ -128,7 +129,8 @@ func (in *Import) openSession(files int) error {
 	}
 	// Without a plan there is nothing to match.
 	if o.MatchPlan && in.Session.Plan == nil {
-		return voice.Usage("write the shoes into blocks.csv by hand, and plan the next session with `soletrial plan`",
+		return voice.Usage("write the shoes into blocks.csv yourself, and plan the next session with `soletrial "+
+			"plan`",
 			"--match-plan: session %q has no plan.yaml", o.Session)
 	}
 	return nil

@@ -39,8 +39,8 @@ type Options struct {
 // check refuses options that no dataset could fulfil.
 func (o *Options) check(files int) error {
 	if !Nameable(o.Session) {
-		return voice.Usage("small letters, digits, dots, dashes and underscores make a session's name; "+
-			"aux, con and the like are taken by Windows", "%q cannot name a session", o.Session)
+		return voice.Usage("use small letters, digits, dots, dashes and underscores, and no name that Windows "+
+			"reserves, such as aux or con", "%q cannot name a session", o.Session)
 	}
 	if len(o.Devices) > 0 && len(o.Devices) != files {
 		return voice.Usage("give --device once for each FILE, in their order",

@@ -69,7 +69,7 @@ func (in *Import) checkReplaces(path string, text []byte) error {
 		return nil
 	}
 	return voice.Usage("name another device with --device, or replace it with --force",
-		"%q exists already and holds something else", path)
+		"%q exists already with other content", path)
 }
 
 // columnsOf is the column map of a device: what the dataset remembers, overruled by
@@ -132,7 +132,7 @@ func (in *Import) addFact(fact trial.RecordingFact, hasClock bool) trial.Recordi
 	// A new one.
 	if at < 0 {
 		if !units.Known(fact.OffsetS) {
-			in.remark("no clock ties %q to the other recordings: find its offset with %s, or write offset_s into "+
+			in.remark("no clock links %q to the other recordings: find its offset with %s, or write offset_s into "+
 				"session.yaml",
 				fact.File, in.options.NextCommand("align -s "+in.Session.ID))
 		}
@@ -147,7 +147,7 @@ func (in *Import) addFact(fact trial.RecordingFact, hasClock bool) trial.Recordi
 	case !hasClock || old.SourceSha256 == fact.SourceSha256:
 		fact.OffsetS = old.OffsetS
 	case old.OffsetS != fact.OffsetS:
-		in.remark("offset_s of %q is %s now, by the clock of the new file; it was %s",
+		in.remark("offset_s of %q is now %s, by the clock of the new file; it was %s",
 			fact.File, offsetText(fact.OffsetS), offsetText(old.OffsetS))
 	}
 	list[at] = fact

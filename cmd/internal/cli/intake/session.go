@@ -96,7 +96,8 @@ func (in *Import) newSession() ([]byte, error) {
 	}
 	if in.options.Date != "" && in.options.Date != facts.Date && !in.options.AnyDay {
 		in.remark(
-			"--date was ignored: the clock of the recording says %s; change session.yaml by hand where that is wrong",
+			"--date was ignored: the clock of the recording says %s; edit session.yaml to change them where that "+
+				"is wrong",
 			facts.Date)
 	}
 	text, err := yamltext.NewSession(facts)

@@ -20,7 +20,7 @@ func (in *Import) addShoes() error {
 			return err
 		}
 		if slices.ContainsFunc(shoes, func(s trial.Shoe) bool { return s.ID == shoe.ID }) {
-			return voice.Usage("leave out --new-shoe", "--new-shoe: %q is in shoes.csv already", shoe.ID)
+			return voice.Usage("omit --new-shoe", "--new-shoe: %q is in shoes.csv already", shoe.ID)
 		}
 		shoes = append(shoes, shoe)
 	}
