@@ -23,12 +23,12 @@ func BenchmarkScale(b *testing.B) {
 	for _, sessions := range []int{10, 100, 1000, 3000} {
 		b.Run(fmt.Sprint(sessions), func(b *testing.B) {
 			dir := filepath.Join(b.TempDir(), "data")
-			size, err := write(dir, sessions, 15, 1)
+			bytes, err := write(dir, size{sessions, 15, 6}, 1)
 			if err != nil {
 				b.Fatal(err)
 			}
 			hashing := hash(b, dir, sessions)
-			b.SetBytes(size)
+			b.SetBytes(bytes)
 			for b.Loop() {
 				folder, problems := plaintext.Open(os.DirFS(dir), yamltext.Read, runtime.GOMAXPROCS(0))
 				_, problems, err := derive.FromFolder(folder, problems, derive.Options{Workers: runtime.GOMAXPROCS(0)})

@@ -26,15 +26,18 @@ import (
 const (
 	fewest, most      = 10, 10_000
 	shortest, longest = 15, 600 // minutes
+	fewestShoes       = 2
+	mostShoes         = 60
 )
 
 func main() {
 	out := flag.String("o", "", "the folder to write, new or empty")
 	sessions := flag.Int("sessions", 100, "how many sessions, 10 to 10000")
 	minutes := flag.Int("minutes", 60, "how long each is, 15 to 600")
+	shoes := flag.Int("shoes", 6, "how many shoes, 2 to 60; a session has two or four of them")
 	seed := flag.Uint64("seed", 1, "seed of the random numbers")
 	flag.Parse()
-	n, err := write(*out, *sessions, *minutes, *seed)
+	n, err := write(*out, size{*sessions, *minutes, *shoes}, *seed)
 	if err != nil {
 		fmt.Fprintln(os.Stderr, "bulk:", err)
 		os.Exit(1)
@@ -42,15 +45,20 @@ func main() {
 	fmt.Printf("%d sessions, %d bytes in %s\n", *sessions, n, *out)
 }
 
+// size is how much to write.
+type size struct{ sessions, minutes, shoes int }
+
 // write puts a dataset into a folder and returns its size in bytes.
-func write(dir string, sessions, minutes int, seed uint64) (size int64, err error) {
+func write(dir string, want size, seed uint64) (bytes int64, err error) {
 	switch {
 	case dir == "":
 		return 0, errors.New("name the folder to write with -o")
-	case sessions < fewest || sessions > most:
+	case want.sessions < fewest || want.sessions > most:
 		return 0, fmt.Errorf("-sessions takes %d to %d", fewest, most)
-	case minutes < shortest || minutes > longest:
+	case want.minutes < shortest || want.minutes > longest:
 		return 0, fmt.Errorf("-minutes takes %d to %d", shortest, longest)
+	case want.shoes < fewestShoes || want.shoes > mostShoes:
+		return 0, fmt.Errorf("-shoes takes %d to %d", fewestShoes, mostShoes)
 	}
 
 	// Never over anything that is there.
@@ -61,30 +69,31 @@ func write(dir string, sessions, minutes int, seed uint64) (size int64, err erro
 	if len(entries) > 0 {
 		return 0, fmt.Errorf("%s is not empty", dir)
 	}
-	if size, err = save(dir, registers()); err != nil {
+	all := register(want.shoes)
+	if bytes, err = save(dir, registers(all)); err != nil {
 		return 0, err
 	}
 
 	// Sessions, on every core; each has random numbers of its own.
-	sizes, errs := make([]int64, sessions), make([]error, sessions)
+	sizes, errs := make([]int64, want.sessions), make([]error, want.sessions)
 	var wait sync.WaitGroup
 	next := make(chan int)
 	for range runtime.GOMAXPROCS(0) {
 		wait.Go(func() {
 			for i := range next {
-				sizes[i], errs[i] = save(dir, session(i, minutes, seed))
+				sizes[i], errs[i] = save(dir, session(i, want.minutes, all, seed))
 			}
 		})
 	}
-	for i := range sessions {
+	for i := range want.sessions {
 		next <- i
 	}
 	close(next)
 	wait.Wait()
 	for _, n := range sizes {
-		size += n
+		bytes += n
 	}
-	return size, errors.Join(errs...)
+	return bytes, errors.Join(errs...)
 }
 
 // save writes files below a folder and returns their size.

@@ -26,8 +26,21 @@ var shoes = []shoe{
 	{"fir", "Fir (invented)", 222, 10_080, -1},
 }
 
+// register returns n shoes: those with names, then numbered ones. Each is as fast as one of
+// those with names.
+func register(n int) []shoe {
+	all := make([]shoe, n)
+	for i := range all {
+		all[i] = shoes[i%len(shoes)]
+		if i >= len(shoes) {
+			all[i].id, all[i].label = fmt.Sprintf("shoe-%02d", i+1), fmt.Sprintf("Shoe %d (invented)", i+1)
+		}
+	}
+	return all
+}
+
 const datasetYAML = `# Invented data: made by scripts/bulk from a seed. Nobody ran this.
-title: Six shoes over many sessions (invented, made for measuring)
+title: Shoes over many sessions (invented, made for measuring)
 description: Made-up runners, made-up shoes, made-up samples; they say nothing about any real shoe.
 invented: true
 licence: CC0-1.0
@@ -38,7 +51,7 @@ method:
 `
 
 // registers returns the files at the top of the dataset.
-func registers() map[string][]byte {
+func registers(shoes []shoe) map[string][]byte {
 	m := units.Missing
 	var runners []trial.Runner
 	for i, mass := range []float64{62, 67, 74} {
@@ -46,15 +59,15 @@ func registers() map[string][]byte {
 		runners = append(runners, trial.Runner{ID: id, Label: "Runner " + strconv.Itoa(i+1) + " (invented)",
 			MassKg: mass, HeightCm: 170 + 4*float64(i), LegLengthCm: m})
 	}
-	var register []trial.Shoe
+	var rows []trial.Shoe
 	for _, s := range shoes {
-		register = append(register, trial.Shoe{ID: s.id, Label: s.label, MassG: s.massG, SizeEU: 43, HeelMm: m,
+		rows = append(rows, trial.Shoe{ID: s.id, Label: s.label, MassG: s.massG, SizeEU: 43, HeelMm: m,
 			ForefootMm: m, WornKm: 100, ExpectedKm: m, Price: m, Notes: "invented"})
 	}
 	return map[string][]byte{
 		"dataset.yaml": []byte(datasetYAML),
 		"runners.csv":  plaintext.AppendRunners(nil, runners),
-		"shoes.csv":    plaintext.AppendShoes(nil, register),
+		"shoes.csv":    plaintext.AppendShoes(nil, rows),
 		"venues.csv": plaintext.AppendVenues(nil,
 			[]trial.Venue{{ID: "loop", Label: "Millmere loop (invented)", Kind: "track", LapM: 400, Lane: 1,
 				AltitudeM: 85}}),
@@ -72,12 +85,12 @@ var efforts = []struct {
 }
 
 // session returns the files of session i, one a day.
-func session(i, minutes int, seed uint64) map[string][]byte {
+func session(i, minutes int, shoes []shoe, seed uint64) map[string][]byte {
 	day := time.Date(1990, 1, 1, 0, 0, 0, 0, time.UTC).AddDate(0, 0, i).Format("2006-01-02")
 	held := efforts[i%len(efforts)]
 	rng := rand.New(rand.NewPCG(seed, uint64(i)))
 	r := newRun(rng, held.effort, held.target)
-	blocks := r.all(order(rng, minutes), minutes*60, held.target)
+	blocks := r.all(order(rng, minutes, shoes), minutes*60, held.target)
 	yaml := fmt.Sprintf("# Invented data.\ndate: %s\nstart: \"09:00\"\nrunner: r%d\nvenue: loop\neffort: %s\ntarget: "+
 		"\"%s\"\nprotocol:\n  warm_up_s: 900\nconditions:\n  surface: synthetic track\n  air_c: %d\n  wind_mps: "+
 		"1\nrecordings:\n  - file: foot_sensor.csv\n    device: foot_sensor\n    mount: left shoe\n    offset_s: 0\n",
@@ -92,8 +105,8 @@ func session(i, minutes int, seed uint64) map[string][]byte {
 
 // order returns the shoes of the blocks, there and back: four shoes in eight
 // blocks, or two in four where there is less time.
-func order(rng *rand.Rand, minutes int) []shoe {
-	n := 4
+func order(rng *rand.Rand, minutes int, shoes []shoe) []shoe {
+	n := min(4, len(shoes))
 	if minutes < 40 {
 		n = 2
 	}
