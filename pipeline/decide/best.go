@@ -81,7 +81,7 @@ func (p *Posterior) mixture(a, b int, sensor Sensor) *mixture {
 	m := &mixture{}
 	correction, blur := sensor.pair(a, b)
 	for i := range p.nodes {
-		mean, variance := p.nodes[i].shoes.contrast(a, b)
+		mean, variance := p.nodes[i].contrast(a, b)
 		m.add(p.nodes[i].weight, float64(p.favour()*(mean+correction)), variance+blur)
 	}
 	return m
@@ -127,28 +127,22 @@ func (p *Posterior) race(shoes []int, sensor Sensor) []float64 {
 // advantages puts the means of the advantages over the leader and their covariance (the
 // lower triangle) at a node into mean and chol.
 func (p *Posterior) advantages(n *node, shoes []int, sensor Sensor, mean []float64, chol stats.Cholesky) {
-	dims, all, lead := len(mean), len(p.Shoes), shoes[0]
-	cov := n.shoes.cov
-	blur := func(j int) float64 {
-		_, variance := sensor.pair(j, lead)
-		return variance
-	}
+	dims, lead := len(mean), shoes[0]
 	ownLead := 0.0
 	if sensor.SD != nil {
 		ownLead = float64(sensor.SD[lead] * sensor.SD[lead])
 	}
+	variances := make([]float64, dims)
 	for i, a := range shoes[1:] {
-		correction, _ := sensor.pair(a, lead)
-		m, _ := n.shoes.contrast(a, lead)
+		correction, blur := sensor.pair(a, lead)
+		m, v := n.contrast(a, lead)
 		mean[i] = float64(p.favour() * (m + correction))
-		for e, b := range shoes[1 : i+2] {
-			v := cov[a*all+b] - cov[a*all+lead] - cov[b*all+lead] + cov[lead*all+lead]
-			if a == b {
-				v += blur(a)
-			} else {
-				v += ownLead
-			}
-			chol.L[i*dims+e] = v
+		variances[i] = v
+		chol.L[i*dims+i] = v + blur
+		// Cov(a-lead, b-lead) is half of what the variances of a-lead and b-lead exceed that of a-b.
+		for e, b := range shoes[1 : i+1] {
+			_, between := n.contrast(a, b)
+			chol.L[i*dims+e] = (v+variances[e]-between)/2 + ownLead
 		}
 	}
 }

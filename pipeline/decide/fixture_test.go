@@ -2,6 +2,7 @@ package decide
 
 import (
 	"math/rand/v2"
+	"slices"
 	"strconv"
 
 	"soletrial/pipeline/trial"
@@ -50,4 +51,28 @@ func (s simulatedTrial) blocks(seed uint64) []Block {
 		}
 	}
 	return blocks
+}
+
+// effects are the shoes' effects against the first of their group: means and covariances,
+// shoes x shoes.
+type effects struct{ mean, cov []float64 }
+
+// effectsOf integrates the coefficients of the covariates out, by the plain formula.
+func effectsOf(at *node, c *conditional) effects {
+	n, q := len(c.mean), len(at.coef)
+	e := effects{slices.Clone(c.mean), make([]float64, n*n)}
+	for i := range n {
+		for a := range q {
+			e.mean[i] -= c.slope[a*n+i] * at.coef[a]
+		}
+		for j := range n {
+			e.cov[i*n+j] = at.sigma * at.sigma * c.cov[i*n+j]
+			for a := range q {
+				for b := range q {
+					e.cov[i*n+j] += c.slope[a*n+i] * at.coefCov[a*q+b] * c.slope[b*n+j]
+				}
+			}
+		}
+	}
+	return e
 }

@@ -6,7 +6,8 @@ import (
 	"soletrial/pipeline/stats"
 )
 
-// given solves the model for known spreads. Its buffers are used again by every call.
+// given solves the model for known spreads: first for their ratios with [given.solveAt], which
+// is the work, then for any σ with [given.logDensity]. Its buffers are used again by every call.
 //
 // In units of σ², with λ = τ²/σ², the blocks of a shoe in a session have the covariance
 // I + λ 1 1', whose inverse is I - λ/(1+λn) 1 1'. All matrices below are cross products of
@@ -22,6 +23,18 @@ type given struct {
 	coef  stats.Cholesky
 	mean  []float64 // of the covariates' coefficients
 	v, m  []float64 // scratch of one session
+
+	at     ratios  // of the last solveAt
+	logDet float64 // what of the density depends on the ratios only
+}
+
+// ratios are the variances between days and between runners in units of σ²: λ = τ²/σ² and
+// κ² = ω²/σ². Given these, σ is but a scale, and all that is large is solved once for every σ.
+type ratios struct{ lambda, kappa2 float64 }
+
+func ratiosOf(sigma, tau, omega float64) ratios {
+	s2 := float64(sigma * sigma)
+	return ratios{float64(tau*tau) / s2, float64(omega*omega) / s2}
 }
 
 // partSums are the cross products of a part, its shoes first; lower triangle.
@@ -58,8 +71,24 @@ func newGiven(d *design, prior Prior) *given {
 	return g
 }
 
-// logDensity returns the logarithm of the posterior density of (ln σ, τ, ω), but for a
-// constant, and leaves the solution for these spreads in g.
+// solveAt solves the model for the ratios of the spreads and leaves the products of the
+// covariates and y, without α, β, u and w, in g.
+func (g *given) solveAt(at ratios) {
+	logDet := 0.0
+	for n, sets := range g.d.sizes {
+		if sets > 0 {
+			logDet += float64(float64(sets) * stats.Log1p(float64(at.lambda*float64(n))))
+		}
+	}
+	clear(g.total)
+	for i := range g.parts {
+		logDet += g.addPart(i, at.lambda, at.kappa2)
+	}
+	g.at, g.logDet = at, logDet+g.solveShoes()
+}
+
+// logDensity returns the logarithm of the posterior density of (ln σ, τ, ω), whose ratios are
+// those of the last [given.solveAt], but for a constant, and leaves the solution for this σ in g.
 //
 // It is the restricted likelihood: with α and β integrated over flat priors,
 //
@@ -68,27 +97,19 @@ func newGiven(d *design, prior Prior) *given {
 // with R the residual sum of squares, times the priors of the spreads.
 func (g *given) logDensity(sigma, tau, omega float64) float64 {
 	s2 := float64(sigma * sigma)
-	lambda := float64(tau*tau) / s2
-	logDet := 0.0
-	for n, sets := range g.d.sizes {
-		if sets > 0 {
-			logDet += float64(float64(sets) * stats.Log1p(float64(lambda*float64(n))))
-		}
-	}
-	clear(g.total)
-	for i := range g.parts {
-		logDet += g.addPart(i, lambda, float64(omega*omega)/s2)
-	}
-	logDet += g.solveShoes()
-	ss, logDetRest := g.solveCovariates(s2)
-	logDet += logDetRest
+	ss, logDet := g.solveCovariates(s2)
+	logDet += g.logDet
 
 	p := g.prior
-	df := float64(g.d.blocks-g.d.cells-len(g.d.free)) + p.BlockDF
 	ss += float64(p.BlockDF * float64(p.BlockSD*p.BlockSD))
-	density := -float64(df*stats.Log(sigma)) - logDet/2 - ss/(2*s2)
+	density := -float64(g.df()*stats.Log(sigma)) - logDet/2 - ss/(2*s2)
 	density -= float64(tau*tau) / (2 * float64(p.DaySD*p.DaySD))
 	return density - float64(omega*omega)/(2*float64(p.RunnerSD*p.RunnerSD))
+}
+
+// df is how many degrees of freedom σ has, those of its prior among them.
+func (g *given) df() float64 {
+	return float64(g.d.blocks-g.d.cells-len(g.d.free)) + g.prior.BlockDF
 }
 
 // addPart adds the cross products of a part to the total, with u, α and the part's w

@@ -3,6 +3,7 @@ package decide
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strconv"
 	"testing"
 
@@ -125,11 +126,10 @@ func TestGivenSpreadsIsDenseAlgebra(t *testing.T) {
 		g := newGiven(d, s.Prior)
 		at := func(label string) float64 { return rapid.Float64Range(0.002, 0.02).Draw(t, label) }
 		sigma, tau, omega := at("sigma"), at("tau"), at("omega")
-		got := g.logDensity(sigma, tau, omega)
-		n := g.node(spreads{sigma: sigma, tau: tau, omega: omega})
+		n, got := nodeAt(g, sigma, tau, omega)
 		want := solveDense(blocks, s, d, sigma, tau, omega)
 
-		base := g.logDensity(0.01, 0.01, 0.01)
+		_, base := nodeAt(g, 0.01, 0.01, 0.01)
 		wantBase := solveDense(blocks, s, d, 0.01, 0.01, 0.01).logDensity
 		if diff := (got - base) - (want.logDensity - wantBase); math.Abs(diff) > 1e-5 {
 			t.Errorf("log density off by %g", diff)
@@ -141,7 +141,7 @@ func TestGivenSpreadsIsDenseAlgebra(t *testing.T) {
 		}
 		near("gamma", n.coef[0], want.mean.AtVec(want.names["gamma"]), 0.02)
 		near("k", n.coef[1], want.mean.AtVec(want.names["k"]), 0.15)
-		near("variance of k", n.coefVar[1], want.cov.At(want.names["k"], want.names["k"]), 0.02)
+		near("variance of k", n.coefCov[3], want.cov.At(want.names["k"], want.names["k"]), 0.02)
 		// The effects of every shoe, and of every runner in it.
 		effect := func(shoe, runner string) []int {
 			var columns []int
@@ -174,16 +174,28 @@ func TestGivenSpreadsIsDenseAlgebra(t *testing.T) {
 				}
 			}
 		}
-		check("beta", n.shoes, "")
-		for r, runner := range n.runners {
-			check(d.runners[r], runner, d.runners[r])
+		check("beta", effectsOf(&n, &n.shoes), "")
+		for r := range n.runners {
+			check(d.runners[r], effectsOf(&n, &n.runners[r]), d.runners[r])
 		}
 		for i, shoe := range d.shoes {
 			if c, free := want.names["b "+shoe]; free {
-				near("covariance of k and "+shoe, n.shoeCoef[len(d.shoes)+i], want.cov.At(want.names["k"], c), 1e-4)
+				first := d.groups[groupOf(d, i)][0]
+				near("covariance of k and "+shoe, n.coefWith(1, i, first), want.cov.At(want.names["k"], c), 1e-4)
 			}
 		}
 	})
+}
+
+// nodeAt solves for given spreads; the density is that of (ln σ, τ, ω).
+func nodeAt(g *given, sigma, tau, omega float64) (node, float64) {
+	g.solveAt(ratiosOf(sigma, tau, omega))
+	density := g.logDensity(sigma, tau, omega)
+	return g.node(spreads{sigma: sigma, tau: tau, omega: omega}, g.solution(true)), density
+}
+
+func groupOf(d *design, shoe int) int {
+	return slices.IndexFunc(d.groups, func(g []int) bool { return slices.Contains(g, shoe) })
 }
 
 func hasRunner(names map[string]int, runner, shoe string) bool {
@@ -198,13 +210,12 @@ func TestMoreBlocksNeverWiden(t *testing.T) {
 		fewer := newDesign(blocks[:len(blocks)-1], s)
 		more := newDesign(blocks, s)
 		before, after := newGiven(fewer, s.Prior), newGiven(more, s.Prior)
-		at := spreads{sigma: 0.009, tau: 0.005, omega: 0.004}
+		sigma, tau, omega := 0.009, 0.005, 0.004
 		if fewer.terms.Runner != more.terms.Runner {
-			at.omega = 0
+			omega = 0
 		}
-		before.logDensity(at.sigma, at.tau, at.omega)
-		after.logDensity(at.sigma, at.tau, at.omega)
-		a, b := before.node(at).shoes, after.node(at).shoes
+		a, _ := nodeAt(before, sigma, tau, omega)
+		b, _ := nodeAt(after, sigma, tau, omega)
 		for _, group := range fewer.groups {
 			for _, j := range group[1:] {
 				_, was := a.contrast(j, group[0])

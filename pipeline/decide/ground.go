@@ -71,7 +71,7 @@ func FitGround(blocks []GroundBlock, byShoe float64) (Ground, error) {
 func (ground Ground) fit(sensor string, blocks []Block, byShoe, leastVariance float64) {
 	d := newDesign(blocks, Settings{Drift: NoDrift})
 	g := newGiven(d, Prior{BlockSD: 1, BlockDF: 1, DaySD: 1, RunnerSD: 1})
-	g.logDensity(1, 0, 0)
+	g.solveAt(ratios{})
 	effects := g.shoeEffects()
 	df := float64(d.blocks - d.cells - len(d.free))
 	variance := (float64(groundPriorDF*float64(byShoe*byShoe)) + math.Max(0, g.rest[0])) / (groundPriorDF + df)

@@ -2,6 +2,13 @@ package decide
 
 import "slices"
 
+// solution is the posterior of the shoes at one point of the ratios. Nodes that
+// differ in σ only share it.
+type solution struct {
+	shoes   conditional   // β
+	runners []conditional // β + w of each runner
+}
+
 // spreads is a point of the grid of spreads. A gap is the distance to the next point where
 // the spread is 0, and 0 elsewhere.
 type spreads struct{ sigma, tau, omega, tauGap, omegaGap float64 }
@@ -9,51 +16,63 @@ type spreads struct{ sigma, tau, omega, tauGap, omegaGap float64 }
 // node is the posterior at one point of the grid of spreads: normal, with its weight.
 type node struct {
 	spreads
+	*solution
 	weight        float64
-	shoes         effects   // β
-	runners       []effects // β + w of each runner
-	coef, coefVar []float64 // of the covariates, y less k x at the prior's mean
-	shoeCoef      []float64 // covariances of coefficients and β, covariates x shoes
+	coef, coefCov []float64 // of the covariates, y less k x at the prior's mean
 }
-
-// effects are the shoes' effects against the first of their group: means and covariances,
-// shoes x shoes.
-type effects struct{ mean, cov []float64 }
 
 // contrast returns the mean and the variance of shoe a less shoe b.
-func (e effects) contrast(a, b int) (mean, variance float64) {
-	n := len(e.mean)
-	return e.mean[a] - e.mean[b], e.cov[a*n+a] + e.cov[b*n+b] - float64(2*e.cov[a*n+b])
+func (n *node) contrast(a, b int) (mean, variance float64) { return n.contrastIn(&n.shoes, a, b) }
+
+// ofRunner is contrast for one of several runners.
+func (n *node) ofRunner(runner, a, b int) (mean, variance float64) {
+	return n.contrastIn(&n.runners[runner], a, b)
 }
 
-// node takes down what g holds after logDensity at these spreads.
-func (g *given) node(at spreads) node {
-	s2 := float64(at.sigma * at.sigma)
+// contrastIn integrates the covariates' coefficients out.
+func (n *node) contrastIn(c *conditional, a, b int) (mean, variance float64) {
+	j, q := len(c.mean), len(n.coef)
+	mean = c.mean[a] - c.mean[b]
+	variance = float64(float64(n.sigma*n.sigma) * (c.cov[a*j+a] + c.cov[b*j+b] - float64(2*c.cov[a*j+b])))
+	for e := range q {
+		slope := c.slope[e*j+a] - c.slope[e*j+b]
+		mean -= float64(slope * n.coef[e])
+		for f := range q {
+			variance += float64(float64(slope*n.coefCov[e*q+f]) * (c.slope[f*j+a] - c.slope[f*j+b]))
+		}
+	}
+	return mean, variance
+}
+
+// coefWith returns the covariance of a covariate's coefficient with shoe a less shoe b: β is
+// mean - slope c, so its covariance with c is that of c times -slope.
+func (n *node) coefWith(column, a, b int) float64 {
+	c := &n.shoes
+	j, q, covariance := len(c.mean), len(n.coef), 0.0
+	for e := range q {
+		covariance -= float64(n.coefCov[column*q+e] * (c.slope[e*j+a] - c.slope[e*j+b]))
+	}
+	return covariance
+}
+
+// node takes down what g holds after logDensity of the spreads.
+func (g *given) node(at spreads, solved *solution) node {
 	q := len(g.d.columns)
 	coefCov := g.coef.Inverse(make([]float64, q*q), q)
-	scale(coefCov, s2)
-	base := g.shoeEffects()
-	n := node{spreads: at, shoes: base.effects(s2, g.mean, coefCov)}
-	for c := range q {
-		n.coef, n.coefVar = append(n.coef, g.mean[c]), append(n.coefVar, coefCov[c*q+c])
-	}
-	// β = mean - slope c: its covariance with c is that of c times -slope.
-	j := len(g.d.shoes)
-	n.shoeCoef = make([]float64, q*j)
-	for c := range q {
-		for e := range q {
-			for i, s := range base.slope[e*j : (e+1)*j] {
-				n.shoeCoef[c*j+i] -= float64(coefCov[c*q+e] * s)
-			}
-		}
-	}
-	if g.d.terms.Runner {
+	scale(coefCov, float64(at.sigma*at.sigma))
+	return node{spreads: at, coef: slices.Clone(g.mean), coefCov: coefCov, solution: solved}
+}
+
+// solution takes down what g holds after solveAt, with the effects of each runner where they
+// are wanted.
+func (g *given) solution(runners bool) *solution {
+	s := &solution{shoes: g.shoeEffects()}
+	if runners && g.d.terms.Runner {
 		for i := range g.parts {
-			runner := g.runnerEffects(i, base, float64(at.omega*at.omega)/s2)
-			n.runners = append(n.runners, runner.effects(s2, g.mean, coefCov))
+			s.runners = append(s.runners, g.runnerEffects(i, s.shoes, g.at.kappa2))
 		}
 	}
-	return n
+	return s
 }
 
 func scale(a []float64, f float64) {
@@ -67,29 +86,6 @@ func scale(a []float64, f float64) {
 type conditional struct {
 	mean, cov []float64
 	slope     []float64 // covariates x shoes
-}
-
-// effects integrates the coefficients out.
-func (c conditional) effects(s2 float64, coef, coefCov []float64) effects {
-	n, q := len(c.mean), len(coef)
-	e := effects{slices.Clone(c.mean), slices.Clone(c.cov)}
-	scale(e.cov, s2)
-	for a := range q {
-		sa := c.slope[a*n : (a+1)*n]
-		for j, s := range sa {
-			e.mean[j] -= float64(s * coef[a])
-		}
-		for b := range q {
-			for i, s := range sa {
-				f := float64(s * coefCov[a*q+b])
-				row := e.cov[i*n : (i+1)*n]
-				for j, t := range c.slope[b*n : (b+1)*n] {
-					row[j] += float64(f * t)
-				}
-			}
-		}
-	}
-	return e
 }
 
 // shoeEffects returns β given the coefficients.

@@ -67,9 +67,9 @@ func (p *Posterior) Pair(a, b int, sensor Sensor) Pair {
 	}
 	// The shoes themselves, and on a day to come.
 	day := func(n *node) float64 { return float64(2 * float64(n.tau*n.tau)) }
-	pair.D = describe(func(n *node) (float64, float64) { return n.shoes.contrast(a, b) })
+	pair.D = describe(func(n *node) (float64, float64) { return n.contrast(a, b) })
 	pair.Next = describe(func(n *node) (float64, float64) {
-		mean, variance := n.shoes.contrast(a, b)
+		mean, variance := n.contrast(a, b)
 		return mean, variance + day(n)
 	})
 	// Each runner, and one who was not there.
@@ -78,12 +78,12 @@ func (p *Posterior) Pair(a, b int, sensor Sensor) Pair {
 	}
 	for r := range p.Runners {
 		pair.ByRunner = append(pair.ByRunner, describe(func(n *node) (float64, float64) {
-			mean, variance := n.runners[r].contrast(a, b)
+			mean, variance := n.ofRunner(r, a, b)
 			return mean, variance + day(n)
 		}))
 	}
 	pair.NewRunner = describe(func(n *node) (float64, float64) {
-		mean, variance := n.shoes.contrast(a, b)
+		mean, variance := n.contrast(a, b)
 		return mean, variance + day(n) + float64(2*float64(n.omega*n.omega))
 	})
 	return pair
@@ -99,7 +99,7 @@ func (p *Posterior) OfRunner(a, b, runner int, sensor Sensor) Difference {
 	favour := p.favour()
 	var m mixture
 	for i := range p.nodes {
-		mean, variance := p.nodes[i].runners[runner].contrast(a, b)
+		mean, variance := p.nodes[i].ofRunner(runner, a, b)
 		m.add(p.nodes[i].weight, float64(favour*(mean+correction)), variance+blur)
 	}
 	return p.describe(&m)
@@ -151,7 +151,7 @@ func (p *Posterior) Pairs(sensor Sensor) []Pair {
 func (p *Posterior) mean(a, b int, sensor Sensor) float64 {
 	mean, _ := sensor.pair(a, b)
 	for i := range p.nodes {
-		m, _ := p.nodes[i].shoes.contrast(a, b)
+		m, _ := p.nodes[i].contrast(a, b)
 		mean += float64(p.nodes[i].weight * m)
 	}
 	return float64(mean * p.favour())

@@ -45,7 +45,7 @@ func Fit(blocks []Block, settings Settings, accuracy Accuracy) (*Posterior, erro
 	p := &Posterior{
 		Shoes: d.shoes, Runners: d.runners, Groups: d.groups, Terms: d.terms, Blocks: d.blocks,
 		settings: settings, accuracy: accuracy, columns: d.columns, group: make([]int, len(d.shoes)),
-		nodes: integrate(newGiven(d, settings.Prior), grids[accuracy]),
+		nodes: integrate(newGiven(d, settings.Prior), grids[accuracy], true),
 	}
 	for g, shoes := range d.groups {
 		for _, j := range shoes {
@@ -72,7 +72,7 @@ func (p *Posterior) spreads(columns []column) Spreads {
 		s.K = Moments{exponent.Mean, 0}
 	}
 	for c, col := range columns {
-		m := p.moments(func(n *node) (float64, float64) { return n.coef[c], n.coefVar[c] })
+		m := p.moments(func(n *node) (float64, float64) { return n.coef[c], n.coefCov[c*len(columns)+c] })
 		switch col.kind {
 		case driftColumn:
 			s.Gamma = m

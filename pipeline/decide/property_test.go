@@ -159,7 +159,7 @@ func TestBestOfManyIsWhatDrawsSay(t *testing.T) {
 		for u -= p.nodes[0].weight; u > 0 && i < len(p.nodes)-1; u -= p.nodes[i].weight {
 			i++
 		}
-		won[drawBest(p.nodes[i].shoes, sensor, r)] += 1. / draws
+		won[drawBest(effectsOf(&p.nodes[i], &p.nodes[i].shoes), sensor, r)] += 1. / draws
 	}
 	for j := range won {
 		within(t, "chance of "+p.Shoes[j], best[j], won[j], 0.004)

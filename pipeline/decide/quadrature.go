@@ -9,6 +9,10 @@ import (
 // The integrals over the spreads use the trapezoidal rule on a line stretched by sinh, which
 // converges geometrically for smooth integrands (Trefethen & Weideman 2014). τ and ω
 // enter by their squares only, so the rule may start at 0, as half of an even function.
+//
+// From a hundred degrees of freedom on they run over τ/σ and ω/σ in place of τ and ω: σ is then
+// cheap, because all that is large is solved once for its whole line. With few, σ has a heavy
+// tail, in which τ/σ = 0 would have no variance.
 
 // grid says how fine the rule is: steps of the stretched line, in standard deviations at the
 // mode, and the depth below the peak, as a logarithm, at which it stops.
@@ -19,25 +23,40 @@ var grids = [...]grid{
 	Coarse: {sigma: 0.7, tau: 0.6, omega: 0.8, depth: 9},
 }
 
+// cheapSigmaDF is from how many degrees of freedom on σ runs within the ratios.
+const cheapSigmaDF = 100
+
 // integrator walks the spreads of a model and collects the posterior's nodes.
 type integrator struct {
-	g     *given
-	grid  grid
-	start float64 // a value of ln σ to begin the search from
-	most  float64 // where the walk over ln σ ends at the latest
-	peak  float64 // the highest logarithm of a node's mass so far
-	nodes []node
-	mass  []float64 // logarithms, one for each node
+	g       *given
+	grid    grid
+	scaled  bool    // the grid's τ and ω are in units of σ
+	runners bool    // whether what differs between runners is wanted
+	at      spreads // where the walk over σ is
+	start   float64 // a value of ln σ to begin the search from
+	most    float64 // where the walk over ln σ ends at the latest
+	peak    float64 // the highest logarithm of a node's mass so far
+	nodes   []node
+	mass    []float64 // logarithms, one for each node
 }
 
 // integrate returns the nodes of the posterior with weights that add up to 1.
-func integrate(g *given, fine grid) []node {
-	in := &integrator{g: g, grid: fine, start: stats.Log(g.prior.BlockSD), peak: math.Inf(-1), most: mostLogSigma(g)}
-	if g.d.terms.Runner {
-		in.overOmega()
-	} else {
-		in.overTau(spreads{}, 0)
+func integrate(g *given, fine grid, runners bool) []node {
+	in := &integrator{g: g, grid: fine, runners: runners, start: stats.Log(g.prior.BlockSD),
+		scaled: g.df() >= cheapSigmaDF, most: mostLogSigma(g), peak: math.Inf(-1)}
+	// The scales of the priors, in the unit of the grid.
+	tauScale, omegaScale := g.prior.DaySD, g.prior.RunnerSD
+	if in.scaled {
+		in.laplace(0, 0)
+		sigma := stats.Exp(in.start)
+		tauScale, omegaScale = tauScale/sigma, omegaScale/sigma
 	}
+	if g.d.terms.Runner {
+		in.overOmega(tauScale, omegaScale)
+	} else {
+		in.overTau(tauScale, spreads{}, 0)
+	}
+	// What a node weighs.
 	total := 0.0
 	for i := range in.nodes {
 		in.nodes[i].weight = stats.Exp(in.mass[i] - in.peak)
@@ -54,8 +73,7 @@ func integrate(g *given, fine grid) []node {
 // with little more it ends beyond what a number can hold. Then blocks are taken to vary by no
 // more than a factor of e^20, which says nothing of them. The default prior has 3.
 func mostLogSigma(g *given) float64 {
-	left := math.Max(0, float64(g.d.blocks-g.d.cells-len(g.d.free)))
-	if g.prior.BlockDF+left >= 3 {
+	if g.df() >= 3 {
 		return math.Inf(1)
 	}
 	return stats.Log(20)
@@ -64,22 +82,23 @@ func mostLogSigma(g *given) float64 {
 // overSigma integrates over ln σ for known τ and ω, adds the nodes and returns the logarithm
 // of their mass together. dx is the logarithm of the width that the node of τ and ω stands for.
 func (in *integrator) overSigma(at spreads, dx float64) float64 {
-	tau, omega := at.tau, at.omega
-	mode, sd, _ := in.sigmaMode(tau, omega)
+	in.moveTo(at)
+	mode, sd, _ := in.sigmaMode()
 	top, sum := math.Inf(-1), 0.0
+	var solved *solution // for every σ
 	visit := func(u float64) (inside bool) {
 		s := mode + float64(sd*sinh(u))
 		if u > 0 && s > in.most {
 			return false
 		}
-		sigma := stats.Exp(s)
-		mass := in.g.logDensity(sigma, tau, omega) + stats.Log(float64(float64(sd*cosh(u))*in.grid.sigma)) + dx
+		mass := in.logDensity(s) + stats.Log(float64(float64(sd*cosh(u))*in.grid.sigma)) + dx
 		// Variances grow with σ²: a tail must be small beside that too.
 		reach := mass + float64(2*math.Max(0, s-mode))
 		if reach > in.peak-in.grid.depth {
-			at.sigma = sigma
-			in.nodes = append(in.nodes, in.g.node(at))
-			in.mass = append(in.mass, mass)
+			if solved == nil || !in.scaled {
+				solved = in.g.solution(in.runners)
+			}
+			in.nodes, in.mass = append(in.nodes, in.g.node(in.spreads(s), solved)), append(in.mass, mass)
 			in.peak = math.Max(in.peak, mass)
 		}
 		top, sum = addLog(top, sum, mass)
@@ -91,6 +110,41 @@ func (in *integrator) overSigma(at spreads, dx float64) float64 {
 	for u := -in.grid.sigma; visit(u); u -= in.grid.sigma {
 	}
 	return top + stats.Log(sum)
+}
+
+// moveTo begins a line over σ.
+func (in *integrator) moveTo(at spreads) {
+	in.at = at
+	if in.scaled {
+		in.g.solveAt(ratiosOf(1, at.tau, at.omega))
+	}
+}
+
+// spreads are those on the line over σ.
+func (in *integrator) spreads(logSigma float64) spreads {
+	at := in.at
+	at.sigma = stats.Exp(logSigma)
+	if in.scaled {
+		for _, x := range []*float64{&at.tau, &at.omega, &at.tauGap, &at.omegaGap} {
+			*x = float64(*x * at.sigma)
+		}
+	}
+	return at
+}
+
+// logDensity is that of ln σ and the grid's τ and ω on the line over σ. Where these are in
+// units of σ, it carries each of them back to them.
+func (in *integrator) logDensity(logSigma float64) float64 {
+	at := in.spreads(logSigma)
+	if !in.scaled {
+		in.g.solveAt(ratiosOf(at.sigma, at.tau, at.omega))
+		return in.g.logDensity(at.sigma, at.tau, at.omega)
+	}
+	density := in.g.logDensity(at.sigma, at.tau, at.omega) + logSigma
+	if in.g.d.terms.Runner {
+		density += logSigma
+	}
+	return density
 }
 
 // addLog adds a mass given by its logarithm to sum, which is in units of e^top.
@@ -108,14 +162,13 @@ func asinh(x float64) float64 {
 	return stats.Log(x + math.Sqrt(1+float64(x*x)))
 }
 
-// sigmaMode finds the most likely ln σ for known τ and ω, its standard deviation by the
-// curvature there, and the logarithm of the density. It begins where the last search ended.
-func (in *integrator) sigmaMode(tau, omega float64) (mode, sd, density float64) {
+// sigmaMode finds the most likely ln σ on the line, its standard deviation by the curvature
+// there, and the logarithm of the density. It begins where the last search ended.
+func (in *integrator) sigmaMode() (mode, sd, density float64) {
 	const h = 0.05
-	f := func(s float64) float64 { return in.g.logDensity(stats.Exp(s), tau, omega) }
 	s := in.start
 	for range 60 {
-		below, here, above := f(s-h), f(s), f(s+h)
+		below, here, above := in.logDensity(s-h), in.logDensity(s), in.logDensity(s+h)
 		slope, bend := (above-below)/(2*h), (above-here-(here-below))/(h*h)
 		if bend >= 0 {
 			s += math.Copysign(0.7, slope)
@@ -134,13 +187,14 @@ func (in *integrator) sigmaMode(tau, omega float64) (mode, sd, density float64) 
 // laplace is the logarithm of the mass over ln σ by a normal approximation, which is good
 // enough to place a grid.
 func (in *integrator) laplace(tau, omega float64) float64 {
-	_, sd, density := in.sigmaMode(tau, omega)
+	in.moveTo(spreads{tau: tau, omega: omega})
+	_, sd, density := in.sigmaMode()
 	return density + stats.Log(sd)
 }
 
-// overTau integrates over τ for known ω.
-func (in *integrator) overTau(at spreads, dx float64) float64 {
-	p := locate(in.g.prior.DaySD, func(tau float64) float64 { return in.laplace(tau, at.omega) })
+// overTau integrates over τ, whose prior has the given scale, for known ω.
+func (in *integrator) overTau(scale float64, at spreads, dx float64) float64 {
+	p := locate(scale, func(tau float64) float64 { return in.laplace(tau, at.omega) })
 	return p.walk(in.grid.tau, in.grid.depth, func(tau, gap, width float64) float64 {
 		at.tau, at.tauGap = tau, gap
 		return in.overSigma(at, dx+width)
@@ -149,11 +203,11 @@ func (in *integrator) overTau(at spreads, dx float64) float64 {
 
 // overOmega integrates over ω and τ. To place the grid of ω, τ is taken at three values
 // around its mode.
-func (in *integrator) overOmega() {
-	half := float64(in.g.prior.RunnerSD / 2)
-	of := locate(in.g.prior.DaySD, func(tau float64) float64 { return in.laplace(tau, half) })
+func (in *integrator) overOmega(tauScale, omegaScale float64) {
+	half := float64(omegaScale / 2)
+	of := locate(tauScale, func(tau float64) float64 { return in.laplace(tau, half) })
 	taus := [...]float64{math.Max(0, of.mode-of.sd), of.mode, of.mode + of.sd}
-	p := locate(in.g.prior.RunnerSD, func(omega float64) float64 {
+	p := locate(omegaScale, func(omega float64) float64 {
 		top, sum := math.Inf(-1), 0.0
 		for _, tau := range taus {
 			top, sum = addLog(top, sum, in.laplace(tau, omega))
@@ -161,7 +215,7 @@ func (in *integrator) overOmega() {
 		return top + stats.Log(sum)
 	})
 	p.walk(in.grid.omega, in.grid.depth, func(omega, gap, width float64) float64 {
-		return in.overTau(spreads{omega: omega, omegaGap: gap}, width)
+		return in.overTau(tauScale, spreads{omega: omega, omegaGap: gap}, width)
 	})
 }
 

@@ -32,7 +32,7 @@ func TestGridIsFineEnough(t *testing.T) {
 			coarser := grids[Exact]
 			fine := *p
 			fine.nodes = integrate(newGiven(newDesign(blocks, s), s.Prior),
-				grid{coarser.sigma / 2, coarser.tau / 2, coarser.omega / 2, coarser.depth + 6})
+				grid{coarser.sigma / 2, coarser.tau / 2, coarser.omega / 2, coarser.depth + 6}, true)
 			got, want := p.Pair(0, 1, Sensor{}), fine.Pair(0, 1, Sensor{})
 			near := func(what string, got, want Difference) {
 				within(t, what+": chance", got.Above, want.Above, 1e-5)

@@ -46,16 +46,16 @@ func (p *Posterior) InSpeed(a, b int, sensor Sensor) (d Difference, ok bool) {
 // lessTimesExponent returns the distribution of the difference of a and b less x k.
 func (p *Posterior) lessTimesExponent(a, b int, sensor Sensor, x float64) *mixture {
 	correction, blur := sensor.pair(a, b)
-	favour, prior, n := p.favour(), p.settings.Prior.Exponent.Mean, len(p.Shoes)
+	favour, prior := p.favour(), p.settings.Prior.Exponent.Mean
 	m := &mixture{}
 	for i := range p.nodes {
 		at := &p.nodes[i]
-		mean, variance := at.shoes.contrast(a, b)
+		mean, variance := at.contrast(a, b)
 		k, kVar, cross := prior, 0.0, 0.0
 		for c, col := range p.columns {
 			if col.kind == exponentColumn {
 				k += at.coef[c]
-				kVar, cross = at.coefVar[c], float64(favour*(at.shoeCoef[c*n+a]-at.shoeCoef[c*n+b]))
+				kVar, cross = at.coefCov[c*len(p.columns)+c], float64(favour*at.coefWith(c, a, b))
 			}
 		}
 		m.add(at.weight, float64(favour*(mean+correction))-float64(x*k),
