@@ -137,34 +137,10 @@ func ofEffort(all []Block, effort trial.Effort) (blocks []Block) {
 
 // decideEffort asks the model about one effort.
 func decideEffort(in Inputs, effort trial.Effort, blocks []Block) Effort {
-	method := in.Dataset.Facts.Method
-	e := Effort{Effort: effort, Outcome: method.OutcomeAt(effort), blocks: blocks,
-		StepsComputed: in.Checks.StepsComputed}
-	var err error
-	if e.Settings, err = decide.SettingsOf(method, effort, e.Outcome); err != nil {
-		e.Problem = err.Error()
+	e, sensed := fitEffort(in, effort, blocks, decide.Fit)
+	if e.Problem != "" {
 		return e
 	}
-	e.count()
-	// What is known of the sensors.
-	ground, err := decide.FitGround(groundBlocks(blocks), method.SensorByShoePct/100)
-	if err != nil {
-		e.Problem = err.Error()
-		return e
-	}
-	e.Sensing = sensing(e, method, ground)
-	// The posterior, and the answer of each group of shoes.
-	sensed, _ := modelBlocks(blocks, 0, e.Outcome)
-	if len(sensed) == 0 {
-		e.Problem = fmt.Sprintf("no block has a %s", e.Outcome.Info().Label)
-		return e
-	}
-	e.Posterior, err = decide.Fit(e.Sensing.Correct(sensed, decide.SharedUnknown), e.Settings, in.Accuracy)
-	if err != nil {
-		e.Problem = err.Error()
-		return e
-	}
-	e.Sensor = e.Sensing.Errors(e.Posterior.Shoes, sensed, decide.SharedUnknown)
 	e.checks = measuredChecks(&e, in.Checks)
 	for g := range e.Posterior.Groups {
 		if answer, ok := e.Posterior.Answer(g, e.Sensor); ok {
@@ -177,23 +153,74 @@ func decideEffort(in Inputs, effort trial.Effort, blocks []Block) Effort {
 	return e
 }
 
+// fitEffort finds what the blocks of an effort say of its shoes, by [decide.Fit] or
+// [decide.FitShoes], without asking anything of it yet. It returns the blocks of the model, too.
+func fitEffort(
+	in Inputs, effort trial.Effort, blocks []Block,
+	fit func([]decide.Block, decide.Settings, decide.Accuracy) (*decide.Posterior, error),
+) (Effort, []decide.SensedBlock) {
+	method := in.Dataset.Facts.Method
+	e := Effort{Effort: effort, Outcome: method.OutcomeAt(effort), blocks: blocks,
+		StepsComputed: in.Checks.StepsComputed}
+	var err error
+	if e.Settings, err = decide.SettingsOf(method, effort, e.Outcome); err != nil {
+		e.Problem = err.Error()
+		return e, nil
+	}
+	e.count()
+	// What is known of the sensors.
+	ground, err := decide.FitGround(groundBlocks(blocks), method.SensorByShoePct/100)
+	if err != nil {
+		e.Problem = err.Error()
+		return e, nil
+	}
+	e.Sensing = sensing(e, method, ground)
+	// The posterior.
+	sensed, _ := modelBlocks(blocks, 0, e.Outcome)
+	if len(sensed) == 0 {
+		e.Problem = fmt.Sprintf("no block has a %s", e.Outcome.Info().Label)
+		return e, nil
+	}
+	e.Posterior, err = fit(e.Sensing.Correct(sensed, decide.SharedUnknown), e.Settings, in.Accuracy)
+	if err != nil {
+		e.Problem = err.Error()
+		return e, nil
+	}
+	e.Sensor = e.Sensing.Errors(e.Posterior.Shoes, sensed, decide.SharedUnknown)
+	return e, sensed
+}
+
 // count fills in what the effort rests on.
 func (e *Effort) count() {
-	var sessions, runners []string
+	e.Sessions, e.Runners, e.Blocks = countOf(e.blocks, func(*Block) bool { return true })
 	for i := range e.blocks {
 		b := &e.blocks[i]
-		if !slices.Contains(sessions, b.Session) {
-			sessions = append(sessions, b.Session)
-		}
-		if !slices.Contains(runners, b.Runner) {
-			runners = append(runners, b.Runner)
-		}
 		if e.First == "" || b.Date < e.First {
 			e.First = b.Date
 		}
 		e.Last = max(e.Last, b.Date)
 	}
-	e.Sessions, e.Runners, e.Blocks = len(sessions), len(runners), len(e.blocks)
+}
+
+// countOf counts the blocks of which in is true, and their sessions and runners. Blocks of one
+// session stand together.
+func countOf(all []Block, in func(*Block) bool) (sessions, runners, blocks int) {
+	last := ""
+	var known []string
+	for i := range all {
+		b := &all[i]
+		if !in(b) {
+			continue
+		}
+		if blocks == 0 || b.Session != last {
+			sessions, last = sessions+1, b.Session
+		}
+		if !slices.Contains(known, b.Runner) {
+			known = append(known, b.Runner)
+		}
+		blocks++
+	}
+	return sessions, len(known), blocks
 }
 
 // sensing says how the blocks of an effort were measured. What holds of one block holds of
@@ -243,22 +270,28 @@ func (e *Effort) group(in Inputs, number int, answer decide.Answer, sensed []dec
 		}
 	}
 	g.Lead = &g.Pairs[0]
-	// The shoes in order, against the reference.
+	g.Places = e.places(in, answer)
+	for i := range g.Places {
+		g.Places[i].Pair = &g.Pairs[max(0, i-1)] // the pairs begin with those of the leader
+	}
+	return g
+}
+
+// places are the shoes of a group in order, against the reference, without pairs.
+func (e *Effort) places(in Inputs, answer decide.Answer) (places []Place) {
+	p := e.Posterior
 	reference := answer.Order[len(answer.Order)-1]
 	if j := p.Shoe(in.Dataset.Reference()); j >= 0 && slices.Contains(answer.Order, j) {
 		reference = j
 	}
-	for i, j := range answer.Order {
-		place := Place{Shoe: p.Shoes[j], Best: answer.Best[j], Reference: j == reference, Pair: g.Lead}
+	for _, j := range answer.Order {
+		place := Place{Shoe: p.Shoes[j], Best: answer.Best[j], Reference: j == reference}
 		if j != reference {
-			place.Against = p.Pair(j, reference, e.Sensor).D
+			place.Against = p.Difference(j, reference, e.Sensor)
 		}
-		if i > 0 {
-			place.Pair = &g.Pairs[i-1] // the pairs begin with those of the leader
-		}
-		g.Places = append(g.Places, place)
+		places = append(places, place)
 	}
-	return g
+	return places
 }
 
 // Reference is the shoe that the others of the group are compared with.
@@ -275,21 +308,9 @@ func (g *Group) Reference() string {
 func (e *Effort) pair(p decide.Pair) Pair {
 	shoes := e.Posterior.Shoes
 	pair := Pair{Pair: p, Shoe: shoes[p.Shoe], Reference: shoes[p.Reference], Tipping: e.Sensing.Tipping(p.D)}
-	var sessions, runners []string
-	for i := range e.blocks {
-		b := &e.blocks[i]
-		if b.Shoe != pair.Shoe && b.Shoe != pair.Reference {
-			continue
-		}
-		pair.Blocks++
-		if !slices.Contains(sessions, b.Session) {
-			sessions = append(sessions, b.Session)
-		}
-		if !slices.Contains(runners, b.Runner) {
-			runners = append(runners, b.Runner)
-		}
-	}
-	pair.Sessions, pair.Runners = len(sessions), len(runners)
+	pair.Sessions, pair.Runners, pair.Blocks = countOf(e.blocks, func(b *Block) bool {
+		return b.Shoe == pair.Shoe || b.Shoe == pair.Reference
+	})
 	pair.Correction = e.correctionOf(pair.Shoe) - e.correctionOf(pair.Reference)
 	return pair
 }

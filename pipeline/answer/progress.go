@@ -1,6 +1,8 @@
 package answer
 
 import (
+	"slices"
+
 	"soletrial/pipeline/decide"
 	"soletrial/pipeline/parallel"
 )
@@ -11,7 +13,7 @@ const mostPoints = 60
 // Point is the answer as it stood after a session.
 type Point struct {
 	Session, Date string
-	Places        []Place // of the group that holds the leader of today
+	Places        []Place // of the group that holds the leader of today, without their pairs
 }
 
 // Progress returns how the answer at an effort stood after each of its sessions, at most 60
@@ -66,13 +68,17 @@ func (e *Effort) pointAfter(in Inputs, g *Group, sessions []string) *Point {
 		}
 	}
 	part := in
-	part.Findings, part.Accuracy = nil, decide.Exact
-	before := decideEffort(part, e.Effort, e.blocks[:end])
-	for i := range before.Groups {
-		for _, p := range before.Groups[i].Places {
-			if p.Shoe == g.Places[0].Shoe {
-				return &Point{Session: last, Date: e.blocks[end-1].Date, Places: before.Groups[i].Places}
-			}
+	part.Accuracy = decide.Exact
+	before, _ := fitEffort(part, e.Effort, e.blocks[:end], decide.FitShoes)
+	if before.Problem != "" {
+		return nil
+	}
+	for i, shoes := range before.Posterior.Groups {
+		if !slices.Contains(before.labels(shoes), g.Places[0].Shoe) {
+			continue
+		}
+		if answer, ok := before.Posterior.Answer(i, before.Sensor); ok {
+			return &Point{Session: last, Date: e.blocks[end-1].Date, Places: before.places(in, answer)}
 		}
 	}
 	return nil

@@ -30,8 +30,8 @@ type Answer struct {
 	// Best holds the chance of being the best of every shoe of the posterior that is in the
 	// group, NaN for the others.
 	Best []float64
-	// Lead compares the leader with the second.
-	Lead Pair
+	// Lead is by how much the leader is better than the second.
+	Lead Difference
 	// Order holds the shoes of the group, the best by estimate first.
 	Order []int
 	// Was is the status that Blocked replaces, else "".
@@ -56,7 +56,7 @@ func (p *Posterior) Answer(group int, sensor Sensor) (Answer, bool) {
 	}
 	a.Leader, a.Second = a.Order[0], a.Order[1]
 	a.Leading = fewest(a.Order, chances)
-	a.Lead = p.Pair(a.Leader, a.Second, sensor)
+	a.Lead = p.Difference(a.Leader, a.Second, sensor)
 	// What that comes to; practically the same goes before all else.
 	switch {
 	case p.allSame(a, sensor):
@@ -120,7 +120,7 @@ func (p *Posterior) allSame(a Answer, sensor Sensor) bool {
 		others = a.Leading
 	}
 	for _, j := range others {
-		if j != a.Leader && p.Pair(a.Leader, j, sensor).D.ApartAtMost > p.settings.LogWorthwhile() {
+		if j != a.Leader && p.Difference(a.Leader, j, sensor).ApartAtMost > p.settings.LogWorthwhile() {
 			return false
 		}
 	}

@@ -53,14 +53,14 @@ func TestAnswers(t *testing.T) {
 			}
 			a, ok := p.Answer(0, sensor)
 			if !ok || a.Status != c.status {
-				t.Errorf("status %q, want %q: best %.4v, lead %+v", a.Status, c.status, a.Best, a.Lead.D)
+				t.Errorf("status %q, want %q: best %.4v, lead %+v", a.Status, c.status, a.Best, a.Lead)
 			}
 			for _, j := range a.Leading {
 				if !strings.Contains(c.leading, p.Shoes[j]) {
 					t.Errorf("%s leads, want %s only", p.Shoes[j], c.leading)
 				}
 			}
-			if a.Lead.D.Mean < 0 || a.Lead.Shoe != a.Leader || a.Lead.Reference != a.Second {
+			if a.Lead.Mean < 0 || a.Lead != p.Pair(a.Leader, a.Second, sensor).D {
 				t.Errorf("the leader %d is not ahead of the second %d: %+v", a.Leader, a.Second, a.Lead)
 			}
 		})

@@ -47,7 +47,14 @@ type Pair struct {
 // apartChance is the chance with which two shoes are said to be no more than so much apart.
 const apartChance = 0.90
 
-// Pair compares shoe a with shoe b, indices of Shoes; exchanging them mirrors the result.
+// Difference is by how much shoe a is better than shoe b in the long run: the D of
+// [Posterior.Pair], where nothing else is asked. The shoes are of one group.
+func (p *Posterior) Difference(a, b int, sensor Sensor) Difference {
+	return p.describe(p.mixture(a, b, sensor))
+}
+
+// Pair compares shoe a with shoe b, indices of Shoes; exchanging them mirrors the result. The
+// posterior is that of [Fit].
 func (p *Posterior) Pair(a, b int, sensor Sensor) Pair {
 	pair := Pair{Shoe: a, Reference: b, Comparable: a != b && p.group[a] == p.group[b]}
 	if !pair.Comparable {
@@ -65,9 +72,9 @@ func (p *Posterior) Pair(a, b int, sensor Sensor) Pair {
 		}
 		return p.describe(&m)
 	}
-	// The shoes themselves, and on a day to come.
+	// A day to come.
 	day := func(n *node) float64 { return float64(2 * float64(n.tau*n.tau)) }
-	pair.D = describe(func(n *node) (float64, float64) { return n.contrast(a, b) })
+	pair.D = p.Difference(a, b, sensor)
 	pair.Next = describe(func(n *node) (float64, float64) {
 		mean, variance := n.contrast(a, b)
 		return mean, variance + day(n)
@@ -93,7 +100,7 @@ func (p *Posterior) Pair(a, b int, sensor Sensor) Pair {
 // With one runner only it is the D of [Posterior.Pair]. The shoes are of one group.
 func (p *Posterior) OfRunner(a, b, runner int, sensor Sensor) Difference {
 	if !p.Terms.Runner {
-		return p.Pair(a, b, sensor).D
+		return p.Difference(a, b, sensor)
 	}
 	correction, blur := sensor.pair(a, b)
 	favour := p.favour()

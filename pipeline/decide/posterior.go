@@ -35,6 +35,16 @@ type Spreads struct{ Sigma, Tau, Omega, Gamma, Curve, K Moments }
 // Fit returns the posterior of the model. The order of the blocks does not matter. The
 // error says which block or setting cannot take part.
 func Fit(blocks []Block, settings Settings, accuracy Accuracy) (*Posterior, error) {
+	return fitModel(blocks, settings, accuracy, true)
+}
+
+// FitShoes is [Fit] for whoever asks about shoes only and not about single runners, which is
+// less work and memory where there are several.
+func FitShoes(blocks []Block, settings Settings, accuracy Accuracy) (*Posterior, error) {
+	return fitModel(blocks, settings, accuracy, false)
+}
+
+func fitModel(blocks []Block, settings Settings, accuracy Accuracy, runners bool) (*Posterior, error) {
 	if err := checkBlocks(blocks); err != nil {
 		return nil, err
 	}
@@ -45,7 +55,7 @@ func Fit(blocks []Block, settings Settings, accuracy Accuracy) (*Posterior, erro
 	p := &Posterior{
 		Shoes: d.shoes, Runners: d.runners, Groups: d.groups, Terms: d.terms, Blocks: d.blocks,
 		settings: settings, accuracy: accuracy, columns: d.columns, group: make([]int, len(d.shoes)),
-		nodes: integrate(newGiven(d, settings.Prior), grids[accuracy], true),
+		nodes: integrate(newGiven(d, settings.Prior), grids[accuracy], runners),
 	}
 	for g, shoes := range d.groups {
 		for _, j := range shoes {

@@ -18,10 +18,10 @@ func (p *Posterior) InSpeed(a, b int, sensor Sensor) (d Difference, ok bool) {
 		below, _ := m.cdf(table, 0)
 		return below
 	}
-	pair, k := p.Pair(a, b, sensor), p.Spreads.K.Mean
+	outcome, k := p.Difference(a, b, sensor), p.Spreads.K.Mean
 	// Its quantiles by Newton steps from those of the outcome over the mean exponent.
 	quantile := func(q, start float64) float64 {
-		scale := pair.D.SD / k
+		scale := outcome.SD / k
 		return solve(q, start/k, scale, func(x float64) (float64, float64) {
 			const h = 1e-3
 			return cdf(x), (cdf(x+float64(h*scale)) - cdf(x-float64(h*scale))) / (2 * float64(h*scale))
@@ -29,14 +29,14 @@ func (p *Posterior) InSpeed(a, b int, sensor Sensor) (d Difference, ok bool) {
 	}
 	w := p.settings.LogWorthwhile()
 	d = Difference{
-		Low: quantile(0.025, pair.D.Low), Median: quantile(0.5, pair.D.Median), High: quantile(0.975, pair.D.High),
+		Low: quantile(0.025, outcome.Low), Median: quantile(0.5, outcome.Median), High: quantile(0.975, outcome.High),
 		Above: 1 - cdf(0), AboveWorthwhile: 1 - cdf(w), Within: cdf(w) - cdf(-w),
 	}
 	d.Mean, d.SD = d.Median, (d.High-d.Low)/4
 	// By how much the two are apart at most.
-	d.ApartAtMost = solve(apartChance, pair.D.ApartAtMost/k, pair.D.SD/k, func(x float64) (float64, float64) {
+	d.ApartAtMost = solve(apartChance, outcome.ApartAtMost/k, outcome.SD/k, func(x float64) (float64, float64) {
 		const h = 1e-3
-		step := float64(h * pair.D.SD / k)
+		step := float64(h * outcome.SD / k)
 		within := func(x float64) float64 { return cdf(x) - cdf(-x) }
 		return within(x), (within(x+step) - within(x-step)) / (2 * step)
 	})

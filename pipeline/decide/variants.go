@@ -157,7 +157,7 @@ func Analyse(family []Variant, published Settings, shoe string, accuracy Accurac
 		if len(blocks) == 0 {
 			continue
 		}
-		p, err := Fit(blocks, v.Settings(published), accuracy)
+		p, err := FitShoes(blocks, v.Settings(published), accuracy)
 		if err != nil {
 			return nil, err
 		}
@@ -166,7 +166,7 @@ func Analyse(family []Variant, published Settings, shoe string, accuracy Accurac
 			continue
 		}
 		if a, ok := p.Answer(p.group[j], sensor(p.Shoes)); ok {
-			rows = append(rows, Analysis{v, a.Status, p.Shoes[a.Leader], p.Shoes[a.Second], a.Lead.D, a.Best[a.Leader]})
+			rows = append(rows, Analysis{v, a.Status, p.Shoes[a.Leader], p.Shoes[a.Second], a.Lead, a.Best[a.Leader]})
 		}
 	}
 	return rows, nil
