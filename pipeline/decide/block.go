@@ -58,13 +58,15 @@ func checkBlocks(blocks []Block) error {
 }
 
 // labels returns the distinct labels that of takes from the blocks, sorted.
-func labels(blocks []Block, of func(Block) string) []string {
-	all := make([]string, len(blocks))
-	for i, b := range blocks {
-		all[i] = of(b)
+func labels(blocks []Block, of func(*Block) string) []string {
+	var all []string
+	for i := range blocks {
+		label := of(&blocks[i])
+		if at, known := slices.BinarySearch(all, label); !known {
+			all = slices.Insert(all, at, label)
+		}
 	}
-	slices.Sort(all)
-	return slices.Compact(all)
+	return all
 }
 
 // terms decides which terms take part: time and effort only where every block has them, the

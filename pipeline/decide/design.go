@@ -1,6 +1,7 @@
 package decide
 
 import (
+	"encoding/binary"
 	"math"
 	"slices"
 	"strings"
@@ -35,27 +36,33 @@ type design struct {
 
 // part is what shares a runner, or everything where runners make no difference.
 type part struct {
-	shoes    []int // global indices, ascending
-	sessions []sessionSums
+	shoes []int // global indices, ascending
+	alike []alikeSums
+	at    map[string]int // of the layout of a session among alike
 }
 
-// sessionSums are the sums of one session. Its columns are the design's and then y - k x at
-// the prior's mean of k, each less its mean within the level: α absorbs that.
-type sessionSums struct {
-	shoes  []int     // indices in the part, ascending
-	blocks []float64 // of each shoe
-	levels int
-	counts []float64 // levels x shoes: blocks of a level in a shoe
-	sums   []float64 // shoes x columns
-	cross  []float64 // columns x columns: sums of products over the blocks
+// alikeSums are the sums over sessions that have as many blocks of the same shoes at each of
+// their levels. Their columns are the design's and then y - k x at the prior's mean of k, each
+// less its mean within the level: α absorbs that.
+type alikeSums struct {
+	shoes    []int     // indices in the part, ascending
+	blocks   []float64 // of each shoe, in one session
+	levels   int
+	counts   []float64 // levels x shoes: blocks of a level in a shoe, in one session
+	sessions float64
+	sums     []float64 // shoes x columns
+	cross    []float64 // columns x columns: sums of products over the blocks
+	// between are the sums over the sessions of the products of two shoes' sums, of each two
+	// columns (the second no later than the first) shoes x shoes.
+	between []float64
 }
 
 // newDesign sums the blocks up. They are checked.
 func newDesign(blocks []Block, s Settings) *design {
 	blocks = ordered(blocks)
 	d := &design{
-		shoes:   labels(blocks, func(b Block) string { return b.Shoe }),
-		runners: labels(blocks, func(b Block) string { return b.Runner }),
+		shoes:   labels(blocks, func(b *Block) string { return b.Shoe }),
+		runners: labels(blocks, func(b *Block) string { return b.Runner }),
 		blocks:  len(blocks),
 	}
 	d.terms = s.terms(blocks, len(d.runners))
@@ -79,9 +86,12 @@ func newDesign(blocks []Block, s Settings) *design {
 // newParts returns the parts, without sessions yet.
 func (d *design) newParts(blocks []Block) []part {
 	if !d.terms.Runner {
-		return []part{{shoes: everyIndex(len(d.shoes))}}
+		return []part{{shoes: everyIndex(len(d.shoes)), at: map[string]int{}}}
 	}
 	parts := make([]part, len(d.runners))
+	for r := range parts {
+		parts[r].at = map[string]int{}
+	}
 	for _, b := range blocks {
 		r, _ := slices.BinarySearch(d.runners, b.Runner)
 		j, _ := slices.BinarySearch(d.shoes, b.Shoe)
@@ -123,40 +133,88 @@ func (d *design) add(blocks []Block, exponent float64) {
 		r, _ := slices.BinarySearch(d.runners, blocks[0].Runner)
 		p = &d.parts[r]
 	}
-	levels := labels(blocks, func(b Block) string { return b.Level })
-	shoes := labels(blocks, func(b Block) string { return b.Shoe })
+	levels := labels(blocks, func(b *Block) string { return b.Level })
+	shoes := labels(blocks, func(b *Block) string { return b.Shoe })
 	k, width := len(shoes), len(d.columns)+1
-	s := sessionSums{
-		shoes: make([]int, k), blocks: make([]float64, k), levels: len(levels),
-		counts: make([]float64, len(levels)*k), sums: make([]float64, k*width), cross: make([]float64, width*width),
-	}
-	for i, shoe := range shoes {
-		global, _ := slices.BinarySearch(d.shoes, shoe)
-		s.shoes[i], _ = slices.BinarySearch(p.shoes, global)
-	}
 	// Count the blocks, then add up products of the centred columns.
+	counts, sums := make([]float64, len(levels)*k), make([]float64, k*width)
+	cross := make([]float64, width*width)
 	values := d.centredColumns(blocks, levels, exponent)
-	for i, b := range blocks {
-		j, _ := slices.BinarySearch(shoes, b.Shoe)
-		a, _ := slices.BinarySearch(levels, b.Level)
-		s.blocks[j]++
-		s.counts[a*k+j]++
+	for i := range blocks {
+		j, _ := slices.BinarySearch(shoes, blocks[i].Shoe)
+		a, _ := slices.BinarySearch(levels, blocks[i].Level)
+		counts[a*k+j]++
 		row := values[i*width : (i+1)*width]
 		for c, v := range row {
-			s.sums[j*width+c] += v
+			sums[j*width+c] += v
 			for e, u := range row[:c+1] {
-				s.cross[c*width+e] += float64(v * u)
+				cross[c*width+e] += float64(v * u)
 			}
 		}
 	}
+	// Add them to those of the sessions that are laid out alike.
+	s := d.alike(p, shoes, counts)
+	s.sessions++
+	d.cells += len(levels)
 	for _, n := range s.blocks {
 		for len(d.sizes) <= int(n) {
 			d.sizes = append(d.sizes, 0)
 		}
 		d.sizes[int(n)]++
 	}
-	d.cells += len(levels)
-	p.sessions = append(p.sessions, s)
+	s.add(sums, cross)
+}
+
+// alike returns the sums of the sessions of a part that have the given counts of blocks, by
+// level and shoe.
+func (d *design) alike(p *part, labels []string, counts []float64) *alikeSums {
+	k, width := len(labels), len(d.columns)+1
+	s := alikeSums{
+		shoes: make([]int, k), blocks: make([]float64, k), levels: len(counts) / k, counts: counts,
+		sums: make([]float64, k*width), cross: make([]float64, width*width),
+		between: make([]float64, width*(width+1)/2*k*k),
+	}
+	layout := make([]byte, 0, 4*(k+len(counts)))
+	for i, shoe := range labels {
+		global, _ := slices.BinarySearch(d.shoes, shoe)
+		s.shoes[i], _ = slices.BinarySearch(p.shoes, global)
+		layout = binary.AppendUvarint(layout, uint64(s.shoes[i]))
+	}
+	layout = append(layout, '/')
+	for i, n := range counts {
+		s.blocks[i%k] += n
+		layout = binary.AppendUvarint(layout, uint64(n))
+	}
+	at, known := p.at[string(layout)]
+	if !known {
+		at = len(p.alike)
+		p.alike = append(p.alike, s)
+		p.at[string(layout)] = at
+	}
+	return &p.alike[at]
+}
+
+// add adds the sums of one session.
+func (s *alikeSums) add(sums, cross []float64) {
+	k := len(s.shoes)
+	width := len(sums) / k
+	for i, v := range sums {
+		s.sums[i] += v
+	}
+	for i, v := range cross {
+		s.cross[i] += v
+	}
+	at := 0
+	for c := range width {
+		for e := range c + 1 {
+			for j := range k {
+				for i := range k {
+					s.between[at] += float64(sums[j*width+c] * sums[i*width+e])
+					at++
+				}
+			}
+		}
+	}
 }
 
 // centredColumns returns the columns and y - k x for each block of a session, less their

@@ -63,8 +63,8 @@ func newGiven(d *design, prior Prior) *given {
 			s.fold = make([]float64, n*k)
 		}
 		g.parts = append(g.parts, s)
-		for _, session := range p.sessions {
-			levels, wide = max(levels, session.levels), max(wide, len(session.shoes)+width)
+		for i := range p.alike {
+			levels, wide = max(levels, p.alike[i].levels), max(wide, 2*len(p.alike[i].shoes))
 		}
 	}
 	g.v, g.m = make([]float64, levels*wide), make([]float64, levels*levels)
@@ -117,15 +117,11 @@ func (g *given) df() float64 {
 func (g *given) addPart(i int, lambda, kappa2 float64) float64 {
 	p, s := &g.d.parts[i], &g.parts[i]
 	clear(s.sums)
-	product, logDet := 1.0, 0.0
-	for at := range p.sessions {
-		product = float64(product * p.sessions[at].addReduced(lambda, s.sums, len(p.shoes), g.v, g.m))
-		if product > 1e200 || product < 1e-200 {
-			logDet += stats.Log(product)
-			product = 1
-		}
+	logDet := 0.0
+	for at := range p.alike {
+		det := p.alike[at].addReduced(lambda, s.sums, len(p.shoes), g.v, g.m)
+		logDet += float64(p.alike[at].sessions * stats.Log(det))
 	}
-	logDet += stats.Log(product)
 	if g.d.terms.Runner {
 		logDet += s.foldRunner(len(p.shoes), kappa2)
 	}
@@ -133,19 +129,17 @@ func (g *given) addPart(i int, lambda, kappa2 float64) float64 {
 	return logDet
 }
 
-// addReduced adds the cross products of a session to the sums (shoes of the part first),
-// with u and α integrated out, and returns |A'D⁻¹A|. v and m are scratch.
+// addReduced adds the cross products of sessions that are alike to the sums (shoes of the part
+// first), with u and α integrated out, and returns |A'D⁻¹A| of one of them. v and m are scratch.
 //
 // With g_j = 1/(1+λ n_j), counts n_aj and sums Q_j of a column q over the blocks of shoe j:
 //
 //	e_j'D⁻¹e_j = n_j g_j,  e_j'D⁻¹q = g_j Q_j,  p'D⁻¹q = Σ p q - λ Σ g_j P_j Q_j,
 //	a'D⁻¹e_j = n_aj g_j,   a'D⁻¹q = -λ Σ g_j n_aj Q_j   (q is centred within levels).
-func (s *sessionSums) addReduced(lambda float64, sums []float64, offset int, v, m []float64) float64 {
+func (s *alikeSums) addReduced(lambda float64, sums []float64, offset int, v, m []float64) float64 {
 	k, levels := len(s.shoes), s.levels
-	width := len(s.sums) / k
-	wide := k + width
-	n := offset + width
-	v = v[:levels*wide]
+	wide := 2 * k
+	v = v[:levels*wide] // a'D⁻¹e_j, then λ g_j n_aj
 	clear(v)
 	chol := stats.Cholesky{N: levels, L: m[:levels*levels]}
 	clear(chol.L)
@@ -153,16 +147,13 @@ func (s *sessionSums) addReduced(lambda float64, sums []float64, offset int, v, 
 	for j, nj := range s.blocks {
 		shrink := 1 / (1 + float64(lambda*nj))
 		pull := float64(lambda * shrink)
-		own := s.sums[j*width : (j+1)*width]
 		for a := range levels {
 			naj := s.counts[a*k+j]
 			if naj == 0 {
 				continue
 			}
 			v[a*wide+j] = float64(naj * shrink)
-			for c, q := range own {
-				v[a*wide+k+c] -= float64(pull * float64(naj*q))
-			}
+			v[a*wide+k+j] = float64(pull * naj)
 			chol.L[a*levels+a] += float64(naj * float64(float64(1+float64(lambda*(nj-naj)))*shrink))
 			for b := range a {
 				chol.L[a*levels+b] -= float64(pull * float64(naj*s.counts[b*k+j]))
@@ -170,7 +161,7 @@ func (s *sessionSums) addReduced(lambda float64, sums []float64, offset int, v, 
 		}
 	}
 	det := eliminateLevels(chol, v, wide)
-	s.addProducts(lambda, sums, n, offset, v)
+	s.addProducts(lambda, sums, offset, v)
 	return det
 }
 
@@ -197,30 +188,45 @@ func eliminateLevels(chol stats.Cholesky, v []float64, wide int) float64 {
 }
 
 // addProducts adds the products of the columns less those of the eliminated levels in v.
-func (s *sessionSums) addProducts(lambda float64, sums []float64, n, offset int, v []float64) {
+func (s *alikeSums) addProducts(lambda float64, sums []float64, offset int, v []float64) {
 	k := len(s.shoes)
-	width := len(s.sums) / k
-	wide := k + width
+	width, wide := len(s.sums)/k, 2*k
+	n := offset + width
 	for j, at := range s.shoes {
+		shrink := 1 / (1 + float64(lambda*s.blocks[j]))
+		// Shoe and shoe are the same in every session, shoe and column linear in the column's sums.
 		row := sums[at*n:]
 		for i, to := range s.shoes[:j+1] {
-			row[to] -= columnProduct(v, wide, j, i)
+			row[to] -= float64(s.sessions * columnProduct(v, wide, j, i))
 		}
-		nj := s.blocks[j]
-		shrink := 1 / (1 + float64(lambda*nj))
-		row[at] += float64(nj * shrink)
-		pull := float64(lambda * shrink)
-		own := s.sums[j*width : (j+1)*width]
-		for c, q := range own {
-			sums[(offset+c)*n+at] += float64(shrink*q) - columnProduct(v, wide, k+c, j)
-			for e, p := range own[:c+1] {
-				sums[(offset+c)*n+offset+e] -= float64(pull * float64(q*p))
+		row[at] += float64(s.sessions * float64(s.blocks[j]*shrink))
+		for i := range s.shoes {
+			pulled := columnProduct(v, wide, k+i, j)
+			for c := range width {
+				sums[(offset+c)*n+at] += float64(pulled * s.sums[i*width+c])
+			}
+		}
+		for c := range width {
+			sums[(offset+c)*n+at] += float64(shrink * s.sums[j*width+c])
+		}
+		// Column and column are quadratic in the sums.
+		for i := range s.shoes {
+			taken := columnProduct(v, wide, k+j, k+i)
+			if i == j {
+				taken += float64(lambda * shrink)
+			}
+			at := j*k + i
+			for c := range width {
+				for e := range c + 1 {
+					sums[(offset+c)*n+offset+e] -= float64(taken * s.between[at])
+					at += k * k
+				}
 			}
 		}
 	}
 	for c := range width {
 		for e := range c + 1 {
-			sums[(offset+c)*n+offset+e] += s.cross[c*width+e] - columnProduct(v, wide, k+c, k+e)
+			sums[(offset+c)*n+offset+e] += s.cross[c*width+e]
 		}
 	}
 }
