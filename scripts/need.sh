@@ -1,6 +1,6 @@
 #!/bin/sh
 # need.sh chromium|firefox|node|npm|qemu-aarch64|cc|mandoc|checkers: prints the path of a
-# program that the tests drive, or of the folder with what they check pages with
+# program that the tests drive, or of the folder with what they check pages and data with
 # (scripts/checkers). Where there is none it installs one with the system's own
 # package manager, or npm, and says so. The path goes to stdout, everything else
 # to stderr. The variables CHROMIUM, FIREFOX, NODE, NPM, QEMU_AARCH64, CC and MANDOC name a
@@ -83,10 +83,10 @@ checkers() {
 		mkdir -p "${folder%/*}"
 		fresh=$(mktemp -d "$folder.XXXXXX")
 		trap 'rm -rf "$fresh"' EXIT
-		say "installing the checkers of pages into $folder with npm, once"
+		say "installing what pages and exported data are checked with into $folder with npm, once"
 		cp "$list/package.json" "$list/package-lock.json" "$list/.npmrc" "$fresh"
 		if ! (cd "$fresh" && "$npm" ci >&2); then
-			say "npm could not install them; see the messages above. Only the tests of accessibility and of valid markup need them."
+			say "npm could not install them; see the messages above. Only the tests of accessibility, of valid markup and of exported data need them."
 			return 1
 		fi
 		mv "$fresh" "$folder" 2>/dev/null || [ -e "$folder/node_modules" ] # or someone was faster

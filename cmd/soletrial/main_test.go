@@ -10,6 +10,7 @@ import (
 	"github.com/rogpeppe/go-internal/testscript"
 
 	"soletrial/cmd/internal/cli"
+	"soletrial/cmd/internal/export"
 )
 
 var update = flag.Bool("update", false, "write what the program prints now into the scripts' expected files")
@@ -18,13 +19,15 @@ var update = flag.Bool("update", false, "write what the program prints now into 
 // name is its category.
 const scriptFolder = "testdata/script"
 
-// TestMain lets the test binary stand in for the program: under the name
-// soletrial it is the program, and under soletrial-into it is the program with
-// its standard output in a file, for scripts that read on while it runs.
+// TestMain lets the test binary stand in for the programs: under the name
+// soletrial or soletrial-export it is that program, and under soletrial-into it is
+// soletrial with its standard output in a file, for scripts that read on while it
+// runs.
 func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){
-		"soletrial":      func() { os.Exit(cli.Main(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) },
-		"soletrial-into": func() { os.Exit(intoFile(os.Args[1], os.Args[2:])) },
+		"soletrial":        func() { os.Exit(cli.Main(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) },
+		"soletrial-export": func() { os.Exit(export.Main(os.Args[1:], os.Stdout, os.Stderr)) },
+		"soletrial-into":   func() { os.Exit(intoFile(os.Args[1], os.Args[2:])) },
 	})
 }
 

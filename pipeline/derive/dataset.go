@@ -22,6 +22,30 @@ type Options struct {
 func FromFolder(
 	folder *plaintext.Folder, problems []trial.Problem, options Options,
 ) (*Result, []trial.Problem, error) {
+	results, inputs, problems, err := summarised(folder, problems, options)
+	if err != nil || len(problems) > 0 {
+		return nil, problems, err
+	}
+	return FromSessions(&folder.Dataset, results, inputs, options.Workers), nil, nil
+}
+
+// Blocks is [FromFolder] for who wants the blocks alone: every session with its blocks,
+// included or not as in blocks.csv, without comparisons, answers and tables.
+func Blocks(
+	folder *plaintext.Folder, problems []trial.Problem, options Options,
+) ([]SessionResult, []trial.Problem, error) {
+	results, inputs, problems, err := summarised(folder, problems, options)
+	if err != nil || len(problems) > 0 {
+		return nil, problems, err
+	}
+	return excludeHeld(results, acrossSessions(&folder.Dataset, results, inputs)), nil, nil
+}
+
+// summarised reads and summarises every session by itself, in dataset order, and completes
+// the folder with them. With problems or an error there are no results.
+func summarised(
+	folder *plaintext.Folder, problems []trial.Problem, options Options,
+) ([]SessionResult, []plaintext.Input, []trial.Problem, error) {
 	// Every session by itself.
 	ids := folder.SessionIDs()
 	read := parallel.Map(options.Workers, len(ids), func(i int) sessionReading {
@@ -50,15 +74,19 @@ func FromFolder(
 		r := readings[sessions[i].ID]
 		results[i], problems = r.result, append(problems, r.sampleProblems...)
 	}
-	if len(problems) > 0 {
-		return nil, problems, nil
+	switch {
+	case len(problems) > 0:
+		return nil, nil, problems, nil
+	case err != nil:
+		return nil, nil, nil, err
 	}
-	if err != nil {
-		return nil, nil, err
-	}
-	// What they say together.
 	plaintext.SortInputs(inputs)
-	return FromSessions(&folder.Dataset, results, inputs, options.Workers), nil, nil
+	return results, inputs, nil, nil
+}
+
+// acrossSessions is what the rules find across sessions.
+func acrossSessions(ds *trial.Dataset, sessions []SessionResult, inputs []plaintext.Input) []trial.Finding {
+	return quality.Dataset(ds, includedSummaries(sessions), hashesByPath(inputs))
 }
 
 // sessionReading is what one session's folder comes to.
@@ -103,10 +131,10 @@ func FromSessionsInSteps(
 	ds *trial.Dataset, sessions []SessionResult, inputs []plaintext.Input, workers int, step func(),
 ) *Result {
 	// What the rules find across sessions, and the comparisons without assumptions.
-	acrossSessions := quality.Dataset(ds, includedSummaries(sessions), hashesByPath(inputs))
+	across := acrossSessions(ds, sessions, inputs)
 	r := &Result{
 		Dataset: ds, Inputs: inputs,
-		Sessions: excludeHeld(sessions, acrossSessions), Findings: sortedFindings(ds, sessions, acrossSessions),
+		Sessions: excludeHeld(sessions, across), Findings: sortedFindings(ds, sessions, across),
 	}
 	step()
 	r.Compare = compare.Analyse(ds, observations(ds, r.Sessions), r.Findings, workers)
@@ -114,7 +142,7 @@ func FromSessionsInSteps(
 	r.Compare.AddSensorErrors(r.Sensor.Errors().Pct)
 	step()
 	// The answers, and what follows from all of it.
-	r.Findings = sortedFindings(ds, sessions, append(acrossSessions, r.decide(workers, step)...))
+	r.Findings = sortedFindings(ds, sessions, append(across, r.decide(workers, step)...))
 	step()
 	r.Forecasts = forecasts(ds, r)
 	r.Tables = tables(r, workers)

@@ -76,7 +76,7 @@ func Prepare(ds *trial.Dataset, recordings []trial.Recording) *Tracks {
 				stands[r.Samples] = standing(r.Samples, ds.Facts.Limits.GapS)
 			}
 			t.channels[channel] = append(t.channels[channel], &track{elapsed: r.Samples.Elapsed,
-				values: r.Samples.Values[channel], stands: stands[r.Samples], offset: r.Offset()})
+				values: r.Samples.Values[channel], stands: stands[r.Samples], offset: r.Offset(), samples: r.Samples})
 		}
 	}
 	return t

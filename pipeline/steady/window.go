@@ -13,8 +13,9 @@ type track struct {
 	elapsed, values []float64
 	stands          []float64 // seconds that each sample stands for; shared by the channels of a recording
 	offset          float64
-	runs            []run   // made when a window is first looked at
-	base            float64 // see origin
+	samples         *trial.Samples // that it is a channel of
+	runs            []run          // made when a window is first looked at
+	base            float64        // see origin
 	based           bool
 }
 

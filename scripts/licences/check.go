@@ -16,6 +16,7 @@ var permissive = []string{"MIT", "BSD-2-Clause", "BSD-3-Clause", "ISC", "Apache-
 // allowed are the licences of what may be shipped, and of what only tests use.
 var allowed = map[use][]string{
 	program:  permissive,
+	export:   permissive,
 	explorer: permissive,
 	tests:    append([]string{"MPL-2.0", "BlueOak-1.0.0", "0BSD", "CC0-1.0"}, permissive...),
 }

@@ -21,7 +21,8 @@ type use int
 
 // The uses, the most public last.
 const (
-	tests use = iota
+	tests  use = iota
+	export     // the program soletrial-export
 	program
 	explorer
 )
@@ -53,6 +54,9 @@ var graphs = []graph{
 	{program, "linux/amd64", []string{"./cmd/soletrial"}},
 	{program, "darwin/arm64", []string{"./cmd/soletrial"}},
 	{program, "windows/amd64", []string{"./cmd/soletrial"}},
+	{export, "linux/amd64", []string{"./cmd/soletrial-export"}},
+	{export, "darwin/arm64", []string{"./cmd/soletrial-export"}},
+	{export, "windows/amd64", []string{"./cmd/soletrial-export"}},
 	{explorer, "js/wasm", []string{"./viewer", "./viewer/convert/worker"}},
 	{tests, "linux/amd64", []string{"-test", "./..."}},
 	{tests, "js/wasm", []string{"-test", "./viewer/..."}},
@@ -68,7 +72,7 @@ func dependencies() ([]dependency, error) {
 		}
 	}
 	list := []dependency{{path: "the Go programming language", version: "as go.mod names it", dir: runtime.GOROOT(),
-		in: map[use]bool{program: true, explorer: true, tests: true}}}
+		in: map[use]bool{program: true, export: true, explorer: true, tests: true}}}
 	for _, path := range slices.Sorted(maps.Keys(found)) {
 		list = append(list, *found[path])
 	}

@@ -1,6 +1,6 @@
 // Command licences writes down the licences of everything that this repository
 // depends on: the list of all dependencies, and the notices that go
-// with the program and with the explorer. It fails on a licence that it does not
+// with the programs and with the explorer. It fails on a licence that it does not
 // know or that is not allowed where the dependency is used.
 //
 //	go run ./scripts/licences           writes cmd/internal/notices
@@ -44,6 +44,8 @@ func run(folder string, check bool) error {
 	files := map[string][]byte{
 		"DEPENDENCIES.md": table(list, checkers),
 		"program.txt":     notices("The program soletrial holds the software below besides its own.", list, program),
+		"export.txt": notices("The program soletrial-export holds the software below besides soletrial's own.", list,
+			export),
 		"explorer.txt": notices("The explorer of this site holds the software below besides soletrial's own.", list,
 			explorer),
 	}

@@ -8,14 +8,15 @@ import (
 
 // useTexts are the uses in words.
 var useTexts = map[use]string{explorer: "the explorer and the program", program: "the program",
-	tests: "tests and scripts"}
+	export: "soletrial-export", tests: "tests and scripts"}
 
 // table lists all dependencies, for people.
 func table(list []dependency, checkers []npmPackage) []byte {
 	var b bytes.Buffer
 	b.WriteString("# Dependencies and their licences\n\nWritten by `make licences`; `make rules` fails when it is " +
 		"not up to date. The texts that go with what is shipped are in program.txt\n" +
-		"(`soletrial version --licences` prints it) and explorer.txt (published beside the explorer).\n\n## " +
+		"(`soletrial version --licences` prints it), export.txt (`soletrial-export --licences`) and " +
+		"explorer.txt (published beside the explorer).\n\n## " +
 		"Modules\n\n| module | version | licence | in |\n|---|---|---|---|\n")
 	var findings []string
 	for _, d := range list {
@@ -28,8 +29,8 @@ func table(list []dependency, checkers []npmPackage) []byte {
 	}
 	fmt.Fprintf(&b, "\nFurther files about rights in them that somebody has read:\n\n%s\n",
 		strings.Join(findings, "\n"))
-	b.WriteString("\n## npm packages that check pages in tests\n\nPinned in scripts/checkers; the licences are what " +
-		"their authors state there.\n\n| package | version | licence |\n|---|---|---|\n")
+	b.WriteString("\n## npm packages that check pages and exported data in tests\n\nPinned in scripts/checkers; " +
+		"the licences are what their authors state there.\n\n| package | version | licence |\n|---|---|---|\n")
 	for _, p := range checkers {
 		fmt.Fprintf(&b, "| %s | %s | %s |\n", p.name, p.version, p.licence)
 	}

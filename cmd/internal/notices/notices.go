@@ -1,5 +1,5 @@
 // Package notices holds the licences of the software of others that goes along
-// with the program and with the explorer. The texts are generated:
+// with the programs and with the explorer. The texts are generated:
 //
 //	go run ./scripts/licences
 package notices
@@ -11,6 +11,11 @@ import _ "embed"
 //
 //go:embed program.txt
 var Program string
+
+// Export is the same of the program soletrial-export.
+//
+//go:embed export.txt
+var Export string
 
 // Explorer is the same of the explorer alone, to publish beside it.
 //

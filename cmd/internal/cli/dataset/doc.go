@@ -4,6 +4,6 @@
 // [Open] gives a [Folder], which is an [io/fs.FS] for the pipeline: it follows no
 // link out of the dataset, and [Folder.Unchanged] tells before anything is written
 // whether what was read is still there. [Write] puts files in place through a stage,
-// [ReplaceSite] a whole folder at once, and [ReadOutside] reads a file that is not
+// [Product.Replace] a whole folder at once, and [ReadOutside] reads a file that is not
 // part of a dataset. The package knows nothing of what the files hold.
 package dataset
