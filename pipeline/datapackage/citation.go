@@ -10,7 +10,7 @@ import (
 
 // Citation returns CITATION.cff, which says how to cite the dataset (Citation File
 // Format 1.2.0). Hash is the SHA-256 of the list of all files and so of this very
-// version; address is where the site stands, "" where that is not known.
+// version, "" where no version is meant; address is where the site stands, "" where that is not known.
 //
 // A contributor is written as an entity with one name, since which part of a name
 // is a family's cannot be told. There is no release date: the dataset states none.
@@ -32,6 +32,9 @@ func Citation(facts *trial.DatasetFacts, hash, address string) []byte {
 	}
 	if address != "" {
 		c.line("url", address)
+	}
+	if hash == "" {
+		return []byte(c.text.String())
 	}
 	c.line("version", "sha256-"+hash[:12])
 	c.text.WriteString("identifiers:\n  - type: other\n    value: " + quoted("sha256:"+hash) + "\n    description: " +

@@ -47,6 +47,10 @@ func TestCitationIsValid(t *testing.T) {
 	if author := got["authors"].([]any)[0].(map[string]any); author["name"] != "Runner One (invented)" {
 		t.Errorf("author %v", author)
 	}
+	unversioned := read(t, Citation(&trial.DatasetFacts{Title: trial.DefaultTitle}, "", "")) // as init writes it
+	if err := schema.Validate(unversioned); err != nil || unversioned["version"] != nil {
+		t.Errorf("without a version: %v, %v", unversioned["version"], err)
+	}
 	for name, spoil := range map[string]func(map[string]any){
 		"no authors":  func(d map[string]any) { d["authors"] = []any{} },
 		"another key": func(d map[string]any) { d["licence"] = "CC0-1.0" },

@@ -2,6 +2,9 @@ package trial
 
 import "soletrial/pipeline/units"
 
+// DefaultTitle names a dataset whose people have not named it yet.
+const DefaultTitle = "A shoe trial"
+
 // DatasetFacts is the content of dataset.yaml. The struct tags name the keys and
 // limit their values; the strict reader and the JSON Schema both come from them.
 // What a key means stands in meaning.go.

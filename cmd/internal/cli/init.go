@@ -4,6 +4,7 @@ import (
 	"errors"
 	"io/fs"
 	"path/filepath"
+	"slices"
 
 	"github.com/spf13/cobra"
 
@@ -32,24 +33,32 @@ const ignored = dataset.StagePrefix + "*\n"
 
 func (a *app) initCommand() *cobra.Command {
 	var r registers
+	var o automation
 	c := &cobra.Command{
 		Use: "init DIR", Args: cobra.ExactArgs(1),
 		Short: "start a dataset in a new or empty folder",
 		Long: "init writes a dataset that already passes check: every default written out,\n" +
 			"registers to fill, and JSON Schemas so that an editor can complete the YAML. On a\n" +
-			"terminal it asks for the runner, the shoes and the venue; every answer is a flag too.",
+			"terminal it asks for the runner, the shoes and the venue; every answer is a flag too.\n" +
+			"With --ci it writes a workflow too, which checks the dataset and publishes its site.",
 		Example: "  soletrial init mytrial\n" +
 			"  soletrial init mytrial --shoe blue:Blue:214 --shoe grey:Grey:230 --venue 'oval:Town oval:track:400'",
-		RunE: func(_ *cobra.Command, args []string) error { return a.init(args[0], r) },
+		RunE: func(_ *cobra.Command, args []string) error { return a.init(args[0], r, o) },
 	}
 	f := c.Flags()
 	f.StringVar(&r.runner, "runner", "", "the runner, as `ID:NAME`; a pseudonym will do")
 	f.StringArrayVar(&r.shoes, "shoe", nil, "a shoe, as `ID:LABEL:GRAMS` of one shoe; once for each")
 	f.StringVar(&r.venue, "venue", "", "the venue, as `ID:LABEL:KIND:LAP`, such as oval:Town oval:track:400")
+	f.StringVar(&o.host, "ci", "none", "write a workflow for a `host` too: github or none")
+	f.StringVar(&o.archive, "release", "", "the `address` of the program's archive for linux_amd64, for the workflow")
+	f.StringVar(&o.sha256, "release-sha256", "", "the SHA-256 of that archive, as a `sum` of 64 digits")
 	return c
 }
 
-func (a *app) init(dir string, r registers) error {
+func (a *app) init(dir string, r registers, o automation) error {
+	if err := o.check(); err != nil {
+		return err
+	}
 	// Nothing that is there may be written over.
 	entries, err := dataset.List(dir)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
@@ -62,6 +71,9 @@ func (a *app) init(dir string, r registers) error {
 				return voice.Usage("choose a new or empty folder", "%q already has %q", dir, e.Name())
 			}
 		}
+	}
+	if err := a.addCompanions(dir, files, o); err != nil {
+		return err
 	}
 	// Ask on a terminal, and write what strict reading accepts.
 	if r.runner == "" && r.venue == "" && len(r.shoes) == 0 && a.interactive() {
@@ -77,12 +89,18 @@ func (a *app) init(dir string, r registers) error {
 	if err != nil {
 		return err
 	}
+	if slices.Contains(changed, hookPath) {
+		if err := allowHook(dir); err != nil {
+			return err
+		}
+	}
 	// Say what was written, and what comes next.
 	for i, path := range changed {
 		changed[i] = filepath.ToSlash(filepath.Join(dir, path))
 	}
 	err = a.PrintWritten(changed, "nothing to write")
 	if err == nil {
+		a.remarkAutomation(dir, o)
 		if len(r.shoes) == 0 {
 			a.Remark("fill in runners.csv, shoes.csv and venues.csv, then `soletrial import -d %s -s SESSION FILE`",
 				dir)

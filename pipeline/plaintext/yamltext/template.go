@@ -19,7 +19,7 @@ const lineWidth = 80
 // out, and the keys that have no default as comments. It reads back as a dataset
 // with exactly the defaults. The first line tells editors where the schema is.
 func DatasetTemplate() []byte {
-	facts := trial.DatasetFacts{Title: "A shoe trial", Method: trial.DefaultMethod(), Limits: trial.DefaultLimits()}
+	facts := trial.DatasetFacts{Title: trial.DefaultTitle, Method: trial.DefaultMethod(), Limits: trial.DefaultLimits()}
 	var out bytes.Buffer
 	out.WriteString("# yaml-language-server: $schema=schemas/dataset.schema.json\n\n")
 	writeKeys(&out, reflect.ValueOf(facts), "")
