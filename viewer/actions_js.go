@@ -4,6 +4,7 @@ package main
 
 import (
 	"context"
+	"slices"
 	"time"
 
 	"soletrial/viewer/app"
@@ -18,6 +19,7 @@ type background struct {
 	loader  *load.Loader
 	refresh func()
 	busy    bool
+	refused []load.Selection // what could not be fetched; not asked for again by itself
 	stop    context.CancelFunc
 	idle    bool      // everything may be fetched
 	acted   time.Time // when the reader last did something
@@ -25,7 +27,7 @@ type background struct {
 
 // begin starts fetching everything, unless that would be much or the reader saves data.
 func (b *background) begin() {
-	b.idle = b.m.Exactable() && !dom.SavesData()
+	b.idle = b.m.Exactable()
 	b.after("")
 }
 
@@ -38,26 +40,36 @@ func (b *background) after(action string) {
 			b.stop()
 		}
 	case app.DoRetry:
-		b.m.Failed = ""
+		b.m.Failed, b.refused = "", nil
 	case app.DoTry:
 		if b.m.CanTry() {
 			go b.try()
 		}
 		return
 	}
-	if !b.busy && b.m.Failed == "" {
+	if !b.busy {
 		b.busy = true
 		go b.work()
 	}
 }
 
-// work fetches until nothing more is needed; what fails is said, and waits for the reader.
+// next returns what to fetch next: what the choice needs, then in idle time everything, but
+// nothing that could not be had before; more is false where nothing is left.
+func (b *background) next() (want load.Selection, more bool) {
+	able := func(want load.Selection) bool {
+		return !slices.ContainsFunc(b.refused, func(r load.Selection) bool { return want.Equal(r) })
+	}
+	if want, more = b.m.Needs(); more && able(want) {
+		return want, true
+	}
+	want = load.Selection{All: true}
+	return want, b.idle && !b.m.Bundle.Complete() && able(want)
+}
+
+// work fetches until nothing more is needed. What fails is said, and waits for the reader.
 func (b *background) work() {
-	for b.m.Failed == "" {
-		want, more := b.m.Needs()
-		if !more && b.idle && !b.m.Bundle.Complete() {
-			want, more = load.Selection{All: true}, true
-		}
+	for {
+		want, more := b.next()
 		if !more {
 			break
 		}
@@ -68,6 +80,8 @@ func (b *background) work() {
 			b.m.Notice = "Fetching was stopped. What came so far is kept for the next time."
 		} else if err != nil {
 			b.m.Failed = fetchFailed + err.Error() + "."
+			b.refused = append(b.refused, want)
+			b.m.WantAll = false
 		}
 		b.stop()
 		b.stop = nil

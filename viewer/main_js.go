@@ -80,7 +80,7 @@ func open() (*app.Model, *load.Loader, store.Store, error) {
 	if err != nil {
 		return nil, nil, nil, err
 	}
-	m.Persistent, m.Failed = own.Persistent(), failed
+	m.Persistent, m.Failed, m.SavesData = own.Persistent(), failed, dom.SavesData()
 	restore(ctx, m, own)
 	return m, loader, own, nil
 }
@@ -108,8 +108,8 @@ func derivingText(done, of int) string {
 	return fmt.Sprintf("Running the analysis again: session %d of %d…", done, of)
 }
 
-// loadFirst loads what the address asks for: the answer with the sessions shown, or everything
-// where there is no published answer. A session that cannot be had is left for later, and said.
+// loadFirst loads the published answer with the sums, or everything where there is no published
+// answer. Sums that cannot be had are left out, and said.
 func loadFirst(ctx context.Context, loader *load.Loader) (bundle *load.Bundle, failed string, err error) {
 	index, err := loader.LoadIndex(ctx)
 	if err != nil {

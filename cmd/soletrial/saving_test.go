@@ -38,11 +38,12 @@ func (p *tab) saved(id string) (name, content string) {
 }
 
 func TestExplorerSaves(t *testing.T) {
-	t.Skip("not up to date: its steps follow the explorer before its first screen changed")
 	server := serve(t, publish(t))
 	for _, width := range widths {
 		p := open(t, server, width)
 		p.explore("#session=2026-03-07-power&head_s=90")
+		p.do(chromedp.Click(chromedp.CSS("#plain")))
+		p.until(`document.getElementById("save-csv-comparisons")`)
 		name, table := p.saved("save-csv-comparisons")
 		if name != "comparisons.yours.csv" || !strings.HasPrefix(table, "outcome,unit,effort,target,model") ||
 			strings.Count(table, "\n") < 20 {
@@ -94,13 +95,13 @@ func TestExplorerSavesTheZoomedTrace(t *testing.T) {
 // A reader who thinks in miles: the table, the figure and the address follow, the
 // reading does not change, and the link shows the same.
 func TestExplorerUnits(t *testing.T) {
-	t.Skip("not up to date: its steps follow the explorer before its first screen changed")
 	server := serve(t, publish(t))
 	for _, width := range widths {
 		p := open(t, server, width)
 		p.explore("#session=2026-03-07-power")
 		head, mean := p.text("#blocks-table thead"), value[float64](p,
 			`Number(document.querySelector("#blocks-table tbody tr td:nth-child(5)").textContent)`)
+		p.changesMore()
 		p.do(chromedp.Focus(chromedp.CSS("#choose-units")), chromedp.KeyEvent(kb.ArrowDown))
 		p.until(`location.hash.includes("units=imperial")`)
 		miles := value[float64](p,

@@ -23,6 +23,7 @@ type state struct {
 func states(recording string) []state {
 	return []state{
 		{name: "not yet derived", reach: func(p *tab) {
+			p.until(`document.getElementById("blocks-table")`) // the session shown is fetched all the same
 			if status := p.status(); !strings.HasPrefix(status, "Published numbers, checked.") {
 				p.t.Errorf("on a first visit the status line reads %q", status)
 			}
@@ -61,7 +62,6 @@ func states(recording string) []state {
 // TestExplorerStates publishes the demonstration once and looks at the explorer in
 // every state in one tab.
 func TestExplorerStates(t *testing.T) {
-	t.Skip("not up to date: the order of focus and one repeated id on the new first screen are to be mended")
 	site, folder := publish(t), t.TempDir()
 	recording, err := os.ReadFile(filepath.Join(site, "data/sessions/2026-03-07-power/foot_sensor.csv"))
 	if err != nil {
@@ -73,6 +73,9 @@ func TestExplorerStates(t *testing.T) {
 	for i, s := range states(string(recording)) {
 		p.part(s.name, func() {
 			p.do(chromedp.Navigate("about:blank"))
+			if s.alone {
+				defer p.savesData()()
+			}
 			if p.do(chromedp.Navigate(p.root + "explorer/" + s.fragment)); s.alone {
 				p.arrived()
 			} else {

@@ -194,7 +194,6 @@ func testLensLaysSessionsOverEachOther(t *testing.T, server *httptest.Server, wi
 }
 
 func TestExplorerMethodAndReason(t *testing.T) {
-	t.Skip("not up to date: its steps follow the explorer before its first screen changed")
 	server := serve(t, publish(t))
 	for _, width := range widths {
 		t.Run(fmt.Sprint(width), func(t *testing.T) { testExplorerMethodAndReason(t, server, width) })
@@ -204,6 +203,7 @@ func TestExplorerMethodAndReason(t *testing.T) {
 func testExplorerMethodAndReason(t *testing.T, server *httptest.Server, width int) {
 	p := open(t, server, width)
 	p.explore("#session=2026-03-07-power")
+	p.changesMore()
 	p.do(chromedp.Click(chromedp.CSS("#drift")))
 	p.until(`location.hash.includes("drift=none")`)
 	p.set("#exponent", "0.8")

@@ -30,6 +30,7 @@ type Model struct {
 	Fetching      string         // how far fetching has come; "" while nothing is fetched
 	Failed        string         // what could not be fetched, and why; "" for nothing
 	WantAll       bool           // the reader asked for all sessions
+	SavesData     bool           // the reader's browser saves data: nothing is fetched unasked
 	Trying        Trying         // how far the analyses of the robustness have come
 
 	// SummarisedBlocks counts the blocks that were summarised for a choice so far: a change
@@ -146,14 +147,14 @@ func (m *Model) Yours() *derive.Result { return m.yours }
 // Session returns the session that is looked at, nil in a dataset without any and while it
 // is not there yet.
 func (m *Model) Session() *trial.Session {
-	s := m.Dataset.Session(m.choice.Session)
-	if s != nil || slices.Contains(m.SessionIDs(), m.choice.Session) {
-		return s
-	}
-	if len(m.Dataset.Sessions) == 0 {
+	all := m.SessionIDs()
+	if len(all) == 0 {
 		return nil
 	}
-	return &m.Dataset.Sessions[len(m.Dataset.Sessions)-1]
+	if slices.Contains(all, m.choice.Session) {
+		return m.Dataset.Session(m.choice.Session)
+	}
+	return m.Dataset.Session(all[len(all)-1])
 }
 
 // Trim returns what is cut off blocks under the reader's choice.

@@ -14,20 +14,16 @@ type PartialResult struct {
 	Differing    []string // blocks, as session/block, whose row is not the published one
 }
 
-// InitialSelection returns what has to be fetched before anything can be shown for the
-// fragment of an address: the published answer with the sessions looked at, and the sums
-// where the fragment changes the analysis. Without a published answer it is everything.
+// InitialSelection returns what has to be fetched before the controls can be used for the
+// fragment of an address: the published answer, and the sums where they are small or the
+// fragment changes the analysis. The samples of the session shown come right after, see
+// [Model.Needs]. Without a published answer it is everything.
 func InitialSelection(index *load.Index, fragment string) load.Selection {
 	if index.Answer == nil || len(index.Answer.Sessions) == 0 || len(index.Sums) == 0 {
 		return load.Selection{All: true}
 	}
 	c, _ := ParseFragment(fragment)
-	all := index.Answer.Sessions
-	if !slices.Contains(all, c.Session) {
-		c.Session = all[len(all)-1]
-	}
-	return load.Selection{Sessions: sessionsOf(c, all, nil), Comparisons: c.Plain,
-		Sums: c.Changed() || c.Outcome != "" || sumsAreSmall(index)}
+	return load.Selection{Comparisons: c.Plain, Sums: c.Changed() || c.Outcome != "" || sumsAreSmall(index)}
 }
 
 // smallSums is up to how many bytes of sums are fetched before anybody asks for them.
@@ -41,9 +37,13 @@ func sumsAreSmall(index *load.Index) bool {
 	return bytes <= smallSums
 }
 
-// sessionsOf lists the sessions that are there and those that a choice looks at.
+// sessionsOf lists the sessions that are there and those that a choice looks at: the last one
+// where it names none.
 func sessionsOf(c Choice, all, there []string) []string {
 	sessions := slices.Clone(there)
+	if !slices.Contains(all, c.Session) {
+		c.Session = all[len(all)-1]
+	}
 	for _, id := range append([]string{c.Session}, c.Overlaid...) {
 		if slices.Contains(all, id) && !slices.Contains(sessions, id) {
 			sessions = append(sessions, id)
@@ -95,15 +95,12 @@ func (m *Model) Extend(bundle *load.Bundle, step func(done, of int)) error {
 	if m.Bundle.Complete() {
 		return nil // another call was faster
 	}
-	shown := m.Session()
 	extended.choice, extended.past, extended.future, extended.lastAction = m.choice, m.past, m.future, m.lastAction
 	extended.cursor, extended.Notice, extended.Trying, extended.WantAll = m.cursor, m.Notice, m.Trying, m.WantAll
 	extended.own, extended.ownNotice, extended.views, extended.viewName = m.own, m.ownNotice, m.views, m.viewName
 	extended.viewsRead, extended.beside, extended.Failed = m.viewsRead, m.beside, m.Failed
+	extended.SavesData = m.SavesData
 	extended.Persistent, extended.Width, extended.SummarisedBlocks = m.Persistent, m.Width, m.SummarisedBlocks
-	if shown != nil && extended.Session() != nil && extended.Session().ID != shown.ID {
-		extended.choice.Session = shown.ID
-	}
 	*m = *extended
 	m.Recompute()
 	return nil

@@ -171,6 +171,7 @@ func TestSumsAnswerTheFirstChange(t *testing.T) {
 	part.Sums = whole.Sums
 	m, derived := opening(t, &part), opening(t, whole)
 	sameStandings(t, m.PublishedStandings(), derived.PublishedStandings(), 1e-4)
+	do(m, DoSession, example.First)
 	for _, change := range [][]string{
 		{On(DoTrim, "head_s"), "80"}, {On(DoTrim, "tail_s"), "30"}, {DoDrift, "false"}, {DoExponent, "0.8"},
 		{DoReference, "birk"}, {On(DoBlock, example.First+"/2"), "false"}, {DoReset, ""},
@@ -233,11 +234,11 @@ func TestWhatIsFetched(t *testing.T) {
 		{DoSession, example.First, load.Selection{}}, {DoReset, "", load.Selection{}},
 		{DoSession, example.Second, load.Selection{Sessions: []string{example.First, example.Second}}},
 		{On(DoOverlay, example.Second), "true", load.Selection{Sessions: []string{example.First, example.Second}}},
-		{DoSession, "nowhere", load.Selection{}},
+		{DoSession, "nowhere", load.Selection{Sessions: []string{example.First, example.ByHand}}},
 		{On(DoTrim, "head_s"), "90", load.Selection{Sums: true, Sessions: []string{example.First}}},
 		{DoReference, "birk", load.Selection{Sums: true, Sessions: []string{example.First}}},
 		{On(DoBlock, example.First+"/2"), "false", load.Selection{Sums: true, Sessions: []string{example.First}}},
-		{DoFollow, "head_s=90", load.Selection{Sums: true, Sessions: []string{example.First}}},
+		{DoFollow, "session=" + example.First + "&head_s=90", load.Selection{Sums: true, Sessions: []string{example.First}}},
 		{DoDerive, "", load.Selection{All: true}},
 	} {
 		m := opening(t, only(whole, example.First))
@@ -249,6 +250,14 @@ func TestWhatIsFetched(t *testing.T) {
 			t.Errorf("%s %s fetches %+v, %v", c.action, c.value, got, more)
 		}
 	}
+	m := opening(t, only(whole, ""))
+	if want, more := m.Needs(); !more || fmt.Sprint(want.Sessions) != fmt.Sprint([]string{example.ByHand}) ||
+		m.Session() != nil {
+		t.Errorf("without any session it needs %+v", want)
+	}
+	if m.SavesData = true; m.Exactable() {
+		t.Error("everything is fetched for a reader who saves data")
+	}
 	if _, more := opening(t, whole).Needs(); more {
 		t.Error("a whole dataset needs more")
 	}
@@ -257,7 +266,7 @@ func TestWhatIsFetched(t *testing.T) {
 func TestExtendKeepsTheChoice(t *testing.T) {
 	whole := answered(t)
 	m := opening(t, only(whole, example.First))
-	do(m, DoOutcome, "power", DoUnits, "imperial", DoNameView, "mine")
+	do(m, DoSession, example.First, DoOutcome, "power", DoUnits, "imperial", DoNameView, "mine")
 	broken := *whole
 	broken.Files = maps.Clone(whole.Files)
 	broken.Files["shoes.csv"] = nil
@@ -294,15 +303,13 @@ func TestExtendKeepsTheChoice(t *testing.T) {
 
 func TestInitialSelection(t *testing.T) {
 	index := summed(t, answered(t)).Index
-	for fragment, want := range map[string]string{
-		"": example.ByHand, "session=" + example.First: example.First, "session=gone": example.ByHand,
-		"head_s=90": example.ByHand, "units=imperial": example.ByHand,
-		"session=" + example.First + "&beside=" + example.Second + ",gone": example.First + " " + example.Second,
-	} {
-		got := InitialSelection(index, fragment)
-		if words := strings.Join(got.Sessions, " "); words != want || got.All || !got.Sums {
-			t.Errorf("%q fetches %+v, want %q", fragment, got, want)
+	for _, fragment := range []string{"", "session=" + example.First, "head_s=90", "units=imperial"} {
+		if got := InitialSelection(index, fragment); !got.Equal(load.Selection{Sums: true}) {
+			t.Errorf("%q fetches %+v", fragment, got)
 		}
+	}
+	if !InitialSelection(index, "comparisons=shown").Comparisons {
+		t.Error("the comparisons that a link shows are not fetched")
 	}
 	index.Sums[0].Bytes = smallSums + 1
 	if InitialSelection(index, "").Sums || !InitialSelection(index, "head_s=90").Sums {

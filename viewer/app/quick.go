@@ -62,7 +62,7 @@ func (m *Model) quickResult() *derive.Result {
 const maxIdleBytes = 24_000_000
 
 // Exactable reports whether the samples are there or come by themselves: a dataset that is too
-// large is fetched when the reader asks for it.
+// large, or to a browser that saves data, is fetched when the reader asks for it.
 func (m *Model) Exactable() bool {
-	return m.Bundle.Complete() || m.Bundle.BytesMissing() <= maxIdleBytes
+	return m.Bundle.Complete() || !m.SavesData && m.Bundle.BytesMissing() <= maxIdleBytes
 }

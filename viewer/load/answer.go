@@ -53,6 +53,12 @@ type Selection struct {
 	Sessions               []string
 }
 
+// Equal reports whether two selections want the same.
+func (w Selection) Equal(other Selection) bool {
+	return w.All == other.All && w.Sums == other.Sums && w.Comparisons == other.Comparisons &&
+		slices.Equal(w.Sessions, other.Sessions)
+}
+
 // includes reports whether a file is wanted.
 func (w Selection) includes(path string) bool {
 	switch {

@@ -175,7 +175,8 @@ func numbers(m *app.Model, s app.Standing, i int) *tree.Node {
 	table := tree.El("table class=answer-table").Set("id", "answer-table-"+strconv.Itoa(i)).Add(
 		caption("In numbers"), headings("Shoe", "Difference", best), body)
 	save := saveButtons(rankingID+strconv.Itoa(i), standingTitle(m, s))
-	scroll := scrollable("Numbers: "+standingTitle(m, s), table)
+	// Its key must not change with the title, or the whole table would be made anew.
+	scroll := scrollable("Numbers: "+standingTitle(m, s), table).Keyed("scroll")
 	return tree.El("div").Keyed("numbers "+strconv.Itoa(i)).Add(scroll, save)
 }
 

@@ -52,7 +52,7 @@ func comparisonRow(m *app.Model, row app.Row) *tree.Node {
 	yours, class := "as published", ""
 	switch {
 	case m.FromSums():
-		yours = "exact in a moment"
+		yours = "once all samples are here"
 	case !m.Changed():
 	case row.Changed():
 		yours, class = app.EstimateText(row.Yours), "moved"

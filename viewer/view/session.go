@@ -32,7 +32,11 @@ func sessionSection(m *app.Model) *tree.Node {
 		list.Add(option(id, title, id == chosen))
 	}
 	if s == nil {
-		return part.Add(field("Session", list), tree.El("p").Keyed("wait").AddText("Fetching this session…"))
+		words := "Fetching this session…"
+		if m.Failed != "" {
+			words = "This session could not be fetched. " + m.Failed
+		}
+		return part.Add(field("Session", list), tree.El("p").Keyed("wait").AddText(words))
 	}
 	return part.Add(field("Session", list), order(m, s), blocks(m, s), traces(m))
 }
