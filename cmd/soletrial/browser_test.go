@@ -243,7 +243,13 @@ func value[T any](p *tab, expression string) T {
 // until waits for an expression to be true.
 func (p *tab) until(expression string) {
 	p.t.Helper()
-	for end := time.Now().Add(patience); !value[bool](p, "(async () => !!("+expression+"))()"); time.Sleep(
+	p.untilWithin(patience, expression)
+}
+
+// untilWithin waits for an expression to be true, for so long at most.
+func (p *tab) untilWithin(longest time.Duration, expression string) {
+	p.t.Helper()
+	for end := time.Now().Add(longest); !value[bool](p, "(async () => !!("+expression+"))()"); time.Sleep(
 		20 * time.Millisecond) {
 		if time.Now().After(end) {
 			p.unfaulted()
