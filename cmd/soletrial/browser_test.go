@@ -231,7 +231,13 @@ func (p *tab) do(steps ...chromedp.Action[chromedp.Void]) {
 // value evaluates an expression in the page.
 func value[T any](p *tab, expression string) T {
 	p.t.Helper()
-	ctx, cancel := context.WithTimeout(p.ctx, patience)
+	return valueWithin[T](p, patience, expression)
+}
+
+// valueWithin evaluates an expression in a page that may be busy for so long.
+func valueWithin[T any](p *tab, longest time.Duration, expression string) T {
+	p.t.Helper()
+	ctx, cancel := context.WithTimeout(p.ctx, longest)
 	defer cancel()
 	v, err := chromedp.Run(ctx, chromedp.Evaluate[T](expression, chromedp.EvalAwaitPromise))
 	if err != nil {
@@ -249,7 +255,7 @@ func (p *tab) until(expression string) {
 // untilWithin waits for an expression to be true, for so long at most.
 func (p *tab) untilWithin(longest time.Duration, expression string) {
 	p.t.Helper()
-	for end := time.Now().Add(longest); !value[bool](p, "(async () => !!("+expression+"))()"); time.Sleep(
+	for end := time.Now().Add(longest); !valueWithin[bool](p, longest, "(async () => !!("+expression+"))()"); time.Sleep(
 		20 * time.Millisecond) {
 		if time.Now().After(end) {
 			p.unfaulted()

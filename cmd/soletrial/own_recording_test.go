@@ -37,7 +37,7 @@ func TestExplorerKeepsViews(t *testing.T) {
 		}
 		p.changesMore()
 		p.do(chromedp.Click(chromedp.CSS("#open-1")))
-		p.until(`location.hash === "#session=2026-03-07-power&head_s=90&drift=none"`)
+		p.until(`location.hash.startsWith("#session=2026-03-07-power&head_s=90&drift=none&title=Sp")`)
 		p.do(chromedp.Click(chromedp.CSS("#drop-1")))
 		p.until(`!document.getElementById("open-1")`)
 		p.until(`/is deleted/.test(document.getElementById("explorer-status").textContent)`)

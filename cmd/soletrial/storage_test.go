@@ -62,8 +62,9 @@ func TestExplorerUpgradesTheDatabase(t *testing.T) {
 	p.changesMore()
 	p.set("#view-name", "mine")
 	p.do(chromedp.Click(chromedp.CSS("#do-keep")))
-	p.until(stored("views", "#session=2026-03-07-power\n"))
+	p.until(stored("views", "#session=2026-03-07-power&title=mine\n"))
 	p.again()
+	p.changesMore()
 	if name := p.text("#open-1"); name != "mine" {
 		t.Errorf("in the new store the view is called %q", name)
 	}

@@ -25,8 +25,12 @@ func (e *Effort) Progress(in Inputs, workers int) []Point {
 	}
 	sessions := e.sessions()
 	points := spread(len(sessions), mostPoints)
-	made := parallel.Map(workers, len(points),
-		func(i int) *Point { return e.pointAfter(in, g, sessions[:points[i]+1]) })
+	made := parallel.Map(workers, len(points), func(i int) *Point {
+		if in.Step != nil {
+			in.Step(i, len(points))
+		}
+		return e.pointAfter(in, g, sessions[:points[i]+1])
+	})
 	var path []Point
 	for _, p := range made {
 		if p != nil {
