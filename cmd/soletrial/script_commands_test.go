@@ -39,6 +39,8 @@ var scriptCommands = map[string]func(*testscript.TestScript, bool, []string){
 	"mean":      mean,
 	"address":   address,
 	"own-sum":   ownSum,
+	"hold":      hold,
+	"release":   release,
 }
 
 // demo copies the demonstration dataset: demo DIR.

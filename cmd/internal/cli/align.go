@@ -33,7 +33,12 @@ func (a *app) alignCommand() *cobra.Command {
 			"there. It writes nothing where the recordings show no clear offset. Devices smooth\n" +
 			"what they show over seconds, so an offset within 5 s of the one found stays as it\n" +
 			"is.",
-		RunE: func(*cobra.Command, []string) error { return a.align(o) },
+		RunE: func(*cobra.Command, []string) error {
+			if o.dryRun {
+				return a.align(o)
+			}
+			return a.exclusively("align", func() error { return a.align(o) })
+		},
 	}
 	f := c.Flags()
 	f.StringVarP(&o.session, "session", "s", "", "the `session`, such as 2026-05-02-power")

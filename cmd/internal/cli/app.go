@@ -44,6 +44,27 @@ func (a *app) openDataset() (fs.FS, error) {
 	return a.folder, nil
 }
 
+// exclusively lets a command read and write the dataset while no other one writes there.
+// What was read before is read again.
+func (a *app) exclusively(command string, do func() error) error {
+	if _, err := a.openDataset(); err != nil {
+		return err
+	}
+	a.folder.Close()
+	a.folder = nil
+	release, err := dataset.Lock(a.Dataset, command, a.sayWaiting(a.Dataset))
+	if err != nil {
+		return err
+	}
+	defer release()
+	return do()
+}
+
+// sayWaiting says which process is waited for.
+func (a *app) sayWaiting(folder string) func(dataset.Writer) {
+	return func(w dataset.Writer) { a.Remark("waiting: %v writes to %q", w, folder) }
+}
+
 // findDataset takes the dataset that the current folder is in, where none is named:
 // the nearest folder upwards with a dataset.yaml, else the usual one below.
 func (a *app) findDataset() {

@@ -28,7 +28,7 @@ func (a *app) deriveCommand() *cobra.Command {
 			if verify {
 				return a.verify()
 			}
-			return a.derive()
+			return a.exclusively("derive", a.derive)
 		},
 	}
 	c.Flags().BoolVar(&verify, "verify", false, "write nothing; exit 1 and show the difference when a table is stale")

@@ -8,11 +8,9 @@ import (
 	"maps"
 	"slices"
 	"strings"
-	"time"
 
 	"github.com/spf13/cobra"
 
-	"soletrial/cmd/internal/cli/dataset"
 	"soletrial/cmd/internal/cli/intake"
 	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/units"
@@ -61,21 +59,24 @@ func (a *app) importCommand() *cobra.Command {
 	return c
 }
 
-// How often and how long import waits for another command that writes to the dataset.
-const (
-	importTries = 40
-	importWait  = 50 * time.Millisecond
-)
-
 func (a *app) importFiles(o intake.Options, files []string) error {
-	in, changed, err := a.importOnce(o, files)
-	for try := 0; dataset.IsChanged(err) && try < importTries; try++ {
-		if try == 0 {
-			a.Remark("another command writes to the dataset: waiting for it")
+	if len(o.Shoes) > 0 && !o.DryRun && !a.JSON && a.interactive() {
+		if err := a.askShoes(&o, files); err != nil {
+			return err
 		}
-		time.Sleep(importWait)
-		a.folder = nil
+	}
+	// A dry run only reads.
+	var in *intake.Import
+	var changed []string
+	once := func() (err error) {
 		in, changed, err = a.importOnce(o, files)
+		return err
+	}
+	err := error(nil)
+	if o.DryRun {
+		err = once()
+	} else {
+		err = a.exclusively("import", once)
 	}
 	if in == nil {
 		return err
@@ -107,6 +108,26 @@ func (a *app) importFiles(o intake.Options, files []string) error {
 	return nil
 }
 
+// askShoes asks for the shoe of every block where others were named than were found.
+func (a *app) askShoes(o *intake.Options, files []string) error {
+	fsys, err := a.openDataset()
+	if err != nil {
+		return err
+	}
+	in, err := intake.Read(fsys, *o, files)
+	if err == nil || len(in.Blocks) == 0 {
+		return nil // what else is wrong is said when it is read again
+	}
+	a.printBlocks(in.Blocks, in.Evidence, in.Found.Channel)
+	answer := a.ask("%s, but %s. The shoe of every block in this list, separated by commas?",
+		units.Plural(len(o.Shoes), "shoe was named", "shoes were named"),
+		units.Plural(len(in.Blocks), "block was found", "blocks were found"))
+	if answer != "" {
+		o.Shoes = strings.Split(strings.ReplaceAll(answer, " ", ""), ",")
+	}
+	return nil
+}
+
 // importOnce reads the recordings into the dataset as it stands, and writes what comes
 // of it unless it is a dry run.
 func (a *app) importOnce(o intake.Options, files []string) (in *intake.Import, changed []string, err error) {
@@ -115,19 +136,10 @@ func (a *app) importOnce(o intake.Options, files []string) (in *intake.Import, c
 		return nil, nil, err
 	}
 	in, err = intake.Read(fsys, o, files)
-	if shoes := len(o.Shoes); err != nil && shoes > 0 && len(in.Blocks) > 0 && a.interactive() && !a.JSON {
-		a.printBlocks(in.Blocks, in.Evidence, in.Found.Channel)
-		answer := a.ask("%s, but %s. The shoe of every block in this list, separated by commas?",
-			units.Plural(shoes, "shoe was named", "shoes were named"),
-			units.Plural(len(in.Blocks), "block was found", "blocks were found"))
-		if o.Shoes = strings.Split(strings.ReplaceAll(answer, " ", ""), ","); answer != "" {
-			in, err = intake.Read(fsys, o, files)
-		}
-	}
 	if err != nil || o.DryRun {
 		return in, nil, err
 	}
-	if changed, err = a.write(in.Files); err != nil && !dataset.IsChanged(err) {
+	if changed, err = a.write(in.Files); err != nil {
 		err = nameSources(err, in)
 	}
 	return in, changed, err

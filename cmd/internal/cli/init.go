@@ -3,6 +3,7 @@ package cli
 import (
 	"errors"
 	"io/fs"
+	"os"
 	"path/filepath"
 	"slices"
 
@@ -60,17 +61,9 @@ func (a *app) init(dir string, r registers, o automation) error {
 		return err
 	}
 	// Nothing that is there may be written over.
-	entries, err := dataset.List(dir)
-	if err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return voice.Usage("init takes a folder", "cannot use %q: %v", dir, voice.Reason(err))
-	}
 	files := startingFiles()
-	for _, e := range entries {
-		for path := range files {
-			if top, _, _ := cutPath(path); top == e.Name() {
-				return voice.Usage("choose a new or empty folder", "%q already has %q", dir, e.Name())
-			}
-		}
+	if err := checkUnused(dir, files); err != nil {
+		return err
 	}
 	if err := a.addCompanions(dir, files, o); err != nil {
 		return err
@@ -85,7 +78,7 @@ func (a *app) init(dir string, r registers, o automation) error {
 	if err := readBack(nil, files); err != nil {
 		return err
 	}
-	changed, err := dataset.Write(dir, files, nil)
+	changed, err := a.writeNew(dir, files)
 	if err != nil {
 		return err
 	}
@@ -109,6 +102,38 @@ func (a *app) init(dir string, r registers, o automation) error {
 		}
 	}
 	return err
+}
+
+// checkUnused refuses a folder that has something under the name of one of the files.
+func checkUnused(dir string, files map[string][]byte) error {
+	entries, err := dataset.List(dir)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return voice.Usage("init takes a folder", "cannot use %q: %v", dir, voice.Reason(err))
+	}
+	for _, e := range entries {
+		for path := range files {
+			if top, _, _ := cutPath(path); top == e.Name() {
+				return voice.Usage("choose a new or empty folder", "%q already has %q", dir, e.Name())
+			}
+		}
+	}
+	return nil
+}
+
+// writeNew writes a dataset into a folder where no other one was started meanwhile.
+func (a *app) writeNew(dir string, files map[string][]byte) (changed []string, err error) {
+	if err := os.MkdirAll(dir, 0o777); err != nil {
+		return nil, voice.Usage("", "cannot make the folder %q: %v", dir, voice.Reason(err))
+	}
+	release, err := dataset.Lock(dir, "init", a.sayWaiting(dir))
+	if err != nil {
+		return nil, err
+	}
+	defer release()
+	if err := checkUnused(dir, files); err != nil {
+		return nil, err
+	}
+	return dataset.Write(dir, files, nil)
 }
 
 func cutPath(path string) (top, rest string, nested bool) {

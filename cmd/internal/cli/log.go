@@ -74,6 +74,22 @@ func (a *app) log(session string, n fieldnotes.Notes, args []string, noted bool)
 	} else if session == "" {
 		return voice.Usage("name the session with -s, or give a fieldlog.yaml", "no session was named")
 	}
+	if !noted {
+		if !a.interactive() {
+			return voice.Usage("give what was noted with flags (soletrial log --help), or a fieldlog.yaml",
+				"nothing was noted")
+		}
+		folder, err := a.read()
+		if err != nil {
+			return err
+		}
+		a.askNotes(folder.Dataset.Session(session), &n)
+	}
+	return a.exclusively("log", func() error { return a.writeNotes(session, n) })
+}
+
+// writeNotes writes what comes of notes.
+func (a *app) writeNotes(session string, n fieldnotes.Notes) error {
 	fsys, err := a.openDataset()
 	if err != nil {
 		return err
@@ -82,14 +98,6 @@ func (a *app) log(session string, n fieldnotes.Notes, args []string, noted bool)
 	if err != nil {
 		return err
 	}
-	if !noted {
-		if !a.interactive() {
-			return voice.Usage("give what was noted with flags (soletrial log --help), or a fieldlog.yaml",
-				"nothing was noted")
-		}
-		a.askNotes(folder.Dataset.Session(session), &n)
-	}
-	// What comes of it.
 	result, err := fieldnotes.Apply(fsys, folder, session, n)
 	if err != nil {
 		return err

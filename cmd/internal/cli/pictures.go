@@ -132,6 +132,11 @@ func (a *app) pictures(o picturesOptions) error {
 			files[jobs[i].name()+end] = drawn[i][k]
 		}
 	}
+	release, err := dataset.LockSite(o.out, "pictures", a.sayWaiting(o.out))
+	if err != nil {
+		return err
+	}
+	defer release()
 	written, err := dataset.Write(o.out, files, a.folder.Unchanged)
 	switch {
 	case err != nil:

@@ -53,7 +53,7 @@ func (a *app) planCommand() *cobra.Command {
 			if o.advise {
 				return a.advise(o)
 			}
-			return a.plan(o)
+			return a.exclusively("plan", func() error { return a.plan(o) })
 		},
 	}
 	f := c.Flags()

@@ -52,10 +52,15 @@ func (a *app) publishCommand() *cobra.Command {
 }
 
 // publish writes the site into a new folder, puts it in the place of the old one
-// and returns it, with what changed in the answer since. It refuses while the derived tables on disk are stale, so that
-// what is published is what is committed.
+// and returns it, with what changed in the answer since. It refuses while the derived tables on
+// disk are stale, so that what is published is what is committed.
 func (a *app) publish(out string) (pages []site.File, change string, err error) {
 	a.remarkExplorer()
+	release, err := dataset.LockSite(out, "publish", a.sayWaiting(out))
+	if err != nil {
+		return nil, "", err
+	}
+	defer release()
 	if err := dataset.RestoreSite(out); err != nil {
 		return nil, "", err
 	}

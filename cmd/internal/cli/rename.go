@@ -27,7 +27,9 @@ func (a *app) renameCommand() *cobra.Command {
 		Long: "rename shoe changes the id of a shoe in shoes.csv, in every blocks.csv and field\n" +
 			"log, in dataset.yaml and in plans. Labels stay as they are. Run derive afterwards.",
 		Example: "  soletrial rename shoe blue blue-2025",
-		RunE:    func(_ *cobra.Command, args []string) error { return a.renameShoe(args[0], args[1]) },
+		RunE: func(_ *cobra.Command, args []string) error {
+			return a.exclusively("rename", func() error { return a.renameShoe(args[0], args[1]) })
+		},
 	})
 	return c
 }

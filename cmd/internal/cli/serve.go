@@ -123,7 +123,7 @@ func (r *rebuilder) rebuild() {
 	}
 	pages, stale, err := a.currentSite()
 	if err == nil && stale == nil {
-		err = dataset.ReplaceSite(a.Dataset, r.out, pages)
+		err = r.replace(pages)
 	}
 	var f *voice.Failure
 	switch {
@@ -135,6 +135,16 @@ func (r *rebuilder) rebuild() {
 	case errors.As(err, &f):
 		r.report(f)
 	}
+}
+
+// replace writes a site into the folder, while no other command does.
+func (r *rebuilder) replace(pages []site.File) error {
+	release, err := dataset.LockSite(r.out, "serve", r.app.sayWaiting(r.out))
+	if err != nil {
+		return err
+	}
+	defer release()
+	return dataset.ReplaceSite(r.app.Dataset, r.out, pages)
 }
 
 // staleText says which tables publish would refuse; the site that is served has

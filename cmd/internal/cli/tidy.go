@@ -25,7 +25,12 @@ func (a *app) tidyCommand() *cobra.Command {
 			"spreadsheets and people leave: semicolons, decimal commas, byte order marks, blank\n" +
 			"lines, blanks around cells, numbers with their unit (214 g, 440 yd). It says what it\n" +
 			"changes. A second run changes nothing.",
-		RunE: func(*cobra.Command, []string) error { return a.tidy(dryRun) },
+		RunE: func(*cobra.Command, []string) error {
+			if dryRun {
+				return a.tidy(true)
+			}
+			return a.exclusively("tidy", func() error { return a.tidy(false) })
+		},
 	}
 	c.Flags().BoolVar(&dryRun, "dry-run", false, "only list what would change; exit 1 if anything would")
 	return c

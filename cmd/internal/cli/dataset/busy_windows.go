@@ -2,8 +2,11 @@ package dataset
 
 import (
 	"errors"
+	"os"
 	"syscall"
 	"time"
+
+	"github.com/rogpeppe/go-internal/lockedfile"
 )
 
 // Errors of a file that another program has open for a moment (System Error
@@ -29,4 +32,11 @@ func retryBusy(move func() error) error {
 		}
 		time.Sleep(pause)
 	}
+}
+
+// unlock takes a lock away and removes its file, which is impossible while it is open
+// here or by somebody who waits for it: then that one removes it.
+func unlock(file *lockedfile.File, path string) {
+	file.Close()
+	os.Remove(path)
 }

@@ -239,25 +239,12 @@ func (f *Folder) Unchanged() error {
 		}
 	}
 	if changed == "." {
-		return changedFailure{voice.Usage("nothing was written; run it again", "the dataset changed while it was read")}
+		return voice.Usage("nothing was written; run it again", "the dataset changed while it was read")
 	}
 	if changed != "" {
-		return changedFailure{voice.Usage("nothing was written; run it again", "%q changed while it was read", changed)}
+		return voice.Usage("nothing was written; run it again", "%q changed while it was read", changed)
 	}
 	return nil
-}
-
-// changedFailure is a failure of [Folder.Unchanged].
-type changedFailure struct{ failure error }
-
-func (f changedFailure) Error() string { return f.failure.Error() }
-func (f changedFailure) Unwrap() error { return f.failure }
-
-// IsChanged reports whether an error says that the dataset changed while it was read:
-// what was to be done can be tried again.
-func IsChanged(err error) bool {
-	var f changedFailure
-	return errors.As(err, &f)
 }
 
 // closeSessions closes what was opened on the way, but not the dataset's own folder.
