@@ -33,7 +33,7 @@ func condition(root, name string) (bool, error) {
 type stage struct {
 	repository, work string
 	before, after    map[string]string // the script's folder around the last run
-	release          func() // what hold started, nil before
+	release          func()            // what hold started, nil before
 }
 
 type stageKey struct{}

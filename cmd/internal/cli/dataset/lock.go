@@ -172,8 +172,8 @@ func hostName() string {
 
 var (
 	hostForm   = regexp.MustCompile(`^[A-Za-z0-9._-]{1,253}$`)
-	writerForm = regexp.MustCompile(`^command: ([a-z ]{1,40})\nprocess: ([0-9]{1,10})\nhost: ([A-Za-z0-9._-]{1,253})\n` +
-		`since: ([0-9: -]{19})\n$`)
+	writerForm = regexp.MustCompile(`^command: ([a-z ]{1,40})\nprocess: ([0-9]{1,10})\n` +
+		`host: ([A-Za-z0-9._-]{1,253})\nsince: ([0-9: -]{19})\n$`)
 )
 
 // text is what stands in the writer's file.

@@ -74,11 +74,14 @@ const lockHolder = "SOLETRIAL_TEST_LOCK"
 // The lock of a process that was killed is taken over without a wait.
 func TestLockOfAKilledProcess(t *testing.T) {
 	if dir := os.Getenv(lockHolder); dir != "" {
-		if _, err := Lock(dir, "import", noWaiting(t)); err != nil {
+		release, err := Lock(dir, "import", noWaiting(t))
+		if err != nil {
 			t.Fatal(err)
 		}
+		defer release()
 		fmt.Println("locked")
-		select {}
+		time.Sleep(time.Minute)
+		return
 	}
 	dir := t.TempDir()
 	holder := exec.Command(os.Args[0], "-test.run=^TestLockOfAKilledProcess$")
