@@ -64,5 +64,6 @@ func (a *app) root() *cobra.Command {
 		a.poolCommand(), a.versionCommand())
 	root.SetHelpCommand(a.helpCommand())
 	addCompletion(root)
+	a.addCompletions(root)
 	return root
 }

@@ -90,7 +90,8 @@ func TestWorkflowsAreSafe(t *testing.T) {
 				if strings.Contains(step.Run, "${{") {
 					t.Errorf("%s, %s, step %d pastes an expression into a shell: %s", name, id, i+1, step.Run)
 				}
-				if strings.HasPrefix(step.Uses, "actions/checkout@") && (writes || step.With["persist-credentials"] != false) {
+				checkout := strings.HasPrefix(step.Uses, "actions/checkout@")
+				if checkout && (writes || step.With["persist-credentials"] != false) {
 					t.Errorf("%s, %s, step %d keeps the rights of the checkout", name, id, i+1)
 				}
 			}
