@@ -42,6 +42,7 @@ type section struct {
 
 var sections = []section{
 	{"kills", (*campaign).tryKills},
+	{"writers", (*campaign).tryWriters},
 	{"races", (*campaign).tryRaces},
 	{"hostile", (*campaign).tryHostile},
 	{"places", (*campaign).tryPlaces},

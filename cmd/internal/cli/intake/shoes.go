@@ -11,7 +11,11 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// addShoes reads the new shoes and adds them to the register.
+// sameMass reports whether two masses are the same where shoes.csv has one decimal.
+func sameMass(a, b float64) bool { return units.FormatDecimal(a, 1) == units.FormatDecimal(b, 1) }
+
+// addShoes reads the new shoes and adds them to the register. One that is in it just so is
+// none: an import that was interrupted can be called again.
 func (in *Import) addShoes() error {
 	shoes := slices.Clone(in.folder.Dataset.Shoes)
 	for _, text := range in.options.NewShoes {
@@ -19,7 +23,11 @@ func (in *Import) addShoes() error {
 		if err != nil {
 			return err
 		}
-		if slices.ContainsFunc(shoes, func(s trial.Shoe) bool { return s.ID == shoe.ID }) {
+		at := slices.IndexFunc(shoes, func(s trial.Shoe) bool { return s.ID == shoe.ID })
+		if at >= 0 && shoes[at].Label == shoe.Label && sameMass(shoes[at].MassG, shoe.MassG) {
+			continue
+		}
+		if at >= 0 {
 			return voice.Usage("omit --new-shoe", "--new-shoe: %q is in shoes.csv already", shoe.ID)
 		}
 		shoes = append(shoes, shoe)
