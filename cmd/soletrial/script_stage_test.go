@@ -112,6 +112,7 @@ func exits(ts *testscript.TestScript, neg bool, args []string) {
 	if code != want {
 		ts.Fatalf("exit code %d, want %d", code, want)
 	}
+	checkOutput(ts, args[1], args[2:], code)
 }
 
 // untouched asserts that the last run changed, made and removed nothing, folders

@@ -116,12 +116,12 @@ func (c counts) String() string {
 }
 
 type findingJSON struct {
-	Session    string   `json:"session,omitempty"`
-	Block      string   `json:"block,omitempty"`
+	Session    string   `json:"session"`
+	Block      string   `json:"block"`
 	Rule       string   `json:"rule"`
 	Severity   string   `json:"severity"`
-	Value      *float64 `json:"value,omitempty"`
-	Limit      *float64 `json:"limit,omitempty"`
+	Value      *float64 `json:"value"`
+	Limit      *float64 `json:"limit"`
 	Message    string   `json:"message"`
 	Hint       string   `json:"hint,omitempty"`
 	Overridden string   `json:"overridden,omitempty"`

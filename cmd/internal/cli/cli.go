@@ -9,6 +9,7 @@ package cli
 import (
 	"errors"
 	"io"
+	"slices"
 
 	"github.com/spf13/cobra"
 
@@ -33,6 +34,7 @@ func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		app.PrintFailure(f)
 		return f.Code
 	}
+	app.JSON = app.JSON || slices.Contains(args, "--json") // flags after a wrong one are not read
 	app.PrintFailure(misused(cmd, err))
 	return voice.ExitUsage
 }

@@ -7,14 +7,9 @@ import (
 	"soletrial/pipeline/trial"
 )
 
-// jsonFormat is the version of what --json prints; it goes up when a program that reads it
-// would have to change.
-const jsonFormat = 1
-
 // answerJSON is what compare prints for programs: the answer in words, and the rows of the
 // derived tables behind it by the names of their columns, null for what is not known.
 type answerJSON struct {
-	Format      int                 `json:"format"`
 	Invented    bool                `json:"invented"`
 	Answer      sentencesJSON       `json:"answer"`
 	Race        *raceJSON           `json:"race,omitempty"`
@@ -63,7 +58,7 @@ type effortJSON struct {
 // asJSON is the answer with the derived tables behind it.
 func (a *app) asJSON(result *derive.Result, s answer.Speaker) *answerJSON {
 	all := &answerJSON{
-		Format: jsonFormat, Invented: result.Dataset.Facts.Invented, Answer: asSentences(s.Top(), 0),
+		Invented: result.Dataset.Facts.Invented, Answer: asSentences(s.Top(), 0),
 		Efforts:     []effortJSON{},
 		Ranking:     derive.TableJSON(result, "ranking.csv"),
 		Decisions:   derive.TableJSON(result, "decisions.csv"),

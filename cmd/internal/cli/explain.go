@@ -64,7 +64,7 @@ func (a *app) listRules() error {
 		for _, r := range quality.Rules() {
 			list = append(list, asJSON(r))
 		}
-		return a.PrintJSON(list)
+		return a.PrintJSON(map[string]any{"rules": list})
 	}
 	for _, r := range quality.Rules() {
 		a.Printf("%-20s %-10s %s\n", r.Slug, strings.Join(severities(r), ", "), r.Title)

@@ -150,10 +150,10 @@ func asPart(p forecast.Part) rangeJSON {
 }
 
 func forecastJSON(result *derive.Result, o forecastOptions, race raceAsked, looks []outlook) any {
-	var shoes []any
+	shoes := []any{}
 	for i := range looks {
 		look := &looks[i]
-		var curves []any
+		curves := []any{}
 		for k, row := range look.Rows {
 			curves = append(curves, map[string]any{"curve": row.Curve, "time_change_s": voice.JSONNumber(row.ChangeS),
 				"low": voice.JSONNumber(row.LowS), "high": voice.JSONNumber(row.HighS),

@@ -8,6 +8,7 @@ import (
 	"os"
 	"runtime"
 
+	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/site"
 	"soletrial/pipeline/trial"
 	"soletrial/viewer/bundle"
@@ -26,7 +27,7 @@ type identity struct {
 
 // thisProgram reads the program's own file to tell its SHA-256.
 func thisProgram() identity {
-	return identity{Format: jsonFormat, Version: Version, SHA256: ownSHA256(), Go: runtime.Version(),
+	return identity{Format: voice.JSONFormat, Version: Version, SHA256: ownSHA256(), Go: runtime.Version(),
 		System: runtime.GOOS + "/" + runtime.GOARCH, DataFormat: trial.DataFormat, Explorer: bundle.Built()}
 }
 

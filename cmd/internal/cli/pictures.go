@@ -142,7 +142,7 @@ func (a *app) pictures(o picturesOptions) error {
 	case err != nil:
 		return err
 	case a.JSON:
-		return a.PrintJSON(map[string]any{"format": jsonFormat, "folder": o.out, "pictures": len(jobs),
+		return a.PrintJSON(map[string]any{"folder": o.out, "pictures": len(jobs),
 			"written": append([]string{}, written...)})
 	}
 	a.Printf("%s as SVG and PNG, with text alternatives, in %s\n", units.Count(len(jobs), "picture"), o.out)

@@ -182,10 +182,10 @@ func classicalJSON(p *pool.Pair) any {
 }
 
 func poolJSON(answer *pool.Answer) any {
-	var pairs, left []any
+	pairs, left := []any{}, []any{}
 	for i := range answer.Pairs {
 		p := &answer.Pairs[i]
-		var entries []any
+		entries := []any{}
 		for _, e := range p.Entries {
 			entries = append(entries, map[string]any{"dataset": answer.Studies[e.Study].Name, "effort": e.Effort,
 				"target": e.Target, "sessions": e.Sessions, "blocks": e.Blocks, "estimate": e.Estimate,
@@ -198,7 +198,7 @@ func poolJSON(answer *pool.Answer) any {
 		left = append(left, map[string]any{"dataset": answer.Studies[out.Study].Name, "why": out.Why})
 	}
 	named := func(list []pool.Named) []any {
-		var all []any
+		all := []any{}
 		for _, n := range list {
 			all = append(all, map[string]any{"name": n.Name, "datasets": n.Studies})
 		}

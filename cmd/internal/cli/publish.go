@@ -36,7 +36,7 @@ func (a *app) publishCommand() *cobra.Command {
 			case err != nil:
 				return err
 			case a.JSON:
-				return a.PrintJSON(map[string]any{"format": jsonFormat, "files": len(pages), "folder": out,
+				return a.PrintJSON(map[string]any{"files": len(pages), "folder": out,
 					"changed": change})
 			}
 			a.Printf("%d files in %s\n", len(pages), out)

@@ -98,7 +98,7 @@ func choiceJSON(result *derive.Result) any {
 	if !ok {
 		return nil
 	}
-	var races, candidates []any
+	races, candidates := []any{}, []any{}
 	for _, race := range advice.Races {
 		races = append(races, map[string]any{"distance_m": race.DistanceM, "base_time_s": race.TimeS})
 	}
@@ -118,7 +118,7 @@ func choiceJSON(result *derive.Result) any {
 	}
 	return map[string]any{
 		"effort": advice.Effort, "reference": advice.Reference, "fastest": advice.Fastest,
-		"judged_by": advice.Criteria, "currency": advice.Currency, "races": races,
+		"judged_by": append([]recommend.Criterion{}, advice.Criteria...), "currency": advice.Currency, "races": races,
 		"choices": append([]string{}, advice.Choices()...), "shoes": candidates,
 		"sentences": advice.Sentences(compare.Labels(result.Dataset)),
 	}

@@ -57,7 +57,7 @@ func (a *app) summary(o summaryOptions) error {
 		s = s.Short()
 	}
 	if a.JSON {
-		return a.PrintJSON(map[string]any{"format": jsonFormat, "text": write(s)})
+		return a.PrintJSON(map[string]any{"text": write(s)})
 	}
 	_, err = io.WriteString(a.Out, write(s))
 	return err

@@ -88,6 +88,9 @@ func (a *app) answerTry(fsys fs.FS, in *intake.Import, shoes []trial.Shoe, argum
 	}
 	if len(shoes) < 2 {
 		a.Remark("name the shoe of every block to compare them: --shoes %s", exampleShoes(len(in.Blocks)))
+		if a.JSON {
+			return a.PrintJSON(map[string]any{"recordings": in.Reports, "blocks": foundJSON(in.Blocks)})
+		}
 		return nil
 	}
 	folder, problems := plaintext.Open(fsys, yamltext.Read, 1)
@@ -228,4 +231,13 @@ func tryShoes(o *intake.Options, arguments []string) ([]trial.Shoe, error) {
 		}
 	}
 	return shoes, nil
+}
+
+// foundJSON lists blocks that were found in a recording: their names and times on its clock.
+func foundJSON(blocks []trial.Block) []map[string]any {
+	list := make([]map[string]any, len(blocks))
+	for i := range blocks {
+		list[i] = map[string]any{"block": blocks[i].ID, "start_s": blocks[i].Start, "end_s": blocks[i].End}
+	}
+	return list
 }

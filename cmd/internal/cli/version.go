@@ -20,7 +20,7 @@ func (a *app) versionCommand() *cobra.Command {
 		RunE: func(*cobra.Command, []string) error {
 			switch {
 			case licences && a.JSON:
-				return a.PrintJSON(map[string]any{"format": jsonFormat, "licences": notices.Program})
+				return a.PrintJSON(map[string]any{"licences": notices.Program})
 			case licences:
 				a.Printf("%s", notices.Program)
 			case a.JSON:

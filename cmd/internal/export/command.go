@@ -4,6 +4,7 @@ import (
 	"errors"
 	"io"
 	"runtime/debug"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -55,6 +56,7 @@ func Main(args []string, stdout, stderr io.Writer) int {
 		return voice.ExitOK
 	case !errors.As(err, &failure):
 		failure = misused(command, err)
+		console.JSON = console.JSON || slices.Contains(args, "--json") // flags after a wrong one are not read
 	}
 	console.PrintFailure(failure)
 	return failure.Code

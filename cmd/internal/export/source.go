@@ -128,7 +128,7 @@ func (s *summary) print(console *voice.Console) error {
 			counted(s.Without, "session"), are(s.Without))
 	}
 	if console.JSON {
-		return console.PrintJSON(map[string]any{"format": 1, "path": s.Path, "files": append([]string{}, s.Files...),
+		return console.PrintJSON(map[string]any{"path": s.Path, "files": append([]string{}, s.Files...),
 			"rows": s.Rows, "sessions": s.Sessions, "datasets": s.Datasets, "sessions_without_recording": s.Without})
 	}
 	files := ""

@@ -8,6 +8,7 @@
 package voice
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -28,6 +29,8 @@ type Console struct {
 	Dataset  string // the dataset's folder, as it was named or found
 	Implicit bool   // it was found, so that the next command finds it too
 	JSON     bool   // results as JSON
+
+	printed bool // a result as JSON
 }
 
 // Printf prints a part of a result.
@@ -49,12 +52,31 @@ func (c *Console) PrintHanging(lead, text string) {
 	}
 }
 
-// PrintJSON prints a result as indented JSON.
-func (c *Console) PrintJSON(v any) error {
-	enc := json.NewEncoder(c.Out)
-	enc.SetIndent("", "  ")
-	enc.SetEscapeHTML(false)
-	return enc.Encode(v)
+// JSONFormat is the version of what --json prints; it goes up when a program that reads it
+// would have to change.
+const JSONFormat = 1
+
+// PrintJSON prints an object, a result, as indented JSON with the version of the format as
+// its first key. A command prints one: the result, or by [Console.PrintFailure] the error.
+func (c *Console) PrintJSON(object any) error {
+	c.printed = true
+	var text bytes.Buffer
+	encoder := json.NewEncoder(&text)
+	encoder.SetEscapeHTML(false)
+	if err := encoder.Encode(object); err != nil {
+		return err
+	}
+	version := fmt.Sprintf(`{"format":%d,`, JSONFormat)
+	whole := text.Bytes()
+	if !bytes.HasPrefix(whole, []byte(version)) {
+		whole = append([]byte(version), bytes.TrimPrefix(whole, []byte("{"))...)
+	}
+	var indented bytes.Buffer
+	if err := json.Indent(&indented, whole, "", "  "); err != nil {
+		return err
+	}
+	_, err := c.Out.Write(indented.Bytes())
+	return err
 }
 
 // PrintWritten prints the paths that a command changed, or the remark none where
@@ -72,11 +94,11 @@ func (c *Console) PrintWritten(changed []string, none string) error {
 	return nil
 }
 
-// PrintFailure prints a failure to stderr, and its problems as JSON to stdout when
-// JSON was asked for.
+// PrintFailure prints a failure to stderr. Where JSON was asked for and no result is printed,
+// it prints the failure to stdout too, so that a program finds one object there in any case.
 func (c *Console) PrintFailure(f *Failure) {
-	if c.JSON && len(f.Problems) > 0 {
-		c.PrintJSON(map[string]any{"problems": problemsJSON(f.Problems)})
+	if c.JSON && !c.printed {
+		c.PrintJSON(map[string]any{"error": errorJSON{f.Code, f.Message, f.Hint, problemsJSON(f.Problems)}})
 	}
 	for _, p := range f.Problems {
 		p.At.File = plainName(p.At.File)
@@ -110,6 +132,14 @@ func (c *Console) NextCommand(command string) string {
 
 func needsQuotes(r rune) bool {
 	return !unicode.IsLetter(r) && !unicode.IsDigit(r) && !strings.ContainsRune("._-/:\\", r)
+}
+
+// errorJSON is a failure for programs. Code is the exit code.
+type errorJSON struct {
+	Code     int           `json:"code"`
+	Message  string        `json:"message"`
+	Hint     string        `json:"hint,omitempty"`
+	Problems []problemJSON `json:"problems"`
 }
 
 type problemJSON struct {
