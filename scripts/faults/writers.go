@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
@@ -160,7 +161,7 @@ func (w *contest) round(t *tally, victims []int, random *rand.Rand) (killed int,
 	for i, args := range writers {
 		patient := patience
 		if slices.Contains(victims, i) {
-			patient = time.Duration(random.Float64() * float64(w.took))
+			patient = time.Duration(math.Pow(random.Float64(), 2) * float64(w.took))
 		}
 		running.Go(func() {
 			ctx, cancel := context.WithTimeout(context.Background(), patient)

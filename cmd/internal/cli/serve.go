@@ -44,9 +44,6 @@ func (a *app) serveCommand() *cobra.Command {
 	return c
 }
 
-// headerTimeout is how long a browser may take to send a request's head.
-const headerTimeout = 10 * time.Second
-
 func (a *app) serve(o serveOptions) error {
 	// An address first: publishing takes longer.
 	listener, err := net.Listen("tcp", o.listen)
@@ -68,7 +65,7 @@ func (a *app) serve(o serveOptions) error {
 	var rebuilding sync.WaitGroup
 	r := rebuilder{app: a, out: o.out, server: server}
 	rebuilding.Go(func() { r.run(interrupted) })
-	handler := &http.Server{Handler: server, ReadHeaderTimeout: headerTimeout}
+	handler := server.HTTP()
 	context.AfterFunc(interrupted, func() { handler.Close() })
 	err = handler.Serve(listener)
 	release()

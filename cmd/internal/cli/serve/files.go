@@ -4,8 +4,10 @@ import (
 	"bytes"
 	"compress/gzip"
 	"fmt"
+	"html"
 	"io"
 	"path"
+	"regexp"
 	"strings"
 	"sync"
 
@@ -69,6 +71,29 @@ func mediaType(name string) (kind string, gzipped bool) {
 		return kind, false
 	}
 	return unknownType, false
+}
+
+// pageHead is how far into a page its policy stands at most.
+const pageHead = 4096
+
+// pagePolicy is where a page says its content security policy.
+var pagePolicy = regexp.MustCompile(`<meta http-equiv="Content-Security-Policy" content="([^"]*)">`)
+
+// policy is the content security policy of a document: the one that a page holds, and what
+// can only be said in a header, that no other page may frame it. Of a file that is no
+// document it is "": that of a program would bind its worker.
+func (f *file) policy() string {
+	const unframed = "frame-ancestors 'none'"
+	switch f.kind {
+	case mediaTypes[".html"]:
+		if found := pagePolicy.FindSubmatch(f.text[:min(len(f.text), pageHead)]); found != nil {
+			return html.UnescapeString(string(found[1])) + "; " + unframed
+		}
+		return unframed
+	case mediaTypes[".svg"]:
+		return "default-src 'none'; style-src 'unsafe-inline'; " + unframed
+	}
+	return ""
 }
 
 // minCompressed is how many bytes a text must have before compressing it saves more

@@ -1,6 +1,6 @@
 // Package serve answers HTTP requests from a site in memory: to this machine's own
 // names only, with entity tags, ranges and the gzip coding as RFC 9110 has them. Call
-// [NewServer], [Server.Publish], and serve it as an [net/http.Handler].
+// [NewServer] and [Server.Publish], and let [Server.HTTP] listen.
 package serve
 
 import (
@@ -20,13 +20,14 @@ import (
 // Server answers requests from the site that was published last. It holds the site in
 // memory, so that no page comes from one state and its figures from another.
 type Server struct {
-	names   []string // by which this machine may be asked, besides its numbers
-	current atomic.Pointer[siteFiles]
+	names     []string // by which this machine may be asked, besides its numbers
+	pieceTime time.Duration
+	current   atomic.Pointer[siteFiles]
 }
 
 // NewServer is a server without a site, which has to be published before the first
 // request. It answers to this machine's numbers and own name, and to names.
-func NewServer(names []string) *Server { return &Server{names: names} }
+func NewServer(names []string) *Server { return &Server{names: names, pieceTime: pieceTime} }
 
 // Publish makes another site the current one, for every request from now on.
 func (s *Server) Publish(files []site.File) {
@@ -49,7 +50,7 @@ func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 		head.Set("Allow", "GET, HEAD")
 		http.Error(w, "only GET and HEAD", http.StatusMethodNotAllowed)
 	default:
-		s.answer(w, r)
+		s.answer(w, withSoundRange(r))
 	}
 }
 
@@ -115,11 +116,15 @@ func (s *Server) send(w http.ResponseWriter, r *http.Request, f *file) {
 	}
 	w.Header().Set("Content-Type", f.kind)
 	w.Header().Set("ETag", body.tag)
+	if policy := f.policy(); policy != "" {
+		w.Header().Set("Content-Security-Policy", policy)
+	}
 	if zipped {
 		w.Header().Set("Content-Encoding", "gzip")
 		if r.Header.Get("Range") == "" {
 			w.Header().Set("Content-Length", strconv.Itoa(len(body.text))) // a coding keeps the library from saying so
 		}
 	}
-	http.ServeContent(w, r, "", time.Time{}, bytes.NewReader(body.text))
+	http.ServeContent(w, r, "", time.Time{},
+		paced{bytes.NewReader(body.text), http.NewResponseController(w), s.pieceTime})
 }

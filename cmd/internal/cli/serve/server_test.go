@@ -160,14 +160,32 @@ func TestServeRanges(t *testing.T) {
 		{"bytes=20-99", 206, "uvwxyz", "bytes 20-25/26"}, {"bytes=-99", 206, string(alphabet),
 			"bytes 0-25/26"}, {"bytes=25-25", 206, "z", "bytes 25-25/26"},
 		{"bytes=26-", 416, "", "bytes */26"}, {"bytes=99-100", 416, "", "bytes */26"},
-		{"lines=1-2", 416, "", ""}, {"bytes=4-1", 416, "", ""}, {"bytes=x-1", 416, "", ""},
+		// What is not understood is ignored: section 14.2.
+		{"lines=1-2", 200, "", ""}, {"bytes=4-1", 200, "", ""}, {"bytes=x-1", 200, "", ""}, {"bytes", 200, "", ""},
+		{"bytes=", 200, "", ""}, {"bytes=-", 200, "", ""}, {"bytes=1", 200, "", ""}, {"bytes=0-1;2-3", 200, "", ""},
+		{"bytes=0-99999999999999999999", 200, "", ""}, {"bytes=+1-2", 200, "", ""}, {"bytes=0-0,x", 200, "", ""},
+		{"bytes=" + strings.Repeat("0-0,", 17), 200, "", ""},
+		// Section 14.1: units are case-insensitive; 5.6.1.2: a list may have empty elements.
+		{"Bytes=0-4", 206, "abcde", "bytes 0-4/26"}, {"bytes=, 0-4 ,", 206, "abcde", "bytes 0-4/26"},
 	} {
 		got := ask(s, "GET", "/alphabet.png", "Range: "+c.field)
 		text := body(t, got)
-		if got.StatusCode != c.status || c.status == 206 && text != c.text || c.sent != "" &&
+		want := c.text
+		if c.status == 200 {
+			want = string(alphabet)
+		}
+		if got.StatusCode != c.status || c.status != 416 && text != want || c.sent != "" &&
 			got.Header.Get("Content-Range") != c.sent || got.Header.Get("Accept-Ranges") == "" && c.status != 416 {
 			t.Errorf("%s: %d %q, %v", c.field, got.StatusCode, text, got.Header)
 		}
+	}
+}
+
+// RFC 9110, section 14.2: ranges are defined for GET alone, and ignored with HEAD.
+func TestServeRangeOfHead(t *testing.T) {
+	got := ask(testSite(t), "HEAD", "/alphabet.png", "Range: bytes=0-4")
+	if got.StatusCode != 200 || got.Header.Get("Content-Length") != "26" || got.Header.Get("Content-Range") != "" {
+		t.Errorf("%d, %v", got.StatusCode, got.Header)
 	}
 }
 
