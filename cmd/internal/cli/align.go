@@ -33,6 +33,8 @@ func (a *app) alignCommand() *cobra.Command {
 			"there. It writes nothing where the recordings show no clear offset. Devices smooth\n" +
 			"what they show over seconds, so an offset within 5 s of the one found stays as it\n" +
 			"is.",
+		Example: "  soletrial align -s 2026-03-21-pace --device foot_sensor --dry-run\n" +
+			"  soletrial align -s 2026-03-21-pace --device foot_sensor",
 		RunE: func(*cobra.Command, []string) error {
 			if o.dryRun {
 				return a.align(o)

@@ -22,7 +22,9 @@ func (a *app) checkCommand() *cobra.Command {
 		Short: "look for what could make a comparison wrong",
 		Long: "check runs every quality rule. It prints what to do next, then the findings by rule,\n" +
 			"the worst first. It exits 1 while a stop is not overridden in session.yaml.",
-		Example: "  soletrial check\n  soletrial check 2026-05-02-power\n  soletrial check --all",
+		Example: "  soletrial check\n" +
+			"  soletrial check 2026-04-25-power\n" +
+			"  soletrial check --all",
 		RunE: func(_ *cobra.Command, args []string) error {
 			return a.check(strings.Join(args, ""), all)
 		},

@@ -30,6 +30,9 @@ func (a *app) compareCommand() *cobra.Command {
 			"chance of each shoe to be the fastest, and how far the leading shoe is ahead of it.\n" +
 			"With --all it adds the other efforts, every pair, the analysis without assumptions,\n" +
 			"and what else may matter in each shoe.",
+		Example: "  soletrial compare\n" +
+			"  soletrial compare --race half=1:45:00\n" +
+			"  soletrial compare --all --outcome heart_rate",
 		RunE: func(*cobra.Command, []string) error { return a.compare(o) },
 	}
 	f := c.Flags()

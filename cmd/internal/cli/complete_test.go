@@ -78,8 +78,9 @@ func TestEveryIDCompletes(t *testing.T) {
 // A word that a flag takes is one that the program knows: each completes, and none else.
 func TestWordsComplete(t *testing.T) {
 	for want, args := range map[string][]string{
-		"half": {"forecast", "--distance", ""}, "half=": {"compare", "--race", ""}, "trail": {"forecast", "--surface", ""},
-		"wet": {"log", "--surface", ""}, "markdown": {"summary", "--format", ""}, "ranking": {"pictures", "--figure", ""},
+		"half": {"forecast", "--distance", ""}, "half=": {"compare", "--race", ""},
+		"trail": {"forecast", "--surface", ""}, "wet": {"log", "--surface", ""},
+		"markdown": {"summary", "--format", ""}, "ranking": {"pictures", "--figure", ""},
 		"light,transparent": {"pictures", "--ground", "light,"}, "1200x630": {"pictures", "--size", ""},
 		"power_w=": {"try", "--map", ""}, "github": {"init", "x", "--ci", ""},
 	} {

@@ -24,6 +24,8 @@ func (a *app) deriveCommand() *cobra.Command {
 		Short: "calculate the derived tables",
 		Long: "derive cuts the blocks, runs the quality rules, compares the shoes, and writes\n" +
 			"the tables into derived/. The same dataset gives the same bytes everywhere.",
+		Example: "  soletrial derive\n" +
+			"  soletrial derive --verify",
 		RunE: func(*cobra.Command, []string) error {
 			if verify {
 				return a.verify()

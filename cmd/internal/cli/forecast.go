@@ -33,6 +33,8 @@ func (a *app) forecastCommand() *cobra.Command {
 			"published curves of energy cost against speed, so the answer is a range. Give the\n" +
 			"time that you expect in the reference shoe. With --from it is your time in another\n" +
 			"race, scaled by Riegel's formula.",
+		Example: "  soletrial forecast --distance marathon --time 3:05:00\n" +
+			"  soletrial forecast --distance half --time 38:30 --from 10km --shoe fennock",
 		RunE: func(*cobra.Command, []string) error { return a.forecast(o) },
 	}
 	f := c.Flags()

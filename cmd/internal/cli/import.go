@@ -26,9 +26,10 @@ func (a *app) importCommand() *cobra.Command {
 			"effort: the warm-up, rests and the run home are not blocks. Laps from the lap button\n" +
 			"tell where a block starts and ends. Several files of one device become one\n" +
 			"recording. Files in .gz and .zip are opened.",
-		Example: "  soletrial import -s 2026-05-02-power --target 268 --shoes blue,grey,grey,blue morning.fit\n" +
-			"  soletrial import -s 2026-05-02-power first.fit=blue second.fit=grey\n" +
-			"  soletrial import -s 2026-05-02-power --new-shoe red:Red:214 --shoes red,blue,blue,red morning.fit",
+		Example: "  soletrial import -s 2026-05-02-power --target 268 --shoes fennock,quenby,quenby,fennock " +
+			"morning.fit\n" +
+			"  soletrial import -s 2026-05-02-power --target 268 --dry-run morning.fit\n" +
+			"  soletrial import -s 2026-05-02-power --new-shoe red:Red:214 --shoes red,quenby,quenby,red morning.fit",
 		RunE: func(_ *cobra.Command, files []string) error { return a.importFiles(o, files) },
 	}
 	f := c.Flags()

@@ -43,7 +43,8 @@ func (a *app) initCommand() *cobra.Command {
 			"terminal it asks for the runner, the shoes and the venue; every answer is a flag too.\n" +
 			"With --ci it writes a workflow too, which checks the dataset and publishes its site.",
 		Example: "  soletrial init mytrial\n" +
-			"  soletrial init mytrial --shoe blue:Blue:214 --shoe grey:Grey:230 --venue 'oval:Town oval:track:400'",
+			"  soletrial init mytrial --shoe blue:Blue:214 --shoe grey:Grey:230 --venue 'oval:Town oval:track:400'\n" +
+			"  soletrial init mytrial --ci github",
 		RunE: func(_ *cobra.Command, args []string) error { return a.init(args[0], r, o) },
 	}
 	f := c.Flags()

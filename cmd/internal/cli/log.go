@@ -29,9 +29,8 @@ func (a *app) logCommand() *cobra.Command {
 			"or takes flags. With neither it asks, on a terminal. A list has one value for each\n" +
 			"included block in the order of the run, and - where nothing was noted.",
 		Example: "  soletrial log fieldlog.yaml\n" +
-			"  soletrial log -s 2026-05-02-power --rpe 5,5,6,6 --laps 3.5,3.5,3.5,3.5\n" +
-			"  soletrial log -s 2026-05-02-power --weight blue=213/215 --air-c 12 --wind-mps 1.5\n" +
-			"  soletrial log -s 2026-05-02-power --exclude 3='shoelace open' --deviation 'block 5 came late'",
+			"  soletrial log -s 2026-04-04-treadmill --rpe 5,5,6,6 --weight fennock=213/215 --air-c 12\n" +
+			"  soletrial log -s 2026-04-04-treadmill --exclude 3='shoelace open' --deviation 'block 4 came late'",
 		RunE: func(c *cobra.Command, args []string) error {
 			noted := len(args) > 0
 			for _, name := range noteFlags {

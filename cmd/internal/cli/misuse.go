@@ -63,6 +63,7 @@ func flagNames(cmd *cobra.Command) []string {
 func (a *app) helpCommand() *cobra.Command {
 	return &cobra.Command{
 		Use: "help [COMMAND]", Short: "say what a command does",
+		Example: "  soletrial help import\n  soletrial help rename shoe",
 		RunE: func(cmd *cobra.Command, args []string) error {
 			asked, rest, err := cmd.Root().Find(args)
 			if err != nil || len(rest) > 0 {
@@ -92,6 +93,12 @@ func addCompletion(root *cobra.Command) {
 		return // the library has renamed it; its own default then stands
 	}
 	completion.Use, completion.Short = "completion SHELL", "write a script that completes commands in your shell"
+	completion.Example = "  soletrial completion bash > soletrial.bash\n" +
+		"  soletrial completion zsh > _soletrial"
+	for _, shell := range completion.Commands() {
+		shell.Example = fmt.Sprintf("  soletrial completion %[1]s\n  soletrial completion %[1]s --no-descriptions",
+			shell.Name())
+	}
 	completion.RunE = func(cmd *cobra.Command, _ []string) error {
 		return voice.Usage("the shells are bash, fish, powershell and zsh", "completion for which shell?")
 	}

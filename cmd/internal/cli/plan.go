@@ -49,6 +49,9 @@ func (a *app) planCommand() *cobra.Command {
 			"and session.yaml: commit them before the run. It prints a field sheet; --sheet FILE\n" +
 			"writes the sheet as a page to print. With --advise it says how likely more sessions\n" +
 			"give an answer, and writes nothing.",
+		Example: "  soletrial plan -s 2026-05-09-power --shoes fennock,quenby --target 268\n" +
+			"  soletrial plan -s 2026-05-09-power --shoes fennock,quenby --target 268 --sheet sheet.html\n" +
+			"  soletrial plan --advise --shoes fennock,quenby --target 268",
 		RunE: func(*cobra.Command, []string) error {
 			if o.advise {
 				return a.advise(o)

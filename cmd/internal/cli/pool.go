@@ -47,6 +47,8 @@ func (a *app) poolCommand() *cobra.Command {
 			"answer: every runner's own estimate, the mean over runners, what a new runner may\n" +
 			"expect, and how much runners differ. It reads dataset.yaml, shoes.csv,\n" +
 			"derived/decisions.csv and derived/comparisons.csv of each, and writes nothing.",
+		Example: "  soletrial pool ada ben\n" +
+			"  soletrial pool ada ben --outcome heart_rate --reference quenby",
 		RunE: func(_ *cobra.Command, folders []string) error { return a.pool(o, folders) },
 	}
 	f := c.Flags()

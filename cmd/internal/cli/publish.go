@@ -30,6 +30,8 @@ func (a *app) publishCommand() *cobra.Command {
 		Short: "write the site",
 		Long: "publish writes a static site: the answer, every shoe and session, the method,\n" +
 			"the data, and the explorer. It needs no server; any static host will do.",
+		Example: "  soletrial publish\n" +
+			"  soletrial publish -o site",
 		RunE: func(*cobra.Command, []string) error {
 			pages, change, err := a.publish(out)
 			switch {

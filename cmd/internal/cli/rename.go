@@ -19,14 +19,17 @@ func (a *app) renameCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use: "rename", Args: cobra.NoArgs,
 		Short: "change an id everywhere in the dataset",
-		RunE:  func(c *cobra.Command, _ []string) error { return c.Help() },
+		Example: "  soletrial rename shoe tarrow tarrow-2025\n" +
+			"  soletrial rename shoe --help",
+		RunE: func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
 	c.AddCommand(&cobra.Command{
 		Use: "shoe OLD NEW", Args: cobra.ExactArgs(2),
 		Short: "change the id of a shoe everywhere",
 		Long: "rename shoe changes the id of a shoe in shoes.csv, in every blocks.csv and field\n" +
 			"log, in dataset.yaml and in plans. Labels stay as they are. Run derive afterwards.",
-		Example: "  soletrial rename shoe blue blue-2025",
+		Example: "  soletrial rename shoe tarrow tarrow-2025\n" +
+			"  soletrial rename shoe tarrow grey --json",
 		RunE: func(_ *cobra.Command, args []string) error {
 			return a.exclusively("rename", func() error { return a.renameShoe(args[0], args[1]) })
 		},

@@ -35,6 +35,8 @@ func (a *app) serveCommand() *cobra.Command {
 			"writes the site again and switches to it at once. While the dataset has an error, it\n" +
 			"prints the error and keeps the last good site. Only this machine can open the site,\n" +
 			"unless --listen names an address that others can reach.",
+		Example: "  soletrial serve\n" +
+			"  soletrial serve --listen 127.0.0.1:0 -o site",
 		RunE: func(*cobra.Command, []string) error { return a.serve(o) },
 	}
 	c.Flags().StringVarP(&o.out, "out", "o", "public", "the `folder` to write the site into")

@@ -25,6 +25,8 @@ func (a *app) tidyCommand() *cobra.Command {
 			"spreadsheets and people leave: semicolons, decimal commas, byte order marks, blank\n" +
 			"lines, blanks around cells, numbers with their unit (214 g, 440 yd). It says what it\n" +
 			"changes. A second run changes nothing.",
+		Example: "  soletrial tidy\n" +
+			"  soletrial tidy --dry-run",
 		RunE: func(*cobra.Command, []string) error {
 			if dryRun {
 				return a.tidy(true)

@@ -31,8 +31,7 @@ func (a *app) tryCommand() *cobra.Command {
 			"compares the shoes named with --shoes, one for each block in the order of the run.\n" +
 			"It writes nothing. The last lines say how to keep the recording as a session.",
 		Example: "  soletrial try morning.fit\n" +
-			"  soletrial try morning.fit --shoes blue,grey,grey,blue\n" +
-			"  soletrial try first.fit=blue second.fit=grey third.fit=grey fourth.fit=blue",
+			"  soletrial try morning.fit --shoes fennock,quenby,quenby,fennock",
 		RunE: func(_ *cobra.Command, files []string) error { return a.try(o, files) },
 	}
 	f := c.Flags()

@@ -17,6 +17,9 @@ func (a *app) versionCommand() *cobra.Command {
 		Long: "version prints the version, the beginning of the SHA-256 of this program's own file, the Go it\n" +
 			"was built with, the system it is for, and the version of the data format it reads and\n" +
 			"writes. A published site says the same in program.json.",
+		Example: "  soletrial version\n" +
+			"  soletrial version --json\n" +
+			"  soletrial version --licences",
 		RunE: func(*cobra.Command, []string) error {
 			switch {
 			case licences && a.JSON:

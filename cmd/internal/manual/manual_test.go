@@ -63,3 +63,26 @@ func TestDateThatIsNoNumberIsRefused(t *testing.T) {
 		t.Errorf("says %v", err)
 	}
 }
+
+// cmd/README.md says of every command what the command says of itself.
+func TestReadmeListsTheCommandsAsTheyAre(t *testing.T) {
+	text, err := os.ReadFile("../../README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	wanted, err := withList(string(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if wanted != string(text) {
+		t.Error("cmd/README.md is not what the commands say: run `make commands`")
+	}
+	for _, part := range []string{"\n### `import`\n", "      --shoes ", "\nsoletrial derive --verify\n"} {
+		if !strings.Contains(wanted, part) {
+			t.Errorf("the list lacks %q", part)
+		}
+	}
+	if _, err := withList("no marks"); err == nil {
+		t.Error("a text without marks passes")
+	}
+}

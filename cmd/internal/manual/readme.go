@@ -41,15 +41,15 @@ func withList(text string) (string, error) {
 }
 
 // commandList is a section for each command: what it does, how it is called, every flag,
-// examples; and before them what all commands take.
+// examples, which a test of the program runs; and before them what all commands take.
 func commandList(root *cobra.Command) string {
 	var b bytes.Buffer
 	fmt.Fprintf(&b, "\nEvery command takes these flags:\n\n```text\n%s```\n", root.PersistentFlags().FlagUsages())
 	for _, c := range root.Commands() {
-		if !c.IsAvailableCommand() {
+		if !c.IsAvailableCommand() || c.Name() == "help" {
 			continue
 		}
-		fmt.Fprintf(&b, "\n### %s\n\n%s.\n", c.Name(), capitalised(c.Short))
+		fmt.Fprintf(&b, "\n### `%s`\n\n%s.\n", c.Name(), capitalised(c.Short))
 		if c.Long != "" {
 			fmt.Fprintf(&b, "\n%s\n", strings.TrimSpace(c.Long))
 		}
@@ -64,7 +64,7 @@ func commandList(root *cobra.Command) string {
 		}
 		b.WriteString("```\n")
 		if c.Example != "" {
-			fmt.Fprintf(&b, "\n```sh\n%s\n```\n", outdented(c.Example))
+			fmt.Fprintf(&b, "\n```shell\n%s\n```\n", outdented(c.Example))
 		}
 	}
 	b.WriteString("\n")
