@@ -17,12 +17,18 @@ import (
 	"hash/crc32"
 	"io/fs"
 	"slices"
+	"sync"
+
+	"soletrial/pipeline/parallel"
 )
 
 // File is one file to be packed under a slash-separated path.
 type File struct {
 	Path string
 	Text []byte
+	// Read reads the text of a file that is not in memory; nil where Text is it. Several
+	// goroutines may call it.
+	Read func() ([]byte, error)
 }
 
 const (
@@ -31,13 +37,13 @@ const (
 	version2_0 = 20       // what a reader needs for folders and compressed files
 )
 
-// Zip returns the archive of the files, all of them in one folder. It fails when
-// two files have one path or a path leaves the folder.
-func Zip(folder string, files []File) ([]byte, error) {
+// Zip returns the archive of the files, all of them in one folder, compressed by at most so
+// many workers at a time. It fails when two files have one path, a path leaves the folder, or
+// one cannot be read.
+func Zip(folder string, files []File, workers int) ([]byte, error) {
+	// In the order of their paths.
 	files = slices.Clone(files)
 	slices.SortStableFunc(files, func(a, b File) int { return cmp.Compare(a.Path, b.Path) })
-	var out bytes.Buffer
-	w := zip.NewWriter(&out)
 	for i, f := range files {
 		if !fs.ValidPath(f.Path) || f.Path == "." {
 			return nil, fmt.Errorf("%q cannot be packed: the path leaves the folder", f.Path)
@@ -45,8 +51,19 @@ func Zip(folder string, files []File) ([]byte, error) {
 		if i > 0 && files[i-1].Path == f.Path {
 			return nil, fmt.Errorf("%q cannot be packed twice", f.Path)
 		}
-		if err := add(w, folder+"/"+f.Path, f.Text); err != nil {
-			return nil, fmt.Errorf("%q cannot be packed: %w", f.Path, err)
+	}
+	// A few at a time, so that what waits to be written stays small.
+	var out bytes.Buffer
+	w := zip.NewWriter(&out)
+	for some := range slices.Chunk(files, atATime) {
+		packed := parallel.Map(workers, len(some), func(i int) entry { return pack(some[i]) })
+		for i, p := range packed {
+			if p.err == nil {
+				p.err = p.write(w, folder+"/"+some[i].Path)
+			}
+			if p.err != nil {
+				return nil, fmt.Errorf("%q cannot be packed: %w", some[i].Path, p.err)
+			}
 		}
 	}
 	if err := w.Close(); err != nil {
@@ -55,33 +72,60 @@ func Zip(folder string, files []File) ([]byte, error) {
 	return out.Bytes(), nil
 }
 
-// add writes one compressed file. Sums and sizes stand before its contents, so that
-// no descriptor follows them and nothing is left to the library's choice.
-func add(w *zip.Writer, name string, text []byte) error {
-	compressed, err := compress(text)
-	if err != nil {
-		return err
+// atATime is how many files are compressed before they are written.
+const atATime = 64
+
+// entry is one compressed file.
+type entry struct {
+	compressed []byte
+	size       int
+	sum        uint32
+	err        error
+}
+
+// pack reads and compresses a file.
+func pack(f File) (e entry) {
+	text := f.Text
+	if f.Read != nil {
+		if text, e.err = f.Read(); e.err != nil {
+			return e
+		}
 	}
+	e.size, e.sum = len(text), crc32.ChecksumIEEE(text)
+	e.compressed, e.err = compress(text)
+	return e
+}
+
+// write adds the file to an archive. Sums and sizes stand before its contents, so that
+// no descriptor follows them and nothing is left to the library's choice.
+func (e *entry) write(w *zip.Writer, name string) error {
 	content, err := w.CreateRaw(&zip.FileHeader{
 		Name: name, Method: zip.Deflate, Flags: utf8Names,
 		CreatorVersion: version2_0, ReaderVersion: version2_0, ModifiedDate: firstDay,
-		CRC32: crc32.ChecksumIEEE(text), CompressedSize64: uint64(len(compressed)), UncompressedSize64: uint64(
-			len(text)),
+		CRC32: e.sum, CompressedSize64: uint64(len(e.compressed)), UncompressedSize64: uint64(e.size),
 	})
 	if err != nil {
 		return err
 	}
-	_, err = content.Write(compressed)
+	_, err = content.Write(e.compressed)
 	return err
 }
+
+// compressors are kept for the next file: a new one takes longer than most files do.
+var compressors = sync.Pool{New: func() any {
+	w, err := flate.NewWriter(nil, flate.DefaultCompression)
+	if err != nil {
+		panic(err) // the level is one of flate's own
+	}
+	return w
+}}
 
 // compress returns text in the DEFLATE format (RFC 1951).
 func compress(text []byte) ([]byte, error) {
 	var out bytes.Buffer
-	w, err := flate.NewWriter(&out, flate.DefaultCompression)
-	if err != nil {
-		return nil, err
-	}
+	w := compressors.Get().(*flate.Writer)
+	defer compressors.Put(w)
+	w.Reset(&out)
 	if _, err := w.Write(text); err != nil {
 		return nil, err
 	}

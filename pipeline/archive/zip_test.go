@@ -20,7 +20,7 @@ import (
 // Python's zipfile read such an archive without complaint.
 func TestLocalHeader(t *testing.T) {
 	text := []byte("id\n1\n")
-	got, err := Zip("d", []File{{"ü.csv", text}})
+	got, err := Zip("d", []File{{Path: "ü.csv", Text: text}}, 1)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -47,7 +47,7 @@ func TestArchiveIsCompressed(t *testing.T) {
 	for second := range 3600 {
 		text = fmt.Appendf(text, "%d.000,%d.0,%d.%d\n", second, 250+second*second%17, 3, 80+second*second%23)
 	}
-	got, err := Zip("d", []File{{"foot.csv", text}})
+	got, err := Zip("d", []File{{Path: "foot.csv", Text: text}}, 1)
 	if err != nil || len(got) > len(text)/4 {
 		t.Errorf("%d bytes of %d, %v", len(got), len(text), err)
 	}
@@ -62,15 +62,15 @@ func TestReadsBack(t *testing.T) {
 		var files []File
 		for path, text := range contents {
 			if !strings.Contains(path, "//") {
-				files = append(files, File{path, text})
+				files = append(files, File{Path: path, Text: text})
 			}
 		}
-		first, err := Zip("d", files)
+		first, err := Zip("d", files, 1)
 		if err != nil {
 			t.Fatal(err)
 		}
 		slices.Reverse(files)
-		if second, _ := Zip("d", files); !bytes.Equal(first, second) {
+		if second, _ := Zip("d", files, 3); !bytes.Equal(first, second) {
 			t.Fatal("the order of the files shows")
 		}
 		r, err := zip.NewReader(bytes.NewReader(first), int64(len(first)))
@@ -105,7 +105,7 @@ func TestRefuses(t *testing.T) {
 	for path, want := range map[string]string{
 		"../x": "leaves", "/x": "leaves", "a//b": "leaves", ".": "leaves", "same": "twice",
 	} {
-		got, err := Zip("d", []File{{"same", nil}, {path, nil}})
+		got, err := Zip("d", []File{{Path: "same"}, {Path: path}}, 1)
 		if err == nil || got != nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%q: %v", path, err)
 		}

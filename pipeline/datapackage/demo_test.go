@@ -38,7 +38,7 @@ var readDemo = sync.OnceValues(func() (*plaintext.Folder, error) {
 			return err
 		}
 		text, err := fs.ReadFile(fsys, path)
-		demoFiles = append(demoFiles, File{path, text})
+		demoFiles = append(demoFiles, File{Path: path, Text: text})
 		return err
 	})
 })

@@ -16,6 +16,10 @@ import (
 type File struct {
 	Path string
 	Text []byte
+	// Of a file that is not in memory SHA256, in hexadecimal, and Bytes are given, and Text is
+	// its first line.
+	SHA256 string
+	Bytes  int
 }
 
 // The descriptor's parts, named as the standard names them (Data Package, Data
@@ -118,9 +122,9 @@ func Package(ds *trial.Dataset, files []File, address string) ([]byte, error) {
 		}
 		d.Contributors = append(d.Contributors, who)
 	}
-	names := namesOf(files)
-	for i, f := range files {
-		d.Resources = append(d.Resources, describeFile(ds, f, names, i))
+	names, imported := namesOf(files), importedOf(ds)
+	for _, f := range files {
+		d.Resources = append(d.Resources, describeFile(ds, f, names, imported[f.Path]))
 	}
 	var text bytes.Buffer
 	encoder := json.NewEncoder(&text)
@@ -153,11 +157,18 @@ func licensed(id string) []license {
 	return []license{{Name: id}}
 }
 
-func describeFile(ds *trial.Dataset, f File, names map[string]string, i int) resource {
+func describeFile(ds *trial.Dataset, f File, names map[string]string, imported []source) resource {
+	if f.SHA256 == "" {
+		f.SHA256, f.Bytes = checksum.SHA256(f.Text), len(f.Text)
+	}
 	r := resource{
 		Profile: "data-resource", Name: names[f.Path], Path: f.Path, Encoding: "utf-8",
-		Bytes: len(f.Text), Hash: "sha256:" + checksum.SHA256(f.Text), Licenses: licensed(ds.Facts.Licence),
-		Sources: sourcesOf(ds, f.Path),
+		Bytes: f.Bytes, Hash: "sha256:" + f.SHA256, Licenses: licensed(ds.Facts.Licence),
+		Sources: imported,
+	}
+	if strings.HasPrefix(f.Path, "derived/") {
+		r.Sources = []source{{Title: "The other files of this dataset, listed with their hashes",
+			Path: "derived/inputs.sha256"}}
 	}
 	r.Format, r.Mediatype = format(f.Path)
 	r.Description = plainFile(f.Path)
@@ -203,22 +214,19 @@ func plainFile(path string) string {
 	return ""
 }
 
-// sourcesOf names what a file was made from: the file a recording was imported
-// from, the inputs of a derived table.
-func sourcesOf(ds *trial.Dataset, path string) []source {
-	if strings.HasPrefix(path, "derived/") {
-		return []source{{Title: "The other files of this dataset, listed with their hashes",
-			Path: "derived/inputs.sha256"}}
-	}
+// importedOf names the file that each recording was imported from, by the recording's path.
+func importedOf(ds *trial.Dataset) map[string][]source {
+	imported := map[string][]source{}
 	for i := range ds.Sessions {
-		for _, r := range ds.Sessions[i].Facts.Recordings {
-			if ds.Sessions[i].Folder()+"/"+r.File == path && r.SourceSha256 != "" {
-				return []source{{Title: strings.TrimSpace("Imported from a " + strings.ToUpper(r.SourceFormat) +
-					" file with SHA-256 " + r.SourceSha256)}}
+		session := &ds.Sessions[i]
+		for _, r := range session.Facts.Recordings {
+			if r.SourceSha256 != "" {
+				imported[session.Folder()+"/"+r.File] = []source{{Title: strings.TrimSpace("Imported from a " +
+					strings.ToUpper(r.SourceFormat) + " file with SHA-256 " + r.SourceSha256)}}
 			}
 		}
 	}
-	return nil
+	return imported
 }
 
 // schema is the Table Schema of a file with the given header.

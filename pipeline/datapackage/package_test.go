@@ -76,7 +76,8 @@ func TestPackageIsValid(t *testing.T) {
 		"demo": descriptorOf(t, ds, files, ""), "with an address": descriptorOf(t, ds, files,
 			"https://example.org/shoes/"),
 		"bare": descriptorOf(t, &trial.Dataset{}, files[:1], ""), "hostile": descriptorOf(t, hostile,
-			[]File{{"shoes.csv", []byte("id,\"odd \"\"name\"\n")}, {"sessions/É/b c.csv", []byte("x\n")}}, ""),
+			[]File{{Path: "shoes.csv", Text: []byte("id,\"odd \"\"name\"\n")},
+				{Path: "sessions/É/b c.csv", Text: []byte("x\n")}}, ""),
 	} {
 		if err := whole.Validate(document); err != nil {
 			t.Errorf("%s: %v", name, err)

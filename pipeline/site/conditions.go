@@ -43,7 +43,7 @@ func airWords(air conditions.Air) string {
 func (s *site) windWords(session *trial.Session) string {
 	wind := session.Facts.Conditions.WindMps
 	runner, venue, result := s.ds.Runner(session.Facts.Runner), s.ds.Venue(session.Facts.Venue),
-		s.result.Session(session.ID)
+		s.lookup.results[session.ID]
 	if runner == nil || venue == nil || venue.Kind != "track" || result == nil || !(wind > 0) {
 		return ""
 	}

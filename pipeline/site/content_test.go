@@ -330,7 +330,7 @@ func BenchmarkPages(b *testing.B) {
 	in := newFixture().input()
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := Pages(in); err != nil {
+		if _, err := made(in); err != nil {
 			b.Fatal(err)
 		}
 	}

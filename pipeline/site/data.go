@@ -23,6 +23,7 @@ const BundleFormat = "soletrial bundle 1"
 type Bundle struct {
 	Format  string        `json:"format"`
 	Files   []BundleEntry `json:"files"`   // the dataset and the JSON twins of its YAML files
+	Lists   []BundleEntry `json:"lists"`   // JSON files that list more of those, where they are many
 	Derived []BundleEntry `json:"derived"` // what derive makes of them
 	Sums    []BundleEntry `json:"sums"`    // 5-second sums of the blocks, one file a year
 	Answer  BundleAnswer  `json:"answer"`
@@ -52,15 +53,42 @@ type contentsBody struct {
 	Table                    table
 }
 
+// perList is how many files one list names at most, so that no list comes near what a reader
+// takes.
+const perList = 2000
+
+// inLists writes the files of a large bundle into lists beside the index, in their order.
+func (s *site) inLists(b Bundle) (Bundle, error) {
+	b.Lists = []BundleEntry{}
+	if len(b.Files) <= perList {
+		return b, nil
+	}
+	for files := range slices.Chunk(b.Files, perList) {
+		text, err := json.MarshalIndent(map[string]any{"format": BundleFormat, "files": files}, "", " ")
+		if err != nil {
+			return b, err
+		}
+		name := "lists/files-" + strconv.Itoa(len(b.Lists)+1) + ".json"
+		b.Lists = append(b.Lists, s.entry(File{Path: name, Text: append(text, '\n')}))
+	}
+	b.Files = []BundleEntry{}
+	return b, nil
+}
+
 // data copies the dataset and its derived tables under data/, and writes what
 // describes them: their index, their hashes, the descriptor and the citation for
 // other programs, all of it in one archive, and the page that lists them.
 func (s *site) data() error {
 	bundle := s.bundle()
-	index, err := json.MarshalIndent(bundle, "", " ")
+	split, err := s.inLists(bundle)
 	if err != nil {
 		return err
 	}
+	index, err := json.MarshalIndent(split, "", " ")
+	if err != nil {
+		return err
+	}
+	bundle.Lists = split.Lists
 	listed := slices.Concat(bundle.Files, bundle.Derived)
 	for _, f := range s.in.Schemas {
 		listed = append(listed, s.entry(f))
@@ -69,44 +97,54 @@ func (s *site) data() error {
 		return err
 	}
 	hashes := sumsFile(listed)
-	files := s.described(listed)
-	descriptor, err := datapackage.Package(s.ds, files, s.ds.Facts.SiteURL)
+	files := s.listedFiles(listed)
+	descriptor, err := s.descriptor(files)
 	if err != nil {
 		return err
 	}
 	citation := datapackage.Citation(&s.ds.Facts, checksum.SHA256(hashes), s.ds.Facts.SiteURL)
-	about := []File{{"CITATION.cff", citation}, {"all.sha256", hashes}, {"datapackage.json", descriptor}}
+	about := []File{{Path: "CITATION.cff", Text: citation}, {Path: "all.sha256", Text: hashes},
+		{Path: "datapackage.json", Text: descriptor}}
 	archive, err := s.archive(files, about)
 	if err != nil {
 		return err
 	}
-	about = append(about, File{"dataset.zip", archive}, File{"index.json", append(index, '\n')})
+	about = append(about, File{Path: "dataset.zip", Text: archive},
+		File{Path: "index.json", Text: append(index, '\n')})
 	return s.page("data/index.html", "data", "Data", s.dataBody(bundle, listed, about))
 }
 
-// described returns the listed files as they stand on the site.
-func (s *site) described(listed []BundleEntry) []datapackage.File {
-	texts := make(map[string][]byte, len(s.files))
-	for _, f := range s.files {
-		texts[f.Path] = f.Text
+// listedFiles returns the listed files as they stand on the site.
+func (s *site) listedFiles(listed []BundleEntry) []File {
+	byPath := make(map[string]*File, len(s.files))
+	for i := range s.files {
+		byPath[s.files[i].Path] = &s.files[i]
 	}
-	files := make([]datapackage.File, len(listed))
+	files := make([]File, len(listed))
 	for i, e := range listed {
-		files[i] = datapackage.File{Path: e.Path, Text: texts["data/"+e.Path]}
+		files[i] = *byPath["data/"+e.Path]
+		files[i].Path = e.Path
 	}
 	return files
 }
 
+// descriptor describes the files for programs.
+func (s *site) descriptor(files []File) ([]byte, error) {
+	described := make([]datapackage.File, len(files))
+	for i := range files {
+		known := files[i].facts()
+		described[i] = datapackage.File{Path: files[i].Path, Bytes: known.bytes, SHA256: known.sha256, Text: known.head}
+	}
+	return datapackage.Package(s.ds, described, s.ds.Facts.SiteURL)
+}
+
 // archive packs the files with what describes them.
-func (s *site) archive(files []datapackage.File, about []File) ([]byte, error) {
-	var packed []archive.File
-	for _, f := range files {
-		packed = append(packed, archive.File(f))
+func (s *site) archive(files, about []File) ([]byte, error) {
+	packed := make([]archive.File, 0, len(files)+len(about))
+	for _, f := range slices.Concat(files, about) {
+		packed = append(packed, archive.File{Path: f.Path, Text: f.Text, Read: f.later})
 	}
-	for _, f := range about {
-		packed = append(packed, archive.File(f))
-	}
-	return archive.Zip("dataset", packed)
+	return archive.Zip("dataset", packed, s.in.Workers)
 }
 
 // dataBody adds the files that describe the others, and lists all.
@@ -133,7 +171,7 @@ func (s *site) dataBody(bundle Bundle, listed []BundleEntry, about []File) dataB
 		}
 	}
 	slices.SortFunc(programs, func(a, b BundleEntry) int { return cmp.Compare(a.Path, b.Path) })
-	body.Programs = s.fileTable("For programs", slices.Concat(programs, bundle.Sums,
+	body.Programs = s.fileTable("For programs", slices.Concat(programs, bundle.Lists, bundle.Sums,
 		listed[len(bundle.Files)+len(bundle.Derived):]))
 	return body
 }
@@ -162,8 +200,11 @@ func (s *site) bundle() Bundle {
 }
 
 func (s *site) entry(f File) BundleEntry {
-	s.add("data/"+f.Path, f.Text)
-	return BundleEntry{Path: f.Path, Bytes: len(f.Text), Sha256: checksum.SHA256(f.Text)}
+	known := f.facts()
+	published := f
+	published.Path = "data/" + f.Path
+	s.files = append(s.files, published)
+	return BundleEntry{Path: f.Path, Bytes: known.bytes, Sha256: known.sha256}
 }
 
 // sumsFile writes all hashes in the common sha256sum format.
@@ -207,7 +248,7 @@ func (s *site) folders(files []BundleEntry) table {
 	years, order := map[string]*year{}, []string{}
 	of := func(id string) *year {
 		name := "other"
-		if session := s.ds.Session(id); session != nil && len(session.Facts.Date) >= 4 {
+		if session := s.lookup.sessions[id]; session != nil && len(session.Facts.Date) >= 4 {
 			name = session.Facts.Date[:4]
 		}
 		if years[name] == nil {
@@ -247,6 +288,8 @@ func (s *site) contentsCell(path string) cell {
 	stem, ext, _ := strings.Cut(name, ".")
 	schema := "schemas/" + stem + ".schema.json"
 	switch {
+	case strings.HasPrefix(path, "lists/"):
+		return text("list of files, for the explorer")
 	case strings.HasPrefix(path, "sums/"):
 		return text("sums of 5 seconds of every block, for the explorer's first picture")
 	case (ext == "yaml" || ext == "json") && slices.ContainsFunc(s.in.Schemas,

@@ -22,6 +22,7 @@ type decisionBody struct {
 // exampleBody is all that the answer for one pair rests on.
 type exampleBody struct {
 	Title, Said string
+	More        string // blocks that are not printed
 	Blocks      table
 	Shoes       table
 	Result      table
@@ -114,6 +115,9 @@ func evidenceTable(m trial.Method) table {
 	}}
 }
 
+// mostExample is how many blocks are printed at most.
+const mostExample = 200
+
 // example prints what the leading pair's answer rests on.
 func (s *site) example(e *answer.Effort, g *answer.Group) *exampleBody {
 	p := g.Lead
@@ -128,7 +132,12 @@ func (s *site) example(e *answer.Effort, g *answer.Group) *exampleBody {
 		Result: table{Caption: "The answer for this pair, on the scale of logarithms",
 			Head: columns("Mean", "Standard deviation", "2.5 %", "97.5 %", "Chance above 0")},
 	}
-	for _, b := range e.ModelBlocks() {
+	blocks := e.ModelBlocks()
+	if len(blocks) > mostExample {
+		body.More = units.Count(len(blocks)-mostExample, "more block") + " in the same way from derived/blocks.csv."
+		blocks = blocks[:mostExample]
+	}
+	for _, b := range blocks {
 		body.Blocks.Rows = append(body.Blocks.Rows, []cell{text(b.Session + " " + b.Level), text(b.Shoe),
 			text(units.FormatDecimal(b.Y, 6)), text(units.FormatDecimal(b.X, 6)),
 			text(units.FormatDecimal(b.TimeH, 4))})

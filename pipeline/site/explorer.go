@@ -36,5 +36,7 @@ func (s *site) explorer() error {
 			}
 		}
 	}
-	return s.render("explorer/index.html", "explorer", f)
+	text, err := render("explorer", f)
+	s.add("explorer/index.html", text)
+	return err
 }

@@ -131,14 +131,15 @@ func (f *fixture) input() Input {
 	in := Input{
 		Result:     derive.FromSessions(f.ds, results, nil, 1),
 		Recordings: func(s *trial.Session) ([]trial.Recording, []trial.Problem) { return f.recordings[s.ID], nil },
-		Files:      []File{{"dataset.yaml", []byte("title: x\n")}, {"shoes.csv", []byte("id,label\n")}},
-		Twins:      []File{{"dataset.json", []byte("{}\n")}},
-		Program:    Program{Version: "0.1.0", Go: "go1.26", Identity: []byte("{}\n")},
+		Files: []File{{Path: "dataset.yaml", Text: []byte("title: x\n")},
+			{Path: "shoes.csv", Text: []byte("id,label\n")}},
+		Twins:   []File{{Path: "dataset.json", Text: []byte("{}\n")}},
+		Program: Program{Version: "0.1.0", Go: "go1.26", Identity: []byte("{}\n")},
 	}
 	for _, s := range f.ds.Sessions {
-		in.Files = append(in.Files, File{s.Folder() + "/foot_sensor.csv", []byte("elapsed_s\n")},
-			File{s.Folder() + "/session.yaml", []byte("date: 2031\n")})
-		in.Twins = append(in.Twins, File{s.Folder() + "/session.json", []byte("{}\n")})
+		in.Files = append(in.Files, File{Path: s.Folder() + "/foot_sensor.csv", Text: []byte("elapsed_s\n")},
+			File{Path: s.Folder() + "/session.yaml", Text: []byte("date: 2031\n")})
+		in.Twins = append(in.Twins, File{Path: s.Folder() + "/session.json", Text: []byte("{}\n")})
 	}
 	return in
 }

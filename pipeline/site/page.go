@@ -107,9 +107,16 @@ var parts = []struct{ label, folder string }{
 // page renders one page with the named template. Path tells how deep it lies and
 // which part of the site it belongs to.
 func (s *site) page(path, name, title string, body any) error {
+	text, err := s.pageText(path, name, title, body)
+	s.add(path, text)
+	return err
+}
+
+// pageText is what [site.page] adds.
+func (s *site) pageText(path, name, title string, body any) ([]byte, error) {
 	f := s.frame(path, title)
 	f.Body = body
-	return s.render(path, name, f)
+	return render(name, f)
 }
 
 func (s *site) frame(path, title string) frame {
@@ -142,13 +149,12 @@ func rootOf(path string) string { return strings.Repeat("../", strings.Count(pat
 
 // render executes a template. The text of a dataset may hold anything; what
 // would not be seen or would reorder the page is replaced here, once for all.
-func (s *site) render(path, name string, f frame) error {
+func render(name string, f frame) ([]byte, error) {
 	var b bytes.Buffer
 	if err := templates[name].ExecuteTemplate(&b, "frame.html", f); err != nil {
-		return err
+		return nil, err
 	}
-	s.add(path, []byte(figure.Visible(b.String())))
-	return nil
+	return []byte(figure.Visible(b.String())), nil
 }
 
 // picture is a figure in the widths that a page needs, with what belongs to it.

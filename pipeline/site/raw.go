@@ -65,7 +65,7 @@ func (s *site) comparisonTables(id string) []table {
 			})
 		}
 		tables[at].Rows = append(tables[at].Rows, []cell{
-			text(c.Outcome.Info().Label), shoeCell(s.shoe(c.Shoe, "../")), shoeCell(s.shoe(c.Reference, "../")),
+			text(c.Outcome.Info().Label), text(s.label(c.Shoe)), text(s.label(c.Reference)),
 			numeric(difference(estimateOf(&c), c.Outcome)), text(s.differenceWords(&c)),
 			numeric(figure.Plain(float64(c.Sessions), 0)), numeric(figure.Plain(float64(c.Blocks), 0)),
 		})

@@ -47,8 +47,8 @@ func checkWords(check string) string {
 }
 
 func (s *site) sessionSensor(id string) table {
-	return s.sensorTable("Sensor checks of this session", s.result.Sensor.Sessions,
-		func(r *sensor.Row) bool { return r.Session == id })
+	return s.sensorTable("Sensor checks of this session", s.lookup.ratios[id],
+		func(*sensor.Row) bool { return true })
 }
 
 func (s *site) shoeSensor(id string) table {

@@ -25,9 +25,7 @@ func (s *site) sessions() error {
 	}
 	// Every session.
 	for i := range s.ds.Sessions {
-		if err := s.sessionPage(i); err != nil {
-			return err
-		}
+		s.addLater("sessions/"+pageName(s.ds.Sessions[i].ID), func() ([]byte, error) { return s.sessionPage(i) })
 	}
 	all := s.sessionTable("Sessions, newest first", "../")
 	return s.paged("sessions/", all.Rows, func(path string, rows [][]cell, pages []cell) error {
@@ -162,7 +160,7 @@ func (s *site) sessionTable(caption, root string) table {
 				Other: targetsPerMile(session)},
 			numeric(s.usedBlocks(session)), s.planCell(session), text(s.findingCounts(session)),
 		}
-		if s.sharesDate(session) {
+		if s.lookup.dates[session.Facts.Date] > 1 { // the date alone does not name it
 			row[0].Note = session.ID
 		}
 		t.Rows = append(t.Rows, row)
@@ -182,17 +180,6 @@ func (s *site) resultAfter(session *trial.Session) string {
 	return "no answer yet"
 }
 
-// sharesDate reports whether the date alone does not name the session.
-func (s *site) sharesDate(session *trial.Session) bool {
-	same := 0
-	for i := range s.ds.Sessions {
-		if s.ds.Sessions[i].Facts.Date == session.Facts.Date {
-			same++
-		}
-	}
-	return same > 1
-}
-
 func (s *site) venue(session *trial.Session) string {
 	if v := s.ds.Venue(session.Facts.Venue); v != nil {
 		return cmp.Or(v.Label, v.ID)
@@ -210,7 +197,7 @@ func (s *site) orderLetters(session *trial.Session, root string) cell {
 
 func (s *site) usedBlocks(session *trial.Session) string {
 	used := 0
-	if result := s.result.Session(session.ID); result != nil {
+	if result := s.lookup.results[session.ID]; result != nil {
 		for i := range result.Blocks {
 			if result.Blocks[i].Included {
 				used++
@@ -230,8 +217,8 @@ func (s *site) findingCounts(session *trial.Session) string {
 	var counts []string
 	for _, kind := range severities {
 		n := 0
-		for _, f := range s.result.Findings {
-			if f.Session == session.ID && f.Severity == kind.severity {
+		for _, f := range s.lookup.findings[session.ID] {
+			if f.Severity == kind.severity {
 				n++
 			}
 		}

@@ -53,7 +53,7 @@ type findingBody struct {
 	Where, Message, Hint, Pass     string
 }
 
-func (s *site) sessionPage(i int) error {
+func (s *site) sessionPage(i int) ([]byte, error) {
 	session := &s.ds.Sessions[i]
 	facts := &session.Facts
 	body := sessionBody{
@@ -63,7 +63,7 @@ func (s *site) sessionPage(i int) error {
 		Findings: s.findings(session), Sensor: s.sessionSensor(session.ID), Recordings: s.recordings(session),
 		Files: s.sessionFiles(session), After: s.after(session),
 	}
-	if result := s.result.Session(session.ID); result != nil && len(result.Blocks) > 0 {
+	if result := s.lookup.results[session.ID]; result != nil && len(result.Blocks) > 0 {
 		order := bothWidths(s.order(session, result.Blocks),
 			"Solid: the steady window. Pale: trimmed at the start and the end. Hatched: excluded.")
 		body.Order, body.Legend = &order, s.legend(result.Blocks)
@@ -75,7 +75,7 @@ func (s *site) sessionPage(i int) error {
 		s.traces(session, readRecordings, result.Blocks, &body)
 	}
 	body.Older, body.Newer = s.neighbour(i-1), s.neighbour(i+1)
-	return s.page("sessions/"+pageName(session.ID), "session", body.Title+" "+body.Held, body)
+	return s.pageText("sessions/"+pageName(session.ID), "session", body.Title+" "+body.Held, body)
 }
 
 func (s *site) neighbour(i int) *cell {
@@ -120,9 +120,8 @@ func (s *site) sessionCompared(session *trial.Session) table {
 	t := table{Caption: "This session alone, without assumptions",
 		Head: columns("Outcome", "Shoe", "Against", "#Difference")}
 	outcomes := map[string]bool{}
-	for i := range s.result.Compare.Sessions {
-		c := &s.result.Compare.Sessions[i]
-		if c.Session == session.ID && c.Outcome == compare.Primary(s.ds.Facts.Method, c.Effort) {
+	for _, c := range s.lookup.compared[session.ID] {
+		if c.Outcome == compare.Primary(s.ds.Facts.Method, c.Effort) {
 			outcome := c.Outcome.Info().Label + " " + compare.AtLevel(c.Level)
 			outcomes[outcome] = true
 			t.Rows = append(t.Rows, append([]cell{text(outcome)}, s.comparedCells(c)...))
@@ -163,8 +162,8 @@ func (s *site) findings(session *trial.Session) []findingBody {
 // worstFirst lists the findings of a session, stops before warnings before notes.
 func (s *site) worstFirst(session string) (found []trial.Finding) {
 	for _, kind := range severities {
-		for _, f := range s.result.Findings {
-			if f.Session == session && f.Severity == kind.severity {
+		for _, f := range s.lookup.findings[session] {
+			if f.Severity == kind.severity {
 				found = append(found, f)
 			}
 		}
@@ -181,7 +180,7 @@ func (s *site) recordings(session *trial.Session) table {
 	for _, r := range session.Facts.Recordings {
 		path := session.Folder() + "/" + r.File
 		file := text(r.File)
-		if s.has(path) {
+		if s.lookup.published[path] {
 			file = link(r.File, "../data/"+href(path))
 		}
 		hash := cell{Text: r.SourceSha256, Code: r.SourceSha256 != ""}
@@ -194,22 +193,14 @@ func (s *site) recordings(session *trial.Session) table {
 // sessionFiles lists the published files of a session.
 func (s *site) sessionFiles(session *trial.Session) table {
 	t := table{Caption: "Files of this session", Head: columns("File", "#Size")}
-	for _, list := range [][]File{s.in.Files, s.in.Twins} {
-		for _, f := range list {
-			if name, inside := strings.CutPrefix(f.Path, session.Folder()+"/"); inside {
-				t.Rows = append(t.Rows, []cell{link(name, "../data/"+href(f.Path)), numeric(size(len(f.Text)))})
-			}
-		}
+	for _, f := range s.lookup.files[session.Folder()] {
+		name := strings.TrimPrefix(f.Path, session.Folder()+"/")
+		t.Rows = append(t.Rows, []cell{link(name, "../data/"+href(f.Path)), numeric(size(f.facts().bytes))})
 	}
 	return t
 }
 
 func offset(seconds float64) string { return cmp.Or(figure.Plain(seconds, 1), "0.0") }
-
-// has reports whether the dataset has a file of the given path.
-func (s *site) has(path string) bool {
-	return slices.ContainsFunc(s.in.Files, func(f File) bool { return f.Path == path })
-}
 
 func blockLabel(b *block, label string) string {
 	text := fmt.Sprintf("block %s in %s", b.Block, cmp.Or(label, "no shoe named"))

@@ -265,10 +265,17 @@ func (s *site) sessionsWith(id string) []*trial.Session {
 	return found
 }
 
+// shoeSessions lists the last sessions with a shoe, and says how many there are where it lists
+// not all.
 func (s *site) shoeSessions(id string) table {
 	t := table{Caption: "Sessions in " + s.label(id), Head: columns("Session", "Venue", "Effort", "Order run",
 		"Surface")}
-	for _, session := range s.sessionsWith(id) {
+	all := s.sessionsWith(id)
+	if len(all) > perPage {
+		t.Caption = "The last " + units.FormatDecimal(perPage, 0) + " of " + units.Count(len(all), "session") + " in " +
+			s.label(id)
+	}
+	for _, session := range all[max(0, len(all)-perPage):] {
 		t.Rows = append(t.Rows, []cell{
 			link(cmp.Or(english.Date(session.Facts.Date), session.ID), "../sessions/"+pageName(session.ID)),
 			text(s.venue(session)), text(targetsOf(session)),

@@ -15,13 +15,6 @@ import (
 	"soletrial/pipeline/trial"
 )
 
-// File is one file of a site or of a dataset. Path is slash-separated and
-// relative: to the site for what [Pages] returns, to the dataset for [Input].
-type File struct {
-	Path string
-	Text []byte
-}
-
 // Input is what a site is made from.
 type Input struct {
 	Result *derive.Result
@@ -39,6 +32,7 @@ type Input struct {
 	// Pictures are link previews, under pictures/: home.png, and shoe-ID.png for a shoe.
 	Pictures []File
 	Program  Program
+	Workers  int // how many goroutines may work on the site at a time; 0 is one
 }
 
 // Program names what made a site. Version and Go stand in every footer, for they are the
@@ -89,11 +83,13 @@ type site struct {
 	// speaker says the answers.
 	speaker answer.Speaker
 	places  map[string]int // of each shoe in the register, for its colour
+	lookup  lookup
 	files   []File
 }
 
 func newSite(in Input) *site {
-	s := &site{in: in, result: in.Result, ds: in.Result.Dataset, places: map[string]int{}}
+	s := &site{in: in, result: in.Result, ds: in.Result.Dataset, places: map[string]int{},
+		lookup: newLookup(in)}
 	s.label = compare.Labels(s.ds)
 	s.speaker = answer.NewSpeaker(s.ds, s.result.Answers)
 	for i, shoe := range s.ds.Shoes {
@@ -103,6 +99,12 @@ func newSite(in Input) *site {
 }
 
 func (s *site) add(path string, text []byte) { s.files = append(s.files, File{Path: path, Text: text}) }
+
+// addLater adds a file that is made when it is wanted. What makes it must change nothing that
+// pages share.
+func (s *site) addLater(path string, later func() ([]byte, error)) {
+	s.files = append(s.files, File{Path: path, later: later})
+}
 
 func (s *site) sorted() ([]File, error) {
 	slices.SortStableFunc(s.files, func(a, b File) int { return cmp.Compare(a.Path, b.Path) })

@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
+	"fmt"
 	"encoding/xml"
 	"html"
 	"io"
@@ -21,9 +22,18 @@ import (
 	"soletrial/pipeline/units"
 )
 
+// made is the site with every text.
+func made(in Input) ([]File, error) {
+	files, err := Pages(in)
+	if err != nil {
+		return nil, err
+	}
+	return Made(files)
+}
+
 func publish(t testing.TB, in Input) map[string]string {
 	t.Helper()
-	files, err := Pages(in)
+	files, err := made(in)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -57,7 +67,7 @@ func emptied() Input {
 var built = sync.OnceValue(func() map[string]map[string]string {
 	sites := map[string]map[string]string{}
 	for name, in := range builds() {
-		files, err := Pages(in)
+		files, err := made(in)
 		if err != nil {
 			panic(name + ": " + err.Error())
 		}
@@ -73,8 +83,8 @@ var built = sync.OnceValue(func() map[string]map[string]string {
 func builds() map[string]Input {
 	full := newFixture().input()
 	explored := newFixture().input()
-	explored.Explorer = []File{{"boot.js", []byte("//")}, {"wasm_exec.js", []byte("//")},
-		{"explorer.css", []byte("p{}")}, {"soletrial.wasm.gz", []byte("x")}}
+	explored.Explorer = []File{{Path: "boot.js", Text: []byte("//")}, {Path: "wasm_exec.js", Text: []byte("//")},
+		{Path: "explorer.css", Text: []byte("p{}")}, {Path: "soletrial.wasm.gz", Text: []byte("x")}}
 	narrowOnly := newFixture()
 	narrowOnly.ds.Shoes, narrowOnly.ds.Sessions = narrowOnly.ds.Shoes[:1], nil
 	unread := newFixture().input()
@@ -117,7 +127,8 @@ func hostile() Input {
 		}
 	}
 	in := f.input()
-	in.Files = []File{{"a b%2e#?:" + script + ".csv", []byte("x")}, {"sub dir/javascript:alert(1)", []byte("y")}}
+	in.Files = []File{{Path: "a b%2e#?:" + script + ".csv", Text: []byte("x")},
+		{Path: "sub dir/javascript:alert(1)", Text: []byte("y")}}
 	in.Twins = nil
 	in.Program.Version = text
 	return in
@@ -315,8 +326,8 @@ func TestHostileTextIsShownAsText(t *testing.T) {
 }
 
 func TestTwoRunsAreEqual(t *testing.T) {
-	first, _ := Pages(newFixture().input())
-	second, _ := Pages(newFixture().input())
+	first, _ := made(newFixture().input())
+	second, _ := made(newFixture().input())
 	if len(first) != len(second) {
 		t.Fatalf("%d and %d files", len(first), len(second))
 	}
@@ -324,6 +335,42 @@ func TestTwoRunsAreEqual(t *testing.T) {
 		if first[i].Path != second[i].Path || !bytes.Equal(first[i].Text, second[i].Text) {
 			t.Errorf("%s differs from run to run", first[i].Path)
 		}
+	}
+}
+
+// The index of a large dataset stays under what the explorer reads of a JSON file, 1 MB: its
+// files are in lists, each of them once.
+func TestIndexOfManyFilesIsSplit(t *testing.T) {
+	in := newFixture().input()
+	for i := range 3 * perList {
+		in.Files = append(in.Files, File{Path: fmt.Sprintf("sessions/%s-%05d/foot_sensor.csv",
+			strings.Repeat("x", 40), i), Text: []byte("elapsed_s\n")})
+	}
+	files, err := made(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var index Bundle
+	texts, listed := map[string][]byte{}, map[string]bool{}
+	for _, f := range files {
+		texts[f.Path] = f.Text
+	}
+	if err := json.Unmarshal(texts["data/index.json"], &index); err != nil {
+		t.Fatal(err)
+	}
+	for _, list := range index.Lists {
+		text := texts["data/"+list.Path]
+		var part Bundle
+		if err := json.Unmarshal(text, &part); err != nil || len(text) > 1<<20 || part.Format != BundleFormat {
+			t.Errorf("%s has %d bytes: %v", list.Path, len(text), err)
+		}
+		for _, f := range part.Files {
+			listed[f.Path] = true
+		}
+	}
+	if want := len(in.Files) + len(in.Twins); len(index.Files) > 0 || len(listed) != want ||
+		len(texts["data/index.json"]) > 1<<20 {
+		t.Errorf("%d files in the index, %d in lists, want %d", len(index.Files), len(listed), want)
 	}
 }
 

@@ -78,6 +78,15 @@ func (l *Loader) LoadIndex(ctx context.Context) (*Bundle, error) {
 	if err != nil {
 		return nil, err
 	}
+	for _, list := range index.Lists {
+		text, _, err := l.loadFile(ctx, list)
+		if err == nil {
+			err = index.Add(list, text)
+		}
+		if err != nil {
+			return nil, err
+		}
+	}
 	l.prune(ctx, index)
 	return &Bundle{Index: index, Files: Folder{}, Derived: Folder{}, Sums: Folder{}, Offline: offline}, nil
 }
@@ -249,7 +258,7 @@ func (l *Loader) save(ctx context.Context, key string, blob []byte) { _ = l.Stor
 // prune deletes what neither this index nor another name needs.
 func (l *Loader) prune(ctx context.Context, index *Index) {
 	wanted := map[string]bool{store.NameKey(l.Name + IndexName): true}
-	for _, list := range [][]File{index.Files, index.Derived, index.Sums} {
+	for _, list := range [][]File{index.Files, index.Lists, index.Derived, index.Sums} {
 		for _, file := range list {
 			wanted[store.ContentKey(file.SHA256)] = true
 		}

@@ -25,6 +25,7 @@ const IndexName = "index.json"
 // it gave when the site was published. Paths are relative to the bundle.
 type Index struct {
 	Files, Derived []File
+	Lists          []File  // of more files, which [Loader.LoadIndex] adds to Files
 	Sums           []File  // 5-second sums of the blocks; none where the site was published without
 	Answer         *Answer // nil where the site was published without
 }
@@ -37,8 +38,38 @@ type File struct {
 }
 
 // ParseIndex reads an index and refuses one that could lead outside the bundle
-// or that leaves out a hash. Keys it does not know are passed over.
+// or that leaves out a hash. Keys it does not know are passed over. The lists that it names are
+// to be added by [Index.Add].
 func ParseIndex(text []byte) (*Index, error) {
+	root, err := parseRoot(text, IndexName)
+	if err != nil {
+		return nil, err
+	}
+	index := Index{
+		Files: parseFiles(root, "files"), Lists: parseFiles(root, "lists"), Derived: parseFiles(root, "derived"),
+		Sums: parseFiles(root, "sums"), Answer: parseAnswer(root),
+	}
+	if err := index.validate(); err != nil {
+		return nil, err
+	}
+	if len(index.Files)+len(index.Lists) == 0 || len(index.Derived) == 0 {
+		return nil, fmt.Errorf("%s names no files: publish the site again", IndexName)
+	}
+	return &index, nil
+}
+
+// Add adds the files of a list that the index names.
+func (index *Index) Add(list File, text []byte) error {
+	root, err := parseRoot(text, list.Path)
+	if err != nil {
+		return err
+	}
+	index.Files = append(index.Files, parseFiles(root, "files")...)
+	return index.validate()
+}
+
+// parseRoot reads a document of the bundle's format.
+func parseRoot(text []byte, name string) (*plaintext.Node, error) {
 	// The reader of the dataset's JSON twins does for this file too; it is asked
 	// for the YAML file that the twin stands for.
 	root, problems := plaintext.ReadJSON(Folder{IndexName: text}, "index.yaml")
@@ -46,26 +77,23 @@ func ParseIndex(text []byte) (*Index, error) {
 		return nil, problems[0]
 	}
 	if format := textOf(root, "format"); format != Format {
-		return nil,
-			fmt.Errorf("%s has the format %q, this explorer reads %q: reload the page, or publish the site again "+
-				"with one version of the program", IndexName, format, Format)
+		return nil, fmt.Errorf("%s has the format %q, this explorer reads %q: reload the page, or publish the site again "+
+			"with one version of the program", name, format, Format)
 	}
-	index := Index{
-		Files: parseFiles(root, "files"), Derived: parseFiles(root, "derived"),
-		Sums: parseFiles(root, "sums"), Answer: parseAnswer(root),
-	}
+	return root, nil
+}
+
+// validate refuses a file that lies outside the bundle, has no hash or is named twice.
+func (index *Index) validate() error {
 	seen := map[string]bool{}
-	for _, list := range [][]File{index.Files, index.Derived, index.Sums} {
+	for _, list := range [][]File{index.Files, index.Lists, index.Derived, index.Sums} {
 		for _, file := range list {
 			if err := file.validate(seen); err != nil {
-				return nil, err
+				return err
 			}
 		}
 	}
-	if len(index.Files) == 0 || len(index.Derived) == 0 {
-		return nil, fmt.Errorf("%s names no files: publish the site again", IndexName)
-	}
-	return &index, nil
+	return nil
 }
 
 func parseFiles(root *plaintext.Node, key string) []File {

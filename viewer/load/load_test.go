@@ -103,6 +103,33 @@ func TestLoadThenOffline(t *testing.T) {
 	}
 }
 
+// A large bundle names its files in lists: they are loaded with it, kept for a visit without a
+// connection, and refused when they are not the ones that the index names.
+func TestListsOfFiles(t *testing.T) {
+	ctx, s, kept := context.Background(), demo(), &store.Memory{}
+	hash := checksum.SHA256([]byte("{}"))
+	list := fmt.Sprintf(`{"format": %q, "files": [{"path": "dataset.json", "bytes": 2, "sha256": %q}]}`, Format, hash)
+	s.files["lists/files-1.json"] = list
+	s.files[IndexName] = fmt.Sprintf(`{"format": %q, "files": [], "derived": [{"path": "derived/x.csv", "bytes": 0, `+
+		`"sha256": %q}], "lists": [{"path": "lists/files-1.json", "bytes": %d, "sha256": %q}]}`, Format, hash, len(list),
+		checksum.SHA256([]byte(list)))
+	for _, s.down = range []bool{false, true} {
+		bundle, err := (&Loader{Source: s, Store: kept}).LoadAll(ctx)
+		if err != nil || len(bundle.Index.Files) != 1 || string(bundle.Files["dataset.json"]) != "{}" || !bundle.Complete() {
+			t.Fatalf("down %v: %v, %+v", s.down, err, bundle)
+		}
+	}
+	s.down, s.files["lists/files-1.json"] = false, strings.Replace(list, "dataset", "another", 1)
+	var damaged *HashError
+	if _, err := (&Loader{Source: s, Store: &store.Memory{}}).LoadIndex(ctx); !errors.As(err, &damaged) {
+		t.Errorf("another list: %v", err)
+	}
+	twice := Index{Files: []File{{Path: "dataset.json", SHA256: hash}}}
+	if err := twice.Add(File{Path: "lists/files-1.json"}, []byte(list)); err == nil {
+		t.Error("a file that is listed twice is taken")
+	}
+}
+
 func TestSecondVisitFetchesOnlyTheIndex(t *testing.T) {
 	ctx, s, kept := context.Background(), demo(), &store.Memory{}
 	loader := Loader{Source: s, Store: kept}

@@ -3,6 +3,7 @@ package cli
 import (
 	"io/fs"
 	"maps"
+	"runtime"
 	"slices"
 	"strings"
 
@@ -99,7 +100,8 @@ func (a *app) remarkExplorer() {
 // pages makes the site. An explorer that was not built into the program is left
 // out; [app.remarkExplorer] says so.
 func (a *app) pages(folder *plaintext.Folder, result *derive.Result) ([]site.File, error) {
-	in := site.Input{Result: result, Recordings: folder.Recordings, Plans: history.Plans(a.Dataset, result.Dataset)}
+	in := site.Input{Result: result, Recordings: folder.Recordings, Workers: runtime.GOMAXPROCS(0),
+		Plans: history.Plans(a.Dataset, result.Dataset)}
 	var err error
 	if in.Program, err = siteProgram(); err != nil {
 		return nil, voice.Usage("", "cannot say which program this is: %v", err)
@@ -162,7 +164,8 @@ func (a *app) datasetFiles(folder *plaintext.Folder) (files, twins []site.File, 
 		if err != nil {
 			return nil, nil, voice.Usage("", "cannot read %q: %v", input.Path, err)
 		}
-		files = append(files, site.File{Path: input.Path, Text: text})
+		files = append(files, site.Later(input.Path, text,
+			func() ([]byte, error) { return fs.ReadFile(fsys, input.Path) }))
 		if stem, isYAML := strings.CutSuffix(input.Path, ".yaml"); isYAML {
 			node, problems := yamltext.Read(fsys, input.Path)
 			if len(problems) > 0 {

@@ -57,6 +57,9 @@ func (a *app) serve(o serveOptions) error {
 	if err != nil {
 		return err
 	}
+	if pages, err = site.Made(pages); err != nil {
+		return voice.Usage("", "cannot make the site: %v", err)
+	}
 	server := serve.NewServer(o.names)
 	server.Publish(pages)
 	a.Printf("http://%s/\n", listener.Addr())
@@ -182,6 +185,9 @@ func (a *app) currentSite() (pages []site.File, stale []staleTable, err error) {
 	}
 	if pages, err = a.pages(folder, result); err != nil {
 		return nil, nil, err
+	}
+	if pages, err = site.Made(pages); err != nil { // a dataset that changed meanwhile is read once more
+		return nil, nil, voice.Usage("", "cannot make the site: %v", err)
 	}
 	return pages, stale, a.folder.Unchanged()
 }

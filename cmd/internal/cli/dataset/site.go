@@ -3,8 +3,10 @@ package dataset
 import (
 	"os"
 	"path/filepath"
+	"runtime"
 
 	"soletrial/cmd/internal/cli/voice"
+	"soletrial/pipeline/parallel"
 	"soletrial/pipeline/site"
 )
 
@@ -17,9 +19,12 @@ func siteAt(out string) Product {
 // [Product.Replace] does.
 func ReplaceSite(dataset, out string, files []site.File) error {
 	return siteAt(out).Replace([]string{dataset}, func(fresh string) error {
-		for _, f := range files {
-			if err := writeSiteFile(filepath.Join(fresh, filepath.FromSlash(f.Path)), f.Text); err != nil {
-				return voice.Usage("the site is as it was", "cannot write %q of the site: %v", f.Path,
+		failures := parallel.Map(runtime.GOMAXPROCS(0), len(files), func(i int) error {
+			return writeSiteFile(filepath.Join(fresh, filepath.FromSlash(files[i].Path)), &files[i])
+		})
+		for i, err := range failures {
+			if err != nil {
+				return voice.Usage("the site is as it was", "cannot write %q of the site: %v", files[i].Path,
 					voice.Reason(err))
 			}
 		}
@@ -31,7 +36,11 @@ func ReplaceSite(dataset, out string, files []site.File) error {
 // [Product.Restore] does.
 func RestoreSite(out string) error { return siteAt(out).Restore() }
 
-func writeSiteFile(path string, text []byte) error {
+func writeSiteFile(path string, file *site.File) error {
+	text, err := file.Content()
+	if err != nil {
+		return err
+	}
 	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
 		return err
 	}
