@@ -55,7 +55,7 @@ func (s *site) linked(title string) linkedData {
 
 // description says what a page holds, for search engines and link previews.
 func (s *site) description(path, title string) string {
-	headline := s.speaker.Top().Headline()
+	headline := s.headline
 	switch {
 	case path == "index.html":
 		return headline

@@ -81,10 +81,11 @@ type site struct {
 	ds     *trial.Dataset
 	label  func(shoe string) string
 	// speaker says the answers.
-	speaker answer.Speaker
-	places  map[string]int // of each shoe in the register, for its colour
-	lookup  lookup
-	files   []File
+	speaker  answer.Speaker
+	headline string         // the answer in one sentence
+	places   map[string]int // of each shoe in the register, for its colour
+	lookup   lookup
+	files    []File
 }
 
 func newSite(in Input) *site {
@@ -92,6 +93,7 @@ func newSite(in Input) *site {
 		lookup: newLookup(in)}
 	s.label = compare.Labels(s.ds)
 	s.speaker = answer.NewSpeaker(s.ds, s.result.Answers)
+	s.headline = s.speaker.Top().Headline()
 	for i, shoe := range s.ds.Shoes {
 		s.places[shoe.ID] = i
 	}

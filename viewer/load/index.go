@@ -77,8 +77,8 @@ func parseRoot(text []byte, name string) (*plaintext.Node, error) {
 		return nil, problems[0]
 	}
 	if format := textOf(root, "format"); format != Format {
-		return nil, fmt.Errorf("%s has the format %q, this explorer reads %q: reload the page, or publish the site again "+
-			"with one version of the program", name, format, Format)
+		return nil, fmt.Errorf("%s has the format %q, this explorer reads %q: reload the page, or publish the site "+
+			"again with one version of the program", name, format, Format)
 	}
 	return root, nil
 }

@@ -111,11 +111,12 @@ func TestListsOfFiles(t *testing.T) {
 	list := fmt.Sprintf(`{"format": %q, "files": [{"path": "dataset.json", "bytes": 2, "sha256": %q}]}`, Format, hash)
 	s.files["lists/files-1.json"] = list
 	s.files[IndexName] = fmt.Sprintf(`{"format": %q, "files": [], "derived": [{"path": "derived/x.csv", "bytes": 0, `+
-		`"sha256": %q}], "lists": [{"path": "lists/files-1.json", "bytes": %d, "sha256": %q}]}`, Format, hash, len(list),
-		checksum.SHA256([]byte(list)))
+		`"sha256": %q}], "lists": [{"path": "lists/files-1.json", "bytes": %d, "sha256": %q}]}`, Format, hash,
+		len(list), checksum.SHA256([]byte(list)))
 	for _, s.down = range []bool{false, true} {
 		bundle, err := (&Loader{Source: s, Store: kept}).LoadAll(ctx)
-		if err != nil || len(bundle.Index.Files) != 1 || string(bundle.Files["dataset.json"]) != "{}" || !bundle.Complete() {
+		if err != nil || len(bundle.Index.Files) != 1 || string(bundle.Files["dataset.json"]) != "{}" ||
+			!bundle.Complete() {
 			t.Fatalf("down %v: %v, %+v", s.down, err, bundle)
 		}
 	}
