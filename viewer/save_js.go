@@ -30,7 +30,7 @@ func newSaver(own store.Store, m *app.Model, done func(notice string)) *saver {
 	return s
 }
 
-const notSaved = "). It is here until this page is closed: free some room in the browser, or keep a link."
+const notSaved = "). It is here until this page is closed: free some space in the browser, or keep a link."
 
 func (s *saver) write() {
 	for _, key := range []string{viewsKey, ownKey, ownBlocksKey} {

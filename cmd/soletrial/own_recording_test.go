@@ -64,7 +64,7 @@ func TestExplorerViewsWithoutStorage(t *testing.T) {
 	p.do(chromedp.Click(chromedp.CSS("#do-keep")))
 	p.until(`document.getElementById("open-1")`)
 	p.until(`/until this page is closed/.test(document.getElementById("explorer-status").textContent)`)
-	if strings.Contains(p.status(), "kept in this browser") {
+	if strings.Contains(p.status(), "saved in this browser") {
 		t.Errorf("the status line reads %q", p.status())
 	}
 	p.unfaulted()

@@ -40,7 +40,7 @@ func (s Speaker) advice(p *Pair, lack decide.Lack) string {
 	case decide.NeedGround:
 		return "count the laps of every block, so that the sensor can be checked in both shoes"
 	case decide.NeedRobust:
-		return "other choices in the analysis give another leader: more sessions would settle it"
+		return "other choices in the analysis give another leader: run more sessions"
 	}
 	return "the interval is ±" + Size(lack.Have) + ", ±" + Size(lack.Want) + " would do: run more sessions"
 }

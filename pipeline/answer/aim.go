@@ -56,7 +56,7 @@ func Kept(aim trial.PlanAim, sessions int, widthPct float64) (sentence string, k
 		return "Planned in advance: to stop at an interval " + width + " wide" + now +
 			". The answer is not final.", false
 	}
-	return "When to stop was not settled in advance: " + units.Count(sessions, "session") +
+	return "When to stop was not planned in advance: " + units.Count(sessions, "session") +
 		" so far, and the answer may have been looked at after each.", false
 }
 

@@ -20,8 +20,8 @@ type Earlier struct {
 // statusWords say in a few words what a status means.
 var statusWords = map[decide.Status]string{
 	decide.Same: "practically the same", decide.Fastest: "one shoe the fastest",
-	decide.Leading: "some shoes behind, the best of the others not known", decide.Open: "no clear winner",
-	decide.Blocked: "no answer, for a sensor could have made it",
+	decide.Leading: "some shoes slower, the fastest of the others not known", decide.Open: "no clear winner",
+	decide.Blocked: "no answer, because a sensor could have made it",
 }
 
 // Change says what changed in the answer since an earlier ranking: the leading shoe, the
@@ -32,7 +32,7 @@ func (s Speaker) Change(before []Earlier) string {
 	}
 	e, g := s.Answers.Top()
 	if g == nil {
-		return "There is no answer any more."
+		return "There is no longer an answer."
 	}
 	leader := &g.Places[0]
 	old := formerLeader(before, e.Effort, leader.Shoe)

@@ -47,7 +47,7 @@ func TestChange(t *testing.T) {
 		}
 	}
 	s.Answers = &Answers{Headline: -1}
-	if got := s.Change(ranking(leader, second, decide.Open, 0.5)); got != "There is no answer any more." {
+	if got := s.Change(ranking(leader, second, decide.Open, 0.5)); got != "There is no longer an answer." {
 		t.Errorf("no answer: %q", got)
 	}
 }

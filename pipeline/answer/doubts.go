@@ -119,7 +119,7 @@ func (s Speaker) notChecked(e *Effort, p *Pair) []string {
 		}
 	}
 	if e.Effort == trial.Power && !units.Known(p.HeartCheck.Chance) {
-		missing = append(missing, "Not checked: heart rate, because no block of both shoes has it.")
+		missing = append(missing, "Not checked: heart rate, because it was not recorded in both shoes.")
 	}
 	if e.StepsComputed && !e.Sensing.SpeedOnGround {
 		missing = append(missing,

@@ -193,7 +193,7 @@ func TestWhatWasNotChecked(t *testing.T) {
 	in.Checks.Add("day-1", steps)
 	in.Checks.DropComputedSteps()
 	a, e, g := decided(t, in)
-	want := []string{"Not checked: heart rate, because no block of both shoes has it.",
+	want := []string{"Not checked: heart rate, because it was not recorded in both shoes.",
 		"Not checked: speed against cadence and step length, because step length was computed from speed."}
 	s := NewSpeaker(in.Dataset, a)
 	for _, w := range append(want, "Not checked: the sensor's distance against counted laps in Birch and Alder.") {

@@ -89,7 +89,7 @@ func TestUnknownEffort(t *testing.T) {
 		never.blocks = never.blocks[:3]
 		got, want := find(t, m.run(), "B", "A"), find(t, never.run(), "B", "A")
 		if got.Estimate != want.Estimate || got.Blocks != 3 || !units.Known(got.Adjustment) ||
-			!strings.Contains(strings.Join(got.Notes, ";"), "1 block of this level left out") {
+			!strings.Contains(strings.Join(got.Notes, ";"), "1 block at this effort excluded") {
 			t.Errorf("%s: %v of %d blocks, without the block %v; notes %q", name, got.Estimate, got.Blocks,
 				want.Estimate, got.Notes)
 		}
@@ -97,7 +97,7 @@ func TestUnknownEffort(t *testing.T) {
 		got = find(t, none.run(), "B", "A")
 		zero(t, name+": estimate as measured", got.Estimate-2)
 		if units.Known(got.Adjustment) || !strings.Contains(strings.Join(got.Notes, ";"),
-			"not adjusted to equal effort") {
+			"not corrected to equal effort") {
 			t.Errorf("%s throughout: adjustment %v, notes %q", name, got.Adjustment, got.Notes)
 		}
 	}

@@ -40,11 +40,11 @@ func fitModel(g group, drift string) (*model, error) {
 		class: make([]int, len(g.index.shoes))}
 	// What is missing of the effort.
 	if g.unheld {
-		m.notes = append(m.notes, "not adjusted to equal effort: what was held is not known for any block")
+		m.notes = append(m.notes, "not corrected to equal effort: no block has a measured effort")
 	}
 	if g.without > 0 {
 		m.notes = append(m.notes, units.Count(g.without, "block")+
-			" of this level left out: what was held is not known, so equal effort cannot be judged")
+			" at this effort excluded: without a measured effort they cannot be corrected to equal effort")
 	}
 	// Number the shoes that are there.
 	for i := range m.class {
@@ -64,7 +64,7 @@ func fitModel(g group, drift string) (*model, error) {
 	if m.drift && m.fit.Aliased[len(m.shoes)] {
 		m.drift = false
 		m.notes = append(m.notes,
-			"no drift was taken out: the order of the blocks does not let a drift be told from the shoes")
+			"no drift was removed: in this order of blocks a drift looks like a shoe effect")
 		if err := m.solve(); err != nil {
 			return nil, err
 		}
@@ -81,7 +81,7 @@ func (m *model) wantDrift() {
 		spread += math.Abs(t)
 	}
 	if !timed {
-		m.notes = append(m.notes, "no drift was taken out: some blocks have no times")
+		m.notes = append(m.notes, "no drift was removed: some blocks have no times")
 		return
 	}
 	m.drift = spread > 0
@@ -143,19 +143,18 @@ func (m *model) choose() {
 	switch status := m.fit.Status; {
 	case status == stats.NoResidualDF:
 		m.kind = DifferenceOnly
-		note = "there is nothing left over to judge the spread from: repeat a shoe within a session, " +
-			"or run another session"
+		note = "no interval, because nothing was repeated: repeat a shoe within a session, or run another session"
 	case len(m.spans) == 1:
 		m.kind = OneSession
-		note = "one session: the interval does not hold how the difference varies from day to day"
+		note = "one session: the interval does not include how the difference varies from day to day"
 	case status == stats.NoWithinDF:
 		m.kind, m.acrossDays = LeastSquares, true
-		note = "least squares with a term for every session: shoes were not repeated within sessions, or only as " +
-			"often as the drift takes up, so what is left over holds the day-to-day variation too"
+		note = "least squares with a term for every session: shoes were not repeated within sessions, or no more " +
+			"often than the drift needs, so the residuals include the day-to-day variation"
 	case status == stats.NoBetweenDF:
 		m.kind = LeastSquares
-		note = "least squares with a term for every session: no two shoes met in two sessions, so the interval does " +
-			"not hold how the difference varies from day to day"
+		note = "least squares with a term for every session: no two shoes were run together in two sessions, so " +
+			"the interval does not include how the difference varies from day to day"
 	default:
 		m.kind, m.acrossDays = Mixed, true
 		note = "mixed model: a term for every session, and a random one for each shoe in each session"
@@ -166,8 +165,8 @@ func (m *model) choose() {
 	// A spread of zero is worth a note in any of them.
 	m.notes = append(m.notes, note)
 	if m.fit.Status == stats.ExactFit {
-		m.notes = append(m.notes, "blocks of the same shoe did not differ at all: the interval has no width, because "+
-			"this was held or its numbers are too coarse to show any")
+		m.notes = append(m.notes, "blocks of the same shoe did not differ: the interval has no width, because this "+
+			"was the effort held or its numbers are too coarse")
 	}
 }
 

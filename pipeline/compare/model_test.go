@@ -24,18 +24,18 @@ func TestModelChoice(t *testing.T) {
 		"its drift costs one":          {"ABBA", OneSession, 1, false, "day to day", true},
 		"one session, one block each":  {"AB", DifferenceOnly, math.NaN(), false, "repeat a shoe", false},
 		"drift takes the last of them": {"ABA", DifferenceOnly, math.NaN(), false, "repeat a shoe", true},
-		"several, one block each": {"AB BA AB BA", LeastSquares, 3, true, "holds the day-to-day variation too",
+		"several, one block each": {"AB BA AB BA", LeastSquares, 3, true, "include the day-to-day variation",
 			false},
-		"the same with a drift": {"AB BA AB BA", LeastSquares, 2, true, "holds the day-to-day variation too",
+		"the same with a drift": {"AB BA AB BA", LeastSquares, 2, true, "include the day-to-day variation",
 			true},
 		"two sessions, one block, drift": {"AB BA", DifferenceOnly, math.NaN(), false, "run another session", true},
 		"replicates": {"ABBA BAAB ABBA BAAB", Mixed, -1, true,
 			"random one for each shoe in each session", true},
-		"links like a tree": {"ABBA BCCB", LeastSquares, 4, false, "no two shoes met in two sessions",
+		"links like a tree": {"ABBA BCCB", LeastSquares, 4, false, "no two shoes were run together in two sessions",
 			false},
 		"three shoes round a ring":  {"ABBA BCCB CAAC", Mixed, -1, true, "random one", false},
 		"one repeat is enough":      {"AAB AB", Mixed, -1, true, "random one", false},
-		"unless the drift takes it": {"AAB AB", LeastSquares, 1, true, "as often as the drift takes up", true},
+		"unless the drift takes it": {"AAB AB", LeastSquares, 1, true, "no more often than the drift needs", true},
 	} {
 		t.Run(name, func(t *testing.T) {
 			start := undrifting
@@ -131,7 +131,7 @@ func TestDriftTerm(t *testing.T) {
 		drifting("AB").session("d1", "AB", perBlock).session("d2", "AB", perBlock).session("d3", "AB", perBlock).run(),
 		"B", "A")
 	if units.Known(aliased.DriftPerHour) || !units.Known(aliased.TippingDrift) ||
-		!strings.Contains(strings.Join(aliased.Notes, ";"), "does not let a drift be told") {
+		!strings.Contains(strings.Join(aliased.Notes, ";"), "a drift looks like a shoe effect") {
 		t.Errorf("drift %v, tipping %v, notes %q", aliased.DriftPerHour, aliased.TippingDrift, aliased.Notes)
 	}
 	near(t, "its estimate holds the drift", aliased.LogEstimate, 0.01-0.002+0.0001, 1e-9)

@@ -41,7 +41,7 @@ func (a *analysis) explain(c *Comparison, m *model, p pair) {
 	c.Notes = append([]string(nil), m.notes...)
 	if !units.Known(c.Low) && c.halfWidth >= maxHalfWidth {
 		c.Notes = append(c.Notes,
-			"no interval is given: there is so little to judge the spread from that it would be beyond all numbers")
+			"no interval: there are too few data to estimate the spread")
 	}
 	// Spread.
 	c.Runners, c.basis.noSpread = 1, m.fit.Status == stats.ExactFit

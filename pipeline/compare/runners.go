@@ -50,7 +50,7 @@ func (a *analysis) pool(own []runnerComparison, c Comparison) Comparison {
 	c.Notes = []string{fmt.Sprintf("random effects over %d runners, each compared within their own sessions", len(y)),
 		c.eachRunner()}
 	if len(y) < len(own) {
-		c.Notes = append(c.Notes, fmt.Sprintf("%d more without an interval of their own are left out", len(own)-len(y)))
+		c.Notes = append(c.Notes, fmt.Sprintf("%d more without their own interval are excluded", len(own)-len(y)))
 	}
 	return c
 }
@@ -71,7 +71,7 @@ func (c *Comparison) eachRunner() string {
 		}
 		text += " " + r.Runner + " " + signed(r.Estimate) + c.unitText()
 	}
-	return text + "; for a runner who was not there " +
+	return text + "; for a new runner " +
 		signed(c.PredictionLow) + " to " + signed(c.PredictionHigh) + c.unitText()
 }
 
@@ -84,13 +84,13 @@ func (a *analysis) unpooled(own []runnerComparison, c Comparison) Comparison {
 			one := o.Comparison
 			one.PerRunner = c.PerRunner
 			one.Notes = append(append([]string(nil), one.Notes...),
-				fmt.Sprintf("only runner %q has an interval; %d more without one are left out", o.runner, len(own)-1))
+				fmt.Sprintf("only runner %q has an interval; %d more without one are excluded", o.runner, len(own)-1))
 			return one
 		}
 	}
 	c.Model = DifferenceOnly
 	c.Notes = []string{
-		"no runner has an interval of their own, so nothing can be pooled; the estimate is the plain mean",
+		"no runner has an interval, so nothing can be pooled; the estimate is the plain mean",
 	}
 	c.LogEstimate = meanLog(own)
 	c.Estimate = percent(c.Outcome, c.LogEstimate)

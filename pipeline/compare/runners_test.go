@@ -133,7 +133,7 @@ func TestPoolWithoutIntervals(t *testing.T) {
 	m.session("d3", "ABBAAB", value).session("d4", "BAABBA", value)
 	c = find(t, m.each(func(o *Observation) { o.Runner = o.Session }).run(), "B", "A")
 	if c.Model != PooledRunners || c.Runners != 4 || !units.Known(c.Low) ||
-		!strings.Contains(strings.Join(c.Notes, ";"), "2 more without an interval") {
+		!strings.Contains(strings.Join(c.Notes, ";"), "2 more without their own interval") {
 		t.Errorf("%s, notes %q", c.Model, c.Notes)
 	}
 }

@@ -207,7 +207,7 @@ func plainFile(path string) string {
 	case name == "session.yaml":
 		return "When, where and how a session was run, its conditions and recordings."
 	case name == "plan.yaml":
-		return "What a session was meant to be, written before the run."
+		return "The plan of a session, written before the run."
 	case name == "fieldlog.yaml":
 		return "What was noted at the venue while a session was run."
 	}

@@ -86,11 +86,11 @@ var decisionColumns = []column[decisionRow]{
 		4, func(r decisionRow) float64 { return percentOf(r.nextDay().Low) }).required(),
 	number("next_high", "%", "Upper end of it", 4,
 		func(r decisionRow) float64 { return percentOf(r.nextDay().High) }).required(),
-	number("sensor_correction", "%", "By how much distances measured on the ground moved the estimate", 4,
+	number("sensor_correction", "%", "By how much distances measured on the ground changed the estimate", 4,
 		func(r decisionRow) float64 { return percentOf(r.Correction) }).required(),
 	number("sensor_tipping", "%", "Error of the speed in one shoe alone that would make the whole difference", 4,
 		func(r decisionRow) float64 { return percentOf(r.Tipping) }).required().within("0", ""),
-	text("note", "What else to know of the row", decisionRow.note),
+	text("note", "Anything else about the row", decisionRow.note),
 }
 
 // rankingRow is a row of ranking.csv.
@@ -182,7 +182,7 @@ func (r progressRow) against(of func(decide.Difference) float64) float64 {
 var progressColumns = []column[progressRow]{
 	text("effort", "What was held", func(r progressRow) string { return string(r.progress.Effort) }).required(),
 	date("date", "Date of the session", func(r progressRow) string { return r.point.Date }).required(),
-	text("session", "The last session that is in", func(r progressRow) string { return r.point.Session }).required(),
+	text("session", "The last session included", func(r progressRow) string { return r.point.Session }).required(),
 	text("shoe", "Id from shoes.csv", func(r progressRow) string { return r.Shoe }).required(),
 	number("chance_best", "probability", "Chance that the shoe is the best, by the sessions so far", 4,
 		func(r progressRow) float64 { return r.Best }).required().within("0", "1"),
@@ -247,10 +247,10 @@ var analysisColumns = []column[analysisRow]{
 	text("analysis", "What the row is: other choices, something left out, the sensor, or no assumptions",
 		func(r analysisRow) string { return r.analysis }).required(),
 	text("window", "How the steady windows are cut", func(r analysisRow) string { return r.window }),
-	text("drift", "What drift is taken out", func(r analysisRow) string { return r.drift }),
+	text("drift", "What drift is removed", func(r analysisRow) string { return r.drift }),
 	text("exponent", "How equal effort is corrected for", func(r analysisRow) string { return r.exponent }),
 	text("left_out", "Session, or session and block, left out", func(r analysisRow) string { return r.leftOut }),
-	text("status", "The answer that comes out; blank without assumptions",
+	text("status", "The answer; blank without assumptions",
 		func(r analysisRow) string { return r.status }),
 	text("shoe", "Id from shoes.csv of the leader", func(r analysisRow) string { return r.shoe }).required(),
 	number("estimate", "%", "The leader against the second", 4,

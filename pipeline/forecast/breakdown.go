@@ -114,7 +114,7 @@ func OutsideWords(outside []string, testSpeed float64, kinds []string, surface s
 		case "surface":
 			tested := strings.Join(kinds, " and ")
 			if tested == "" {
-				tested = "ground that the register does not name"
+				tested = "a venue without a kind in venues.csv"
 			}
 			why = "surface (tested on " + tested + ", raced on " + surface + ")"
 		case "wear":

@@ -48,9 +48,9 @@ func (p *page) pair() {
 	e, pair := p.in.pairOf()
 	a, b := p.of(pair.Shoe), p.of(pair.Reference)
 	p.heading(a+" and "+b+" at "+answer.AtEffort(e.Effort),
-		"Means at equal effort, and the difference with its 95 % interval: bold where it leaves out zero.")
+		"Means at equal effort, and the difference with its 95 % interval: bold where it excludes zero.")
 	p.note(english.Capitalise(e.Outcome.Info().Label) +
-		" as in the answer; the others each by itself, without assumptions.")
+		" as in the answer; each of the others on its own, without assumptions.")
 	var rows []sideRow
 	for _, o := range sideBySide {
 		if r, ok := p.in.sideRow(e, pair, o); ok {

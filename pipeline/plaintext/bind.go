@@ -60,7 +60,7 @@ func (b binder) structure(n *Node, into reflect.Value, key string) {
 		return
 	}
 	if n.Kind != Mapping {
-		b.complain(n.At, key, "write its keys below it, each on a line of its own", "%s stands where keys belong",
+		b.complain(n.At, key, "write its keys below it, each on a line of its own", "%s where keys are expected",
 			n.Kind)
 		return
 	}
@@ -104,7 +104,7 @@ func (b binder) repeated(n *Node) {
 	seen := map[string]bool{}
 	for _, pair := range n.Pairs {
 		if seen[pair.Key] {
-			b.complain(pair.At, "", "keep one of the two", "key %q stands here a second time", pair.Key)
+			b.complain(pair.At, "", "keep one of the two", "key %q is here twice", pair.Key)
 		}
 		seen[pair.Key] = true
 	}
@@ -113,7 +113,7 @@ func (b binder) repeated(n *Node) {
 // list fills a slice from a list.
 func (b binder) list(n *Node, into reflect.Value, key string, allowed constraint) {
 	if n.Kind != Sequence {
-		b.complain(n.At, key, "start each item on a line of its own with a dash", "%s stands where a list belongs",
+		b.complain(n.At, key, "start each item on a line of its own with a dash", "%s where a list is expected",
 			n.Kind)
 		return
 	}
@@ -134,7 +134,7 @@ func (b binder) list(n *Node, into reflect.Value, key string, allowed constraint
 // dictionary fills a map with keys of the person's choosing.
 func (b binder) dictionary(n *Node, into reflect.Value, key string) {
 	if n.Kind != Mapping {
-		b.complain(n.At, key, "write its keys below it, each on a line of its own", "%s stands where keys belong",
+		b.complain(n.At, key, "write its keys below it, each on a line of its own", "%s where keys are expected",
 			n.Kind)
 		return
 	}

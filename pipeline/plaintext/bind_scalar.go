@@ -13,7 +13,7 @@ import (
 // scalar fills a text, a number or a truth value.
 func (b binder) scalar(n *Node, into reflect.Value, key string, allowed constraint) {
 	if n.Kind != Scalar {
-		b.complain(n.At, key, "write one value after the colon", "%s stands where one value belongs", n.Kind)
+		b.complain(n.At, key, "write one value after the colon", "%s where one value is expected", n.Kind)
 		return
 	}
 	if n.Plain && (n.Text == "~" || strings.EqualFold(n.Text, "null")) {

@@ -80,7 +80,7 @@ func (w *blockRow) block(context blockContext, r *report, taken map[string]int) 
 	}
 	w.checkTimes(b, context, r)
 	if b.Excluded && w.Reason.blank() {
-		r.complain(w.Include, "fill in the column reason", "the block is left out without a reason")
+		r.complain(w.Include, "fill in the column reason", "the block is excluded without a reason")
 	}
 	return b
 }

@@ -105,9 +105,9 @@ func (r *report) id(c cell, letters, hint string, taken map[string]int) string {
 	case !isID(c.text, letters):
 		r.complain(c, hint, "%q is not an id", c.text)
 	case letters == slugLetters && !Portable(c.text): // those become names of files
-		r.complain(c, portableHint, "not every system can keep a file of the name %q", c.text)
+		r.complain(c, portableHint, "not every system allows a file named %q", c.text)
 	case isTaken:
-		r.complain(c, "give every row an id of its own", "%q is taken by line %d", c.text, first)
+		r.complain(c, "give every row an id of its own", "%q is already in line %d", c.text, first)
 	default:
 		taken[c.text] = c.at.Line
 	}

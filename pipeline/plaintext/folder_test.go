@@ -184,7 +184,8 @@ var strays = []struct {
 	{"dataset.yml", &fstest.MapFile{}, `dataset.yml: does not belong in a dataset (did you mean "dataset.yaml"?)`},
 	{"session/x.csv", &fstest.MapFile{}, `session: does not belong in a dataset (did you mean "sessions"?)`},
 	{"link.csv", &fstest.MapFile{Mode: fs.ModeSymlink},
-		`link.csv: is a link or a device, not a file (put the file itself there, so that the dataset stands alone)`},
+		`link.csv: is a link or a device, not a file ` +
+			`(put the file itself there, so that the dataset is complete)`},
 	{"sessions/2 May/blocks.csv", &fstest.MapFile{},
 		`sessions/2 May: "2 May" is not a session id (rename the folder: ` + slugs + `)`},
 	{
@@ -192,8 +193,9 @@ var strays = []struct {
 		`sessions/s1/watch.csv: is not mentioned in session.yaml ` +
 			`(list it under recordings, or move it out of the dataset)`,
 	},
-	{"sessions/s1/pipe.csv", &fstest.MapFile{Mode: fs.ModeNamedPipe}, `sessions/s1/pipe.csv: is a link or a device, ` +
-		`not a file (put the file itself there, so that the dataset stands alone)`},
+	{"sessions/s1/pipe.csv", &fstest.MapFile{Mode: fs.ModeNamedPipe},
+		`sessions/s1/pipe.csv: is a link or a device, not a file ` +
+			`(put the file itself there, so that the dataset is complete)`},
 	{"dataset.yaml", nil, `dataset.yaml: is missing (create the file, or start a dataset with init)`},
 	{"runners.csv", nil, `runners.csv: is missing (create the file, or start a dataset with init)`},
 	{"shoes.csv", nil, `shoes.csv: is missing (create the file, or start a dataset with init)`},
@@ -202,8 +204,8 @@ var strays = []struct {
 	{"sessions/s1/blocks.csv", nil,
 		`sessions/s1/blocks.csv: is missing (create the file, or start a dataset with init)`},
 	{"sessions/s1/foot_sensor.csv", nil,
-		`sessions/s1/session.yaml:9:12: file: "foot_sensor.csv" is not in the session's ` +
-			`folder (import it again, or take it off the list)`},
+		`sessions/s1/session.yaml:9:12: file: "foot_sensor.csv" is not in the session's folder ` +
+			`(import it again, or remove it from the list)`},
 }
 
 func TestStrayAndMissingFiles(t *testing.T) {

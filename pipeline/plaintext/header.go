@@ -53,7 +53,7 @@ func (r *report) checkHeader(header []cell, columns []column) (complete bool) {
 			r.add(trial.Problem{At: c.at, Message: fmt.Sprintf("column %d has no heading", i+1),
 				Hint: "name the column or remove it"})
 		case seen[c.text]:
-			r.add(trial.Problem{At: c.at, Message: "column " + quote(c.text) + " stands here a second time",
+			r.add(trial.Problem{At: c.at, Message: "column " + quote(c.text) + " is here twice",
 				Hint: "keep one of the two"})
 		case !slices.Contains(known, c.text):
 			r.add(trial.Problem{At: c.at, Message: "unknown column " + quote(c.text),

@@ -104,7 +104,7 @@ func (found *listing) listSessions(fsys fs.FS, workers int, r *report) {
 		case !isID(id, slugLetters):
 			r.file(path, "rename the folder: "+slugHint, "%q is not a session id", id)
 		case !Portable(id):
-			r.file(path, portableHint, "not every system can keep a folder of the name %q", id)
+			r.file(path, portableHint, "not every system allows a folder named %q", id)
 		default:
 			found.sessions = append(found.sessions, id)
 		}
@@ -195,7 +195,7 @@ func (f *Folder) checkSessionNames(session *trial.Session, n *Node, r *report) {
 	for i, fact := range session.Facts.Recordings {
 		if fact.File != "" && !strings.ContainsAny(fact.File, `/\`) && !slices.Contains(files.names, fact.File) {
 			binder{r}.complain(n.Get("recordings").Items[i].at("file"), "file",
-				suggestOr(fact.File, files.names, "import it again, or take it off the list"),
+				suggestOr(fact.File, files.names, "import it again, or remove it from the list"),
 				"%q is not in the session's folder",
 				fact.File)
 		}

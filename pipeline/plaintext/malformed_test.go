@@ -27,7 +27,7 @@ var malformedPlans = []malformed{
 			`:2:15: order: "blue" is not in shoes (did you mean "blu"?)`},
 	{plan, "order: [grey, blue]", "order: [grey]", plan + `:2:8: order: the list has 1 values (name two or more)`},
 	{plan, "order: [grey, blue]", "order: grey blue",
-		plan + `:2:8: order: one value stands where a list belongs (start each item on a line of its own with a dash)`},
+		plan + `:2:8: order: one value where a list is expected (start each item on a line of its own with a dash)`},
 	{plan, "4:30", "250",
 		plan + `:4:9: target: "250" is not a pace (write minutes:seconds per kilometre, such as 4:30)`},
 	{plan, "300", "0", plan + `:5:10: block_s: 0 is out of range (write 1 or more)`},
@@ -75,13 +75,14 @@ var malformedCells = []malformed{
 	{"runners.csv", "Runner one", "", `runners.csv:2:4: label: is blank (write a name for people to read)`},
 	{"runners.csv", "Runner one", "\"Runner\none\"",
 		`runners.csv:2:4: label: "Runner\none" holds a control character (write the text on one line, without tabs)`},
-	{"runners.csv", "Runner one", `Runner "one"`, `runners.csv:2:11: a quote stands where none can (put the whole ` +
-		`cell in quotes and write a quote inside it twice)`},
+	{"runners.csv", "Runner one", `Runner "one"`,
+		`runners.csv:2:11: a quote is not allowed here ` +
+			`(put the whole cell in quotes and write a quote inside it twice)`},
 	{"runners.csv", "Runner one", "R\xe9my", `runners.csv:2:5: byte 0xe9 is not UTF-8 text (save the file as UTF-8)`},
 	{"runners.csv", "r1,", "R1,", `runners.csv:2:1: id: "R1" is not an id (` + slugs + `)`},
 	{"runners.csv", "r1,", ",", `runners.csv:2:1: id: is blank (give every row an id of its own)`},
 	{"runners.csv", "70.0\n", "70.0\nr1,Again,60.0\n",
-		`runners.csv:3:1: id: "r1" is taken by line 2 (give every row an id of its own)`},
+		`runners.csv:3:1: id: "r1" is already in line 2 (give every row an id of its own)`},
 	{"shoes.csv", "Grey pair", "Gr\u00e9\u00e9, \u00e9",
 		`shoes.csv:3:1: the row has 4 cells, the header has 3 (add or remove commas, or quote a text that holds one)`},
 	{"shoes.csv", "id,label,mass_g\nblue,Blue pair,210.5", "id,label,price\nblue,Blue pair,210.5",
@@ -109,7 +110,7 @@ var malformedCells = []malformed{
 	{blocks, "400.0,700.0", ",700.0",
 		blocks + `:3:8: start_s: is blank (a session with recordings needs the time of every block)`},
 	{blocks, "400.0", "-400.0", blocks + `:3:8: start_s: -400.0 is out of range (write 0 or more)`},
-	{blocks, "B,", "A,", blocks + `:3:1: block: "A" is taken by line 2 (give every row an id of its own)`},
+	{blocks, "B,", "A,", blocks + `:3:1: block: "A" is already in line 2 (give every row an id of its own)`},
 	{blocks, "B,", "B 1,", blocks + `:3:1: block: "B 1" is not an id (use letters, digits, dot, dash and underscore, ` +
 		`starting with a letter or digit)`},
 	{samples, "250.0", "250,0", samples + `:2:1: the row has 4 cells, the header has 3 (add or remove commas)`},
@@ -145,23 +146,23 @@ var malformedRows = []malformed{
 		`shoes.csv:1:10: column "life_km" is now called "expected_km" (rename it; tidy does)`,
 	},
 	{"runners.csv", "mass_kg", "label",
-		`runners.csv:1:10: column "label" stands here a second time (keep one of the two)`},
+		`runners.csv:1:10: column "label" is here twice (keep one of the two)`},
 	{"runners.csv", "mass_kg", "", `runners.csv:1:10: column 3 has no heading (name the column or remove it)`},
 	{"runners.csv", "id,label,mass_kg\nr1,Runner one,70.0", "id,mass_kg\nr1,70.0",
 		`runners.csv:1: column "label" is missing (add it to the header and to every row)`},
 	{blocks, ",end_s", ",ends", blocks + `:1: column "end_s" is missing (add it to the header and to every row)` +
 		"\n" + blocks + `:1:20: unknown column "ends" (did you mean "end_s"?)`},
 	{blocks, "rpe\nA,grey,0.0,300.0,,5.0", "include\nA,grey,0.0,300.0,,no",
-		blocks + `:2:19: include: the block is left out without a reason (fill in the column reason)` + "\n" + blocks +
+		blocks + `:2:19: include: the block is excluded without a reason (fill in the column reason)` + "\n" + blocks +
 			`:3:25: include: "6.0" is not known (write yes or no)`},
 	{samples, "", "", samples + `:1: column "elapsed_s" is missing (add it to the header and to every row)` + "\n" +
 		samples + `:1:1: column 1 has no heading (name the column or remove it)`},
 	{samples, "", "elapsed_s,power_w\n",
-		samples + `: the recording has no samples (import it again, or take it off the list of recordings)`},
+		samples + `: the recording has no samples (import it again, or remove it from the list of recordings)`},
 	{samples, "", "elapsed_s\n0\n", samples + `:1: the recording has no channel (add a column such as power_w)`},
 	{samples, "power_w", "power", samples + `:1:11: unknown column "power" (did you mean "power_w"?)`},
 	{samples, "speed_mps", "power_w",
-		samples + `:1:19: column "power_w" stands here a second time (keep one of the two)`},
+		samples + `:1:19: column "power_w" is here twice (keep one of the two)`},
 	{samples, "1.000", "\n1.000", samples + `:3:1: the line is empty (remove it; tidy does)`},
 	{samples, "1.000", ",,\n1.000", samples + `:3:1: the line is empty (remove it; tidy does)`},
 	{samples, "elapsed_s", "\uFEFFelapsed_s", samples + `:1:1: starts with a byte order mark (remove it; tidy does)`},
@@ -174,7 +175,7 @@ var malformedKeys = []malformed{
 	{"dataset.yaml", "A small trial", "null",
 		`dataset.yaml:1:8: title: null is not a value (leave the value blank, or quote it to mean the word)`},
 	{"dataset.yaml", "A small trial", "[a]",
-		`dataset.yaml:1:8: title: a list stands where one value belongs (write one value after the colon)`},
+		`dataset.yaml:1:8: title: a list where one value is expected (write one value after the colon)`},
 	{"dataset.yaml", "invented: true", "invnted: true",
 		`dataset.yaml:2:1: unknown key "invnted" (did you mean "invented"?)`},
 	{"dataset.yaml", "invented: true", "colour: true", `dataset.yaml:2:1: unknown key "colour" (the keys here are ` +
@@ -182,23 +183,23 @@ var malformedKeys = []malformed{
 	{"dataset.yaml", "invented: true", "invented: yes",
 		`dataset.yaml:2:11: invented: "yes" is neither true nor false (write true or false, without quotes)`},
 	{"dataset.yaml", "invented: true", "title: Again",
-		`dataset.yaml:2:1: key "title" stands here a second time (keep one of the two)`},
+		`dataset.yaml:2:1: key "title" is here twice (keep one of the two)`},
 	{
 		"dataset.yaml", "invented: true", "invented:\ttrue",
-		`dataset.yaml:2:10: a tab has no place in a dataset (use spaces)`,
+		`dataset.yaml:2:10: a tab is not allowed in a dataset (use spaces)`,
 	},
-	{"dataset.yaml", "invented: true", "invented: &a true", `dataset.yaml:2:11: an anchor (&) has no place in a ` +
+	{"dataset.yaml", "invented: true", "invented: &a true", `dataset.yaml:2:11: an anchor (&) is not allowed in a ` +
 		`dataset (write the value out where it is needed, or quote the text)`},
-	{"dataset.yaml", "invented: true", "invented: *a", `dataset.yaml:2:11: an alias (*) has no place in a dataset ` +
+	{"dataset.yaml", "invented: true", "invented: *a", `dataset.yaml:2:11: an alias (*) is not allowed in a dataset ` +
 		`(write the value out where it is needed, or quote the text)`},
 	{"dataset.yaml", "invented: true", "invented: !!bool true",
-		`dataset.yaml:2:11: a tag (!) has no place in a dataset (remove it, or quote the text)`},
+		`dataset.yaml:2:11: a tag (!) is not allowed in a dataset (remove it, or quote the text)`},
 	{"dataset.yaml", "invented: true", "<<: {a: 1}",
-		`dataset.yaml:2:1: a merge key (<<) has no place in a dataset (write the keys out)`},
+		`dataset.yaml:2:1: a merge key (<<) is not allowed in a dataset (write the keys out)`},
 	{"dataset.yaml", "invented: true", "---",
 		`dataset.yaml:2:1: a second document starts here (keep one document in the file)`},
 	{"dataset.yaml", "invented: true", "? a\n: b",
-		`dataset.yaml:2:1: a complex key (?) has no place in a dataset (write key: value, or quote the text)`},
+		`dataset.yaml:2:1: a complex key (?) is not allowed in a dataset (write key: value, or quote the text)`},
 	{"dataset.yaml", "invented: true", "licence: \"a", `dataset.yaml:2:10: not readable as YAML: could not find end ` +
 		`character of double-quoted text (check the quotes and the indentation here and on the line above)`},
 	{"dataset.yaml", "invented: true", "licence: a: b", `dataset.yaml:2:10: not readable as YAML: mapping value is ` +
@@ -206,7 +207,7 @@ var malformedKeys = []malformed{
 	{"dataset.yaml", "invented: true", "licence: " + strings.Repeat("[", 17),
 		`dataset.yaml:2:25: nested deeper than 16 levels (flatten the document)`},
 	{"dataset.yaml", "", "just words\n",
-		`dataset.yaml:1:1: one value stands where keys belong (write its keys below it, each on a line of its own)`},
+		`dataset.yaml:1:1: one value where keys are expected (write its keys below it, each on a line of its own)`},
 	{"dataset.yaml", "", "", `dataset.yaml:1:1: key "title" is missing (add it)`},
 	{"dataset.yaml", "head_s: 0", "head_s: -5", `dataset.yaml:6:18: head_s: -5 is out of range (write 0 or more)`},
 	{"dataset.yaml", "head_s: 0", `head_s: "5"`,
@@ -251,8 +252,8 @@ var malformedKeys = []malformed{
 		`dataset.yaml:5:37: time: "2100" is not a duration (write h:mm:ss, m:ss, or with letters such as 7m or 90s)`},
 	{"dataset.yaml", "reference: grey", "races: [{time: 35:00}]",
 		`dataset.yaml:5:11: races: key "distance_m" is missing (add it)`},
-	{"dataset.yaml", "reference: grey", "races: 35:00", `dataset.yaml:5:10: races: one value stands where a list ` +
-		`belongs (start each item on a line of its own with a dash)`},
+	{"dataset.yaml", "reference: grey", "races: 35:00", `dataset.yaml:5:10: races: one value where a list ` +
+		`is expected (start each item on a line of its own with a dash)`},
 	{"dataset.yaml", "[150, 400]", "[400, 150]",
 		`dataset.yaml:9:21: power_w.warn: the low limit is not below the high one (write the low limit first)`},
 	{
@@ -280,7 +281,7 @@ var malformedKeys = []malformed{
 		session + `:7:17: humidity_pct: 140 is out of range (write 0 to 100)`,
 	},
 	{session, "device: foot_sensor}", "device: foot_sensor}\n  - {file: watch.csv}", session +
-		`:10:12: file: "watch.csv" is not in the session's folder (import it again, or take it off the list)`},
+		`:10:12: file: "watch.csv" is not in the session's folder (import it again, or remove it from the list)`},
 	{session, "device: foot_sensor}", "device: foot_sensor}\n  - {file: foot_sensor.csv}",
 		session + `:10:12: file: "foot_sensor.csv" is listed twice (list every recording once)`},
 	{session, "device: foot_sensor}", "source_sha256: abc}",

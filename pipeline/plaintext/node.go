@@ -95,7 +95,7 @@ func DocumentText(fsys fs.FS, path string) ([]byte, []trial.Problem) {
 		if c == '\t' {
 			what, hint = "a tab", "use spaces"
 		}
-		r.at(at.File, at.Line, at.Column, hint, "%s has no place in a dataset", what)
+		r.at(at.File, at.Line, at.Column, hint, "%s is not allowed in a dataset", what)
 	}
 	return src.text, r.sorted()
 }

@@ -31,12 +31,12 @@ func TestPortable(t *testing.T) {
 // letters only, wherever a name becomes that of a file.
 var malformedNames = []malformed{
 	{"venues.csv", "oval,", "oval,Town oval,track,400.000\nlpt1,",
-		`venues.csv:3:1: id: not every system can keep a file of the name "lpt1" (` + portable + `)`},
+		`venues.csv:3:1: id: not every system allows a file named "lpt1" (` + portable + `)`},
 	{session, "file: foot_sensor.csv", "file: aux.csv",
 		s1 + "foot_sensor.csv: is not mentioned in session.yaml (list it under recordings, " +
 			"or move it out of the dataset)\n" + session +
-			`:9:12: file: not every system can keep a file of the name "aux.csv" (` + portable + `)` + "\n" + session +
-			`:9:12: file: "aux.csv" is not in the session's folder (import it again, or take it off the list)`},
+			`:9:12: file: not every system allows a file named "aux.csv" (` + portable + `)` + "\n" + session +
+			`:9:12: file: "aux.csv" is not in the session's folder (import it again, or remove it from the list)`},
 	{session, "  - {file: foot_sensor.csv, device: foot_sensor}",
 		"  - {file: foot_sensor.csv, device: foot_sensor}\n  - {file: Foot_Sensor.csv}",
 		session + `:10:12: file: "Foot_Sensor.csv" ` +

@@ -45,7 +45,7 @@ func (r *report) file(file, hint, format string, args ...any) {
 
 // notRegular notes that something is neither a file nor a folder in its own right.
 func (r *report) notRegular(file string) {
-	r.file(file, "put the file itself there, so that the dataset stands alone", "is a link or a device, not a file")
+	r.file(file, "put the file itself there, so that the dataset is complete", "is a link or a device, not a file")
 }
 
 // sorted returns the problems by file, line and column, each once, with a last
@@ -64,7 +64,7 @@ func (r *report) raw() []trial.Problem {
 			last := trial.Position{File: file, Line: atEnd}
 			reported = append(reported, trial.Problem{At: last,
 				Message: fmt.Sprintf("and %d more problems", count-maxProblems),
-				Hint:    "mend the first ones and read again"})
+				Hint:    "correct the first ones and read again"})
 		}
 	}
 	return reported

@@ -47,7 +47,7 @@ func readSamples(text []byte, file string, lenient bool, r *report) *trial.Sampl
 		*s.targets[j] = column[:s.filled]
 	}
 	if s.filled == 0 && len(r.problems) == before {
-		r.file(file, "import it again, or take it off the list of recordings", "the recording has no samples")
+		r.file(file, "import it again, or remove it from the list of recordings", "the recording has no samples")
 	}
 	return samples
 }

@@ -80,7 +80,7 @@ func TestProblemsAreCapped(t *testing.T) {
 		t.Fatalf("%d problems are told, want %d", len(problems), maxProblems+1)
 	}
 	last := problems[maxProblems].Error()
-	if want := "a.csv: and 950 more problems (mend the first ones and read again)"; last != want {
+	if want := "a.csv: and 950 more problems (correct the first ones and read again)"; last != want {
 		t.Errorf("the last one says %q, want %q", last, want)
 	}
 }

@@ -89,7 +89,7 @@ func (b binder) recordings(n *Node, facts []trial.RecordingFact) {
 			b.complain(item.at("file"), "file", "name a CSV file that holds samples", "%q is not a recording",
 				fact.File)
 		case !Portable(fact.File):
-			b.complain(item.at("file"), "file", portableHint, "not every system can keep a file of the name %q",
+			b.complain(item.at("file"), "file", portableHint, "not every system allows a file named %q",
 				fact.File)
 		case isTaken && first == fact.File:
 			b.complain(item.at("file"), "file", "list every recording once", "%q is listed twice", fact.File)

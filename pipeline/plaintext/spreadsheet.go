@@ -128,19 +128,19 @@ func Untidy(text, canonical []byte) []string {
 		}
 	}
 	plain := bytes.TrimPrefix(text, []byte(byteOrderMark))
-	say(len(plain) < len(text), "the byte order mark goes")
-	say(bytes.Contains(plain, []byte{'\r'}), "line ends become LF")
+	say(len(plain) < len(text), "byte order mark removed")
+	say(bytes.Contains(plain, []byte{'\r'}), "line ends changed to LF")
 	plain = bytes.ReplaceAll(plain, []byte("\r\n"), []byte{'\n'})
-	say(semicolons(plain), "commas separate the cells, and points the decimals")
+	say(semicolons(plain), "cells separated by commas, decimals by points")
 	blankLine, edgeBlank := blanksIn(plain)
-	say(blankLine, "blank lines go")
-	say(edgeBlank, "blanks around cells go")
-	say(len(plain) > 0 && plain[len(plain)-1] != '\n', "the last line gets its end")
+	say(blankLine, "blank lines removed")
+	say(edgeBlank, "blanks around cells removed")
+	say(len(plain) > 0 && plain[len(plain)-1] != '\n', "line end added to the last line")
 	if len(changes) == 0 || !bytes.Equal(bytes.TrimSpace(plain), bytes.TrimSpace(canonical)) {
 		firstOld, _, _ := bytes.Cut(plain, []byte{'\n'})
 		firstNew, _, _ := bytes.Cut(canonical, []byte{'\n'})
-		say(!semicolons(plain) && !bytes.Equal(firstOld, firstNew), "columns get their names and order")
-		say(len(changes) == 0, "rows get their order, numbers their decimals")
+		say(!semicolons(plain) && !bytes.Equal(firstOld, firstNew), "columns renamed or put in order")
+		say(len(changes) == 0, "rows put in order, or numbers rounded to their decimals")
 	}
 	return changes
 }

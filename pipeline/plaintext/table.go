@@ -21,7 +21,7 @@ func readTable[R any](src source, r *report) (rows []R, whole bool) {
 	if src.lenient {
 		src.text = mendTable(src.text)
 	} else if semicolons(src.text) {
-		r.at(src.file, 1, 1, "tidy mends it", "semicolons separate the cells, as spreadsheets save a table")
+		r.at(src.file, 1, 1, "tidy repairs it", "semicolons separate the cells, as spreadsheets save a table")
 		return nil, false
 	}
 	if len(bytes.TrimSpace(src.text)) == 0 {
@@ -79,7 +79,7 @@ func (s source) records(r *report) (records [][]cell, whole bool) {
 		case errors.As(err, &quoting):
 			whole = false
 			r.at(s.file, quoting.Line, s.column(quoting.Line, quoting.Column),
-				"put the whole cell in quotes and write a quote inside it twice", "a quote stands where none can")
+				"put the whole cell in quotes and write a quote inside it twice", "a quote is not allowed here")
 			if len(records) == 0 {
 				return nil, false
 			}

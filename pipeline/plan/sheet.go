@@ -35,15 +35,15 @@ var Columns = []string{"sensor on", "laps or m", "mean held", "exertion 0-10", "
 // Before is what to do before the first block.
 var Before = []string{
 	"Weigh both shoes of every pair as worn, insole and laces in; write both numbers down.",
-	"Put the same sensor on the same foot of every shoe, at the same place on the laces, and check that it sits tight.",
+	"Put the same sensor on the same foot of every shoe, at the same place on the laces, and check that it is tight.",
 	"Start the recording before the warm-up, and press the lap button at the start and the end of every block.",
 	"Measure air, wind and heat at the track itself, at the start and at the end.",
 }
 
 // After is what to do when it is over.
 var After = []string{
-	"Write what came otherwise than planned into session.yaml, under deviations, and why.",
-	"Leave plan.yaml as it is: that it stood before the run is what makes it worth something.",
+	"Write what was not as planned into session.yaml, under deviations, and why.",
+	"Do not change plan.yaml: its value is that it came before the run.",
 }
 
 // Cautions stand on every sheet. They are general, and not medical advice.
@@ -91,8 +91,8 @@ func NewSheet(ds *trial.Dataset, s *trial.Session) Sheet {
 // CountLaps says on the sheet why every lap counts, where the sensor's own error keeps shoes
 // from ever being shown to be practically the same.
 func (s *Sheet) CountLaps() {
-	s.Facts = append(s.Facts, "Count the laps (or measure the metres) of every block: without them the sensor may "+
-		"read differently in each shoe, and no number of sessions can show two shoes to be practically the same")
+	s.Facts = append(s.Facts, "Count the laps (or measure the metres) of every block. Without them the sensor's "+
+		"own error remains, and no number of sessions can show two shoes to be practically the same")
 }
 
 func place(ds *trial.Dataset, s *trial.Session) string {
@@ -132,7 +132,7 @@ func effortRange(ds *trial.Dataset, p *trial.PlanFacts) string {
 func durations(p *trial.PlanFacts) string {
 	times := "times count from the start"
 	if c := newClock(p); c.day {
-		times = "times by the clock there"
+		times = "times by the clock at the venue"
 	} else if !c.seconds {
 		times += ", in hours and minutes"
 	}

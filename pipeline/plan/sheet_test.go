@@ -33,7 +33,7 @@ func TestSheetText(t *testing.T) {
 	for _, want := range []string{
 		// 3 % either way, the limit of the rule effort-off
 		"Field sheet: 2026-05-02-power\n2026-05-02, Rudi <R>, Oval (lap 400 m in lane 1)\nHold 260 W (252 to 268)\n",
-		"Warm-up of 15:00, then 8 blocks of 6:30 with 3:00 of rest between; times by the\nclock there\n",
+		"Warm-up of 15:00, then 8 blocks of 6:30 with 3:00 of rest between; times by the\nclock at the venue\n",
 		"    23:30:00 23:45:00 warm-up\n",
 		"  1 23:45:00 23:51:30 Shoe & Co      _______", // clock times: arithmetic
 		"  2 23:54:30 00:01:00 A shoe with a…",

@@ -169,7 +169,7 @@ func (r *tableReader) records(text []byte, needed []string) [][]string {
 			return packed
 		}
 		if err != nil {
-			r.csvProblem(err, "the table breaks off")
+			r.csvProblem(err, "the table is cut off")
 			return nil
 		}
 		if _, known := trial.OutcomeNamed(record[at]); !known {
@@ -213,7 +213,7 @@ func (r *tableReader) header(header, needed []string) bool {
 	for i, name := range header {
 		if slices.Contains(header[:i], name) {
 			sound = false
-			r.complain(trial.Position{Line: 1}, rewrite, "column %q stands here a second time", name)
+			r.complain(trial.Position{Line: 1}, rewrite, "column %q is here twice", name)
 		}
 	}
 	return sound

@@ -72,8 +72,8 @@ func (c *datasetCheck) alwaysAfter(effort trial.Effort, sessions [][]*steady.Sum
 	}
 	for _, ch := range order {
 		if n := changes[ch]; n == times[ch.into] && n >= leastFollowing {
-			c.say(datasetFile, trial.Note, float64(n), leastFollowing, ch.into+" was changed into "+
-				units.Count(n, "time")+" at held "+effortName(effort)+", always from "+ch.from)
+			c.say(datasetFile, trial.Note, float64(n), leastFollowing, ch.into+" always followed "+ch.from+": "+
+				units.Count(n, "time")+" at held "+effortName(effort))
 		}
 	}
 }

@@ -136,12 +136,12 @@ var carryOverCases = []ruleCase{
 // What is true of the effort stands in the finding.
 func TestUnevenEffortSaysWhatIsTrueOfIt(t *testing.T) {
 	for effort, want := range map[trial.Effort]string{
-		trial.Power: "birch was held 2.0 % higher in power than alder: at held power, " +
-			"where speed changes by 0.90 % for each 1 % of power, that changes their difference by 1.8 %",
-		trial.Pace: "birch was held 2.0 % faster than alder: at held pace, " +
-			"where heart rate changes by 0.70 % for each 1 % of pace, that changes their difference by 1.4 %",
-		trial.HeartRate: "birch was held 2.0 % higher in heart rate than alder: at held heart rate, " +
-			"where speed changes by 1.40 % for each 1 % of heart rate, that changes their difference by 2.8 %",
+		trial.Power: "birch was run 2.0 % higher in power than alder; speed changes by 0.90 % for each 1 % of power, " +
+			"so this changes their difference by 1.8 %",
+		trial.Pace: "birch was run 2.0 % faster than alder; heart rate changes by 0.70 % for each 1 % of pace, " +
+			"so this changes their difference by 1.4 %",
+		trial.HeartRate: "birch was run 2.0 % higher in heart rate than alder; speed changes by 1.40 % for each 1 % " +
+			"of heart rate, so this changes their difference by 2.8 %",
 	} {
 		w := sound()
 		uneven(effort, stats.Log(1.02))(w)

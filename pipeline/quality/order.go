@@ -51,7 +51,7 @@ func orderConfounded(c *sessionCheck) {
 			order += " " + b.Shoe
 		}
 		c.say(-1, trial.Warn, r, c.limits.OrderCorrelation,
-			"the shoes follow the clock (correlation "+num(r, 2)+"):"+order)
+			"the order of the shoes follows the clock (correlation "+num(r, 2)+"):"+order)
 	}
 }
 

@@ -17,18 +17,18 @@ var answerRules = []rule[struct{}]{
 		Measures: "the chance that heart rate at held power is higher in the shoe that is faster there, by the " +
 			"decision model of heart rate",
 		Limit: "97.5 %",
-		Source: "a power meter that reads low in one shoe makes the runner work harder in it, and faster; the heart " +
-			"shows it (engineering choice: the chance that every claim needs)",
-		Fix: "test at a held pace or heart rate as well, and check the power meter in both shoes; the evidence is " +
-			"marked down until then",
+		Source: "a power meter that reads low in one shoe makes the runner work harder and run faster in it; heart " +
+			"rate shows that (engineering choice: the chance that every claim needs)",
+		Fix: "test at a held pace or heart rate as well, and check the power meter in both shoes; the evidence " +
+			"stays lower until then",
 		Hint: "the shoe may have been run harder: test at a held pace or heart rate as well",
 	}},
 	{OneBlockDecides, nil, Rule{
-		Title: "one block decides", Brief: "an answer that one block makes", Severities: []trial.Severity{trial.Warn},
-		Measures: "the answer without one block after the other, or without one session where there are more than " +
-			"60 blocks",
-		Limit:  "the same answer without any one of them",
-		Source: "an answer should not hang on a single block (leave-one-out; engineering choice)",
+		Title: "one block decides", Brief: "an answer that depends on one block",
+		Severities: []trial.Severity{trial.Warn},
+		Measures:   "the answer with each block left out in turn, or each session where there are more than 60 blocks",
+		Limit:      "the same answer without any one of them",
+		Source:     "an answer should not depend on a single block (leave-one-out; engineering choice)",
 		Fix: "look at that block's trace and notes, and exclude it only for a reason that you would give whatever " +
 			"the answer; run another session",
 		Hint: "look at its trace; run another session before you rely on the answer",

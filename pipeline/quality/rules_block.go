@@ -82,7 +82,7 @@ var blockRules = []rule[sessionCheck]{
 		Severities: []trial.Severity{trial.Stop},
 		Measures:   "start_s and end_s against the first and last sample",
 		Limit:      "a block may reach past the recording by limits.gap_s",
-		Source:     "a block nobody recorded has no means",
+		Source:     "a block that was not recorded has no means",
 		Fix:        "check start_s, end_s and the recording's offset_s",
 		Hint:       "check start_s, end_s and offset_s",
 	}},
@@ -100,9 +100,8 @@ var blockRules = []rule[sessionCheck]{
 		Measures:   "the share of the steady window with valid samples of what was held and what is compared",
 		Limit:      "{coverage_pct} %; stop below {coverage_stop_pct} %",
 		Source:     engineering,
-		Fix: "look for dropouts of the sensor; " +
-			"with less than half the window the mean stands for something else",
-		Hint: "look for dropouts of the sensor, or import the recording that covers the block",
+		Fix:        "look for dropouts of the sensor; the mean of less than half the window says little",
+		Hint:       "look for dropouts of the sensor, or import the recording that covers the block",
 	}},
 	{EffortOff, effortOff, Rule{
 		Title: "effort off target", Brief: "the effort was not held",
@@ -115,11 +114,11 @@ var blockRules = []rule[sessionCheck]{
 		Hint: "a small miss is adjusted for; a block run at another effort needs its own target",
 	}},
 	{EffortUnsteady, effortUnsteady, Rule{
-		Title: "effort unsteady", Brief: "the effort swung", Severities: []trial.Severity{trial.Warn},
+		Title: "effort unsteady", Brief: "the effort went up and down", Severities: []trial.Severity{trial.Warn},
 		Measures: "the coefficient of variation, weighted by time, of what was held within its steady window",
 		Limit:    "{effort_variation_pct} %",
 		Source:   engineering + "; second by second a sensor adds a few percent of its own",
-		Fix:      "look at the trace for surges, stops and dropouts; leave the block out only with a reason",
+		Fix:      "look at the trace for surges, stops and dropouts; exclude the block only with a reason",
 		Hint:     "look at the trace for surges, stops and dropouts",
 	}},
 	{EffortDrifting, effortDrifting, Rule{
@@ -129,11 +128,11 @@ var blockRules = []rule[sessionCheck]{
 			"percent of its mean",
 		Limit:  "{effort_change_pct} %",
 		Source: engineering,
-		Fix:    "hold the effort evenly; a trim that leaves the uneven part out must hold for every block",
+		Fix:    "hold the effort evenly; a longer trim must apply to every block",
 		Hint:   "the mean hides it; hold the effort evenly, or trim the part that was not held",
 	}},
 	{HeartUnsettled, heartUnsettled, Rule{
-		Title: "heart rate not settled", Brief: "a heart rate that still moves at the end",
+		Title: "heart rate not settled", Brief: "a heart rate that still changes at the end",
 		Severities: []trial.Severity{trial.Warn},
 		Measures:   "the slope of heart rate over the last 120 s of its steady window",
 		Limit:      "{heart_slope_bpm_min} bpm per minute",
@@ -151,8 +150,8 @@ var blockRules = []rule[sessionCheck]{
 		Limit: "{ground_distance_pct} %; stop beyond {ground_distance_stop_pct} %",
 		Source: "running 1 m wide of the line adds 2 pi m a lap, 1.6 % of 400 m (arithmetic); sensors in the shoe " +
 			"were off by 0.032 m/s on average (Zrenner 2018, PMC6308955); the limit is an engineering choice",
-		Fix: "check the distance, the lane and the block's times; then calibrate the sensor, or write " +
-			"the measured speed down",
+		Fix: "check the distance, the lane and the block's times; then calibrate the sensor, or write the measured " +
+			"speed into blocks.csv",
 		Hint: "check the distance, the lane and the block's start and end; otherwise calibrate the sensor",
 	}},
 }

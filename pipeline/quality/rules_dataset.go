@@ -26,11 +26,12 @@ const sessionsNote = "shoes are compared within sessions, which takes out what a
 // datasetRules is the rules over the whole dataset, in the order in which they run.
 var datasetRules = []rule[datasetCheck]{
 	{ShoesUnlinked, shoesUnlinked, Rule{
-		Title: "shoes never linked", Brief: "shoes that no session links", Severities: []trial.Severity{trial.Warn},
+		Title: "shoes without a common session", Brief: "shoes that share no session, even through other shoes",
+		Severities: []trial.Severity{trial.Warn},
 		Measures: "whether the shoes run at one effort and target are linked, directly or through others, by " +
 			"common sessions",
 		Limit:  "one group at each effort and target",
-		Source: "without a common session nothing tells a shoe from a day (arithmetic)",
+		Source: "without a common session a fast shoe and a good day look the same (arithmetic)",
 		Fix:    "run a session with a shoe of each group",
 		Hint:   "they are not compared; run one shoe of each group in the same session",
 	}},
@@ -46,45 +47,45 @@ var datasetRules = []rule[datasetCheck]{
 	{RecordingTwice, recordingTwice, Rule{
 		Title: "same recording twice", Brief: "one recording counted twice", Severities: []trial.Severity{trial.Stop},
 		Measures: "equal source_sha256, or equal content, of two recordings",
-		Limit:    "none allowed; the later one's blocks are kept out",
-		Source:   "a run that counts twice narrows every interval for nothing (arithmetic)",
+		Limit:    "none allowed; the blocks of the later one are excluded",
+		Source:   "a run that counts twice makes every interval too narrow (arithmetic)",
 		Fix:      "remove one of the two, or import the file that belongs there",
 		Hint:     "one run counts once: remove one of the two, or import the right file",
 	}},
 	{EffortUneven, effortUneven, Rule{
 		Title: "effort differs between shoes", Brief: "one shoe run harder than another",
 		Severities: []trial.Severity{trial.Warn},
-		Measures: "by how much the difference of two shoes changes because they were held at different effort: the " +
-			"mean difference of ln(held/target) over the sessions that have both, times the exponent of that effort " +
-			"and outcome (method.prior.exponents); the two shoes furthest apart",
+		Measures: "by how much the difference of two shoes changes because they were run at different effort: the " +
+			"mean difference of ln(held/target) over the sessions that have both, times the exponent of that " +
+			"effort and outcome (method.prior.exponents); the two shoes furthest apart",
 		Limit:  "half of method.worthwhile_pct",
 		Source: engineering + "; the correction for equal effort is trusted for small differences only",
-		Fix: "the answer corrects for it and says by how much; hide the shoe from whoever holds the effort, or hold " +
-			"it tighter",
-		Hint: "the answer corrects for it; the closer the efforts, the less rests on the correction",
+		Fix: "the answer corrects for it and says by how much; hold the effort more closely, or follow a pacer who " +
+			"does not know which shoe it is",
+		Hint: "the answer corrects for it; hold the efforts closer, so that less depends on the correction",
 	}},
 	{FirstShoeSame, firstShoeSame, Rule{
-		Title: "same shoe first in every session", Brief: "one shoe that always goes first",
+		Title: "same shoe first in every session", Brief: "one shoe that is always run first",
 		Severities: []trial.Severity{trial.Warn},
 		Measures:   "the shoe of the first compared block of the sessions at one kind of effort with two shoes or more",
 		Limit:      "not the same in all of two sessions or more",
-		Source: "the first block is run on fresh and cold legs (common practice, no source): " +
-			"what it has in common in every session counts as the shoe's",
+		Source: "the first block is run on fresh and cold legs (common practice, no source), which looks like an " +
+			"effect of a shoe that is always first",
 		Fix:  "begin the next session in another shoe; plan draws the order",
-		Hint: "what the first block always has looks like that shoe's: begin the next session in another one",
+		Hint: "fresh or cold legs then look like an effect of that shoe: begin the next session in another one",
 	}},
 	{CarryOver, carryOver, Rule{
-		Title: "carry-over", Brief: "a block that has something from the one before",
+		Title: "carry-over", Brief: "an effect of one block on the next",
 		Severities: []trial.Severity{trial.Warn, trial.Note},
 		Measures: "the outcome, corrected for equal effort, in the first block after a change of shoe against the " +
-			"next block in the same shoe (from 4 such pairs); and, with three shoes or more, " +
-			"whether a shoe was always changed into from the same other (from 3 changes)",
+			"next block in the same shoe (from 4 such pairs); and, with three shoes or more, whether a change into " +
+			"a shoe was always from the same other shoe (from 3 changes)",
 		Limit: "half of method.worthwhile_pct, and a 95 % interval that leaves out 0; another shoe before it at " +
 			"least once",
 		Source: "carry-over from one period to the next (Senn 2002, Cross-over Trials in Clinical Research, " +
 			"chapter 3, from memory); the limits are engineering choices",
 		Fix:  "rest longer and trim more at the start of a block; draw orders in which every shoe follows every other",
-		Hint: "rest longer after a change, and let each shoe follow each other one",
+		Hint: "rest longer after a change, and let every shoe follow every other",
 	}},
 	{PlanMissing, planMissing, Rule{
 		Title: "plan missing", Brief: "sessions without a plan", Severities: []trial.Severity{trial.Note},
@@ -93,20 +94,20 @@ var datasetRules = []rule[datasetCheck]{
 		Source: "order and outcome are set in advance (CENT 2015, doi 10.1136/bmj.h1738, " +
 			"items 6a and 8a from memory)",
 		Fix:  "write the plan and commit it before the run; it cannot be added afterwards",
-		Hint: "an order that was committed before the run cannot have been chosen to suit",
+		Hint: "an order that was committed before the run cannot have been chosen to favour a shoe",
 	}},
 	{SensorChanged, sensorChanged, Rule{
-		Title: "different sensor, mount or calibration", Brief: "another sensor, worn elsewhere or calibrated anew",
+		Title: "different sensor, mount or calibration", Brief: "another sensor, another place or a new calibration",
 		Severities: []trial.Severity{trial.Note},
 		Measures:   "device, mount and calibration of the recordings of compared sessions at one kind of effort",
 		Limit:      "one kind",
 		Source:     sessionsNote,
 		Fix:        "keep the sensor and its place; write its calibration beside the recording in session.yaml",
-		Hint: "shoes are compared within sessions, so this does no harm by itself; " +
-			"calibrate each sensor the same way",
+		Hint:       "shoes are compared within sessions, so this does no harm alone; calibrate each sensor alike",
 	}},
 	{ConditionsChanged, conditionsChanged, Rule{
-		Title: "conditions changed between sessions", Brief: "sessions in other air, wind or on other ground",
+		Title: "conditions changed between sessions", Brief: "sessions in different air or wind, or on different " +
+			"ground",
 		Severities: []trial.Severity{trial.Note},
 		Measures:   "air temperature, wind and surface of compared sessions at one kind of effort",
 		Limit:      "{air_apart_c} °C; {wind_apart_mps} m/s; one surface",
@@ -127,15 +128,15 @@ var datasetRules = []rule[datasetCheck]{
 		Title: "sizes differ", Brief: "pairs of different size", Severities: []trial.Severity{trial.Note},
 		Measures: "size_eu of the shoes that are compared",
 		Limit:    "one size",
-		Source: "mass goes with size (common practice, no source); no exact conversion between size " +
-			"systems exists (ISO 19407)",
+		Source: "mass depends on size (common practice, no source); no exact conversion between size systems " +
+			"exists (ISO 19407)",
 		Fix:  "compare the same size where it fits; weigh every pair as worn",
-		Hint: "mass and fit go with size; compare shoes in the same size where they fit",
+		Hint: "mass and fit depend on size; compare shoes in the same size where they fit",
 	}},
 	{OneRunner, oneRunner, Rule{
 		Title: "one runner only", Brief: "an answer for one person", Severities: []trial.Severity{trial.Note},
 		Measures: "the runners of the compared sessions",
-		Limit:    "two for an answer that is about more than one person",
+		Limit:    "two runners, for an answer about more than one person",
 		Source:   "a trial of one person answers for that person (CENT 2015, doi 10.1136/bmj.h1738)",
 		Fix:      "say so where you publish; pool with others who ran the same shoes",
 		Hint:     "the answer holds for that runner; runners differ in what a shoe does for them",
@@ -144,8 +145,8 @@ var datasetRules = []rule[datasetCheck]{
 		Title: "shoe mass missing", Brief: "a shoe that was not weighed", Severities: []trial.Severity{trial.Warn},
 		Measures: "shoes that are compared and have no mass_g",
 		Limit:    "every shoe that is compared",
-		Source: "about 1 % per 100 g per shoe (Frederick 1984; Franz 2012, doi " +
-			"10.1249/MSS.0b013e3182514a88): without the mass its part cannot be named",
+		Source: "about 1 % per 100 g per shoe (Frederick 1984; Franz 2012, doi 10.1249/MSS.0b013e3182514a88): " +
+			"without the mass, the part of weight is not known",
 		Fix:  "weigh both shoes of the pair as worn, write the mean into shoes.csv",
 		Hint: "weigh both shoes of the pair as worn and write the mean into shoes.csv",
 	}},

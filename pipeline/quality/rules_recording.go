@@ -47,7 +47,7 @@ var recordingRules = []rule[sessionCheck]{
 	{ChannelMissing, channelMissing, Rule{
 		Title: "channel missing", Brief: "the held effort, or what is compared, was not measured",
 		Severities: []trial.Severity{trial.Warn},
-		Measures:   "whether what was held and what is compared were measured at all",
+		Measures:   "whether the effort and what is compared were measured",
 		Limit: "both are needed: power and speed at held power, pace and heart rate at held pace, heart " +
 			"rate and speed at held heart rate",
 		Source: "without the first there is no equal-effort adjustment, without the second nothing to compare",
@@ -62,23 +62,22 @@ var recordingRules = []rule[sessionCheck]{
 			"samples 1/60 apart, as if in minutes",
 		Limit:  "limits.ranges, warn",
 		Source: "arithmetic over the ranges; a number in another unit stands for something else",
-		Fix: "import it again with the right unit or a column map; if it is right as it stands, override " +
-			"it with the reason",
-		Hint: "import it again with the right unit; an override lets it pass if it is right as it stands",
+		Fix:    "import it again with the right unit or a column map; if it is right, override it with the reason",
+		Hint:   "import it again with the right unit; if it is right, override it",
 	}},
 	{ValueFrozen, valueFrozen, Rule{
 		Title: "value frozen", Brief: "a channel that repeats one number", Severities: []trial.Severity{trial.Warn},
 		Measures: "the longest time within the steady window over which a channel reads the same number",
 		Limit:    "{frozen_s} s; cadence, step length and heart rate {frozen_coarse_s} s",
-		Source:   engineering + "; whole beats, strides and centimetres may stand still for a while",
+		Source:   engineering + "; whole beats, strides and centimetres may stay the same for a while",
 		Fix: "look at the trace: a sensor that lost contact may repeat its last value; set include to no " +
 			"with a reason if it did",
 		Hint: "a sensor that lost contact may repeat its last value; look at the trace",
 	}},
 	{ValueSpike, valueSpike, Rule{
-		Title: "spike", Brief: "a sample that jumps alone", Severities: []trial.Severity{trial.Warn},
-		Measures: "single samples of the steady window that stand out from both neighbours, which agree with " +
-			"each other and read something possible",
+		Title: "spike", Brief: "a single sample that jumps", Severities: []trial.Severity{trial.Warn},
+		Measures: "single samples of the steady window that stand out from both neighbours, which agree with each " +
+			"other and are possible",
 		Limit:  "{spike_pct} % of the neighbours' mean",
 		Source: engineering + "; no runner changes that much and back within two samples",
 		Fix:    "nothing is smoothed away; look at the trace, and set include to no with a reason if the mean suffers",
@@ -89,8 +88,9 @@ var recordingRules = []rule[sessionCheck]{
 		Measures: "how much the recorded distance falls within a block",
 		Limit:    "none allowed",
 		Source:   "distance covered only grows (arithmetic)",
-		Fix:      "import the recording again; a device that starts at 0 in each lap needs its laps put end to end",
-		Hint:     "a distance never falls; a device that starts again at each lap needs its laps put end to end",
+		Fix: "import the recording again; the distances of a device that starts at 0 in each lap must be " +
+			"added up",
+		Hint: "a distance never falls; if the device starts at 0 in each lap, add the laps up",
 	}},
 	{SpeedDistance, speedDistance, Rule{
 		Title: "speed against distance", Brief: "recorded distance against recorded speed",

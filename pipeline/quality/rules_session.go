@@ -20,8 +20,7 @@ const (
 )
 
 // byShoeNote is where several limits come from.
-const byShoeNote = "an engineering choice: a sensor error that differs by shoe is a shoe effect of that size " +
-	"that is not there"
+const byShoeNote = "an engineering choice: a sensor error that differs by shoe looks like a shoe effect of that size"
 
 // sessionRules is the rules about the shoes of a session and about the session, in the order in which they run.
 var sessionRules = []rule[sessionCheck]{
@@ -54,22 +53,22 @@ var sessionRules = []rule[sessionCheck]{
 		Hint:       "up to that much of a difference between these shoes could be the sensor",
 	}},
 	{OrderConfounded, orderConfounded, Rule{
-		Title: "order confounded with time", Brief: "shoes that follow the clock",
+		Title: "order confounded with time", Brief: "an order of shoes that follows the clock",
 		Severities: []trial.Severity{trial.Warn},
 		Measures: "how much of the spread of the blocks' times the shoes explain, as a correlation (0 for A " +
 			"B B A, 0.45 for A B A B, 0.89 for A A B B)",
 		Limit: "{order_correlation}",
-		Source: "arithmetic: the drift and the shoes cannot be separated when the shoes follow the " +
+		Source: "arithmetic: the drift and the shoes cannot be separated when the order of the shoes follows the " +
 			"clock; the limit is an engineering choice",
-		Fix:  "no analysis mends it: run another session in the opposite order, or in a balanced one",
-		Hint: "a drift over the session cannot be told from the shoes; run the opposite order too",
+		Fix:  "no analysis can repair it: run another session in the opposite order, or in a balanced one",
+		Hint: "tiredness could pass for a shoe effect; run the opposite order too",
 	}},
 	{OneBlockPerShoe, oneBlockPerShoe, Rule{
 		Title: "one block per shoe", Brief: "no repeat within the session", Severities: []trial.Severity{trial.Note},
 		Measures: "sessions of two or more shoes in which no shoe has a second block",
 		Limit:    "two blocks of at least one shoe",
-		Source:   "without a repeat nothing tells a shoe from a block (common practice, no source)",
-		Fix:      "such a session gives no interval by itself; it still counts together with others",
+		Source:   "without a repeat, a shoe effect cannot be separated from chance (common practice, no source)",
+		Fix:      "such a session alone gives no interval; it still counts together with others",
 		Hint:     "this session alone gives no interval; repeat a shoe within the session next time",
 	}},
 	{BlocksUnbalanced, blocksUnbalanced, Rule{
@@ -89,7 +88,7 @@ var sessionRules = []rule[sessionCheck]{
 		Source: "equal rests, or rest to a set heart rate (common practice, no source); the limit is an " +
 			"engineering choice",
 		Fix:  "say why in the notes; keep rests equal next time",
-		Hint: "a longer rest leaves fresher legs and a lower heart rate to whichever shoe comes next",
+		Hint: "after a longer rest the next shoe has fresher legs and a lower heart rate",
 	}},
 	{AirChanging, airChanging, Rule{
 		Title:      "air temperature changed within the session",
@@ -99,18 +98,18 @@ var sessionRules = []rule[sessionCheck]{
 		Limit:      "{air_within_c} °C",
 		Source: engineering +
 			"; heat enlarges the drift of heart rate (Wingo 2012, doi 10.1097/JES.0b013e31824c43af)",
-		Fix: "a straight drift is taken out; a sensor worn on the body or left in the sun warms up by " +
-			"itself, so look at the trace first",
-		Hint: "look whether the sensor warmed up or the air did; a balanced order spreads a steady " +
-			"change over the shoes",
+		Fix: "a straight drift is removed; a sensor on the body or in the sun also warms up, so look at the trace " +
+			"first",
+		Hint: "check whether the sensor or the air warmed up; in a balanced order a steady change affects all " +
+			"shoes alike",
 	}},
 	{WarmUpShort, warmUpShort, Rule{
 		Title: "no warm-up", Brief: "no warm-up", Severities: []trial.Severity{trial.Note},
 		Measures: "protocol.warm_up_s, or what the recording holds before the first block where that is blank",
 		Limit:    "{warm_up_s} s",
 		Source:   "common practice, no source: the first blocks of a cold runner drift",
-		Fix: "write the warm-up down if there was one; with a balanced order the drift of the first " +
-			"blocks falls on every shoe",
+		Fix: "note the warm-up if there was one; in a balanced order the drift of the first blocks affects every " +
+			"shoe",
 		Hint: "the first blocks then warm up too; write the warm-up into protocol.warm_up_s, or warm up for longer",
 	}},
 	{HeatCaution, heatCaution, Rule{
@@ -129,12 +128,11 @@ var sessionRules = []rule[sessionCheck]{
 		Title: "strong wind", Brief: "wind, which does not cancel over a lap", Severities: []trial.Severity{trial.Warn},
 		Measures: "conditions.wind_mps",
 		Limit:    "{wind_mps} m/s",
-		Source: "drag goes with the square of the air's speed (Pugh 1970), so wind does not cancel over " +
-			"a lap; 6.13 % of cost per 1 % of body weight (da Silva 2022), with a large spread between " +
-			"runners; the limit is an engineering choice",
-		Fix: "run whole laps and more blocks, or wait for a calmer day; storms and lightning end a session",
-		Hint: "wind does not cancel over a lap, and gusts fall on one shoe and not the other; run whole " +
-			"laps, and more blocks",
+		Source: "drag grows with the square of the air's speed (Pugh 1970), so wind does not cancel over a lap; " +
+			"6.13 % of cost per 1 % of body weight (da Silva 2022), with a large spread between runners; the limit " +
+			"is an engineering choice",
+		Fix:  "run whole laps and more blocks, or wait for a calmer day; storms and lightning end a session",
+		Hint: "wind does not cancel over a lap, and a gust affects only one shoe; run whole laps, and more blocks",
 	}},
 	{PlanDeparted, planDeparted, Rule{
 		Title: "not as planned", Brief: "order, target, lengths, rests or method not as in plan.yaml",
@@ -144,17 +142,17 @@ var sessionRules = []rule[sessionCheck]{
 		Limit: "blocks within a tenth of their planned length, rests within {rest_apart_s} s, the rest exactly",
 		Source: "changes after the start are reported (CENT 2015, doi 10.1136/bmj.h1738, items 3b and " +
 			"13a, 13a from memory); a tenth is an engineering choice",
-		Fix:  "nothing mends it: leave plan.yaml as it is, and write why into session.yaml under deviations",
-		Hint: "say why under deviations in session.yaml; an order of the day's choosing can favour a shoe",
+		Fix:  "do not change plan.yaml; write why into session.yaml, under deviations",
+		Hint: "write why into session.yaml, under deviations; an order chosen on the day can favour a shoe",
 	}},
 	{DeviationListed, deviationListed, Rule{
-		Title: "deviation from the plan", Brief: "what went otherwise than planned",
+		Title: "deviation from the plan", Brief: "what was not as planned",
 		Severities: []trial.Severity{trial.Note},
 		Measures:   "deviations in session.yaml",
 		Limit:      "any",
-		Source: "departures from the planned sequence are reported (CENT 2015, doi 10.1136/bmj.h1738, " +
-			"item 13a from memory)",
+		Source: "deviations from the planned sequence are reported (CENT 2015, doi 10.1136/bmj.h1738, item 13a " +
+			"from memory)",
 		Fix:  "nothing: they are shown so that a reader can judge them",
-		Hint: "nothing to do: a reader should know",
+		Hint: "no action needed: readers see it beside the result",
 	}},
 }

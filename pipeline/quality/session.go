@@ -17,7 +17,7 @@ func warmUpShort(c *sessionCheck) {
 	}
 	seconds, said := c.session.Facts.Protocol.WarmUpS, "protocol.warm_up_s says "
 	if !units.Known(seconds) {
-		said = "none is written down, and the recording before the first block holds "
+		said = "none is noted, and the recording before the first block has "
 		for i := range c.recordings {
 			if r := &c.recordings[i]; r.Samples.Len() > 0 {
 				if before := blocks[0].Start - r.Samples.Elapsed[0] - r.Offset(); !(before <= seconds) {

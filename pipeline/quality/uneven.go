@@ -20,14 +20,14 @@ func effortUneven(c *datasetCheck) {
 		changes := math.Abs(float64(exponent.Mean * harder.log))
 		if limit := method.WorthwhilePct / 2; float64(100*stats.Expm1(changes)) > limit {
 			c.say(datasetFile, trial.Warn, float64(100*stats.Expm1(changes)), limit,
-				harder.shoe+" was held "+num(float64(100*stats.Expm1(harder.log)), 1)+" % "+harderWord(effort)+" than "+
-					harder.other+": "+oneFor(effort, outcome, exponent.Mean)+", that changes their difference by "+
+				harder.shoe+" was run "+num(float64(100*stats.Expm1(harder.log)), 1)+" % "+harderWord(effort)+" than "+
+					harder.other+"; "+oneFor(effort, outcome, exponent.Mean)+", so this changes their difference by "+
 					num(float64(100*stats.Expm1(changes)), 1)+" %")
 		}
 	}
 }
 
-// harderWord is how one shoe was held against another.
+// harderWord is how one shoe was run against another.
 func harderWord(effort trial.Effort) string {
 	switch effort {
 	case trial.Pace:
@@ -38,9 +38,9 @@ func harderWord(effort trial.Effort) string {
 	return "higher in power"
 }
 
-// oneFor says what an exponent means: "at held power speed goes by 0.90 % for 1 % of power".
+// oneFor says what an exponent means: "speed changes by 0.90 % for each 1 % of power".
 func oneFor(effort trial.Effort, outcome trial.Outcome, exponent float64) string {
-	return "at held " + effortName(effort) + ", where " + outcome.Info().Label + " changes by " + num(exponent, 2) +
+	return outcome.Info().Label + " changes by " + num(exponent, 2) +
 		" % for each 1 % of " + effortName(effort)
 }
 

@@ -133,7 +133,7 @@ func TestFITTimesThatJumpYears(t *testing.T) {
 		len(imp.Laps) != 1 {
 		t.Errorf("%d samples from %v, laps %v", imp.Samples.Len(), imp.Start, imp.Laps)
 	}
-	if got := joined(imp.Warnings); !strings.Contains(got, "3 of 123 samples were left out") {
+	if got := joined(imp.Warnings); !strings.Contains(got, "3 of 123 samples were excluded") {
 		t.Errorf("warnings %q", got)
 	}
 	var apart []proto.Message
@@ -147,7 +147,7 @@ func TestFITTimesThatJumpYears(t *testing.T) {
 	}
 	lap := mesgdef.NewLap(nil).SetStartTime(inventedStart.Add(9 * time.Hour)).SetTotalElapsedTime(300_000).ToMesg(nil)
 	imp = mustRead(t, "run.fit", fittest.Run(fittest.Spec{Blocks: 1, More: []proto.Message{lap}}), recording.Options{})
-	if len(imp.Laps) != 1 || !strings.Contains(joined(imp.Warnings), "laps outside the samples were left out: 1") {
+	if len(imp.Laps) != 1 || !strings.Contains(joined(imp.Warnings), "laps outside the samples were ignored: 1") {
 		t.Errorf("a lap hours later: %v, warnings %q", imp.Laps, imp.Warnings)
 	}
 }

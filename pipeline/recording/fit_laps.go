@@ -93,7 +93,7 @@ func (m *messages) lapsOf(p part, imp *Import) []trial.Lap {
 	slices.SortStableFunc(laps, func(a, b trial.Lap) int { return cmp.Compare(a.StartS, b.StartS) })
 	laps, lost := boundLaps(laps, length)
 	if outside += lost; outside > 0 {
-		imp.warn("laps outside the samples were left out: %d", outside)
+		imp.warn("laps outside the samples were ignored: %d", outside)
 	}
 	return laps
 }

@@ -61,7 +61,7 @@ func (r *gpxReader) setValue(p *point, name, text string) error {
 	if name == "time" {
 		at, ok := gpxTime(text)
 		if !ok {
-			return r.failAt(fmt.Sprintf("%q is not a time", text), "GPX wants a time such as 2026-05-01T17:30:00Z")
+			return r.failAt(fmt.Sprintf("%q is not a time", text), "GPX needs a time such as 2026-05-01T17:30:00Z")
 		}
 		p.at = at
 		return nil

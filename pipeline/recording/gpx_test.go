@@ -102,7 +102,7 @@ func TestGPXErrors(t *testing.T) {
 		},
 		{
 			"no time", gpxHead + "<trkpt lat=\"1\" lon=\"1\"><time>yesterday</time></trkpt>",
-			`run.gpx:4:30: "yesterday" is not a time (GPX wants a time such as 2026-05-01T17:30:00Z)`,
+			`run.gpx:4:30: "yesterday" is not a time (GPX needs a time such as 2026-05-01T17:30:00Z)`,
 		},
 		{
 			"other XML", "<?xml version=\"1.0\"?>\n<html></html>",

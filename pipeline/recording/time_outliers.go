@@ -44,8 +44,8 @@ func (imp *Import) judgeOutliers(n int, seconds []float64) (message string) {
 		return "the times of the samples lie up to " + daysApart(seconds) +
 			" apart, and no stretch of four days holds most of them"
 	}
-	imp.warn("%d of %d samples were left out: their times lie more than two days from the others, "+
-		"by a clock that was wrong or by damage",
+	imp.warn("%d of %d samples were excluded: their times are more than two days from the others, because of a "+
+		"wrong clock or damage",
 		n, all)
 	return ""
 }

@@ -43,7 +43,7 @@ func (s *site) criteria(advice *recommend.Advice) []criterion {
 			func(x float64, _ *trial.Shoe) (string, string) { return massBoth(x) }},
 		{"Cheapest", "Price", true, func(shoe *trial.Shoe) float64 { return shoe.Price },
 			func(x float64, shoe *trial.Shoe) (string, string) { return recommend.PriceText(x, shoe.Currency), "" }},
-		{"Longest to go", "Expected km still to go", false, func(shoe *trial.Shoe) float64 {
+		{"Most km left", "Expected km left", false, func(shoe *trial.Shoe) float64 {
 			return max(0, shoe.ExpectedKm-shoe.WornKm)
 		}, plain("km", 0)},
 	}

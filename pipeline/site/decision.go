@@ -56,7 +56,7 @@ func priorTable(m trial.Method) table {
 				percent(p.BlockPct.Speed), percent(p.BlockPct.HeartRate),
 				"steady blocks differ by 0.5 to 1.5 %; a handful of blocks overrules it"),
 			row("How the effect of a shoe differs from day to day, τ", "half-normal", percent(p.DayPct.Speed),
-				percent(p.DayPct.HeartRate), "so that one day is judged with the spread that days usually have"),
+				percent(p.DayPct.HeartRate), "so that one day has the uncertainty that days usually have"),
 			row("How the effect of a shoe differs between runners, ω", "half-normal, only with two runners or more",
 				percent(p.RunnerPct), percent(p.RunnerPct), "runners respond differently to shoes"),
 			row("Drift per hour, γ", "normal around 0", percent(p.DriftPctPerH.Speed),
@@ -94,9 +94,9 @@ func statuses(m trial.Method) []fact {
 		{"Practically the same", "the leader and every other leading shoe are no more than " + worthwhile +
 			" apart, with a chance of 90 %", ""},
 		{"Fastest", "one shoe is the best with a chance of 97.5 % or more", ""},
-		{"Leading", "the fewest shoes that together hold a chance of 97.5 % are not all of them", ""},
+		{"Leading", "the fewest shoes that together have a chance of 97.5 % are not all of them", ""},
 		{"No clear winner", "they are all", ""},
-		{"Blocked", "fastest or the same, but taking out a measured error of a sensor would change it", ""},
+		{"Blocked", "fastest or practically the same, but correcting a measured error of a sensor would change it", ""},
 	}
 }
 

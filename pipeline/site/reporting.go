@@ -49,7 +49,7 @@ func (s *site) reportItems() []reportItem {
 		{"4b", "where", s.venues()},
 		{"4c", "whether it is research, and ethics approval", ""},
 		{"5", "what was compared, enough to repeat it", s.comparedShoes()},
-		{"6a", "outcomes settled in advance, how they were measured", s.outcomesSettled()},
+		{"6a", "outcomes decided in advance, how they were measured", s.outcomesSettled()},
 		{"6b", "changes of outcomes", ""},
 		{"7a", "how the number of blocks was set", s.blocksSettled()},
 		{"7b", "looks before the end, rules for stopping", s.interimLooks()},
@@ -58,7 +58,7 @@ func (s *site) reportItems() []reportItem {
 		{"11a", "who knew which shoe was worn", s.visibleWhileRunning()},
 		{"11b", "how alike the shoes looked", ""},
 		{"12", "analysis; what was done about drift, carry-over and blocks of one person being alike", s.analysis()},
-		{"13a, 13c", "blocks run, departures from the sequence, blocks lost and why", s.blocksRun()},
+		{"13a, 13c", "blocks run, deviations from the sequence, blocks lost and why", s.blocksRun()},
 		{"14a", "dates", s.dates()},
 		{"14b", "anything stopped early", ""},
 		{"15", "the person at the start", s.baseline()},
@@ -132,7 +132,7 @@ func (s *site) departures() string {
 		}
 	}
 	if n == 0 {
-		return "no departure from a plan found"
+		return "no deviation from a plan found"
 	}
 	return fmt.Sprintf("%s from a plan found, in %s", units.Count(n, "departure"),
 		units.Count(len(sessions), "session"))
@@ -149,8 +149,8 @@ func (s *site) blocksSettled() string {
 	for _, session := range planned {
 		addNew(&numbers, units.Count(len(session.Plan.Order), "block"))
 	}
-	return fmt.Sprintf("plans settle the blocks of %s (%s) and that a difference of %s would matter; how many "+
-		"sessions there were to be is not written down",
+	return fmt.Sprintf("plans give the blocks of %s (%s) and the difference that would matter (%s); the number of "+
+		"sessions is not written down",
 		units.Count(len(planned), "session"), strings.Join(numbers,
 			", "), quantity(planned[len(planned)-1].Plan.Rules.WorthwhilePct, 2, "%"))
 }
@@ -215,7 +215,7 @@ func (s *site) outcomesSettled() string {
 			return words + "; plans settle " + session.Plan.Rules.Primary
 		}
 	}
-	return words + "; " + noPlan + ", so nothing shows that it was settled before the run"
+	return words + "; " + noPlan + ", so nothing shows that it was decided before the run"
 }
 
 func (s *site) randomised() string {
@@ -248,9 +248,9 @@ func (s *site) analysis() string {
 	words := "sections 3 and 4 of this page; blocks of one session share its mean, those of one shoe in a session a " +
 		"random term"
 	if s.ds.Facts.Method.Drift == trial.DriftNone {
-		words += "; no drift is taken out"
+		words += "; no drift is removed"
 	} else {
-		words += "; a straight drift is taken out"
+		words += "; a straight drift is removed"
 	}
 	words += "; carry-over is not modelled"
 	if len(s.plans()) > 0 {
@@ -268,7 +268,7 @@ func (s *site) blocksRun() string {
 			}
 		}
 	}
-	words := fmt.Sprintf("%s run, %d left out, each with its reason in derived/blocks.csv", units.Count(run, "block"),
+	words := fmt.Sprintf("%s run, %d excluded, each with its reason in derived/blocks.csv", units.Count(run, "block"),
 		lost)
 	if len(s.plans()) == 0 {
 		return words + "; " + noPlan + " to depart from"

@@ -35,7 +35,7 @@ func TestReporting(t *testing.T) {
 	for number, want := range map[string]string{
 		"3a": noPlan, "8a": noPlan, "4c": "", "7a": "", "7b": "no rule for stopping is in the data", "19": "",
 		"3b": "6 deviations", "4b": "Mill Lane track (track)", "11a": "power only", "13a, 13c": "32 blocks run, 1 " +
-			"left out", "14a": "2031-03-14 to 2031-08-14", "25": "All four pairs are invented.",
+			"excluded", "14a": "2031-03-14 to 2031-08-14", "25": "All four pairs are invented.",
 	} {
 		if (want == "") != (got[number] == "") || !strings.Contains(got[number], want) {
 			t.Errorf("item %s: %q, want %q", number, got[number], want)
@@ -65,7 +65,7 @@ func TestReportingWithPlan(t *testing.T) {
 		"3a":       "1 session of 6 with a plan: 4 blocks of 7:00 with 3:00 of rest",
 		"8a":       "each from 2 equally likely orders",
 		"6a":       "plans settle speed",
-		"7a":       "(4 blocks) and that a difference of 0.75 % would matter",
+		"7a":       "(4 blocks) and the difference that would matter (0.75 %)",
 		"3b":       "2 departures from a plan found, in 1 session",
 		"13a, 13c": "2 departures from a plan",
 		"12":       "balance which shoe follows which",

@@ -34,7 +34,7 @@ func (s *site) runnersOf(pairs []compare.Comparison, about, root string) table {
 		row("all of them, the mean", difference(estimateOf(c), c.Outcome))
 		if units.Known(c.PredictionLow) {
 			row("how much runners differ, standard deviation", spread(c))
-			row("a runner who was not there, "+confidence+" prediction",
+			row("a new runner, "+confidence+" prediction",
 				figure.Signed(c.PredictionLow, estimateDecimals)+" to "+amount(c.PredictionHigh, c.Outcome))
 		}
 	}

@@ -82,7 +82,7 @@ func TestRunnersAreShown(t *testing.T) {
 		own["The runner"] == own["The other <runner>"] {
 		t.Errorf("%v, want the mean %s", own, want)
 	}
-	if got := own["a runner who was not there, 95 % prediction"]; !strings.HasSuffix(got, " %") ||
+	if got := own["a new runner, 95 % prediction"]; !strings.HasSuffix(got, " %") ||
 		!strings.Contains(got, " to ") {
 		t.Errorf("prediction %q", got)
 	}

@@ -82,8 +82,8 @@ func (s *site) split(e forecast.Effect, w forecast.Weight) *weightBody {
 			[]cell{text("not explained by weight, by " + curveAuthor(c.Curve)), numeric(words(asEstimate(c.Rest)))})
 	}
 	return &weightBody{
-		Picture: bothWidths(f, "The bar is what the energy cost of the difference in mass leads one to expect, the "+
-			"thin line its published range, both by the curve of "+curveAuthor(first.Curve)+"."),
+		Picture: bothWidths(f, "The bar is the time expected from the energy cost of the difference in mass. The "+
+			"thin line is its published range. Both are by the curve of "+curveAuthor(first.Curve)+"."),
 		Words: weightWords(s.label(e.Shoe), s.label(e.Reference), w.MassDifferenceG, rest),
 		Table: table{Caption: title, Head: columns("Part", "#Difference in speed"), Rows: rows},
 	}

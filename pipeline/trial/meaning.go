@@ -64,11 +64,11 @@ var meanings = map[string]string{
 	"Method.reference": "Shoe id that the others are compared with; by default the first id of shoes.csv.",
 	"Method.primary": "Outcome that decides. By default it follows from the effort: power or heart rate " +
 		"held -> speed, pace held -> heart_rate.",
-	"Method.trim": "Seconds cut off both ends of every block.",
+	"Method.trim": "Seconds trimmed at both ends of every block.",
 	"Method.power_exponent": "Fixes the exponent of speed at held power, k in ln(speed) - k ln(held/target); 0 " +
 		"switches the correction off. By default it is estimated (prior.exponents).",
 	"Method.confidence": "Confidence level of the intervals. Default {default}.",
-	"Method.drift":      "Whether a straight drift over the session is taken out. Default {default}.",
+	"Method.drift":      "Whether a straight drift over the session is removed. Default {default}.",
 	"Method.worthwhile_pct": "Smallest difference that would matter to the runner, percent. Default " +
 		"{default}: 0.3 times a race-to-race variation of 2.5 % (Hopkins & Hewson 2001).",
 	"Method.weight_pct_per_100g": "Energy cost of 100 g more on each shoe, percent. Default {default} " +
@@ -77,7 +77,7 @@ var meanings = map[string]string{
 		"first recording listed that has the channel.",
 	"Method.races": "Races to forecast: a distance and the time expected in the reference shoe.",
 
-	"Method.headline": "Effort whose answer stands at the top. By default the one with most sessions.",
+	"Method.headline": "Effort whose answer is shown at the top. By default the one with most sessions.",
 	"Method.sensor_by_shoe_pct": "How much a sensor on the shoe may read differently from shoe to shoe, " +
 		"percent (one standard deviation). Default {default}, an engineering choice.",
 	"Method.prior": "What the decision assumes of such trials in general before it sees a block. Every " +
@@ -102,9 +102,9 @@ var meanings = map[string]string{
 	"PriorExponent.mean":              "The exponent.",
 	"PriorExponent.sd":                "How far it may be off (one standard deviation); 0 fixes it.",
 
-	"Trim.head_s": "Cut at the start. Default {default}.",
-	"Trim.tail_s": "Cut at the end. Default {default}.",
-	"Trim.heart_rate_head_s": "Cut at the start for heart rate, which needs longer to settle. Default " +
+	"Trim.head_s": "Trimmed at the start. Default {default}.",
+	"Trim.tail_s": "Trimmed at the end. Default {default}.",
+	"Trim.heart_rate_head_s": "Trimmed at the start for heart rate, which needs longer to settle. Default " +
 		"{default} (Hunt 2015: tau 57.6 s).",
 	"Trim.laps": "Write whole to cut each block to the whole laps after its start, so that wind and bends cancel. " +
 		"Needs the lap of the venue; seconds otherwise.",
@@ -118,22 +118,22 @@ var meanings = map[string]string{
 	"SessionFacts.date": "Local date, YYYY-MM-DD.",
 	"SessionFacts.start": "Clock time at which the session clock reads 0: HH:MM or HH:MM:SS, with an " +
 		"offset such as +02:00 where known.",
-	"SessionFacts.runner":     "Id from runners.csv; may be left out when there is only one runner.",
+	"SessionFacts.runner":     "Id from runners.csv; may be blank when there is only one runner.",
 	"SessionFacts.venue":      "Id from venues.csv.",
 	"SessionFacts.effort":     "What was held.",
 	"SessionFacts.target":     "Watts, beats per minute, or a pace such as 4:30.",
 	"SessionFacts.protocol":   "How the session was meant to be run.",
 	"SessionFacts.conditions": "Weather and ground.",
 	"SessionFacts.recordings": "The recordings beside this file; import writes them.",
-	"SessionFacts.overrides":  "Findings of severity stop that the person decided to let pass, each with a reason.",
-	"SessionFacts.deviations": "What went otherwise than planned.",
+	"SessionFacts.overrides":  "Stops that are overridden, each with a reason.",
+	"SessionFacts.deviations": "What was not as planned.",
 	"SessionFacts.notes":      "Anything else a reader should know.",
 
 	"Protocol.block_s":   "Length of a block, seconds.",
 	"Protocol.rest_s":    "Rest between blocks, seconds.",
 	"Protocol.warm_up_s": "Warm-up before the first block, seconds.",
 	"Protocol.display":   "What the runner could see while running.",
-	"Protocol.sensor":    "Where the sensor sat, and whether it moved between shoes.",
+	"Protocol.sensor":    "Where the sensor was worn, and whether it moved between shoes.",
 
 	"Conditions.air_c":        "Air temperature, degrees Celsius.",
 	"Conditions.humidity_pct": "Relative humidity, percent.",
@@ -153,19 +153,20 @@ var meanings = map[string]string{
 	"RecordingFact.source_format": "Format of the file it was imported from.",
 
 	"Override.rule":   "The rule's name.",
-	"Override.block":  "The block; left out for the whole session.",
-	"Override.reason": "Why the finding may pass; shown beside every result.",
+	"Override.block":  "The block; blank for the whole session.",
+	"Override.reason": "Why it is overridden; shown beside every result.",
 
-	"Limits.gap_s":               "Longest time between two samples that is not a gap, seconds. Default {default}.",
-	"Limits.coverage_pct":        "Least share of the steady window with valid samples, percent. Default {default}.",
-	"Limits.coverage_stop_pct":   "Below this share the block is kept out. Default {default}.",
-	"Limits.block_min_s":         "Shortest block worth its warm-in, seconds. Default {default}.",
-	"Limits.window_min_s":        "Shortest steady window, seconds; below it the block is kept out. Default {default}.",
-	"Limits.effort_off_pct":      "Held effort may differ from its target by this much, percent. Default {default}.",
-	"Limits.effort_off_stop_pct": "Beyond this the block is kept out, percent. Default {default}.",
+	"Limits.gap_s":             "Longest time between two samples that is not a gap, seconds. Default {default}.",
+	"Limits.coverage_pct":      "Least share of the steady window with valid samples, percent. Default {default}.",
+	"Limits.coverage_stop_pct": "Below this share the block is excluded. Default {default}.",
+	"Limits.block_min_s":       "Shortest useful block, seconds. Default {default}.",
+	"Limits.window_min_s": "Shortest steady window, seconds; below it the block is excluded. Default " +
+		"{default}.",
+	"Limits.effort_off_pct":      "The effort may differ from its target by this much, percent. Default {default}.",
+	"Limits.effort_off_stop_pct": "Beyond this the block is excluded, percent. Default {default}.",
 	"Limits.step_product_pct": "Cadence times step length may differ from speed by this much, percent. " +
 		"Default {default}; rounding explains 0.7.",
-	"Limits.step_product_stop_pct": "Beyond this the block is kept out, percent. Default {default}.",
+	"Limits.step_product_stop_pct": "Beyond this the block is excluded, percent. Default {default}.",
 	"Limits.order_correlation": "Correlation between a shoe and the clock beyond which the order is " +
 		"confounded. Default {default}.",
 	"Limits.frozen_s": "Longest time a channel may read the same number within a block, seconds. Default {default}.",
@@ -177,11 +178,11 @@ var meanings = map[string]string{
 		"much, percent. Default {default}.",
 	"Limits.ground_distance_pct": "Recorded distance may differ from the ground by this much, percent. " +
 		"Default {default}; running 1 m wide explains 1.6.",
-	"Limits.ground_distance_stop_pct": "Beyond this the block is kept out, percent. Default {default}.",
-	"Limits.effort_variation_pct": "Held effort may vary within the steady window by this much " +
-		"(coefficient of variation), percent. Default {default}.",
-	"Limits.effort_change_pct": "Held effort may change along a straight line over the steady window by " +
-		"this much, percent. Default {default}.",
+	"Limits.ground_distance_stop_pct": "Beyond this the block is excluded, percent. Default {default}.",
+	"Limits.effort_variation_pct": "The effort may vary within the steady window by this much (coefficient of " +
+		"variation), percent. Default {default}.",
+	"Limits.effort_change_pct": "The effort may change along a straight line over the steady window by this much, " +
+		"percent. Default {default}.",
 	"Limits.heart_slope_bpm_min": "Heart rate may still rise or fall by this much at the end of the window, " +
 		"bpm per minute. Default {default}; a first-order response gives 1.8 after 180 s (Hunt 2015).",
 	"Limits.sensor_between_pct": "A sensor check may differ between two shoes of a session by this much, " +
@@ -192,11 +193,11 @@ var meanings = map[string]string{
 	"Limits.warm_up_s":    "Shortest warm-up before the first block, seconds. Default {default}.",
 	"Limits.heat_wbgt_c": "Wet-bulb globe temperature from which heat is noted. Default {default} (ACSM " +
 		"2007: risk begins to rise).",
-	"Limits.heat_wbgt_warn_c": "And from which it is warned of. Default {default} (ACSM 2007: risk is " +
-		"raised for everyone).",
+	"Limits.heat_wbgt_warn_c": "Wet-bulb globe temperature from which there is a warning. Default {default} (ACSM " +
+		"2007: risk is raised for everyone).",
 	"Limits.heat_air_c": "Air temperature from which heat is noted where no wet-bulb globe temperature " +
 		"was measured. Default {default}.",
-	"Limits.wind_mps": "Wind from which it is warned of, m/s. Default {default}.",
+	"Limits.wind_mps": "Wind from which there is a warning, m/s. Default {default}.",
 	"Limits.air_apart_c": "Air temperature may differ between sessions by this much, degrees Celsius. " +
 		"Default {default}.",
 	"Limits.air_within_c": "Air temperature may differ between blocks of a session by this much, degrees " +
@@ -218,8 +219,8 @@ var meanings = map[string]string{
 	"PlanFacts.start": "Time at which the warm-up is to start, HH:MM, by the clock on the wall at the " +
 		"venue; no zone is assumed.",
 	"PlanFacts.draw":  "How the order was drawn, so that the orders it was drawn from can be listed again.",
-	"PlanFacts.rules": "What was settled in advance about the analysis.",
-	"PlanFacts.aim":   "When to stop, settled in advance; the answer says whether it was kept.",
+	"PlanFacts.rules": "What was decided in advance about the analysis.",
+	"PlanFacts.aim":   "When to stop, decided in advance; the answer says whether it was kept.",
 
 	"PlanAim.width_pct": "Whole width of the 95 % interval of the leading shoe against the second, percent.",
 	"PlanAim.sessions":  "How many sessions at this effort to stop after.",
@@ -234,9 +235,9 @@ var meanings = map[string]string{
 
 	"PlanRules.reference":      "Shoe that the others are compared with.",
 	"PlanRules.primary":        "Outcome that decides.",
-	"PlanRules.trim":           "Seconds cut off both ends of every block.",
-	"PlanRules.power_exponent": "k of the equal-effort adjustment.",
+	"PlanRules.trim":           "Seconds trimmed at both ends of every block.",
+	"PlanRules.power_exponent": "Exponent k of the correction to equal effort.",
 	"PlanRules.confidence":     "Confidence level of the intervals.",
-	"PlanRules.drift":          "Whether a straight drift over the session is taken out.",
+	"PlanRules.drift":          "Whether a straight drift over the session is removed.",
 	"PlanRules.worthwhile_pct": "Smallest difference that would matter, percent.",
 }

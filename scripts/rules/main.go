@@ -55,6 +55,7 @@ func check() {
 		{"top level", topLevel},
 		{"imports one way", arrows},
 		{"the map is shown", shownMap},
+		{"names in the guide exist", namesExist},
 		{"pure packages are pure", purity},
 		{"explorer links little", viewerLinks},
 		{"sums are not fused", fused},

@@ -377,7 +377,7 @@ func (m *Model) Follow(fragment string) {
 
 	m.choice, m.past, m.future, m.lastAction, m.Notice = c, nil, nil, "", ""
 	if len(unread) > 0 {
-		m.Notice = "The address asks for what this dataset does not have: " + strings.Join(unread, ", ") +
-			". The rest of it is shown."
+		m.Notice = "The address names what this dataset does not have: " + strings.Join(unread, ", ") +
+			". The rest is shown."
 	}
 }

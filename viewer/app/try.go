@@ -126,7 +126,7 @@ func (m *Model) withVariant(e *answer.Effort, v decide.Variant) (c Choice, notic
 		}
 	}
 	if c.sameAnalysis(m.choice) && notice == "" {
-		notice = fmt.Sprintf("That analysis differs in what no control does: %s.", VariantWords(v, e.Settings.Drift))
+		notice = fmt.Sprintf("No control can choose this part of that analysis: %s.", VariantWords(v, e.Settings.Drift))
 	}
 	return c, notice
 }

@@ -61,15 +61,15 @@ func (m *Model) saveView(name string) {
 	}
 	views := slices.DeleteFunc(slices.Clone(m.views), func(v SavedView) bool { return v.Name == name })
 	if len(views) == maxViews {
-		m.Notice = fmt.Sprintf("%d views are kept already; delete one first.", maxViews)
+		m.Notice = fmt.Sprintf("%d views are saved already; delete one first.", maxViews)
 		return
 	}
 	m.choice.Title = name
 	m.views, m.viewName = append(views, SavedView{name, m.choice.Fragment()}), ""
-	m.Notice = fmt.Sprintf("The view %q is kept in this browser.", name)
+	m.Notice = fmt.Sprintf("The view %q is saved in this browser.", name)
 	if !m.Persistent {
-		m.Notice = fmt.Sprintf("The view %q is kept until this page is closed: your browser keeps nothing for this "+
-			"site.", name)
+		m.Notice = fmt.Sprintf("The view %q is saved until this page is closed: your browser keeps nothing for "+
+			"this site.", name)
 	}
 }
 

@@ -215,7 +215,7 @@ func (p *page) record(kind session.Kind, args []string, at clocks) {
 		return
 	case err != nil:
 		p.view.Notice = "The phone could not keep this (" + err.Error() +
-			"). It is here until the page is closed: free some room, and save the file before you leave."
+			"). It is here until the page is closed: free some space, and save the file before you leave."
 		p.journal, p.view.Offers.Keeps = p.carryOn(), false
 	}
 	p.hidden = false

@@ -111,7 +111,7 @@ func ghosts(m *app.Model, s app.Standing) (list []ghost) {
 		add("small and hollow: published", m.PublishedStandings())
 	}
 	for _, name := range m.Beside() {
-		add("kept view: "+figure.Visible(name), m.BesideStandings(name))
+		add("saved view: "+figure.Visible(name), m.BesideStandings(name))
 	}
 	return list
 }

@@ -16,7 +16,7 @@ func plainSection(m *app.Model) *tree.Node {
 	toggle := tree.El("input type=checkbox id=plain").SetIf("checked", open).On("change", app.DoPlain)
 	part := section("comparison", "Without assumptions").Add(tree.El("p class=tick").Keyed("toggle").Add(toggle,
 		tree.El("label for=plain").AddText(
-			"Show every comparison by restricted maximum likelihood alone, without the decision model's assumptions",
+			"Show every comparison without assumptions (restricted maximum likelihood)",
 		)))
 	switch rows := m.Rows(); {
 	case !open:

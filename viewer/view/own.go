@@ -71,8 +71,8 @@ func ownTarget(o *app.OwnRecording) *tree.Node {
 
 func ownButtons(o *app.OwnRecording) *tree.Node {
 	return tree.El("p class=buttons").Keyed("buttons").Add(
-		button(app.DoOwnAddBlock, "One more block", true),
-		button(app.DoOwnRemoveBlock, "Without the last block", len(o.Rows) > 2),
+		button(app.DoOwnAddBlock, "Add a block", true),
+		button(app.DoOwnRemoveBlock, "Remove the last block", len(o.Rows) > 2),
 		button(app.DoOwnDelete, "Delete this recording from the browser", true))
 }
 
@@ -89,7 +89,7 @@ func ownBlocks(m *app.Model, o *app.OwnRecording) *tree.Node {
 		body.Add(ownBlockRow(i, row))
 	}
 	table := tree.El("table id=own-blocks").Add(
-		caption("Blocks, in seconds or m:ss from the start of the recording. One without a shoe does not count."),
+		caption("Blocks, in seconds or m:ss from the start of the recording. One without a shoe is excluded."),
 		headings("Block", "Shoe", "Start", "End", "Proposed because"), body)
 	return tree.El("div").Keyed("blocks").Add(shoes, scrollable("Table of your blocks", table))
 }
@@ -152,7 +152,8 @@ func ownMeans(m *app.Model, o *app.OwnRecording, outcome trial.Outcome) *tree.No
 	}
 	return scrollable("Table of your block means", tree.El("table id=own-means").Add(
 		caption("Means of your blocks in their steady windows"),
-		headings("Block", "Shoe", "Held", english.Capitalise(info.Label)+", "+unit.Unit, "Counts", "Why not, or note"),
+		headings("Block", "Shoe", "Held", english.Capitalise(info.Label)+", "+unit.Unit, "Included",
+			"Why not, or note"),
 		body))
 }
 

@@ -44,7 +44,7 @@ func Status(m *app.Model) string {
 func effect(m *app.Model) string {
 	switch {
 	case m.Yours() == m.Published():
-		return "What it changes comes once the sums are there."
+		return "Its effect is shown once the sums are loaded."
 	case nothingLeft(m) != "":
 		return nothingLeft(m)
 	case m.SameAnswer():

@@ -131,7 +131,7 @@ func legend(m *app.Model) *tree.Node {
 			line.Add(tree.El("span").Keyed(b.Shoe).Add(swatch(m, b.Shoe)).AddText(label))
 		}
 	}
-	return line.AddText("Thin lines are blocks that do not count.")
+	return line.AddText("Thin lines are excluded blocks.")
 }
 
 // cursorValues is the cursor as a slider, and a table of every block's values there.
@@ -168,5 +168,5 @@ func cursorValues(m *app.Model) *tree.Node {
 	}
 	table := tree.El("table id=readings-table").Add(
 		caption("What every block reads "+units.FormatClock(at)+" after its start"), headings(columns...), body)
-	return tree.El("div").Keyed("readings").Add(control, scrollable("Table of readings", table))
+	return tree.El("div").Keyed("readings").Add(control, scrollable("Table of values at the cursor", table))
 }

@@ -23,8 +23,8 @@ func trySection(m *app.Model) *tree.Node {
 	}
 	e, g := m.Analyses()
 	if g == nil {
-		intro := "Other windows, drifts and exponents, one block left out after the other: one button makes all of " +
-			"these analyses on what you chose, and says in how many the same shoe leads."
+		intro := "Other windows, drifts and exponents, and each block left out in turn. One button makes all these " +
+			"analyses of your version, and says in how many the same shoe leads."
 		return part.Add(tree.El("p").Keyed("intro").AddText(intro),
 			tree.El("p class=buttons").Keyed("start").Add(button(app.DoTry, "Try all other analyses", m.CanTry())),
 			waiting(m))

@@ -13,10 +13,10 @@ import (
 func savedViews(m *app.Model) *tree.Node {
 	name := tree.El("input type=text autocomplete=off maxlength=60 id=view-name").Set("value", m.ViewName())
 	set := tree.El("fieldset").Keyed("views").Add(
-		tree.El("legend").AddText("Views kept in this browser"),
+		tree.El("legend").AddText("Views saved in this browser"),
 		tree.El("p class=field").Keyed("name").Add(
-			tree.El("label for=view-name").AddText("Name for the view as it is now"), name.On("input", app.DoNameView)),
-		tree.El("p class=buttons").Keyed("keep").Add(button(app.DoSaveView, "Keep this view", m.ViewName() != "")))
+			tree.El("label for=view-name").AddText("Name for this view"), name.On("input", app.DoNameView)),
+		tree.El("p class=buttons").Keyed("keep").Add(button(app.DoSaveView, "Save this view", m.ViewName() != "")))
 	link := tree.El("a").Set("href", "#"+m.LinkFragment()).AddText("Link to this view, with its name")
 	set.Add(tree.El("p").Keyed("link").Add(link))
 	if len(m.Views()) == 0 {

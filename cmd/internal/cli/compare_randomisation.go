@@ -33,8 +33,8 @@ func (a *app) printRandomisation(result *derive.Result, shown []*compare.Compari
 		a.Printf("\n")
 	}
 	if printed {
-		a.PrintHanging("  ", "(how often another order that the plans could have drawn would set the two shoes as far "+
-			"apart for these days, if they made no difference; it rests on no model)")
+		a.PrintHanging("  ", "(if the shoes made no difference: how many of the orders that could have been drawn "+
+			"would show at least this difference on these days. No model is needed.)")
 		a.Printf("\n")
 	}
 }

@@ -81,7 +81,7 @@ func (a *app) tellPlan(o planOptions, ds *trial.Dataset, s *trial.Session, set *
 	// How the order was drawn, and what it does about getting tired.
 	from := "all orders there are"
 	if set.Sampled {
-		from = "a sample: there are too many to look at all"
+		from = "a sample: there are too many to try all"
 	}
 	a.Remark("order %.0f of %d, drawn with seed %d; %d were looked at, %s", s.Plan.Draw.Place, len(set.Orders),
 		o.seed, set.Considered, from)
@@ -96,8 +96,8 @@ func (a *app) tellPlan(o planOptions, ds *trial.Dataset, s *trial.Session, set *
 		a.Remark("%s", line)
 	}
 	if venue := ds.Venue(s.Facts.Venue); venue == nil || !units.Known(venue.LapM) {
-		a.Remark("count laps or metres in every block, and write lap_m of the venue into venues.csv; without them " +
-			"the sensor's own error remains, and shoes can hardly be shown to be the same")
+		a.Remark("count laps or metres in every block, and write lap_m into venues.csv; otherwise the sensor's own " +
+			"error remains, and shoes can hardly be shown to be the same")
 	} else {
 		a.Remark("count the laps of every block; without them the sensor's own error remains, and shoes can hardly " +
 			"be shown to be the same")

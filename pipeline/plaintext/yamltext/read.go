@@ -122,7 +122,7 @@ func (p *page) plain(n ast.Node) *plaintext.Node {
 			node.Text = t.Value
 		}
 	default:
-		p.complain(t, "write plain keys, lists and values", "%s has no place in a dataset", n.Type())
+		p.complain(t, "write plain keys, lists and values", "%s is not allowed in a dataset", n.Type())
 	}
 	return node
 }

@@ -93,7 +93,7 @@ func TestBombsAreRefused(t *testing.T) {
 			"]\n"
 	}
 	for name, c := range map[string]struct{ text, want string }{
-		"laughs": {laughs, `a.yaml:1:4: an anchor (&) has no place in a dataset (write the value out where it ` +
+		"laughs": {laughs, `a.yaml:1:4: an anchor (&) is not allowed in a dataset (write the value out where it ` +
 			`is needed, or quote the text)`},
 		"brackets": {
 			strings.Repeat("[", 100_000), `a.yaml:1:17: nested deeper than 16 levels (flatten the document)`,
@@ -109,18 +109,18 @@ func TestBombsAreRefused(t *testing.T) {
 			`a.yaml: holds 1048578 bytes, more than the limit of 262144 (is it the right file?)`},
 		"keys": {strings.Repeat("a: 1\n", 20_000),
 			`a.yaml:10001:2: the document holds more than 10000 keys (is it the right file?)`},
-		"tabs":     {"a:\n\t- 1\n", `a.yaml:2:1: a tab has no place in a dataset (use spaces)`},
-		"control":  {"a: \x07\n", `a.yaml:1:4: a control character has no place in a dataset (remove it)`},
+		"tabs":     {"a:\n\t- 1\n", `a.yaml:2:1: a tab is not allowed in a dataset (use spaces)`},
+		"control":  {"a: \x07\n", `a.yaml:1:4: a control character is not allowed in a dataset (remove it)`},
 		"encoding": {"a: \xe9\n", `a.yaml:1:4: byte 0xe9 is not UTF-8 text (save the file as UTF-8)`},
 		"directive": {"%YAML 1.2\n---\na: 1\n",
-			`a.yaml:1:1: a directive (%) has no place in a dataset (remove the line, or quote the text)`},
+			`a.yaml:1:1: a directive (%) is not allowed in a dataset (remove the line, or quote the text)`},
 		"lone dash": {"a:\n-\nb: 1\n",
 			`a.yaml:3:1: it is not clear what this belongs to (write the value after its dash or colon, or indent it)`},
 		"unindented": {"a: \"x\ny\"\n",
 			`a.yaml:1:4: it is not clear what this belongs to (write the value after its dash or colon, or indent it)`},
 		"going on": {"a:\nx\n y\n",
 			`a.yaml:2:1: it is not clear what this belongs to (write the value after its dash or colon, or indent it)`},
-		"end": {"a: 1\n...\n", `a.yaml:2:1: a document end (...) has no place in a dataset (remove the line)`},
+		"end": {"a: 1\n...\n", `a.yaml:2:1: a document end (...) is not allowed in a dataset (remove the line)`},
 	} {
 		node, problems := yamltext.Read(fstest.MapFS{"a.yaml": {Data: []byte(c.text)}}, "a.yaml")
 		if node != nil || len(problems) == 0 || problems[0].Error() != c.want {

@@ -37,7 +37,7 @@ func (p *page) checkTokens(tokens token.Tokens) {
 		}
 		// What has no place in a dataset.
 		if r, found := unsupported[t.Type]; found {
-			p.complain(t, r.hint, "%s has no place in a dataset", r.what)
+			p.complain(t, r.hint, "%s is not allowed in a dataset", r.what)
 		}
 		if t.Type == token.InvalidType && t.Error != "" {
 			p.complain(t, "check the quotes and the indentation here and on the line above", "not readable as YAML: %s",

@@ -91,7 +91,7 @@ func (v *View) foot(s *session.State) *tree.Node {
 		foot.Add(small("undo", "Undo: "+actName(s.Undoable)).On("click", string(session.Undo)))
 	}
 	if s.Redoable != "" {
-		foot.Add(small("redo", "Put back: "+actName(s.Redoable)).On("click", string(session.Redo)))
+		foot.Add(small("redo", "Undone: "+actName(s.Redoable)).On("click", string(session.Redo)))
 	}
 	if s.Step < session.StepWhy && v.Menu == "" {
 		foot.Add(small("more", "Something else").On("click", "menu "+menuMore))

@@ -190,7 +190,7 @@ func TestSomethingElse(t *testing.T) {
 	p.tap(t, "Stop session")
 	p.says(t, "Stopped. Why?", "call the emergency number", "A mistake: go on")
 	p.tap(t, "A mistake: go on")
-	p.says(t, "End block 1", "Put back: stop")
+	p.says(t, "End block 1", "Undone: stop")
 	p.mono += 100_000
 	p.tap(t, "End block 1")
 	p.says(t, "ended 4:1", "early. Why?")

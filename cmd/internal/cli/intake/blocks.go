@@ -194,8 +194,8 @@ func (in *Import) carryOver(blocks, old []trial.Block) {
 			break
 		}
 	}
-	in.remark("the recording is another one: the blocks were found again, and %d of %d kept the shoe and the notes "+
-		"of an earlier block at that time", carried, len(blocks))
+	in.remark("the recording is another one: the blocks were found again, and %d of %d kept the shoe and notes of "+
+		"the earlier block", carried, len(blocks))
 }
 
 // matchPlan writes the shoes of a plan into blocks where only one planned block
