@@ -57,9 +57,10 @@ demo: ## write the invented demonstration dataset anew and derive it
 	go run ./scripts/demo -o data
 	go run ./cmd/soletrial derive
 
-test: rules supply build ## everything: installs Chromium, Firefox, Node, an emulator and what checks pages when they are missing
+test: rules supply build ## everything: installs Chromium, Firefox, WebKit, Node, an emulator and what checks pages when they are missing
 	go vet ./...
 	@sh scripts/need.sh firefox >/dev/null || echo "skipped: the explorer in Firefox: no Firefox could be installed"
+	@sh scripts/need.sh webkit >/dev/null && sh scripts/need.sh xvfb >/dev/null || echo "skipped: the explorer and the track page in WebKit: no WebKit could be installed"
 	SOLETRIAL_BROWSER=required CHROMIUM="$$(sh scripts/need.sh chromium)" CHECKERS="$$(sh scripts/need.sh checkers)" go test -timeout 45m ./...
 	$(MAKE) race
 	$(MAKE) test-wasm

@@ -1,10 +1,10 @@
 #!/bin/sh
-# need.sh chromium|firefox|node|npm|qemu-aarch64|cc|mandoc|checkers: prints the path of a
-# program that the tests drive, or of the folder with what they check pages and data with
-# (scripts/checkers). Where there is none it installs one with the system's own
+# need.sh chromium|firefox|webkit|xvfb|node|npm|qemu-aarch64|cc|mandoc|checkers: prints
+# the path of a program that the tests drive, or of the folder with what they check pages
+# and data with (scripts/checkers). Where there is none it installs one with the system's own
 # package manager, or npm, and says so. The path goes to stdout, everything else
-# to stderr. The variables CHROMIUM, FIREFOX, NODE, NPM, QEMU_AARCH64, CC and MANDOC name a
-# program of your own instead.
+# to stderr. The variables CHROMIUM, FIREFOX, WEBKIT, XVFB, NODE, NPM, QEMU_AARCH64,
+# CC and MANDOC name a program of your own instead.
 set -eu
 
 say() { printf 'need.sh: %s\n' "$*" >&2; }
@@ -43,13 +43,23 @@ firefox)
 	paths="/Applications/Firefox.app/Contents/MacOS/firefox"
 	packages="firefox-esr firefox"
 	;;
+webkit) # the program that drives it; Debian's package brings the browser too
+	names="${WEBKIT:-} WebKitWebDriver"
+	paths=
+	packages="webkit2gtk-driver webkitgtk-webdriver"
+	;;
+xvfb) # the display that WebKit draws on where there is none
+	names="${XVFB:-} Xvfb"
+	paths=
+	packages="xvfb xorg-x11-server-Xvfb xorg-server-xvfb"
+	;;
 qemu-aarch64)
 	names="${QEMU_AARCH64:-} qemu-aarch64 qemu-aarch64-static"
 	paths=
 	packages="qemu-user qemu-user-static"
 	;;
 *)
-	say "say what is needed: chromium, firefox, node, npm, qemu-aarch64, cc, mandoc or checkers"
+	say "say what is needed: chromium, firefox, webkit, xvfb, node, npm, qemu-aarch64, cc, mandoc or checkers"
 	exit 2
 	;;
 esac

@@ -139,7 +139,11 @@ func (p *phone) logText() string {
 // log reads the text of the log by the strict reader.
 func (p *phone) log() *trial.FieldLog {
 	p.t.Helper()
-	text := p.logText()
+	return readLog(p.t, p.logText())
+}
+
+func readLog(t testing.TB, text string) *trial.FieldLog {
+	t.Helper()
 	node, problems := yamltext.Parse([]byte(text), "fieldlog.yaml")
 	if len(problems) == 0 {
 		var log *trial.FieldLog
@@ -147,7 +151,7 @@ func (p *phone) log() *trial.FieldLog {
 			return log
 		}
 	}
-	p.t.Fatalf("the log reads with %v:\n%s", problems, text)
+	t.Fatalf("the log reads with %v:\n%s", problems, text)
 	return nil
 }
 
@@ -317,7 +321,7 @@ func testTrackWholeSession(t *testing.T, dataset, site string, size [2]int) {
 }
 
 // keptOffline is true once the service worker has all that the page needs.
-const keptOffline = `(async () => { for (const name of await caches.keys()) {
+const keptOffline = `await (async () => { for (const name of await caches.keys()) {
 	const kept = name.includes("/track/") ? await (await caches.open(name)).keys() : [];
 	if (kept.length >= 7) return !!navigator.serviceWorker.controller;
 } return false; })()`

@@ -17,7 +17,9 @@ import (
 func offers(keeps bool) screen.Offers {
 	navigator := js.Global().Get("navigator")
 	return screen.Offers{
-		Keeps: keeps, Secure: js.Global().Get("isSecureContext").Bool(), Wake: navigator.Get("wakeLock").Truthy(),
+		Keeps: keeps, Secure: js.Global().Get("isSecureContext").Bool(),
+		Offline: navigator.Get("serviceWorker").Truthy(), Wake: navigator.Get("wakeLock").Truthy(),
+		Sounds: js.Global().Get("AudioContext").Truthy(), Vibrates: navigator.Get("vibrate").Truthy(),
 		Share: navigator.Get("canShare").Truthy() && navigator.Call("canShare", map[string]any{
 			"files": []any{textFile("fieldlog.txt", nil)}}).Bool(),
 	}

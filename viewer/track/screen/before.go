@@ -138,7 +138,11 @@ func (v *View) lacks() *tree.Node {
 		"the window: use a normal one.")
 	say(!o.Secure, "Opened over plain http: it works while it is open, but it will not open again without a network, "+
 		"and the screen may switch off. Set the phone's screen timeout to its longest, or use an https address.")
+	say(o.Secure && !o.Offline, "This browser does not keep the page: it works while it is open, but it will not open "+
+		"again without a network.")
 	say(o.Secure && !o.Wake, "This browser cannot keep the screen on: set the phone's screen timeout to its longest.")
+	say(!o.Sounds, "This browser makes no sound at the end of a block: watch the clock.")
+	say(o.Sounds && !o.Vibrates, "This browser cannot vibrate: turn the sound up and silent mode off.")
 	return filled(list)
 }
 

@@ -33,7 +33,7 @@ func aPlan() session.Plan {
 
 func newPhone() *phone {
 	return &phone{view: View{Plans: []session.Plan{aPlan()}, Today: "2026-05-02", Offers: Offers{Keeps: true,
-		Secure: true, Wake: true}}}
+		Secure: true, Offline: true, Wake: true, Sounds: true, Vibrates: true}}}
 }
 
 func (p *phone) state() *session.State {
@@ -261,13 +261,16 @@ func TestSecondSessionOfADay(t *testing.T) {
 
 func TestWhatTheBrowserLacksIsSaid(t *testing.T) {
 	p := newPhone()
-	if text := p.words(); strings.Contains(text, "keeps nothing") || strings.Contains(text, "plain http") {
+	if text := p.words(); strings.Contains(text, "keeps nothing") || strings.Contains(text, "plain http") ||
+		strings.Contains(text, "cannot") || strings.Contains(text, "no sound") {
 		t.Errorf("nothing is lacking, and the screen says\n%s", text)
 	}
 	p.view.Offers, p.view.Wanted = Offers{}, "2026-07-01-pace"
 	p.says(t, "This browser keeps nothing", "Opened over plain http", "no plan for 2026-07-01-pace")
 	p.view.Offers = Offers{Keeps: true, Secure: true}
-	p.says(t, "Is this a private window?", "cannot keep the screen on")
+	p.says(t, "Is this a private window?", "cannot keep the screen on", "does not keep the page", "makes no sound")
+	p.view.Offers.Sounds = true
+	p.says(t, "cannot vibrate: turn the sound up")
 	p.view.Today = "2026-05-03"
 	p.says(t, "Planned for 2 May 2026. Today is 3 May 2026.")
 }

@@ -39,10 +39,13 @@ type Kept struct {
 
 // Offers is what the browser offers to the page.
 type Offers struct {
-	Keeps  bool // what is tapped outlives the page
-	Secure bool // opened over https, so that it is kept for use without a network
-	Wake   bool // the screen can be kept on
-	Share  bool // files can be shared
+	Keeps    bool // what is tapped outlives the page
+	Secure   bool // opened over https
+	Offline  bool // the page can be kept for use without a network
+	Wake     bool // the screen can be kept on
+	Sounds   bool // tones can be made
+	Vibrates bool // the phone can be made to vibrate
+	Share    bool // files can be shared
 }
 
 // Do is what a tap asks for: an event, or a command to the page.
