@@ -66,7 +66,7 @@ test: rules supply build ## everything: installs Chromium, Firefox, WebKit, Node
 	$(MAKE) test-wasm
 	$(BIN) derive --verify
 	$(MAKE) cross
-	$(MAKE) man fresh
+	$(MAKE) man fresh hosted
 	$(MAKE) parity-demo
 
 quick: ## what to run while writing: rules and all tests that need no browser and no network

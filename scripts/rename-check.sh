@@ -20,6 +20,14 @@ for wrong in soletrial 'example.org' 'example.org/a b' 'example.org/$(touch x)';
 	[ -z "$(git status --porcelain)" ] || fail "a path that is refused changes files"
 done
 
+# A program that is built without the explorer says so before anything else.
+go build -o "$work/plain" ./cmd/soletrial
+first=$("$work/plain" publish -o "$work/site" 2>&1 >/dev/null | head -n 1)
+case $first in
+*"built without the explorer"*) ;;
+*) fail "without the explorer, publish begins with \"$first\"" ;;
+esac
+
 sh scripts/rename-module.sh "$path" >/dev/null
 git -c user.name=test -c user.email=test@example.org commit -qm "Host at $path"
 git clone -q "$work/clone" "$work/hosted"
