@@ -27,10 +27,11 @@ type model struct {
 	fit         *stats.Mixed
 	notes       []string
 
-	hours         []float64    // each row's midpoint, centred in its session
-	contrast      []float64    // the contrast in hand
-	placesFit     *stats.Mixed // least squares of nothing but the blocks' places, once asked for
-	unadjustedFit *stats.Mixed // the model of the outcome without the adjustment, once asked for
+	hours         []float64       // each row's midpoint, centred in its session
+	contrast      []float64       // the contrast in hand
+	placesFit     *stats.Mixed    // least squares of nothing but the blocks' places, once asked for
+	unadjustedFit *stats.Mixed    // the model of the outcome without the adjustment, once asked for
+	driftEstimate *stats.Estimate // once asked for
 }
 
 // fitModel fits the model. The drift is taken out when asked for and when the
@@ -188,11 +189,15 @@ func (m *model) estimate(p pair) stats.Estimate {
 	return m.fit.Contrast(m.contrastOf(p), stats.Satterthwaite)
 }
 
-// driftEstimate reads the drift per hour off the fit.
-func (m *model) driftEstimate() stats.Estimate {
-	clear(m.contrast)
-	m.contrast[len(m.shoes)] = 1
-	return m.fit.Contrast(m.contrast, stats.Satterthwaite)
+// driftPerHour reads the drift per hour off the fit, the same for every pair.
+func (m *model) driftPerHour() stats.Estimate {
+	if m.driftEstimate == nil {
+		clear(m.contrast)
+		m.contrast[len(m.shoes)] = 1
+		estimate := m.fit.Contrast(m.contrast, stats.Satterthwaite)
+		m.driftEstimate = &estimate
+	}
+	return *m.driftEstimate
 }
 
 // driftLeverage returns what the difference between two shoes would come out as, by least
@@ -206,7 +211,7 @@ func (m *model) driftLeverage(p pair) float64 {
 	if m.placesFit == nil {
 		m.placesFit = fitDifferences(m.design(func(r *row) float64 { return float64(r.Order) }, false))
 	}
-	return m.placesFit.Contrast(m.contrastOf(p), stats.Satterthwaite).Value
+	return m.placesFit.Value(m.contrastOf(p))
 }
 
 // unadjusted returns the difference in the outcome as measured, by the same
@@ -215,7 +220,7 @@ func (m *model) unadjusted(p pair) float64 {
 	if m.unadjustedFit == nil {
 		m.unadjustedFit = fitDifferences(m.design(func(r *row) float64 { return r.y - r.adjusted }, true))
 	}
-	return m.unadjustedFit.Contrast(m.contrastOf(p), stats.Satterthwaite).Value
+	return m.unadjustedFit.Value(m.contrastOf(p))
 }
 
 // fitDifferences fits a model whose differences alone are wanted; one that cannot be

@@ -53,7 +53,7 @@ func (a *analysis) explain(c *Comparison, m *model, p pair) {
 	}
 	// Drift, taken out or not.
 	if m.drift {
-		c.setDrift(m.driftEstimate())
+		c.setDrift(m.driftPerHour())
 	} else {
 		setTippingDrift(c, m.driftLeverage(p))
 	}

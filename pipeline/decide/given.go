@@ -255,13 +255,9 @@ func (s *partSums) foldRunner(shoes int, kappa2 float64) float64 {
 		for j := range row {
 			row[j] = s.sums[max(c, j)*s.n+min(c, j)]
 		}
-		s.w.Forward(row, 0)
 	}
-	for c := range s.n {
-		for e := range c + 1 {
-			s.sums[c*s.n+e] -= float64(kappa2 * product(s.fold[c*shoes:(c+1)*shoes], s.fold[e*shoes:(e+1)*shoes]))
-		}
-	}
+	s.w.ForwardRows(s.fold)
+	stats.SubtractProducts(s.sums, kappa2, s.fold, shoes)
 	return s.w.LogDet(shoes)
 }
 

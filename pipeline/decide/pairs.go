@@ -38,9 +38,8 @@ type Pair struct {
 	D Difference
 	// Next is that of one day to come, apart from what differs between runners.
 	Next Difference
-	// ByRunner is a day to come of each runner, NewRunner of somebody who is not in the data;
-	// only with two runners or more.
-	ByRunner  []Difference
+	// NewRunner is that of a day to come of somebody who is not in the data; only with two
+	// runners or more. Those of each runner are [Posterior.OneDayOf].
 	NewRunner Difference
 }
 
@@ -73,41 +72,46 @@ func (p *Posterior) Pair(a, b int, sensor Sensor) Pair {
 		return p.describe(&m)
 	}
 	// A day to come.
-	day := func(n *node) float64 { return float64(2 * float64(n.tau*n.tau)) }
 	pair.D = p.Difference(a, b, sensor)
 	pair.Next = describe(func(n *node) (float64, float64) {
 		mean, variance := n.contrast(a, b)
-		return mean, variance + day(n)
+		return mean, variance + n.day()
 	})
-	// Each runner, and one who was not there.
+	// A runner who was not there.
 	if !p.Terms.Runner {
 		return pair
 	}
-	for r := range p.Runners {
-		pair.ByRunner = append(pair.ByRunner, describe(func(n *node) (float64, float64) {
-			mean, variance := n.ofRunner(r, a, b)
-			return mean, variance + day(n)
-		}))
-	}
 	pair.NewRunner = describe(func(n *node) (float64, float64) {
 		mean, variance := n.contrast(a, b)
-		return mean, variance + day(n) + float64(2*float64(n.omega*n.omega))
+		return mean, variance + n.day() + float64(2*float64(n.omega*n.omega))
 	})
 	return pair
 }
 
 // OfRunner compares shoe a with shoe b in the long run of one runner, an index of Runners.
-// With one runner only it is the D of [Posterior.Pair]. The shoes are of one group.
+// With one runner only it is the D of [Posterior.Pair]. The shoes are of one group, the
+// posterior is that of [Fit].
 func (p *Posterior) OfRunner(a, b, runner int, sensor Sensor) Difference {
-	if !p.Terms.Runner {
-		return p.Difference(a, b, sensor)
-	}
+	return p.ofRunner(a, b, runner, sensor, func(*node) float64 { return 0 })
+}
+
+// OneDayOf is [Posterior.OfRunner] on a day to come.
+func (p *Posterior) OneDayOf(a, b, runner int, sensor Sensor) Difference {
+	return p.ofRunner(a, b, runner, sensor, (*node).day)
+}
+
+// ofRunner adds a variance to what a runner's shoes differ by in the long run.
+func (p *Posterior) ofRunner(a, b, runner int, sensor Sensor, added func(*node) float64) Difference {
 	correction, blur := sensor.pair(a, b)
 	favour := p.favour()
 	var m mixture
 	for i := range p.nodes {
-		mean, variance := p.nodes[i].ofRunner(runner, a, b)
-		m.add(p.nodes[i].weight, float64(favour*(mean+correction)), variance+blur)
+		n := &p.nodes[i]
+		mean, variance := n.contrast(a, b)
+		if p.Terms.Runner {
+			mean, variance = n.ofRunner(runner, a, b)
+		}
+		m.add(n.weight, float64(favour*(mean+correction)), variance+added(n)+blur)
 	}
 	return p.describe(&m)
 }

@@ -73,11 +73,11 @@ func TestPairIsMirrored(t *testing.T) {
 	check("long run", x.D, y.D)
 	check("one day", x.Next, y.Next)
 	check("a new runner", x.NewRunner, y.NewRunner)
-	if len(x.ByRunner) != 3 {
-		t.Fatalf("%d runners, want 3", len(x.ByRunner))
+	if len(p.Runners) != 3 {
+		t.Fatalf("%d runners, want 3", len(p.Runners))
 	}
-	for r := range x.ByRunner {
-		check("runner "+p.Runners[r], x.ByRunner[r], y.ByRunner[r])
+	for r, runner := range p.Runners {
+		check("runner "+runner, p.OneDayOf(0, 1, r, sensor), p.OneDayOf(1, 0, r, sensor))
 	}
 	if !(x.NewRunner.SD > x.Next.SD && x.Next.SD > x.D.SD) {
 		t.Errorf("a new runner %g, one day %g, the long run %g: each must be less certain than the next",

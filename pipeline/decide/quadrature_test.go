@@ -45,7 +45,7 @@ func TestGridIsFineEnough(t *testing.T) {
 			near("one day", got.Next, want.Next)
 			if p.Terms.Runner {
 				near("new runner", got.NewRunner, want.NewRunner)
-				near("first runner", got.ByRunner[0], want.ByRunner[0])
+				near("first runner", p.OneDayOf(0, 1, 0, Sensor{}), fine.OneDayOf(0, 1, 0, Sensor{}))
 			}
 			for what, m := range map[string][2]Moments{"sigma": {p.Spreads.Sigma, fine.spreads(fine.columns).Sigma},
 				"tau": {p.Spreads.Tau, fine.spreads(fine.columns).Tau}} {

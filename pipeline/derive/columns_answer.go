@@ -33,7 +33,7 @@ func decisionRows(a *answer.Answers) iter.Seq[decisionRow] {
 
 // nextDay is the pair on a day to come, with several runners that of a new one.
 func (r decisionRow) nextDay() decide.Difference {
-	if len(r.ByRunner) > 0 {
+	if r.effort.Posterior.Terms.Runner {
 		return r.NewRunner
 	}
 	return r.Next

@@ -92,10 +92,10 @@ func EffectOf(e *answer.Effort, shoe, reference string, speed float64, runner st
 		pair := p.Pair(a, b, e.Sensor)
 		d, day = pair.D, pair.Next
 		switch {
-		case runner != "" && len(pair.ByRunner) > 0:
+		case runner != "" && p.Terms.Runner:
 			i := slices.Index(p.Runners, runner)
-			d, day = p.OfRunner(a, b, i, e.Sensor), pair.ByRunner[i]
-		case len(pair.ByRunner) > 0:
+			d, day = p.OfRunner(a, b, i, e.Sensor), p.OneDayOf(a, b, i, e.Sensor)
+		case p.Terms.Runner:
 			day = pair.NewRunner
 		}
 	}

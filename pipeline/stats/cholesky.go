@@ -11,17 +11,42 @@ type Cholesky struct {
 // Factor replaces the lower triangle of S, which L holds at first, by that of L. A pivot
 // that rounding made negative or zero is kept tiny instead.
 func (c Cholesky) Factor() {
-	for i := range c.N {
-		ri := c.row(i)
-		for j := range i {
-			rj := c.row(j)
-			ri[j] = (ri[j] - dot(rj[:j], ri)) / rj[j]
+	// Four rows at a time, as far as the rows above them reach; then each by itself.
+	for from := 0; from < c.N; from += 4 {
+		to := min(from+4, c.N)
+		if to == from+4 {
+			four := c.L[from*c.N:]
+			for j := range from {
+				rj := c.row(j)
+				s0, s1, s2, s3 := dot4(rj[:j], four, c.N)
+				four[j] = (four[j] - s0) / rj[j]
+				four[c.N+j] = (four[c.N+j] - s1) / rj[j]
+				four[2*c.N+j] = (four[2*c.N+j] - s2) / rj[j]
+				four[3*c.N+j] = (four[3*c.N+j] - s3) / rj[j]
+			}
+		} else {
+			for i := from; i < to; i++ {
+				c.factorRow(i, 0, from)
+			}
 		}
-		pivot := ri[i] - dot(ri[:i], ri[:i])
-		if pivot <= 0 {
-			pivot = math.Max(1e-300, float64(1e-32*ri[i]))
+		for i := from; i < to; i++ {
+			c.factorRow(i, from, i)
+			ri := c.row(i)
+			pivot := ri[i] - dot(ri[:i], ri[:i])
+			if pivot <= 0 {
+				pivot = math.Max(1e-300, float64(1e-32*ri[i]))
+			}
+			ri[i] = math.Sqrt(pivot)
 		}
-		ri[i] = math.Sqrt(pivot)
+	}
+}
+
+// factorRow finds the entries of row i of L in columns from up to but not with to.
+func (c Cholesky) factorRow(i, from, to int) {
+	ri := c.row(i)
+	for j := from; j < to; j++ {
+		rj := c.row(j)
+		ri[j] = (ri[j] - dot(rj[:j], ri)) / rj[j]
 	}
 }
 
@@ -32,6 +57,24 @@ func (c Cholesky) Forward(b []float64, from int) {
 	for i := from; i < len(b); i++ {
 		r := c.row(i)
 		b[i] = (b[i] - dot(r[from:i], b[from:])) / r[i]
+	}
+}
+
+// ForwardRows is Forward for every row of b, each as long as L is wide.
+func (c Cholesky) ForwardRows(b []float64) {
+	n := c.N
+	for ; len(b) >= 4*n && n > 0; b = b[4*n:] {
+		for i := range n {
+			r := c.row(i)
+			s0, s1, s2, s3 := dot4(r[:i], b, n)
+			b[i] = (b[i] - s0) / r[i]
+			b[n+i] = (b[n+i] - s1) / r[i]
+			b[2*n+i] = (b[2*n+i] - s2) / r[i]
+			b[3*n+i] = (b[3*n+i] - s3) / r[i]
+		}
+	}
+	for ; len(b) > 0; b = b[n:] {
+		c.Forward(b[:n], 0)
 	}
 }
 

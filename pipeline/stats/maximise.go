@@ -75,6 +75,7 @@ func (l *likelihood) fit(exact, level bool, largest float64) *Mixed {
 			"the likelihood of the variance ratio has several local maxima; the highest was taken")
 	}
 	m.at = l.at(m.Lambda, depthInformation)
+	m.at.xNx = m.at.addWithin(m.at.sums.xBNBx)
 	m.variances()
 	return m
 }

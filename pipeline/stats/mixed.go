@@ -129,6 +129,18 @@ func (m *Mixed) Contrast(c []float64, method DFMethod) Estimate {
 	return e
 }
 
+// Value returns the estimate of c'b alone, as [Mixed.Contrast] has it, NaN where it is not
+// estimable.
+func (m *Mixed) Value(c []float64) float64 {
+	if m.basis == nil || len(c) != len(m.Coef) || firstNotFinite(c) >= 0 {
+		return math.NaN()
+	}
+	if _, value, ok := m.basis.reduce(c); ok {
+		return value
+	}
+	return math.NaN()
+}
+
 // satterthwaite falls back to the expected information where the observed one is singular
 // to within rounding; at a maximum it is never negative.
 func (m *Mixed) satterthwaite(v, g1, g2 float64) float64 {

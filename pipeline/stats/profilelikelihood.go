@@ -24,6 +24,7 @@ type profileLikelihood struct {
 	v      []float64 // (-b, 1)
 	phi    []float64 // room for (X'V⁻¹X)⁻¹
 	rss    float64   // r'V⁻¹r at σ² = 1, the generalised residual sum of squares
+	xNx    []float64 // of the products X'V⁻¹V⁻¹X those of all rows; of the highest likelihood only
 }
 
 func (l *likelihood) at(lambda float64, depth int) profileLikelihood {
@@ -90,7 +91,7 @@ func (a profileLikelihood) solve(c []float64) []float64 {
 // gradient returns the derivatives of the variance of a contrast, w = (X'V⁻¹X)⁻¹ c, with
 // respect to σb² and σ².
 func (a profileLikelihood) gradient(w []float64) (g1, g2 float64) {
-	return bilinear(w, a.sums.xBBx, w, a.l.p+1), bilinear(w, a.addWithin(a.sums.xBNBx), w, a.l.p+1)
+	return bilinear(w, a.sums.xBBx, w, a.l.p+1), bilinear(w, a.xNx, w, a.l.p+1)
 }
 
 // addWithin adds the cross products within groups.
@@ -104,7 +105,7 @@ func (a profileLikelihood) addWithin(between []float64) []float64 {
 // their covariance times Qij - Pi (X'V⁻¹X)⁻¹ Pj, at σ² = 1.
 func (a profileLikelihood) kenwardRoger(w []float64, cov VarianceCov) float64 {
 	k := a.l.p + 1
-	xBNBx, xBNBNBx := a.addWithin(a.sums.xBNBx), a.addWithin(a.sums.xBNBNBx)
+	xBNBx, xBNBNBx := a.xNx, a.addWithin(a.sums.xBNBNBx)
 	p1, p2 := times(a.sums.xBBx, w, k), times(xBNBx, w, k)
 	p1, p2 = p1[:a.l.p], p2[:a.l.p]
 	s1, s2 := a.solve(p1), a.solve(p2)
@@ -124,7 +125,7 @@ func (a profileLikelihood) information(s2 float64) (observed, expected VarianceC
 	p, k := a.l.p, a.l.p+1
 	phi := a.chol.Inverse(a.phi, p) // (X'V⁻¹X)⁻¹
 	xBBx := a.sums.xBBx
-	xBNBx, xBNBNBx := a.addWithin(a.sums.xBNBx), a.addWithin(a.sums.xBNBNBx)
+	xBNBx, xBNBNBx := a.xNx, a.addWithin(a.sums.xBNBNBx)
 	// The traces tr(P V_i P V_j).
 	pc, pe := product(phi, xBBx, p, k), product(phi, xBNBx, p, k)
 	t := VarianceCov{
