@@ -54,7 +54,7 @@ func integrate(g *given, fine grid, runners bool) []node {
 	if g.d.terms.Runner {
 		in.overOmega(tauScale, omegaScale)
 	} else {
-		in.overTau(tauScale, spreads{}, 0)
+		in.overTau(in.locateTau(tauScale, 0), spreads{}, 0)
 	}
 	// What a node weighs.
 	total := 0.0
@@ -192,20 +192,24 @@ func (in *integrator) laplace(tau, omega float64) float64 {
 	return density + stats.Log(sd)
 }
 
-// overTau integrates over τ, whose prior has the given scale, for known ω.
-func (in *integrator) overTau(scale float64, at spreads, dx float64) float64 {
-	p := locate(scale, func(tau float64) float64 { return in.laplace(tau, at.omega) })
+// overTau integrates over τ, whose mass is at the given place, for known ω.
+func (in *integrator) overTau(p hump, at spreads, dx float64) float64 {
 	return p.walk(in.grid.tau, in.grid.depth, func(tau, gap, width float64) float64 {
 		at.tau, at.tauGap = tau, gap
 		return in.overSigma(at, dx+width)
 	})
 }
 
+// locateTau finds where the mass of τ is for known ω.
+func (in *integrator) locateTau(scale, omega float64) hump {
+	return locate(scale, func(tau float64) float64 { return in.laplace(tau, omega) })
+}
+
 // overOmega integrates over ω and τ. To place the grid of ω, τ is taken at three values
-// around its mode.
+// around its mode. In units of σ, of which there are many blocks then, one grid of τ is good for
+// every ω.
 func (in *integrator) overOmega(tauScale, omegaScale float64) {
-	half := float64(omegaScale / 2)
-	of := locate(tauScale, func(tau float64) float64 { return in.laplace(tau, half) })
+	of := in.locateTau(tauScale, float64(omegaScale/2))
 	taus := [...]float64{math.Max(0, of.mode-of.sd), of.mode, of.mode + of.sd}
 	p := locate(omegaScale, func(omega float64) float64 {
 		top, sum := math.Inf(-1), 0.0
@@ -215,7 +219,10 @@ func (in *integrator) overOmega(tauScale, omegaScale float64) {
 		return top + stats.Log(sum)
 	})
 	p.walk(in.grid.omega, in.grid.depth, func(omega, gap, width float64) float64 {
-		return in.overTau(tauScale, spreads{omega: omega, omegaGap: gap}, width)
+		if !in.scaled {
+			of = in.locateTau(tauScale, omega)
+		}
+		return in.overTau(of, spreads{omega: omega, omegaGap: gap}, width)
 	})
 }
 

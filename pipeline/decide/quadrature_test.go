@@ -19,6 +19,12 @@ func TestGridIsFineEnough(t *testing.T) {
 		{"days that differ", simulatedTrial{orders: many(15, "ABBA", "BAAB"), block: 0.003, day: 0.02}},
 		{"days that differ, many", simulatedTrial{orders: many(150, "ABBA", "BAAB"), block: 0.009, day: 0.01}},
 		{"days alike, many", simulatedTrial{orders: many(150, "ABBA", "BAAB"), block: 0.009}},
+		{"many sessions of three runners", simulatedTrial{orders: many(24, "ABBA", "BAAB"), block: 0.009, day: 0.005,
+			runners: 3}},
+		{"many sessions of runners who differ", simulatedTrial{orders: many(24, "ABBA", "BAAB"), block: 0.006,
+			day: 0.015, runners: 4}},
+		{"many runners, one session each", simulatedTrial{orders: many(24, "ABBA", "BAAB"), block: 0.006, day: 0.01,
+			runners: 48}},
 		{"blocks without spread", simulatedTrial{orders: many(2, "ABBA", "BAAB"), block: 1e-7, day: 0.01}},
 		{"wild blocks", simulatedTrial{orders: many(1, "ABBA", "BAAB"), block: 0.3, day: 0.1}},
 	} {
