@@ -95,7 +95,9 @@ type Place struct {
 // Pair compares two shoes of a group, the better by estimate first.
 type Pair struct {
 	decide.Pair
-	Shoe, Reference           string
+	Shoe, Reference string
+	// Day is the difference on a day to come, of a new runner where there are several.
+	Day                       decide.Difference
 	Runners, Sessions, Blocks int // that hold either of the two
 	Evidence                  decide.Evidence
 	Lacks                     []decide.Lack
@@ -307,7 +309,8 @@ func (g *Group) Reference() string {
 // pair names the shoes of a pair and counts what it rests on.
 func (e *Effort) pair(p decide.Pair) Pair {
 	shoes := e.Posterior.Shoes
-	pair := Pair{Pair: p, Shoe: shoes[p.Shoe], Reference: shoes[p.Reference], Tipping: e.Sensing.Tipping(p.D)}
+	pair := Pair{Pair: p, Shoe: shoes[p.Shoe], Reference: shoes[p.Reference], Tipping: e.Sensing.Tipping(p.D),
+		Day: e.Posterior.OneDayOfNewRunner(p.Shoe, p.Reference, e.Sensor)}
 	pair.Sessions, pair.Runners, pair.Blocks = countOf(e.blocks, func(b *Block) bool {
 		return b.Shoe == pair.Shoe || b.Shoe == pair.Reference
 	})

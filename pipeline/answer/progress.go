@@ -7,8 +7,12 @@ import (
 	"soletrial/pipeline/parallel"
 )
 
-// mostPoints is how many points the path to an answer has at most.
-const mostPoints = 60
+// The path to an answer has at most so many points, and so many places of shoes in all of them,
+// which is 60 points of 25 shoes.
+const (
+	mostPoints = 60
+	mostPlaces = 1500
+)
 
 // Point is the answer as it stood after a session.
 type Point struct {
@@ -17,19 +21,24 @@ type Point struct {
 }
 
 // Progress returns how the answer at an effort stood after each of its sessions, at most 60
-// of them evenly spread, the last always there. Workers changes no number.
+// of them evenly spread, the last always there; fewer with more than 25 shoes, and then all but
+// the last are [decide.Coarse]. Workers changes no number.
 func (e *Effort) Progress(in Inputs, workers int) []Point {
 	g := e.Main()
 	if g == nil {
 		return nil
 	}
 	sessions := e.sessions()
-	points := spread(len(sessions), mostPoints)
+	points := spread(len(sessions), min(mostPoints, max(1, mostPlaces/len(g.Places))))
 	made := parallel.Map(workers, len(points), func(i int) *Point {
 		if in.Step != nil {
 			in.Step(i, len(points))
 		}
-		return e.pointAfter(in, g, sessions[:points[i]+1])
+		accuracy := decide.Exact
+		if mostPoints*len(g.Places) > mostPlaces && i < len(points)-1 {
+			accuracy = decide.Coarse
+		}
+		return e.pointAfter(in, g, sessions[:points[i]+1], accuracy)
 	})
 	var path []Point
 	for _, p := range made {
@@ -63,7 +72,7 @@ func spread(n, most int) []int {
 }
 
 // pointAfter is the answer of the first sessions, nil where they do not compare the leader.
-func (e *Effort) pointAfter(in Inputs, g *Group, sessions []string) *Point {
+func (e *Effort) pointAfter(in Inputs, g *Group, sessions []string, accuracy decide.Accuracy) *Point {
 	last := sessions[len(sessions)-1]
 	end := 0
 	for i := range e.blocks {
@@ -72,7 +81,7 @@ func (e *Effort) pointAfter(in Inputs, g *Group, sessions []string) *Point {
 		}
 	}
 	part := in
-	part.Accuracy = decide.Exact
+	part.Accuracy = accuracy
 	before, _ := fitEffort(part, e.Effort, e.blocks[:end], decide.FitShoes)
 	if before.Problem != "" {
 		return nil

@@ -89,7 +89,7 @@ func (e *Effort) analyses(g *Group, workers int, step func()) []decide.Analysis 
 	family := e.family()
 	made := parallel.Map(workers, len(family), func(i int) []decide.Analysis {
 		defer step()
-		rows, err := decide.Analyse(family[i:i+1], e.Settings, g.Places[0].Shoe, decide.Coarse, e.variant)
+		rows, err := decide.Analyse(family[i:i+1], e.Posterior, g.Places[0].Shoe, e.variant)
 		if err != nil {
 			return nil // a window that leaves nothing, or the like
 		}

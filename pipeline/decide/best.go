@@ -78,7 +78,7 @@ func (p *Posterior) bestOf(shoes []int, sensor Sensor, best []float64) {
 
 // mixture returns the distribution of the advantage of shoe a over shoe b.
 func (p *Posterior) mixture(a, b int, sensor Sensor) *mixture {
-	m := &mixture{}
+	m := newMixture(len(p.nodes))
 	correction, blur := sensor.pair(a, b)
 	for i := range p.nodes {
 		mean, variance := p.nodes[i].contrast(a, b)

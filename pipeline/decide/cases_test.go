@@ -215,7 +215,7 @@ func checkPair(t *testing.T, p *Posterior, sensor Sensor, want expectedPair) {
 	}
 	what := want.A + " less " + want.B
 	checkDifference(t, what, got.D, want.expectedDifference)
-	checkDifference(t, what+" on one day", got.Next, want.Next)
+	checkDifference(t, what+" on one day", oneDay(p, a, b, sensor), want.Next)
 }
 
 // The tolerances asked for are 2e-4 in probabilities and 2e-3 percent in interval ends; the

@@ -76,3 +76,8 @@ func effectsOf(at *node, c *conditional) effects {
 	}
 	return e
 }
+
+// oneDay is the difference on one day to come, apart from what differs between runners.
+func oneDay(p *Posterior, a, b int, sensor Sensor) Difference {
+	return p.difference(a, b, sensor, (*node).contrast, (*node).day)
+}

@@ -7,7 +7,11 @@ import (
 // mixture is a mixture of normal distributions.
 type mixture struct{ weight, mean, sd []float64 }
 
-func (m *mixture) reset() { m.weight, m.mean, m.sd = m.weight[:0], m.mean[:0], m.sd[:0] }
+// newMixture returns an empty mixture with room for n components.
+func newMixture(n int) *mixture {
+	room := make([]float64, 3*n)
+	return &mixture{room[:0:n], room[n : n : 2*n], room[2*n : 2*n : 3*n]}
+}
 
 func (m *mixture) add(weight, mean, variance float64) {
 	m.weight, m.mean = append(m.weight, weight), append(m.mean, mean)

@@ -36,11 +36,6 @@ type Pair struct {
 	Comparable      bool
 	// D is the difference in the long run.
 	D Difference
-	// Next is that of one day to come, apart from what differs between runners.
-	Next Difference
-	// NewRunner is that of a day to come of somebody who is not in the data; only with two
-	// runners or more. Those of each runner are [Posterior.OneDayOf].
-	NewRunner Difference
 }
 
 // apartChance is the chance with which two shoes are said to be no more than so much apart.
@@ -52,68 +47,56 @@ func (p *Posterior) Difference(a, b int, sensor Sensor) Difference {
 	return p.describe(p.mixture(a, b, sensor))
 }
 
-// Pair compares shoe a with shoe b, indices of Shoes; exchanging them mirrors the result. The
-// posterior is that of [Fit].
+// Pair compares shoe a with shoe b, indices of Shoes; exchanging them mirrors the result.
 func (p *Posterior) Pair(a, b int, sensor Sensor) Pair {
 	pair := Pair{Shoe: a, Reference: b, Comparable: a != b && p.group[a] == p.group[b]}
-	if !pair.Comparable {
-		return pair
+	if pair.Comparable {
+		pair.D = p.Difference(a, b, sensor)
 	}
-	// Each node of the grid of spreads adds a normal distribution to the mixture.
-	correction, blur := sensor.pair(a, b)
-	favour := p.favour()
-	var m mixture
-	describe := func(of func(n *node) (mean, variance float64)) Difference {
-		m.reset()
-		for i := range p.nodes {
-			mean, variance := of(&p.nodes[i])
-			m.add(p.nodes[i].weight, float64(favour*(mean+correction)), variance+blur)
-		}
-		return p.describe(&m)
-	}
-	// A day to come.
-	pair.D = p.Difference(a, b, sensor)
-	pair.Next = describe(func(n *node) (float64, float64) {
-		mean, variance := n.contrast(a, b)
-		return mean, variance + n.day()
-	})
-	// A runner who was not there.
-	if !p.Terms.Runner {
-		return pair
-	}
-	pair.NewRunner = describe(func(n *node) (float64, float64) {
-		mean, variance := n.contrast(a, b)
-		return mean, variance + n.day() + float64(2*float64(n.omega*n.omega))
-	})
 	return pair
 }
 
+// OneDayOfNewRunner is the difference on one day to come, of somebody who is not in the data.
+// With one runner only nothing is known of others, and it is that runner's.
+func (p *Posterior) OneDayOfNewRunner(a, b int, sensor Sensor) Difference {
+	return p.difference(a, b, sensor, (*node).contrast, func(n *node) float64 {
+		return n.day() + float64(2*float64(n.omega*n.omega))
+	})
+}
+
 // OfRunner compares shoe a with shoe b in the long run of one runner, an index of Runners.
-// With one runner only it is the D of [Posterior.Pair]. The shoes are of one group, the
-// posterior is that of [Fit].
+// With one runner only it is [Posterior.Difference]. The shoes are of one group, the posterior
+// is that of [Fit].
 func (p *Posterior) OfRunner(a, b, runner int, sensor Sensor) Difference {
-	return p.ofRunner(a, b, runner, sensor, func(*node) float64 { return 0 })
+	return p.difference(a, b, sensor, p.contrastOf(runner), func(*node) float64 { return 0 })
 }
 
 // OneDayOf is [Posterior.OfRunner] on a day to come.
 func (p *Posterior) OneDayOf(a, b, runner int, sensor Sensor) Difference {
-	return p.ofRunner(a, b, runner, sensor, (*node).day)
+	return p.difference(a, b, sensor, p.contrastOf(runner), (*node).day)
 }
 
-// ofRunner adds a variance to what a runner's shoes differ by in the long run.
-func (p *Posterior) ofRunner(a, b, runner int, sensor Sensor, added func(*node) float64) Difference {
+// contrastOf returns what compares two shoes at a node for one runner.
+func (p *Posterior) contrastOf(runner int) func(n *node, a, b int) (mean, variance float64) {
+	if !p.Terms.Runner {
+		return (*node).contrast
+	}
+	return func(n *node, a, b int) (float64, float64) { return n.ofRunner(runner, a, b) }
+}
+
+// difference describes the distribution of a contrast of two shoes with a variance added. Each
+// node of the grid of spreads adds a normal distribution to the mixture.
+func (p *Posterior) difference(a, b int, sensor Sensor, contrast func(n *node, a, b int) (mean, variance float64),
+	added func(*node) float64) Difference {
 	correction, blur := sensor.pair(a, b)
 	favour := p.favour()
-	var m mixture
+	m := newMixture(len(p.nodes))
 	for i := range p.nodes {
 		n := &p.nodes[i]
-		mean, variance := n.contrast(a, b)
-		if p.Terms.Runner {
-			mean, variance = n.ofRunner(runner, a, b)
-		}
+		mean, variance := contrast(n, a, b)
 		m.add(n.weight, float64(favour*(mean+correction)), variance+added(n)+blur)
 	}
-	return p.describe(&m)
+	return p.describe(m)
 }
 
 // describe takes the numbers of a difference from its mixture.

@@ -23,6 +23,7 @@ type Posterior struct {
 	columns  []column
 	group    []int // of each shoe
 	nodes    []node
+	place    *gridPlace // of the grid of spreads; nil where others cannot use it
 }
 
 // Moments are a posterior mean and standard deviation, both NaN for a term that is not in.
@@ -35,16 +36,20 @@ type Spreads struct{ Sigma, Tau, Omega, Gamma, Curve, K Moments }
 // Fit returns the posterior of the model. The order of the blocks does not matter. The
 // error says which block or setting cannot take part.
 func Fit(blocks []Block, settings Settings, accuracy Accuracy) (*Posterior, error) {
-	return fitModel(blocks, settings, accuracy, true)
+	return fitModel(blocks, settings, accuracy, true, nil)
 }
 
 // FitShoes is [Fit] for whoever asks about shoes only and not about single runners, which is
 // less work and memory where there are several.
 func FitShoes(blocks []Block, settings Settings, accuracy Accuracy) (*Posterior, error) {
-	return fitModel(blocks, settings, accuracy, false)
+	return fitModel(blocks, settings, accuracy, false, nil)
 }
 
-func fitModel(blocks []Block, settings Settings, accuracy Accuracy, runners bool) (*Posterior, error) {
+// fitModel fits with or without the effects of single runners, with the grid of spreads at a
+// place that another fit found, or nil.
+func fitModel(
+	blocks []Block, settings Settings, accuracy Accuracy, runners bool, place *gridPlace,
+) (*Posterior, error) {
 	if err := checkBlocks(blocks); err != nil {
 		return nil, err
 	}
@@ -55,8 +60,8 @@ func fitModel(blocks []Block, settings Settings, accuracy Accuracy, runners bool
 	p := &Posterior{
 		Shoes: d.shoes, Runners: d.runners, Groups: d.groups, Terms: d.terms, Blocks: d.blocks,
 		settings: settings, accuracy: accuracy, columns: d.columns, group: make([]int, len(d.shoes)),
-		nodes: integrate(newGiven(d, settings.Prior), grids[accuracy], runners),
 	}
+	p.nodes, p.place = integrate(newGiven(d, settings.Prior), grids[accuracy], runners, place)
 	for g, shoes := range d.groups {
 		for _, j := range shoes {
 			p.group[j] = g

@@ -71,17 +71,18 @@ func TestPairIsMirrored(t *testing.T) {
 		within(t, what+" within", a.Within, b.Within, 1e-9)
 	}
 	check("long run", x.D, y.D)
-	check("one day", x.Next, y.Next)
-	check("a new runner", x.NewRunner, y.NewRunner)
+	day, newRunner := oneDay(p, 0, 1, sensor), p.OneDayOfNewRunner(0, 1, sensor)
+	check("one day", day, oneDay(p, 1, 0, sensor))
+	check("a new runner", newRunner, p.OneDayOfNewRunner(1, 0, sensor))
 	if len(p.Runners) != 3 {
 		t.Fatalf("%d runners, want 3", len(p.Runners))
 	}
 	for r, runner := range p.Runners {
 		check("runner "+runner, p.OneDayOf(0, 1, r, sensor), p.OneDayOf(1, 0, r, sensor))
 	}
-	if !(x.NewRunner.SD > x.Next.SD && x.Next.SD > x.D.SD) {
+	if !(newRunner.SD > day.SD && day.SD > x.D.SD) {
 		t.Errorf("a new runner %g, one day %g, the long run %g: each must be less certain than the next",
-			x.NewRunner.SD, x.Next.SD, x.D.SD)
+			newRunner.SD, day.SD, x.D.SD)
 	}
 }
 

@@ -38,15 +38,22 @@ type integrator struct {
 	peak    float64 // the highest logarithm of a node's mass so far
 	nodes   []node
 	mass    []float64 // logarithms, one for each node
+	place   *gridPlace
 }
 
-// integrate returns the nodes of the posterior with weights that add up to 1.
-func integrate(g *given, fine grid, runners bool) []node {
-	in := &integrator{g: g, grid: fine, runners: runners, start: stats.Log(g.prior.BlockSD),
+// gridPlace is where a grid of τ and ω lies that is in units of σ.
+type gridPlace struct{ tau, omega hump }
+
+// integrate returns the nodes of the posterior with weights that add up to 1, and where the grid
+// lies if it is in units of σ. It is put at the given place unless that is nil.
+func integrate(g *given, fine grid, runners bool, place *gridPlace) ([]node, *gridPlace) {
+	in := &integrator{place: place, g: g, grid: fine, runners: runners, start: stats.Log(g.prior.BlockSD),
 		scaled: g.df() >= cheapSigmaDF, most: mostLogSigma(g), peak: math.Inf(-1)}
 	// The scales of the priors, in the unit of the grid.
 	tauScale, omegaScale := g.prior.DaySD, g.prior.RunnerSD
-	if in.scaled {
+	if !in.scaled {
+		in.place = nil
+	} else if in.place == nil {
 		in.laplace(0, 0)
 		sigma := stats.Exp(in.start)
 		tauScale, omegaScale = tauScale/sigma, omegaScale/sigma
@@ -54,7 +61,7 @@ func integrate(g *given, fine grid, runners bool) []node {
 	if g.d.terms.Runner {
 		in.overOmega(tauScale, omegaScale)
 	} else {
-		in.overTau(in.locateTau(tauScale, 0), spreads{}, 0)
+		in.overOneRunner(tauScale)
 	}
 	// What a node weighs.
 	total := 0.0
@@ -65,7 +72,7 @@ func integrate(g *given, fine grid, runners bool) []node {
 	for i := range in.nodes {
 		in.nodes[i].weight /= total
 	}
-	return in.nodes
+	return in.nodes, in.place
 }
 
 // mostLogSigma is where the walk over ln σ ends. With 2 degrees of freedom or fewer, of the
@@ -205,25 +212,56 @@ func (in *integrator) locateTau(scale, omega float64) hump {
 	return locate(scale, func(tau float64) float64 { return in.laplace(tau, omega) })
 }
 
-// overOmega integrates over ω and τ. To place the grid of ω, τ is taken at three values
-// around its mode. In units of σ, of which there are many blocks then, one grid of τ is good for
-// every ω.
+// overOneRunner integrates over τ where runners make no difference.
+func (in *integrator) overOneRunner(tauScale float64) {
+	var of hump
+	if in.place != nil {
+		of = in.place.tau
+	} else {
+		of = in.locateTau(tauScale, 0)
+	}
+	in.keep(gridPlace{tau: of})
+	in.overTau(of, spreads{}, 0)
+}
+
+// overOmega integrates over ω and τ. In units of σ, of which there are many blocks then, one grid
+// of τ is good for every ω.
 func (in *integrator) overOmega(tauScale, omegaScale float64) {
-	of := in.locateTau(tauScale, float64(omegaScale/2))
-	taus := [...]float64{math.Max(0, of.mode-of.sd), of.mode, of.mode + of.sd}
-	p := locate(omegaScale, func(omega float64) float64 {
-		top, sum := math.Inf(-1), 0.0
-		for _, tau := range taus {
-			top, sum = addLog(top, sum, in.laplace(tau, omega))
-		}
-		return top + stats.Log(sum)
-	})
-	p.walk(in.grid.omega, in.grid.depth, func(omega, gap, width float64) float64 {
+	var at gridPlace
+	if in.place != nil {
+		at = *in.place
+	} else {
+		at = in.locateOmega(tauScale, omegaScale)
+	}
+	in.keep(at)
+	at.omega.walk(in.grid.omega, in.grid.depth, func(omega, gap, width float64) float64 {
+		of := at.tau
 		if !in.scaled {
 			of = in.locateTau(tauScale, omega)
 		}
 		return in.overTau(of, spreads{omega: omega, omegaGap: gap}, width)
 	})
+}
+
+// keep keeps where the grid lies, if others may use it.
+func (in *integrator) keep(at gridPlace) {
+	if in.scaled {
+		in.place = &at
+	}
+}
+
+// locateOmega finds where the mass of ω is, with τ at three values around its mode at half the
+// scale of ω, and where that of τ is there.
+func (in *integrator) locateOmega(tauScale, omegaScale float64) gridPlace {
+	of := in.locateTau(tauScale, float64(omegaScale/2))
+	taus := [...]float64{math.Max(0, of.mode-of.sd), of.mode, of.mode + of.sd}
+	return gridPlace{tau: of, omega: locate(omegaScale, func(omega float64) float64 {
+		top, sum := math.Inf(-1), 0.0
+		for _, tau := range taus {
+			top, sum = addLog(top, sum, in.laplace(tau, omega))
+		}
+		return top + stats.Log(sum)
+	})}
 }
 
 // hump is where a density on [0, ∞) has its mass: the mode, and the distance at which the

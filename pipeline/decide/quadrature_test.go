@@ -37,8 +37,8 @@ func TestGridIsFineEnough(t *testing.T) {
 			p := fit(t, blocks, s, Exact)
 			coarser := grids[Exact]
 			fine := *p
-			fine.nodes = integrate(newGiven(newDesign(blocks, s), s.Prior),
-				grid{coarser.sigma / 2, coarser.tau / 2, coarser.omega / 2, coarser.depth + 6}, true)
+			fine.nodes, _ = integrate(newGiven(newDesign(blocks, s), s.Prior),
+				grid{coarser.sigma / 2, coarser.tau / 2, coarser.omega / 2, coarser.depth + 6}, true, nil)
 			got, want := p.Pair(0, 1, Sensor{}), fine.Pair(0, 1, Sensor{})
 			near := func(what string, got, want Difference) {
 				within(t, what+": chance", got.Above, want.Above, 1e-5)
@@ -48,9 +48,9 @@ func TestGridIsFineEnough(t *testing.T) {
 				within(t, what+": SD", got.SD, want.SD, 2e-4*want.SD)
 			}
 			near("long run", got.D, want.D)
-			near("one day", got.Next, want.Next)
+			near("one day", oneDay(p, 0, 1, Sensor{}), oneDay(&fine, 0, 1, Sensor{}))
 			if p.Terms.Runner {
-				near("new runner", got.NewRunner, want.NewRunner)
+				near("new runner", p.OneDayOfNewRunner(0, 1, Sensor{}), fine.OneDayOfNewRunner(0, 1, Sensor{}))
 				near("first runner", p.OneDayOf(0, 1, 0, Sensor{}), fine.OneDayOf(0, 1, 0, Sensor{}))
 			}
 			for what, m := range map[string][2]Moments{"sigma": {p.Spreads.Sigma, fine.spreads(fine.columns).Sigma},

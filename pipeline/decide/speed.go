@@ -47,7 +47,7 @@ func (p *Posterior) InSpeed(a, b int, sensor Sensor) (d Difference, ok bool) {
 func (p *Posterior) lessTimesExponent(a, b int, sensor Sensor, x float64) *mixture {
 	correction, blur := sensor.pair(a, b)
 	favour, prior := p.favour(), p.settings.Prior.Exponent.Mean
-	m := &mixture{}
+	m := newMixture(len(p.nodes))
 	for i := range p.nodes {
 		at := &p.nodes[i]
 		mean, variance := at.contrast(a, b)

@@ -1,6 +1,8 @@
 package decide
 
 import (
+	"slices"
+
 	"soletrial/pipeline/stats"
 )
 
@@ -148,8 +150,9 @@ type Analysis struct {
 
 // Analyse makes the analyses of a group that holds the given shoe. of returns the blocks of a
 // variant, corrected for the sensor and without what is left out, and the sensor's errors for
-// the shoes of a posterior. A variant in which nothing can be compared is left out.
-func Analyse(family []Variant, published Settings, shoe string, accuracy Accuracy,
+// the shoes of a posterior. A variant in which nothing can be compared is left out. They are made
+// as [Coarse], on the grid of the published posterior where there are many blocks.
+func Analyse(family []Variant, published *Posterior, shoe string,
 	of func(v Variant) (blocks []Block, sensor func(shoes []string) Sensor)) ([]Analysis, error) {
 	var rows []Analysis
 	for _, v := range family {
@@ -157,7 +160,7 @@ func Analyse(family []Variant, published Settings, shoe string, accuracy Accurac
 		if len(blocks) == 0 {
 			continue
 		}
-		p, err := FitShoes(blocks, v.Settings(published), accuracy)
+		p, err := fitModel(blocks, v.Settings(published.settings), Coarse, false, published.placeFor(blocks))
 		if err != nil {
 			return nil, err
 		}
@@ -170,6 +173,15 @@ func Analyse(family []Variant, published Settings, shoe string, accuracy Accurac
 		}
 	}
 	return rows, nil
+}
+
+// placeFor is where the grid of spreads lies, for blocks with the same runners; else nil.
+func (p *Posterior) placeFor(blocks []Block) *gridPlace {
+	several := slices.ContainsFunc(blocks, func(b Block) bool { return b.Runner != blocks[0].Runner })
+	if several != p.Terms.Runner {
+		return nil
+	}
+	return p.place
 }
 
 // SameLeader counts the analyses with the given leader.

@@ -31,14 +31,6 @@ func decisionRows(a *answer.Answers) iter.Seq[decisionRow] {
 	}
 }
 
-// nextDay is the pair on a day to come, with several runners that of a new one.
-func (r decisionRow) nextDay() decide.Difference {
-	if r.effort.Posterior.Terms.Runner {
-		return r.NewRunner
-	}
-	return r.Next
-}
-
 // note says what a reader of the row must know besides.
 func (r decisionRow) note() string {
 	var notes []string
@@ -83,9 +75,9 @@ var decisionColumns = []column[decisionRow]{
 	number("apart_at_most", "%", "They are no more than this apart, with a chance of 90 %", 4,
 		func(r decisionRow) float64 { return percentOf(r.D.ApartAtMost) }).required().within("0", ""),
 	number("next_low", "%", "Lower end of the 95 % interval on a day to come, of a new runner where there are several",
-		4, func(r decisionRow) float64 { return percentOf(r.nextDay().Low) }).required(),
+		4, func(r decisionRow) float64 { return percentOf(r.Day.Low) }).required(),
 	number("next_high", "%", "Upper end of it", 4,
-		func(r decisionRow) float64 { return percentOf(r.nextDay().High) }).required(),
+		func(r decisionRow) float64 { return percentOf(r.Day.High) }).required(),
 	number("sensor_correction", "%", "By how much distances measured on the ground changed the estimate", 4,
 		func(r decisionRow) float64 { return percentOf(r.Correction) }).required(),
 	number("sensor_tipping", "%", "Error of the speed in one shoe alone that would make the whole difference", 4,

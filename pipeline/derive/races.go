@@ -89,15 +89,12 @@ func EffectOf(e *answer.Effort, shoe, reference string, speed float64, runner st
 			d = indirect
 		}
 	default:
-		pair := p.Pair(a, b, e.Sensor)
-		d, day = pair.D, pair.Next
-		switch {
-		case runner != "" && p.Terms.Runner:
+		if runner != "" && p.Terms.Runner {
 			i := slices.Index(p.Runners, runner)
 			d, day = p.OfRunner(a, b, i, e.Sensor), p.OneDayOf(a, b, i, e.Sensor)
-		case p.Terms.Runner:
-			day = pair.NewRunner
+			break
 		}
+		d, day = p.Difference(a, b, e.Sensor), p.OneDayOfNewRunner(a, b, e.Sensor)
 	}
 	effect.Estimate, effect.Low, effect.High = decide.Percent(d.Mean), decide.Percent(d.Low), decide.Percent(d.High)
 	effect.DayLow, effect.DayHigh = decide.Percent(day.Low), decide.Percent(day.High)
