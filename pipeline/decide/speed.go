@@ -1,5 +1,7 @@
 package decide
 
+import "math"
+
 // InSpeed turns a pair's difference in heart rate at a held pace into one in speed, d/k: how
 // much faster the better shoe would be at the same heart rate, by the exponent k of heart
 // rate over speed, with its error. It is indirect, and an answer that uses it says so. It is
@@ -12,10 +14,9 @@ func (p *Posterior) InSpeed(a, b int, sensor Sensor) (d Difference, ok bool) {
 		return Difference{}, false
 	}
 	// The difference in speed is that of the outcome over the exponent: P(d <= x) = P(outcome - k x <= 0).
-	table := normalTable()
+	table, at := normalTable(), p.withExponent(a, b, sensor)
 	cdf := func(x float64) float64 {
-		m := p.lessTimesExponent(a, b, sensor, x)
-		below, _ := m.cdf(table, 0)
+		below, _ := at.lessTimes(x).cdf(table, 0)
 		return below
 	}
 	outcome, k := p.Difference(a, b, sensor), p.Spreads.K.Mean
@@ -43,23 +44,39 @@ func (p *Posterior) InSpeed(a, b int, sensor Sensor) (d Difference, ok bool) {
 	return d, true
 }
 
-// lessTimesExponent returns the distribution of the difference of a and b less x k.
-func (p *Posterior) lessTimesExponent(a, b int, sensor Sensor, x float64) *mixture {
+// withExponent is the joint distribution of a difference and the exponent k: at each node their
+// means, their variances and their covariance.
+type withExponent struct {
+	mean, variance, k, kVariance, cross []float64
+	less                                *mixture // room for lessTimes
+}
+
+func (p *Posterior) withExponent(a, b int, sensor Sensor) *withExponent {
 	correction, blur := sensor.pair(a, b)
 	favour, prior := p.favour(), p.settings.Prior.Exponent.Mean
-	m := newMixture(len(p.nodes))
+	w := &withExponent{less: newMixture(len(p.nodes))}
 	for i := range p.nodes {
 		at := &p.nodes[i]
 		mean, variance := at.contrast(a, b)
-		k, kVar, cross := prior, 0.0, 0.0
+		k, kVariance, cross := prior, 0.0, 0.0
 		for c, col := range p.columns {
 			if col.kind == exponentColumn {
 				k += at.coef[c]
-				kVar, cross = at.coefCov[c*len(p.columns)+c], float64(favour*at.coefWith(c, a, b))
+				kVariance, cross = at.coefCov[c*len(p.columns)+c], float64(favour*at.coefWith(c, a, b))
 			}
 		}
-		m.add(at.weight, float64(favour*(mean+correction))-float64(x*k),
-			variance+blur-float64(2*float64(x*cross))+float64(float64(x*x)*kVar))
+		w.mean, w.variance = append(w.mean, float64(favour*(mean+correction))), append(w.variance, variance+blur)
+		w.k, w.kVariance, w.cross = append(w.k, k), append(w.kVariance, kVariance), append(w.cross, cross)
+		w.less.add(at.weight, 0, 0)
 	}
-	return m
+	return w
+}
+
+// lessTimes returns the distribution of the difference less x k, good until the next call.
+func (w *withExponent) lessTimes(x float64) *mixture {
+	for i, mean := range w.mean {
+		variance := w.variance[i] - float64(2*float64(x*w.cross[i])) + float64(float64(x*x)*w.kVariance[i])
+		w.less.mean[i], w.less.sd[i] = mean-float64(x*w.k[i]), math.Sqrt(math.Max(variance, 0))
+	}
+	return w.less
 }
