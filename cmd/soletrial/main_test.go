@@ -66,5 +66,5 @@ func TestScripts(t *testing.T) {
 }
 
 // awkward characters that a script cannot show: an escape that would colour the
-// terminal, the mark that turns the direction of writing, a line feed.
-var awkward = map[string]string{"ESC": "\x1b[31m", "TURN": "\u202e", "FEED": "\n"}
+// terminal, the mark that turns the direction of writing, a line feed, a space of no width.
+var awkward = map[string]string{"ESC": "\x1b[31m", "TURN": "\u202e", "FEED": "\n", "HIDDEN": "\u200b"}

@@ -3,6 +3,8 @@ package figure
 import (
 	"strings"
 	"unicode/utf8"
+
+	"soletrial/pipeline/english"
 )
 
 // Marks of the Unicode bidirectional algorithm (UAX #9) around a piece of text
@@ -24,7 +26,7 @@ func Visible(s string) string {
 		return s
 	}
 	// Most texts stay as they are.
-	if i := strings.IndexFunc(s, func(r rune) bool { return invisible(r) || rightToLeft(r) }); i < 0 &&
+	if i := strings.IndexFunc(s, func(r rune) bool { return english.Invisible(r) || rightToLeft(r) }); i < 0 &&
 		utf8.ValidString(s) {
 		return s
 	}
@@ -40,7 +42,7 @@ func Visible(s string) string {
 		case r == isolate && isolated(s[after:]) > 0:
 			after += isolated(s[after:])
 			b.WriteString(s[i:after])
-		case invisible(r):
+		case english.Invisible(r):
 			b.WriteRune(utf8.RuneError)
 		default:
 			b.WriteRune(r)
@@ -60,24 +62,11 @@ func plain(s, but string) bool {
 	return true
 }
 
-// invisible reports whether a character has no place in a text.
-func invisible(r rune) bool {
-	switch {
-	case r == '\t', r == '\n':
-		return false
-	case r < 0x20, r >= 0x7f && r < 0xa0:
-		return true
-	case r == 0x061c, r == 0x200b, r == 0x200e, r == 0x200f, r >= 0x2028 && r <= 0x202e, r >= 0x2060 && r <= 0x206f:
-		return true
-	}
-	return r == 0xfeff || r&0xfffe == 0xfffe
-}
-
 // rightToLeft reports whether a character belongs to a script that is written from
 // right to left: the blocks that Unicode sets aside for them.
 func rightToLeft(r rune) bool {
 	switch {
-	case r < 0x590 || invisible(r):
+	case r < 0x590 || english.Invisible(r):
 		return false
 	case r < 0x900, r >= 0xfb1d && r < 0xfe00, r >= 0xfe70 && r < 0xff00:
 		return true

@@ -220,6 +220,43 @@ func TestStrayAndMissingFiles(t *testing.T) {
 	}
 }
 
+// What git left of a merge is named, in every kind of text, and nothing else said about it.
+func TestMergeConflicts(t *testing.T) {
+	const said = ":1: git left a merge conflict here (keep the lines that are right, and remove those that begin " +
+		"with <<<<<<<, ======= and >>>>>>>)"
+	for path, line := range map[string]string{"dataset.yaml": "2", "shoes.csv": "2", session: "2", blocks: "2",
+		samples: "2", plan: "2"} {
+		fsys := folder()
+		head, rest, _ := strings.Cut(string(fsys[path].Data), "\n")
+		conflict := head + "\n<<<<<<< HEAD\n" + rest + "=======\n" + rest + ">>>>>>> other\n"
+		fsys[path] = &fstest.MapFile{Data: []byte(conflict)}
+		f, problems := plaintext.Read(fsys, yamltext.Read)
+		if s := f.Dataset.Session("s1"); s != nil && len(problems) == 0 {
+			_, problems = f.Recordings(s)
+		}
+		if got := lines(problems); !strings.Contains(got, path+":"+line+said) ||
+			strings.Count(got, path) != 1 {
+			t.Errorf("%s: %s", path, got)
+		}
+	}
+	// Two conflicts, and the end of one whose start is gone.
+	fsys := folder()
+	fsys["README.md"] = &fstest.MapFile{Data: []byte("<<<<<<< HEAD\n")} // is not read
+	fsys["venues.csv"] = &fstest.MapFile{Data: []byte("id,label\n>>>>>>> a\nx,x\n<<<<<<< a\n>>>>>>> b\n<<<<<<< c\n")}
+	_, problems := plaintext.Read(fsys, yamltext.Read)
+	for _, line := range []string{"2", "4", "6"} {
+		if got := lines(problems); !strings.Contains(got, "venues.csv:"+line+said) {
+			t.Errorf("no line %s in %s", line, got)
+		}
+	}
+	// Signs elsewhere in a line are none.
+	fsys = folder()
+	fsys["shoes.csv"].Data = []byte("id,label\nblue,<<<<<<< me\ngrey,a >>>>>>> b\n")
+	if _, problems := plaintext.Read(fsys, yamltext.Read); len(problems) > 0 {
+		t.Errorf("%v", problems)
+	}
+}
+
 // A folder under the name of a file is no stray: the session would be read without its
 // plan, and nobody would know.
 func TestFoldersInThePlaceOfFiles(t *testing.T) {

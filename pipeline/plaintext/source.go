@@ -84,6 +84,9 @@ func newSource(file string, text []byte, lenient bool, r *report) (source, bool)
 		text = unquoted
 	}
 	src := source{file: file, text: text, lenient: lenient}
+	if reportConflicts(file, text, r) {
+		return src, false
+	}
 	if utf8.Valid(text) {
 		return src, true
 	}

@@ -17,6 +17,9 @@ const (
 	SizeDiffers       trial.RuleSlug = "size-differs"
 	OneRunner         trial.RuleSlug = "one-runner"
 	MassMissing       trial.RuleSlug = "mass-missing"
+	LabelsAlike       trial.RuleSlug = "labels-alike"
+	DateImplausible   trial.RuleSlug = "date-implausible"
+	CellFormula       trial.RuleSlug = "cell-formula"
 )
 
 // sessionsNote is where several limits come from.
@@ -149,5 +152,35 @@ var datasetRules = []rule[datasetCheck]{
 			"without the mass, the part of weight is not known",
 		Fix:  "weigh both shoes of the pair as worn, write the mean into shoes.csv",
 		Hint: "weigh both shoes of the pair as worn and write the mean into shoes.csv",
+	}},
+	{LabelsAlike, labelsAlike, Rule{
+		Title: "labels that look the same", Brief: "two shoes, runners or venues under one name",
+		Severities: []trial.Severity{trial.Warn},
+		Measures: "labels of a register that are equal but for capitals, blanks and characters that are not seen " +
+			"(zero-width spaces, marks of writing direction)",
+		Limit:  "every label once",
+		Source: "two rows under one name cannot be told apart in any table or figure (arithmetic)",
+		Fix:    "give one of them another label, such as the year of the pair",
+		Hint:   "nobody can tell them apart in tables and figures: change one label",
+	}},
+	{DateImplausible, dateImplausible, Rule{
+		Title: "date implausible", Brief: "a date that looks mistyped", Severities: []trial.Severity{trial.Warn},
+		Measures: "a session's date against the date that its name begins with, and against those of the other " +
+			"sessions",
+		Limit:    "the same day as in the name; years from 2000 to 2099; another session within 5 years",
+		Source: engineering + ": two digits of a year that change places, or a clock that was never set, go " +
+			"further than that",
+		Fix:  "correct date in session.yaml, or rename the session's folder",
+		Hint: "correct date in session.yaml, or rename the session's folder",
+	}},
+	{CellFormula, cellFormula, Rule{
+		Title: "text that a spreadsheet runs", Brief: "a cell that a spreadsheet takes for a formula",
+		Severities: []trial.Severity{trial.Note},
+		Measures:   "labels, notes, reasons and other texts in CSV files that begin with =, +, - or @",
+		Limit:      "none",
+		Source: "spreadsheets take such a cell for a formula (common practice; the signs are those that the OWASP " +
+			"page on CSV injection lists, from memory)",
+		Fix:  "begin the text with a word",
+		Hint: "who opens the table in a spreadsheet runs it or sees an error: begin the text with a word",
 	}},
 }

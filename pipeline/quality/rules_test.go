@@ -214,7 +214,7 @@ func (w *fixture) blank(c trial.Channel, from, to int) {
 func allCases() []ruleCase {
 	var all []ruleCase
 	for _, list := range [][]ruleCase{recordingCases, valueCases, sampleCases, unitCases, blockCases, byShoeCases,
-		orderCases, sessionCases, datasetCases, unevenCases, carryOverCases} {
+		orderCases, sessionCases, datasetCases, unevenCases, carryOverCases, textCases} {
 		all = append(all, list...)
 	}
 	return all

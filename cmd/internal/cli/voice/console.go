@@ -17,6 +17,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"soletrial/pipeline/english"
 	"soletrial/pipeline/trial"
 )
 
@@ -167,14 +168,12 @@ func plainName(name string) string {
 	return strconv.Quote(name)
 }
 
-// visible shows control characters and those that turn the direction of writing
-// instead of obeying them, so that no file can steer the terminal.
+// visible shows what would not be seen, or would turn the direction of writing, as pages
+// do, so that no file can steer the terminal or look like another.
 func visible(s string) string {
 	return strings.Map(func(r rune) rune {
-		control := r < ' ' && r != '\n' && r != '\t' || r >= 0x7f && r < 0xa0
-		direction := r >= 0x202a && r <= 0x202e || r >= 0x2066 && r <= 0x2069
-		if control || direction {
-			return '\uFFFD'
+		if english.Invisible(r) {
+			return utf8.RuneError
 		}
 		return r
 	}, s)
