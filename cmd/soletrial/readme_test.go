@@ -162,14 +162,22 @@ func TestReadmeNamesEverything(t *testing.T) {
 			want("column", field.Name)
 		}
 	}
-	names := commandNames(t)
+	commands, names := read(t, "../../cmd/README.md"), commandNames(t)
 	for _, name := range names {
 		want("command", name)
+		for _, flag := range longFlag.FindAllString(help(t, name), -1) {
+			if !strings.Contains(commands, flag) {
+				t.Errorf("cmd/README.md does not name the flag %s of %s", flag, name)
+			}
+		}
 	}
 	if len(names) < 8 {
 		t.Fatalf("read %d commands from --help, want more: %q", len(names), names)
 	}
 }
+
+// longFlag is a flag where --help lists it.
+var longFlag = regexp.MustCompile(`(?m)--[a-z-]+`)
 
 // commandNames are the commands that --help lists.
 func commandNames(t *testing.T) (names []string) {

@@ -29,7 +29,7 @@ var fixedTables = map[string]*Table{
 		References: ofShoes("shoe", "reference")},
 	"derived/ranking.csv": {Name: "derived ranking", Title: "How likely each shoe is the best at an effort",
 		Fields: derived("ranking.csv"), Key: []string{"effort", "shoe"}, References: ofShoes("shoe")},
-	"derived/progress.csv": {Name: "derived progress", Title: "The answer as it stood after each session",
+	"derived/progress.csv": {Name: "derived progress", Title: "The answer after each session",
 		Fields: derived("progress.csv"), Key: []string{"effort", "session", "shoe"}, References: ofShoes("shoe")},
 	"derived/analyses.csv": {Name: "derived analyses", Title: "The answer under other choices",
 		Fields: derived("analyses.csv"), References: ofShoes("shoe")},
@@ -140,7 +140,7 @@ func byHand() (fields []Field) {
 	for m := range trial.MeasureCount {
 		info := m.Outcome().Info()
 		fields = append(fields,
-			within("0", "", number(info.Column, info.Unit, "Mean "+info.Label+" of the block, written by hand")))
+			within("0", "", number(info.Column, info.Unit, "Mean "+info.Label+" of the block, typed in")))
 	}
 	return fields
 }

@@ -61,7 +61,8 @@ var columns = append(append([]Column{
 	word("target", "Target of the block: W, bpm, or a pace in min:s per km", inBlock(func(r *Row) string {
 		return trial.FormatTarget(r.of.Session.Effort(), r.of.derived[r.block].Target)
 	})),
-	{Name: "included", Type: "boolean", Meaning: "Whether the block takes part in the comparison; blank between blocks",
+	{Name: "included", Type: "boolean", Meaning: "Whether the block is included in the comparison; blank between " +
+		"blocks",
 		value: func(r *Row) Value {
 			if r.block < 0 {
 				return Value{}

@@ -140,7 +140,7 @@ func TestStrictTable(t *testing.T) {
 		"not a count":     {",16,", ",many,", `blocks: "many" is not a count`},
 		"blank shoe":      {",b,a,", ",,a,", "shoe: is blank"},
 		"no column":       {"log_se", "se", `column "log_se" is missing`},
-		"twice":           {"log_se", "log_se,log_se", "a second time"},
+		"twice":           {"log_se", "log_se,log_se", "is here twice"},
 		"outcome":         {"speed,", "sped,", `"sped" is not an outcome`},
 		"empty":           {fine, "", "the table is empty"},
 	} {

@@ -91,7 +91,7 @@ var (
 )
 
 // rewrite is what to do about a table that the program did not write.
-const rewrite = "derive the dataset again; the table is not written by hand"
+const rewrite = "derive the dataset again; do not edit the table"
 
 // tableReader is one table on its way into rows.
 type tableReader struct {

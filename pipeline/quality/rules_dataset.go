@@ -83,7 +83,7 @@ var datasetRules = []rule[datasetCheck]{
 		Measures: "the outcome, corrected for equal effort, in the first block after a change of shoe against the " +
 			"next block in the same shoe (from 4 such pairs); and, with three shoes or more, whether a change into " +
 			"a shoe was always from the same other shoe (from 3 changes)",
-		Limit: "half of method.worthwhile_pct, and a 95 % interval that leaves out 0; another shoe before it at " +
+		Limit: "half of method.worthwhile_pct, and a 95 % interval that excludes 0; another shoe before it at " +
 			"least once",
 		Source: "carry-over from one period to the next (Senn 2002, Cross-over Trials in Clinical Research, " +
 			"chapter 3, from memory); the limits are engineering choices",

@@ -30,7 +30,7 @@ var recordingRules = []rule[sessionCheck]{
 		Title: "second repeated", Brief: "two samples at one time", Severities: []trial.Severity{trial.Warn},
 		Measures: "samples whose elapsed_s is that of the one before",
 		Limit:    "none allowed",
-		Source:   "a sample stands for the time until the next, so the first of two at one time stands for none",
+		Source:   "a sample covers the time until the next, so the first of two at one time covers none",
 		Fix:      "import the recording again from the original file; two values for one second cannot both be right",
 		Hint:     "of two at one time only the later counts; import it again from the original file",
 	}},
@@ -61,7 +61,7 @@ var recordingRules = []rule[sessionCheck]{
 			"strides or steps of one leg, centimetres, km/h, seconds, millimetres, metres or beats per second; " +
 			"samples 1/60 apart, as if in minutes",
 		Limit:  "limits.ranges, warn",
-		Source: "arithmetic over the ranges; a number in another unit stands for something else",
+		Source: "arithmetic over the ranges; a number in another unit means something else",
 		Fix:    "import it again with the right unit or a column map; if it is right, override it with the reason",
 		Hint:   "import it again with the right unit; if it is right, override it",
 	}},
@@ -76,7 +76,7 @@ var recordingRules = []rule[sessionCheck]{
 	}},
 	{ValueSpike, valueSpike, Rule{
 		Title: "spike", Brief: "a single sample that jumps", Severities: []trial.Severity{trial.Warn},
-		Measures: "single samples of the steady window that stand out from both neighbours, which agree with each " +
+		Measures: "single samples of the steady window that differ from both neighbours, which agree with each " +
 			"other and are possible",
 		Limit:  "{spike_pct} % of the neighbours' mean",
 		Source: engineering + "; no runner changes that much and back within two samples",

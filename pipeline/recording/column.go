@@ -97,7 +97,7 @@ func (imp *Import) blankZeros(c *column) {
 		}
 	}
 	if zeros > 0 {
-		imp.drop("%s: %d zeros, which stand for no value, are blank now", c.channel.Info().Label, zeros)
+		imp.drop("%s: %d zeros, which mean no value, are blank now", c.channel.Info().Label, zeros)
 	}
 }
 

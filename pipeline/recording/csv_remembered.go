@@ -13,7 +13,7 @@ func notThere(o Options) string {
 	if len(o.Remembered) == 0 {
 		return ""
 	}
-	return "; what is remembered in dataset.yaml under imports does not settle it"
+	return "; what is remembered in dataset.yaml under imports does not decide it"
 }
 
 // chooseRemembered takes the columns of the remembered map that the file has; the

@@ -191,7 +191,7 @@ func (s *site) readRecordings(session *trial.Session, body *sessionBody) []trial
 
 // traces adds a panel for each channel the session's recordings have.
 func (s *site) traces(session *trial.Session, recordings []trial.Recording, blocks []block, body *sessionBody) {
-	body.TraceNote = "No recording: the block means were written by hand."
+	body.TraceNote = "No recording: the block means were typed in."
 	if s.in.Recordings == nil || len(session.Facts.Recordings) == 0 {
 		return
 	}

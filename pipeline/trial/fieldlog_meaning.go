@@ -61,9 +61,9 @@ var fieldLogMeanings = map[string]string{
 	"Deviation.at_s":    "Stopwatch when it was noted, seconds.",
 	"Deviation.reason":  "Why.",
 
-	"ClockChange.kind": "set: the clock of the phone was changed, and the stopwatch ran on. asleep: the " +
-		"stopwatch stood still while the phone slept, and was set forward by the clock. restart: " +
-		"the page was opened again, and the stopwatch goes on by the clock.",
+	"ClockChange.kind": "set: the clock of the phone was changed, and the stopwatch ran on. asleep: the stopwatch " +
+		"stopped while the phone slept, and was set forward by the clock. restart: the page was opened again, and " +
+		"the stopwatch goes on by the clock.",
 	"ClockChange.at":   "Clock time after the change.",
 	"ClockChange.at_s": "Stopwatch at the change, seconds.",
 	"ClockChange.by_s": "set: seconds the clock was put forward, negative for back. asleep and restart: seconds " +

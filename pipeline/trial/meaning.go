@@ -51,8 +51,8 @@ var meanings = map[string]string{
 		"heading then says so.",
 	"DatasetFacts.licence":      "SPDX identifier of the licence of the data, such as CC-BY-4.0.",
 	"DatasetFacts.contributors": "Who made the data.",
-	"DatasetFacts.site_url": "Address of the folder where the site stands, with a slash at its end. The " +
-		"site works without; with it, the feed and the citation name it.",
+	"DatasetFacts.site_url": "Address of the folder of the site, with a slash at its end. The site works without; " +
+		"with it, the feed and the citation name it.",
 	"DatasetFacts.disclosure": "How the shoes were obtained and any tie to those who sell them.",
 	"DatasetFacts.method":     "How blocks are cut and shoes compared.",
 	"DatasetFacts.limits":     "Limits of the quality rules; each has a default.",
@@ -172,8 +172,8 @@ var meanings = map[string]string{
 	"Limits.frozen_s": "Longest time a channel may read the same number within a block, seconds. Default {default}.",
 	"Limits.frozen_coarse_s": "The same for cadence, step length and heart rate, which come in coarse " +
 		"steps. Default {default}.",
-	"Limits.spike_pct": "A single sample may stand out from both its neighbours by this much, percent. " +
-		"Default {default}.",
+	"Limits.spike_pct": "A single sample may differ from both its neighbours by this much, percent. Default " +
+		"{default}.",
 	"Limits.speed_distance_pct": "Recorded distance per second may differ from recorded speed by this " +
 		"much, percent. Default {default}.",
 	"Limits.ground_distance_pct": "Recorded distance may differ from the ground by this much, percent. " +

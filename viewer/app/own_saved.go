@@ -52,7 +52,7 @@ func (m *Model) RestoreOwn(cut, recording []byte) {
 	}
 	effort, hash, _ := strings.Cut(kept[1], ",")
 	if hash != "" && hash != checksum.SHA256(recording) { // version 1 of the explorer kept no hash
-		m.ownNotice = "The recording that this browser kept is damaged and was left out: open the file once more."
+		m.ownNotice = "The recording that this browser kept is damaged: open the file once more."
 		return
 	}
 	if !m.OpenOwn(unescape(kept[0]), recording, "", "") {

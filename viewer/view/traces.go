@@ -18,7 +18,7 @@ import (
 func traces(m *app.Model) *tree.Node {
 	part, recorded := tree.El("div").Keyed("traces"), m.RecordedChannels()
 	if len(recorded) == 0 {
-		return part.Add(tree.El("p").AddText("No recording: the means of the blocks were written down by hand."))
+		return part.Add(tree.El("p").AddText("No recording: the block means were typed in."))
 	}
 	part.Add(channels(m, recorded), overlays(m), traceZoom(m))
 	focusable := map[bool]bool{true: true, false: true} // by whether it is heart rate: one pair of edges for each

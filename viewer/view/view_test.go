@@ -290,7 +290,7 @@ func TestSessionByHand(t *testing.T) {
 	use(t, m, "choose-session", example.ByHand)
 	root := page(m)
 	if words := root.TextContent(); !strings.Contains(words,
-		"No recording: the means of the blocks were written down by hand.") {
+		"No recording: the block means were typed in.") {
 		t.Error("a session without recordings does not say so")
 	}
 	if rows := find(one(t, root, "blocks-table"),

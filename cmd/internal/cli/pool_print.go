@@ -117,10 +117,10 @@ func poolNotes(answer *pool.Answer) []string {
 	}
 	for i, out := range answer.LeftOut {
 		if i == mostRunners {
-			notes = append(notes, fmt.Sprintf("%d more left out, see --json.", len(answer.LeftOut)-i))
+			notes = append(notes, fmt.Sprintf("%d more, see --json.", len(answer.LeftOut)-i))
 			break
 		}
-		notes = append(notes, fmt.Sprintf("Left out of %s: %s.", answer.Studies[out.Study].Name, out.Why))
+		notes = append(notes, fmt.Sprintf("Excluded from %s: %s.", answer.Studies[out.Study].Name, out.Why))
 	}
 	for _, doubt := range answer.Doubts() {
 		notes = append(notes, "Shoes are matched by id alone: "+doubt+".")

@@ -157,7 +157,7 @@ func waitForOtherHost(dir, writer string, waiting func(Writer)) error {
 		}
 		if time.Now().After(end) {
 			return voice.Usage(fmt.Sprintf("nothing was written; wait for its end, or remove %q if it runs no longer",
-				writer), "%q is being written by %v, and whether that still runs cannot be told from here", dir, w)
+				writer), "%q is being written by %v; this computer cannot see whether that still runs", dir, w)
 		}
 	}
 }

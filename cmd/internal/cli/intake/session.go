@@ -119,7 +119,7 @@ func (in *Import) dayFromPerson() error {
 	}
 	if day == "" {
 		return voice.Usage("give it with --date YYYY-MM-DD, or begin the session's name with it",
-			"the day of %q is not known: no recording tells it", in.Session.ID)
+			"the day of %q is not known: no recording has it", in.Session.ID)
 	}
 	in.Session.Facts.Date = day
 	return CheckDay(day)
