@@ -12,7 +12,8 @@ func TestInvisible(t *testing.T) {
 			t.Errorf("%U is seen", r)
 		}
 	}
-	for _, r := range []rune{'\t', '\n', ' ', 'a', 0xa0 /* no-break space */, 0xe9, 0x200c, /* zero width non-joiner: Persian */
+	for _, r := range []rune{'\t', '\n', ' ', 'a', 0xa0 /* no-break space */, 0xe9,
+		0x200c, /* zero width non-joiner: Persian */
 		0x200d /* zero width joiner: emoji */, 0x2010, 0x05d0, 0x1f45f} {
 		if Invisible(r) {
 			t.Errorf("%U is not seen", r)

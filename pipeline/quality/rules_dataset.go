@@ -167,7 +167,7 @@ var datasetRules = []rule[datasetCheck]{
 		Title: "date implausible", Brief: "a date that looks mistyped", Severities: []trial.Severity{trial.Warn},
 		Measures: "a session's date against the date that its name begins with, and against those of the other " +
 			"sessions",
-		Limit:    "the same day as in the name; years from 2000 to 2099; another session within 5 years",
+		Limit: "the same day as in the name; years from 2000 to 2099; another session within 5 years",
 		Source: engineering + ": two digits of a year that change places, or a clock that was never set, go " +
 			"further than that",
 		Fix:  "correct date in session.yaml, or rename the session's folder",

@@ -43,13 +43,18 @@ func labelsAlike(c *datasetCheck) {
 			switch {
 			case seen == "":
 			case taken:
-				c.say(row.at, trial.Warn, units.Missing, units.Missing, "the "+register.name+" "+quoted(other)+" and "+quoted(row.id)+
+				c.warn(row.at, "the "+register.name+" "+quoted(other)+" and "+quoted(row.id)+
 					" have labels that look the same: "+quoted(row.label))
 			default:
 				first[seen] = row.id
 			}
 		}
 	}
+}
+
+// warn warns of something that has no measure.
+func (c *datasetCheck) warn(at trial.Position, message string) {
+	c.say(at, trial.Warn, units.Missing, units.Missing, message)
 }
 
 func positionOr(at, otherwise trial.Position) trial.Position {
@@ -89,12 +94,12 @@ func dateImplausible(c *datasetCheck) {
 		switch {
 		case date == "":
 		case inName && named != date:
-			c.say(s.At, trial.Warn, units.Missing, units.Missing, "the date is "+date+", but the folder is named "+quoted(s.ID))
+			c.warn(s.At, "the date is "+date+", but the folder is named "+quoted(s.ID))
 		case date < firstDate || date > lastDate:
-			c.say(s.At, trial.Warn, units.Missing, units.Missing, "the date is "+date)
+			c.warn(s.At, "the date is "+date)
 		case len(sessions) > 1 && (i == 0 || farApart(sessions[i-1].Facts.Date, date)) &&
 			(i == len(sessions)-1 || farApart(date, sessions[i+1].Facts.Date)):
-			c.say(s.At, trial.Warn, units.Missing, units.Missing, "the date is "+date+", and no other session is within "+
+			c.warn(s.At, "the date is "+date+", and no other session is within "+
 				strconv.Itoa(yearsApart)+" years of it")
 		}
 	}
@@ -128,7 +133,8 @@ func farApart(earlier, later string) bool {
 func cellFormula(c *datasetCheck) {
 	say := func(at trial.Position, what, text string) {
 		if len(text) > 1 && strings.IndexByte("=+-@", text[0]) >= 0 {
-			c.say(at, trial.Note, units.Missing, units.Missing, "a spreadsheet runs "+what+" as a formula: "+quoted(text))
+			c.say(at, trial.Note, units.Missing, units.Missing,
+				"a spreadsheet runs "+what+" as a formula: "+quoted(text))
 		}
 	}
 	for _, r := range c.dataset.Runners {
