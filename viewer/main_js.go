@@ -163,8 +163,10 @@ func run(m *app.Model, loader *load.Loader, own store.Store) {
 		refresh()
 	})
 	background := &background{m: m, loader: loader, refresh: refresh}
+	var opened *opener
 	do := func(action, value string) {
 		m.Do(action, value)
+		opened.after(action)
 		saved.after(m, action)
 		background.after(action)
 		refresh()
@@ -176,7 +178,7 @@ func run(m *app.Model, loader *load.Loader, own store.Store) {
 		}
 		do(action, value)
 	})
-	openFiles(m, saved, refresh)
+	opened = newOpener(m, saved, refresh)
 	dom.OnFragment(func() {
 		// A fragment without a choice in it is a place on the page.
 		if f := dom.Fragment(); f != m.Choice().Fragment() && (f == "" || strings.Contains(f, "=")) {

@@ -5,56 +5,129 @@ package main
 import (
 	"fmt"
 
+	"soletrial/pipeline/english"
 	"soletrial/pipeline/figure"
 	"soletrial/viewer/app"
 	"soletrial/viewer/dom"
 )
 
-const noConverter = "What reads FIT, GPX and other CSV files could not be fetched (%s). Check the connection and " +
-	"open the file again; CSV with elapsed_s and channels such as power_w is read without it."
+const noConverter = "What reads and packs files could not be fetched (%s). Check the connection and " +
+	"try again; CSV with elapsed_s and channels such as power_w is read without it."
 
-// openFiles opens the files that the reader chooses or drops together as their own recording.
+// opener opens the files that the reader chooses or drops together as their own recording.
 // One in this project's form is read here; any other is converted by a worker first.
 // A newer file stops the conversion of the one before.
-func openFiles(m *app.Model, saved *saver, refresh func()) {
-	stop := func() {}
-	notify := func(notice string) {
-		m.SetOwnNotice(notice)
-		dom.SetText(statusID, notice)
-		refresh()
-	}
-	read := func(name string, csv []byte, blocks, notes string) {
-		if m.OpenOwn(name, csv, blocks, notes) {
-			saved.put(ownKey, m.OwnCSV())
-			saved.after(m, app.DoOwnAddBlock)
-		}
-		notify(m.OwnNotice())
-	}
-	dom.OnFiles(func(files []dom.Chosen) {
-		stop()
-		stop = func() {}
-		name := files[0].Name
-		if len(files) > 1 {
-			name += fmt.Sprintf(" and %d more", len(files)-1)
-		} else if app.InOurFormat(files[0].Content) {
-			read(name, files[0].Content, "", "")
-			return
-		}
+type opener struct {
+	m       *app.Model
+	saved   *saver
+	refresh func()
+	files   []dom.Chosen // opened last, for another choice of columns
+	stop    func()
+}
 
-		// Any other form: fetch the converter, and let it read the file.
-		shown := figure.Visible(name)
-		notify(fmt.Sprintf("Fetching what reads %q…", shown))
-		reading := func() { notify(fmt.Sprintf("Reading %q…", shown)) }
-		stop = dom.Convert(files, reading, func(c dom.Converted) {
-			stop = func() {}
-			switch {
-			case c.Unreachable != "":
-				notify(fmt.Sprintf(noConverter, c.Unreachable))
-			case c.Problem != "":
-				notify("The recording cannot be read: " + c.Problem + ".")
-			default:
-				read(name, c.CSV, c.Blocks, c.Notes)
-			}
-		})
+func newOpener(m *app.Model, saved *saver, refresh func()) *opener {
+	o := &opener{m: m, saved: saved, refresh: refresh, stop: func() {}}
+	dom.OnFiles(o.open)
+	return o
+}
+
+// after sees to what an action needs of the files.
+func (o *opener) after(action string) {
+	switch action {
+	case app.DoOwnRead:
+		if c := o.m.OwnColumns(); c != nil {
+			o.convert(c.Chosen)
+		}
+	case app.DoOwnSave:
+		o.saveFolder()
+	case app.DoOwnDelete:
+		o.files = nil
+	}
+}
+
+func (o *opener) open(files []dom.Chosen) {
+	o.stop()
+	o.files, o.stop = files, func() {}
+	o.m.SetOwnColumns(nil)
+	if len(files) == 1 && app.InOurFormat(files[0].Content) {
+		o.read(files[0].Content, "", "")
+		return
+	}
+	o.convert(nil)
+}
+
+// name is that of the files together.
+func (o *opener) name() string {
+	if more := len(o.files) - 1; more > 0 {
+		return fmt.Sprintf("%s and %d more", o.files[0].Name, more)
+	}
+	return o.files[0].Name
+}
+
+// notify says something about the reader's own recording.
+func (o *opener) notify(notice string) {
+	o.m.SetOwnNotice(notice)
+	dom.SetText(statusID, notice)
+	o.refresh()
+}
+
+// read takes a recording in this project's form.
+func (o *opener) read(csv []byte, blocks, notes string) {
+	if o.m.OpenOwn(o.name(), csv, blocks, notes) {
+		o.saved.put(ownKey, o.m.OwnCSV())
+		o.saved.after(o.m, app.DoOwnAddBlock)
+	}
+	o.notify(o.m.OwnNotice())
+}
+
+// convert fetches the converter, and lets it read the files by a choice of columns, if any.
+func (o *opener) convert(columns map[string]string) {
+	if len(o.files) == 0 {
+		return
+	}
+	o.stop()
+	shown := figure.Visible(o.name())
+	o.notify(fmt.Sprintf("Fetching what reads %q…", shown))
+	reading := func() { o.notify(fmt.Sprintf("Reading %q…", shown)) }
+	o.stop = dom.Convert(o.files, columns, reading, func(c dom.Converted) {
+		o.stop = func() {}
+		if c.Headings != nil {
+			o.m.SetOwnColumns(&app.OwnColumns{Name: o.name(), Headings: c.Headings, Chosen: c.Chosen,
+				Unread: c.Problem != ""})
+		}
+		switch {
+		case c.Unreachable != "":
+			o.notify(fmt.Sprintf(noConverter, c.Unreachable))
+		case c.Problem != "" && c.Headings != nil:
+			o.notify("The recording cannot be read yet: " + c.Problem + ". Choose the columns below.")
+		case c.Problem != "":
+			o.notify("The recording cannot be read: " + c.Problem + ".")
+		default:
+			o.read(c.CSV, c.Blocks, c.Notes)
+		}
+	})
+}
+
+// saveFolder offers the recording as the folder of a session, packed.
+func (o *opener) saveFolder() {
+	name, files, err := o.m.OwnFolder()
+	if err != nil {
+		o.notify(english.Capitalise(err.Error()) + ".")
+		return
+	}
+	packed := make([]dom.Chosen, len(files))
+	for i, f := range files {
+		packed[i] = dom.Chosen{Name: name + "/" + f.Name, Content: f.Content}
+	}
+	dom.Pack(packed, func(c dom.Converted) {
+		switch {
+		case c.Unreachable != "":
+			o.notify(fmt.Sprintf(noConverter, c.Unreachable))
+		case c.Problem != "":
+			o.notify("The folder cannot be packed: " + c.Problem + ".")
+		default:
+			dom.Save(name+".zip", "application/zip", c.Packed, false)
+			o.notify("Saved as " + name + ".zip.")
+		}
 	})
 }

@@ -164,7 +164,8 @@ func TestExplorerOpensAHundredSessions(t *testing.T) {
 	if value[bool](p, `document.getElementById("do-derive") !== null`) {
 		t.Error("there is a button for what is done by itself")
 	}
-	p.untilWithin(10*patience, `document.getElementById("proof-table")`) // a hundred sessions are much to recompute
+	p.untilWithin(10*patience, // a hundred sessions are much to recompute
+		`/^Recomputed here/.test(document.getElementById("explorer-status").textContent)`)
 	if status := p.status(); !strings.Contains(status, "identical to the published tables (11 tables") {
 		t.Errorf("the status line reads %q", status)
 	}

@@ -1,6 +1,7 @@
 package main_test
 
 import (
+	"encoding/base64"
 	"fmt"
 	"math"
 	"os"
@@ -13,8 +14,8 @@ import (
 	"github.com/chromedp/chromedp/kb"
 )
 
-// saved clicks a button and returns what it hands to the reader: the name, and
-// the content as text or, of a picture, its size and how many colours it has.
+// saved clicks a button and returns what it hands to the reader: the name, and the content,
+// or, of a picture, its size and how many colours it has.
 func (p *tab) saved(id string) (name, content string) {
 	p.t.Helper()
 	value[bool](p, `(() => {
@@ -25,6 +26,15 @@ func (p *tab) saved(id string) (name, content string) {
 		return true; })()`)
 	p.do(chromedp.Click(chromedp.CSS("#" + id)))
 	p.until(`window.kept !== null`)
+	if name = value[string](p, `kept.name`); strings.HasSuffix(name, ".zip") {
+		content = value[string](p, `(async () => btoa(Array.from(new Uint8Array(await kept.blob.arrayBuffer()),
+			(b) => String.fromCharCode(b)).join("")))()`)
+		bytes, err := base64.StdEncoding.DecodeString(content)
+		if err != nil {
+			p.t.Fatal(err)
+		}
+		return name, string(bytes)
+	}
 	content = value[string](p, `(async () => {
 		if (!kept.name.endsWith(".png")) return kept.blob.text();
 		const picture = await createImageBitmap(kept.blob),
@@ -34,7 +44,7 @@ func (p *tab) saved(id string) (name, content string) {
 		return picture.width + " wide, " +
 			(new Set(d).size > 20 ? "many" : "few") + " colours, corner " + d[0].toString(16);
 	})()`)
-	return value[string](p, `kept.name`), content
+	return name, content
 }
 
 func TestExplorerSaves(t *testing.T) {

@@ -1,6 +1,7 @@
 package main_test
 
 import (
+	"archive/zip"
 	"bytes"
 	"crypto/sha256"
 	"encoding/csv"
@@ -41,6 +42,7 @@ var scriptCommands = map[string]func(*testscript.TestScript, bool, []string){
 	"own-sum":   ownSum,
 	"hold":      hold,
 	"release":   release,
+	"zip":       zipFolder,
 }
 
 // demo copies the demonstration dataset: demo DIR.
@@ -75,6 +77,27 @@ func fit(ts *testscript.TestScript, neg bool, args []string) {
 	spec.Start, err = time.Parse(time.RFC3339, start)
 	ts.Check(err)
 	ts.Check(os.WriteFile(ts.MkAbs(flags.Arg(0)), fittest.Run(spec), 0o666))
+}
+
+// zipFolder packs a folder with its name: zip FILE DIR.
+func zipFolder(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 2 {
+		ts.Fatalf("usage: zip FILE DIR")
+	}
+	var packed bytes.Buffer
+	archive, folder := zip.NewWriter(&packed), ts.MkAbs(args[1])
+	entries, err := os.ReadDir(folder)
+	ts.Check(err)
+	for _, entry := range entries {
+		content, err := os.ReadFile(filepath.Join(folder, entry.Name()))
+		ts.Check(err)
+		file, err := archive.Create(filepath.Base(folder) + "/" + entry.Name())
+		ts.Check(err)
+		_, err = file.Write(content)
+		ts.Check(err)
+	}
+	ts.Check(archive.Close())
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), packed.Bytes(), 0o666))
 }
 
 // wear fills the shoe column of a blocks.csv, row by row, as a person would

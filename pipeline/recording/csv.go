@@ -2,6 +2,7 @@ package recording
 
 import (
 	"bytes"
+	"errors"
 	"strings"
 
 	"soletrial/pipeline/trial"
@@ -29,19 +30,30 @@ func readCSV(name string, src []byte, o Options) (*Import, error) {
 	if err := table.choose(o, imp); err != nil {
 		return nil, err
 	}
-	// Read the rows, as laps or as samples.
-	rows, err := mapRows(table)
-	if err != nil {
-		return nil, table.asError(err)
-	}
-	if laps, err := imp.fillFromLaps(table, rows); laps || err != nil {
-		return imp, err
-	}
-	if err := imp.fillFromRows(table, rows); err != nil {
+	if err := imp.fillFromTable(table); err != nil {
+		var ours *Error
+		if errors.As(err, &ours) {
+			ours.Columns = imp.Columns // another choice of columns may be readable
+		}
 		return nil, err
 	}
-	imp.halveStride()
 	return imp, nil
+}
+
+// fillFromTable reads a table whose columns are chosen.
+func (imp *Import) fillFromTable(t *table) error {
+	rows, err := mapRows(t)
+	if err != nil {
+		return t.asError(err)
+	}
+	if laps, err := imp.fillFromLaps(t, rows); laps || err != nil {
+		return err
+	}
+	if err := imp.fillFromRows(t, rows); err != nil {
+		return err
+	}
+	imp.halveStride()
+	return nil
 }
 
 func (imp *Import) fillFromRows(t *table, rows []row) error {

@@ -49,17 +49,43 @@ func (t *table) choose(o Options, imp *Import) error {
 		return err
 	}
 	if len(t.channels) == 0 {
-		return t.fail(t.headLine, -1,
-			"none of the columns is known: "+quoted(t.headings)+notThere(o),
-			t.mapHint("power_w="+quoteArgument(t.example())))
+		return t.unknown("none of the columns is known: "+quoted(t.headings)+notThere(o),
+			"power_w="+quoteArgument(t.example()))
 	}
 	if t.elapsed == nil {
-		return t.fail(t.headLine, -1,
-			"no column is known to hold the time: "+quoted(t.headings)+notThere(o),
-			t.mapHint("elapsed_s="+quoteArgument(t.headings[0])))
+		return t.unknown("no column is known to hold the time: "+quoted(t.headings)+notThere(o),
+			"elapsed_s="+quoteArgument(t.headings[0]))
 	}
 	t.nameUnmapped(taken, imp)
+	imp.Columns = &Columns{t.headings, t.chosen()}
 	return nil
+}
+
+// unknown is the error for a table whose headings do not tell which column holds what. The
+// example is of a map that does.
+func (t *table) unknown(message, example string) *Error {
+	suggestions := t.suggestions()
+	columns := &Columns{t.headings, t.chosen()}
+	for _, s := range suggestions {
+		columns.Chosen[s.key] = s.heading
+	}
+	err := t.fail(t.headLine, -1, message, mapHint(suggestions, example))
+	if err.Columns = columns; t.form {
+		err.Hint = "say which column holds what"
+	}
+	return err
+}
+
+// chosen maps what is chosen so far to its headings.
+func (t *table) chosen() map[string]string {
+	chosen := map[string]string{}
+	for c, h := range t.channels {
+		chosen[c.Info().Column] = h.text
+	}
+	if t.elapsed != nil {
+		chosen[trial.ElapsedColumn] = t.elapsed.text
+	}
+	return chosen
 }
 
 func (t *table) chooseMapped(key, wanted string, taken map[int]bool, imp *Import) error {
@@ -102,8 +128,11 @@ func (t *table) chooseNamed(taken map[int]bool, imp *Import) {
 	for c := range trial.ChannelCount {
 		found := candidates[c]
 		if len(found) > 1 {
-			imp.warn("%s: several columns could hold it (%s); choose one, such as --map %s=%s",
-				c.Info().Label, t.named(found), c.Info().Column, quoteArgument(t.headings[found[0]]))
+			example := fmt.Sprintf(", such as --map %s=%s", c.Info().Column, quoteArgument(t.headings[found[0]]))
+			if t.form {
+				example = ""
+			}
+			imp.warn("%s: several columns could hold it (%s); choose one%s", c.Info().Label, t.named(found), example)
 		}
 		if len(found) != 1 {
 			continue

@@ -13,9 +13,9 @@ const suggestedRows = 200
 
 // mapHint is what to paste where a file's headings say too little: the --map flags
 // that its values suggest, or how to write them where they suggest nothing.
-func (t *table) mapHint(example string) string {
+func mapHint(suggestions []suggestion, example string) string {
 	var parts []string
-	for _, s := range t.suggestions() {
+	for _, s := range suggestions {
 		parts = append(parts, "--map "+s.key+"="+quoteArgument(s.heading))
 	}
 	if len(parts) == 0 {

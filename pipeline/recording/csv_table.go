@@ -24,6 +24,7 @@ type table struct {
 	pending   []record // read while looking for the headings
 	text      []byte
 	laps      bool // each row is a lap
+	form      bool // see [Options.Form]
 
 	channels map[trial.Channel]heading
 	elapsed  *heading
@@ -45,7 +46,7 @@ const maxColumns = 2000
 
 // openTable finds the separator, the headings and the row of units.
 func openTable(name string, text []byte, o Options) (*table, error) {
-	t := &table{name: name, separator: findSeparator(text), text: text}
+	t := &table{name: name, separator: findSeparator(text), text: text, form: o.Form}
 	if err := t.narrow(); err != nil {
 		return nil, err
 	}

@@ -42,9 +42,11 @@ func (imp *Import) placeInTime(t *table, rows []row) ([]row, error) {
 		return nil, err
 	}
 	if len(kept) == 0 {
-		return nil, t.fail(t.headLine, t.elapsed.index,
-			fmt.Sprintf("column %q holds no time", t.elapsed.text),
-			"map another column, such as --map elapsed_s=COLUMN")
+		hint := "map another column, such as --map elapsed_s=COLUMN"
+		if t.form {
+			hint = "choose another column for the time"
+		}
+		return nil, t.fail(t.headLine, t.elapsed.index, fmt.Sprintf("column %q holds no time", t.elapsed.text), hint)
 	}
 	// Note where the time is from, and when the recording began.
 	imp.Sources = append(imp.Sources,

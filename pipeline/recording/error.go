@@ -9,6 +9,7 @@ type Error struct {
 	Line, Column int
 	Message      string
 	Hint         string
+	Columns      *Columns // where it is not known which column holds what; else nil
 }
 
 // Error gives file:line:column: message (hint), leaving out what is not known.

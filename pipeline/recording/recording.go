@@ -26,6 +26,9 @@ type Options struct {
 	// of a CSV file that state no zone are then read in it. It goes before what
 	// the file says.
 	Zone *time.Location
+	// Form is set where columns are chosen in a form and not on a command line: no
+	// message then names a flag.
+	Form bool
 }
 
 // Source says where one column of the samples was read from.
@@ -36,6 +39,14 @@ type Source struct {
 	Values     int    // how many samples have a value
 }
 
+// Columns are the headings of a CSV file, and which of them holds what: a map such as
+// [Options.Columns], of what was read, or of what the values suggest where the file could not
+// be read for want of it.
+type Columns struct {
+	Headings []string
+	Chosen   map[string]string
+}
+
 // Import is what was read from one file.
 type Import struct {
 	Format string    // "fit", "gpx" or "csv"
@@ -44,6 +55,7 @@ type Import struct {
 	// reads at 0 (in UTC only for want of a zone); zero when it has none.
 	Local    time.Time
 	Zone     *time.Location // local time of the run as an offset from UTC; nil when nobody told
+	Columns  *Columns       // nil of a file without headings
 	Samples  *trial.Samples // nil where a table has one row for each lap
 	Laps     []trial.Lap
 	Means    []LapMeans    // of each lap, where a table has one row for each

@@ -68,7 +68,10 @@ func (m *Model) Do(action, value string) {
 	// Everything else.
 	m.ownNotice = ""
 	switch kind {
-	case DoOwnEffort, DoOwnTarget, DoOwnCell, DoOwnEdge, DoOwnAddBlock, DoOwnRemoveBlock, DoOwnDelete:
+	case DoOwnRead, DoOwnSave: // others do it
+		return
+	case DoOwnEffort, DoOwnTarget, DoOwnCell, DoOwnEdge, DoOwnAddBlock, DoOwnRemoveBlock, DoOwnDelete, DoOwnColumn,
+		DoOwnDay:
 		m.doOwn(kind, what, value)
 		return
 	case DoNameView, DoSaveView, DoOpenView, DoDeleteView:

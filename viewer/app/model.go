@@ -60,6 +60,7 @@ type Model struct {
 	lines             map[lineKey][]figure.TraceLine
 	own               *OwnRecording
 	ownNotice         string
+	ownColumns        *OwnColumns
 	views             []SavedView
 	viewsRead         []SavedView // as the store last had them
 	beside            []string    // names of the views in the figure

@@ -18,6 +18,7 @@ type OwnRecording struct {
 	Name    string
 	Effort  trial.Effort
 	Target  string
+	Day     string // when it was run, for its session's folder
 	Rows    []OwnBlock
 	Notes   []string            // what a reader should know about the file
 	Problem string              // why there is no result; "" if there is one
@@ -56,9 +57,13 @@ const (
 	DoOwnAddBlock    = "own-more" // one more block
 	DoOwnRemoveBlock = "own-less" // without the last one
 	DoOwnDelete      = "own-forget"
-	DoOwnZoom        = "own-zoom" // see [Zooms]
-	DoOwnView        = "own-view" // value from,to in seconds
-	DoOwnCursor      = "own-at"   // value seconds from the start, blank for none
+	DoOwnZoom        = "own-zoom"   // see [Zooms]
+	DoOwnView        = "own-view"   // value from,to in seconds
+	DoOwnCursor      = "own-at"     // value seconds from the start, blank for none
+	DoOwnColumn      = "own-column" // on a channel's column; value a heading, blank for none
+	DoOwnRead        = "own-read"   // read the file again with the chosen columns
+	DoOwnDay         = "own-day"
+	DoOwnSave        = "own-save" // save the folder of its session, see [Model.OwnFolder]
 )
 
 // maxOwnBlocks is how many blocks one recording may be cut into.
@@ -121,12 +126,19 @@ func splitLines(text string) []string {
 // doOwn takes one action on the reader's own recording.
 func (m *Model) doOwn(kind, what, value string) {
 	o := m.own
+	if kind == DoOwnColumn {
+		m.chooseColumn(what, value)
+		return
+	}
 	if o == nil {
 		return
 	}
 	switch kind {
+	case DoOwnDay:
+		o.Day = value
+		return
 	case DoOwnDelete:
-		m.own, m.ownNotice = nil, "Your recording is deleted from this browser."
+		m.own, m.ownColumns, m.ownNotice = nil, nil, "Your recording is deleted from this browser."
 		return
 	case DoOwnEffort:
 		o.Effort, o.Target = trial.Effort(value), ""

@@ -5,7 +5,11 @@ import (
 	"strings"
 	"testing"
 
+	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/plaintext/yamltext"
+	"soletrial/pipeline/trial"
 	"soletrial/viewer/internal/example"
+	"soletrial/viewer/load"
 )
 
 // brought cuts the example's first recording as the dataset does.
@@ -221,5 +225,63 @@ func TestInOurFormat(t *testing.T) {
 		if InOurFormat([]byte(text)) != want {
 			t.Errorf("%q is readable: %v", text, !want)
 		}
+	}
+}
+
+// The folder of a session is what the program reads: checked by its own reader of datasets.
+func TestOwnFolderIsASession(t *testing.T) {
+	m, text := brought(t)
+	if _, _, err := m.OwnFolder(); err == nil || !strings.Contains(err.Error(), "the day of the run") {
+		t.Errorf("without a day: %v", err)
+	}
+	do(m, DoOwnDay, "2026-05-02", On(DoOwnCell, "0/0"), "Ärmel & Söhne", On(DoOwnCell, "1/0"), "a  B",
+		On(DoOwnCell, "2/0"), "A--b", On(DoOwnCell, "3/0"), "!")
+	name, files, err := m.OwnFolder()
+	if err != nil || name != "2026-05-02-power" {
+		t.Fatalf("%q, %v", name, err)
+	}
+	folder := load.Folder{"dataset.yaml": []byte("title: mine\n"), "runners.csv": []byte("id,label\n")}
+	for _, f := range files {
+		if path := "sessions/" + name + "/" + f.Name; f.Name != "shoes.csv" {
+			folder[path] = f.Content
+		} else {
+			folder[f.Name] = f.Content
+		}
+	}
+	read, problems := plaintext.Read(folder, yamltext.Read)
+	if len(problems) > 0 {
+		t.Fatal(problems)
+	}
+	s := read.Dataset.Session(name)
+	if s.Facts.Date != "2026-05-02" || s.Effort() != trial.Power || s.Facts.Target != "260" ||
+		len(s.Blocks) != example.Blocks || string(files[2].Content) != string(text) {
+		t.Errorf("it reads %+v with %d blocks", s.Facts, len(s.Blocks))
+	}
+	var shoes []string
+	for _, b := range s.Blocks {
+		shoe := read.Dataset.Shoe(b.Shoe)
+		shoes = append(shoes, shoe.ID+"="+shoe.Label)
+	}
+	want := "rmel---s-hne=Ärmel & Söhne a--b=a  B shoe-3=A--b shoe-4=!"
+	if got := strings.Join(shoes[:4], " "); got != want {
+		t.Errorf("the shoes are %s", got)
+	}
+	do(m, On(DoOwnCell, "0/1"), "x")
+	if _, _, err := m.OwnFolder(); err == nil || !strings.Contains(err.Error(), "block 1 needs") {
+		t.Errorf("with a broken block: %v", err)
+	}
+}
+
+func TestColumnsAreChosen(t *testing.T) {
+	m := opened(t)
+	do(m, On(DoOwnColumn, "power_w"), "effort") // nothing is open
+	m.SetOwnColumns(&OwnColumns{Name: "a.csv", Headings: []string{"effort", "beats"},
+		Chosen: map[string]string{"heart_rate_bpm": "beats"}})
+	do(m, On(DoOwnColumn, "power_w"), "effort", On(DoOwnColumn, "heart_rate_bpm"), "")
+	if c := m.OwnColumns(); fmt.Sprint(c.Chosen) != "map[power_w:effort]" || !c.Changed {
+		t.Errorf("chosen are %v", c.Chosen)
+	}
+	if keys := ColumnKeys(); keys[0] != "elapsed_s" || len(keys) != int(trial.ChannelCount)+1 {
+		t.Errorf("a column may hold %v", keys)
 	}
 }

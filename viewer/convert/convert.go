@@ -8,6 +8,7 @@
 package convert
 
 import (
+	"errors"
 	"strings"
 
 	"soletrial/pipeline/plaintext"
@@ -23,21 +24,24 @@ type Result struct {
 	Blocks  string // see [Blocks]; "" where no laps tell
 	Notes   string // what a person should know, one sentence on each line
 	Problem string // why there is no CSV, and what to do
+	// Columns are the headings of a CSV, and which holds what, for a person to correct; nil
+	// where there are none or several files.
+	Columns *recording.Columns
 }
 
 // File reads the file called name, whose content is src: a recording, or an archive of
 // several of one session, which are joined on the clock. Positions, names and serial
 // numbers are dropped, see [recording.Read].
 func File(name string, src []byte) Result {
-	return Unpacked([]Chosen{{Name: name, Content: src}})
+	return Unpacked([]Chosen{{Name: name, Content: src}}, nil)
 }
 
 // Chosen is a file that a reader chose: its name and its content.
 type Chosen = recording.Packed
 
 // Unpacked is [File] for several files that were chosen together; any of them may be an
-// archive.
-func Unpacked(chosen []Chosen) Result {
+// archive. Columns say which heading of a single CSV holds what, see [recording.Options].
+func Unpacked(chosen []Chosen, columns map[string]string) Result {
 	var files []recording.Packed
 	for _, c := range chosen {
 		unpacked, err := recording.Unpack(c.Name, c.Content)
@@ -46,17 +50,23 @@ func Unpacked(chosen []Chosen) Result {
 		}
 		files = append(files, unpacked...)
 	}
-	return Files(files)
+	return Files(files, columns)
 }
 
 // Files reads several files of one session as one recording: those that follow each
-// other in time, the longest where several devices recorded at the same time.
-func Files(files []recording.Packed) Result {
+// other in time, the longest where several devices recorded at the same time. Columns are
+// those of a single CSV.
+func Files(files []recording.Packed, columns map[string]string) (result Result) {
 	var reads []*recording.Import
 	for _, f := range files {
-		got, err := recording.Read(f.Name, f.Content, recording.Options{})
+		got, err := recording.Read(f.Name, f.Content, recording.Options{Columns: columns, Form: true})
+		var unread *recording.Error
+		if errors.As(err, &unread) && len(files) == 1 {
+			result.Columns = unread.Columns
+		}
 		if err != nil {
-			return Result{Problem: err.Error()}
+			result.Problem = err.Error()
+			return result
 		}
 		if got.Samples == nil {
 			return Result{Problem: f.Name + ": the table has one row for each lap, and the explorer needs samples " +
@@ -65,7 +75,10 @@ func Files(files []recording.Packed) Result {
 		reads = append(reads, got)
 	}
 	got := longest(reads)
-	result := Result{CSV: plaintext.AppendSamples(nil, got.Samples), Notes: strings.Join(notes(got), "\n")}
+	result = Result{CSV: plaintext.AppendSamples(nil, got.Samples), Notes: strings.Join(notes(got), "\n")}
+	if len(files) == 1 {
+		result.Columns = reads[0].Columns
+	}
 	found := segment.Propose(segment.Evidence{Samples: got.Samples, Laps: got.Laps, Pauses: got.Pauses})
 	result.Blocks = Blocks(found.Rows())
 	return result

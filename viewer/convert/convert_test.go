@@ -4,6 +4,7 @@ import (
 	"archive/zip"
 	"bytes"
 	"fmt"
+	"io"
 	"math"
 	"os"
 	"strings"
@@ -121,5 +122,57 @@ func TestAnArchiveOfBlocksIsOneSession(t *testing.T) {
 	if got.Problem != "" || len(lines) != 8 || !strings.HasPrefix(lines[0], "5.0,335.0,") ||
 		!strings.HasPrefix(lines[7], "3365.0,3695.0,") {
 		t.Errorf("%s\n%s", got.Problem, got.Blocks)
+	}
+}
+
+// A table whose headings tell nothing: its headings come out with what the values suggest, no
+// message names a flag, and a choice of columns makes it readable.
+func TestColumnsOfAnUnknownTable(t *testing.T) {
+	text := "tick;a;b;c\n"
+	for i := range 300 {
+		text += fmt.Sprintf("%d;%d;%d;x\n", i, 240+i%9*3, 150+i/100)
+	}
+	got := File("odd.csv", []byte(text))
+	if got.Columns == nil || fmt.Sprint(got.Columns.Headings) != "[tick a b c]" ||
+		fmt.Sprint(got.Columns.Chosen) != "map[elapsed_s:tick heart_rate_bpm:b power_w:a]" ||
+		!strings.Contains(got.Problem, "say which column holds what") || strings.Contains(got.Problem, "--") {
+		t.Fatalf("%q with the columns %+v", got.Problem, got.Columns)
+	}
+	read := Unpacked([]Chosen{{Name: "odd.csv", Content: []byte(text)}}, got.Columns.Chosen)
+	if head, _, _ := strings.Cut(string(read.CSV), "\n"); read.Problem != "" || head != "elapsed_s,power_w,heart_rate_bpm" {
+		t.Errorf("%q, read with the columns %q", read.Problem, head)
+	}
+	wrong := map[string]string{"elapsed_s": "tick", "power_w": "c"}
+	if read = Unpacked([]Chosen{{Name: "odd.csv", Content: []byte(text)}}, wrong); read.Problem == "" ||
+		read.Columns == nil || read.Columns.Chosen["power_w"] != "c" {
+		t.Errorf("a wrong choice gives %q with the columns %+v", read.Problem, read.Columns)
+	}
+	several := "elapsed_s,power,Power (W),watts\n0,250,251,252\n1,250,251,252\n"
+	if read = File("two.csv", []byte(several)); strings.Contains(read.Notes+read.Problem, "--") {
+		t.Errorf("a flag is named: %q %q", read.Notes, read.Problem)
+	}
+}
+
+// The standard library's reader is the oracle; the same files give the same bytes.
+func TestPack(t *testing.T) {
+	files := []Chosen{{Name: "s/a.csv", Content: []byte("1\n")}, {Name: "s/b.yaml", Content: []byte(strings.Repeat("x", 9999))}}
+	packed, err := Pack(files)
+	again, _ := Pack(files)
+	if err != nil || !bytes.Equal(packed, again) || len(packed) > 1000 {
+		t.Fatalf("%d bytes, %v", len(packed), err)
+	}
+	archive, err := zip.NewReader(bytes.NewReader(packed), int64(len(packed)))
+	if err != nil || len(archive.File) != 2 {
+		t.Fatal(err)
+	}
+	for i, entry := range archive.File {
+		in, err := entry.Open()
+		if err != nil {
+			t.Fatal(err)
+		}
+		content, err := io.ReadAll(in)
+		if err != nil || entry.Name != files[i].Name || !bytes.Equal(content, files[i].Content) {
+			t.Errorf("%s holds %d bytes, %v", entry.Name, len(content), err)
+		}
 	}
 }

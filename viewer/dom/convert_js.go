@@ -4,18 +4,39 @@ package dom
 
 import "syscall/js"
 
-// Converted is what a worker made of a file: this project's CSV, proposed blocks
-// and notes, or why there are none.
+// Converted is what a worker made of files: this project's CSV, proposed blocks and notes, or
+// why there are none. Headings and Chosen are the columns of a CSV and what each of them holds.
 type Converted struct {
 	CSV                    []byte
 	Blocks, Notes, Problem string
+	Headings               []string
+	Chosen                 map[string]string
+	Packed                 []byte
 	Unreachable            string // why the converter could not be fetched; "" when it was
 }
 
-// Convert has a web worker read files in another form as one recording. Reading is called
-// when the worker has its program, done once at the end. The files go to the worker and
-// nowhere else. The function returned stops the work.
-func Convert(files []Chosen, reading func(), done func(Converted)) (stop func()) {
+// Convert has a web worker read files in another form as one recording, by the columns given,
+// if any. Reading is called when the worker has its program, done once at the end. The files
+// go to the worker and nowhere else. The function returned stops the work.
+func Convert(files []Chosen, columns map[string]string, reading func(), done func(Converted)) (stop func()) {
+	order := map[string]any{}
+	if columns != nil {
+		chosen := map[string]any{}
+		for key, heading := range columns {
+			chosen[key] = heading
+		}
+		order["columns"] = chosen
+	}
+	return work(order, files, reading, done)
+}
+
+// Pack has a web worker pack files into one ZIP file, see [Convert].
+func Pack(files []Chosen, done func(Converted)) (stop func()) {
+	return work(map[string]any{"pack": true}, files, func() {}, done)
+}
+
+// work hands an order and files to a new worker.
+func work(order map[string]any, files []Chosen, reading func(), done func(Converted)) (stop func()) {
 	worker := js.Global().Get("Worker").New("convert.js")
 	var handed, moved []any
 	for _, f := range files {
@@ -24,6 +45,7 @@ func Convert(files []Chosen, reading func(), done func(Converted)) (stop func())
 		handed = append(handed, map[string]any{"name": f.Name, "content": array})
 		moved = append(moved, array.Get("buffer"))
 	}
+	order["files"] = handed
 	var message, failure js.Func
 	stop = func() {
 		worker.Set("onmessage", nil) // what it has sent already must not arrive
@@ -40,13 +62,7 @@ func Convert(files []Chosen, reading func(), done func(Converted)) (stop func())
 			reading()
 			return nil
 		}
-		c := Converted{Blocks: textField(data, "blocks"), Notes: textField(data, "notes"),
-			Problem:     textField(data, "problem"),
-			Unreachable: textField(data, "unreachable")}
-		if csv := data.Get("csv"); csv.Truthy() {
-			c.CSV = make([]byte, csv.Get("byteLength").Int())
-			js.CopyBytesToGo(c.CSV, csv)
-		}
+		c := converted(data)
 		stop()
 		done(c)
 		return nil
@@ -60,8 +76,38 @@ func Convert(files []Chosen, reading func(), done func(Converted)) (stop func())
 	// Hand the files over; their bytes are moved, not copied.
 	worker.Set("onmessage", message)
 	worker.Set("onerror", failure)
-	worker.Call("postMessage", map[string]any{"files": handed}, moved)
+	worker.Call("postMessage", order, moved)
 	return stop
+}
+
+// converted reads a worker's message.
+func converted(data js.Value) Converted {
+	c := Converted{Blocks: textField(data, "blocks"), Notes: textField(data, "notes"),
+		Problem: textField(data, "problem"), Unreachable: textField(data, "unreachable"),
+		CSV: bytesField(data, "csv"), Packed: bytesField(data, "packed")}
+	if headings := data.Get("headings"); headings.Truthy() {
+		c.Chosen = map[string]string{}
+		for i := range headings.Length() {
+			c.Headings = append(c.Headings, headings.Index(i).String())
+		}
+		keys := js.Global().Get("Object").Call("keys", data.Get("chosen"))
+		for i := range keys.Length() {
+			key := keys.Index(i).String()
+			c.Chosen[key] = textField(data.Get("chosen"), key)
+		}
+	}
+	return c
+}
+
+// bytesField returns the bytes that a message holds, nil where it has none.
+func bytesField(data js.Value, key string) []byte {
+	value := data.Get(key)
+	if !value.Truthy() {
+		return nil
+	}
+	content := make([]byte, value.Get("byteLength").Int())
+	js.CopyBytesToGo(content, value)
+	return content
 }
 
 // textField returns a text that a message holds, "" where it has none.

@@ -25,7 +25,8 @@ func ownSection(m *app.Model) *tree.Node {
 		tree.El("p class=field").Keyed("file").Add(
 			tree.El("label for=own-file").AddText("Recording: FIT, GPX or CSV"),
 			tree.El("input type=file multiple accept=.csv,.fit,.gpx,.gz,.zip,text/csv id=own-file")),
-		tree.El("p class=notice id=own-notice").Keyed("notice").SetIf("hidden", notice == "").AddText(notice))
+		tree.El("p class=notice id=own-notice").Keyed("notice").SetIf("hidden", notice == "").AddText(notice),
+		ownColumns(m))
 	o := m.Own()
 	if o == nil {
 		return part
@@ -33,7 +34,7 @@ func ownSection(m *app.Model) *tree.Node {
 
 	part.Add(
 		tree.El("p").Keyed("name").AddText("Open: "+figure.Visible(o.Name)),
-		ownNotes(o), ownTrace(m, o), ownEffort(o), ownTarget(o), ownBlocks(m, o), ownButtons(o))
+		ownNotes(o), ownTrace(m, o), ownEffort(o), ownTarget(o), ownBlocks(m, o), ownButtons(o), ownFolder(o))
 	if o.Problem != "" {
 		problem := english.Capitalise(o.Problem) + "."
 		return part.Add(tree.El("p class=notice id=own-problem").Keyed("problem").AddText(problem))

@@ -25,7 +25,8 @@ func (a *app) importCommand() *cobra.Command {
 			"canonical form. It leaves out positions and personal data. It finds the blocks by\n" +
 			"effort: the warm-up, rests and the run home are not blocks. Laps from the lap button\n" +
 			"tell where a block starts and ends. Several files of one device become one\n" +
-			"recording. Files in .gz and .zip are opened.",
+			"recording. Files in .gz and .zip are opened. A session folder that the explorer\n" +
+			"saved is taken with its blocks and shoes.",
 		Example: "  soletrial import -s 2026-05-02-power --target 268 --shoes fennock,quenby,quenby,fennock " +
 			"morning.fit\n" +
 			"  soletrial import -s 2026-05-02-power --target 268 --dry-run morning.fit\n" +

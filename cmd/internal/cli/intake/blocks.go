@@ -133,6 +133,9 @@ func (in *Import) sayNext(path, source string) {
 
 // findBlocks finds blocks, on the session's clock, and says by what.
 func (in *Import) findBlocks() (blocks []trial.Block, source string) {
+	if in.given != nil {
+		return in.given, "the session's own blocks.csv"
+	}
 	in.Found = segment.Propose(in.Evidence)
 	if log := in.Session.FieldLog; log != nil && len(log.Blocks) > 0 {
 		if blocks, ok := in.blocksOfLog(log); ok {

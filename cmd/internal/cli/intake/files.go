@@ -47,10 +47,22 @@ func (in *Import) readFiles(arguments []string) ([]source, error) {
 		if err != nil {
 			return nil, readFailure(err)
 		}
-		for _, p := range packed {
+		var devices []string
+		if isSessionFolder(packed) {
+			if len(arguments) > 1 {
+				return nil, voice.Usage("import it by itself", "%q holds a session, and other files are named", file)
+			}
+			if packed, devices, err = in.takeFolder(filepath.Base(file), packed); err != nil {
+				return nil, err
+			}
+		}
+		for k, p := range packed {
 			s := source{name: p.Name, shoe: shoe, sum: sha256.Sum256(p.Content)}
-			if len(in.options.Devices) > 0 {
+			switch {
+			case len(in.options.Devices) > 0:
 				s.device = in.options.Devices[i]
+			case devices != nil:
+				s.device = devices[k]
 			}
 			if s.read, err = recording.Read(p.Name, p.Content, in.readOptions(in.options.device(i))); err != nil {
 				return nil, readFailure(err)
@@ -87,7 +99,7 @@ func (in *Import) byDevice(sources []source) ([]piece, error) {
 		reads[i] = s.read
 	}
 	groups := recording.Groups(reads, false)
-	if len(in.options.Devices) > 0 {
+	if len(in.options.Devices) > 0 || in.given != nil {
 		groups = namedGroups(sources)
 	}
 	pieces := make([]piece, len(groups))

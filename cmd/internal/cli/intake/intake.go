@@ -33,18 +33,20 @@ type Import struct {
 	Found    segment.Proposal // what they are by that
 	Blocks   []trial.Block    // that were written, or would be
 
-	options   Options
-	fsys      fs.FS
-	folder    *plaintext.Folder
-	samples   map[string]*trial.Samples // by file of this import
-	placed    []placed                  // what was read, on the session's clock
-	lapTables []piece                   // tables with one row for each lap, which are no recordings
-	replaced  bool                      // a recording of the session gives way to another
-	givenZone *time.Location            // from the options, nil for none
-	zone      *time.Location            // local time of the session, nil when nothing tells it
-	start     time.Time                 // when a new session starts
-	shoes     []string                  // ids of the register, new ones too
-	planned   bool                      // the session was described before it was run, and its clock is not set
+	options    Options
+	fsys       fs.FS
+	folder     *plaintext.Folder
+	samples    map[string]*trial.Samples // by file of this import
+	placed     []placed                  // what was read, on the session's clock
+	lapTables  []piece                   // tables with one row for each lap, which are no recordings
+	replaced   bool                      // a recording of the session gives way to another
+	givenZone  *time.Location            // from the options, nil for none
+	zone       *time.Location            // local time of the session, nil when nothing tells it
+	start      time.Time                 // when a new session starts
+	shoes      []string                  // ids of the register, new ones too
+	given      []trial.Block             // of a session's folder; nil where blocks are to be found
+	givenShoes []trial.Shoe
+	planned    bool // the session was described before it was run, and its clock is not set
 }
 
 // Read reads recordings from files anywhere on this machine for a session of the

@@ -32,6 +32,7 @@ func (in *Import) addShoes() error {
 		}
 		shoes = append(shoes, shoe)
 	}
+	shoes = append(shoes, in.shoesOfFolder(shoes)...)
 	if len(shoes) > len(in.folder.Dataset.Shoes) {
 		in.Files["shoes.csv"] = plaintext.AppendShoes(nil, shoes)
 	}
