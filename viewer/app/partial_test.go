@@ -208,7 +208,7 @@ func TestSettledIsDerived(t *testing.T) {
 		t.Error("a change settles once")
 	}
 	want := deriveInFull(m)
-	sameStandings(t, m.Standings(), standingsOf(want.Answers, m.Reference()), 0)
+	sameStandings(t, m.Standings(), m.standingsOf(want.Answers), 0)
 	m.TryAll(func() {})
 	_, g := m.Analyses()
 	_, w := want.Answers.Top()
@@ -318,5 +318,38 @@ func TestInitialSelection(t *testing.T) {
 	index.Answer = nil
 	if !InitialSelection(index, "").All {
 		t.Error("without an answer not everything is fetched")
+	}
+}
+
+// Where nothing is left to compare at the effort that the published answer speaks of, that is
+// said; no other effort takes its place. While a control moves the words are those at rest.
+func TestNothingLeftKeepsTheQuestion(t *testing.T) {
+	m := opened(t)
+	question := m.Question()
+	if question != trial.Power || !strings.HasPrefix(m.Said().Headline(), "No clear winner yet.") {
+		t.Fatalf("the question is %q, the answer %q", question, m.Said().Headline())
+	}
+	for _, head := range []string{"70", "100", "150", "290"} {
+		do(m, On(DoTrim, "head_s"), head)
+		moving := m.Said()
+		m.Settle()
+		if rest := m.Said(); rest.Headline() != moving.Headline() || rest.Evidence != moving.Evidence {
+			t.Errorf("at %s s it says %q while the control moves, %q at rest", head, moving, rest)
+		}
+	}
+	if said := m.Said().Headline(); !strings.HasPrefix(said, "No answer at the same power. Nothing is left") ||
+		m.Question() != question {
+		t.Errorf("with nothing left it says %q", said)
+	}
+	if m.SameAnswer() {
+		t.Error("an answer that is gone is taken for the same")
+	}
+	for i, s := range m.Standings() {
+		if s.Effort == question && len(s.Shoes) > 0 {
+			t.Errorf("standing %d still compares %d shoes", i, len(s.Shoes))
+		}
+	}
+	if do(m, DoReset, ""); !strings.HasPrefix(m.Said().Headline(), "No clear winner yet.") {
+		t.Errorf("back to published it says %q", m.Said().Headline())
 	}
 }

@@ -46,7 +46,27 @@ func (m *Model) Standings() []Standing {
 	if m.yours == m.published || m.yours.Answers == nil {
 		return m.PublishedStandings()
 	}
-	return m.shownEfforts(standingsOf(m.yours.Answers, m.Reference()))
+	return m.shownEfforts(m.standingsOf(m.yours.Answers))
+}
+
+// Question is the effort that the published answer speaks of; "" where there is no answer. No
+// choice changes it: where nothing is left to compare at it, that is said.
+func (m *Model) Question() trial.Effort {
+	if a := m.published.Answers; a != nil {
+		if a.Headline >= 0 {
+			return a.Efforts[a.Headline].Effort
+		}
+		return ""
+	}
+	for i := range m.readBack {
+		if string(m.readBack[i].Effort) == m.Dataset.Facts.Method.Headline {
+			return m.readBack[i].Effort
+		}
+	}
+	if len(m.readBack) == 0 {
+		return ""
+	}
+	return m.readBack[0].Effort
 }
 
 // PublishedStandings lists the published answers, against the reader's reference shoe where
@@ -58,9 +78,9 @@ func (m *Model) PublishedStandings() []Standing {
 		return m.shownEfforts(m.readBack)
 	default: // against another reference shoe
 		answers := m.answersFromSums(m.Dataset, AsPublished(), decide.Coarse)
-		return m.shownEfforts(standingsOf(answers, m.Reference()))
+		return m.shownEfforts(m.standingsOf(answers))
 	}
-	return m.shownEfforts(standingsOf(m.published.Answers, m.Reference()))
+	return m.shownEfforts(m.standingsOf(m.published.Answers))
 }
 
 func (m *Model) shownEfforts(all []Standing) []Standing {
@@ -70,19 +90,18 @@ func (m *Model) shownEfforts(all []Standing) []Standing {
 	return slices.DeleteFunc(slices.Clone(all), func(s Standing) bool { return s.Effort != m.choice.Effort })
 }
 
-// standingsOf lists answers against a reference shoe: the headline's effort first.
-func standingsOf(a *answer.Answers, reference string) (list []Standing) {
-	order := make([]int, 0, len(a.Efforts))
-	if a.Headline >= 0 {
-		order = append(order, a.Headline)
-	}
+// standingsOf lists answers: those at the effort of [Model.Question] first.
+func (m *Model) standingsOf(a *answer.Answers) (list []Standing) {
+	question, reference := m.Question(), m.Reference()
+	order := make([]*answer.Effort, 0, len(a.Efforts))
 	for i := range a.Efforts {
-		if i != a.Headline {
-			order = append(order, i)
+		if e := &a.Efforts[i]; e.Effort == question {
+			order = slices.Insert(order, 0, e)
+		} else {
+			order = append(order, e)
 		}
 	}
-	for _, i := range order {
-		e := &a.Efforts[i]
+	for _, e := range order {
 		if e.Problem != "" {
 			list = append(list, Standing{Effort: e.Effort, Outcome: e.Outcome, Problem: e.Problem})
 		}
@@ -131,13 +150,31 @@ func (m *Model) saidOf(a *answer.Answers) answer.Sentences {
 	if a == nil || m.yours == m.published && a == m.published.Answers && !m.Bundle.Complete() {
 		return m.PublishedSaid()
 	}
-	said := answer.NewSpeaker(m.Dataset, a).Top()
+	said := m.saidAtQuestion(answer.NewSpeaker(m.Dataset, a))
 	if m.yours.Answers == a && m.FromSums() {
 		// What the sums cannot say: checks and findings rest on the samples.
 		said.Evidence, said.Stronger, said.Doubts, said.Checks = "", nil, nil, nil
 	}
 	return said
 }
+
+// saidAtQuestion says an answer at the effort of [Model.Question], whichever effort would
+// speak for the dataset by itself.
+func (m *Model) saidAtQuestion(s answer.Speaker) answer.Sentences {
+	question := m.Question()
+	if e, g := s.Answers.Top(); question == "" || g != nil && e.Effort == question {
+		return s.Top()
+	}
+	if e := s.Answers.Find(question); e != nil && e.Main() != nil {
+		return s.Say(e, e.Main())
+	}
+	return answer.Sentences{Advice: "No answer at " + EffortWords[question] + ".",
+		Claim: "Nothing is left to compare there. Use less trim, or include more blocks."}
+}
+
+// EffortWords name an effort after "at".
+var EffortWords = map[trial.Effort]string{trial.Power: "the same power", trial.Pace: "the same pace",
+	trial.HeartRate: "the same heart rate"}
 
 // SameAnswer reports whether the reader's choice leaves the answer as published: the same
 // status and the same leading shoe at every effort.

@@ -12,10 +12,6 @@ import (
 	"soletrial/viewer/tree"
 )
 
-// effortWords name an effort after "at".
-var effortWords = map[trial.Effort]string{trial.Power: "the same power", trial.Pace: "the same pace",
-	trial.HeartRate: "the same heart rate"}
-
 // mostSticky is the number of shoes up to which the figure stays in sight while a control
 // moves; a higher one would leave no room for the control.
 const mostSticky = 6
@@ -30,14 +26,21 @@ func figureSection(m *app.Model) *tree.Node {
 	if len(shown) == 0 {
 		return part.Add(tree.El("p").AddText("No two shoes can be compared. " + nothingLeft(m)))
 	}
-	part.Add(standing(m, 0))
 	rest := tree.El("div class=answer-numbers").Keyed("numbers")
 	if size := m.Said().Size; size != "" {
 		rest.Add(tree.El("p").Keyed("size").AddText(size))
 	}
-	rest.Add(numbers(m, shown[0], 0))
-	for i := range shown[1:] {
-		rest.Add(standing(m, i+1), numbers(m, shown[i+1], i+1))
+	for i, s := range shown {
+		switch {
+		case i == 0 && m.Choice().Effort == "" && s.Effort != m.Question(): // the answer's own figure has no shoes left
+			part.Add(tree.El("p").Keyed("nothing").AddText(nothingLeft(m)))
+			rest.Add(standing(m, i))
+		case i == 0:
+			part.Add(standing(m, i))
+		default:
+			rest.Add(standing(m, i))
+		}
+		rest.Add(numbers(m, s, i))
 	}
 	return tree.El("div class=answer").Keyed("answer").Add(part, rest)
 }
@@ -128,7 +131,7 @@ func sameStanding(list []app.Standing, s app.Standing) *app.Standing {
 }
 
 func standingTitle(m *app.Model, s app.Standing) string {
-	title := english.Capitalise(s.Outcome.Info().Label) + " at " + effortWords[s.Effort]
+	title := english.Capitalise(s.Outcome.Info().Label) + " at " + app.EffortWords[s.Effort]
 	if m.Yours() != m.Published() {
 		return title + ", your version"
 	}

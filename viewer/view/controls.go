@@ -125,7 +125,7 @@ func efforts(m *app.Model) *tree.Node {
 	chosen := m.Choice().Effort
 	list := selectFrom("effort", app.DoEffort).Add(option("", "at every effort", chosen == ""))
 	for _, effort := range all {
-		list.Add(option(string(effort), "at "+effortWords[effort], chosen == effort))
+		list.Add(option(string(effort), "at "+app.EffortWords[effort], chosen == effort))
 	}
 	return field("Show", list)
 }
