@@ -276,6 +276,15 @@ func (p *tab) explore(fragment string) {
 	p.settled()
 }
 
+// visit opens the explorer at a fragment and waits until its session is shown. The rest is
+// fetched and derived meanwhile, as for a reader who does not wait either.
+func (p *tab) visit(fragment string) {
+	p.t.Helper()
+	p.do(chromedp.Navigate(p.root + "explorer/" + fragment))
+	p.arrived()
+	p.until(`document.getElementById("blocks-table")`)
+}
+
 // arrived is true once the explorer shows something that will not change by itself.
 const arrived = `document.querySelector("#headline") &&
 	/identical|checked|^Your version|^Not /.test(document.getElementById("explorer-status").textContent)`

@@ -135,7 +135,7 @@ func TestExplorerKeyboard(t *testing.T) {
 
 func testExplorerKeyboard(t *testing.T, server *httptest.Server, width int) {
 	p := open(t, server, width)
-	p.explore("")
+	p.visit("")
 	value[chromedp.Void](p, `document.body.focus()`)
 	for range 40 {
 		p.do(chromedp.KeyEvent(kb.Tab))
@@ -270,10 +270,11 @@ func TestExplorerDamagedRecording(t *testing.T) {
 }
 
 func TestExplorerFitsNarrowScreens(t *testing.T) {
-	server := serve(t, publish(t))
+	p := open(t, serve(t, publish(t)), 320)
+	p.visit("#head_s=90")
 	for _, width := range []int{320, 390, 1280} {
-		p := open(t, server, width)
-		p.explore("#head_s=90")
+		p.do(chromedp.EmulateViewport(int64(width), 900))
+		p.until(fmt.Sprintf(`innerWidth === %d`, width))
 		if across := value[int](p, `document.documentElement.scrollWidth`); across > width {
 			t.Errorf("at %d px the page is %d px wide: %s", width, across,
 				value[string](p, `[...document.querySelectorAll("main *")]

@@ -1,12 +1,14 @@
 package main_test
 
 import (
+	"fmt"
 	"slices"
 	"testing"
 	"time"
 
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
 )
 
 // slowed makes the page's processor so many times slower.
@@ -56,4 +58,59 @@ func BenchmarkExplorerFirstTouch(b *testing.B) {
 	slices.Sort(changed)
 	b.ReportMetric(usable[2], "s/usable")
 	b.ReportMetric(changed[2], "s/first-number")
+}
+
+// A slider stays where it was left, whatever is fetched and recomputed meanwhile: fifty drags
+// with the mouse and fifty keys, from the first moment of a first visit on.
+func TestSliderStaysWhereItWasLeft(t *testing.T) {
+	server := serve(t, publish(t))
+	for _, width := range widths {
+		p := open(t, server, width)
+		p.do(chromedp.Navigate(p.root + "explorer/"))
+		p.arrived()
+		value[bool](p, `(() => { window.left = []; const slider = document.getElementById("trim-head_s-slider");
+			slider.scrollIntoView({block: "center", behavior: "instant"});
+			slider.addEventListener("change", () => left.push(slider.value)); return true; })()`)
+		box := value[[]float64](p, `(() => { const b = document.getElementById("trim-head_s-slider")
+			.getBoundingClientRect(); return [b.left + 10, b.width - 20, b.top + b.height / 2]; })()`)
+		at, y := box[0]+box[1]*0.2, box[2]
+		p.do(chromedp.MouseEvent("mousePressed", at, y, chromedp.ButtonLeft),
+			chromedp.MouseEvent("mouseReleased", at, y, chromedp.ButtonLeft))
+		for i := range 50 {
+			to := box[0] + box[1]*(0.05+0.6*float64(i*17%50)/50)
+			p.do(chromedp.MouseEvent("mousePressed", at, y, chromedp.ButtonLeft),
+				chromedp.MouseEvent("mouseMoved", (at+to)/2, y, chromedp.ButtonLeft),
+				chromedp.MouseEvent("mouseMoved", to, y, chromedp.ButtonLeft),
+				chromedp.MouseEvent("mouseReleased", to, y, chromedp.ButtonLeft))
+			at = to
+			p.staysAsLeft(fmt.Sprintf("after drag %d", i+1))
+		}
+		p.do(chromedp.Focus(chromedp.CSS("#trim-head_s-slider")))
+		before := value[int](p, `Number(document.getElementById("trim-head_s-slider").value)`)
+		for i := range 50 {
+			p.do(chromedp.KeyEvent(kb.ArrowRight))
+			p.staysAsLeft(fmt.Sprintf("after key %d", i+1))
+		}
+		p.until(fmt.Sprintf(`location.hash.includes("head_s=%d")`, before+50))
+		p.until(`document.getElementById("proof-table")`) // everything is fetched and recomputed
+		p.staysAsLeft("once everything is there")
+		if n := value[int](p, `left.length`); n < 90 {
+			t.Errorf("at %d px the slider was left %d times", width, n)
+		}
+		p.unfaulted()
+	}
+}
+
+// staysAsLeft checks that the slider and the field beside it show what the slider was left at,
+// now and two pictures later.
+func (p *tab) staysAsLeft(when string) {
+	p.t.Helper()
+	seen := value[[]string](p, `(async () => { const slider = document.getElementById("trim-head_s-slider"),
+			wanted = left.at(-1), now = slider.value;
+		await new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)));
+		return [wanted, now, slider.value, document.getElementById("trim-head_s").value]; })()`)
+	if seen[1] != seen[0] || seen[2] != seen[0] || seen[3] != seen[0] {
+		p.t.Fatalf("%s the slider was left at %s; it showed %s, then %s with %s beside it", when, seen[0], seen[1],
+			seen[2], seen[3])
+	}
 }

@@ -24,7 +24,7 @@ func TestExplorerKeepsViews(t *testing.T) {
 	server := serve(t, publish(t))
 	for _, width := range widths {
 		p := open(t, server, width)
-		p.explore("#session=2026-03-07-power&head_s=90&drift=none")
+		p.visit("#session=2026-03-07-power&head_s=90&drift=none")
 		p.changesMore()
 		p.set("#view-name", "Späte Fenster <b>")
 		p.do(chromedp.KeyEvent(kb.Tab), chromedp.KeyEvent(kb.Enter))
@@ -52,14 +52,14 @@ func TestExplorerKeepsViews(t *testing.T) {
 // again leaves the explorer and comes back.
 func (p *tab) again() {
 	p.t.Helper()
-	p.do(chromedp.Navigate(p.root+"index.html"), chromedp.Navigate(p.root+"explorer/"))
-	p.settled()
+	p.do(chromedp.Navigate(p.root + "index.html"))
+	p.visit("")
 }
 
 func TestExplorerViewsWithoutStorage(t *testing.T) {
 	p := open(t, serve(t, publish(t)), 1280)
 	p.lacks("indexedDB")
-	p.explore("")
+	p.visit("")
 	p.set("#view-name", "x")
 	p.do(chromedp.Click(chromedp.CSS("#do-keep")))
 	p.until(`document.getElementById("open-1")`)
@@ -284,7 +284,7 @@ func TestExplorerOwnBlocksAreDragged(t *testing.T) {
 	fit := fittest.Run(fittest.Spec{Blocks: 4, BlockS: 300, NativePower: true})
 	for _, width := range widths {
 		p := open(t, server, width)
-		p.explore("")
+		p.visit("")
 		p.give("morning.fit", string(fit), false)
 		p.until(`document.getElementById("own-plot")`)
 		p.wears("Red", "Blue", "Blue", "Red")
@@ -316,7 +316,7 @@ func TestExplorerOwnBlocksAreDragged(t *testing.T) {
 
 func TestExplorerOwnForeignFiles(t *testing.T) {
 	p := open(t, serve(t, publish(t)), 390)
-	p.explore("")
+	p.visit("")
 	p.give("cut.gpx", `<?xml version="1.0"?><gpx><trk>`, false)
 	p.until(`/cut\.gpx:/.test(document.getElementById("own-notice").textContent)`)
 	if notice := p.text("#own-notice"); !strings.Contains(notice, "cannot be read") || !strings.Contains(notice, "(") {

@@ -111,7 +111,7 @@ func (p *tab) showsWhatMoves() {
 	p.t.Helper()
 	p.see(look{390, "light"})
 	p.do(chromedp.Navigate("about:blank"))
-	p.explore("")
+	p.visit("")
 	before := p.text(".answer-figure")
 	p.do(chromedp.Focus(chromedp.CSS("#trim-head_s-slider")), chromedp.KeyEvent(kb.PageUp),
 		chromedp.KeyEvent(kb.PageUp))

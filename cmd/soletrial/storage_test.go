@@ -116,7 +116,7 @@ func TestExplorerWithoutRoom(t *testing.T) {
 		p := open(t, server, 390)
 		p.before(`const real = IDBObjectStore.prototype.put;
 			IDBObjectStore.prototype.put = function (value, key) { ` + refuse + ` };`)
-		p.explore("")
+		p.visit("")
 		p.give("mine.csv", "elapsed_s,power_w\n0,250\n1,251\n", false)
 		p.until(`/did not keep this.*free some room/.test(document.getElementById("explorer-status").textContent)`)
 		if words := p.text("section[aria-labelledby=own-title]"); !strings.Contains(words, "mine.csv") {

@@ -75,7 +75,7 @@ func TestLensDragsTheWindow(t *testing.T) {
 	server := serve(t, publish(t))
 	for _, width := range widths {
 		p := open(t, server, width)
-		p.explore("#session=2026-03-07-power")
+		p.visit("#session=2026-03-07-power")
 		if dots := value[int](p, painted); dots < 500 {
 			t.Errorf("at %d px the traces have %d dots", width, dots)
 		}
@@ -113,7 +113,7 @@ func TestLensByKeyboard(t *testing.T) {
 
 func testLensByKeyboard(t *testing.T, server *httptest.Server, width int) {
 	p := open(t, server, width)
-	p.explore("#session=2026-03-07-power")
+	p.visit("#session=2026-03-07-power")
 	p.do(chromedp.Focus(chromedp.CSS("#edge-power_w-head_s")))
 	before := value[int](p, `Number(document.activeElement.getAttribute("aria-valuenow"))`)
 	p.do(chromedp.KeyEvent(kb.ArrowRight), chromedp.KeyEvent(kb.ArrowRight), chromedp.KeyEvent(kb.PageUp),
@@ -150,7 +150,7 @@ func TestLensZoomsPansAndReads(t *testing.T) {
 	server := serve(t, publish(t))
 	for _, width := range widths {
 		p := open(t, server, width)
-		p.explore("#session=2026-03-07-power")
+		p.visit("#session=2026-03-07-power")
 		plot := ".trace-figure .plot"
 		p.point(plot, 7, "move@0.5")
 		p.until(`document.querySelectorAll(".plot .cursor").length === document.querySelectorAll(".plot").length`)
@@ -183,14 +183,12 @@ func TestLensLaysSessionsOverEachOther(t *testing.T) {
 
 func testLensLaysSessionsOverEachOther(t *testing.T, server *httptest.Server, width int) {
 	p := open(t, server, width)
-	p.explore("#session=2026-03-07-power")
+	p.visit("#session=2026-03-07-power")
 	before := value[int](p, painted)
 	p.do(chromedp.Click(chromedp.CSS(".beside summary")), chromedp.Click(chromedp.CSS(".beside input")))
 	p.until(`location.hash.includes("beside=")`)
-	if after := value[int](p, painted); after <= before {
-		t.Errorf("with one more session the traces have %d dots, before %d", after, before)
-	}
-	p.unfaulted("getImageData") // the browser's advice about reading dots twice
+	p.until(fmt.Sprintf(`%s > %d`, painted, before)) // the other session's lines are there too
+	p.unfaulted("getImageData")                      // the browser's advice about reading dots twice
 }
 
 func TestExplorerMethodAndReason(t *testing.T) {
@@ -234,7 +232,7 @@ func testExplorerMethodAndReason(t *testing.T, server *httptest.Server, width in
 // down scrolls the page.
 func TestLensByTouch(t *testing.T) {
 	p := open(t, serve(t, publish(t)), 390)
-	p.explore("#session=2026-03-07-power")
+	p.visit("#session=2026-03-07-power")
 	p.drag("#edge-power_w-head_s", 50, true)
 	p.until(`/head_s=\d+/.test(location.hash)`)
 	p.do(chromedp.Click(chromedp.CSS("#zoom-in")))
