@@ -255,8 +255,8 @@ func (p *tab) until(expression string) {
 // untilWithin waits for an expression to be true, for so long at most.
 func (p *tab) untilWithin(longest time.Duration, expression string) {
 	p.t.Helper()
-	for end := time.Now().Add(longest); !valueWithin[bool](p, longest, "(async () => !!("+expression+"))()"); time.Sleep(
-		20 * time.Millisecond) {
+	holds := "(async () => !!(" + expression + "))()"
+	for end := time.Now().Add(longest); !valueWithin[bool](p, longest, holds); time.Sleep(20 * time.Millisecond) {
 		if time.Now().After(end) {
 			p.unfaulted()
 			p.t.Fatalf("%s stays false; the status line reads %q", expression, p.status())

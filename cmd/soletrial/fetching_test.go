@@ -210,7 +210,7 @@ func TestExplorerSavesDataWhenAsked(t *testing.T) {
 	if paths, _ := server.all(); len(recorded(paths)) != 2 {
 		t.Errorf("unasked it fetches %q", recorded(paths))
 	}
-	if label := p.text("#do-derive"); !strings.HasPrefix(label, "Fetch all 8 sessions and recompute them here (up to ") {
+	if label := p.text("#do-derive"); !strings.HasPrefix(label, "Fetch all 8 sessions and recompute them here (up") {
 		t.Errorf("the button reads %q", label)
 	}
 	server.slow.Store(500)

@@ -238,7 +238,8 @@ func TestWhatIsFetched(t *testing.T) {
 		{On(DoTrim, "head_s"), "90", load.Selection{Sums: true, Sessions: []string{example.First}}},
 		{DoReference, "birk", load.Selection{Sums: true, Sessions: []string{example.First}}},
 		{On(DoBlock, example.First+"/2"), "false", load.Selection{Sums: true, Sessions: []string{example.First}}},
-		{DoFollow, "session=" + example.First + "&head_s=90", load.Selection{Sums: true, Sessions: []string{example.First}}},
+		{DoFollow, "session=" + example.First + "&head_s=90", load.Selection{Sums: true,
+			Sessions: []string{example.First}}},
 		{DoDerive, "", load.Selection{All: true}},
 	} {
 		m := opening(t, only(whole, example.First))

@@ -139,7 +139,8 @@ func TestColumnsOfAnUnknownTable(t *testing.T) {
 		t.Fatalf("%q with the columns %+v", got.Problem, got.Columns)
 	}
 	read := Unpacked([]Chosen{{Name: "odd.csv", Content: []byte(text)}}, got.Columns.Chosen)
-	if head, _, _ := strings.Cut(string(read.CSV), "\n"); read.Problem != "" || head != "elapsed_s,power_w,heart_rate_bpm" {
+	head, _, _ := strings.Cut(string(read.CSV), "\n")
+	if read.Problem != "" || head != "elapsed_s,power_w,heart_rate_bpm" {
 		t.Errorf("%q, read with the columns %q", read.Problem, head)
 	}
 	wrong := map[string]string{"elapsed_s": "tick", "power_w": "c"}
@@ -155,7 +156,8 @@ func TestColumnsOfAnUnknownTable(t *testing.T) {
 
 // The standard library's reader is the oracle; the same files give the same bytes.
 func TestPack(t *testing.T) {
-	files := []Chosen{{Name: "s/a.csv", Content: []byte("1\n")}, {Name: "s/b.yaml", Content: []byte(strings.Repeat("x", 9999))}}
+	files := []Chosen{{Name: "s/a.csv", Content: []byte("1\n")},
+		{Name: "s/b.yaml", Content: []byte(strings.Repeat("x", 9999))}}
 	packed, err := Pack(files)
 	again, _ := Pack(files)
 	if err != nil || !bytes.Equal(packed, again) || len(packed) > 1000 {

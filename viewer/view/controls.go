@@ -26,6 +26,7 @@ func controls(m *app.Model) *tree.Node {
 	trim, published := m.Trim(), m.Dataset.Facts.Method.Trim
 	return section("controls", "Try this first: drag, and see whether the answer changes").
 		Class("explorer-controls").Add(trimField(app.TrimStart, trim.HeadS, published.HeadS, m.LongestBlock()),
+		changeNote(m),
 		tree.El("p class=quiet").Keyed("first").AddText("Nothing leaves your device."),
 		tree.El("p class=notice").Keyed("notice").SetIf("hidden", m.Notice == "").AddText(m.Notice), history(m), more)
 }

@@ -51,6 +51,6 @@ func ownFolder(o *app.OwnRecording) *tree.Node {
 		tree.El("p class=field").Add(tree.El("label for=own-day").AddText("Day of the run, such as 2026-03-07"),
 			day.On("input", app.DoOwnDay)),
 		tree.El("p class=buttons").Add(button(app.DoOwnSave, "Save as a session folder (ZIP)", o.Day != "")),
-		tree.El("p class=quiet").AddText("It holds the samples, your blocks and your shoes. The program's import takes "+
-			"it into a dataset of your own."))
+		tree.El("p class=quiet").AddText("It holds the samples, your blocks and your shoes. The program's import "+
+			"takes it into a dataset of your own."))
 }

@@ -112,21 +112,32 @@ func answerSection(m *app.Model) *tree.Node {
 	}
 	said := m.Said()
 	var words []string
-	for _, sentence := range []string{said.Advice, said.Claim, said.Also, said.Evidence} {
+	evidence := said.Evidence
+	if evidence == "" && m.FromSums() { // its place is kept, so that nothing below moves
+		evidence = "Evidence: once all samples are here."
+	}
+	for _, sentence := range []string{said.Advice, said.Claim, said.Also, evidence} {
 		if sentence != "" {
 			words = append(words, sentence)
 		}
 	}
 	part := section("stand", title).Class(class).Add(
 		tree.El("p class=headline id=headline").Keyed("headline").AddText(strings.Join(words, " ")))
-	if m.Changed() {
-		part.Add(tree.El("p class=effect id=effect").Keyed("effect").Add(
-			tree.El("strong").AddText(effect(m)), tree.Text(quickNote(m)+" Changed: "+m.Summary()+".")))
-		if m.Yours() != m.Published() && !m.SameAnswer() {
-			part.Add(tree.El("p class=quiet").Keyed("was").AddText("Published: " + m.PublishedSaid().Headline()))
-		}
-	}
 	return part.Add(failure(m), proof(m))
+}
+
+// changeNote says beside the control what the reader's change does. It is always there, and
+// below the control, so that nothing moves under the hand when it comes.
+func changeNote(m *app.Model) *tree.Node {
+	note := tree.El("p class=effect id=effect").Keyed("effect")
+	if !m.Changed() {
+		return note.AddText("Nothing is changed yet: this is the published answer.")
+	}
+	note.Add(tree.El("strong").AddText(effect(m)), tree.Text(quickNote(m)+" Changed: "+m.Summary()+"."))
+	if m.Yours() != m.Published() && !m.SameAnswer() {
+		note.Add(tree.El("span class=quiet").Keyed("was").AddText(" Published: " + m.PublishedSaid().Headline()))
+	}
+	return note
 }
 
 // failure says what could not be fetched, with the way to try again; nil for nothing.
