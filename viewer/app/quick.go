@@ -10,10 +10,10 @@ import (
 	"soletrial/pipeline/trial"
 )
 
-// readSums reads the 5-second sums of a bundle at the first change, so that it is answered
+// ReadSums reads the 5-second sums of a bundle, at the first change or before, so that it is answered
 // before the samples are there. It reports whether they can be used; what is wrong with them is
 // said in m.Failed.
-func (m *Model) readSums() bool {
+func (m *Model) ReadSums() bool {
 	if len(m.sums) > 0 || !m.Bundle.HasSums() || m.sumsBroken {
 		return len(m.sums) > 0
 	}

@@ -78,7 +78,7 @@ func (m *Model) Recompute() {
 	}
 	m.analysed, m.settled, m.besideMade = key, true, nil
 	if !m.Bundle.Complete() {
-		if m.yours, m.rebased = m.published, m.published; m.Changed() && m.readSums() {
+		if m.yours, m.rebased = m.published, m.published; m.Changed() && m.ReadSums() {
 			m.yours = m.quickResult()
 		}
 		return

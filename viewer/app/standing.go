@@ -74,7 +74,7 @@ func (m *Model) Question() trial.Effort {
 func (m *Model) PublishedStandings() []Standing {
 	switch {
 	case m.published.Answers != nil:
-	case m.Reference() == m.Dataset.Reference() || !m.readSums():
+	case m.Reference() == m.Dataset.Reference() || !m.ReadSums():
 		return m.shownEfforts(m.readBack)
 	default: // against another reference shoe
 		answers := m.answersFromSums(m.Dataset, AsPublished(), decide.Coarse)

@@ -144,7 +144,7 @@ func (m *Model) Beside() []string { return m.beside }
 // none while they cannot be worked out yet.
 func (m *Model) BesideStandings(name string) []Standing {
 	at := slices.IndexFunc(m.views, func(v SavedView) bool { return v.Name == name })
-	if at < 0 || !m.Bundle.Complete() && !m.readSums() {
+	if at < 0 || !m.Bundle.Complete() && !m.ReadSums() {
 		return nil
 	}
 	if m.besideMade[name] == nil {

@@ -25,16 +25,26 @@ const explorer = {
     return "";
   },
 
-  // The program's bytes. They are published as gzip; where the host says so in a
-  // header, the browser has decompressed them already, so the first bytes decide.
-  async program() {
+  // The program, compiled while it comes. It is published as gzip; where the host says so in a
+  // header, the browser has decompressed it already, so the first bytes decide.
+  async program(imports) {
     const response = await fetch("soletrial.wasm.gz");
     if (!response.ok) throw new Error("the site answers " + response.status);
-    const body = await response.arrayBuffer();
-    const first = new Uint8Array(body, 0, Math.min(2, body.byteLength));
-    if (first[0] !== 0x1f || first[1] !== 0x8b) return body;
-    const plain = new Blob([body]).stream().pipeThrough(new DecompressionStream("gzip"));
-    return new Response(plain).arrayBuffer();
+    const reader = response.body.getReader();
+    const first = (await reader.read()).value ?? new Uint8Array();
+    const whole = new ReadableStream({
+      start: (controller) => controller.enqueue(first),
+      async pull(controller) {
+        const { done, value } = await reader.read();
+        if (done) controller.close();
+        else controller.enqueue(value);
+      },
+      cancel: (reason) => reader.cancel(reason),
+    });
+    const packed = first[0] === 0x1f && first[1] === 0x8b;
+    const plain = packed ? whole.pipeThrough(new DecompressionStream("gzip")) : whole;
+    const wasm = new Response(plain, { headers: { "Content-Type": "application/wasm" } });
+    return WebAssembly.instantiateStreaming(wasm, imports);
   },
 
   async start() {
@@ -50,7 +60,7 @@ const explorer = {
     try {
       if (typeof Go !== "function") throw new Error("wasm_exec.js is missing or damaged");
       go = new Go();
-      ({ instance } = await WebAssembly.instantiate(await this.program(), go.importObject));
+      ({ instance } = await this.program(go.importObject));
     } catch (error) {
       this.say("The analysis program could not be loaded (" + error.message + "). Check the connection and " +
         "reload the page." + this.instead, "stopped");
