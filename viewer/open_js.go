@@ -5,7 +5,6 @@ package main
 import (
 	"fmt"
 
-	"soletrial/pipeline/english"
 	"soletrial/pipeline/figure"
 	"soletrial/viewer/app"
 	"soletrial/viewer/dom"
@@ -112,7 +111,7 @@ func (o *opener) convert(columns map[string]string) {
 func (o *opener) saveFolder() {
 	name, files, err := o.m.OwnFolder()
 	if err != nil {
-		o.notify(english.Capitalise(err.Error()) + ".")
+		o.notify("Not saved yet: " + err.Error() + ".")
 		return
 	}
 	packed := make([]dom.Chosen, len(files))
