@@ -42,7 +42,8 @@ func (f *foreign) explore(fragment string) {
 
 func (f *foreign) until(expression string) {
 	f.t.Helper()
-	for end := time.Now().Add(patience); f.evaluate("!!("+expression+")") != "true"; time.Sleep(20 * time.Millisecond) {
+	end := time.Now().Add(3 * patience)
+	for ; f.evaluate("!!("+expression+")") != "true"; time.Sleep(20 * time.Millisecond) {
 		if time.Now().After(end) {
 			f.unfaulted()
 			f.t.Fatalf("%s: %s stays false; the page reads %q", f.name, expression,

@@ -149,7 +149,8 @@ func (k *kit) listens() {
 	defer k.mu.Unlock()
 	if words := strings.Join(k.faults, "\n"); !strings.Contains(words, "heard") || !strings.Contains(words, "thrown") ||
 		len(k.strange) == 0 {
-		k.t.Fatalf("of a fault in the page and a request to another host only %q and %q are noticed", k.faults, k.strange)
+		k.t.Fatalf("of a fault in the page and a request to another host only %q and %q are noticed", k.faults,
+			k.strange)
 	}
 	k.faults, k.strange = nil, nil
 }
