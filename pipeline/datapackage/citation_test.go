@@ -56,7 +56,12 @@ func TestCitationIsValid(t *testing.T) {
 		"another key": func(d map[string]any) { d["licence"] = "CC0-1.0" },
 		"a version":   func(d map[string]any) { d["cff-version"] = "1.3.0" },
 		"a licence":   func(d map[string]any) { d["license"] = "all mine" },
-		"no message":  func(d map[string]any) { delete(d, "message") },
+		"a doi":       func(d map[string]any) { d["doi"] = "https://doi.org/10.1000/182" },
+		"an orcid": func(d map[string]any) {
+			d["authors"].([]any)[0].(map[string]any)["orcid"] = "0000-0002-1825-0097"
+		},
+		"a keyword twice": func(d map[string]any) { d["keywords"] = []any{"a", "a"} },
+		"no message":      func(d map[string]any) { delete(d, "message") },
 	} {
 		document := read(t, Citation(&ds.Facts, someHash, ""))
 		if spoil(document); schema.Validate(document) == nil {
@@ -75,8 +80,12 @@ func TestCitationOfAnything(t *testing.T) {
 				Draw(t, "licence"),
 		}
 		for _, name := range rapid.SliceOfN(rapid.String(), 0, 3).Draw(t, "names") {
-			facts.Contributors = append(facts.Contributors, trial.Contributor{Name: name})
+			facts.Contributors = append(facts.Contributors, trial.Contributor{Name: name,
+				ORCID: rapid.SampledFrom([]string{"", "0000-0002-1694-233X"}).Draw(t, "orcid")})
 		}
+		facts.Keywords = rapid.SliceOfN(rapid.String(), 0, 3).Draw(t, "keywords")
+		facts.DOI = rapid.SampledFrom([]string{"", "10.1000/182"}).Draw(t, "doi")
+		facts.Version = rapid.SampledFrom([]string{"", "1.0", "1.0.0"}).Draw(t, "version")
 		got := read(t, Citation(&facts, someHash, ""))
 		if err := schema.Validate(got); err != nil {
 			t.Fatalf("%v", err)

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"soletrial/pipeline/checksum"
 	"soletrial/pipeline/trial"
@@ -22,16 +23,26 @@ type File struct {
 	Bytes  int
 }
 
+// The profiles of version 2.0 that the descriptor and its parts name as their schemas.
+const (
+	packageProfile  = "https://datapackage.org/profiles/2.0/datapackage.json"
+	resourceProfile = "https://datapackage.org/profiles/2.0/dataresource.json"
+	dialectProfile  = "https://datapackage.org/profiles/2.0/tabledialect.json"
+	schemaProfile   = "https://datapackage.org/profiles/2.0/tableschema.json"
+)
+
 // The descriptor's parts, named as the standard names them (Data Package, Data
-// Resource, Tabular Data Resource and Table Schema, version 1, which version 2
-// reads as well).
+// Resource, Table Dialect and Table Schema, version 2).
 type (
 	descriptor struct {
-		Profile      string        `json:"profile"`
+		Profile      string        `json:"$schema"`
 		Name         string        `json:"name"`
+		ID           string        `json:"id,omitempty"`
 		Title        string        `json:"title"`
 		Description  string        `json:"description,omitempty"`
 		Homepage     string        `json:"homepage,omitempty"`
+		Version      string        `json:"version"`
+		Created      string        `json:"created,omitempty"`
 		Keywords     []string      `json:"keywords"`
 		Licenses     []license     `json:"licenses,omitempty"`
 		Contributors []contributor `json:"contributors,omitempty"`
@@ -45,15 +56,16 @@ type (
 	}
 	contributor struct {
 		Title string   `json:"title"`
-		Role  string   `json:"role"`            // one of the five words of version 1
-		Roles []string `json:"roles,omitempty"` // version 2: in the dataset's own words
+		Path  string   `json:"path,omitempty"`  // the person's ORCID page
+		Roles []string `json:"roles,omitempty"` // in the dataset's own words
 	}
 	source struct {
 		Title string `json:"title"`
 		Path  string `json:"path,omitempty"`
 	}
 	resource struct {
-		Profile     string    `json:"profile"`
+		Profile     string    `json:"$schema"`
+		Type        string    `json:"type,omitempty"` // table, "" for any other file
 		Name        string    `json:"name"`
 		Path        string    `json:"path"`
 		Title       string    `json:"title,omitempty"`
@@ -69,6 +81,7 @@ type (
 		Schema      *schema   `json:"schema,omitempty"`
 	}
 	dialect struct {
+		Profile        string `json:"$schema"`
 		Delimiter      string `json:"delimiter"`
 		LineTerminator string `json:"lineTerminator"`
 		QuoteChar      string `json:"quoteChar"`
@@ -76,6 +89,7 @@ type (
 		Header         bool   `json:"header"`
 	}
 	schema struct {
+		Profile       string       `json:"$schema"`
 		Fields        []field      `json:"fields"`
 		MissingValues []string     `json:"missingValues"`
 		PrimaryKey    []string     `json:"primaryKey,omitempty"`
@@ -96,27 +110,30 @@ type (
 		Maximum  *json.Number `json:"maximum,omitempty"`
 	}
 	foreignKey struct {
-		Fields    string    `json:"fields"`
+		Fields    []string  `json:"fields"`
 		Reference reference `json:"reference"`
 	}
 	reference struct {
-		Resource string `json:"resource"`
-		Fields   string `json:"fields"`
+		Resource string   `json:"resource"`
+		Fields   []string `json:"fields"`
 	}
 )
 
 // Package returns datapackage.json for the files of a dataset, in the order
-// given. Address is where the site stands, "" where that is not known.
-func Package(ds *trial.Dataset, files []File, address string) ([]byte, error) {
+// given. Hash is the SHA-256 of the list of all files, and address where the site stands,
+// "" where that is not known.
+//
+// The dataset counts as created when its last session was run: no clock is read.
+func Package(ds *trial.Dataset, files []File, hash, address string) ([]byte, error) {
 	facts := &ds.Facts
 	d := descriptor{
-		Profile: "data-package", Name: cmp.Or(slug(facts.Title), "shoe-trial"), Title: cmp.Or(facts.Title,
-			"Shoe trial"), Description: about(facts), Homepage: address,
-		Keywords: []string{"running shoes", "field trial", "running economy"}, Licenses: licensed(facts.Licence),
-		Resources: []resource{},
+		Profile: packageProfile, Name: cmp.Or(slug(facts.Title), "shoe-trial"), ID: doiAddress(facts.DOI),
+		Title: cmp.Or(facts.Title, "Shoe trial"), Description: about(facts), Homepage: address,
+		Version: Version(facts, hash), Created: created(ds), Keywords: Keywords(facts),
+		Licenses: licensed(facts.Licence), Resources: []resource{},
 	}
 	for _, c := range facts.Contributors {
-		who := contributor{Title: c.Name, Role: "contributor"}
+		who := contributor{Title: c.Name, Path: ORCIDAddress(c.ORCID)}
 		if c.Role != "" {
 			who.Roles = []string{c.Role}
 		}
@@ -132,6 +149,53 @@ func Package(ds *trial.Dataset, files []File, address string) ([]byte, error) {
 	encoder.SetIndent("", " ")
 	err := encoder.Encode(d)
 	return text.Bytes(), err
+}
+
+// Version names the version of a dataset: as it says itself, else by the hash of the list of
+// all files.
+func Version(facts *trial.DatasetFacts, hash string) string {
+	if facts.Version != "" || len(hash) < 12 {
+		return facts.Version
+	}
+	return "sha256-" + hash[:12]
+}
+
+// Keywords are those of the dataset, else those of any such trial.
+func Keywords(facts *trial.DatasetFacts) []string {
+	if len(facts.Keywords) > 0 {
+		return facts.Keywords
+	}
+	return []string{"running shoes", "field trial", "running economy"}
+}
+
+// ORCIDAddress is the page of an ORCID iD, "" for none.
+func ORCIDAddress(id string) string {
+	if id == "" {
+		return ""
+	}
+	return "https://orcid.org/" + id
+}
+
+// doiAddress is where a DOI leads, "" for none.
+func doiAddress(doi string) string {
+	if doi == "" {
+		return ""
+	}
+	return "https://doi.org/" + doi
+}
+
+// created is when the last session started, as RFC 3339 writes it; its day where the time or
+// the zone is not known, and "" without sessions.
+func created(ds *trial.Dataset) string {
+	if len(ds.Sessions) == 0 {
+		return ""
+	}
+	last := &ds.Sessions[len(ds.Sessions)-1].Facts
+	at := last.Date + "T" + last.Start
+	if _, err := time.Parse(time.RFC3339, at); err != nil {
+		return last.Date + "T00:00:00Z"
+	}
+	return at
 }
 
 func about(facts *trial.DatasetFacts) string {
@@ -162,7 +226,7 @@ func describeFile(ds *trial.Dataset, f File, names map[string]string, imported [
 		f.SHA256, f.Bytes = checksum.SHA256(f.Text), len(f.Text)
 	}
 	r := resource{
-		Profile: "data-resource", Name: names[f.Path], Path: f.Path, Encoding: "utf-8",
+		Profile: resourceProfile, Name: names[f.Path], Path: f.Path, Encoding: "utf-8",
 		Bytes: f.Bytes, Hash: "sha256:" + f.SHA256, Licenses: licensed(ds.Facts.Licence),
 		Sources: imported,
 	}
@@ -176,8 +240,9 @@ func describeFile(ds *trial.Dataset, f File, names map[string]string, imported [
 	if t == nil || len(header) == 0 {
 		return r
 	}
-	r.Profile, r.Title, r.Description = "tabular-data-resource", t.Title, ""
-	r.Dialect = &dialect{Delimiter: ",", LineTerminator: "\n", QuoteChar: `"`, DoubleQuote: true, Header: true}
+	r.Type, r.Title, r.Description = "table", t.Title, ""
+	r.Dialect = &dialect{Profile: dialectProfile, Delimiter: ",", LineTerminator: "\n", QuoteChar: `"`,
+		DoubleQuote: true, Header: true}
 	r.Schema = t.schema(header, names)
 	return r
 }
@@ -231,7 +296,7 @@ func importedOf(ds *trial.Dataset) map[string][]source {
 
 // schema is the Table Schema of a file with the given header.
 func (t *Table) schema(header []string, names map[string]string) *schema {
-	s := &schema{MissingValues: []string{""}}
+	s := &schema{Profile: schemaProfile, MissingValues: []string{""}}
 	for _, f := range t.in(header) {
 		s.Fields = append(s.Fields, f.field())
 	}
@@ -240,7 +305,8 @@ func (t *Table) schema(header []string, names map[string]string) *schema {
 	}
 	for _, r := range t.References {
 		if target := names[r.Table]; target != "" && slices.Contains(header, r.Column) {
-			s.ForeignKeys = append(s.ForeignKeys, foreignKey{r.Column, reference{target, r.Field}})
+			s.ForeignKeys = append(s.ForeignKeys, foreignKey{[]string{r.Column},
+				reference{target, []string{r.Field}}})
 		}
 	}
 	return s
@@ -266,16 +332,18 @@ func bound(text string) *json.Number {
 	return &n
 }
 
-// namesOf gives every file the name of its resource: its path in lower case, a
-// table without its extension; one that is taken gets a number.
+// namesOf gives every file the name of its resource: its path in lower case with dots for
+// slashes, a table without its extension; one that is taken gets a number.
 func namesOf(files []File) map[string]string {
 	names, taken := map[string]string{}, map[string]bool{}
 	for _, f := range files {
 		stem := strings.TrimSuffix(f.Path, ".csv")
 		var b strings.Builder
 		for _, c := range []byte(strings.ToLower(stem)) {
-			if c >= 'a' && c <= 'z' || c >= '0' && c <= '9' || strings.IndexByte("-._/", c) >= 0 {
+			if c >= 'a' && c <= 'z' || c >= '0' && c <= '9' || strings.IndexByte("-._", c) >= 0 {
 				b.WriteByte(c)
+			} else if c == '/' {
+				b.WriteByte('.')
 			} else {
 				b.WriteByte('_')
 			}

@@ -40,7 +40,7 @@ func published(t testing.TB, name string) *jsonschema.Schema {
 
 func descriptorOf(t testing.TB, ds *trial.Dataset, files []File, address string) any {
 	t.Helper()
-	text, err := Package(ds, files, address)
+	text, err := Package(ds, files, someHash, address)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -66,28 +66,38 @@ func TestProfilesAreTheOriginals(t *testing.T) {
 	}
 }
 
-// Oracle: the JSON Schemas of the Frictionless profiles, version 1.
+// Oracle: the text of Data Package 2.0 as a JSON Schema, and the JSON Schemas of the
+// Frictionless profiles, version 1, which version 2 extends: all that version 2 renamed is the
+// word for a table. See testdata/README.md.
 func TestPackageIsValid(t *testing.T) {
+	second := published(t, "datapackage-2.0-part.json")
 	whole, table := published(t, "data-package.json"), published(t, "tabular-data-resource.json")
 	ds, files := demo(t)
+	cited := *ds
+	cited.Facts.Version, cited.Facts.DOI, cited.Facts.Keywords = "1.2.0", "10.1000/182", []string{"track"}
+	cited.Facts.Contributors = []trial.Contributor{{Name: "Josiah Carberry", ORCID: "0000-0002-1825-0097"}}
 	hostile := &trial.Dataset{Facts: trial.DatasetFacts{Title: "\u202e<b>", Licence: "CC-BY-4.0 OR MIT",
 		Contributors: []trial.Contributor{{Name: "x", Role: "everything"}}}}
 	for name, document := range map[string]any{
-		"demo": descriptorOf(t, ds, files, ""), "with an address": descriptorOf(t, ds, files,
+		"demo": descriptorOf(t, ds, files, ""), "cited": descriptorOf(t, &cited, files, ""),
+		"with an address": descriptorOf(t, ds, files,
 			"https://example.org/shoes/"),
 		"bare": descriptorOf(t, &trial.Dataset{}, files[:1], ""), "hostile": descriptorOf(t, hostile,
 			[]File{{Path: "shoes.csv", Text: []byte("id,\"odd \"\"name\"\n")},
 				{Path: "sessions/É/b c.csv", Text: []byte("x\n")}}, ""),
 	} {
-		if err := whole.Validate(document); err != nil {
-			t.Errorf("%s: %v", name, err)
+		for _, schema := range []*jsonschema.Schema{second, whole} {
+			if err := schema.Validate(document); err != nil {
+				t.Errorf("%s: %v", name, err)
+			}
 		}
 		tables := 0
 		for _, r := range document.(map[string]any)["resources"].([]any) {
-			if r.(map[string]any)["profile"] == "tabular-data-resource" {
+			if r := r.(map[string]any); r["type"] == "table" {
 				tables++
+				r["profile"] = "tabular-data-resource"
 				if err := table.Validate(r); err != nil {
-					t.Errorf("%s: %v: %v", name, r.(map[string]any)["path"], err)
+					t.Errorf("%s: %v: %v", name, r["path"], err)
 				}
 			}
 		}
@@ -99,17 +109,20 @@ func TestPackageIsValid(t *testing.T) {
 
 // The check above can fail.
 func TestSchemasRefuse(t *testing.T) {
-	whole, table := published(t, "data-package.json"), published(t, "tabular-data-resource.json")
+	whole := published(t, "datapackage-2.0-part.json")
 	ds, files := demo(t)
 	for name, spoil := range map[string]func(d, r map[string]any){
 		"no resources":       func(d, r map[string]any) { delete(d, "resources") },
 		"a name with blanks": func(d, r map[string]any) { d["name"] = "Shoe trial" },
-		"a free role": func(d,
-			r map[string]any) {
-			d["contributors"].([]any)[0].(map[string]any)["role"] = "timekeeper"
+		"a role of version 1": func(d, r map[string]any) {
+			d["contributors"].([]any)[0].(map[string]any)["role"] = "author"
 		},
-		"a bare hash":     func(d, r map[string]any) { r["hash"] = "sha256 of it" },
-		"an unknown type": func(d, r map[string]any) { firstField(r)["type"] = "text" },
+		"a profile of version 1": func(d, r map[string]any) { r["profile"] = "tabular-data-resource" },
+		"a day that is no time":  func(d, r map[string]any) { d["created"] = "2026-04-25" },
+		"no keywords":            func(d, r map[string]any) { d["keywords"] = []any{} },
+		"a path that leads out":  func(d, r map[string]any) { r["path"] = "../shoes.csv" },
+		"a bare hash":            func(d, r map[string]any) { r["hash"] = "sha256 of it" },
+		"an unknown type":        func(d, r map[string]any) { firstField(r)["type"] = "text" },
 		"a wrong bound": func(d, r map[string]any) {
 			firstField(r)["constraints"] = map[string]any{
 				"required": "yes"}
@@ -119,7 +132,7 @@ func TestSchemasRefuse(t *testing.T) {
 		document := descriptorOf(t, ds, files, "").(map[string]any)
 		resource := resourceAt(t, document, "shoes.csv")
 		spoil(document, resource)
-		if whole.Validate(document) == nil && table.Validate(resource) == nil {
+		if whole.Validate(document) == nil {
 			t.Errorf("%s is taken for valid", name)
 		}
 	}
@@ -190,8 +203,8 @@ func itoa(n int) string {
 
 func TestSameBytesTwice(t *testing.T) {
 	ds, files := demo(t)
-	first, _ := Package(ds, files, "")
-	second, _ := Package(ds, files, "")
+	first, _ := Package(ds, files, someHash, "")
+	second, _ := Package(ds, files, someHash, "")
 	if !bytes.Equal(first, second) || !bytes.HasSuffix(first, []byte("}\n")) {
 		t.Error("two descriptors of one dataset differ")
 	}
@@ -202,10 +215,10 @@ func TestNames(t *testing.T) {
 		{Path: "dataset.yaml"}, {Path: "sessions/a/é x.csv"}})
 	for path, want := range map[string]string{
 		"shoes.csv":          "shoes",
-		"sessions/a/B.csv":   "sessions/a/b",
-		"sessions/a/b.csv":   "sessions/a/b-2",
+		"sessions/a/B.csv":   "sessions.a.b",
+		"sessions/a/b.csv":   "sessions.a.b-2",
 		"dataset.yaml":       "dataset.yaml",
-		"sessions/a/é x.csv": "sessions/a/___x",
+		"sessions/a/é x.csv": "sessions.a.___x",
 	} {
 		if names[path] != want {
 			t.Errorf("%s is named %q, want %q", path, names[path], want)
@@ -217,5 +230,37 @@ func TestNames(t *testing.T) {
 		if got := slug(title); got != want {
 			t.Errorf("%q: %q, want %q", title, got, want)
 		}
+	}
+}
+
+// What the dataset says of itself stands where the standard has it.
+func TestPackageSaysWhatTheDatasetSays(t *testing.T) {
+	ds, files := demo(t)
+	plain := descriptorOf(t, ds, files, "").(map[string]any)
+	if plain["version"] != "sha256-0123456789ab" || plain["created"] != "2026-04-25T09:00:00+02:00" ||
+		plain["id"] != nil {
+		t.Errorf("version %v, created %v, id %v", plain["version"], plain["created"], plain["id"])
+	}
+	said := *ds
+	said.Facts.Version, said.Facts.DOI, said.Facts.Keywords = "1.2.0", "10.1000/182", []string{"track"}
+	said.Facts.Contributors = []trial.Contributor{{Name: "Josiah Carberry", Role: "runner",
+		ORCID: "0000-0002-1825-0097"}}
+	d := descriptorOf(t, &said, files, "").(map[string]any)
+	who := d["contributors"].([]any)[0].(map[string]any)
+	if d["version"] != "1.2.0" || d["id"] != "https://doi.org/10.1000/182" || d["keywords"].([]any)[0] != "track" ||
+		who["path"] != "https://orcid.org/0000-0002-1825-0097" || who["roles"].([]any)[0] != "runner" {
+		t.Errorf("%v by %v", d["version"], who)
+	}
+	if line := CitationLine(&said); line != "Josiah Carberry: "+ds.Facts.Title+". Dataset, version 1.2.0, sessions "+
+		"up to 2026-04-25, CC0-1.0, https://doi.org/10.1000/182." {
+		t.Errorf("cited as %q", line)
+	}
+	// The start without a zone, and no session at all.
+	said.Sessions = []trial.Session{{Facts: trial.SessionFacts{Date: "2026-05-01", Start: "09:00"}}}
+	if got := created(&said); got != "2026-05-01T00:00:00Z" {
+		t.Errorf("created %q", got)
+	}
+	if got := created(&trial.Dataset{}); got != "" {
+		t.Errorf("created %q without sessions", got)
 	}
 }

@@ -23,7 +23,7 @@ type reader struct {
 func newReader(t testing.TB, files []File) *reader {
 	t.Helper()
 	ds, _ := demo(t)
-	text, err := Package(ds, files, "")
+	text, err := Package(ds, files, someHash, "")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -139,11 +139,12 @@ func (r *reader) table(name string) {
 	for _, k := range s.ForeignKeys {
 		known := map[string]bool{"": true}
 		for _, row := range r.rows(k.Reference.Resource) {
-			known[row[k.Reference.Fields]] = true
+			known[row[k.Reference.Fields[0]]] = true
 		}
 		for i, row := range rows {
-			if !known[row[k.Fields]] {
-				r.complain("%s row %d: %s %q is not in %s", name, i+1, k.Fields, row[k.Fields], k.Reference.Resource)
+			if !known[row[k.Fields[0]]] {
+				r.complain("%s row %d: %s %q is not in %s", name, i+1, k.Fields[0],
+					row[k.Fields[0]], k.Reference.Resource)
 			}
 		}
 	}

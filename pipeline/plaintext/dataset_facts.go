@@ -18,6 +18,7 @@ func readDatasetFacts(n *Node, shoes []string, r *report) trial.DatasetFacts {
 	facts := bind[trial.DatasetFacts](n, r)
 	b := binder{r}
 	b.siteURL(n, facts.SiteURL)
+	b.identifiers(n, &facts)
 	method := facts.Method
 	if method.Reference != "" && shoes != nil && !slices.Contains(shoes, method.Reference) {
 		b.complain(n.at("method", "reference"), "reference", suggestOr(method.Reference, shoes, "add it to "+shoesFile),

@@ -160,7 +160,7 @@ func TestAllProblemsAtOnce(t *testing.T) {
 	want := strings.Join([]string{
 		`dataset.yaml:2:1: unknown key "invnted" (did you mean "invented"?)`,
 		`dataset.yaml:3:1: unknown key "colour" (the keys here are title, description, invented, licence, ` +
-			`contributors, site_url, disclosure, method, limits or imports)`,
+			`keywords, version, doi, contributors, site_url, disclosure, method, limits or imports)`,
 		`runners.csv:2:1: id: "R1" is not an id (` + slugs + `)`,
 		`runners.csv:2:4: label: is blank (write a name for people to read)`,
 		blocks + `:2:8: start_s: "x" is not a number (write digits, with a point for decimals and no unit)`,

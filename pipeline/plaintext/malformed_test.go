@@ -179,7 +179,19 @@ var malformedKeys = []malformed{
 	{"dataset.yaml", "invented: true", "invnted: true",
 		`dataset.yaml:2:1: unknown key "invnted" (did you mean "invented"?)`},
 	{"dataset.yaml", "invented: true", "colour: true", `dataset.yaml:2:1: unknown key "colour" (the keys here are ` +
-		`title, description, invented, licence, contributors, site_url, disclosure, method, limits or imports)`},
+		`title, description, invented, licence, keywords, version, doi, contributors, site_url, disclosure, method, ` +
+		`limits or imports)`},
+	{"dataset.yaml", "invented: true", "doi: https://doi.org/10.1000/182",
+		`dataset.yaml:2:6: doi: "https://doi.org/10.1000/182" is not a digital object identifier (write it as ` +
+			`10.5281/zenodo.1234567, without an address before it)`},
+	{"dataset.yaml", "name: B.", "orcid: 0000-0002-1825-0098, name: B.",
+		`dataset.yaml:3:35: orcid: "0000-0002-1825-0098" has a digit that is mistyped: the last one does not check ` +
+			`(copy it from the person's ORCID page)`},
+	{"dataset.yaml", "name: B.", "orcid: 0000-0002-1825, name: B.",
+		`dataset.yaml:3:35: orcid: "0000-0002-1825" is not an ORCID iD (write the 16 digits as 0000-0002-1825-0097, ` +
+			`without an address)`},
+	{"dataset.yaml", "invented: true", "keywords: [a, '  ']",
+		`dataset.yaml:2:11: keywords: keyword 2 is blank (write one word or phrase for each)`},
 	{"dataset.yaml", "invented: true", "invented: yes",
 		`dataset.yaml:2:11: invented: "yes" is neither true nor false (write true or false, without quotes)`},
 	{"dataset.yaml", "invented: true", "title: Again",

@@ -98,11 +98,12 @@ func (s *site) data() error {
 	}
 	hashes := sumsFile(listed)
 	files := s.listedFiles(listed)
-	descriptor, err := s.descriptor(files)
+	hash := checksum.SHA256(hashes)
+	descriptor, err := s.descriptor(files, hash)
 	if err != nil {
 		return err
 	}
-	citation := datapackage.Citation(&s.ds.Facts, checksum.SHA256(hashes), s.ds.Facts.SiteURL)
+	citation := datapackage.Citation(&s.ds.Facts, hash, s.ds.Facts.SiteURL)
 	about := []File{{Path: "CITATION.cff", Text: citation}, {Path: "all.sha256", Text: hashes},
 		{Path: "datapackage.json", Text: descriptor}}
 	archive, err := s.archive(files, about)
@@ -129,13 +130,13 @@ func (s *site) listedFiles(listed []BundleEntry) []File {
 }
 
 // descriptor describes the files for programs.
-func (s *site) descriptor(files []File) ([]byte, error) {
+func (s *site) descriptor(files []File, hash string) ([]byte, error) {
 	described := make([]datapackage.File, len(files))
 	for i := range files {
 		known := files[i].facts()
 		described[i] = datapackage.File{Path: files[i].Path, Bytes: known.bytes, SHA256: known.sha256, Text: known.head}
 	}
-	return datapackage.Package(s.ds, described, s.ds.Facts.SiteURL)
+	return datapackage.Package(s.ds, described, hash, s.ds.Facts.SiteURL)
 }
 
 // archive packs the files with what describes them.
@@ -154,7 +155,8 @@ func (s *site) dataBody(bundle Bundle, listed []BundleEntry, about []File) dataB
 		Files: s.fileTable("The dataset", rootFiles(bundle.Files)), Folders: s.folders(bundle.Files),
 		Derived: s.fileTable("Derived tables", bundle.Derived),
 		Holds:   tableContents(listed),
-		Licence: facts.Licence, Cite: s.citation(), Bytes: size(total(listed)), Feed: s.feedHref("../"),
+		Licence: facts.Licence, Cite: datapackage.CitationLine(s.ds), Bytes: size(total(listed)),
+		Feed: s.feedHref("../"),
 	}
 	if l, known := datapackage.LicenceNamed(facts.Licence); known {
 		body.LicenceName, body.LicenceHref = l.Title, l.Address
@@ -303,8 +305,8 @@ func (s *site) contentsCell(path string) cell {
 
 // programFiles says what the files are that describe the others.
 var programFiles = map[string]string{
-	"CITATION.cff": "how to cite, Citation File Format 1.2.0", "datapackage.json": "Frictionless Data Package with " +
-		"Table Schemas", "dataset.zip": "all files in one archive",
+	"CITATION.cff": "how to cite, Citation File Format 1.2.0", "datapackage.json": "Data Package 2.0 with Table " +
+		"Schemas", "dataset.zip": "all files in one archive",
 	"all.sha256": "hashes of all files", "index.json": "list of all files, for the explorer",
 	"inputs.sha256": "hashes of the inputs",
 }
@@ -359,21 +361,4 @@ func size(n int) string {
 		return quantity(float64(n)/1e3, 1, "kB")
 	}
 	return quantity(float64(n)/1e6, 1, "MB")
-}
-
-// citation is a line to cite the dataset by.
-func (s *site) citation() string {
-	var names []string
-	for _, c := range s.ds.Facts.Contributors {
-		names = append(names, c.Name)
-	}
-	who := cmp.Or(strings.Join(names, ", "), "Contributors not named")
-	line := who + ": " + cmp.Or(s.ds.Facts.Title, "Shoe trial") + ". Dataset"
-	if n := len(s.ds.Sessions); n > 0 {
-		line += ", sessions up to " + s.ds.Sessions[n-1].Facts.Date
-	}
-	if s.ds.Facts.Licence != "" {
-		line += ", " + s.ds.Facts.Licence
-	}
-	return line + "."
 }

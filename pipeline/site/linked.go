@@ -1,14 +1,18 @@
 package site
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
 	"soletrial/pipeline/datapackage"
+	"soletrial/pipeline/english"
 	"soletrial/pipeline/figure"
+	"soletrial/pipeline/trial"
 )
 
-// linkedData describes the dataset to search engines, by the vocabulary of schema.org.
+// linkedData describes the dataset, or one session of it, to search engines, by the vocabulary
+// of schema.org.
 type linkedData struct {
 	Context  string           `json:"@context"`
 	Type     string           `json:"@type"`
@@ -16,14 +20,25 @@ type linkedData struct {
 	About    string           `json:"description"`
 	Licence  string           `json:"license,omitempty"`
 	Address  string           `json:"url,omitempty"`
+	ID       string           `json:"identifier,omitempty"`
+	Version  string           `json:"version,omitempty"`
+	Keywords []string         `json:"keywords,omitempty"`
 	Coverage string           `json:"temporalCoverage,omitempty"`
 	Free     bool             `json:"isAccessibleForFree"`
 	Creators []linkedPerson   `json:"creator,omitempty"`
 	Files    []linkedDownload `json:"distribution,omitempty"`
+	Whole    *linkedPart      `json:"isPartOf,omitempty"` // of a session: the dataset
+}
+
+type linkedPart struct {
+	Type    string `json:"@type"`
+	Name    string `json:"name"`
+	Address string `json:"url,omitempty"`
 }
 
 type linkedPerson struct {
 	Type string `json:"@type"`
+	ID   string `json:"@id,omitempty"` // the ORCID page
 	Name string `json:"name"`
 }
 
@@ -33,22 +48,54 @@ type linkedDownload struct {
 	Address string `json:"contentUrl"`
 }
 
-// linked describes the dataset.
-func (s *site) linked(title string) linkedData {
+// linked describes what a page is about: a session on its page, else the dataset.
+func (s *site) linked(path, title string) linkedData {
+	whole := s.linkedDataset(title)
+	for i := range s.ds.Sessions {
+		if session := &s.ds.Sessions[i]; path == "sessions/"+pageName(session.ID) {
+			return s.linkedSession(whole, session)
+		}
+	}
+	return whole
+}
+
+func (s *site) linkedDataset(title string) linkedData {
 	facts := &s.ds.Facts
 	d := linkedData{Context: "https://schema.org", Type: "Dataset", Name: title, Free: true, Address: facts.SiteURL,
-		About: strings.TrimSpace(facts.Description)}
+		About: cmp.Or(strings.TrimSpace(facts.Description), title), Version: facts.Version,
+		Keywords: datapackage.Keywords(facts)}
+	if facts.DOI != "" {
+		d.ID = "https://doi.org/" + facts.DOI
+	}
 	if l, known := datapackage.LicenceNamed(facts.Licence); known {
 		d.Licence = l.Address
 	}
 	for _, c := range facts.Contributors {
-		d.Creators = append(d.Creators, linkedPerson{"Person", c.Name})
+		d.Creators = append(d.Creators, linkedPerson{"Person", datapackage.ORCIDAddress(c.ORCID), c.Name})
 	}
 	if n := len(s.ds.Sessions); n > 0 {
 		d.Coverage = s.ds.Sessions[0].Facts.Date + "/" + s.ds.Sessions[n-1].Facts.Date
 	}
 	if facts.SiteURL != "" {
 		d.Files = []linkedDownload{{"DataDownload", "application/zip", facts.SiteURL + "data/dataset.zip"}}
+	}
+	return d
+}
+
+// linkedSession describes a session as a part of the dataset, with its own files.
+func (s *site) linkedSession(d linkedData, session *trial.Session) linkedData {
+	title := cmp.Or(english.Date(session.Facts.Date), session.ID)
+	d.Whole = &linkedPart{"Dataset", d.Name, d.Address}
+	d.Name, d.About, d.Coverage = d.Name+": session of "+title, "Session of "+title+" of the trial: "+d.About,
+		session.Facts.Date
+	d.ID, d.Files = "", nil
+	if site := s.ds.Facts.SiteURL; site != "" {
+		d.Address = site + href("sessions/"+pageName(session.ID))
+		for _, f := range s.in.Files {
+			if strings.HasPrefix(f.Path, session.Folder()+"/") && strings.HasSuffix(f.Path, ".csv") {
+				d.Files = append(d.Files, linkedDownload{"DataDownload", "text/csv", site + "data/" + href(f.Path)})
+			}
+		}
 	}
 	return d
 }

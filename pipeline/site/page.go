@@ -126,7 +126,7 @@ func (s *site) frame(path, title string) frame {
 		MadeBy: s.madeBy(rootOf(path)), Policy: pagePolicy, Root: rootOf(path), Description: s.description(path, title),
 		Reader: true, Print: strings.HasPrefix(path, "sessions/"),
 	}
-	f.Linked = s.linked(f.Dataset)
+	f.Linked = s.linked(path, f.Dataset)
 	if site := facts.SiteURL; site != "" {
 		f.Canonical = site + strings.TrimSuffix(href(path), "index.html")
 		f.Image = s.preview(path)

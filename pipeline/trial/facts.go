@@ -13,6 +13,9 @@ type DatasetFacts struct {
 	Description  string        `json:"description,omitempty"`
 	Invented     bool          `json:"invented,omitempty"`
 	Licence      string        `json:"licence,omitempty"`
+	Keywords     []string      `json:"keywords,omitempty"`
+	Version      string        `json:"version,omitempty"`
+	DOI          string        `json:"doi,omitempty"`
 	Contributors []Contributor `json:"contributors,omitempty"`
 	SiteURL      string        `json:"site_url,omitempty"`
 	Disclosure   string        `json:"disclosure,omitempty"`
@@ -23,8 +26,9 @@ type DatasetFacts struct {
 
 // Contributor is a person behind the data.
 type Contributor struct {
-	Name string `json:"name"`
-	Role string `json:"role,omitempty"`
+	Name  string `json:"name"`
+	Role  string `json:"role,omitempty"`
+	ORCID string `json:"orcid,omitempty"`
 }
 
 // Method is how blocks are cut and shoes compared; see [DefaultMethod].

@@ -49,8 +49,13 @@ var meanings = map[string]string{
 	"DatasetFacts.description": "What was tried, by whom, and for what question.",
 	"DatasetFacts.invented": "True when the data are made up (a demonstration); every page and table " +
 		"heading then says so.",
-	"DatasetFacts.licence":      "SPDX identifier of the licence of the data, such as CC-BY-4.0.",
-	"DatasetFacts.contributors": "Who made the data.",
+	"DatasetFacts.licence":  "SPDX identifier of the licence of the data, such as CC-BY-4.0.",
+	"DatasetFacts.keywords": "Words that somebody who looks for such data would search for.",
+	"DatasetFacts.version": "Version of the data, such as 1.0.0, for who cites it. Without it a version is named by " +
+		"the hash of its files.",
+	"DatasetFacts.doi": "Digital object identifier that an archive gave to the dataset, such as " +
+		"10.5281/zenodo.1234567, without an address before it.",
+	"DatasetFacts.contributors": "Who made the data: a name each, or `name`, `role` and `orcid`.",
 	"DatasetFacts.site_url": "Address of the folder of the site, with a slash at its end. The site works without; " +
 		"with it, the feed and the citation name it.",
 	"DatasetFacts.disclosure": "How the shoes were obtained and any tie to those who sell them.",
@@ -60,6 +65,8 @@ var meanings = map[string]string{
 
 	"Contributor.name": "Name or pseudonym.",
 	"Contributor.role": "What they did: runner, timekeeper, analysis.",
+	"Contributor.orcid": "Their ORCID iD, 16 digits such as 0000-0002-1825-0097, the last of which checks the others " +
+		"and may be X.",
 
 	"Method.reference": "Shoe id that the others are compared with; by default the first id of shoes.csv.",
 	"Method.primary": "Outcome that decides. By default it follows from the effort: power or heart rate " +

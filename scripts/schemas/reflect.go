@@ -23,11 +23,20 @@ func schemas() map[string][]byte {
 // siteAddress is what an address of a site looks like; it ends with a slash.
 const siteAddress = "^https?:/{2}[-A-Za-z0-9._~:]+/([-A-Za-z0-9._~:/]*/)?$"
 
+// What identifiers look like: a DOI as in the schema of the Citation File Format 1.2.0, an
+// ORCID iD without its address. That the last digit of one checks the others, only the reader
+// finds.
+const (
+	doi   = `^10\.[0-9]{4,9}(\.[0-9]+)?/[A-Za-z0-9:/_;\-.()\[\]\\]+$`
+	orcid = "^[0-9]{4}-[0-9]{4}-[0-9]{4}-[0-9]{3}[0-9X]$"
+)
+
 func dataset() *jsonschema.Schema {
 	s := reflectType(trial.DatasetFacts{}, "dataset")
 	s.Title = "A shoe trial: dataset.yaml"
 	method, limits := s.Definitions["Method"], s.Definitions["Limits"]
 	s.Properties.Value("site_url").Pattern = siteAddress
+	s.Properties.Value("doi").Pattern = doi
 	method.Properties.Value("primary").Enum = outcomes()
 	method.Properties.Value("channels").PropertyNames = &jsonschema.Schema{Enum: channels()}
 	limits.Properties.Value("ranges").PropertyNames = &jsonschema.Schema{Enum: channels()}
@@ -78,6 +87,7 @@ func contributor(t reflect.Type) *jsonschema.Schema {
 	}
 	full := plain.ReflectFromType(t)
 	full.Version = ""
+	full.Properties.Value("orcid").Pattern = orcid
 	return &jsonschema.Schema{OneOf: []*jsonschema.Schema{{Type: "string", Description: "Name or pseudonym."}, full}}
 }
 
