@@ -21,8 +21,8 @@ func TestORCIDsAsPublished(t *testing.T) {
 			}
 		}
 	}
-	for _, id := range []string{"", "0000-0002-1825-009", "0000000218250097", "0000-0002-1825-00977", "0000-0002-18X5-0097",
-		"https://orcid.org/0000-0002-1825-0097", "0000-0002-1825-009x"} {
+	for _, id := range []string{"", "0000-0002-1825-009", "0000000218250097", "0000-0002-1825-00977",
+		"0000-0002-18X5-0097", "https://orcid.org/0000-0002-1825-0097", "0000-0002-1825-009x"} {
 		if _, formed := orcidDigits(id); formed {
 			t.Errorf("%q is taken for an ORCID iD", id)
 		}
