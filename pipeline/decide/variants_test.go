@@ -80,7 +80,8 @@ func TestAnalyse(t *testing.T) {
 		all = append(all, BlockName{b.Session, fmt.Sprint(i)})
 	}
 	family := Variants(settings.Drift, all, false)
-	rows, err := Analyse(family, fit(t, blocks, settings, Exact), "B", func(v Variant) ([]Block, func([]string) Sensor) {
+	f := fit(t, blocks, settings, Exact)
+	rows, err := Analyse(family, f, "B", func(v Variant) ([]Block, func([]string) Sensor) {
 		var kept []Block
 		for i, b := range blocks {
 			if !v.LeavesOut(all[i]) && v.Window != LapsWindow { // no laps in these data
