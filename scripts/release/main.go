@@ -30,8 +30,9 @@ import (
 // systems are what a release is for.
 var systems = []string{"linux/amd64", "linux/arm64", "darwin/amd64", "darwin/arm64", "windows/amd64"}
 
-// budget is how large a program may be, in bytes.
-const budget = 24_000_000
+// budget is how large a program may be, in bytes, with the explorer inside, which takes
+// 3.9 million of them.
+const budget = 26_000_000
 
 func main() {
 	out := flag.String("o", "release", "the `folder` for the archives; it must be new or empty")
