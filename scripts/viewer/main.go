@@ -25,9 +25,9 @@ const dist = "viewer/bundle/dist"
 // connection the explorer may take a few seconds to load, and the converter, which
 // is fetched while the reader waits, less: 80 kB of it open .gz and .zip files.
 var programs = []program{
-	{source: "./viewer", name: "soletrial.wasm.gz", budget: 1_600_000},
-	{source: "./viewer/convert/worker", name: "convert.wasm.gz", budget: 1_100_000},
-	{source: "./viewer/track", name: "track/track.wasm.gz", budget: 950_000},
+	{source: "./viewer", name: "soletrial.wasm.gz", budget: 1_750_000},
+	{source: "./viewer/convert/worker", name: "convert.wasm.gz", budget: 1_250_000},
+	{source: "./viewer/track", name: "track/track.wasm.gz", budget: 1_200_000},
 }
 
 type program struct {
@@ -115,11 +115,7 @@ func (p program) build() ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	small, err := rewriteData(joined, func(memory []segment) ([]segment, error) { return memory, emptyTraces(memory) })
-	if err != nil {
-		return nil, err
-	}
-	return compress(small)
+	return compress(joined)
 }
 
 // compress returns content as gzip, without a name or a time.

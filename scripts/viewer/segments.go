@@ -29,11 +29,6 @@ var errFormat = errors.New("not a WebAssembly module of the kind the Go linker w
 // badly; zeros compress to almost nothing, so the compressed module is a tenth
 // smaller.
 func joinSegments(module []byte) ([]byte, error) {
-	return rewriteData(module, func(segments []segment) ([]segment, error) { return join(segments), nil })
-}
-
-// rewriteData changes the segments of a module's memory; all else stays as it is.
-func rewriteData(module []byte, change func([]segment) ([]segment, error)) ([]byte, error) {
 	if len(module) < headerBytes {
 		return nil, errFormat
 	}
@@ -47,10 +42,7 @@ func rewriteData(module []byte, change func([]segment) ([]segment, error)) ([]by
 			if err != nil {
 				return nil, err
 			}
-			if segments, err = change(segments); err != nil {
-				return nil, err
-			}
-			body = appendSegments(nil, segments)
+			body = appendSegments(nil, join(segments))
 		}
 		out = append(out, id)
 		out = binary.AppendUvarint(out, uint64(len(body)))
