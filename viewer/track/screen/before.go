@@ -189,22 +189,26 @@ func (v *View) warmUp(s *session.State, _ float64) *tree.Node {
 
 func (v *View) warming(s *session.State, now float64) *tree.Node {
 	run := now - s.WarmStart.S
-	return v.frame(s, "Warm-up", countdown(run, s.Plan.WarmUpS, "left", ""),
+	return v.frame(s, "Warm-up", countdown(run, s.Plan.WarmUpS, "left", "", ""),
 		buttons(big("warm-end", string(session.WarmEnd), "End warm-up")))
 }
 
 // countdown shows what is left of a planned length, what is over, or what has run
-// where none is planned; then is what to do when it is over.
-func countdown(run, planned float64, left, then string) *tree.Node {
+// where none is planned. What is planned is named in over, such as "rest" for a rest of
+// 2:00, and then is what to do when it is over.
+func countdown(run, planned float64, left, over, then string) *tree.Node {
 	switch {
 	case !known(planned):
 		return clock(span(run), "so far")
 	case run < planned:
 		return clock(span(planned-float64(int(run))), left+" of "+span(planned))
 	}
-	over := "over " + span(planned)
-	if then != "" {
-		over += ". " + then
+	past := "over " + span(planned)
+	if over != "" {
+		past = "over the " + over + " of " + span(planned)
 	}
-	return clock("+"+span(run-planned), over)
+	if then != "" {
+		past += ". " + then
+	}
+	return clock("+"+span(run-planned), past)
 }

@@ -15,7 +15,7 @@ func (v *View) change(s *session.State, now float64) *tree.Node {
 	}
 	var rest *tree.Node
 	if last := s.Last(); last != nil && last.Ended {
-		rest = countdown(now-last.End.S, s.Plan.RestS, "rest left", "")
+		rest = countdown(now-last.End.S, s.Plan.RestS, "rest left", "rest", "")
 	}
 	facts := "Hold " + target(&s.Plan)
 	if l := length(s); l != "" {
@@ -45,7 +45,7 @@ func (v *View) running(s *session.State, now float64) *tree.Node {
 		lap = "Lap: " + strconv.Itoa(n)
 	}
 	return v.frame(s, s.Plan.Label(last.Shoe), tree.El("p class=target").AddText(target(&s.Plan)),
-		countdown(now-last.Start.S, s.Plan.BlockS, "left", "Stop running and tap End."),
+		countdown(now-last.Start.S, s.Plan.BlockS, "left", "", "Stop running and tap End."),
 		buttons(plain("lap", string(session.Lap), lap).Class("lap"), big("end", string(session.End),
 			"End block "+last.Name)))
 }

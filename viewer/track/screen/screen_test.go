@@ -168,6 +168,8 @@ func TestOneBlockByItsWords(t *testing.T) {
 	p.says(t, "Anything to note on block 1?", "1 lap tapped.")
 	p.tap(t, "Nothing to note")
 	p.says(t, "Put on Birch", "rest left of 2:00")
+	p.mono += 150_000
+	p.says(t, "over the rest of 2:00")
 	if b := p.state().Blocks[0]; b.RPE != 8 || b.ComfortMm != 0 || b.End.S-b.Start.S != 360 {
 		t.Errorf("the block is %+v", b)
 	}
