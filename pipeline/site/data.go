@@ -45,6 +45,8 @@ type dataBody struct {
 	Contributors                      []fact
 	Zip                               cell
 	Feed                              string
+	Queries                           []query
+	Speeds                            table // what they print
 }
 
 // contentsBody says what the columns of one kind of table hold.
@@ -156,7 +158,7 @@ func (s *site) dataBody(bundle Bundle, listed []BundleEntry, about []File) dataB
 		Derived: s.fileTable("Derived tables", bundle.Derived),
 		Holds:   tableContents(listed),
 		Licence: facts.Licence, Cite: datapackage.CitationLine(s.ds), Bytes: size(total(listed)),
-		Feed: s.feedHref("../"),
+		Feed: s.feedHref("../"), Queries: queries, Speeds: plainSpeeds(s.result.Sessions),
 	}
 	if l, known := datapackage.LicenceNamed(facts.Licence); known {
 		body.LicenceName, body.LicenceHref = l.Title, l.Address
