@@ -98,7 +98,7 @@ func (o *opener) convert(columns map[string]string) {
 		case c.Unreachable != "":
 			o.notify(fmt.Sprintf(noConverter, c.Unreachable))
 		case c.Problem != "" && c.Headings != nil:
-			o.notify("The recording cannot be read yet: " + c.Problem + ". Choose the columns below.")
+			o.notify("The recording cannot be read yet: " + c.Problem + ".")
 		case c.Problem != "":
 			o.notify("The recording cannot be read: " + c.Problem + ".")
 		default:

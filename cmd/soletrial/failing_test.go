@@ -3,6 +3,8 @@ package main_test
 import (
 	"net/http"
 	"net/http/httptest"
+	"os"
+	"path/filepath"
 	"strings"
 	"sync/atomic"
 	"testing"
@@ -117,6 +119,30 @@ func TestExplorerAsksAgain(t *testing.T) {
 	p.arrived()
 	if n := asked.Load(); n != 2 {
 		t.Errorf("the file that did not come was asked for %d times", n)
+	}
+	p.unfaulted()
+}
+
+// A slow connection is no hanging one: as long as something comes, the file is waited for.
+func TestExplorerWaitsForASlowFile(t *testing.T) {
+	site := publish(t)
+	text, err := os.ReadFile(filepath.Join(site, "data/derived/ranking.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var asked atomic.Int64
+	p := open(t, failing(t, site, "data/derived/ranking.csv", func(w http.ResponseWriter, r *http.Request) {
+		asked.Add(1)
+		for i := range 4 { // together longer than nothing may come
+			w.Write(text[i*len(text)/4 : (i+1)*len(text)/4])
+			http.NewResponseController(w).Flush()
+			time.Sleep(4 * time.Second)
+		}
+	}), 390)
+	p.do(chromedp.Navigate(p.root + "explorer/"))
+	p.arrived()
+	if n := asked.Load(); n != 1 {
+		t.Errorf("a file that comes slowly was asked for %d times", n)
 	}
 	p.unfaulted()
 }

@@ -26,7 +26,7 @@ func TestExplorerOwnUnknownColumnsBecomeASession(t *testing.T) {
 	}
 	p.give("odd.csv", text, false)
 	p.until(`document.getElementById("own-columns")?.open`)
-	if notice := p.text("#own-notice"); !strings.Contains(notice, "Choose the columns below") ||
+	if notice := p.text("#own-notice"); !strings.Contains(notice, "choose the columns below") ||
 		strings.Contains(notice, "--") {
 		t.Errorf("the notice reads %q", notice)
 	}

@@ -71,7 +71,7 @@ func (t *table) unknown(message, example string) *Error {
 	}
 	err := t.fail(t.headLine, -1, message, mapHint(suggestions, example))
 	if err.Columns = columns; t.form {
-		err.Hint = "say which column holds what"
+		err.Hint = "choose the columns below"
 	}
 	return err
 }

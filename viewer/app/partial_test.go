@@ -11,6 +11,7 @@ import (
 
 	"soletrial/pipeline/answer"
 	"soletrial/pipeline/checksum"
+	"soletrial/pipeline/decide"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/sums"
 	"soletrial/pipeline/trial"
@@ -352,5 +353,25 @@ func TestNothingLeftKeepsTheQuestion(t *testing.T) {
 	}
 	if do(m, DoReset, ""); !strings.HasPrefix(m.Said().Headline(), "No clear winner yet.") {
 		t.Errorf("back to published it says %q", m.Said().Headline())
+	}
+}
+
+// A published answer that a sensor could have made is known as such before the samples are
+// there, when the sums give another.
+func TestPublishedBlockIsKnownFromTheSums(t *testing.T) {
+	whole := summed(t, answered(t))
+	part := *only(whole, example.First)
+	part.Sums = whole.Sums
+	m := opening(t, &part)
+	if m.PublishedBlocked() {
+		t.Error("an open answer is taken for a blocked one")
+	}
+	for i := range m.readBack {
+		if m.readBack[i].Effort == m.Question() {
+			m.readBack[i].Status = decide.Blocked
+		}
+	}
+	if do(m, On(DoTrim, "head_s"), "90"); !m.FromSums() || !m.PublishedBlocked() {
+		t.Error("after a change the block is forgotten")
 	}
 }

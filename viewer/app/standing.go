@@ -69,6 +69,13 @@ func (m *Model) Question() trial.Effort {
 	return m.readBack[0].Effort
 }
 
+// PublishedBlocked reports whether the published answer claims nothing because a sensor could
+// have made it.
+func (m *Model) PublishedBlocked() bool {
+	return slices.ContainsFunc(m.PublishedStandings(),
+		func(s Standing) bool { return s.Effort == m.Question() && s.Status == decide.Blocked })
+}
+
 // PublishedStandings lists the published answers, against the reader's reference shoe where
 // that can be worked out.
 func (m *Model) PublishedStandings() []Standing {

@@ -135,7 +135,7 @@ func TestColumnsOfAnUnknownTable(t *testing.T) {
 	got := File("odd.csv", []byte(text))
 	if got.Columns == nil || fmt.Sprint(got.Columns.Headings) != "[tick a b c]" ||
 		fmt.Sprint(got.Columns.Chosen) != "map[elapsed_s:tick heart_rate_bpm:b power_w:a]" ||
-		!strings.Contains(got.Problem, "say which column holds what") || strings.Contains(got.Problem, "--") {
+		!strings.Contains(got.Problem, "choose the columns below") || strings.Contains(got.Problem, "--") {
 		t.Fatalf("%q with the columns %+v", got.Problem, got.Columns)
 	}
 	read := Unpacked([]Chosen{{Name: "odd.csv", Content: []byte(text)}}, got.Columns.Chosen)

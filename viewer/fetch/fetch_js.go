@@ -16,7 +16,8 @@ type Site struct {
 	Base string // address of the folder, ending in a slash; may be relative to the page
 }
 
-// patience is how long a file may take before it is asked for again, and then given up.
+// patience is how long nothing may come of a file before it is asked for again, and then given
+// up. A slow connection may take longer, as long as something comes.
 const patience = 10 * time.Second
 
 // Fetch returns the body of the file at path below the site's address. Fresh
@@ -24,9 +25,11 @@ const patience = 10 * time.Second
 // than a success is an error. A site that does not answer in time is asked once more.
 func (s Site) Fetch(ctx context.Context, path string, fresh bool) ([]byte, error) {
 	for try := 0; ; try++ {
-		timed, cancel := context.WithTimeout(ctx, patience)
-		body, err := s.fetch(timed, path, fresh)
+		timed, cancel := context.WithCancel(ctx)
+		timer := time.AfterFunc(patience, cancel)
+		body, err := s.fetch(timed, path, fresh, func() { timer.Reset(patience) })
 		late := timed.Err() != nil && ctx.Err() == nil
+		timer.Stop()
 		cancel()
 		if !late || err == nil {
 			return body, err
@@ -37,7 +40,8 @@ func (s Site) Fetch(ctx context.Context, path string, fresh bool) ([]byte, error
 	}
 }
 
-func (s Site) fetch(ctx context.Context, path string, fresh bool) ([]byte, error) {
+// fetch asks once. Came is called whenever something comes.
+func (s Site) fetch(ctx context.Context, path string, fresh bool, came func()) (body []byte, err error) {
 	cache := "default"
 	if fresh {
 		cache = "no-cache"
@@ -52,14 +56,22 @@ func (s Site) fetch(ctx context.Context, path string, fresh bool) ([]byte, error
 	if !response.Get("ok").Bool() {
 		return nil, fmt.Errorf("the site answers %d", response.Get("status").Int())
 	}
-	buffer, err := await(response.Call("arrayBuffer"))
-	if err != nil {
-		return nil, failed(ctx, err)
+	if !response.Get("body").Truthy() {
+		return nil, nil // nothing in it
 	}
-	array := js.Global().Get("Uint8Array").New(buffer)
-	body := make([]byte, array.Get("byteLength").Int())
-	js.CopyBytesToGo(body, array)
-	return body, nil
+	for reader := response.Get("body").Call("getReader"); ; {
+		piece, err := await(reader.Call("read"))
+		if err != nil {
+			return nil, failed(ctx, err)
+		}
+		if piece.Get("done").Bool() {
+			return body, nil
+		}
+		came()
+		at, array := len(body), piece.Get("value")
+		body = append(body, make([]byte, array.Get("byteLength").Int())...)
+		js.CopyBytesToGo(body[at:], array)
+	}
 }
 
 // failed puts the browser's terse reasons in words.

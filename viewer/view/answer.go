@@ -20,11 +20,11 @@ const mostSticky = 6
 func figureSection(m *app.Model) *tree.Node {
 	part := tree.El("div class=answer-figure").Keyed("figure")
 	shown := shownStandings(m)
-	if len(shown) > 0 && len(shown[0].Shoes) <= mostSticky {
+	if len(m.Dataset.Shoes) <= mostSticky || len(shown) > 0 && len(shown[0].Shoes) <= mostSticky {
 		part = tree.El("div").Class("answer-figure sticky").Keyed("figure")
 	}
 	if len(shown) == 0 {
-		return part.Add(tree.El("p").AddText("No two shoes can be compared. " + nothingLeft(m)))
+		return part.Add(tree.El("p").AddText("No two shoes can be compared. "+nothingLeft(m)), lostStanding(m))
 	}
 	rest := tree.El("div class=answer-numbers").Keyed("numbers")
 	if size := m.Said().Size; size != "" {
@@ -33,7 +33,7 @@ func figureSection(m *app.Model) *tree.Node {
 	for i, s := range shown {
 		switch {
 		case i == 0 && m.Choice().Effort == "" && s.Effort != m.Question(): // the answer's own figure has no shoes left
-			part.Add(tree.El("p").Keyed("nothing").AddText(nothingLeft(m)))
+			part.Add(lostStanding(m))
 			rest.Add(standing(m, i))
 		case i == 0:
 			part.Add(standing(m, i))
@@ -43,6 +43,30 @@ func figureSection(m *app.Model) *tree.Node {
 		rest.Add(numbers(m, s, i))
 	}
 	return tree.El("div class=answer").Keyed("answer").Add(part, rest)
+}
+
+// lostStanding is the published answer where nothing is left of it, in the place and the size
+// of the reader's, so that the control below does not move; nil where there is none.
+func lostStanding(m *app.Model) *tree.Node {
+	for _, s := range m.PublishedStandings() {
+		if s.Effort != m.Question() || len(s.Shoes) == 0 {
+			continue
+		}
+		none := figure.Estimate{Value: units.Missing, Low: units.Missing, High: units.Missing}
+		f := figure.Ranking{
+			Head: figure.Head{ID: "lost", Title: english.Capitalise(s.Outcome.Info().Label) + " at " +
+				app.EffortWords[s.Effort] + ": nothing left, the published answer for comparison"},
+			Axis: axisLabel(m, s), Unit: "%", Decimals: answer.PercentDecimals,
+			Ghosts: []string{"small and hollow: published"},
+		}
+		for _, place := range s.Shoes {
+			f.Rows = append(f.Rows, figure.RankingRow{Label: m.ShoeLabel(place.Shoe), Shoe: m.ShoeIndex(place.Shoe),
+				Reference: place.Reference, Estimate: none, Ghosts: []figure.Estimate{place.Against}})
+		}
+		return tree.El("figure").Keyed("lost").Add(
+			tree.El("figcaption").AddText(f.Title), tree.El("div").SetFigure(f.SVG(m.Width)))
+	}
+	return nil
 }
 
 // shownStandings are the answers that have shoes.

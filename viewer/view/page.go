@@ -77,10 +77,15 @@ func quickNote(m *app.Model) string {
 	if !m.FromSums() {
 		return ""
 	}
-	if m.Failed != "" || !m.Exactable() {
-		return " From 5-second sums, close to the exact result."
+	checked := ""
+	if m.PublishedBlocked() { // the sums cannot tell again
+		checked = " The published answer is held back because a sensor could have made it; that is checked again with " +
+			"the samples."
 	}
-	return " From 5-second sums; exact in a moment."
+	if m.Failed != "" || !m.Exactable() {
+		return " From 5-second sums, close to the exact result." + checked
+	}
+	return " From 5-second sums; exact in a moment." + checked
 }
 
 // storeNote says what the browser's store has to do with what is shown; "" for nothing.

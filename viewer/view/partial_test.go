@@ -9,6 +9,7 @@ import (
 	"soletrial/viewer/app"
 	"soletrial/viewer/internal/example"
 	"soletrial/viewer/load"
+	"soletrial/viewer/tree"
 )
 
 // answering is the example opened with its published answer and one session.
@@ -27,6 +28,23 @@ func answering(t *testing.T) *app.Model {
 		return strings.HasPrefix(path, "sessions/") && !strings.HasPrefix(path, "sessions/"+example.Second+"/")
 	})
 	return reopened(t, &part)
+}
+
+// Where nothing is left at the answer's effort, the published figure keeps its place, with its
+// marks as ghosts, and the other efforts follow.
+func TestNothingLeftKeepsTheFigure(t *testing.T) {
+	m := opened(t)
+	use(t, m, "trim-head_s", "290")
+	words := page(m).TextContent()
+	if !strings.Contains(words, "nothing left, the published answer for comparison") ||
+		!strings.Contains(words, "Nothing is left to compare at the same power.") {
+		t.Errorf("the page reads %.600q", words)
+	}
+	svg := ""
+	find(page(m), func(n *tree.Node) bool { return n.Tag == "figure" })[0].Walk(func(n *tree.Node) { svg += n.SVG })
+	if strings.Count(svg, `class="ghost"`) < 1 || !strings.Contains(svg, "not compared") {
+		t.Errorf("the first figure is %.400q", svg)
+	}
 }
 
 // What is not derived here is never said to be.
