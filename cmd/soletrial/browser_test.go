@@ -298,7 +298,7 @@ const deriving = `(document.getElementById("do-derive")?.click(), document.getEl
 func (p *tab) settled() {
 	p.t.Helper()
 	p.arrived()
-	p.until(deriving)
+	p.untilWithin(4*patience, deriving)
 }
 
 // arrived waits until the explorer shows what it shows by itself.
