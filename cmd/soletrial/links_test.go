@@ -95,9 +95,9 @@ func (c *crawl) link(from *url.URL, target string) {
 	c.follow(to)
 }
 
-// byProgram are the files that the programs of the explorer and of the track page ask
-// for themselves.
-var byProgram = []string{"explorer/sw.js", "explorer/soletrial.wasm.gz", "explorer/convert.js",
+// byProgram are the files that scripts and the programs of the explorer and of the track page
+// ask for themselves.
+var byProgram = []string{"sw.js", "explorer/sw.js", "explorer/soletrial.wasm.gz", "explorer/convert.js",
 	"explorer/convert.wasm.gz", "track/sw.js", "track/track.wasm.gz", "track/plans.json",
 	"track/licences.txt"}
 

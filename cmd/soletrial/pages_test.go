@@ -1,8 +1,10 @@
 package main_test
 
 import (
+	"context"
 	"fmt"
 	"io/fs"
+	"net/http/httptest"
 	"os"
 	"path"
 	"path/filepath"
@@ -145,7 +147,8 @@ func (p *tab) part(name string, check func()) {
 // TestPages publishes the demonstration once and looks at its pages in one tab.
 func TestPages(t *testing.T) {
 	site := publish(t)
-	p, pages := open(t, serve(t, site), 1280), htmlPages(t, site)
+	server := serve(t, site)
+	p, pages := open(t, server, 1280), htmlPages(t, site)
 	if len(pages) < 17 {
 		t.Fatalf("only the pages %q", pages)
 	}
@@ -193,6 +196,7 @@ func TestPages(t *testing.T) {
 	p.part("to the explorer", p.leadsToTheExplorer)
 	p.part("print", func() { p.prints("sessions/2026-03-07-power.html") })
 	p.unfaulted()
+	p.part("without a connection", func() { p.readsOffline(server) })
 }
 
 // A script that gets into a page in spite of everything must not run. What
@@ -304,6 +308,52 @@ func (p *tab) leadsToTheExplorer() {
 	if at := value[string](p, `document.getElementById("choose-session").value`); at != "2026-03-14-power" {
 		p.t.Errorf("the explorer opens at session %q", at)
 	}
+}
+
+// readsOffline closes the site and opens pages that were read and one that was not. A page that
+// was not read stays away: nothing else is shown in its place.
+func (p *tab) readsOffline(server *httptest.Server) {
+	p.t.Helper()
+	read := []string{"index.html", "shoes/fennock.html", "sessions/2026-03-14-power.html", ""}
+	p.do(chromedp.Navigate(p.root + "index.html"))
+	p.until(`navigator.serviceWorker.controller !== null`)
+	titles := map[string]string{}
+	for _, page := range read {
+		p.do(chromedp.Navigate(p.root + page))
+		titles[page] = value[string](p, `document.title`)
+	}
+	kept := value[[]string](p, `(async () => {
+		const names = (await caches.keys()).filter((name) => name.startsWith("soletrial pages"));
+		return (await Promise.all(names.map(async (name) => (await (await caches.open(name)).keys())
+			.map((r) => r.url)))).flat(); })()`)
+	for _, address := range kept {
+		if strings.Contains(address, "/explorer/") || strings.Contains(address, "/track/") {
+			p.t.Errorf("kept among the pages: %s", address)
+		}
+	}
+	server.CloseClientConnections()
+	server.Listener.Close()
+	for _, page := range read {
+		p.do(chromedp.Navigate(p.root + page))
+		if title := value[string](p, `document.title`); title == "" || title != titles[page] {
+			p.t.Errorf("%q without a connection is %q, want %q", page, title, titles[page])
+		}
+		font := value[string](p, `getComputedStyle(document.querySelector("h1")).fontFamily`)
+		if !strings.Contains(font, "ui-serif") {
+			p.t.Errorf("%q without a connection has no style: %s", page, font)
+		}
+	}
+	for _, page := range []string{"explorer/never-read.html", "shoes/never-read.html"} {
+		ctx, cancel := context.WithTimeout(p.ctx, patience)
+		err := chromedp.Do(ctx, chromedp.Navigate(p.root+page))
+		cancel()
+		if err == nil {
+			p.t.Errorf("%s opens without a connection as %q", page, value[string](p, `document.title`))
+		}
+	}
+	p.mu.Lock()
+	p.faults = nil // that the site is gone is meant
+	p.mu.Unlock()
 }
 
 // prints puts a page on A4, from a dark screen.

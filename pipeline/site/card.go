@@ -2,6 +2,7 @@ package site
 
 import (
 	"html/template"
+	"math"
 
 	"soletrial/pipeline/answer"
 	"soletrial/pipeline/decide"
@@ -17,7 +18,8 @@ type cardBody struct {
 	Shoes               []shoe // the leading ones
 	Big, BigNote        string // by how much, and what that is
 	Bars                []chanceBar
-	Caption, Behind     string // of the bars, and of their last column
+	Caption             string // of the bars
+	Chance, Behind      string // heads of their columns
 	Scope               string // who, how often, since when
 	Evidence            []gradeStep
 }
@@ -54,9 +56,13 @@ func (s *site) card(e *answer.Effort, g *answer.Group) cardBody {
 	}
 	card.Big, card.BigNote = s.worth(e, g)
 	// A bar for each shoe.
-	card.Caption, card.Behind = "Chance of being the fastest, and how far behind "+s.behindHeading(e), "behind"
-	if e.Outcome == trial.Heart {
-		card.Caption = "Chance of being the easiest at the same pace"
+	card.Caption = "Chance of being the fastest, and how far behind " + s.behindHeading(e)
+	card.Chance, card.Behind = "Chance to be fastest", "Behind"
+	switch {
+	case e.Outcome == trial.Heart:
+		card.Caption, card.Chance = "Chance of being the easiest at the same pace", "Chance to be easiest"
+	case s.speaker.Race != nil:
+		card.Behind = "Behind, min:s"
 	}
 	for i := range g.Places {
 		p := &g.Places[i]
@@ -102,8 +108,8 @@ func (s *site) worth(e *answer.Effort, g *answer.Group) (big, note string) {
 	case s.speaker.Race == nil:
 		return nonBreaking(size), "faster than " + second
 	}
-	return nonBreaking(answer.Seconds(s.speaker.RaceTime(e, g.Lead, *s.speaker.Race).Mid)),
-		nonBreaking("quicker in " + s.speaker.Label(g.Lead.Shoe) + " than in " + second + " over " +
+	return units.FormatClock(math.Round(math.Abs(s.speaker.RaceTime(e, g.Lead, *s.speaker.Race).Mid))),
+		nonBreaking("min:s quicker in " + s.speaker.Label(g.Lead.Shoe) + " than in " + second + " over " +
 			answer.RaceName(s.speaker.Race.DistanceM) + " (" + size + ")")
 }
 
@@ -126,7 +132,7 @@ func (s *site) behind(e *answer.Effort, p *answer.Pair) string {
 	case s.speaker.Race == nil:
 		return nonBreaking("\u2212" + answer.Size(p.D.Mean))
 	}
-	return nonBreaking("+" + answer.Seconds(s.speaker.RaceTime(e, p, *s.speaker.Race).Mid))
+	return saved(s.speaker.RaceTime(e, p, *s.speaker.Race).Mid)
 }
 
 // scope says who ran, how often and when: "1 runner, 8 sessions, 7 March to 25 April 2026".

@@ -3,6 +3,7 @@ package site
 import (
 	"bytes"
 	"fmt"
+	"strings"
 
 	"soletrial/pipeline/checksum"
 )
@@ -36,6 +37,16 @@ func Later(path string, text []byte, read func() ([]byte, error)) File {
 		}
 		return now, err
 	}}
+}
+
+// Drawn returns a file that is made when it is wanted.
+func Drawn(path string, draw func() []byte) File {
+	return File{Path: path, later: func() ([]byte, error) { return draw(), nil }}
+}
+
+// ShoePicture is the name of a shoe's picture among [Input.Pictures].
+func ShoePicture(shoe string) string {
+	return "shoe-" + strings.TrimSuffix(pageName(shoe), ".html") + ".png"
 }
 
 // Content returns the text of the file.

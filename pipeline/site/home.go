@@ -1,8 +1,11 @@
 package site
 
 import (
+	"strings"
+
 	"soletrial/pipeline/answer"
 	"soletrial/pipeline/english"
+	"soletrial/pipeline/summary"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -21,6 +24,7 @@ type homeBody struct {
 	Stronger    []string
 	Description string
 	Disclosure  string
+	Summary     string // the answer as a text for posts and descriptions
 }
 
 func (s *site) home() error {
@@ -29,6 +33,7 @@ func (s *site) home() error {
 		Card: s.card(effort, group), Tested: s.tested(effort, group), Beyond: s.beyond(""),
 		Description: s.ds.Facts.Description, Disclosure: s.ds.Facts.Disclosure,
 	}
+	body.Summary = strings.TrimSpace(summary.New(s.result, s.speaker).Short().Text())
 	said := s.speaker.Top()
 	for _, line := range said.Doubts {
 		body.Doubts = append(body.Doubts, nonBreaking(line))

@@ -31,6 +31,11 @@ var icon []byte
 //go:embed reader.js
 var readerScript []byte
 
+// workerScript keeps the pages that were read for a reader without a connection.
+//
+//go:embed sw.js
+var workerScript []byte
+
 // templates holds one set per page: the frame, the shared parts, and the page's
 // own main part.
 var templates = parseTemplates("home", "robustness", "shoes", "shoe", "sessions", "session", "method", "data",

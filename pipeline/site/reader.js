@@ -4,6 +4,10 @@
 (() => {
   const all = (query) => [...document.querySelectorAll(query)], one = (id) => document.getElementById(id);
 
+  // Pages that were read are kept for a reader without a connection, where the browser can.
+  const worker = new URL("sw.js", document.currentScript.src).href;
+  navigator.serviceWorker?.register(worker).catch(() => {});
+
   // Units, remembered on this device.
   const recall = () => { try { return localStorage.getItem("units"); } catch { return null; } };
   const show = (units) => { document.documentElement.dataset.units = units; };

@@ -14,11 +14,11 @@ import (
 
 // stripBody is how the answer stood in all analyses.
 type stripBody struct {
-	Said  string
-	Strip template.HTML
-	Rows  []stripRow
-	Title string
-	Pairs table
+	Said, Leader string
+	Strip        template.HTML
+	Rows         []stripRow
+	Title        string
+	Pairs        table
 }
 
 // stripRow is one analysis.
@@ -35,14 +35,14 @@ func (s *site) strip(e *answer.Effort, g *answer.Group) *stripBody {
 	}
 	same, of := g.SameLeader()
 	leader := g.Places[0].Shoe
-	body := &stripBody{Title: effortTitle(e), Pairs: s.groupTable(e, g, ""),
+	body := &stripBody{Title: effortTitle(e), Leader: s.speaker.Label(leader), Pairs: s.groupTable(e, g, ""),
 		Said: nonBreaking(s.speaker.Label(leader) + " leads in " +
 			units.FormatDecimal(float64(same), 0) + " of " + units.Plural(of, "analysis", "analyses") + ".")}
 	f := figure.Strip{
 		Head: figure.Head{ID: "robustness", Title: "How robust the answer is", Desc: body.Said +
 			" A mark for each analysis: right of the line where " + s.speaker.Label(leader) + " leads. All of them " +
 			"are in the table."},
-		Axis: "right of the line: " + s.speaker.Label(leader) + " leads",
+		Axis: "further right: further ahead",
 	}
 	for i := range g.Analyses {
 		a := &g.Analyses[i]

@@ -56,11 +56,13 @@ func Pages(in Input) ([]File, error) {
 	s.add("print.css", packed(printSheet))
 	s.add("icon.svg", icon)
 	s.add("reader.js", packed(readerScript))
+	s.add("sw.js", packed(workerScript))
 	if in.Program.Identity != nil {
 		s.add(identityFile, in.Program.Identity)
 	}
 	for _, f := range in.Pictures {
-		s.add("pictures/"+f.Path, f.Text)
+		f.Path = "pictures/" + f.Path
+		s.files = append(s.files, f)
 	}
 	if err := s.data(); err != nil {
 		return nil, err

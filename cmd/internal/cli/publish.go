@@ -136,16 +136,33 @@ func (a *app) pages(folder *plaintext.Folder, result *derive.Result) ([]site.Fil
 	return files, nil
 }
 
+// mostPreviews is how many shoes have a picture of their own.
+const mostPreviews = 12
+
 // previews are the pictures that other sites show beside a link: the answer, where there is
-// one.
+// one, and each shoe beside the best other one.
 func previews(folder *plaintext.Folder, result *derive.Result) []site.File {
 	in := picture.Input{Result: result, Speaker: answer.NewSpeaker(result.Dataset, result.Answers),
 		Recordings: folder.Recordings}
-	figure, ok := picture.Find("answer")
-	if !ok || figure.Missing(&in) != "" {
+	whole, ok := picture.Find("answer")
+	if !ok || whole.Missing(&in) != "" {
 		return nil
 	}
-	return []site.File{{Path: "home.png", Text: figure.Draw(&in, picture.Options{Size: picture.Preview}).PNG()}}
+	drawings := []site.File{site.Drawn("home.png", func() []byte {
+		return whole.Draw(&in, picture.Options{Size: picture.Preview}).PNG()
+	})}
+	pair, ok := picture.Find("pair")
+	_, group := in.Speaker.Answers.Top()
+	for i := 0; ok && i < min(len(group.Places), mostPreviews) && len(group.Places) > 1; i++ {
+		of := in
+		of.Pair = [2]string{group.Places[0].Shoe, group.Places[max(i, 1)].Shoe}
+		if pair.Missing(&of) == "" {
+			drawings = append(drawings, site.Drawn(site.ShoePicture(group.Places[i].Shoe), func() []byte {
+				return pair.Draw(&of, picture.Options{Size: picture.Preview}).PNG()
+			}))
+		}
+	}
+	return drawings
 }
 
 // datasetFiles returns the dataset's inputs as they stand, and a JSON twin of
