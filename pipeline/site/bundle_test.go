@@ -8,6 +8,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"soletrial/pipeline/trial"
 )
 
 // The index of a large dataset stays under what the explorer reads of a JSON file, 1 MB: its
@@ -90,5 +92,41 @@ func TestBundle(t *testing.T) {
 	byPath := func(a, b BundleEntry) int { return strings.Compare(a.Path, b.Path) }
 	if !slices.IsSortedFunc(b.Files, byPath) || !slices.IsSortedFunc(b.Derived, byPath) {
 		t.Error("the index is not sorted")
+	}
+}
+
+// With many shoes a shoe's page compares with the leading ones and the reference, and says so;
+// no page grows with the square of the shoes.
+func TestManyShoesStayOnAPage(t *testing.T) {
+	f := newFixture()
+	template := f.ds.Shoes[0]
+	f.ds.Sessions, f.recordings = nil, map[string][]trial.Recording{}
+	f.ds.Shoes = nil
+	var ids []string
+	for i := range 25 {
+		id := "shoe-" + string(rune('a'+i))
+		shoe := template
+		shoe.ID, shoe.Label = id, "Number "+id
+		gain[id] = 1 + 0.002*float64(i)
+		f.ds.Shoes, ids = append(f.ds.Shoes, shoe), append(ids, id)
+		defer delete(gain, id)
+	}
+	f.ds.Facts.Method.Reference = ids[0]
+	for i := range 6 { // nine shoes a session at most: block ids are one digit
+		f.session(i, append([]string{ids[0]}, ids[1+i*4:min(1+i*4+5, 25)]...))
+	}
+	site := publish(t, f.input())
+	page := site["shoes/shoe-b.html"]
+	if !strings.Contains(page, "Shown against the shoes that lead and the reference") {
+		t.Error("the page of a shoe does not say that it leaves comparisons out")
+	}
+	robust := site["robustness.html"]
+	if !strings.Contains(robust, "against every other shoe; all 276 pairs are in") {
+		t.Errorf("the page of every pair does not say where all are: %.300s", robust[strings.Index(robust, "<caption>"):])
+	}
+	for path, text := range site {
+		if strings.HasSuffix(path, ".html") && len(text) > 200_000 {
+			t.Errorf("%s has %d bytes", path, len(text))
+		}
 	}
 }

@@ -69,8 +69,8 @@ func interval(d decide.Difference) string {
 	return percentEstimate(d).Words(answer.PercentDecimals, "%")
 }
 
-// groupTable has a row for every pair of a group, the better shoe first.
-func (s *site) groupTable(e *answer.Effort, g *answer.Group, root string) table {
+// groupTable has a row for every pair of a group that is kept, the better shoe first.
+func (s *site) groupTable(e *answer.Effort, g *answer.Group, root string, keep func(*answer.Pair) bool) table {
 	better := "faster than"
 	if e.Outcome == trial.Heart {
 		better = "lower heart rate than in"
@@ -80,12 +80,48 @@ func (s *site) groupTable(e *answer.Effort, g *answer.Group, root string) table 
 			"#Chance of more than "+percentOf(e.Settings.Worthwhile)+" %", "#On one day to come", "Evidence")}
 	for i := range g.Pairs {
 		p := &g.Pairs[i]
+		if !keep(p) {
+			continue
+		}
 		t.Rows = append(t.Rows, []cell{shoeCell(s.shoe(p.Shoe, root)), shoeCell(s.shoe(p.Reference, root)),
 			numeric(interval(p.D)), numeric(answer.Chance(p.D.Above)), numeric(answer.Chance(p.D.AboveWorthwhile)),
 			numeric(span(p.Day)), text(string(p.Evidence))})
 	}
 	return t
 }
+
+// mostPairs is how many pairs one table shows.
+const mostPairs = 100
+
+// pairsTable shows every pair of a group or, where they are too many for a page, those of the
+// leader.
+func (s *site) pairsTable(e *answer.Effort, g *answer.Group, root string) table {
+	if len(g.Pairs) <= mostPairs {
+		return s.groupTable(e, g, root, func(*answer.Pair) bool { return true })
+	}
+	leader := g.Places[0].Shoe
+	t := s.groupTable(e, g, root, func(p *answer.Pair) bool { return p.Shoe == leader || p.Reference == leader })
+	t.Caption = effortTitle(e) + ": " + s.label(leader) + " against every other shoe; all " +
+		units.Count(len(g.Pairs), "pair") + " are in derived/decisions.csv"
+	return t
+}
+
+// near are the shoes whose comparisons a page shows in full where there are many: the reference
+// and the first of the headline's answer; nil where there are few.
+func (s *site) near() map[string]bool {
+	_, g := s.speaker.Answers.Top()
+	if g == nil || len(s.ds.Shoes) <= mostNear {
+		return nil
+	}
+	near := map[string]bool{s.ds.Reference(): true}
+	for _, p := range g.Places[:min(mostNear, len(g.Places))] {
+		near[p.Shoe] = true
+	}
+	return near
+}
+
+// mostNear is how many shoes a page compares with in full.
+const mostNear = 10
 
 // span writes the 95 % interval alone.
 func span(d decide.Difference) string {

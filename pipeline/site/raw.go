@@ -11,9 +11,12 @@ import (
 type rawBody struct {
 	Comparisons []table
 	Evidence    evidenceBody
+	Some        bool // not against every other shoe
 }
 
-func (s *site) raw(id string) rawBody { return rawBody{s.comparisonTables(id), s.evidence(id)} }
+func (s *site) raw(id string) rawBody {
+	return rawBody{s.comparisonTables(id), s.evidence(id), s.near() != nil}
+}
 
 // deciding returns the comparisons of a shoe in the outcomes that decide, in the
 // order of the rankings.
@@ -53,7 +56,15 @@ func betterFirst(c compare.Comparison) compare.Comparison {
 func (s *site) comparisonTables(id string) []table {
 	var tables []table
 	place := map[string]int{}
+	near := s.near()
 	for _, c := range s.involving(id) {
+		other := c.Shoe
+		if other == id {
+			other = c.Reference
+		}
+		if near != nil && !near[other] {
+			continue
+		}
 		at, seen := place[c.Level]
 		if !seen {
 			at = len(tables)

@@ -35,7 +35,7 @@ func (s *site) strip(e *answer.Effort, g *answer.Group) *stripBody {
 	}
 	same, of := g.SameLeader()
 	leader := g.Places[0].Shoe
-	body := &stripBody{Title: effortTitle(e), Leader: s.speaker.Label(leader), Pairs: s.groupTable(e, g, ""),
+	body := &stripBody{Title: effortTitle(e), Leader: s.speaker.Label(leader), Pairs: s.pairsTable(e, g, ""),
 		Said: nonBreaking(s.speaker.Label(leader) + " leads in " +
 			units.FormatDecimal(float64(same), 0) + " of " + units.Plural(of, "analysis", "analyses") + ".")}
 	f := figure.Strip{

@@ -213,19 +213,13 @@ func (s *site) shoeResult(e *answer.Effort, g *answer.Group, place, number int) 
 		alone.Rows[place].Strong = true
 		r.Shared = s.stableFigure("shoe-"+escape(p.Shoe, '~'), "../", alone)
 	}
+	of := func(pair *answer.Pair) bool { return pair.Shoe == p.Shoe || pair.Reference == p.Shoe }
 	for i := range g.Pairs {
-		if pair := &g.Pairs[i]; pair.Shoe == p.Shoe || pair.Reference == p.Shoe {
+		if pair := &g.Pairs[i]; of(pair) && len(g.Places) <= mostNear { // more are in the table alone
 			r.Pairs = append(r.Pairs, nonBreaking(s.speaker.PairSentence(e, pair)))
 		}
 	}
-	r.Table = s.groupTable(e, g, "../")
-	rows := r.Table.Rows[:0]
-	for i, row := range r.Table.Rows {
-		if g.Pairs[i].Shoe == p.Shoe || g.Pairs[i].Reference == p.Shoe {
-			rows = append(rows, row)
-		}
-	}
-	r.Table.Rows = rows
+	r.Table = s.groupTable(e, g, "../", of)
 	return r
 }
 
