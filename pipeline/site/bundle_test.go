@@ -122,7 +122,7 @@ func TestManyShoesStayOnAPage(t *testing.T) {
 	}
 	robust := site["robustness.html"]
 	if !strings.Contains(robust, "against every other shoe; all 276 pairs are in") {
-		t.Errorf("the page of every pair does not say where all are: %.300s", robust[strings.Index(robust, "<caption>"):])
+		t.Error("the page of every pair does not say where all are")
 	}
 	for path, text := range site {
 		if strings.HasSuffix(path, ".html") && len(text) > 200_000 {
