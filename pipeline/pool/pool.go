@@ -30,6 +30,8 @@ type Options struct {
 	Confidence float64
 	// WorthwhilePct is the smallest difference that matters, percent.
 	WorthwhilePct float64
+	// RunnerPct is the scale of the prior on the spread between runners, percent, above 0.
+	RunnerPct float64
 }
 
 // Entry is one runner's own estimate of a pair. Estimate, Low and High are in the
@@ -69,10 +71,6 @@ type Model struct {
 	NewChance, NewWorthwhile float64
 	Tau                      float64 // posterior mean of the spread between runners, analysis scale
 }
-
-// RunnerPct is the scale of that prior, percent: what `runner_pct` is where no dataset says
-// otherwise.
-const RunnerPct = 1.0
 
 // LeftOut is a study, or a study's pair of shoes, that could not be pooled.
 type LeftOut struct {
@@ -258,7 +256,7 @@ func (a *Answer) pair(key [2]string, entries []Entry, votes int) Pair {
 
 // model asks the model with a prior; nil for numbers that poolable keeps out.
 func (a *Answer) model(y, v []float64) *Model {
-	pooled, err := stats.PoolWithPrior(y, v, RunnerPct/100)
+	pooled, err := stats.PoolWithPrior(y, v, a.RunnerPct/100)
 	if err != nil {
 		return nil
 	}

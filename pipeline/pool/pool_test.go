@@ -35,7 +35,7 @@ func study(t testing.TB, i int, text string) Study {
 	return Study{Name: fmt.Sprint(i), Rows: rows, Digest: fmt.Sprint(i)}
 }
 
-var options = Options{Outcome: trial.Speed, Confidence: 0.95, WorthwhilePct: 0.75}
+var options = Options{Outcome: trial.Speed, Confidence: 0.95, WorthwhilePct: 0.75, RunnerPct: 1}
 
 // bcg is the 13 trials of Colditz et al. 1994, JAMA 271:698: vaccinated ill and
 // well, not vaccinated ill and well. It is the textbook example of pooling.
@@ -250,6 +250,13 @@ func TestModelOfTwoRunners(t *testing.T) {
 		t.Errorf("%+v against the classical %+v", m, p)
 	}
 	near(t, "mean", m.Estimate, 100*math.Expm1(0.022), 1e-9)
+	// A wider prior lets runners differ by more.
+	wide := options
+	wide.RunnerPct = 3
+	wider := Run([]Study{study(t, 0, table("b", "a", 0.02, 0.004)), study(t, 1, table("b", "a", 0.024, 0.004))}, wide)
+	if w := wider.Pairs[0].Model; !(w.NewHigh-w.NewLow > 1.5*(m.NewHigh-m.NewLow) && w.Tau > m.Tau) {
+		t.Errorf("with a prior of 3 %%: %+v, with 1 %%: %+v", w, m)
+	}
 	// One runner: the prior alone says how another may differ.
 	m = Run([]Study{study(t, 0, table("b", "a", 0.02, 0.004))}, options).Pairs[0].Model
 	near(t, "one runner", m.Estimate, 100*math.Expm1(0.02), 1e-9)

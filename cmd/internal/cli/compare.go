@@ -3,12 +3,14 @@ package cli
 import (
 	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/answer"
+	"soletrial/pipeline/compare"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/english"
 	"soletrial/pipeline/trial"
@@ -59,7 +61,12 @@ func (a *app) compare(o compareOptions) error {
 	}
 	switch {
 	case a.JSON:
-		return a.PrintJSON(a.asJSON(result, speaker))
+		shown := *result
+		if named {
+			shown.Compare.Comparisons = slices.DeleteFunc(slices.Clone(shown.Compare.Comparisons),
+				func(c compare.Comparison) bool { return c.Outcome != chosen })
+		}
+		return a.PrintJSON(a.asJSON(&shown, speaker))
 	case named:
 		a.printInvented(result)
 		a.printComparisons(result, chosen)

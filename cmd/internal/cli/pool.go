@@ -76,7 +76,9 @@ func (a *app) pool(o poolOptions, folders []string) error {
 		return err
 	}
 	answer := pool.Run(studies, pool.Options{Outcome: outcome, Effort: trial.Effort(o.effort),
-		Reference: o.reference, Confidence: poolConfidence, WorthwhilePct: worthwhile(studies)})
+		Reference: o.reference, Confidence: poolConfidence,
+		WorthwhilePct: largest(studies, func(m *trial.Method) float64 { return m.WorthwhilePct }),
+		RunnerPct:     largest(studies, func(m *trial.Method) float64 { return m.Prior.RunnerPct })})
 	if len(answer.Pairs) == 0 {
 		why := "no dataset compares two shoes"
 		if len(answer.LeftOut) > 0 {
@@ -91,11 +93,12 @@ func (a *app) pool(o poolOptions, folders []string) error {
 	return nil
 }
 
-// worthwhile is the largest of what the datasets count as a difference that matters.
-func worthwhile(studies []pool.Study) float64 {
+// largest is the largest of a number of the datasets' methods: where they differ, the pool takes
+// the most that one of them counts as no difference, and lets runners differ by the most.
+func largest(studies []pool.Study, number func(*trial.Method) float64) float64 {
 	pct := 0.0
 	for i := range studies {
-		pct = max(pct, studies[i].Facts.Method.WorthwhilePct)
+		pct = max(pct, number(&studies[i].Facts.Method))
 	}
 	return pct
 }

@@ -100,7 +100,7 @@ func poolNotes(answer *pool.Answer) []string {
 	if answer.Outcome.Info().Ratio {
 		notes = append(notes, fmt.Sprintf("How much a shoe's effect varies between runners has a half-normal prior "+
 			"with scale %s %%; each runner's own interval is taken as it is. The classical result has no such "+
-			"prior. tau is on the scale of natural logarithms.", plainNumber(pool.RunnerPct)))
+			"prior. tau is on the scale of natural logarithms.", plainNumber(answer.RunnerPct)))
 	}
 	if n := decided(answer); n > 0 && n < len(answer.Studies) {
 		notes = append(notes, fmt.Sprintf("%d of %d datasets give decisions, the others comparisons without "+
@@ -162,13 +162,13 @@ func namedList(list []pool.Named, blank string) string {
 	return strings.Join(words, ", ")
 }
 
-func modelJSON(m *pool.Model) any {
+func modelJSON(m *pool.Model, runnerPct float64) any {
 	if m == nil {
 		return nil
 	}
 	return map[string]any{"estimate": m.Estimate, "low": m.Low, "high": m.High, "chance_above_zero": m.Chance,
 		"new_runner_low": m.NewLow, "new_runner_high": m.NewHigh, "new_runner_chance_above_zero": m.NewChance,
-		"new_runner_chance_worthwhile": m.NewWorthwhile, "tau": m.Tau, "runner_prior_pct": pool.RunnerPct}
+		"new_runner_chance_worthwhile": m.NewWorthwhile, "tau": m.Tau, "runner_prior_pct": runnerPct}
 }
 
 func classicalJSON(p *pool.Pair) any {
@@ -192,7 +192,7 @@ func poolJSON(answer *pool.Answer) any {
 				"low": voice.JSONNumber(e.Low), "high": voice.JSONNumber(e.High)})
 		}
 		pairs = append(pairs, map[string]any{"shoe": p.Shoe, "reference": p.Reference, "runners": entries,
-			"model": modelJSON(p.Model), "classical": classicalJSON(p)})
+			"model": modelJSON(p.Model, answer.RunnerPct), "classical": classicalJSON(p)})
 	}
 	for _, out := range answer.LeftOut {
 		left = append(left, map[string]any{"dataset": answer.Studies[out.Study].Name, "why": out.Why})
