@@ -137,6 +137,9 @@ bench: ## benchmarks; compare the figures within one run, not across machines
 	go test -run '^$$' -bench . -benchmem ./pipeline/... ./viewer/app ./scripts/bulk ./cmd/internal/cli
 	go test -run '^$$' -bench Explorer -benchtime 60x ./cmd/soletrial
 
+scale: ## what every command takes with 3,000 sessions, and with 60 shoes (minutes)
+	go run ./scripts/scale
+
 simulate: ## what claims, chances and intervals are worth in simulated trials; fails beyond what Method says (minutes)
 	go run ./scripts/simulate -table decisions
 	go run ./scripts/simulate -table recorded -n 400
@@ -151,4 +154,4 @@ fuzz: ## every fuzz target for 30 s
 clean: ## remove what was built
 	rm -rf bin public release viewer/bundle/dist/*.gz viewer/bundle/dist/*.js viewer/bundle/dist/*.css
 
-.PHONY: release fresh man hosted commands faults mutants help viewer build site run demo test quick race test-wasm rules parity parity-demo parity-tools cross licences supply reproducible reproducible-release size strings bench simulate mutate fuzz clean
+.PHONY: release fresh man hosted commands faults mutants help viewer build site run demo test quick race test-wasm rules parity parity-demo parity-tools cross licences supply reproducible reproducible-release size strings bench scale simulate mutate fuzz clean

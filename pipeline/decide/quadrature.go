@@ -10,7 +10,7 @@ import (
 // converges geometrically for smooth integrands (Trefethen & Weideman 2014). τ and ω
 // enter by their squares only, so the rule may start at 0, as half of an even function.
 //
-// From a hundred degrees of freedom on they run over τ/σ and ω/σ in place of τ and ω: σ is then
+// From a hundred degrees of freedom on, or twenty with a dozen shoes, they run over τ/σ and ω/σ in place of τ and ω: σ is then
 // cheap, because all that is large is solved once for its whole line. With few, σ has a heavy
 // tail, in which τ/σ = 0 would have no variance.
 
@@ -23,8 +23,13 @@ var grids = [...]grid{
 	Coarse: {sigma: 0.7, tau: 0.6, omega: 0.8, depth: 9},
 }
 
-// cheapSigmaDF is from how many degrees of freedom on σ runs within the ratios.
-const cheapSigmaDF = 100
+// From how many degrees of freedom on σ runs within the ratios, and where there are many shoes,
+// which make solving for the ratios dear.
+const (
+	cheapSigmaDF         = 100
+	cheapSigmaDFOfShoes  = 20
+	shoesOfDearSolutions = 12
+)
 
 // integrator walks the spreads of a model and collects the posterior's nodes.
 type integrator struct {
@@ -48,7 +53,7 @@ type gridPlace struct{ tau, omega hump }
 // lies if it is in units of σ. It is put at the given place unless that is nil.
 func integrate(g *given, fine grid, runners bool, place *gridPlace) ([]node, *gridPlace) {
 	in := &integrator{place: place, g: g, grid: fine, runners: runners, start: stats.Log(g.prior.BlockSD),
-		scaled: g.df() >= cheapSigmaDF, most: mostLogSigma(g), peak: math.Inf(-1)}
+		scaled: g.sigmaIsCheap(), most: mostLogSigma(g), peak: math.Inf(-1)}
 	// The scales of the priors, in the unit of the grid.
 	tauScale, omegaScale := g.prior.DaySD, g.prior.RunnerSD
 	if !in.scaled {
@@ -73,6 +78,11 @@ func integrate(g *given, fine grid, runners bool, place *gridPlace) ([]node, *gr
 		in.nodes[i].weight /= total
 	}
 	return in.nodes, in.place
+}
+
+// sigmaIsCheap tells whether σ runs within the ratios.
+func (g *given) sigmaIsCheap() bool {
+	return g.df() >= cheapSigmaDF || g.df() >= cheapSigmaDFOfShoes && len(g.d.free) >= shoesOfDearSolutions
 }
 
 // mostLogSigma is where the walk over ln σ ends. With 2 degrees of freedom or fewer, of the

@@ -25,6 +25,10 @@ func TestGridIsFineEnough(t *testing.T) {
 			day: 0.015, runners: 4}},
 		{"many runners, one session each", simulatedTrial{orders: many(24, "ABBA", "BAAB"), block: 0.006, day: 0.01,
 			runners: 48}},
+		{"many shoes in few sessions", simulatedTrial{orders: []string{"ABCDEFGHIJKLM", "MLKJIHGFEDCBA",
+			"ACEGIKMBDFHJL"}, block: 0.009, day: 0.005}},
+		{"many shoes of two runners", simulatedTrial{orders: []string{"ABCDEFGHIJKLM", "MLKJIHGFEDCBA",
+			"ACEGIKMBDFHJL", "LJHFDBMKIGECA"}, block: 0.006, day: 0.005, runners: 2}},
 		{"blocks without spread", simulatedTrial{orders: many(2, "ABBA", "BAAB"), block: 1e-7, day: 0.01}},
 		{"wild blocks", simulatedTrial{orders: many(1, "ABBA", "BAAB"), block: 0.3, day: 0.1}},
 	} {

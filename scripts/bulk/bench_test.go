@@ -23,7 +23,7 @@ func BenchmarkScale(b *testing.B) {
 	for _, sessions := range []int{10, 100, 1000, 3000} {
 		b.Run(fmt.Sprint(sessions), func(b *testing.B) {
 			dir := filepath.Join(b.TempDir(), "data")
-			bytes, err := write(dir, size{sessions, 15, 6}, 1)
+			bytes, err := write(dir, size{sessions, 15, 6, 3}, 1)
 			if err != nil {
 				b.Fatal(err)
 			}

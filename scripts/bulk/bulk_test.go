@@ -39,7 +39,7 @@ func TestTheSameSeedGivesTheSameBytes(t *testing.T) {
 	sums := map[uint64]string{}
 	for _, seed := range []uint64{1, 1, 2} {
 		dir := filepath.Join(t.TempDir(), "data")
-		bytes, err := write(dir, size{10, 15, 6}, seed)
+		bytes, err := write(dir, size{10, 15, 6, 3}, seed)
 		if err != nil || bytes < 400_000 {
 			t.Fatal(bytes, err)
 		}
@@ -60,7 +60,7 @@ func TestTheSameSeedGivesTheSameBytes(t *testing.T) {
 // What is written is a dataset in canonical form, all of which can be compared.
 func TestItIsADataset(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "data")
-	if _, err := write(dir, size{10, 15, 6}, 3); err != nil {
+	if _, err := write(dir, size{10, 15, 6, 3}, 3); err != nil {
 		t.Fatal(err)
 	}
 	folder, problems := plaintext.Open(os.DirFS(dir), yamltext.Read, 1)
@@ -90,13 +90,14 @@ func TestRefusals(t *testing.T) {
 		t.Fatal(err)
 	}
 	for what, err := range map[string]error{
-		"no folder":         second(write("", size{10, 15, 6}, 1)),
-		"too few sessions":  second(write(t.TempDir(), size{9, 15, 6}, 1)),
-		"too many sessions": second(write(t.TempDir(), size{10_001, 15, 6}, 1)),
-		"too short":         second(write(t.TempDir(), size{10, 14, 6}, 1)),
-		"too few shoes":     second(write(t.TempDir(), size{10, 15, 1}, 1)),
-		"too many shoes":    second(write(t.TempDir(), size{10, 15, 61}, 1)),
-		"not empty":         second(write(full, size{10, 15, 6}, 1)),
+		"no folder":         second(write("", size{10, 15, 6, 3}, 1)),
+		"too few sessions":  second(write(t.TempDir(), size{9, 15, 6, 3}, 1)),
+		"too many sessions": second(write(t.TempDir(), size{10_001, 15, 6, 3}, 1)),
+		"too short":         second(write(t.TempDir(), size{10, 14, 6, 3}, 1)),
+		"too few shoes":     second(write(t.TempDir(), size{10, 15, 1, 3}, 1)),
+		"too many shoes":    second(write(t.TempDir(), size{10, 15, 61, 3}, 1)),
+		"too many runners":  second(write(t.TempDir(), size{10, 15, 6, 4}, 1)),
+		"not empty":         second(write(full, size{10, 15, 6, 3}, 1)),
 	} {
 		if err == nil {
 			t.Errorf("%s: not refused", what)

@@ -28,6 +28,7 @@ const (
 	shortest, longest = 15, 600 // minutes
 	fewestShoes       = 2
 	mostShoes         = 60
+	mostRunners       = 3
 )
 
 func main() {
@@ -35,9 +36,10 @@ func main() {
 	sessions := flag.Int("sessions", 100, "how many sessions, 10 to 10000")
 	minutes := flag.Int("minutes", 60, "how long each is, 15 to 600")
 	shoes := flag.Int("shoes", 6, "how many shoes, 2 to 60; a session has two or four of them")
+	runners := flag.Int("runners", 3, "how many runners run them in turn, 1 to 3")
 	seed := flag.Uint64("seed", 1, "seed of the random numbers")
 	flag.Parse()
-	n, err := write(*out, size{*sessions, *minutes, *shoes}, *seed)
+	n, err := write(*out, size{*sessions, *minutes, *shoes, *runners}, *seed)
 	if err != nil {
 		fmt.Fprintln(os.Stderr, "bulk:", err)
 		os.Exit(1)
@@ -46,7 +48,7 @@ func main() {
 }
 
 // size is how much to write.
-type size struct{ sessions, minutes, shoes int }
+type size struct{ sessions, minutes, shoes, runners int }
 
 // write puts a dataset into a folder and returns its size in bytes.
 func write(dir string, want size, seed uint64) (bytes int64, err error) {
@@ -59,6 +61,8 @@ func write(dir string, want size, seed uint64) (bytes int64, err error) {
 		return 0, fmt.Errorf("-minutes takes %d to %d", shortest, longest)
 	case want.shoes < fewestShoes || want.shoes > mostShoes:
 		return 0, fmt.Errorf("-shoes takes %d to %d", fewestShoes, mostShoes)
+	case want.runners < 1 || want.runners > mostRunners:
+		return 0, fmt.Errorf("-runners takes 1 to %d", mostRunners)
 	}
 
 	// Never over anything that is there.
@@ -81,7 +85,7 @@ func write(dir string, want size, seed uint64) (bytes int64, err error) {
 	for range runtime.GOMAXPROCS(0) {
 		wait.Go(func() {
 			for i := range next {
-				sizes[i], errs[i] = save(dir, session(i, want.minutes, all, seed))
+				sizes[i], errs[i] = save(dir, session(i, want, all, seed))
 			}
 		})
 	}

@@ -85,16 +85,16 @@ var efforts = []struct {
 }
 
 // session returns the files of session i, one a day.
-func session(i, minutes int, shoes []shoe, seed uint64) map[string][]byte {
+func session(i int, want size, shoes []shoe, seed uint64) map[string][]byte {
 	day := time.Date(1990, 1, 1, 0, 0, 0, 0, time.UTC).AddDate(0, 0, i).Format("2006-01-02")
 	held := efforts[i%len(efforts)]
 	rng := rand.New(rand.NewPCG(seed, uint64(i)))
 	r := newRun(rng, held.effort, held.target)
-	blocks := r.all(order(rng, minutes, shoes), minutes*60, held.target)
+	blocks := r.all(order(rng, want.minutes, shoes), want.minutes*60, held.target)
 	yaml := fmt.Sprintf("# Invented data.\ndate: %s\nstart: \"09:00\"\nrunner: r%d\nvenue: loop\neffort: %s\ntarget: "+
 		"\"%s\"\nprotocol:\n  warm_up_s: 900\nconditions:\n  surface: synthetic track\n  air_c: %d\n  wind_mps: "+
 		"1\nrecordings:\n  - file: foot_sensor.csv\n    device: foot_sensor\n    mount: left shoe\n    offset_s: 0\n",
-		day, i%3+1, held.effort, held.text, 10+i%9)
+		day, i%want.runners+1, held.effort, held.text, 10+i%9)
 	folder := "sessions/" + day + "/"
 	return map[string][]byte{
 		folder + "session.yaml":    []byte(yaml),

@@ -23,6 +23,7 @@ import (
 	"time"
 
 	"soletrial/pipeline/parallel"
+	"soletrial/scripts/timed"
 )
 
 func main() {
@@ -42,7 +43,7 @@ func run(sessions, repeats int, engine bool) error {
 		return err
 	}
 	defer os.RemoveAll(dir)
-	b := &bench{dir: dir, data: filepath.Join(dir, "data"), least: map[string]cost{}}
+	b := &bench{dir: dir, data: filepath.Join(dir, "data"), least: map[string]timed.Cost{}}
 	if err := b.prepare(sessions, engine); err != nil {
 		return err
 	}
@@ -58,13 +59,7 @@ func run(sessions, repeats int, engine bool) error {
 // bench is one comparison.
 type bench struct {
 	dir, data string
-	least     map[string]cost
-}
-
-// cost is what a run took.
-type cost struct {
-	wall, cpu time.Duration
-	peakMB    int64
+	least     map[string]timed.Cost
 }
 
 // prepare builds the program, writes the datasets and fetches the engine.
@@ -118,22 +113,22 @@ func (b *bench) round(engine bool) error {
 
 // time runs a program and keeps its cost where it is the least so far.
 func (b *bench) time(what string, command *exec.Cmd) error {
-	start := time.Now()
-	if out, err := command.CombinedOutput(); err != nil {
-		return fmt.Errorf("%s: %w\n%s", what, err, out)
+	cost, err := timed.Run(command)
+	if err != nil {
+		return fmt.Errorf("%s: %w", what, err)
 	}
-	b.keep(what, cost{time.Since(start), command.ProcessState.UserTime() + command.ProcessState.SystemTime(),
-		peakMB(command.ProcessState)})
+	b.keep(what, cost)
 	return nil
 }
 
-func (b *bench) keep(what string, c cost) {
+func (b *bench) keep(what string, c timed.Cost) {
 	least, known := b.least[what]
 	if !known {
 		b.least[what] = c
 		return
 	}
-	b.least[what] = cost{min(least.wall, c.wall), min(least.cpu, c.cpu), max(least.peakMB, c.peakMB)}
+	b.least[what] = timed.Cost{Wall: min(least.Wall, c.Wall), CPU: min(least.CPU, c.CPU),
+		PeakMB: max(least.PeakMB, c.PeakMB)}
 }
 
 // hashing reads and hashes every file of the dataset once, by as many workers as
@@ -155,7 +150,7 @@ func (b *bench) hashing() error {
 		sha256.Sum256(text)
 		return err
 	})
-	b.keep("hashing", cost{wall: time.Since(start)})
+	b.keep("hashing", timed.Cost{Wall: time.Since(start)})
 	return errors.Join(failures...)
 }
 
@@ -164,11 +159,11 @@ func (b *bench) print(engine bool) {
 	fmt.Printf("%-14s %8s %8s %8s\n", "least of each", "wall s", "cpu s", "peak MB")
 	for _, what := range []string{"derive", "verify", "plain", "typed", "hashing"} {
 		if c, there := b.least[what]; there {
-			fmt.Printf("%-14s %8.3f %8.3f %8d\n", what, c.wall.Seconds(), c.cpu.Seconds(), c.peakMB)
+			fmt.Printf("%-14s %8.3f %8.3f %8d\n", what, c.Wall.Seconds(), c.CPU.Seconds(), c.PeakMB)
 		}
 	}
 	if engine {
-		wall := func(what string) float64 { return b.least[what].wall.Seconds() }
+		wall := func(what string) float64 { return b.least[what].Wall.Seconds() }
 		fmt.Printf("derive / engine                    %6.2f\n", wall("derive")/wall("plain"))
 		fmt.Printf("derive / engine, types given       %6.2f\n", wall("derive")/wall("typed"))
 	}
