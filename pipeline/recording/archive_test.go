@@ -11,7 +11,7 @@ import (
 	"soletrial/pipeline/recording"
 )
 
-func gzipped(t *testing.T, content []byte) []byte {
+func gzipped(t testing.TB, content []byte) []byte {
 	t.Helper()
 	var out bytes.Buffer
 	w := gzip.NewWriter(&out)
@@ -24,7 +24,7 @@ func gzipped(t *testing.T, content []byte) []byte {
 	return out.Bytes()
 }
 
-func zipped(t *testing.T, names ...string) []byte {
+func zipped(t testing.TB, names ...string) []byte {
 	t.Helper()
 	var out bytes.Buffer
 	w := zip.NewWriter(&out)

@@ -28,6 +28,17 @@ func sound(t *testing.T, imp *recording.Import, err error) {
 		}
 		return
 	}
+	if imp.Samples == nil {
+		if len(imp.Laps) == 0 || len(imp.Means) != len(imp.Laps) {
+			t.Fatalf("no samples, %d laps and %d means of laps", len(imp.Laps), len(imp.Means))
+		}
+		for i, lap := range imp.Laps {
+			if !(lap.EndS > lap.StartS) || math.IsInf(lap.EndS, 0) || i > 0 && lap.StartS < imp.Laps[i-1].EndS {
+				t.Fatalf("lap %d: %+v", i+1, lap)
+			}
+		}
+		return
+	}
 	if imp.Samples.Len() == 0 || imp.Start.Location() != time.UTC {
 		t.Fatalf("%d samples from %v", imp.Samples.Len(), imp.Start)
 	}
@@ -139,14 +150,38 @@ func FuzzGPX(f *testing.F) {
 	})
 }
 
+// Whatever is packed, what comes out is bounded and has names.
+func FuzzUnpack(f *testing.F) {
+	for _, s := range [][]byte{gzipped(f, []byte("t,power\n0,280\n")), zipped(f, "a.csv", "b/c.csv"),
+		zipped(f, "day/"), gzipped(f, gzipped(f, nil)), []byte("PK\x03\x04"), []byte("\x1f\x8b"), nil} {
+		f.Add("run.zip", s)
+		f.Add("run.fit.gz", s)
+	}
+	f.Fuzz(func(t *testing.T, name string, src []byte) {
+		files, err := recording.Unpack(name, src)
+		if (err == nil) != (len(files) > 0) {
+			t.Fatalf("%d files, %v", len(files), err)
+		}
+		size := 0
+		for _, file := range files {
+			size += len(file.Content)
+		}
+		if size > recording.MaxBytes {
+			t.Fatalf("%d bytes out of %d", size, len(src))
+		}
+	})
+}
+
 func FuzzCSV(f *testing.F) {
 	seeds := []string{
 		"elapsed_s,power_w\n0,280.5\n1,281\n2,\n", "time;power;lat\n0;280,5;1\n" +
 			"1;281;1\n", "# x\n\ufefft\tspeed (km/h)\n0\t14,4\n",
 		"timestamp,cadence,step_length,speed\n1777656600000,88,2,3\n", "time,pace\n23:59:59,4:10\n" +
 			"0:00:00,4:11\n", "a,b\n\"x\ny\",1\n", "time,power\ns,kW\n2026-05-01T17:30:00Z,0.3\n",
+		"Lap,Time,Distance km,Avg Power,Contact\n1,5:00,1.21,268,231\n2,2:00,0.31,120,260\n",
+		"Lap;Start;Duration;mi;min/mi\n1;0:00;5:00,5;0,75;6:40\n",
 	}
-	if len(seeds) != 7 {
+	if len(seeds) != 9 {
 		f.Fatalf("%d seeds, want 7", len(seeds))
 	}
 	for _, s := range seeds {
