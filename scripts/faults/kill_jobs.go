@@ -70,13 +70,26 @@ func (c *campaign) jobs() ([]job, error) {
 		return nil, err
 	}
 	imports, err := c.importJobs(demo)
-	return append(imports,
+	return append(append(imports, noteJobs(demo)...),
 		job{name: "tidy", args: []string{"tidy"}, folder: "data", before: untidy(demo)},
 		job{name: "derive, no tables yet", args: []string{"derive"}, folder: "data", before: demo},
 		job{name: "derive, older tables there", args: []string{"derive"}, folder: "data", before: changed},
 		job{name: "publish, no site yet", args: []string{"publish"}, before: derived},
 		job{name: "publish, older site there", args: []string{"publish"}, before: newer},
 	), err
+}
+
+// noteJobs are the other commands that write into a dataset, and the pictures of it.
+func noteJobs(demo tree) []job {
+	return []job{
+		{name: "log", args: []string{"log", "-s", "2026-03-07-power", "--rpe", "5,5,6,6,6,6,7,7", "--weight",
+			"quenby=213/215", "--air-c", "12.5"}, folder: "data", before: demo},
+		{name: "rename shoe", args: []string{"rename", "shoe", "quenby", "quenby-2026"}, folder: "data", before: demo},
+		{name: "plan", args: []string{"plan", "-s", "2026-06-01-power", "--shoes", "quenby,tarrow", "--target", "268",
+			"--venue", "millmere-track", "--seed", "7"}, folder: "data", before: demo},
+		{name: "pictures", args: []string{"pictures", "-o", "pictures", "--figure", "answer"}, folder: "pictures",
+			before: demo},
+	}
 }
 
 // importJobs are a recording for a new session, one more for a session that is

@@ -102,6 +102,17 @@ func (t tree) differences(want tree) []string {
 	return wrong
 }
 
+// settled is a tree without what is on its way.
+func (t tree) settled() tree {
+	part := tree{}
+	for name, text := range t {
+		if !strings.Contains("/"+name, "/"+tempPrefix) {
+			part[name] = text
+		}
+	}
+	return part
+}
+
 // under is the part of a tree in a folder, by names in it.
 func (t tree) under(folder string) tree {
 	part := tree{}

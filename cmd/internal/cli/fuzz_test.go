@@ -19,8 +19,9 @@ var importedNames = []string{"run.fit", "run.gpx", "run.csv", "run.csv.gz", "run
 // importSeeds are bytes that import takes, by the place of their name.
 func importSeeds(f *testing.F) map[int][][]byte {
 	small := fittest.Spec{Blocks: 2, BlockS: 200, RestS: 60, NativePower: true}
-	table := []byte("elapsed_s,power_w,speed_mps\n" + strings.Repeat("0,280,3.9\n1,281,3.9\n2,,4\n", 1))
-	laps := []byte("Lap,Time,Distance km,Avg Power,Contact\n1,5:00,1.21,268,231\n2,2:00,0.31,120,260\n3,5:00,1.22,269,230\n")
+	table := []byte("elapsed_s,power_w,speed_mps\n0,280,3.9\n1,281,3.9\n2,,4\n")
+	laps := []byte("Lap,Time,Distance km,Avg Power,Contact\n1,5:00,1.21,268,231\n2,2:00,0.31,120,260\n" +
+		"3,5:00,1.22,269,230\n")
 	gpx := []byte(`<?xml version="1.0"?><gpx version="1.1"><trk><trkseg>` +
 		`<trkpt lat="1" lon="1"><time>2026-05-01T10:00:00Z</time></trkpt>` +
 		`<trkpt lat="1.0001" lon="1"><time>2026-05-01T10:00:03Z</time></trkpt></trkseg></trk></gpx>`)

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"bytes"
 	"io/fs"
 	"regexp"
 	"slices"
@@ -49,11 +50,14 @@ func (a *app) renameShoe(from, to string) error {
 	// The register.
 	ds := folder.Dataset
 	shoes, ids := slices.Clone(ds.Shoes), []string{}
-	at := -1
+	at, begun := -1, -1
 	for i, s := range shoes {
 		ids = append(ids, s.ID)
-		if s.ID == from {
+		switch s.ID {
+		case from:
 			at = i
+		case to:
+			begun = i
 		}
 	}
 	switch {
@@ -62,11 +66,19 @@ func (a *app) renameShoe(from, to string) error {
 	case !intake.Nameable(to):
 		return voice.Usage("use small letters, digits, dots, dashes and underscores",
 			"%q cannot be the id of a shoe", to)
-	case slices.Contains(ids, to):
+	case begun >= 0 && !sameShoe(shoes[at], shoes[begun]):
 		return voice.Usage("choose another id", "shoe %q is in shoes.csv already", to)
 	}
-	shoes[at].ID = to
-	files := map[string][]byte{"shoes.csv": plaintext.AppendShoes(nil, shoes)}
+	// The shoe is in the register under both ids until no file names the old one: whenever
+	// this is interrupted, the dataset can be read, and the command called again.
+	if begun < 0 {
+		twin := shoes[at]
+		twin.ID = to
+		shoes = append(shoes, twin)
+	}
+	both := map[string][]byte{"shoes.csv": plaintext.AppendShoes(nil, shoes)}
+	renamed := map[string][]byte{"shoes.csv": plaintext.AppendShoes(nil, slices.Delete(slices.Clone(shoes), at, at+1))}
+	files := map[string][]byte{}
 	// Every blocks.csv that names it, and the text of every YAML file that does.
 	for i := range ds.Sessions {
 		s := &ds.Sessions[i]
@@ -89,12 +101,32 @@ func (a *app) renameShoe(from, to string) error {
 	if err := renameInYAML(fsys, "dataset.yaml", from, to, files); err != nil {
 		return err
 	}
-	// Written.
-	changed, err := a.write(files)
-	if err != nil {
-		return err
+	return a.writeSteps(both, files, renamed)
+}
+
+// writeSteps writes files in steps, each on top of the one before.
+func (a *app) writeSteps(steps ...map[string][]byte) error {
+	var changed []string
+	for _, step := range steps {
+		if _, err := a.read(); err != nil {
+			return err
+		}
+		written, err := a.write(step)
+		if err != nil {
+			return err
+		}
+		changed = append(changed, written...)
+		a.folder.Close()
+		a.folder = nil
 	}
-	return a.PrintWritten(changed, "nothing changed")
+	slices.Sort(changed)
+	return a.PrintWritten(slices.Compact(changed), "nothing changed")
+}
+
+// sameShoe reports whether two rows of the register are the same but for their ids.
+func sameShoe(a, b trial.Shoe) bool {
+	a.ID, a.At = b.ID, b.At
+	return bytes.Equal(plaintext.AppendShoes(nil, []trial.Shoe{a}), plaintext.AppendShoes(nil, []trial.Shoe{b}))
 }
 
 // shoeKeys are the keys of YAML files whose values are ids of shoes.
