@@ -81,10 +81,15 @@ func (c *campaign) jobs() ([]job, error) {
 
 // noteJobs are the other commands that write into a dataset, and the pictures of it.
 func noteJobs(demo tree) []job {
+	const shoes = "data/shoes.csv"
+	row := demo[shoes][strings.Index(demo[shoes], "quenby,"):]
+	row = row[:strings.Index(row, "\n")+1]
+	both := strings.Replace(demo[shoes], row, row+strings.Replace(row, "quenby", "quenby-2026", 1), 1)
 	return []job{
 		{name: "log", args: []string{"log", "-s", "2026-03-07-power", "--rpe", "5,5,6,6,6,6,7,7", "--weight",
 			"quenby=213/215", "--air-c", "12.5"}, folder: "data", before: demo},
-		{name: "rename shoe", args: []string{"rename", "shoe", "quenby", "quenby-2026"}, folder: "data", before: demo},
+		{name: "rename shoe", args: []string{"rename", "shoe", "quenby", "quenby-2026"}, folder: "data", before: demo,
+			between: tree{shoes: both}},
 		{name: "plan", args: []string{"plan", "-s", "2026-06-01-power", "--shoes", "quenby,tarrow", "--target", "268",
 			"--venue", "millmere-track", "--seed", "7"}, folder: "data", before: demo},
 		{name: "pictures", args: []string{"pictures", "-o", "pictures", "--figure", "answer"}, folder: "pictures",

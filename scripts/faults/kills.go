@@ -19,6 +19,7 @@ type job struct {
 	args          []string
 	folder        string // where files wait while they are written, "" the working folder
 	before, after tree
+	between       tree // what files may hold on the way from one to the other, besides
 	took          time.Duration
 }
 
@@ -194,7 +195,7 @@ func (j *job) checkFiles(left tree) (wrong []string, lost int64) {
 		text, found := left[name]
 		after, stays := j.after[name]
 		switch {
-		case found && (text == j.before[name] || text == after):
+		case found && (text == j.before[name] || text == after || text == j.between[name]):
 		case !found && !stays:
 		case !found && aside[strings.TrimPrefix(name, "public/")] == j.before[name]:
 		default:

@@ -74,7 +74,7 @@ func (a *app) renameShoe(from, to string) error {
 	if begun < 0 {
 		twin := shoes[at]
 		twin.ID = to
-		shoes = append(shoes, twin)
+		shoes = slices.Insert(shoes, at+1, twin)
 	}
 	both := map[string][]byte{"shoes.csv": plaintext.AppendShoes(nil, shoes)}
 	renamed := map[string][]byte{"shoes.csv": plaintext.AppendShoes(nil, slices.Delete(slices.Clone(shoes), at, at+1))}
