@@ -108,12 +108,18 @@ func publishDemonstration(t testing.TB) fs.FS {
 	}
 	run(t, "-d", dataset, "derive")
 	run(t, "-d", dataset, "publish", "-o", site)
+	return readFolder(t, site)
+}
+
+// readFolder reads every file below a folder into memory.
+func readFolder(t testing.TB, folder string) fs.FS {
+	t.Helper()
 	files := fstest.MapFS{}
-	err := fs.WalkDir(os.DirFS(site), ".", func(path string, entry fs.DirEntry, err error) error {
+	err := fs.WalkDir(os.DirFS(folder), ".", func(path string, entry fs.DirEntry, err error) error {
 		if err != nil || entry.IsDir() {
 			return err
 		}
-		text, err := os.ReadFile(filepath.Join(site, path))
+		text, err := os.ReadFile(filepath.Join(folder, path))
 		files[path] = &fstest.MapFile{Data: text, Mode: 0o644}
 		return err
 	})

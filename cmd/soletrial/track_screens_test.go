@@ -142,6 +142,16 @@ func (p *phone) screensOfTrouble(look func(heading, where string)) {
 	value[any](p.tab, `setTheClock(3600)`)
 	p.until(`document.body.textContent.includes("put forward by 1:0")`)
 	look("How hard", "clock-jump")
+	for _, heading := range []string{"How hard", "How comfortable", "Anything to note"} {
+		p.heading(heading)
+		p.tap("pass")
+	}
+	for range 6 {
+		p.tap("more")
+		p.tap("skip")
+		p.tap("reason-0")
+	}
+	look("All blocks are run", "closing")
 	p.tap("stop")
 	look("Stopped. Why?", "stopped")
 	p.tap("reason-0")
@@ -215,6 +225,7 @@ func TestTrackOverPlainHTTP(t *testing.T) {
 	if text := p.text("#track-app"); !strings.Contains(text, "Opened over plain http: it works while it is open") {
 		t.Errorf("the first screen says %q", text)
 	}
+	p.looked(axe(t), "plain-http")
 	p.tap("plan-" + plannedSession)
 	p.heading("Weigh")
 	p.do(chromedp.Reload())
@@ -231,6 +242,7 @@ func TestTrackWithoutStorage(t *testing.T) {
 	if text := p.text("#track-app"); !strings.Contains(text, "This browser keeps nothing for this page") {
 		t.Errorf("the first screen says %q", text)
 	}
+	p.looked(axe(t), "nothing-kept")
 	p.tap("plan-" + plannedSession)
 	p.heading("Weigh")
 	p.tap("stop")
@@ -265,6 +277,7 @@ func TestTrackInTwoWindows(t *testing.T) {
 	if text := p.text(".notice[role=alert]"); !strings.Contains(text, "went on in another window") {
 		t.Errorf("the screen says %q", text)
 	}
+	p.looked(axe(t), "another-window")
 	p.tap("stop")
 	p.tap("reason-0")
 	p.heading("The log is complete")

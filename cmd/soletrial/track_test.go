@@ -3,11 +3,13 @@ package main_test
 import (
 	"context"
 	"fmt"
+	"io/fs"
 	"math"
 	"net/http/httptest"
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -33,22 +35,46 @@ func publishPlanned(t testing.TB) string {
 	return site
 }
 
-// planAndPublish does so and returns the dataset's folder too.
+// planAndPublish does so and returns the dataset's folder too, both of its own.
 func planAndPublish(t testing.TB) (dataset, site string) {
 	t.Helper()
 	if !bundle.Built() {
 		lacking(t, "the viewer is not built into this test: run make viewer")
 	}
+	planned.once.Do(func() { planned.dataset, planned.site = planDemonstration(t) })
+	if planned.site == nil {
+		t.Fatal("the planned session could not be published")
+	}
 	folder := t.TempDir()
 	dataset, site = filepath.Join(folder, "data"), filepath.Join(folder, "public")
-	if err := os.CopyFS(dataset, os.DirFS("../../data")); err != nil {
+	for path, files := range map[string]fs.FS{dataset: planned.dataset, site: planned.site} {
+		if err := os.CopyFS(path, files); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return dataset, site
+}
+
+// planned is the demonstration with a session planned, and its site, in memory, so that
+// they outlive the test that makes them.
+var planned struct {
+	once          sync.Once
+	dataset, site fs.FS
+}
+
+// planDemonstration plans short blocks, for tests that wait until they are over.
+func planDemonstration(t testing.TB) (dataset, site fs.FS) {
+	t.Helper()
+	folder := t.TempDir()
+	data, public := filepath.Join(folder, "data"), filepath.Join(folder, "public")
+	if err := os.CopyFS(data, os.DirFS("../../data")); err != nil {
 		t.Fatal(err)
 	}
-	run(t, "-d", dataset, "plan", "-s", plannedSession, "--shoes", "fennock,quenby", "--target", "268", "--blocks", "8",
-		"--venue", "millmere-hall", "--seed", "1")
-	run(t, "-d", dataset, "derive")
-	run(t, "-d", dataset, "publish", "-o", site)
-	return dataset, site
+	run(t, "-d", data, "plan", "-s", plannedSession, "--shoes", "fennock,quenby", "--target", "268", "--blocks", "8",
+		"--block", "3m", "--venue", "millmere-hall", "--seed", "1")
+	run(t, "-d", data, "derive")
+	run(t, "-d", data, "publish", "-o", public)
+	return readFolder(t, data), readFolder(t, public)
 }
 
 // fast is how many times as fast as real the clocks of the page run in these tests.
