@@ -10,9 +10,9 @@ import (
 // converges geometrically for smooth integrands (Trefethen & Weideman 2014). τ and ω
 // enter by their squares only, so the rule may start at 0, as half of an even function.
 //
-// From a hundred degrees of freedom on, or twenty with a dozen shoes, they run over τ/σ and ω/σ in place of τ and ω: σ is then
-// cheap, because all that is large is solved once for its whole line. With few, σ has a heavy
-// tail, in which τ/σ = 0 would have no variance.
+// From a hundred degrees of freedom on, or twenty with a dozen shoes, they run over τ/σ and
+// ω/σ in place of τ and ω: σ is then cheap, because all that is large is solved once for its
+// whole line. With few, σ has a heavy tail, in which τ/σ = 0 would have no variance.
 
 // grid says how fine the rule is: steps of the stretched line, in standard deviations at the
 // mode, and the depth below the peak, as a logarithm, at which it stops.
