@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"soletrial/cmd/internal/cli/dataset"
 	"soletrial/cmd/internal/cli/intake"
 	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/english"
@@ -101,17 +102,22 @@ func (a *app) renameShoe(from, to string) error {
 	if err := renameInYAML(fsys, "dataset.yaml", from, to, files); err != nil {
 		return err
 	}
-	return a.writeSteps(both, files, renamed)
+	before := map[string][]byte{"shoes.csv": plaintext.AppendShoes(nil, ds.Shoes)}
+	return a.writeSteps(before, both, files, renamed)
 }
 
-// writeSteps writes files in steps, each on top of the one before.
-func (a *app) writeSteps(steps ...map[string][]byte) error {
+// writeSteps writes files in steps, each on top of the one before. Where the second cannot
+// be written the files of before take the place of the first.
+func (a *app) writeSteps(before map[string][]byte, steps ...map[string][]byte) error {
 	var changed []string
-	for _, step := range steps {
+	for i, step := range steps {
 		if _, err := a.read(); err != nil {
 			return err
 		}
 		written, err := a.write(step)
+		if i == 1 && err != nil {
+			dataset.Write(a.Dataset, before, nil) // what failed first is what is said
+		}
 		if err != nil {
 			return err
 		}
