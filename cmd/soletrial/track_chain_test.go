@@ -25,7 +25,7 @@ var dayBegan = time.Date(2026, 3, 7, 8, 10, 0, 0, time.UTC)
 
 // heldClock makes both clocks of a page nearly stand still, and lets a test put both
 // forward to a moment, in milliseconds since 1970.
-const heldClock = `(() => {
+const heldClock = runtimeClock + `(() => {
 	const real = performance.now.bind(performance), Real = Date, began = %d;
 	let ahead = 0;
 	performance.now = () => real() / 50 + ahead;

@@ -80,9 +80,26 @@ func planDemonstration(t testing.TB) (dataset, site fs.FS) {
 // fast is how many times as fast as real the clocks of the page run in these tests.
 const fast = 60
 
+// runtimeClock leaves the clock of Go's runtime as it is, whatever a test does to the
+// clocks of the page: on a fast one, what waits for the browser would give up too early.
+const runtimeClock = `(() => {
+	const real = performance.now.bind(performance);
+	let Go;
+	Object.defineProperty(globalThis, "Go", {
+		get: () => Go,
+		set: (Plain) => { Go = class extends Plain {
+			constructor() {
+				super();
+				this.importObject.gojs["runtime.nanotime1"] = (sp) =>
+					this.mem.setBigInt64((sp >>> 0) + 8, BigInt(Math.round(1e12 + 1e6 * real())), true);
+			}
+		}; },
+	});
+})();`
+
 // fastClock makes both clocks of a page run fast from one moment on, the same for
 // every page of the browser, and lets a test set the clock on the wall.
-const fastClock = `(() => {
+const fastClock = runtimeClock + `(() => {
 	const real = Date.now.bind(Date), mono = performance.now.bind(performance), Real = Date;
 	const began = %d, fast = %d, opened = real();
 	const shift = () => Number(sessionStorage.getItem("shift") || 0);
