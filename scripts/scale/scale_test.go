@@ -17,7 +17,7 @@ func TestEveryCommandAtSizes(t *testing.T) {
 		t.Fatal(err)
 	}
 	var out strings.Builder
-	if err := run(&out, []size{{10, 15, 4}, {20, 15, 4}, {10, 15, 60}}); err != nil {
+	if err := run(&out, []size{{10, 15, 4}, {20, 15, 4}, {10, 15, 12}}); err != nil {
 		t.Fatal(err)
 	}
 	rows := strings.Split(strings.TrimSpace(out.String()), "\n")[2:]
@@ -37,7 +37,7 @@ func TestEveryCommandAtSizes(t *testing.T) {
 	if few == 0 || many > 2*few {
 		t.Errorf("derive writes %d kB of 10 sessions and %d kB of 20", few, many)
 	}
-	if written["publish 10 x 15 x 60"] == 0 || written["pictures 10 x 15 x 60"] == 0 {
+	if written["publish 10 x 15 x 12"] == 0 || written["pictures 10 x 15 x 12"] == 0 {
 		t.Errorf("nothing was written:\n%s", out.String())
 	}
 }

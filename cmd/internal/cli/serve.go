@@ -62,11 +62,12 @@ func (a *app) serve(o serveOptions) error {
 	}
 	server := serve.NewServer(o.names)
 	server.Publish(pages)
+	// Who reads the address may press control-C at once.
+	interrupted, release := signal.NotifyContext(context.Background(), os.Interrupt)
+	defer release()
 	a.Printf("http://%s/\n", listener.Addr())
 	a.Remark("serving %q; stop with control-C", o.out)
 	// Two things until control-C: answers, and a new site for every change.
-	interrupted, release := signal.NotifyContext(context.Background(), os.Interrupt)
-	defer release()
 	var rebuilding sync.WaitGroup
 	r := rebuilder{app: a, out: o.out, server: server}
 	rebuilding.Go(func() { r.run(interrupted) })
