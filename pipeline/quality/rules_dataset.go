@@ -159,7 +159,7 @@ var datasetRules = []rule[datasetCheck]{
 		Measures: "labels of a register that are equal but for capitals, blanks and characters that are not seen " +
 			"(zero-width spaces, marks of writing direction)",
 		Limit:  "every label once",
-		Source: "two rows under one name cannot be told apart in any table or figure (arithmetic)",
+		Source: "nobody can say which of two rows under one name is meant, in a table or a figure (arithmetic)",
 		Fix:    "give one of them another label, such as the year of the pair",
 		Hint:   "nobody can tell them apart in tables and figures: change one label",
 	}},
