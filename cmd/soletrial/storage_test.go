@@ -118,7 +118,7 @@ func TestExplorerWithoutRoom(t *testing.T) {
 			IDBObjectStore.prototype.put = function (value, key) { ` + refuse + ` };`)
 		p.visit("")
 		p.give("mine.csv", "elapsed_s,power_w\n0,250\n1,251\n", false)
-		p.until(`/did not keep this.*free some room/.test(document.getElementById("explorer-status").textContent)`)
+		p.until(`/did not keep this.*free some space/.test(document.getElementById("explorer-status").textContent)`)
 		if words := p.text("section[aria-labelledby=own-title]"); !strings.Contains(words, "mine.csv") {
 			t.Errorf("with %s the recording is not there: %q", refuse, words)
 		}

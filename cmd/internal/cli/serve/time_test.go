@@ -41,7 +41,7 @@ func listen(t *testing.T, piece time.Duration) (address string, open *atomic.Int
 
 // Those who read nothing take nobody else's turn, and are let go after a while.
 func TestServeSlowReaders(t *testing.T) {
-	piece := 3 * time.Second
+	piece := 8 * time.Second
 	address, open := listen(t, piece)
 	for range slowReaders {
 		c, err := net.Dial("tcp", address)
