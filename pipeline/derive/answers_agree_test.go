@@ -93,6 +93,9 @@ func TestAnswerTablesAndSentencesAgree(t *testing.T) {
 			}
 		}
 	})
+	if testing.Short() { // twenty datasets need not come to every answer, a hundred do
+		return
+	}
 	for _, s := range []decide.Status{decide.Fastest, decide.Leading, decide.Open} {
 		if seen[s] == 0 {
 			t.Errorf("no dataset came to %s: %v", s, seen)
