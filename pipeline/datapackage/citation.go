@@ -13,7 +13,7 @@ import (
 // version, "" where no version is meant; address is where the site stands, "" where that is not known.
 //
 // A contributor is written as an entity with one name, since which part of a name
-// is a family's cannot be told. There is no release date: the dataset states none. An
+// is a family's is not known. There is no release date: the dataset states none. An
 // archive that takes the file finds in it what it asks for: title, authors with their ORCID
 // iDs, abstract, licence, keywords, version, and the DOI once there is one.
 func Citation(facts *trial.DatasetFacts, hash, address string) []byte {

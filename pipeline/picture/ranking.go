@@ -12,8 +12,8 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// mostShoes is how many shoes a picture shows.
-const mostShoes = 8
+// maxShoes is how many shoes a picture shows.
+const maxShoes = 8
 
 // answer is the sentences with the chance of every shoe.
 func (p *page) answer() {
@@ -71,7 +71,7 @@ func best(e *answer.Effort) string {
 // chances draws a bar for the chance of each shoe.
 func (p *page) chances(e *answer.Effort, g *answer.Group) {
 	lines := p.in.Speaker.Standings(e, g)
-	shown := lines[:min(len(lines), mostShoes)]
+	shown := lines[:min(len(lines), maxShoes)]
 	head := "Chance of being " + best(e) + firstOf(len(shown), len(lines))
 	p.words(head, p.left(), p.top+p.small, p.small, regular, start, quiet)
 	p.top += float64(p.small * 1.8)
@@ -131,7 +131,7 @@ func (p *page) ranking() {
 	s := p.in.Speaker
 	e, g := s.Answers.Top()
 	lines := s.Standings(e, g)
-	shown := lines[:min(len(lines), mostShoes)]
+	shown := lines[:min(len(lines), maxShoes)]
 	leader := p.of(lines[0].Shoe)
 	ahead := leader + " ahead in speed"
 	if e.Outcome == trial.Heart {

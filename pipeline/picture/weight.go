@@ -55,7 +55,7 @@ func (p *page) weight() {
 		", minutes and seconds.")
 	// As many shoes as there is room for.
 	rowHeight, all := float64(p.small*1.25), len(list)
-	list = list[:min(len(list), max(1, int((p.room()-float64(p.small*6))/float64(rowHeight*3.3))), mostShoes)]
+	list = list[:min(len(list), max(1, int((p.room()-float64(p.small*6))/float64(rowHeight*3.3))), maxShoes)]
 	p.note("By weight: published energy cost of mass. The rest: foam, plate, fit, sensor or chance." +
 		more(all-len(list)))
 	low, high := 0.0, 0.0

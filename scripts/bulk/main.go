@@ -26,8 +26,8 @@ import (
 const (
 	fewest, most      = 10, 10_000
 	shortest, longest = 15, 600 // minutes
-	fewestShoes       = 2
-	mostShoes         = 60
+	minShoes          = 2
+	maxShoes          = 60
 	mostRunners       = 3
 )
 
@@ -59,8 +59,8 @@ func write(dir string, want size, seed uint64) (bytes int64, err error) {
 		return 0, fmt.Errorf("-sessions takes %d to %d", fewest, most)
 	case want.minutes < shortest || want.minutes > longest:
 		return 0, fmt.Errorf("-minutes takes %d to %d", shortest, longest)
-	case want.shoes < fewestShoes || want.shoes > mostShoes:
-		return 0, fmt.Errorf("-shoes takes %d to %d", fewestShoes, mostShoes)
+	case want.shoes < minShoes || want.shoes > maxShoes:
+		return 0, fmt.Errorf("-shoes takes %d to %d", minShoes, maxShoes)
 	case want.runners < 1 || want.runners > mostRunners:
 		return 0, fmt.Errorf("-runners takes 1 to %d", mostRunners)
 	}

@@ -168,11 +168,11 @@ func (c *campaign) afterKill(j *job, dir string) (wrote bool, wrong []string, lo
 	if slices.Contains(j.args, "derive") {
 		wrong = append(wrong, c.checkVerify(j, dir, left)...)
 	}
-	done := len(left.settled().differences(j.after)) == 0 // there may be nothing to do again
+	done := len(left.finished().differences(j.after)) == 0 // there may be nothing to do again
 	if o := c.soletrial(dir, j.args...); o.code != 0 && !done || o.hung {
 		wrong = append(wrong, fmt.Sprintf("the next run ends with %d: %s", o.code, o.err))
 	} else if o.code != 0 {
-		return wrote, append(wrong, left.settled().differences(j.after)...), lost
+		return wrote, append(wrong, left.finished().differences(j.after)...), lost
 	}
 	again, err := readTree(dir)
 	if err != nil {

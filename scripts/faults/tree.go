@@ -102,8 +102,8 @@ func (t tree) differences(want tree) []string {
 	return wrong
 }
 
-// settled is a tree without what is on its way.
-func (t tree) settled() tree {
+// finished is a tree without what is on its way.
+func (t tree) finished() tree {
 	part := tree{}
 	for name, text := range t {
 		if !strings.Contains("/"+name, "/"+tempPrefix) {

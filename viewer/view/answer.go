@@ -12,15 +12,15 @@ import (
 	"soletrial/viewer/tree"
 )
 
-// mostSticky is the number of shoes up to which the figure stays in sight while a control
+// maxSticky is the number of shoes up to which the figure stays in sight while a control
 // moves; a higher one would leave no room for the control.
-const mostSticky = 6
+const maxSticky = 6
 
 // figureSection has the answer as a figure for each effort, and in numbers.
 func figureSection(m *app.Model) *tree.Node {
 	part := tree.El("div class=answer-figure").Keyed("figure")
 	shown := shownStandings(m)
-	if len(m.Dataset.Shoes) <= mostSticky || len(shown) > 0 && len(shown[0].Shoes) <= mostSticky {
+	if len(m.Dataset.Shoes) <= maxSticky || len(shown) > 0 && len(shown[0].Shoes) <= maxSticky {
 		part = tree.El("div").Class("answer-figure sticky").Keyed("figure")
 	}
 	if len(shown) == 0 {

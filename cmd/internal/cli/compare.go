@@ -101,8 +101,8 @@ func (a *app) printInvented(result *derive.Result) {
 
 // How much the short form says, so that it fits one screen.
 const (
-	mostSaid  = 2 // doubts, and ways to a stronger answer
-	mostShoes = 8
+	mostSaid = 2 // doubts, and ways to a stronger answer
+	maxShoes = 8
 )
 
 // printAnswer prints the answer of the dataset: at most so many doubts and pieces of advice,
@@ -119,7 +119,7 @@ func (a *app) printAnswer(result *derive.Result, s answer.Speaker, most int) {
 	a.Printf("\n")
 	shoes := len(g.Places)
 	if most > 0 {
-		shoes = min(shoes, mostShoes)
+		shoes = min(shoes, maxShoes)
 	}
 	a.printStandings(s, e, g, shoes)
 	a.Printf("\n")

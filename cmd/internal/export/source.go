@@ -19,7 +19,7 @@ import (
 type source struct{ name, folder string }
 
 // namedSources reads arguments of the form FOLDER or NAME=FOLDER. Two datasets may not have
-// one name: their rows could not be told apart.
+// one name: their rows would be mixed up.
 func namedSources(args []string) ([]source, error) {
 	var sources []source
 	folders := map[string]string{}

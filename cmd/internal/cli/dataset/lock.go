@@ -143,7 +143,7 @@ func openLocked(path string, slow func()) (*lockedfile.File, error) {
 }
 
 // waitForOtherHost waits for the end of a writer on another computer, which does not
-// share its locks. Whether it still runs cannot be told from here.
+// share its locks. Nobody can see from here whether it still runs.
 func waitForOtherHost(dir, writer string, waiting func(Writer)) error {
 	said := false
 	for end := time.Now().Add(otherHostWait); ; time.Sleep(pollInterval) {
