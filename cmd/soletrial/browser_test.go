@@ -12,6 +12,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"runtime/pprof"
 	"strings"
 	"sync"
 	"testing"
@@ -51,11 +52,28 @@ func lacking(t testing.TB, what string) {
 	t.Skip(what)
 }
 
-func chromium(t testing.TB) string {
+// longestBrowserTest is how long a test with a browser may take. None takes a third of it.
+const longestBrowserTest = 8 * time.Minute
+
+// needsBrowser skips a test with -short, and ends the whole run where the test stands still:
+// a browser that never answers is then a failure with a name after some minutes.
+func needsBrowser(t testing.TB) {
 	t.Helper()
 	if testing.Short() {
 		t.Skip("no browsers with -short")
 	}
+	name := t.Name()
+	watch := time.AfterFunc(longestBrowserTest, func() {
+		pprof.Lookup("goroutine").WriteTo(os.Stderr, 1)
+		fmt.Fprintf(os.Stderr, "%s has not ended after %s\n", name, longestBrowserTest)
+		os.Exit(1)
+	})
+	t.Cleanup(func() { watch.Stop() })
+}
+
+func chromium(t testing.TB) string {
+	t.Helper()
+	needsBrowser(t)
 	for _, name := range []string{os.Getenv("CHROMIUM"), "chromium", "chromium-browser", "google-chrome",
 		"google-chrome-stable"} {
 		if path, err := exec.LookPath(name); err == nil {

@@ -29,9 +29,7 @@ user_pref("datareporting.policy.dataSubmissionEnabled", false);
 
 func firefox(t testing.TB) string {
 	t.Helper()
-	if testing.Short() {
-		t.Skip("no browsers with -short")
-	}
+	needsBrowser(t)
 	for _, name := range []string{os.Getenv("FIREFOX"), "firefox-esr", "firefox"} {
 		if path, err := exec.LookPath(name); err == nil {
 			return path

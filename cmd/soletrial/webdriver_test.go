@@ -18,10 +18,13 @@ type driven struct {
 // elementKey is the member that holds an element's name, by section 12.1 of the standard.
 const elementKey = "element-6066-11e4-a52e-4f735466cecf"
 
+// driver asks a driver, which may have to load a page before it answers.
+var driver = http.Client{Timeout: 4 * patience}
+
 // begin opens a session at a driver's address.
-func begin(t testing.TB, driver string, capabilities map[string]any) *driven {
+func begin(t testing.TB, address string, capabilities map[string]any) *driven {
 	t.Helper()
-	d := &driven{t: t, session: driver + "/session"}
+	d := &driven{t: t, session: address + "/session"}
 	var got struct{ SessionID string }
 	d.ask(http.MethodPost, "", map[string]any{"capabilities": map[string]any{"alwaysMatch": capabilities}}, &got)
 	d.session += "/" + got.SessionID
@@ -30,7 +33,7 @@ func begin(t testing.TB, driver string, capabilities map[string]any) *driven {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if response, err := http.DefaultClient.Do(request); err == nil {
+		if response, err := driver.Do(request); err == nil {
 			response.Body.Close()
 		}
 	})
@@ -48,7 +51,7 @@ func (d *driven) ask(method, path string, body, value any) {
 	if err != nil {
 		d.t.Fatal(err)
 	}
-	response, err := http.DefaultClient.Do(request)
+	response, err := driver.Do(request)
 	if err != nil {
 		d.t.Fatal(err)
 	}

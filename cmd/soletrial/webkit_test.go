@@ -32,9 +32,7 @@ type kit struct {
 // webkitDriver is the program that drives WebKit.
 func webkitDriver(t testing.TB) string {
 	t.Helper()
-	if testing.Short() {
-		t.Skip("no browsers with -short")
-	}
+	needsBrowser(t)
 	for _, name := range []string{os.Getenv("WEBKIT"), "WebKitWebDriver"} {
 		if path, err := exec.LookPath(name); err == nil {
 			return path
