@@ -19,14 +19,17 @@ type driven struct {
 const elementKey = "element-6066-11e4-a52e-4f735466cecf"
 
 // driver asks a driver, which may have to load a page before it answers.
-var driver = http.Client{Timeout: 4 * patience}
+var driver = http.Client{Timeout: 2 * patience}
 
 // begin opens a session at a driver's address.
-func begin(t testing.TB, address string, capabilities map[string]any) *driven {
-	t.Helper()
+func begin(t testing.TB, address string, capabilities map[string]any) (*driven, error) {
 	d := &driven{t: t, session: address + "/session"}
 	var got struct{ SessionID string }
-	d.ask(http.MethodPost, "", map[string]any{"capabilities": map[string]any{"alwaysMatch": capabilities}}, &got)
+	err := d.exchange(http.MethodPost, "", map[string]any{"capabilities": map[string]any{"alwaysMatch": capabilities}},
+		&got)
+	if err != nil {
+		return nil, err
+	}
 	d.session += "/" + got.SessionID
 	t.Cleanup(func() {
 		request, err := http.NewRequest(http.MethodDelete, d.session, nil)
@@ -37,37 +40,46 @@ func begin(t testing.TB, address string, capabilities map[string]any) *driven {
 			response.Body.Close()
 		}
 	})
-	return d
+	return d, nil
 }
 
 // ask sends a command and decodes the value of its answer.
 func (d *driven) ask(method, path string, body, value any) {
 	d.t.Helper()
+	if err := d.exchange(method, path, body, value); err != nil {
+		d.t.Fatal(err)
+	}
+}
+
+// exchange is ask for who can do something about an error.
+func (d *driven) exchange(method, path string, body, value any) error {
 	text, err := json.Marshal(body)
 	if err != nil {
-		d.t.Fatal(err)
+		return err
 	}
 	request, err := http.NewRequest(method, d.session+path, bytes.NewReader(text))
 	if err != nil {
-		d.t.Fatal(err)
+		return err
 	}
 	response, err := driver.Do(request)
 	if err != nil {
-		d.t.Fatal(err)
+		return err
 	}
 	defer response.Body.Close()
 	answer, err := io.ReadAll(response.Body)
 	if err != nil {
-		d.t.Fatal(err)
+		return err
 	}
 	if response.StatusCode != http.StatusOK {
-		d.t.Fatalf("%s %s: %s: %.500s", method, path, response.Status, answer)
+		return fmt.Errorf("%s %s: %s: %.500s", method, path, response.Status, answer)
 	}
-	if value != nil {
-		if err := json.Unmarshal(answer, &struct{ Value any }{value}); err != nil {
-			d.t.Fatalf("%s %s: %v in %.500s", method, path, err, answer)
-		}
+	if value == nil {
+		return nil
 	}
+	if err := json.Unmarshal(answer, &struct{ Value any }{value}); err != nil {
+		return fmt.Errorf("%s %s: %w in %.500s", method, path, err, answer)
+	}
+	return nil
 }
 
 func (d *driven) navigate(address string) {

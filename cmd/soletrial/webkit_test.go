@@ -84,27 +84,44 @@ func start(t testing.TB, command *exec.Cmd) {
 // openKit starts WebKit in a window of the given size.
 func openKit(t testing.TB, server *httptest.Server, width, height int) (*foreign, *kit) {
 	t.Helper()
-	program, home := webkitDriver(t), t.TempDir()
-	port := freePort(t)
-	k := &kit{}
-	command := exec.Command(program, "--port="+port)
-	command.Env = append(os.Environ(), "DISPLAY="+display(t), "HOME="+home, "XDG_CACHE_HOME="+home,
-		"XDG_DATA_HOME="+home, "XDG_CONFIG_HOME="+home, "XDG_RUNTIME_DIR="+home, "GDK_BACKEND=x11",
-		"LIBGL_ALWAYS_SOFTWARE=1")
-	start(t, command)
-	awaitPort(t, port)
+	program, k := webkitDriver(t), &kit{}
 	other := httptest.NewServer(http.HandlerFunc(k.asked))
 	t.Cleanup(other.Close)
 	proxy := strings.TrimPrefix(other.URL, "http://")
-	k.driven = begin(t, "http://127.0.0.1:"+port, map[string]any{
+	wishes := map[string]any{
 		"proxy": map[string]any{"proxyType": "manual", "httpProxy": proxy, "sslProxy": proxy,
 			"noProxy": []string{"127.0.0.1"}},
 		"webkitgtk:browserOptions": map[string]any{"args": []string{"--automation"}},
 		"timeouts":                 map[string]any{"pageLoad": 30000},
-	})
+	}
+	k.driven = beginKit(t, program, display(t), wishes)
 	k.ask(http.MethodPost, "/window/rect", map[string]any{"width": width, "height": height}, nil)
 	k.listens()
 	return &foreign{engine: k, t: t, name: "WebKit", root: server.URL + below}, k
+}
+
+// beginKit starts the driver and with it the browser. On a busy machine it happens, seldom,
+// that the two do not find each other and the driver never answers: then both are started anew.
+func beginKit(t testing.TB, program, display string, wishes map[string]any) *driven {
+	t.Helper()
+	for try := 1; ; try++ {
+		port, home := freePort(t), t.TempDir()
+		command := exec.Command(program, "--port="+port)
+		command.Env = append(os.Environ(), "DISPLAY="+display, "HOME="+home, "XDG_CACHE_HOME="+home,
+			"XDG_DATA_HOME="+home, "XDG_CONFIG_HOME="+home, "XDG_RUNTIME_DIR="+home, "GDK_BACKEND=x11",
+			"LIBGL_ALWAYS_SOFTWARE=1")
+		start(t, command)
+		awaitPort(t, port)
+		d, err := begin(t, "http://127.0.0.1:"+port, wishes)
+		if err == nil {
+			return d
+		}
+		t.Logf("try %d to start WebKit: %v", try, err)
+		if try == 3 {
+			t.FailNow()
+		}
+		command.Process.Kill()
+	}
 }
 
 // hearing keeps what goes wrong in a page from here on: this form of WebDriver does not
