@@ -3,6 +3,7 @@ package decide
 import (
 	"math"
 	"slices"
+	"sync"
 
 	"soletrial/pipeline/stable"
 	"soletrial/pipeline/stats"
@@ -114,7 +115,7 @@ func (p *Posterior) race(shoes []int, sensor Sensor) []float64 {
 		p.advantages(n, shoes, sensor, mean, chol)
 		chol.Factor()
 		for ; from < to; from++ {
-			line.draw(mean, chol, z[from*(dims-1):(from+1)*(dims-1)])
+			line.draw(mean, chol, z, from)
 			line.addShares(chances)
 		}
 	}
@@ -147,22 +148,42 @@ func (p *Posterior) advantages(n *node, shoes []int, sensor Sensor, mean []float
 	}
 }
 
-// kronecker returns n points of normal deviates in the given number of dimensions.
-func kronecker(dims, n int) []float64 {
-	table := normalTable()
-	z := make([]float64, n*dims)
+// kronecker returns n points of normal deviates in the given number of dimensions, each dimension
+// by itself. The first of a longer list are the same, so that what was made once is kept.
+func kronecker(dims, n int) [][]float64 {
+	kroneckerPoints.Lock()
+	defer kroneckerPoints.Unlock()
+	made := &kroneckerPoints.made
 	for d, prime := range primes(dims) {
-		root := math.Sqrt(prime)
-		generator := root - math.Floor(root)
-		at := 0.5
-		for i := range n {
-			at += generator
-			if at >= 1 {
-				at--
-			}
-			u := math.Abs(float64(2*at) - 1)
-			z[i*dims+d] = normalQuantile(table, math.Max(1e-12, math.Min(1-1e-12, u)))
+		if d == len(*made) {
+			*made = append(*made, nil)
 		}
+		if len((*made)[d]) < n {
+			(*made)[d] = kroneckerOf(prime, n)
+		}
+	}
+	return slices.Clone((*made)[:dims])
+}
+
+var kroneckerPoints struct {
+	sync.Mutex
+	made [][]float64
+}
+
+// kroneckerOf returns n normal deviates by the fractions of i √prime.
+func kroneckerOf(prime float64, n int) []float64 {
+	table := normalTable()
+	z := make([]float64, n)
+	root := math.Sqrt(prime)
+	generator := root - math.Floor(root)
+	at := 0.5
+	for i := range z {
+		at += generator
+		if at >= 1 {
+			at--
+		}
+		u := math.Abs(float64(2*at) - 1)
+		z[i] = normalQuantile(table, math.Max(1e-12, math.Min(1-1e-12, u)))
 	}
 	return z
 }
@@ -184,13 +205,13 @@ type lines struct{ height, slope []float64 }
 
 func newLines(n int) lines { return lines{make([]float64, n), make([]float64, n)} }
 
-// draw sets the lines for the deviates z of all dimensions but the first.
-func (l lines) draw(mean []float64, chol stats.Cholesky, z []float64) {
+// draw sets the lines for the deviates of a point in all dimensions but the first.
+func (l lines) draw(mean []float64, chol stats.Cholesky, z [][]float64, point int) {
 	for i, m := range mean {
 		row := chol.L[i*chol.N : i*chol.N+i+1]
 		l.slope[i+1] = row[0]
 		for d, c := range row[1:] {
-			m += float64(c * z[d])
+			m += float64(c * z[d][point])
 		}
 		l.height[i+1] = m
 	}
