@@ -95,9 +95,7 @@ type Place struct {
 // Pair compares two shoes of a group, the better by estimate first.
 type Pair struct {
 	decide.Pair
-	Shoe, Reference string
-	// Day is the difference on a day to come, of a new runner where there are several.
-	Day                       decide.Difference
+	Shoe, Reference           string
 	Runners, Sessions, Blocks int // that hold either of the two
 	Evidence                  decide.Evidence
 	Lacks                     []decide.Lack
@@ -309,13 +307,17 @@ func (g *Group) Reference() string {
 // pair names the shoes of a pair and counts what it rests on.
 func (e *Effort) pair(p decide.Pair) Pair {
 	shoes := e.Posterior.Shoes
-	pair := Pair{Pair: p, Shoe: shoes[p.Shoe], Reference: shoes[p.Reference], Tipping: e.Sensing.Tipping(p.D),
-		Day: e.Posterior.OneDayOfNewRunner(p.Shoe, p.Reference, e.Sensor)}
+	pair := Pair{Pair: p, Shoe: shoes[p.Shoe], Reference: shoes[p.Reference], Tipping: e.Sensing.Tipping(p.D)}
 	pair.Sessions, pair.Runners, pair.Blocks = countOf(e.blocks, func(b *Block) bool {
 		return b.Shoe == pair.Shoe || b.Shoe == pair.Reference
 	})
 	pair.Correction = e.correctionOf(pair.Shoe) - e.correctionOf(pair.Reference)
 	return pair
+}
+
+// OneDay is the difference of a pair on a day to come, of a new runner where there are several.
+func (e *Effort) OneDay(p *Pair) decide.Difference {
+	return e.Posterior.OneDayOfNewRunner(p.Pair.Shoe, p.Pair.Reference, e.Sensor)
 }
 
 // correctionOf returns by how much the ground moved a shoe's outcome, on the mean over its

@@ -14,6 +14,7 @@ type decisionRow struct {
 	effort *answer.Effort
 	group  *answer.Group
 	*answer.Pair
+	day decide.Difference // on one day to come
 }
 
 func decisionRows(a *answer.Answers) iter.Seq[decisionRow] {
@@ -22,7 +23,8 @@ func decisionRows(a *answer.Answers) iter.Seq[decisionRow] {
 			e := &a.Efforts[i]
 			for g := range e.Groups {
 				for p := range e.Groups[g].Pairs {
-					if !yield(decisionRow{e, &e.Groups[g], &e.Groups[g].Pairs[p]}) {
+					pair := &e.Groups[g].Pairs[p]
+					if !yield(decisionRow{e, &e.Groups[g], pair, e.OneDay(pair)}) {
 						return
 					}
 				}
@@ -75,9 +77,9 @@ var decisionColumns = []column[decisionRow]{
 	number("apart_at_most", "%", "They are no more than this apart, with a chance of 90 %", 4,
 		func(r decisionRow) float64 { return percentOf(r.D.ApartAtMost) }).required().within("0", ""),
 	number("next_low", "%", "Lower end of the 95 % interval on a day to come, of a new runner where there are several",
-		4, func(r decisionRow) float64 { return percentOf(r.Day.Low) }).required(),
+		4, func(r decisionRow) float64 { return percentOf(r.day.Low) }).required(),
 	number("next_high", "%", "Upper end of it", 4,
-		func(r decisionRow) float64 { return percentOf(r.Day.High) }).required(),
+		func(r decisionRow) float64 { return percentOf(r.day.High) }).required(),
 	number("sensor_correction", "%", "By how much distances measured on the ground changed the estimate", 4,
 		func(r decisionRow) float64 { return percentOf(r.Correction) }).required(),
 	number("sensor_tipping", "%", "Error of the speed in one shoe alone that would make the whole difference", 4,
