@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"soletrial/pipeline/answer"
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/figure"
@@ -50,12 +51,14 @@ type Model struct {
 	rebased           *derive.Result // as published, against the reader's reference shoe
 	rebasedOn         comparisonKey  // what that was made from
 	yours             *derive.Result
-	settled           bool         // yours is as exact as a derive
-	sums              []sums.Block // none once everything is there
-	sumsBroken        bool         // they cannot be read
-	readBack          []Standing   // the published answer, read from its table
-	blockRows         []row        // of the published table of blocks
-	longest           float64      // length of the longest block, s
+	settled           bool            // yours is as exact as a derive
+	sums              []sums.Block    // none once everything is there
+	fromSums          *answer.Answers // the published answers, worked out from the sums; nil before they are needed
+	listed            [2]listed       // of the published answers and of the reader's
+	sumsBroken        bool            // they cannot be read
+	readBack          []Standing      // the published answer, read from its table
+	blockRows         []row           // of the published table of blocks
+	longest           float64         // length of the longest block, s
 	label             func(shoe string) string
 	lines             map[lineKey][]figure.TraceLine
 	own               *OwnRecording

@@ -84,8 +84,10 @@ func (m *Model) PublishedStandings() []Standing {
 	case m.Reference() == m.Dataset.Reference() || !m.ReadSums():
 		return m.shownEfforts(m.readBack)
 	default: // against another reference shoe
-		answers := m.answersFromSums(m.Dataset, AsPublished(), decide.Coarse)
-		return m.shownEfforts(m.standingsOf(answers))
+		if m.fromSums == nil {
+			m.fromSums = m.answersFromSums(m.Dataset, AsPublished(), decide.Coarse)
+		}
+		return m.shownEfforts(m.standingsOf(m.fromSums))
 	}
 	return m.shownEfforts(m.standingsOf(m.published.Answers))
 }
@@ -97,8 +99,27 @@ func (m *Model) shownEfforts(all []Standing) []Standing {
 	return slices.DeleteFunc(slices.Clone(all), func(s Standing) bool { return s.Effort != m.choice.Effort })
 }
 
-// standingsOf lists answers: those at the effort of [Model.Question] first.
-func (m *Model) standingsOf(a *answer.Answers) (list []Standing) {
+// listed are the standings of answers against a reference shoe. The page asks for them more than
+// once, and they are the dearest part of it.
+type listed struct {
+	answers   *answer.Answers
+	reference string
+	standings []Standing
+}
+
+// standingsOf lists answers: those at the effort of [Model.Question] first. The list is only read.
+func (m *Model) standingsOf(a *answer.Answers) []Standing {
+	current := &m.listed[1]
+	if a == m.published.Answers || a == m.fromSums {
+		current = &m.listed[0]
+	}
+	if current.answers != a || current.reference != m.Reference() {
+		*current = listed{a, m.Reference(), m.listStandings(a)}
+	}
+	return current.standings
+}
+
+func (m *Model) listStandings(a *answer.Answers) (list []Standing) {
 	question, reference := m.Question(), m.Reference()
 	order := make([]*answer.Effort, 0, len(a.Efforts))
 	for i := range a.Efforts {
