@@ -21,6 +21,7 @@ type Request struct {
 	WarmUpS       float64 // missing where none is planned
 	Seed          uint64
 	Aim           trial.PlanAim // 0 or missing numbers where none is settled
+	Rule          randomise.Rule
 }
 
 // New draws an order and writes down how. The sessions of the same runner at the
@@ -31,6 +32,7 @@ func New(ds *trial.Dataset, w Request) (*trial.PlanFacts, *randomise.Set, error)
 	if err != nil {
 		return nil, nil, err
 	}
+	design.Rule = w.Rule
 	set := design.Set()
 	place := design.Choose(&set)
 	how := trial.PlanDraw{Seed: float64(w.Seed), Place: float64(place + 1), Orders: float64(len(set.Orders)),

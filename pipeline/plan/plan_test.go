@@ -18,7 +18,7 @@ func TestAgain(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if facts.Draw.Earlier[0] != "a b b a b a a b" || facts.Draw.Candidates != trial.AllEvenOrders ||
+	if facts.Draw.Earlier[0] != "a b b a b a a b" || facts.Draw.Candidates != trial.AllBalancedOrders ||
 		facts.Draw.Seed != 21 || facts.Rules.Primary != "speed" {
 		t.Errorf("the plan is %+v", facts)
 	}

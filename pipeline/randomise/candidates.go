@@ -67,8 +67,10 @@ func inRow(counts []int) []int {
 // one half is rows of Williams designs, each row followed by its mirror image,
 // and of every order drawn those come with it in which the shoes have moved on by
 // one, two, ...: then no drift favours a shoe on average over the candidates.
-// Otherwise any order may be drawn. They come in lexicographic order, each once.
-func sampledOrders(counts []int, seed uint64) [][]int {
+// Otherwise any order may be drawn. Where balance goes first each order drawn is
+// balanced, since chance alone hardly finds such ones. They come in lexicographic
+// order, each once.
+func sampledOrders(counts []int, seed uint64, rule Rule) [][]int {
 	source := rand.New(rand.NewPCG(seed, candidateStream))
 	even := slices.Max(counts) == slices.Min(counts)
 	all := make([][]int, 0, SampledCandidates)
@@ -78,6 +80,9 @@ func sampledOrders(counts []int, seed uint64) [][]int {
 			order = rowsAndMirrors(len(counts), counts[0], source)
 		} else {
 			source.Shuffle(len(order), func(i, j int) { order[i], order[j] = order[j], order[i] })
+		}
+		if rule == BalanceFirst {
+			balance(order, len(counts))
 		}
 		all = append(all, order)
 		for shift := 1; even && shift < len(counts); shift++ {
@@ -92,6 +97,36 @@ func sampledOrders(counts []int, seed uint64) [][]int {
 		}
 	}
 	return kept
+}
+
+// balance swaps two blocks after another until no swap brings the places of the shoes
+// closer to the middle of the session. How far shoe s is off it is the sum of its
+// places less that of as many middle places, doubled to stay whole; the sum of the
+// squares of these is to be least. Swapping shoe a in place i with shoe b in a later
+// place j moves them by +d and -d, d = 2 (j - i), and so adds 2 d (off a - off b + d).
+func balance(order []int, shoes int) {
+	off := make([]int, shoes)
+	for i, s := range order {
+		off[s] += 2*i - (len(order) - 1)
+	}
+	for {
+		best, bestI, bestJ := 0, 0, 0
+		for i, a := range order {
+			for j := i + 1; j < len(order); j++ {
+				by, b := 2*(j-i), order[j]
+				if change := by * (off[a] - off[b] + by); a != b && change < best {
+					best, bestI, bestJ = change, i, j
+				}
+			}
+		}
+		if best == 0 {
+			return
+		}
+		a, b := order[bestI], order[bestJ]
+		off[a] += 2 * (bestJ - bestI)
+		off[b] -= 2 * (bestJ - bestI)
+		order[bestI], order[bestJ] = b, a
+	}
 }
 
 func movedOn(order []int, shift, shoes int) []int {

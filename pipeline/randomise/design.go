@@ -23,7 +23,7 @@ type Design struct {
 	Blocks  []int      // of each shoe
 	Earlier [][]string // the shoes of the blocks of each session before, in their order
 	Seed    uint64     // decides the order, and the candidates where there are too many to look at all
-	Even    bool       // whether even orders go first; plans of old did without
+	Rule    Rule       // what goes first where an order is chosen
 }
 
 // New returns the design of a session of the given number of blocks. Where they
@@ -44,8 +44,7 @@ func New(shoes []string, blocks int, earlier [][]string, seed uint64) (Design, e
 		return Design{}, errors.New(strconv.Itoa(blocks) + " blocks: a session is planned for at most " +
 			strconv.Itoa(MaxBlocks))
 	}
-	d := Design{Shoes: slices.Clone(shoes), Blocks: make([]int, len(shoes)), Earlier: earlier, Seed: seed,
-		Even: true}
+	d := Design{Shoes: slices.Clone(shoes), Blocks: make([]int, len(shoes)), Earlier: earlier, Seed: seed}
 	for i := range d.Blocks {
 		d.Blocks[i] = blocks / len(shoes)
 	}

@@ -162,7 +162,11 @@ func Imbalance(order []string) float64 {
 
 // imbalance is [Imbalance] of an order of so many shoes by number.
 func imbalance(order []int, shoes int) float64 {
-	sum, count := make([]float64, shoes), make([]float64, shoes)
+	var room [2][MaxShoes]float64 // on the stack, for an order of a design
+	sum, count := room[0][:], room[1][:]
+	if shoes > MaxShoes {
+		sum, count = make([]float64, shoes), make([]float64, shoes)
+	}
 	for i, s := range order {
 		sum[s] += float64(i)
 		count[s]++

@@ -178,7 +178,11 @@ func TestCandidates(t *testing.T) {
 	if n := admissible([]int{20, 20}); n <= 1_000_000_000 {
 		t.Errorf("forty blocks of two shoes: %d orders", n)
 	}
-	one, two := sampledOrders([]int{2, 2, 2, 2, 2, 2}, 9), sampledOrders([]int{2, 2, 2, 2, 2, 2}, 9)
+	sampled := func(rule Rule) [][]int { return sampledOrders([]int{2, 2, 2, 2, 2, 2}, 9, rule) }
+	if n := len(sampled(BalanceFirst)); n != 720 { // A B C D E F F E D C B A, with the names changed: 6!
+		t.Errorf("%d candidates are balanced, want 720", n)
+	}
+	one, two := sampled(VarianceFirst), sampled(VarianceFirst)
 	if len(one) < 10_000 || !slices.EqualFunc(one, two, slices.Equal) {
 		t.Errorf("%d candidates, the same again: %v", len(one), slices.EqualFunc(one, two, slices.Equal))
 	}

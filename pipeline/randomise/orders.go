@@ -36,7 +36,7 @@ func Orders(facts *trial.PlanFacts) ([][]string, error) {
 // planned is the design that a plan tells of.
 func planned(facts *trial.PlanFacts) (*Design, error) {
 	d := &Design{Shoes: facts.Shoes, Blocks: make([]int, len(facts.Shoes)), Seed: uint64(facts.Draw.Seed),
-		Even: facts.Draw.Candidates == trial.AllEvenOrders || facts.Draw.Candidates == trial.SampledEvenOrders}
+		Rule: ruleOf(facts.Draw.Candidates)}
 	if len(d.Shoes) < MinShoes || len(d.Shoes) > MaxShoes || len(facts.Order) > MaxBlocks {
 		return nil, errors.New("the plan is larger than any that is drawn: " + strconv.Itoa(len(d.Shoes)) +
 			" shoes, " + strconv.Itoa(len(facts.Order)) + " blocks")

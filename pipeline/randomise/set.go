@@ -31,40 +31,62 @@ type Set struct {
 	Admissible int     // orders with these blocks of each shoe; stops counting beyond 1e9
 	Considered int     // of which were scored: all of them, or the sampled candidates
 	Sampled    bool    // whether there were more than EnumerationLimit
-	Even       bool    // whether the even orders went first
+	Rule       Rule    // what went first
 	// Straight and Curved are the least mean variance of a difference between two
-	// shoes that any order scored reaches, in units of a block's variance, with a
-	// straight and with a curved drift taken out; +Inf where one block of each shoe
-	// is all there is.
+	// shoes that any order scored for it reaches, in units of a block's variance, with
+	// a straight and with a curved drift taken out; +Inf where no order tells the
+	// shoes from the drift, as where one block of each is all there is.
 	Straight, Curved float64
 }
+
+// Rule is what goes first where an order is chosen.
+type Rule int
+
+const (
+	// BalanceFirst takes the orders with the mean places of the shoes closest together,
+	// and of these the ones with the least variance.
+	BalanceFirst Rule = iota
+	// VarianceFirst takes the orders with the least variance, and of these the ones with
+	// the closest mean places; earlier plans were drawn so.
+	VarianceFirst
+	// VarianceOnly is the rule of the first plans: mean places do not count.
+	VarianceOnly
+)
 
 // Set returns the orders to choose from. It depends on the design alone, so that
 // everyone who has the plan can make it again. Of all orders (or of sampled ones,
 // where there are more than [EnumerationLimit]) it keeps those
 //
-//   - whose variance of the shoe differences is within 5 % of the least when a
-//     straight drift is taken out, as the analysis does,
+//   - with the mean places of the shoes as close together as any order has them: a
+//     reader sees at once that no shoe had the fresher legs, and a straight drift
+//     falls on all alike,
+//   - and, of these, whose variance of the shoe differences is within 5 % of the least
+//     when a straight drift is taken out, as the analysis does,
 //   - and within 5 % of the least that is left when a curved one is taken out too,
-//   - of these, in an even design, those with the mean places of the shoes closest together:
-//     a reader sees at once that no shoe had the fresher legs,
 //   - and within 5 % of the least over this and all sessions before,
 //   - in which, counted over all sessions, shoes follow each other most evenly,
 //   - that start with a shoe that has started least often.
 //
-// The last three are loosened where they would leave fewer than four orders.
+// The last three are loosened where they would leave fewer than four orders. With two
+// blocks of each shoe the first rule leaves the mirrored orders, such as A B C C B A:
+// a curved drift then passes for a shoe in one session, as in A B B A, and the
+// sessions planned after it make up for that. Under [VarianceFirst] the first rule
+// comes third.
 func (d *Design) Set() Set {
-	set := Set{Admissible: admissible(d.Blocks)}
+	set := Set{Admissible: admissible(d.Blocks), Rule: d.Rule}
 	set.Sampled = set.Admissible > EnumerationLimit
 	orders := d.candidates(set.Sampled)
 	set.Considered = len(orders)
 	past := d.past()
+	if d.Rule == BalanceFirst {
+		orders = d.balanced(orders)
+	}
 	orders, set.Straight = within(orders, straightRoom, 1,
 		func(order []int) float64 { return past.alone(order).variance(false) })
 	orders, set.Curved = within(orders, curvedRoom, 1,
 		func(order []int) float64 { return past.alone(order).variance(true) })
-	if set.Even = d.Even; d.Even {
-		orders, _ = within(orders, 1, 1, func(order []int) float64 { return imbalance(order, len(d.Shoes)) })
+	if d.Rule == VarianceFirst {
+		orders = d.balanced(orders)
 	}
 	if past.sessions > 0 {
 		orders, _ = within(orders, jointRoom, fewest,
@@ -75,23 +97,42 @@ func (d *Design) Set() Set {
 	return set
 }
 
-// Candidates says in a word of plan.yaml which orders were looked at, and whether even
-// ones went first.
+// balanced keeps the orders with the mean places of the shoes closest together.
+func (d *Design) balanced(orders [][]int) [][]int {
+	kept, _ := within(orders, 1, 1, func(order []int) float64 { return imbalance(order, len(d.Shoes)) })
+	return kept
+}
+
+// Candidates says in a word of plan.yaml which orders were looked at, and what went
+// first.
 func (s *Set) Candidates() string {
-	switch {
-	case s.Sampled && s.Even:
-		return trial.SampledEvenOrders
-	case s.Sampled:
-		return trial.SampledOrders
-	case s.Even:
-		return trial.AllEvenOrders
+	words := candidateWords[s.Rule]
+	if s.Sampled {
+		return words.sampled
 	}
-	return trial.AllOrders
+	return words.all
+}
+
+// candidateWords are the words of plan.yaml for each rule.
+var candidateWords = map[Rule]struct{ all, sampled string }{
+	BalanceFirst:  {trial.AllBalancedOrders, trial.SampledBalancedOrders},
+	VarianceFirst: {trial.AllEvenOrders, trial.SampledEvenOrders},
+	VarianceOnly:  {trial.AllOrders, trial.SampledOrders},
+}
+
+// ruleOf is the rule that a plan was drawn by.
+func ruleOf(candidates string) Rule {
+	for rule, words := range candidateWords {
+		if candidates == words.all || candidates == words.sampled {
+			return rule
+		}
+	}
+	return VarianceOnly
 }
 
 func (d *Design) candidates(sampled bool) [][]int {
 	if sampled {
-		return sampledOrders(d.Blocks, d.Seed)
+		return sampledOrders(d.Blocks, d.Seed, d.Rule)
 	}
 	n := 0
 	for _, blocks := range d.Blocks {

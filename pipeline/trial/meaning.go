@@ -237,7 +237,8 @@ var meanings = map[string]string{
 	"PlanDraw.orders":     "How many orders it was drawn from, each as likely as the other.",
 	"PlanDraw.considered": "How many orders were scored to find them.",
 	"PlanDraw.candidates": "Whether those were all orders there are, or a sample drawn by the seed " +
-		"because there are too many; with even, those with the closest mean places of the shoes go first.",
+		"because there are too many. With balanced those with the closest mean places of the shoes went " +
+		"first; with even those with the least variance.",
 	"PlanDraw.earlier": "The shoes of each session before, separated by blanks; the orders make up for them.",
 
 	"PlanRules.reference":      "Shoe that the others are compared with.",

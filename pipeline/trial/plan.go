@@ -29,17 +29,20 @@ type PlanDraw struct {
 	Place      float64  `json:"place" jsonschema:"minimum=1"`
 	Orders     float64  `json:"orders" jsonschema:"minimum=1"`
 	Considered float64  `json:"considered" jsonschema:"minimum=1"`
-	Candidates string   `json:"candidates" jsonschema:"enum=all,enum=sampled,enum=all-even,enum=sampled-even"`
+	Candidates string   `json:"candidates" jsonschema:"enum=all,enum=sampled,enum=all-even,enum=sampled-even,enum=all-balanced,enum=sampled-balanced"`
 	Earlier    []string `json:"earlier,omitempty"`
 }
 
-// The values of PlanDraw.Candidates. Without even, plans of old, the distance between the
-// mean places of the shoes did not count.
+// The values of PlanDraw.Candidates. Balanced: the orders with the closest mean places of
+// the shoes went first. Even, earlier plans: those with the least variance went first.
+// Neither, the first plans: mean places did not count.
 const (
-	AllOrders         = "all"
-	SampledOrders     = "sampled"
-	AllEvenOrders     = "all-even"
-	SampledEvenOrders = "sampled-even"
+	AllOrders             = "all"
+	SampledOrders         = "sampled"
+	AllEvenOrders         = "all-even"
+	SampledEvenOrders     = "sampled-even"
+	AllBalancedOrders     = "all-balanced"
+	SampledBalancedOrders = "sampled-balanced"
 )
 
 // PlanRules is what a plan settles about the analysis, as the method stood then.

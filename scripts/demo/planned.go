@@ -7,6 +7,7 @@ import (
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/plaintext/yamltext"
 	"soletrial/pipeline/plan"
+	"soletrial/pipeline/randomise"
 	"soletrial/pipeline/trial"
 )
 
@@ -33,6 +34,7 @@ func addPlan(files map[string][]byte, o *outing) error {
 		Session: o.id, Runner: runner, Shoes: o.plan.shoes, Blocks: o.plan.blocks, Effort: o.effort,
 		Target: trial.FormatTarget(o.effort, o.target),
 		Start:  o.plan.start, BlockS: o.blockS, RestS: o.restS, WarmUpS: plannedWarmUp, Seed: o.plan.seed,
+		Rule: randomise.VarianceFirst, // the plans of the story are earlier than the present rule
 	})
 	if err != nil {
 		return err

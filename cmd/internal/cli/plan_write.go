@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"math"
 	"path/filepath"
 
 	"soletrial/cmd/internal/cli/dataset"
@@ -90,6 +91,9 @@ func (a *app) tellPlan(o planOptions, ds *trial.Dataset, s *trial.Session, set *
 	} else {
 		a.Remark("the average places of the shoes in the session are at most %s blocks apart; the analysis "+
 			"corrects for tiredness", apart)
+	}
+	if math.IsInf(set.Curved, 1) && len(s.Plan.Draw.Earlier) == 0 {
+		a.Remark("a slow first block or a hard last one can pass for a shoe here; a second planned session rules that out")
 	}
 	// What answer to expect, and what to do for a better one.
 	for _, line := range out.lines() {
