@@ -53,6 +53,10 @@ func verb(n int, one, many string) string {
 func (s Speaker) doubts(e *Effort, g *Group) (doubts, checks []string) {
 	lead := g.Lead
 	leader, second := s.Label(lead.Shoe), s.Label(lead.Reference)
+	// The sensor, beside every answer.
+	if line := e.sensorDoubt(lead, leader); line != "" {
+		doubts = append(doubts, line)
+	}
 	// Heart rate at held power.
 	switch h := lead.HeartCheck; {
 	case h.Higher:
@@ -71,11 +75,6 @@ func (s Speaker) doubts(e *Effort, g *Group) (doubts, checks []string) {
 	if moved := e.Adjustment(lead); math.Abs(moved) > math.Abs(lead.D.Mean)/2 {
 		doubts = append(doubts, "The shoes were not run at quite the same effort: correcting for it makes "+Size(moved)+
 			" of the "+Size(lead.D.Mean)+".")
-	}
-	// The sensor.
-	if visible(lead.Tipping) && lead.Tipping > 0 && !e.Sensing.SpeedOnGround && e.Outcome == trial.Speed {
-		doubts = append(doubts, "A sensor that reads "+Size(lead.Tipping)+" fast in "+leader+
-			" alone would make the whole difference.")
 	}
 	doubts = append(doubts, s.notChecked(e, lead)...)
 	// Other choices.
@@ -96,6 +95,28 @@ func (s Speaker) doubts(e *Effort, g *Group) (doubts, checks []string) {
 		doubts = append(doubts, sentence)
 	}
 	return doubts, checks
+}
+
+// sensorDoubt says how large an error of a sensor in the leading shoe alone would make the
+// difference; "" where no sensor on the shoe has a part in it. Speed that reads fast, and power
+// that reads low, make a shoe look faster at the same power; a pace that reads fast makes it look
+// easier.
+func (e *Effort) sensorDoubt(lead *Pair, leader string) string {
+	speed := lead.Tipping > 0 && visible(lead.Tipping) && !e.Sensing.SpeedOnGround
+	low := lead.Tipping / e.Sensing.ExponentMean
+	power := e.Effort == trial.Power && e.Outcome == trial.Speed && e.Sensing.PowerOnShoe && !math.IsInf(low, 0) &&
+		visible(low)
+	const rest = " would make the whole difference."
+	switch {
+	case speed && power:
+		return "A sensor that reads " + Size(lead.Tipping) + " fast in " + leader + " alone, or power that reads " +
+			Size(low) + " low there," + rest
+	case speed:
+		return "A sensor that reads " + Size(lead.Tipping) + " fast in " + leader + " alone" + rest
+	case power:
+		return "Power that reads " + Size(low) + " low in " + leader + " alone" + rest
+	}
+	return ""
 }
 
 func hasAimAt(ds *trial.Dataset, effort trial.Effort) bool {

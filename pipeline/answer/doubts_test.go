@@ -84,3 +84,41 @@ func TestStrongerIsSomethingToDo(t *testing.T) {
 		}
 	}
 }
+
+// By hand: how large an error of a sensor in the leading shoe alone would make the whole of a
+// difference of 2 % stands first among the doubts. Power that reads low by p is harder to run by p
+// and, by the exponent 0.90, faster by 0.90 p: 1.02^(1/0.90) is 1.022. A pace that reads fast by p is
+// slower to run and, by 0.70, lower in heart rate by 0.70 p: 1.02^(1/0.70) is 1.029. Where no sensor is
+// on the shoe nothing is said.
+func TestSensorErrorBesideEveryAnswer(t *testing.T) {
+	faster, lower := map[string]float64{"birch": math.Log(1.02)}, map[string]float64{"birch": -math.Log(1.02)}
+	for _, c := range []struct {
+		field field
+		power Source
+		want  string
+	}{
+		{field{effort: trial.Power, advantage: faster, source: onFoot}, onFoot,
+			"A sensor that reads 2.0 % fast in Birch alone, or power that reads 2.2 % low there, " +
+				"would make the whole difference."},
+		{field{effort: trial.Power, advantage: faster, source: onFoot}, offFoot,
+			"A sensor that reads 2.0 % fast in Birch alone would make the whole difference."},
+		{field{effort: trial.Power, advantage: faster, source: offFoot}, onFoot,
+			"Power that reads 2.2 % low in Birch alone would make the whole difference."},
+		{field{effort: trial.Pace, heart: lower, source: onFoot}, onFoot,
+			"A sensor that reads 2.9 % fast in Birch alone would make the whole difference."},
+		{field{effort: trial.HeartRate, advantage: faster, source: onFoot}, onFoot,
+			"A sensor that reads 2.0 % fast in Birch alone would make the whole difference."},
+		{field{effort: trial.Power, advantage: faster, source: offFoot}, offFoot, ""},
+	} {
+		c.field.orders = abba
+		in := c.field.inputs()
+		for i := range in.Blocks {
+			in.Blocks[i].Power = c.power
+		}
+		a, e, g := decided(t, in)
+		doubts := NewSpeaker(in.Dataset, a).Say(e, g).Doubts
+		if c.want != "" && doubts[0] != c.want || c.want == "" && strings.Contains(doubts[0], "whole difference") {
+			t.Errorf("%s: %q, want %q first", c.field.effort, doubts, c.want)
+		}
+	}
+}

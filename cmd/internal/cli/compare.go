@@ -71,11 +71,11 @@ func (a *app) compare(o compareOptions) error {
 		a.printInvented(result)
 		a.printComparisons(result, chosen)
 	case o.all:
-		a.printAnswer(result, speaker, 0)
+		a.printAnswer(result, speaker, true)
 		a.printExcluded(result)
 		a.printRest(result, speaker)
 	default:
-		a.printAnswer(result, speaker, mostSaid)
+		a.printAnswer(result, speaker, false)
 		a.printExcluded(result)
 		a.PrintHanging("More: ", fmt.Sprintf("%s, %s, %s.", a.NextCommand("compare --all"), a.NextCommand("check"),
 			a.NextCommand("summary")))
@@ -101,13 +101,13 @@ func (a *app) printInvented(result *derive.Result) {
 
 // How much the short form says, so that it fits one screen.
 const (
-	mostSaid = 2 // doubts, and ways to a stronger answer
-	maxShoes = 8
+	maxAdvice = 2
+	maxDoubts = 4 // what speaks against an answer is hardly ever left out
+	maxShoes  = 8
 )
 
-// printAnswer prints the answer of the dataset: at most so many doubts and pieces of advice,
-// or all of them for 0.
-func (a *app) printAnswer(result *derive.Result, s answer.Speaker, most int) {
+// printAnswer prints the answer of the dataset: what fits one screen, or all of it.
+func (a *app) printAnswer(result *derive.Result, s answer.Speaker, all bool) {
 	a.printInvented(result)
 	said := s.Top()
 	a.PrintHanging("", said.Headline())
@@ -117,16 +117,16 @@ func (a *app) printAnswer(result *derive.Result, s answer.Speaker, most int) {
 		return
 	}
 	a.Printf("\n")
-	shoes := len(g.Places)
-	if most > 0 {
-		shoes = min(shoes, maxShoes)
+	shoes, advice, doubts := len(g.Places), said.Stronger, said.Doubts
+	if !all {
+		shoes, advice, doubts = min(shoes, maxShoes), firstOf(advice, maxAdvice), firstOf(doubts, maxDoubts)
 	}
 	a.printStandings(s, e, g, shoes)
 	a.Printf("\n")
 	a.PrintHanging("", said.Evidence+" "+english.Capitalise(s.Basis(e))+".")
-	a.printList("To make it stronger:", firstOf(said.Stronger, most))
-	a.printList("Doubts:", firstOf(said.Doubts, most))
-	if most == 0 {
+	a.printList("To make it stronger:", advice)
+	a.printList("Doubts:", doubts)
+	if all {
 		a.printList("What supports it:", said.Checks)
 	}
 }
@@ -155,10 +155,7 @@ func (a *app) printProblems(s answer.Speaker) {
 }
 
 func firstOf(lines []string, most int) []string {
-	if most > 0 && len(lines) > most {
-		return lines[:most]
-	}
-	return lines
+	return lines[:min(len(lines), most)]
 }
 
 // The columns of a ranking on a terminal.

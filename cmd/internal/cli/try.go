@@ -105,7 +105,7 @@ func (a *app) answerTry(fsys fs.FS, in *intake.Import, shoes []trial.Shoe, argum
 	}
 	a.Printf("\n")
 	a.printTryFindings(result)
-	a.printAnswer(result, speaker, mostSaid)
+	a.printAnswer(result, speaker, false)
 	a.printKeep(in, arguments)
 	return nil
 }
