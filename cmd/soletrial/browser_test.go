@@ -169,12 +169,31 @@ type tab struct {
 	asked  int // requests so far, of any kind
 }
 
+// profileFolder returns an empty folder for what a browser keeps. Processes of a browser
+// that was ended may write for a moment longer, so it is removed with patience.
+func profileFolder(t testing.TB) string {
+	t.Helper()
+	folder, err := os.MkdirTemp("", "profile")
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() {
+		for end := time.Now().Add(patience); os.RemoveAll(folder) != nil; time.Sleep(100 * time.Millisecond) {
+			if time.Now().After(end) {
+				t.Errorf("a browser that was ended still writes into %s", folder)
+				return
+			}
+		}
+	})
+	return folder
+}
+
 // open starts a browser with a fresh profile, in a window of the given width.
 func open(t testing.TB, server *httptest.Server, width int) *tab {
 	t.Helper()
 	options := append(chromedp.DefaultExecAllocatorOptions[:],
 		chromedp.ExecPath(chromium(t)), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.WindowSize(width,
-			900), chromedp.UserDataDir(t.TempDir()),
+			900), chromedp.UserDataDir(profileFolder(t)),
 		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true),
 		chromedp.Flag("host-resolver-rules", "MAP "+plainHost+" 127.0.0.1 , MAP * ~NOTFOUND , EXCLUDE 127.0.0.1"))
 	allocator, stop := chromedp.NewExecAllocator(context.Background(), options...)

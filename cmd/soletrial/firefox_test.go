@@ -44,7 +44,7 @@ func firefox(t testing.TB) string {
 
 func openFox(t testing.TB, server *httptest.Server) *foreign {
 	t.Helper()
-	program, profile := firefox(t), t.TempDir()
+	program, profile := firefox(t), profileFolder(t)
 	if err := os.WriteFile(filepath.Join(profile, "user.js"), []byte(firefoxPreferences), 0o600); err != nil {
 		t.Fatal(err)
 	}

@@ -40,7 +40,7 @@ func TestFieldSheetPrintsOnOnePage(t *testing.T) {
 	}))
 	t.Cleanup(server.Close)
 	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(chromium(t)), chromedp.NoSandbox,
-		chromedp.DisableGPU, chromedp.UserDataDir(t.TempDir()))
+		chromedp.DisableGPU, chromedp.UserDataDir(profileFolder(t)))
 	allocator, stop := chromedp.NewExecAllocator(context.Background(), options...)
 	t.Cleanup(stop)
 	ctx, cancel := chromedp.NewContext(allocator)

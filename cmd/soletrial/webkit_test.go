@@ -105,7 +105,7 @@ func openKit(t testing.TB, server *httptest.Server, width, height int) (*foreign
 func beginKit(t testing.TB, program, display string, wishes map[string]any) *driven {
 	t.Helper()
 	for try := 1; ; try++ {
-		port, home := freePort(t), t.TempDir()
+		port, home := freePort(t), profileFolder(t)
 		command := exec.Command(program, "--port="+port)
 		command.Env = append(os.Environ(), "DISPLAY="+display, "HOME="+home, "XDG_CACHE_HOME="+home,
 			"XDG_DATA_HOME="+home, "XDG_CONFIG_HOME="+home, "XDG_RUNTIME_DIR="+home, "GDK_BACKEND=x11",
