@@ -2,13 +2,14 @@ package picture
 
 import (
 	"bytes"
+	"compress/gzip"
+	"embed"
+	"io"
 	"slices"
 	"strings"
 	"sync"
 	"unicode"
 
-	"github.com/go-fonts/dejavu/dejavusans"
-	"github.com/go-fonts/dejavu/dejavusansbold"
 	"github.com/go-text/typesetting/di"
 	"github.com/go-text/typesetting/font"
 	"github.com/go-text/typesetting/font/opentype"
@@ -25,14 +26,41 @@ const (
 	bold
 )
 
+// fontFiles are DejaVu Sans and its bold weight, compressed, which halves what they add to the
+// program. They are those of go-fonts/dejavu: `go test ./pipeline/picture -run TestFonts
+// -update` writes them anew.
+//
+//go:embed fonts/*.ttf.gz
+var fontFiles embed.FS
+
+// fontNames are the files of the weights.
+var fontNames = [2]string{regular: "fonts/regular.ttf.gz", bold: "fonts/bold.ttf.gz"}
+
+// unpackFont reads the TrueType file of a weight.
+func unpackFont(w weight) ([]byte, error) {
+	packed, err := fontFiles.ReadFile(fontNames[w])
+	if err != nil {
+		return nil, err
+	}
+	r, err := gzip.NewReader(bytes.NewReader(packed))
+	if err != nil {
+		return nil, err
+	}
+	return io.ReadAll(r)
+}
+
 // fonts are read once; a font may be used by many, a face by one.
 var fonts = sync.OnceValue(func() (both [2]*font.Font) {
-	for i, ttf := range [][]byte{dejavusans.TTF, dejavusansbold.TTF} {
+	for w := range both {
+		ttf, err := unpackFont(weight(w))
+		if err != nil {
+			panic("picture: the font that is built in cannot be unpacked: " + err.Error())
+		}
 		face, err := font.ParseTTF(bytes.NewReader(ttf))
 		if err != nil {
 			panic("picture: the font that is built in cannot be read: " + err.Error())
 		}
-		both[i] = face.Font
+		both[w] = face.Font
 	}
 	return both
 })
