@@ -26,8 +26,8 @@ help: ## list the targets
 viewer: ## build the explorer into viewer/bundle/dist and print its size
 	go run ./scripts/viewer
 
-build: viewer ## build the program with the explorer inside
-	go build $(BUILD_FLAGS) -o $(BIN) ./cmd/soletrial
+build: viewer ## build the program with the explorer inside, and soletrial-export beside it
+	go build $(BUILD_FLAGS) -o bin/ ./cmd/soletrial ./cmd/soletrial-export
 
 release: viewer ## archives for every system into release/, with SHA256SUMS (minutes)
 	rm -rf release
@@ -87,10 +87,10 @@ test-wasm: ## the pure packages' tests once more, compiled to WebAssembly, under
 	sh scripts/need.sh node >/dev/null
 	$(WASM) go test $$(go run ./scripts/rules -pure)
 
-cross: ## build and vet the program for the other systems it is for, and what runs in browsers
+cross: ## build and vet the programs for the other systems it is for, and what runs in browsers
 	@set -e; for target in $(CROSS); do \
 		echo "cross: $$target"; export GOOS=$${target%/*} GOARCH=$${target#*/}; \
-		go build -trimpath -buildvcs=false -o /dev/null ./cmd/soletrial; go vet -trimpath ./...; \
+		go build -trimpath -buildvcs=false -o /dev/null ./cmd/soletrial ./cmd/soletrial-export; go vet -trimpath ./...; \
 	done
 	GOOS=js GOARCH=wasm go vet ./viewer/... ./scripts/parity/inwasm
 

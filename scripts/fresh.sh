@@ -21,7 +21,7 @@ mkdir "$work/home"
 cd "$work/release"
 sum() { if command -v sha256sum >/dev/null 2>&1; then sha256sum "$@"; else shasum -a 256 "$@"; fi; }
 sum -c SHA256SUMS >/dev/null || fail "an archive is not what SHA256SUMS says"
-tar -xzf soletrial_*.tar.gz -C "$work/home"
+for packed in *.tar.gz; do tar -xzf "$packed" -C "$work/home"; done
 archive=$(basename "$work/home"/soletrial_*)
 (cd "$work/home" && sum -c "$work/release/programs.sha256" >/dev/null) || fail "the program is not what programs.sha256 says"
 
@@ -52,5 +52,12 @@ fi
 for path in LICENSE licences.txt CHANGELOG.md man/man1/soletrial.1 man/man1/soletrial-import.1 \
 	completions/soletrial.bash completions/_soletrial completions/soletrial.fish completions/soletrial.ps1; do
 	[ -s "$archive/$path" ] || fail "the archive has no $path"
+done
+# So does the other program, which takes the samples elsewhere.
+export_archive=$(basename "$work/home"/soletrial-export_*)
+"$export_archive/soletrial-export" mytrial --samples samples.csv >/dev/null
+[ "$(wc -l <samples.csv)" -gt 1000 ] || fail "soletrial-export wrote no samples"
+for path in LICENSE README.md licences.txt man/man1/soletrial-export.1; do
+	[ -s "$export_archive/$path" ] || fail "the archive of soletrial-export has no $path"
 done
 echo "fresh.sh: from $archive to a site with $commands commands of README"

@@ -1,5 +1,5 @@
 #!/bin/sh
-# reproducible.sh builds the program, the explorer inside it included, from two
+# reproducible.sh builds the programs, the explorer inside included, from two
 # clones of the last commit in different folders, each with a build cache of its
 # own and under another locale, time zone, umask and number of cores, and compares
 # the bytes. With the argument release it makes the archives of a release in each,
@@ -24,7 +24,7 @@ build_in() {
 			cat "$folder.log" >&2
 			exit 1
 		}
-		case $target in build) made=bin/soletrial ;; release) made=$(echo release/*) ;; esac
+		case $target in build) made=$(echo bin/*) ;; release) made=$(echo release/*) ;; esac
 		sha256sum $made viewer/bundle/dist/*.*
 	) >"$folder.sums"
 }

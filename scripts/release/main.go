@@ -1,8 +1,9 @@
 // Command release builds what is given to people who have no Go: for every system one archive
 // with the program (the explorer inside), manual pages, completion scripts and the licences,
-// SHA256SUMS over the archives, and programs.sha256 over the programs in them, by which a site's
-// program.json can be found. `make release` builds the explorer first and
-// calls it with the flags that every build of the program has:
+// and one with soletrial-export, for the few who take samples elsewhere; SHA256SUMS over the
+// archives, and programs.sha256 over the programs in them, by which a site's program.json can
+// be found. `make release` builds the explorer first and calls it with the flags that every
+// build of the programs has:
 //
 //	go run ./scripts/release -o FOLDER [-for linux/amd64] -- GO-BUILD-FLAGS...
 //
@@ -30,9 +31,26 @@ import (
 // systems are what a release is for.
 var systems = []string{"linux/amd64", "linux/arm64", "darwin/amd64", "darwin/arm64", "windows/amd64"}
 
-// budget is how large a program may be, in bytes, with the explorer inside, which takes
-// 3.9 million of them.
-const budget = 26_000_000
+// product is a program of a release. It has archives of its own.
+type product struct {
+	name    string            // of the program, of its package in cmd and of its archives
+	budget  int               // bytes that the program may have
+	carried map[string]string // files of the repository that go along, by their path in the archive
+	manual  func(path string) bool
+}
+
+// products are the programs: in the first is the explorer, which takes 3.9 million bytes.
+var products = []product{
+	{"soletrial", 24_000_000, map[string]string{"README.md": "README.md", "LICENSE": "LICENSE",
+		"CHANGELOG.md": "CHANGELOG.md", "licences.txt": "cmd/internal/notices/program.txt"},
+		func(path string) bool { return path != exportPage }},
+	{"soletrial-export", 17_000_000, map[string]string{"README.md": "cmd/soletrial-export/README.md",
+		"LICENSE": "LICENSE", "CHANGELOG.md": "CHANGELOG.md", "licences.txt": "cmd/internal/notices/export.txt"},
+		func(path string) bool { return path == exportPage }},
+}
+
+// exportPage is the only part of the manual that is about soletrial-export.
+const exportPage = "man/man1/soletrial-export.1"
 
 func main() {
 	out := flag.String("o", "release", "the `folder` for the archives; it must be new or empty")
@@ -66,7 +84,7 @@ func run(out, only string, buildFlags []string) error {
 	if r.date, err = commitDate(); err != nil {
 		return err
 	}
-	if r.common, err = commonFiles(r.date); err != nil {
+	if r.manual, err = manualFiles(r.date); err != nil {
 		return err
 	}
 	return r.write(out, wanted)
@@ -77,7 +95,7 @@ type release struct {
 	version    string
 	date       time.Time
 	buildFlags []string
-	common     []file // beside the program, the same on every system
+	manual     []file // pages and completion scripts, the same on every system
 }
 
 // write builds for every system and writes the archives and their sums.
@@ -85,56 +103,68 @@ func (r *release) write(out string, systems []string) error {
 	if err := os.MkdirAll(out, 0o755); err != nil {
 		return err
 	}
-	var archives, programs []string
-	for _, system := range systems {
-		program, err := r.build(system)
-		if err != nil {
-			return err
+	var archives, programs string
+	for _, p := range products {
+		for _, system := range systems {
+			name := p.name + "_" + r.version + "_" + strings.ReplaceAll(system, "/", "_")
+			archive, program, err := r.archive(p, name, system)
+			if err != nil {
+				return err
+			}
+			if err := os.WriteFile(filepath.Join(out, archive.path), archive.text, 0o644); err != nil {
+				return err
+			}
+			fmt.Printf("%-46s %9d bytes, the program in it %d\n", archive.path, len(archive.text), len(program.text))
+			archives += sumLine(archive.path, archive.text)
+			programs += sumLine(name+"/"+program.path, program.text)
 		}
-		if len(program.text) > budget {
-			return fmt.Errorf("the program for %s has %d bytes, more than %d", system, len(program.text), budget)
-		}
-		name := "soletrial_" + r.version + "_" + strings.ReplaceAll(system, "/", "_")
-		archive, err := r.pack(name, system, append([]file{program}, r.common...))
-		if err != nil {
-			return err
-		}
-		if err := os.WriteFile(filepath.Join(out, archive.path), archive.text, 0o644); err != nil {
-			return err
-		}
-		fmt.Printf("%-40s %9d bytes, the program in it %d\n", archive.path, len(archive.text), len(program.text))
-		archives = append(archives, sumLine(archive.path, archive.text))
-		programs = append(programs, sumLine(name+"/"+program.path, program.text))
 	}
-	if err := os.WriteFile(filepath.Join(out, "SHA256SUMS"), []byte(strings.Join(archives, "")), 0o644); err != nil {
+	if err := os.WriteFile(filepath.Join(out, "SHA256SUMS"), []byte(archives), 0o644); err != nil {
 		return err
 	}
-	return os.WriteFile(filepath.Join(out, "programs.sha256"), []byte(strings.Join(programs, "")), 0o644)
+	return os.WriteFile(filepath.Join(out, "programs.sha256"), []byte(programs), 0o644)
+}
+
+// archive builds a program for one system and packs it with what goes along.
+func (r *release) archive(p product, name, system string) (archive, program file, err error) {
+	if program, err = r.build(p.name, system); err != nil {
+		return file{}, file{}, err
+	}
+	if len(program.text) > p.budget {
+		return file{}, file{}, fmt.Errorf("%s for %s has %d bytes, more than %d", p.name, system, len(program.text),
+			p.budget)
+	}
+	files, err := p.files(r.manual)
+	if err != nil {
+		return file{}, file{}, err
+	}
+	archive, err = r.pack(name, system, append(files, program))
+	return archive, program, err
 }
 
 // sumLine is a line as sha256sum writes and checks it.
 func sumLine(path string, text []byte) string { return checksum.SHA256(text) + "  " + path + "\n" }
 
-// build compiles the program for one system.
-func (r *release) build(system string) (file, error) {
+// build compiles a program for one system.
+func (r *release) build(name, system string) (file, error) {
 	folder, err := os.MkdirTemp("", "release")
 	if err != nil {
 		return file{}, err
 	}
 	defer os.RemoveAll(folder)
 	goos, goarch, _ := strings.Cut(system, "/")
-	f := file{path: "soletrial", mode: 0o755}
+	f := file{path: name, mode: 0o755}
 	if goos == "windows" {
 		f.path += ".exe"
 	}
 	path := filepath.Join(folder, f.path)
-	build := exec.Command("go", append(append([]string{"build"}, r.buildFlags...), "-o", path, "./cmd/soletrial")...)
+	build := exec.Command("go", append(append([]string{"build"}, r.buildFlags...), "-o", path, "./cmd/"+name)...)
 	// Levels of the processor are Go's defaults, whatever the environment says.
 	build.Env = append(os.Environ(), "GOOS="+goos, "GOARCH="+goarch, "CGO_ENABLED=0", "GOFLAGS=", "GOAMD64=",
 		"GOARM64=", "GOEXPERIMENT=")
 	build.Stderr = os.Stderr
 	if err := build.Run(); err != nil {
-		return file{}, fmt.Errorf("building for %s: %w", system, err)
+		return file{}, fmt.Errorf("building %s for %s: %w", name, system, err)
 	}
 	f.text, err = os.ReadFile(path)
 	return f, err

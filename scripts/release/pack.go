@@ -22,23 +22,26 @@ type file struct {
 	mode fs.FileMode
 }
 
-// carried are files of the repository that go along as they stand.
-var carried = map[string]string{
-	"LICENSE": "LICENSE", "README.md": "README.md", "CHANGELOG.md": "CHANGELOG.md",
-	"licences.txt": "cmd/internal/notices/program.txt",
-}
-
-// commonFiles are the files beside the program: texts of the repository, manual pages,
-// completion scripts.
-func commonFiles(date time.Time) ([]file, error) {
+// files are the files beside a program: texts of the repository, and its part of the manual.
+func (p product) files(manual []file) ([]file, error) {
 	var files []file
-	for path, from := range carried {
+	for path, from := range p.carried {
 		text, err := os.ReadFile(from)
 		if err != nil {
 			return nil, err
 		}
 		files = append(files, file{path, text, 0o644})
 	}
+	for _, f := range manual {
+		if p.manual(f.path) {
+			files = append(files, f)
+		}
+	}
+	return files, nil
+}
+
+// manualFiles are the manual pages and completion scripts of all programs.
+func manualFiles(date time.Time) ([]file, error) {
 	folder, err := os.MkdirTemp("", "manual")
 	if err != nil {
 		return nil, err
@@ -50,6 +53,7 @@ func commonFiles(date time.Time) ([]file, error) {
 	if err := manual.Run(); err != nil {
 		return nil, fmt.Errorf("writing the manual: %w", err)
 	}
+	var files []file
 	err = filepath.WalkDir(folder, func(path string, entry fs.DirEntry, err error) error {
 		if err != nil || entry.IsDir() {
 			return err

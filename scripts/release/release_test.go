@@ -127,3 +127,33 @@ func TestReleaseRefuses(t *testing.T) {
 		t.Error("a release into a folder that holds something passes")
 	}
 }
+
+// The page of soletrial-export goes with it and with nothing else, and either program has the
+// licences of what is in it, README and LICENSE.
+func TestEveryProductHasItsOwnTexts(t *testing.T) {
+	t.Chdir("../..")
+	manual := []file{{"man/man1/soletrial.1", []byte("one"), 0o644}, {exportPage, []byte("two"), 0o644},
+		{"completions/soletrial.fish", []byte("three"), 0o644}}
+	want := map[string][]string{
+		"soletrial": {"CHANGELOG.md", "LICENSE", "README.md", "completions/soletrial.fish", "licences.txt",
+			"man/man1/soletrial.1"},
+		"soletrial-export": {"CHANGELOG.md", "LICENSE", "README.md", "licences.txt", exportPage},
+	}
+	for _, p := range products {
+		files, err := p.files(manual)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var names []string
+		for _, f := range files {
+			names = append(names, f.path)
+			if f.path == "licences.txt" && !bytes.Contains(f.text, []byte("program "+p.name+" holds")) {
+				t.Errorf("%s carries the licences of another program: %.80s", p.name, f.text)
+			}
+		}
+		slices.Sort(names)
+		if !slices.Equal(names, want[p.name]) {
+			t.Errorf("%s carries %q, want %q", p.name, names, want[p.name])
+		}
+	}
+}

@@ -34,18 +34,8 @@ const examples = "  soletrial-export data -o lake\n" +
 // Main runs the program and returns its exit code, one of those of the package voice.
 func Main(args []string, stdout, stderr io.Writer) int {
 	debug.SetGCPercent(400) // tables are written once and let go
-	console, o := voice.Console{Out: stdout, Err: stderr}, options{}
-	command := &cobra.Command{
-		Use: "soletrial-export [NAME=]FOLDER... (-o FOLDER | --samples FILE)", Args: cobra.ArbitraryArgs,
-		Short: "write the samples of datasets as Parquet or as one flat table",
-		Long:  long, Example: examples, SilenceErrors: true, SilenceUsage: true, DisableSuggestions: true,
-		RunE: func(_ *cobra.Command, folders []string) error { return o.run(&console, folders) },
-	}
-	f := command.Flags()
-	f.StringVarP(&o.folder, "output", "o", "", "write Parquet files into this `folder`, new or from an earlier export")
-	f.StringVar(&o.samples, "samples", "", "write one flat table into this `file`, .csv or .parquet")
-	f.BoolVar(&console.JSON, "json", false, "print JSON instead of text")
-	f.BoolVar(&o.licences, "licences", false, "print the licences of the software of others that is inside")
+	console := voice.Console{Out: stdout, Err: stderr}
+	command := newCommand(&console)
 	command.SetArgs(args)
 	command.SetOut(stdout)
 	command.SetErr(stderr)
@@ -60,6 +50,25 @@ func Main(args []string, stdout, stderr io.Writer) int {
 	}
 	console.PrintFailure(failure)
 	return failure.Code
+}
+
+// Command is the program's command with its flags, for what describes it. To run it, call [Main].
+func Command() *cobra.Command { return newCommand(&voice.Console{}) }
+
+func newCommand(console *voice.Console) *cobra.Command {
+	var o options
+	command := &cobra.Command{
+		Use: "soletrial-export [NAME=]FOLDER... (-o FOLDER | --samples FILE)", Args: cobra.ArbitraryArgs,
+		Short: "write the samples of datasets as Parquet or as one flat table",
+		Long:  long, Example: examples, SilenceErrors: true, SilenceUsage: true, DisableSuggestions: true,
+		RunE: func(_ *cobra.Command, folders []string) error { return o.run(console, folders) },
+	}
+	f := command.Flags()
+	f.StringVarP(&o.folder, "output", "o", "", "write Parquet files into this `folder`, new or from an earlier export")
+	f.StringVar(&o.samples, "samples", "", "write one flat table into this `file`, .csv or .parquet")
+	f.BoolVar(&console.JSON, "json", false, "print JSON instead of text")
+	f.BoolVar(&o.licences, "licences", false, "print the licences of the software of others that is inside")
+	return command
 }
 
 // misused says in the program's voice what is wrong with its flags.

@@ -1,6 +1,7 @@
 // Command manual writes what describes the program's commands, from the commands themselves:
-// manual pages and completion scripts for a release, and the list in cmd/README.md. It is not
-// part of the program, which stays smaller for it. In the repository's root:
+// manual pages (that of soletrial-export too) and completion scripts for a release, and the
+// list in cmd/README.md. It is not part of the program, which stays smaller for it. In the
+// repository's root:
 //
 //	go run ./cmd/internal/manual -o FOLDER    man/man1/*.1 and completions/*
 //	go run ./cmd/internal/manual -readme      the list in cmd/README.md
@@ -21,6 +22,7 @@ import (
 	"github.com/spf13/cobra/doc"
 
 	"soletrial/cmd/internal/cli"
+	"soletrial/cmd/internal/export"
 )
 
 func main() {
@@ -51,10 +53,12 @@ func write(folder string) error {
 	if err := os.MkdirAll(pages, 0o755); err != nil {
 		return err
 	}
-	root.DisableAutoGenTag = true // its date would be today's
-	header := doc.GenManHeader{Section: "1", Date: &date, Source: "soletrial " + cli.Version, Manual: "Soletrial"}
-	if err := doc.GenManTree(root, &header, pages); err != nil {
-		return err
+	for _, command := range []*cobra.Command{root, export.Command()} {
+		command.DisableAutoGenTag = true // its date would be today's
+		header := doc.GenManHeader{Section: "1", Date: &date, Source: "soletrial " + cli.Version, Manual: "Soletrial"}
+		if err := doc.GenManTree(command, &header, pages); err != nil {
+			return err
+		}
 	}
 	if err := mendPages(pages, date); err != nil {
 		return err
