@@ -117,9 +117,10 @@ func Decide(in Inputs) *Answers {
 		}
 	}
 	a.agree()
+	conduct := conductOf(in)
 	for i := range a.Efforts {
 		for g := range a.Efforts[i].Groups {
-			a.grade(in, &a.Efforts[i], &a.Efforts[i].Groups[g])
+			a.grade(&a.Efforts[i], &a.Efforts[i].Groups[g], conduct)
 		}
 	}
 	a.choose(trial.Effort(in.Dataset.Facts.Method.Headline))

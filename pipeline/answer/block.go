@@ -85,6 +85,8 @@ func (m Means) outcome(o trial.Outcome) float64 {
 // modelBlocks returns the blocks of one window as the model takes them, and which of the
 // given blocks they are; a block without the outcome is left out.
 func modelBlocks(blocks []Block, window int, o trial.Outcome) (sensed []decide.SensedBlock, which []int) {
+	sensed, which = make([]decide.SensedBlock, 0, len(blocks)), make([]int, 0, len(blocks))
+	var levels trial.Levels
 	for i := range blocks {
 		b := &blocks[i]
 		if window >= len(b.Windows) || !(b.Windows[window].outcome(o) > 0) {
@@ -92,7 +94,7 @@ func modelBlocks(blocks []Block, window int, o trial.Outcome) (sensed []decide.S
 		}
 		m := b.Windows[window]
 		sensed = append(sensed, decide.SensedBlock{Sensor: b.sensor(), Block: decide.Block{
-			Session: b.Session, Level: trial.Level(b.Effort, b.Target), Runner: b.Runner, Shoe: b.Shoe,
+			Session: b.Session, Level: levels.Name(b.Effort, b.Target), Runner: b.Runner, Shoe: b.Shoe,
 			Y: stats.Log(m.outcome(o)), TimeH: b.Midpoint / 3600, X: b.effortRatio(m),
 		}})
 		which = append(which, i)

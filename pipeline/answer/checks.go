@@ -150,7 +150,7 @@ func (a *Answers) agree() {
 }
 
 // grade finds the evidence for every pair of a group.
-func (a *Answers) grade(in Inputs, e *Effort, g *Group) {
+func (a *Answers) grade(e *Effort, g *Group, conduct map[string]conduct) {
 	for i := range g.Pairs {
 		p := &g.Pairs[i]
 		p.HeartCheck = decide.CheckHeart(e.Heart, p.Shoe, p.Reference, p.D.Mean)
@@ -158,7 +158,7 @@ func (a *Answers) grade(in Inputs, e *Effort, g *Group) {
 		t.Heart, t.AtPower = p.HeartCheck, e.Effort == trial.Power && e.Outcome == trial.Speed
 		t.Difference, t.Worthwhile, t.Robust = p.D, e.Settings.LogWorthwhile(), math.NaN()
 		t.Ground = e.onGround(p.Shoe) && e.onGround(p.Reference)
-		e.tested(in, p)
+		e.tested(p, conduct)
 		p.Evidence, p.Lacks = decide.Grade(*t)
 	}
 }
@@ -178,7 +178,7 @@ func (e *Effort) onGround(shoe string) bool {
 
 // tested counts in what a pair was tested: sessions that hold both shoes, or, where none
 // does, of the shoe that has fewer, and the blocks of each.
-func (e *Effort) tested(in Inputs, p *Pair) {
+func (e *Effort) tested(p *Pair, conduct map[string]conduct) {
 	t := &p.testing
 	// Blocks of each shoe, by session.
 	blocks := map[string][2]int{}
@@ -207,10 +207,10 @@ func (e *Effort) tested(in Inputs, p *Pair) {
 			each[side] += min(1, n[side])
 		}
 		both[0] += min(1, min(n[0], n[1]))
-		if hasFinding(in.Findings, session, quality.OrderConfounded) {
+		if conduct[session].orderTied {
 			t.OrderTied++
 		}
-		if planFollowed(in.Dataset, session) {
+		if conduct[session].planFollowed {
 			followed++
 		}
 	}
@@ -223,17 +223,24 @@ func (e *Effort) tested(in Inputs, p *Pair) {
 	}
 }
 
-func hasFinding(findings []trial.Finding, session string, rule trial.RuleSlug) bool {
-	return slices.ContainsFunc(findings, func(f trial.Finding) bool { return f.Session == session && f.Rule == rule })
-}
+// conduct is how a session was run: whether its order is tied to time, and whether it has a plan
+// whose order was run.
+type conduct struct{ orderTied, planFollowed bool }
 
-// planFollowed reports whether a session has a plan whose order was run.
-func planFollowed(ds *trial.Dataset, id string) bool {
-	for i := range ds.Sessions {
-		if s := &ds.Sessions[i]; s.ID == id {
-			return s.Plan != nil && !slices.ContainsFunc(quality.Deviations(ds, s),
-				func(d quality.Deviation) bool { return d.Order })
+// conductOf looks at every session once, because every pair asks about many of them.
+func conductOf(in Inputs) map[string]conduct {
+	all := make(map[string]conduct, len(in.Dataset.Sessions))
+	for i := range in.Dataset.Sessions {
+		s := &in.Dataset.Sessions[i]
+		all[s.ID] = conduct{planFollowed: s.Plan != nil && !slices.ContainsFunc(quality.Deviations(in.Dataset, s),
+			func(d quality.Deviation) bool { return d.Order })}
+	}
+	for i := range in.Findings {
+		if f := &in.Findings[i]; f.Rule == quality.OrderConfounded {
+			of := all[f.Session]
+			of.orderTied = true
+			all[f.Session] = of
 		}
 	}
-	return false
+	return all
 }

@@ -108,7 +108,7 @@ func TestPaceHeldInSpeed(t *testing.T) {
 		if pair.D.Mean < 0 {
 			t.Errorf("the better shoe is not first: %+v", pair.D)
 		}
-		d, ok := p.InSpeed(pair.Shoe, pair.Reference, Sensor{})
+		d, ok := p.InSpeed(pair.Shoe, pair.Reference, Sensor{}, pair.D)
 		if !ok {
 			t.Fatal("no speed")
 		}
@@ -122,7 +122,7 @@ func TestPaceHeldInSpeed(t *testing.T) {
 	s.Prior.Exponent = Exponent{Mean: 0.5}
 	p = fit(t, blocks, s, Exact)
 	pair := p.Pair(1, 0, Sensor{})
-	d, _ := p.InSpeed(1, 0, Sensor{})
+	d, _ := p.InSpeed(1, 0, Sensor{}, pair.D)
 	within(t, "low", d.Low, 2*pair.D.Low, 1e-7)
 	within(t, "high", d.High, 2*pair.D.High, 1e-7)
 	within(t, "within", d.Within, p.Chance(1, 0, Sensor{}, -s.LogWorthwhile()/2)-

@@ -60,8 +60,13 @@ func checkBlocks(blocks []Block) error {
 // labels returns the distinct labels that of takes from the blocks, sorted.
 func labels(blocks []Block, of func(*Block) string) []string {
 	var all []string
+	last := ""
 	for i := range blocks {
 		label := of(&blocks[i])
+		if i > 0 && label == last { // as mostly
+			continue
+		}
+		last = label
 		if at, known := slices.BinarySearch(all, label); !known {
 			all = slices.Insert(all, at, label)
 		}

@@ -34,8 +34,9 @@ func CheckHeart(heart *Posterior, faster, other string, result float64) HeartChe
 		return check
 	}
 	// Lower is better for heart rate: minus the advantage is how much higher it was.
-	check.Chance = heart.Chance(a, b, Sensor{}, -result/(2*heartSpeed))
-	lower := heart.Chance(a, b, Sensor{}, 0)
+	advantage, table := heart.mixture(a, b, Sensor{}), normalTable()
+	check.Chance = 1 - advantage.below(table, -result/(2*heartSpeed))
+	lower := 1 - advantage.below(table, 0)
 	check.Passed = check.Chance >= apartChance
 	check.Lower, check.Higher = lower >= sure, 1-lower >= sure
 	return check
@@ -60,7 +61,5 @@ func (p *Posterior) Shoe(label string) int {
 // Chance returns the probability that shoe a is better than shoe b by more than the given
 // difference of logarithms. The shoes are of one group.
 func (p *Posterior) Chance(a, b int, sensor Sensor, above float64) float64 {
-	m := p.mixture(a, b, sensor)
-	below, _ := m.cdf(normalTable(), above)
-	return 1 - below
+	return 1 - p.mixture(a, b, sensor).below(normalTable(), above)
 }

@@ -40,11 +40,24 @@ func (m *mixture) cdf(table []normalEntry, x float64) (p, density float64) {
 			p += float64(w * step(x-m.mean[i]))
 			continue
 		}
-		z := (x - m.mean[i]) / sd
-		p += float64(w * normalCDF(table, z))
-		density += float64(w * normalDensity(table, z) / sd)
+		below, at := normalAt(table, (x-m.mean[i])/sd)
+		p += float64(w * below)
+		density += float64(w * at / sd)
 	}
 	return p, density
+}
+
+// below returns P(X < x), as [mixture.cdf] does.
+func (m *mixture) below(table []normalEntry, x float64) (p float64) {
+	for i, w := range m.weight {
+		sd := m.sd[i]
+		if sd == 0 {
+			p += float64(w * step(x-m.mean[i]))
+			continue
+		}
+		p += float64(w * normalCDF(table, (x-m.mean[i])/sd))
+	}
+	return p
 }
 
 func step(d float64) float64 {

@@ -60,6 +60,25 @@ func normalDensity(table []normalEntry, z float64) float64 {
 	return float64(table[i].density * (1 - float64(d*(a-float64(d*(float64(a*a)-1)/2)))))
 }
 
+// normalAt returns Φ(z) and φ(z), as [normalCDF] and [normalDensity] do, in one look at the table.
+func normalAt(table []normalEntry, z float64) (below, density float64) {
+	far := math.Abs(z)
+	if far >= tableTop {
+		return step(z), 0
+	}
+	i := int(float64(far*perUnit) + 0.5)
+	e, a := table[i], float64(i)/perUnit
+	d := far - a
+	a2 := float64(a * a)
+	h3, h4 := float64(a*(3-a2)), float64(a2*(a2-6))+3
+	series := 1 + float64(d*(-a/2+float64(d*((a2-1)/6+float64(d*(h3/24+float64(d*(h4/120))))))))
+	below = e.tail - float64(float64(e.density*d)*series)
+	if z > 0 {
+		below = 1 - below
+	}
+	return below, float64(e.density * (1 - float64(d*(a-float64(d*(a2-1)/2)))))
+}
+
 // normalQuantile returns z with Φ(z) = p for 0 < p < 1, to about 1e-9.
 func normalQuantile(table []normalEntry, p float64) float64 {
 	if p > 0.5 {

@@ -114,12 +114,8 @@ func (p *Posterior) describe(m *mixture) Difference {
 		d.High = m.quantile(table, 0.975, d.Mean, d.SD)
 		d.ApartAtMost = m.apart(table, apartChance, d.Mean, d.SD)
 	}
-	at := func(x float64) float64 {
-		below, _ := m.cdf(table, x)
-		return below
-	}
-	below := at(worthwhile)
-	d.Above, d.AboveWorthwhile, d.Within = 1-at(0), 1-below, below-at(-worthwhile)
+	below := m.below(table, worthwhile)
+	d.Above, d.AboveWorthwhile, d.Within = 1-m.below(table, 0), 1-below, below-m.below(table, -worthwhile)
 	return d
 }
 

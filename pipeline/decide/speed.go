@@ -8,25 +8,20 @@ import "math"
 // of the pair's long-run difference; ok is false where the model has no exponent.
 //
 // For k > 0, P(d/k < x) = P(d - x k < 0), which is normal at each node. The mean and the SD
-// of a ratio do not exist: Mean is the median, and SD a quarter of the 95 % interval.
-func (p *Posterior) InSpeed(a, b int, sensor Sensor) (d Difference, ok bool) {
+// of a ratio do not exist: Mean is the median, and SD a quarter of the 95 % interval. outcome is
+// the [Posterior.Difference] of the pair, near which the search begins.
+func (p *Posterior) InSpeed(a, b int, sensor Sensor, outcome Difference) (d Difference, ok bool) {
 	if !p.Terms.Exponent || p.settings.Prior.Exponent.Mean <= 0 || a == b || p.group[a] != p.group[b] {
 		return Difference{}, false
 	}
-	// The difference in speed is that of the outcome over the exponent: P(d <= x) = P(outcome - k x <= 0).
-	table, at := normalTable(), p.withExponent(a, b, sensor)
-	cdf := func(x float64) float64 {
-		below, _ := at.lessTimes(x).cdf(table, 0)
-		return below
-	}
-	outcome, k := p.Difference(a, b, sensor), p.Spreads.K.Mean
 	// Its quantiles by Newton steps from those of the outcome over the mean exponent.
+	table, at, k := normalTable(), p.withExponent(a, b, sensor), p.Spreads.K.Mean
 	quantile := func(q, start float64) float64 {
-		scale := outcome.SD / k
-		return solve(q, start/k, scale, func(x float64) (float64, float64) {
-			const h = 1e-3
-			return cdf(x), (cdf(x+float64(h*scale)) - cdf(x-float64(h*scale))) / (2 * float64(h*scale))
-		})
+		return solve(q, start/k, outcome.SD/k, func(x float64) (float64, float64) { return at.cdf(table, x) })
+	}
+	cdf := func(x float64) float64 {
+		below, _ := at.cdf(table, x)
+		return below
 	}
 	w := p.settings.LogWorthwhile()
 	d = Difference{
@@ -36,47 +31,56 @@ func (p *Posterior) InSpeed(a, b int, sensor Sensor) (d Difference, ok bool) {
 	d.Mean, d.SD = d.Median, (d.High-d.Low)/4
 	// By how much the two are apart at most.
 	d.ApartAtMost = solve(apartChance, outcome.ApartAtMost/k, outcome.SD/k, func(x float64) (float64, float64) {
-		const h = 1e-3
-		step := float64(h * outcome.SD / k)
-		within := func(x float64) float64 { return cdf(x) - cdf(-x) }
-		return within(x), (within(x+step) - within(x-step)) / (2 * step)
+		below, slope := at.cdf(table, x)
+		beyond, slopeBeyond := at.cdf(table, -x)
+		return below - beyond, slope + slopeBeyond
 	})
 	return d, true
 }
 
 // withExponent is the joint distribution of a difference and the exponent k: at each node their
 // means, their variances and their covariance.
-type withExponent struct {
-	mean, variance, k, kVariance, cross []float64
-	less                                *mixture // room for lessTimes
-}
+type withExponent []jointNode
 
-func (p *Posterior) withExponent(a, b int, sensor Sensor) *withExponent {
+type jointNode struct{ weight, mean, variance, k, kVariance, cross float64 }
+
+func (p *Posterior) withExponent(a, b int, sensor Sensor) withExponent {
 	correction, blur := sensor.pair(a, b)
 	favour, prior := p.favour(), p.settings.Prior.Exponent.Mean
-	w := &withExponent{less: newMixture(len(p.nodes))}
+	nodes := make(withExponent, len(p.nodes))
 	for i := range p.nodes {
 		at := &p.nodes[i]
 		mean, variance := at.contrast(a, b)
-		k, kVariance, cross := prior, 0.0, 0.0
+		n := jointNode{weight: at.weight, mean: float64(favour * (mean + correction)), variance: variance + blur, k: prior}
 		for c, col := range p.columns {
 			if col.kind == exponentColumn {
-				k += at.coef[c]
-				kVariance, cross = at.coefCov[c*len(p.columns)+c], float64(favour*at.coefWith(c, a, b))
+				n.k += at.coef[c]
+				n.kVariance = at.coefCov[c*len(p.columns)+c]
+				n.cross = float64(favour * at.coefWith(c, a, b))
 			}
 		}
-		w.mean, w.variance = append(w.mean, float64(favour*(mean+correction))), append(w.variance, variance+blur)
-		w.k, w.kVariance, w.cross = append(w.k, k), append(w.kVariance, kVariance), append(w.cross, cross)
-		w.less.add(at.weight, 0, 0)
+		nodes[i] = n
 	}
-	return w
+	return nodes
 }
 
-// lessTimes returns the distribution of the difference less x k, good until the next call.
-func (w *withExponent) lessTimes(x float64) *mixture {
-	for i, mean := range w.mean {
-		variance := w.variance[i] - float64(2*float64(x*w.cross[i])) + float64(float64(x*x)*w.kVariance[i])
-		w.less.mean[i], w.less.sd[i] = mean-float64(x*w.k[i]), math.Sqrt(math.Max(variance, 0))
+// cdf returns P(d - x k < 0) and its derivative by x. At a node it is Φ(z), z = (x mean(k) -
+// mean(d))/s, with s² = Var(d) - 2 x Cov(d, k) + x² Var(k).
+func (w withExponent) cdf(table []normalEntry, x float64) (p, slope float64) {
+	for i := range w {
+		n := &w[i]
+		variance := n.variance - float64(2*float64(x*n.cross)) + float64(float64(x*x)*n.kVariance)
+		ahead := float64(x*n.k) - n.mean
+		if !(variance > 0) {
+			p += float64(n.weight * step(ahead))
+			continue
+		}
+		sd := math.Sqrt(variance)
+		below, density := normalAt(table, ahead/sd)
+		p += float64(n.weight * below)
+		// z' = mean(k)/s - z s'/s, s' = (x Var(k) - Cov(d, k))/s
+		along := n.k - float64(ahead*(float64(x*n.kVariance)-n.cross)/variance)
+		slope += float64(float64(n.weight*density) * along / sd)
 	}
-	return w.less
+	return p, slope
 }

@@ -38,7 +38,7 @@ func (r decisionRow) note() string {
 	var notes []string
 	if r.effort.Settings.SmallerIsBetter {
 		notes = append(notes, "estimate is how much lower the heart rate was")
-		if d, ok := r.effort.Posterior.InSpeed(r.Pair.Pair.Shoe, r.Pair.Pair.Reference, r.effort.Sensor); ok {
+		if d, ok := r.effort.Posterior.InSpeed(r.Pair.Pair.Shoe, r.Pair.Pair.Reference, r.effort.Sensor, r.D); ok {
 			notes = append(notes, "in speed, indirectly: "+answer.Interval(d))
 		}
 	}

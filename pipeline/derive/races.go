@@ -85,7 +85,7 @@ func EffectOf(e *answer.Effort, shoe, reference string, speed float64, runner st
 	d, day := decide.Difference{Mean: m, Low: m, High: m}, decide.Difference{Low: m, High: m}
 	switch {
 	case e.Outcome != trial.Speed:
-		if indirect, ok := p.InSpeed(a, b, e.Sensor); ok {
+		if indirect, ok := p.InSpeed(a, b, e.Sensor, p.Difference(a, b, e.Sensor)); ok {
 			d = indirect
 		}
 	default:
