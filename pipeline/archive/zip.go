@@ -29,6 +29,7 @@ type File struct {
 	// Read reads the text of a file that is not in memory; nil where Text is it. Several
 	// goroutines may call it.
 	Read func() ([]byte, error)
+	Size int // of the text, 0 where it is not known; nothing but room for the archive rests on it
 }
 
 const (
@@ -54,6 +55,7 @@ func Zip(folder string, files []File, workers int) ([]byte, error) {
 	}
 	// A few at a time, so that what waits to be written stays small.
 	var out bytes.Buffer
+	out.Grow(expected(files))
 	w := zip.NewWriter(&out)
 	for some := range slices.Chunk(files, atATime) {
 		packed := parallel.Map(workers, len(some), func(i int) entry { return pack(some[i]) })
@@ -70,6 +72,16 @@ func Zip(folder string, files []File, workers int) ([]byte, error) {
 		return nil, err
 	}
 	return out.Bytes(), nil
+}
+
+// expected is about how large the archive becomes, not too small for recordings: to grow a large
+// one takes twice its room.
+func expected(files []File) int {
+	texts := 0
+	for _, f := range files {
+		texts += max(f.Size, len(f.Text))
+	}
+	return 2*texts/5 + 300*len(files)
 }
 
 // atATime is how many files are compressed before they are written.
@@ -111,9 +123,9 @@ func (e *entry) write(w *zip.Writer, name string) error {
 	return err
 }
 
-// level is that of flate which takes a third of the time of the default and makes recordings
-// 11 % larger: an archive of thousands of sessions is most of what publishing takes.
-const level = 4
+// level is that of flate which takes a fifth of the time of the default and makes recordings
+// 18 % larger: an archive of thousands of sessions is much of what publishing takes.
+const level = 2
 
 // compressors are kept for the next file: a new one takes longer than most files do.
 var compressors = sync.Pool{New: func() any {

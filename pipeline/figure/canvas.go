@@ -50,7 +50,7 @@ type canvas struct {
 
 // begin opens a figure of the given size with its text alternative.
 func begin(h Head, width Width, height float64) *canvas {
-	c := &canvas{id: h.ID + "-" + strconv.Itoa(int(width))}
+	c := &canvas{id: h.ID + "-" + strconv.Itoa(int(width)), text: make([]byte, 0, 4<<10)}
 	size := "narrow"
 	if width.wide() {
 		size = "wide"

@@ -31,14 +31,20 @@ func (l TraceLine) Smooth(span float64) TraceLine {
 // Every returns the line with one sample for each so many seconds, and the first and the
 // last of every stretch without a gap.
 func (l TraceLine) Every(seconds float64) TraceLine {
-	thinned := TraceLine{Shoe: l.Shoe, Gap: l.Gap, Excluded: l.Excluded}
+	runs := l.runs()
+	room := 3 * len(runs)
+	if n := len(l.Seconds); n > 0 && seconds > 0 {
+		room += int(math.Max(0, math.Min(float64(n), (l.Seconds[n-1]-l.Seconds[0])/seconds)))
+	}
+	thinned := TraceLine{Shoe: l.Shoe, Gap: l.Gap, Excluded: l.Excluded, Seconds: make([]float64, 0, room),
+		Values: make([]float64, 0, room)}
 	if thinned.Gap > 0 {
 		thinned.Gap += seconds
 	}
 	add := func(i int, value float64) {
 		thinned.Seconds, thinned.Values = append(thinned.Seconds, l.Seconds[i]), append(thinned.Values, value)
 	}
-	for n, run := range l.runs() {
+	for n, run := range runs {
 		if n > 0 {
 			add(run[0], math.NaN()) // the gap stays a gap
 		}

@@ -22,12 +22,7 @@ const (
 // that isolate them, so that the numbers beside them stay where they are. What it
 // returns is legal in XML 1.0, and is not changed by doing it again.
 func Visible(s string) string {
-	if plain(s, "") {
-		return s
-	}
-	// Most texts stay as they are.
-	if i := strings.IndexFunc(s, func(r rune) bool { return english.Invisible(r) || rightToLeft(r) }); i < 0 &&
-		utf8.ValidString(s) {
+	if untouched(s) {
 		return s
 	}
 	// Character by character, or word by word from right to left.
@@ -49,6 +44,25 @@ func Visible(s string) string {
 		}
 	}
 	return b.String()
+}
+
+// untouched reports whether [Visible] has nothing to replace or to isolate, as in most texts.
+func untouched(s string) bool {
+	for i := 0; i < len(s); {
+		if c := s[i]; c < utf8.RuneSelf {
+			if (c < ' ' || c == 0x7f) && english.Invisible(rune(c)) {
+				return false
+			}
+			i++
+			continue
+		}
+		r, width := utf8.DecodeRuneInString(s[i:])
+		if r == utf8.RuneError && width == 1 || english.Invisible(r) || rightToLeft(r) {
+			return false
+		}
+		i += width
+	}
+	return true
 }
 
 // plain reports whether a text is of printed ASCII signs only and has none of the

@@ -255,7 +255,9 @@ func narrowBound(bound, next, side float64) float64 {
 
 // traceLine cuts the samples of one block out of a recording.
 func (s *site) traceLine(c trial.Channel, source *trial.Recording, b *block) figure.TraceLine {
-	line := figure.TraceLine{Shoe: s.place(b.Shoe), Gap: s.ds.Facts.Limits.GapS, Excluded: !b.Included}
+	room := min(len(source.Samples.Elapsed), int(b.End-b.Start)+2) // of a sample each second
+	line := figure.TraceLine{Shoe: s.place(b.Shoe), Gap: s.ds.Facts.Limits.GapS, Excluded: !b.Included,
+		Seconds: make([]float64, 0, room), Values: make([]float64, 0, room)}
 	shift := source.Offset() - b.Start
 	for i, elapsed := range source.Samples.Elapsed {
 		if t := elapsed + shift; t >= 0 && t <= b.End-b.Start {

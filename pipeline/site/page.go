@@ -156,10 +156,15 @@ func rootOf(path string) string { return strings.Repeat("../", strings.Count(pat
 // would not be seen or would reorder the page is replaced here, once for all.
 func render(name string, f frame) ([]byte, error) {
 	var b bytes.Buffer
+	b.Grow(48 << 10) // as many pages take
 	if err := templates[name].ExecuteTemplate(&b, "frame.html", f); err != nil {
 		return nil, err
 	}
-	return []byte(figure.Visible(b.String())), nil
+	text := b.String()
+	if visible := figure.Visible(text); visible != text {
+		return []byte(visible), nil
+	}
+	return b.Bytes(), nil
 }
 
 // picture is a figure in the widths that a page needs, with what belongs to it.

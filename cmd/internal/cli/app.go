@@ -152,12 +152,16 @@ func (a *app) write(files map[string][]byte) (changed []string, err error) {
 
 // spareMemory lets garbage lie while there is little of it, which saves a tenth of
 // the time, and has it taken away at once beyond a bound, which rises with the
-// sessions: their results take room to the end. The usual variables of the runtime
-// overrule it.
+// sessions: their results take room to the end.
 func spareMemory(sessions int) {
-	const percent, bound, each = 400, 200 << 20, 25_000
+	const bound, each = 200 << 20, 25_000
+	boundMemory(max(bound, int64(sessions)*each))
+}
+
+// boundMemory sets the bound of [spareMemory]. The usual variables of the runtime overrule it.
+func boundMemory(bytes int64) {
 	if os.Getenv("GOGC") == "" && os.Getenv("GOMEMLIMIT") == "" {
-		debug.SetGCPercent(percent)
-		debug.SetMemoryLimit(max(bound, int64(sessions)*each))
+		debug.SetGCPercent(400)
+		debug.SetMemoryLimit(bytes)
 	}
 }

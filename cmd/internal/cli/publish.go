@@ -97,9 +97,14 @@ func (a *app) remarkExplorer() {
 	}
 }
 
+// siteMemory is the bound of [boundMemory] for a site, whose archive is in memory beside the
+// results: that of 3,000 sessions takes 60 MB.
+const siteMemory = 320 << 20
+
 // pages makes the site. An explorer that was not built into the program is left
 // out; [app.remarkExplorer] says so.
 func (a *app) pages(folder *plaintext.Folder, result *derive.Result) ([]site.File, error) {
+	boundMemory(siteMemory)
 	in := site.Input{Result: result, Recordings: folder.Recordings, Workers: runtime.GOMAXPROCS(0),
 		Plans: history.Plans(a.Dataset, result.Dataset)}
 	var err error

@@ -1,0 +1,130 @@
+package site
+
+import (
+	"html/template"
+	"strings"
+)
+
+// Body returns the rows of the table as HTML. It writes what the template "cell" does with each of
+// them, without the reflection of templates: a large site has millions of cells.
+func (t table) Body() (template.HTML, error) {
+	var b strings.Builder
+	for _, row := range t.Rows {
+		b.WriteString("<tr>")
+		for i := range row {
+			c := &row[i]
+			end := "</td>"
+			if i == 0 {
+				b.WriteString(`<th scope="row" class="`)
+				end = "</th>"
+			} else {
+				b.WriteString(`<td class="`)
+			}
+			b.WriteString(c.Class())
+			if i > 0 && t.Cards {
+				b.WriteString(`" data-label="`)
+				writeEscaped(&b, t.Head[i].Text)
+			}
+			b.WriteString(`">`)
+			if err := c.write(&b); err != nil {
+				return "", err
+			}
+			b.WriteString(end)
+		}
+		b.WriteString("</tr>\n")
+	}
+	return template.HTML(b.String()), nil
+}
+
+// write writes what stands in the cell.
+func (c *cell) write(b *strings.Builder) error {
+	if !c.plain() {
+		return templates["data"].ExecuteTemplate(b, "cell", c)
+	}
+	switch {
+	case c.Shoe != nil:
+		c.Shoe.write(b)
+	case len(c.Shoes) > 0:
+		for i := range c.Shoes {
+			c.Shoes[i].writeLetter(b)
+			b.WriteByte(' ')
+		}
+	case c.Href != "":
+		writeLink(b, c.Href, c.Text)
+	case c.Code:
+		writeTagged(b, "<code>", c.Text, "</code>")
+	case c.Other != "":
+		writeTagged(b, `<span class="metric">`, c.Text, `</span> <span class="imperial">`)
+		writeEscaped(b, c.Other)
+		b.WriteString("</span>")
+	default:
+		writeEscaped(b, c.Text)
+	}
+	if c.Note != "" {
+		writeTagged(b, ` <span class="aside">`, c.Note, "</span>")
+	}
+	return nil
+}
+
+// plain reports whether every address in the cell may stand as it is. Others are left to the
+// template, which knows what an address may hold.
+func (c *cell) plain() bool {
+	return isPlainAddress(c.Href) && (c.Shoe == nil || isPlainAddress(c.Shoe.Href))
+}
+
+// isPlainAddress reports whether an address is relative and of signs that need no escape.
+func isPlainAddress(href string) bool {
+	for i := range len(href) {
+		c := href[i]
+		if (c < 'a' || c > 'z') && (c < 'A' || c > 'Z') && (c < '0' || c > '9') && strings.IndexByte("-._~/#", c) < 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// write writes the shoe as the template "shoe" does.
+func (s *shoe) write(b *strings.Builder) {
+	b.WriteString(`<span class="shoe">`)
+	b.WriteString(string(s.Mark))
+	b.WriteByte(' ')
+	if s.Href != "" {
+		writeLink(b, s.Href, s.Label)
+	} else {
+		writeEscaped(b, s.Label)
+	}
+	b.WriteString("</span>")
+}
+
+// writeLetter writes the shoe as the template "letter" does.
+func (s *shoe) writeLetter(b *strings.Builder) {
+	b.WriteString(`<abbr class="letter `)
+	writeEscaped(b, s.Class)
+	writeTagged(b, `" title="`, s.Label, `">`)
+	writeTagged(b, "", s.Letter, "</abbr>")
+}
+
+func writeLink(b *strings.Builder, href, text string) {
+	writeTagged(b, `<a href="`, href, `">`)
+	writeTagged(b, "", text, "</a>")
+}
+
+// writeTagged writes a text between two pieces of HTML.
+func writeTagged(b *strings.Builder, before, text, after string) {
+	b.WriteString(before)
+	writeEscaped(b, text)
+	b.WriteString(after)
+}
+
+// escapes are what templates write for the signs that mean something in HTML. The plus sign is
+// one of them because UTF-7 once made it dangerous.
+var escapes = strings.NewReplacer("\x00", "\uFFFD", `"`, "&#34;", "&", "&amp;", "'", "&#39;", "+", "&#43;",
+	"<", "&lt;", ">", "&gt;")
+
+func writeEscaped(b *strings.Builder, text string) {
+	if !strings.ContainsAny(text, "\x00\"&'+<>") {
+		b.WriteString(text)
+		return
+	}
+	escapes.WriteString(b, text) // a strings.Builder takes everything
+}
