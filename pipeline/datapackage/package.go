@@ -78,7 +78,7 @@ type (
 		Licenses    []license `json:"licenses,omitempty"`
 		Sources     []source  `json:"sources,omitempty"`
 		Dialect     *dialect  `json:"dialect,omitempty"`
-		Schema      *schema   `json:"schema,omitempty"`
+		Schema      any       `json:"schema,omitempty"` // a *schema, or the path of the file that holds it
 	}
 	dialect struct {
 		Profile        string `json:"$schema"`
@@ -121,7 +121,8 @@ type (
 
 // Package returns datapackage.json for the files of a dataset, in the order
 // given. Hash is the SHA-256 of the list of all files, and address where the site stands,
-// "" where that is not known.
+// "" where that is not known. A table whose schema others have too refers to its file among
+// [Schemas], which are to be published beside it.
 //
 // The dataset counts as created when its last session was run: no clock is read.
 func Package(ds *trial.Dataset, files []File, hash, address string) ([]byte, error) {
@@ -139,15 +140,20 @@ func Package(ds *trial.Dataset, files []File, hash, address string) ([]byte, err
 		}
 		d.Contributors = append(d.Contributors, who)
 	}
-	names, imported := namesOf(files), importedOf(ds)
+	names, imported, shared := namesOf(files), importedOf(ds), sharedSchemas(files)
 	for _, f := range files {
-		d.Resources = append(d.Resources, describeFile(ds, f, names, imported[f.Path]))
+		d.Resources = append(d.Resources, describeFile(ds, f, names, imported[f.Path], shared))
 	}
+	return encoded(d)
+}
+
+// encoded is a descriptor as people can read it.
+func encoded(descriptor any) ([]byte, error) {
 	var text bytes.Buffer
 	encoder := json.NewEncoder(&text)
 	encoder.SetEscapeHTML(false)
 	encoder.SetIndent("", " ")
-	err := encoder.Encode(d)
+	err := encoder.Encode(descriptor)
 	return text.Bytes(), err
 }
 
@@ -221,7 +227,8 @@ func licensed(id string) []license {
 	return []license{{Name: id}}
 }
 
-func describeFile(ds *trial.Dataset, f File, names map[string]string, imported []source) resource {
+func describeFile(ds *trial.Dataset, f File, names map[string]string, imported []source,
+	shared map[string]string) resource {
 	if f.SHA256 == "" {
 		f.SHA256, f.Bytes = checksum.SHA256(f.Text), len(f.Text)
 	}
@@ -243,7 +250,11 @@ func describeFile(ds *trial.Dataset, f File, names map[string]string, imported [
 	r.Type, r.Title, r.Description = "table", t.Title, ""
 	r.Dialect = &dialect{Profile: dialectProfile, Delimiter: ",", LineTerminator: "\n", QuoteChar: `"`,
 		DoubleQuote: true, Header: true}
-	r.Schema = t.schema(header, names)
+	if path := shared[t.kindOf(f.Text)]; path != "" {
+		r.Schema = path
+	} else {
+		r.Schema = t.schema(header, names)
+	}
 	return r
 }
 
@@ -292,44 +303,6 @@ func importedOf(ds *trial.Dataset) map[string][]source {
 		}
 	}
 	return imported
-}
-
-// schema is the Table Schema of a file with the given header.
-func (t *Table) schema(header []string, names map[string]string) *schema {
-	s := &schema{Profile: schemaProfile, MissingValues: []string{""}}
-	for _, f := range t.in(header) {
-		s.Fields = append(s.Fields, f.field())
-	}
-	if !slices.ContainsFunc(t.Key, func(k string) bool { return !slices.Contains(header, k) }) {
-		s.PrimaryKey = t.Key
-	}
-	for _, r := range t.References {
-		if target := names[r.Table]; target != "" && slices.Contains(header, r.Column) {
-			s.ForeignKeys = append(s.ForeignKeys, foreignKey{[]string{r.Column},
-				reference{target, []string{r.Field}}})
-		}
-	}
-	return s
-}
-
-func (f Field) field() field {
-	described := field{Name: f.Name, Type: f.Type, Description: f.Description()}
-	if f.Type == "boolean" {
-		described.TrueValues, described.FalseValues = []string{"yes"}, []string{"no"}
-	}
-	if f.Required || f.OneOf != nil || f.Min != "" || f.Max != "" {
-		described.Constraints = &constraints{Required: f.Required, Enum: f.OneOf, Minimum: bound(f.Min),
-			Maximum: bound(f.Max)}
-	}
-	return described
-}
-
-func bound(text string) *json.Number {
-	if text == "" {
-		return nil
-	}
-	n := json.Number(text)
-	return &n
 }
 
 // namesOf gives every file the name of its resource: its path in lower case with dots for

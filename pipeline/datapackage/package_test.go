@@ -7,6 +7,7 @@ import (
 	"encoding/json"
 	"os"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -51,6 +52,38 @@ func descriptorOf(t testing.TB, ds *trial.Dataset, files []File, address string)
 	return document
 }
 
+// resolve puts the schemas that stand in files of their own into the descriptor, as programs do
+// that read it; each must be used by two tables or more.
+func resolve(t testing.TB, document any, files []File) any {
+	t.Helper()
+	schemas, err := Schemas(files)
+	if err != nil {
+		t.Fatal(err)
+	}
+	used := map[string]int{}
+	for _, r := range document.(map[string]any)["resources"].([]any) {
+		resource := r.(map[string]any)
+		path, refers := resource["schema"].(string)
+		if !refers {
+			continue
+		}
+		at := slices.IndexFunc(schemas, func(f File) bool { return f.Path == path })
+		if at < 0 {
+			t.Fatalf("%v refers to %s, which is not there", resource["path"], path)
+		}
+		used[path]++
+		if resource["schema"], err = jsonschema.UnmarshalJSON(bytes.NewReader(schemas[at].Text)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, f := range schemas {
+		if used[f.Path] < 2 {
+			t.Errorf("%s is used by %d tables", f.Path, used[f.Path])
+		}
+	}
+	return document
+}
+
 // The profiles are those that Frictionless published, byte for byte.
 func TestProfilesAreTheOriginals(t *testing.T) {
 	listed, err := os.ReadFile("testdata/README.md")
@@ -76,19 +109,28 @@ func TestPackageIsValid(t *testing.T) {
 	cited := *ds
 	cited.Facts.Version, cited.Facts.DOI, cited.Facts.Keywords = "1.2.0", "10.1000/182", []string{"track"}
 	cited.Facts.Contributors = []trial.Contributor{{Name: "Josiah Carberry", ORCID: "0000-0002-1825-0097"}}
+	strange := []File{{Path: "shoes.csv", Text: []byte("id,\"odd \"\"name\"\n")},
+		{Path: "sessions/É/b c.csv", Text: []byte("x\n")}}
 	hostile := &trial.Dataset{Facts: trial.DatasetFacts{Title: "\u202e<b>", Licence: "CC-BY-4.0 OR MIT",
 		Contributors: []trial.Contributor{{Name: "x", Role: "everything"}}}}
-	for name, document := range map[string]any{
-		"demo": descriptorOf(t, ds, files, ""), "cited": descriptorOf(t, &cited, files, ""),
-		"with an address": descriptorOf(t, ds, files,
-			"https://example.org/shoes/"),
-		"bare": descriptorOf(t, &trial.Dataset{}, files[:1], ""), "hostile": descriptorOf(t, hostile,
-			[]File{{Path: "shoes.csv", Text: []byte("id,\"odd \"\"name\"\n")},
-				{Path: "sessions/É/b c.csv", Text: []byte("x\n")}}, ""),
+	for name, of := range map[string]struct {
+		ds      *trial.Dataset
+		files   []File
+		address string
+	}{
+		"demo": {ds, files, ""}, "cited": {&cited, files, ""},
+		"with an address": {ds, files, "https://example.org/shoes/"},
+		"bare":            {&trial.Dataset{}, files[:1], ""}, "hostile": {hostile, strange, ""},
 	} {
+		document := descriptorOf(t, of.ds, of.files, of.address)
+		if err := second.Validate(document); err != nil {
+			t.Errorf("%s: %v", name, err)
+		}
+		// Version 1 wants every schema in its place.
+		resolve(t, document, of.files)
 		for _, schema := range []*jsonschema.Schema{second, whole} {
 			if err := schema.Validate(document); err != nil {
-				t.Errorf("%s: %v", name, err)
+				t.Errorf("%s with its schemas: %v", name, err)
 			}
 		}
 		tables := 0
@@ -127,7 +169,8 @@ func TestSchemasRefuse(t *testing.T) {
 			firstField(r)["constraints"] = map[string]any{
 				"required": "yes"}
 		},
-		"no fields": func(d, r map[string]any) { delete(r["schema"].(map[string]any), "fields") },
+		"a schema outside": func(d, r map[string]any) { r["schema"] = "../schemas/tables/shoes.json" },
+		"no fields":        func(d, r map[string]any) { delete(r["schema"].(map[string]any), "fields") },
 	} {
 		document := descriptorOf(t, ds, files, "").(map[string]any)
 		resource := resourceAt(t, document, "shoes.csv")
@@ -157,7 +200,7 @@ func resourceAt(t testing.TB, document map[string]any, path string) map[string]a
 // a unit where it is a measured number.
 func TestPackageIsWhole(t *testing.T) {
 	ds, files := demo(t)
-	document := descriptorOf(t, ds, files, "").(map[string]any)
+	document := resolve(t, descriptorOf(t, ds, files, ""), files).(map[string]any)
 	if n := len(document["resources"].([]any)); n != len(files) {
 		t.Fatalf("%d resources for %d files", n, len(files))
 	}

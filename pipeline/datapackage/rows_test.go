@@ -27,15 +27,33 @@ func newReader(t testing.TB, files []File) *reader {
 	if err != nil {
 		t.Fatal(err)
 	}
-	var d descriptor
+	var d struct {
+		Resources []struct {
+			Name   string
+			Schema json.RawMessage
+		}
+	}
 	if err := json.Unmarshal(text, &d); err != nil {
+		t.Fatal(err)
+	}
+	shared, err := Schemas(files)
+	if err != nil {
 		t.Fatal(err)
 	}
 	r := &reader{schemas: map[string]schema{}, texts: map[string]string{}}
 	for i, resource := range d.Resources {
-		if resource.Schema != nil {
-			r.schemas[resource.Name], r.texts[resource.Name] = *resource.Schema, string(files[i].Text)
+		described, path := resource.Schema, ""
+		if described == nil {
+			continue
 		}
+		if json.Unmarshal(described, &path) == nil { // a path and no schema
+			described = shared[slices.IndexFunc(shared, func(f File) bool { return f.Path == path })].Text
+		}
+		var s schema
+		if err := json.Unmarshal(described, &s); err != nil {
+			t.Fatalf("%s: %v", resource.Name, err)
+		}
+		r.schemas[resource.Name], r.texts[resource.Name] = s, string(files[i].Text)
 	}
 	return r
 }

@@ -95,13 +95,20 @@ func (s *site) data() error {
 	for _, f := range s.in.Schemas {
 		listed = append(listed, s.entry(f))
 	}
+	tableSchemas, err := datapackage.Schemas(described(s.listedFiles(listed)))
+	if err != nil {
+		return err
+	}
+	for _, f := range tableSchemas {
+		listed = append(listed, s.entry(File{Path: f.Path, Text: f.Text}))
+	}
 	if _, err := s.sorted(); err != nil { // before names that clash are packed
 		return err
 	}
 	hashes := sumsFile(listed)
 	files := s.listedFiles(listed)
 	hash := checksum.SHA256(hashes)
-	descriptor, err := s.descriptor(files, hash)
+	descriptor, err := datapackage.Package(s.ds, described(files), hash, s.ds.Facts.SiteURL)
 	if err != nil {
 		return err
 	}
@@ -131,21 +138,21 @@ func (s *site) listedFiles(listed []BundleEntry) []File {
 	return files
 }
 
-// descriptor describes the files for programs.
-func (s *site) descriptor(files []File, hash string) ([]byte, error) {
+// described says of the files what their description for programs takes.
+func described(files []File) []datapackage.File {
 	described := make([]datapackage.File, len(files))
 	for i := range files {
 		known := files[i].facts()
 		described[i] = datapackage.File{Path: files[i].Path, Bytes: known.bytes, SHA256: known.sha256, Text: known.head}
 	}
-	return datapackage.Package(s.ds, described, hash, s.ds.Facts.SiteURL)
+	return described
 }
 
 // archive packs the files with what describes them.
 func (s *site) archive(files, about []File) ([]byte, error) {
 	packed := make([]archive.File, 0, len(files)+len(about))
 	for _, f := range slices.Concat(files, about) {
-		packed = append(packed, archive.File{Path: f.Path, Text: f.Text, Read: f.later})
+		packed = append(packed, archive.File{Path: f.Path, Text: f.Text, Read: f.later, Size: f.facts().bytes})
 	}
 	return archive.Zip("dataset", packed, s.in.Workers)
 }
@@ -292,6 +299,8 @@ func (s *site) contentsCell(path string) cell {
 	stem, ext, _ := strings.Cut(name, ".")
 	schema := "schemas/" + stem + ".schema.json"
 	switch {
+	case strings.HasPrefix(path, datapackage.SchemaFolder):
+		return text("Table Schema of " + strings.ReplaceAll(stem, "-", " ") + " files, for datapackage.json")
 	case strings.HasPrefix(path, "lists/"):
 		return text("list of files, for the explorer")
 	case strings.HasPrefix(path, "sums/"):
