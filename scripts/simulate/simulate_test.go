@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"math"
+	"math/rand/v2"
 	"reflect"
 	"strings"
 	"testing"
@@ -98,7 +99,7 @@ func TestDecisionRow(t *testing.T) {
 	if again := row(1); !reflect.DeepEqual(again, first) {
 		t.Errorf("the same seed gave %+v, then %+v", first, again)
 	}
-	if other := row(2); other.half == first.half {
+	if other := row(2); other.halfWidth == first.halfWidth {
 		t.Error("another seed gave the same row")
 	}
 	if first.power < 0.8 || first.falseClaim > 0.3 || first.different[decide.Fastest] < 0.8 {
@@ -108,13 +109,68 @@ func TestDecisionRow(t *testing.T) {
 
 // A limit is broken only by more than chance.
 func TestBrokenLimits(t *testing.T) {
+	once, three := decisionDesign{sessions: 1, shoes: "AB"}, decisionDesign{sessions: 3, shoes: "ABC"}
 	for _, c := range []struct {
-		claims, coverage float64
-		want             int
-	}{{0.06, 0.94, 0}, {0.08, 0.92, 0}, {0.09, 0.95, 1}, {0.02, 0.91, 1}, {0.10, 0.90, 2}} {
-		r := decisionRow{n: 1000, falseClaim: c.claims, coverage: c.coverage}
+		design                      decisionDesign
+		claims, any, coverage, over float64
+		want                        int
+	}{
+		{once, 0.06, 0.06, 0.94, 0, 0}, {once, 0.08, 0.08, 0.92, 0, 0}, {once, 0.02, 0.02, 0.91, 0, 1},
+		{once, 0.02, 0.02, 0.95, 0.06, 0}, {once, 0.02, 0.02, 0.95, 0.08, 1}, {three, 0.02, 0.02, 0.95, 0.08, 0},
+		{three, 0.06, 0.15, 0.95, 0, 0}, {three, 0.06, 0.18, 0.95, 0, 1}, {three, 0.09, 0.10, 0.90, 0, 2},
+	} {
+		r := decisionRow{design: c.design, n: 1000, falseClaim: c.claims, anyClaim: c.any, coverage: c.coverage}
+		r.over[2], r.overError[2] = c.over, 0.01
 		if got := r.broken(); len(got) != c.want {
-			t.Errorf("claims %g, coverage %g: %v, want %d", c.claims, c.coverage, got, c.want)
+			t.Errorf("%+v: %v, want %d", c, got, c.want)
 		}
+	}
+}
+
+// A posterior that is moved is the posterior of blocks that are moved, so that one draw of the
+// noise stands for all true differences: by hand, the chance at a true difference of 1 %.
+func TestOptimismMovesThePosterior(t *testing.T) {
+	d, v := decisionDesigns[0], noise{0.009, 0.004}
+	settings, err := decide.DefaultSettings(trial.Power, trial.Speed)
+	if err != nil {
+		t.Fatal(err)
+	}
+	fit := func(truth float64) *decide.Posterior {
+		p, err := decide.Fit(d.draw(v, truth, rand.New(rand.NewPCG(1, 1))), settings, decide.Exact)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return p
+	}
+	moved := fit(0).Chance(1, 0, decide.Sensor{Correction: []float64{0, 0.01}}, 0)
+	if drawn := fit(0.01).Chance(1, 0, decide.Sensor{}, 0); math.Abs(moved-drawn) > 1e-9 {
+		t.Errorf("moved %v, drawn %v", moved, drawn)
+	}
+	// From whichever true difference the noise was drawn.
+	if a, b := optimism(fit(0), 0), optimism(fit(0.02), 0.02); math.Abs(a[1]-b[1]) > 1e-9 {
+		t.Errorf("%v from equal shoes, %v from a difference", a, b)
+	}
+}
+
+// By arithmetic: the sessions' differences of B and A are 2, 3 and 4 %, so t = 0.03/(0.01/√3) =
+// 5.20, past 4.30 of two degrees of freedom (97.5 %); with 0 in place of the first, t = 1.94.
+func TestFasterByT(t *testing.T) {
+	for first, want := range map[float64]bool{0.02: true, 0: false} {
+		var blocks []decide.Block
+		for s, difference := range []float64{first, 0.03, 0.04} {
+			for i, shoe := range "ABBA" {
+				b := decide.Block{Session: string(rune('a' + s)), Shoe: string(shoe), X: 0.01 * float64(i)}
+				if b.Y = exponent * b.X; shoe == 'B' {
+					b.Y += difference
+				}
+				blocks = append(blocks, b)
+			}
+		}
+		if got := fasterByT(blocks); got != want {
+			t.Errorf("first session %g: %v, want %v", first, got, want)
+		}
+	}
+	if fasterByT([]decide.Block{{Session: "a", Shoe: "A"}, {Session: "a", Shoe: "B", Y: 1}}) {
+		t.Error("one session is enough for a t test")
 	}
 }
