@@ -168,7 +168,7 @@ func hidden(name string) bool { return strings.HasPrefix(name, ".") }
 // readers only, or put there by publish.
 func ignored(name string) bool {
 	switch name {
-	case "derived", "schemas", "CITATION.cff", "datapackage.json", "dataset.zip", "all.sha256",
+	case "derived", "schemas", "hooks", "CITATION.cff", "datapackage.json", "dataset.zip", "all.sha256",
 		"index.html", "index.json":
 		return true
 	}

@@ -89,6 +89,7 @@ func sampledOrders(counts []int, seed uint64, rule Rule) [][]int {
 			all = append(all, movedOn(order, shift, len(counts)))
 		}
 	}
+	// Each once, in lexicographic order.
 	sort.Slice(all, func(i, j int) bool { return slices.Compare(all[i], all[j]) < 0 })
 	kept := all[:1]
 	for _, order := range all[1:] {

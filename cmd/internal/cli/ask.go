@@ -2,12 +2,14 @@ package cli
 
 import (
 	"bufio"
+	"errors"
 	"fmt"
 	"io"
 	"os"
 	"strings"
 
 	"soletrial/cmd/internal/cli/fieldnotes"
+	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -19,7 +21,11 @@ func (a *app) interactive() bool {
 		return false
 	}
 	info, err := file.Stat()
-	return err == nil && info.Mode()&os.ModeCharDevice != 0
+	if err != nil || info.Mode()&os.ModeCharDevice == 0 {
+		return false
+	}
+	null, err := os.Stat(os.DevNull) // a device of letters too, at which nobody sits
+	return err != nil || !os.SameFile(info, null)
 }
 
 // ask asks a question and returns the answer without blanks around it, "" for an empty
@@ -36,20 +42,44 @@ func (a *app) ask(format string, args ...any) string {
 	return strings.TrimSpace(line)
 }
 
+// askUntil asks a question until the answer can be used; an empty one always can.
+func (a *app) askUntil(question string, check func(answer string) error) string {
+	for {
+		answer := a.ask("%s", question)
+		if answer == "" {
+			return ""
+		}
+		err := check(answer)
+		if err == nil {
+			return answer
+		}
+		if f := new(voice.Failure); errors.As(err, &f) {
+			a.PrintFailure(f)
+		}
+	}
+}
+
+// checkWeight is the error of a weight that log could not take.
+func checkWeight(answer string) error {
+	_, err := fieldnotes.ParseWeight(answer)
+	return err
+}
+
 // askNotes asks for what is mostly noted on the day; an empty answer leaves it out.
 func (a *app) askNotes(session *trial.Session, n *fieldnotes.Notes) {
 	if session == nil {
 		return // said by what follows
 	}
 	fmt.Fprintln(a.Err, "Press Enter to skip a question.")
-	list := func(into *[]string, question string) {
+	list := func(flag string, into *[]string, question string) {
 		var answers []string
 		noted := false
 		for _, b := range session.Blocks {
 			if b.Excluded {
 				continue
 			}
-			answer := a.ask("%s of block %s (%s)?", question, b.ID, b.Shoe)
+			answer := a.askUntil(fmt.Sprintf("%s of block %s (%s)?", question, b.ID, b.Shoe),
+				func(answer string) error { return fieldnotes.CheckBlockValue(flag, answer) })
 			if noted = noted || answer != ""; answer == "" {
 				answer = "-"
 			}
@@ -59,23 +89,28 @@ func (a *app) askNotes(session *trial.Session, n *fieldnotes.Notes) {
 			*into = answers
 		}
 	}
-	list(&n.RPE, "exertion, 0 none to 10 all-out,")
-	list(&n.Comfort, "comfort, 0 worst to 100 best,")
-	list(&n.Laps, "laps")
+	list("--rpe", &n.RPE, "exertion, 0 none to 10 all-out,")
+	list("--comfort", &n.Comfort, "comfort, 0 worst to 100 best,")
+	list("--laps", &n.Laps, "laps")
 	seen := map[string]bool{}
 	for _, b := range session.Blocks {
 		if b.Shoe == "" || seen[b.Shoe] {
 			continue
 		}
 		seen[b.Shoe] = true
-		if answer := a.ask("weight of %s in grams, LEFT/RIGHT?", b.Shoe); answer != "" {
+		if answer := a.askUntil(fmt.Sprintf("weight of %s in grams, LEFT/RIGHT?", b.Shoe), checkWeight); answer != "" {
 			n.Weights = append(n.Weights, b.Shoe+"="+answer)
 		}
 	}
 	number := func(into *float64, question string) {
-		if value, err := units.ParseDecimal(a.ask("%s?", question)); err == nil {
+		a.askUntil(question+"?", func(answer string) error {
+			value, err := units.ParseDecimal(answer)
+			if err != nil {
+				return voice.Usage("write a plain number, such as 12.5", "%q is not a number", answer)
+			}
 			*into = value
-		}
+			return nil
+		})
 	}
 	number(&n.Conditions.AirC, "air temperature, °C")
 	number(&n.Conditions.WindMps, "wind, m/s")

@@ -39,6 +39,7 @@ func (a *app) importCommand() *cobra.Command {
 		"a `name` for the device, such as foot_sensor; once for each FILE, in their order")
 	f.StringToStringVar(&o.Columns, "map", nil,
 		"which column of a CSV holds which channel, such as `power_w=COLUMN`; remembered for the device")
+	f.Lookup("map").DefValue = "" // none, of which help is silent
 	f.StringSliceVar(&o.Shoes, "shoes", nil,
 		"the `shoe` of every block in the order of the run, such as blue,grey,grey,blue")
 	f.StringArrayVar(&o.NewShoes, "new-shoe", nil, "add a shoe to shoes.csv: `ID:LABEL:GRAMS`, such as red:Red:214")

@@ -20,42 +20,75 @@ type registers struct {
 // askRegisters asks for the runner, the shoes and the venue; an empty answer leaves one
 // out.
 func (a *app) askRegisters(r *registers) {
-	r.runner = a.ask("who runs, as ID:NAME (a pseudonym will do; empty for me)?")
+	r.runner = a.askUntil("who runs, as ID:NAME (a pseudonym will do; empty for me)?", func(answer string) error {
+		_, err := parseRunner(answer)
+		return err
+	})
 	for {
-		shoe := a.ask("a shoe, as ID:LABEL:GRAMS such as blue:Blue:214 (empty when all are named)?")
+		shoe := a.askUntil("a shoe, as ID:LABEL:GRAMS such as blue:Blue:214 (empty when all are named)?",
+			func(answer string) error { return r.addable(answer) })
 		if shoe == "" {
 			break
 		}
 		r.shoes = append(r.shoes, shoe)
 	}
-	r.venue = a.ask("where it is run, as ID:LABEL:KIND:LAP such as oval:Town oval:track:400 (empty for none)?")
+	r.venue = a.askUntil("where it is run, as ID:LABEL:KIND:LAP such as oval:Town oval:track:400 (empty for none)?",
+		func(answer string) error {
+			_, err := parseVenue(answer)
+			return err
+		})
+}
+
+// addable is the error of a shoe that cannot be one more of the register.
+func (r *registers) addable(text string) error {
+	_, err := parseShoes(append(slices.Clone(r.shoes), text))
+	return err
+}
+
+// parseShoes reads shoes as ID:LABEL:GRAMS, each with an id of its own.
+func parseShoes(texts []string) ([]trial.Shoe, error) {
+	var shoes []trial.Shoe
+	for _, text := range texts {
+		shoe, err := intake.ParseShoe("--shoe", text)
+		if err != nil {
+			return nil, err
+		}
+		if slices.ContainsFunc(shoes, func(s trial.Shoe) bool { return s.ID == shoe.ID }) {
+			return nil, voice.Usage("give every shoe an id of its own", "--shoe: %q is named twice", shoe.ID)
+		}
+		shoes = append(shoes, shoe)
+	}
+	return shoes, nil
+}
+
+// parseRunner reads ID:NAME, of which the name may be left out.
+func parseRunner(text string) (trial.Runner, error) {
+	m := units.Missing
+	id, label, _ := strings.Cut(text, ":")
+	r := trial.Runner{ID: strings.TrimSpace(id), Label: strings.TrimSpace(label), MassKg: m, HeightCm: m,
+		LegLengthCm: m}
+	if !intake.Nameable(r.ID) {
+		return r, voice.Usage("write ID:NAME, the id in small letters and digits, such as ada:Ada",
+			"--runner: %q cannot be the id of a runner", r.ID)
+	}
+	if r.Label == "" {
+		r.Label = r.ID
+	}
+	return r, nil
 }
 
 // write puts the registers among the files of a new dataset.
 func (r *registers) write(files map[string][]byte) error {
-	m := units.Missing
 	if r.runner != "" {
-		id, label, _ := strings.Cut(r.runner, ":")
-		if id = strings.TrimSpace(id); !intake.Nameable(id) {
-			return voice.Usage("write ID:NAME, the id in small letters and digits, such as ada:Ada",
-				"--runner: %q cannot be the id of a runner", id)
-		}
-		if label = strings.TrimSpace(label); label == "" {
-			label = id
-		}
-		files["runners.csv"] = plaintext.AppendRunners(nil,
-			[]trial.Runner{{ID: id, Label: label, MassKg: m, HeightCm: m, LegLengthCm: m}})
-	}
-	var shoes []trial.Shoe
-	for _, text := range r.shoes {
-		shoe, err := intake.ParseShoe(text)
+		runner, err := parseRunner(r.runner)
 		if err != nil {
 			return err
 		}
-		if slices.ContainsFunc(shoes, func(s trial.Shoe) bool { return s.ID == shoe.ID }) {
-			return voice.Usage("give every shoe an id of its own", "--shoe: %q is named twice", shoe.ID)
-		}
-		shoes = append(shoes, shoe)
+		files["runners.csv"] = plaintext.AppendRunners(nil, []trial.Runner{runner})
+	}
+	shoes, err := parseShoes(r.shoes)
+	if err != nil {
+		return err
 	}
 	files["shoes.csv"] = plaintext.AppendShoes(nil, shoes)
 	if r.venue == "" {

@@ -57,7 +57,7 @@ func (a *app) logCommand() *cobra.Command {
 	f.StringVar(&n.Sensor, "sensor", "", "where the sensor was worn, and whether it moved between shoes")
 	f.StringArrayVar(&n.Deviations, "deviation", nil, "what was not as planned, in words")
 	for _, name := range []string{"air-c", "humidity-pct", "wind-mps"} {
-		f.Lookup(name).DefValue = ""
+		f.Lookup(name).DefValue = "0" // a missing number, of which help is silent
 	}
 	return c
 }

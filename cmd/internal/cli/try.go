@@ -42,6 +42,7 @@ func (a *app) tryCommand() *cobra.Command {
 	f.StringVar(&o.Target, "target", "",
 		"the `target`, such as 268, 4:02/km, 6:30/mi or 154; by default guessed from the blocks")
 	f.StringToStringVar(&o.Columns, "map", nil, "which column of a CSV holds which channel, such as `power_w=COLUMN`")
+	f.Lookup("map").DefValue = "" // none, of which help is silent
 	f.IntVar(&o.Part, "part", 0, "which session of a FIT file that holds several, from 1")
 	f.StringVar(&o.Zone, "zone", "", "local time where it was run, as an `offset` from UTC such as +02:00")
 	f.BoolVar(&o.NoLaps, "ignore-laps", false, "find the blocks by effort alone")
@@ -69,7 +70,7 @@ func (a *app) try(o intake.Options, arguments []string) error {
 		a.printBlocks(in.Blocks, in.Evidence, in.Found.Channel)
 	}
 	for _, remark := range in.Remarks {
-		if !strings.HasPrefix(remark, "found ") {
+		if !strings.HasPrefix(remark, "found ") && !strings.HasPrefix(remark, "no block found") {
 			a.Remark("%s", remark)
 		}
 	}
@@ -82,16 +83,19 @@ func (a *app) try(o intake.Options, arguments []string) error {
 // answerTry compares the shoes, where they are known, and says what comes next.
 func (a *app) answerTry(fsys fs.FS, in *intake.Import, shoes []trial.Shoe, arguments []string) error {
 	if len(in.Blocks) == 0 {
-		return voice.Stopped("look at the recording; `soletrial try --ignore-laps` finds blocks by effort alone",
-			"no block was found: the recording has no clear effort of a minute or more")
+		return voice.Stopped("a block is a minute or more at one effort, clearly harder than the running before and "+
+			"after", "no block was found: the recording has no clear effort of a minute or more")
+	}
+	if len(in.Blocks) == 1 {
+		a.Remark("one block compares nothing: name the files of all blocks, each with its shoe, such as " +
+			"first.fit=blue second.fit=grey")
+		return a.printFound(in)
 	}
 	if len(shoes) < 2 {
 		a.Remark("name the shoe of every block to compare them: --shoes %s", exampleShoes(len(in.Blocks)))
-		if a.JSON {
-			return a.PrintJSON(map[string]any{"recordings": in.Reports, "blocks": foundJSON(in.Blocks)})
-		}
-		return nil
+		return a.printFound(in)
 	}
+	// The same chain as that of a dataset on disk.
 	folder, problems := plaintext.Open(fsys, yamltext.Read, 1)
 	result, problems, err := derive.FromFolder(folder, problems, derive.Options{Workers: runtime.GOMAXPROCS(0)})
 	if err != nil || len(problems) > 0 {
@@ -106,8 +110,17 @@ func (a *app) answerTry(fsys fs.FS, in *intake.Import, shoes []trial.Shoe, argum
 	a.Printf("\n")
 	a.printTryFindings(result)
 	a.printAnswer(result, speaker, false)
-	a.printKeep(in, arguments)
+	a.printKeep(in, shoes, arguments)
 	return nil
+}
+
+// printFound ends a try without an answer: as JSON it lists the blocks, which are a table
+// otherwise.
+func (a *app) printFound(in *intake.Import) error {
+	if !a.JSON {
+		return nil
+	}
+	return a.PrintJSON(map[string]any{"recordings": in.Reports, "blocks": foundJSON(in.Blocks)})
 }
 
 // printTryReports says in a line each what was read.
@@ -146,7 +159,7 @@ func (a *app) printTryFindings(result *derive.Result) {
 }
 
 // printKeep prints the two commands that make a session of it.
-func (a *app) printKeep(in *intake.Import, arguments []string) {
+func (a *app) printKeep(in *intake.Import, register []trial.Shoe, arguments []string) {
 	facts := &in.Session.Facts
 	id := strings.ReplaceAll(facts.Effort, "_", "-")
 	if facts.Date != "2000-01-01" {
@@ -154,16 +167,19 @@ func (a *app) printKeep(in *intake.Import, arguments []string) {
 	}
 	var line strings.Builder
 	fmt.Fprintf(&line, "soletrial -d mytrial import -s %s --effort %s --target %s", id, facts.Effort, facts.Target)
-	var shoes, known []string
+	// The register's rows, and the shoe of every block.
+	var shoes []string
 	for _, b := range in.Blocks {
 		shoes = append(shoes, b.Shoe)
-		if !slices.Contains(known, b.Shoe) {
-			known = append(known, b.Shoe)
-		}
 	}
-	slices.Sort(known)
-	for _, shoe := range known {
-		fmt.Fprintf(&line, " --new-shoe %s", shoe)
+	register = slices.Clone(register)
+	slices.SortFunc(register, func(a, b trial.Shoe) int { return strings.Compare(a.ID, b.ID) })
+	for _, shoe := range register {
+		row := shoe.ID
+		if shoe.Label != shoe.ID {
+			row += ":" + shoe.Label
+		}
+		fmt.Fprintf(&line, " --new-shoe %s", shellWord(row))
 	}
 	fmt.Fprintf(&line, " --shoes %s", strings.Join(shoes, ","))
 	for _, argument := range arguments {
@@ -203,7 +219,7 @@ func tryShoes(o *intake.Options, arguments []string) ([]trial.Shoe, error) {
 	var shoes []trial.Shoe
 	add := func(label string) (string, error) {
 		id := strings.Trim(notID.ReplaceAllString(strings.ToLower(label), "-"), "-._")
-		shoe, err := intake.ParseShoe(id + ":" + strings.ReplaceAll(label, ":", " "))
+		shoe, err := intake.ParseShoe("--shoes", id+":"+strings.ReplaceAll(label, ":", " "))
 		if err != nil {
 			return "", voice.Usage("name shoes with letters and digits",
 				"--shoes: %q cannot be the name of a shoe", label)

@@ -50,6 +50,8 @@ func TestOnlyBlocksAreProposed(t *testing.T) {
 		{"stopped for 20 s", 6, legs(warm, repeat(4, effort(330, 268), stop(20)), home)},
 		{"one block cut short", 6, legs(warm, walked, []leg{effort(210, 268), easy(150, 62)}, walked, home)},
 		{"a traffic light in a block", 6, legs(warm, walked, []leg{effort(330, 268), easy(150, 62)}, home)},
+		{"stopped in a slowing jog after each block", 6,
+			legs(warm, repeat(4, effort(330, 268), easy(6, 190), easy(6, 160), easy(26, 120), stop(90)))},
 		{"nothing but two blocks", 6, []leg{effort(300, 268), easy(90, 50), effort(300, 268)}},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -19,6 +19,8 @@ const (
 	edgeS     = 60   // how far an edge may be from where the division puts it
 	flankS    = 45   // a shorter stretch beside a block is the way up to its effort
 	settleS   = 30   // at the start of a block are left out of its level
+	// lastSamples are the samples by which the end of a section is judged.
+	lastSamples = 3
 )
 
 // span is a time at effort, perhaps a block.
@@ -108,6 +110,9 @@ func (s signal) edgeOf(list []stretch, i int, sp span, way int) float64 {
 			break
 		}
 	}
+	if way > 0 && outside == 0 {
+		outside = part.lastLevel(list[i].endS, sp.level)
+	}
 	limit := outside + float64(edge*(sp.level-outside))
 	at := sp.startS
 	if way > 0 {
@@ -133,6 +138,20 @@ func (s signal) edgeOf(list []stretch, i int, sp span, way int) float64 {
 		return part.at[k+1]
 	}
 	return part.at[k]
+}
+
+// lastLevel is the level at which a section ends soon after a time, where that is
+// clearly below the level of a block; 0 where not. A runner stops at once, so the last
+// seconds tell; the first ones of a section do not, since effort takes its time to rise.
+func (s section) lastLevel(t, level float64) float64 {
+	n := len(s.at)
+	if n < lastSamples || s.at[n-1]-t > edgeS {
+		return 0
+	}
+	if last := stats.Mean(s.value[n-lastSamples:]); last < float64(clearly*level) {
+		return last
+	}
+	return 0
 }
 
 // easy reports whether the effort of a stretch is clearly below a level and

@@ -10,45 +10,73 @@ import (
 	"soletrial/pipeline/units"
 )
 
+// blockValue is a number that is noted of every block.
+type blockValue struct {
+	flag       string
+	values     func(*Notes) []string
+	into       func(*trial.Block) *float64
+	read       func(string) (float64, error)
+	low, high  float64
+	what, hint string
+}
+
+var blockValues = []blockValue{
+	{"--rpe", func(n *Notes) []string { return n.RPE }, func(b *trial.Block) *float64 { return &b.RPE },
+		units.ParseDecimal, 0, 10, "an exertion", "write 0 (none) to 10 (all-out) for each block, - for none noted"},
+	{"--comfort", func(n *Notes) []string { return n.Comfort }, func(b *trial.Block) *float64 { return &b.ComfortMm },
+		units.ParseDecimal, 0, 100, "a comfort", "write 0 (worst) to 100 (best) for each block, - for none noted"},
+	{"--laps", func(n *Notes) []string { return n.Laps }, func(b *trial.Block) *float64 { return &b.Laps },
+		units.ParseDecimal, 0, 1000, "a number of laps",
+		"write the laps of each block, such as 3.5, - for none counted"},
+	{"--distance", func(n *Notes) []string { return n.Distances },
+		func(b *trial.Block) *float64 { return &b.DistanceM }, units.ParseLength, 1, 1e5, "a distance",
+		"write the metres of each block as measured on the ground, - for none"},
+}
+
+// parse reads one value; it is missing where nothing was noted.
+func (v *blockValue) parse(text string) (float64, error) {
+	if text = strings.TrimSpace(text); text == "-" || text == "" {
+		return units.Missing, nil
+	}
+	value, err := v.read(text)
+	if err != nil || value < v.low || value > v.high {
+		return 0, voice.Usage(v.hint, "%s: %q is not %s", v.flag, text, v.what)
+	}
+	return value, nil
+}
+
+// CheckBlockValue is the error of a value that --rpe, --comfort, --laps or --distance
+// could not take for one block.
+func CheckBlockValue(flag, text string) error {
+	at := slices.IndexFunc(blockValues, func(v blockValue) bool { return v.flag == flag })
+	_, err := blockValues[at].parse(text)
+	return err
+}
+
 // noteBlocks writes what was noted of the blocks into blocks.csv.
 func (r *Result) noteBlocks(n *Notes) error {
 	blocks := r.session.Blocks
 	changed := false
 	// One number for each block in the order of the run.
-	for _, list := range []struct {
-		flag       string
-		values     []string
-		into       func(*trial.Block) *float64
-		parse      func(string) (float64, error)
-		low, high  float64
-		what, hint string
-	}{
-		{"--rpe", n.RPE, func(b *trial.Block) *float64 { return &b.RPE }, units.ParseDecimal, 0, 10,
-			"an exertion", "write 0 (none) to 10 (all-out) for each block, - for none noted"},
-		{"--comfort", n.Comfort, func(b *trial.Block) *float64 { return &b.ComfortMm }, units.ParseDecimal, 0, 100,
-			"a comfort", "write 0 (worst) to 100 (best) for each block, - for none noted"},
-		{"--laps", n.Laps, func(b *trial.Block) *float64 { return &b.Laps }, units.ParseDecimal, 0, 1000,
-			"a number of laps", "write the laps of each block, such as 3.5, - for none counted"},
-		{"--distance", n.Distances, func(b *trial.Block) *float64 { return &b.DistanceM }, units.ParseLength, 1, 1e5,
-			"a distance", "write the metres of each block as measured on the ground, - for none"},
-	} {
-		if len(list.values) == 0 {
+	for i := range blockValues {
+		v := &blockValues[i]
+		values := v.values(n)
+		if len(values) == 0 {
 			continue
 		}
 		included := includedBlocks(blocks)
-		if len(list.values) != len(included) {
-			return voice.Usage(list.hint, "%s has %s, but session %q has %s", list.flag,
-				units.Count(len(list.values), "value"), r.Session, units.Count(len(included), "included block"))
+		if len(values) != len(included) {
+			return voice.Usage(v.hint, "%s has %s, but session %q has %s", v.flag,
+				units.Count(len(values), "value"), r.Session, units.Count(len(included), "included block"))
 		}
-		for i, text := range list.values {
-			if text = strings.TrimSpace(text); text == "-" || text == "" {
-				continue
+		for k, text := range values {
+			value, err := v.parse(text)
+			if err != nil {
+				return err
 			}
-			value, err := list.parse(text)
-			if err != nil || value < list.low || value > list.high {
-				return voice.Usage(list.hint, "%s: %q is not %s", list.flag, text, list.what)
+			if units.Known(value) {
+				*v.into(&blocks[included[k]]), changed = value, true
 			}
-			*list.into(&blocks[included[i]]), changed = value, true
 		}
 	}
 	// Words about one block.

@@ -179,23 +179,33 @@ func (r *Result) noteWeights(weights []string) error {
 			}
 			return voice.Usage(hint, "--weight: shoe %q is not in shoes.csv", id)
 		}
-		left, right, both := strings.Cut(value, "/")
-		if !both {
-			right = left
+		mean, err := ParseWeight(value)
+		if err != nil {
+			return err
 		}
-		l, errLeft := units.ParseMass(left)
-		rt, errRight := units.ParseMass(right)
-		mean := (l + rt) / 2
-		if errLeft != nil || errRight != nil || mean < minMassG || mean > maxMassG {
-			return voice.Usage("write SHOE=LEFT/RIGHT in grams, such as blue=213/215",
-				"--weight: %q is not what a pair of shoes weighs", value)
-		}
-		r.shoes[at].MassG = units.Round(mean, 1)
+		r.shoes[at].MassG = mean
 	}
 	if len(weights) > 0 {
 		r.Files["shoes.csv"] = plaintext.AppendShoes(nil, r.shoes)
 	}
 	return nil
+}
+
+// ParseWeight reads what a pair of shoes weighs, LEFT/RIGHT or one number for both, and
+// returns the mean of the two in grams.
+func ParseWeight(text string) (float64, error) {
+	left, right, both := strings.Cut(text, "/")
+	if !both {
+		right = left
+	}
+	l, errLeft := units.ParseMass(left)
+	r, errRight := units.ParseMass(right)
+	mean := (l + r) / 2
+	if errLeft != nil || errRight != nil || mean < minMassG || mean > maxMassG {
+		return 0, voice.Usage("write SHOE=LEFT/RIGHT in grams, such as blue=213/215",
+			"--weight: %q is not what a pair of shoes weighs", text)
+	}
+	return units.Round(mean, 1), nil
 }
 
 // What one shoe can weigh, as fieldlog.yaml has it.

@@ -19,7 +19,7 @@ func sameMass(a, b float64) bool { return units.FormatDecimal(a, 1) == units.For
 func (in *Import) addShoes() error {
 	shoes := slices.Clone(in.folder.Dataset.Shoes)
 	for _, text := range in.options.NewShoes {
-		shoe, err := ParseShoe(text)
+		shoe, err := ParseShoe("--new-shoe", text)
 		if err != nil {
 			return err
 		}
@@ -43,15 +43,15 @@ func (in *Import) addShoes() error {
 }
 
 // ParseShoe reads ID:LABEL:GRAMS, of which label and mass may be left out; the mass
-// may be in another unit, such as 7.5oz.
-func ParseShoe(text string) (trial.Shoe, error) {
+// may be in another unit, such as 7.5oz. The error names the flag.
+func ParseShoe(flag, text string) (trial.Shoe, error) {
 	m := units.Missing
 	shoe := trial.Shoe{MassG: m, SizeEU: m, HeelMm: m, ForefootMm: m, WornKm: m, ExpectedKm: m, Price: m}
 	id, rest, _ := strings.Cut(text, ":")
 	label, mass, _ := strings.Cut(rest, ":")
 	if shoe.ID = strings.TrimSpace(id); !Nameable(shoe.ID) {
 		return shoe, voice.Usage("write ID:LABEL:GRAMS, the id in small letters and digits, such as blue:Blue:214",
-			"--new-shoe: %q cannot be the id of a shoe", shoe.ID)
+			"%s: %q cannot be the id of a shoe", flag, shoe.ID)
 	}
 	if shoe.Label = strings.TrimSpace(label); shoe.Label == "" {
 		shoe.Label = shoe.ID
@@ -60,7 +60,7 @@ func ParseShoe(text string) (trial.Shoe, error) {
 		grams, err := units.ParseMass(mass)
 		if err != nil || grams < 20 || grams > 2000 {
 			return shoe, voice.Usage("write the mass of one shoe, such as 214 or 7.5oz",
-				"--new-shoe: %q is not the mass of a shoe", mass)
+				"%s: %q is not the mass of a shoe", flag, mass)
 		}
 		shoe.MassG = units.Round(grams, 1)
 	}
