@@ -51,7 +51,8 @@ func (p *Posterior) withExponent(a, b int, sensor Sensor) withExponent {
 	for i := range p.nodes {
 		at := &p.nodes[i]
 		mean, variance := at.contrast(a, b)
-		n := jointNode{weight: at.weight, mean: float64(favour * (mean + correction)), variance: variance + blur, k: prior}
+		n := jointNode{weight: at.weight, mean: float64(favour * (mean + correction)), variance: variance + blur,
+			k: prior}
 		for c, col := range p.columns {
 			if col.kind == exponentColumn {
 				n.k += at.coef[c]
