@@ -316,9 +316,10 @@ func (e *Effort) pair(p decide.Pair) Pair {
 	return pair
 }
 
-// OneDay is the difference of a pair on a day to come, of a new runner where there are several.
-func (e *Effort) OneDay(p *Pair) decide.Difference {
-	return e.Posterior.OneDayOfNewRunner(p.Pair.Shoe, p.Pair.Reference, e.Sensor)
+// OneDay is the 95 % interval of a pair's difference on a day to come, of a new runner where there
+// are several.
+func (e *Effort) OneDay(p *Pair) (low, high float64) {
+	return e.Posterior.NewRunnerInterval(p.Pair.Shoe, p.Pair.Reference, e.Sensor)
 }
 
 // correctionOf returns by how much the ground moved a shoe's outcome, on the mean over its

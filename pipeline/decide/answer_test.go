@@ -108,26 +108,29 @@ func TestPaceHeldInSpeed(t *testing.T) {
 		if pair.D.Mean < 0 {
 			t.Errorf("the better shoe is not first: %+v", pair.D)
 		}
-		d, ok := p.InSpeed(pair.Shoe, pair.Reference, Sensor{}, pair.D)
+		low, median, high, ok := p.InSpeed(pair.Shoe, pair.Reference, Sensor{}, pair.D)
 		if !ok {
 			t.Fatal("no speed")
 		}
-		within(t, "chance", d.Above, pair.D.Above, 1e-6) // k > 0 but for 1e-3 of its mass at most
-		within(t, "median", d.Median, pair.D.Median/p.Spreads.K.Mean, 0.1*pair.D.SD)
-		if !(d.Low < d.Median && d.Median < d.High) || d.High-d.Low < (pair.D.High-pair.D.Low)/(1.3*p.Spreads.K.Mean) {
-			t.Errorf("interval %g to %g about %g", d.Low, d.High, d.Median)
+		within(t, "median", median, pair.D.Median/p.Spreads.K.Mean, 0.1*pair.D.SD)
+		if !(low < median && median < high) || high-low < (pair.D.High-pair.D.Low)/(1.3*p.Spreads.K.Mean) {
+			t.Errorf("interval %g to %g about %g", low, high, median)
 		}
+		// By its definition, with the slope of the search against differences.
+		at, table := p.withExponent(pair.Shoe, pair.Reference, Sensor{}), normalTable()
+		below, slope := at.cdf(table, low)
+		within(t, "below", below, 0.025, 2e-9)
+		further, _ := at.cdf(table, low+1e-5)
+		before, _ := at.cdf(table, low-1e-5)
+		within(t, "slope", slope, (further-before)/2e-5, 1e-3*slope)
 	}
 	// With a fixed k nothing but the scale changes.
 	s.Prior.Exponent = Exponent{Mean: 0.5}
 	p = fit(t, blocks, s, Exact)
 	pair := p.Pair(1, 0, Sensor{})
-	d, _ := p.InSpeed(1, 0, Sensor{}, pair.D)
-	within(t, "low", d.Low, 2*pair.D.Low, 1e-7)
-	within(t, "high", d.High, 2*pair.D.High, 1e-7)
-	within(t, "within", d.Within, p.Chance(1, 0, Sensor{}, -s.LogWorthwhile()/2)-
-		p.Chance(1, 0, Sensor{}, s.LogWorthwhile()/2),
-		1e-9)
+	low, _, high, _ := p.InSpeed(1, 0, Sensor{}, pair.D)
+	within(t, "low", low, 2*pair.D.Low, 1e-7)
+	within(t, "high", high, 2*pair.D.High, 1e-7)
 }
 
 func TestBadInput(t *testing.T) {

@@ -79,5 +79,5 @@ func effectsOf(at *node, c *conditional) effects {
 
 // oneDay is the difference on one day to come, apart from what differs between runners.
 func oneDay(p *Posterior, a, b int, sensor Sensor) Difference {
-	return p.difference(a, b, sensor, (*node).contrast, (*node).day)
+	return p.describe(p.differences(a, b, sensor, (*node).contrast, (*node).day))
 }

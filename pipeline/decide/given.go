@@ -2,6 +2,7 @@ package decide
 
 import (
 	"math"
+	"slices"
 
 	"soletrial/pipeline/stats"
 )
@@ -24,8 +25,18 @@ type given struct {
 	mean  []float64 // of the covariates' coefficients
 	v, m  []float64 // scratch of one session
 
+	// reduced holds the products of the parts by λ, which do not depend on κ: a grid of τ and ω asks
+	// for each λ at every κ. nil where no λ comes twice.
+	reduced map[float64][]reducedPart
+
 	at     ratios  // of the last solveAt
 	logDet float64 // what of the density depends on the ratios only
+}
+
+// reducedPart are the cross products of a part with u and α integrated out, and ln |A'D⁻¹A|.
+type reducedPart struct {
+	sums   []float64
+	logDet float64
 }
 
 // ratios are the variances between days and between runners in units of σ²: λ = τ²/σ² and
@@ -81,8 +92,18 @@ func (g *given) solveAt(at ratios) {
 		}
 	}
 	clear(g.total)
+	known := g.reduced[at.lambda]
 	for i := range g.parts {
-		logDet += g.addPart(i, at.lambda, at.kappa2)
+		if known != nil {
+			copy(g.parts[i].sums, known[i].sums)
+			logDet += g.addPart(i, known[i].logDet, at.kappa2)
+			continue
+		}
+		alone := g.reducePart(i, at.lambda)
+		if g.reduced != nil {
+			g.reduced[at.lambda] = append(g.reduced[at.lambda], reducedPart{slices.Clone(g.parts[i].sums), alone})
+		}
+		logDet += g.addPart(i, alone, at.kappa2)
 	}
 	g.at, g.logDet = at, logDet+g.solveShoes()
 }
@@ -112,9 +133,9 @@ func (g *given) df() float64 {
 	return float64(g.d.blocks-g.d.cells-len(g.d.free)) + g.prior.BlockDF
 }
 
-// addPart adds the cross products of a part to the total, with u, α and the part's w
-// integrated out, and returns ln |A'D⁻¹A| |I+κ²N|.
-func (g *given) addPart(i int, lambda, kappa2 float64) float64 {
+// reducePart sums the cross products of a part, with u and α integrated out, and returns
+// ln |A'D⁻¹A|.
+func (g *given) reducePart(i int, lambda float64) float64 {
 	p, s := &g.d.parts[i], &g.parts[i]
 	clear(s.sums)
 	logDet := 0.0
@@ -122,6 +143,13 @@ func (g *given) addPart(i int, lambda, kappa2 float64) float64 {
 		det := p.alike[at].addReduced(lambda, s.sums, len(p.shoes), g.v, g.m)
 		logDet += float64(p.alike[at].sessions * stats.Log(det))
 	}
+	return logDet
+}
+
+// addPart adds the cross products of a part that is reduced to the total, with the part's w
+// integrated out, and returns what ln |A'D⁻¹A| |I+κ²N| is then.
+func (g *given) addPart(i int, logDet, kappa2 float64) float64 {
+	p, s := &g.d.parts[i], &g.parts[i]
 	if g.d.terms.Runner {
 		logDet += s.foldRunner(len(p.shoes), kappa2)
 	}

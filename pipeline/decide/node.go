@@ -47,6 +47,9 @@ func (n *node) contrastIn(c *conditional, a, b int) (mean, variance float64) {
 // day is the variance of two shoes' difference from day to day.
 func (n *node) day() float64 { return float64(2 * float64(n.tau*n.tau)) }
 
+// newRunner is the variance of two shoes' difference on one day of somebody who is not in the data.
+func (n *node) newRunner() float64 { return n.day() + float64(2*float64(n.omega*n.omega)) }
+
 // coefWith returns the covariance of a covariate's coefficient with shoe a less shoe b: β is
 // mean - slope c, so its covariance with c is that of c times -slope.
 func (n *node) coefWith(column, a, b int) float64 {

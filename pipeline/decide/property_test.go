@@ -74,6 +74,9 @@ func TestPairIsMirrored(t *testing.T) {
 	day, newRunner := oneDay(p, 0, 1, sensor), p.OneDayOfNewRunner(0, 1, sensor)
 	check("one day", day, oneDay(p, 1, 0, sensor))
 	check("a new runner", newRunner, p.OneDayOfNewRunner(1, 0, sensor))
+	if low, high := p.NewRunnerInterval(0, 1, sensor); low != newRunner.Low || high != newRunner.High {
+		t.Errorf("the interval alone is %g to %g, with the rest %g to %g", low, high, newRunner.Low, newRunner.High)
+	}
 	if len(p.Runners) != 3 {
 		t.Fatalf("%d runners, want 3", len(p.Runners))
 	}

@@ -244,6 +244,9 @@ func (in *integrator) overOmega(tauScale, omegaScale float64) {
 		at = in.locateOmega(tauScale, omegaScale)
 	}
 	in.keep(at)
+	if in.scaled {
+		in.g.reduced = map[float64][]reducedPart{}
+	}
 	at.omega.walk(in.grid.omega, in.grid.depth, func(omega, gap, width float64) float64 {
 		of := at.tau
 		if !in.scaled {

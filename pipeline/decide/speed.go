@@ -8,34 +8,18 @@ import "math"
 // of the pair's long-run difference; ok is false where the model has no exponent.
 //
 // For k > 0, P(d/k < x) = P(d - x k < 0), which is normal at each node. The mean and the SD
-// of a ratio do not exist: Mean is the median, and SD a quarter of the 95 % interval. outcome is
-// the [Posterior.Difference] of the pair, near which the search begins.
-func (p *Posterior) InSpeed(a, b int, sensor Sensor, outcome Difference) (d Difference, ok bool) {
+// of a ratio do not exist: it returns the median and the 95 % interval. outcome is the
+// [Posterior.Difference] of the pair, near which the search begins.
+func (p *Posterior) InSpeed(a, b int, sensor Sensor, outcome Difference) (low, median, high float64, ok bool) {
 	if !p.Terms.Exponent || p.settings.Prior.Exponent.Mean <= 0 || a == b || p.group[a] != p.group[b] {
-		return Difference{}, false
+		return 0, 0, 0, false
 	}
 	// Its quantiles by Newton steps from those of the outcome over the mean exponent.
 	table, at, k := normalTable(), p.withExponent(a, b, sensor), p.Spreads.K.Mean
 	quantile := func(q, start float64) float64 {
 		return solve(q, start/k, outcome.SD/k, func(x float64) (float64, float64) { return at.cdf(table, x) })
 	}
-	cdf := func(x float64) float64 {
-		below, _ := at.cdf(table, x)
-		return below
-	}
-	w := p.settings.LogWorthwhile()
-	d = Difference{
-		Low: quantile(0.025, outcome.Low), Median: quantile(0.5, outcome.Median), High: quantile(0.975, outcome.High),
-		Above: 1 - cdf(0), AboveWorthwhile: 1 - cdf(w), Within: cdf(w) - cdf(-w),
-	}
-	d.Mean, d.SD = d.Median, (d.High-d.Low)/4
-	// By how much the two are apart at most.
-	d.ApartAtMost = solve(apartChance, outcome.ApartAtMost/k, outcome.SD/k, func(x float64) (float64, float64) {
-		below, slope := at.cdf(table, x)
-		beyond, slopeBeyond := at.cdf(table, -x)
-		return below - beyond, slope + slopeBeyond
-	})
-	return d, true
+	return quantile(0.025, outcome.Low), quantile(0.5, outcome.Median), quantile(0.975, outcome.High), true
 }
 
 // withExponent is the joint distribution of a difference and the exponent k: at each node their

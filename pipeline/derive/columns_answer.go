@@ -14,7 +14,7 @@ type decisionRow struct {
 	effort *answer.Effort
 	group  *answer.Group
 	*answer.Pair
-	day decide.Difference // on one day to come
+	nextLow, nextHigh float64 // the 95 % interval on one day to come
 }
 
 func decisionRows(a *answer.Answers) iter.Seq[decisionRow] {
@@ -24,7 +24,8 @@ func decisionRows(a *answer.Answers) iter.Seq[decisionRow] {
 			for g := range e.Groups {
 				for p := range e.Groups[g].Pairs {
 					pair := &e.Groups[g].Pairs[p]
-					if !yield(decisionRow{e, &e.Groups[g], pair, e.OneDay(pair)}) {
+					low, high := e.OneDay(pair)
+					if !yield(decisionRow{e, &e.Groups[g], pair, low, high}) {
 						return
 					}
 				}
@@ -38,8 +39,11 @@ func (r decisionRow) note() string {
 	var notes []string
 	if r.effort.Settings.SmallerIsBetter {
 		notes = append(notes, "estimate is how much lower the heart rate was")
-		if d, ok := r.effort.Posterior.InSpeed(r.Pair.Pair.Shoe, r.Pair.Pair.Reference, r.effort.Sensor, r.D); ok {
-			notes = append(notes, "in speed, indirectly: "+answer.Interval(d))
+		low, median, high, ok := r.effort.Posterior.InSpeed(r.Pair.Pair.Shoe, r.Pair.Pair.Reference, r.effort.Sensor,
+			r.D)
+		if ok {
+			notes = append(notes, "in speed, indirectly: "+
+				answer.Interval(decide.Difference{Mean: median, Low: low, High: high}))
 		}
 	}
 	if r.HeartCheck.Higher {
@@ -77,9 +81,9 @@ var decisionColumns = []column[decisionRow]{
 	number("apart_at_most", "%", "They are no more than this apart, with a chance of 90 %", 4,
 		func(r decisionRow) float64 { return percentOf(r.D.ApartAtMost) }).required().within("0", ""),
 	number("next_low", "%", "Lower end of the 95 % interval on a day to come, of a new runner where there are several",
-		4, func(r decisionRow) float64 { return percentOf(r.day.Low) }).required(),
+		4, func(r decisionRow) float64 { return percentOf(r.nextLow) }).required(),
 	number("next_high", "%", "Upper end of it", 4,
-		func(r decisionRow) float64 { return percentOf(r.day.High) }).required(),
+		func(r decisionRow) float64 { return percentOf(r.nextHigh) }).required(),
 	number("sensor_correction", "%", "By how much distances measured on the ground changed the estimate", 4,
 		func(r decisionRow) float64 { return percentOf(r.Correction) }).required(),
 	number("sensor_tipping", "%", "Error of the speed in one shoe alone that would make the whole difference", 4,

@@ -82,21 +82,23 @@ func EffectOf(e *answer.Effort, shoe, reference string, speed float64, runner st
 		TestSpeed: speed}
 	p := e.Posterior
 	a, b := p.Shoe(shoe), p.Shoe(reference)
-	d, day := decide.Difference{Mean: m, Low: m, High: m}, decide.Difference{Low: m, High: m}
+	d, dayLow, dayHigh := decide.Difference{Mean: m, Low: m, High: m}, m, m
 	switch {
 	case e.Outcome != trial.Speed:
-		if indirect, ok := p.InSpeed(a, b, e.Sensor, p.Difference(a, b, e.Sensor)); ok {
-			d = indirect
+		if low, median, high, ok := p.InSpeed(a, b, e.Sensor, p.Difference(a, b, e.Sensor)); ok {
+			d = decide.Difference{Mean: median, Low: low, High: high}
 		}
 	default:
 		if runner != "" && p.Terms.Runner {
 			i := slices.Index(p.Runners, runner)
-			d, day = p.OfRunner(a, b, i, e.Sensor), p.OneDayOf(a, b, i, e.Sensor)
+			day := p.OneDayOf(a, b, i, e.Sensor)
+			d, dayLow, dayHigh = p.OfRunner(a, b, i, e.Sensor), day.Low, day.High
 			break
 		}
-		d, day = p.Difference(a, b, e.Sensor), p.OneDayOfNewRunner(a, b, e.Sensor)
+		d = p.Difference(a, b, e.Sensor)
+		dayLow, dayHigh = p.NewRunnerInterval(a, b, e.Sensor)
 	}
 	effect.Estimate, effect.Low, effect.High = decide.Percent(d.Mean), decide.Percent(d.Low), decide.Percent(d.High)
-	effect.DayLow, effect.DayHigh = decide.Percent(day.Low), decide.Percent(day.High)
+	effect.DayLow, effect.DayHigh = decide.Percent(dayLow), decide.Percent(dayHigh)
 	return effect
 }

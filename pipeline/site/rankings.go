@@ -124,9 +124,9 @@ func (s *site) near() map[string]bool {
 const mostNear = 10
 
 // span writes the 95 % interval alone.
-func span(d decide.Difference) string {
-	return figure.Signed(decide.Percent(d.Low), answer.PercentDecimals) + " to " +
-		figure.Signed(decide.Percent(d.High), answer.PercentDecimals) + "\u00a0%"
+func span(low, high float64) string {
+	return figure.Signed(decide.Percent(low), answer.PercentDecimals) + " to " +
+		figure.Signed(decide.Percent(high), answer.PercentDecimals) + "\u00a0%"
 }
 
 // percentOf writes a share in percent without trailing zeros.

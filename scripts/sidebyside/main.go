@@ -1,7 +1,8 @@
 // Command sidebyside times derive beside a general-purpose columnar SQL engine on
 // the same invented dataset, run by run in turn, and prints the least of each: the
 // machine may have other things to do. The engine only reads the same recordings
-// and averages each block; derive does all it does, from nothing.
+// and averages each block; derive does all it does, from nothing. What of that goes into the
+// analyses that show whether the answer is robust, and into the path to it, is printed besides.
 //
 //	go run ./scripts/sidebyside
 //
@@ -22,7 +23,12 @@ import (
 	"strings"
 	"time"
 
+	"soletrial/pipeline/answer"
+	"soletrial/pipeline/decide"
+	"soletrial/pipeline/derive"
 	"soletrial/pipeline/parallel"
+	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/plaintext/yamltext"
 	"soletrial/scripts/timed"
 )
 
@@ -108,7 +114,32 @@ func (b *bench) round(engine bool) error {
 	if err := b.time("verify", exec.Command(program, "derive", "--verify", "-d", b.data)); err != nil {
 		return err
 	}
+	if err := b.parts(); err != nil {
+		return err
+	}
 	return b.hashing()
+}
+
+// parts times what derive does besides the answer: the analyses of robustness and the path to the
+// answer, both made once more in this process.
+func (b *bench) parts() error {
+	workers := runtime.GOMAXPROCS(0)
+	folder, problems := plaintext.Open(os.DirFS(b.data), yamltext.Read, workers)
+	result, problems, err := derive.FromFolder(folder, problems, derive.Options{Workers: workers})
+	if err != nil || len(problems) > 0 {
+		return fmt.Errorf("the dataset cannot be derived here: %w, %v", err, problems)
+	}
+	in := answer.Inputs{Dataset: result.Dataset, Findings: result.Findings, Checks: result.Sensor,
+		Accuracy: decide.Exact}
+	start := time.Now()
+	result.Answers.Robustness(in, workers)
+	b.keep("robustness", timed.Cost{Wall: time.Since(start)})
+	start = time.Now()
+	for i := range result.Answers.Efforts {
+		result.Answers.Efforts[i].Progress(in, workers)
+	}
+	b.keep("progress", timed.Cost{Wall: time.Since(start)})
+	return nil
 }
 
 // time runs a program and keeps its cost where it is the least so far.
@@ -157,7 +188,7 @@ func (b *bench) hashing() error {
 // print prints the costs, and the ratios that matter.
 func (b *bench) print(engine bool) {
 	fmt.Printf("%-14s %8s %8s %8s\n", "least of each", "wall s", "cpu s", "peak MB")
-	for _, what := range []string{"derive", "verify", "plain", "typed", "hashing"} {
+	for _, what := range []string{"derive", "robustness", "progress", "verify", "plain", "typed", "hashing"} {
 		if c, there := b.least[what]; there {
 			fmt.Printf("%-14s %8.3f %8.3f %8d\n", what, c.Wall.Seconds(), c.CPU.Seconds(), c.PeakMB)
 		}
@@ -166,5 +197,7 @@ func (b *bench) print(engine bool) {
 		wall := func(what string) float64 { return b.least[what].Wall.Seconds() }
 		fmt.Printf("derive / engine                    %6.2f\n", wall("derive")/wall("plain"))
 		fmt.Printf("derive / engine, types given       %6.2f\n", wall("derive")/wall("typed"))
+		answers := wall("derive") - wall("robustness") - wall("progress")
+		fmt.Printf("without robustness and progress    %6.2f\n", answers/wall("typed"))
 	}
 }
