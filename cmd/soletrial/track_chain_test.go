@@ -122,7 +122,8 @@ func (p *phone) runDay(day knownDay) {
 		p.tap(id)
 	}
 	tap(at+1, "At the track", "plan-2026-03-07-power")
-	for _, step := range [][2]string{{"Weigh Tarrow", "pass"}, {"What is the weather", "pass"},
+	for _, step := range [][2]string{{"Weigh Tarrow", "pass"}, {"How is the weather", "pass"},
+		{"Where is the foot sensor", "pass"},
 		{"Warm up", "warm-start"}} {
 		tap(at+10, step[0], step[1])
 	}

@@ -13,7 +13,24 @@ import (
 	"github.com/chromedp/chromedp/kb"
 )
 
-// looked checks a screen: it fits the phone, axe-core finds nothing in light and in
+// answers are the buttons that must be in sight without scrolling: Stop, the main button,
+// and where there is none, each of the answers; on the first screen the first of the buttons.
+const answers = `#stop, .now .big, .now .scale button, .reasons > button, .now > .buttons > button,
+	.home .big:not(.home .big ~ .big, .list ~ .list .big)`
+
+// inSight checks that nobody has to scroll for what there is to tap.
+func (p *phone) inSight(where string) {
+	p.t.Helper()
+	for _, id := range value[[]string](p.tab, "[...document.querySelectorAll(`"+answers+"`)]"+`.filter((b) => {
+		const r = b.getBoundingClientRect();
+		const top = document.elementFromPoint(r.x + r.width / 2, r.y + r.height / 2);
+		return scrollY !== 0 || r.top < 0 || r.bottom > innerHeight || top !== b && !b.contains(top);
+	}).map((b) => b.id + " at " + Math.round(b.getBoundingClientRect().bottom))`) {
+		p.t.Errorf("%s, %v: the button %s is out of sight", where, p.size, id)
+	}
+}
+
+// looked checks a screen: it fits the phone, what to tap is in sight, axe-core finds nothing in light and in
 // dark colours, and what cannot be told from the screen before has the focus. With
 // SOLETRIAL_SHOTS it takes a picture of what is in view.
 func (p *phone) looked(program, where string) {
@@ -22,6 +39,7 @@ func (p *phone) looked(program, where string) {
 		value[bool](p.tab, program+";true")
 	}
 	p.fits(where)
+	p.inSight(where)
 	for _, view := range []struct{ scheme, rules string }{{"light", everyRule}, {"dark", colourRules}} {
 		p.see(look{p.size[0], view.scheme})
 		p.hold()
@@ -84,7 +102,9 @@ func (p *phone) screensBefore(look func(heading, where string)) {
 	p.until(`/write a number from 20 to 2000/.test(document.querySelector(".notice")?.textContent)`)
 	look("Weigh Fennock", "weigh-wrong")
 	p.tap("pass")
-	look("What is the weather", "weather")
+	look("How is the weather", "weather")
+	p.tap("pass")
+	look("Where is the foot sensor", "sensor")
 	p.tap("pass")
 	look("Warm up", "warm-up")
 	p.tap("warm-start")
@@ -192,9 +212,9 @@ func TestTrackByKeyboard(t *testing.T) {
 		p.do(chromedp.KeyEvent(kb.Enter))
 	}
 	for _, step := range [][2]string{{"At the track", "plan-" + plannedSession}, {"Weigh", "pass"},
-		{"What is the weather", "pass"},
-		{"Warm up", "pass"}, {"Put on Fennock", "start"}, {"Fennock", "end"}, {"Block 1 ended",
-			"reason-1"}, {"How hard", "exertion-3"}} {
+		{"How is the weather", "pass"},
+		{"Where is the foot sensor", "pass"}, {"Warm up", "pass"}, {"Put on Fennock", "start"}, {"Fennock", "end"},
+		{"Block 1 ended", "reason-1"}, {"How hard", "exertion-3"}} {
 		press(step[0], step[1])
 	}
 	p.heading("How comfortable")
@@ -273,7 +293,7 @@ func TestTrackInTwoWindows(t *testing.T) {
 		};
 	})`)
 	p.tap("keep")
-	p.heading("What is the weather")
+	p.heading("How is the weather")
 	if text := p.text(".notice[role=alert]"); !strings.Contains(text, "went on in another window") {
 		t.Errorf("the screen says %q", text)
 	}

@@ -282,8 +282,8 @@ func TestTrackInWebKit(t *testing.T) {
 	again()
 	f.heading("At the track")
 	k.tap(f, "plan-"+plannedSession)
-	for _, step := range [][2]string{{"Weigh", "pass"}, {"What is the weather", "pass"}, {"Warm up", "pass"},
-		{"Put on Fennock", "start"}} {
+	for _, step := range [][2]string{{"Weigh", "pass"}, {"How is the weather", "pass"},
+		{"Where is the foot sensor", "pass"}, {"Warm up", "pass"}, {"Put on Fennock", "start"}} {
 		f.heading(step[0])
 		k.tap(f, step[1])
 	}

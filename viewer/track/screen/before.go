@@ -79,9 +79,9 @@ func (v *View) planCard(p session.Plan, class string) *tree.Node {
 	for _, shoe := range p.Shoes {
 		names = append(names, p.Label(shoe.ID))
 	}
-	facts := []string{p.Venue, count(len(p.Order), "block", "blocks") + " at " + target(&p), strings.Join(names, ", ")}
+	facts := joined(" · ", p.Venue, count(len(p.Order), "block", "blocks")+" at "+target(&p), strings.Join(names, ", "))
 	card := tree.El("div class=card role=group").Set("aria-label", p.Session).Add(
-		tree.El("h2").AddText(joined([]string{day(p.Date), effortName(p.Effort)})), para(joined(facts)))
+		tree.El("h2").AddText(joined(" · ", day(p.Date), effortName(p.Effort))), para(facts))
 	if p.Date != v.Today {
 		card.Add(tree.El("p class=notice").AddText("Planned for " + day(p.Date) + ". Today is " + day(v.Today) + "."))
 	}
@@ -90,11 +90,11 @@ func (v *View) planCard(p session.Plan, class string) *tree.Node {
 }
 
 // joined puts the facts that are not blank into one line.
-func joined(facts []string) string {
+func joined(between string, facts ...string) string {
 	line := ""
 	for _, fact := range facts {
 		if fact != "" && line != "" {
-			line += " · "
+			line += between
 		}
 		line += fact
 	}
@@ -161,20 +161,29 @@ func (v *View) finished() *tree.Node {
 }
 
 func (v *View) weigh(s *session.State, _ float64) *tree.Node {
-	label := s.Plan.Label(s.Plan.Shoes[s.Weighing].ID)
+	label, none := s.Plan.Label(s.Plan.Shoes[s.Weighing].ID), "No scale here"
+	if s.Weighing > 0 {
+		none = "Weigh no more"
+	}
 	return v.frame(s, "Weigh "+label,
 		v.pair("left", "Left, g", "right", "Right, g"),
-		tree.El("p class=hint").AddText("As worn: insole and laces in, dry. No scale here? Weigh them at home."),
-		two(big("keep", "keep", "Next"), plain("pass", string(session.Pass), "No weighing")))
+		tree.El("p class=hint").AddText("As worn: insole and laces in, dry. You can weigh them at home instead."),
+		two(big("keep", "keep", "Next"), plain("pass", string(session.Pass), none)))
 }
 
 func (v *View) day(s *session.State, _ float64) *tree.Node {
-	return v.frame(s, "What is the weather like?",
+	return v.frame(s, "How is the weather?",
 		v.pair("air", "Air, °C", "wind", "Wind, m/s"),
-		tree.El("p class=hint").AddText("Leaves rustle: 2. Twigs move: 5. Small trees sway: 9."),
+		tree.El("p class=hint").AddText("Wind: leaves rustle 2, twigs move 5, small trees sway 9."),
 		v.choice("sky", "Sky", "sun", "cloud", "rain"), v.choice("surface", "Surface", "dry", "damp", "wet"),
-		v.field("sensor", "Where does the foot sensor sit?", "", ""),
 		two(big("keep", "keep", "Next"), plain("pass", string(session.Pass), "Leave out")))
+}
+
+func (v *View) sensor(s *session.State, _ float64) *tree.Node {
+	return v.frame(s, "Where is the foot sensor?",
+		tree.El("p class=hint").AddText("Move it from shoe to shoe, to the same place: it can read differently elsewhere."),
+		v.choice("side", "Shoe", "left", "right"), v.field("sensor", "Where on the shoe?", "", ""),
+		two(big("keep", "keep", "Next"), plain("pass", string(session.Pass), "No foot sensor")))
 }
 
 func (v *View) warmUp(s *session.State, _ float64) *tree.Node {

@@ -21,19 +21,20 @@ func Page(v *View, s *session.State, now float64) []*tree.Node {
 		main = steps[s.Step](v, s, now)
 	}
 	nodes := []*tree.Node{v.bar(s)}
-	if news := parted(s, now); news != nil {
+	if news := parted(s); news != nil {
 		nodes = append(nodes, news)
 	}
 	return append(nodes, main, v.foot(s))
 }
 
-// newsS is for how many seconds it is said that the clocks parted.
+// newsS is for how many seconds it is said that the clocks parted, and then until the
+// next tap: nothing may move on the screen as a finger comes down.
 const newsS = 60
 
 // parted says that the clocks parted, while that is news.
-func parted(s *session.State, now float64) *tree.Node {
+func parted(s *session.State) *tree.Node {
 	n := len(s.Changes)
-	if n == 0 || s.Step == session.StepDone || now-s.Changes[n-1].AtS > newsS {
+	if n == 0 || s.Step == session.StepDone || s.LastEventS()-s.Changes[n-1].AtS > newsS {
 		return nil
 	}
 	return tree.El("p class=notice role=status").Keyed("parted").AddText(changeText(s.Changes[n-1]))
@@ -52,7 +53,8 @@ var steps map[session.Step]func(*View, *session.State, float64) *tree.Node
 
 func init() { // a variable alone would be made from functions that read it
 	steps = map[session.Step]func(*View, *session.State, float64) *tree.Node{
-		session.StepWeigh: (*View).weigh, session.StepDay: (*View).day, session.StepWarmUp: (*View).warmUp,
+		session.StepWeigh: (*View).weigh, session.StepDay: (*View).day, session.StepSensor: (*View).sensor,
+		session.StepWarmUp:  (*View).warmUp,
 		session.StepWarming: (*View).warming, session.StepChange: (*View).change, session.StepRunning: (*View).running,
 		session.StepLate: (*View).late, session.StepEarly: (*View).early, session.StepExertion: (*View).exertion,
 		session.StepComfort: (*View).comfort, session.StepNote: (*View).note, session.StepClosing: (*View).closing,
@@ -74,10 +76,10 @@ func (v *View) bar(s *session.State) *tree.Node {
 func where(s *session.State) string {
 	all := strconv.Itoa(len(s.Plan.Order))
 	switch s.Step {
-	case session.StepWeigh, session.StepDay, session.StepWarmUp, session.StepWarming:
-		return "Before block 1 of " + all
+	case session.StepWeigh, session.StepDay, session.StepSensor, session.StepWarmUp, session.StepWarming:
+		return "Before " + tied("block 1 of "+all)
 	case session.StepChange:
-		return "Next: block " + s.NextName() + " of " + all
+		return "Next: " + tied("block "+s.NextName()+" of "+all)
 	case session.StepClosing, session.StepWhy, session.StepDone:
 		return strconv.Itoa(len(s.Blocks)) + " of " + all + " blocks run"
 	}
@@ -91,7 +93,7 @@ func (v *View) foot(s *session.State) *tree.Node {
 		foot.Add(small("undo", "Undo: "+actName(s.Undoable)).On("click", string(session.Undo)))
 	}
 	if s.Redoable != "" {
-		foot.Add(small("redo", "Undone: "+actName(s.Redoable)).On("click", string(session.Redo)))
+		foot.Add(small("redo", "Redo: "+actName(s.Redoable)).On("click", string(session.Redo)))
 	}
 	if s.Step < session.StepWhy && v.Menu == "" {
 		foot.Add(small("more", "Something else").On("click", "menu "+menuMore))
@@ -177,5 +179,5 @@ func (v *View) choice(name, label string, options ...string) *tree.Node {
 		row.Add(tree.El("button type=button").Set("aria-pressed", pressed).Set("value", option).
 			On("click", "draft "+name).AddText(option))
 	}
-	return tree.El("div class=field").Add(tree.El("p class=label aria-hidden=true").AddText(label), row)
+	return tree.El("div").Class("field choice").Add(tree.El("p class=label aria-hidden=true").AddText(label), row)
 }

@@ -17,7 +17,7 @@ func (v *View) change(s *session.State, now float64) *tree.Node {
 	if last := s.Last(); last != nil && last.Ended {
 		rest = countdown(now-last.End.S, s.Plan.RestS, "rest left", "rest", "")
 	}
-	facts := "Hold " + target(&s.Plan)
+	facts := "Hold " + tied(target(&s.Plan))
 	if l := length(s); l != "" {
 		facts += " for " + l
 	}

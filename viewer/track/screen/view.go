@@ -169,7 +169,13 @@ func (v *View) keep(s *session.State) Do {
 		do = Do{Event: session.Weighed, Args: []string{decimal(d("left")), decimal(d("right"))}}
 	case session.StepDay:
 		do = Do{Event: session.Conditions,
-			Args: []string{decimal(d("air")), decimal(d("wind")), "", d("sky"), d("surface"), d("sensor")}}
+			Args: []string{decimal(d("air")), decimal(d("wind")), "", d("sky"), d("surface")}}
+	case session.StepSensor:
+		side := d("side")
+		if side != "" {
+			side += " shoe"
+		}
+		do = Do{Event: session.Sensor, Args: []string{joined(", ", side, d("sensor"))}}
 	case session.StepComfort:
 		if d("comfort") == "" {
 			v.Notice = "Touch the line first."

@@ -2,6 +2,7 @@ package screen
 
 import (
 	"strconv"
+	"strings"
 	"time"
 
 	"soletrial/pipeline/trial"
@@ -32,7 +33,7 @@ var reasons = map[string][]string{
 // actName says what an event was, for the buttons that take it back.
 func actName(k session.Kind) string {
 	name, found := map[session.Kind]string{
-		session.Weighed: "weights", session.Conditions: "weather", session.Pass: "answer left out",
+		session.Weighed: "weights", session.Conditions: "weather", session.Sensor: "foot sensor", session.Pass: "left out",
 		session.WarmStart: "warm-up start", session.WarmEnd: "warm-up end", session.Start: "block start",
 		session.Lap: "lap", session.End: "block end", session.Signal: "end at the signal", session.Early: "reason",
 		session.Exertion: "exertion", session.Comfort: "comfort", session.Noted: "note", session.Skip: "skipped block",
@@ -62,6 +63,9 @@ func target(p *session.Plan) string {
 	}
 	return p.Target + " W"
 }
+
+// tied keeps words on one line.
+func tied(text string) string { return strings.ReplaceAll(text, " ", "\u00a0") }
 
 // length says how long a block is, "" where that is not planned.
 func length(s *session.State) string {

@@ -36,7 +36,7 @@ func TestEventsReadBack(t *testing.T) {
 // strict reader takes, the stopwatch never runs backwards, and undo gives the state
 // of before.
 func TestAnyTaps(t *testing.T) {
-	kinds := []Kind{Clock, Weighed, Conditions, Pass, WarmStart, WarmEnd, Start, Start, Lap, End, Signal, Early,
+	kinds := []Kind{Clock, Weighed, Conditions, Sensor, Pass, WarmStart, WarmEnd, Start, Start, Lap, End, Signal, Early,
 		Exertion, Comfort,
 		Noted, Skip, Again, Swap, Stop, OnlyBlock, Stopped, Finish, Remark, Undo, Redo}
 	rapid.Check(t, func(rt *rapid.T) {

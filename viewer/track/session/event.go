@@ -25,7 +25,8 @@ const (
 	Planned    Kind = "plan"       // a plan was chosen: see [Plan]
 	Clock      Kind = "clock"      // the clock was seen to jump
 	Weighed    Kind = "weighed"    // a pair was weighed: left and right in grams, "" where not
-	Conditions Kind = "conditions" // the day: air, wind, humidity, sky, surface, sensor
+	Conditions Kind = "conditions" // the day: air, wind, humidity, sky, surface
+	Sensor     Kind = "sensor"     // where the foot sensor sits
 	Pass       Kind = "pass"       // a step was left out
 	WarmStart  Kind = "warm-start"
 	WarmEnd    Kind = "warm-end"

@@ -11,7 +11,7 @@ import (
 // FieldLog returns the log of the session as far as it went.
 func (s *State) FieldLog() *trial.FieldLog {
 	log := &trial.FieldLog{Form: trial.FieldLogForm, Program: s.Program, Session: s.Plan.Session,
-		Began: s.Began.Clock(), EndedS: units.Missing, Plan: s.logPlan(), Sensor: plain(s.Sensor),
+		Began: s.Began.Clock(), EndedS: units.Missing, Plan: s.logPlan(), Sensor: plain(s.SensorPlace),
 		Conditions: s.Conditions, WarmUp: span(s.WarmStart, s.WarmEnd), Clock: s.Changes, Notes: plain(s.Remark)}
 	if s.Ended != nil {
 		log.Ended, log.EndedS = s.Ended.Clock(), tenths(s.Ended.S)

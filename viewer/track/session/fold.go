@@ -74,32 +74,34 @@ type rule struct {
 
 var (
 	afterBlock = []Step{StepLate, StepEarly, StepExertion, StepComfort, StepNote, StepChange, StepClosing}
-	anyTime    = append([]Step{StepWeigh, StepDay, StepWarmUp, StepWarming, StepRunning}, afterBlock...)
+	anyTime    = append([]Step{StepWeigh, StepDay, StepSensor, StepWarmUp, StepWarming, StepRunning}, afterBlock...)
 )
 
 var rules = map[Kind]rule{
 	Planned:    {[]Step{StepPlan}, (*State).plan},
 	Weighed:    {[]Step{StepWeigh}, (*State).weighed},
 	Conditions: {[]Step{StepDay}, (*State).day},
-	Pass:       {[]Step{StepWeigh, StepDay, StepWarmUp, StepEarly, StepExertion, StepComfort, StepNote}, (*State).pass},
-	WarmStart:  {[]Step{StepWarmUp}, (*State).warmStart},
-	WarmEnd:    {[]Step{StepWarming}, (*State).warmEnd},
-	Start:      {[]Step{StepChange}, (*State).start},
-	Lap:        {[]Step{StepRunning}, (*State).lap},
-	End:        {[]Step{StepRunning, StepLate}, (*State).end},
-	Signal:     {[]Step{StepLate}, (*State).signal},
-	Early:      {[]Step{StepEarly}, (*State).early},
-	Exertion:   {[]Step{StepExertion}, (*State).exertion},
-	Comfort:    {[]Step{StepComfort}, (*State).comfort},
-	Noted:      {[]Step{StepNote}, (*State).noted},
-	Skip:       {[]Step{StepChange}, (*State).skip},
-	Again:      {afterBlock, (*State).again},
-	Swap:       {anyTime, (*State).swap},
-	Stop:       {anyTime, (*State).stop},
-	OnlyBlock:  {[]Step{StepWhy}, (*State).onlyBlock},
-	Stopped:    {[]Step{StepWhy}, (*State).stopped},
-	Finish:     {[]Step{StepClosing}, (*State).finish},
-	Remark:     {[]Step{StepDone}, func(s *State, e timed) { s.Remark = e.arg(0) }},
+	Sensor:     {[]Step{StepSensor}, (*State).sensor},
+	Pass: {[]Step{StepWeigh, StepDay, StepSensor, StepWarmUp, StepEarly, StepExertion, StepComfort, StepNote},
+		(*State).pass},
+	WarmStart: {[]Step{StepWarmUp}, (*State).warmStart},
+	WarmEnd:   {[]Step{StepWarming}, (*State).warmEnd},
+	Start:     {[]Step{StepChange}, (*State).start},
+	Lap:       {[]Step{StepRunning}, (*State).lap},
+	End:       {[]Step{StepRunning, StepLate}, (*State).end},
+	Signal:    {[]Step{StepLate}, (*State).signal},
+	Early:     {[]Step{StepEarly}, (*State).early},
+	Exertion:  {[]Step{StepExertion}, (*State).exertion},
+	Comfort:   {[]Step{StepComfort}, (*State).comfort},
+	Noted:     {[]Step{StepNote}, (*State).noted},
+	Skip:      {[]Step{StepChange}, (*State).skip},
+	Again:     {afterBlock, (*State).again},
+	Swap:      {anyTime, (*State).swap},
+	Stop:      {anyTime, (*State).stop},
+	OnlyBlock: {[]Step{StepWhy}, (*State).onlyBlock},
+	Stopped:   {[]Step{StepWhy}, (*State).stopped},
+	Finish:    {[]Step{StepClosing}, (*State).finish},
+	Remark:    {[]Step{StepDone}, func(s *State, e timed) { s.Remark = e.arg(0) }},
 }
 
 func (s *State) plan(e timed) {
@@ -120,13 +122,16 @@ func (s *State) weighed(e timed) {
 	}
 }
 
-// day takes the arguments air in °C, wind in m/s, humidity in percent, sky, surface,
-// and where the foot sensor sits.
+// day takes the arguments air in °C, wind in m/s, humidity in percent, sky and surface.
 func (s *State) day(e timed) {
 	c := &s.Conditions
 	c.AirC, c.WindMps, c.HumidityPct = parse(e.arg(0)), parse(e.arg(1)), parse(e.arg(2))
-	c.Sky, c.Surface, s.Sensor = e.arg(3), e.arg(4), e.arg(5)
-	s.Step = StepWarmUp
+	c.Sky, c.Surface = e.arg(3), e.arg(4)
+	s.Step = StepSensor
+}
+
+func (s *State) sensor(e timed) {
+	s.SensorPlace, s.Step = e.arg(0), StepWarmUp
 }
 
 // pass leaves the question of the step without an answer.
@@ -135,6 +140,8 @@ func (s *State) pass(timed) {
 	case StepWeigh:
 		s.Step = StepDay
 	case StepDay:
+		s.Step = StepSensor
+	case StepSensor:
 		s.Step = StepWarmUp
 	case StepWarmUp:
 		s.Step = StepChange

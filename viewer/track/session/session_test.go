@@ -96,7 +96,8 @@ func TestWholeSession(t *testing.T) {
 	d := newDay(t)
 	d.tap(Weighed, "213", "215.5")
 	d.tap(Pass)
-	d.tap(Conditions, "12", "2", "", "sun", "dry", "right laces")
+	d.tap(Conditions, "12", "2", "", "sun", "dry")
+	d.tap(Sensor, "right laces")
 	d.tap(WarmStart)
 	d.wait(600)
 	d.tap(WarmEnd)
@@ -119,9 +120,9 @@ func TestWholeSession(t *testing.T) {
 		"  - shoe: ash\n    label: Ash\n    left_g: 213\n    right_g: 215.5\n  - shoe: birch\n",
 		"sensor: right laces\n", "  air_c: 12\n  wind_mps: 2\n  sky: sun\n  surface: dry\n", "notes: a good day\n",
 		"source: dataset\n",
-		"  - block: 1\n    place: 1\n    shoe: ash\n    start: 2026-05-02T09:10:08+02:00\n    start_s: 607\n" +
-			"    end: 2026-05-02T09:16:08+02:00\n    end_s: 967\n" +
-			"    lap_s: [608]\n    laps: 1\n    distance_m: 1600\n    rpe: 7\n    comfort_mm: 64\n    note: fine\n"} {
+		"  - block: 1\n    place: 1\n    shoe: ash\n    start: 2026-05-02T09:10:09+02:00\n    start_s: 608\n" +
+			"    end: 2026-05-02T09:16:09+02:00\n    end_s: 968\n" +
+			"    lap_s: [609]\n    laps: 1\n    distance_m: 1600\n    rpe: 7\n    comfort_mm: 64\n    note: fine\n"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the log lacks %q:\n%s", want, text)
 		}
@@ -137,8 +138,9 @@ func ready(t testing.TB) *day {
 	d := newDay(t)
 	d.tap(Pass)
 	d.tap(Pass)
+	d.tap(Pass)
 	if s := d.tap(Pass); s.Step != StepChange {
-		t.Fatalf("after three passes the step is %d", s.Step)
+		t.Fatalf("after four passes the step is %d", s.Step)
 	}
 	return d
 }

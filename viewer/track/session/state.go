@@ -15,6 +15,7 @@ const (
 	StepPlan     Step = iota // nothing is planned yet
 	StepWeigh                // weigh the pair State.Weighing
 	StepDay                  // note the conditions
+	StepSensor               // note where the foot sensor sits
 	StepWarmUp               // start the warm-up
 	StepWarming              // the warm-up runs
 	StepChange               // put on the next shoe, rest, start the block
@@ -59,25 +60,25 @@ type Weights struct{ Left, Right float64 }
 
 // State is a session at one moment. It follows from the events alone.
 type State struct {
-	Plan       Plan
-	Step       Step
-	Weighing   int // which of the plan's shoes is to be weighed
-	Weights    map[string]Weights
-	Conditions trial.Conditions
-	Sensor     string
-	WarmStart  *Moment
-	WarmEnd    *Moment
-	Blocks     []Block
-	Queue      []int  // places of the planned order that are still to be run
-	Worn       string // the shoe of the next block where it is not the planned one
-	Deviations []trial.Deviation
-	Remark     string
-	Began      Moment
-	Ended      *Moment
-	Changes    []trial.ClockChange
-	Program    string
-	Undoable   Kind // what undo would take back, "" for nothing
-	Redoable   Kind // what redo would put back, "" for nothing
+	Plan        Plan
+	Step        Step
+	Weighing    int // which of the plan's shoes is to be weighed
+	Weights     map[string]Weights
+	Conditions  trial.Conditions
+	SensorPlace string // where the foot sensor sits
+	WarmStart   *Moment
+	WarmEnd     *Moment
+	Blocks      []Block
+	Queue       []int  // places of the planned order that are still to be run
+	Worn        string // the shoe of the next block where it is not the planned one
+	Deviations  []trial.Deviation
+	Remark      string
+	Began       Moment
+	Ended       *Moment
+	Changes     []trial.ClockChange
+	Program     string
+	Undoable    Kind // what undo would take back, "" for nothing
+	Redoable    Kind // what redo would put back, "" for nothing
 
 	watch   watch
 	wornWhy string // why Worn is worn
@@ -114,6 +115,9 @@ func (s *State) Running() bool { return s.Step == StepRunning }
 // At returns what the stopwatch reads at a time of the page's own clock in the
 // opening of the last event.
 func (s *State) At(monoMs int64) float64 { return s.watch.at(monoMs) }
+
+// LastEventS returns what the stopwatch read at the last event.
+func (s *State) LastEventS() float64 { return s.watch.s }
 
 // Parted returns by how many seconds the two clocks have parted since the last event.
 func (s *State) Parted(monoMs, wallMs int64) float64 { return seconds(wallMs - monoMs - s.watch.ahead) }

@@ -17,10 +17,10 @@ func TestClockPutForward(t *testing.T) {
 	d.wait(259)
 	d.tap(End)
 	log := d.log()
-	if b := log.Blocks[0]; b.EndS-b.StartS != 360 || b.End != "2026-05-02T10:06:06+02:00" {
+	if b := log.Blocks[0]; b.EndS-b.StartS != 360 || b.End != "2026-05-02T10:06:07+02:00" {
 		t.Errorf("the block is %+v", b)
 	}
-	want := []trial.ClockChange{{Kind: trial.ClockSet, At: "2026-05-02T10:01:46+02:00", AtS: 105, ByS: 3600}}
+	want := []trial.ClockChange{{Kind: trial.ClockSet, At: "2026-05-02T10:01:47+02:00", AtS: 106, ByS: 3600}}
 	if diff := cmp.Diff(want, log.Clock); diff != "" {
 		t.Errorf("clock (-want +got):\n%s", diff)
 	}
