@@ -32,6 +32,13 @@ func mistakes(s *session.State) *tree.Node {
 
 func (v *View) done(s *session.State, _ float64) *tree.Node {
 	main := v.frame(s, "The log is complete", para(summary(s)))
+	if len(s.Deviations) > 0 {
+		list := tree.El("ul class=deviations")
+		for _, d := range s.Deviations {
+			list.Add(tree.El("li").AddText(deviation(s, d)))
+		}
+		main.Add(list)
+	}
 	for _, c := range s.Changes {
 		main.Add(tree.El("p class=notice").AddText(changeText(c)))
 	}
@@ -45,8 +52,7 @@ func (v *View) done(s *session.State, _ float64) *tree.Node {
 	list.Add(plain("text", "menu "+menuText, "Show it as text"), plain("leave", string(Leave), "Back to the start"),
 		plain("delete", "menu "+menuDelete, "Delete it from this phone"))
 	return main.Add(
-		list, tree.El("p class=hint").AddText("Then, beside your dataset: soletrial log -s "+s.Plan.Session+
-			" fieldlog.yaml"),
+		list, tree.El("p class=hint").AddText("Then, on the computer with your dataset: soletrial log fieldlog.yaml"),
 		table(s))
 }
 
@@ -58,6 +64,24 @@ func summary(s *session.State) string {
 		text += ", " + count(n, "deviation", "deviations")
 	}
 	return text + "."
+}
+
+// deviation is what was not as planned, in a line.
+func deviation(s *session.State, d trial.Deviation) string {
+	block := "Block " + d.Block
+	switch d.Kind {
+	case trial.Skipped:
+		block += " skipped"
+	case trial.Repeated:
+		block += " run again"
+	case trial.Swapped:
+		block += " in " + s.Plan.Label(d.Worn) + ", not " + s.Plan.Label(d.Planned)
+	case trial.Short:
+		block += " ended early"
+	default:
+		block = "Session ended early"
+	}
+	return block + ": " + d.Reason
 }
 
 // changeText says where the clocks parted, for people.

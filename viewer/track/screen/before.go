@@ -79,7 +79,11 @@ func (v *View) planCard(p session.Plan, class string) *tree.Node {
 	for _, shoe := range p.Shoes {
 		names = append(names, p.Label(shoe.ID))
 	}
-	facts := joined(" · ", p.Venue, count(len(p.Order), "block", "blocks")+" at "+target(&p), strings.Join(names, ", "))
+	blocks := count(len(p.Order), "block", "blocks")
+	if l := length(&p); l != "" {
+		blocks += " of " + l
+	}
+	facts := joined(" · ", p.Venue, blocks+" at "+target(&p), strings.Join(names, ", "))
 	card := tree.El("div class=card role=group").Set("aria-label", p.Session).Add(
 		tree.El("h2").AddText(joined(" · ", day(p.Date), effortName(p.Effort))), para(facts))
 	if p.Date != v.Today {
@@ -181,15 +185,16 @@ func (v *View) day(s *session.State, _ float64) *tree.Node {
 
 func (v *View) sensor(s *session.State, _ float64) *tree.Node {
 	return v.frame(s, "Where is the foot sensor?",
-		tree.El("p class=hint").AddText("Move it from shoe to shoe, to the same place: it can read differently elsewhere."),
+		tree.El("p class=hint").AddText("Move it from shoe to shoe, to the same place: it can read differently "+
+			"elsewhere."),
 		v.choice("side", "Shoe", "left", "right"), v.field("sensor", "Where on the shoe?", "", ""),
 		two(big("keep", "keep", "Next"), plain("pass", string(session.Pass), "No foot sensor")))
 }
 
 func (v *View) warmUp(s *session.State, _ float64) *tree.Node {
-	text := "Start the watch's recording first."
+	text := "Start the watch's recording first. Any shoes will do."
 	if known(s.Plan.WarmUpS) {
-		text = span(s.Plan.WarmUpS) + " easy. " + text
+		text = minutes(s.Plan.WarmUpS) + " easy. " + text
 	}
 	return v.frame(s, "Warm up", para(text), buttons(
 		big("warm-start", string(session.WarmStart), "Start warm-up"), plain("pass", string(session.Pass),
@@ -198,7 +203,7 @@ func (v *View) warmUp(s *session.State, _ float64) *tree.Node {
 
 func (v *View) warming(s *session.State, now float64) *tree.Node {
 	run := now - s.WarmStart.S
-	return v.frame(s, "Warm-up", countdown(run, s.Plan.WarmUpS, "left", "", ""),
+	return v.frame(s, "Warm-up", countdown(run, s.Plan.WarmUpS, "left", "", "End it when you are ready."),
 		buttons(big("warm-end", string(session.WarmEnd), "End warm-up")))
 }
 

@@ -14,7 +14,12 @@ func (v *View) menu(s *session.State) *tree.Node {
 	case v.Menu == menuMore:
 		return v.frame(s, "Something else", v.more(s).Add(back))
 	case v.Menu == menuSwap:
-		return v.frame(s, "Which shoe "+wornWhen(s)+"?", v.otherShoes(s).Add(back))
+		_, planned := s.Next()
+		return v.frame(s, "Which shoe for block "+s.NextName()+"?", para("Planned: "+s.Plan.Label(planned)+"."),
+			v.otherShoes(s, session.Swap, planned).Add(back))
+	case v.Menu == menuWore:
+		return v.frame(s, "Which shoe in block "+s.Last().Name+"?",
+			v.otherShoes(s, session.Wore, s.Last().Shoe).Add(back))
 	case v.Menu == menuText:
 		return v.frame(s, "fieldlog.yaml", buttons(big("copy", string(Copy), "Copy"), back),
 			tree.El("pre id=log tabindex=0").AddText(string(s.Text())))
@@ -38,29 +43,21 @@ func (v *View) more(s *session.State) *tree.Node {
 	if last != nil && last.Ended && last.Excluded == "" && s.Step < session.StepWhy {
 		list.Add(plain("again", "menu "+menuWhy+string(session.Again), "Run block "+last.Name+" again"))
 	}
-	if s.Step >= session.StepChange && s.Step <= session.StepNote {
-		list.Add(plain("swap", "menu "+menuSwap, "Another shoe "+wornWhen(s)))
+	if s.Step == session.StepChange {
+		list.Add(plain("swap", "menu "+menuSwap, "Another shoe for block "+s.NextName()))
+	}
+	if last != nil && s.Step >= session.StepChange && s.Step < session.StepWhy {
+		list.Add(plain("wore", "menu "+menuWore, "Another shoe in block "+last.Name))
 	}
 	return list.Add(plain("leave", string(Leave), "To the first screen (the clock runs on)"))
 }
 
-// wornWhen says which block a swap is about.
-func wornWhen(s *session.State) string {
-	if s.Step == session.StepChange {
-		return "for block " + s.NextName()
-	}
-	return "in block " + s.Last().Name
-}
-
-func (v *View) otherShoes(s *session.State) *tree.Node {
-	_, worn := s.Next()
-	if s.Step != session.StepChange {
-		worn = s.Last().Shoe
-	}
+// otherShoes offers all shoes but one.
+func (v *View) otherShoes(s *session.State, asked session.Kind, but string) *tree.Node {
 	list := tree.El("div class=buttons")
 	for _, shoe := range s.Plan.Shoes {
-		if shoe.ID != worn {
-			list.Add(plain("shoe-"+shoe.ID, "menu "+menuWhy+string(session.Swap)+" "+shoe.ID, s.Plan.Label(shoe.ID)))
+		if shoe.ID != but {
+			list.Add(plain("shoe-"+shoe.ID, "menu "+menuWhy+string(asked)+" "+shoe.ID, s.Plan.Label(shoe.ID)))
 		}
 	}
 	return list

@@ -89,27 +89,33 @@ func where(s *session.State) string {
 // foot is the bottom of every screen of a session: undo, redo, and what is seldom.
 func (v *View) foot(s *session.State) *tree.Node {
 	foot := tree.El("footer class=foot").Keyed("foot")
+	if v.Menu != "" { // Back is the way out of a menu
+		return foot
+	}
 	if s.Undoable != "" {
 		foot.Add(small("undo", "Undo: "+actName(s.Undoable)).On("click", string(session.Undo)))
 	}
 	if s.Redoable != "" {
 		foot.Add(small("redo", "Redo: "+actName(s.Redoable)).On("click", string(session.Redo)))
 	}
-	if s.Step < session.StepWhy && v.Menu == "" {
-		foot.Add(small("more", "Something else").On("click", "menu "+menuMore))
+	if s.Step < session.StepWhy {
+		foot.Add(small("more", "More").On("click", "menu "+menuMore))
 	}
 	return foot
 }
 
 // frame is the middle of a screen: a heading that says what to do, then the rest.
 func (v *View) frame(s *session.State, heading string, rest ...*tree.Node) *tree.Node {
-	key := Key(v, s)
-	main := tree.El("section class=now aria-labelledby=now").Keyed(key).
-		Add(tree.El("h1 id=now tabindex=-1").AddText(heading), care(s))
 	if v.Notice != "" {
-		main.Add(tree.El("p class=notice role=alert").AddText(v.Notice))
+		rest = append([]*tree.Node{tree.El("p class=notice role=alert").AddText(v.Notice)}, rest...)
 	}
-	return main.Add(rest...)
+	return v.bareFrame(s, heading, rest...)
+}
+
+// bareFrame is a frame whose rest shows the notice itself.
+func (v *View) bareFrame(s *session.State, heading string, rest ...*tree.Node) *tree.Node {
+	return tree.El("section class=now aria-labelledby=now").Keyed(Key(v, s)).
+		Add(tree.El("h1 id=now tabindex=-1").AddText(heading), care(s)).Add(rest...)
 }
 
 // big is a button for what one does most.

@@ -18,8 +18,8 @@ func (v *View) change(s *session.State, now float64) *tree.Node {
 		rest = countdown(now-last.End.S, s.Plan.RestS, "rest left", "rest", "")
 	}
 	facts := "Hold " + tied(target(&s.Plan))
-	if l := length(s); l != "" {
-		facts += " for " + l
+	if l := length(&s.Plan); l != "" {
+		facts += " for " + tied(l)
 	}
 	if len(s.Blocks) == 0 {
 		rest = tree.El("p class=hint").AddText(firstHint(s))
@@ -31,9 +31,9 @@ func (v *View) change(s *session.State, now float64) *tree.Node {
 // firstHint says before the first block how a block goes.
 func firstHint(s *session.State) string {
 	hint := "Tap Start as you set off, at a line you will find again, and press the lap button of your watch. " +
-		"Tap Lap whenever you cross the line."
-	if l := length(s); l != "" {
-		hint += " A sound tells when " + l + " is up."
+		"A helper can tap Lap at the line; you can also note the laps afterwards."
+	if l := length(&s.Plan); l != "" {
+		hint += " A sound comes after " + l + "."
 	}
 	return hint
 }
@@ -51,14 +51,15 @@ func (v *View) running(s *session.State, now float64) *tree.Node {
 }
 
 func (v *View) late(s *session.State, now float64) *tree.Node {
-	return v.frame(s, "You tapped End "+span(s.Over())+" after "+length(s)+" was up. When did you stop running?",
-		v.rest(s, now), buttons(big("signal", string(session.Signal), "When "+length(s)+" was up"),
+	return v.frame(s, "You tapped End "+span(s.Over())+" after the signal. When did you stop running?",
+		v.rest(s, now), buttons(big("signal", string(session.Signal), "At the signal ("+length(&s.Plan)+")"),
 			plain("tap", string(session.End), "When I tapped End")))
 }
 
 func (v *View) early(s *session.State, now float64) *tree.Node {
 	return v.frame(s, "Block "+s.Last().Name+" ended "+span(-s.Over())+" early. Why?",
-		v.rest(s, now), v.reasons("early"), buttons(plain("pass", string(session.Pass), "No reason")))
+		v.rest(s, now), v.reasons("early"), two(plain("mistake", string(session.Undo), "End was a mistake: it runs on"),
+			plain("pass", string(session.Pass), "No reason")))
 }
 
 func (v *View) exertion(s *session.State, now float64) *tree.Node {
@@ -88,15 +89,19 @@ func (v *View) comfort(s *session.State, now float64) *tree.Node {
 	} else {
 		slider.Set("value", "-1").Set("aria-valuetext", "not answered").Class("untouched")
 	}
+	hint := tree.El("p class=hint").AddText("Touch the line where it belongs.")
+	if v.Notice != "" { // in the place of the hint, so that the line does not move away from a finger
+		hint = tree.El("p class=told role=alert").AddText(v.Notice)
+	}
 	line := tree.El("div class=line").Add(slider,
-		tree.El("p class=ends").Add(tree.El("span").AddText("worst I can think of"),
-			tree.El("span").AddText("best I can think of")))
-	return v.frame(s, "How comfortable was "+s.Plan.Label(s.Last().Shoe)+"?", v.rest(s, now), line,
+		tree.El("p class=ends").Add(tree.El("span").AddText("worst imaginable"),
+			tree.El("span").AddText("best imaginable")), hint)
+	return v.bareFrame(s, "How comfortable was "+s.Plan.Label(s.Last().Shoe)+"?", v.rest(s, now), line,
 		buttons(big("keep", "keep", "Next"), plain("pass", string(session.Pass), "Leave out")))
 }
 
 func (v *View) note(s *session.State, now float64) *tree.Node {
-	hint := "Laps of the track run in the block; half laps as 4.5."
+	hint := "Laps in this block; half laps as 4.5."
 	if n := len(s.Last().Laps); n > 0 {
 		hint = count(n, "lap", "laps") + " tapped. Write a number only if that is wrong."
 	}

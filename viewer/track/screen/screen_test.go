@@ -133,7 +133,7 @@ func (p *phone) says(t *testing.T, words ...string) {
 
 func TestOneBlockByItsWords(t *testing.T) {
 	p := newPhone()
-	p.says(t, "At the track", "2 May 2026 · power", "4 blocks at 268 W · Ash, Birch", "not medical advice")
+	p.says(t, "At the track", "2 May 2026 · power", "4 blocks of 6 min at 268 W · Ash, Birch", "not medical advice")
 	p.tap(t, "Start this session")
 	p.says(t, "Weigh Ash", "Before block 1 of 4", "Stop session")
 	p.act("draft left", "213,5")
@@ -148,12 +148,12 @@ func TestOneBlockByItsWords(t *testing.T) {
 	p.act("draft side", "left")
 	p.act("draft sensor", "on the laces")
 	p.tap(t, "Next")
-	p.says(t, "Warm up", "10:00 easy")
+	p.says(t, "Warm up", "10 min easy")
 	p.tap(t, "Start warm-up")
 	p.mono += 500_000
 	p.says(t, "1:40", "left of 10:00")
 	p.tap(t, "End warm-up")
-	p.says(t, "Put on Ash", "Hold 268 W for 6:00", "A sound tells when 6:00 is up.")
+	p.says(t, "Put on Ash", "Hold 268 W for 6 min", "A sound comes after 6 min.")
 	p.tap(t, "Start block 1")
 	p.says(t, "Ash", "268 W", "6:00", "left of 6:00")
 	p.tap(t, "Lap")
@@ -161,8 +161,8 @@ func TestOneBlockByItsWords(t *testing.T) {
 	p.mono += 371_000
 	p.says(t, "+0:12", "over 6:00. Stop running and tap End.")
 	p.tap(t, "End block 1")
-	p.says(t, "You tapped End 0:13 after 6:00 was up", "Rest 0:00 of 2:00")
-	p.tap(t, "When 6:00 was up")
+	p.says(t, "You tapped End 0:13 after the signal", "Rest 0:00 of 2:00")
+	p.tap(t, "At the signal (6 min)")
 	p.says(t, "How hard was block 1?")
 	p.act("exertion 8", "")
 	p.says(t, "How comfortable was Ash?")
@@ -189,7 +189,7 @@ func TestOneBlockByItsWords(t *testing.T) {
 func TestSomethingElse(t *testing.T) {
 	p := newPhone()
 	p.tap(t, "Start this session")
-	for _, label := range []string{"No scale here", "Leave out", "No foot sensor", "No warm-up", "Something else",
+	for _, label := range []string{"No scale here", "Leave out", "No foot sensor", "No warm-up", "More",
 		"Another shoe for block 1", "Birch"} {
 		p.tap(t, label)
 	}
@@ -204,21 +204,30 @@ func TestSomethingElse(t *testing.T) {
 	p.mono += 100_000
 	p.tap(t, "End block 1")
 	p.says(t, "ended 4:1", "early. Why?")
+	p.tap(t, "End was a mistake: it runs on")
+	p.says(t, "End block 1", "Redo: block end")
+	p.tap(t, "Redo: block end")
 	p.tap(t, "Next")
 	p.says(t, "Write the reason first, or tap one.")
 	p.act("draft reason", "a dog")
 	p.tap(t, "Next")
-	for _, label := range []string{"Something else", "Run block 1 again", "Interrupted"} {
+	for _, label := range []string{"More", "Run block 1 again", "Interrupted"} {
 		p.tap(t, label)
 	}
 	p.says(t, "Put on Ash", "Start block 1b")
-	for _, label := range []string{"Something else", "Skip block 1b", "Weather"} {
+	for _, label := range []string{"More", "Skip block 1b", "Weather"} {
 		p.tap(t, label)
 	}
 	p.says(t, "Keep Birch on", "Start block 2")
+	for _, label := range []string{"More", "Another shoe in block 1", "Ash", "Put on by mistake"} {
+		p.tap(t, label)
+	}
+	p.says(t, "Put on Birch", "Undo: other shoe")
+	p.tap(t, "Undo: other shoe")
 	p.tap(t, "Stop session")
 	p.tap(t, "Unwell or in pain")
 	p.says(t, "The log is complete", "1 block of 4 planned, 5 deviations.", "(excluded: Interrupted)",
+		"Block 1 in Birch, not Ash: Put on by mistake", "Block 1b skipped: Weather", "Session ended early: Unwell",
 		"Save fieldlog.yaml")
 }
 

@@ -77,7 +77,8 @@ const (
 const (
 	menuMore   = "more"
 	menuForm   = "form"
-	menuSwap   = "swap"
+	menuSwap   = "swap" // for the next block
+	menuWore   = "wore" // in the last block
 	menuText   = "text"
 	menuDelete = "delete"
 	menuWhy    = "why "
@@ -240,8 +241,8 @@ func (v *View) why(s *session.State, reason string) Do {
 		return Do{Event: session.Stopped, Args: []string{reason}}
 	case !strings.HasPrefix(v.Menu, menuWhy):
 		return Do{Event: session.Early, Args: []string{reason}}
-	case asked == string(session.Swap):
-		return Do{Event: session.Swap, Args: []string{shoe, reason}}
+	case shoe != "":
+		return Do{Event: session.Kind(asked), Args: []string{shoe, reason}}
 	}
 	return Do{Event: session.Kind(asked), Args: []string{reason}}
 }

@@ -21,23 +21,27 @@ var Cautions = []string{
 // ill is the reason after which the page speaks of stopping.
 const ill = "Unwell or in pain"
 
+var otherShoeReasons = []string{"Put on by mistake", "Planned shoe hurts", "Planned shoe is broken or wet"}
+
 // What a person is likely to say when asked why.
 var reasons = map[string][]string{
 	"early": {ill, "Somebody in the way", "Miscounted", "Watch or sensor failed"},
 	"skip":  {"Short of time", ill, "Shoe not at hand", "Weather"},
 	"again": {"Interrupted", "Off the target", "Watch or sensor failed", "Wrong shoe"},
-	"swap":  {"Put on by mistake", "Planned shoe hurts", "Planned shoe is broken or wet"},
+	"swap":  otherShoeReasons,
+	"wore":  otherShoeReasons,
 	"why":   {ill, "Short of time", "Weather", "Asked to leave the track"},
 }
 
 // actName says what an event was, for the buttons that take it back.
 func actName(k session.Kind) string {
 	name, found := map[session.Kind]string{
-		session.Weighed: "weights", session.Conditions: "weather", session.Sensor: "foot sensor", session.Pass: "left out",
+		session.Weighed: "weights", session.Conditions: "weather", session.Sensor: "foot sensor",
+		session.Pass:      "left out",
 		session.WarmStart: "warm-up start", session.WarmEnd: "warm-up end", session.Start: "block start",
 		session.Lap: "lap", session.End: "block end", session.Signal: "end at the signal", session.Early: "reason",
 		session.Exertion: "exertion", session.Comfort: "comfort", session.Noted: "note", session.Skip: "skipped block",
-		session.Again: "run again", session.Swap: "other shoe", session.Stop: "stop",
+		session.Again: "run again", session.Swap: "other shoe", session.Wore: "other shoe", session.Stop: "stop",
 		session.OnlyBlock: "block only", session.Stopped: "reason",
 		session.Finish: "finish", session.Remark: "remark",
 	}[k]
@@ -68,11 +72,24 @@ func target(p *session.Plan) string {
 func tied(text string) string { return strings.ReplaceAll(text, " ", "\u00a0") }
 
 // length says how long a block is, "" where that is not planned.
-func length(s *session.State) string {
-	if !known(s.Plan.BlockS) {
+func length(p *session.Plan) string {
+	if !known(p.BlockS) {
 		return ""
 	}
-	return span(s.Plan.BlockS)
+	return minutes(p.BlockS)
+}
+
+// minutes writes seconds as "6 min", "5 min 30 s" or "45 s".
+func minutes(s float64) string {
+	whole, left := int(s)/60, int(s)%60
+	text := ""
+	if whole > 0 {
+		text = strconv.Itoa(whole) + " min"
+	}
+	if left > 0 || whole == 0 {
+		text = joined(" ", text, strconv.Itoa(left)+" s")
+	}
+	return text
 }
 
 func known(x float64) bool { return units.Known(x) && x > 0 }

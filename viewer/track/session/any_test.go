@@ -38,7 +38,7 @@ func TestEventsReadBack(t *testing.T) {
 func TestAnyTaps(t *testing.T) {
 	kinds := []Kind{Clock, Weighed, Conditions, Sensor, Pass, WarmStart, WarmEnd, Start, Start, Lap, End, Signal, Early,
 		Exertion, Comfort,
-		Noted, Skip, Again, Swap, Stop, OnlyBlock, Stopped, Finish, Remark, Undo, Redo}
+		Noted, Skip, Again, Swap, Wore, Stop, OnlyBlock, Stopped, Finish, Remark, Undo, Redo}
 	rapid.Check(t, func(rt *rapid.T) {
 		d := newDay(t)
 		last := 0.0
@@ -58,7 +58,7 @@ func TestAnyTaps(t *testing.T) {
 				args[0] = "7"
 			case kind == Weighed:
 				args[0] = "213"
-			case kind == Swap && args[0] != "birch":
+			case (kind == Swap || kind == Wore) && args[0] != "birch":
 				args[0] = "ash"
 			}
 			before := Fold(d.events)

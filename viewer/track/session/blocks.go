@@ -115,21 +115,16 @@ func (s *State) again(e timed) {
 	s.Worn, s.Step = "", StepChange
 }
 
-// swap puts another shoe on: for the block that runs, for the one just run while it
-// is asked about, else for the next, for which it is noted when that one starts.
-func (s *State) swap(e timed) {
-	switch s.Step {
-	case StepRunning, StepLate, StepEarly, StepExertion, StepComfort, StepNote:
-		s.swapLast(e)
-	default:
-		s.Worn, s.wornWhy = e.arg(0), e.arg(1)
-	}
-}
+// swap puts another shoe on for the next block; it is noted when that one starts.
+func (s *State) swap(e timed) { s.Worn, s.wornWhy = e.arg(0), e.arg(1) }
 
-// swapLast corrects the shoe of the last block; going back to the planned shoe takes
-// the deviation away.
-func (s *State) swapLast(e timed) {
+// wore corrects the shoe of the last block, while it runs or after; going back to the planned shoe takes the
+// deviation away.
+func (s *State) wore(e timed) {
 	last := s.Last()
+	if last == nil {
+		return
+	}
 	s.Deviations = slices.DeleteFunc(s.Deviations, func(d trial.Deviation) bool {
 		return d.Kind == trial.Swapped && d.Block == last.Name
 	})

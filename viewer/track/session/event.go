@@ -41,6 +41,7 @@ const (
 	Skip       Kind = "skip"   // the next block: reason
 	Again      Kind = "again"  // the last block is to be run again: reason
 	Swap       Kind = "swap"   // another shoe is worn: id, reason
+	Wore       Kind = "wore"   // another shoe was worn in the block just run: id, reason
 	Stop       Kind = "stop"   // the session, at once
 	OnlyBlock  Kind = "only"   // Stop was meant for the block alone
 	Stopped    Kind = "why"    // why it was stopped: reason

@@ -188,12 +188,20 @@ func TestSkipRepeatSwap(t *testing.T) {
 func TestSwapInTheBlock(t *testing.T) {
 	d := ready(t)
 	d.tap(Start)
-	s := d.tap(Swap, "birch", "by mistake")
+	s := d.tap(Wore, "birch", "by mistake")
 	if s.Last().Shoe != "birch" || len(s.Deviations) != 1 || s.Step != StepRunning {
 		t.Errorf("swapped in the block: %+v", s)
 	}
-	if s = d.tap(Swap, "ash", "no, it is right"); s.Last().Shoe != "ash" || len(s.Deviations) != 0 {
+	if s = d.tap(Wore, "ash", "no, it is right"); s.Last().Shoe != "ash" || len(s.Deviations) != 0 {
 		t.Errorf("swapped back: %+v", s.Deviations)
+	}
+	d.wait(355)
+	for _, kind := range []Kind{End, Pass, Pass, Pass} {
+		d.tap(kind)
+	}
+	s = d.tap(Wore, "birch", "seen on taking it off")
+	if s.Step != StepChange || s.Last().Shoe != "birch" || s.Worn != "" || len(s.Deviations) != 1 {
+		t.Errorf("seen after the block: %+v", s)
 	}
 }
 
