@@ -52,8 +52,8 @@ type alikeSums struct {
 	sessions float64
 	sums     []float64 // shoes x columns
 	cross    []float64 // columns x columns: sums of products over the blocks
-	// between are the sums over the sessions of the products of two shoes' sums, of each two
-	// columns (the second no later than the first) shoes x shoes.
+	// between are the sums over the sessions of the products of two shoes' sums: shoes x shoes, and
+	// of each two shoes the lower triangle of columns x columns.
 	between []float64
 }
 
@@ -205,10 +205,10 @@ func (s *alikeSums) add(sums, cross []float64) {
 		s.cross[i] += v
 	}
 	at := 0
-	for c := range width {
-		for e := range c + 1 {
-			for j := range k {
-				for i := range k {
+	for j := range k {
+		for i := range k {
+			for c := range width {
+				for e := range c + 1 {
 					s.between[at] += float64(sums[j*width+c] * sums[i*width+e])
 					at++
 				}

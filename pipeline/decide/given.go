@@ -219,7 +219,8 @@ func eliminateLevels(chol stats.Cholesky, v []float64, wide int) float64 {
 func (s *alikeSums) addProducts(lambda float64, sums []float64, offset int, v []float64) {
 	k := len(s.shoes)
 	width, wide := len(s.sums)/k, 2*k
-	n := offset + width
+	n, triangle := offset+width, width*(width+1)/2
+	columns := sums[offset*n+offset:] // column and column
 	for j, at := range s.shoes {
 		shrink := 1 / (1 + float64(lambda*s.blocks[j]))
 		// Shoe and shoe are the same in every session, shoe and column linear in the column's sums.
@@ -243,24 +244,29 @@ func (s *alikeSums) addProducts(lambda float64, sums []float64, offset int, v []
 			if i == j {
 				taken += float64(lambda * shrink)
 			}
-			at := j*k + i
+			between := s.between[(j*k+i)*triangle:][:triangle]
 			for c := range width {
-				for e := range c + 1 {
-					sums[(offset+c)*n+offset+e] -= float64(taken * s.between[at])
-					at += k * k
+				row := columns[c*n:][:c+1]
+				for e, v := range between[:len(row)] {
+					row[e] -= float64(taken * v)
 				}
+				between = between[len(row):]
 			}
 		}
 	}
 	for c := range width {
-		for e := range c + 1 {
-			sums[(offset+c)*n+offset+e] += s.cross[c*width+e]
+		row := columns[c*n:][:c+1]
+		for e, v := range s.cross[c*width:][:len(row)] {
+			row[e] += v
 		}
 	}
 }
 
 // columnProduct is the product of two columns of v.
 func columnProduct(v []float64, wide, a, b int) float64 {
+	if len(v) == wide { // one level
+		return float64(v[a] * v[b])
+	}
 	sum := 0.0
 	for ; a < len(v); a, b = a+wide, b+wide {
 		sum += float64(v[a] * v[b])
