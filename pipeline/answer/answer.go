@@ -16,6 +16,8 @@ type Inputs struct {
 	Findings []trial.Finding
 	Checks   sensor.Table // of the included blocks
 	Accuracy decide.Accuracy
+	// Near are the answers to nearly the same blocks, which make these quicker; nil for none.
+	Near *Answers
 	// WithoutAssumptions are the leaders of the analysis without assumptions.
 	WithoutAssumptions []Compared
 	// Step is called after each analysis of [Answers.Robustness], with how many of all are
@@ -138,7 +140,8 @@ func ofEffort(all []Block, effort trial.Effort) (blocks []Block) {
 
 // decideEffort asks the model about one effort.
 func decideEffort(in Inputs, effort trial.Effort, blocks []Block) Effort {
-	e, sensed := fitEffort(in, effort, blocks, decide.Fit)
+	near := in.near(effort)
+	e, sensed := fitEffort(in, effort, blocks, fitNear(near.Posterior))
 	if e.Problem != "" {
 		return e
 	}
@@ -149,12 +152,29 @@ func decideEffort(in Inputs, effort trial.Effort, blocks []Block) Effort {
 		}
 	}
 	if effort == trial.Power && e.Outcome == trial.Speed {
-		e.Heart = heartPosterior(in, blocks)
+		e.Heart = heartPosterior(in, blocks, near.Heart)
 	}
 	return e
 }
 
-// fitEffort finds what the blocks of an effort say of its shoes, by [decide.Fit] or
+// near is the effort of the answers that are nearly these, in the same outcome; else an empty one.
+func (in *Inputs) near(effort trial.Effort) Effort {
+	if in.Near != nil {
+		if e := in.Near.Find(effort); e != nil && e.Outcome == in.Dataset.Facts.Method.OutcomeAt(effort) {
+			return *e
+		}
+	}
+	return Effort{}
+}
+
+// fitNear is [decide.FitNear] near one posterior, or near none.
+func fitNear(near *decide.Posterior) func([]decide.Block, decide.Settings, decide.Accuracy) (*decide.Posterior, error) {
+	return func(blocks []decide.Block, settings decide.Settings, accuracy decide.Accuracy) (*decide.Posterior, error) {
+		return decide.FitNear(blocks, settings, accuracy, near)
+	}
+}
+
+// fitEffort finds what the blocks of an effort say of its shoes, by [decide.FitNear] or
 // [decide.FitShoes], without asking anything of it yet. It returns the blocks of the model, too.
 func fitEffort(
 	in Inputs, effort trial.Effort, blocks []Block,
@@ -239,7 +259,7 @@ func sensing(e Effort, method trial.Method, ground decide.Ground) decide.Sensing
 }
 
 // heartPosterior is that of heart rate at held power; nil where there is too little.
-func heartPosterior(in Inputs, blocks []Block) *decide.Posterior {
+func heartPosterior(in Inputs, blocks []Block, near *decide.Posterior) *decide.Posterior {
 	settings, err := decide.SettingsOf(in.Dataset.Facts.Method, trial.Power, trial.Heart)
 	if err != nil {
 		return nil
@@ -252,7 +272,7 @@ func heartPosterior(in Inputs, blocks []Block) *decide.Posterior {
 	if len(plain) == 0 {
 		return nil
 	}
-	p, err := decide.Fit(plain, settings, in.Accuracy)
+	p, err := decide.FitNear(plain, settings, in.Accuracy, near)
 	if err != nil {
 		return nil
 	}

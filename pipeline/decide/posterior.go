@@ -39,6 +39,15 @@ func Fit(blocks []Block, settings Settings, accuracy Accuracy) (*Posterior, erro
 	return fitModel(blocks, settings, accuracy, true, nil)
 }
 
+// FitNear is [Fit] for blocks that are nearly those of another posterior, as while a window moves:
+// the grid of the spreads lies where it lies there, which saves looking for its place.
+func FitNear(blocks []Block, settings Settings, accuracy Accuracy, near *Posterior) (*Posterior, error) {
+	if near == nil || len(blocks) == 0 {
+		return Fit(blocks, settings, accuracy)
+	}
+	return fitModel(blocks, settings, accuracy, true, near.placeNear(blocks))
+}
+
 // FitShoes is [Fit] for whoever asks about shoes only and not about single runners, which is
 // less work and memory where there are several.
 func FitShoes(blocks []Block, settings Settings, accuracy Accuracy) (*Posterior, error) {

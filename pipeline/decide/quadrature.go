@@ -46,19 +46,23 @@ type integrator struct {
 	place   *gridPlace
 }
 
-// gridPlace is where a grid of τ and ω lies that is in units of σ.
-type gridPlace struct{ tau, omega hump }
+// gridPlace is where a grid of τ and ω lies, which is in units of σ where it is scaled.
+type gridPlace struct {
+	tau, omega hump
+	scaled     bool
+}
 
 // integrate returns the nodes of the posterior with weights that add up to 1, and where the grid
-// lies if it is in units of σ. It is put at the given place unless that is nil.
+// lies if others can use it. It is put at the given place, unless that is nil or in other units.
 func integrate(g *given, fine grid, runners bool, place *gridPlace) ([]node, *gridPlace) {
 	in := &integrator{place: place, g: g, grid: fine, runners: runners, start: stats.Log(g.prior.BlockSD),
 		scaled: g.sigmaIsCheap(), most: mostLogSigma(g), peak: math.Inf(-1)}
 	// The scales of the priors, in the unit of the grid.
 	tauScale, omegaScale := g.prior.DaySD, g.prior.RunnerSD
-	if !in.scaled {
+	if in.place != nil && in.place.scaled != in.scaled {
 		in.place = nil
-	} else if in.place == nil {
+	}
+	if in.scaled && in.place == nil {
 		in.laplace(0, 0)
 		sigma := stats.Exp(in.start)
 		tauScale, omegaScale = tauScale/sigma, omegaScale/sigma
@@ -256,9 +260,10 @@ func (in *integrator) overOmega(tauScale, omegaScale float64) {
 	})
 }
 
-// keep keeps where the grid lies, if others may use it.
+// keep keeps where the grid lies, if others may use it: not where every ω has its own grid of τ.
 func (in *integrator) keep(at gridPlace) {
-	if in.scaled {
+	if in.scaled || !in.g.d.terms.Runner {
+		at.scaled = in.scaled
 		in.place = &at
 	}
 }

@@ -1,6 +1,10 @@
 package decide
 
-import "testing"
+import (
+	"math/rand/v2"
+	"slices"
+	"testing"
+)
 
 // The grid is fine enough where half its steps and a deeper tail change nothing: 1e-5 in
 // probabilities, over designs in which the spreads are known well, badly, or only together.
@@ -62,5 +66,38 @@ func TestGridIsFineEnough(t *testing.T) {
 				within(t, what, m[0].Mean, m[1].Mean, 2e-3*m[1].SD)
 			}
 		})
+	}
+}
+
+// Near the posterior of nearly the same blocks the coarse grid is as good as it is by itself, 3e-3
+// in probabilities: where a window moves, where a quarter of the blocks goes, and where only one
+// session of four is left.
+func TestNearIsGoodEnough(t *testing.T) {
+	for name, trial := range map[string]simulatedTrial{
+		"usual": {orders: many(2, "ABBA", "BAAB"), effects: map[rune]float64{'A': 0.008}, block: 0.009, day: 0.005},
+		"days alike": {orders: many(2, "ABBA", "BAAB"), effects: map[rune]float64{'A': 0.004},
+			block: 0.005},
+		"days that differ": {orders: many(2, "ABBA", "BAAB"), effects: map[rune]float64{'A': 0.01}, block: 0.004,
+			day: 0.02},
+		"many": {orders: many(15, "ABBA", "BAAB"), effects: map[rune]float64{'A': 0.004}, block: 0.009, day: 0.005},
+	} {
+		s := speedAtPower()
+		blocks := trial.blocks(3)
+		published := fit(t, blocks, s, Exact)
+		moved, r := slices.Clone(blocks), rand.New(rand.NewPCG(4, 4))
+		for i := range moved {
+			moved[i].Y += 0.003 * r.NormFloat64()
+		}
+		for what, changed := range map[string][]Block{"moved": moved, "fewer blocks": blocks[:len(blocks)*3/4],
+			"one session": blocks[:4]} {
+			near, err := FitNear(changed, s, Coarse, published)
+			if err != nil {
+				t.Fatal(err)
+			}
+			got, want := near.Pair(0, 1, Sensor{}).D, fit(t, changed, s, Exact).Pair(0, 1, Sensor{}).D
+			within(t, name+", "+what+": chance", got.Above, want.Above, 3e-3)
+			within(t, name+", "+what+": low", got.Low, want.Low, 0.03*want.SD)
+			within(t, name+", "+what+": high", got.High, want.High, 0.03*want.SD)
+		}
 	}
 }

@@ -175,8 +175,17 @@ func Analyse(family []Variant, published *Posterior, shoe string,
 	return rows, nil
 }
 
-// placeFor is where the grid of spreads lies, for blocks with the same runners; else nil.
+// placeFor is where the grid of spreads lies, for blocks with the same runners and where there are
+// many of them; else nil.
 func (p *Posterior) placeFor(blocks []Block) *gridPlace {
+	if p.place == nil || !p.place.scaled {
+		return nil
+	}
+	return p.placeNear(blocks)
+}
+
+// placeNear is where the grid of spreads lies, for blocks with the same runners; else nil.
+func (p *Posterior) placeNear(blocks []Block) *gridPlace {
 	several := slices.ContainsFunc(blocks, func(b Block) bool { return b.Runner != blocks[0].Runner })
 	if several != p.Terms.Runner {
 		return nil

@@ -66,10 +66,11 @@ func NewInteractive(inputs []plaintext.Input) *Interactive {
 	return &Interactive{hashesByPath(inputs)}
 }
 
-// Showing says what [Interactive.Result] is to compute: the answers as accurately as asked,
-// and the comparisons without assumptions, in the outcomes that decide and in some more.
+// Showing says what [Interactive.Result] is to compute: the answers as accurately as asked, quicker
+// near others, and the comparisons without assumptions, in the outcomes that decide and in some more.
 type Showing struct {
 	Accuracy    decide.Accuracy
+	Near        *answer.Answers // nil for none
 	Comparisons bool
 	Outcomes    []trial.Outcome
 }
@@ -87,7 +88,9 @@ func (in *Interactive) Result(ds *trial.Dataset, sessions []SessionResult, show 
 	if show.Comparisons {
 		r.Compare = compare.Quick(ds, observations(ds, r.Sessions), r.Findings, show.Outcomes...)
 	}
-	r.Answers = answer.Decide(r.answerInputs(show.Accuracy))
+	inputs := r.answerInputs(show.Accuracy)
+	inputs.Near = show.Near
+	r.Answers = answer.Decide(inputs)
 	return r
 }
 

@@ -94,8 +94,8 @@ func (m *Model) Recompute() {
 	for i := range results {
 		results[i] = m.session(ds, i)
 	}
-	m.yours = m.again.Result(ds, results, derive.Showing{Accuracy: decide.Coarse, Comparisons: m.choice.Plain,
-		Outcomes: m.shownOutcomes()})
+	m.yours = m.again.Result(ds, results, derive.Showing{Accuracy: decide.Coarse, Near: m.published.Answers,
+		Comparisons: m.choice.Plain, Outcomes: m.shownOutcomes()})
 }
 
 // Settle makes the result under the choice as exact as a derive would, which takes longer than
