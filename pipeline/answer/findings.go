@@ -116,7 +116,7 @@ func (d *Decisive) others() string {
 func (d *Decisive) finding(ds *trial.Dataset, e *Effort) trial.Finding {
 	f := trial.Finding{Session: d.Session, Block: d.Block, Rule: quality.OneBlockDecides, Severity: trial.Warn,
 		Value: units.Missing, Limit: units.Missing,
-		Message: "without it the answer at held " + effortName(e.Effort) + " is another one: " +
+		Message: "without it the answer at held " + e.Effort.Name() + " is another one: " +
 			withoutWords(d.Without, d.Without.Leader) + d.others()}
 	for i := range ds.Sessions {
 		if s := &ds.Sessions[i]; s.ID == d.Session {
@@ -132,13 +132,6 @@ func (d *Decisive) finding(ds *trial.Dataset, e *Effort) trial.Finding {
 }
 
 // effortName names an effort after "held".
-func effortName(effort trial.Effort) string {
-	if effort == trial.HeartRate {
-		return "heart rate"
-	}
-	return string(effort)
-}
-
 // withoutWords says what the answer would be.
 func withoutWords(a decide.Analysis, leader string) string {
 	switch a.Status {

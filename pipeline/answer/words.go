@@ -25,17 +25,7 @@ type Sentences struct {
 }
 
 // Headline is the first thing to say: the advice, how sure and by how much.
-func (s Sentences) Headline() string { return join(s.Advice, s.Claim, s.Size, s.Also) }
-
-func join(sentences ...string) string {
-	var said []string
-	for _, s := range sentences {
-		if s != "" {
-			said = append(said, s)
-		}
-	}
-	return strings.Join(said, " ")
-}
+func (s Sentences) Headline() string { return english.Sentences(s.Advice, s.Claim, s.Size, s.Also) }
 
 // Speaker says answers of one dataset.
 type Speaker struct {

@@ -88,7 +88,7 @@ func SettingsOf(method trial.Method, held trial.Effort, compared trial.Outcome) 
 			BlockSD: of(p.BlockPct, heart), BlockDF: p.BlockDF, DaySD: of(p.DayPct, heart), RunnerSD: p.RunnerPct / 100,
 			DriftSD: of(p.DriftPctPerH, heart || held == trial.HeartRate), Exponent: Exponent(exponent),
 		},
-		Drift: driftOf(method), Worthwhile: method.WorthwhilePct / 100, SmallerIsBetter: heart,
+		Drift: DriftOf(method), Worthwhile: method.WorthwhilePct / 100, SmallerIsBetter: heart,
 	}, nil
 }
 
@@ -97,7 +97,8 @@ func DefaultSettings(held trial.Effort, compared trial.Outcome) (Settings, error
 	return SettingsOf(trial.DefaultMethod(), held, compared)
 }
 
-func driftOf(method trial.Method) Drift {
+// DriftOf is the drift that a dataset's method asks for.
+func DriftOf(method trial.Method) Drift {
 	if method.Drift == trial.DriftNone {
 		return NoDrift
 	}

@@ -3,7 +3,10 @@
 // meant. A number with its noun is in package units.
 package english
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // List joins words as "a, b and c", with the given word before the last: "and" or
 // "or". No words give "".
@@ -13,6 +16,19 @@ func List(words []string, conjunction string) string {
 	}
 	last := len(words) - 1
 	return strings.Join(words[:last], ", ") + " " + conjunction + " " + words[last]
+}
+
+// Sentences puts those that are not blank in one line.
+func Sentences(all ...string) string {
+	return strings.Join(slices.DeleteFunc(all, func(s string) bool { return s == "" }), " ")
+}
+
+// YesNo is "yes" or "no".
+func YesNo(yes bool) string {
+	if yes {
+		return "yes"
+	}
+	return "no"
 }
 
 // Capitalise raises the first letter of a phrase, which is of plain ASCII.

@@ -84,9 +84,9 @@ func distanceNames() string {
 // DistanceText writes a distance for people: "marathon (42.195 km)", "15 km",
 // "1500 m".
 func DistanceText(metres float64) string {
-	text := trimmed(metres, 3) + " m"
+	text := units.FormatShort(metres, 3) + " m"
 	if metres >= 5000 {
-		text = trimmed(metres/1000, 4) + " km"
+		text = units.FormatShort(metres/1000, 4) + " km"
 	}
 	switch metres {
 	case 21097.5:
@@ -95,14 +95,6 @@ func DistanceText(metres float64) string {
 		return "marathon (" + text + ")"
 	case units.MetresPerMile:
 		return "mile (" + text + ")"
-	}
-	return text
-}
-
-func trimmed(x float64, decimals int) string {
-	text := units.FormatDecimal(x, decimals)
-	if strings.Contains(text, ".") {
-		text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
 	}
 	return text
 }

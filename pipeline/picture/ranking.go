@@ -32,7 +32,8 @@ func (p *page) answer() {
 	p.top = p.paragraph(p.sentence(title), p.left(), p.top, p.width(), size, bold, ink)
 	p.top += float64(p.plain / 4)
 	// As many sentences as leave room for the chances.
-	for _, rest := range []string{join(said.Claim, said.Size, said.Also), join(said.Claim, said.Size), said.Claim} {
+	for _, rest := range []string{english.Sentences(said.Claim, said.Size, said.Also),
+		english.Sentences(said.Claim, said.Size), said.Claim} {
 		size := float64(p.plain * 1.1)
 		if text := p.sentence(rest); p.height(text, p.width(), size, regular) < float64(p.room()*0.32) {
 			p.top = p.paragraph(text, p.left(), p.top, p.width(), size, regular, ink)
@@ -40,24 +41,13 @@ func (p *page) answer() {
 		}
 	}
 	p.top += p.plain
-	p.say(join(said.Advice, said.Claim, said.Size, said.Also))
+	p.say(said.Headline())
 	// What it rests on.
 	if p.Size != Preview {
 		p.note(said.Evidence + " " + english.Capitalise(p.in.Speaker.Basis(e)) + ".")
 		p.say(said.Evidence)
 	}
 	p.chances(e, g)
-}
-
-func join(sentences ...string) string {
-	text := ""
-	for _, s := range sentences {
-		if s != "" && text != "" {
-			text += " "
-		}
-		text += s
-	}
-	return text
 }
 
 // best says of what the chances are.

@@ -47,7 +47,7 @@ func (d *Drawing) writeShape(b *strings.Builder, s shape) {
 		b.WriteString(`<g fill="` + s.colour.hex() + `">`)
 		for _, g := range s.glyphs {
 			fmt.Fprintf(b, `<use href="#%s" transform="translate(%s %s) scale(%s -%s)"/>`, glyphName(g), number(g.x),
-				number(g.y), decimal(scale, 6), decimal(scale, 6))
+				number(g.y), units.FormatShort(scale, 6), units.FormatShort(scale, 6))
 		}
 		b.WriteString("</g>\n")
 	case s.width > 0:
@@ -73,16 +73,4 @@ func data(p path) string {
 	return b.String()
 }
 
-func number(x float64) string { return decimal(x, 2) }
-
-// decimal writes a number without zeros at its end.
-func decimal(x float64, decimals int) string {
-	text := units.FormatDecimal(x, decimals)
-	if strings.Contains(text, ".") {
-		text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
-	}
-	if text == "-0" {
-		return "0"
-	}
-	return text
-}
+func number(x float64) string { return units.FormatShort(x, 2) }

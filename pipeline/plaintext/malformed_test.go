@@ -35,7 +35,8 @@ var malformedPlans = []malformed{
 	{plan, "place: 2", "place: 1.5",
 		plan + `:7:24: place: 1.5 is not a whole number (leave plan.yaml as plan wrote it)`},
 	{plan, "candidates: all", "candidates: some",
-		plan + `:7:65: candidates: "some" is not known (write all, sampled, all-even, sampled-even, all-balanced or sampled-balanced)`},
+		plan + `:7:65: candidates: "some" is not known (write all, sampled, all-even, sampled-even, ` +
+			`all-balanced or sampled-balanced)`},
 	{plan, "seed: 1, ", "", plan + `:7:7: draw: key "seed" is missing (add it)`},
 	{plan, "rules:", "start: 25:00\nrules:", plan + `:8:8: start: "25:00" is not a clock time (write HH:MM or ` +
 		`HH:MM:SS, with an offset such as +02:00 where known)`},

@@ -2,6 +2,7 @@ package plaintext
 
 import (
 	"bytes"
+	"slices"
 
 	"soletrial/pipeline/trial"
 )
@@ -94,10 +95,8 @@ func (t tidying) yaml(path string) {
 
 // present returns the text of a file that is part of the dataset.
 func (t tidying) present(path string) ([]byte, bool) {
-	for _, input := range t.inputPaths() {
-		if input == path {
-			return readBytes(t.fsys, path, maxRecordingBytes, t.report)
-		}
+	if slices.Contains(t.inputPaths(), path) {
+		return readBytes(t.fsys, path, maxRecordingBytes, t.report)
 	}
 	return nil, false
 }

@@ -33,7 +33,7 @@ func firstShoeSame(c *datasetCheck) {
 		}
 		if n > 1 {
 			c.say(datasetFile, trial.Warn, float64(n), 1, "all "+units.Count(n, "session")+" at held "+
-				effortName(effort)+" begin in "+first)
+				effort.Name()+" begin in "+first)
 		}
 	}
 }
@@ -73,7 +73,7 @@ func (c *datasetCheck) alwaysAfter(effort trial.Effort, sessions [][]*steady.Sum
 	for _, ch := range order {
 		if n := changes[ch]; n == times[ch.into] && n >= leastFollowing {
 			c.say(datasetFile, trial.Note, float64(n), leastFollowing, ch.into+" always followed "+ch.from+": "+
-				units.Count(n, "time")+" at held "+effortName(effort))
+				units.Count(n, "time")+" at held "+effort.Name())
 		}
 	}
 }
@@ -110,6 +110,6 @@ func (c *datasetCheck) afterChange(effort trial.Effort, sessions [][]*steady.Sum
 	if math.Abs(mean) > sure && math.Abs(pct) > limit {
 		c.say(datasetFile, trial.Warn, pct, limit, "right after a change of shoe "+outcome.Info().Label+" is "+
 			units.FormatSigned(pct, 1)+" % against the next block in the same shoe, in "+
-			units.Count(len(differences), "change")+" at held "+effortName(effort))
+			units.Count(len(differences), "change")+" at held "+effort.Name())
 	}
 }

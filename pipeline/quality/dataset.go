@@ -178,7 +178,7 @@ func sensorChanged(c *datasetCheck) {
 	for _, effort := range trial.Efforts {
 		if text, n := c.variants(effort, recordedWith); n > 1 {
 			c.say(datasetFile, trial.Note, float64(n), 1,
-				"sessions at held "+effortName(effort)+" were recorded differently: "+text)
+				"sessions at held "+effort.Name()+" were recorded differently: "+text)
 		}
 	}
 }
@@ -237,7 +237,7 @@ func (c *datasetCheck) apart(effort trial.Effort, name, unit string, limit float
 }
 
 func (c *datasetCheck) changed(effort trial.Effort, value, limit float64, what string) {
-	c.say(datasetFile, trial.Note, value, limit, "sessions at held "+effortName(effort)+" had "+what)
+	c.say(datasetFile, trial.Note, value, limit, "sessions at held "+effort.Name()+" had "+what)
 }
 
 func wearApart(c *datasetCheck) {

@@ -5,22 +5,11 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// rangedChannels ties the channels with a range to the outcome that is their
-// block mean.
-var rangedChannels = []struct {
-	channel trial.Channel
-	outcome trial.Outcome
-}{
-	{trial.PowerW, trial.MeanPower}, {trial.SpeedMps, trial.Speed}, {trial.CadenceSpm, trial.Cadence},
-	{trial.StepLengthM, trial.StepLength},
-	{trial.ContactMs, trial.Contact}, {trial.OscillationCm, trial.Oscillation}, {trial.HeartRateBpm, trial.Heart},
-}
-
 func outOfRange(c *sessionCheck) {
 	for i := range c.blocks {
-		for _, pair := range rangedChannels {
-			if limits, ok := c.limits.Ranges[pair.channel.Info().Column]; ok {
-				c.rangeOf(i, pair.channel, c.blocks[i].Outcomes[pair.outcome], limits)
+		for _, pair := range trial.ChannelMeans {
+			if limits, ok := c.limits.Ranges[pair.Channel.Info().Column]; ok {
+				c.rangeOf(i, pair.Channel, c.blocks[i].Outcomes[pair.Outcome], limits)
 			}
 		}
 	}

@@ -14,13 +14,6 @@ func num(x float64, decimals int) string { return units.FormatDecimal(x, decimal
 func quoted(s string) string { return strconv.Quote(s) }
 
 // effortName names an effort in words.
-func effortName(effort trial.Effort) string {
-	if effort == trial.HeartRate {
-		return "heart rate"
-	}
-	return string(effort)
-}
-
 func effortText(effort trial.Effort, held float64) string {
 	if effort == trial.Pace {
 		return units.FormatPace(held)

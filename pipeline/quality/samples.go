@@ -21,16 +21,16 @@ type oddity struct {
 func (c *sessionCheck) worst(i int, where *[trial.ChannelCount]places,
 	inspect func(r *trial.Recording, o *oddity, first, end int)) oddity {
 	var worst oddity
-	for _, pair := range rangedChannels {
-		r := c.sources[pair.channel]
-		if len(where[pair.channel]) == 0 {
+	for _, pair := range trial.ChannelMeans {
+		r := c.sources[pair.Channel]
+		if len(where[pair.Channel]) == 0 {
 			continue
 		}
 		first, end := between(r, c.blocks[i].From, c.blocks[i].To)
-		if !where[pair.channel].within(first, end) {
+		if !where[pair.Channel].within(first, end) {
 			continue
 		}
-		o := oddity{channel: pair.channel}
+		o := oddity{channel: pair.Channel}
 		inspect(r, &o, first, end)
 		if o.worse = o.size / o.limit; o.n > 0 && !(o.worse <= worst.worse) {
 			worst = o

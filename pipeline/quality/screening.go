@@ -66,9 +66,9 @@ func Screen(ds *trial.Dataset, recordings []trial.Recording) *Screening {
 		})
 	}
 	// Values of each channel.
-	for _, pair := range rangedChannels {
-		if r := s.sources[pair.channel]; r != nil {
-			s.channel(pair.channel, r.Samples.Elapsed, r.Samples.Values[pair.channel], limits)
+	for _, pair := range trial.ChannelMeans {
+		if r := s.sources[pair.Channel]; r != nil {
+			s.channel(pair.Channel, r.Samples.Elapsed, r.Samples.Values[pair.Channel], limits)
 		}
 	}
 	return s

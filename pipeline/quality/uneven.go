@@ -41,7 +41,7 @@ func harderWord(effort trial.Effort) string {
 // oneFor says what an exponent means: "speed changes by 0.90 % for each 1 % of power".
 func oneFor(effort trial.Effort, outcome trial.Outcome, exponent float64) string {
 	return outcome.Info().Label + " changes by " + num(exponent, 2) +
-		" % for each 1 % of " + effortName(effort)
+		" % for each 1 % of " + effort.Name()
 }
 
 // unevenPair is by how much harder a shoe was held than another, as a logarithm.

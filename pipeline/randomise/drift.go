@@ -128,26 +128,6 @@ func (c *square) invert(n int) bool {
 	return true
 }
 
-// Bias returns the difference between shoes b and a that a drift of place to the
-// given power, places from 1, makes by itself: the mean of the powers of the places
-// of b less that of a. NaN when one of them is not run.
-func Bias(order []string, a, b string, power int) float64 {
-	var sum, count [2]float64
-	for i, shoe := range order {
-		which := slices.Index([]string{a, b}, shoe)
-		if which < 0 {
-			continue
-		}
-		x := 1.0
-		for range power {
-			x = float64(x * float64(i+1))
-		}
-		sum[which] += x
-		count[which]++
-	}
-	return sum[1]/count[1] - sum[0]/count[0]
-}
-
 // Imbalance is how far apart in the session two shoes lie at most, in blocks: the
 // largest difference between the mean places of two shoes. Times the drift from
 // block to block it is the error of a plain difference.

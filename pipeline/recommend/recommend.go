@@ -134,7 +134,7 @@ func races(ds *trial.Dataset) []forecast.Race {
 }
 
 func facts(r *derive.Result, shoe string, effort trial.Effort) Candidate {
-	c := Candidate{Shoe: shoe, ComfortMm: comfort(r, shoe, effort), MassG: units.Missing, WornKm: units.Missing,
+	c := Candidate{Shoe: shoe, ComfortMm: MeanComfort(r, shoe, effort), MassG: units.Missing, WornKm: units.Missing,
 		RemainingKm: units.Missing, Price: units.Missing}
 	if known := r.Dataset.Shoe(shoe); known != nil {
 		c.MassG, c.WornKm, c.RemainingKm = known.MassG, known.WornKm, known.ExpectedKm-known.WornKm
@@ -162,11 +162,12 @@ func (a *Advice) price(ds *trial.Dataset) {
 	}
 }
 
-// comfort averages the scale over a shoe's included blocks at an effort.
-func comfort(r *derive.Result, shoe string, effort trial.Effort) float64 {
+// MeanComfort averages the scale over a shoe's included blocks at an effort, "" for any;
+// missing where nobody was asked.
+func MeanComfort(r *derive.Result, shoe string, effort trial.Effort) float64 {
 	sum, n := 0.0, 0.0
 	for i, s := range r.Sessions {
-		if r.Dataset.Sessions[i].Effort() != effort {
+		if effort != "" && r.Dataset.Sessions[i].Effort() != effort {
 			continue
 		}
 		for _, b := range s.Blocks {

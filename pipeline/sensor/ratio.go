@@ -34,16 +34,6 @@ func StepRatio(b *steady.Summary) float64 {
 	return units.StepProduct(b.Outcomes[trial.Cadence], b.Outcomes[trial.StepLength]) / b.Outcomes[trial.Speed]
 }
 
-// shared ties the channels that two devices may both have to their outcomes.
-var shared = []struct {
-	channel trial.Channel
-	outcome trial.Outcome
-}{
-	{trial.PowerW, trial.MeanPower}, {trial.SpeedMps, trial.Speed}, {trial.CadenceSpm, trial.Cadence},
-	{trial.StepLengthM, trial.StepLength},
-	{trial.ContactMs, trial.Contact}, {trial.OscillationCm, trial.Oscillation}, {trial.HeartRateBpm, trial.Heart},
-}
-
 // Session checks every block of a session: against the ground, cadence times step
 // length against speed, and each recording that a channel is not taken from
 // against the one it is taken from. Blocks are the summaries of the session's
@@ -60,18 +50,18 @@ func Session(ds *trial.Dataset, session *trial.Session, recordings []trial.Recor
 	for i := range recordings {
 		r := &recordings[i]
 		var alone []steady.Summary // the session as this recording alone has it
-		for _, pair := range shared {
-			if sources[pair.channel] == nil || sources[pair.channel] == r || r.Samples == nil ||
-				!r.Samples.Has(pair.channel) {
+		for _, pair := range trial.ChannelMeans {
+			if sources[pair.Channel] == nil || sources[pair.Channel] == r || r.Samples == nil ||
+				!r.Samples.Has(pair.Channel) {
 				continue
 			}
 			if alone == nil {
 				alone = steady.Session(ds, session, recordings[i:i+1])
 			}
-			check := pair.channel.Info().Column + " " + device(r) + "/" + device(sources[pair.channel])
+			check := pair.Channel.Info().Column + " " + device(r) + "/" + device(sources[pair.Channel])
 			for j := range blocks {
-				ratios = known(ratios, &blocks[j], check, 1<<pair.outcome,
-					alone[j].Outcomes[pair.outcome]/blocks[j].Outcomes[pair.outcome])
+				ratios = known(ratios, &blocks[j], check, 1<<pair.Outcome,
+					alone[j].Outcomes[pair.Outcome]/blocks[j].Outcomes[pair.Outcome])
 			}
 		}
 	}

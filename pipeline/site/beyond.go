@@ -141,17 +141,7 @@ func (s *site) comfort(advice *recommend.Advice, shoe string) float64 {
 			return c.ComfortMm
 		}
 	}
-	sum, n := 0.0, 0.0
-	for i := range s.result.Sessions {
-		for j := range s.result.Sessions[i].Blocks {
-			b := &s.result.Sessions[i].Blocks[j]
-			if v := b.Outcomes[trial.Comfort]; b.Included && b.Shoe == shoe && units.Known(v) {
-				sum += v
-				n++
-			}
-		}
-	}
-	return sum / n
+	return recommend.MeanComfort(s.result, shoe, "")
 }
 
 // bothUnits writes a quantity in its unit and in that of people who think in miles, "" where

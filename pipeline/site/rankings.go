@@ -19,7 +19,7 @@ func percentEstimate(d decide.Difference) figure.Estimate {
 // groupFigure draws the shoes of a group, best first, each against the reference. A short
 // one leaves the intervals to the lines.
 func (s *site) groupFigure(e *answer.Effort, g *answer.Group, id string, short bool) figure.Ranking {
-	reference := referenceOf(g)
+	reference := g.Reference()
 	f := figure.Ranking{
 		Head: figure.Head{ID: id, Title: effortTitle(e), Desc: s.groupWords(e, g)},
 		Axis: betterAxis(e, s.speaker.Label(reference)), Unit: "%", Decimals: answer.PercentDecimals, Short: short,
@@ -40,16 +40,6 @@ func betterAxis(e *answer.Effort, reference string) string {
 	return "% faster than " + reference + ": right is faster"
 }
 
-// referenceOf returns the reference shoe of a group.
-func referenceOf(g *answer.Group) string {
-	for i := range g.Places {
-		if g.Places[i].Reference {
-			return g.Places[i].Shoe
-		}
-	}
-	return ""
-}
-
 // groupWords is the text alternative of a group's figure.
 func (s *site) groupWords(e *answer.Effort, g *answer.Group) string {
 	var lines []string
@@ -61,7 +51,7 @@ func (s *site) groupWords(e *answer.Effort, g *answer.Group) string {
 		}
 		lines = append(lines, line)
 	}
-	return english.Capitalise(betterAxis(e, s.speaker.Label(referenceOf(g)))) + ". " + strings.Join(lines, "; ") + "."
+	return english.Capitalise(betterAxis(e, s.speaker.Label(g.Reference()))) + ". " + strings.Join(lines, "; ") + "."
 }
 
 // interval writes a difference with its 95 % interval and typographic signs.

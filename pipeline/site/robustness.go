@@ -1,6 +1,7 @@
 package site
 
 import (
+	"cmp"
 	"html/template"
 	"strings"
 
@@ -72,7 +73,9 @@ func (s *site) mark(row stripRow, leader, leads string, percent float64) figure.
 }
 
 func (s *site) analysisRow(a *decide.Analysis, id string) stripRow {
-	return stripRow{ID: id, Words: s.variantWords(a.Variant), Shoe: s.shoe(a.Leader, ""),
+	drift := decide.DriftOf(s.ds.Facts.Method)
+	words := cmp.Or(answer.VariantWords(a.Variant, drift), "as published")
+	return stripRow{ID: id, Words: words, Shoe: s.shoe(a.Leader, ""),
 		Leads: s.leadWords(a.Leader, a.Second, decide.Percent(a.Lead.Mean)), Status: string(a.Status)}
 }
 
@@ -80,43 +83,6 @@ func (s *site) analysisRow(a *decide.Analysis, id string) stripRow {
 func (s *site) leadWords(leader, second string, percent float64) string {
 	return s.speaker.Label(leader) + " " + figure.Signed(percent, answer.PercentDecimals) + "\u00a0% on " +
 		s.speaker.Label(second)
-}
-
-// variantWords names what an analysis does otherwise than the published one.
-func (s *site) variantWords(v decide.Variant) string {
-	var words []string
-	if v.Window != decide.PublishedWindow {
-		words = append(words, string(v.Window)+" window")
-	}
-	if name := decide.DriftNames[v.Drift]; v.Drift != driftOf(s.ds.Facts.Method) {
-		words = append(words, "drift "+name)
-	}
-	if v.Exponent != decide.MeanExponent {
-		words = append(words, "exponent "+string(v.Exponent))
-	}
-	switch {
-	case v.LeftOutBlock != "":
-		words = append(words, "without block "+v.LeftOutBlock+" of "+v.LeftOutSession)
-	case v.LeftOutSession != "":
-		words = append(words, "without "+v.LeftOutSession)
-	}
-	switch v.Shared {
-	case decide.SharedWholly:
-		words = append(words, "sensor error shared by power and speed")
-	case decide.SharedNot:
-		words = append(words, "sensor error not shared")
-	}
-	if words == nil {
-		return "as published"
-	}
-	return strings.Join(words, ", ")
-}
-
-func driftOf(m trial.Method) decide.Drift {
-	if m.Drift == trial.DriftNone {
-		return decide.NoDrift
-	}
-	return decide.StraightDrift
 }
 
 // analysisKind is the row of the strip that an analysis stands in.
@@ -152,7 +118,7 @@ func (s *site) analysisHref(effort trial.Effort, v decide.Variant) string {
 		}
 	}
 	// The drift and the exponent.
-	if v.Drift != driftOf(m) {
+	if v.Drift != decide.DriftOf(m) {
 		add("drift", map[decide.Drift]string{decide.NoDrift: "none", decide.StraightDrift: "linear",
 			decide.CurvedDrift: "curved"}[v.Drift])
 	}
@@ -247,8 +213,7 @@ func (s *site) tested(e *answer.Effort, g *answer.Group) testedBody {
 		order := "The order of the shoes was not drawn beforehand."
 		if planned > 0 {
 			order = "The order of the shoes was drawn beforehand in " + units.FormatDecimal(float64(planned), 0) +
-				" of " +
-				units.Count(len(s.ds.Sessions), "session") + "."
+				" of " + units.Count(len(s.ds.Sessions), "session") + "."
 		}
 		body.Facts = append(body.Facts, order)
 	}

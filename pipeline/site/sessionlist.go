@@ -48,7 +48,7 @@ func (s *site) points(effort trial.Effort) []answer.Point {
 
 // progress makes one panel per shoe: how its difference from the reference moved.
 func (s *site) progress(e *answer.Effort, g *answer.Group) []figure.Progress {
-	reference := referenceOf(g)
+	reference := g.Reference()
 	var panels []figure.Progress
 	for i := range g.Places {
 		shoe := g.Places[i].Shoe
@@ -111,7 +111,7 @@ func stepWords(steps []figure.Step) string {
 // progressTable is the table behind the panels.
 func (s *site) progressTable(e *answer.Effort, g *answer.Group) table {
 	t := table{Caption: "How the answer moved, session by session: " + effortTitle(e),
-		Head: columns("After", "Shoe", "#Chance to be the best", "#Against "+s.speaker.Label(referenceOf(g)))}
+		Head: columns("After", "Shoe", "#Chance to be the best", "#Against "+s.speaker.Label(g.Reference()))}
 	for _, point := range s.points(e.Effort) {
 		for i := range point.Places {
 			p := &point.Places[i]

@@ -44,7 +44,7 @@ func (s *site) effects() (effects []forecast.Effect) {
 	if g == nil || e.Outcome != trial.Speed {
 		return nil
 	}
-	reference := referenceOf(g)
+	reference := g.Reference()
 	for i := range g.Places {
 		if p := &g.Places[i]; !p.Reference {
 			d := percentEstimate(p.Against)

@@ -2,20 +2,6 @@ package stats
 
 import "math"
 
-// IncompleteBeta returns the regularised incomplete beta function I_x(a, b) for
-// a, b > 0. It is 0 for x <= 0, 1 for x >= 1, NaN for other parameters.
-func IncompleteBeta(x, a, b float64) float64 {
-	switch {
-	case math.IsNaN(x) || !(a > 0) || !(b > 0) || math.IsInf(a, 1) || math.IsInf(b, 1):
-		return math.NaN()
-	case x <= 0:
-		return 0
-	case x >= 1:
-		return 1
-	}
-	return betaLower(x, 1-x, a, b)
-}
-
 // betaLower is I_x(a,b) with y = 1-x given separately, because in a tail one of
 // the two is known far more precisely than one minus the other.
 func betaLower(x, y, a, b float64) float64 {

@@ -51,3 +51,29 @@ var (
 	inf = math.Inf(1)
 	nan = math.NaN()
 )
+
+// IncompleteBeta returns the regularised incomplete beta function I_x(a, b) for
+// a, b > 0. It is 0 for x <= 0, 1 for x >= 1, NaN for other parameters.
+func IncompleteBeta(x, a, b float64) float64 {
+	switch {
+	case math.IsNaN(x) || !(a > 0) || !(b > 0) || math.IsInf(a, 1) || math.IsInf(b, 1):
+		return math.NaN()
+	case x <= 0:
+		return 0
+	case x >= 1:
+		return 1
+	}
+	return betaLower(x, 1-x, a, b)
+}
+
+// NormalTwoSided returns P(|Z| >= |z|).
+func NormalTwoSided(z float64) float64 { return float64(2 * normalTail(math.Abs(z))) }
+
+// StudentCDF returns P(T <= t) of Student's t with df > 0 degrees of freedom, which
+// need not be whole; df = +Inf is the normal distribution. Other df give NaN.
+func StudentCDF(t, df float64) float64 {
+	if t > 0 {
+		return 1 - StudentTail(t, df)
+	}
+	return StudentTail(-t, df)
+}

@@ -11,9 +11,6 @@ func NormalCDF(z float64) float64 {
 	return normalTail(-z)
 }
 
-// NormalTwoSided returns P(|Z| >= |z|).
-func NormalTwoSided(z float64) float64 { return float64(2 * normalTail(math.Abs(z))) }
-
 // normalDensity is φ(z). z² is split so that exp keeps its digits far out.
 func normalDensity(z float64) float64 {
 	if math.Abs(z) > 40 {

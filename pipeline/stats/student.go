@@ -2,15 +2,6 @@ package stats
 
 import "math"
 
-// StudentCDF returns P(T <= t) of Student's t with df > 0 degrees of freedom, which
-// need not be whole; df = +Inf is the normal distribution. Other df give NaN.
-func StudentCDF(t, df float64) float64 {
-	if t > 0 {
-		return 1 - StudentTail(t, df)
-	}
-	return StudentTail(-t, df)
-}
-
 // StudentTwoSided returns the two-sided p value P(|T| >= |t|), with about ten
 // significant digits however small.
 func StudentTwoSided(t, df float64) float64 { return float64(2 * StudentTail(math.Abs(t), df)) }

@@ -3,8 +3,9 @@ package stats
 import (
 	"fmt"
 	"math"
-	"pgregory.net/rapid"
 	"testing"
+
+	"pgregory.net/rapid"
 )
 
 // Oracle: mpmath 1.3 at 50 decimal digits, arguments taken as the exact binary numbers.

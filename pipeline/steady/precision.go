@@ -37,10 +37,10 @@ func Precisions(ds *trial.Dataset, session *trial.Session,
 		for o := range blocks[i] {
 			blocks[i][o] = Precision{Independent: units.Missing, Error: units.Missing}
 		}
-		for _, pair := range channelOutcomes {
-			if t := covering(tracks.channels[pair.channel], b); t != nil {
-				from, to := cut.window(b, pair.channel == trial.HeartRateBpm)
-				blocks[i][pair.outcome] = precisionOf(t.within(from, to))
+		for _, pair := range trial.ChannelMeans {
+			if t := covering(tracks.channels[pair.Channel], b); t != nil {
+				from, to := cut.window(b, pair.Channel == trial.HeartRateBpm)
+				blocks[i][pair.Outcome] = precisionOf(t.within(from, to))
 			}
 		}
 	}

@@ -131,23 +131,13 @@ func (c *cutter) block(b *trial.Block, order int, s *Summary) {
 	s.CoveragePct = c.coverage(s)
 }
 
-// channelOutcomes ties the channels to the outcomes that are their plain means.
-var channelOutcomes = []struct {
-	channel trial.Channel
-	outcome trial.Outcome
-}{
-	{trial.PowerW, trial.MeanPower}, {trial.SpeedMps, trial.Speed}, {trial.CadenceSpm, trial.Cadence},
-	{trial.StepLengthM, trial.StepLength},
-	{trial.ContactMs, trial.Contact}, {trial.OscillationCm, trial.Oscillation}, {trial.HeartRateBpm, trial.Heart},
-}
-
 // means fills the outcomes that are means of a channel. Without a speed channel
 // the speed is the change of distance over the window.
 func (c *cutter) means(b *trial.Block, s *Summary) {
-	for _, pair := range channelOutcomes {
-		if t := c.tracks[pair.channel]; t != nil {
-			from, to := s.windowOf(pair.channel)
-			s.Outcomes[pair.outcome], c.covered[pair.channel] = t.mean(from, to)
+	for _, pair := range trial.ChannelMeans {
+		if t := c.tracks[pair.Channel]; t != nil {
+			from, to := s.windowOf(pair.Channel)
+			s.Outcomes[pair.Outcome], c.covered[pair.Channel] = t.mean(from, to)
 		}
 	}
 }

@@ -24,10 +24,10 @@ func (t *Tracks) Weights(ds *trial.Dataset, session *trial.Session) [][]Weight {
 	for i := range session.Blocks {
 		var s Summary
 		cut.block(&session.Blocks[i], i+1, &s)
-		for _, pair := range channelOutcomes {
-			if track := cut.tracks[pair.channel]; track != nil {
-				w := Weight{Channel: pair.channel, Samples: track.samples}
-				from, to := s.windowOf(pair.channel)
+		for _, pair := range trial.ChannelMeans {
+			if track := cut.tracks[pair.Channel]; track != nil {
+				w := Weight{Channel: pair.Channel, Samples: track.samples}
+				from, to := s.windowOf(pair.Channel)
 				w.First, w.Seconds = track.weights(from, to)
 				all[i] = append(all[i], w)
 			}

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"soletrial/pipeline/answer"
+	"soletrial/pipeline/english"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -33,10 +34,10 @@ func Write(blocks []Block) []byte {
 		b := &blocks[i]
 		m := b.Windows[0]
 		row := []string{b.Session, b.Date, b.Runner, b.ID, b.Shoe, string(b.Effort), number(b.Target),
-			yesNo(b.Included), strconv.Itoa(b.Order), number(b.Start), number(b.End), number(b.Midpoint),
-			b.Speed.Device, yesNo(b.Speed.OnShoe), b.Power.Device, yesNo(b.Power.OnShoe), b.Sensor, number(b.GroundM),
-			number(b.SensorM), number(b.Published.HeadS), number(b.Published.TailS), number(b.Published.HeartRateHeadS),
-			number(m.Speed), number(m.HeartRate), number(m.Effort)}
+			english.YesNo(b.Included), strconv.Itoa(b.Order), number(b.Start), number(b.End), number(b.Midpoint),
+			b.Speed.Device, english.YesNo(b.Speed.OnShoe), b.Power.Device, english.YesNo(b.Power.OnShoe), b.Sensor,
+			number(b.GroundM), number(b.SensorM), number(b.Published.HeadS), number(b.Published.TailS),
+			number(b.Published.HeartRateHeadS), number(m.Speed), number(m.HeartRate), number(m.Effort)}
 		for channel, steps := range b.Steps {
 			row = append(row, writeSteps(steps, scale[channel]))
 		}
@@ -52,13 +53,6 @@ func number(x float64) string {
 		return ""
 	}
 	return strconv.FormatFloat(x, 'f', -1, 64)
-}
-
-func yesNo(yes bool) string {
-	if yes {
-		return "yes"
-	}
-	return "no"
 }
 
 func writeSteps(steps []float64, scale float64) string {

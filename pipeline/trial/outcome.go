@@ -82,6 +82,15 @@ func PrimaryFor(effort Effort) Outcome {
 	return Speed
 }
 
+// ChannelMeans ties the channels to the outcomes that are their plain block means.
+var ChannelMeans = []struct {
+	Channel Channel
+	Outcome Outcome
+}{
+	{PowerW, MeanPower}, {SpeedMps, Speed}, {CadenceSpm, Cadence}, {StepLengthM, StepLength},
+	{ContactMs, Contact}, {OscillationCm, Oscillation}, {HeartRateBpm, Heart},
+}
+
 // measureOutcomes ties the columns of blocks.csv to the outcomes they give.
 var measureOutcomes = [MeasureCount]Outcome{MeanPower, Speed, Heart, Cadence, StepLength, Contact, Oscillation, Oxygen}
 

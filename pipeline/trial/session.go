@@ -33,6 +33,14 @@ const (
 // Efforts lists the efforts in the order they are documented.
 var Efforts = []Effort{Power, Pace, HeartRate}
 
+// Name is the effort in words: "heart rate".
+func (e Effort) Name() string {
+	if e == HeartRate {
+		return "heart rate"
+	}
+	return string(e)
+}
+
 // Effort returns what the session held.
 func (s *Session) Effort() Effort { return Effort(s.Facts.Effort) }
 

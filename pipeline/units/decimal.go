@@ -206,6 +206,18 @@ func FormatSigned(x float64, decimals int) string {
 // FormatDecimal is [AppendDecimal] as a string; "" when x is missing.
 func FormatDecimal(x float64, decimals int) string { return string(AppendDecimal(nil, x, decimals)) }
 
+// FormatShort is [FormatDecimal] without zeros at its end.
+func FormatShort(x float64, decimals int) string {
+	text := FormatDecimal(x, decimals)
+	if strings.Contains(text, ".") {
+		text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
+	}
+	if text == "-0" {
+		return "0"
+	}
+	return text
+}
+
 // FormatSignificant prints x with the given number of significant digits; ""
 // when x is missing. Very small and very large numbers get an exponent.
 func FormatSignificant(x float64, digits int) string {

@@ -14,6 +14,7 @@ import (
 	"flag"
 	"fmt"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -102,12 +103,7 @@ func write(dir string, want size, seed uint64) (bytes int64, err error) {
 
 // save writes files below a folder and returns their size.
 func save(dir string, files map[string][]byte) (size int64, err error) {
-	paths := make([]string, 0, len(files))
-	for path := range files {
-		paths = append(paths, path)
-	}
-	slices.Sort(paths)
-	for _, path := range paths {
+	for _, path := range slices.Sorted(maps.Keys(files)) {
 		full := filepath.Join(dir, filepath.FromSlash(path))
 		if err := os.MkdirAll(filepath.Dir(full), 0o777); err != nil {
 			return size, err

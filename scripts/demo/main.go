@@ -7,6 +7,7 @@ package main
 import (
 	"flag"
 	"fmt"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
@@ -28,12 +29,7 @@ func main() {
 
 // write puts the files below a folder, in path order.
 func write(dir string, files map[string][]byte) error {
-	paths := make([]string, 0, len(files))
-	for path := range files {
-		paths = append(paths, path)
-	}
-	slices.Sort(paths)
-	for _, path := range paths {
+	for _, path := range slices.Sorted(maps.Keys(files)) {
 		full := filepath.Join(dir, filepath.FromSlash(path))
 		if err := os.MkdirAll(filepath.Dir(full), 0o777); err != nil {
 			return err

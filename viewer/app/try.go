@@ -1,6 +1,7 @@
 package app
 
 import (
+	"cmp"
 	"fmt"
 
 	"soletrial/pipeline/answer"
@@ -126,7 +127,8 @@ func (m *Model) withVariant(e *answer.Effort, v decide.Variant) (c Choice, notic
 		}
 	}
 	if c.sameAnalysis(m.choice) && notice == "" {
-		notice = fmt.Sprintf("No control can choose this part of that analysis: %s.", VariantWords(v, e.Settings.Drift))
+		notice = fmt.Sprintf("No control can choose this part of that analysis: %s.",
+			cmp.Or(answer.VariantWords(v, e.Settings.Drift), "the same choices"))
 	}
 	return c, notice
 }

@@ -99,7 +99,7 @@ func methods(m *app.Model) *tree.Node {
 		tree.El("legend").AddText("How shoes are compared"),
 		tree.El("p class=tick").Add(drift,
 			tree.El("label for=drift").AddText("Allow for a straight drift over each session"),
-			tree.Text(" "), publishedNote("drift", yesNo(published.Drift != trial.DriftNone))),
+			tree.Text(" "), publishedNote("drift", english.YesNo(published.Drift != trial.DriftNone))),
 		tree.El("p class=tick").Add(laps.On("change", app.DoLaps),
 			tree.El("label for=laps").AddText("Steady window of whole laps")),
 		tree.El("div class=trim").Add(
@@ -107,13 +107,6 @@ func methods(m *app.Model) *tree.Node {
 			exponent.On("input", app.DoExponent),
 			publishedNote("exponent", publishedExponent)),
 	)
-}
-
-func yesNo(yes bool) string {
-	if yes {
-		return "yes"
-	}
-	return "no"
 }
 
 // efforts chooses among the efforts that shoes were compared at; nil when there is

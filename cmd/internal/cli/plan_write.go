@@ -93,7 +93,8 @@ func (a *app) tellPlan(o planOptions, ds *trial.Dataset, s *trial.Session, set *
 			"corrects for tiredness", apart)
 	}
 	if math.IsInf(set.Curved, 1) && len(s.Plan.Draw.Earlier) == 0 {
-		a.Remark("a slow first block or a hard last one can pass for a shoe here; a second planned session rules that out")
+		a.Remark("a slow first block or a hard last one can pass for a shoe here; " +
+			"a second planned session rules that out")
 	}
 	// What answer to expect, and what to do for a better one.
 	for _, line := range out.lines() {

@@ -1,4 +1,4 @@
-package app
+package answer
 
 import (
 	"strings"
@@ -7,7 +7,7 @@ import (
 )
 
 // VariantWords says what an analysis of the robustness does otherwise than a published one
-// with the given drift.
+// with the given drift; "" where it is the same.
 func VariantWords(v decide.Variant, drift decide.Drift) string {
 	var words []string
 	if v.Window != decide.PublishedWindow {
@@ -30,9 +30,6 @@ func VariantWords(v decide.Variant, drift decide.Drift) string {
 		words = append(words, "sensor error shared by power and speed")
 	case decide.SharedNot:
 		words = append(words, "sensor error not shared")
-	}
-	if words == nil {
-		return "the same choices"
 	}
 	return strings.Join(words, ", ")
 }
