@@ -179,6 +179,7 @@ func TestSumsAnswerTheFirstChange(t *testing.T) {
 	} {
 		do(m, change...)
 		do(derived, change...)
+		derived.Settle()
 		if m.Changed() != m.FromSums() {
 			t.Errorf("after %q from the sums: %v", change, m.FromSums())
 		}
