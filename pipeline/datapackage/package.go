@@ -41,7 +41,7 @@ type (
 		Title        string        `json:"title"`
 		Description  string        `json:"description,omitempty"`
 		Homepage     string        `json:"homepage,omitempty"`
-		Version      string        `json:"version"`
+		Version      string        `json:"version,omitempty"`
 		Created      string        `json:"created,omitempty"`
 		Keywords     []string      `json:"keywords"`
 		Licenses     []license     `json:"licenses,omitempty"`

@@ -33,7 +33,7 @@ func sparseTraps() []trap {
 			`more\.csv" is no part of the dataset and is ignored`, 0},
 		trap{"a derived table, replaced", sparse("data/derived/blocks.csv"), derive, 0, ``, 0},
 		trap{"a derived table, verified", sparse("data/derived/blocks.csv"), []string{"derive", "--verify"}, 1,
-			`derived tables are stale`, 0},
+			`derived files are stale`, 0},
 		trap{"tidy of a recording", sparse(sessionFolder + "/foot_sensor.csv"), []string{"tidy"}, 2, large, 0},
 	)
 }

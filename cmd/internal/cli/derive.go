@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"maps"
 	"path/filepath"
 	"slices"
 
@@ -23,7 +24,8 @@ func (a *app) deriveCommand() *cobra.Command {
 		Use: "derive", Args: cobra.NoArgs,
 		Short: "calculate the derived tables",
 		Long: "derive cuts the blocks, runs the quality rules, compares the shoes, and writes\n" +
-			"the tables into derived/. The same dataset gives the same bytes everywhere.",
+			"the tables into derived/. It also writes datapackage.json, which describes every\n" +
+			"file to other programs. The same dataset gives the same bytes everywhere.",
 		Example: "  soletrial derive\n" +
 			"  soletrial derive --verify",
 		RunE: func(*cobra.Command, []string) error {
@@ -33,7 +35,7 @@ func (a *app) deriveCommand() *cobra.Command {
 			return a.exclusively("derive", a.derive)
 		},
 	}
-	c.Flags().BoolVar(&verify, "verify", false, "write nothing; exit 1 and show the difference when a table is stale")
+	c.Flags().BoolVar(&verify, "verify", false, "write nothing; exit 1 and show the difference when a file is stale")
 	return c
 }
 
@@ -42,7 +44,12 @@ func (a *app) derive() error {
 	if err != nil {
 		return err
 	}
-	changed, err := a.write(tableTexts(result.Tables))
+	texts, err := a.descriptorTexts(result)
+	if err != nil {
+		return err
+	}
+	maps.Copy(texts, tableTexts(result.Tables))
+	changed, err := a.write(texts)
 	if err != nil {
 		return err
 	}
@@ -67,10 +74,11 @@ func (a *app) verify() error {
 		return err
 	}
 	stale, err := a.stale(result)
-	if err == nil {
-		err = a.folder.Unchanged()
-	}
 	if err != nil {
+		return err
+	}
+	stale = append(stale, staleDescriptor(a.folder, result)...)
+	if err := a.folder.Unchanged(); err != nil {
 		return err
 	}
 	if err := a.printStale(stale); err != nil {
@@ -82,7 +90,7 @@ func (a *app) verify() error {
 			hint = "git gave the files the line ends of another system: put the line `* text=auto eol=lf` into " +
 				".gitattributes, then run " + a.NextCommand("tidy") + " and " + a.NextCommand("derive")
 		}
-		return voice.Stopped(hint, "%s stale", units.Plural(len(stale), "derived table is", "derived tables are"))
+		return voice.Stopped(hint, "%s stale", units.Plural(len(stale), "derived file is", "derived files are"))
 	}
 	a.Remark("the derived tables are what the dataset gives")
 	return nil

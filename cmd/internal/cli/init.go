@@ -26,6 +26,7 @@ runners.csv merge=union
 shoes.csv merge=union
 venues.csv merge=union
 derived/** -merge linguist-generated
+datapackage.json -merge linguist-generated
 schemas/** linguist-generated
 `
 

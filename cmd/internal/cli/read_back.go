@@ -51,10 +51,10 @@ func readBack(fsys fs.FS, files map[string][]byte) error {
 	}
 }
 
-// onlyTables reports whether all files are derived tables.
+// onlyTables reports whether all files are what derive writes.
 func onlyTables(files map[string][]byte) bool {
 	for path := range files {
-		if !strings.HasPrefix(path, "derived/") {
+		if !strings.HasPrefix(path, "derived/") && path != descriptorName {
 			return false
 		}
 	}
