@@ -2,12 +2,14 @@ package cli
 
 import (
 	"bufio"
+	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
 	"io/fs"
-	"strings"
+	"maps"
+	"slices"
 
 	"soletrial/cmd/internal/cli/dataset"
 	"soletrial/pipeline/checksum"
@@ -39,10 +41,21 @@ func (a *app) descriptorTexts(result *derive.Result) (map[string][]byte, error) 
 		files = append(files, datapackage.File{Path: dataset.DerivedFolder + "/" + t.Name, Text: t.Text})
 	}
 	text, err := datapackage.Package(result.Dataset, files, "", result.Dataset.Facts.SiteURL)
-	return map[string][]byte{descriptorName: text}, err
+	if err != nil {
+		return nil, err
+	}
+	schemas, err := datapackage.Schemas(files)
+	if err != nil {
+		return nil, err
+	}
+	texts := map[string][]byte{descriptorName: text}
+	for _, schema := range schemas {
+		texts[schema.Path] = schema.Text
+	}
+	return texts, nil
 }
 
-// sizeAndHead are the length of a file and its first line.
+// sizeAndHead are the length of a file and its first line, which may end as on Windows.
 func sizeAndHead(fsys fs.FS, path string) (size int, head []byte, err error) {
 	f, err := fsys.Open(path)
 	if err != nil {
@@ -57,44 +70,61 @@ func sizeAndHead(fsys fs.FS, path string) (size int, head []byte, err error) {
 	if err != nil && !errors.Is(err, io.EOF) {
 		return 0, nil, fmt.Errorf("cannot read %q: %w", path, err)
 	}
-	return int(info.Size()), head, nil
+	return int(info.Size()), bytes.ReplaceAll(head, []byte("\r\n"), []byte("\n")), nil
 }
 
-// staleDescriptor returns what datapackage.json on disk does not say as the dataset is now: files
-// that it does not list, or lists with another hash. A published one lists more, and is fresh
-// too.
-func staleDescriptor(fsys fs.FS, result *derive.Result) []staleTable {
+// staleDescriptor returns what of the description on disk does not say how the dataset is now: a
+// datapackage.json that lacks files or has other hashes of them, and schemas that differ. A
+// published datapackage.json lists more, and is fresh too.
+func (a *app) staleDescriptor(result *derive.Result) ([]staleTable, error) {
+	texts, err := a.descriptorTexts(result)
+	if err != nil {
+		return nil, err
+	}
+	var stale []staleTable
+	if wrong := wrongHashes(a.folder, result); len(wrong) > 0 {
+		stale = append(stale, staleTable{descriptorName, wrong, false})
+	}
+	delete(texts, descriptorName)
+	for _, path := range slices.Sorted(maps.Keys(texts)) {
+		found, err := compareFile(a.folder, path, texts[path])
+		if err != nil {
+			return nil, err
+		}
+		stale = append(stale, found...)
+	}
+	return stale, nil
+}
+
+// wrongHashes says what datapackage.json on disk lacks or has wrong; nothing where it is fresh.
+func wrongHashes(fsys fs.FS, result *derive.Result) (lines []byte) {
+	// What it lists.
 	text, err := fs.ReadFile(fsys, descriptorName)
 	if err != nil {
-		return []staleTable{{descriptorName, []byte(descriptorName + " is not there\n"), false}}
+		return []byte(descriptorName + " is not there\n")
 	}
-	// What it lists.
 	var onDisk struct{ Resources []struct{ Path, Hash string } }
 	if err := json.Unmarshal(text, &onDisk); err != nil {
-		return []staleTable{{descriptorName, fmt.Appendf(nil, "%s is damaged: %v\n", descriptorName, err), false}}
+		return fmt.Appendf(nil, "%s is damaged: %v\n", descriptorName, err)
 	}
 	listed := map[string]string{}
 	for _, r := range onDisk.Resources {
 		listed[r.Path] = r.Hash
 	}
 	// What there is.
-	var wrong strings.Builder
-	compare := func(path, sha256 string) {
+	inspect := func(path, sha256 string) {
 		switch hash, found := listed[path]; {
 		case !found:
-			fmt.Fprintf(&wrong, "%s on disk does not list %s\n", descriptorName, path)
+			lines = fmt.Appendf(lines, "%s on disk does not list %s\n", descriptorName, path)
 		case hash != "sha256:"+sha256:
-			fmt.Fprintf(&wrong, "%s on disk has another hash of %s\n", descriptorName, path)
+			lines = fmt.Appendf(lines, "%s on disk has another hash of %s\n", descriptorName, path)
 		}
 	}
 	for _, in := range result.Inputs {
-		compare(in.Path, in.SHA256)
+		inspect(in.Path, in.SHA256)
 	}
 	for _, t := range result.Tables {
-		compare(dataset.DerivedFolder+"/"+t.Name, checksum.SHA256(t.Text))
+		inspect(dataset.DerivedFolder+"/"+t.Name, checksum.SHA256(t.Text))
 	}
-	if wrong.Len() == 0 {
-		return nil
-	}
-	return []staleTable{{descriptorName, []byte(wrong.String()), false}}
+	return lines
 }

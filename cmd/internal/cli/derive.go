@@ -77,7 +77,11 @@ func (a *app) verify() error {
 	if err != nil {
 		return err
 	}
-	stale = append(stale, staleDescriptor(a.folder, result)...)
+	described, err := a.staleDescriptor(result)
+	if err != nil {
+		return err
+	}
+	stale = append(stale, described...)
 	if err := a.folder.Unchanged(); err != nil {
 		return err
 	}
@@ -127,7 +131,7 @@ func (a *app) stale(result *derive.Result) ([]staleTable, error) {
 	var stale []staleTable
 	for i := range result.Tables {
 		t := &result.Tables[i]
-		found, err := compareTable(fsys, t)
+		found, err := compareFile(fsys, dataset.DerivedFolder+"/"+t.Name, t.Text)
 		if err != nil {
 			return nil, voice.Usage("",
 				"cannot read %q: %v", filepath.Join(a.Dataset, dataset.DerivedFolder, t.Name), voice.Reason(err))
@@ -137,12 +141,10 @@ func (a *app) stale(result *derive.Result) ([]staleTable, error) {
 	return stale, nil
 }
 
-// compareTable returns how a table on disk differs from what it should be, if it
-// does.
-func compareTable(fsys fs.FS, t *derive.Table) ([]staleTable, error) {
-	name := dataset.DerivedFolder + "/" + t.Name
-	if info, err := fs.Stat(fsys, name); err == nil && info.Size() > int64(2*len(t.Text)+1<<20) {
-		text := fmt.Appendf(nil, "%s on disk holds %d bytes, derived now %d\n", name, info.Size(), len(t.Text))
+// compareFile returns how a file on disk differs from what it should be, if it does.
+func compareFile(fsys fs.FS, name string, wanted []byte) ([]staleTable, error) {
+	if info, err := fs.Stat(fsys, name); err == nil && info.Size() > int64(2*len(wanted)+1<<20) {
+		text := fmt.Appendf(nil, "%s on disk holds %d bytes, derived now %d\n", name, info.Size(), len(wanted))
 		return []staleTable{{name, text, false}}, nil
 	}
 	old, err := fs.ReadFile(fsys, name)
@@ -151,10 +153,10 @@ func compareTable(fsys fs.FS, t *derive.Table) ([]staleTable, error) {
 		old = nil
 	case err != nil:
 		return nil, err
-	case bytes.Equal(old, t.Text):
+	case bytes.Equal(old, wanted):
 		return nil, nil
 	}
-	return []staleTable{compared(name, old, t.Text)}, nil
+	return []staleTable{compared(name, old, wanted)}, nil
 }
 
 // compared tells how a table on disk differs from what it should be: in which

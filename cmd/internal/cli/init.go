@@ -20,7 +20,7 @@ import (
 
 // attributes keep line ends the same on every system and mark what is
 // generated, so that reviews can fold it away. Registers to which two people added
-// rows keep the rows of both; derived tables are never merged, but derived again.
+// rows keep the rows of both; what derive writes is never merged, but derived again.
 const attributes = `* text=auto eol=lf
 runners.csv merge=union
 shoes.csv merge=union

@@ -11,6 +11,7 @@ import (
 	"soletrial/cmd/internal/cli/dataset"
 	"soletrial/cmd/internal/cli/intake"
 	"soletrial/cmd/internal/cli/voice"
+	"soletrial/pipeline/datapackage"
 	"soletrial/pipeline/english"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/plaintext/yamltext"
@@ -54,7 +55,8 @@ func readBack(fsys fs.FS, files map[string][]byte) error {
 // onlyTables reports whether all files are what derive writes.
 func onlyTables(files map[string][]byte) bool {
 	for path := range files {
-		if !strings.HasPrefix(path, "derived/") && path != descriptorName {
+		if !strings.HasPrefix(path, "derived/") && path != descriptorName &&
+			!strings.HasPrefix(path, datapackage.SchemaFolder) {
 			return false
 		}
 	}
