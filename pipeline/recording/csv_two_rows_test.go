@@ -29,6 +29,11 @@ func TestTwoRowsOfHeadings(t *testing.T) {
 		"groups over names":             "clock,foot,chest\ntime,power,heart rate\n",
 		"a name over one, under others": "time,foot,chest\ns,power,heart rate\n",
 		"the same names twice":          "time,power,heart rate\ntime,power,heart rate\n",
+		"a name cut over both":          "time,power,heart\n,,rate\n",
+		"cut, with units":               "Elapsed,Power,Heart\ntime (s),(W),rate (bpm)\n",
+		"cut, over units":               "elapsed,power,heart\ntime,,rate\ns,W,bpm\n",
+		"cut, more below than above":    "elapsed,,heart\ntime,power,rate\n[s],[W],[bpm]\n",
+		"cut, under a title":            "Run 1,,\ntime,power,heart\n,,rate\n",
 	} {
 		imp := mustRead(t, "run.csv", rowsUnder(head), recording.Options{})
 		s := imp.Samples
@@ -36,6 +41,18 @@ func TestTwoRowsOfHeadings(t *testing.T) {
 			s.Elapsed[29] != 29 || len(imp.Warnings) != 0 {
 			t.Errorf("%s: %d samples, %+v, %q", name, s.Len(), imp.Sources, imp.Warnings)
 		}
+	}
+}
+
+// "time" is a name of its own, and part of another: contact time is no clock. 0.23 s are
+// 230 ms (arithmetic).
+func TestNamesCutOverTwoRows(t *testing.T) {
+	imp := mustRead(t, "run.csv", []byte("elapsed,run,ground contact\ntime,power,time\ns,W,s\n"+
+		"0,260,0.23\n1,261,0.231\n2,262,0.232\n"), recording.Options{})
+	s := imp.Samples
+	if got := s.Values[trial.ContactMs]; s.Len() != 3 || len(got) != 3 || got[0] < 229.9 || got[0] > 230.1 ||
+		s.Values[trial.PowerW][2] != 262 || len(imp.Warnings) != 0 {
+		t.Errorf("%d samples, contact %v, %+v, %q", s.Len(), got, imp.Sources, imp.Warnings)
 	}
 }
 
