@@ -102,10 +102,14 @@ func (s Speaker) RaceText() string {
 }
 
 // Basis says what an answer rests on: "1 runner, 5 sessions at the same power, 31 blocks, 7
-// March to 25 April 2026".
+// March to 25 April 2026". Where the days are not known it leaves them out.
 func (s Speaker) Basis(e *Effort) string {
-	return units.Count(e.Runners, "runner") + ", " + units.Count(e.Sessions, "session") + " at " +
-		effortWords[e.Effort] + ", " + units.Count(e.Blocks, "block") + ", " + english.Dates(e.First, e.Last)
+	text := units.Count(e.Runners, "runner") + ", " + units.Count(e.Sessions, "session") + " at " +
+		effortWords[e.Effort] + ", " + units.Count(e.Blocks, "block")
+	if e.First == "" {
+		return text
+	}
+	return text + ", " + english.Dates(e.First, e.Last)
 }
 
 // DefaultRace is the longest race that a dataset names, nil for none.

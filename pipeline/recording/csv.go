@@ -78,32 +78,60 @@ func (imp *Import) fillFromRows(t *table, rows []row) error {
 // column reads one channel from the rows.
 func (t *table) column(c trial.Channel, h heading, rows []row) (column, error) {
 	out := column{channel: c, unit: h.unit, from: h.from(), values: make([]float64, len(rows))}
+	var inCells *unit
+	clock := false
+	for i := range rows {
+		cell := rows[i].channel(c)
+		number, stated := cutUnit(c, cell.text)
+		v, ok := units.Missing, true
+		switch {
+		case missingWord(cell.text):
+		case stated != nil && inCells != nil && stated != inCells:
+			return out, t.twoUnits(rows[i].Line, h, cell.text, inCells)
+		case c == trial.SpeedMps && strings.Contains(number, ":"):
+			v, ok = colonSeconds(number)
+			clock = true
+		default:
+			v, ok = foreignNumber(number, t.decimalComma())
+		}
+		if !ok {
+			return out, t.badCell(rows[i].Line, h, cell.text)
+		}
+		if stated != nil {
+			inCells = stated
+		}
+		out.values[i] = v
+	}
+	// The unit: that of the cells, else that of the heading.
+	if inCells != nil {
+		out.unit = inCells
+	}
 	if out.unit != nil && out.unit.refuse != "" {
 		return out, t.fail(t.headLine, h.index,
 			h.from()+" is in "+out.unit.name+": "+out.unit.refuse,
 			"map a column in "+unitTable[c][0].name+", or leave it out")
 	}
-	clock := false
-	for i := range rows {
-		cell := rows[i].channel(c)
-		v, ok := units.Missing, true
-		switch {
-		case missingWord(cell.text):
-		case c == trial.SpeedMps && strings.Contains(cell.text, ":"):
-			v, ok = colonSeconds(cell.text)
-			clock = true
-		default:
-			v, ok = foreignNumber(cell.text, t.decimalComma())
-		}
-		if !ok {
-			return out, t.badCell(rows[i].Line, h, cell.text)
-		}
-		out.values[i] = v
-	}
 	if clock {
 		out.unit = unitNamed(c, paceOf(out.unit))
 	}
 	return out, nil
+}
+
+// cutUnit cuts a unit of a channel off the end of a cell: "268 W", "0.82 mi", "6:40/mi".
+// The unit is nil where there is none.
+func cutUnit(c trial.Channel, text string) (number string, stated *unit) {
+	text = strings.TrimSpace(text)
+	end := strings.LastIndexAny(text, "0123456789.") + 1
+	if stated = unitNamed(c, text[end:]); stated == nil || end == 0 {
+		return text, nil
+	}
+	return strings.TrimSpace(text[:end]), stated
+}
+
+// twoUnits is the error for a cell in another unit than those above it.
+func (t *table) twoUnits(line int, h heading, text string, above *unit) *Error {
+	return t.fail(line, h.index, "\""+text+"\" in column \""+h.text+"\" is in another unit than the "+above.name+
+		" of the rows above", "write the column in one unit")
 }
 
 // paceOf names the unit of a pace written as minutes and seconds.

@@ -1,6 +1,7 @@
 package recording
 
 import (
+	"math"
 	"slices"
 	"strings"
 
@@ -24,15 +25,21 @@ const maxLapRows = 500
 const kmBelow = 50
 
 // isLapTable reports whether a table has one row for each lap: a column numbers them,
-// and another one tells how long they lasted.
-func (t *table) isLapTable() bool {
-	named := func(words []string) bool {
-		return slices.ContainsFunc(t.headings, func(text string) bool {
-			name, _ := splitUnit(text)
-			return slices.Contains(words, plain(name))
-		})
-	}
-	return named(lapWords) && named(durationWords)
+// and another one tells how long they lasted, by its name or as a person says.
+func (t *table) isLapTable(o Options) bool {
+	lengths := slices.ContainsFunc(t.headings, func(text string) bool { return isNamed(text, durationWords) })
+	return t.numbersLaps() && (lengths || o.Columns[trial.ElapsedColumn] != "")
+}
+
+// numbersLaps reports whether a column numbers laps, by its heading.
+func (t *table) numbersLaps() bool {
+	return slices.ContainsFunc(t.headings, func(text string) bool { return isNamed(text, lapWords) })
+}
+
+// isNamed reports whether a heading, without its unit, is one of some words.
+func isNamed(heading string, words []string) bool {
+	name, _ := splitUnit(heading)
+	return slices.Contains(words, plain(name))
 }
 
 // meaning is a heading without the words that say that it is a mean, where the rows of
@@ -79,6 +86,10 @@ func (imp *Import) fillFromLaps(t *table, rows []row) (bool, error) {
 			start += length
 		}
 	}
+	if n := len(kept) - 1; n > 1 && sumsUp(imp.Laps) {
+		kept, imp.Laps = kept[:n], imp.Laps[:n]
+		imp.drop("the last row, which sums up the laps")
+	}
 	if len(kept) < 1 || countsUpLaps(imp.Laps) {
 		imp.Laps = nil
 		return false, nil
@@ -106,6 +117,17 @@ func (imp *Import) fillFromLaps(t *table, rows []row) (bool, error) {
 	}
 	imp.moveMeans()
 	return true, nil
+}
+
+// sumShare is by how much a row that sums up laps may miss the sum of their lengths, which
+// are rounded.
+const sumShare = 0.01
+
+// sumsUp reports whether the last lap is as long as all before it together.
+func sumsUp(laps []trial.Lap) bool {
+	last := laps[len(laps)-1]
+	sum, length := last.StartS-laps[0].StartS, last.EndS-last.StartS
+	return math.Abs(length-sum) <= float64(sumShare*sum)
 }
 
 // countsUpLaps reports whether the lengths of laps are really seconds that count up.

@@ -48,6 +48,53 @@ func TestTablesOfLaps(t *testing.T) {
 	}
 }
 
+// Units in the cells are read: one mile is 1609.344 m, 6:42 for a mile are 402 s
+// (arithmetic). Another unit further down is no slip that may be passed over.
+func TestUnitsInTheCells(t *testing.T) {
+	table := "Lap,Time,Distance,Avg Pace,Avg HR,Avg Power\n1,5:30,0.82 mi,6:42/mi,147 bpm,268 W\n" +
+		"2,5:30,0.84 mi,6:33 /mi,148,269\n"
+	imp := mustRead(t, "laps.csv", []byte(table), recording.Options{})
+	m := imp.Means[0]
+	if math.Abs(imp.Laps[0].DistanceM-0.82*1609.344) > 1e-6 || m[trial.MeasurePower] != 268 ||
+		m[trial.MeasureHeartRate] != 147 || math.Abs(m[trial.MeasureSpeed]-1609.344/402) > 1e-9 {
+		t.Errorf("lap 1: %+v, %v", imp.Laps[0], m)
+	}
+	_, err := recording.Read("laps.csv", []byte(strings.Replace(table, "0.84 mi", "1.35 km", 1)), recording.Options{})
+	want := `laps.csv:3:8: "1.35 km" in column "Distance" is in another unit than the mi of the rows above`
+	if err == nil || !strings.HasPrefix(err.Error(), want) {
+		t.Errorf("%v; want %s", err, want)
+	}
+}
+
+// Exports end with a row for the whole run: it is no lap. Two laps of which the second is
+// as long as the first are laps.
+func TestTheSumOfTheLapsIsNoLap(t *testing.T) {
+	imp := mustRead(t, "laps.csv", []byte(lapTable+"Summary,15:30,3.01,5:09,128,188,\n"), recording.Options{})
+	if len(imp.Laps) != 4 || len(imp.Means) != 4 {
+		t.Errorf("%d laps, %d means: %q", len(imp.Laps), len(imp.Means), imp.Dropped)
+	}
+	imp = mustRead(t, "laps.csv", []byte("Lap,Time,Power\n1,5:30,268\n2,5:30,269\n"), recording.Options{})
+	if len(imp.Laps) != 2 {
+		t.Errorf("%d laps of two", len(imp.Laps))
+	}
+}
+
+// A table of laps in another language: the line to paste takes the lengths of the laps for
+// the time, not their numbers, and pasted it is read as laps.
+func TestTheMapOfATableOfLaps(t *testing.T) {
+	table := []byte("Runde;Zeit;Strecke;Leistung\n1;2:00;0,15;180\n2;5:30;1,32;268\n3;2:30;0,19;175\n4;5:30;1,35;269\n")
+	_, err := recording.Read("laps.csv", table, recording.Options{})
+	want := "(if its values are what they look like, add --map elapsed_s=Zeit --map power_w=Leistung)"
+	if err == nil || !strings.HasSuffix(err.Error(), want) {
+		t.Errorf("%v; want %s", err, want)
+	}
+	imp := mustRead(t, "laps.csv", table, recording.Options{
+		Columns: map[string]string{"elapsed_s": "Zeit", "power_w": "Leistung", "distance_m": "Strecke"}})
+	if len(imp.Laps) != 4 || imp.Laps[3].StartS != 600 || imp.Means[1][trial.MeasurePower] != 268 {
+		t.Errorf("laps %+v, means %v", imp.Laps, imp.Means)
+	}
+}
+
 // A file whose headings say nothing: the line to paste, from its values.
 func TestTheMapToPasteIsSuggestedByValues(t *testing.T) {
 	rows := []string{"zeit;puls;leistung;tempo"}

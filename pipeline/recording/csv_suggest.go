@@ -2,6 +2,7 @@ package recording
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"soletrial/pipeline/trial"
@@ -32,19 +33,17 @@ type suggestion struct{ key, heading string }
 // ranges are those within which guessTable and trial.DefaultLimits tell units apart;
 // a column that could be two things, or two that could be one, are not suggested.
 func (t *table) suggestions() []suggestion {
-	columns := t.firstColumns()
+	columns, colons := t.firstColumns()
 	var list []suggestion
 	used := map[int]bool{}
 	if t.elapsed == nil {
-		for i, values := range columns {
-			if countsUp(values) {
-				list, used[i] = append(list, suggestion{trial.ElapsedColumn, t.headings[i]}), true
-				break
-			}
+		if i := t.timeColumn(columns, colons); i >= 0 {
+			list, used[i] = append(list, suggestion{trial.ElapsedColumn, t.headings[i]}), true
 		}
 	} else {
 		used[t.elapsed.index] = true
 	}
+	laps := t.numbersLaps() // whose speeds and distances look alike
 	for _, r := range []struct {
 		channel   trial.Channel
 		low, high float64
@@ -53,10 +52,13 @@ func (t *table) suggestions() []suggestion {
 		{trial.HeartRateBpm, 90, 200, true}, {trial.PowerW, 150, 450, false}, {trial.SpeedMps, 2, 6.5, false},
 		{trial.StepLengthM, 0.7, 1.9, false},
 	} {
+		if laps && r.channel != trial.PowerW {
+			continue
+		}
 		found := -1
 		for i, values := range columns {
 			mid := median(values)
-			if used[i] || countsUp(values) || !(mid >= r.low && mid <= r.high) || smooth(values) != r.smooth {
+			if used[i] || colons[i] || countsUp(values) || !(mid >= r.low && mid <= r.high) || smooth(values) != r.smooth {
 				continue
 			}
 			if found = i; t.channels[r.channel].text != "" {
@@ -73,11 +75,26 @@ func (t *table) suggestions() []suggestion {
 	return list
 }
 
+// timeColumn is the first column that counts up steadily, but for one that numbers the
+// laps; where the rows are laps, the first one of m:ss, which tells how long they are. It
+// is -1 where there is none.
+func (t *table) timeColumn(columns [][]float64, colons []bool) int {
+	for i, values := range columns {
+		if countsUp(values) && !isNamed(t.headings[i], lapWords) {
+			return i
+		}
+	}
+	if t.numbersLaps() {
+		return slices.Index(colons, true)
+	}
+	return -1
+}
+
 // firstColumns are the numbers of the first rows by column, times of h:mm:ss in
-// seconds; a column with anything else has none.
-func (t *table) firstColumns() [][]float64 {
+// seconds, and which columns have such; a column with anything else has none.
+func (t *table) firstColumns() (columns [][]float64, colons []bool) {
 	// Read each cell as a number, a time or a date.
-	columns := make([][]float64, len(t.headings))
+	columns, colons = make([][]float64, len(t.headings)), make([]bool, len(t.headings))
 	broken := make([]bool, len(t.headings))
 	for range suggestedRows {
 		r, err := t.nextRow()
@@ -90,6 +107,7 @@ func (t *table) firstColumns() [][]float64 {
 			v, ok := foreignNumber(text, t.decimalComma())
 			if strings.Contains(text, ":") {
 				v, ok = colonSeconds(text)
+				colons[i] = colons[i] || ok
 			}
 			if date := newDateReader(strings.TrimSpace(text)); date != nil {
 				v, ok = float64(date.first.Unix()), true
@@ -105,7 +123,7 @@ func (t *table) firstColumns() [][]float64 {
 			columns[i] = nil
 		}
 	}
-	return columns
+	return columns, colons
 }
 
 // countsUp reports whether values rise from row to row by steps that are mostly the same.

@@ -80,7 +80,7 @@ func openTable(name string, text []byte, o Options) (*table, error) {
 		t.unitRow, t.pending = t.pending[0].cells, t.pending[1:]
 	}
 	t.combineHeadings(above, o)
-	t.laps = t.isLapTable()
+	t.laps = t.isLapTable(o)
 	return t, nil
 }
 

@@ -3,6 +3,7 @@ package cli
 import (
 	"fmt"
 	"io/fs"
+	"maps"
 	"path/filepath"
 	"regexp"
 	"runtime"
@@ -50,8 +51,12 @@ func (a *app) tryCommand() *cobra.Command {
 	return c
 }
 
-// trySession is the id of the session that is never written.
-const trySession = "try"
+// trySession is the id of the session that is never written, noDay its day where no
+// recording tells it.
+const (
+	trySession = "try"
+	noDay      = "2000-01-01"
+)
 
 // try answers from recordings in a dataset that is in memory only.
 func (a *app) try(o intake.Options, arguments []string) error {
@@ -62,7 +67,7 @@ func (a *app) try(o intake.Options, arguments []string) error {
 	}
 	files := startingFiles()
 	files["shoes.csv"] = plaintext.AppendShoes(nil, shoes)
-	o.Date = "2000-01-01" // where no recording tells the day
+	o.Date = noDay
 	o.AnyDay = true
 	in, err := intake.Read(dataset.Overlay(nil, files), o, arguments)
 	if !a.JSON {
@@ -77,11 +82,12 @@ func (a *app) try(o intake.Options, arguments []string) error {
 	if err != nil {
 		return err
 	}
-	return a.answerTry(dataset.Overlay(dataset.Overlay(nil, files), in.Files), in, shoes, arguments)
+	return a.answerTry(dataset.Overlay(dataset.Overlay(nil, files), in.Files), in, o, shoes, arguments)
 }
 
 // answerTry compares the shoes, where they are known, and says what comes next.
-func (a *app) answerTry(fsys fs.FS, in *intake.Import, shoes []trial.Shoe, arguments []string) error {
+func (a *app) answerTry(fsys fs.FS, in *intake.Import, o intake.Options, shoes []trial.Shoe,
+	arguments []string) error {
 	if len(in.Blocks) == 0 {
 		return voice.Stopped("a block is a minute or more at one effort, clearly harder than the running before and "+
 			"after", "no block was found: the recording has no clear effort of a minute or more")
@@ -101,6 +107,11 @@ func (a *app) answerTry(fsys fs.FS, in *intake.Import, shoes []trial.Shoe, argum
 	if err != nil || len(problems) > 0 {
 		return voice.Unreadable(problems)
 	}
+	if in.Session.Facts.Date == noDay {
+		for i := range result.Answers.Efforts {
+			result.Answers.Efforts[i].First, result.Answers.Efforts[i].Last = "", ""
+		}
+	}
 	speaker := answer.NewSpeaker(result.Dataset, result.Answers)
 	if a.JSON {
 		values := a.asJSON(result, speaker)
@@ -110,7 +121,7 @@ func (a *app) answerTry(fsys fs.FS, in *intake.Import, shoes []trial.Shoe, argum
 	a.Printf("\n")
 	a.printTryFindings(result)
 	a.printAnswer(result, speaker, false)
-	a.printKeep(in, shoes, arguments)
+	a.printKeep(in, o, shoes, arguments)
 	return nil
 }
 
@@ -159,14 +170,16 @@ func (a *app) printTryFindings(result *derive.Result) {
 }
 
 // printKeep prints the two commands that make a session of it.
-func (a *app) printKeep(in *intake.Import, register []trial.Shoe, arguments []string) {
+func (a *app) printKeep(in *intake.Import, o intake.Options, register []trial.Shoe, arguments []string) {
 	facts := &in.Session.Facts
-	id := strings.ReplaceAll(facts.Effort, "_", "-")
-	if facts.Date != "2000-01-01" {
-		id = facts.Date + "-" + id
+	day, how := facts.Date, "To keep it"
+	if day == noDay {
+		day, how = "DAY", "To keep it, with its day such as 2026-05-02 in place of DAY"
 	}
 	var line strings.Builder
-	fmt.Fprintf(&line, "soletrial -d mytrial import -s %s --effort %s --target %s", id, facts.Effort, facts.Target)
+	fmt.Fprintf(&line, "soletrial -d mytrial import -s %s-%s --effort %s --target %s", day,
+		strings.ReplaceAll(facts.Effort, "_", "-"), facts.Effort, facts.Target)
+	line.WriteString(howRead(o))
 	// The register's rows, and the shoe of every block.
 	var shoes []string
 	for _, b := range in.Blocks {
@@ -189,7 +202,28 @@ func (a *app) printKeep(in *intake.Import, register []trial.Shoe, arguments []st
 		}
 		line.WriteString(" " + shellWord(file))
 	}
-	a.Printf("\nnothing was written. To keep it:\n  soletrial init mytrial\n  %s\n", line.String())
+	a.Printf("\nnothing was written. %s:\n  soletrial init mytrial\n  %s\n", how, line.String())
+}
+
+// howRead are the flags by which recordings were read that import takes too.
+func howRead(o intake.Options) string {
+	var text strings.Builder
+	for _, channel := range slices.Sorted(maps.Keys(o.Columns)) {
+		text.WriteString(" --map " + shellWord(channel+"="+o.Columns[channel]))
+	}
+	if o.Part != 0 {
+		fmt.Fprintf(&text, " --part %d", o.Part)
+	}
+	if o.Zone != "" {
+		text.WriteString(" --zone " + o.Zone)
+	}
+	if o.NoLaps {
+		text.WriteString(" --ignore-laps")
+	}
+	if o.Force {
+		text.WriteString(" --force")
+	}
+	return text.String()
 }
 
 // shellWord writes a file name for a shell.
