@@ -2,6 +2,7 @@ package answer
 
 import (
 	"math"
+	"slices"
 
 	"soletrial/pipeline/english"
 	"soletrial/pipeline/trial"
@@ -21,14 +22,11 @@ func (s Speaker) otherEfforts() (doubts, checks []string) {
 		if i == s.Answers.Headline || g == nil {
 			continue
 		}
-		disagrees := false
-		for _, d := range s.Answers.Disagree {
-			disagrees = disagrees || d == i
-		}
+		// Another leader is a doubt, the same a check; everything else says little.
 		at := units.Count(e.Sessions, "session") + " at " + effortWords[e.Effort]
 		leader := s.Label(g.Places[0].Shoe)
 		switch {
-		case disagrees:
+		case slices.Contains(s.Answers.Disagree, i):
 			doubts = append(doubts, at+verb(e.Sessions, " points to ", " point to ")+leader+" instead ("+
 				Chance(g.Places[0].Best)+").")
 		case g.Places[0].Shoe == top.Places[0].Shoe && g.Places[0].Best >= agreeChance:

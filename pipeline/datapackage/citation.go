@@ -29,6 +29,7 @@ func Citation(facts *trial.DatasetFacts, hash, address string) []byte {
 			c.text.WriteString("    orcid: " + quoted(ORCIDAddress(author.ORCID)) + "\n")
 		}
 	}
+	// What dataset.yaml need not say.
 	if text := about(facts); text != "" {
 		c.line("abstract", text)
 	}
@@ -45,6 +46,7 @@ func Citation(facts *trial.DatasetFacts, hash, address string) []byte {
 	if version := Version(facts, hash); version != "" {
 		c.line("version", version)
 	}
+	// The files themselves, by their hash.
 	if hash == "" {
 		return []byte(c.text.String())
 	}

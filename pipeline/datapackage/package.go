@@ -243,6 +243,7 @@ func describeFile(ds *trial.Dataset, f File, names map[string]string, imported [
 	}
 	r.Format, r.Mediatype = format(f.Path)
 	r.Description = plainFile(f.Path)
+	// A table has a schema besides, shared with the files that have the same columns.
 	t, header := TableOf(f.Path), Header(f.Text)
 	if t == nil || len(header) == 0 {
 		return r

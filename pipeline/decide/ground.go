@@ -72,6 +72,7 @@ func (ground Ground) fit(sensor string, blocks []Block, byShoe, leastVariance fl
 	d := newDesign(blocks, Settings{Drift: NoDrift})
 	g := newGiven(d, Prior{BlockSD: 1, BlockDF: 1, DaySD: 1, RunnerSD: 1})
 	g.solveAt(ratios{})
+	// The residual variance, with the usual error of a sensor as a prior.
 	effects := g.shoeEffects()
 	df := float64(d.blocks - d.cells - len(d.free))
 	variance := (float64(groundPriorDF*float64(byShoe*byShoe)) + math.Max(0, g.rest[0])) / (groundPriorDF + df)
@@ -80,6 +81,7 @@ func (ground Ground) fit(sensor string, blocks []Block, byShoe, leastVariance fl
 	for _, b := range blocks {
 		blocksOf[b.Shoe]++
 	}
+	// Each shoe against the mean of its group, with a standard deviation of its own.
 	for _, shoes := range d.groups {
 		if len(shoes) == 1 {
 			continue

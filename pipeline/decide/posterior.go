@@ -95,6 +95,7 @@ func (p *Posterior) spreads(columns []column) Spreads {
 	if p.Terms.Exponent {
 		s.K = Moments{exponent.Mean, 0}
 	}
+	// What is a coefficient of the model is normal at each node.
 	for c, col := range columns {
 		m := p.moments(func(n *node) (float64, float64) { return n.coef[c], n.coefCov[c*len(columns)+c] })
 		switch col.kind {

@@ -32,10 +32,12 @@ func (t Progress) SVG(width Width) []byte {
 			shown = append(shown, s.Cumulative)
 		}
 	}
+	// The later half sets the scale, of all panels alike: early intervals would flatten it.
 	lo, hi := domain(shown)
 	x := scale{-0.5, math.Max(0.5, float64(len(t.Steps))-0.5), traceLeft, float64(width) - 8}
 	y := scale{lo, hi, 200, traceTop}
 	c.words(0, 15, left, "label", truncate(t.Axis, float64(width)))
+	// The grid, then the steps.
 	values, decimals := ticks(lo, hi, 6)
 	for _, v := range values {
 		c.line("grid", x.from, y.at(v), x.to, y.at(v)).num("stroke-opacity", 0.15).selfClose()

@@ -52,6 +52,7 @@ func (r *Recording) Rows() iter.Seq[*Row] {
 		for i := range samples.Len() {
 			row := Row{of: r, sample: i, block: -1}
 			at, found := samples.Elapsed[i]+offset, false
+			// Once for each block that it lies in or counts for.
 			for b := range r.derived {
 				row.block = b
 				counts := r.fillWeights(&row)
@@ -62,6 +63,7 @@ func (r *Recording) Rows() iter.Seq[*Row] {
 					}
 				}
 			}
+			// Outside every block.
 			if found {
 				continue
 			}

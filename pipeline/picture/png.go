@@ -122,6 +122,7 @@ func (r *raster) bounds() box {
 func (r *raster) fillTile(polygons [][]point, boxes []box, at box, c colour) {
 	r.of.Reset(int(at.right-at.left), int(at.bottom-at.top))
 	drawn := false
+	// Only what meets the tile, cut to it: the rasterizer takes time for what lies outside.
 	for i, polygon := range polygons {
 		if !boxes[i].meets(at) {
 			continue

@@ -282,6 +282,7 @@ func (p *page) trace(line []point, b *derive.Block, x, y scale) {
 		}
 		run = nil
 	}
+	// A gap in the recording or in the scale is a gap in the line.
 	last := point{-1, 0}
 	for _, at := range line {
 		if at.y < y.low || at.y > y.high || last.x >= 0 && at.x-last.x > 2*binS {
@@ -294,6 +295,7 @@ func (p *page) trace(line []point, b *derive.Block, x, y scale) {
 		op := lineTo(run)
 		run = append(run, segment{op: op, p: [3]point{{x.at(at.x), y.at(at.y)}}})
 	}
+	// The shoe's mark at the end of the line.
 	if len(run) > 0 {
 		p.mark(figure.Outline(place), run[len(run)-1].p[0].x, run[len(run)-1].p[0].y, float64(p.small*0.32), c)
 	}

@@ -19,6 +19,7 @@ func readDatasetFacts(n *Node, shoes []string, r *report) trial.DatasetFacts {
 	b := binder{r}
 	b.siteURL(n, facts.SiteURL)
 	b.identifiers(n, &facts)
+	// What names something must name what there is.
 	method := facts.Method
 	if method.Reference != "" && shoes != nil && !slices.Contains(shoes, method.Reference) {
 		b.complain(n.at("method", "reference"), "reference", suggestOr(method.Reference, shoes, "add it to "+shoesFile),
@@ -30,6 +31,7 @@ func readDatasetFacts(n *Node, shoes []string, r *report) trial.DatasetFacts {
 				english.List(outcomeNames(), "or")),
 			"%q is not an outcome", method.Primary)
 	}
+	// Maps and lists, whose keys the binder takes as they are.
 	b.channelKeys(n.child("method", "channels"), nil)
 	b.races(n.child("method", "races"), method.Races)
 	b.ranges(n.child("limits", "ranges"), facts.Limits.Ranges)

@@ -74,6 +74,7 @@ func NewSheet(ds *trial.Dataset, s *trial.Session) Sheet {
 	for _, id := range p.Shoes {
 		sheet.Shoes = append(sheet.Shoes, label(id))
 	}
+	// The day on the clock: warm-up, then block and rest in turn.
 	clock := newClock(p)
 	at := 0.0
 	if units.Known(p.WarmUpS) && p.WarmUpS > 0 {

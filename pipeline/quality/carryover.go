@@ -67,6 +67,7 @@ func (c *datasetCheck) alwaysAfter(effort trial.Effort, sessions [][]*steady.Sum
 			}
 		}
 	}
+	// Of two shoes each always follows the other.
 	if len(perShoe(all)) < 3 {
 		return
 	}

@@ -42,6 +42,7 @@ func Deviations(ds *trial.Dataset, s *trial.Session) []Deviation {
 	if n == 0 {
 		return nil
 	}
+	// The order, then what the blocks show, then what was written down.
 	var list deviations
 	if run != planned {
 		list = append(list, Deviation{-1, float64(n), float64(len(s.Plan.Order)), "planned" + planned + ", run" + run,

@@ -36,6 +36,7 @@ func labelsAlike(c *datasetCheck) {
 		name string
 		rows []labelled
 	}{{"shoes", shoes}, {"runners", runners}, {"venues", venues}} {
+		// Letters that look the same count as the same.
 		first := map[string]string{"": ""}
 		for _, row := range register.rows {
 			seen := asSeen(row.label)
@@ -150,6 +151,7 @@ func cellFormula(c *datasetCheck) {
 	for _, v := range c.dataset.Venues {
 		say(venuesFile, "the label of "+quoted(v.ID), v.Label)
 	}
+	// The free text of the blocks.
 	for i := range c.dataset.Sessions {
 		s := &c.dataset.Sessions[i]
 		for k := range s.Blocks {

@@ -57,6 +57,7 @@ func unpackZip(name string, src []byte) ([]Packed, error) {
 		return nil, &Error{File: name, Hint: "pack the files of one session only", Message: fmt.Sprintf(
 			"the archive holds %d files, more than the %d that are read", len(archive.File), maxPacked)}
 	}
+	// No more bytes than one recording may have, however far they were packed.
 	var files []Packed
 	left := MaxBytes
 	for _, entry := range archive.File {

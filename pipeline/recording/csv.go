@@ -151,6 +151,7 @@ func (imp *Import) halveStride() {
 	if cadence == nil || length == nil || speed == nil {
 		return
 	}
+	// Cadence times step length is the speed; with strides it is twice that.
 	ratios := make([]float64, len(length))
 	for i := range ratios {
 		ratios[i] = units.Missing
@@ -161,6 +162,7 @@ func (imp *Import) halveStride() {
 	if mid := median(ratios); !(mid > 1.8 && mid < 2.2) {
 		return
 	}
+	// Halve them, and say so.
 	for i := range length {
 		length[i] /= 2
 	}

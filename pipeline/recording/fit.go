@@ -63,6 +63,7 @@ func (imp *Import) fill(p part) {
 	if positions := p.count(m.positions); positions > 0 {
 		imp.drop("positions (%d samples)", positions)
 	}
+	// What is no sample.
 	imp.Laps, imp.Pauses, imp.device = m.lapsOf(p, imp), m.pausesOf(p), m.device
 	if len(m.timer) > 0 {
 		imp.warnOfGaps()

@@ -59,6 +59,7 @@ func (s *site) beyond(root string) *beyondBody {
 			body.Said = append(body.Said, nonBreaking(line))
 		}
 	}
+	// Only what was noted of at least two shoes and differs between them.
 	for _, c := range s.criteria(&advice) {
 		if best, ok := s.best(c, root); ok {
 			body.Best = append(body.Best, best)
@@ -68,6 +69,7 @@ func (s *site) beyond(root string) *beyondBody {
 	if len(known) == 0 {
 		return nil
 	}
+	// All shoes by these.
 	headings := []string{"Shoe"}
 	for _, c := range known {
 		headings = append(headings, "#"+c.heading)
@@ -109,6 +111,7 @@ func (s *site) best(c criterion, root string) (bestBody, bool) {
 			leading = []*trial.Shoe{shoe}
 			continue
 		}
+		// Prices compare in one currency only.
 		first := c.of(leading[0])
 		if c.best == "Cheapest" && shoe.Currency != leading[0].Currency {
 			return bestBody{}, false

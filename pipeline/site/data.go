@@ -173,6 +173,7 @@ func (s *site) dataBody(bundle Bundle, listed []BundleEntry, about []File) dataB
 	for _, c := range facts.Contributors {
 		body.Contributors = append(body.Contributors, fact{c.Name, c.Role, ""})
 	}
+	// What is for programs, and the archive of everything, which has a link of its own.
 	var programs []BundleEntry
 	for _, f := range about {
 		e := s.entry(f)
@@ -267,6 +268,7 @@ func (s *site) folders(files []BundleEntry) table {
 		}
 		return years[name]
 	}
+	// Count what lies in each session's folder.
 	seen := map[string]bool{}
 	for _, e := range files {
 		rest, inside := strings.CutPrefix(e.Path, "sessions/")

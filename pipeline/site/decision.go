@@ -132,6 +132,7 @@ func (s *site) example(e *answer.Effort, g *answer.Group) *exampleBody {
 		Result: table{Caption: "The answer for this pair, on the scale of logarithms",
 			Head: columns("Mean", "Standard deviation", "2.5 %", "97.5 %", "Chance above 0")},
 	}
+	// What goes into the model, and what comes out: enough to work it out again by hand.
 	blocks := e.ModelBlocks()
 	if len(blocks) > mostExample {
 		body.More = units.Count(len(blocks)-mostExample, "more block") + " in the same way from derived/blocks.csv."

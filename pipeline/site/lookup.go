@@ -28,6 +28,7 @@ func newLookup(in Input) lookup {
 		findings: map[string][]trial.Finding{}, compared: map[string][]*compare.SessionComparison{},
 		ratios: map[string][]sensor.Row{}, files: map[string][]File{}, published: map[string]bool{},
 		dates: map[string]int{}}
+	// By session, each list in the order of the result.
 	for i := range r.Dataset.Sessions {
 		session := &r.Dataset.Sessions[i]
 		l.sessions[session.ID] = session
@@ -46,6 +47,7 @@ func newLookup(in Input) lookup {
 	for _, row := range r.Sensor.Sessions {
 		l.ratios[row.Session] = append(l.ratios[row.Session], row)
 	}
+	// By folder.
 	for _, list := range [][]File{in.Files, in.Twins} {
 		for _, f := range list {
 			if at := strings.LastIndexByte(f.Path, '/'); at >= 0 {

@@ -65,6 +65,7 @@ func (s *site) comparisonTables(id string) []table {
 		if near != nil && !near[other] {
 			continue
 		}
+		// A table for each level, in the order in which they come.
 		at, seen := place[c.Level]
 		if !seen {
 			at = len(tables)

@@ -45,6 +45,7 @@ func (s *site) strip(e *answer.Effort, g *answer.Group) *stripBody {
 			"are in the table."},
 		Axis: "further right: further ahead",
 	}
+	// A row and a mark for each analysis, that without assumptions last.
 	for i := range g.Analyses {
 		a := &g.Analyses[i]
 		row := s.analysisRow(a, "a"+units.FormatDecimal(float64(i+1), 0))

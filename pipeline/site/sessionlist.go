@@ -66,6 +66,7 @@ func (s *site) progress(e *answer.Effort, g *answer.Group) []figure.Progress {
 			Axis: title + ", %", Shoe: s.place(shoe), Steps: steps,
 		})
 	}
+	// All panels have one scale, so each knows the steps of the others.
 	for i := range panels {
 		for j := range panels {
 			if i != j {

@@ -65,6 +65,7 @@ func (s *site) split(e forecast.Effect, w forecast.Weight) *weightBody {
 	expected, rest := asEstimate(first.Expected), asEstimate(first.Rest)
 	title := s.label(e.Shoe) + " against " + s.label(e.Reference) + ": weight and the rest"
 	words := func(e figure.Estimate) string { return difference(e, trial.Speed) }
+	// The figure shows one curve, the table all of them.
 	f := figure.Weight{
 		Head: figure.Head{ID: "weight", Title: title, Desc: "Measured " + words(measured) + "; expected from weight " +
 			words(expected) + "; the rest " + words(rest) + "."},

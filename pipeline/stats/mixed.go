@@ -96,6 +96,7 @@ func (m *Mixed) Contrast(c []float64) Estimate {
 	if m.Status == NoResidualDF {
 		return e
 	}
+	// The variance c'(X'V⁻¹X)⁻¹c, with the degrees of freedom of what was estimated in it.
 	w := m.at.solve(core)
 	v := float64(m.scale * dot(core, w))
 	e.SE, e.DF = math.Sqrt(v), float64(m.Rows-m.Rank)

@@ -29,6 +29,7 @@ func readTree(dir string) (tree, error) {
 			return err
 		}
 		name = filepath.ToSlash(name)
+		// A link counts as where it leads, a device or pipe as its type.
 		switch {
 		case entry.IsDir():
 			return nil

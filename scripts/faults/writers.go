@@ -72,6 +72,7 @@ func (c *campaign) tryWriters() error {
 		if c.short {
 			rounds = 2
 		}
+		// The victims and the moment of their death follow from the seed.
 		for range rounds {
 			victims := random.Perm(len(writers))[:part.kills]
 			cut, err := w.round(t, victims, random)

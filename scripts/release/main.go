@@ -76,6 +76,7 @@ func run(out, only string, buildFlags []string) error {
 	if len(wanted) == 0 {
 		return fmt.Errorf("no release is made for %q: the systems are %s", only, strings.Join(systems, ", "))
 	}
+	// What is the same in every archive.
 	r := release{buildFlags: buildFlags}
 	var err error
 	if r.version, err = programVersion(); err != nil {

@@ -95,6 +95,7 @@ func (n names) addFile(tree *ast.File) {
 			n.declared[name.Name], n.declared[holder+"."+name.Name] = true, true
 		}
 	}
+	// Functions, methods, types, fields, constants and variables, local ones too.
 	ast.Inspect(tree, func(node ast.Node) bool {
 		switch node := node.(type) {
 		case *ast.FuncDecl:

@@ -110,6 +110,7 @@ func (b *bench) measure(data string, s size) error {
 	if err != nil {
 		return err
 	}
+	// Every command in the order of a user's work.
 	site, pictures := data+"-site", data+"-pictures"
 	for _, step := range []struct {
 		writes string
@@ -127,6 +128,7 @@ func (b *bench) measure(data string, s size) error {
 		if err != nil {
 			return err
 		}
+		// What it wrote, and a row of the table.
 		written := int64(0)
 		if step.writes != "" {
 			if written, err = bytesIn(step.writes); err != nil {

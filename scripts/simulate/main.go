@@ -42,6 +42,7 @@ func main() {
 	}
 	out := bufio.NewWriter(os.Stdout)
 	fmt.Fprintf(out, "%d trials of each design, seed %d.\n\n", *n, *seed)
+	// A promise that a table breaks ends the program with 1, after all tables.
 	var broken []string
 	switch *table {
 	case "decisions":

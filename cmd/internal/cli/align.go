@@ -142,6 +142,7 @@ func (a *app) printAligned(session *trial.Session, first *trial.Recording, found
 		return a.PrintJSON(alignedJSON(session, first, found, refused))
 	}
 	for _, f := range found {
+		// The offset and how sure it is.
 		m := f.match
 		a.Printf("%s: offset %.2f s by %s, +- %.2f s, from %.0f s in both\n", f.fact.File, f.offsetS,
 			m.Channel.Info().Label, m.StandardErrorS, m.OverlapS)
@@ -156,6 +157,7 @@ func (a *app) printAligned(session *trial.Session, first *trial.Recording, found
 		for _, r := range m.Refused {
 			a.Printf("  not by          %s: %s\n", r.Channel.Info().Label, r.Text)
 		}
+		// What becomes of the offset in session.yaml.
 		switch {
 		case f.confirmed && f.offsetS == f.fact.OffsetS:
 			a.Printf("  offset_s        stays %s\n", offsetText(f.fact.OffsetS))

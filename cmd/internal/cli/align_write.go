@@ -62,6 +62,7 @@ func withOffset(text []byte, file string, offset float64) (changed []byte, ok bo
 		return nil, false
 	}
 	lines := bytes.SplitAfter(text, []byte{'\n'})
+	// In the place of the old offset, or in a line of its own below the file, indented as that.
 	if old := item.Get("offset_s"); old != nil && old.Kind == plaintext.Scalar && old.Text != "" {
 		line, column := lines[old.At.Line-1], old.At.Column-1
 		if column > len(line) || !bytes.HasPrefix(line[column:], []byte(old.Text)) {
@@ -83,6 +84,7 @@ func withOffset(text []byte, file string, offset float64) (changed []byte, ok bo
 		lines[at] = append(append(bytes.TrimRight(append([]byte(nil), lines[at]...), "\r\n"), end...),
 			append(added, end...)...)
 	}
+	// Read back: YAML has more ways to write a list than are known here.
 	changed = bytes.Join(lines, nil)
 	after := listed(changed, file)
 	return changed, after != nil && after.Get("offset_s") != nil && after.Get("offset_s").Text == offsetText(offset)

@@ -27,6 +27,7 @@ func (a *app) printBlocks(blocks []trial.Block, e segment.Evidence, by trial.Cha
 	}
 	rows := [][]string{{"block", "start", "length", "pace", "power", "heart rate", "shoe"}}
 	for _, b := range blocks {
+		// Means without the ends, where speed and heart rate still follow the effort.
 		from, to := b.Start, b.End
 		if b.Duration() >= tableMinS {
 			from, to = from+tableHeadS, to-tableTailS

@@ -55,6 +55,7 @@ func (a *app) compare(o compareOptions) error {
 	if err != nil {
 		return err
 	}
+	// One outcome, everything, or the answer alone.
 	chosen, named := trial.OutcomeNamed(o.outcome)
 	if o.outcome != "" && !named {
 		return voice.Usage(outcomeHint(o.outcome), "no outcome %q", o.outcome)

@@ -99,6 +99,7 @@ func (a *app) printComparisons(result *derive.Result, outcome trial.Outcome) {
 			shown = append(shown, c)
 		}
 	}
+	// A heading for each level; they are sorted by it.
 	label := compare.Labels(result.Dataset)
 	level := ""
 	for _, c := range shown {

@@ -71,6 +71,7 @@ func (a *app) asJSON(result *derive.Result, s answer.Speaker) *answerJSON {
 	if s.Race != nil {
 		all.Race = &raceJSON{s.Race.DistanceM, s.Race.TimeS}
 	}
+	// The sentences of every group at every effort.
 	for i := range s.Answers.Efforts {
 		e := &s.Answers.Efforts[i]
 		one := effortJSON{Effort: e.Effort, Outcome: e.Outcome.Info().ID, Headline: i == s.Answers.Headline,

@@ -26,6 +26,7 @@ func (a *app) printRandomisation(result *derive.Result, shown []*compare.Compari
 		a.Printf("  %-25s p = %-9s %s\n", voice.Shorten(label(c.Shoe)+" - "+label(c.Reference), 25),
 			units.FormatSignificant(c.Randomisation.P, 2), c.Randomisation.Basis(confidence))
 	}
+	// What the numbers mean, or why there are none.
 	if !printed && few > 0 {
 		a.PrintHanging("", fmt.Sprintf("The sessions run as planned leave %s fewer than %d orders in which the two "+
 			"shoes change places: too few for a randomisation test.", units.Count(few, "comparison"),

@@ -157,6 +157,7 @@ func (o *forecastOptions) outlooks(result *derive.Result, race forecast.Race) ([
 			looks = append(looks, o.outlook(ds, s, race))
 		}
 	}
+	// Why there is nothing to forecast.
 	switch {
 	case len(sources) == 0 && o.runner != "":
 		return nil, voice.Usage("a runner needs two shoes in one session of held power or heart rate",

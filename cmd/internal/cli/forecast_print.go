@@ -69,6 +69,7 @@ func forecastNotes(result *derive.Result, o forecastOptions, race raceAsked, loo
 			plainNumber(result.Dataset.Facts.Method.WeightPctPer100g), plainNumber(forecast.MinCostPer100g),
 			plainNumber(forecast.MaxCostPer100g)),
 	}
+	// What this forecast rests on, and what it leaves out.
 	if o.runner != "" {
 		notes = append(notes, fmt.Sprintf("These are the results of %s alone.", o.runner))
 	}
@@ -170,6 +171,7 @@ func forecastJSON(result *derive.Result, o forecastOptions, race raceAsked, look
 			"test_speed_mps":  voice.JSONNumber(look.TestSpeed),
 		})
 	}
+	// How the base time was scaled from another distance.
 	riegel := map[string]any(nil)
 	if units.Known(race.fromM) {
 		riegel = map[string]any{"from_m": race.fromM, "from_s": race.fromS, "exponent": forecast.RiegelExponent,

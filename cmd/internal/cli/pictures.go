@@ -167,6 +167,7 @@ func (o *picturesOptions) jobs() ([]pictureJob, error) {
 			}
 		}
 	}
+	// Every combination of what was asked for; nothing named is everything.
 	var jobs []pictureJob
 	wanted := func(given []string, name string) bool { return len(given) == 0 || slices.Contains(given, name) }
 	for _, f := range picture.Figures {

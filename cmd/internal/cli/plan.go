@@ -129,6 +129,7 @@ func (o *planOptions) resolve(ds *trial.Dataset) (*trial.Session, error) {
 		return nil, voice.Usage("watts for power, m:ss per km for pace, beats per minute for heart_rate",
 			"--target is missing")
 	}
+	// What is held, how long and how often, and by which draw.
 	o.effort, o.target = intake.PlainTarget(o.effort, o.target)
 	if err := intake.CheckEffort(o.effort, o.target); err != nil {
 		return nil, err
@@ -262,6 +263,7 @@ func (o *planOptions) sessionToPlan(ds *trial.Dataset) (*trial.Session, error) {
 	if old := ds.Session(o.session); old != nil {
 		return o.described(old)
 	}
+	// A session of its own: the day may follow from its name, runner and venue from the registers.
 	s := &trial.Session{ID: o.session}
 	s.Facts = trial.SessionFacts{Date: o.date, Runner: o.runner, Venue: o.venue, Effort: o.effort, Target: o.target}
 	s.Facts.Protocol = trial.Protocol{BlockS: o.blockS, RestS: o.restS, WarmUpS: o.warmUpS, Sensor: o.sensor}

@@ -238,6 +238,7 @@ func (adv *advice) notes(label func(string) string) []string {
 		notes = append(notes, "Where a simulated chance falls by its own error, the one before is shown: another "+
 			"session does not make an answer less likely.")
 	}
+	// What no further session can change, and what one could be used for.
 	if adv.outlook.SameOutOfReach() {
 		notes = append(notes, "No number of sessions can show shoes to be practically the same here: the sensor may "+
 			"read differently in each. Count laps (or measure metres) in every block.")

@@ -75,6 +75,7 @@ func (a *app) pool(o poolOptions, folders []string) error {
 	if err != nil {
 		return err
 	}
+	// Of several datasets the largest threshold and the widest prior hold.
 	answer := pool.Run(studies, pool.Options{Outcome: outcome, Effort: trial.Effort(o.effort),
 		Reference: o.reference, Confidence: poolConfidence,
 		WorthwhilePct: largest(studies, func(m *trial.Method) float64 { return m.WorthwhilePct }),
@@ -171,6 +172,7 @@ func readStudy(folder string, outcome trial.Outcome, verify bool) (r studyRead) 
 		problems = append(problems, trial.Problem{At: trial.Position{File: comparisonsFile}, Message: "is missing",
 			Hint: "run `soletrial derive` there"})
 	}
+	// The rows, and whether they are derived from what is in the folder now.
 	r.study = pool.Study{Name: folder, Facts: head.Facts, Shoes: head.Shoes, Digest: checksum.SHA256(text)}
 	if err == nil {
 		problems = append(problems, readRows(&r.study, fsys, text, outcome)...)

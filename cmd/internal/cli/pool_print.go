@@ -47,6 +47,7 @@ func (a *app) printPair(answer *pool.Answer, p *pool.Pair) {
 		row(answer.Studies[e.Study].Name, entryEffort(e), units.FormatSigned(e.Estimate, 2)+unit,
 			span(e.Low, e.High), fmt.Sprintf("%d / %d", e.Sessions, e.Blocks))
 	}
+	// The model with a prior, then the classical summary.
 	if m := p.Model; m != nil {
 		row("mean over runners", "", units.FormatSigned(m.Estimate, 2)+unit, span(m.Low, m.High), "")
 		row("a new runner", "", "", span(m.NewLow, m.NewHigh), "")
@@ -106,6 +107,7 @@ func poolNotes(answer *pool.Answer) []string {
 		notes = append(notes, fmt.Sprintf("%d of %d datasets give decisions, the others comparisons without "+
 			"assumptions: derive them again with this version.", n, len(answer.Studies)))
 	}
+	// What the datasets are, and which were not taken.
 	invented := 0
 	for i := range answer.Studies {
 		if answer.Studies[i].Facts.Invented {
@@ -122,6 +124,7 @@ func poolNotes(answer *pool.Answer) []string {
 		}
 		notes = append(notes, fmt.Sprintf("Excluded from %s: %s.", answer.Studies[out.Study].Name, out.Why))
 	}
+	// Whether they belong together, and under which terms.
 	for _, doubt := range answer.Doubts() {
 		notes = append(notes, "Shoes are matched by id alone: "+doubt+".")
 	}

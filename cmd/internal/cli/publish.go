@@ -82,6 +82,7 @@ func (a *app) publish(out string) (pages []site.File, change string, err error) 
 	if pages, err = a.pages(folder, result); err != nil {
 		return nil, "", err
 	}
+	// Nothing has been written yet; the old site is replaced only by pages of one state.
 	if err := a.folder.Unchanged(); err != nil {
 		return nil, "", err
 	}

@@ -102,6 +102,7 @@ func choiceJSON(result *derive.Result) any {
 	for _, race := range advice.Races {
 		races = append(races, map[string]any{"distance_m": race.DistanceM, "base_time_s": race.TimeS})
 	}
+	// The candidates, each with what others do better and what it costs in every race.
 	for i := range advice.Candidates {
 		c := &advice.Candidates[i]
 		one := candidateJSON{Shoe: c.Shoe, ChanceBest: voice.JSONNumber(c.ChanceBest),

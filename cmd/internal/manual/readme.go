@@ -53,6 +53,7 @@ func commandList(root *cobra.Command) string {
 		if c.Long != "" {
 			fmt.Fprintf(&b, "\n%s\n", strings.TrimSpace(c.Long))
 		}
+		// How it is called; a command with others below it is called by theirs.
 		fmt.Fprintf(&b, "\n```text\n%s\n", c.UseLine())
 		for _, sub := range c.Commands() {
 			if sub.IsAvailableCommand() {

@@ -47,6 +47,7 @@ func (in *Import) readFiles(arguments []string) ([]source, error) {
 		if err != nil {
 			return nil, readFailure(err)
 		}
+		// A folder of the track page says itself which file is from which device.
 		var devices []string
 		if isSessionFolder(packed) {
 			if len(arguments) > 1 {
@@ -112,6 +113,7 @@ func (in *Import) byDevice(sources []source) ([]piece, error) {
 		if p.files[0].device != "" {
 			p.device = p.files[0].device
 		}
+		// Files of one device are joined only where their clocks put them one after the other.
 		if together := recording.Groups(parts, true); len(together) > 1 {
 			a, b := p.files[together[0][0]].name, p.files[together[1][0]].name
 			return nil, voice.Usage("name the devices differently with --device",

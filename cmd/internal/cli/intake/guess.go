@@ -16,6 +16,7 @@ func PlainTarget(effort, target string) (plainEffort, plain string) {
 	if target == "" {
 		return effort, target
 	}
+	// The effort follows from how the target is written.
 	if effort == "" {
 		switch lower := strings.ToLower(target); {
 		case strings.Contains(target, ":"):
@@ -26,6 +27,7 @@ func PlainTarget(effort, target string) (plainEffort, plain string) {
 			effort = DefaultEffort
 		}
 	}
+	// The target as session.yaml has it; what cannot be read is refused where it is checked.
 	parse := units.ParsePower
 	switch trial.Effort(effort) {
 	case trial.Pace:
