@@ -51,16 +51,39 @@ func recordingGap(c *sessionCheck) {
 		longest, file := 0.0, ""
 		for j := range c.recordings {
 			r := &c.recordings[j]
-			if len(c.screening.gaps[j]) == 0 || !c.used(r) {
+			if !c.used(r) {
 				continue
 			}
-			if gap := longestGap(r, c.blocks[i].Start, c.blocks[i].End); gap > longest {
+			if first, end := between(r, c.blocks[i].From, c.blocks[i].To); first == end {
+				c.uncovered(r, i)
+			} else if len(c.screening.gaps[j]) == 0 {
+				continue
+			} else if gap := longestGap(r, c.blocks[i].Start, c.blocks[i].End); gap > longest {
 				longest, file = gap, r.Fact.File
 			}
 		}
 		if longest > c.limits.GapS {
 			c.say(i, trial.Warn, longest, c.limits.GapS, "no sample for "+num(longest, 1)+" s in "+quoted(file))
 		}
+	}
+}
+
+// uncovered names what is taken from a recording that has no sample in the window of block
+// i, and that no other recording has there either. Where one has, nothing is missing.
+func (c *sessionCheck) uncovered(r *trial.Recording, i int) {
+	b := &c.blocks[i]
+	if !(b.To > b.From) || b.Unrecorded != "" {
+		return // it has no window, or coverage-low excludes it
+	}
+	for _, source := range []struct {
+		channel trial.Channel
+		outcome trial.Outcome
+	}{{trial.PowerW, trial.MeanPower}, {trial.SpeedMps, trial.Speed}, {trial.HeartRateBpm, trial.Heart}} {
+		if r != c.sources[source.channel] || units.Known(b.Outcomes[source.outcome]) {
+			continue
+		}
+		c.say(i, trial.Warn, b.End-b.Start, c.limits.GapS,
+			source.channel.Info().Label+": no recording covers the block")
 	}
 }
 

@@ -101,7 +101,7 @@ var blockRules = []rule[sessionCheck]{
 		Limit:      "{coverage_pct} %; stop below {coverage_stop_pct} %",
 		Source:     engineering,
 		Fix:        "look for dropouts of the sensor; the mean of less than half the window says little",
-		Hint:       "look for dropouts of the sensor, or import the recording that covers the block",
+		Hint:       "import the recording that covers the block, or look for dropouts of the sensor",
 	}},
 	{EffortOff, effortOff, Rule{
 		Title: "effort off target", Brief: "the effort was not held",

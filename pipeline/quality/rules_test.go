@@ -43,6 +43,8 @@ var recordingCases = []ruleCase{
 		func(w *fixture) { w.split(trial.PowerW, 300, 307) }, trial.Warn, "1", 8, 5},
 	{"recording-gap", "a gap of the device that the speed is taken from",
 		func(w *fixture) { w.split(trial.SpeedMps, 300, 307) }, trial.Warn, "1", 8, 5},
+	{"recording-gap", "no heart rate in all of block 1",
+		func(w *fixture) { w.split(trial.HeartRateBpm, 100, 460) }, trial.Warn, "1", 330, 5},
 	{"recording-gap", "a gap of a device that only counts steps",
 		func(w *fixture) { w.split(trial.CadenceSpm, 300, 307) }, "", "", none, none},
 	{"recording-gap", "a gap of a device that nothing is taken from", func(w *fixture) {

@@ -79,6 +79,9 @@ func (a *app) try(o intake.Options, arguments []string) error {
 			a.Remark("%s", remark)
 		}
 	}
+	if n := in.Found.Automatic; n > 0 {
+		a.Remark("%s ignored", units.Count(n, "automatic lap"))
+	}
 	if err != nil {
 		return err
 	}
