@@ -3,6 +3,7 @@ package answer
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"soletrial/pipeline/english"
 	"soletrial/pipeline/trial"
@@ -71,8 +72,8 @@ func (s Speaker) doubts(e *Effort, g *Group) (doubts, checks []string) {
 	}
 	// Equal effort.
 	if moved := e.Adjustment(lead); math.Abs(moved) > math.Abs(lead.D.Mean)/2 {
-		doubts = append(doubts, "The shoes were not run at quite the same effort: correcting for it makes "+Size(moved)+
-			" of the "+Size(lead.D.Mean)+".")
+		doubts = append(doubts, "The shoes were not run at quite the same effort: correcting for it changes the "+
+			"difference by "+strings.TrimSuffix(Size(moved), " %")+" points, to "+Size(lead.D.Mean)+".")
 	}
 	doubts = append(doubts, s.notChecked(e, lead)...)
 	// Other choices.
@@ -95,6 +96,13 @@ func (s Speaker) doubts(e *Effort, g *Group) (doubts, checks []string) {
 	return doubts, checks
 }
 
+// sensorsProven reports whether something other than the sensors on the shoes of a pair speaks for
+// them: counted laps for the speed of both, heart rate for a held power.
+func (e *Effort) sensorsProven(p *Pair) bool {
+	power := e.Effort == trial.Power && e.Sensing.PowerOnShoe
+	return e.onGround(p.Shoe) && e.onGround(p.Reference) && (!power || p.HeartCheck.Passed || p.HeartCheck.Lower)
+}
+
 // sensorDoubt says how large an error of a sensor in the leading shoe alone would make the
 // difference; "" where no sensor on the shoe has a part in it. Speed that reads fast, and power
 // that reads low, make a shoe look faster at the same power; a pace that reads fast makes it look
@@ -106,11 +114,12 @@ func (e *Effort) sensorDoubt(lead *Pair, leader string) string {
 		visible(low)
 	const rest = " would make the whole difference."
 	switch {
-	case speed && power:
-		return "A sensor that reads " + Size(lead.Tipping) + " fast in " + leader + " alone, or power that reads " +
-			Size(low) + " low there," + rest
 	case speed:
-		return "A sensor that reads " + Size(lead.Tipping) + " fast in " + leader + " alone" + rest
+		said := "A sensor that reads " + Size(lead.Tipping) + " fast in " + leader + " alone"
+		if power {
+			said += ", or power that reads low there,"
+		}
+		return said + rest
 	case power:
 		return "Power that reads " + Size(low) + " low in " + leader + " alone" + rest
 	}

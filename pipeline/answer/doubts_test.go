@@ -98,7 +98,7 @@ func TestSensorErrorBesideEveryAnswer(t *testing.T) {
 		want  string
 	}{
 		{field{effort: trial.Power, advantage: faster, source: onFoot}, onFoot,
-			"A sensor that reads 2.0 % fast in Birch alone, or power that reads 2.2 % low there, " +
+			"A sensor that reads 2.0 % fast in Birch alone, or power that reads low there, " +
 				"would make the whole difference."},
 		{field{effort: trial.Power, advantage: faster, source: onFoot}, offFoot,
 			"A sensor that reads 2.0 % fast in Birch alone would make the whole difference."},

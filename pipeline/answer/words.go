@@ -91,6 +91,12 @@ func (s Speaker) Say(e *Effort, g *Group) Sentences {
 		said.Claim, said.Size = s.practicallySame(e, same), ""
 	case decide.Fastest:
 		said.Advice, said.Claim = "Race in "+leader+".", claim
+		if !e.sensorsProven(g.Lead) {
+			said.Claim = "Unless a sensor misled, " + claim
+		}
+		if g.Lead.HeartCheck.Higher {
+			said.Also = "Heart rate was higher in it: it may have been run harder."
+		}
 	case decide.Leading:
 		said.Advice, said.Claim = "Race in "+english.List(leading, "or")+".", claim
 		if alike := s.labels(g.notApart(e.inOrder(g.Leading, g))); len(alike) > 0 {

@@ -254,3 +254,31 @@ func TestBehindForSureIsNotJustAsFast(t *testing.T) {
 		t.Errorf("%v", got)
 	}
 }
+
+// A claim that a sensor could have made says so in the headline: where no laps were counted, or
+// where heart rate does not vouch for a power that the shoe's own sensor gives.
+func TestClaimThatASensorCouldHaveMadeSaysSo(t *testing.T) {
+	const unless, harder = "Race in Birch. Unless a sensor misled, Birch is ", "Heart rate was higher in it"
+	counted := map[string]float64{"alder": 0, "birch": 0}
+	for _, c := range []struct {
+		name           string
+		field          field
+		unless, harder bool
+	}{
+		{"nothing counted", field{source: onFoot}, true, false},
+		{"laps counted", field{source: onFoot, ground: counted}, false, false},
+		{"laps counted, heart rate higher", field{source: onFoot, ground: counted,
+			heart: map[string]float64{"birch": 0.04}}, true, true},
+		{"no sensor on a shoe", field{source: offFoot}, false, false},
+	} {
+		c.field.orders, c.field.advantage = times(4, abba...), map[string]float64{"birch": 0.04}
+		c.field.noise = 0.003
+		in := c.field.inputs()
+		a, e, g := decided(t, in)
+		headline := NewSpeaker(in.Dataset, a).Say(e, g).Headline()
+		if g.Status != decide.Fastest || strings.HasPrefix(headline, unless) != c.unless ||
+			strings.Contains(headline, harder) != c.harder {
+			t.Errorf("%s: %s, %q", c.name, g.Status, headline)
+		}
+	}
+}
