@@ -2,6 +2,8 @@ package decide
 
 import (
 	"slices"
+
+	"soletrial/pipeline/stable"
 )
 
 // Status is what an answer comes to.
@@ -78,7 +80,7 @@ func (p *Posterior) order(shoes []int, sensor Sensor) []int {
 	for _, j := range shoes {
 		behind[j] = p.mean(shoes[0], j, sensor)
 	}
-	slices.SortStableFunc(sorted, func(a, b int) int {
+	stable.Sort(sorted, func(a, b int) int {
 		switch {
 		case behind[a] < behind[b]:
 			return -1
@@ -93,7 +95,7 @@ func (p *Posterior) order(shoes []int, sensor Sensor) []int {
 // fewest returns the likeliest shoes until they hold the chance that a claim needs.
 func fewest(order []int, chances []float64) []int {
 	byChance := slices.Clone(order)
-	slices.SortStableFunc(byChance, func(a, b int) int {
+	stable.Sort(byChance, func(a, b int) int {
 		switch {
 		case chances[a] > chances[b]:
 			return -1

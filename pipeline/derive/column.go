@@ -16,7 +16,8 @@ type Column struct {
 	Min, Max      string   // bounds of a number, "" for none
 }
 
-// column is a [Column] with the value that it has in a row.
+// column is a [Column] with the value that it has in a row. Row is a pointer in every
+// table: the compiler then makes one copy of the code for all of them.
 type column[Row any] struct {
 	Column
 	value func(Row) value

@@ -29,32 +29,32 @@ type blockRow struct {
 	*Block
 }
 
-var blockColumns = append([]column[blockRow]{
-	text("session", "Session id", func(r blockRow) string { return r.session }).required(),
-	text("block", "Name of the block in its session", func(r blockRow) string { return r.Block.Block }).required(),
-	text("shoe", "Id from shoes.csv", func(r blockRow) string { return r.Shoe }),
+var blockColumns = append([]column[*blockRow]{
+	text("session", "Session id", func(r *blockRow) string { return r.session }).required(),
+	text("block", "Name of the block in its session", func(r *blockRow) string { return r.Block.Block }).required(),
+	text("shoe", "Id from shoes.csv", func(r *blockRow) string { return r.Shoe }),
 	count("order", "Place in the session, 1 for the first block",
-		func(r blockRow) int { return r.Order }).required().within("1", ""),
+		func(r *blockRow) int { return r.Order }).required().within("1", ""),
 	yesNo("included", "Whether the block is included in the comparison",
-		func(r blockRow) bool { return r.Included }).required(),
+		func(r *blockRow) bool { return r.Included }).required(),
 	text("reason", "Why it is excluded, or the reason of an override",
-		func(r blockRow) string { return r.Reason }),
+		func(r *blockRow) string { return r.Reason }),
 	number("midpoint_s", "s", "Middle of the whole block on the session's clock", 1,
-		func(r blockRow) float64 { return r.Midpoint }),
+		func(r *blockRow) float64 { return r.Midpoint }),
 	number("window_s", "s", "Length of the steady window", 1,
-		func(r blockRow) float64 { return r.Window() }).within("0", ""),
+		func(r *blockRow) float64 { return r.Window() }).within("0", ""),
 	number("coverage_pct", "%",
 		"Share of the steady window with valid samples, the least over the channels that decide", 2,
-		func(r blockRow) float64 { return r.CoveragePct }).within("0", "100"),
+		func(r *blockRow) float64 { return r.CoveragePct }).within("0", "100"),
 }, outcomeColumns()...)
 
 // outcomeColumns are the means of every outcome.
-func outcomeColumns() []column[blockRow] {
-	var columns []column[blockRow]
+func outcomeColumns() []column[*blockRow] {
+	var columns []column[*blockRow]
 	for o := range trial.OutcomeCount {
 		info := o.Info()
 		columns = append(columns, number(info.Column, info.Unit, "Mean "+info.Label+" over the steady window",
-			o.Decimals(), func(r blockRow) float64 { return r.Outcomes[o] }))
+			o.Decimals(), func(r *blockRow) float64 { return r.Outcomes[o] }))
 	}
 	return columns
 }

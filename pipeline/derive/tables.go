@@ -54,20 +54,20 @@ func jsonRow[Row any](columns []column[Row], row Row) map[string]any {
 
 // withColumns are the derived tables that have columns, sorted by name.
 var withColumns = []table{
-	tableOf("analyses.csv", analysisColumns, func(r *Result) iter.Seq[analysisRow] { return analysisRows(r.Answers) },
+	tableOf("analyses.csv", analysisColumns, func(r *Result) iter.Seq[*analysisRow] { return analysisRows(r.Answers) },
 		nil),
-	tableOf("blocks.csv", blockColumns, func(r *Result) iter.Seq[blockRow] { return blockRows(r.Sessions) },
+	tableOf("blocks.csv", blockColumns, func(r *Result) iter.Seq[*blockRow] { return blockRows(r.Sessions) },
 		func(r *Result) int { return blockBytes * countBlocks(r.Sessions) }),
 	tableOf("comparisons.csv", comparisonColumns,
 		func(r *Result) iter.Seq[*compare.Comparison] { return pointers(r.Compare.Comparisons) },
 		func(r *Result) int { return 400 * len(r.Compare.Comparisons) }),
-	tableOf("decisions.csv", decisionColumns, func(r *Result) iter.Seq[decisionRow] { return decisionRows(r.Answers) },
+	tableOf("decisions.csv", decisionColumns, func(r *Result) iter.Seq[*decisionRow] { return decisionRows(r.Answers) },
 		nil),
 	tableOf("findings.csv", findingColumns, func(r *Result) iter.Seq[*trial.Finding] { return pointers(r.Findings) },
 		func(r *Result) int { return 200 * len(r.Findings) }),
 	tableOf("forecast.csv", forecastColumns, func(r *Result) iter.Seq[*forecast.Row] { return pointers(r.Forecasts) },
 		nil),
-	tableOf("progress.csv", progressColumns, func(r *Result) iter.Seq[progressRow] { return progressRows(r.Progress) },
+	tableOf("progress.csv", progressColumns, func(r *Result) iter.Seq[*progressRow] { return progressRows(r.Progress) },
 		nil),
 	tableOf("ranking.csv", rankingColumns, rankingRows, nil),
 	tableOf("sensor.csv", sensorColumns,
@@ -123,11 +123,11 @@ func BlocksTable(sessions []SessionResult) []byte {
 	return csvTable(blockColumns, blockRows(sessions), blockBytes*countBlocks(sessions))
 }
 
-func blockRows(sessions []SessionResult) iter.Seq[blockRow] {
-	return func(yield func(blockRow) bool) {
+func blockRows(sessions []SessionResult) iter.Seq[*blockRow] {
+	return func(yield func(*blockRow) bool) {
 		for i := range sessions {
 			for j := range sessions[i].Blocks {
-				if !yield(blockRow{sessions[i].ID, &sessions[i].Blocks[j]}) {
+				if !yield(&blockRow{sessions[i].ID, &sessions[i].Blocks[j]}) {
 					return
 				}
 			}

@@ -15,21 +15,26 @@ import (
 // than two workers, or a single job, is a plain loop in that order.
 func Map[T any](workers, n int, job func(i int) T) []T {
 	results := make([]T, n)
+	each(workers, n, func(i int) { results[i] = job(i) })
+	return results
+}
+
+// each is what Map does for results of any type, so that there is one copy of it.
+func each(workers, n int, job func(i int)) {
 	if workers = min(workers, n); workers < 2 {
-		for i := range results {
-			results[i] = job(i)
+		for i := range n {
+			job(i)
 		}
-		return results
+		return
 	}
 	var next atomic.Int64
 	var all sync.WaitGroup
 	for range workers {
 		all.Go(func() {
 			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
-				results[i] = job(i)
+				job(i)
 			}
 		})
 	}
 	all.Wait()
-	return results
 }

@@ -17,12 +17,13 @@ type Folder struct {
 	docs  Documents
 	found listing
 	known registers
+	mend  func(text []byte) []byte // of tables that are read leniently, see [source]
 }
 
 // Read reads a dataset, everything but the samples, and returns all problems of
 // all files in one run, sorted by file, line and column. The dataset is sound
 // only when there are none; the folder is never nil, so that [Folder.Tidy] can
-// mend what it can. fsys is rooted at the dataset.
+// mend what it can. fsys lists its folders (fs.ReadDirFS) and is rooted at the dataset.
 func Read(fsys fs.FS, docs Documents) (*Folder, []trial.Problem) {
 	f, problems := Open(fsys, docs, 1)
 	var sessions []trial.Session
@@ -69,6 +70,7 @@ func (f *Folder) Complete(sessions []trial.Session) {
 
 // readLeniently reads everything but the samples, for [Folder.Tidy].
 func (f *Folder) readLeniently(r *report) {
+	f.mend = mendTable
 	f.Dataset = f.readTop(r, true)
 	var sessions []trial.Session
 	for _, id := range f.found.sessions {
@@ -102,7 +104,7 @@ func register[R, V any](f *Folder, file string, required, lenient bool, r *repor
 	if !required && !slices.Contains(f.found.top, file) {
 		return nil, ids
 	}
-	src, ok := readSource(f.fsys, file, maxTableBytes, lenient, r)
+	src, ok := f.readTableSource(file, lenient, r)
 	if !ok {
 		return nil, nil
 	}
@@ -115,6 +117,13 @@ func register[R, V any](f *Folder, file string, required, lenient bool, r *repor
 		ids = append(ids, id(v))
 	}
 	return values, slices.Compact(ids)
+}
+
+// readTableSource loads a table of cells.
+func (f *Folder) readTableSource(file string, lenient bool, r *report) (src source, ok bool) {
+	src, ok = readSource(f.fsys, file, maxTableBytes, lenient, r)
+	src.mend = f.mend
+	return src, ok
 }
 
 // document reads a YAML file, nil when it cannot be read.
@@ -172,7 +181,7 @@ func (f *Folder) blocks(session *trial.Session, names []string, known registers,
 	if session.Plan != nil && !slices.Contains(names, blocksFile) && len(session.Facts.Recordings) == 0 {
 		return nil, true
 	}
-	src, ok := readSource(f.fsys, session.Folder()+"/"+blocksFile, maxTableBytes, lenient, r)
+	src, ok := f.readTableSource(session.Folder()+"/"+blocksFile, lenient, r)
 	if !ok {
 		return nil, false
 	}

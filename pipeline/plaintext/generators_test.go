@@ -173,5 +173,8 @@ func tableSource(t interface {
 	if !ok {
 		t.Fatalf("%v", r.problems)
 	}
+	if lenient {
+		src.mend = mendTable
+	}
 	return src
 }

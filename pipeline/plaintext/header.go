@@ -20,8 +20,9 @@ type column struct {
 // columnsOf lists the columns of row type R in canonical order, as its `csv`
 // tags name them; the tag `need:"column"` makes one required, `old:"name"` says
 // what it was called before.
-func columnsOf[R any]() []column {
-	row := reflect.TypeFor[R]()
+func columnsOf[R any]() []column { return columnsOfType(reflect.TypeFor[R]()) }
+
+func columnsOfType(row reflect.Type) []column {
 	list := make([]column, row.NumField())
 	for i := range list {
 		tag := row.Field(i).Tag

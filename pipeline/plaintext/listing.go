@@ -144,9 +144,15 @@ func listSession(fsys fs.FS, folder string, r *report) (files sessionFiles) {
 	return files
 }
 
-// entries lists a folder by name.
+// entries lists a folder by name. The file system lists its folders itself, as every one that
+// is read here does, so that the explorer need not hold what would do it for one that cannot.
 func entries(fsys fs.FS, folder string, r *report) []fs.DirEntry {
-	list, err := fs.ReadDir(fsys, folder)
+	lister, able := fsys.(fs.ReadDirFS)
+	if !able {
+		r.file(folder, "", "cannot be listed: a dataset is read through a file system with ReadDir, such as os.DirFS")
+		return nil
+	}
+	list, err := lister.ReadDir(folder)
 	if err != nil {
 		r.file(folder, "", "cannot be read: %v", err)
 	}

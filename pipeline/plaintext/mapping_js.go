@@ -8,14 +8,17 @@ func mapRows[R any](header []cell, records [][]cell) ([]R, error) {
 	columns := names(columnsOf[R]())
 	rows := make([]R, len(records))
 	for i, record := range records {
-		row := reflect.ValueOf(&rows[i]).Elem()
-		for j, c := range record {
-			for k, name := range columns {
-				if name == header[j].text {
-					row.Field(k).Set(reflect.ValueOf(c))
-				}
+		mapRow(reflect.ValueOf(&rows[i]).Elem(), columns, header, record)
+	}
+	return rows, nil
+}
+
+func mapRow(row reflect.Value, columns []string, header, record []cell) {
+	for j, c := range record {
+		for k, name := range columns {
+			if name == header[j].text {
+				row.Field(k).Set(reflect.ValueOf(c))
 			}
 		}
 	}
-	return rows, nil
 }

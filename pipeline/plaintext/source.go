@@ -35,7 +35,8 @@ type source struct {
 	file    string
 	text    []byte
 	lenient bool
-	starts  []int // where each line starts, once indexed
+	mend    func(text []byte) []byte // brings a table into shape before it is read; nil leaves it as it is
+	starts  []int                    // where each line starts, once indexed
 }
 
 // readSource loads a file of at most limit bytes of UTF-8. ok is false when

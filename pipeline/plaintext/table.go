@@ -17,49 +17,57 @@ func quote(text string) string { return strconv.Quote(text) }
 // cannot be read as a row are reported and left out; whole is false when there
 // are any, or when the header does not allow to read rows at all.
 func readTable[R any](src source, r *report) (rows []R, whole bool) {
-	columns := columnsOf[R]()
-	if src.lenient {
-		src.text = mendTable(src.text)
-	} else if semicolons(src.text) {
-		r.at(src.file, 1, 1, "tidy repairs it", "semicolons separate the cells, as spreadsheets save a table")
+	header, records, whole := src.tableRecords(columnsOf[R](), r)
+	if header == nil {
 		return nil, false
 	}
-	if len(bytes.TrimSpace(src.text)) == 0 {
-		r.at(src.file, 1, 0, "start with the header "+strings.Join(names(columns), ","), "the file is empty")
-		return nil, false
+	rows, err := mapRows[R](header, records)
+	if err != nil {
+		r.file(src.file, "", "cannot be read: %v", err)
+	}
+	return rows, whole && err == nil
+}
+
+// tableRecords reads the header of a table with the given columns, and the cells of every
+// row that can be read. The header is nil where it does not allow to read rows.
+func (s source) tableRecords(columns []column, r *report) (header []cell, records [][]cell, whole bool) {
+	if s.mend != nil {
+		s.text = s.mend(s.text)
+	} else if semicolons(s.text) {
+		r.at(s.file, 1, 1, "tidy repairs it", "semicolons separate the cells, as spreadsheets save a table")
+		return nil, nil, false
+	}
+	if len(bytes.TrimSpace(s.text)) == 0 {
+		r.at(s.file, 1, 0, "start with the header "+strings.Join(names(columns), ","), "the file is empty")
+		return nil, nil, false
 	}
 	// Cut into cells only what has the shape of a table.
-	src.starts = lineStarts(src.text)
-	if !src.within(len(src.starts), maxRows, r) || !src.allTableLines(r) {
-		return nil, false
+	s.starts = lineStarts(s.text)
+	if !s.within(len(s.starts), maxRows, r) || !s.allTableLines(r) {
+		return nil, nil, false
 	}
-	records, whole := src.records(r)
+	records, whole = s.records(r)
 	if len(records) == 0 {
-		return nil, false
+		return nil, nil, false
 	}
 	// Leave out the rows that are not sound; all of them are reported.
-	header := records[0]
-	src.renameColumns(header, columns, r)
+	header = records[0]
+	s.renameColumns(header, columns, r)
 	complete := r.checkHeader(header, columns)
 	kept := records[:0]
 	for _, record := range records[1:] {
 		switch {
-		case src.skips(record, r):
-		case src.sound(record, header, r):
+		case s.skips(record, r):
+		case s.sound(record, header, r):
 			kept = append(kept, record)
 		default:
 			whole = false
 		}
 	}
 	if !complete {
-		return nil, false
+		return nil, nil, false
 	}
-	// Cells to values.
-	rows, err := mapRows[R](header, kept)
-	if err != nil {
-		r.file(src.file, "", "cannot be read: %v", err)
-	}
-	return rows, whole && err == nil
+	return header, kept, whole
 }
 
 // records reads all rows, the header among them, as cells with their places.
