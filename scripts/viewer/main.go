@@ -151,6 +151,16 @@ func readStatic() ([]file, error) {
 		}
 		files = append(files, file{path, text})
 	}
+	// What both pages need stands once.
+	nodes, err := os.ReadFile("viewer/web/nodes.js")
+	if err != nil {
+		return nil, err
+	}
+	for i := range files {
+		if filepath.Base(files[i].name) == "boot.js" {
+			files[i].text = append(append(files[i].text, '\n'), nodes...)
+		}
+	}
 	text, err := os.ReadFile(glue)
 	if err != nil {
 		return nil, fmt.Errorf("reading the toolchain's glue: %w", err)

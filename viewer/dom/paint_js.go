@@ -18,7 +18,7 @@ func (r *Root) Repaint() {
 
 func (m *mounted) repaint() {
 	if m.node.Paint != nil {
-		paint(m.live, m.node.Paint)
+		paint(m.live(), m.node.Paint)
 	}
 	for _, child := range m.children {
 		child.repaint()

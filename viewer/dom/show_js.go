@@ -20,10 +20,12 @@ type Root struct {
 	active    js.Value // the element that has the focus, while nodes are shown
 }
 
-// mounted is a node with its element or text on the page.
+// mounted is a node that has an element or a text on the page, see [mounted.live].
 type mounted struct {
 	node     *tree.Node
-	live     js.Value
+	from     *made
+	place    int // in what was made
+	element  js.Value
 	children []*mounted
 	elements js.Value // of a figure, in document order; read at its first change
 }
@@ -44,40 +46,46 @@ func NewRoot(id string, act func(action, value string)) *Root {
 // Show makes the page show the given nodes.
 func (r *Root) Show(nodes ...*tree.Node) {
 	r.active = r.document.Get("activeElement")
-	r.shown = r.children(r.host, r.shown, nodes)
+	if !r.updateInPlace(r.shown, nodes) {
+		r.shown = r.arrange(r.host, r.shown, nodes)
+	}
 	for _, m := range r.unpainted {
-		paint(m.live, m.node.Paint)
+		paint(m.live(), m.node.Paint)
 	}
 	r.unpainted = nil
 }
 
-// children makes a parent hold the wanted nodes, reusing what is there.
-func (r *Root) children(parent js.Value, old []*mounted, wanted []*tree.Node) []*mounted {
-	if r.updateInPlace(old, wanted) {
-		return old
-	}
+// arrange makes a parent hold the wanted nodes, reusing what is there.
+func (r *Root) arrange(parent js.Value, old []*mounted, wanted []*tree.Node) []*mounted {
 	pool := newPool(old)
 	next := make([]*mounted, len(wanted))
+	var missing []*tree.Node
 	for i, node := range wanted {
 		if m := pool.take(node); m != nil {
 			r.update(m, node)
 			next[i] = m
 			continue
 		}
-		next[i] = r.create(node)
+		missing = append(missing, node)
+	}
+	created := r.create(missing)
+	for i := range next {
+		if next[i] == nil {
+			next[i], created = created[0], created[1:]
+		}
 	}
 	for _, left := range pool.remaining() {
-		left.live.Call("remove")
+		left.live().Call("remove")
 	}
 	// What is in its place already is not touched: moving an element takes the
 	// focus away.
 	at := parent.Get("firstChild")
 	for _, m := range next {
-		if m.live.Equal(at) {
+		if m.live().Equal(at) {
 			at = at.Get("nextSibling")
 			continue
 		}
-		parent.Call("insertBefore", m.live, at)
+		parent.Call("insertBefore", m.live(), at)
 	}
 	return next
 }
@@ -99,55 +107,44 @@ func (r *Root) updateInPlace(old []*mounted, wanted []*tree.Node) bool {
 	return true
 }
 
-func (r *Root) create(node *tree.Node) *mounted {
-	m := &mounted{node: &tree.Node{Tag: node.Tag, Key: node.Key}}
-	if node.Tag == "" {
-		m.live = r.document.Call("createTextNode", "")
-	} else {
-		m.live = r.document.Call("createElement", node.Tag)
-	}
-	r.update(m, node)
-	return m
-}
-
 // update changes the page from m.node to next.
 func (r *Root) update(m *mounted, next *tree.Node) {
 	if next.Tag == "" {
 		if m.node.Text != next.Text {
-			m.live.Set("data", next.Text)
+			m.live().Set("data", next.Text)
 		}
 		m.node = next
 		return
 	}
-	attributes(m.live, m.node, next)
+	m.attributes(next)
 	if next.Paint != m.node.Paint {
 		r.unpainted = append(r.unpainted, m)
 	}
 	if next.SVG != m.node.SVG {
 		r.figure(m, next.SVG)
 	}
-	if next.SVG == "" {
-		m.children = r.children(m.live, m.children, next.Children)
+	if next.SVG == "" && !r.updateInPlace(m.children, next.Children) {
+		m.children = r.arrange(m.live(), m.children, next.Children)
 	}
-	r.control(m.live, next)
+	r.control(m, next)
 	m.node = next
 }
 
 // attributes sets what differs and removes what is gone.
-func attributes(live js.Value, old, next *tree.Node) {
+func (m *mounted) attributes(next *tree.Node) {
 	for _, a := range next.Attrs {
-		if was, there := old.Attr(a.Name); there && was == a.Value {
+		if was, there := m.node.Attr(a.Name); there && was == a.Value {
 			continue
 		}
 		if a.Name == "style" {
-			live.Get("style").Set("cssText", a.Value) // the page's policy forbids the attribute itself
+			m.live().Get("style").Set("cssText", a.Value) // the page's policy forbids the attribute itself
 			continue
 		}
-		live.Call("setAttribute", a.Name, a.Value)
+		m.live().Call("setAttribute", a.Name, a.Value)
 	}
-	for _, a := range old.Attrs {
+	for _, a := range m.node.Attrs {
 		if _, there := next.Attr(a.Name); !there {
-			live.Call("removeAttribute", a.Name)
+			m.live().Call("removeAttribute", a.Name)
 		}
 	}
 }
@@ -159,20 +156,24 @@ func (r *Root) figure(m *mounted, text string) {
 		m.patch(changes)
 		return
 	}
-	m.live.Call("replaceChildren")
+	m.live().Call("replaceChildren")
 	m.elements = js.Undefined()
-	if text == "" {
-		return
+	if text != "" {
+		r.setFigure(m, text)
 	}
+}
+
+// setFigure shows SVG text in an empty element.
+func (r *Root) setFigure(m *mounted, text string) {
 	parsed := js.Global().Get("DOMParser").New().Call("parseFromString", text, "image/svg+xml").Get("documentElement")
 	if parsed.Get("localName").String() == "svg" {
-		m.live.Call("append", r.document.Call("importNode", parsed, true))
+		m.live().Call("append", r.document.Call("importNode", parsed, true))
 	}
 }
 
 func (m *mounted) patch(changes []tree.Change) {
 	if m.elements.IsUndefined() {
-		m.elements = m.live.Call("querySelectorAll", "*")
+		m.elements = m.live().Call("querySelectorAll", "*")
 	}
 	for _, c := range changes {
 		if element := m.elements.Index(c.Element); c.Name == "" {
@@ -185,9 +186,10 @@ func (m *mounted) patch(changes []tree.Change) {
 
 // control makes a control's state what the tree says: an attribute is only its
 // state at first. A field being typed into is left alone until it is left.
-func (r *Root) control(live js.Value, next *tree.Node) {
+func (r *Root) control(m *mounted, next *tree.Node) {
 	switch next.Tag {
 	case "input":
+		live := m.live()
 		kind, _ := next.Attr("type")
 		if kind == "checkbox" {
 			if _, checked := next.Attr("checked"); live.Get("checked").Bool() != checked {
@@ -200,8 +202,8 @@ func (r *Root) control(live js.Value, next *tree.Node) {
 			live.Set("value", value)
 		}
 	case "option":
-		if _, selected := next.Attr("selected"); selected && !live.Get("selected").Bool() {
-			live.Set("selected", true)
+		if _, selected := next.Attr("selected"); selected && !m.live().Get("selected").Bool() {
+			m.live().Set("selected", true)
 		}
 	}
 }
