@@ -1,11 +1,18 @@
-// Starts the explorer: fetches the program, decompresses it, runs it, and registers
+// Starts the explorer: has the program fetched and compiled, runs it, and registers
 // the service worker that keeps the page for use without a connection. Problems are
 // shown in the page's status line, and after ten seconds without a start it says so.
+//
+// It runs a second time as a web worker, which decompresses and compiles the program: the
+// page has its hands free meanwhile, and the file is there already.
 "use strict";
 
 const explorer = {
-  status: document.getElementById("explorer-status"),
-  app: document.getElementById("explorer-app"),
+  get status() {
+    return document.getElementById("explorer-status");
+  },
+  get app() {
+    return document.getElementById("explorer-app");
+  },
   instead: " The answer, the sessions and every table are on the other pages of this site and work without it.",
 
   // The status line is taken as it stands in the page: a stopped program leaves it alone.
@@ -25,26 +32,17 @@ const explorer = {
     return "";
   },
 
-  // The program, compiled while it comes. It is published as gzip; where the host says so in a
-  // header, the browser has decompressed it already, so the first bytes decide.
-  async program(imports) {
-    const response = await fetch("soletrial.wasm.gz");
-    if (!response.ok) throw new Error("the site answers " + response.status);
-    const reader = response.body.getReader();
-    const first = (await reader.read()).value ?? new Uint8Array();
-    const whole = new ReadableStream({
-      start: (controller) => controller.enqueue(first),
-      async pull(controller) {
-        const { done, value } = await reader.read();
-        if (done) controller.close();
-        else controller.enqueue(value);
-      },
-      cancel: (reason) => reader.cancel(reason),
+  // The program, compiled by the worker.
+  program() {
+    return new Promise((resolve, reject) => {
+      const worker = new Worker("boot.js");
+      worker.onmessage = (event) => {
+        worker.terminate();
+        if (event.data.module) resolve(event.data.module);
+        else reject(new Error(event.data.problem));
+      };
+      worker.onerror = () => reject(new Error("boot.js could not be run beside the page"));
     });
-    const packed = first[0] === 0x1f && first[1] === 0x8b;
-    const plain = packed ? whole.pipeThrough(new DecompressionStream("gzip")) : whole;
-    const wasm = new Response(plain, { headers: { "Content-Type": "application/wasm" } });
-    return WebAssembly.instantiateStreaming(wasm, imports);
   },
 
   async start() {
@@ -60,7 +58,7 @@ const explorer = {
     try {
       if (typeof Go !== "function") throw new Error("wasm_exec.js is missing or damaged");
       go = new Go();
-      ({ instance } = await this.program(go.importObject));
+      instance = await WebAssembly.instantiate(await this.program(), go.importObject);
     } catch (error) {
       this.say("The analysis program could not be loaded (" + error.message + "). Check the connection and " +
         "reload the page." + this.instead, "stopped");
@@ -96,4 +94,30 @@ const explorer = {
   },
 };
 
-explorer.start();
+// The program is compiled while it comes. It is published as gzip; where the host says so in a
+// header, the browser has decompressed it already, so the first bytes decide.
+async function compileProgram() {
+  const response = await fetch("soletrial.wasm.gz");
+  if (!response.ok) throw new Error("the site answers " + response.status);
+  const reader = response.body.getReader();
+  const first = (await reader.read()).value ?? new Uint8Array();
+  const whole = new ReadableStream({
+    start: (controller) => controller.enqueue(first),
+    async pull(controller) {
+      const { done, value } = await reader.read();
+      if (done) controller.close();
+      else controller.enqueue(value);
+    },
+    cancel: (reason) => reader.cancel(reason),
+  });
+  const packed = first[0] === 0x1f && first[1] === 0x8b;
+  const plain = packed ? whole.pipeThrough(new DecompressionStream("gzip")) : whole;
+  return WebAssembly.compileStreaming(new Response(plain, { headers: { "Content-Type": "application/wasm" } }));
+}
+
+if (typeof document === "undefined") {
+  compileProgram().then((module) => self.postMessage({ module }),
+    (error) => self.postMessage({ problem: error.message }));
+} else {
+  explorer.start();
+}
