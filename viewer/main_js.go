@@ -67,6 +67,7 @@ func open() (*app.Model, *load.Loader, store.Store, error) {
 	}
 	loader := &load.Loader{Source: fetch.Site{Base: base}, Store: fetched}
 	loader.Report = func(p load.Progress) { dom.SetText(statusID, loadingText(p)) }
+	loader.Hold = true // until the page is shown
 	bundle, failed, err := loadFirst(ctx, loader)
 	if err != nil {
 		return nil, nil, nil, err
@@ -194,5 +195,8 @@ func run(m *app.Model, loader *load.Loader, own store.Store) {
 	})
 	dom.OnResize(refresh)
 	refresh()
-	dom.WhenIdle(background.begin)
+	dom.WhenIdle(func() {
+		go loader.Release(context.Background())
+		background.begin()
+	})
 }

@@ -215,7 +215,9 @@ func (m *Model) LongestBlock() float64 { return m.longest }
 // findLongest finds the longest block: from the published table, which has the windows of all
 // sessions, so that it is the same before and after the samples are there.
 func (m *Model) findLongest() {
-	m.blockRows, _ = parseTable(m.Bundle.Derived[load.BlocksTable])
+	if m.blockRows == nil {
+		m.blockRows, _ = parseTable(m.Bundle.Derived[load.BlocksTable])
+	}
 	trim, longest := m.Dataset.Facts.Method.Trim, 60.0
 	for _, r := range m.blockRows {
 		if window := r.number("window_s"); window > 0 {

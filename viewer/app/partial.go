@@ -116,12 +116,12 @@ func (m *Model) readAnswer() error {
 	}
 	m.published = &derive.Result{Dataset: m.Dataset, Sessions: m.publishedSessions}
 	m.Partial = PartialResult{Sessions: len(m.publishedSessions), Of: len(m.Bundle.Index.Answer.Sessions)}
-	blocks, err := parseTable(m.Bundle.Derived[load.BlocksTable])
-	if err != nil {
+	var err error
+	if m.blockRows, err = parseTable(m.Bundle.Derived[load.BlocksTable]); err != nil {
 		return err
 	}
 	for i := range m.publishedSessions {
-		m.checkBlocks(&m.publishedSessions[i], blocks)
+		m.checkBlocks(&m.publishedSessions[i], m.blockRows)
 	}
 	if m.readBack, err = readStandings(m.Bundle); err != nil {
 		return err

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"sync"
 
 	"soletrial/pipeline/checksum"
 	"soletrial/viewer/store"
@@ -56,6 +57,21 @@ type Loader struct {
 	Source Source
 	Store  store.Store
 	Report func(Progress) // called after every file, one call at a time; may be nil
+	Hold   bool           // the store is written to by [Loader.Release] only
+
+	mu   sync.Mutex
+	held []func(context.Context) // writes
+}
+
+// Release writes to the store what [Loader.Hold] held back, and from then on at once.
+func (l *Loader) Release(ctx context.Context) {
+	l.mu.Lock()
+	writes := l.held
+	l.held, l.Hold = nil, false
+	l.mu.Unlock()
+	for _, write := range writes {
+		write(ctx)
+	}
 }
 
 // maxConcurrent is how many files are fetched at the same time.
@@ -253,7 +269,21 @@ func (l *Loader) fetch(ctx context.Context, file File) (blob []byte, err error) 
 
 // save stores bytes. That it fails (a full disk, a private window) costs only
 // the next fetch, so it is no error.
-func (l *Loader) save(ctx context.Context, key string, blob []byte) { _ = l.Store.Put(ctx, key, blob) }
+func (l *Loader) save(ctx context.Context, key string, blob []byte) {
+	l.write(ctx, func(ctx context.Context) { _ = l.Store.Put(ctx, key, blob) })
+}
+
+func (l *Loader) write(ctx context.Context, write func(context.Context)) {
+	l.mu.Lock()
+	hold := l.Hold
+	if hold {
+		l.held = append(l.held, write)
+	}
+	l.mu.Unlock()
+	if !hold {
+		write(ctx)
+	}
+}
 
 // prune deletes what neither this index nor another name needs.
 func (l *Loader) prune(ctx context.Context, index *Index) {
@@ -263,5 +293,7 @@ func (l *Loader) prune(ctx context.Context, index *Index) {
 			wanted[store.ContentKey(file.SHA256)] = true
 		}
 	}
-	_ = l.Store.Prune(ctx, func(key string) bool { return wanted[key] })
+	l.write(ctx, func(ctx context.Context) {
+		_ = l.Store.Prune(ctx, func(key string) bool { return wanted[key] })
+	})
 }

@@ -103,6 +103,23 @@ func TestLoadThenOffline(t *testing.T) {
 	}
 }
 
+// While writes are held nothing is stored; once released a visit without a connection works.
+func TestHeldWritesAreReleased(t *testing.T) {
+	ctx, s, kept := context.Background(), demo(), &store.Memory{}
+	loader := Loader{Source: s, Store: kept, Hold: true}
+	if _, err := loader.LoadAll(ctx); err != nil {
+		t.Fatal(err)
+	}
+	s.down = true
+	if _, err := (&Loader{Source: s, Store: kept}).LoadAll(ctx); err == nil {
+		t.Error("something was stored while writes were held")
+	}
+	loader.Release(ctx)
+	if bundle, err := (&Loader{Source: s, Store: kept}).LoadAll(ctx); err != nil || bundle.FromStore != 3 {
+		t.Errorf("after the release: %v, %+v", err, bundle)
+	}
+}
+
 // A large bundle names its files in lists: they are loaded with it, kept for a visit without a
 // connection, and refused when they are not the ones that the index names.
 func TestListsOfFiles(t *testing.T) {

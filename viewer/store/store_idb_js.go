@@ -38,8 +38,10 @@ func Open(ctx context.Context, name string) (fetched, kept Store, err error) {
 	ctx, cancel := context.WithTimeout(ctx, requestTimeout)
 	defer cancel()
 	// The upgrade must not end with this call's context: it has its own.
+	created := false
 	request, err := idb.Global().Open(context.Background(), name, 2, func(db *idb.Database, old, _ uint) error {
 		if old < 1 {
+			created = true
 			if _, err := db.CreateObjectStore(blobs, idb.ObjectStoreOptions{}); err != nil {
 				return err
 			}
@@ -54,7 +56,7 @@ func Open(ctx context.Context, name string) (fetched, kept Store, err error) {
 	if err = timeoutAsError(ctx, err); err != nil {
 		return nil, nil, fmt.Errorf("opening the browser's storage: %w", err)
 	}
-	return &database{db: db, objects: blobs}, &database{db: db, objects: own}, nil
+	return &database{db: db, objects: blobs, empty: created}, &database{db: db, objects: own}, nil
 }
 
 // timeoutAsError turns a context that ended into an error: the library's Await
@@ -71,11 +73,15 @@ func timeoutAsError(ctx context.Context, err error) error {
 type database struct {
 	db      *idb.Database
 	objects string
+	empty   bool // it was created just now, and holds nothing that was not put in since
 	silent  bool // it did not answer in time once: nobody waits for it a second time
 }
 
 // Get implements [Store].
 func (d *database) Get(ctx context.Context, key string) ([]byte, bool, error) {
+	if d.empty {
+		return nil, false, nil
+	}
 	ctx, cancel := context.WithTimeout(ctx, requestTimeout)
 	defer cancel()
 	objects, _, err := d.begin(idb.TransactionReadOnly)
@@ -103,6 +109,7 @@ func (d *database) Get(ctx context.Context, key string) ([]byte, bool, error) {
 // Put implements [Store]. It returns when the transaction is complete, so a
 // full disk is an error here and not later.
 func (d *database) Put(ctx context.Context, key string, blob []byte) error {
+	d.empty = false
 	ctx, cancel := context.WithTimeout(ctx, requestTimeout)
 	defer cancel()
 	array := js.Global().Get("Uint8Array").New(len(blob))
