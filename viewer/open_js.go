@@ -10,12 +10,16 @@ import (
 	"soletrial/viewer/dom"
 )
 
-const noConverter = "What reads and packs files could not be fetched (%s). Check the connection and " +
-	"try again; CSV with elapsed_s and channels such as power_w is read without it."
+const (
+	noConverter = "What reads and packs files could not be fetched (%s). Check the connection and " +
+		"try again; CSV with elapsed_s and channels such as power_w is read without it."
+	noProposal = " What finds blocks could not be fetched (%s): write them into the table, or check the connection " +
+		"and open the file again."
+)
 
 // opener opens the files that the reader chooses or drops together as their own recording.
-// One in this project's form is read here; any other is converted by a worker first.
-// A newer file stops the conversion of the one before.
+// A worker finds the blocks of one in this project's form, and converts any other.
+// A newer file stops the work on the one before.
 type opener struct {
 	m       *app.Model
 	saved   *saver
@@ -49,10 +53,36 @@ func (o *opener) open(files []dom.Chosen) {
 	o.files, o.stop = files, func() {}
 	o.m.SetOwnColumns(nil)
 	if len(files) == 1 && app.InOurFormat(files[0].Content) {
-		o.read(files[0].Content, "", "")
+		o.findBlocks(files[0].Content)
 		return
 	}
 	o.convert(nil)
+}
+
+// findBlocks lets the converter find the blocks of a recording that is in this project's form
+// and reads it. Without the converter it has no blocks; what is wrong with it is found here.
+func (o *opener) findBlocks(csv []byte) {
+	o.work(nil, func(c dom.Converted) {
+		read := o.m.OpenOwn(o.name(), csv, proposal(c), "")
+		notice := o.m.OwnNotice()
+		if read && c.Unreachable != "" {
+			notice += fmt.Sprintf(noProposal, c.Unreachable)
+		}
+		o.opened(read, notice)
+	})
+}
+
+func proposal(c dom.Converted) app.Proposal {
+	return app.Proposal{Blocks: c.Blocks, Effort: c.Effort}
+}
+
+// opened stores a recording that was read, and says what came of it.
+func (o *opener) opened(read bool, notice string) {
+	if read {
+		o.saved.put(ownKey, o.m.OwnCSV())
+		o.saved.after(o.m, app.DoOwnAddBlock)
+	}
+	o.notify(notice)
 }
 
 // name is that of the files together.
@@ -70,26 +100,12 @@ func (o *opener) notify(notice string) {
 	o.refresh()
 }
 
-// read takes a recording in this project's form.
-func (o *opener) read(csv []byte, blocks, notes string) {
-	if o.m.OpenOwn(o.name(), csv, blocks, notes) {
-		o.saved.put(ownKey, o.m.OwnCSV())
-		o.saved.after(o.m, app.DoOwnAddBlock)
-	}
-	o.notify(o.m.OwnNotice())
-}
-
-// convert fetches the converter, and lets it read the files by a choice of columns, if any.
+// convert lets the converter read the files by a choice of columns, if any.
 func (o *opener) convert(columns map[string]string) {
 	if len(o.files) == 0 {
 		return
 	}
-	o.stop()
-	shown := figure.Visible(o.name())
-	o.notify(fmt.Sprintf("Fetching what reads %q…", shown))
-	reading := func() { o.notify(fmt.Sprintf("Reading %q…", shown)) }
-	o.stop = dom.Convert(o.files, columns, reading, func(c dom.Converted) {
-		o.stop = func() {}
+	o.work(columns, func(c dom.Converted) {
 		if c.Headings != nil {
 			o.m.SetOwnColumns(&app.OwnColumns{Name: o.name(), Headings: c.Headings, Chosen: c.Chosen,
 				Unread: c.Problem != ""})
@@ -102,8 +118,21 @@ func (o *opener) convert(columns map[string]string) {
 		case c.Problem != "":
 			o.notify("The recording cannot be read: " + c.Problem + ".")
 		default:
-			o.read(c.CSV, c.Blocks, c.Notes)
+			read := o.m.OpenOwn(o.name(), c.CSV, proposal(c), c.Notes)
+			o.opened(read, o.m.OwnNotice())
 		}
+	})
+}
+
+// work fetches the converter, and hands it the files.
+func (o *opener) work(columns map[string]string, done func(dom.Converted)) {
+	o.stop()
+	shown := figure.Visible(o.name())
+	o.notify(fmt.Sprintf("Fetching what reads %q…", shown))
+	reading := func() { o.notify(fmt.Sprintf("Reading %q…", shown)) }
+	o.stop = dom.Convert(o.files, columns, reading, func(c dom.Converted) {
+		o.stop = func() {}
+		done(c)
 	})
 }
 

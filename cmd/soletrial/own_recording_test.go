@@ -100,6 +100,17 @@ func (w *witness) since(n int) []string {
 	return slices.Compact(list)
 }
 
+// onlyConverter checks that nothing but the converter was asked for since there were n requests.
+func (w *witness) onlyConverter(t *testing.T, n int, what string) {
+	t.Helper()
+	for _, request := range w.since(n) {
+		path := strings.TrimSuffix(strings.TrimPrefix(request, "GET "+below+"explorer/"), " 0")
+		if !slices.Contains([]string{"convert.js", "convert.wasm.gz", "wasm_exec.js"}, path) {
+			t.Errorf("%s costs the request %q", what, request)
+		}
+	}
+}
+
 func (w *witness) count() int {
 	w.mu.Lock()
 	defer w.mu.Unlock()
@@ -197,9 +208,7 @@ func TestExplorerOwnRecordingStaysHere(t *testing.T) {
 		if across := value[int](p, `document.documentElement.scrollWidth`); across > width {
 			t.Errorf("at %d px the page is %d px wide", width, across)
 		}
-		if after := server.since(before); len(after) > 0 {
-			t.Errorf("at %d px a recording of one's own costs the requests %q", width, after)
-		}
+		server.onlyConverter(t, before, "a recording of one's own")
 		words := p.text("#own-table")
 		p.until(database(`const get = db.transaction("own").objectStore("own").get("recording cut");
 			get.onsuccess = () => close(/Red.*\nBlue.*\nBlue.*\nRed/.test(new TextDecoder().decode(get.result)));`))
@@ -236,12 +245,7 @@ func TestExplorerOwnFIT(t *testing.T) {
 		before := server.count()
 		p.give("morning.fit", string(fit), width == 390)
 		p.until(`document.querySelectorAll("#own-blocks tbody tr").length === 4`)
-		for _, request := range server.since(before) {
-			path := strings.TrimSuffix(strings.TrimPrefix(request, "GET "+below+"explorer/"), " 0")
-			if !slices.Contains([]string{"convert.js", "convert.wasm.gz", "wasm_exec.js"}, path) {
-				t.Errorf("at %d px bringing a FIT file costs the request %q", width, request)
-			}
-		}
+		server.onlyConverter(t, before, "a FIT file")
 		before = server.count()
 		if notice := p.text("#own-notice"); !strings.Contains(notice, "4 blocks proposed") ||
 			!strings.Contains(notice, "stays in this browser") {
@@ -344,7 +348,7 @@ func TestExplorerOwnForeignFiles(t *testing.T) {
 }
 
 // Once fetched the converter is there without a connection; before, the explorer
-// says what to do, and reads CSV in the project's own form.
+// says what to do, and reads CSV in the project's own form all the same.
 func TestExplorerOwnOffline(t *testing.T) {
 	site := publish(t)
 	fit := fittest.Run(fittest.Spec{Blocks: 4, NativePower: true})
@@ -369,6 +373,6 @@ func TestExplorerOwnOffline(t *testing.T) {
 	other.give("two.fit", string(fit), false)
 	other.until(`/could not be fetched.*Check the connection/.test(document.getElementById("own-notice").textContent)`)
 	other.give("mine.csv", ("elapsed_s,power_w\n0,250\n1,251\n"), false)
-	other.until(`/mine\.csv.*2 samples/.test(document.getElementById("own-notice").textContent)`)
+	other.until(`/mine\.csv.*2 samples.*write them/.test(document.getElementById("own-notice").textContent)`)
 	other.unfaulted("data/index.json", "convert.js")
 }

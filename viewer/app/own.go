@@ -94,11 +94,9 @@ func InOurFormat(content []byte) bool {
 }
 
 // OpenOwn takes a recording in this project's form: CSV with elapsed_s and at least
-// one channel. Blocks are proposed ones, on each line start, end and a note; where
-// there are none they are proposed from changes of effort. Notes are what a reader
-// should know, one on each line. What cannot be read leaves everything as it was
-// and says why.
-func (m *Model) OpenOwn(name string, text []byte, blocks, notes string) bool {
+// one channel, and what was found in it. Notes are what a reader should know, one on each
+// line. What cannot be read leaves everything as it was and says why.
+func (m *Model) OpenOwn(name string, text []byte, found Proposal, notes string) bool {
 	samples, problems := plaintext.ReadSamples(text, name)
 	if len(problems) > 0 {
 		m.ownNotice = "The recording cannot be read: " + problems[0].Error()
@@ -109,7 +107,7 @@ func (m *Model) OpenOwn(name string, text []byte, blocks, notes string) bool {
 		return false
 	}
 	m.own = &OwnRecording{Name: name, text: text, samples: samples, Notes: splitLines(notes), stale: true}
-	m.own.propose(blocks)
+	m.own.propose(found)
 	m.ownNotice = fmt.Sprintf("%q is read, %d samples, %s proposed. It stays in this browser.", name,
 		samples.Len(), units.Count(m.own.proposedBlocks(), "block"))
 	return true

@@ -8,24 +8,23 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// propose fills the rows with blocks that were proposed already, else with those
-// that the recording tells, and what was held with what it looks like.
-func (o *OwnRecording) propose(blocks string) {
-	for _, line := range splitLines(blocks) {
+// Proposal is what was found in a recording by whoever read it.
+type Proposal struct {
+	Blocks string // on each line start and end, s, and a note
+	Effort string // what was held by the look of it; "" where nothing tells
+}
+
+// propose fills the rows with the blocks that are proposed, and what was held.
+func (o *OwnRecording) propose(p Proposal) {
+	for _, line := range splitLines(p.Blocks) {
 		start, rest, _ := strings.Cut(line, ",")
 		end, note, _ := strings.Cut(rest, ",")
 		o.addBlock(start, end, note)
 	}
-	found := segment.Propose(segment.Evidence{Samples: o.samples})
-	if blocks == "" {
-		for _, b := range found.Rows() {
-			o.addBlock(FormatSeconds(b.Start), FormatSeconds(b.End), b.Note)
-		}
-	}
 	for len(o.Rows) < 2 {
 		o.Rows = append(o.Rows, OwnBlock{})
 	}
-	if o.Effort = found.Effort; o.Effort == "" {
+	if o.Effort = trial.Effort(p.Effort); o.Effort == "" {
 		o.Effort = trial.Power
 	}
 	o.proposeTarget()

@@ -55,7 +55,7 @@ func (m *Model) RestoreOwn(cut, recording []byte) {
 		m.ownNotice = "The recording that this browser kept is damaged: open the file once more."
 		return
 	}
-	if !m.OpenOwn(unescape(kept[0]), recording, "", "") {
+	if !m.OpenOwn(unescape(kept[0]), recording, Proposal{}, "") {
 		return
 	}
 	o := m.own

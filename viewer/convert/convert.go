@@ -1,10 +1,10 @@
-// Package convert makes of a recording in another form (FIT, GPX, any CSV) what
+// Package convert makes of a recording in any form (FIT, GPX, any CSV) what
 // the explorer reads: this project's CSV, what was found out about it, and a
 // proposal for its blocks.
 //
 // The readers of those forms are nearly as large as the whole explorer, so they are a
-// program of their own, fetched when a reader first opens such a file, and run in a
-// web worker.
+// program of their own, fetched when a reader first opens a recording, and run in a
+// web worker. Finding blocks is part of it, for recordings in this project's form too.
 package convert
 
 import (
@@ -20,10 +20,11 @@ import (
 
 // Result is a file as the explorer reads it, or why it could not be read.
 type Result struct {
-	CSV     []byte // in this project's form; nil with a problem
-	Blocks  string // see [Blocks]; "" where no laps tell
-	Notes   string // what a person should know, one sentence on each line
-	Problem string // why there is no CSV, and what to do
+	CSV     []byte       // in this project's form; nil with a problem
+	Blocks  string       // see [Blocks]; "" where no laps tell
+	Effort  trial.Effort // what was held by the look of it; "" where nothing tells
+	Notes   string       // what a person should know, one sentence on each line
+	Problem string       // why there is no CSV, and what to do
 	// Columns are the headings of a CSV, and which holds what, for a person to correct; nil
 	// where there are none or several files.
 	Columns *recording.Columns
@@ -80,7 +81,7 @@ func Files(files []recording.Packed, columns map[string]string) (result Result) 
 		result.Columns = reads[0].Columns
 	}
 	found := segment.Propose(segment.Evidence{Samples: got.Samples, Laps: got.Laps, Pauses: got.Pauses})
-	result.Blocks = Blocks(found.Rows())
+	result.Blocks, result.Effort = Blocks(found.Rows()), found.Effort
 	return result
 }
 

@@ -32,8 +32,9 @@ func TestFITBecomesOurCSV(t *testing.T) {
 	if !samples.Has(trial.PowerW) || !samples.Has(trial.HeartRateBpm) || samples.Len() < 4*300 {
 		t.Errorf("%d samples, head %.80q", samples.Len(), got.CSV)
 	}
-	if n := strings.Count(got.Blocks, "\n") + 1; n != 4 || !strings.Contains(got.Blocks, ",lap ") {
-		t.Errorf("%d blocks: %q", n, got.Blocks)
+	if n := strings.Count(got.Blocks, "\n") + 1; n != 4 || !strings.Contains(got.Blocks, ",lap ") ||
+		got.Effort != trial.Power {
+		t.Errorf("%d blocks held in %q: %q", n, got.Effort, got.Blocks)
 	}
 	for _, line := range strings.Split(got.Blocks, "\n") {
 		if cells := strings.SplitN(line, ",", 3); len(cells) != 3 {
@@ -82,6 +83,31 @@ func TestForeignCSV(t *testing.T) {
 	if v := samples.Values[trial.SpeedMps]; v == nil || math.Abs(v[1]-4) > 1e-9 ||
 		!strings.Contains(got.Notes, "km/h") {
 		t.Errorf("speed %v, notes %q", v, got.Notes)
+	}
+}
+
+// A recording in this project's form, as the explorer hands it over for its blocks.
+func TestBlocksAreFoundInOurOwnForm(t *testing.T) {
+	text := []byte("elapsed_s,power_w,speed_mps\n")
+	for s := 0; s < 300+4*420; s += 5 { // easy running, then four blocks of five minutes and rests of two
+		power := 250
+		if s < 300 {
+			power = 150
+		} else if (s-300)%420 >= 300 {
+			power = 90
+		}
+		text = fmt.Appendf(text, "%d,%d,%d.%d\n", s, power+s%7-3, power/70, s%10)
+	}
+	got := File("mine.csv", text)
+	var starts []string
+	for _, line := range strings.Split(got.Blocks, "\n") {
+		start, _, _ := strings.Cut(line, ",")
+		starts = append(starts, start)
+	}
+	// The recording was made so: a block begins at 5:00, 12:00, 19:00 and 26:00.
+	if all := strings.Join(starts, " "); all != "300.0 720.0 1140.0 1560.0" || got.Effort != trial.Power ||
+		got.Problem != "" {
+		t.Errorf("blocks begin at %s, held %q, problem %q", all, got.Effort, got.Problem)
 	}
 }
 

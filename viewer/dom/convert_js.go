@@ -4,15 +4,16 @@ package dom
 
 import "syscall/js"
 
-// Converted is what a worker made of files: this project's CSV, proposed blocks and notes, or
-// why there are none. Headings and Chosen are the columns of a CSV and what each of them holds.
+// Converted is what a worker made of files: this project's CSV, proposed blocks, what was held
+// by the look of it, and notes, or why there are none. Headings and Chosen are the columns of a
+// CSV and what each of them holds.
 type Converted struct {
-	CSV                    []byte
-	Blocks, Notes, Problem string
-	Headings               []string
-	Chosen                 map[string]string
-	Packed                 []byte
-	Unreachable            string // why the converter could not be fetched; "" when it was
+	CSV, Packed    []byte
+	Blocks, Effort string
+	Notes, Problem string
+	Headings       []string
+	Chosen         map[string]string
+	Unreachable    string // why the converter could not be fetched; "" when it was
 }
 
 // Convert has a web worker read files in another form as one recording, by the columns given,
@@ -82,9 +83,9 @@ func work(order map[string]any, files []Chosen, reading func(), done func(Conver
 
 // converted reads a worker's message.
 func converted(data js.Value) Converted {
-	c := Converted{Blocks: textField(data, "blocks"), Notes: textField(data, "notes"),
-		Problem: textField(data, "problem"), Unreachable: textField(data, "unreachable"),
-		CSV: bytesField(data, "csv"), Packed: bytesField(data, "packed")}
+	c := Converted{Blocks: textField(data, "blocks"), Effort: textField(data, "effort"),
+		Notes: textField(data, "notes"), Problem: textField(data, "problem"),
+		Unreachable: textField(data, "unreachable"), CSV: bytesField(data, "csv"), Packed: bytesField(data, "packed")}
 	if headings := data.Get("headings"); headings.Truthy() {
 		c.Chosen = map[string]string{}
 		for i := range headings.Length() {

@@ -40,7 +40,8 @@ func given(list js.Value) (files []convert.Chosen) {
 // read converts the files, with a choice of columns where one is given.
 func read(files []convert.Chosen, columns map[string]string) map[string]any {
 	got := convert.Unpacked(files, columns)
-	result := map[string]any{"csv": bytesOf(got.CSV), "blocks": got.Blocks, "notes": got.Notes, "problem": got.Problem}
+	result := map[string]any{"csv": bytesOf(got.CSV), "blocks": got.Blocks, "effort": string(got.Effort),
+		"notes": got.Notes, "problem": got.Problem}
 	if c := got.Columns; c != nil {
 		headings, chosen := []any{}, map[string]any{}
 		for _, heading := range c.Headings {
