@@ -53,6 +53,34 @@ func (imp *Import) follows(other *Import, anyDevice bool) bool {
 	return anyDevice || imp.Format == other.Format && imp.device == other.device && imp.channels() == other.channels()
 }
 
+// MaxPause is the longest pause between two recordings that can be of one session. An
+// engineering choice.
+const MaxPause = 12 * time.Hour
+
+// Apart returns the numbers of the first two recordings, in the order of time, that are
+// more than [MaxPause] apart, and how long the pause between them is; 0 where none are. It
+// passes over those without a clock.
+func Apart(files []*Import) (before, after int, pause time.Duration) {
+	var order []int
+	for i, f := range files {
+		if f.Samples != nil && !f.clock().IsZero() && f.Start.IsZero() == files[0].Start.IsZero() {
+			order = append(order, i)
+		}
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return files[a].clock().Compare(files[b].clock()) })
+	var end time.Time // of all recordings so far
+	for k, i := range order {
+		from, to := files[i].span()
+		if pause := from.Sub(end); k > 0 && pause > MaxPause {
+			return order[k-1], i, pause
+		}
+		if to.After(end) {
+			end = to
+		}
+	}
+	return 0, 0, 0
+}
+
 // clock is when elapsed reads 0: in UTC, else by the clock of an unknown zone.
 func (imp *Import) clock() time.Time {
 	if imp.Start.IsZero() {

@@ -75,6 +75,10 @@ func Files(files []recording.Packed, columns map[string]string) (result Result) 
 		}
 		reads = append(reads, got)
 	}
+	if before, after, pause := recording.Apart(reads); pause > 0 {
+		return Result{Problem: files[after].Name + " was recorded long after " + files[before].Name +
+			": choose the files of one session"}
+	}
 	got := longest(reads)
 	result = Result{CSV: plaintext.AppendSamples(nil, got.Samples), Notes: strings.Join(notes(got), "\n")}
 	if len(files) == 1 {
@@ -82,6 +86,10 @@ func Files(files []recording.Packed, columns map[string]string) (result Result) 
 	}
 	found := segment.Propose(segment.Evidence{Samples: got.Samples, Laps: got.Laps, Pauses: got.Pauses})
 	result.Blocks, result.Effort = Blocks(found.Rows()), found.Effort
+	if found.Automatic > 0 {
+		said := units.Count(found.Automatic, "automatic lap") + " ignored"
+		result.Notes = strings.TrimPrefix(result.Notes+"\n"+said, "\n")
+	}
 	return result
 }
 

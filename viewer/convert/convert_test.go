@@ -9,6 +9,7 @@ import (
 	"os"
 	"strings"
 	"testing"
+	"time"
 
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/recording/fittest"
@@ -148,6 +149,27 @@ func TestAnArchiveOfBlocksIsOneSession(t *testing.T) {
 	if got.Problem != "" || len(lines) != 8 || !strings.HasPrefix(lines[0], "5.0,335.0,") ||
 		!strings.HasPrefix(lines[7], "3365.0,3695.0,") {
 		t.Errorf("%s\n%s", got.Problem, got.Blocks)
+	}
+}
+
+// Files of two days are no session, and automatic laps are said to be ignored, as import says.
+func TestFilesOfTwoDaysAreRefused(t *testing.T) {
+	run := func(start time.Time) []byte { return fittest.Run(fittest.Spec{Start: start, NativePower: true}) }
+	day := time.Date(2026, 5, 1, 17, 30, 0, 0, time.UTC)
+	got := Unpacked([]Chosen{{Name: "b.fit", Content: run(day.AddDate(0, 0, 7))}, {Name: "a.fit", Content: run(day)}}, nil)
+	if got.Problem != "b.fit was recorded long after a.fit: choose the files of one session" || got.CSV != nil {
+		t.Errorf("problem %q", got.Problem)
+	}
+	got = Unpacked([]Chosen{{Name: "a.fit", Content: run(day)}, {Name: "b.fit", Content: run(day.Add(time.Hour))}}, nil)
+	if got.Problem != "" || got.CSV == nil {
+		t.Errorf("an hour apart: %q", got.Problem)
+	}
+	src, err := os.ReadFile("../../pipeline/recording/testdata/days/autolaps.fit")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := File("autolaps.fit", src); !strings.HasSuffix(got.Notes, "\n16 automatic laps ignored") {
+		t.Errorf("notes %q", got.Notes)
 	}
 }
 

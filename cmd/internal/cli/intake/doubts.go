@@ -10,10 +10,6 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// maxPauseS is the longest pause, in seconds, between two recordings that can be of
-// one session.
-const maxPauseS = 12 * 3600
-
 // checkTogether refuses a recording that was made long before or after another of
 // the same session, unless Force is set.
 func (in *Import) checkTogether(fact trial.RecordingFact, got *recording.Import) error {
@@ -24,7 +20,7 @@ func (in *Import) checkTogether(fact trial.RecordingFact, got *recording.Import)
 		}
 		otherFrom, otherTo := span(other, in.samplesOf(other))
 		pause := max(from-otherTo, otherFrom-to)
-		if pause <= maxPauseS || in.options.Force {
+		if pause <= recording.MaxPause.Seconds() || in.options.Force {
 			continue
 		}
 		err := voice.Usage("import it into its own session with -s, or accept it with --force",
@@ -35,6 +31,26 @@ func (in *Import) checkTogether(fact trial.RecordingFact, got *recording.Import)
 		}
 		in.remark("warning: %v; it would need --force", err)
 	}
+	return nil
+}
+
+// checkApart refuses files of one device that were recorded long after one another, unless
+// Force is set.
+func (in *Import) checkApart(sources []source) error {
+	reads := make([]*recording.Import, len(sources))
+	for i, s := range sources {
+		reads[i] = s.read
+	}
+	before, after, pause := recording.Apart(reads)
+	if pause == 0 || in.options.Force {
+		return nil
+	}
+	err := voice.Usage("name the files of one session, or accept them with --force",
+		"%q was recorded %s after %q", sources[after].name, hoursText(pause.Seconds()), sources[before].name)
+	if !in.options.DryRun {
+		return err
+	}
+	in.remark("warning: %v; it would need --force", err)
 	return nil
 }
 

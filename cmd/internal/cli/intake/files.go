@@ -119,6 +119,9 @@ func (in *Import) byDevice(sources []source) ([]piece, error) {
 			return nil, voice.Usage("name the devices differently with --device",
 				"%q and %q are both from device %q, but they overlap or have no clock", a, b, p.device)
 		} else if len(parts) > 1 {
+			if err := in.checkApart(p.files); err != nil {
+				return nil, err
+			}
 			p.inTimeOrder(together[0])
 		}
 		p.join()
