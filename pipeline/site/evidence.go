@@ -24,7 +24,7 @@ var modelWords = map[compare.Model]string{
 	compare.DifferenceOnly: "difference only", compare.NotComparable: "not comparable",
 }
 
-func (s *site) evidence(id string) evidenceBody {
+func (s *site) evidence(id string, deciding []compare.Comparison) evidenceBody {
 	body := evidenceBody{Table: table{
 		Caption: "What the differences of " + s.label(id) + " rest on",
 		Head: columns("Shoe", "Against", "Outcome", "Model", "#Degrees of freedom", "#p, pairs judged together",
@@ -32,9 +32,10 @@ func (s *site) evidence(id string) evidenceBody {
 			"#Drift, per hour", "#Drift per block that would make the difference", "#Without any one block",
 			"#Could be sensor"),
 	}}
-	body.Runners = s.runnersOf(s.deciding(id), s.label(id), "../")
-	for _, c := range s.deciding(id) {
-		body.Table.Rows = append(body.Table.Rows, s.evidenceRow(&c))
+	body.Runners = s.runnersOf(deciding, s.label(id), "../")
+	for i := range deciding {
+		c := &deciding[i]
+		body.Table.Rows = append(body.Table.Rows, s.evidenceRow(c))
 		for _, note := range c.Notes {
 			if !slices.Contains(body.Notes, note) {
 				body.Notes = append(body.Notes, note)

@@ -12,14 +12,16 @@ import (
 // lookup is what the pages of sessions ask for by a session's id, gathered once so that a site of
 // thousands of sessions does not search thousands of rows for each.
 type lookup struct {
-	sessions  map[string]*trial.Session
-	results   map[string]*derive.SessionResult
-	findings  map[string][]trial.Finding
-	compared  map[string][]*compare.SessionComparison
-	ratios    map[string][]sensor.Row
-	files     map[string][]File // of the dataset and its twins, by the session's folder
-	published map[string]bool   // the dataset's own files
-	dates     map[string]int    // how many sessions have a date
+	sessions map[string]*trial.Session
+	results  map[string]*derive.SessionResult
+	findings map[string][]trial.Finding
+	compared map[string][]*compare.SessionComparison
+	ratios   map[string][]sensor.Row
+	// comparisons are those over all sessions, by each of their two shoes.
+	comparisons map[string][]*compare.Comparison
+	files       map[string][]File // of the dataset and its twins, by the session's folder
+	published   map[string]bool   // the dataset's own files
+	dates       map[string]int    // how many sessions have a date
 }
 
 func newLookup(in Input) lookup {
@@ -27,7 +29,13 @@ func newLookup(in Input) lookup {
 	l := lookup{sessions: map[string]*trial.Session{}, results: map[string]*derive.SessionResult{},
 		findings: map[string][]trial.Finding{}, compared: map[string][]*compare.SessionComparison{},
 		ratios: map[string][]sensor.Row{}, files: map[string][]File{}, published: map[string]bool{},
-		dates: map[string]int{}}
+		dates: map[string]int{}, comparisons: map[string][]*compare.Comparison{}}
+	// By shoe.
+	for i := range r.Compare.Comparisons {
+		c := &r.Compare.Comparisons[i]
+		l.comparisons[c.Shoe] = append(l.comparisons[c.Shoe], c)
+		l.comparisons[c.Reference] = append(l.comparisons[c.Reference], c)
+	}
 	// By session, each list in the order of the result.
 	for i := range r.Dataset.Sessions {
 		session := &r.Dataset.Sessions[i]

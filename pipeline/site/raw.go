@@ -15,29 +15,36 @@ type rawBody struct {
 }
 
 func (s *site) raw(id string) rawBody {
-	return rawBody{s.comparisonTables(id), s.evidence(id), s.near() != nil}
+	near := s.near()
+	involving := s.involving(id, near)
+	return rawBody{s.comparisonTables(id, involving), s.evidence(id, s.deciding(involving)), near != nil}
 }
 
-// deciding returns the comparisons of a shoe in the outcomes that decide, in the
+// deciding returns those of the comparisons that are in the outcomes that decide, in the
 // order of the rankings.
-func (s *site) deciding(id string) []compare.Comparison {
+func (s *site) deciding(of []compare.Comparison) []compare.Comparison {
 	var found []compare.Comparison
 	for _, r := range s.result.Compare.Rankings {
-		for _, c := range s.involving(id) {
-			if c.Outcome == r.Outcome && c.Level == r.Level {
-				found = append(found, c)
+		for i := range of {
+			if c := &of[i]; c.Outcome == r.Outcome && c.Level == r.Level {
+				found = append(found, *c)
 			}
 		}
 	}
 	return found
 }
 
-// involving returns the comparisons of a shoe, the better shoe of each first.
-func (s *site) involving(id string) []compare.Comparison {
+// involving returns the comparisons of a shoe with the given ones, nil for all, the better shoe
+// of each first.
+func (s *site) involving(id string, others map[string]bool) []compare.Comparison {
 	var found []compare.Comparison
-	for _, c := range s.result.Compare.Comparisons {
-		if id == c.Shoe || id == c.Reference {
-			found = append(found, betterFirst(c))
+	for _, c := range s.lookup.comparisons[id] {
+		other := c.Shoe
+		if other == id {
+			other = c.Reference
+		}
+		if others == nil || others[other] {
+			found = append(found, betterFirst(*c))
 		}
 	}
 	return found
@@ -53,18 +60,11 @@ func betterFirst(c compare.Comparison) compare.Comparison {
 }
 
 // comparisonTables makes one table per level with every outcome.
-func (s *site) comparisonTables(id string) []table {
+func (s *site) comparisonTables(id string, involving []compare.Comparison) []table {
 	var tables []table
 	place := map[string]int{}
-	near := s.near()
-	for _, c := range s.involving(id) {
-		other := c.Shoe
-		if other == id {
-			other = c.Reference
-		}
-		if near != nil && !near[other] {
-			continue
-		}
+	for i := range involving {
+		c := &involving[i]
 		// A table for each level, in the order in which they come.
 		at, seen := place[c.Level]
 		if !seen {
@@ -78,7 +78,7 @@ func (s *site) comparisonTables(id string) []table {
 		}
 		tables[at].Rows = append(tables[at].Rows, []cell{
 			text(c.Outcome.Info().Label), text(s.label(c.Shoe)), text(s.label(c.Reference)),
-			numeric(difference(estimateOf(&c), c.Outcome)), text(s.differenceWords(&c)),
+			numeric(difference(estimateOf(c), c.Outcome)), text(s.differenceWords(c)),
 			numeric(figure.Plain(float64(c.Sessions), 0)), numeric(figure.Plain(float64(c.Blocks), 0)),
 		})
 	}

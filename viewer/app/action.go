@@ -317,8 +317,8 @@ func (m *Model) publishedInclusion(session, block string) (in, known bool) {
 		}
 	}
 	for _, r := range m.blockRows {
-		if r["session"] == session && r["block"] == block {
-			return r["included"] == "yes", true
+		if r.text("session") == session && r.text("block") == block {
+			return r.text("included") == "yes", true
 		}
 	}
 	return false, false

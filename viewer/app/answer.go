@@ -5,7 +5,7 @@ import (
 	"encoding/csv"
 	"errors"
 	"fmt"
-	"maps"
+	"slices"
 	"strconv"
 
 	"soletrial/pipeline/answer"
@@ -19,9 +19,22 @@ import (
 )
 
 // row is one row of a derived table by heading.
-type row map[string]string
+type row struct {
+	headings []string // of the table, one list for all its rows
+	cells    []string
+}
 
-func (r row) same(other row) bool { return maps.Equal(r, other) }
+func (r row) same(other row) bool {
+	return slices.Equal(r.headings, other.headings) && slices.Equal(r.cells, other.cells)
+}
+
+// text returns a cell; "" where the table has no such column.
+func (r row) text(heading string) string {
+	if at := slices.Index(r.headings, heading); at >= 0 {
+		return r.cells[at]
+	}
+	return ""
+}
 
 // parseTable reads a derived table.
 func parseTable(table []byte) ([]row, error) {
@@ -32,17 +45,14 @@ func parseTable(table []byte) ([]row, error) {
 	}
 	rows := make([]row, len(records)-1)
 	for i, record := range records[1:] {
-		rows[i] = row{}
-		for j, heading := range records[0] {
-			rows[i][heading] = record[j]
-		}
+		rows[i] = row{records[0], record}
 	}
 	return rows, nil
 }
 
 // number reads a cell; missing where it is blank.
 func (r row) number(heading string) float64 {
-	value, err := units.ParseDecimal(r[heading])
+	value, err := units.ParseDecimal(r.text(heading))
 	if err != nil {
 		return units.Missing
 	}
@@ -50,7 +60,7 @@ func (r row) number(heading string) float64 {
 }
 
 func (r row) count(heading string) int {
-	n, _ := strconv.Atoi(r[heading])
+	n, _ := strconv.Atoi(r.text(heading))
 	return n
 }
 
@@ -63,17 +73,18 @@ func readComparisons(bundle *load.Bundle) (list []compare.Comparison, err error)
 	}
 	rows, err := parseTable(table)
 	for _, r := range rows {
-		outcome, known := trial.OutcomeNamed(r["outcome"])
+		outcome, known := trial.OutcomeNamed(r.text("outcome"))
 		if !known {
 			continue
 		}
 		list = append(list, compare.Comparison{
-			Outcome: outcome, Effort: trial.Effort(r["effort"]), Level: levelOf(r["effort"], r["target"]),
-			Model: compare.Model(r["model"]), Shoe: r["shoe"], Reference: r["reference"],
+			Outcome: outcome, Effort: trial.Effort(r.text("effort")),
+			Level: levelOf(r.text("effort"), r.text("target")),
+			Model: compare.Model(r.text("model")), Shoe: r.text("shoe"), Reference: r.text("reference"),
 			Runners: r.count("runners"), Sessions: r.count("sessions"), Blocks: r.count("blocks"),
 			LogEstimate: r.number("log_estimate"), LogSE: r.number("log_se"), Estimate: r.number("estimate"),
 			Low: r.number("low"), High: r.number("high"),
-			Evidence: compare.Grade(r["evidence"]),
+			Evidence: compare.Grade(r.text("evidence")),
 		})
 	}
 	return list, err
@@ -84,18 +95,18 @@ func readStandings(bundle *load.Bundle) ([]Standing, error) {
 	rows, err := parseTable(bundle.Derived[load.RankingTable])
 	var list []Standing
 	for _, r := range rows {
-		effort, number := trial.Effort(r["effort"]), r.count("group")
+		effort, number := trial.Effort(r.text("effort")), r.count("group")
 		if n := len(list); n == 0 || list[n-1].Effort != effort || list[n-1].Number != number {
-			outcome, known := trial.OutcomeNamed(r["outcome"])
+			outcome, known := trial.OutcomeNamed(r.text("outcome"))
 			if !known {
 				continue
 			}
 			list = append(list, Standing{Effort: effort, Outcome: outcome, Number: number,
-				Status: decide.Status(r["status"]), Evidence: decide.Evidence(r["evidence"])})
+				Status: decide.Status(r.text("status")), Evidence: decide.Evidence(r.text("evidence"))})
 		}
 		s := &list[len(list)-1]
-		s.Shoes = append(s.Shoes, ShoeStanding{Shoe: r["shoe"], Best: r.number("chance_best"),
-			Reference: r["estimate"] == "",
+		s.Shoes = append(s.Shoes, ShoeStanding{Shoe: r.text("shoe"), Best: r.number("chance_best"),
+			Reference: r.text("estimate") == "",
 			Against:   figure.Estimate{Value: r.number("estimate"), Low: r.number("low"), High: r.number("high")}})
 	}
 	return list, err

@@ -142,23 +142,23 @@ func (m *Model) readAnswer() error {
 func (m *Model) checkBlocks(s *derive.SessionResult, published []row) {
 	at := map[string]row{}
 	for _, r := range published {
-		if r["session"] == s.ID {
-			at[r["block"]] = r
+		if r.text("session") == s.ID {
+			at[r.text("block")] = r
 		}
 	}
 	for i := range s.Blocks {
 		r := at[s.Blocks[i].Block]
-		s.Blocks[i].Included, s.Blocks[i].Reason = r["included"] == "yes", r["reason"]
+		s.Blocks[i].Included, s.Blocks[i].Reason = r.text("included") == "yes", r.text("reason")
 	}
 	here, _ := parseTable(derive.BlocksTable([]derive.SessionResult{*s}))
 	for _, r := range here {
-		if !r.same(at[r["block"]]) {
-			m.Partial.Differing = append(m.Partial.Differing, s.ID+"/"+r["block"])
+		if !r.same(at[r.text("block")]) {
+			m.Partial.Differing = append(m.Partial.Differing, s.ID+"/"+r.text("block"))
 		}
-		delete(at, r["block"])
+		delete(at, r.text("block"))
 	}
 	for i := range published {
-		if block := published[i]["block"]; published[i]["session"] == s.ID && at[block] != nil {
+		if block := published[i].text("block"); published[i].text("session") == s.ID && at[block].cells != nil {
 			m.Partial.Differing = append(m.Partial.Differing, s.ID+"/"+block)
 		}
 	}

@@ -44,7 +44,8 @@ func (m *Model) Rows() []Row {
 	for _, row := range rows { // sorted below
 		sorted = append(sorted, *row)
 	}
-	sort.Slice(sorted, func(i, j int) bool { return m.compareRows(&sorted[i], &sorted[j]) < 0 })
+	ranks := m.levelRanks()
+	sort.Slice(sorted, func(i, j int) bool { return m.compareRows(&sorted[i], &sorted[j], ranks) < 0 })
 	return sorted
 }
 
@@ -58,7 +59,7 @@ func (m *Model) isShown(c *compare.Comparison) bool {
 	return c.Outcome == compare.Primary(m.Dataset.Facts.Method, c.Effort)
 }
 
-func (m *Model) compareRows(a, b *Row) int {
+func (m *Model) compareRows(a, b *Row, ranks map[string]int) int {
 	sign := func(r *Row) string {
 		if r.Reference == m.Reference() {
 			return "0"
@@ -66,14 +67,20 @@ func (m *Model) compareRows(a, b *Row) int {
 		return "1"
 	}
 	key := func(r *Row) []string { return []string{r.Level, sign(r), r.Reference, r.Shoe, r.Outcome.Info().ID} }
-	return cmp.Or(cmp.Compare(m.levelRank(a.Level), m.levelRank(b.Level)),
+	return cmp.Or(cmp.Compare(ranks[a.Level], ranks[b.Level]),
 		slices.CompareFunc(key(a), key(b), strings.Compare))
 }
 
-// levelRank returns a level's place: that of its first comparison.
-func (m *Model) levelRank(level string) int {
-	return slices.IndexFunc(m.published.Compare.Comparisons,
-		func(c compare.Comparison) bool { return c.Level == level })
+// levelRanks returns the place of each level: that of its first comparison. One that has none
+// comes before all.
+func (m *Model) levelRanks() map[string]int {
+	ranks := map[string]int{}
+	for i := range m.published.Compare.Comparisons {
+		if level := m.published.Compare.Comparisons[i].Level; ranks[level] == 0 {
+			ranks[level] = len(ranks) + 1
+		}
+	}
+	return ranks
 }
 
 // Efforts lists the efforts that the dataset answers at.

@@ -5,6 +5,7 @@ import (
 
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/english"
+	"soletrial/pipeline/units"
 	"soletrial/viewer/app"
 	"soletrial/viewer/tree"
 )
@@ -25,25 +26,38 @@ func plainSection(m *app.Model) *tree.Node {
 	default:
 		save := tree.El("p class=buttons").Keyed("save")
 		save.Add(saveButton("csv", tableFile, "Save all comparisons as CSV"))
-		part.Add(plainOutcomes(m), comparisonTable(m), save)
+		part.Add(plainOutcomes(m), comparisonTable(m, rows), save)
 	}
 	return part
 }
 
-// comparisonTable has one group of rows for each level.
-func comparisonTable(m *app.Model) *tree.Node {
+// mostPairs is how many pairs of one level are shown: 60 shoes make 1,770, which no page can hold.
+const mostPairs = 100
+
+// comparisonTable has one group of rows for each level, those with the reference shoe first.
+func comparisonTable(m *app.Model, rows []app.Row) *tree.Node {
 	table := tree.El("table id=comparison-table").Add(
 		caption("Differences with their intervals. A plus means more of the quantity in the first shoe."),
 		headings("Shoe against shoe", "Published", "Yours", "Blocks", "Evidence"))
 	var group *tree.Node
-	for _, row := range m.Rows() {
+	shown, hidden := 0, 0
+	for _, row := range rows {
 		title := english.Capitalise(row.Outcome.Info().Label) + " " + m.AtLevel(row.Level)
 		if group == nil || group.Key != title {
 			heading := tree.El("th colspan=5 scope=rowgroup").AddText(title)
 			group = tree.El("tbody").Keyed(title).Add(tree.El("tr class=level").Add(heading))
 			table.Add(group)
+			shown = 0
+		}
+		if shown++; shown > mostPairs {
+			hidden++
+			continue
 		}
 		group.Add(comparisonRow(m, row))
+	}
+	if hidden > 0 {
+		note := tree.El("td colspan=5").AddText(units.Count(hidden, "more pair") + " in the CSV file below")
+		table.Add(tree.El("tbody").Keyed("hidden").Add(tree.El("tr").Add(note)))
 	}
 	return scrollable("Table of comparisons", table)
 }
