@@ -6,7 +6,17 @@ import (
 	"os"
 	"runtime"
 	"syscall"
+	"time"
 )
+
+// Used is the processor time that this process took so far, 0 where the system does not say.
+func Used() time.Duration {
+	var usage syscall.Rusage
+	if syscall.Getrusage(syscall.RUSAGE_SELF, &usage) != nil {
+		return 0
+	}
+	return time.Duration(usage.Utime.Nano() + usage.Stime.Nano())
+}
 
 // peakMB is the most memory that a process held, which Linux counts in kilobytes
 // and macOS in bytes.
