@@ -71,6 +71,28 @@ func RuleNamed(slug trial.RuleSlug) (Rule, bool) {
 	return Rule{}, false
 }
 
+// planExplained is the hint of [PlanDeparted] where session.yaml lists deviations already,
+// as `log` writes them from a field log.
+const planExplained = "session.yaml lists deviations: add this one if it is not among them; an order chosen on " +
+	"the day can favour a shoe"
+
+// Hint returns the short of what to do about findings of one rule, "" for none or a rule
+// that there is not.
+func Hint(ds *trial.Dataset, findings ...trial.Finding) string {
+	if len(findings) == 0 {
+		return ""
+	}
+	rule, _ := RuleNamed(findings[0].Rule)
+	unexplained := func(f trial.Finding) bool {
+		s := ds.Session(f.Session)
+		return s == nil || len(s.Facts.Deviations) == 0
+	}
+	if rule.Slug == PlanDeparted && !slices.ContainsFunc(findings, unexplained) {
+		return planExplained
+	}
+	return rule.Hint
+}
+
 // rulesInWords returns every rule in its documented order; limits are still keys.
 func rulesInWords() []Rule {
 	return slices.Concat(

@@ -152,7 +152,7 @@ func (s *site) findings(session *trial.Session) []findingBody {
 			body.Where = "block " + f.Block
 		}
 		if rule, known := quality.RuleNamed(f.Rule); known {
-			body.Title, body.Anchor, body.Hint = rule.Title, ruleAnchor(rule.Slug), rule.Hint
+			body.Title, body.Anchor, body.Hint = rule.Title, ruleAnchor(rule.Slug), quality.Hint(s.ds, f)
 		}
 		bodies = append(bodies, body)
 	}

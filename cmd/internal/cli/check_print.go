@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"soletrial/pipeline/derive"
+	"soletrial/pipeline/quality"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -29,13 +30,13 @@ type group struct {
 // included; without all no more than a screen of it.
 func (a *app) printFindings(result *derive.Result, session string, findings []trial.Finding, all bool) {
 	groups := groupFindings(findings)
-	a.printNext(groups)
+	a.printNext(result.Dataset, groups)
 	shown := len(groups)
 	if !all {
 		shown = min(shown, screenRules)
 	}
 	for _, g := range groups[:shown] {
-		a.printGroup(g, all)
+		a.printGroup(g, quality.Hint(result.Dataset, g.findings...), all)
 	}
 	if left := len(groups) - shown; left > 0 {
 		a.Printf("and findings of %s: --all shows them\n", units.Count(left, "more rule"))
@@ -50,10 +51,10 @@ func (a *app) printFindings(result *derive.Result, session string, findings []tr
 }
 
 // printNext says in one line what to do first.
-func (a *app) printNext(groups []group) {
+func (a *app) printNext(ds *trial.Dataset, groups []group) {
 	if len(groups) > 0 && groups[0].standing > 0 {
 		f := groups[0].findings[0]
-		a.PrintHanging("next: ", fmt.Sprintf("%s (%s)", hint(f), f.At))
+		a.PrintHanging("next: ", fmt.Sprintf("%s (%s)", quality.Hint(ds, f), f.At))
 		return
 	}
 	a.PrintHanging("next: ", "no open stops; "+a.NextCommand("compare")+" gives the answer")
@@ -97,9 +98,9 @@ func (g group) rank() int {
 }
 
 // printGroup prints what to do about a rule, and where it fired.
-func (a *app) printGroup(g group, all bool) {
+func (a *app) printGroup(g group, hint string, all bool) {
 	a.PrintHanging(fmt.Sprintf("%-4s ", g.severity), fmt.Sprintf("%s (%d): %s",
-		g.rule, len(g.findings), hint(g.findings[0])))
+		g.rule, len(g.findings), hint))
 	shown := len(g.findings)
 	if !all && shown > screenPlaces+1 {
 		shown = screenPlaces

@@ -97,7 +97,7 @@ func (v *View) comfort(s *session.State, now float64) *tree.Node {
 		tree.El("p class=ends").Add(tree.El("span").AddText("worst imaginable"),
 			tree.El("span").AddText("best imaginable")), hint)
 	return v.bareFrame(s, "How comfortable was "+s.Plan.Label(s.Last().Shoe)+"?", v.rest(s, now), line,
-		buttons(big("keep", "keep", "Next"), plain("pass", string(session.Pass), "Leave out")))
+		two(big("keep", "keep", "Next"), plain("pass", string(session.Pass), "Leave out")))
 }
 
 func (v *View) note(s *session.State, now float64) *tree.Node {
@@ -114,9 +114,9 @@ func (v *View) note(s *session.State, now float64) *tree.Node {
 // care speaks of stopping after a block that was ended or skipped because somebody was
 // unwell, until the next block.
 func care(s *session.State) *tree.Node {
-	n := len(s.Deviations)
-	if n == 0 || s.Deviations[n-1].Reason != ill || s.Step < session.StepChange || s.Step >= session.StepWhy ||
-		s.Running() {
+	n, last := len(s.Deviations), s.Last()
+	if n == 0 || s.Deviations[n-1].Reason != ill || s.Step >= session.StepWhy ||
+		last != nil && last.Start.S >= s.Deviations[n-1].AtS {
 		return nil
 	}
 	return tree.El("p class=notice").AddText(
