@@ -110,7 +110,5 @@ from session to session: %.1f %%, much %.1f %%.
 +- is one Monte Carlo standard error. "mixed at zero" is the mixed model whose estimate of the heterogeneity is zero.
 The estimand is the runner's long-run mean difference. One session cannot show it where shoes vary from day to day: its
 interval is for that day, and the product says so.
-The product tells shoes apart when Holm's p is at most 0.05 and, with one to three degrees of freedom between sessions,
-the cautious interval leaves zero out too.
 `, 100*blockSD, 100*powerSD, 100*some, 100*much)
 }
