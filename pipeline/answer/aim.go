@@ -56,8 +56,8 @@ func Kept(aim trial.PlanAim, sessions int, widthPct float64) (sentence string, k
 		return "Planned in advance: to stop at an interval " + width + " wide" + now +
 			". The answer is not final.", false
 	}
-	return "When to stop was not planned in advance: " + units.Count(sessions, "session") +
-		" so far, and the answer may have been looked at after each.", false
+	return "No stop was planned in advance: " + units.Count(sessions, "session") +
+		" so far, and somebody may have looked at the answer after each.", false
 }
 
 func number(n int) string { return units.FormatDecimal(float64(n), 0) }

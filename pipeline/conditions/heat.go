@@ -33,4 +33,4 @@ func BandOf(wbgtC float64) (band HeatBand, ok bool) {
 
 // HeatCaution is the sentence that stands beside every heat band.
 const HeatCaution = "a reference level, not a clearance: local rules, event medics and licensed clinicians " +
-	"decide; weather reports can be 3 °C off, so measure at the track"
+	"decide. Weather reports can be 3 °C off, so measure at the track"

@@ -124,8 +124,8 @@ var comparisonColumns = append(pairColumns[:len(pairColumns):len(pairColumns)],
 	number("sensor_error", "%",
 		"Largest difference between the two shoes' sensor checks: how much could be the sensor", 4,
 		func(c *comparison) float64 { return c.SensorErrorPct }).within("0", ""),
-	probability("randomisation_p", "p value of the randomisation test over the orders that plans could have drawn; "+
-		"blank where no session was run as drawn, and with fewer than 20 orders",
+	probability("randomisation_p", "p value of the randomisation test over the orders that plans could have drawn. "+
+		"Blank where no session followed its drawn order, and with fewer than 20 orders",
 		func(c *comparison) float64 { return c.Randomisation.P }),
 	probability("randomisation_p_at_ends", "The larger p value of the same test at the ends of the interval; "+
 		"small where test and model agree", func(c *comparison) float64 { return c.Randomisation.PAtEnds }),

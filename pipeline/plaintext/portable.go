@@ -6,8 +6,8 @@ import (
 )
 
 // portableHint goes with every name that is not portable.
-const portableHint = "choose another name: not con, prn, aux, nul, com0-9 or lpt0-9, no control character or any of " +
-	"<>:\"|?*, and no dot or blank at the end"
+const portableHint = "choose another name: not con, prn, aux, nul, com0-9 or lpt0-9, without control characters, " +
+	"<>:\"|?*, or a dot or blank at the end"
 
 // reserved are the device names of Windows, alone and before any extension
 // (Microsoft, "Naming Files, Paths, and Namespaces").

@@ -6,8 +6,8 @@ import (
 	"soletrial/pipeline/plaintext"
 )
 
-const portable = "choose another name: not con, prn, aux, nul, com0-9 or lpt0-9, no control character or any of " +
-	"<>:\"|?*, and no dot or blank at the end"
+const portable = "choose another name: not con, prn, aux, nul, com0-9 or lpt0-9, without control characters, " +
+	"<>:\"|?*, or a dot or blank at the end"
 
 // What Windows cannot keep: Microsoft, "Naming Files, Paths, and Namespaces",
 // section "Naming conventions".

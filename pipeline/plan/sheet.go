@@ -50,9 +50,9 @@ var After = []string{
 var Cautions = []string{
 	"This is a plan, not a clearance, and not medical advice. Local rules, event medics and licensed clinicians come " +
 		"before it.",
-	"Blocks near threshold are hard exercise. If you have been inactive, are unwell or pregnant, have a heart, " +
-		"metabolic or kidney condition, or have had chest pain, fainting, palpitations or unusual breathlessness, " +
-		"ask a licensed clinician first.",
+	"Blocks near threshold are hard exercise. Ask a licensed clinician first if you have been inactive, are unwell " +
+		"or pregnant, or have a heart, metabolic or kidney condition. Ask too if you have had chest pain, fainting, " +
+		"palpitations or unusual breathlessness.",
 	"Stop at once at chest pain, dizziness, confusion, loss of coordination or sudden pain in a limb. Suspected heat " +
 		"stroke: call the emergency number and cool the runner straight away.",
 	"In heat, lightning, smoke or ice put the session off. Never run all-out alone. Get used to a very different " +

@@ -17,7 +17,7 @@ var answerRules = []rule[struct{}]{
 		Measures: "the chance that heart rate at held power is higher in the shoe that is faster there, by the " +
 			"decision model of heart rate",
 		Limit: "97.5 %",
-		Source: "a power meter that reads low in one shoe makes the runner work harder and run faster in it; heart " +
+		Source: "a power meter that reads low in one shoe makes the runner work harder and run faster in it. Heart " +
 			"rate shows that (engineering choice: the chance that every claim needs)",
 		Fix: "test at a held pace or heart rate as well, and check the power meter in both shoes; the evidence " +
 			"stays lower until then",

@@ -22,7 +22,7 @@ const (
 // Where several limits come from.
 const (
 	gaitLimits = "the defaults span published means: cadence Burns 2019 (doi 10.1152/japplphysiol.00374.2018), " +
-		"contact and step length Karamanidis & Arampatzis 2005 (doi 10.1242/jeb.01830); where they end " +
+		"contact and step length Karamanidis & Arampatzis 2005 (doi 10.1242/jeb.01830). Where they end " +
 		"is an engineering choice"
 	roundingNote = "rounding step length to 0.01 m and cadence to 1 step/min explains about 0.7 %; the limit is an " +
 		"engineering choice"
@@ -37,7 +37,7 @@ var blockRules = []rule[sessionCheck]{
 		Limit: "limits.ranges: a mean outside stop is a stop; a mean outside warn, or any sample outside " +
 			"stop, is a warning",
 		Source: gaitLimits,
-		Fix: "check the unit at import (steps or strides, mm or cm, km/h or m/s); a sensor that slipped " +
+		Fix: "check the unit at import (steps or strides, mm or cm, km/h or m/s). A sensor that slipped " +
 			"is a reason to set include to no",
 		Hint: "check the sensor, and the unit at import: steps or strides, mm or cm, km/h or m/s; look at the trace",
 	}},
@@ -109,9 +109,9 @@ var blockRules = []rule[sessionCheck]{
 		Measures:   "mean of what was held divided by its target",
 		Limit:      "{effort_off_pct} %; stop beyond {effort_off_stop_pct} %",
 		Source:     engineering + "; the equal-effort adjustment is trusted for small differences only",
-		Fix: "the adjustment takes it into account and says by how much; a block run at another effort " +
+		Fix: "the answer corrects for it and says by how much; a block run at another effort " +
 			"needs its own target in blocks.csv",
-		Hint: "a small miss is adjusted for; a block run at another effort needs its own target",
+		Hint: "the answer corrects for a small miss; a block run at another effort needs its own target",
 	}},
 	{EffortUnsteady, effortUnsteady, Rule{
 		Title: "effort unsteady", Brief: "the effort went up and down", Severities: []trial.Severity{trial.Warn},
@@ -137,7 +137,7 @@ var blockRules = []rule[sessionCheck]{
 		Measures:   "the slope of heart rate over the last 120 s of its steady window",
 		Limit:      "{heart_slope_bpm_min} bpm per minute",
 		Source: "180 s into a step of 40 bpm a first-order response of tau 57.6 s rises by 1.8 bpm per minute (Hunt " +
-			"2015, doi 10.1186/s12938-015-0112-7); the limit is an engineering choice above it",
+			"2015, doi 10.1186/s12938-015-0112-7). The limit is an engineering choice above it",
 		Fix: "run longer blocks from equal rests; above threshold heart rate may never settle, and then " +
 			"only balanced orders help",
 		Hint: "its mean depends on how the block began; run longer blocks with equal rests",
@@ -148,8 +148,8 @@ var blockRules = []rule[sessionCheck]{
 		Measures: "the recorded distance of the block divided by distance_m, or by its laps times the lap of " +
 			"the venue's lane",
 		Limit: "{ground_distance_pct} %; stop beyond {ground_distance_stop_pct} %",
-		Source: "running 1 m wide of the line adds 2 pi m a lap, 1.6 % of 400 m (arithmetic); sensors in the shoe " +
-			"were off by 0.032 m/s on average (Zrenner 2018, PMC6308955); the limit is an engineering choice",
+		Source: "running 1 m wide of the line adds 2 pi m a lap, 1.6 % of 400 m (arithmetic). Sensors in the shoe " +
+			"were off by 0.032 m/s on average (Zrenner 2018, PMC6308955). The limit is an engineering choice",
 		Fix: "check the distance, the lane and the block's times; then calibrate the sensor, or write the measured " +
 			"speed into blocks.csv",
 		Hint: "check the distance, the lane and the block's start and end; otherwise calibrate the sensor",

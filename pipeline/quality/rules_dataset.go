@@ -58,12 +58,12 @@ var datasetRules = []rule[datasetCheck]{
 	{EffortUneven, effortUneven, Rule{
 		Title: "effort differs between shoes", Brief: "one shoe run harder than another",
 		Severities: []trial.Severity{trial.Warn},
-		Measures: "by how much the difference of two shoes changes because they were run at different effort: the " +
-			"mean difference of ln(held/target) over the sessions that have both, times the exponent of that " +
-			"effort and outcome (method.prior.exponents); the two shoes furthest apart",
+		Measures: "by how much unequal effort changes the difference of two shoes, for the two furthest apart. It is " +
+			"the mean difference of ln(held/target) over the sessions that have both, times the exponent " +
+			"(method.prior.exponents)",
 		Limit:  "half of method.worthwhile_pct",
 		Source: engineering + "; the correction for equal effort is trusted for small differences only",
-		Fix: "the answer corrects for it and says by how much; hold the effort more closely, or follow a pacer who " +
+		Fix: "the answer corrects for it and says by how much. Hold the effort more closely, or follow a pacer who " +
 			"does not know which shoe it is",
 		Hint: "the answer corrects for it; hold the efforts closer, so that less depends on the correction",
 	}},
@@ -72,17 +72,17 @@ var datasetRules = []rule[datasetCheck]{
 		Severities: []trial.Severity{trial.Warn},
 		Measures:   "the shoe of the first compared block of the sessions at one kind of effort with two shoes or more",
 		Limit:      "not the same in all of two sessions or more",
-		Source: "the first block is run on fresh and cold legs (common practice, no source), which looks like an " +
-			"effect of a shoe that is always first",
+		Source: "legs are fresh and cold in the first block, which looks like an effect of a shoe that is always " +
+			"first (common practice, no source)",
 		Fix:  "begin the next session in another shoe; plan draws the order",
 		Hint: "fresh or cold legs then look like an effect of that shoe: begin the next session in another one",
 	}},
 	{CarryOver, carryOver, Rule{
 		Title: "carry-over", Brief: "an effect of one block on the next",
 		Severities: []trial.Severity{trial.Warn, trial.Note},
-		Measures: "the outcome, corrected for equal effort, in the first block after a change of shoe against the " +
-			"next block in the same shoe (from 4 such pairs); and, with three shoes or more, whether a change into " +
-			"a shoe was always from the same other shoe (from 3 changes)",
+		Measures: "the outcome at equal effort in the first block after a change of shoe against the next block in " +
+			"the same shoe (from 4 such pairs). With three shoes or more also whether a change into a shoe was " +
+			"always from the same other shoe (from 3 changes)",
 		Limit: "half of method.worthwhile_pct, and a 95 % interval that excludes 0; another shoe before it at " +
 			"least once",
 		Source: "carry-over from one period to the next (Senn 2002, Cross-over Trials in Clinical Research, " +

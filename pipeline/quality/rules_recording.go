@@ -22,7 +22,7 @@ var recordingRules = []rule[sessionCheck]{
 		Measures: "samples whose elapsed_s is smaller than the one before",
 		Limit:    "none allowed",
 		Source:   "a clock that runs back makes every mean of the recording doubtful",
-		Fix: "import the recording again from the original file; if the device's clock was set during " +
+		Fix: "import the recording again from the original file. If the device's clock jumped during " +
 			"the run, cut the file there and import the two parts",
 		Hint: "import it again from the original file",
 	}},
@@ -57,9 +57,9 @@ var recordingRules = []rule[sessionCheck]{
 	{UnitWrong, unitWrong, Rule{
 		Title: "unit looks wrong", Brief: "strides for steps, km/h, minutes and other units that look wrong",
 		Severities: []trial.Severity{trial.Stop},
-		Measures: "block means outside the usual range that fall within it once read as " +
-			"strides or steps of one leg, centimetres, km/h, seconds, millimetres, metres or beats per second; " +
-			"samples 1/60 apart, as if in minutes",
+		Measures: "block means outside the usual range that fall within it in another unit: strides or steps of one " +
+			"leg, centimetres, km/h, seconds, millimetres, metres or beats per second. Also samples 1/60 apart, " +
+			"as if in minutes",
 		Limit:  "limits.ranges, warn",
 		Source: "arithmetic over the ranges; a number in another unit means something else",
 		Fix:    "import it again with the right unit or a column map; if it is right, override it with the reason",

@@ -55,8 +55,8 @@ var sessionRules = []rule[sessionCheck]{
 	{OrderConfounded, orderConfounded, Rule{
 		Title: "order confounded with time", Brief: "an order of shoes that follows the clock",
 		Severities: []trial.Severity{trial.Warn},
-		Measures: "how much of the spread of the blocks' times the shoes explain, as a correlation (0 for A " +
-			"B B A, 0.45 for A B A B, 0.89 for A A B B)",
+		Measures: "how much of the spread of the blocks' times the shoes explain, as a correlation. It is 0 for A " +
+			"B B A, 0.45 for A B A B, 0.89 for A A B B",
 		Limit: "{order_correlation}",
 		Source: "arithmetic: the drift and the shoes cannot be separated when the order of the shoes follows the " +
 			"clock; the limit is an engineering choice",
@@ -118,8 +118,8 @@ var sessionRules = []rule[sessionCheck]{
 		Limit: "note from {heat_wbgt_c} °C, warning from {heat_wbgt_warn_c} °C; without it, note from " +
 			"{heat_air_c} °C of air",
 		Source: "levels of the American College of Sports Medicine, position stand 2007 (as in doi " +
-			"10.1186/s12199-017-0675-y); heat enlarges the drift of heart rate (Wingo 2012, doi " +
-			"10.1097/JES.0b013e31824c43af); the limit for air is an engineering choice",
+			"10.1186/s12199-017-0675-y). Heat enlarges the drift of heart rate (Wingo 2012, doi " +
+			"10.1097/JES.0b013e31824c43af). The limit for air is an engineering choice",
 		Fix: "reference levels, no clearance: local rules, event medics and licensed clinicians decide. " +
 			"Stop at dizziness, confusion or loss of coordination; suspected heat stroke is an emergency",
 		Hint: "measure wbgt_c at the track; local rules, event medics and licensed clinicians decide",
@@ -128,8 +128,8 @@ var sessionRules = []rule[sessionCheck]{
 		Title: "strong wind", Brief: "wind, which does not cancel over a lap", Severities: []trial.Severity{trial.Warn},
 		Measures: "conditions.wind_mps",
 		Limit:    "{wind_mps} m/s",
-		Source: "drag grows with the square of the air's speed (Pugh 1970), so wind does not cancel over a lap; " +
-			"6.13 % of cost per 1 % of body weight (da Silva 2022), with a large spread between runners; the limit " +
+		Source: "drag grows with the square of the air's speed (Pugh 1970), so wind does not cancel over a lap. " +
+			"6.13 % of cost per 1 % of body weight (da Silva 2022), with a large spread between runners. The limit " +
 			"is an engineering choice",
 		Fix:  "run whole laps and more blocks, or wait for a calmer day; storms and lightning end a session",
 		Hint: "wind does not cancel over a lap, and a gust affects only one shoe; run whole laps, and more blocks",

@@ -117,7 +117,7 @@ func TestManyShoesStayOnAPage(t *testing.T) {
 	}
 	site := publish(t, f.input())
 	page := site["shoes/shoe-b.html"]
-	if !strings.Contains(page, "Shown against the shoes that lead and the reference") {
+	if !strings.Contains(page, "The tables compare with the shoes that lead and with the reference") {
 		t.Error("the page of a shoe does not say that it leaves comparisons out")
 	}
 	robust := site["robustness.html"]

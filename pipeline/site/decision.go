@@ -106,11 +106,11 @@ func evidenceTable(m trial.Method) table {
 	return table{Caption: "What each grade of evidence asks for", Head: columns("Evidence", "Asks for"), Rows: [][]cell{
 		row(decide.NoEvidence, "nothing: no pair met in two sessions and nothing was repeated"),
 		row(decide.Thin, "a shoe run twice in a session, or two sessions"),
-		row(decide.Fair, "two sessions with both shoes; 4 blocks of each; "+
-			"the order of the shoes tied to time in fewer than half of the sessions; at held power, a chance of 90 % "+
-			"that heart rate explains less than half of the result, or sessions at another effort that agree"),
-		row(decide.Solid, "four sessions; 12 blocks of each; planned orders followed in three quarters; "+
-			"distance on the ground in both shoes; the same leader in 90 % of the analyses; an interval of ± "+
+		row(decide.Fair, "two sessions with both shoes, and 4 blocks of each. "+
+			"Orders tied to time in fewer than half of the sessions. At held power also a chance of 90 % that heart "+
+			"rate explains less than half of the result, or sessions at another effort that agree"),
+		row(decide.Solid, "four sessions, and 12 blocks of each. Planned orders followed in three quarters, "+
+			"and distance on the ground in both shoes. The same leader in 90 % of the analyses. An interval of ± "+
 			percent(m.WorthwhilePct)+" or less, or clear of it"),
 	}}
 }
@@ -123,9 +123,8 @@ func (s *site) example(e *answer.Effort, g *answer.Group) *exampleBody {
 	p := g.Lead
 	body := &exampleBody{Title: s.speaker.Label(p.Shoe) + " against " + s.speaker.Label(p.Reference),
 		Said: nonBreaking(s.speaker.PairSentence(e, p)),
-		Blocks: table{Caption: "The blocks, as the model takes them: y = ln(outcome), x = ln(held/target), both " +
-			"corrected " +
-			"by the ground, t in hours from the start of the session",
+		Blocks: table{Caption: "The blocks, as the model takes them. y = ln(outcome) and x = ln(held/target), both " +
+			"corrected by the ground; t in hours from the start of the session",
 			Head: columns("Session and target", "Shoe", "y", "x", "t")},
 		Shoes: table{Caption: "The sensor's error that remains in each shoe, s",
 			Head: columns("Shoe", "s")},

@@ -325,8 +325,8 @@ func (s *site) otherAnalyses() string {
 	if len(s.result.Compare.Comparisons) == 0 {
 		return ""
 	}
-	return "every outcome but the deciding one is exploratory; each block left out in turn; tipping points of drift; " +
-		"the randomisation test over planned orders; the sensor's own checks"
+	return "each block left out in turn; tipping points of drift; the randomisation test over planned orders; " +
+		"the sensor's own checks. Every outcome but the deciding one is exploratory"
 }
 
 func (s *site) limits() string {

@@ -96,7 +96,7 @@ func tested(result *derive.Result, s answer.Speaker, e *answer.Effort, evidence 
 			units.Count(planned, "session")+".")
 	}
 	return append(lines,
-		"Intervals hold the true difference with a chance of 95 % under the stated assumptions; a difference under "+
+		"Intervals hold the true difference with a chance of 95 % under the stated assumptions. A difference under "+
 			strings.TrimSuffix(units.FormatDecimal(method.WorthwhilePct, 2), "0")+
-			" % is taken as too small to matter.")
+			" % counts as too small to matter.")
 }

@@ -70,8 +70,8 @@ func Files(files []recording.Packed, columns map[string]string) (result Result) 
 			return result
 		}
 		if got.Samples == nil {
-			return Result{Problem: f.Name + ": the table has one row for each lap, and the explorer needs samples " +
-				"(bring the recording itself; the program reads such a table with import)"}
+			return Result{Problem: f.Name + ": the table has one row for each lap, and the explorer needs samples. " +
+				"Open the recording itself; `soletrial import` reads such a table"}
 		}
 		reads = append(reads, got)
 	}

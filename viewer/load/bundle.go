@@ -44,7 +44,7 @@ type HashError struct{ Path, Want, Got string }
 
 func (d *HashError) Error() string {
 	return fmt.Sprintf("%s is not the file that was published: its SHA-256 is %s, the index says %s; "+
-		"reload the page, and if it stays so tell whoever published this site that the file was changed or damaged",
+		"reload the page. If it stays so, tell whoever published this site: the file is changed or damaged",
 		d.Path, short(d.Got), short(d.Want))
 }
 

@@ -13,9 +13,9 @@ import (
 )
 
 const ownIntroduction = "Open a recording of one session, say which shoe was worn in which block, and compare the " +
-	"shoes in it by the method chosen above. It stays in this browser and is sent nowhere; where you ran, your name " +
-	"and your device are not read out of the file. Choose a FIT or GPX file or a CSV, or drop it anywhere " +
-	"on this page; several files of one session are joined."
+	"shoes in it by the method chosen above. It stays in this browser and goes nowhere else. Where you ran, your " +
+	"name and your device are left out. Choose a FIT or GPX file or a CSV, or drop it anywhere on this page. " +
+	"Several files of one session become one recording."
 
 // ownSection is the reader's own recording, cut into blocks and compared by itself.
 func ownSection(m *app.Model) *tree.Node {

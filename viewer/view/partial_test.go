@@ -99,7 +99,7 @@ func TestDifferingAnswerIsNamed(t *testing.T) {
 	}
 	bundle.Index.Answer = &load.Answer{Headline: "Birk wins.", Sessions: []string{example.First}}
 	if got := ProofStatus(reopened(t, bundle)); !strings.Contains(got,
-		"“Birk wins.”, is not the one that follows from its files; 0 of 11 tables differ") {
+		"this site shows “Birk wins.” first, and its files give another answer. 0 of 11 tables differ") {
 		t.Errorf("proven %q", got)
 	}
 }

@@ -41,8 +41,8 @@ func ProofStatus(m *app.Model) string {
 	}
 	differing := m.Check.Differing()
 	if m.AnswerDiffers {
-		return fmt.Sprintf("%s: the answer that this site shows first, “%s”, is not the one that follows from its "+
-			"files; %d of %d tables differ from the published ones.",
+		return fmt.Sprintf("%s: this site shows “%s” first, and its files give another answer. %d of %d tables differ "+
+			"from the published ones.",
 			line, figure.Visible(m.Bundle.Index.Answer.Headline), len(differing), len(m.Check))
 	}
 	if len(differing) == 0 {

@@ -28,11 +28,10 @@ func (a *app) alignCommand() *cobra.Command {
 		Use: "align -s SESSION", Args: cobra.NoArgs,
 		Short: "put the recordings of a session on one clock",
 		Long: "align finds how far the clock of each recording is from the clock of the first one\n" +
-			"listed, by a channel that both have (cadence, else speed, else heart rate). It\n" +
-			"searches 10 minutes around the offset in session.yaml and writes the new offset\n" +
-			"there. It writes nothing where the recordings show no clear offset. Devices smooth\n" +
-			"what they show over seconds, so an offset within 5 s of the one found stays as it\n" +
-			"is.",
+			"listed. It compares a channel that both have: cadence, else speed, else heart rate.\n" +
+			"It searches 10 minutes around the offset in session.yaml and writes the new offset\n" +
+			"there. Without a clear offset it writes nothing. Devices smooth what they show over\n" +
+			"seconds, so an offset within 5 s of the one found stays as it is.",
 		Example: "  soletrial align -s 2026-03-21-pace --device foot_sensor --dry-run\n" +
 			"  soletrial align -s 2026-03-21-pace --device foot_sensor",
 		RunE: func(*cobra.Command, []string) error {

@@ -39,10 +39,10 @@ func (a *app) initCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use: "init DIR", Args: cobra.ExactArgs(1),
 		Short: "start a dataset in a new or empty folder",
-		Long: "init writes a dataset that already passes check: every default written out,\n" +
-			"registers to fill, and JSON Schemas so that an editor can complete the YAML. On a\n" +
-			"terminal it asks for the runner, the shoes and the venue; every answer is a flag too.\n" +
-			"With --ci it writes a workflow too, which checks the dataset and publishes its site.",
+		Long: "init writes a dataset that already passes check: every default written out, and\n" +
+			"registers to fill. JSON Schemas let an editor complete the YAML. On a terminal init\n" +
+			"asks for the runner, the shoes and the venue; every answer is a flag too. With --ci\n" +
+			"it also writes a workflow, which checks the dataset and publishes its site.",
 		Example: "  soletrial init mytrial\n" +
 			"  soletrial init mytrial --shoe blue:Blue:214 --shoe grey:Grey:230 --venue 'oval:Town oval:track:400'\n" +
 			"  soletrial init mytrial --ci github",

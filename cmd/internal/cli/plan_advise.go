@@ -235,8 +235,8 @@ func (adv *advice) notes(label func(string) string) []string {
 			units.FormatDecimal(100*most, 1)))
 	}
 	if slices.ContainsFunc(adv.chances, func(c plan.Chance) bool { return c.Levelled }) {
-		notes = append(notes, "Where a simulated chance falls by its own error, the one before is shown: another "+
-			"session does not make an answer less likely.")
+		notes = append(notes, "Another session does not make an answer less likely. Where a simulated chance falls "+
+			"by its own error, the table repeats the one before.")
 	}
 	// What no further session can change, and what one could be used for.
 	if adv.outlook.SameOutOfReach() {

@@ -55,8 +55,8 @@ func (x expectation) lines() []string {
 	if x.sessions > 0 {
 		with = ", with the " + units.Count(x.sessions, "session") + " so far"
 	}
-	lines := []string{"expect a difference between two shoes to be known to about ±" +
-		units.FormatDecimal(x.halfWidthPct, 1) + " % after this session" + with + "; the smallest that matters is " +
+	lines := []string{"after this session" + with + ", expect to know a difference between two shoes to about ±" +
+		units.FormatDecimal(x.halfWidthPct, 1) + " %; the smallest that matters is " +
 		units.FormatDecimal(100*x.outlook.Settings.Worthwhile, 2) + " %"}
 	if x.halfWidthPct > tooWidePct {
 		lines = append(lines, "warning: an answer is unlikely: shoes rarely differ by so much; plan more blocks, "+

@@ -44,8 +44,8 @@ func (a *app) poolCommand() *cobra.Command {
 		Use: "pool FOLDER...", Args: cobra.ArbitraryArgs,
 		Short: "pool the answers of several datasets, one runner each",
 		Long: "pool takes the derived tables of several datasets, one runner each, and gives one\n" +
-			"answer: every runner's own estimate, the mean over runners, what a new runner may\n" +
-			"expect, and how much runners differ. It reads dataset.yaml, shoes.csv,\n" +
+			"answer. It prints every runner's own estimate, the mean over runners, what a new\n" +
+			"runner may expect, and how much runners differ. It reads dataset.yaml, shoes.csv,\n" +
 			"derived/decisions.csv and derived/comparisons.csv of each, and writes nothing.",
 		Example: "  soletrial pool ada ben\n" +
 			"  soletrial pool ada ben --outcome heart_rate --reference quenby",

@@ -22,9 +22,9 @@ func (a *app) tidyCommand() *cobra.Command {
 		Short: "write every table of the dataset in canonical form",
 		Long: "tidy rewrites the CSV files of the dataset in canonical form: fixed column order and\n" +
 			"decimals, LF line ends, registers by id, blocks by time. It repairs what\n" +
-			"spreadsheets and people leave: semicolons, decimal commas, byte order marks, blank\n" +
-			"lines, blanks around cells, numbers with their unit (214 g, 440 yd). It says what it\n" +
-			"changes. A second run changes nothing.",
+			"spreadsheets leave: semicolons, decimal commas and byte order marks. It also repairs\n" +
+			"what people leave: blank lines, blanks around cells, and units (214 g, 440 yd). It\n" +
+			"says what it changes. A second run changes nothing.",
 		Example: "  soletrial tidy\n" +
 			"  soletrial tidy --dry-run",
 		RunE: func(*cobra.Command, []string) error {

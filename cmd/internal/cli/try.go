@@ -28,8 +28,8 @@ func (a *app) tryCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use: "try FILE[=SHOE]... [--shoes A,B,B,A]", Args: cobra.MinimumNArgs(1),
 		Short: "answer from recordings alone, and write nothing",
-		Long: "try reads recordings (FIT, GPX, CSV; .gz and .zip too), finds the blocks, and\n" +
-			"compares the shoes named with --shoes, one for each block in the order of the run.\n" +
+		Long: "try reads recordings (FIT, GPX, CSV; .gz and .zip too) and finds the blocks. Name\n" +
+			"the shoe of each block with --shoes, in the order of the run, and it compares them.\n" +
 			"It writes nothing. The last lines say how to keep the recording as a session.",
 		Example: "  soletrial try morning.fit\n" +
 			"  soletrial try morning.fit --shoes fennock,quenby,quenby,fennock",

@@ -14,9 +14,9 @@ func (a *app) versionCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use: "version", Args: cobra.NoArgs,
 		Short: "print the version, and which program exactly this is",
-		Long: "version prints the version, the beginning of the SHA-256 of this program's own file, the Go it\n" +
-			"was built with, the system it is for, and the version of the data format it reads and\n" +
-			"writes. A published site says the same in program.json.",
+		Long: "version prints the version and the beginning of the SHA-256 of this program's own\n" +
+			"file. It also names the Go that built it, the system it is for, and the version of\n" +
+			"the data format. A published site says the same in program.json.",
 		Example: "  soletrial version\n" +
 			"  soletrial version --json\n" +
 			"  soletrial version --licences",

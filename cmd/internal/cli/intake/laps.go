@@ -9,8 +9,8 @@ import (
 // addLaps takes in a table of laps: it is no recording, its means go into blocks.csv.
 func (in *Import) addLaps(p piece) {
 	in.lapTables = append(in.lapTables, p)
-	in.remark("%s has one row for each lap and no samples: its means are written into blocks.csv; checks that need "+
-		"samples (steady window, sensor) are not possible", p.names())
+	in.remark("%s has one row for each lap and no samples: import writes its means into blocks.csv. Checks that "+
+		"need samples (steady window, sensor) are not possible", p.names())
 }
 
 // measureFromLaps writes into blocks the means of the laps that they are made of,
