@@ -18,7 +18,7 @@ type curve struct {
 func correlate(a, b signal, around float64) curve {
 	centre := int(math.Round(max(-maxSpanS, min(maxSpanS, around))))
 	c := curve{least: centre - SearchS, r: make([]float64, 2*SearchS+1)}
-	need := max(LeastOverlapS, min(a.count(), b.count())/2)
+	need := max(MinOverlapS, min(a.count(), b.count())/2)
 	for i := range c.r {
 		c.r[i] = correlation(a, b, c.least+i, math.MinInt, math.MaxInt, need)
 	}
@@ -97,7 +97,7 @@ func (c curve) peak() (summit, string) {
 	if best < 0 {
 		return summit{}, fmt.Sprintf("the recordings share less than %d s (or half of the shorter one) at every "+
 			"offset within %d s of the stated one",
-			LeastOverlapS, SearchS)
+			MinOverlapS, SearchS)
 	}
 	top, ok := c.parabola(best)
 	if !ok {

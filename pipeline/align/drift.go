@@ -37,7 +37,7 @@ func (m *Match) follow(a, b signal, lag int) string {
 			m.Parts, n, nearS, m.OffsetS)
 	}
 	m.fitLine(at, offset)
-	if m.StandardErrorS > MostUncertainS {
+	if m.StandardErrorS > MaxStandardErrorS {
 		return fmt.Sprintf("the parts of the run disagree: the offset of %.1f s is uncertain by %.1f s",
 			m.OffsetS, m.StandardErrorS)
 	}

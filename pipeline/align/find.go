@@ -12,19 +12,19 @@ import (
 const (
 	// SearchS is how far the offset is searched to both sides of the stated one.
 	SearchS = 600
-	// LeastOverlapS is how many seconds both recordings must hold a value of the
+	// MinOverlapS is how many seconds both recordings must hold a value of the
 	// channel at an offset for it to be considered; half of what the shorter
 	// recording holds is wanted too.
-	LeastOverlapS = 300
-	// LeastPeak is the correlation below which a match is refused.
-	LeastPeak = 0.5
-	// LeastContrast is how many times the variance left unexplained at the next
-	// best offset, 1-r², must exceed that at the best; at least LeastUnexplained
+	MinOverlapS = 300
+	// MinPeak is the correlation below which a match is refused.
+	MinPeak = 0.5
+	// MinContrast is how many times the variance left unexplained at the next
+	// best offset, 1-r², must exceed that at the best; at least MinUnexplained
 	// counts as unexplained, since no two devices agree better by right.
-	LeastContrast    = 1.25
-	LeastUnexplained = 0.05
-	// MostUncertainS is the largest standard error of a match.
-	MostUncertainS = 0.5
+	MinContrast    = 1.25
+	MinUnexplained = 0.05
+	// MaxStandardErrorS is the largest standard error of a match.
+	MaxStandardErrorS = 0.5
 	// LagAllowanceS is by how much the offset of a channel may differ from that of
 	// the clocks: the cadences of two watches whose clocks were both set by
 	// satellite have been seen 2.3 s apart.
@@ -124,10 +124,10 @@ func matchBy(c trial.Channel, flat, grain float64, first, other *trial.Samples, 
 
 // doubt says why the highest peak may not be the right one.
 func (m *Match) doubt() string {
-	if m.Peak < LeastPeak {
-		return fmt.Sprintf("the best correlation is %.2f at %.0f s, below %.2g", m.Peak, m.OffsetS, LeastPeak)
+	if m.Peak < MinPeak {
+		return fmt.Sprintf("the best correlation is %.2f at %.0f s, below %.2g", m.Peak, m.OffsetS, MinPeak)
 	}
-	if left := unexplained(m.RunnerUp) / unexplained(m.Peak); left < LeastContrast {
+	if left := unexplained(m.RunnerUp) / unexplained(m.Peak); left < MinContrast {
 		return fmt.Sprintf("two offsets fit about as well: %.1f s (correlation %.3f) and %.0f s (%.3f)",
 			m.OffsetS, m.Peak, m.RunnerUpS, m.RunnerUp)
 	}
@@ -137,5 +137,5 @@ func (m *Match) doubt() string {
 // unexplained is the share of the variance that a correlation leaves.
 func unexplained(r float64) float64 {
 	r = max(r, 0)
-	return max(1-float64(r*r), LeastUnexplained)
+	return max(1-float64(r*r), MinUnexplained)
 }

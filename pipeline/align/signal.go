@@ -35,7 +35,7 @@ type signal struct {
 // seconds smoothed.
 func newSignal(s *trial.Samples, c trial.Channel, grain float64) signal {
 	begin, values := everySecond(s.Elapsed, s.Values[c])
-	pullIn(values, grain)
+	winsorise(values, grain)
 	slow := movingMean(values, slowS)
 	for i := range values {
 		values[i] -= slow[i]
@@ -87,10 +87,10 @@ func between(at, t0, v0, t1, v1 float64) float64 {
 	return v0 + float64((v1-v0)*((at-t0)/(t1-t0)))
 }
 
-// pullIn moves values that lie far from the usual to the edge of what is usual,
+// winsorise moves values that lie far from the usual to the edge of what is usual,
 // by the median and the median absolute deviation from it. The rests between
 // blocks would else outweigh the running, and one rest looks like the next.
-func pullIn(values []float64, grain float64) {
+func winsorise(values []float64, grain float64) {
 	known := slices.DeleteFunc(slices.Clone(values), func(v float64) bool { return !units.Known(v) })
 	if len(known) == 0 {
 		return

@@ -114,7 +114,7 @@ func TestSpread(t *testing.T) {
 			t.Errorf("%d of %d: %v, want %v", c.most, c.n, got, c.want)
 		}
 	}
-	if many := spread(3000, mostPoints); len(many) != mostPoints || many[len(many)-1] != 2999 {
+	if many := spread(3000, maxPoints); len(many) != maxPoints || many[len(many)-1] != 2999 {
 		t.Errorf("of 3000: %v", many)
 	}
 }

@@ -10,8 +10,8 @@ import (
 // The path to an answer has at most so many points, and so many places of shoes in all of them,
 // which is 60 points of 25 shoes.
 const (
-	mostPoints = 60
-	mostPlaces = 1500
+	maxPoints = 60
+	maxPlaces = 1500
 )
 
 // Point is the answer as it stood after a session.
@@ -29,13 +29,13 @@ func (e *Effort) Progress(in Inputs, workers int) []Point {
 		return nil
 	}
 	sessions := e.sessions()
-	points := spread(len(sessions), min(mostPoints, max(1, mostPlaces/len(g.Places))))
+	points := spread(len(sessions), min(maxPoints, max(1, maxPlaces/len(g.Places))))
 	made := parallel.Map(workers, len(points), func(i int) *Point {
 		if in.Step != nil {
 			in.Step(i, len(points))
 		}
 		accuracy := decide.Exact
-		if mostPoints*len(g.Places) > mostPlaces && i < len(points)-1 {
+		if maxPoints*len(g.Places) > maxPlaces && i < len(points)-1 {
 			accuracy = decide.Coarse
 		}
 		return e.pointAfter(in, g, sessions[:points[i]+1], accuracy)

@@ -68,7 +68,7 @@ func FitGround(blocks []GroundBlock, byShoe float64) (Ground, error) {
 
 // fit adds one sensor. It is the model of the decision without day, time and effort: least
 // squares.
-func (ground Ground) fit(sensor string, blocks []Block, byShoe, leastVariance float64) {
+func (ground Ground) fit(sensor string, blocks []Block, byShoe, minVariance float64) {
 	d := newDesign(blocks, Settings{Drift: NoDrift})
 	g := newGiven(d, Prior{BlockSD: 1, BlockDF: 1, DaySD: 1, RunnerSD: 1})
 	g.solveAt(ratios{})
@@ -76,7 +76,7 @@ func (ground Ground) fit(sensor string, blocks []Block, byShoe, leastVariance fl
 	effects := g.shoeEffects()
 	df := float64(d.blocks - d.cells - len(d.free))
 	variance := (float64(groundPriorDF*float64(byShoe*byShoe)) + math.Max(0, g.rest[0])) / (groundPriorDF + df)
-	variance = math.Max(variance, leastVariance)
+	variance = math.Max(variance, minVariance)
 	blocksOf := map[string]float64{}
 	for _, b := range blocks {
 		blocksOf[b.Shoe]++

@@ -48,7 +48,7 @@ type integrator struct {
 
 // gridPlace is where a grid of τ and ω lies, which is in units of σ where it is scaled.
 type gridPlace struct {
-	tau, omega hump
+	tau, omega peak
 	scaled     bool
 }
 
@@ -56,7 +56,7 @@ type gridPlace struct {
 // lies if others can use it. It is put at the given place, unless that is nil or in other units.
 func integrate(g *given, fine grid, runners bool, place *gridPlace) ([]node, *gridPlace) {
 	in := &integrator{place: place, g: g, grid: fine, runners: runners, start: stats.Log(g.prior.BlockSD),
-		scaled: g.sigmaIsCheap(), most: mostLogSigma(g), peak: math.Inf(-1)}
+		scaled: g.sigmaIsCheap(), most: maxLogSigma(g), peak: math.Inf(-1)}
 	// The scales of the priors, in the unit of the grid.
 	tauScale, omegaScale := g.prior.DaySD, g.prior.RunnerSD
 	if in.place != nil && in.place.scaled != in.scaled {
@@ -89,11 +89,11 @@ func (g *given) sigmaIsCheap() bool {
 	return g.df() >= cheapSigmaDF || g.df() >= cheapSigmaDFOfShoes && len(g.d.free) >= shoesOfDearSolutions
 }
 
-// mostLogSigma is where the walk over ln σ ends. With 2 degrees of freedom or fewer, of the
+// maxLogSigma is where the walk over ln σ ends. With 2 degrees of freedom or fewer, of the
 // prior and the blocks together, the variance does not exist and the walk would not end, and
 // with little more it ends beyond what a number can hold. Then blocks are taken to vary by no
 // more than a factor of e^20, which says nothing of them. The default prior has 3.
-func mostLogSigma(g *given) float64 {
+func maxLogSigma(g *given) float64 {
 	if g.df() >= 3 {
 		return math.Inf(1)
 	}
@@ -214,7 +214,7 @@ func (in *integrator) laplace(tau, omega float64) float64 {
 }
 
 // overTau integrates over τ, whose mass is at the given place, for known ω.
-func (in *integrator) overTau(p hump, at spreads, dx float64) float64 {
+func (in *integrator) overTau(p peak, at spreads, dx float64) float64 {
 	return p.walk(in.grid.tau, in.grid.depth, func(tau, gap, width float64) float64 {
 		at.tau, at.tauGap = tau, gap
 		return in.overSigma(at, dx+width)
@@ -222,13 +222,13 @@ func (in *integrator) overTau(p hump, at spreads, dx float64) float64 {
 }
 
 // locateTau finds where the mass of τ is for known ω.
-func (in *integrator) locateTau(scale, omega float64) hump {
+func (in *integrator) locateTau(scale, omega float64) peak {
 	return locate(scale, func(tau float64) float64 { return in.laplace(tau, omega) })
 }
 
 // overOneRunner integrates over τ where runners make no difference.
 func (in *integrator) overOneRunner(tauScale float64) {
-	var of hump
+	var of peak
 	if in.place != nil {
 		of = in.place.tau
 	} else {
@@ -282,13 +282,13 @@ func (in *integrator) locateOmega(tauScale, omegaScale float64) gridPlace {
 	})}
 }
 
-// hump is where a density on [0, ∞) has its mass: the mode, and the distance at which the
+// peak is where a density on [0, ∞) has its mass: the mode, and the distance at which the
 // density has fallen by a standard deviation's worth (half a unit of its logarithm).
-type hump struct{ mode, sd float64 }
+type peak struct{ mode, sd float64 }
 
-// locate finds the hump of a density, given by its logarithm, whose prior has the scale. It
+// locate finds the peak of a density, given by its logarithm, whose prior has the scale. It
 // is looked for roughly: the rule needs to know where its steps go, not more.
-func locate(scale float64, f func(x float64) float64) hump {
+func locate(scale float64, f func(x float64) float64) peak {
 	const finest, coarsest = -6, 2 // scale/64 to 4 scale
 	smallest := math.Ldexp(scale, finest)
 	zero := f(0)
@@ -305,7 +305,7 @@ func locate(scale float64, f func(x float64) float64) hump {
 	if x > 0 {
 		x, best = climb(x, best, f)
 	}
-	h := hump{x, fall(x, best, math.Max(x/2, smallest), f)}
+	h := peak{x, fall(x, best, math.Max(x/2, smallest), f)}
 	if x > 0 && zero < best-0.5 {
 		h.sd = math.Min(h.sd, -fall(x, best, -x/2, f))
 	}
@@ -362,7 +362,7 @@ func fall(x, fx, d float64, f func(x float64) float64) float64 {
 // walk visits the nodes of the rule from the mode outward and down to 0, with the logarithm
 // of the width each stands for, until the mass that visit returns is negligible. gap is the
 // distance to the next node where x is 0, and 0 elsewhere.
-func (h hump) walk(step, depth float64, visit func(x, gap, width float64) float64) float64 {
+func (h peak) walk(step, depth float64, visit func(x, gap, width float64) float64) float64 {
 	// x = sd sinh(v); the step in v is such that a step in x at the mode is step sd.
 	dv := step / math.Sqrt(1+float64(h.mode/h.sd*(h.mode/h.sd)))
 	first := math.Round(asinh(h.mode/h.sd) / dv)

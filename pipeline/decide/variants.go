@@ -56,8 +56,8 @@ type Variant struct {
 // BlockName names a block of a session.
 type BlockName struct{ Session, Block string }
 
-// mostLeftOut is how many analyses leave something out at most.
-const mostLeftOut = 60
+// maxLeftOut is how many analyses leave something out at most.
+const maxLeftOut = 60
 
 // Variants lists the family: windows x drifts x exponents crossed, the published analysis
 // without one block after the other (without one session after the other where there are more
@@ -93,7 +93,7 @@ func Variants(drift Drift, blocks []BlockName, mayShare bool) []Variant {
 
 // leftOut returns what to leave out, one after the other.
 func leftOut(blocks []BlockName) []BlockName {
-	if len(blocks) <= mostLeftOut {
+	if len(blocks) <= maxLeftOut {
 		return blocks
 	}
 	var sessions []BlockName
@@ -104,12 +104,12 @@ func leftOut(blocks []BlockName) []BlockName {
 			sessions = append(sessions, BlockName{Session: b.Session})
 		}
 	}
-	if len(sessions) <= mostLeftOut {
+	if len(sessions) <= maxLeftOut {
 		return sessions
 	}
-	spread := make([]BlockName, mostLeftOut)
+	spread := make([]BlockName, maxLeftOut)
 	for i := range spread {
-		spread[i] = sessions[i*len(sessions)/mostLeftOut]
+		spread[i] = sessions[i*len(sessions)/maxLeftOut]
 	}
 	return spread
 }

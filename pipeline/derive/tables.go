@@ -135,7 +135,7 @@ func blockRows(sessions []SessionResult) iter.Seq[*blockRow] {
 	}
 }
 
-// FindingText is a finding's message with the written reason that settles it.
+// FindingText is a finding's message with the written reason that overrides it.
 func FindingText(f trial.Finding) string {
 	if f.Override == "" {
 		return f.Message

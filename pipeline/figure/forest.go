@@ -109,11 +109,11 @@ func (f forest) mark(e Estimate, shoe int, y float64) {
 func (f forest) rowWords(i int, label, value string) {
 	maxWidth := f.x.from - 12
 	if f.rows.above {
-		maxWidth = f.edge - valueRoom
+		maxWidth = f.edge - valueWidth
 	}
 	f.label(0, f.rows.textY(i), maxWidth, label)
 	f.words(f.edge, f.rows.textY(i), right, "value", value)
 }
 
-// valueRoom is what a difference with its interval takes at most.
-const valueRoom = 180.0
+// valueWidth is what a difference with its interval takes at most.
+const valueWidth = 180.0

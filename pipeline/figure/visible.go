@@ -22,7 +22,7 @@ const (
 // that isolate them, so that the numbers beside them stay where they are. What it
 // returns is legal in XML 1.0, and is not changed by doing it again.
 func Visible(s string) string {
-	if untouched(s) {
+	if isPlainText(s) {
 		return s
 	}
 	// Character by character, or word by word from right to left.
@@ -46,8 +46,8 @@ func Visible(s string) string {
 	return b.String()
 }
 
-// untouched reports whether [Visible] has nothing to replace or to isolate, as in most texts.
-func untouched(s string) bool {
+// isPlainText reports whether [Visible] has nothing to replace or to isolate, as in most texts.
+func isPlainText(s string) bool {
 	for i := 0; i < len(s); {
 		if c := s[i]; c < utf8.RuneSelf {
 			if (c < ' ' || c == 0x7f) && english.Invisible(rune(c)) {

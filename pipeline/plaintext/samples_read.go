@@ -114,7 +114,7 @@ func target(samples *trial.Samples, heading string) *[]float64 {
 }
 
 // row reads one line on the plain path, where every cell is a decimal or blank
-// and the time is given; anything else is left to [scanner.carefully].
+// and the time is given; anything else is left to [scanner.readCells].
 func (s *scanner) row() {
 	offset, last := s.offset, len(s.columns)-1
 	for j, column := range s.columns {
@@ -126,7 +126,7 @@ func (s *scanner) row() {
 		offset += n
 		switch {
 		case n == 0 && j == s.elapsed:
-			s.carefully()
+			s.readCells()
 			return
 		case j < last && offset < len(s.text) && s.text[offset] == ',':
 			offset++
@@ -135,7 +135,7 @@ func (s *scanner) row() {
 			s.filled++
 			return
 		default:
-			s.carefully()
+			s.readCells()
 			return
 		}
 	}
@@ -155,8 +155,8 @@ func lineEnd(text []byte) int {
 	return -1
 }
 
-// carefully reads the line again, cell by cell, and says what is wrong with it.
-func (s *scanner) carefully() {
+// readCells reads the line again, cell by cell, and says what is wrong with it.
+func (s *scanner) readCells() {
 	line, _, _ := bytes.Cut(s.text[s.offset:], []byte{'\n'})
 	s.offset = min(s.offset+len(line)+1, len(s.text))
 	if !s.isTableLine(s.line, line, s.report) {

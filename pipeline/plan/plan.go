@@ -20,7 +20,7 @@ type Request struct {
 	BlockS, RestS float64
 	WarmUpS       float64 // missing where none is planned
 	Seed          uint64
-	Aim           trial.PlanAim // 0 or missing numbers where none is settled
+	Aim           trial.PlanAim // 0 or missing numbers where none is decided
 	Rule          randomise.Rule
 }
 
@@ -43,13 +43,13 @@ func New(ds *trial.Dataset, w Request) (*trial.PlanFacts, *randomise.Set, error)
 	facts := &trial.PlanFacts{
 		Shoes: design.Shoes, Order: design.Names(set.Orders[place]), Effort: string(w.Effort), Target: w.Target,
 		BlockS: w.BlockS, RestS: w.RestS,
-		WarmUpS: w.WarmUpS, Start: w.Start, Draw: how, Rules: ds.RulesOf(w.Effort), Aim: settled(w.Aim),
+		WarmUpS: w.WarmUpS, Start: w.Start, Draw: how, Rules: ds.RulesOf(w.Effort), Aim: decidedAim(w.Aim),
 	}
 	return facts, &set, nil
 }
 
-// settled makes what is not settled missing.
-func settled(aim trial.PlanAim) trial.PlanAim {
+// decidedAim makes what is not decided missing.
+func decidedAim(aim trial.PlanAim) trial.PlanAim {
 	if !(aim.Sessions > 0) {
 		aim.Sessions = units.Missing
 	}

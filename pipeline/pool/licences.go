@@ -128,13 +128,13 @@ func (a *Answer) Doubts() []string {
 	return words
 }
 
-// mostNamed is how many labels of one shoe are named.
-const mostNamed = 4
+// maxNamed is how many labels of one shoe are named.
+const maxNamed = 4
 
 func quoted(names []string) string {
 	var list []string
 	for i, name := range names {
-		if i == mostNamed {
+		if i == maxNamed {
 			list = append(list, fmt.Sprintf("%d more", len(names)-i))
 			break
 		}

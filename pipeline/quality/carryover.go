@@ -9,13 +9,13 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// leastFollowing is how often a shoe must have been changed into before "always after the
+// minFollowing is how often a shoe must have been changed into before "always after the
 // same" says something: with three shoes and free orders it happens by chance in a quarter.
-const leastFollowing = 3
+const minFollowing = 3
 
-// leastRepeats is how many times a shoe must have been run twice in a row for a test of the
+// minRepeats is how many times a shoe must have been run twice in a row for a test of the
 // first block after a change.
-const leastRepeats = 4
+const minRepeats = 4
 
 // firstShoeSame reports an effort whose sessions all begin in the same shoe.
 func firstShoeSame(c *datasetCheck) {
@@ -72,8 +72,8 @@ func (c *datasetCheck) alwaysAfter(effort trial.Effort, sessions [][]*steady.Sum
 		return
 	}
 	for _, ch := range order {
-		if n := changes[ch]; n == times[ch.into] && n >= leastFollowing {
-			c.say(datasetFile, trial.Note, float64(n), leastFollowing, ch.into+" always followed "+ch.from+": "+
+		if n := changes[ch]; n == times[ch.into] && n >= minFollowing {
+			c.say(datasetFile, trial.Note, float64(n), minFollowing, ch.into+" always followed "+ch.from+": "+
 				units.Count(n, "time")+" at held "+effort.Name())
 		}
 	}
@@ -101,7 +101,7 @@ func (c *datasetCheck) afterChange(effort trial.Effort, sessions [][]*steady.Sum
 			}
 		}
 	}
-	if len(differences) < leastRepeats {
+	if len(differences) < minRepeats {
 		return
 	}
 	// Said only where it is told from zero and would matter.

@@ -17,9 +17,9 @@ type Deviation struct {
 	Order        bool // the order, on which a randomisation test rests
 }
 
-// lengthRoom is the share by which a block may be shorter or longer than planned:
+// lengthTolerance is the share by which a block may be shorter or longer than planned:
 // an engineering choice.
-const lengthRoom = 0.1
+const lengthTolerance = 0.1
 
 // Deviations compares what was run with what was planned: the order, the effort and
 // its target, the length of blocks and rests, and the settings of the analysis. Nil
@@ -73,7 +73,7 @@ func (list *deviations) blocks(s *trial.Session, restRoom float64) {
 			room           float64
 		}{
 			{"target ", b.Target, target, 0},
-			{"length in s ", b.Duration(), s.Plan.BlockS, float64(lengthRoom * s.Plan.BlockS)},
+			{"length in s ", b.Duration(), s.Plan.BlockS, float64(lengthTolerance * s.Plan.BlockS)},
 			{"rest before it in s ", b.Start - end, s.Plan.RestS, restRoom},
 		} {
 			if math.Abs(d.value-d.planned) > d.room {

@@ -32,7 +32,7 @@ func (c *sessionCheck) rangeOf(i int, channel trial.Channel, mean float64, limit
 	if len(c.screening.strays[channel]) == 0 {
 		return
 	}
-	if n, worst := strays(c.sources[channel], channel, c.blocks[i].From, c.blocks[i].To, limits.Stop); n > 0 {
+	if n, worst := outsideBounds(c.sources[channel], channel, c.blocks[i].From, c.blocks[i].To, limits.Stop); n > 0 {
 		c.say(i, trial.Warn, worst, beyond(worst, limits.Stop),
 			units.Count(n, "sample")+" of "+channel.Info().Label+
 				" in the steady window cannot be right, the worst reads "+value(channel, worst))
@@ -53,9 +53,11 @@ func beyond(x float64, bounds []float64) float64 {
 	return units.Missing
 }
 
-// strays counts the samples of a channel in [from, to) outside the bounds and
+// outsideBounds counts the samples of a channel in [from, to) outside the bounds and
 // returns the one that lies furthest out.
-func strays(r *trial.Recording, channel trial.Channel, from, to float64, bounds []float64) (n int, worst float64) {
+func outsideBounds(
+	r *trial.Recording, channel trial.Channel, from, to float64, bounds []float64,
+) (n int, worst float64) {
 	if r == nil || len(bounds) != 2 {
 		return 0, units.Missing
 	}

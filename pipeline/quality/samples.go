@@ -7,20 +7,20 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// oddity is what one channel has to show of a kind of oddity in a block.
-type oddity struct {
+// anomaly is what one channel has to show of a kind of anomaly in a block.
+type anomaly struct {
 	channel            trial.Channel
 	n                  int
 	value, beside      float64
 	size, limit, worse float64 // worse is size over limit
 }
 
-// worst returns the channel that shows most of an oddity in a block, against its
+// worst returns the channel that shows most of an anomaly in a block, against its
 // own limit; nothing when n is 0. Only channels with such a place in the steady
 // window are inspected.
 func (c *sessionCheck) worst(i int, where *[trial.ChannelCount]places,
-	inspect func(r *trial.Recording, o *oddity, first, end int)) oddity {
-	var worst oddity
+	inspect func(r *trial.Recording, o *anomaly, first, end int)) anomaly {
+	var worst anomaly
 	for _, pair := range trial.ChannelMeans {
 		r := c.sources[pair.Channel]
 		if len(where[pair.Channel]) == 0 {
@@ -30,7 +30,7 @@ func (c *sessionCheck) worst(i int, where *[trial.ChannelCount]places,
 		if !where[pair.Channel].within(first, end) {
 			continue
 		}
-		o := oddity{channel: pair.Channel}
+		o := anomaly{channel: pair.Channel}
 		inspect(r, &o, first, end)
 		if o.worse = o.size / o.limit; o.n > 0 && !(o.worse <= worst.worse) {
 			worst = o
@@ -58,7 +58,7 @@ func frozenLimit(limits *trial.Limits, channel trial.Channel) float64 {
 }
 
 // frozen finds the longest time over which a channel reads the same number.
-func (c *sessionCheck) frozen(r *trial.Recording, o *oddity, first, end int) {
+func (c *sessionCheck) frozen(r *trial.Recording, o *anomaly, first, end int) {
 	o.limit = frozenLimit(c.limits, o.channel)
 	elapsed, values := r.Samples.Elapsed, r.Samples.Values[o.channel]
 	since := first
@@ -82,7 +82,7 @@ func valueSpike(c *sessionCheck) {
 }
 
 // spikes counts the spikes in a block and keeps the worst.
-func (c *sessionCheck) spikes(r *trial.Recording, o *oddity, first, end int) {
+func (c *sessionCheck) spikes(r *trial.Recording, o *anomaly, first, end int) {
 	o.limit = c.limits.SpikePct
 	elapsed, values := r.Samples.Elapsed, r.Samples.Values[o.channel]
 	possible := c.limits.Ranges[o.channel.Info().Column].Stop

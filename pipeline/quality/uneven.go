@@ -16,7 +16,7 @@ func effortUneven(c *datasetCheck) {
 	for _, effort := range trial.Efforts {
 		outcome := method.OutcomeAt(effort)
 		exponent, _ := method.EqualEffort(effort, outcome)
-		harder := c.mostUneven(effort)
+		harder := c.furthestApartInEffort(effort)
 		changes := math.Abs(float64(exponent.Mean * harder.log))
 		if limit := method.WorthwhilePct / 2; float64(100*stats.Expm1(changes)) > limit {
 			c.say(datasetFile, trial.Warn, float64(100*stats.Expm1(changes)), limit,
@@ -50,9 +50,9 @@ type unevenPair struct {
 	log         float64
 }
 
-// mostUneven returns the shoes of an effort that were held furthest apart, on the mean over
+// furthestApartInEffort returns the shoes of an effort that were held furthest apart, on the mean over
 // the sessions and targets that have both.
-func (c *datasetCheck) mostUneven(effort trial.Effort) (most unevenPair) {
+func (c *datasetCheck) furthestApartInEffort(effort trial.Effort) (most unevenPair) {
 	type sums struct{ log, n float64 }
 	pairs, order := map[[2]string]*sums{}, [][2]string{}
 	for _, cell := range c.cells(effort) {

@@ -48,14 +48,14 @@ func New(shoes []string, blocks int, earlier [][]string, seed uint64) (Design, e
 	for i := range d.Blocks {
 		d.Blocks[i] = blocks / len(shoes)
 	}
-	for _, i := range d.mostWanted(blocks % len(shoes)) {
+	for _, i := range d.extraBlockFor(blocks % len(shoes)) {
 		d.Blocks[i]++
 	}
 	return d, nil
 }
 
-// mostWanted returns the shoes that get one block more.
-func (d *Design) mostWanted(extra int) (best []int) {
+// extraBlockFor returns the shoes that get one block more.
+func (d *Design) extraBlockFor(extra int) (best []int) {
 	if extra == 0 {
 		return nil
 	}

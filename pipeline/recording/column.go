@@ -56,7 +56,7 @@ func (imp *Import) take(c column) {
 		Source{Column: c.channel.Info().Column, From: c.from, Conversion: strings.Join(c.done, ", "), Values: values})
 }
 
-// guess settles the unit of a column that states none.
+// guess decides the unit of a column that states none.
 func (imp *Import) guess(c *column) {
 	mid, guessed := median(c.values), false
 	if c.unit, guessed = guessUnit(c.channel, mid); guessed {

@@ -28,7 +28,7 @@ func checkColumnNames(name string, columns map[string]string) error {
 	return nil
 }
 
-// choose settles which column holds what: the map first, then the headings that
+// choose decides which column holds what: the map first, then the headings that
 // speak for themselves.
 func (t *table) choose(o Options, imp *Import) error {
 	// What the person mapped comes first, then what was mapped before, then headings.

@@ -115,8 +115,8 @@ func evidenceTable(m trial.Method) table {
 	}}
 }
 
-// mostExample is how many blocks are printed at most.
-const mostExample = 200
+// maxExample is how many blocks are printed at most.
+const maxExample = 200
 
 // example prints what the leading pair's answer rests on.
 func (s *site) example(e *answer.Effort, g *answer.Group) *exampleBody {
@@ -133,9 +133,9 @@ func (s *site) example(e *answer.Effort, g *answer.Group) *exampleBody {
 	}
 	// What goes into the model, and what comes out: enough to work it out again by hand.
 	blocks := e.ModelBlocks()
-	if len(blocks) > mostExample {
-		body.More = units.Count(len(blocks)-mostExample, "more block") + " in the same way from derived/blocks.csv."
-		blocks = blocks[:mostExample]
+	if len(blocks) > maxExample {
+		body.More = units.Count(len(blocks)-maxExample, "more block") + " in the same way from derived/blocks.csv."
+		blocks = blocks[:maxExample]
 	}
 	for _, b := range blocks {
 		body.Blocks.Rows = append(body.Blocks.Rows, []cell{text(b.Session + " " + b.Level), text(b.Shoe),

@@ -80,13 +80,13 @@ func (s *site) groupTable(e *answer.Effort, g *answer.Group, root string, keep f
 	return t
 }
 
-// mostPairs is how many pairs one table shows.
-const mostPairs = 100
+// maxPairs is how many pairs one table shows.
+const maxPairs = 100
 
 // pairsTable shows every pair of a group or, where they are too many for a page, those of the
 // leader.
 func (s *site) pairsTable(e *answer.Effort, g *answer.Group, root string) table {
-	if len(g.Pairs) <= mostPairs {
+	if len(g.Pairs) <= maxPairs {
 		return s.groupTable(e, g, root, func(*answer.Pair) bool { return true })
 	}
 	leader := g.Places[0].Shoe
@@ -100,18 +100,18 @@ func (s *site) pairsTable(e *answer.Effort, g *answer.Group, root string) table 
 // and the first of the headline's answer; nil where there are few.
 func (s *site) near() map[string]bool {
 	_, g := s.speaker.Answers.Top()
-	if g == nil || len(s.ds.Shoes) <= mostNear {
+	if g == nil || len(s.ds.Shoes) <= maxNear {
 		return nil
 	}
 	near := map[string]bool{s.ds.Reference(): true}
-	for _, p := range g.Places[:min(mostNear, len(g.Places))] {
+	for _, p := range g.Places[:min(maxNear, len(g.Places))] {
 		near[p.Shoe] = true
 	}
 	return near
 }
 
-// mostNear is how many shoes a page compares with in full.
-const mostNear = 10
+// maxNear is how many shoes a page compares with in full.
+const maxNear = 10
 
 // span writes the 95 % interval alone.
 func span(low, high float64) string {

@@ -49,9 +49,9 @@ func (s *site) reportItems() []reportItem {
 		{"4b", "where", s.venues()},
 		{"4c", "whether it is research, and ethics approval", ""},
 		{"5", "what was compared, enough to repeat it", s.comparedShoes()},
-		{"6a", "outcomes decided in advance, how they were measured", s.outcomesSettled()},
+		{"6a", "outcomes decided in advance, how they were measured", s.outcomesPlanned()},
 		{"6b", "changes of outcomes", ""},
-		{"7a", "how the number of blocks was set", s.blocksSettled()},
+		{"7a", "how the number of blocks was set", s.blocksPlanned()},
 		{"7b", "looks before the end, rules for stopping", s.interimLooks()},
 		{"8a", "whether the order was drawn by chance, how, and the sequence", s.randomised()},
 		{"9, 10", "how the order was hidden, who drew it", ""},
@@ -138,9 +138,9 @@ func (s *site) departures() string {
 		units.Count(len(sessions), "session"))
 }
 
-// blocksSettled says what plans settled about how much is run, and how precise the
+// blocksPlanned says what plans decided about how much is run, and how precise the
 // answer was to be.
-func (s *site) blocksSettled() string {
+func (s *site) blocksPlanned() string {
 	planned := s.plans()
 	if len(planned) == 0 {
 		return ""
@@ -207,7 +207,7 @@ func (s *site) comparedShoes() string {
 		strings.Join(held, "; "))
 }
 
-func (s *site) outcomesSettled() string {
+func (s *site) outcomesPlanned() string {
 	words := "the outcome that decides is in dataset.yaml; sensors and where they were worn are on the pages of the " +
 		"sessions"
 	for _, session := range s.plans() {

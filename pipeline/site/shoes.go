@@ -215,7 +215,7 @@ func (s *site) shoeResult(e *answer.Effort, g *answer.Group, place, number int) 
 	}
 	of := func(pair *answer.Pair) bool { return pair.Shoe == p.Shoe || pair.Reference == p.Shoe }
 	for i := range g.Pairs {
-		if pair := &g.Pairs[i]; of(pair) && len(g.Places) <= mostNear { // more are in the table alone
+		if pair := &g.Pairs[i]; of(pair) && len(g.Places) <= maxNear { // more are in the table alone
 			r.Pairs = append(r.Pairs, nonBreaking(s.speaker.PairSentence(e, pair)))
 		}
 	}

@@ -46,7 +46,7 @@ func REMLAbsorbed(d Absorbed) (*Mixed, error) {
 	a.removeLevelMeans()
 	a.scaleCovariates()
 	a.pickColumns()
-	a.takeOutLeastSquares()
+	a.subtractLeastSquares()
 	return a.fit(), nil
 }
 
@@ -221,9 +221,9 @@ func (a *absorption) choose(all int) {
 	a.p = len(a.columns)
 }
 
-// takeOutLeastSquares replaces the response by its least squares residual; the second
+// subtractLeastSquares replaces the response by its least squares residual; the second
 // round removes what rounding left.
-func (a *absorption) takeOutLeastSquares() {
+func (a *absorption) subtractLeastSquares() {
 	a.ols = make([]float64, a.p)
 	y := a.dense[a.k]
 	for range 2 {

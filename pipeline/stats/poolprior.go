@@ -23,10 +23,10 @@ type poolNode struct{ weight, mean, variance, tau float64 }
 // which the trapezoidal rule over a half line converges faster than any power of the step.
 // It has singularities at ± i √v, which asks for steps of a fraction of the smallest √v.
 const (
-	priorReach    = 8.5 // of the prior's scale: exp(-8.5²/2) is 2e-16
-	stepsPerSE    = 4
-	fewestTauStep = 256
-	mostTauSteps  = 20_000
+	priorReach  = 8.5 // of the prior's scale: exp(-8.5²/2) is 2e-16
+	stepsPerSE  = 4
+	minTauSteps = 256
+	maxTauSteps = 20_000
 )
 
 // PoolWithPrior summarises estimates y with known sampling variances v, τ being half-normal
@@ -48,7 +48,7 @@ func PoolWithPrior(y, v []float64, scale float64) (PriorPool, error) {
 		smallest = math.Min(smallest, s)
 	}
 	reach := float64(priorReach * scale)
-	steps := int(math.Min(mostTauSteps, math.Max(fewestTauStep, stepsPerSE*reach/math.Sqrt(smallest))))
+	steps := int(math.Min(maxTauSteps, math.Max(minTauSteps, stepsPerSE*reach/math.Sqrt(smallest))))
 	// The logarithm of the posterior at each node, then its weight.
 	p := PriorPool{nodes: make([]poolNode, steps+1)}
 	highest := math.Inf(-1)

@@ -10,14 +10,14 @@ const (
 	ExactLimit = 200_000
 	// MonteCarloDraws is how many are drawn when there are more, for up to 40 strata.
 	MonteCarloDraws = 99_999
-	// FewestDraws is how many are drawn of however many strata.
-	FewestDraws = 1_999
+	// MinDraws is how many are drawn of however many strata.
+	MinDraws = 1_999
 )
 
 // draws is how many assignments are drawn: with more than 40 strata fewer, so that
 // the work stays about the same.
 func draws(strata int) int {
-	return max(FewestDraws, min(MonteCarloDraws, 40*(MonteCarloDraws+1)/max(1, strata)-1))
+	return max(MinDraws, min(MonteCarloDraws, 40*(MonteCarloDraws+1)/max(1, strata)-1))
 }
 
 // Randomisation is a test that rests on the random assignment alone: how often an

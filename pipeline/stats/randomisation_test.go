@@ -81,7 +81,7 @@ func TestRandomiseLimit(t *testing.T) {
 	if r := Randomise(many, flat, 0, 0); r.Exact || r.Assignments != (MonteCarloDraws+1)/2-1 {
 		t.Errorf("80 strata: %+v", r)
 	}
-	if few := draws(100_000); few != FewestDraws {
+	if few := draws(100_000); few != MinDraws {
 		t.Errorf("100000 strata: %d draws", few)
 	}
 	if total, exact := combinations([]int{400, 500}); total != ExactLimit || !exact {

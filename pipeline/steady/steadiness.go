@@ -8,9 +8,9 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// SettleS is the length of the last part of a heart-rate window over which its
+// HeartSlopeS is the length of the last part of a heart-rate window over which its
 // slope is taken, s.
-const SettleS = 120
+const HeartSlopeS = 120
 
 // effortChannel returns the channel that measures an effort.
 func effortChannel(effort trial.Effort) trial.Channel {
@@ -35,8 +35,8 @@ func (c *cutter) steadiness(b *trial.Block, s *Summary) {
 		s.EffortChangePct = float64(100*line.slope*(to-from)) / line.mean
 	}
 	if t := c.tracks[trial.HeartRateBpm]; t != nil {
-		if from, to := s.HeartFrom, s.HeartTo; to-from >= SettleS/2 {
-			s.HeartSlope = float64(60 * t.line(math.Max(from, to-SettleS), to).slope)
+		if from, to := s.HeartFrom, s.HeartTo; to-from >= HeartSlopeS/2 {
+			s.HeartSlope = float64(60 * t.line(math.Max(from, to-HeartSlopeS), to).slope)
 		}
 	}
 }

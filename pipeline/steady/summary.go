@@ -30,7 +30,7 @@ type Summary struct {
 	EffortCVPct     float64 // coefficient of variation, over time, of the effort in its steady window
 	// change of the effort over its steady window along a straight line, percent of the mean
 	EffortChangePct float64
-	HeartSlope      float64 // slope of heart rate over the last [SettleS] of its steady window, bpm per minute
+	HeartSlope      float64 // slope of heart rate over the last [HeartSlopeS] of its steady window, bpm per minute
 	Outcomes        [trial.OutcomeCount]float64
 }
 

@@ -25,7 +25,7 @@ type Finding struct {
 	Value, Limit   float64
 	Message        string
 	At             Position
-	Override       string // the written reason that settles a Stop; "" while it stands
+	Override       string // the written reason that overrides a Stop; "" while it stands
 }
 
 // Holds reports whether the finding keeps its block (or session) out.

@@ -16,8 +16,8 @@ type PlanFacts struct {
 	Aim     PlanAim   `json:"aim,omitempty"`
 }
 
-// PlanAim is when to stop, settled before the run: at a width of the interval, or after a
-// number of sessions. Missing where nothing was settled.
+// PlanAim is when to stop, decided before the run: at a width of the interval, or after a
+// number of sessions. Missing where nothing was decided.
 type PlanAim struct {
 	WidthPct float64 `json:"width_pct,omitempty" jsonschema:"minimum=0.1,maximum=20"`
 	Sessions float64 `json:"sessions,omitempty" jsonschema:"minimum=1,maximum=1000"`
@@ -45,7 +45,7 @@ const (
 	SampledBalancedOrders = "sampled-balanced"
 )
 
-// PlanRules is what a plan settles about the analysis, as the method stood then.
+// PlanRules is what a plan fixes about the analysis, as the method stood then.
 type PlanRules struct {
 	Reference     string  `json:"reference,omitempty"`
 	Primary       string  `json:"primary,omitempty"`
@@ -56,7 +56,7 @@ type PlanRules struct {
 	WorthwhilePct float64 `json:"worthwhile_pct,omitempty"`
 }
 
-// RulesOf returns what a plan of a session at the given effort settles under the
+// RulesOf returns what a plan of a session at the given effort fixes under the
 // dataset's method.
 func (d *Dataset) RulesOf(effort Effort) PlanRules {
 	m := d.Facts.Method

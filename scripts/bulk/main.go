@@ -29,7 +29,7 @@ const (
 	shortest, longest = 15, 600 // minutes
 	minShoes          = 2
 	maxShoes          = 60
-	mostRunners       = 3
+	maxRunners        = 3
 )
 
 func main() {
@@ -62,8 +62,8 @@ func write(dir string, want size, seed uint64) (bytes int64, err error) {
 		return 0, fmt.Errorf("-minutes takes %d to %d", shortest, longest)
 	case want.shoes < minShoes || want.shoes > maxShoes:
 		return 0, fmt.Errorf("-shoes takes %d to %d", minShoes, maxShoes)
-	case want.runners < 1 || want.runners > mostRunners:
-		return 0, fmt.Errorf("-runners takes 1 to %d", mostRunners)
+	case want.runners < 1 || want.runners > maxRunners:
+		return 0, fmt.Errorf("-runners takes 1 to %d", maxRunners)
 	}
 
 	// Never over anything that is there.

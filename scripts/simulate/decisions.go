@@ -45,11 +45,11 @@ var anyClaims = map[int]float64{2: falseClaims, 3: 0.13, 4: 0.22}
 // The limits that the model's paper states for these designs. A rate may exceed its limit by
 // three Monte Carlo standard errors.
 const (
-	falseClaims   = 0.06 // of a pair of equal shoes
-	leastCoverage = 0.94
-	mostOver      = 0.04 // by which a chance is stated too high after one session, shoes 3 % apart (SD)
-	worthPct      = 2    // the true difference whose power is counted, percent
-	exponent      = 0.9
+	falseClaims = 0.06 // of a pair of equal shoes
+	minCoverage = 0.94
+	maxOver     = 0.04 // by which a chance is stated too high after one session, shoes 3 % apart (SD)
+	worthPct    = 2    // the true difference whose power is counted, percent
+	exponent    = 0.9
 )
 
 // decision is what one simulated trial comes to.
@@ -246,13 +246,13 @@ func (r decisionRow) broken() []string {
 		broken = append(broken, fmt.Sprintf("%s: false claims of any pair %.1f %%, limit %.0f %%", r.name(),
 			100*r.anyClaim, 100*any))
 	}
-	if last := len(truthSDs) - 1; r.design.sessions == 1 && r.over[last] > mostOver+3*r.overError[last] {
+	if last := len(truthSDs) - 1; r.design.sessions == 1 && r.over[last] > maxOver+3*r.overError[last] {
 		broken = append(broken, fmt.Sprintf("%s: chances stated %.1f points too high, limit %.0f", r.name(),
-			100*r.over[last], 100*mostOver))
+			100*r.over[last], 100*maxOver))
 	}
-	if r.coverage < leastCoverage-slack(leastCoverage) {
+	if r.coverage < minCoverage-slack(minCoverage) {
 		broken = append(broken, fmt.Sprintf("%s: coverage %.1f %%, limit %.0f %%", r.name(), 100*r.coverage,
-			100*leastCoverage))
+			100*minCoverage))
 	}
 	return broken
 }

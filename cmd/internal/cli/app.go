@@ -128,7 +128,7 @@ func (a *app) deriveUnchecked() (*plaintext.Folder, *derive.Result, error) {
 	workers := runtime.GOMAXPROCS(0)
 	folder, problems := plaintext.Open(fsys, yamltext.Read, workers)
 	sessions := len(folder.SessionIDs())
-	spareMemory(sessions)
+	collectLess(sessions)
 	bar := a.NewProgress(sessions)
 	result, problems, err := derive.FromFolder(folder, problems, derive.Options{Workers: workers, Progress: bar.Step})
 	bar.Clear()
@@ -150,15 +150,15 @@ func (a *app) write(files map[string][]byte) (changed []string, err error) {
 	return dataset.Write(a.Dataset, files, a.folder.Unchanged)
 }
 
-// spareMemory lets garbage lie while there is little of it, which saves a tenth of
+// collectLess lets garbage lie while there is little of it, which saves a tenth of
 // the time, and has it taken away at once beyond a bound, which rises with the
 // sessions: their results take room to the end.
-func spareMemory(sessions int) {
+func collectLess(sessions int) {
 	const bound, each = 200 << 20, 25_000
 	boundMemory(max(bound, int64(sessions)*each))
 }
 
-// boundMemory sets the bound of [spareMemory]. The usual variables of the runtime overrule it.
+// boundMemory sets the bound of [collectLess]. The usual variables of the runtime overrule it.
 func boundMemory(bytes int64) {
 	if os.Getenv("GOGC") == "" && os.Getenv("GOMEMLIMIT") == "" {
 		debug.SetGCPercent(400)

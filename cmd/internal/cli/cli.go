@@ -18,7 +18,7 @@ import (
 
 // Main runs the program and returns its exit code.
 func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
-	spareMemory(0)
+	collectLess(0)
 	app := &app{Console: voice.Console{Out: stdout, Err: stderr}, in: stdin}
 	root := app.root()
 	root.SetArgs(args)

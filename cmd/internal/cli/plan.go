@@ -149,7 +149,7 @@ func (o *planOptions) resolve(ds *trial.Dataset) (*trial.Session, error) {
 	return o.sessionToPlan(ds)
 }
 
-// aim is what is settled about stopping.
+// aim is what is decided about stopping.
 func (o *planOptions) aim() trial.PlanAim {
 	aim := trial.PlanAim{WidthPct: units.Missing, Sessions: units.Missing}
 	if o.aimSessions > 0 {

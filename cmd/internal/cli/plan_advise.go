@@ -21,9 +21,9 @@ import (
 // differences are the true differences that advice is about, percent.
 var differences = []float64{1, 2, 3}
 
-// mostPlannedShoes is how many shoes one session is planned for, mostBlocks how many blocks
+// maxPlannedShoes is how many shoes one session is planned for, maxBlocks how many blocks
 // simulations start from: more take minutes, and are an answer themselves.
-const mostPlannedShoes, mostBlocks = 6, 2000
+const maxPlannedShoes, maxBlocks = 6, 2000
 
 // advice is what further sessions can be expected to do.
 type advice struct {
@@ -78,7 +78,7 @@ func adviceFrom(result *derive.Result, o planOptions) (advice, error) {
 	adv.compareLeast(ds, o)
 	adv.sayAim(ds, e, g)
 	var err error
-	if len(adv.outlook.Blocks) <= mostBlocks {
+	if len(adv.outlook.Blocks) <= maxBlocks {
 		adv.chances, err = adv.outlook.Chances(differences, runtime.GOMAXPROCS(0))
 	}
 	return adv, err
@@ -90,11 +90,11 @@ func (adv *advice) fillIn(ds *trial.Dataset, o planOptions, e *answer.Effort, g 
 	adv.shoes = o.shoes
 	if g != nil {
 		adv.effort, adv.outcome, adv.status = e.Effort, e.Outcome, string(g.Status)
-		for i := 0; i < len(g.Places) && i < mostPlannedShoes && len(o.shoes) == 0; i++ {
+		for i := 0; i < len(g.Places) && i < maxPlannedShoes && len(o.shoes) == 0; i++ {
 			adv.shoes = append(adv.shoes, g.Places[i].Shoe)
 		}
 	}
-	for i := 0; i < len(ds.Shoes) && i < mostPlannedShoes && g == nil && len(o.shoes) == 0; i++ {
+	for i := 0; i < len(ds.Shoes) && i < maxPlannedShoes && g == nil && len(o.shoes) == 0; i++ {
 		adv.shoes = append(adv.shoes, ds.Shoes[i].ID)
 	}
 	if len(adv.shoes) < 2 {
@@ -166,7 +166,7 @@ func (adv *advice) compareLeast(ds *trial.Dataset, o planOptions) {
 	}
 }
 
-// sayAim says whether what plans settled about stopping was kept.
+// sayAim says whether what plans decided about stopping was kept.
 func (adv *advice) sayAim(ds *trial.Dataset, e *answer.Effort, g *answer.Group) {
 	if g == nil {
 		return
@@ -191,7 +191,7 @@ func (a *app) printAdvice(result *derive.Result, adv advice) {
 	a.PrintHanging("  ", "sessions of "+units.Count(adv.blocks, "block")+": "+strings.Join(names, ", "))
 	if len(adv.chances) == 0 {
 		a.PrintHanging("",
-			fmt.Sprintf("With more than %d blocks another session changes little: nothing was simulated.", mostBlocks))
+			fmt.Sprintf("With more than %d blocks another session changes little: nothing was simulated.", maxBlocks))
 	} else {
 		a.printChances(adv)
 	}

@@ -39,7 +39,7 @@ func (a *app) expect(o planOptions, facts *trial.PlanFacts) expectation {
 	}
 	adv.outlook = plan.Outlook{Shoes: facts.Shoes, Orders: [][]string{facts.Order},
 		SpacingH: (facts.BlockS + facts.RestS) / 3600, Seed: 1}
-	if len(facts.Order) == 0 || adv.assume(result.Dataset, o, e, g) != nil || len(adv.outlook.Blocks) > mostBlocks {
+	if len(facts.Order) == 0 || adv.assume(result.Dataset, o, e, g) != nil || len(adv.outlook.Blocks) > maxBlocks {
 		return out
 	}
 	width, err := adv.outlook.HalfWidth()

@@ -11,8 +11,8 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// mostRunners is how many runners' own estimates are printed for people.
-const mostRunners = 12
+// maxRunners is how many runners' own estimates are printed for people.
+const maxRunners = 12
 
 func (a *app) printPool(answer *pool.Answer) {
 	a.Printf("%s at held %s, %s\n", answer.Outcome.Info().Label,
@@ -40,7 +40,7 @@ func (a *app) printPair(answer *pool.Answer, p *pool.Pair) {
 	a.Printf("\n%s - %s\n", p.Shoe, p.Reference)
 	row("runner's dataset", "effort", "estimate", "95 % interval", "s / b")
 	for i, e := range p.Entries {
-		if i == mostRunners {
+		if i == maxRunners {
 			a.Printf("  and %d more, see --json\n", len(p.Entries)-i)
 			break
 		}
@@ -118,7 +118,7 @@ func poolNotes(answer *pool.Answer) []string {
 		notes = append(notes, fmt.Sprintf("Invented data: %d of %d datasets.", invented, len(answer.Studies)))
 	}
 	for i, out := range answer.LeftOut {
-		if i == mostRunners {
+		if i == maxRunners {
 			notes = append(notes, fmt.Sprintf("%d more, see --json.", len(answer.LeftOut)-i))
 			break
 		}
@@ -149,7 +149,7 @@ func decided(answer *pool.Answer) int {
 func namedList(list []pool.Named, blank string) string {
 	var words []string
 	for i, n := range list {
-		if i == mostRunners {
+		if i == maxRunners {
 			words = append(words, fmt.Sprintf("%d more", len(list)-i))
 			break
 		}

@@ -142,8 +142,8 @@ func (a *app) pages(folder *plaintext.Folder, result *derive.Result) ([]site.Fil
 	return files, nil
 }
 
-// mostPreviews is how many shoes have a picture of their own.
-const mostPreviews = 12
+// maxPreviews is how many shoes have a picture of their own.
+const maxPreviews = 12
 
 // previews are the pictures that other sites show beside a link: the answer, where there is
 // one, and each shoe beside the best other one.
@@ -159,7 +159,7 @@ func previews(folder *plaintext.Folder, result *derive.Result) []site.File {
 	})}
 	pair, ok := picture.Find("pair")
 	_, group := in.Speaker.Answers.Top()
-	for i := 0; ok && i < min(len(group.Places), mostPreviews) && len(group.Places) > 1; i++ {
+	for i := 0; ok && i < min(len(group.Places), maxPreviews) && len(group.Places) > 1; i++ {
 		of := in
 		of.Pair = [2]string{group.Places[0].Shoe, group.Places[max(i, 1)].Shoe}
 		if pair.Missing(&of) == "" {

@@ -15,8 +15,8 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// mostRanking is how large the ranking of a published site may be.
-const mostRanking = 10 << 20
+// maxRankingBytes is how large the ranking of a published site may be.
+const maxRankingBytes = 10 << 20
 
 // changeSince says what changed in the answer since the site that stands in a folder; ""
 // where none does, or where it is of a version that had no ranking.
@@ -25,7 +25,7 @@ func changeSince(out string, result *derive.Result) string {
 	if !dataset.Exists(path) {
 		return ""
 	}
-	text, err := dataset.ReadOutside(path, mostRanking)
+	text, err := dataset.ReadOutside(path, maxRankingBytes)
 	if err != nil {
 		return ""
 	}

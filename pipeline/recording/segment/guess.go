@@ -40,7 +40,7 @@ func Target(s *trial.Samples, effort trial.Effort, blocks []Found) float64 {
 	if !ok || s == nil {
 		return units.Missing
 	}
-	means := settledMeans(s, c, blocks)
+	means := meansAtEnd(s, c, blocks)
 	if len(means) == 0 {
 		return units.Missing
 	}
@@ -71,16 +71,16 @@ func (p *Proposal) guessEffort(e Evidence) trial.Effort {
 // the standard deviation of its means over their last thirds, where heart rate has
 // settled.
 func (p *Proposal) variation(e Evidence, c trial.Channel) (share float64, recorded bool) {
-	means := settledMeans(e.Samples, c, p.Blocks)
+	means := meansAtEnd(e.Samples, c, p.Blocks)
 	if len(means) < 2 {
 		return 1, len(means) > 0
 	}
 	return stats.SD(means) / stats.Mean(means), true
 }
 
-// settledMeans are a channel's means over the last third of each block, in its unit,
+// meansAtEnd are a channel's means over the last third of each block, in its unit,
 // where it has values.
-func settledMeans(s *trial.Samples, c trial.Channel, blocks []Found) []float64 {
+func meansAtEnd(s *trial.Samples, c trial.Channel, blocks []Found) []float64 {
 	values := signalOf(s, c)
 	var means []float64
 	for _, b := range blocks {

@@ -209,8 +209,8 @@ func withoutRests(blocks []span) []span {
 	return kept
 }
 
-// settleEdges moves the edges of blocks to the presses that are near them.
-func (a *attempt) settleEdges(blocks []span) {
+// edgesAtPresses moves the edges of blocks to the presses that are near them.
+func (a *attempt) edgesAtPresses(blocks []span) {
 	s, p := a.signal, a.presses
 	near := float64(pressS)
 	if s.channel == trial.HeartRateBpm {

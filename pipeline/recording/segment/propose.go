@@ -109,7 +109,7 @@ func (a *attempt) blocksAt(share float64, e Evidence) []span {
 		}
 		blocks = choose(a.spans(float64(share*lowest), e), medianLevel(group), e)
 	}
-	a.settleEdges(blocks)
+	a.edgesAtPresses(blocks)
 	return blocks
 }
 
