@@ -134,7 +134,8 @@ func findingsJSON(result *derive.Result, findings []trial.Finding, plans []trial
 	list := make([]findingJSON, 0, len(findings))
 	for _, f := range findings {
 		list = append(list, findingJSON{f.Session, f.Block, string(f.Rule), string(f.Severity),
-			voice.JSONNumber(f.Value), voice.JSONNumber(f.Limit), f.Message, quality.Hint(result.Dataset, f), f.Override, f.At.String()})
+			voice.JSONNumber(f.Value), voice.JSONNumber(f.Limit), f.Message, quality.Hint(result.Dataset, f),
+			f.Override, f.At.String()})
 	}
 	return map[string]any{"findings": list, "stops": c.stops, "warnings": c.warnings, "notes": c.notes,
 		"standing": c.standing, "sessions": len(result.Sessions), "plans": append([]trial.PlanHistory{}, plans...)}
