@@ -77,3 +77,11 @@ func BenchmarkDerive100Sessions(b *testing.B) {
 		}
 	}
 }
+
+// BenchmarkDemoRobustness is all analyses that show whether the answers of the demonstration hold.
+func BenchmarkDemoRobustness(b *testing.B) {
+	_, r := deriveDemo(b)
+	for b.Loop() {
+		r.Robustness(func(int, int) {})
+	}
+}

@@ -23,7 +23,7 @@ const demoFolder = "../../data"
 
 // deriveDemo derives the demonstration dataset, whose derived tables are
 // committed.
-func deriveDemo(t *testing.T) (fs.FS, *derive.Result) {
+func deriveDemo(t testing.TB) (fs.FS, *derive.Result) {
 	t.Helper()
 	fsys := os.DirFS(demoFolder)
 	folder, problems := plaintext.Open(fsys, yamltext.Read, 1)
