@@ -118,6 +118,9 @@ func distanceFalling(c *sessionCheck) {
 	for i := range c.blocks {
 		lost, last := 0.0, units.Missing
 		first, end := between(r, c.blocks[i].Start, c.blocks[i].End)
+		if !c.screening.falls.within(first, end) {
+			continue
+		}
 		for _, v := range r.Samples.Values[trial.DistanceM][first:end] {
 			if v < last {
 				lost += last - v
