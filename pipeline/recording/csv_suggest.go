@@ -58,7 +58,8 @@ func (t *table) suggestions() []suggestion {
 		found := -1
 		for i, values := range columns {
 			mid := median(values)
-			if used[i] || colons[i] || countsUp(values) || !(mid >= r.low && mid <= r.high) || smooth(values) != r.smooth {
+			inRange := mid >= r.low && mid <= r.high
+			if used[i] || colons[i] || countsUp(values) || !inRange || smooth(values) != r.smooth {
 				continue
 			}
 			if found = i; t.channels[r.channel].text != "" {

@@ -156,11 +156,12 @@ func TestAnArchiveOfBlocksIsOneSession(t *testing.T) {
 func TestFilesOfTwoDaysAreRefused(t *testing.T) {
 	run := func(start time.Time) []byte { return fittest.Run(fittest.Spec{Start: start, NativePower: true}) }
 	day := time.Date(2026, 5, 1, 17, 30, 0, 0, time.UTC)
-	got := Unpacked([]Chosen{{Name: "b.fit", Content: run(day.AddDate(0, 0, 7))}, {Name: "a.fit", Content: run(day)}}, nil)
+	first := Chosen{Name: "a.fit", Content: run(day)}
+	got := Unpacked([]Chosen{{Name: "b.fit", Content: run(day.AddDate(0, 0, 7))}, first}, nil)
 	if got.Problem != "b.fit was recorded long after a.fit: choose the files of one session" || got.CSV != nil {
 		t.Errorf("problem %q", got.Problem)
 	}
-	got = Unpacked([]Chosen{{Name: "a.fit", Content: run(day)}, {Name: "b.fit", Content: run(day.Add(time.Hour))}}, nil)
+	got = Unpacked([]Chosen{first, {Name: "b.fit", Content: run(day.Add(time.Hour))}}, nil)
 	if got.Problem != "" || got.CSV == nil {
 		t.Errorf("an hour apart: %q", got.Problem)
 	}
