@@ -137,8 +137,8 @@ bench: ## benchmarks; compare the figures within one run, not across machines
 	go test -run '^$$' -bench . -benchmem ./pipeline/... ./viewer/app ./scripts/bulk ./cmd/internal/cli
 	go test -run '^$$' -bench Explorer -benchtime 60x ./cmd/soletrial
 
-scale: ## what every command takes with 3,000 sessions, and with 60 shoes (minutes)
-	go run ./scripts/scale
+scale: viewer ## what every command and the explorer take with 3,000 sessions, and with 60 shoes (minutes)
+	CHROMIUM="$$(sh scripts/need.sh chromium)" go run ./scripts/scale -explorer
 
 simulate: ## what claims, chances and intervals are worth in simulated trials; fails beyond what Method says (minutes)
 	go run ./scripts/simulate -table decisions

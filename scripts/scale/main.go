@@ -4,6 +4,7 @@
 //	go run ./scripts/scale                     3,000 sessions of a quarter of an hour in 4 shoes,
 //	                                           and 400 sessions of an hour in 60
 //	go run ./scripts/scale -sessions 10000     one dataset of that many sessions
+//	go run ./scripts/scale -explorer           the explorer over each site besides, in a browser
 //
 // A command that fails, above all because one of the program's own readers refuses what the program
 // wrote, ends it with exit status 1. The README beside it says what was measured.
@@ -17,6 +18,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strconv"
 
 	"soletrial/scripts/timed"
@@ -33,25 +35,26 @@ func main() {
 	flag.IntVar(&one.sessions, "sessions", 0, "only one dataset, of so many sessions, 10 to 10000")
 	flag.IntVar(&one.minutes, "minutes", 15, "how long its sessions are")
 	flag.IntVar(&one.shoes, "shoes", 4, "how many shoes it has, 2 to 60")
+	explorer := flag.Bool("explorer", false, "open each site's explorer, in the browser that CHROMIUM names")
 	flag.Parse()
 	chosen := sizes
 	if one.sessions > 0 {
 		chosen = []size{one}
 	}
-	if err := run(os.Stdout, chosen); err != nil {
+	if err := run(os.Stdout, chosen, *explorer); err != nil {
 		fmt.Fprintln(os.Stderr, "scale:", err)
 		os.Exit(1)
 	}
 }
 
 // run builds the program and measures it at each size.
-func run(out io.Writer, chosen []size) error {
+func run(out io.Writer, chosen []size, explorer bool) error {
 	dir, err := os.MkdirTemp("", "soletrial-scale-")
 	if err != nil {
 		return err
 	}
 	defer os.RemoveAll(dir)
-	b := bench{out: out, dir: dir, program: filepath.Join(dir, "soletrial.exe"),
+	b := bench{out: out, explorer: explorer, dir: dir, program: filepath.Join(dir, "soletrial.exe"),
 		bulk: filepath.Join(dir, "bulk.exe")}
 	for program, pkg := range map[string]string{b.program: "./cmd/soletrial", b.bulk: "./scripts/bulk"} {
 		if _, err := timed.Run(exec.Command("go", "build", "-trimpath", "-o", program, pkg)); err != nil {
@@ -71,6 +74,7 @@ func run(out io.Writer, chosen []size) error {
 // bench is where the measuring takes place.
 type bench struct {
 	out                io.Writer
+	explorer           bool
 	dir, program, bulk string
 }
 
@@ -141,6 +145,26 @@ func (b *bench) measure(data string, s size) error {
 		}
 		fmt.Fprintf(b.out, "| %d x %d x %d | %s | %.1f | %.1f | %d | %d |\n", s.sessions, s.minutes, s.shoes, name,
 			cost.Wall.Seconds(), cost.CPU.Seconds(), cost.PeakMB, written/1000)
+	}
+	if b.explorer {
+		return b.explore(s, site)
+	}
+	return nil
+}
+
+// explored is what the browser's test says that a step took.
+var explored = regexp.MustCompile(`large_site_test\.go:[0-9]+: (.+): ([0-9.]+) s`)
+
+// explore opens the explorer of a site and prints what each step took.
+func (b *bench) explore(s size, site string) error {
+	command := exec.Command("go", "test", "-count=1", "-v", "-run", "TestExplorerOnLargeSites$", "./cmd/soletrial")
+	command.Env = append(os.Environ(), "SOLETRIAL_LARGE_SITES="+site, "SOLETRIAL_BROWSER=required")
+	said, err := command.CombinedOutput()
+	if err != nil {
+		return fmt.Errorf("the explorer: %w\n%s", err, said)
+	}
+	for _, step := range explored.FindAllStringSubmatch(string(said), -1) {
+		fmt.Fprintf(b.out, "| %d x %d x %d | explorer: %s | %s | | | |\n", s.sessions, s.minutes, s.shoes, step[1], step[2])
 	}
 	return nil
 }

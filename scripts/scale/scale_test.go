@@ -17,7 +17,7 @@ func TestEveryCommandAtSizes(t *testing.T) {
 		t.Fatal(err)
 	}
 	var out strings.Builder
-	if err := run(&out, []size{{10, 15, 4}, {20, 15, 4}, {10, 15, 12}}); err != nil {
+	if err := run(&out, []size{{10, 15, 4}, {20, 15, 4}, {10, 15, 12}}, false); err != nil {
 		t.Fatal(err)
 	}
 	rows := strings.Split(strings.TrimSpace(out.String()), "\n")[2:]
