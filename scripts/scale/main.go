@@ -164,7 +164,8 @@ func (b *bench) explore(s size, site string) error {
 		return fmt.Errorf("the explorer: %w\n%s", err, said)
 	}
 	for _, step := range explored.FindAllStringSubmatch(string(said), -1) {
-		fmt.Fprintf(b.out, "| %d x %d x %d | explorer: %s | %s | | | |\n", s.sessions, s.minutes, s.shoes, step[1], step[2])
+		fmt.Fprintf(b.out, "| %d x %d x %d | explorer: %s | %s | | | |\n", s.sessions, s.minutes, s.shoes, step[1],
+			step[2])
 	}
 	return nil
 }
