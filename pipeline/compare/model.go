@@ -186,7 +186,7 @@ func (m *model) contrastOf(p pair) []float64 {
 
 // estimate reads the difference between two shoes off the fit.
 func (m *model) estimate(p pair) stats.Estimate {
-	return m.fit.Contrast(m.contrastOf(p))
+	return m.fit.Contrast(m.contrastOf(p), stats.Satterthwaite)
 }
 
 // driftPerHour reads the drift per hour off the fit, the same for every pair.
@@ -194,7 +194,7 @@ func (m *model) driftPerHour() stats.Estimate {
 	if m.driftEstimate == nil {
 		clear(m.contrast)
 		m.contrast[len(m.shoes)] = 1
-		estimate := m.fit.Contrast(m.contrast)
+		estimate := m.fit.Contrast(m.contrast, stats.Satterthwaite)
 		m.driftEstimate = &estimate
 	}
 	return *m.driftEstimate

@@ -37,7 +37,7 @@ func (a *analysis) pool(own []runnerComparison, c Comparison) Comparison {
 	}
 	c.Runners = len(own)
 	// Random effects.
-	pooled, err := stats.Pool(y, v)
+	pooled, err := stats.Pool(y, v, stats.PoolREML)
 	if err != nil || len(y) < 2 {
 		return a.unpooled(own, c)
 	}

@@ -104,7 +104,7 @@ func TestPoolEqualsStats(t *testing.T) {
 			t.Errorf("%s: %+v, want that runner's own %v %v to %v", runner, got, c.Estimate, c.Low, c.High)
 		}
 	}
-	want, err := stats.Pool(y, v)
+	want, err := stats.Pool(y, v, stats.PoolREML)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -33,7 +33,7 @@ func TestLimitIsLeastSquares(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := leastSquares.Contrast([]float64{-1, 1, 0})
+	want := leastSquares.Contrast([]float64{-1, 1, 0}, stats.Satterthwaite)
 	low, high := want.Interval(0.95)
 	got := fit(t, blocks, uninformed(0.9), Exact).Pair(1, 0, Sensor{}).D
 	within(t, "difference", got.Mean, want.Value, 1e-6)

@@ -55,7 +55,7 @@ type Pair struct {
 	Model                         *Model  // nil for an outcome that is not a ratio
 	Estimate, Low, High, P        float64
 	PredictionLow, PredictionHigh float64
-	Log                           float64 // the estimate on the analysis scale
+	Log, LogSE                    float64 // the estimate and its standard error on the analysis scale
 	Tau                           float64 // spread between runners on the analysis scale, REML
 	TauLow, TauHigh               float64 // its Q-profile interval
 	I2, Q, QP                     float64
@@ -231,7 +231,7 @@ func (a *Answer) entry(study int, r *Row, key [2]string) Entry {
 func (a *Answer) pair(key [2]string, entries []Entry, votes int) Pair {
 	m := units.Missing
 	p := Pair{Shoe: key[1], Reference: key[0], Entries: entries, Estimate: m, Low: m, High: m, P: m, PredictionLow: m,
-		PredictionHigh: m, Log: m, Tau: m, TauLow: m, TauHigh: m, I2: m, Q: m, QP: m}
+		PredictionHigh: m, Log: m, LogSE: m, Tau: m, TauLow: m, TauHigh: m, I2: m, Q: m, QP: m}
 	if turn := a.Reference == key[1] || a.Reference != key[0] && votes < 0; turn {
 		p.Shoe, p.Reference = key[0], key[1]
 		for i := range entries {
@@ -270,12 +270,12 @@ func (a *Answer) model(y, v []float64) *Model {
 }
 
 func (p *Pair) summarise(a *Answer, y, v []float64) {
-	pooled, err := stats.Pool(y, v)
+	pooled, err := stats.Pool(y, v, stats.PoolREML)
 	if err != nil {
 		return // only numbers that poolable keeps out
 	}
 	low, high := pooled.Safe.Interval(a.Confidence)
-	p.Log = pooled.Safe.Value
+	p.Log, p.LogSE = pooled.Safe.Value, pooled.Safe.SE
 	p.Estimate, p.Low, p.High, p.P = a.report(p.Log), a.report(low), a.report(high), pooled.Safe.P()
 	low, high = pooled.Prediction(pooled.Safe, a.Confidence)
 	p.PredictionLow, p.PredictionHigh = a.report(low), a.report(high)

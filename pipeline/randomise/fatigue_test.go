@@ -24,7 +24,7 @@ func difference(t *testing.T, shoes int, order []int, y []float64) float64 {
 	}
 	contrast := make([]float64, shoes+1)
 	contrast[0], contrast[1] = -1, 1
-	return fit.Contrast(contrast).Value
+	return fit.Contrast(contrast, stats.Satterthwaite).Value
 }
 
 // fatigue is percent of speed lost by block i: a straight part, a curved part and

@@ -59,19 +59,26 @@ func sameModel(t rapid.TB, d Absorbed) {
 			if a < d.Classes && a != b {
 				short[b], long[levels+b] = -1, -1
 			}
-			e, f := fast.Contrast(short), dense.Contrast(long)
-			name := fmt.Sprintf("column %d against %d", a, b)
-			if e.Estimable != f.Estimable {
-				t.Fatalf("%s: absorbed %+v, dense %+v", name, e, f)
+			for _, method := range []DFMethod{Satterthwaite, KenwardRoger} {
+				e, f := fast.Contrast(short, method), dense.Contrast(long, method)
+				name := fmt.Sprintf("column %d against %d by method %d", a, b, method)
+				if e.Estimable != f.Estimable {
+					t.Fatalf("%s: absorbed %+v, dense %+v", name, e, f)
+				}
+				if !f.Estimable || dense.Status == Unbounded || dense.Status == ExactFit {
+					continue
+				}
+				if math.Abs(e.Value-f.Value) > 1e-8*(math.Abs(f.Value)+1e-3) {
+					t.Fatalf("%s: absorbed %v, dense %v", name, e.Value, f.Value)
+				}
+				same(name+" SE", e.SE, f.SE, 1e-7)
+				same(name+" df", e.DF, f.DF, 1e-5)
 			}
-			if !f.Estimable || dense.Status == Unbounded || dense.Status == ExactFit {
-				continue
-			}
-			if math.Abs(e.Value-f.Value) > 1e-8*(math.Abs(f.Value)+1e-3) {
-				t.Fatalf("%s: absorbed %v, dense %v", name, e.Value, f.Value)
-			}
-			same(name+" SE", e.SE, f.SE, 1e-7)
-			same(name+" df", e.DF, f.DF, 1e-5)
+		}
+	}
+	for i, u := range fast.Effects {
+		if dense.Status == Interior && math.Abs(u-dense.Effects[i]) > 1e-7*math.Sqrt(dense.SigmaB2+dense.Sigma2) {
+			t.Fatalf("effect %d: absorbed %v, dense %v", i, u, dense.Effects[i])
 		}
 	}
 }
@@ -98,7 +105,7 @@ func TestAbsorbedEqualsDenseOnMachines(t *testing.T) {
 		t.Fatal(err)
 	}
 	near(t, "criterion", m.Criterion, 149.351558436921, 1e-13)
-	e := m.Contrast([]float64{-1, 1, 0})
+	e := m.Contrast([]float64{-1, 1, 0}, Satterthwaite)
 	near(t, "B-A", e.Value, 7.95835749236053, 1e-11)
 	near(t, "B-A SE", e.SE, 2.21574273583775, 1e-11)
 	near(t, "B-A df", e.DF, 10.1975162665106, 1e-9)
@@ -152,18 +159,18 @@ func TestAbsorbedCovariates(t *testing.T) {
 		t.Fatalf("aliased %v", m.Aliased)
 	}
 	// 250 b3 = -x, so b1 + t b3 is estimable only as b1 - b3/250
-	e := m.Contrast([]float64{0, 0, 0, 1, 0, -1. / 250, 0, 0})
+	e := m.Contrast([]float64{0, 0, 0, 1, 0, -1. / 250, 0, 0}, Satterthwaite)
 	near(t, "slope", e.Value, m.Coef[3], 1e-9)
 	for _, c := range [][]float64{{0, 0, 0, 1, 0, 0, 0, 0}, {0, 0, 0, 1, 0, 1. / 250, 0, 0}, {0, 0, 0, 0, 1, 0, 0, 0},
 		{1, -1, 0, 0, 1e-3, 0, 0, 0}, {0, 0, 0, 1, 0, -1. / 250 * (1 + 1e-5), 0, 0}, {0, 0, 0, 0, 0, 0, 0, 1}} {
-		if m.Contrast(c).Estimable {
+		if m.Contrast(c, Satterthwaite).Estimable {
 			t.Errorf("%v is estimable", c)
 		}
 	}
-	if !m.Contrast([]float64{1, -1, 0, 0, 0, 0, 5, 0}).Estimable {
+	if !m.Contrast([]float64{1, -1, 0, 0, 0, 0, 5, 0}, Satterthwaite).Estimable {
 		t.Error("a mixed contrast is not estimable")
 	}
-	if e := m.Contrast(make([]float64, 8)); !e.Estimable || e.Value != 0 || e.SE != 0 {
+	if e := m.Contrast(make([]float64, 8), Satterthwaite); !e.Estimable || e.Value != 0 || e.SE != 0 {
 		t.Errorf("the zero contrast: %+v", e)
 	}
 }

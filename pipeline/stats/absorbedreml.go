@@ -89,6 +89,8 @@ func (a *absorption) fit() *Mixed {
 	inner := a.withinRank(r.cols[:len(r.cols)-1])
 	l.betweenDF, l.withinDF = l.groups+inner-l.rank, l.rows-l.groups-inner
 	m := l.fit(negligible(rest, whole), negligible(l.within[len(l.within)-1], whole), a.largest)
+	m.GroupIDs = a.ids
+	m.Effects = a.effects(r.between, m)
 	m.basis = absorbedBasis{a, m.at}
 	m.Coef, m.Aliased = a.coefficients(m)
 	return m
@@ -108,6 +110,24 @@ func (a *absorption) withinRank(covariates [][]float64) int {
 		}
 	}
 	return rest.rank
+}
+
+// effects returns λ ω (r̄ - its weighted mean in the level) for each group.
+func (a *absorption) effects(b *absorbedLevels, m *Mixed) []float64 {
+	out := make([]float64, len(a.ids))
+	for i := range b.levels {
+		l := &b.levels[i]
+		b.work.weigh(l, m.at.lambda)
+		for j, g := range a.groupsOf(i) {
+			b.work.setDeviation(j)
+			r := 0.0
+			for c, at := range l.columns {
+				r += float64(m.at.v[at] * b.work.dev[c])
+			}
+			out[g] = float64(m.at.lambda * b.work.w[j] * r)
+		}
+	}
+	return out
 }
 
 func (a *absorption) coefficients(m *Mixed) (coef []float64, aliased []bool) {

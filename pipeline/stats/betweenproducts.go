@@ -59,3 +59,12 @@ func (s *betweenProducts) reset() {
 	}
 	s.trB, s.trB2, s.trBNB, s.trBNBN, s.logV, s.logD = 0, 0, 0, 0, 0, 0
 }
+
+// groupsBySize is the between-group part of a dense regression: groups of equal size share a
+// weight, so only the sums over each size are kept.
+type groupsBySize struct {
+	width  int
+	size   []float64   // distinct group sizes, ascending
+	count  []float64   // groups of that size
+	square [][]float64 // sum of x̄x̄' over those groups
+}

@@ -42,6 +42,7 @@ func denseREML(x Matrix, y []float64, group []int) (*Mixed, error) {
 	l.betweenDF, l.withinDF = l.groups+inner-p, l.rows-l.groups-inner
 	whole := norm(y)
 	m := l.fit(negligible(ols.ResidualSS, whole), negligible(l.within[len(l.within)-1], whole), largestOf(size))
+	m.GroupIDs, m.Effects = ids, denseEffects(m, means, size)
 	m.basis = denseBasis{ols.qr, ols.coef, m.at}
 	m.Aliased = ols.Aliased
 	m.Coef = denseCoefficients(m, ols)
@@ -57,15 +58,6 @@ func (f *qr) orthonormal() [][]float64 {
 		f.reflectBack(cols[k])
 	}
 	return cols
-}
-
-// groupsBySize is the between-group part of a dense regression: groups of equal size share a
-// weight, so only the sums over each size are kept.
-type groupsBySize struct {
-	width  int
-	size   []float64   // distinct group sizes, ascending
-	count  []float64   // groups of that size
-	square [][]float64 // sum of x̄x̄' over those groups
 }
 
 // newGroupsBySize sums the products of group means over groups of equal size.
@@ -98,6 +90,16 @@ func withinRank(x Matrix, columns, of []int, size []float64) int {
 	}
 	removeMeans(cols, groupMeans(cols, of, size), of)
 	return factorAgainst(cols, x.Rows, whole).rank
+}
+
+// denseEffects returns the predicted intercepts, λ ω times the group mean of the residuals.
+func denseEffects(m *Mixed, means Matrix, size []float64) []float64 {
+	out := make([]float64, len(size))
+	for g, n := range size {
+		w := n / (1 + float64(n*m.at.lambda))
+		out[g] = float64(m.at.lambda * w * dot(m.at.v, means.Row(g)))
+	}
+	return out
 }
 
 // denseBasis maps contrasts to the orthonormal basis.

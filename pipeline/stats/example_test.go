@@ -8,7 +8,7 @@ import (
 
 // Three estimates with their sampling variances.
 func ExamplePool() {
-	p, err := stats.Pool([]float64{0.8, 1.4, 2.3}, []float64{0.04, 0.09, 0.05})
+	p, err := stats.Pool([]float64{0.8, 1.4, 2.3}, []float64{0.04, 0.09, 0.05}, stats.PoolREML)
 	if err != nil {
 		fmt.Println(err)
 		return

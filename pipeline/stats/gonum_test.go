@@ -67,7 +67,7 @@ func TestCriterionByDefinition(t *testing.T) {
 		t.Fatal(err)
 	}
 	for j, name := range x.names {
-		e := m.Contrast(x.contrast(name, ""))
+		e := m.Contrast(x.contrast(name, ""), Satterthwaite)
 		near(t, name+" SE", e.SE, math.Sqrt(covariance.At(j, j)), 1e-10)
 	}
 }

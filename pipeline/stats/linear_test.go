@@ -87,7 +87,8 @@ func TestTwiceInverse(t *testing.T) {
 		}
 	}
 	near(t, "quadratic", VarianceCov{4, 1, 3}.quadratic(2, 5), 16+20+75, 0)
-	if s := (VarianceCov{4, 1, 3}).times(3); s.BB != 36 || s.BW != 9 || s.WW != 27 {
+	if s := (VarianceCov{4, 1, 3}).times(3); s.BB != 36 || s.BW != 9 || s.WW != 27 ||
+		s.scaled(3) != (VarianceCov{4, 1, 3}) {
 		t.Errorf("%+v", s)
 	}
 }

@@ -53,6 +53,10 @@ type Mixed struct {
 	// Coef has one entry for each fixed column, NaN where Aliased.
 	Coef    []float64
 	Aliased []bool
+	// Effects are the predicted random intercepts (BLUPs) of the groups named by GroupIDs, in
+	// order of first appearance.
+	Effects  []float64
+	GroupIDs []int
 	// Observed and Expected are the covariance matrices of (σb², σ²) from the observed and
 	// the expected information, NaN where the two cannot be separated.
 	Observed, Expected VarianceCov
@@ -79,12 +83,22 @@ type contrastBasis interface {
 	reduce(c []float64) (core []float64, value float64, estimable bool)
 }
 
-// Contrast returns the estimate of c'b with its standard error and degrees of freedom: those
-// that match the first two moments of the estimated variance of the contrast (Satterthwaite
-// 1946; Giesbrecht & Burns 1985) by the observed information, and Rows - Rank at the
-// boundary σb² = 0.
+// DFMethod chooses the small-sample degrees of freedom of a contrast.
+type DFMethod int
+
+const (
+	// Satterthwaite matches the first two moments of the estimated variance of the contrast
+	// (Satterthwaite 1946; Giesbrecht & Burns 1985) by the observed information. At the
+	// boundary σb² = 0 it is Rows - Rank.
+	Satterthwaite DFMethod = iota
+	// KenwardRoger also enlarges the standard error for the uncertainty of the variances and
+	// uses the expected information (Kenward & Roger 1997, Biometrics 53:983).
+	KenwardRoger
+)
+
+// Contrast returns the estimate of c'b with its standard error and degrees of freedom.
 // It is estimable also across aliased columns when c lies in the row space of X.
-func (m *Mixed) Contrast(c []float64) Estimate {
+func (m *Mixed) Contrast(c []float64, method DFMethod) Estimate {
 	if m.basis == nil || len(c) != len(m.Coef) || firstNotFinite(c) >= 0 {
 		return notEstimable()
 	}
@@ -106,8 +120,11 @@ func (m *Mixed) Contrast(c []float64) Estimate {
 	if !m.Status.Separable() || v == 0 {
 		return e
 	}
-	if m.Lambda > 0 {
-		g1, g2 := m.at.gradient(w)
+	g1, g2 := m.at.gradient(w)
+	if method == KenwardRoger {
+		e.SE = math.Sqrt(v + float64(2*m.Sigma2*m.at.kenwardRoger(w, m.Expected.scaled(m.Sigma2))))
+		e.DF = float64(2*v*v) / m.Expected.quadratic(g1, g2)
+	} else if m.Lambda > 0 {
 		e.DF = m.satterthwaite(v, g1, g2)
 	}
 	return e
@@ -133,4 +150,10 @@ func (m *Mixed) satterthwaite(v, g1, g2 float64) float64 {
 		return df
 	}
 	return float64(2*v*v) / m.Expected.quadratic(g1, g2)
+}
+
+// scaled returns the covariance in units of σ² = 1.
+func (v VarianceCov) scaled(sigma2 float64) VarianceCov {
+	s := float64(sigma2 * sigma2)
+	return VarianceCov{v.BB / s, v.BW / s, v.WW / s}
 }

@@ -58,17 +58,20 @@ func (c openCase) checkMixed() {
 	checkVarianceCov(c, "observed", m.Observed, want.at("vcov_varcomp_observed_info"))
 	checkVarianceCov(c, "expected", m.Expected, want.at("vcov_varcomp_expected_info"))
 	for j, name := range names {
-		e := m.Contrast(d.contrast(name, ""))
+		e := m.Contrast(d.contrast(name, ""), Satterthwaite)
 		scale := want.num("coef", name, "se")
 		within(c, name, m.Coef[j], want.num("coef", name, "est"), 1e-8*math.Max(scale, math.Abs(m.Coef[j])))
 		within(c, name+" by contrast", e.Value, m.Coef[j], 1e-10*math.Max(scale, math.Abs(m.Coef[j])))
 		near(c, name+" SE", e.SE, scale, 1e-8)
 	}
-	const block = "contrast_satterthwaite"
-	for _, name := range want.at(block).keys() {
-		e := m.Contrast(c.contrastFor(d, first, name))
-		c.checkEstimate(block+" "+name, e, want.at(block, name))
+	for block, method := range map[string]DFMethod{"contrast_satterthwaite": Satterthwaite,
+		"contrast_kr": KenwardRoger} {
+		for _, name := range want.at(block).keys() {
+			e := m.Contrast(c.contrastFor(d, first, name), method)
+			c.checkEstimate(block+" "+name, e, want.at(block, name))
+		}
 	}
+	c.checkEffects(m, group, want)
 	if len(group) == 2 {
 		c.checkAbsorbed(lmm)
 	}
@@ -99,17 +102,19 @@ func (c openCase) checkAbsorbed(lmm node) {
 	near(c, "absorbed sigma2", m.Sigma2, want.num("sigma2"), 1e-8)
 	near(c, "absorbed sigmab2", m.SigmaB2, want.num("sigmab2"), 1e-8)
 	near(c, "absorbed criterion", m.Criterion, want.num("REMLcrit"), 1e-10)
-	const block = "contrast_satterthwaite"
-	for _, name := range want.at(block).keys() {
-		l := make([]float64, len(m.Coef))
-		if plus, minus, ok := strings.Cut(name, "-"); ok {
-			l[slices.Index(classes, plus)], l[slices.Index(classes, minus)] = 1, -1
-		} else if name == covariate {
-			l[len(classes)] = 1
-		} else {
-			c.Fatalf("contrast %q", name)
+	for block, method := range map[string]DFMethod{"contrast_satterthwaite": Satterthwaite,
+		"contrast_kr": KenwardRoger} {
+		for _, name := range want.at(block).keys() {
+			l := make([]float64, len(m.Coef))
+			if plus, minus, ok := strings.Cut(name, "-"); ok {
+				l[slices.Index(classes, plus)], l[slices.Index(classes, minus)] = 1, -1
+			} else if name == covariate {
+				l[len(classes)] = 1
+			} else {
+				c.Fatalf("contrast %q", name)
+			}
+			c.checkEstimate("absorbed "+block+" "+name, m.Contrast(l, method), want.at(block, name))
 		}
-		c.checkEstimate("absorbed "+block+" "+name, m.Contrast(l), want.at(block, name))
 	}
 }
 
@@ -134,6 +139,24 @@ func (c openCase) checkEstimate(what string, e Estimate, want node) {
 	lo, hi := e.Interval(0.95)
 	within(c, what+" lo", lo, want.num("lo"), 1e-7*e.SE)
 	within(c, what+" hi", hi, want.num("hi"), 1e-7*e.SE)
+}
+
+func (c openCase) checkEffects(m *Mixed, group []string, want node) {
+	if !want.has("blup") {
+		return
+	}
+	label := map[int]string{}
+	for i, g := range c.groups(group) {
+		var parts []string
+		for _, col := range group {
+			parts = append(parts, c.data.text(col)[i])
+		}
+		label[g] = strings.Join(parts, ":")
+	}
+	scale := math.Sqrt(m.Sigma2)
+	for i, id := range m.GroupIDs {
+		within(c, "effect of "+label[id], m.Effects[i], want.num("blup", label[id]), 1e-8*scale)
+	}
 }
 
 // checkLeastSquares compares a fit with a block written by lm().
@@ -182,7 +205,7 @@ func (c openCase) checkUnseparable() {
 		c.Fatalf("status %v, want %v (%v)", m.Status, status, err)
 	}
 	for _, name := range want.at("contrast").keys() {
-		e := m.Contrast(c.contrastFor(d, first, name))
+		e := m.Contrast(c.contrastFor(d, first, name), Satterthwaite)
 		c.checkEstimate(name, e, want.at("contrast", name))
 	}
 }

@@ -5,13 +5,27 @@ import (
 	"math"
 )
 
+// PoolMethod estimates the variance between studies, tau².
+type PoolMethod int
+
+const (
+	// PoolREML is restricted maximum likelihood.
+	PoolREML PoolMethod = iota
+	// DerSimonianLaird is the method of moments of DerSimonian & Laird (1986).
+	DerSimonianLaird
+	// PauleMandel solves Σ w (y-μ)² = k-1 (Paule & Mandel 1982).
+	PauleMandel
+)
+
 // Pooled is a random-effects summary of k independent estimates.
 type Pooled struct {
 	K int
 	// Q is Cochran's heterogeneity statistic with k-1 degrees of freedom, QP its p value,
-	// I2 = max(0, (Q-df)/Q).
-	Q, QP, I2 float64
-	// Tau2 is the variance between studies, by restricted maximum likelihood.
+	// I2 = max(0, (Q-df)/Q) and H2 = Q/df.
+	Q, QP, I2, H2 float64
+	// Common is the fixed-effect (inverse variance) summary, normal.
+	Common Estimate
+	// Tau2 is the variance between studies.
 	Tau2 float64
 	// Wald is the random-effects summary with the usual normal standard error.
 	Wald Estimate
@@ -30,16 +44,7 @@ type Pooled struct {
 // Pool combines estimates y with known sampling variances v. k = 1 has no heterogeneity and
 // no HKSJ standard error; k = 0 is not estimable. The error says which lengths differ, or
 // which variance is not positive.
-func Pool(y, v []float64) (Pooled, error) {
-	p, err := newPooled(y, v)
-	if err == nil && p.K > 0 {
-		p.summarise()
-	}
-	return p, err
-}
-
-// newPooled takes the estimates and their variances; nothing is summarised yet.
-func newPooled(y, v []float64) (Pooled, error) {
+func Pool(y, v []float64, method PoolMethod) (Pooled, error) {
 	if len(y) != len(v) {
 		return Pooled{}, fmt.Errorf("pooling: %d estimates but %d variances", len(y), len(v))
 	}
@@ -51,24 +56,30 @@ func newPooled(y, v []float64) (Pooled, error) {
 			return Pooled{}, fmt.Errorf("pooling: variance %d is %v, not a positive number", i, s)
 		}
 	}
-	nan, none := math.NaN(), notEstimable()
-	return Pooled{K: len(y), y: y, v: v, Q: nan, QP: nan, I2: nan, Tau2: nan, Factor: nan,
-		Wald: none, HKSJ: none, Safe: none}, nil
+	p := Pooled{K: len(y), y: y, v: v, Q: math.NaN(), QP: math.NaN(), I2: math.NaN(), H2: math.NaN(), Tau2: math.NaN(),
+		Factor: math.NaN()}
+	if p.K == 0 {
+		p.Common, p.Wald, p.HKSJ, p.Safe = notEstimable(), notEstimable(), notEstimable(), notEstimable()
+		return p, nil
+	}
+	p.summarise(method)
+	return p, nil
 }
 
-func (p *Pooled) summarise() {
+func (p *Pooled) summarise(method PoolMethod) {
 	df := float64(p.K - 1)
-	p.Tau2 = 0
+	mu, sw, q := p.weigh(0)
+	p.Common = Estimate{Value: mu, SE: math.Sqrt(1 / sw), DF: math.Inf(1), Estimable: true}
 	if df > 0 {
-		_, _, q := p.weigh(0)
 		p.Q, p.QP = q, ChiSquareTail(q, df)
+		p.H2 = q / df
 		p.I2 = math.Max(0, (q-df)/q)
 		if q == 0 {
 			p.I2 = 0
 		}
-		p.Tau2 = p.remlTau2()
 	}
-	mu, sw, q := p.weigh(p.Tau2)
+	p.Tau2 = p.between(method)
+	mu, sw, q = p.weigh(p.Tau2)
 	p.Wald = Estimate{Value: mu, SE: math.Sqrt(1 / sw), DF: math.Inf(1), Estimable: true}
 	p.Factor = q / df // NaN for one study
 	p.HKSJ = Estimate{Value: mu, SE: math.Sqrt(p.Factor / sw), DF: df, Estimable: true}
@@ -91,6 +102,29 @@ func (p *Pooled) weigh(tau2 float64) (mu, sw, q float64) {
 	return mu, sw, q
 }
 
+func (p *Pooled) between(method PoolMethod) float64 {
+	if p.K < 2 {
+		return 0
+	}
+	switch method {
+	case DerSimonianLaird:
+		return p.momentTau2()
+	case PauleMandel:
+		return p.solveQ(float64(p.K - 1))
+	}
+	return p.remlTau2()
+}
+
+// momentTau2 is max(0, (Q - (k-1)) / (Σw - Σw²/Σw)) with w = 1/v.
+func (p *Pooled) momentTau2() float64 {
+	_, sw, q := p.weigh(0)
+	s2 := 0.0
+	for _, v := range p.v {
+		s2 += 1 / float64(v*v)
+	}
+	return math.Max(0, (q-float64(p.K-1))/(sw-s2/sw))
+}
+
 // scaleOf is a variance far above anything tau² can be.
 func (p *Pooled) scaleOf() float64 {
 	s := Variance(p.y)
@@ -98,6 +132,20 @@ func (p *Pooled) scaleOf() float64 {
 		s = math.Max(s, v)
 	}
 	return float64(100 * s)
+}
+
+// solveQ returns the tau² at which the weighted sum of squares is target, 0 when it is
+// smaller already.
+func (p *Pooled) solveQ(target float64) float64 {
+	excess := func(tau2 float64) float64 { _, _, q := p.weigh(tau2); return q - target }
+	if excess(0) <= 0 {
+		return 0
+	}
+	hi := p.scaleOf()
+	for excess(hi) > 0 {
+		hi = float64(hi * 10)
+	}
+	return findRoot(excess, 0, hi)
 }
 
 // remlTau2 maximises the restricted likelihood.

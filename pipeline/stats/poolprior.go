@@ -10,8 +10,8 @@ import (
 // studies: the normal-normal hierarchical model (Röver 2020, Journal of Statistical
 // Software 93(6)). Given τ all is normal, so every answer is a mixture over a grid of τ.
 type PriorPool struct {
-	// Mean is that of μ, Tau that of τ.
-	Mean, Tau float64
+	// Mean and SD are those of μ; Tau and TauSD those of τ.
+	Mean, SD, Tau, TauSD float64
 
 	nodes []poolNode
 }
@@ -39,7 +39,7 @@ func PoolWithPrior(y, v []float64, scale float64) (PriorPool, error) {
 	if !(scale > 0) || math.IsInf(scale, 1) {
 		return PriorPool{}, fmt.Errorf("pooling: the prior's scale is %v, not a positive number", scale)
 	}
-	pooled, err := newPooled(y, v)
+	pooled, err := Pool(y, v, DerSimonianLaird)
 	if err != nil {
 		return PriorPool{}, err
 	}
@@ -87,13 +87,20 @@ func (p *Pooled) posterior(n *poolNode) float64 {
 }
 
 func (p *PriorPool) describe() {
+	square, tauSquare := 0.0, 0.0
 	for _, n := range p.nodes {
 		p.Mean += float64(n.weight * n.mean)
 		p.Tau += float64(n.weight * n.tau)
+		tauSquare += float64(n.weight * float64(n.tau*n.tau))
+	}
+	for _, n := range p.nodes {
+		d := n.mean - p.Mean
+		square += float64(n.weight * (n.variance + float64(d*d)))
 	}
 	// τ itself is not even: by Euler and Maclaurin its mean lacks step²/12 times the density at
 	// 0, which is the first weight over half a step.
 	p.Tau += float64(p.nodes[0].weight*p.nodes[1].tau) / 6
+	p.SD, p.TauSD = math.Sqrt(square), math.Sqrt(math.Max(0, tauSquare-float64(p.Tau*p.Tau)))
 }
 
 // Above returns P(μ > x): the mean over studies; NewAbove the same of a study to come.

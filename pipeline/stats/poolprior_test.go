@@ -22,6 +22,7 @@ func TestPoolWithPriorLimits(t *testing.T) {
 	y, v := bcg(t)
 	p := poolWithPrior(t, y, v, 1e-6)
 	near(t, "mean", p.Mean, -0.430285163654091, 1e-6)
+	near(t, "SD", p.SD, 0.0404987517108638, 1e-6)
 	low, high := p.Interval(0.95)
 	near(t, "low", low, -0.430285163654091-1.95996398454005*0.0404987517108638, 1e-6)
 	near(t, "high", high, -0.430285163654091+1.95996398454005*0.0404987517108638, 1e-6)
@@ -61,6 +62,7 @@ func TestPoolWithPriorEqualVariances(t *testing.T) {
 	whole := integral(func(float64, float64) float64 { return 1 })
 	p := poolWithPrior(t, y, v, scale)
 	near(t, "mean", p.Mean, mean, 1e-12)
+	near(t, "SD", p.SD, math.Sqrt(integral(func(_, a float64) float64 { return a / k })/whole), 1e-9)
 	near(t, "spread", p.Tau, integral(func(tau, _ float64) float64 { return tau })/whole, 1e-5)
 	for _, x := range []float64{0, 0.0075, 0.02} {
 		phi := func(z float64) float64 { return math.Erfc(-z/math.Sqrt2) / 2 }

@@ -101,12 +101,26 @@ func (a profileLikelihood) addWithin(between []float64) []float64 {
 	return s
 }
 
+// kenwardRoger is Kenward and Roger's w'Λw: the sum over pairs of variance components of
+// their covariance times Qij - Pi (X'V⁻¹X)⁻¹ Pj, at σ² = 1.
+func (a profileLikelihood) kenwardRoger(w []float64, cov VarianceCov) float64 {
+	k := a.l.p + 1
+	xBNBx, xBNBNBx := a.xNx, a.addWithin(a.sums.xBNBNBx)
+	p1, p2 := times(a.sums.xBBx, w, k), times(xBNBx, w, k)
+	p1, p2 = p1[:a.l.p], p2[:a.l.p]
+	s1, s2 := a.solve(p1), a.solve(p2)
+	bb := bilinear(w, a.sums.xBBBx, w, k) - dot(p1, s1)
+	bw := bilinear(w, a.sums.xBBNBx, w, k) - dot(p1, s2)
+	ww := bilinear(w, xBNBNBx, w, k) - dot(p2, s2)
+	return float64(cov.BB*bb) + float64(2*cov.BW*bw) + float64(cov.WW*ww)
+}
+
 // information returns the covariances of (σb², σ²) at σ² = 1 from the observed and the
 // expected information of the REML likelihood. s2 is the estimated σ².
 //
 // With P = V⁻¹ - V⁻¹X(X'V⁻¹X)⁻¹X'V⁻¹ and V_i the derivative of V by component i (ZZ', I), the
 // expected information is tr(P V_i P V_j)/2 and the observed r'V⁻¹V_i P V_j V⁻¹r less that
-// (Searle, Casella & McCulloch 1992, section 6.6).
+// (Searle, Casella & McCulloch 1992, section 6.6; Kenward & Roger 1997).
 func (a profileLikelihood) information(s2 float64) (observed, expected VarianceCov) {
 	p, k := a.l.p, a.l.p+1
 	phi := a.chol.Inverse(a.phi, p) // (X'V⁻¹X)⁻¹

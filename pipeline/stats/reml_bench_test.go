@@ -40,7 +40,7 @@ func BenchmarkREMLAbsorbed(b *testing.B) {
 				}
 				c := make([]float64, 61)
 				c[0], c[59] = -1, 1
-				if e := m.Contrast(c); !e.Estimable {
+				if e := m.Contrast(c, Satterthwaite); !e.Estimable {
 					b.Fatal("not estimable")
 				}
 			}

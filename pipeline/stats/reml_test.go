@@ -55,11 +55,14 @@ func TestMachinesUnbalanced(t *testing.T) {
 	near(t, "expected", m.Expected.BW, -0.027838731278423, 1e-8)
 	near(t, "expected", m.Expected.WW, 0.0583073827663274, 1e-8)
 	ba := x.contrast("MachineB", "")
-	e := m.Contrast(ba)
+	e, kr := m.Contrast(ba, Satterthwaite), m.Contrast(ba, KenwardRoger)
 	near(t, "B-A", e.Value, 7.95835749236053, 1e-11)
 	near(t, "B-A SE", e.SE, 2.21574273583775, 1e-11)
 	near(t, "B-A df", e.DF, 10.1975162665106, 1e-9)
 	near(t, "B-A p", e.P(), 0.00476468298061779, 1e-9)
+	near(t, "B-A KR SE", kr.SE, 2.21586692404049, 1e-11)
+	near(t, "B-A KR df", kr.DF, 10.0833037381626, 1e-9)
+	near(t, "effect 1:A", m.Effects[0], -1.66893085209608, 1e-9)
 	near(t, "MachineC", m.Coef[2], 13.9097107358161, 1e-11)
 }
 
@@ -67,10 +70,12 @@ func TestMachinesUnbalanced(t *testing.T) {
 // (sheet: contrasts equal least squares on the 18 cell means, 10 df).
 func TestMachinesBalancedIsClassical(t *testing.T) {
 	x, m := machinesModel(t, machines(t, true))
-	e := m.Contrast(x.contrast("MachineC", "MachineB"))
-	near(t, "C-B", e.Value, 5.95, 1e-12)
-	near(t, "C-B SE", e.SE, 2.17697547579715, 1e-12)
-	near(t, "C-B df", e.DF, 10, 1e-9)
+	for _, method := range []DFMethod{Satterthwaite, KenwardRoger} {
+		e := m.Contrast(x.contrast("MachineC", "MachineB"), method)
+		near(t, "C-B", e.Value, 5.95, 1e-12)
+		near(t, "C-B SE", e.SE, 2.17697547579715, 1e-12)
+		near(t, "C-B df", e.DF, 10, 1e-9)
+	}
 }
 
 // Two groups of two; REML equals the analysis of variance estimators in balanced data
@@ -84,9 +89,13 @@ func TestOneWayByHand(t *testing.T) {
 	near(t, "sigma2", m.Sigma2, 0.5, 1e-12)
 	near(t, "sigmab2", m.SigmaB2, (36-0.5)/2, 1e-12)
 	near(t, "mean", m.Coef[0], 4.5, 1e-14)
-	e := m.Contrast([]float64{1})
+	e := m.Contrast([]float64{1}, Satterthwaite)
 	near(t, "SE", e.SE, 3, 1e-12)
 	near(t, "df", e.DF, 1, 1e-10)
+	if m.GroupIDs[0] != 5 || m.GroupIDs[1] != -3 {
+		t.Errorf("groups %v", m.GroupIDs)
+	}
+	near(t, "effect", m.Effects[1], 3*(1-0.5/36), 1e-12)
 }
 
 func TestMixedStatuses(t *testing.T) {
@@ -115,7 +124,7 @@ func TestMixedStatuses(t *testing.T) {
 		if err != nil {
 			t.Fatal(c.name, err)
 		}
-		e := m.Contrast(c.d.contrast("(Intercept)", ""))
+		e := m.Contrast(c.d.contrast("(Intercept)", ""), Satterthwaite)
 		if m.Status != c.status || m.Status.String() == "" {
 			t.Errorf("%s: status %v, want %v", c.name, m.Status, c.status)
 		}
@@ -135,13 +144,14 @@ func TestMixedStatuses(t *testing.T) {
 // Where rows of a group agree, the answer is that of the group means: mean 5, SE 4/√3.
 func TestUnboundedIsTheGroupMeans(t *testing.T) {
 	m, _ := denseREML(intercept(6).matrix(), []float64{1, 1, 5, 5, 9, 9}, []int{1, 1, 2, 2, 3, 3})
-	e := m.Contrast([]float64{1})
+	e := m.Contrast([]float64{1}, Satterthwaite)
 	near(t, "mean", e.Value, 5, 1e-12)
 	near(t, "SE", e.SE, 4/math.Sqrt(3), 1e-6)
 	near(t, "between variance", m.SigmaB2, 16, 1e-6)
 	if m.Sigma2 != 0 || !math.IsInf(m.Lambda, 1) || !math.IsInf(m.Criterion, -1) || !math.IsNaN(m.Expected.BB) {
 		t.Errorf("%+v", m)
 	}
+	near(t, "effect", m.Effects[2], 4, 1e-6)
 }
 
 func TestREMLRefuses(t *testing.T) {
@@ -154,24 +164,27 @@ func TestREMLRefuses(t *testing.T) {
 		t.Error(err)
 	}
 	m, err := denseREML(NewMatrix(0, 1), nil, nil)
-	if err != nil || m.Status != NoResidualDF || m.Contrast([]float64{1}).Estimable {
+	if err != nil || m.Status != NoResidualDF || m.Contrast([]float64{1}, Satterthwaite).Estimable {
 		t.Errorf("no rows: %+v, %v", m, err)
 	}
 	_, full := machinesModel(t, machines(t, true))
 	for _, c := range [][]float64{nil, {1}, make([]float64, 9), {nan, 0, 0, 0, 0, 0, 0, 0}, {0, 0, 0, 0, 0, 0, 0,
 		inf}} {
-		if full.Contrast(c).Estimable {
+		if full.Contrast(c, Satterthwaite).Estimable {
 			t.Errorf("contrast %v is estimable", c)
 		}
 	}
 	// where the observed information is singular, the expected one serves
 	c := []float64{0, 1, 0, 0, 0, 0, 0, 0}
 	full.Observed = VarianceCov{nan, nan, nan}
-	near(t, "df without observed information", full.Contrast(c).DF, 10, 1e-9)
-	if e := full.Contrast(make([]float64, 8)); !e.Estimable || e.Value != 0 || e.SE != 0 || e.DF != 46 {
-		t.Errorf("the zero contrast: %+v", e)
+	near(t, "df without observed information", full.Contrast(c, Satterthwaite).DF, full.Contrast(c, KenwardRoger).DF,
+		1e-12)
+	for _, method := range []DFMethod{Satterthwaite, KenwardRoger} {
+		if e := full.Contrast(make([]float64, 8), method); !e.Estimable || e.Value != 0 || e.SE != 0 || e.DF != 46 {
+			t.Errorf("the zero contrast: %+v", e)
+		}
 	}
-	if (&Mixed{}).Contrast(nil).Estimable {
+	if (&Mixed{}).Contrast(nil, Satterthwaite).Estimable {
 		t.Error("the zero Mixed estimates something")
 	}
 }
@@ -232,10 +245,15 @@ func TestDyestuff(t *testing.T) {
 	near(t, "sigmab2", m.SigmaB2, 1764.05, 1e-11)
 	near(t, "lambda", m.Lambda, 0.719653238143804, 1e-11)
 	near(t, "criterion", m.Criterion, 319.654276842258, 1e-13)
-	e := m.Contrast([]float64{1})
+	e := m.Contrast([]float64{1}, Satterthwaite)
 	near(t, "mean", e.Value, 1527.5, 1e-14)
 	near(t, "SE", e.SE, 19.383412152319, 1e-11)
 	near(t, "df", e.DF, 5, 1e-9)
+	near(t, "KR df", m.Contrast([]float64{1}, KenwardRoger).DF, 5, 1e-9)
+	for i, want := range []float64{-17.6068513507519, 0.391263363350031, 28.5622255245531, -23.0845384376525,
+		56.7331876857562, -44.9952867852549} {
+		near(t, fmt.Sprint("effect ", i), m.Effects[i], want, 1e-10)
+	}
 }
 
 // One degree of freedom each way is enough to tell the variances apart.
@@ -285,13 +303,15 @@ func TestMixedProperties(t *testing.T) {
 		if a.Status != b.Status || math.Abs(a.Lambda-b.Lambda) > 1e-5*(a.Lambda+1e-3) {
 			t.Fatalf("%v at %v, %v at %v", a.Status, a.Lambda, b.Status, b.Lambda)
 		}
-		e, f := a.Contrast([]float64{0, 1}), b.Contrast([]float64{0, 1})
-		if math.Abs(e.Value*stretch-f.Value) > -1e-5*stretch*e.SE ||
-			math.Abs(e.SE*stretch+f.SE) > -1e-5*stretch*e.SE {
-			t.Fatalf("%+v stretched by %v is %+v", e, stretch, f)
-		}
-		if math.Abs(e.DF-f.DF) > 1e-3*e.DF {
-			t.Fatalf("df %v and %v", e.DF, f.DF)
+		for _, method := range []DFMethod{Satterthwaite, KenwardRoger} {
+			e, f := a.Contrast([]float64{0, 1}, method), b.Contrast([]float64{0, 1}, method)
+			if math.Abs(e.Value*stretch-f.Value) > -1e-5*stretch*e.SE ||
+				math.Abs(e.SE*stretch+f.SE) > -1e-5*stretch*e.SE {
+				t.Fatalf("%+v stretched by %v is %+v", e, stretch, f)
+			}
+			if math.Abs(e.DF-f.DF) > 1e-3*e.DF {
+				t.Fatalf("df %v and %v", e.DF, f.DF)
+			}
 		}
 	})
 }
@@ -308,7 +328,7 @@ func TestScoreOfZeroAtZero(t *testing.T) {
 		if err != nil || m.Status != BoundaryZero || m.Lambda != 0 || m.SigmaB2 != 0 {
 			t.Errorf("shift %v: %v at %v, %v", shift, m.Status, m.Lambda, err)
 		}
-		if df := m.Contrast([]float64{1}).DF; df != 3 {
+		if df := m.Contrast([]float64{1}, Satterthwaite).DF; df != 3 {
 			t.Errorf("shift %v: df %v, want 3", shift, df)
 		}
 	}
