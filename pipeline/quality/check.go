@@ -78,7 +78,7 @@ func (c *datasetCheck) stop(s *trial.Session, message string) {
 func (s *Screening) Session(ds *trial.Dataset, session *trial.Session, blocks []steady.Summary) []trial.Finding {
 	c := &sessionCheck{dataset: ds, session: session, recordings: s.recordings, sources: s.sources, screening: s,
 		blocks: blocks, limits: &ds.Facts.Limits}
-	for _, table := range [][]rule[sessionCheck]{recordingChecks, blockChecks, sessionChecks} {
+	for _, table := range [][]rule[sessionCheck]{recordingRules, blockRules, sessionRules} {
 		for _, r := range table {
 			c.rule = r.slug
 			r.check(c)
@@ -93,7 +93,7 @@ func (s *Screening) Session(ds *trial.Dataset, session *trial.Session, blocks []
 func Dataset(ds *trial.Dataset, blocks []*steady.Summary, content map[string]string) []trial.Finding {
 	c := &datasetCheck{dataset: ds, sessions: compared(ds, blocks), blocks: blocks, run: perShoe(blocks),
 		content: content}
-	for _, r := range datasetChecks {
+	for _, r := range datasetRules {
 		c.rule = r.slug
 		r.check(c)
 	}

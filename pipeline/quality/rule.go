@@ -35,14 +35,13 @@ type Rule struct {
 	Hint       string           // the short of it, printed beside a finding
 }
 
-// rule is an entry of one of the tables of checks: recordingChecks, blockChecks,
-// sessionChecks and datasetChecks. The words of the same rules, in the same order, are
-// tables of their own, recordingRules and so on: who only checks, as the explorer does,
-// does not have them in its program. They leave out the scope, and name a limit as
-// {key}: see [statesDefaults].
+// rule is an entry of one of the rule tables: recordingRules, blockRules,
+// sessionRules and datasetRules. The words leave out slug and scope, and name a
+// limit as {key}: see [statesDefaults].
 type rule[Check any] struct {
 	slug  trial.RuleSlug
 	check func(*Check)
+	words Rule
 }
 
 // engineering is where many limits come from.
@@ -102,11 +101,13 @@ func rulesInWords() []Rule {
 	)
 }
 
-// inWords returns a table of words with the scope filled in.
-func inWords(scope Scope, table []Rule) []Rule {
-	list := slices.Clone(table)
-	for i := range list {
-		list[i].Scope, list[i].Severities = scope, slices.Clone(list[i].Severities)
+// inWords returns the words of a rule table, with slugs and scope filled in.
+func inWords[Check any](scope Scope, table []rule[Check]) []Rule {
+	list := make([]Rule, 0, len(table))
+	for _, r := range table {
+		words := r.words
+		words.Slug, words.Scope, words.Severities = r.slug, scope, slices.Clone(words.Severities)
+		list = append(list, words)
 	}
 	return list
 }

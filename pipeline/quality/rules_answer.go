@@ -10,9 +10,8 @@ const (
 
 // answerRules is the words of the rules about the answer. They are checked where the answers
 // are: package answer.
-var answerRules = []Rule{
-	{
-		Slug:  HeartByShoe,
+var answerRules = []rule[struct{}]{
+	{HeartByShoe, nil, Rule{
 		Title: "heart rate higher in the faster shoe", Brief: "a faster shoe in which the heart worked harder",
 		Severities: []trial.Severity{trial.Warn},
 		Measures: "the chance that heart rate at held power is higher in the shoe that is faster there, by the " +
@@ -23,9 +22,8 @@ var answerRules = []Rule{
 		Fix: "test at a held pace or heart rate as well, and check the power meter in both shoes; the evidence " +
 			"stays lower until then",
 		Hint: "the shoe may have been run harder: test at a held pace or heart rate as well",
-	},
-	{
-		Slug:  OneBlockDecides,
+	}},
+	{OneBlockDecides, nil, Rule{
 		Title: "one block decides", Brief: "an answer that depends on one block",
 		Severities: []trial.Severity{trial.Warn},
 		Measures:   "the answer with each block left out in turn, or each session where there are more than 60 blocks",
@@ -34,5 +32,5 @@ var answerRules = []Rule{
 		Fix: "look at that block's trace and notes, and exclude it only for a reason that you would give whatever " +
 			"the answer; run another session",
 		Hint: "look at its trace; run another session before you rely on the answer",
-	},
+	}},
 }

@@ -15,23 +15,9 @@ const (
 	SpeedDistance   trial.RuleSlug = "speed-distance"
 )
 
-// recordingChecks is the checks of recordingRules.
-var recordingChecks = []rule[sessionCheck]{
-	{TimeBackwards, timeBackwards},
-	{TimeRepeated, timeRepeated},
-	{RecordingGap, recordingGap},
-	{ChannelMissing, channelMissing},
-	{UnitWrong, unitWrong},
-	{ValueFrozen, valueFrozen},
-	{ValueSpike, valueSpike},
-	{DistanceFalling, distanceFalling},
-	{SpeedDistance, speedDistance},
-}
-
 // recordingRules is the rules about recordings, in the order in which they run.
-var recordingRules = []Rule{
-	{
-		Slug:  TimeBackwards,
+var recordingRules = []rule[sessionCheck]{
+	{TimeBackwards, timeBackwards, Rule{
 		Title: "time goes back", Brief: "a clock that runs back", Severities: []trial.Severity{trial.Stop},
 		Measures: "samples whose elapsed_s is smaller than the one before",
 		Limit:    "none allowed",
@@ -39,18 +25,16 @@ var recordingRules = []Rule{
 		Fix: "import the recording again from the original file. If the device's clock jumped during " +
 			"the run, cut the file there and import the two parts",
 		Hint: "import it again from the original file",
-	},
-	{
-		Slug:  TimeRepeated,
+	}},
+	{TimeRepeated, timeRepeated, Rule{
 		Title: "second repeated", Brief: "two samples at one time", Severities: []trial.Severity{trial.Warn},
 		Measures: "samples whose elapsed_s is that of the one before",
 		Limit:    "none allowed",
 		Source:   "a sample covers the time until the next, so the first of two at one time covers none",
 		Fix:      "import the recording again from the original file; two values for one second cannot both be right",
 		Hint:     "of two at one time only the later counts; import it again from the original file",
-	},
-	{
-		Slug:  RecordingGap,
+	}},
+	{RecordingGap, recordingGap, Rule{
 		Title: "gap in the recording", Brief: "seconds without a sample inside a block",
 		Severities: []trial.Severity{trial.Warn},
 		Measures:   "the longest time between two samples inside a block",
@@ -59,9 +43,8 @@ var recordingRules = []Rule{
 		Fix: "nothing is filled in; look at the trace, " +
 			"and set include to no with a reason if the gap hides something",
 		Hint: "gaps are not filled in; look at the trace",
-	},
-	{
-		Slug:  ChannelMissing,
+	}},
+	{ChannelMissing, channelMissing, Rule{
 		Title: "channel missing", Brief: "the held effort, or what is compared, was not measured",
 		Severities: []trial.Severity{trial.Warn},
 		Measures:   "whether the effort and what is compared were measured",
@@ -70,9 +53,8 @@ var recordingRules = []Rule{
 		Source: "without the first there is no equal-effort adjustment, without the second nothing to compare",
 		Fix:    "import the recording of the device that has the channel, or write the block means into blocks.csv",
 		Hint:   "import a recording with it, or write it into blocks.csv",
-	},
-	{
-		Slug:  UnitWrong,
+	}},
+	{UnitWrong, unitWrong, Rule{
 		Title: "unit looks wrong", Brief: "strides for steps, km/h, minutes and other units that look wrong",
 		Severities: []trial.Severity{trial.Stop},
 		Measures: "block means outside the usual range that fall within it in another unit: strides or steps of one " +
@@ -82,9 +64,8 @@ var recordingRules = []Rule{
 		Source: "arithmetic over the ranges; a number in another unit means something else",
 		Fix:    "import it again with the right unit or a column map; if it is right, override it with the reason",
 		Hint:   "import it again with the right unit; if it is right, override it",
-	},
-	{
-		Slug:  ValueFrozen,
+	}},
+	{ValueFrozen, valueFrozen, Rule{
 		Title: "value frozen", Brief: "a channel that repeats one number", Severities: []trial.Severity{trial.Warn},
 		Measures: "the longest time within the steady window over which a channel reads the same number",
 		Limit:    "{frozen_s} s; cadence, step length and heart rate {frozen_coarse_s} s",
@@ -92,9 +73,8 @@ var recordingRules = []Rule{
 		Fix: "look at the trace: a sensor that lost contact may repeat its last value; set include to no " +
 			"with a reason if it did",
 		Hint: "a sensor that lost contact may repeat its last value; look at the trace",
-	},
-	{
-		Slug:  ValueSpike,
+	}},
+	{ValueSpike, valueSpike, Rule{
 		Title: "spike", Brief: "a single sample that jumps", Severities: []trial.Severity{trial.Warn},
 		Measures: "single samples of the steady window that differ from both neighbours, which agree with each " +
 			"other and are possible",
@@ -102,9 +82,8 @@ var recordingRules = []Rule{
 		Source: engineering + "; no runner changes that much and back within two samples",
 		Fix:    "nothing is smoothed away; look at the trace, and set include to no with a reason if the mean suffers",
 		Hint:   "they are part of the mean; look at the trace",
-	},
-	{
-		Slug:  DistanceFalling,
+	}},
+	{DistanceFalling, distanceFalling, Rule{
 		Title: "distance falling", Brief: "a recorded distance that falls", Severities: []trial.Severity{trial.Warn},
 		Measures: "how much the recorded distance falls within a block",
 		Limit:    "none allowed",
@@ -112,9 +91,8 @@ var recordingRules = []Rule{
 		Fix: "import the recording again; the distances of a device that starts at 0 in each lap must be " +
 			"added up",
 		Hint: "a distance never falls; if the device starts at 0 in each lap, add the laps up",
-	},
-	{
-		Slug:  SpeedDistance,
+	}},
+	{SpeedDistance, speedDistance, Rule{
 		Title: "speed against distance", Brief: "recorded distance against recorded speed",
 		Severities: []trial.Severity{trial.Warn},
 		Measures:   "recorded distance per second over the steady window divided by mean recorded speed",
@@ -123,5 +101,5 @@ var recordingRules = []Rule{
 		Fix: "compare with the measured laps to see which is off, and take the channel from the other " +
 			"device in method.channels",
 		Hint: "compare with the measured laps to see which one is off",
-	},
+	}},
 }

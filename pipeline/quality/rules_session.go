@@ -22,27 +22,9 @@ const (
 // byShoeNote is where several limits come from.
 const byShoeNote = "an engineering choice: a sensor error that differs by shoe looks like a shoe effect of that size"
 
-// sessionChecks is the checks of sessionRules.
-var sessionChecks = []rule[sessionCheck]{
-	{BlockNone, blockNone},
-	{GroundByShoe, groundByShoe},
-	{StepByShoe, stepByShoe},
-	{OrderConfounded, orderConfounded},
-	{OneBlockPerShoe, oneBlockPerShoe},
-	{BlocksUnbalanced, blocksUnbalanced},
-	{RestUnequal, restUnequal},
-	{AirChanging, airChanging},
-	{WarmUpShort, warmUpShort},
-	{HeatCaution, heatCaution},
-	{WindStrong, windStrong},
-	{PlanDeparted, planDeparted},
-	{DeviationListed, deviationListed},
-}
-
 // sessionRules is the rules about the shoes of a session and about the session, in the order in which they run.
-var sessionRules = []Rule{
-	{
-		Slug:  BlockNone,
+var sessionRules = []rule[sessionCheck]{
+	{BlockNone, blockNone, Rule{
 		Title: "no blocks", Brief: "a session without blocks", Severities: []trial.Severity{trial.Warn},
 		Measures: "sessions without a block in blocks.csv, unless a plan.yaml says that they are still to be run",
 		Limit:    "one block",
@@ -50,9 +32,8 @@ var sessionRules = []Rule{
 		Fix: "write blocks.csv: the shoe, the start and the end of every block; import proposes it from " +
 			"laps or changes of effort",
 		Hint: "write its blocks into blocks.csv; import proposes them from the recording",
-	},
-	{
-		Slug:  GroundByShoe,
+	}},
+	{GroundByShoe, groundByShoe, Rule{
 		Title: "sensor against ground differs by shoe", Brief: "a distance error that differs by shoe",
 		Severities: []trial.Severity{trial.Warn},
 		Measures: "the mean of sensor distance over ground distance of each shoe's blocks; the two shoes " +
@@ -61,9 +42,8 @@ var sessionRules = []Rule{
 		Source: byShoeNote,
 		Fix:    "fix the sensor the same way on every shoe, and take speed from measured laps where you can",
 		Hint:   "up to that much of a difference between these shoes could be the sensor",
-	},
-	{
-		Slug:  StepByShoe,
+	}},
+	{StepByShoe, stepByShoe, Rule{
 		Title: "cadence times step length differs by shoe", Brief: "a stride error that differs by shoe",
 		Severities: []trial.Severity{trial.Warn},
 		Measures:   "the mean of cadence x step length over speed of each shoe's blocks; the two shoes furthest apart",
@@ -71,9 +51,8 @@ var sessionRules = []Rule{
 		Source:     byShoeNote,
 		Fix:        "fix the sensor the same way on every shoe; measured laps show which of the three is off",
 		Hint:       "up to that much of a difference between these shoes could be the sensor",
-	},
-	{
-		Slug:  OrderConfounded,
+	}},
+	{OrderConfounded, orderConfounded, Rule{
 		Title: "order confounded with time", Brief: "an order of shoes that follows the clock",
 		Severities: []trial.Severity{trial.Warn},
 		Measures: "how much of the spread of the blocks' times the shoes explain, as a correlation. It is 0 for A " +
@@ -83,18 +62,16 @@ var sessionRules = []Rule{
 			"clock; the limit is an engineering choice",
 		Fix:  "no analysis can repair it: run another session in the opposite order, or in a balanced one",
 		Hint: "tiredness could pass for a shoe effect; run the opposite order too",
-	},
-	{
-		Slug:  OneBlockPerShoe,
+	}},
+	{OneBlockPerShoe, oneBlockPerShoe, Rule{
 		Title: "one block per shoe", Brief: "no repeat within the session", Severities: []trial.Severity{trial.Note},
 		Measures: "sessions of two or more shoes in which no shoe has a second block",
 		Limit:    "two blocks of at least one shoe",
 		Source:   "without a repeat, a shoe effect cannot be separated from chance (common practice, no source)",
 		Fix:      "such a session alone gives no interval; it still counts together with others",
 		Hint:     "this session alone gives no interval; repeat a shoe within the session next time",
-	},
-	{
-		Slug:  BlocksUnbalanced,
+	}},
+	{BlocksUnbalanced, blocksUnbalanced, Rule{
 		Title: "shoes run unequally often", Brief: "a shoe run much less often than another",
 		Severities: []trial.Severity{trial.Note},
 		Measures:   "the most blocks of a shoe divided by the fewest of another",
@@ -103,9 +80,8 @@ var sessionRules = []Rule{
 			"the limit is an engineering choice",
 		Fix:  "the interval takes it into account; plan equal numbers",
 		Hint: "equal numbers of blocks give the narrowest interval for the same work",
-	},
-	{
-		Slug:  RestUnequal,
+	}},
+	{RestUnequal, restUnequal, Rule{
 		Title: "rests unequal", Brief: "rests of different length", Severities: []trial.Severity{trial.Note},
 		Measures: "the longest and the shortest time from the end of a block to the start of the next",
 		Limit:    "{rest_apart_s} s",
@@ -113,9 +89,8 @@ var sessionRules = []Rule{
 			"engineering choice",
 		Fix:  "say why in the notes; keep rests equal next time",
 		Hint: "after a longer rest the next shoe has fresher legs and a lower heart rate",
-	},
-	{
-		Slug:       AirChanging,
+	}},
+	{AirChanging, airChanging, Rule{
 		Title:      "air temperature changed within the session",
 		Brief:      "air that warmed or cooled between the blocks of a session",
 		Severities: []trial.Severity{trial.Note},
@@ -127,9 +102,8 @@ var sessionRules = []Rule{
 			"first",
 		Hint: "check whether the sensor or the air warmed up; in a balanced order a steady change affects all " +
 			"shoes alike",
-	},
-	{
-		Slug:  WarmUpShort,
+	}},
+	{WarmUpShort, warmUpShort, Rule{
 		Title: "no warm-up", Brief: "no warm-up", Severities: []trial.Severity{trial.Note},
 		Measures: "protocol.warm_up_s, or what the recording holds before the first block where that is blank",
 		Limit:    "{warm_up_s} s",
@@ -137,9 +111,8 @@ var sessionRules = []Rule{
 		Fix: "note the warm-up if there was one; in a balanced order the drift of the first blocks affects every " +
 			"shoe",
 		Hint: "the first blocks then warm up too; write the warm-up into protocol.warm_up_s, or warm up for longer",
-	},
-	{
-		Slug:  HeatCaution,
+	}},
+	{HeatCaution, heatCaution, Rule{
 		Title: "heat", Brief: "heat, by published levels", Severities: []trial.Severity{trial.Warn, trial.Note},
 		Measures: "conditions.wbgt_c, or conditions.air_c where that is blank",
 		Limit: "note from {heat_wbgt_c} °C, warning from {heat_wbgt_warn_c} °C; without it, note from " +
@@ -150,9 +123,8 @@ var sessionRules = []Rule{
 		Fix: "reference levels, no clearance: local rules, event medics and licensed clinicians decide. " +
 			"Stop at dizziness, confusion or loss of coordination; suspected heat stroke is an emergency",
 		Hint: "measure wbgt_c at the track; local rules, event medics and licensed clinicians decide",
-	},
-	{
-		Slug:  WindStrong,
+	}},
+	{WindStrong, windStrong, Rule{
 		Title: "strong wind", Brief: "wind, which does not cancel over a lap", Severities: []trial.Severity{trial.Warn},
 		Measures: "conditions.wind_mps",
 		Limit:    "{wind_mps} m/s",
@@ -161,9 +133,8 @@ var sessionRules = []Rule{
 			"is an engineering choice",
 		Fix:  "run whole laps and more blocks, or wait for a calmer day; storms and lightning end a session",
 		Hint: "wind does not cancel over a lap, and a gust affects only one shoe; run whole laps, and more blocks",
-	},
-	{
-		Slug:  PlanDeparted,
+	}},
+	{PlanDeparted, planDeparted, Rule{
 		Title: "not as planned", Brief: "order, target, lengths, rests or method not as in plan.yaml",
 		Severities: []trial.Severity{trial.Warn, trial.Note},
 		Measures: "the order, effort, target, block lengths and rests of blocks.csv, and the method of " +
@@ -173,9 +144,8 @@ var sessionRules = []Rule{
 			"13a, 13a from memory); a tenth is an engineering choice",
 		Fix:  "do not change plan.yaml; write why into session.yaml, under deviations",
 		Hint: "write why into session.yaml, under deviations; an order chosen on the day can favour a shoe",
-	},
-	{
-		Slug:  DeviationListed,
+	}},
+	{DeviationListed, deviationListed, Rule{
 		Title: "deviation from the plan", Brief: "what was not as planned",
 		Severities: []trial.Severity{trial.Note},
 		Measures:   "deviations in session.yaml",
@@ -184,5 +154,5 @@ var sessionRules = []Rule{
 			"from memory)",
 		Fix:  "nothing: they are shown so that a reader can judge them",
 		Hint: "no action needed: readers see it beside the result",
-	},
+	}},
 }

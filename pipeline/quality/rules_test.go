@@ -398,29 +398,3 @@ func TestSeveritiesAreThoseListed(t *testing.T) {
 		}
 	}
 }
-
-// The checks of a scope are those of the rules that its words describe, in the same order.
-func TestChecksAndWordsAreOfTheSameRules(t *testing.T) {
-	for _, scope := range []struct {
-		words  []Rule
-		checks []trial.RuleSlug
-	}{
-		{recordingRules, slugsOf(recordingChecks)}, {blockRules, slugsOf(blockChecks)},
-		{sessionRules, slugsOf(sessionChecks)}, {datasetRules, slugsOf(datasetChecks)},
-	} {
-		var described []trial.RuleSlug
-		for _, r := range scope.words {
-			described = append(described, r.Slug)
-		}
-		if !slices.Equal(described, scope.checks) {
-			t.Errorf("described are %q, checked %q", described, scope.checks)
-		}
-	}
-}
-
-func slugsOf[Check any](checks []rule[Check]) (slugs []trial.RuleSlug) {
-	for _, c := range checks {
-		slugs = append(slugs, c.slug)
-	}
-	return slugs
-}
