@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"image/png"
 	"io"
+	"math"
 	"strings"
 	"testing"
 )
@@ -33,6 +34,9 @@ func TestTextIsLargeAndInside(t *testing.T) {
 					}
 				}
 			}
+			for _, pair := range touching(d) {
+				t.Errorf("%d shoes, %s: %s", shoes, name, pair)
+			}
 			if letters < 20 {
 				t.Errorf("%d shoes, %s: only %d letters", shoes, name, letters)
 			}
@@ -41,6 +45,28 @@ func TestTextIsLargeAndInside(t *testing.T) {
 	if smallestOf(Video) != 24 || smallestOf(Upright) != 24 {
 		t.Error("small text is not 24 pixels")
 	}
+}
+
+// touching lists the texts on one base line that do not stand apart.
+func touching(d *Drawing) (pairs []string) {
+	type extent struct{ from, to, y, size float64 }
+	var before []extent
+	for _, s := range d.shapes {
+		if len(s.glyphs) == 0 {
+			continue
+		}
+		e := extent{math.Inf(1), math.Inf(-1), s.glyphs[0].y, s.size}
+		for _, g := range s.glyphs { // the last letter begins there and is at least this wide
+			e.from, e.to = min(e.from, g.x), max(e.to, g.x+s.size*0.25)
+		}
+		for _, b := range before {
+			if math.Abs(b.y-e.y) < 1 && e.from < b.to+e.size*0.2 && b.from < e.to+e.size*0.2 {
+				pairs = append(pairs, fmt.Sprintf("two texts touch at %.0f, %.0f", e.from, e.y))
+			}
+		}
+		before = append(before, e)
+	}
+	return pairs
 }
 
 // One shoe is compared with none: its figures say what is missing, and the strip of a

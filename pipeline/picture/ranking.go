@@ -254,7 +254,27 @@ func (p *page) axis(s scale, lines bool) {
 		if lines {
 			p.gridLine(s, x, p.top, p.bottom)
 		}
-		p.words(tick(x, s.steps), s.at(x), p.bottom+float64(p.small*1.3), p.small, regular, middle, quiet)
+	}
+	p.numbers(s, p.bottom+float64(p.small*1.3), func(x float64) string { return tick(x, s.steps) })
+}
+
+// numbers writes the numbers of a scale on a base line, and only every second of them, or
+// fewer, where all would touch. Zero stays.
+func (p *page) numbers(s scale, base float64, text func(float64) string) {
+	widest, zero := 0.0, 0
+	for i, x := range s.steps {
+		widest = max(widest, p.measure(text(x), p.small, regular))
+		if math.Abs(x) < 1e-9 {
+			zero = i
+		}
+	}
+	every := 1
+	if len(s.steps) > 1 {
+		pitch := s.at(s.steps[1]) - s.at(s.steps[0])
+		every = max(1, int(math.Ceil((widest+float64(p.small*0.6))/pitch)))
+	}
+	for i := zero % every; i < len(s.steps); i += every {
+		p.words(text(s.steps[i]), s.at(s.steps[i]), base, p.small, regular, middle, quiet)
 	}
 }
 

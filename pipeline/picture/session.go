@@ -89,9 +89,8 @@ func (p *page) order() {
 	}
 	for _, t := range sc.steps {
 		p.line(sc.at(t), top+height, sc.at(t), top+height+10, 3, quiet)
-		p.words(units.FormatDecimal(t/60, 0), sc.at(t), top+height+float64(p.small*1.6), p.small, regular, middle,
-			quiet)
 	}
+	p.numbers(sc, top+height+float64(p.small*1.6), inMinutes)
 }
 
 // block draws one block of the strip.
@@ -132,6 +131,9 @@ func (p *page) minutes(low, high, from, to float64) scale {
 	}
 	return s
 }
+
+// inMinutes writes seconds as whole minutes.
+func inMinutes(s float64) string { return units.FormatDecimal(s/60, 0) }
 
 // heldChannel is the channel that an effort holds.
 var heldChannel = map[trial.Effort]trial.Channel{trial.Power: trial.PowerW, trial.Pace: trial.SpeedMps,
@@ -223,10 +225,7 @@ func (p *page) panel(t traced, blocks []derive.Block, top, height float64) {
 		p.line(x.from, y.at(v), x.to, y.at(v), 1.5, rule)
 		p.words(tick(v, y.steps), x.from-12, y.at(v)+float64(p.small*0.36), p.small, regular, end, quiet)
 	}
-	for _, minute := range x.steps {
-		p.words(units.FormatDecimal(minute/60, 0), x.at(minute), lower+float64(p.small*1.3), p.small, regular, middle,
-			quiet)
-	}
+	p.numbers(x, lower+float64(p.small*1.3), inMinutes)
 	// The blocks.
 	for i, l := range lines {
 		p.trace(l, &blocks[i], x, y)

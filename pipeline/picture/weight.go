@@ -89,8 +89,8 @@ func (p *page) timeAxis(x scale) {
 	p.bottom -= float64(p.small * 1.6)
 	for _, t := range x.steps {
 		p.gridLine(x, t, p.top, p.bottom)
-		p.words(answer.SignedClock(t), x.at(t), p.bottom+float64(p.small*1.3), p.small, regular, middle, quiet)
 	}
+	p.numbers(x, p.bottom+float64(p.small*1.3), answer.SignedClock)
 }
 
 // weightRows draws the three parts of one shoe.
