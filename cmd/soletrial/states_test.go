@@ -48,6 +48,9 @@ func states(recording string) []state {
 			p.until(`document.getElementById("own-blocks")`)
 		}},
 		{name: "own answer", fragment: "", reach: func(p *tab) {
+			p.until(`document.getElementById("do-own-forget")`)
+			p.do(chromedp.Click(chromedp.CSS("#do-own-forget"))) // the recording of the state before
+			p.until(`!document.getElementById("own-blocks")`)
 			p.give("mine.csv", recording, false)
 			p.until(`document.getElementById("own-blocks")`)
 			for id, text := range map[string]string{"target": "270", "shoe-1": "Red", "start-1": "600",

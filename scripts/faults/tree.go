@@ -125,6 +125,19 @@ func (t tree) under(folder string) tree {
 	return part
 }
 
+// writtenByDerive reports whether a file is one that derive writes into a dataset.
+func writtenByDerive(name string) bool {
+	return name == "data/datapackage.json" || strings.HasPrefix(name, "data/derived/") ||
+		strings.HasPrefix(name, "data/schemas/tables/")
+}
+
+// byDerive is the part of a tree that derive writes.
+func (t tree) byDerive() tree {
+	part := maps.Clone(t)
+	maps.DeleteFunc(part, func(name, _ string) bool { return !writtenByDerive(name) })
+	return part
+}
+
 // newFolder makes a new folder that holds a tree.
 func (c *campaign) newFolder(t tree) (string, error) {
 	dir, err := os.MkdirTemp(c.scratch, "try")

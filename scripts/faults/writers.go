@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"maps"
 	"math"
 	"math/rand/v2"
 	"os"
@@ -142,7 +143,7 @@ func (w *contest) derived(set int) (tree, error) {
 		return nil, err
 	}
 	after, err := w.c.treeAfter(before, "derive")
-	w.tables[set] = after.under("data/derived")
+	w.tables[set] = after.byDerive()
 	return w.tables[set], err
 }
 
@@ -218,10 +219,11 @@ func (w *contest) judge(dir string, certain, possible int) (wrong []string, lost
 		}
 	}
 	for name := range left {
-		if !strings.Contains("/"+name, "/"+tempPrefix) && !strings.HasPrefix(name, "data/derived/") {
+		if !strings.Contains("/"+name, "/"+tempPrefix) {
 			names[name] = true
 		}
 	}
+	maps.DeleteFunc(names, func(name string, _ bool) bool { return writtenByDerive(name) })
 	for name := range names {
 		text, found := left[name]
 		if !slices.ContainsFunc(candidates, func(t tree) bool {
@@ -234,7 +236,7 @@ func (w *contest) judge(dir string, certain, possible int) (wrong []string, lost
 	}
 	// Tables: all of one state, where derive ended and no other was killed half-way.
 	if certain == possible {
-		found, err := w.ofOneState(left.under("data/derived"))
+		found, err := w.ofOneState(left.byDerive())
 		if err != nil {
 			return nil, 0, err
 		}
@@ -252,7 +254,7 @@ func (w *contest) ofOneState(tables tree) (bool, error) {
 		if err != nil {
 			return false, err
 		}
-		if !listed(tables["inputs.sha256"], inputs) {
+		if !listed(tables["data/derived/inputs.sha256"], inputs) {
 			continue
 		}
 		want, err := w.derived(set)
@@ -266,7 +268,7 @@ func listed(list string, inputs tree) bool {
 	lines := 0
 	for name, text := range inputs {
 		rest, in := strings.CutPrefix(name, "data/")
-		if !in || strings.HasPrefix(rest, "derived/") || strings.HasSuffix(rest, ".md") {
+		if !in || writtenByDerive(name) || strings.HasSuffix(rest, ".md") {
 			continue
 		}
 		lines++
@@ -294,7 +296,7 @@ func (w *contest) afterwards(dir string, whole bool) (wrong []string) {
 	if err := errors.Join(err, err2, err3); err != nil {
 		return append(wrong, err.Error())
 	}
-	for _, d := range after.differences(merged(want, "data/derived/", tables)) {
+	for _, d := range after.differences(merged(want, "", tables)) {
 		wrong = append(wrong, "afterwards "+d)
 	}
 	if writing(filepath.Join(dir, "data")) {
