@@ -18,6 +18,7 @@ func (s Speaker) Stronger(p *Pair) (advice []string) {
 // advice is one thing to do.
 func (s Speaker) advice(p *Pair, lack decide.Lack) string {
 	more := int(math.Ceil(lack.Want - lack.Have))
+	// The design first, then the sensors, then more of the same.
 	switch lack.Need {
 	case decide.NeedRepeat:
 		return "run each shoe twice in a session, or run a second session"

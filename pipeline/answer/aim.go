@@ -33,6 +33,7 @@ func hasAim(aim trial.PlanAim) bool { return aim.Sessions > 0 || aim.WidthPct > 
 // that nothing was decided, and how often the answer may have been looked at.
 func Kept(aim trial.PlanAim, sessions int, widthPct float64) (sentence string, kept bool) {
 	switch {
+	// A number of sessions: not yet, kept, or passed.
 	case aim.Sessions > 0:
 		want := int(aim.Sessions)
 		switch {
@@ -44,6 +45,7 @@ func Kept(aim trial.PlanAim, sessions int, widthPct float64) (sentence string, k
 		}
 		return "Planned in advance: " + units.Count(want, "session") + "; " + units.Count(sessions-want,
 			"more session") + " followed, so the plan was not kept.", false
+	// A width of the interval: reached or not.
 	case aim.WidthPct > 0:
 		width := units.FormatDecimal(aim.WidthPct, 1) + " %"
 		if widthPct <= aim.WidthPct {

@@ -151,6 +151,7 @@ func (p path) polygons() (all [][]point) {
 		}
 		current = nil
 	}
+	// Curves become short lines; a move or a close ends a polygon.
 	for _, s := range p {
 		switch s.op {
 		case move:

@@ -70,6 +70,7 @@ func (s series) between(lo, hi int) []float64 {
 // OnMesg takes one message from the decoder.
 func (m *messages) OnMesg(message proto.Message) {
 	m.seen++
+	// What is used is kept, all else is counted, so that a report can name it.
 	switch message.Num {
 	case mesgnum.Record:
 		m.addRecord(&message)
@@ -148,6 +149,7 @@ func number(v proto.Value, base basetype.BaseType) float64 {
 	if !v.Valid(base) {
 		return units.Missing
 	}
+	// A decoder gives each base type of the FIT protocol its own method.
 	switch v.Type() {
 	case proto.TypeInt8:
 		return float64(v.Int8())

@@ -150,6 +150,7 @@ func (r *gpxReader) read() error {
 		if err != nil {
 			return r.broken(err)
 		}
+		// Depth is limited, for every kind of token.
 		if err := r.nest(token); err != nil {
 			return err
 		}
@@ -158,6 +159,7 @@ func (r *gpxReader) read() error {
 			continue
 		}
 		local := strings.ToLower(start.Name.Local)
+		// The root must be gpx; points count by the segment that they are in.
 		switch {
 		case !rootSeen && local != "gpx":
 			return r.fail("this is XML, but its first element is "+start.Name.Local+", not gpx",

@@ -227,6 +227,7 @@ func (s *site) panel(c trial.Channel, source *trial.Recording, blocks []block) t
 				strconv.Itoa(len(blocks)) + " blocks. The table of blocks holds their means."},
 		Axis: info.Label + ", " + info.Unit, From: units.Missing, To: units.Missing,
 	}
+	// A line for each block that was run, and the window that all included blocks have in common.
 	for i := range blocks {
 		b := &blocks[i]
 		if !(b.End > b.Start) {

@@ -14,6 +14,7 @@ func (t table) Body() (template.HTML, error) {
 		for i := range row {
 			c := &row[i]
 			end := "</td>"
+			// The first cell heads its row; on a phone each other cell carries the head of its column.
 			if i == 0 {
 				b.WriteString(`<th scope="row" class="`)
 				end = "</th>"
@@ -38,9 +39,11 @@ func (t table) Body() (template.HTML, error) {
 
 // write writes what stands in the cell.
 func (c *cell) write(b *strings.Builder) error {
+	// Cells with parts of their own go through the template.
 	if !c.plain() {
 		return templates["data"].ExecuteTemplate(b, "cell", c)
 	}
+	// The others are a shoe, shoes, a link, code, a number in two systems of units, or text.
 	switch {
 	case c.Shoe != nil:
 		c.Shoe.write(b)

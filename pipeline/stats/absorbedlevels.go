@@ -150,6 +150,7 @@ func (k *levelProducts) addScore(s *betweenProducts) {
 	clear(xBx)
 	clear(xBBx)
 	clear(k.squareWeighted)
+	// Sums over the groups: of X'BX, X'BBX and the trace of B.
 	for i := range l.groups {
 		k.setDeviation(i)
 		g, w := &l.groups[i], k.w[i]
@@ -165,6 +166,7 @@ func (k *levelProducts) addScore(s *betweenProducts) {
 		addScaled(k.squareWeighted, w2, k.dev)
 		s.trB += w - w2/k.total
 	}
+	// What the mean takes out, then into the columns of all levels.
 	for a, m := range k.mean {
 		addScaled(xBBx[a*c:], -m, k.squareWeighted)
 	}

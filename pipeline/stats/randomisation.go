@@ -51,6 +51,7 @@ func Randomise(sizes []int, statistic func(choice []int) float64, observed float
 	var values []float64
 	switch {
 	case total == 0:
+	// Every choice of one order for each session, where there are few enough.
 	case exact:
 		r.Exact = true
 		values = make([]float64, 0, total)
@@ -58,6 +59,7 @@ func Randomise(sizes []int, statistic func(choice []int) float64, observed float
 			values = append(values, statistic(choice))
 			advance(choice, sizes)
 		}
+	// Else a sample of them, by a generator whose numbers the seed fixes.
 	default:
 		values = make([]float64, 0, draws(len(sizes)))
 		source := rand.New(rand.NewPCG(seed, 0))

@@ -10,6 +10,7 @@ import "math"
 // bisection elsewhere.
 func findRoot(f func(float64) float64, a, b float64) float64 {
 	fa, fb := f(a), f(b)
+	// An end that is a root, or no change of sign: the end nearer to one.
 	if fa == 0 || (fb != 0 && (fa > 0) == (fb > 0) && math.Abs(fa) < math.Abs(fb)) {
 		return a
 	}
@@ -18,6 +19,7 @@ func findRoot(f func(float64) float64, a, b float64) float64 {
 	}
 	var c, fc float64
 	t := 0.5
+	// Bisection at first, then steps by [rootStep] where they stay inside.
 	for range 400 {
 		x := a + float64(t*(b-a))
 		fx := f(x)
@@ -32,6 +34,7 @@ func findRoot(f func(float64) float64, a, b float64) float64 {
 		if math.Abs(fb) < math.Abs(fa) {
 			best = b
 		}
+		// Done where the bracket is as narrow as numbers allow.
 		limit := math.Ldexp(math.Abs(best), -52) / math.Abs(b-a)
 		if fx == 0 || limit >= 0.5 || a == b {
 			return best

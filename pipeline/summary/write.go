@@ -154,6 +154,7 @@ func (s Summary) parts() []part {
 			parts = append(parts, part{heading: heading, list: lines})
 		}
 	}
+	// In the order in which they are read: the answer, how sure, and whose it is.
 	text("", s.Title)
 	text("", s.Invented)
 	text("", s.Answer)

@@ -98,6 +98,7 @@ func allDigits(s string) bool {
 
 func decimalHint(text string) string {
 	lower := strings.ToLower(text)
+	// The mistakes that are seen, the likeliest explanation first.
 	switch {
 	case text == "":
 		return "write a number"

@@ -77,12 +77,14 @@ func yamlTraps() []trap {
 }
 
 func tableTraps() []trap {
+	// The files, and the pieces that they are made of.
 	blocks, shoes, pod := sessionFolder+"/blocks.csv", "data/shoes.csv", sessionFolder+"/foot_sensor.csv"
 	row, shoe := piece{"1,quenby,0,1\n", 150000}, piece{"s,s\n", 400000}
 	head, register := piece{"block,shoe,start_s,end_s\n", 1}, piece{"id,label\n", 1}
 	samples := piece{"elapsed_s,power_w\n", 1}
 	const full = "elapsed_s,power_w,speed_mps,distance_m,cadence_spm,step_length_m,contact_ms,oscillation_cm," +
 		"heart_rate_bpm,altitude_m,air_c\n"
+	// Each file is refused with its limit, and in the memory that the last number allows.
 	return []trap{
 		{"blocks.csv of 1,000,000 rows", writePieces(blocks, head, piece{row.text, 1000000}), derive, 2,
 			`blocks\.csv: holds \d+ bytes, more than the limit of 4194304`, 0},

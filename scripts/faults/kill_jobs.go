@@ -100,6 +100,7 @@ func noteJobs(demo tree) []job {
 // importJobs are a recording for a new session, one more for a session that is
 // there, one in the place of another, and one with a column map to remember.
 func (c *campaign) importJobs(demo tree) ([]job, error) {
+	// Recordings in two forms.
 	files := tree{
 		"pod.fit":   string(fittest.Run(fittest.Spec{})),
 		"other.fit": string(fittest.Run(fittest.Spec{NativePower: true, WarmUpS: 300})),
@@ -109,6 +110,7 @@ func (c *campaign) importJobs(demo tree) ([]job, error) {
 		files["pod.csv"] = strings.Replace(files["pod.csv"], "%", decimal(second), 1)
 	}
 	demo = merged(demo, "", files)
+	// One import that is done, for those that come after it.
 	one := []string{"import", "-s", "2026-05-01-power", "--target", "280", "--device", "pod"}
 	imported, err := c.treeAfter(demo, append(slices.Clone(one), "pod.fit")...)
 	return []job{

@@ -116,6 +116,7 @@ func (c *campaign) pipeTraps() []trap {
 
 func linkTraps() []trap {
 	var traps []trap
+	// In the place of every input.
 	for _, path := range inputs {
 		traps = append(traps,
 			trap{"a link to /etc/passwd for " + path, replaceBy(path, linkTo("/etc/passwd")), derive, 2,
@@ -123,6 +124,7 @@ func linkTraps() []trap {
 			trap{"a link to itself for " + path, replaceBy(path, linkTo(filepath.Base(path))), derive, 2,
 				filepath.Base(path) + ".*" + notFile, 0})
 	}
+	// In the place of folders and of what is written.
 	outside := writeText("outside/blocks.csv", "mine\n")
 	return append(traps,
 		trap{"a link for sessions", all(outside, replaceBy("data/sessions", linkTo("../outside"))), derive, 2,

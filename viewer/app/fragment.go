@@ -115,6 +115,7 @@ func ParseFragment(text string) (c Choice, unread []string) {
 }
 
 func (c *Choice) set(key, value string) bool {
+	// The parts of the steady window, in seconds.
 	if p, ok := trimPartNamed(key); ok {
 		cut, err := units.ParseDecimal(value)
 		if err != nil || cut < 0 || cut > maxTrim {
@@ -123,6 +124,7 @@ func (c *Choice) set(key, value string) bool {
 		c.Trim[p] = units.Round(cut, 3)
 		return true
 	}
+	// All else; false for what no choice can be.
 	switch key {
 	case keySession:
 		c.Session = unescape(value)

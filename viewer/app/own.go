@@ -124,6 +124,7 @@ func splitLines(text string) []string {
 // doOwn takes one action on the reader's own recording.
 func (m *Model) doOwn(kind, what, value string) {
 	o := m.own
+	// Columns can be chosen before a file could be read.
 	if kind == DoOwnColumn {
 		m.chooseColumn(what, value)
 		return
@@ -131,6 +132,7 @@ func (m *Model) doOwn(kind, what, value string) {
 	if o == nil {
 		return
 	}
+	// What does not change the result ends here; all else makes it stale.
 	switch kind {
 	case DoOwnDay:
 		o.Day = value

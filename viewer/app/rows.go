@@ -154,6 +154,7 @@ func (r Row) Changed() bool { return EstimateText(r.Published) != EstimateText(r
 func (m *Model) Summary() string {
 	published, insteadOf := m.Dataset.Facts.Method, " instead of "
 	var parts []string
+	// The method: window, drift, exponent.
 	for p := range TrimCount {
 		if cut := m.choice.Trim[p]; units.Known(cut) {
 			was := *p.Of(&published.Trim)
@@ -179,12 +180,14 @@ func (m *Model) Summary() string {
 		}
 		parts = append(parts, "exponent "+FormatSeconds(exponent)+was)
 	}
+	// What is compared with what, and in what.
 	if reference := m.choice.Reference; reference != "" {
 		parts = append(parts, "compared with "+m.ShoeLabel(reference)+insteadOf+m.ShoeLabel(m.Dataset.Reference()))
 	}
 	if o, known := trial.OutcomeNamed(m.comparesIn()); known {
 		parts = append(parts, "compared in "+o.Info().Label)
 	}
+	// The blocks that count or do not.
 	for _, b := range m.choice.Blocks {
 		did := "excluded"
 		if b.Included {

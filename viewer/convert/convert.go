@@ -59,6 +59,7 @@ func Unpacked(chosen []Chosen, columns map[string]string) Result {
 // those of a single CSV.
 func Files(files []recording.Packed, columns map[string]string) (result Result) {
 	var reads []*recording.Import
+	// Every file by itself: the first that cannot be read is the answer.
 	for _, f := range files {
 		got, err := recording.Read(f.Name, f.Content, recording.Options{Columns: columns, Form: true})
 		var unread *recording.Error
@@ -79,6 +80,7 @@ func Files(files []recording.Packed, columns map[string]string) (result Result) 
 		return Result{Problem: files[after].Name + " was recorded long after " + files[before].Name +
 			": choose the files of one session"}
 	}
+	// One recording of one session, and its blocks.
 	got := longest(reads)
 	result = Result{CSV: plaintext.AppendSamples(nil, got.Samples), Notes: strings.Join(notes(got), "\n")}
 	if len(files) == 1 {

@@ -83,12 +83,14 @@ func (j *journal) Read(ctx context.Context, name string) ([][]byte, error) {
 	if err != nil {
 		return nil, err
 	}
+	// All requests are made before the first is awaited: the transaction ends when none is open.
 	requests := make([]*idb.Request, len(keys))
 	for i, key := range keys {
 		if requests[i], err = objects.Get(js.ValueOf(key)); err != nil {
 			return nil, err
 		}
 	}
+	// The records, in the order of their keys.
 	records := make([][]byte, len(keys))
 	for i, request := range requests {
 		value, err := request.Await(ctx)

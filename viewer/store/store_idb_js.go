@@ -84,6 +84,7 @@ func (d *database) Get(ctx context.Context, key string) ([]byte, bool, error) {
 	}
 	ctx, cancel := context.WithTimeout(ctx, requestTimeout)
 	defer cancel()
+	// A database that was silent once is not asked again.
 	objects, _, err := d.begin(idb.TransactionReadOnly)
 	if err == nil && d.silent {
 		err = errTimeout
@@ -91,6 +92,7 @@ func (d *database) Get(ctx context.Context, key string) ([]byte, bool, error) {
 	if err != nil {
 		return nil, false, err
 	}
+	// The value; whatever is not bytes counts as absent.
 	request, err := objects.Get(js.ValueOf(key))
 	if err != nil {
 		return nil, false, err

@@ -12,6 +12,7 @@ import (
 
 // command does what the page does itself.
 func (p *page) command(do screen.Do) {
+	// Logs: begun, taken up again, left, deleted; then the three ways out of the phone.
 	switch do.Command {
 	case screen.Begin:
 		p.begin(*do.Plan)

@@ -41,6 +41,7 @@ func (a *app) alignCommand() *cobra.Command {
 			return a.exclusively("align", func() error { return a.align(o) })
 		},
 	}
+	// The flags, in the order in which help lists them.
 	f := c.Flags()
 	f.StringVarP(&o.session, "session", "s", "", "the `session`, such as 2026-05-02-power")
 	f.StringArrayVar(&o.devices, "device", nil,

@@ -42,9 +42,11 @@ func (a *app) check(session string, all bool) error {
 	if err != nil {
 		return err
 	}
+	// What is in the folder and belongs to no dataset does not stop anything.
 	for _, stray := range folder.Strays() {
 		a.Remark("note: %q %s", stray.At.File, stray.Message)
 	}
+	// The findings, then the plans that wait to be run.
 	count, plans := tally(findings), history.Plans(a.Dataset, result.Dataset)
 	if a.JSON {
 		if err := a.PrintJSON(findingsJSON(result, findings, plans, count)); err != nil {
@@ -59,6 +61,7 @@ func (a *app) check(session string, all bool) error {
 			a.PrintHanging("", line)
 		}
 	}
+	// An open stop decides the exit code.
 	if count.standing > 0 {
 		return voice.Stopped("`soletrial explain RULE` says what to do; to override one, write it with a reason "+
 			"into session.yaml", "%s", units.Plural(count.standing, "open stop", "open stops"))

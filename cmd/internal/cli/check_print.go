@@ -127,6 +127,7 @@ func (a *app) printGroup(g group, hint string, all bool) {
 // printSessions prints how many blocks of each session are included.
 func (a *app) printSessions(result *derive.Result, session string, all bool) {
 	included, blocks, many := 0, 0, len(result.Sessions) > screenSessions && !all && session == ""
+	// One line for each session, unless there are more than a screen holds.
 	for i, s := range result.Sessions {
 		in := 0
 		var byHand []string
@@ -149,6 +150,7 @@ func (a *app) printSessions(result *derive.Result, session string, all bool) {
 			}
 		}
 	}
+	// Then one line for all of them.
 	if many {
 		a.Printf("%d of %s included\n", included, units.Count(blocks, "block"))
 	}

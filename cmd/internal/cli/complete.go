@@ -67,6 +67,7 @@ func (a *app) addCompletions(c *cobra.Command) {
 
 // completeArguments completes what is no flag. A recording is a file, and after = its shoe.
 func (a *app) completeArguments(c *cobra.Command, path string) {
+	// Arguments that are ids of the dataset; then files, each in its own way.
 	source, known := arguments[path]
 	switch {
 	case known:

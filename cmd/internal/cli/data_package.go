@@ -29,6 +29,7 @@ func (a *app) descriptorTexts(result *derive.Result) (map[string][]byte, error) 
 	if err != nil {
 		return nil, err
 	}
+	// What is listed: the inputs by their hashes, and the derived tables.
 	var files []datapackage.File
 	for _, in := range result.Inputs {
 		f := datapackage.File{Path: in.Path, SHA256: in.SHA256}
@@ -40,6 +41,7 @@ func (a *app) descriptorTexts(result *derive.Result) (map[string][]byte, error) 
 	for _, t := range result.Tables {
 		files = append(files, datapackage.File{Path: dataset.DerivedFolder + "/" + t.Name, Text: t.Text})
 	}
+	// The description, and the Table Schemas that it refers to.
 	text, err := datapackage.Package(result.Dataset, files, "", result.Dataset.Facts.SiteURL)
 	if err != nil {
 		return nil, err

@@ -73,6 +73,7 @@ func (a *app) verify() error {
 	if err != nil {
 		return err
 	}
+	// Derived tables and the dataset's description, against what the inputs give now.
 	stale, err := a.stale(result)
 	if err != nil {
 		return err
@@ -82,12 +83,14 @@ func (a *app) verify() error {
 		return err
 	}
 	stale = append(stale, described...)
+	// A result for inputs that changed meanwhile says nothing.
 	if err := a.folder.Unchanged(); err != nil {
 		return err
 	}
 	if err := a.printStale(stale); err != nil {
 		return err
 	}
+	// Line ends of another system make every file differ: that has a hint of its own.
 	if len(stale) > 0 {
 		hint := "run " + a.NextCommand("derive") + " and commit the result"
 		if slices.ContainsFunc(stale, func(s staleTable) bool { return s.endings }) {

@@ -107,6 +107,7 @@ func (r *registers) write(files map[string][]byte) error {
 func parseVenue(text string) (trial.Venue, error) {
 	const hint = "write ID:LABEL:KIND:LAP, such as oval:Town oval:track:400; " +
 		"the kinds are track, road, treadmill, trail"
+	// Fields that are left out at the end are blank.
 	fields := append(strings.Split(text, ":"), "", "", "")
 	for i := range fields {
 		fields[i] = strings.TrimSpace(fields[i])
@@ -122,6 +123,7 @@ func parseVenue(text string) (trial.Venue, error) {
 	case v.Kind != "" && !slices.Contains(trial.VenueKinds, v.Kind):
 		return v, voice.Usage(hint, "--venue: %q is no kind of venue", v.Kind)
 	}
+	// The length of a lap, with its unit.
 	if fields[3] != "" {
 		lap, err := units.ParseLength(fields[3])
 		if err != nil || lap <= 0 {

@@ -41,6 +41,7 @@ func (a *app) picturesCommand() *cobra.Command {
 			"  soletrial pictures -o pictures --figure ranking --size 1920x1080 --title 'Four shoes, five days'",
 		RunE: func(*cobra.Command, []string) error { return a.pictures(o) },
 	}
+	// The flags, in the order in which help lists them.
 	f := c.Flags()
 	f.StringVarP(&o.out, "out", "o", "", "the `folder` to write them into; files of the same name are replaced")
 	f.StringSliceVar(&o.figures, "figure", nil, "only these `figures`: "+strings.Join(figureNames(), ", "))
@@ -186,6 +187,7 @@ func (o *picturesOptions) jobs() ([]pictureJob, error) {
 // name takes the session and the pair that were named, if the dataset has them.
 func (o *picturesOptions) name(in *picture.Input) error {
 	ds := in.Result.Dataset
+	// The session whose order and traces are drawn.
 	if o.session != "" && ds.Session(o.session) == nil {
 		var ids []string
 		for i := range ds.Sessions {
@@ -193,6 +195,7 @@ func (o *picturesOptions) name(in *picture.Input) error {
 		}
 		return voice.Usage(english.Suggest(o.session, ids), "--session: there is no session %q", o.session)
 	}
+	// The pair that is shown side by side.
 	if len(o.pair) == 0 {
 		return nil
 	}

@@ -59,6 +59,8 @@ func (a *app) planCommand() *cobra.Command {
 			return a.exclusively("plan", func() error { return a.plan(o) })
 		},
 	}
+	// The flags, in the order in which help lists them: what is run, for how long, when and by whom,
+	// what is written, and when to stop.
 	f := c.Flags()
 	f.StringVarP(&o.session, "session", "s", "",
 		"the `session`, such as 2026-05-02-power; its name begins with the date, or give --date")

@@ -186,6 +186,7 @@ func classicalJSON(p *pool.Pair) any {
 
 func poolJSON(answer *pool.Answer) any {
 	pairs, left := []any{}, []any{}
+	// Each pair, with the datasets that it comes from.
 	for i := range answer.Pairs {
 		p := &answer.Pairs[i]
 		entries := []any{}
@@ -197,6 +198,7 @@ func poolJSON(answer *pool.Answer) any {
 		pairs = append(pairs, map[string]any{"shoe": p.Shoe, "reference": p.Reference, "runners": entries,
 			"model": modelJSON(p.Model, answer.RunnerPct), "classical": classicalJSON(p)})
 	}
+	// What could not be pooled, and whose work it is.
 	for _, out := range answer.LeftOut {
 		left = append(left, map[string]any{"dataset": answer.Studies[out.Study].Name, "why": out.Why})
 	}

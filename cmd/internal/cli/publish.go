@@ -34,6 +34,7 @@ func (a *app) publishCommand() *cobra.Command {
 		Example: "  soletrial publish\n" +
 			"  soletrial publish -o site",
 		RunE: func(*cobra.Command, []string) error {
+			// The site, and what changed in the answer since the last one.
 			pages, change, err := a.publish(out)
 			switch {
 			case err != nil:

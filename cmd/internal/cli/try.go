@@ -254,6 +254,7 @@ var notID = regexp.MustCompile(`[^a-z0-9._-]+`)
 // may have; the options and arguments then name them by it.
 func tryShoes(o *intake.Options, arguments []string) ([]trial.Shoe, error) {
 	var shoes []trial.Shoe
+	// A label becomes a shoe of its own id; the same label is the same shoe.
 	add := func(label string) (string, error) {
 		id := strings.Trim(notID.ReplaceAllString(strings.ToLower(label), "-"), "-._")
 		shoe, err := intake.ParseShoe("--shoes", id+":"+strings.ReplaceAll(label, ":", " "))
@@ -268,6 +269,7 @@ func tryShoes(o *intake.Options, arguments []string) ([]trial.Shoe, error) {
 	}
 	var err error
 	o.Shoes = slices.Clone(o.Shoes)
+	// Shoes in the order of the blocks, and shoes named after a file.
 	for i, label := range o.Shoes {
 		if o.Shoes[i], err = add(strings.TrimSpace(label)); err != nil {
 			return nil, err

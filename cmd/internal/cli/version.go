@@ -21,6 +21,7 @@ func (a *app) versionCommand() *cobra.Command {
 			"  soletrial version --json\n" +
 			"  soletrial version --licences",
 		RunE: func(*cobra.Command, []string) error {
+			// Licences or identity, for people or for programs.
 			switch {
 			case licences && a.JSON:
 				return a.PrintJSON(map[string]any{"licences": notices.Program})

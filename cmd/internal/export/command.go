@@ -90,6 +90,7 @@ func (o *options) run(console *voice.Console, folders []string) error {
 		return nil
 	}
 	switch {
+	// What is wrong with the command line.
 	case len(folders) == 0:
 		return voice.Usage("name one, such as `soletrial-export data -o lake`", "which datasets?")
 	case o.folder == "" && o.samples == "":
@@ -97,6 +98,7 @@ func (o *options) run(console *voice.Console, folders []string) error {
 	case o.folder != "" && o.samples != "":
 		return voice.Usage("run it once for each", "-o and --samples go different ways")
 	}
+	// Partitions of Parquet, or one flat table.
 	sources, err := namedSources(folders)
 	if err != nil {
 		return err

@@ -87,6 +87,7 @@ const (
 // Take says what an action means. What only changes the view is done here.
 func (v *View) Take(s *session.State, action, value string) Do {
 	word, rest, _ := strings.Cut(action, " ")
+	// What concerns the screen alone, or a command to the page.
 	switch word {
 	case "draft":
 		v.draft(rest, value)
@@ -111,6 +112,7 @@ func (v *View) Take(s *session.State, action, value string) Do {
 	case string(DrawOne), string(Leave), string(Delete), string(Share), string(Save), string(Copy):
 		return Do{Command: Command(word)}
 	}
+	// All else is an event of the session.
 	do := Do{Event: session.Kind(word)}
 	if rest != "" {
 		do.Args = []string{rest}
@@ -165,6 +167,7 @@ func (v *View) kept(name string) *Kept {
 func (v *View) keep(s *session.State) Do {
 	d := func(field string) string { return strings.TrimSpace(v.Draft[field]) }
 	var do Do
+	// What was typed becomes the event of this step.
 	switch s.Step {
 	case session.StepWeigh:
 		do = Do{Event: session.Weighed, Args: []string{decimal(d("left")), decimal(d("right"))}}
@@ -190,6 +193,7 @@ func (v *View) keep(s *session.State) Do {
 	case session.StepDone:
 		do = Do{Event: session.Remark, Args: []string{d("remark")}}
 	}
+	// Nothing is kept while a field cannot be read.
 	if problem := v.problem(); problem != "" {
 		v.Notice = problem
 		return Do{}

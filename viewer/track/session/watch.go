@@ -27,21 +27,25 @@ type watch struct {
 // follow moves the watch to an event and says whether the clocks parted there. A
 // page that was out of sight while its clock fell behind is taken to have slept.
 func (w *watch) follow(e Event) (now Moment, change *trial.ClockChange) {
+	// How far the two clocks have parted since they were last set against each other.
 	moment := func() Moment { return Moment{w.s, e.WallMs, e.ZoneMin} }
 	ahead := e.WallMs - e.MonoMs
 	parted := seconds(ahead - w.ahead)
 	before := *w
 	w.run, w.monoMs, w.wallMs = e.Run, e.MonoMs, e.WallMs
 	switch {
+	// The first event sets the clocks.
 	case !before.going:
 		w.going, w.ahead = true, ahead
 		return moment(), nil
+	// After a reload only the wall clock tells how long it took.
 	case e.Run != before.run:
 		by := math.Max(seconds(e.WallMs-before.wallMs), 0)
 		w.s, w.ahead = before.s+by, ahead
 		now = moment()
 		return now, changed(trial.ClockRestart, now, by)
 	}
+	// The monotonic clock counts, unless the wall clock ran ahead while the page was hidden.
 	w.s = before.s + math.Max(seconds(e.MonoMs-before.monoMs), 0)
 	if math.Abs(parted) <= Jump {
 		return moment(), nil
