@@ -10,6 +10,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 
 	"soletrial/pipeline/derive"
@@ -31,13 +32,19 @@ func main() {
 	}
 }
 
+// listing is an archive that lists its folders, which [plaintext.Open] asks for.
+type listing struct{ *zip.Reader }
+
+// ReadDir implements [fs.ReadDirFS].
+func (l listing) ReadDir(name string) ([]fs.DirEntry, error) { return fs.ReadDir(l.Reader, name) }
+
 // tables derives the dataset in an archive.
 func tables(archive []byte) ([]byte, error) {
-	fsys, err := zip.NewReader(bytes.NewReader(archive), int64(len(archive)))
+	unpacked, err := zip.NewReader(bytes.NewReader(archive), int64(len(archive)))
 	if err != nil {
 		return nil, err
 	}
-	folder, problems := plaintext.Open(fsys, yamltext.Read, 1)
+	folder, problems := plaintext.Open(listing{unpacked}, yamltext.Read, 1)
 	result, problems, err := derive.FromFolder(folder, problems, derive.Options{})
 	if err != nil {
 		return nil, err
