@@ -90,7 +90,8 @@ test-wasm: ## the pure packages' tests once more, compiled to WebAssembly, under
 cross: ## build and vet the programs for the other systems it is for, and what runs in browsers
 	@set -e; for target in $(CROSS); do \
 		echo "cross: $$target"; export GOOS=$${target%/*} GOARCH=$${target#*/}; \
-		go build -trimpath -buildvcs=false -o /dev/null ./cmd/soletrial ./cmd/soletrial-export; go vet -trimpath ./...; \
+		go build -trimpath -buildvcs=false -o /dev/null ./cmd/soletrial ./cmd/soletrial-export; \
+		go vet -trimpath ./...; \
 	done
 	GOOS=js GOARCH=wasm go vet ./viewer/... ./scripts/parity/inwasm
 

@@ -244,7 +244,7 @@ func (l lines) addShares(chances []float64) {
 			chances[at] += 1 - below
 			return
 		}
-		upTo := normalCDF(table, cross)
+		upTo, _ := normalAt(table, cross)
 		chances[at] += upTo - below
 		x, below, at = cross, upTo, next
 	}

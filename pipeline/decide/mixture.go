@@ -55,7 +55,8 @@ func (m *mixture) below(table []normalEntry, x float64) (p float64) {
 			p += float64(w * step(x-m.mean[i]))
 			continue
 		}
-		p += float64(w * normalCDF(table, (x-m.mean[i])/sd))
+		below, _ := normalAt(table, (x-m.mean[i])/sd)
+		p += float64(w * below)
 	}
 	return p
 }

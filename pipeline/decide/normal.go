@@ -25,10 +25,11 @@ var normalTable = sync.OnceValue(func() []normalEntry {
 	return entries
 })
 
-// upperTail returns P(Z >= z) for z >= 0 of a standard normal Z.
-func upperTail(table []normalEntry, z float64) float64 {
+// tailAt returns P(Z >= z) of a standard normal Z, for z >= 0, and its density there to about
+// four digits where it matters: that one steers searches.
+func tailAt(table []normalEntry, z float64) (tail, density float64) {
 	if z >= tableTop {
-		return 0
+		return 0, 0
 	}
 	i := int(float64(z*perUnit) + 0.5)
 	e, a := table[i], float64(i)/perUnit
@@ -37,46 +38,16 @@ func upperTail(table []normalEntry, z float64) float64 {
 	a2 := float64(a * a)
 	h3, h4 := float64(a*(3-a2)), float64(a2*(a2-6))+3
 	series := 1 + float64(d*(-a/2+float64(d*((a2-1)/6+float64(d*(h3/24+float64(d*(h4/120))))))))
-	return e.tail - float64(float64(e.density*d)*series)
+	return e.tail - float64(float64(e.density*d)*series), float64(e.density * (1 - float64(d*(a-float64(d*(a2-1)/2)))))
 }
 
-// normalCDF returns Φ(z).
-func normalCDF(table []normalEntry, z float64) float64 {
-	if z > 0 {
-		return 1 - upperTail(table, z)
-	}
-	return upperTail(table, -z)
-}
-
-// normalDensity returns φ(z), to about four digits where it matters: it steers searches.
-func normalDensity(table []normalEntry, z float64) float64 {
-	z = math.Abs(z)
-	if z >= tableTop {
-		return 0
-	}
-	i := int(float64(z*perUnit) + 0.5)
-	a := float64(i) / perUnit
-	d := z - a
-	return float64(table[i].density * (1 - float64(d*(a-float64(d*(float64(a*a)-1)/2)))))
-}
-
-// normalAt returns Φ(z) and φ(z), as [normalCDF] and [normalDensity] do, in one look at the table.
+// normalAt returns Φ(z) and φ(z), the latter as [tailAt] does.
 func normalAt(table []normalEntry, z float64) (below, density float64) {
-	far := math.Abs(z)
-	if far >= tableTop {
-		return step(z), 0
-	}
-	i := int(float64(far*perUnit) + 0.5)
-	e, a := table[i], float64(i)/perUnit
-	d := far - a
-	a2 := float64(a * a)
-	h3, h4 := float64(a*(3-a2)), float64(a2*(a2-6))+3
-	series := 1 + float64(d*(-a/2+float64(d*((a2-1)/6+float64(d*(h3/24+float64(d*(h4/120))))))))
-	below = e.tail - float64(float64(e.density*d)*series)
+	tail, density := tailAt(table, math.Abs(z))
 	if z > 0 {
-		below = 1 - below
+		return 1 - tail, density
 	}
-	return below, float64(e.density * (1 - float64(d*(a-float64(d*(a2-1)/2)))))
+	return tail, density
 }
 
 // normalQuantile returns z with Φ(z) = p for 0 < p < 1, to about 1e-9.
@@ -89,8 +60,9 @@ func normalQuantile(table []normalEntry, p float64) float64 {
 	above := 2.515517 + float64(t*(0.802853+float64(t*0.010328)))
 	below := 1 + float64(t*(1.432788+float64(t*(0.189269+float64(t*0.001308)))))
 	z := t - above/below
-	if density := normalDensity(table, z); density > 0 {
-		u := (p - upperTail(table, math.Max(0, z))) / density
+	if _, density := tailAt(table, math.Abs(z)); density > 0 {
+		tail, _ := tailAt(table, math.Max(0, z))
+		u := (p - tail) / density
 		z -= u / (1 + float64(z*u/2))
 	}
 	return -z
