@@ -194,6 +194,7 @@ func run(m *app.Model, loader *load.Loader, own store.Store) {
 		do(action, "")
 	})
 	dom.OnResize(refresh)
+	dom.OnScheme(root.Repaint)
 	refresh()
 	dom.WhenIdle(func() {
 		go loader.Release(context.Background())

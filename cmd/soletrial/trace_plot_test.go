@@ -305,3 +305,16 @@ func TestExplorerChoosesWhatIsShown(t *testing.T) {
 		p.unfaulted()
 	}
 }
+
+// Who turns to dark colours while the explorer is open sees the lines in them.
+func TestTraceTurnsDark(t *testing.T) {
+	p := open(t, serve(t, publish(t)), 1280)
+	p.see(look{1280, "light"})
+	p.explore("") // until nothing is drawn by itself any more
+	const drawn = `document.querySelector("canvas").toDataURL()`
+	p.until(`document.querySelector("canvas")?.width > 300`)
+	light := value[string](p, drawn)
+	p.see(look{1280, "dark"})
+	p.until(drawn + " !== `" + light + "`")
+	p.unfaulted()
+}
