@@ -81,7 +81,7 @@ func coverageLow(c *sessionCheck) {
 		if covered < limit {
 			text := "valid samples cover " + num(covered, 1) + " % of the steady window"
 			if channel := c.blocks[i].Unrecorded; channel != "" {
-				text = channel + ": no recording covers the block"
+				text = channel + noRecording
 			}
 			c.say(i, severity, covered, limit, text)
 		}

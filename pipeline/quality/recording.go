@@ -82,8 +82,7 @@ func (c *sessionCheck) uncovered(r *trial.Recording, i int) {
 		if r != c.sources[source.channel] || units.Known(b.Outcomes[source.outcome]) {
 			continue
 		}
-		c.say(i, trial.Warn, b.End-b.Start, c.limits.GapS,
-			source.channel.Info().Label+": no recording covers the block")
+		c.say(i, trial.Warn, b.End-b.Start, c.limits.GapS, source.channel.Info().Label+noRecording)
 	}
 }
 

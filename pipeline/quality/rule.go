@@ -76,6 +76,13 @@ func RuleNamed(slug trial.RuleSlug) (Rule, bool) {
 const planExplained = "session.yaml lists deviations: add this one if it is not among them; an order chosen on " +
 	"the day can favour a shoe"
 
+// noRecording ends the message of a finding about a block that nothing was recorded of, and
+// importIt is what to do about it.
+const (
+	noRecording = ": no recording covers the block"
+	importIt    = "import the recording that covers the block, or exclude the block with a reason"
+)
+
 // Hint returns the short of what to do about findings of one rule, "" for none or a rule
 // that there is not.
 func Hint(ds *trial.Dataset, findings ...trial.Finding) string {
@@ -90,7 +97,24 @@ func Hint(ds *trial.Dataset, findings ...trial.Finding) string {
 	if rule.Slug == PlanDeparted && !slices.ContainsFunc(findings, unexplained) {
 		return planExplained
 	}
+	// A block that nothing was recorded of has no dropouts to look for.
+	switch missing := unrecorded(findings); {
+	case missing == len(findings):
+		return importIt
+	case missing > 0:
+		return "import the recording that covers the block where none does; elsewhere " + rule.Hint
+	}
 	return rule.Hint
+}
+
+// unrecorded counts the findings about blocks that nothing was recorded of.
+func unrecorded(findings []trial.Finding) (n int) {
+	for _, f := range findings {
+		if strings.HasSuffix(f.Message, noRecording) {
+			n++
+		}
+	}
+	return n
 }
 
 // rulesInWords returns every rule in its documented order; limits are still keys.
