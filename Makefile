@@ -146,8 +146,11 @@ simulate: ## what claims, chances and intervals are worth in simulated trials; f
 	go run ./scripts/simulate -table recorded -n 400
 	go run ./scripts/simulate -table intervals -n 2000
 
-mutate: ## how many of the changed operators in pipeline/stats the tests notice (long)
-	go run ./scripts/mutate
+MUTATED := $(addprefix ./pipeline/,stats decide quality steady sensor recording recording/segment randomise plan \
+	compare forecast recommend pool align) ./viewer/app
+
+mutate: ## how many of 60 changes of an operator in each package of the answer its tests notice (an hour)
+	go run ./scripts/mutate -n 60 $(MUTATED)
 
 fuzz: ## every fuzz target for 30 s
 	sh scripts/fuzz.sh 30s

@@ -2,13 +2,15 @@
 // comparison or constant at a time, runs the tests, and lists the changes that no test
 // saw. Run it from the root of the module:
 //
-//	go run ./scripts/mutate -sample 300 -seed 1 -for 20m
+//	go run ./scripts/mutate -n 60 -seed 1 ./pipeline/decide
 //
-// The tree is never touched: mutants live in a temporary copy, out of reach of data beside
-// the repository. A mutant is killed by a test that knows a right answer, or at least moved,
-// when only TestBits, which pins a hash of many outputs, sees it; the two are counted apart.
-// TestNoFusedProducts reads source and does not count. Changes that change nothing are listed
-// with a reason in scripts/mutate/equivalent.txt.
+// The package's own tests come first; what they let pass is tried on the tests of
+// pipeline/derive where those depend on the package. A change counts when it compiles and
+// the tests reach its code. The tree is never touched: changes are laid over a temporary copy,
+// out of reach of data beside the repository. Changes that TestBits alone sees, which pins a
+// hash of many outputs, are counted apart; TestNoFusedProducts reads source and does not
+// count. Changes that change nothing are listed with a reason in
+// scripts/mutate/equivalent/NAME.txt.
 package main
 
 import (
@@ -25,55 +27,56 @@ import (
 )
 
 func main() {
-	pkg := flag.String("pkg", "pipeline/stats", "package folder")
-	sample := flag.Int("sample", 0, "try so many mutants chosen at random (0: all)")
-	limit := flag.Duration("for", 0, "start no mutant after so long (0: no limit)")
+	n := flag.Int("n", 0, "count so many changes, chosen at random (0: all)")
+	limit := flag.Duration("for", 0, "start none after so long (0: no limit)")
 	seed := flag.Uint64("seed", 1, "seed of the random order")
 	only := flag.String("file", "", "only this file of the package")
 	workers := flag.Int("workers", 2, "how many at a time")
-	timeout := flag.Duration("timeout", 20*time.Second, "a test run longer than this is a kill")
-	pins := flag.String("pins", "TestBits", "tests that only pin outputs")
-	skip := flag.String("skip", "TestNoFusedProducts", "tests that do not count")
 	flag.Parse()
+	if flag.NArg() == 0 {
+		check(fmt.Errorf("name a package, such as ./pipeline/decide"))
+	}
 
-	// Copy the package and list what to change, in random order.
+	// One copy of the module serves all packages.
 	dir, err := os.MkdirTemp("", "mutate")
 	check(err)
 	defer os.RemoveAll(dir)
-	check(copyModule(".", *pkg, dir))
-	list, err := mutantsIn(filepath.Join(dir, "module", *pkg), *only)
-	check(err)
-	total := len(list)
-	list = shuffled(list, *sample, *seed)
+	check(copyModule(".", dir))
 	var deadline time.Time
 	if *limit > 0 {
 		deadline = time.Now().Add(*limit)
 	}
-
-	// Try them, once the tests pass without any change.
-	known, err := readEquivalent("scripts/mutate/equivalent.txt")
-	check(err)
-	b := sandbox{dir: dir, pkg: *pkg, timeout: *timeout, pins: *pins, skip: *skip}
-	if v := b.try(mutant{file: list[0].file}, 0); v != survived {
-		check(fmt.Errorf("the tests of %s fail without any change: correct them first", *pkg))
+	for _, pkg := range flag.Args() {
+		measure(newSandbox(dir, filepath.Clean(pkg)), *only, *n, *seed, *workers, deadline)
 	}
-	verdicts := b.tryAll(list, *workers, deadline, func(done, i int, v verdict) {
+}
+
+// measure tries the changes of one package and prints what became of them.
+func measure(b sandbox, only string, n int, seed uint64, workers int, deadline time.Time) {
+	// List what to change, in random order, without what the tests do not reach.
+	list, err := mutantsIn(filepath.Join(b.dir, "module", b.pkg), only)
+	check(err)
+	known, err := readEquivalent(filepath.Join("scripts/mutate/equivalent", filepath.Base(b.pkg)+".txt"))
+	check(err)
+	for _, line := range stale(known, list) {
+		fmt.Fprintln(os.Stderr, "listed as no change, but not in the source:", line)
+	}
+	total := len(list)
+	reached, err := b.reached()
+	check(err)
+	list = slices.DeleteFunc(list, func(m mutant) bool { return !reached.has(m) })
+	inReach := len(list)
+	list = shuffled(list, seed)
+
+	// Try them, as many as are to count.
+	verdicts := b.tryAll(list, n, known, workers, deadline, func(i int, v verdict) {
 		if v == survived || v == pinnedOnly {
 			fmt.Fprintln(os.Stderr, label[v], list[i])
 		}
-		if done%50 == 0 {
-			fmt.Fprintf(os.Stderr, "mutate: %d of %d\n", done, len(list))
-		}
 	})
-
-	// Leave out what is listed as no real change, and report.
-	for i, m := range list {
-		if (verdicts[i] == survived || verdicts[i] == pinnedOnly) && known[key(m)] != "" {
-			verdicts[i] = equivalent
-		}
-	}
 	list, verdicts = inSourceOrder(list, verdicts)
-	fmt.Printf("%d mutants, %d tried (seed %d)\n", total, len(list), *seed)
+	fmt.Printf("%s: %d changes, %d of them reached by the tests, %d tried (seed %d)\n",
+		b.pkg, total, inReach, len(list), seed)
 	report(list, verdicts)
 }
 
@@ -94,7 +97,7 @@ func mutantsIn(dir, only string) ([]mutant, error) {
 	var out []mutant
 	for _, f := range files {
 		name := filepath.Base(f)
-		if strings.HasSuffix(name, "_test.go") || only != "" && name != only {
+		if strings.HasSuffix(name, "_test.go") || strings.HasSuffix(name, "_js.go") || only != "" && name != only {
 			continue
 		}
 		src, err := os.ReadFile(f)
@@ -113,14 +116,11 @@ func mutantsIn(dir, only string) ([]mutant, error) {
 	return out, nil
 }
 
-// shuffled puts the mutants in a random order, so that whatever is tried in time is a fair
-// sample, and keeps the first n of them (all for n = 0).
-func shuffled(list []mutant, n int, seed uint64) []mutant {
-	if n <= 0 || n > len(list) {
-		n = len(list)
-	}
-	out := make([]mutant, n)
-	for i, j := range rand.New(rand.NewPCG(seed, 0)).Perm(len(list))[:n] {
+// shuffled puts the mutants in a random order, so that whatever is tried first is a fair
+// sample.
+func shuffled(list []mutant, seed uint64) []mutant {
+	out := make([]mutant, len(list))
+	for i, j := range rand.New(rand.NewPCG(seed, 0)).Perm(len(list)) {
 		out[i] = list[j]
 	}
 	return out
@@ -151,9 +151,13 @@ func key(m mutant) string {
 	return fmt.Sprintf("%s | %s -> %s | %s", m.file, m.from, m.to, m.sourceLine)
 }
 
-// readEquivalent reads lines "file | from -> to | source line # reason".
+// readEquivalent reads lines "file | from -> to | source line # reason"; a list that does not
+// exist is empty.
 func readEquivalent(path string) (map[string]string, error) {
 	f, err := os.Open(path)
+	if os.IsNotExist(err) {
+		return nil, nil
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -165,65 +169,66 @@ func readEquivalent(path string) (map[string]string, error) {
 		if line == "" || strings.HasPrefix(line, "#") {
 			continue
 		}
-		what, reason, ok := strings.Cut(line, " # ")
-		if !ok || strings.TrimSpace(reason) == "" {
+		at := strings.LastIndex(line, " # ")
+		if at < 0 || strings.TrimSpace(line[at+3:]) == "" {
 			return nil, fmt.Errorf("%s:%d: no reason after \" # \"", path, n)
 		}
-		out[strings.TrimSpace(what)] = reason
+		out[strings.TrimSpace(line[:at])] = line[at+3:]
 	}
 	return out, scan.Err()
 }
 
+// stale lists what is said to change nothing and is no longer there to be changed.
+func stale(known map[string]string, list []mutant) []string {
+	missing := map[string]bool{}
+	for line := range known {
+		missing[line] = true
+	}
+	for _, m := range list {
+		delete(missing, key(m))
+	}
+	var out []string
+	for line := range missing {
+		out = append(out, line)
+	}
+	slices.Sort(out)
+	return out
+}
+
 var label = map[verdict]string{survived: "survived", pinnedOnly: "moved   "}
 
-// report prints killed of total for each file, then the survivors.
-func report(list []mutant, verdicts []verdict) {
-	type tally struct{ killed, pinnedOnly, counted, equivalent, unbuilt int }
+// tally counts verdicts.
+type tally [untried + 1]int
 
-	// Count by file.
+// print writes one line of the report.
+func (t *tally) print(name string) {
+	noticed := t[killed] + t[killedByDerive] + t[pinnedOnly]
+	counted, share := noticed+t[survived], 100.0
+	if counted > 0 {
+		share = 100 * float64(noticed) / float64(counted)
+	}
+	fmt.Printf("%-22s %4d of %4d noticed  %5.1f %%  (%d by derive's tests only, %d by pinned bits only; %d change "+
+		"nothing, %d do not build)\n",
+		name, noticed, counted, share, t[killedByDerive], t[pinnedOnly], t[equivalent], t[unbuilt])
+}
+
+// report prints how many were noticed for each file, then the survivors.
+func report(list []mutant, verdicts []verdict) {
 	files := map[string]*tally{}
 	var names []string
 	var all tally
 	for i, m := range list {
-		t := files[m.file]
-		if t == nil {
-			t = &tally{}
-			files[m.file] = t
+		if files[m.file] == nil {
+			files[m.file] = &tally{}
 			names = append(names, m.file)
 		}
-		for _, t := range []*tally{t, &all} {
-			switch verdicts[i] {
-			case killed:
-				t.killed++
-				t.counted++
-			case pinnedOnly:
-				t.pinnedOnly++
-				t.counted++
-			case survived:
-				t.counted++
-			case equivalent:
-				t.equivalent++
-			case unbuilt:
-				t.unbuilt++
-			}
-		}
-	}
-
-	// Print one line for each file, and one for all.
-	printLine := func(name string, t tally) {
-		share := 100.0
-		if t.counted > 0 {
-			share = 100 * float64(t.killed+t.pinnedOnly) / float64(t.counted)
-		}
-		fmt.Printf("%-22s %4d of %4d killed  %5.1f %%  (%d by pinned bits only; %d equivalent, %d do not build)\n",
-			name, t.killed+t.pinnedOnly, t.counted, share, t.pinnedOnly, t.equivalent, t.unbuilt)
+		files[m.file][verdicts[i]]++
+		all[verdicts[i]]++
 	}
 	for _, name := range names {
-		printLine(name, *files[name])
+		files[name].print(name)
 	}
-	printLine("all", all)
-
-	// List the survivors.
+	all.print("all")
 	for i, m := range list {
 		if v := verdicts[i]; v == survived || v == pinnedOnly {
 			fmt.Println(label[v], m)

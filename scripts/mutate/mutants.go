@@ -13,6 +13,7 @@ import (
 type mutant struct {
 	file       string // base name
 	line       int
+	column     int
 	from, to   string // what is replaced by what
 	offset     int    // where, in bytes
 	sourceLine string
@@ -56,7 +57,7 @@ func mutantsOf(name string, src []byte) ([]mutant, error) {
 	var out []mutant
 	add := func(pos token.Pos, from, to string) {
 		p := fset.Position(pos)
-		out = append(out, mutant{name, p.Line, from, to, p.Offset, strings.TrimSpace(lines[p.Line-1])})
+		out = append(out, mutant{name, p.Line, p.Column, from, to, p.Offset, strings.TrimSpace(lines[p.Line-1])})
 	}
 	ast.Inspect(f, func(n ast.Node) bool {
 		switch n := n.(type) {

@@ -38,18 +38,15 @@ func TestShuffled(t *testing.T) {
 	for i := range list {
 		list[i].line = i
 	}
-	a, b, c := shuffled(list, 5, 1), shuffled(list, 5, 1), shuffled(list, 5, 2)
-	if len(a) != 5 || !slices.Equal(a, b) || slices.Equal(a, c) {
+	a, b, c := shuffled(list, 1), shuffled(list, 1), shuffled(list, 2)
+	if len(a) != 20 || !slices.Equal(a, b) || slices.Equal(a, c) {
 		t.Errorf("%v, %v, %v", a, b, c)
 	}
-	if len(shuffled(list, 0, 1)) != 20 || len(shuffled(list, 99, 1)) != 20 {
-		t.Error("0 or too many is not all")
-	}
-	all := shuffled(list, 0, 1)
+	all := shuffled(list, 1)
 	for i := range all {
 		all[i].offset = all[i].line
 	}
-	verdicts := make([]verdict, 20)
+	verdicts := slices.Repeat([]verdict{untried}, 20)
 	for i := range 12 {
 		verdicts[i] = killed
 	}
@@ -87,9 +84,42 @@ func TestReadEquivalent(t *testing.T) {
 	}
 }
 
-// The committed list has a reason for every line.
-func TestCommittedList(t *testing.T) {
-	if _, err := readEquivalent("equivalent.txt"); err != nil {
-		t.Error(err)
+// The committed lists have a reason for every line.
+func TestCommittedLists(t *testing.T) {
+	lists, err := filepath.Glob("equivalent/*.txt")
+	if err != nil || len(lists) == 0 {
+		t.Fatalf("%v, %v", lists, err)
+	}
+	for _, path := range lists {
+		if known, err := readEquivalent(path); err != nil || len(known) == 0 {
+			t.Errorf("%s: %v, %v", path, known, err)
+		}
+	}
+}
+
+func TestStale(t *testing.T) {
+	list := []mutant{{file: "a.go", from: "<", to: "<=", sourceLine: "if a < b {"}}
+	known := map[string]string{"a.go | < -> <= | if a < b {": "ties", "a.go | < -> <= | if a < c {": "ties"}
+	if got := stale(known, list); !slices.Equal(got, []string{"a.go | < -> <= | if a < c {"}) {
+		t.Errorf("stale %q", got)
+	}
+}
+
+func TestReach(t *testing.T) {
+	var r reach
+	if err := r.add("mode: set\nm/p/a.go:3.10,5.2 2 1\nm/p/a.go:7.10,9.2 1 0\nm/p/b.go:7.1,9.9 1 1\n"); err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		line, column int
+		want         bool
+	}{{3, 9, true}, {3, 10, true}, {4, 1, true}, {5, 2, true}, {7, 9, true}, {7, 10, false}, {8, 99, false},
+		{9, 1, false}, {9, 2, true}} {
+		if got := r.has(mutant{file: "a.go", line: c.line, column: c.column}); got != c.want {
+			t.Errorf("%d.%d: %v", c.line, c.column, got)
+		}
+	}
+	if err := r.add("a.go:x"); err == nil {
+		t.Error("a damaged profile was read")
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"time"
@@ -16,25 +17,87 @@ import (
 type verdict int
 
 const (
-	untried    verdict = iota // no time left
-	killed                    // a test that knows a right answer failed, crashed or ran out of time
-	pinnedOnly                // only the test that pins the bits of the outputs failed
-	unbuilt                   // it does not compile: not counted
-	survived                  // every test passed
-	equivalent                // survived, and is listed as no real change
+	killed         verdict = iota // a test that knows a right answer failed, crashed or ran out of time
+	killedByDerive                // a test of pipeline/derive did, and none of the package's own
+	pinnedOnly                    // only the test that pins the bits of the outputs failed
+	unbuilt                       // it does not compile: not counted
+	survived                      // every test passed
+	equivalent                    // survived, and is listed as no real change
+	untried                       // enough without it, or no time left
+)
+
+const (
+	pins = "TestBits"            // tests that only pin outputs
+	skip = "TestNoFusedProducts" // tests that do not count at all
+	// derivePackage has the tests of the whole chain.
+	derivePackage = "pipeline/derive"
+	// shortest is the least time that a test run is given.
+	shortest = 30 * time.Second
 )
 
 // sandbox is a copy of the module where mutants are tried, so that the tree is never touched
 // and data beside the repository is out of reach.
 type sandbox struct {
 	dir, pkg string
-	timeout  time.Duration
-	pins     string // the tests that only pin outputs
-	skip     string // tests that do not count at all
+	tests    []testBinary // the package's own, then those of derive where they depend on it
 }
 
-// try builds the tests with one mutant laid over its file and runs them.
-func (b sandbox) try(m mutant, worker int) verdict {
+// testBinary is the tests of one package and how to run them.
+type testBinary struct {
+	pkg     string
+	flags   []string
+	timeout time.Duration // longer is a kill: ten times what they take unchanged
+}
+
+// newSandbox finds out which tests there are, and that they pass without any change.
+func newSandbox(dir, pkg string) sandbox {
+	b := sandbox{dir: dir, pkg: pkg}
+	for _, tests := range slices.Compact([]string{pkg, derivePackage}) {
+		deps, err := b.goCommand("list", "-deps", "-test", "./"+tests).Output()
+		check(err)
+		packages := strings.Fields(string(deps))
+		if !slices.Contains(packages, "soletrial/"+pkg) {
+			continue
+		}
+		t := testBinary{pkg: tests, timeout: 10 * time.Minute}
+		if slices.Contains(packages, "pgregory.net/rapid") {
+			t.flags = []string{"-rapid.nofailfile", "-rapid.checks=40", "-rapid.seed=1"}
+		}
+		path, err := b.build(t, "")
+		check(err)
+		start := time.Now()
+		if !b.passes(t, path, "-test.skip", skip) {
+			check(fmt.Errorf("the tests of %s fail without any change: correct them first", tests))
+		}
+		t.timeout = max(shortest, 10*time.Since(start))
+		b.tests = append(b.tests, t)
+	}
+	return b
+}
+
+// goCommand is the go command in the copy.
+func (b sandbox) goCommand(args ...string) *exec.Cmd {
+	c := exec.Command("go", args...)
+	c.Dir = filepath.Join(b.dir, "module")
+	return c
+}
+
+// build compiles tests; scratch is the folder with an overlay, "" for none.
+func (b sandbox) build(t testBinary, scratch string) (path string, err error) {
+	args := []string{"test", "-c", "-vet=off", "-ldflags=-s -w"}
+	path = filepath.Join(b.dir, "tests")
+	if scratch != "" {
+		args = append(args, "-overlay", filepath.Join(scratch, "overlay.json"))
+		path = filepath.Join(scratch, "tests")
+	}
+	if out, err := b.goCommand(append(args, "-o", path, "./"+t.pkg)...).CombinedOutput(); err != nil {
+		return "", fmt.Errorf("%v: %s", err, out)
+	}
+	return path, nil
+}
+
+// try runs the tests with one mutant laid over its file.
+func (b sandbox) try(m mutant, known map[string]string, worker int) verdict {
 	scratch := filepath.Join(b.dir, fmt.Sprint("mutant", worker))
 	check(os.MkdirAll(scratch, 0o755))
 	file := filepath.Join(b.dir, "module", b.pkg, m.file)
@@ -42,71 +105,90 @@ func (b sandbox) try(m mutant, worker int) verdict {
 	check(err)
 
 	// Replace the file for the compiler alone.
-	changed, overlay := filepath.Join(scratch, m.file), filepath.Join(scratch, "overlay.json")
+	changed := filepath.Join(scratch, m.file)
 	check(os.WriteFile(changed, m.apply(src), 0o644))
 	plan, err := json.Marshal(map[string]map[string]string{"Replace": {file: changed}})
 	check(err)
-	check(os.WriteFile(overlay, plan, 0o644))
+	check(os.WriteFile(filepath.Join(scratch, "overlay.json"), plan, 0o644))
 
-	// Build the tests with it.
-	binary := filepath.Join(scratch, "tests")
-	build := exec.Command("go", "test", "-c", "-vet=off", "-ldflags=-s -w", "-overlay", overlay, "-o", binary,
-		"./"+b.pkg)
-	build.Dir = filepath.Join(b.dir, "module")
-	if out, err := build.CombinedOutput(); err != nil {
-		if strings.Contains(string(out), "build failed") || strings.Contains(string(out), m.file) {
+	// The package's own tests come first, and of these the ones that know a right answer.
+	moved := false
+	for i, t := range b.tests {
+		binary, err := b.build(t, scratch)
+		switch {
+		case err != nil && (strings.Contains(err.Error(), "build failed") || strings.Contains(err.Error(), m.file)):
 			return unbuilt
+		case err != nil:
+			check(err)
+		case !b.passes(t, binary, "-test.skip", pins+"|"+skip):
+			return [...]verdict{killed, killedByDerive}[i]
+		case i == 0 && !b.passes(t, binary, "-test.run", pins):
+			moved = true
 		}
-		check(fmt.Errorf("%v: %s", err, out))
+		if known[key(m)] != "" {
+			return equivalent
+		}
 	}
-
-	// Run them: those that know a right answer first.
-	switch {
-	case !b.passes(binary, "-test.skip", b.pins+"|"+b.skip):
-		return killed
-	case !b.passes(binary, "-test.run", b.pins):
+	if moved {
 		return pinnedOnly
 	}
 	return survived
 }
 
 // passes runs a test binary where its package stands; too much time or memory is a failure.
-func (b sandbox) passes(binary string, which ...string) bool {
-	ctx, cancel := context.WithTimeout(context.Background(), b.timeout)
+func (b sandbox) passes(t testBinary, binary string, which ...string) bool {
+	ctx, cancel := context.WithTimeout(context.Background(), t.timeout)
 	defer cancel()
-	args := []string{"-c", `ulimit -v 8000000; exec "$0" "$@"`, binary,
-		"-test.short", "-test.failfast", "-rapid.nofailfile", "-rapid.checks=40", "-rapid.seed=1"}
-	run := exec.CommandContext(ctx, "sh", append(args, which...)...)
-	run.Dir = filepath.Join(b.dir, "module", b.pkg)
+	args := []string{"-c", `ulimit -v 8000000; exec "$0" "$@"`, binary, "-test.short", "-test.failfast"}
+	run := exec.CommandContext(ctx, "sh", slices.Concat(args, t.flags, which)...)
+	run.Dir = filepath.Join(b.dir, "module", t.pkg)
 	return run.Run() == nil
 }
 
-// tryAll tries the mutants on a few workers until the deadline, if there is one; the
-// verdicts keep the order.
-func (b sandbox) tryAll(list []mutant, workers int, deadline time.Time,
-	progress func(done, i int, v verdict)) []verdict {
-	out := make([]verdict, len(list))
+// tryAll tries mutants on a few workers until n count (all for n = 0) or the deadline, if
+// there is one; the verdicts keep the order. What does not build is made up for by the next
+// ones, in batches, so that which are tried does not depend on the workers.
+func (b sandbox) tryAll(list []mutant, n int, known map[string]string, workers int, deadline time.Time,
+	progress func(i int, v verdict)) []verdict {
+	out := slices.Repeat([]verdict{untried}, len(list))
+	if n <= 0 {
+		n = len(list)
+	}
+	for from, counted := 0, 0; from < len(list) && counted < n; {
+		to := min(len(list), from+n-counted)
+		b.tryBatch(list, out, from, to, known, workers, deadline, progress)
+		for _, v := range out[from:to] {
+			if v != unbuilt {
+				counted++
+			}
+		}
+		from = to
+	}
+	return out
+}
+
+// tryBatch tries the mutants of list[from:to].
+func (b sandbox) tryBatch(list []mutant, out []verdict, from, to int, known map[string]string, workers int,
+	deadline time.Time, progress func(i int, v verdict)) {
 	next := make(chan int)
 	var wait sync.WaitGroup
 	var lock sync.Mutex
-	done := 0
 
 	// Workers take mutants, and report one at a time.
 	for w := range workers {
 		wait.Go(func() {
 			for i := range next {
-				v := b.try(list[i], w)
+				v := b.try(list[i], known, w)
 				lock.Lock()
 				out[i] = v
-				done++
-				progress(done, i, v)
+				progress(i, v)
 				lock.Unlock()
 			}
 		})
 	}
 
 	// Hand out mutants until the time is up.
-	for i := range list {
+	for i := from; i < to; i++ {
 		if !deadline.IsZero() && time.Now().After(deadline) {
 			break
 		}
@@ -114,17 +196,21 @@ func (b sandbox) tryAll(list []mutant, workers int, deadline time.Time,
 	}
 	close(next)
 	wait.Wait()
-	return out
 }
 
-// copyModule copies the module file and one package into dir/module.
-func copyModule(root, pkg, dir string) error {
+// copyModule copies the module file and what the tests read into dir/module.
+func copyModule(root, dir string) error {
 	for _, name := range []string{"go.mod", "go.sum"} {
 		if err := copyFile(filepath.Join(root, name), filepath.Join(dir, "module", name)); err != nil {
 			return err
 		}
 	}
-	return os.CopyFS(filepath.Join(dir, "module", pkg), os.DirFS(filepath.Join(root, pkg)))
+	for _, name := range []string{"pipeline", "viewer", "data"} {
+		if err := os.CopyFS(filepath.Join(dir, "module", name), os.DirFS(filepath.Join(root, name))); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 func copyFile(from, to string) error {
