@@ -31,7 +31,7 @@ build: viewer ## build the program with the explorer inside, and soletrial-expor
 
 release: viewer ## archives for every system into release/, with SHA256SUMS (minutes)
 	rm -rf release
-	go run ./scripts/release -o release -- $(BUILD_FLAGS)
+	go run ./scripts/release -o release $(if $(FOR),-for $(FOR)) -- $(BUILD_FLAGS)
 
 fresh: build ## from a release archive alone to a site, by README's first screen, in an empty folder
 	BUILD_FLAGS='$(BUILD_FLAGS)' sh scripts/fresh.sh
@@ -109,7 +109,7 @@ supply: ## what is brought in: the modules' sums, and what the Go vulnerability 
 reproducible: ## build the program from two clones in different folders, and compare the bytes (a minute or two)
 	sh scripts/reproducible.sh
 
-reproducible-release: ## the same with the archives for every system (many minutes)
+reproducible-release: ## the same with the archives: of every system from one clone, of this one from the other (minutes)
 	sh scripts/reproducible.sh release
 
 parity-demo: parity-tools ## the derived tables of data/ in every way this machine has, byte for byte
