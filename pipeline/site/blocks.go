@@ -2,7 +2,6 @@ package site
 
 import (
 	"cmp"
-	"html/template"
 	"math"
 	"slices"
 	"strconv"
@@ -12,6 +11,7 @@ import (
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/english"
 	"soletrial/pipeline/figure"
+	"soletrial/pipeline/markup"
 	"soletrial/pipeline/steady"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
@@ -217,7 +217,7 @@ func isTraced(c trial.Channel) bool {
 }
 
 // panel draws one channel of all blocks.
-func (s *site) panel(c trial.Channel, source *trial.Recording, blocks []block) template.HTML {
+func (s *site) panel(c trial.Channel, source *trial.Recording, blocks []block) markup.HTML {
 	info := c.Info()
 	f := figure.Trace{
 		Head: figure.Head{ID: "trace-" + strings.ReplaceAll(info.Column, "_", "-"),

@@ -1,13 +1,13 @@
 package site
 
 import (
-	"html/template"
 	"math"
 
 	"soletrial/pipeline/answer"
 	"soletrial/pipeline/decide"
 	"soletrial/pipeline/english"
 	"soletrial/pipeline/figure"
+	"soletrial/pipeline/markup"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -27,7 +27,7 @@ type cardBody struct {
 // chanceBar is one shoe's chance of being the best.
 type chanceBar struct {
 	Shoe           shoe
-	Bar            template.HTML
+	Bar            markup.HTML
 	Chance, Behind string
 	Short          bool // the name fits on a line beside the bar
 }
@@ -67,7 +67,7 @@ func (s *site) card(e *answer.Effort, g *answer.Group) cardBody {
 	for i := range g.Places {
 		p := &g.Places[i]
 		bar := chanceBar{Shoe: s.shoe(p.Shoe, ""), Chance: answer.Chance(p.Best),
-			Bar: template.HTML(figure.ChanceBar(s.place(p.Shoe), p.Best)), Behind: "first"}
+			Bar: markup.HTML(figure.ChanceBar(s.place(p.Shoe), p.Best)), Behind: "first"}
 		bar.Short = len(bar.Shoe.Label) <= 12
 		if i > 0 {
 			bar.Behind = s.behind(e, p.Pair)

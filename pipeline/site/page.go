@@ -1,13 +1,13 @@
 package site
 
 import (
-	"bytes"
 	"cmp"
 	"embed"
-	"html/template"
+	"fmt"
 	"strings"
 
 	"soletrial/pipeline/figure"
+	"soletrial/pipeline/markup"
 	"soletrial/pipeline/trial"
 )
 
@@ -41,11 +41,10 @@ var workerScript []byte
 var templates = parseTemplates("home", "robustness", "shoes", "shoe", "sessions", "session", "method", "data",
 	"explorer")
 
-func parseTemplates(names ...string) map[string]*template.Template {
-	sets := map[string]*template.Template{}
+func parseTemplates(names ...string) map[string]*markup.Set {
+	sets := map[string]*markup.Set{}
 	for _, name := range names {
-		sets[name] = template.Must(template.ParseFS(sources, "pages/frame.html", "pages/parts.html", "pages/"+name+
-			".html"))
+		sets[name] = markup.Must(markup.Parse(sources, "pages/frame.html", "pages/parts.html", "pages/"+name+".html"))
 	}
 	return sets
 }
@@ -152,24 +151,20 @@ func (s *site) frame(path, title string) frame {
 
 func rootOf(path string) string { return strings.Repeat("../", strings.Count(path, "/")) }
 
-// render executes a template. The text of a dataset may hold anything; what
+// render fills a template in. The text of a dataset may hold anything; what
 // would not be seen or would reorder the page is replaced here, once for all.
 func render(name string, f frame) ([]byte, error) {
-	var b bytes.Buffer
+	var b strings.Builder
 	b.Grow(48 << 10) // as many pages take
-	if err := templates[name].ExecuteTemplate(&b, "frame.html", f); err != nil {
-		return nil, err
+	if err := templates[name].Write(&b, "frame.html", f); err != nil {
+		return nil, fmt.Errorf("page %s: %w", name, err)
 	}
-	text := b.String()
-	if visible := figure.Visible(text); visible != text {
-		return []byte(visible), nil
-	}
-	return b.Bytes(), nil
+	return []byte(figure.Visible(b.String())), nil
 }
 
 // picture is a figure in the widths that a page needs, with what belongs to it.
 type picture struct {
-	Drawings []template.HTML
+	Drawings []markup.HTML
 	Caption  string
 }
 
@@ -179,10 +174,10 @@ type drawable interface {
 }
 
 // inline draws a figure once, for places that never get wide.
-func inline(d drawable) template.HTML { return template.HTML(d.SVG(figure.Narrow)) }
+func inline(d drawable) markup.HTML { return markup.HTML(d.SVG(figure.Narrow)) }
 
 // bothWidths draws a figure for phones and for wider screens; the style sheet shows
 // the one that fits.
 func bothWidths(d drawable, caption string) picture {
-	return picture{Drawings: []template.HTML{inline(d), template.HTML(d.SVG(figure.Wide))}, Caption: caption}
+	return picture{Drawings: []markup.HTML{inline(d), markup.HTML(d.SVG(figure.Wide))}, Caption: caption}
 }

@@ -2,13 +2,13 @@ package site
 
 import (
 	"cmp"
-	"html/template"
 	"strings"
 
 	"soletrial/pipeline/answer"
 	"soletrial/pipeline/decide"
 	"soletrial/pipeline/english"
 	"soletrial/pipeline/figure"
+	"soletrial/pipeline/markup"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -16,7 +16,7 @@ import (
 // stripBody is how the answer stood in all analyses.
 type stripBody struct {
 	Said, Leader string
-	Strip        template.HTML
+	Strip        markup.HTML
 	Rows         []stripRow
 	Title        string
 	Pairs        table
@@ -60,7 +60,7 @@ func (s *site) strip(e *answer.Effort, g *answer.Group) *stripBody {
 		body.Rows = append(body.Rows, row)
 		f.Add("no priors", s.mark(row, leader, c.Shoe, c.Estimate))
 	}
-	body.Strip = template.HTML(f.SVG(figure.Narrow))
+	body.Strip = markup.HTML(f.SVG(figure.Narrow))
 	return body
 }
 

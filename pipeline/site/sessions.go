@@ -3,13 +3,13 @@ package site
 import (
 	"cmp"
 	"fmt"
-	"html/template"
 	"slices"
 	"strings"
 
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/english"
 	"soletrial/pipeline/figure"
+	"soletrial/pipeline/markup"
 	"soletrial/pipeline/quality"
 	"soletrial/pipeline/steady"
 	"soletrial/pipeline/trial"
@@ -21,7 +21,7 @@ type sessionsBody struct {
 	Said   string // the answer today
 	What   string // moved: the outcome and the effort
 	Track  bool   // whether there is a track page
-	Panels []template.HTML
+	Panels []markup.HTML
 	Moved  table
 }
 
@@ -34,7 +34,7 @@ type sessionBody struct {
 	Deviations        []string
 	Order             *picture
 	Legend            []shoe
-	Traces            []template.HTML
+	Traces            []markup.HTML
 	TraceNote         string
 	Problems          []string
 	Blocks            table

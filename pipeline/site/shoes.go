@@ -2,12 +2,12 @@ package site
 
 import (
 	"cmp"
-	"html/template"
 	"strings"
 
 	"soletrial/pipeline/answer"
 	"soletrial/pipeline/english"
 	"soletrial/pipeline/figure"
+	"soletrial/pipeline/markup"
 	"soletrial/pipeline/recommend"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
@@ -21,7 +21,7 @@ type shoesBody struct {
 // shoeBody is the page of one shoe.
 type shoeBody struct {
 	Shoe       shoe
-	Mark       template.HTML
+	Mark       markup.HTML
 	Results    []shoeResult
 	Facts      []fact
 	Notes      string
@@ -36,7 +36,7 @@ type shoeBody struct {
 // shoeResult is what the answer at one effort says of a shoe.
 type shoeResult struct {
 	Title, Said string
-	Bar         template.HTML
+	Bar         markup.HTML
 	Chance      string
 	Picture     picture
 	Shared      *sharedFigure // of the first result
@@ -152,7 +152,7 @@ func (s *site) paged(folder string, rows [][]cell, write func(path string, rows 
 
 func (s *site) shoePage(registered *trial.Shoe) error {
 	body := shoeBody{Shoe: s.shoe(registered.ID, "../"), Facts: shoeFacts(registered), Notes: registered.Notes,
-		Disclosure: s.ds.Facts.Disclosure, Mark: template.HTML(figure.Mark(s.place(registered.ID)))}
+		Disclosure: s.ds.Facts.Disclosure, Mark: markup.HTML(figure.Mark(s.place(registered.ID)))}
 	body.Results = s.shoeResults(registered.ID)
 	if len(body.Results) > 0 {
 		body.Shared = body.Results[0].Shared

@@ -3,7 +3,6 @@ package site
 import (
 	"cmp"
 	"fmt"
-	"html/template"
 	"io/fs"
 	"slices"
 	"strings"
@@ -12,6 +11,7 @@ import (
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/figure"
+	"soletrial/pipeline/markup"
 	"soletrial/pipeline/trial"
 )
 
@@ -126,7 +126,7 @@ func (s *site) sorted() ([]File, error) {
 // shoe is a shoe as pages show it.
 type shoe struct {
 	Label, Letter, Class, Href string
-	Swatch, Mark               template.HTML
+	Swatch, Mark               markup.HTML
 }
 
 // shoe returns the shoe with the given id as seen from a page at root. A shoe
@@ -135,13 +135,13 @@ func (s *site) shoe(id, root string) shoe {
 	place, known := s.places[id]
 	if !known {
 		return shoe{Label: cmp.Or(id, "no shoe named"), Letter: figure.Letter(figure.NoShoe),
-			Class: figure.ColourClass(figure.NoShoe), Swatch: template.HTML(figure.Swatch(figure.NoShoe)),
-			Mark: template.HTML(figure.Mark(figure.NoShoe))}
+			Class: figure.ColourClass(figure.NoShoe), Swatch: markup.HTML(figure.Swatch(figure.NoShoe)),
+			Mark: markup.HTML(figure.Mark(figure.NoShoe))}
 	}
 	return shoe{
 		Label: s.label(id), Letter: figure.Letter(place), Class: figure.ColourClass(place),
-		Href: root + "shoes/" + pageName(id), Swatch: template.HTML(figure.Swatch(place)),
-		Mark: template.HTML(figure.Mark(place)),
+		Href: root + "shoes/" + pageName(id), Swatch: markup.HTML(figure.Swatch(place)),
+		Mark: markup.HTML(figure.Mark(place)),
 	}
 }
 

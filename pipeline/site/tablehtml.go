@@ -1,14 +1,14 @@
 package site
 
 import (
-	"html/template"
 	"strings"
+
+	"soletrial/pipeline/markup"
 )
 
-// Body returns the rows of the table as HTML. It writes what the template "cell" does with each of
+// WriteHTML writes the rows of the table. It writes what the template "cell" does with each of
 // them, without the reflection of templates: a large site has millions of cells.
-func (t table) Body() (template.HTML, error) {
-	var b strings.Builder
+func (t table) WriteHTML(b *strings.Builder) error {
 	for _, row := range t.Rows {
 		b.WriteString("<tr>")
 		for i := range row {
@@ -24,24 +24,24 @@ func (t table) Body() (template.HTML, error) {
 			b.WriteString(c.Class())
 			if i > 0 && t.Cards {
 				b.WriteString(`" data-label="`)
-				writeEscaped(&b, t.Head[i].Text)
+				markup.Escape(b, t.Head[i].Text)
 			}
 			b.WriteString(`">`)
-			if err := c.write(&b); err != nil {
-				return "", err
+			if err := c.write(b); err != nil {
+				return err
 			}
 			b.WriteString(end)
 		}
 		b.WriteString("</tr>\n")
 	}
-	return template.HTML(b.String()), nil
+	return nil
 }
 
 // write writes what stands in the cell.
 func (c *cell) write(b *strings.Builder) error {
 	// Cells with parts of their own go through the template.
 	if !c.plain() {
-		return templates["data"].ExecuteTemplate(b, "cell", c)
+		return templates["data"].Write(b, "cell", c)
 	}
 	// The others are a shoe, shoes, a link, code, a number in two systems of units, or text.
 	switch {
@@ -58,10 +58,10 @@ func (c *cell) write(b *strings.Builder) error {
 		writeTagged(b, "<code>", c.Text, "</code>")
 	case c.Other != "":
 		writeTagged(b, `<span class="metric">`, c.Text, `</span> <span class="imperial">`)
-		writeEscaped(b, c.Other)
+		markup.Escape(b, c.Other)
 		b.WriteString("</span>")
 	default:
-		writeEscaped(b, c.Text)
+		markup.Escape(b, c.Text)
 	}
 	if c.Note != "" {
 		writeTagged(b, ` <span class="aside">`, c.Note, "</span>")
@@ -94,7 +94,7 @@ func (s *shoe) write(b *strings.Builder) {
 	if s.Href != "" {
 		writeLink(b, s.Href, s.Label)
 	} else {
-		writeEscaped(b, s.Label)
+		markup.Escape(b, s.Label)
 	}
 	b.WriteString("</span>")
 }
@@ -102,7 +102,7 @@ func (s *shoe) write(b *strings.Builder) {
 // writeLetter writes the shoe as the template "letter" does.
 func (s *shoe) writeLetter(b *strings.Builder) {
 	b.WriteString(`<abbr class="letter `)
-	writeEscaped(b, s.Class)
+	markup.Escape(b, s.Class)
 	writeTagged(b, `" title="`, s.Label, `">`)
 	writeTagged(b, "", s.Letter, "</abbr>")
 }
@@ -115,19 +115,6 @@ func writeLink(b *strings.Builder, href, text string) {
 // writeTagged writes a text between two pieces of HTML.
 func writeTagged(b *strings.Builder, before, text, after string) {
 	b.WriteString(before)
-	writeEscaped(b, text)
+	markup.Escape(b, text)
 	b.WriteString(after)
-}
-
-// escapes are what templates write for the signs that mean something in HTML. The plus sign is
-// one of them because UTF-7 once made it dangerous.
-var escapes = strings.NewReplacer("\x00", "\uFFFD", `"`, "&#34;", "&", "&amp;", "'", "&#39;", "+", "&#43;",
-	"<", "&lt;", ">", "&gt;")
-
-func writeEscaped(b *strings.Builder, text string) {
-	if !strings.ContainsAny(text, "\x00\"&'+<>") {
-		b.WriteString(text)
-		return
-	}
-	escapes.WriteString(b, text) // a strings.Builder takes everything
 }

@@ -1,14 +1,15 @@
 package site
 
 import (
-	"html/template"
 	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"soletrial/pipeline/markup"
 )
 
-// html/template is the reference: every cell is what its templates make of it.
+// Every cell is what its template makes of it; package markup holds templates to html/template.
 func TestCellsAsTemplatesWriteThem(t *testing.T) {
 	word := rapid.OneOf(rapid.SampledFrom([]string{"", "+1.2 %", "a\"b'c", "<b>&amp;", "\x00", "é \u00a0", "plain"}),
 		rapid.String())
@@ -16,7 +17,7 @@ func TestCellsAsTemplatesWriteThem(t *testing.T) {
 		"https://example.org/?a=b&c=d", "javascript:alert(1)", "x y\"'"}), rapid.String())
 	shoes := rapid.Custom(func(t *rapid.T) shoe {
 		return shoe{Label: word.Draw(t, "label"), Letter: word.Draw(t, "letter"), Class: word.Draw(t, "class"),
-			Href: address.Draw(t, "shoe's address"), Mark: template.HTML("<svg></svg>")}
+			Href: address.Draw(t, "shoe's address"), Mark: markup.HTML("<svg></svg>")}
 	})
 	rapid.Check(t, func(t *rapid.T) {
 		c := cell{Text: word.Draw(t, "text"), Href: address.Draw(t, "address"), Note: word.Draw(t, "note"),
@@ -27,7 +28,7 @@ func TestCellsAsTemplatesWriteThem(t *testing.T) {
 			c.Shoe = &s
 		}
 		var want, got strings.Builder
-		if err := templates["data"].ExecuteTemplate(&want, "cell", c); err != nil {
+		if err := templates["data"].Write(&want, "cell", c); err != nil {
 			t.Fatal(err)
 		}
 		if err := c.write(&got); err != nil || got.String() != want.String() {
@@ -41,7 +42,8 @@ func TestRowsOfCards(t *testing.T) {
 		Rows: [][]cell{{link("7 March", "a.html"), numeric("8")}}}
 	const want = `<tr><th scope="row" class="short"><a href="a.html">7 March</a></th>` +
 		`<td class="number" data-label="Blocks &amp; more">8</td></tr>` + "\n"
-	if got, err := list.Body(); err != nil || string(got) != want {
-		t.Errorf("%s, want %s: %v", got, want, err)
+	var got strings.Builder
+	if err := list.WriteHTML(&got); err != nil || got.String() != want {
+		t.Errorf("%s, want %s: %v", got.String(), want, err)
 	}
 }

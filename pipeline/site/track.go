@@ -1,14 +1,14 @@
 package site
 
 import (
-	"bytes"
 	"cmp"
 	"encoding/json"
-	"html/template"
 	"math"
 	"slices"
+	"strings"
 
 	"soletrial/pipeline/figure"
+	"soletrial/pipeline/markup"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -16,7 +16,7 @@ import (
 const trackPolicy = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; img-src 'self'; " +
 	"connect-src 'self'; worker-src 'self'; base-uri 'none'; form-action 'none'"
 
-var trackTemplate = template.Must(template.ParseFS(sources, "pages/track.html"))
+var trackTemplates = markup.Must(markup.Parse(sources, "pages/track.html"))
 
 // track writes the page for the day at the track, with its own files and the plans
 // that are still to be run, so that it works without a network once it was opened.
@@ -32,8 +32,8 @@ func (s *site) track() error {
 		return err
 	}
 	s.add("track/plans.json", append(text, '\n'))
-	var b bytes.Buffer
-	err = trackTemplate.Execute(&b, frame{Dataset: cmp.Or(s.ds.Facts.Title, "Shoe trial"),
+	var b strings.Builder
+	err = trackTemplates.Write(&b, "track.html", frame{Dataset: cmp.Or(s.ds.Facts.Title, "Shoe trial"),
 		Invented: s.ds.Facts.Invented,
 		Policy:   trackPolicy})
 	s.add("track/index.html", []byte(figure.Visible(b.String())))
