@@ -133,6 +133,28 @@ func TestPaceHeldInSpeed(t *testing.T) {
 	within(t, "high", high, 2*pair.D.High, 1e-7)
 }
 
+// Without an exponent above 0 there is no speed, and none for a shoe against itself or one of
+// another group.
+func TestNoSpeedWithoutAnExponent(t *testing.T) {
+	p := fit(t, simulatedTrial{orders: []string{"ABBA"}, block: 0.01}.blocks(1), speedAtPower(), Coarse)
+	pair := p.Pair(1, 0, Sensor{})
+	if _, _, _, ok := p.InSpeed(1, 0, Sensor{}, pair.D); !ok {
+		t.Fatal("no speed for two shoes of a group")
+	}
+	for name, c := range map[string]func(p *Posterior) (a, b int){
+		"no exponent in the model":  func(p *Posterior) (a, b int) { p.Terms.Exponent = false; return 1, 0 },
+		"an exponent of 0":          func(p *Posterior) (a, b int) { p.settings.Prior.Exponent.Mean = 0; return 1, 0 },
+		"a shoe against itself":     func(p *Posterior) (a, b int) { return 1, 1 },
+		"shoes of different groups": func(p *Posterior) (a, b int) { p.group = []int{0, 1}; return 1, 0 },
+	} {
+		changed := *p
+		a, b := c(&changed)
+		if _, _, _, ok := changed.InSpeed(a, b, Sensor{}, pair.D); ok {
+			t.Errorf("%s: a speed", name)
+		}
+	}
+}
+
 func TestBadInput(t *testing.T) {
 	good := simulatedTrial{orders: []string{"ABBA"}, block: 0.01}.blocks(1)
 	change := func(f func(b []Block)) []Block {

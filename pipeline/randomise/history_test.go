@@ -77,6 +77,27 @@ func TestFirstShoeTakesTurns(t *testing.T) {
 	}
 }
 
+// After a session that one shoe began, the other begins each order that may be drawn; ten or
+// twelve blocks leave at least four such orders.
+func TestTheOtherShoeGoesFirst(t *testing.T) {
+	for _, c := range []struct{ earlier, first string }{
+		{"a b b a b a a b", "b"}, {"a b b a a b b a", "b"}, {"b a a b a b b a", "a"}, {"b a a b b a a b", "a"},
+	} {
+		for _, blocks := range []int{10, 12} {
+			d, err := New(named(2), blocks, [][]string{strings.Fields(c.earlier)}, 1)
+			if err != nil {
+				t.Fatal(err)
+			}
+			set := d.Set()
+			for _, order := range set.Orders {
+				if first := d.Names(order)[0]; first != c.first {
+					t.Errorf("after %s comes %s", c.earlier, word(order))
+				}
+			}
+		}
+	}
+}
+
 // The blocks that are left over go where least is known.
 func TestExtraBlocks(t *testing.T) {
 	for _, c := range []struct{ blocks, earlier, want string }{
