@@ -39,13 +39,16 @@ func (s *saver) write() {
 			continue
 		}
 		delete(s.pending, key)
-		if key == viewsKey { // another tab may have written since
-			if stored, found, err := s.store.Get(context.Background(), viewsKey); err == nil && found {
+		err := s.store.Change(context.Background(), key, func(stored []byte, found bool) []byte {
+			if key != viewsKey {
+				return text
+			}
+			if found { // another tab may have written since
 				s.model.MergeViews(stored)
 			}
-			text = s.model.ViewsText()
-		}
-		if err := s.store.Put(context.Background(), key, text); err != nil {
+			return s.model.ViewsText()
+		})
+		if err != nil {
 			s.done("Your browser did not keep this for the next visit (" + err.Error() + notSaved)
 		} else {
 			s.done("")

@@ -7,6 +7,7 @@ package store
 
 import (
 	"context"
+	"slices"
 	"sync"
 )
 
@@ -16,6 +17,9 @@ type Store interface {
 	Get(ctx context.Context, key string) (blob []byte, found bool, err error)
 	// Put keeps the bytes under key, replacing what was there.
 	Put(ctx context.Context, key string, blob []byte) error
+	// Change replaces what is kept under key by what change makes of it; found is false where
+	// there is nothing. Nobody else, in this page or in another tab, writes in between.
+	Change(ctx context.Context, key string, change func(blob []byte, found bool) []byte) error
 	// Prune deletes every key for which wanted is false.
 	Prune(ctx context.Context, wanted func(key string) bool) error
 	// Persistent reports whether what is kept survives a reload.
@@ -50,6 +54,18 @@ func (m *Memory) Put(_ context.Context, key string, blob []byte) error {
 		m.blobs = map[string][]byte{}
 	}
 	m.blobs[key] = append([]byte(nil), blob...)
+	return nil
+}
+
+// Change implements [Store].
+func (m *Memory) Change(_ context.Context, key string, change func([]byte, bool) []byte) error {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if m.blobs == nil {
+		m.blobs = map[string][]byte{}
+	}
+	blob, found := m.blobs[key]
+	m.blobs[key] = slices.Clone(change(blob, found))
 	return nil
 }
 

@@ -92,18 +92,22 @@ func (d *database) Get(ctx context.Context, key string) ([]byte, bool, error) {
 	if err != nil {
 		return nil, false, err
 	}
-	// The value; whatever is not bytes counts as absent.
 	request, err := objects.Get(js.ValueOf(key))
 	if err != nil {
 		return nil, false, err
 	}
-	value, err := request.Await(ctx)
-	err = timeoutAsError(ctx, err)
+	blob, found, err := answer(ctx, request)
 	d.silent = d.silent || errors.Is(err, errTimeout)
-	if err != nil || !value.InstanceOf(js.Global().Get("Uint8Array")) {
+	return blob, found, err
+}
+
+// answer waits for the bytes that a request asks for; whatever is not bytes counts as absent.
+func answer(ctx context.Context, request *idb.Request) (blob []byte, found bool, err error) {
+	value, err := request.Await(ctx)
+	if err = timeoutAsError(ctx, err); err != nil || !value.InstanceOf(js.Global().Get("Uint8Array")) {
 		return nil, false, err
 	}
-	blob := make([]byte, value.Get("byteLength").Int())
+	blob = make([]byte, value.Get("byteLength").Int())
 	js.CopyBytesToGo(blob, value)
 	return blob, true, nil
 }
@@ -114,16 +118,44 @@ func (d *database) Put(ctx context.Context, key string, blob []byte) error {
 	d.empty = false
 	ctx, cancel := context.WithTimeout(ctx, requestTimeout)
 	defer cancel()
-	array := js.Global().Get("Uint8Array").New(len(blob))
-	js.CopyBytesToJS(array, blob)
 	objects, transaction, err := d.begin(idb.TransactionReadWrite)
 	if err != nil {
 		return err
 	}
-	if _, err = objects.PutKey(js.ValueOf(key), array); err != nil {
+	return putInto(ctx, objects, transaction, key, blob)
+}
+
+// putInto puts bytes and waits until their transaction is complete.
+func putInto(ctx context.Context, objects *idb.ObjectStore, transaction *idb.Transaction, key string,
+	blob []byte) error {
+	array := js.Global().Get("Uint8Array").New(len(blob))
+	js.CopyBytesToJS(array, blob)
+	if _, err := objects.PutKey(js.ValueOf(key), array); err != nil {
 		return err
 	}
 	return timeoutAsError(ctx, transaction.Await(ctx))
+}
+
+// Change implements [Store]. Reading and writing are one transaction, which the browser lets
+// nobody else write into. It is still open when the bytes have come: Go goes on within
+// the event that brings them.
+func (d *database) Change(ctx context.Context, key string, change func([]byte, bool) []byte) error {
+	d.empty = false
+	ctx, cancel := context.WithTimeout(ctx, requestTimeout)
+	defer cancel()
+	objects, transaction, err := d.begin(idb.TransactionReadWrite)
+	if err != nil {
+		return err
+	}
+	request, err := objects.Get(js.ValueOf(key))
+	if err != nil {
+		return err
+	}
+	blob, found, err := answer(ctx, request)
+	if err != nil {
+		return err
+	}
+	return putInto(ctx, objects, transaction, key, change(blob, found))
 }
 
 // Prune implements [Store].

@@ -31,6 +31,20 @@ func TestMemory(t *testing.T) {
 	if _, found, _ := m.Get(ctx, NameKey("index.json")); !found {
 		t.Error("Prune dropped a wanted key")
 	}
+	longer := func(blob []byte, found bool) []byte {
+		if !found {
+			return []byte("new")
+		}
+		return append(blob, '!')
+	}
+	for _, want := range []string{"new", "new!"} {
+		if err := m.Change(ctx, "views", longer); err != nil {
+			t.Fatal(err)
+		}
+		if got, _, _ := m.Get(ctx, "views"); string(got) != want {
+			t.Errorf("after a change it is %q, not %q", got, want)
+		}
+	}
 	if m.Persistent() {
 		t.Error("memory claims to last")
 	}
