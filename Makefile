@@ -162,4 +162,4 @@ fuzz: ## every fuzz target for 30 s
 clean: ## remove what was built
 	rm -rf bin public release viewer/bundle/dist/*.gz viewer/bundle/dist/*.js viewer/bundle/dist/*.css
 
-.PHONY: release fresh man hosted commands faults mutants help viewer build site run demo test quick race test-wasm rules parity parity-demo parity-tools cross licences supply reproducible reproducible-release size strings bench scale simulate mutate fuzz clean
+.PHONY: release fresh man hosted commands faults browser-faults mutants help viewer build site run demo test quick race test-wasm rules parity parity-demo parity-tools cross licences supply reproducible reproducible-release size strings bench scale simulate mutate fuzz clean
