@@ -25,6 +25,8 @@ type opener struct {
 	saved   *saver
 	refresh func()
 	files   []dom.Chosen // opened last, for another choice of columns
+	columns map[string]string
+	anyway  bool // doubtful files too
 	stop    func()
 }
 
@@ -39,8 +41,12 @@ func (o *opener) after(action string) {
 	switch action {
 	case app.DoOwnRead:
 		if c := o.m.OwnColumns(); c != nil {
-			o.convert(c.Chosen)
+			o.columns = c.Chosen
+			o.convert()
 		}
+	case app.DoOwnAnyway:
+		o.anyway = true
+		o.convert()
 	case app.DoOwnSave:
 		o.saveFolder()
 	case app.DoOwnDelete:
@@ -50,19 +56,19 @@ func (o *opener) after(action string) {
 
 func (o *opener) open(files []dom.Chosen) {
 	o.stop()
-	o.files, o.stop = files, func() {}
+	o.files, o.columns, o.anyway, o.stop = files, nil, false, func() {}
 	o.m.SetOwnColumns(nil)
 	if len(files) == 1 && app.InOurFormat(files[0].Content) {
 		o.findBlocks(files[0].Content)
 		return
 	}
-	o.convert(nil)
+	o.convert()
 }
 
 // findBlocks lets the converter find the blocks of a recording that is in this project's form
 // and reads it. Without the converter it has no blocks; what is wrong with it is found here.
 func (o *opener) findBlocks(csv []byte) {
-	o.work(nil, func(c dom.Converted) {
+	o.work(func(c dom.Converted) {
 		read := o.m.OpenOwn(o.name(), csv, proposal(c), "")
 		notice := o.m.OwnNotice()
 		if read && c.Unreachable != "" {
@@ -73,7 +79,7 @@ func (o *opener) findBlocks(csv []byte) {
 }
 
 func proposal(c dom.Converted) app.Proposal {
-	return app.Proposal{Blocks: c.Blocks, Effort: c.Effort}
+	return app.Proposal{Laps: c.Laps, Blocks: c.Blocks, Effort: c.Effort, Day: c.Day}
 }
 
 // opened stores a recording that was read, and says what came of it.
@@ -94,18 +100,21 @@ func (o *opener) name() string {
 }
 
 // notify says something about the reader's own recording.
-func (o *opener) notify(notice string) {
-	o.m.SetOwnNotice(notice)
+func (o *opener) notify(notice string) { o.say(notice, false) }
+
+// say is [opener.notify] with whether it is a doubt.
+func (o *opener) say(notice string, doubt bool) {
+	o.m.SetOwnNotice(notice, doubt)
 	dom.SetText(statusID, notice)
 	o.refresh()
 }
 
-// convert lets the converter read the files by a choice of columns, if any.
-func (o *opener) convert(columns map[string]string) {
+// convert lets the converter read the files as the reader chose.
+func (o *opener) convert() {
 	if len(o.files) == 0 {
 		return
 	}
-	o.work(columns, func(c dom.Converted) {
+	o.work(func(c dom.Converted) {
 		if c.Headings != nil {
 			o.m.SetOwnColumns(&app.OwnColumns{Name: o.name(), Headings: c.Headings, Chosen: c.Chosen,
 				Unread: c.Problem != ""})
@@ -113,6 +122,8 @@ func (o *opener) convert(columns map[string]string) {
 		switch {
 		case c.Unreachable != "":
 			o.notify(fmt.Sprintf(noConverter, c.Unreachable))
+		case c.Doubt:
+			o.say("Not opened: "+c.Problem+".", true)
 		case c.Problem != "" && c.Headings != nil:
 			o.notify("The recording cannot be read yet: " + c.Problem + ".")
 		case c.Problem != "":
@@ -125,12 +136,12 @@ func (o *opener) convert(columns map[string]string) {
 }
 
 // work fetches the converter, and hands it the files.
-func (o *opener) work(columns map[string]string, done func(dom.Converted)) {
+func (o *opener) work(done func(dom.Converted)) {
 	o.stop()
 	shown := figure.Visible(o.name())
 	o.notify(fmt.Sprintf("Fetching what reads %q…", shown))
 	reading := func() { o.notify(fmt.Sprintf("Reading %q…", shown)) }
-	o.stop = dom.Convert(o.files, columns, reading, func(c dom.Converted) {
+	o.stop = dom.Convert(o.files, o.columns, o.anyway, reading, func(c dom.Converted) {
 		o.stop = func() {}
 		done(c)
 	})

@@ -139,45 +139,29 @@ func countsUpLaps(laps []trial.Lap) bool {
 	return len(laps) > 3 && countsUp(lengths)
 }
 
-// moveMeans makes of the samples, one for each lap, the means of the laps.
+// moveMeans makes of the samples, one for each lap, the table of laps.
 func (imp *Import) moveMeans() {
-	s := imp.Samples
-	at := func(c trial.Channel, i int) float64 {
-		if s.Values[c] == nil {
-			return units.Missing
-		}
-		return s.Values[c][i]
-	}
+	s, n := imp.Samples, len(imp.Laps)
 	for i := range imp.Laps {
-		lap := &imp.Laps[i]
-		lap.DistanceM = at(trial.DistanceM, i)
-		means := LapMeans{trial.MeasurePower: at(trial.PowerW, i), trial.MeasureSpeed: at(trial.SpeedMps, i),
-			trial.MeasureHeartRate: at(trial.HeartRateBpm, i), trial.MeasureCadence: at(trial.CadenceSpm, i),
-			trial.MeasureStepLength: at(trial.StepLengthM, i), trial.MeasureContact: at(trial.ContactMs, i),
-			trial.MeasureOscillation: at(trial.OscillationCm, i), trial.MeasureOxygen: units.Missing}
-		if !units.Known(means[trial.MeasureSpeed]) {
-			means[trial.MeasureSpeed] = lap.DistanceM / (lap.EndS - lap.StartS)
-		}
-		imp.Means = append(imp.Means, means)
-	}
-	imp.Samples = nil
-}
-
-// LapMeans are the means of one lap, missing where a table does not have them.
-type LapMeans [trial.MeasureCount]float64
-
-// LapSamples are means as if they had been recorded every second, to find blocks by.
-// They are no recording.
-func LapSamples(laps []trial.Lap, means []LapMeans) *trial.Samples {
-	s := &trial.Samples{}
-	for i, lap := range laps {
-		for t := lap.StartS; t < lap.EndS; t++ {
-			s.Elapsed = append(s.Elapsed, t)
-			for c, m := range map[trial.Channel]trial.Measure{trial.PowerW: trial.MeasurePower,
-				trial.SpeedMps: trial.MeasureSpeed, trial.HeartRateBpm: trial.MeasureHeartRate} {
-				s.Values[c] = append(s.Values[c], means[i][m])
-			}
+		imp.Laps[i].DistanceM = units.Missing
+		if s.Values[trial.DistanceM] != nil {
+			imp.Laps[i].DistanceM = s.Values[trial.DistanceM][i]
 		}
 	}
-	return s
+	// Without a speed, that of the distance.
+	speed := filled(s.Values[trial.SpeedMps], n)
+	for i, lap := range imp.Laps {
+		if !units.Known(speed[i]) {
+			speed[i] = lap.DistanceM / (lap.EndS - lap.StartS)
+		}
+	}
+	s.Values[trial.SpeedMps] = speed
+	// The end of the last lap.
+	s.Elapsed = append(s.Elapsed, imp.Laps[n-1].EndS)
+	for c := range s.Values {
+		if s.Values[c] != nil {
+			s.Values[c] = append(s.Values[c], units.Missing)
+		}
+	}
+	imp.LapTable, imp.Samples = s, nil
 }

@@ -20,30 +20,33 @@ const lapTable = `Lap,Time,Distance,Avg Pace,Avg HR,Avg Power,Avg Ground Contact
 // One mile is 1609.344 m; what the means are is written in the tables.
 func TestTablesOfLaps(t *testing.T) {
 	imp := mustRead(t, "laps.csv", []byte(lapTable), recording.Options{})
-	if imp.Samples != nil || len(imp.Laps) != 4 || len(imp.Means) != 4 {
-		t.Fatalf("%d laps, %d means, samples %v", len(imp.Laps), len(imp.Means), imp.Samples)
+	if imp.Samples != nil || len(imp.Laps) != 4 || imp.LapTable.Len() != 5 {
+		t.Fatalf("%d laps, table of %d, samples %v", len(imp.Laps), imp.LapTable.Len(), imp.Samples)
 	}
 	if l := imp.Laps[3]; l.StartS != 600 || l.EndS != 930 || math.Abs(l.DistanceM-1350) > 1e-9 {
 		t.Errorf("lap 4: %+v", l)
 	}
-	m := imp.Means[1]
-	if m[trial.MeasurePower] != 268 || m[trial.MeasureHeartRate] != 147 || m[trial.MeasureContact] != 225 ||
-		math.Abs(m[trial.MeasureSpeed]-4) > 1e-9 || units.Known(imp.Means[0][trial.MeasureContact]) {
-		t.Errorf("means of lap 2: %v", m)
+	m := imp.LapTable.Values
+	if m[trial.PowerW][1] != 268 || m[trial.HeartRateBpm][1] != 147 || m[trial.ContactMs][1] != 225 ||
+		math.Abs(m[trial.SpeedMps][1]-4) > 1e-9 || units.Known(m[trial.ContactMs][0]) {
+		t.Errorf("means of laps: %v", m)
+	}
+	if imp.LapTable.Elapsed[4] != 930 || units.Known(m[trial.PowerW][4]) {
+		t.Errorf("the table ends with %v s, %v W", imp.LapTable.Elapsed[4], m[trial.PowerW][4])
 	}
 	imperial := strings.NewReplacer("Distance", "Distance (mi)", "Avg Pace", "Avg Pace (min/mi)").Replace(lapTable)
 	imp = mustRead(t, "laps.csv", []byte(imperial), recording.Options{})
 	if d := imp.Laps[1].DistanceM; math.Abs(d-1.32*1609.344) > 1e-6 {
 		t.Errorf("1.32 miles are %v m", d)
 	}
-	if v := imp.Means[1][trial.MeasureSpeed]; math.Abs(v-1609.344/250) > 1e-9 {
+	if v := imp.LapTable.Values[trial.SpeedMps][1]; math.Abs(v-1609.344/250) > 1e-9 {
 		t.Errorf("4:10 for a mile is %v m/s", v)
 	}
 	// Samples with a column for the lap are samples.
 	imp = mustRead(t, "run.csv",
 		[]byte("seconds,lap,power\n0,1,280\n1,1,281\n2,1,282\n3,1,283\n4,2,284\n"),
 		recording.Options{})
-	if imp.Samples == nil || imp.Samples.Len() != 5 || imp.Means != nil {
+	if imp.Samples == nil || imp.Samples.Len() != 5 || imp.LapTable != nil {
 		t.Errorf("samples with laps: %+v", imp)
 	}
 }
@@ -54,9 +57,9 @@ func TestUnitsInTheCells(t *testing.T) {
 	table := "Lap,Time,Distance,Avg Pace,Avg HR,Avg Power\n1,5:30,0.82 mi,6:42/mi,147 bpm,268 W\n" +
 		"2,5:30,0.84 mi,6:33 /mi,148,269\n"
 	imp := mustRead(t, "laps.csv", []byte(table), recording.Options{})
-	m := imp.Means[0]
-	if math.Abs(imp.Laps[0].DistanceM-0.82*1609.344) > 1e-6 || m[trial.MeasurePower] != 268 ||
-		m[trial.MeasureHeartRate] != 147 || math.Abs(m[trial.MeasureSpeed]-1609.344/402) > 1e-9 {
+	m := imp.LapTable.Values
+	if math.Abs(imp.Laps[0].DistanceM-0.82*1609.344) > 1e-6 || m[trial.PowerW][0] != 268 ||
+		m[trial.HeartRateBpm][0] != 147 || math.Abs(m[trial.SpeedMps][0]-1609.344/402) > 1e-9 {
 		t.Errorf("lap 1: %+v, %v", imp.Laps[0], m)
 	}
 	_, err := recording.Read("laps.csv", []byte(strings.Replace(table, "0.84 mi", "1.35 km", 1)), recording.Options{})
@@ -70,8 +73,8 @@ func TestUnitsInTheCells(t *testing.T) {
 // as long as the first are laps.
 func TestTheSumOfTheLapsIsNoLap(t *testing.T) {
 	imp := mustRead(t, "laps.csv", []byte(lapTable+"Summary,15:30,3.01,5:09,128,188,\n"), recording.Options{})
-	if len(imp.Laps) != 4 || len(imp.Means) != 4 {
-		t.Errorf("%d laps, %d means: %q", len(imp.Laps), len(imp.Means), imp.Dropped)
+	if len(imp.Laps) != 4 || imp.LapTable.Len() != 5 {
+		t.Errorf("%d laps, table of %d: %q", len(imp.Laps), imp.LapTable.Len(), imp.Dropped)
 	}
 	imp = mustRead(t, "laps.csv", []byte("Lap,Time,Power\n1,5:30,268\n2,5:30,269\n"), recording.Options{})
 	if len(imp.Laps) != 2 {
@@ -90,8 +93,8 @@ func TestTheMapOfATableOfLaps(t *testing.T) {
 	}
 	imp := mustRead(t, "laps.csv", table, recording.Options{
 		Columns: map[string]string{"elapsed_s": "Zeit", "power_w": "Leistung", "distance_m": "Strecke"}})
-	if len(imp.Laps) != 4 || imp.Laps[3].StartS != 600 || imp.Means[1][trial.MeasurePower] != 268 {
-		t.Errorf("laps %+v, means %v", imp.Laps, imp.Means)
+	if len(imp.Laps) != 4 || imp.Laps[3].StartS != 600 || imp.LapTable.Values[trial.PowerW][1] != 268 {
+		t.Errorf("laps %+v, means %v", imp.Laps, imp.LapTable)
 	}
 }
 

@@ -29,8 +29,8 @@ func sound(t *testing.T, imp *recording.Import, err error) {
 		return
 	}
 	if imp.Samples == nil {
-		if len(imp.Laps) == 0 || len(imp.Means) != len(imp.Laps) {
-			t.Fatalf("no samples, %d laps and %d means of laps", len(imp.Laps), len(imp.Means))
+		if len(imp.Laps) == 0 || imp.LapTable.Len() != len(imp.Laps)+1 {
+			t.Fatalf("no samples, %d laps and a table of %d", len(imp.Laps), imp.LapTable.Len())
 		}
 		for i, lap := range imp.Laps {
 			if !(lap.EndS > lap.StartS) || math.IsInf(lap.EndS, 0) || i > 0 && lap.StartS < imp.Laps[i-1].EndS {

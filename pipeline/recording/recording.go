@@ -53,12 +53,14 @@ type Import struct {
 	Start  time.Time // UTC time at which elapsed reads 0; zero when the file does not tell
 	// Local is, where Start is zero, what the file's own clock, of an unknown zone,
 	// reads at 0 (in UTC only for want of a zone); zero when it has none.
-	Local    time.Time
-	Zone     *time.Location // local time of the run as an offset from UTC; nil when nobody told
-	Columns  *Columns       // nil of a file without headings
-	Samples  *trial.Samples // nil where a table has one row for each lap
-	Laps     []trial.Lap
-	Means    []LapMeans    // of each lap, where a table has one row for each
+	Local   time.Time
+	Zone    *time.Location // local time of the run as an offset from UTC; nil when nobody told
+	Columns *Columns       // nil of a file without headings
+	Samples *trial.Samples // nil where a table has one row for each lap
+	Laps    []trial.Lap
+	// LapTable is, where a table has one row for each lap, one sample at the start of each
+	// with its means, and one without values at the end of the last; nil otherwise.
+	LapTable *trial.Samples
 	Pauses   []trial.Pause // of FIT files, the only ones that tell
 	Sources  []Source      // by column order, the time first
 	Doubts   []string      // why this is probably no recording of a run, or not of its day
@@ -72,6 +74,10 @@ type Import struct {
 // MaxBytes is the largest file that is read. A day at 1 Hz is below 20 MB in
 // any of the formats, so a larger file is something else.
 const MaxBytes = 200 << 20
+
+// MaxUnread is the share of a file that may be lost to damage before it is doubtful. An
+// engineering choice.
+const MaxUnread = 0.5
 
 // Read reads the file called name, whose content is src. The format is found
 // from the content (".FIT" at byte 8, an XML declaration or a gpx element) and
@@ -141,6 +147,19 @@ func formatOf(name string, src []byte) string {
 	default:
 		return "csv"
 	}
+}
+
+// Day is when the recording was made, as YYYY-MM-DD: in local time where that is known, else
+// in UTC; "" where the file has no clock.
+func (imp *Import) Day() string {
+	at := imp.clock()
+	if !imp.Start.IsZero() && imp.Zone != nil {
+		at = at.In(imp.Zone)
+	}
+	if at.IsZero() {
+		return ""
+	}
+	return at.Format("2006-01-02")
 }
 
 // drop adds a sentence to what was left behind.

@@ -66,9 +66,9 @@ func (m *Model) Do(action, value string) {
 	}
 
 	// Everything else.
-	m.ownNotice = ""
+	m.SetOwnNotice("", false)
 	switch kind {
-	case DoOwnRead, DoOwnSave: // others do it
+	case DoOwnRead, DoOwnAnyway, DoOwnSave: // others do it
 		return
 	case DoOwnEffort, DoOwnTarget, DoOwnCell, DoOwnEdge, DoOwnAddBlock, DoOwnRemoveBlock, DoOwnDelete, DoOwnColumn,
 		DoOwnDay:

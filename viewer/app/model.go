@@ -63,6 +63,7 @@ type Model struct {
 	lines             map[lineKey][]figure.TraceLine
 	own               *OwnRecording
 	ownNotice         string
+	ownDoubt          bool // it says that a file is doubtful
 	ownColumns        *OwnColumns
 	views             []SavedView
 	viewsRead         []SavedView // as the store last had them

@@ -7,6 +7,7 @@ import (
 
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/recording/segment"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -28,6 +29,7 @@ type OwnRecording struct {
 
 	text     []byte // in this project's form, free of positions
 	samples  *trial.Samples
+	laps     *trial.Samples   // a table of laps, which the samples repeat; nil for a recording
 	prepared *derive.Prepared // nil until they are first compared
 	stale    bool             // the result is not of what the rows say
 	view     ownView
@@ -62,6 +64,7 @@ const (
 	DoOwnCursor      = "own-at"     // value seconds from the start, blank for none
 	DoOwnColumn      = "own-column" // on a channel's column; value a heading, blank for none
 	DoOwnRead        = "own-read"   // read the file again with the chosen columns
+	DoOwnAnyway      = "own-anyway" // read a doubtful file
 	DoOwnDay         = "own-day"
 	DoOwnSave        = "own-save" // save the folder of its session, see [Model.OwnFolder]
 )
@@ -75,8 +78,12 @@ func (m *Model) Own() *OwnRecording { return m.own }
 // OwnNotice says what came of the last file that the reader opened.
 func (m *Model) OwnNotice() string { return m.ownNotice }
 
-// SetOwnNotice sets what [Model.OwnNotice] returns.
-func (m *Model) SetOwnNotice(notice string) { m.ownNotice = notice }
+// OwnDoubt reports whether [Model.OwnNotice] says that a file is doubtful, which the reader may
+// open anyway.
+func (m *Model) OwnDoubt() bool { return m.ownDoubt }
+
+// SetOwnNotice sets what [Model.OwnNotice] and [Model.OwnDoubt] return.
+func (m *Model) SetOwnNotice(notice string, doubt bool) { m.ownNotice, m.ownDoubt = notice, doubt }
 
 // InOurFormat reports whether a file's first line is that of a recording in this
 // project's form; every other file has to be converted first.
@@ -106,12 +113,21 @@ func (m *Model) OpenOwn(name string, text []byte, found Proposal, notes string) 
 		m.ownNotice += ". Correct the file, or export it again, and open it once more."
 		return false
 	}
-	m.own = &OwnRecording{Name: name, text: text, samples: samples, Notes: splitLines(notes), stale: true}
+	m.own = &OwnRecording{Name: name, Day: found.Day, text: text, samples: samples, Notes: splitLines(notes),
+		stale: true}
+	read := units.Count(samples.Len(), "sample")
+	if found.Laps {
+		read = units.Count(samples.Len()-1, "lap") // the last row ends it
+		m.own.laps, m.own.samples = samples, segment.LapSamples(samples)
+	}
 	m.own.propose(found)
-	m.ownNotice = fmt.Sprintf("%q is read, %d samples, %s proposed. It stays in this browser.", name,
-		samples.Len(), units.Count(m.own.proposedBlocks(), "block"))
+	m.ownNotice = fmt.Sprintf("%q is read, %s, %s proposed. It stays in this browser.", name, read,
+		units.Count(m.own.proposedBlocks(), "block"))
 	return true
 }
+
+// HasSamples is false of a table of laps, of which there are means alone.
+func (o *OwnRecording) HasSamples() bool { return o.laps == nil }
 
 // splitLines splits a text into its lines; none of an empty one.
 func splitLines(text string) []string {

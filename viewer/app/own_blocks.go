@@ -10,8 +10,10 @@ import (
 
 // Proposal is what was found in a recording by whoever read it.
 type Proposal struct {
+	Laps   bool   // it is a table with one row for each lap and a last one that ends it
 	Blocks string // on each line start and end, s, and a note
 	Effort string // what was held by the look of it; "" where nothing tells
+	Day    string // when it was run; "" where nothing tells
 }
 
 // propose fills the rows with the blocks that are proposed, and what was held.

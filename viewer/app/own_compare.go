@@ -11,6 +11,7 @@ import (
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/decide"
 	"soletrial/pipeline/derive"
+	"soletrial/pipeline/recording/segment"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -41,8 +42,12 @@ func (m *Model) compareOwn() {
 
 	// Derive it; the recording is prepared once.
 	if o.prepared == nil {
-		recording := trial.Recording{Fact: trial.RecordingFact{File: o.Name, Device: "own"}, Samples: o.samples}
-		o.prepared = derive.Prepare(&ds, []trial.Recording{recording})
+		var recordings []trial.Recording
+		if o.HasSamples() {
+			fact := trial.RecordingFact{File: o.Name, Device: "own"}
+			recordings = []trial.Recording{{Fact: fact, Samples: o.samples}}
+		}
+		o.prepared = derive.Prepare(&ds, recordings)
 	}
 	results := []derive.SessionResult{o.prepared.Quick(&ds, session)}
 	show := derive.Showing{Accuracy: decide.Coarse, Comparisons: true}
@@ -78,6 +83,10 @@ func (o *OwnRecording) session() (*trial.Session, error) {
 				"in seconds or m:ss from the start of the recording", i+1)
 		}
 		s.Blocks = append(s.Blocks, b)
+	}
+
+	if !o.HasSamples() {
+		segment.MeasureByLaps(s.Blocks, o.laps)
 	}
 
 	// In the order in which they were run.

@@ -48,14 +48,16 @@ func (m *Model) OwnFolder() (name string, files []FolderFile, err error) {
 	}
 	target := strings.TrimSpace(o.Target)
 	value, _ := trial.ParseTarget(o.Effort, target) // o.session has read it
-	text := "date: " + o.Day + "\neffort: " + string(o.Effort) + "\ntarget: " + strconv.Quote(target) +
-		"\nrecordings:\n  - {file: " + ownRecordingFile + ", device: recording}\n"
-	return o.Day + "-" + string(o.Effort), []FolderFile{
-		{"session.yaml", []byte(text)},
+	text := "date: " + o.Day + "\neffort: " + string(o.Effort) + "\ntarget: " + strconv.Quote(target) + "\n"
+	files = []FolderFile{
 		{"blocks.csv", plaintext.AppendBlocks(nil, o.Effort, value, session.Blocks)},
-		{ownRecordingFile, o.text},
 		{"shoes.csv", plaintext.AppendShoes(nil, shoes)},
-	}, nil
+	}
+	if o.HasSamples() { // a table of laps has given its means to the blocks
+		text += "recordings:\n  - {file: " + ownRecordingFile + ", device: recording}\n"
+		files = append(files, FolderFile{ownRecordingFile, o.text})
+	}
+	return o.Day + "-" + string(o.Effort), append(files, FolderFile{"session.yaml", []byte(text)}), nil
 }
 
 // isDay reports whether a text has the form of a day, such as 2026-03-07.

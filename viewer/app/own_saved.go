@@ -12,6 +12,7 @@ import (
 const (
 	ownHeaderLines = 3
 	notePrefix     = "#"
+	lapsMark       = ",laps" // after the hash of a table of laps
 )
 
 // OwnCSV returns the reader's recording in this project's form, for the
@@ -29,7 +30,12 @@ func (m *Model) OwnBlocksText() []byte {
 	if m.own == nil {
 		return nil
 	}
-	text := []string{escape(m.own.Name), string(m.own.Effort) + "," + checksum.SHA256(m.own.text), escape(m.own.Target)}
+	kind := ""
+	if !m.own.HasSamples() {
+		kind = lapsMark
+	}
+	text := []string{escape(m.own.Name), string(m.own.Effort) + "," + checksum.SHA256(m.own.text) + kind,
+		escape(m.own.Target)}
 	for _, row := range m.own.Rows {
 		cells := append(row.Cells[:], row.Note)
 		for i := range cells {
@@ -51,11 +57,12 @@ func (m *Model) RestoreOwn(cut, recording []byte) {
 		return
 	}
 	effort, hash, _ := strings.Cut(kept[1], ",")
+	hash, laps := strings.CutSuffix(hash, lapsMark)
 	if hash != "" && hash != checksum.SHA256(recording) { // version 1 of the explorer kept no hash
 		m.ownNotice = "The recording that this browser kept is damaged: open the file once more."
 		return
 	}
-	if !m.OpenOwn(unescape(kept[0]), recording, Proposal{}, "") {
+	if !m.OpenOwn(unescape(kept[0]), recording, Proposal{Laps: laps}, "") {
 		return
 	}
 	o := m.own

@@ -264,6 +264,41 @@ func TestOwnFolderIsASession(t *testing.T) {
 	}
 }
 
+// A table of laps has means and no samples: it is compared, kept, and saved as a session whose
+// blocks have them, and there is no trace.
+func TestOwnTableOfLaps(t *testing.T) {
+	table := []byte("elapsed_s,power_w,speed_mps\n0,62,1.25\n120,268,4\n450,0,1\n570,269,4.098361\n900,,\n")
+	m := opened(t)
+	found := Proposal{Laps: true, Day: "2026-05-02", Effort: "power", Blocks: "120,450,lap 2\n570,900,lap 4"}
+	if !m.OpenOwn("laps.csv", table, found, "") || !strings.Contains(m.OwnNotice(), "4 laps, 2 blocks proposed") {
+		t.Fatal(m.OwnNotice())
+	}
+	do(m, On(DoOwnCell, "0/0"), "Red", On(DoOwnCell, "1/0"), "Blue")
+	o := m.Own()
+	if o.HasSamples() || o.Target != "268" && o.Target != "269" || o.Panel(m) != nil || o.Problem != "" ||
+		o.Result == nil {
+		t.Fatalf("held at %q: %s", o.Target, o.Problem)
+	}
+	means := o.Result.Sessions[0].Blocks
+	if means[0].MeanEffort != 268 || means[0].Outcomes[trial.Speed] != 4 || means[1].Outcomes[trial.Speed] != 4.0984 {
+		t.Errorf("block means %v W, %v and %v m/s", means[0].MeanEffort, means[0].Outcomes[trial.Speed],
+			means[1].Outcomes[trial.Speed])
+	}
+	name, files, err := m.OwnFolder()
+	if err != nil || name != "2026-05-02-power" || len(files) != 3 {
+		t.Fatalf("%s with %d files: %v", name, len(files), err)
+	}
+	want := "block,shoe,start_s,end_s,power_w,speed_mps\n1,red,120.0,450.0,268.0,4.0000\n" +
+		"2,blue,570.0,900.0,269.0,4.0984\n"
+	if got := string(files[0].Content); got != want || strings.Contains(string(files[2].Content), "recordings") {
+		t.Errorf("blocks.csv is %s, session.yaml %s", got, files[2].Content)
+	}
+	again := opened(t)
+	if again.RestoreOwn(m.OwnBlocksText(), m.OwnCSV()); again.Own() == nil || again.Own().HasSamples() {
+		t.Errorf("kept as something else: %q", again.OwnNotice())
+	}
+}
+
 func TestColumnsAreChosen(t *testing.T) {
 	m := opened(t)
 	do(m, On(DoOwnColumn, "power_w"), "effort") // nothing is open

@@ -86,10 +86,10 @@ func (o *OwnRecording) line(m *Model, channel trial.Channel) figure.TraceLine {
 }
 
 // Panel returns the whole recording's effort to paint and to zoom, the same one
-// as long as nothing in it changes; nil where nothing tells effort.
+// as long as nothing in it changes; nil where nothing tells effort, and of a table of laps.
 func (o *OwnRecording) Panel(m *Model) *figure.Panel {
 	channel, recorded := segment.Effort(o.samples)
-	if !recorded {
+	if !recorded || !o.HasSamples() {
 		return nil
 	}
 	from, to := o.View()

@@ -9,6 +9,7 @@ package convert
 
 import (
 	"errors"
+	"fmt"
 	"strings"
 
 	"soletrial/pipeline/plaintext"
@@ -21,28 +22,37 @@ import (
 // Result is a file as the explorer reads it, or why it could not be read.
 type Result struct {
 	CSV     []byte       // in this project's form; nil with a problem
+	Laps    bool         // the CSV is a table of laps and no recording, see [recording.Import]
 	Blocks  string       // see [Blocks]; "" where no laps tell
 	Effort  trial.Effort // what was held by the look of it; "" where nothing tells
+	Day     string       // of the run, as YYYY-MM-DD; "" where nothing tells
 	Notes   string       // what a person should know, one sentence on each line
 	Problem string       // why there is no CSV, and what to do
+	Doubt   bool         // the problem is a doubt: whoever knows better may have it read anyway
 	// Columns are the headings of a CSV, and which holds what, for a person to correct; nil
 	// where there are none or several files.
 	Columns *recording.Columns
+}
+
+// Choice is how a reader wants files to be read. The zero value is fine.
+type Choice struct {
+	Columns map[string]string // which heading of a single CSV holds what, see [recording.Options]
+	Anyway  bool              // doubtful files too, as import takes them with --force
 }
 
 // File reads the file called name, whose content is src: a recording, or an archive of
 // several of one session, which are joined on the clock. Positions, names and serial
 // numbers are dropped, see [recording.Read].
 func File(name string, src []byte) Result {
-	return Unpacked([]Chosen{{Name: name, Content: src}}, nil)
+	return Unpacked([]Chosen{{Name: name, Content: src}}, Choice{})
 }
 
 // Chosen is a file that a reader chose: its name and its content.
 type Chosen = recording.Packed
 
 // Unpacked is [File] for several files that were chosen together; any of them may be an
-// archive. Columns say which heading of a single CSV holds what, see [recording.Options].
-func Unpacked(chosen []Chosen, columns map[string]string) Result {
+// archive.
+func Unpacked(chosen []Chosen, choice Choice) Result {
 	var files []recording.Packed
 	for _, c := range chosen {
 		unpacked, err := recording.Unpack(c.Name, c.Content)
@@ -51,17 +61,16 @@ func Unpacked(chosen []Chosen, columns map[string]string) Result {
 		}
 		files = append(files, unpacked...)
 	}
-	return Files(files, columns)
+	return Files(files, choice)
 }
 
 // Files reads several files of one session as one recording: those that follow each
-// other in time, the longest where several devices recorded at the same time. Columns are
-// those of a single CSV.
-func Files(files []recording.Packed, columns map[string]string) (result Result) {
+// other in time, the longest where several devices recorded at the same time.
+func Files(files []recording.Packed, choice Choice) (result Result) {
 	var reads []*recording.Import
 	// Every file by itself: the first that cannot be read is the answer.
 	for _, f := range files {
-		got, err := recording.Read(f.Name, f.Content, recording.Options{Columns: columns, Form: true})
+		got, err := recording.Read(f.Name, f.Content, recording.Options{Columns: choice.Columns, Form: true})
 		var unread *recording.Error
 		if errors.As(err, &unread) && len(files) == 1 {
 			result.Columns = unread.Columns
@@ -70,29 +79,104 @@ func Files(files []recording.Packed, columns map[string]string) (result Result) 
 			result.Problem = err.Error()
 			return result
 		}
-		if got.Samples == nil {
-			return Result{Problem: f.Name + ": the table has one row for each lap, and the explorer needs samples. " +
-				"Open the recording itself; `soletrial import` reads such a table"}
-		}
 		reads = append(reads, got)
 	}
-	if before, after, pause := recording.Apart(reads); pause > 0 {
-		return Result{Problem: files[after].Name + " was recorded long after " + files[before].Name +
-			": choose the files of one session"}
-	}
-	// One recording of one session, and its blocks.
-	got := longest(reads)
-	result = Result{CSV: plaintext.AppendSamples(nil, got.Samples), Notes: strings.Join(notes(got), "\n")}
 	if len(files) == 1 {
 		result.Columns = reads[0].Columns
 	}
-	found := segment.Propose(segment.Evidence{Samples: got.Samples, Laps: got.Laps, Pauses: got.Pauses})
-	result.Blocks, result.Effort = Blocks(found.Rows()), found.Effort
-	if found.Automatic > 0 {
-		said := units.Count(found.Automatic, "automatic lap") + " ignored"
-		result.Notes = strings.TrimPrefix(result.Notes+"\n"+said, "\n")
+	if doubt := doubts(files, reads); doubt != "" && !choice.Anyway {
+		result.Problem, result.Doubt = doubt, true
+		return result
 	}
+	return result.found(files, reads)
+}
+
+// found fills in what the files hold together: one recording or one table of laps, and its
+// blocks.
+func (result Result) found(files []recording.Packed, reads []*recording.Import) Result {
+	// A table of laps counts where there is nothing else.
+	recordings, tables := apart(files, reads)
+	if len(recordings) == 0 && len(tables) > 1 {
+		return Result{Problem: files[tables[0]].Name + " and " + files[tables[1]].Name +
+			" both have one row for each lap: open one of them"}
+	}
+	var got *recording.Import
+	var evidence segment.Evidence
+	if len(recordings) == 0 {
+		got = reads[tables[0]]
+		evidence = segment.Evidence{Samples: segment.LapSamples(got.LapTable), Laps: got.Laps}
+		result.CSV, result.Laps = tableText(got.LapTable), true
+	} else {
+		got = longest(recordings)
+		evidence = segment.Evidence{Samples: got.Samples, Laps: got.Laps, Pauses: got.Pauses}
+		result.CSV = plaintext.AppendSamples(nil, got.Samples)
+	}
+	// What was read, and the blocks in it.
+	list := notes(got)
+	if len(recordings) > 0 {
+		for _, i := range tables {
+			list = append(list, files[i].Name+" was ignored: it has one row for each lap, and the recording beside it "+
+				"tells more")
+		}
+	}
+	found := segment.Propose(evidence)
+	result.Blocks, result.Effort, result.Day = Blocks(found.Rows()), found.Effort, got.Day()
+	if found.Automatic > 0 {
+		list = append(list, units.Count(found.Automatic, "automatic lap")+" ignored")
+	}
+	result.Notes = strings.Join(list, "\n")
 	return result
+}
+
+// apart divides what was read into recordings and the numbers of the tables of laps.
+func apart(files []recording.Packed, reads []*recording.Import) (recordings []*recording.Import, tables []int) {
+	for i := range files {
+		if reads[i].LapTable != nil {
+			tables = append(tables, i)
+		} else {
+			recordings = append(recordings, reads[i])
+		}
+	}
+	return recordings, tables
+}
+
+// doubts says why files are probably no recordings of one run, "" where nothing speaks
+// against it: what import refuses without --force.
+func doubts(files []recording.Packed, reads []*recording.Import) string {
+	for i, got := range reads {
+		if len(got.Doubts) > 0 {
+			return files[i].Name + ": " + strings.Join(got.Doubts, ", and ")
+		}
+		if got.Unread > recording.MaxUnread {
+			return fmt.Sprintf("%s: %.0f %% of it is damaged and cannot be read", files[i].Name, 100*got.Unread)
+		}
+	}
+	if before, after, pause := recording.Apart(reads); pause > 0 {
+		return files[after].Name + " was recorded long after " + files[before].Name +
+			": choose the files of one session"
+	}
+	return ""
+}
+
+// tableText writes a table of laps with more decimals than a recording has, for its values
+// are means and become means of blocks.
+func tableText(table *trial.Samples) []byte {
+	const more = 3
+	text := []byte(trial.ElapsedColumn)
+	for c := range trial.ChannelCount {
+		if table.Has(c) {
+			text = append(text, ","+c.Info().Column...)
+		}
+	}
+	for i, at := range table.Elapsed {
+		text = units.AppendDecimal(append(text, '\n'), at, trial.ElapsedDecimals)
+		for c := range trial.ChannelCount {
+			if table.Has(c) {
+				text = units.AppendDecimal(append(text, ','), table.Values[c][i], c.Info().Decimals+more)
+			}
+		}
+	}
+	return append(text, '\n')
 }
 
 // longest joins the recordings that follow each other in time, and returns the joined

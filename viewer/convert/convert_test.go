@@ -11,6 +11,8 @@ import (
 	"testing"
 	"time"
 
+	"github.com/muktihari/fit/profile/typedef"
+
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/recording/fittest"
 	"soletrial/pipeline/trial"
@@ -157,11 +159,12 @@ func TestFilesOfTwoDaysAreRefused(t *testing.T) {
 	run := func(start time.Time) []byte { return fittest.Run(fittest.Spec{Start: start, NativePower: true}) }
 	day := time.Date(2026, 5, 1, 17, 30, 0, 0, time.UTC)
 	first := Chosen{Name: "a.fit", Content: run(day)}
-	got := Unpacked([]Chosen{{Name: "b.fit", Content: run(day.AddDate(0, 0, 7))}, first}, nil)
-	if got.Problem != "b.fit was recorded long after a.fit: choose the files of one session" || got.CSV != nil {
-		t.Errorf("problem %q", got.Problem)
+	got := Unpacked([]Chosen{{Name: "b.fit", Content: run(day.AddDate(0, 0, 7))}, first}, Choice{})
+	if got.Problem != "b.fit was recorded long after a.fit: choose the files of one session" || got.CSV != nil ||
+		!got.Doubt {
+		t.Errorf("problem %q, a doubt: %v", got.Problem, got.Doubt)
 	}
-	got = Unpacked([]Chosen{first, {Name: "b.fit", Content: run(day.Add(time.Hour))}}, nil)
+	got = Unpacked([]Chosen{first, {Name: "b.fit", Content: run(day.Add(time.Hour))}}, Choice{})
 	if got.Problem != "" || got.CSV == nil {
 		t.Errorf("an hour apart: %q", got.Problem)
 	}
@@ -171,6 +174,58 @@ func TestFilesOfTwoDaysAreRefused(t *testing.T) {
 	}
 	if got := File("autolaps.fit", src); !strings.HasSuffix(got.Notes, "\n16 automatic laps ignored") {
 		t.Errorf("notes %q", got.Notes)
+	}
+}
+
+// A ride, and a file that is mostly damaged, are taken only by whoever says so, as in import;
+// what is then read says it still. The day is that of the recording.
+func TestDoubtfulFilesAreAskedAbout(t *testing.T) {
+	ride := run
+	ride.Sport = typedef.SportCycling
+	chosen := []Chosen{{Name: "ride.fit", Content: fittest.Run(ride)}}
+	got := Unpacked(chosen, Choice{})
+	if got.Problem != "ride.fit: the device recorded it as cycling, not as running" || !got.Doubt || got.CSV != nil {
+		t.Errorf("a ride: %+v", got)
+	}
+	got = Unpacked(chosen, Choice{Anyway: true})
+	if got.Problem != "" || got.CSV == nil || !strings.Contains(got.Notes, "recorded it as cycling") ||
+		got.Day != "2026-05-01" {
+		t.Errorf("a ride anyway: %q, of %q, notes %q", got.Problem, got.Day, got.Notes)
+	}
+	broken := fittest.Run(run)
+	for i := len(broken) * 2 / 5; i < len(broken); i++ {
+		broken[i] = 0x0F // a kind of message that was never defined
+	}
+	if got := File("broken.fit", broken); !got.Doubt ||
+		got.Problem != "broken.fit: 60 % of it is damaged and cannot be read" {
+		t.Errorf("two fifths of a file: %q", got.Problem)
+	}
+}
+
+const lapTable = "Lap,Time,Distance (km),Avg Pace,Avg HR,Avg Power\n1,2:00,0.150,13:20,97,62\n" +
+	"2,5:30,1.320,4:10,147,268\n3,2:00,0.140,13:00,120,0\n4,5:30,1.353,4:04,148,269\n"
+
+// A table of laps comes out as the table, for its means, with the blocks found in it.
+func TestATableOfLaps(t *testing.T) {
+	got := File("laps.csv", []byte(lapTable))
+	if got.Problem != "" || !got.Laps || got.Effort != trial.Power ||
+		got.Blocks != "120.0,450.0,lap 2\n570.0,900.0,lap 4" {
+		t.Fatalf("%+v", got)
+	}
+	table, problems := plaintext.ReadSamples(got.CSV, "laps.csv")
+	if len(problems) > 0 || table.Len() != 5 || table.Elapsed[4] != 900 || table.Values[trial.PowerW][2] != 0 ||
+		math.Abs(table.Values[trial.SpeedMps][3]-1000.0/244) > 1e-6 { // 4:04 for a kilometre
+		t.Errorf("%v\n%s", problems, got.CSV)
+	}
+	laps := Chosen{Name: "laps.csv", Content: []byte(lapTable)}
+	got = Unpacked([]Chosen{laps, {Name: "again.csv", Content: laps.Content}}, Choice{})
+	if got.Problem != "laps.csv and again.csv both have one row for each lap: open one of them" {
+		t.Errorf("two tables: %q", got.Problem)
+	}
+	got = Unpacked([]Chosen{laps, {Name: "run.fit", Content: fittest.Run(run)}}, Choice{})
+	if got.Laps || got.Problem != "" ||
+		!strings.Contains(got.Notes, "laps.csv was ignored: it has one row for each lap") {
+		t.Errorf("a table beside a recording: %q, %q", got.Problem, got.Notes)
 	}
 }
 
@@ -187,14 +242,14 @@ func TestColumnsOfAnUnknownTable(t *testing.T) {
 		!strings.Contains(got.Problem, "choose the columns below") || strings.Contains(got.Problem, "--") {
 		t.Fatalf("%q with the columns %+v", got.Problem, got.Columns)
 	}
-	read := Unpacked([]Chosen{{Name: "odd.csv", Content: []byte(text)}}, got.Columns.Chosen)
+	read := Unpacked([]Chosen{{Name: "odd.csv", Content: []byte(text)}}, Choice{Columns: got.Columns.Chosen})
 	head, _, _ := strings.Cut(string(read.CSV), "\n")
 	if read.Problem != "" || head != "elapsed_s,power_w,heart_rate_bpm" {
 		t.Errorf("%q, read with the columns %q", read.Problem, head)
 	}
 	wrong := map[string]string{"elapsed_s": "tick", "power_w": "c"}
-	if read = Unpacked([]Chosen{{Name: "odd.csv", Content: []byte(text)}}, wrong); read.Problem == "" ||
-		read.Columns == nil || read.Columns.Chosen["power_w"] != "c" {
+	read = Unpacked([]Chosen{{Name: "odd.csv", Content: []byte(text)}}, Choice{Columns: wrong})
+	if read.Problem == "" || read.Columns == nil || read.Columns.Chosen["power_w"] != "c" {
 		t.Errorf("a wrong choice gives %q with the columns %+v", read.Problem, read.Columns)
 	}
 	several := "elapsed_s,power,Power (W),watts\n0,250,251,252\n1,250,251,252\n"

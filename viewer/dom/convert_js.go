@@ -4,23 +4,27 @@ package dom
 
 import "syscall/js"
 
-// Converted is what a worker made of files: this project's CSV, proposed blocks, what was held
-// by the look of it, and notes, or why there are none. Headings and Chosen are the columns of a
-// CSV and what each of them holds.
+// Converted is what a worker made of files: this project's CSV, which may be a table of laps,
+// proposed blocks, what was held by the look of it, the day, and notes, or why there are none,
+// which may be a doubt alone. Headings and Chosen are the columns of a CSV and what each of
+// them holds.
 type Converted struct {
-	CSV, Packed    []byte
-	Blocks, Effort string
-	Notes, Problem string
-	Headings       []string
-	Chosen         map[string]string
-	Unreachable    string // why the converter could not be fetched; "" when it was
+	CSV, Packed         []byte
+	Laps, Doubt         bool
+	Blocks, Effort, Day string
+	Notes, Problem      string
+	Headings            []string
+	Chosen              map[string]string
+	Unreachable         string // why the converter could not be fetched; "" when it was
 }
 
 // Convert has a web worker read files in another form as one recording, by the columns given,
-// if any. Reading is called when the worker has its program, done once at the end. The files
-// go to the worker and nowhere else. The function returned stops the work.
-func Convert(files []Chosen, columns map[string]string, reading func(), done func(Converted)) (stop func()) {
-	order := map[string]any{}
+// if any, and anyway where they are doubtful. Reading is called when the worker has its program,
+// done once at the end. The files go to the worker and nowhere else. The function returned
+// stops the work.
+func Convert(files []Chosen, columns map[string]string, anyway bool, reading func(),
+	done func(Converted)) (stop func()) {
+	order := map[string]any{"anyway": anyway}
 	if columns != nil {
 		chosen := map[string]any{}
 		for key, heading := range columns {
@@ -83,7 +87,8 @@ func work(order map[string]any, files []Chosen, reading func(), done func(Conver
 
 // converted reads a worker's message.
 func converted(data js.Value) Converted {
-	c := Converted{Blocks: textField(data, "blocks"), Effort: textField(data, "effort"),
+	c := Converted{Laps: data.Get("laps").Truthy(), Doubt: data.Get("doubt").Truthy(),
+		Blocks: textField(data, "blocks"), Effort: textField(data, "effort"), Day: textField(data, "day"),
 		Notes: textField(data, "notes"), Problem: textField(data, "problem"),
 		Unreachable: textField(data, "unreachable"), CSV: bytesField(data, "csv"), Packed: bytesField(data, "packed")}
 	if headings := data.Get("headings"); headings.Truthy() {

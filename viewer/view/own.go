@@ -15,7 +15,7 @@ import (
 const ownIntroduction = "Open a recording of one session, say which shoe was worn in which block, and compare the " +
 	"shoes in it by the method chosen above. It stays in this browser and goes nowhere else. Where you ran, your " +
 	"name and your device are left out. Choose a FIT or GPX file or a CSV, or drop it anywhere on this page. " +
-	"Several files of one session become one recording."
+	"Several files of one session become one recording, and a table with one row for each lap becomes blocks."
 
 // ownSection is the reader's own recording, cut into blocks and compared by itself.
 func ownSection(m *app.Model) *tree.Node {
@@ -26,7 +26,7 @@ func ownSection(m *app.Model) *tree.Node {
 			tree.El("label for=own-file").AddText("Recording: FIT, GPX or CSV"),
 			tree.El("input type=file multiple accept=.csv,.fit,.gpx,.gz,.zip,text/csv id=own-file")),
 		tree.El("p class=notice id=own-notice").Keyed("notice").SetIf("hidden", notice == "").AddText(notice),
-		ownColumns(m))
+		ownDoubt(m), ownColumns(m))
 	o := m.Own()
 	if o == nil {
 		return part
@@ -34,12 +34,30 @@ func ownSection(m *app.Model) *tree.Node {
 
 	part.Add(
 		tree.El("p").Keyed("name").AddText("Open: "+figure.Visible(o.Name)),
-		ownNotes(o), ownTrace(m, o), ownEffort(o), ownTarget(o), ownBlocks(m, o), ownButtons(o), ownFolder(o))
+		ownLaps(o), ownNotes(o), ownTrace(m, o), ownEffort(o), ownTarget(o), ownBlocks(m, o),
+		ownButtons(o), ownFolder(o))
 	if o.Problem != "" {
 		problem := english.Capitalise(o.Problem) + "."
 		return part.Add(tree.El("p class=notice id=own-problem").Keyed("problem").AddText(problem))
 	}
 	return part.Add(ownAnswer(m, o))
+}
+
+// ownDoubt lets the reader open what is doubtful; nil where nothing is.
+func ownDoubt(m *app.Model) *tree.Node {
+	if !m.OwnDoubt() {
+		return nil
+	}
+	return tree.El("p class=buttons").Keyed("doubt").Add(button(app.DoOwnAnyway, "Open it anyway", true))
+}
+
+// ownLaps says what a table of laps cannot show; nil for a recording.
+func ownLaps(o *app.OwnRecording) *tree.Node {
+	if o.HasSamples() {
+		return nil
+	}
+	return tree.El("p id=own-laps").Keyed("laps").AddText("It has one row for each lap and no samples. The blocks " +
+		"have the means of their laps, whatever the trim. There is no trace, and nothing to check within a block.")
 }
 
 // ownNotes lists what was converted, dropped or doubtful; nil for nothing.
@@ -151,8 +169,12 @@ func ownMeans(m *app.Model, o *app.OwnRecording, outcome trial.Outcome) *tree.No
 			cell(numberText(unit.Of(b.Outcomes[outcome]), min(info.Decimals, 3))),
 			cell(counts), cell(figure.Visible(b.Reason))))
 	}
+	of := "Means of your blocks in their steady windows"
+	if !o.HasSamples() {
+		of = "Means of your blocks from the table of laps"
+	}
 	return scrollable("Table of your block means", tree.El("table id=own-means").Add(
-		caption("Means of your blocks in their steady windows"),
+		caption(of),
 		headings("Block", "Shoe", "Held", english.Capitalise(info.Label)+", "+unit.Unit, "Included",
 			"Why not, or note"),
 		body))

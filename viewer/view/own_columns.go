@@ -46,11 +46,15 @@ func ownColumn(c *app.OwnColumns, key string) *tree.Node {
 // ownFolder saves the recording as a session of a dataset.
 func ownFolder(o *app.OwnRecording) *tree.Node {
 	day := tree.El("input type=text autocomplete=off maxlength=10 id=own-day").Set("value", o.Day)
+	what := "the samples"
+	if !o.HasSamples() {
+		what = "the means of the laps"
+	}
 	return tree.El("fieldset").Keyed("folder").Add(
 		tree.El("legend").AddText("Keep it as a session of your own"),
 		tree.El("p class=field").Add(tree.El("label for=own-day").AddText("Day of the run, such as 2026-03-07"),
 			day.On("input", app.DoOwnDay)),
 		tree.El("p class=buttons").Add(button(app.DoOwnSave, "Save as a session folder (ZIP)", o.Day != "")),
-		tree.El("p class=quiet").AddText("It holds the samples, your blocks and your shoes. The program's import "+
+		tree.El("p class=quiet").AddText("It holds "+what+", your blocks and your shoes. The program's import "+
 			"takes it into a dataset of your own."))
 }

@@ -21,7 +21,8 @@ func main() {
 			result["problem"] = err.Error()
 		}
 	} else {
-		result = read(files, texts(input.Get("columns")))
+		choice := convert.Choice{Columns: texts(input.Get("columns")), Anyway: input.Get("anyway").Truthy()}
+		result = read(files, choice)
 	}
 	js.Global().Set("result", result)
 }
@@ -37,11 +38,11 @@ func given(list js.Value) (files []convert.Chosen) {
 	return files
 }
 
-// read converts the files, with a choice of columns where one is given.
-func read(files []convert.Chosen, columns map[string]string) map[string]any {
-	got := convert.Unpacked(files, columns)
-	result := map[string]any{"csv": bytesOf(got.CSV), "blocks": got.Blocks, "effort": string(got.Effort),
-		"notes": got.Notes, "problem": got.Problem}
+// read converts the files as the reader chose.
+func read(files []convert.Chosen, choice convert.Choice) map[string]any {
+	got := convert.Unpacked(files, choice)
+	result := map[string]any{"csv": bytesOf(got.CSV), "laps": got.Laps, "blocks": got.Blocks,
+		"effort": string(got.Effort), "day": got.Day, "notes": got.Notes, "problem": got.Problem, "doubt": got.Doubt}
 	if c := got.Columns; c != nil {
 		headings, chosen := []any{}, map[string]any{}
 		for _, heading := range c.Headings {

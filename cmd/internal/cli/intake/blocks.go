@@ -29,9 +29,9 @@ func (in *Import) evidence() segment.Evidence {
 	}
 	var e segment.Evidence
 	var laps []trial.Lap
-	if len(in.lapTables) > 0 && len(in.placed) == 0 {
-		table := in.lapTables[0].read
-		e = segment.Evidence{Samples: recording.LapSamples(table.Laps, table.Means), Laps: table.Laps}
+	if in.byLapTable() {
+		table := in.lapTable.read
+		e = segment.Evidence{Samples: segment.LapSamples(table.LapTable), Laps: table.Laps}
 	}
 	// Of the recordings, each on the session's clock, the longest that tells effort.
 	for _, group := range recording.Groups(reads, true) {
@@ -150,8 +150,8 @@ func (in *Import) findBlocks() (blocks []trial.Block, source string) {
 		source += "; " + units.Count(in.Found.Automatic, "automatic lap") + " ignored"
 	}
 	rows := in.Found.Rows()
-	if len(in.lapTables) > 0 && len(in.placed) == 0 {
-		measureFromLaps(rows, in.lapTables[0].read)
+	if in.byLapTable() {
+		segment.MeasureByLaps(rows, in.lapTable.read.LapTable)
 		source = "the table of laps"
 	}
 	return rows, source

@@ -96,9 +96,6 @@ func days(r *recording.Import) (first, last time.Time) {
 	return r.Local, r.Local
 }
 
-// maxUnread is the share of a file that may be lost to damage.
-const maxUnread = 0.5
-
 // checkDoubts refuses a recording that is mostly unread or probably none of a
 // run, unless Force is set.
 func (in *Import) checkDoubts(file string, got *recording.Import) error {
@@ -108,7 +105,7 @@ func (in *Import) checkDoubts(file string, got *recording.Import) error {
 		}
 		in.remark("warning: %s", doubt)
 	}
-	if got.Unread <= maxUnread || in.options.Force {
+	if got.Unread <= recording.MaxUnread || in.options.Force {
 		return nil
 	}
 	for _, w := range got.Warnings {

@@ -38,7 +38,7 @@ type Import struct {
 	folder     *plaintext.Folder
 	samples    map[string]*trial.Samples // by file of this import
 	placed     []placed                  // what was read, on the session's clock
-	lapTables  []piece                   // tables with one row for each lap, which are no recordings
+	lapTable   *piece                    // a table with one row for each lap, which is no recording; nil for none
 	replaced   bool                      // a recording of the session gives way to another
 	givenZone  *time.Location            // from the options, nil for none
 	zone       *time.Location            // local time of the session, nil when nothing tells it
@@ -83,6 +83,7 @@ func Read(fsys fs.FS, o Options, files []string) (*Import, error) {
 			return in, err
 		}
 	}
+	in.sayLaps()
 	in.guessHeld()
 	if err := in.rememberColumns(len(files)); err != nil {
 		return in, err

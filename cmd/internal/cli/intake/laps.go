@@ -1,34 +1,29 @@
 package intake
 
-import (
-	"soletrial/pipeline/recording"
-	"soletrial/pipeline/trial"
-	"soletrial/pipeline/units"
-)
+import "soletrial/cmd/internal/cli/voice"
 
 // addLaps takes in a table of laps: it is no recording, its means go into blocks.csv.
-func (in *Import) addLaps(p piece) {
-	in.lapTables = append(in.lapTables, p)
-	in.remark("%s has one row for each lap and no samples: import writes its means into blocks.csv. Checks that "+
-		"need samples (steady window, sensor) are not possible", p.names())
+// Another one beside it is refused, for nothing tells which of them counts.
+func (in *Import) addLaps(p piece) error {
+	if in.lapTable != nil {
+		return voice.Usage("name one of them", "%s and %s both have one row for each lap",
+			in.lapTable.names(), p.names())
+	}
+	in.lapTable = &p
+	return nil
 }
 
-// measureFromLaps writes into blocks the means of the laps that they are made of,
-// weighted by the time that block and lap share.
-func measureFromLaps(blocks []trial.Block, table *recording.Import) {
-	for i := range blocks {
-		b := &blocks[i]
-		for m := range trial.MeasureCount {
-			sum, seconds := 0.0, 0.0
-			for k, lap := range table.Laps {
-				shared := min(b.End, lap.EndS) - max(b.Start, lap.StartS)
-				if value := table.Means[k][m]; shared > 0 && units.Known(value) {
-					sum, seconds = sum+value*shared, seconds+shared
-				}
-			}
-			if seconds > 0 {
-				b.Measured[m] = units.Round(sum/seconds, 4)
-			}
-		}
+// sayLaps says what a table of laps is good for: nothing beside a recording.
+func (in *Import) sayLaps() {
+	switch p := in.lapTable; {
+	case p == nil:
+	case len(in.placed) > 0:
+		in.remark("%s was ignored: it has one row for each lap, and the recording beside it tells more", p.names())
+	default:
+		in.remark("%s has one row for each lap and no samples: import writes its means into blocks.csv. Checks that "+
+			"need samples (steady window, sensor) are not possible", p.names())
 	}
 }
+
+// byLapTable reports whether the blocks are found by a table of laps alone.
+func (in *Import) byLapTable() bool { return in.lapTable != nil && len(in.placed) == 0 }

@@ -24,8 +24,7 @@ import (
 func (in *Import) addRecording(p piece) error {
 	in.report(p)
 	if p.read.Samples == nil {
-		in.addLaps(p)
-		return nil
+		return in.addLaps(p)
 	}
 	path := in.Session.Folder() + "/" + p.device + ".csv"
 	text := plaintext.AppendSamples(nil, p.read.Samples)
