@@ -21,7 +21,7 @@ endif
 WASM := GOOS=js GOARCH=wasm PATH="$$(go env GOROOT)/lib/wasm:$$PATH"
 
 help: ## list the targets
-	@grep -E '^[a-z-]+:.*##' $(MAKEFILE_LIST) | sed 's/:.*##/\t/' | expand -t 14
+	@grep -E '^[a-z-]+:.*##' $(MAKEFILE_LIST) | sed 's/:.*##/\t/' | expand -t 22
 
 viewer: ## build the explorer into viewer/bundle/dist and print its size
 	go run ./scripts/viewer

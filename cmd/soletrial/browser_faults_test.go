@@ -127,7 +127,8 @@ func (p *tab) copes(file string) {
 	p.untilWithin(2*patience, `(() => {
 		document.getElementById("do-derive")?.click();
 		const said = document.getElementById("explorer-status")?.textContent || "";
-		return /identical|differ|^Not |reload the page|missing or damaged|could not be loaded|stopped/.test(said); })()`)
+		return /identical|differ|^Not |reload the page|missing or damaged|could not be loaded|stopped/.test(said);
+	})()`)
 	said := p.status()
 	if strings.HasPrefix(file, "data/sessions/") && strings.Contains(said, "identical") {
 		p.t.Errorf("without %s the page says %q", file, said)
@@ -167,10 +168,12 @@ var storageFaults = []struct{ name, script string }{
 		setTimeout(() => { asked.error = new DOMException("no", "UnknownError"); asked.onerror?.(new Event("error"));
 			asked.dispatchEvent(new Event("error")); }, 50); return asked; }`},
 	{"storage never answering", `IDBFactory.prototype.open = () => new EventTarget()`},
-	{"storage full, refused", `IDBObjectStore.prototype.put = () => { throw new DOMException("no", "QuotaExceededError"); }`},
+	{"storage full, refused", `IDBObjectStore.prototype.put = () => {
+		throw new DOMException("no", "QuotaExceededError"); }`},
 	{"storage full, given up", `const put = IDBObjectStore.prototype.put; IDBObjectStore.prototype.put =
 		function (...all) { const asked = put.apply(this, all); this.transaction.abort(); return asked; }`},
-	{"storage that cannot be read", `IDBObjectStore.prototype.get = () => { throw new DOMException("no", "DataError"); }`},
+	{"storage that cannot be read", `IDBObjectStore.prototype.get = () => {
+		throw new DOMException("no", "DataError"); }`},
 }
 
 // storage visits, changes and keeps something where the browser's storage is broken.
@@ -267,8 +270,9 @@ func (c *campaign) addresses(site string) {
 	words := []string{"session", "beside", "view", "channels", "outcome", "effort", "comparisons", "title", "laps",
 		"drift", "power_exponent", "reference", "in", "out", "units", "head_s", "tail_s", "heart_rate_head_s",
 		"2026-03-07-power", "2026-04-04-treadmill", "2026-03-07-power/1", "tarrow", "quenby", "speed", "power", "pace",
-		"heart_rate", "power_w", "shown", "none", "linear", "imperial", "whole", "0", "1", "90", "-1", "1e9", "NaN", "1,2",
-		"=", "=", "=", "&", "&", ",", "/", "%", "%00", "%FF", "%F0%9F", "<b>", "'\"", "\u202e", "\u00e4", " ", "#", "\\", ""}
+		"heart_rate", "power_w", "shown", "none", "linear", "imperial", "whole", "0", "1", "90", "-1", "1e9", "NaN",
+		"1,2", "=", "=", "=", "&", "&", ",", "/", "%", "%00", "%FF", "%F0%9F", "<b>", "'\"", "\u202e", "\u00e4", " ",
+		"#", "\\", ""}
 	random := rand.New(rand.NewPCG(9, 1))
 	var fragments []string
 	for range max(*browserFaults, few) {
@@ -320,14 +324,16 @@ const anyAction = `((which, what) => {
 		.filter((e) => !e.disabled && e.type !== "file" && e.checkVisibility());
 	const one = all[Math.floor(which * all.length)];
 	if (!one) return "nothing";
-	const changed = () => { for (const kind of ["input", "change"]) one.dispatchEvent(new Event(kind, {bubbles: true})); };
+	const changed = () => {
+		for (const kind of ["input", "change"]) one.dispatchEvent(new Event(kind, {bubbles: true}));
+	};
 	if (one.type === "range") {
 		one.value = Number(one.min) + what * (one.max - one.min);
 		changed();
 	} else if (one.tagName === "SELECT") {
 		one.selectedIndex = Math.floor(what * one.options.length);
 		changed();
-	} else if (one.type === "checkbox" || one.type === "radio" || one.tagName === "BUTTON" || one.tagName === "SUMMARY") {
+	} else if (["checkbox", "radio"].includes(one.type) || ["BUTTON", "SUMMARY"].includes(one.tagName)) {
 		one.click();
 	} else {
 		const texts = one.type === "number" ? ["", "0", "-5", "90", "1e99"]
