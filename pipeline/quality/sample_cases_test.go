@@ -27,6 +27,21 @@ var sampleCases = []ruleCase{
 		w.hold(trial.HeartRateBpm, 310, 402, 160)
 		w.hold(trial.PowerW, 200, 233, 251)
 	}, trial.Warn, "1", 32, 30},
+	{"value-frozen", "from the second sample of the window on",
+		func(w *fixture) { w.hold(trial.PowerW, 181, 213, 253) }, trial.Warn, "1", 31, 30},
+	{"value-frozen", "into the window for 31 s", func(w *fixture) { w.hold(trial.PowerW, 150, 212, 253) }, trial.Warn,
+		"1", 31, 30},
+	{"value-frozen", "into the window for 30 s", func(w *fixture) { w.hold(trial.PowerW, 150, 211, 253) }, "", "", none,
+		none},
+	{"value-frozen", "out of the window", func(w *fixture) { w.hold(trial.PowerW, 403, 600, 253) }, trial.Warn, "1", 31,
+		30},
+	{"value-frozen", "the longer of two stretches", func(w *fixture) {
+		w.hold(trial.PowerW, 200, 234, 251)
+		w.hold(trial.PowerW, 240, 276, 253)
+		w.hold(trial.PowerW, 280, 314, 251)
+	}, trial.Warn, "1", 35, 30},
+	{"value-frozen", "across a gap as long as is allowed",
+		func(w *fixture) { w.hold(trial.PowerW, 200, 240, 251); w.cut(215, 219) }, trial.Warn, "1", 39, 30},
 	{"value-frozen", "30 s", func(w *fixture) { w.hold(trial.PowerW, 200, 231, 251) }, "", "", none, none},
 	{"value-frozen", "cadence for 60 s", func(w *fixture) { w.hold(trial.CadenceSpm, 200, 261, 181) }, "", "", none,
 		none},

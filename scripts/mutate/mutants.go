@@ -17,6 +17,8 @@ type mutant struct {
 	from, to   string // what is replaced by what
 	offset     int    // where, in bytes
 	sourceLine string
+	kind       kind
+	start, end int // of the whole expression or statement, in bytes
 }
 
 // String names the mutant by its place and change.
@@ -55,9 +57,10 @@ func mutantsOf(name string, src []byte) ([]mutant, error) {
 	}
 	lines := strings.Split(string(src), "\n")
 	var out []mutant
-	add := func(pos token.Pos, from, to string) {
+	add := func(k kind, n ast.Node, pos token.Pos, from, to string) {
 		p := fset.Position(pos)
-		out = append(out, mutant{name, p.Line, p.Column, from, to, p.Offset, strings.TrimSpace(lines[p.Line-1])})
+		out = append(out, mutant{name, p.Line, p.Column, from, to, p.Offset, strings.TrimSpace(lines[p.Line-1]), k,
+			fset.Position(n.Pos()).Offset, fset.Position(n.End()).Offset})
 	}
 	ast.Inspect(f, func(n ast.Node) bool {
 		switch n := n.(type) {
@@ -67,16 +70,16 @@ func mutantsOf(name string, src []byte) ([]mutant, error) {
 			if isText(n.X) || isText(n.Y) {
 				return true
 			}
-			add(n.OpPos, n.Op.String(), swaps[n.Op].String())
+			add(kindOf(n.Op), n, n.OpPos, n.Op.String(), swaps[n.Op].String())
 			if edge, ok := edges[n.Op]; ok {
-				add(n.OpPos, n.Op.String(), edge.String())
+				add(operator, n, n.OpPos, n.Op.String(), edge.String())
 			}
 		case *ast.AssignStmt:
 			if to, ok := swaps[n.Tok]; ok {
-				add(n.TokPos, n.Tok.String(), to.String())
+				add(assignment, n, n.TokPos, n.Tok.String(), to.String())
 			}
 		case *ast.IncDecStmt:
-			add(n.TokPos, n.Tok.String(), swaps[n.Tok].String())
+			add(assignment, n, n.TokPos, n.Tok.String(), swaps[n.Tok].String())
 		case *ast.CallExpr:
 			if sign := signOfInfinity(n); sign != nil {
 				from := string(src[fset.Position(sign.Pos()).Offset:fset.Position(sign.End()).Offset])
@@ -87,21 +90,34 @@ func mutantsOf(name string, src []byte) ([]mutant, error) {
 				case !negative:
 					to = "-" + from
 				}
-				add(sign.Pos(), from, to)
+				add(number, sign, sign.Pos(), from, to)
 				return false
 			}
 		case *ast.UnaryExpr:
-			if n.Op == token.SUB || n.Op == token.NOT {
-				add(n.OpPos, n.Op.String(), "")
+			if n.Op == token.SUB {
+				add(negative, n, n.OpPos, n.Op.String(), "")
+			} else if n.Op == token.NOT {
+				add(not, n, n.OpPos, n.Op.String(), "")
 			}
 		case *ast.BasicLit:
 			if to := otherNumber(n); to != "" {
-				add(n.Pos(), n.Value, to)
+				add(number, n, n.Pos(), n.Value, to)
 			}
 		}
 		return true
 	})
 	return out, nil
+}
+
+// kindOf is the kind of a change of a binary operator.
+func kindOf(op token.Token) kind {
+	switch op {
+	case token.LAND, token.LOR:
+		return logical
+	case token.EQL, token.NEQ:
+		return equality
+	}
+	return operator
 }
 
 func isText(e ast.Expr) bool {

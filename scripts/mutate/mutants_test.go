@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"testing"
 )
 
@@ -121,5 +122,36 @@ func TestReach(t *testing.T) {
 	}
 	if err := r.add("a.go:x"); err == nil {
 		t.Error("a damaged profile was read")
+	}
+}
+
+// Changes that are built together are calls, the inner ones in the operands of the outer.
+func TestEditsTogether(t *testing.T) {
+	src := []byte("package p\n\nfunc f(a, b int) bool {\n\ta += 3\n\ta++\n\treturn !(-a+2 < b) && a == b\n}\n")
+	list, err := mutantsOf("p.go", src)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var all []edit
+	functions := ""
+	for i, m := range list {
+		if m.to != "<=" { // the second change of that operator
+			all = append(all, m.edits(i+1, asWhole, src)...)
+			functions += m.function(i + 1)
+		}
+	}
+	want := "package p func f(a, b int) bool { a = mutant1(a , mutant2[int](3, (3+1))) a= mutant3(a, 1) return " +
+		"mutant4(((chosen == 5) == ((mutant6(mutant8(mutant9(a),mutant10[int](2, (2+1))) , b)))) , func() bool { return " +
+		"((chosen == 11) != (a == b))}) }"
+	if got := strings.Join(strings.Fields(string(apply(src, all))), " "); got != want {
+		t.Errorf("got\n%s\nwant\n%s", got, want)
+	}
+	for _, part := range []string{
+		"func mutant6[T cmp.Ordered](x, y T) bool {\n\tif chosen == 6 {\n\t\treturn x >= y\n",
+		"func mutant4(x bool, y func() bool) bool {\n\tif chosen == 4 {\n\t\treturn x || y()\n",
+		"func mutant3[T anyNumber](x, y T) T {\n\tif chosen == 3 {\n\t\treturn x - y\n\t}\n\treturn x + y\n"} {
+		if !strings.Contains(functions, part) {
+			t.Errorf("no %s in\n%s", part, functions)
+		}
 	}
 }

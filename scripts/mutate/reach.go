@@ -62,7 +62,8 @@ func (r *reach) add(profile string) error {
 func (r reach) has(m mutant) bool {
 	inside := false
 	for _, c := range r.blocks {
-		if c.file == m.file && !before(m.line, m.column, c.line, c.column) && before(m.line, m.column, c.toLine, c.upTo) {
+		if c.file == m.file && !before(m.line, m.column, c.line, c.column) &&
+			before(m.line, m.column, c.toLine, c.upTo) {
 			if c.count > 0 {
 				return true
 			}

@@ -66,7 +66,7 @@ func newSandbox(dir, pkg string) sandbox {
 		path, err := b.build(t, "")
 		check(err)
 		start := time.Now()
-		if !b.passes(t, path, "-test.skip", skip) {
+		if !b.passes(t, path, 0, "-test.skip", skip) {
 			check(fmt.Errorf("the tests of %s fail without any change: correct them first", tests))
 		}
 		t.timeout = max(shortest, 10*time.Since(start))
@@ -88,7 +88,7 @@ func (b sandbox) build(t testBinary, scratch string) (path string, err error) {
 	path = filepath.Join(b.dir, "tests")
 	if scratch != "" {
 		args = append(args, "-overlay", filepath.Join(scratch, "overlay.json"))
-		path = filepath.Join(scratch, "tests")
+		path = filepath.Join(scratch, "tests-of-"+filepath.Base(t.pkg))
 	}
 	if out, err := b.goCommand(append(args, "-o", path, "./"+t.pkg)...).CombinedOutput(); err != nil {
 		return "", fmt.Errorf("%v: %s", err, out)
@@ -111,18 +111,25 @@ func (b sandbox) try(m mutant, known map[string]string, worker int) verdict {
 	check(err)
 	check(os.WriteFile(filepath.Join(scratch, "overlay.json"), plan, 0o644))
 
-	// The package's own tests come first, and of these the ones that know a right answer.
+	// Build and run the tests with it.
+	return b.judge(m, known, 0, func(t testBinary) (string, error) { return b.build(t, scratch) })
+}
+
+// judge runs the tests with a mutant, which is chosen by its number k where it is built together
+// with others.
+func (b sandbox) judge(m mutant, known map[string]string, k int, build func(t testBinary) (string, error)) verdict {
 	moved := false
 	for i, t := range b.tests {
-		binary, err := b.build(t, scratch)
+		// The package's own tests come first, and of these the ones that know a right answer.
+		binary, err := build(t)
 		switch {
 		case err != nil && (strings.Contains(err.Error(), "build failed") || strings.Contains(err.Error(), m.file)):
 			return unbuilt
 		case err != nil:
 			check(err)
-		case !b.passes(t, binary, "-test.skip", pins+"|"+skip):
+		case !b.passes(t, binary, k, "-test.skip", pins+"|"+skip):
 			return [...]verdict{killed, killedByDerive}[i]
-		case i == 0 && !b.passes(t, binary, "-test.run", pins):
+		case i == 0 && !b.passes(t, binary, k, "-test.run", pins):
 			moved = true
 		}
 		if known[key(m)] != "" {
@@ -135,13 +142,15 @@ func (b sandbox) try(m mutant, known map[string]string, worker int) verdict {
 	return survived
 }
 
-// passes runs a test binary where its package stands; too much time or memory is a failure.
-func (b sandbox) passes(t testBinary, binary string, which ...string) bool {
+// passes runs a test binary where its package stands, with mutant k of those that were built
+// together; too much time or memory is a failure.
+func (b sandbox) passes(t testBinary, binary string, k int, which ...string) bool {
 	ctx, cancel := context.WithTimeout(context.Background(), t.timeout)
 	defer cancel()
 	args := []string{"-c", `ulimit -v 8000000; exec "$0" "$@"`, binary, "-test.short", "-test.failfast"}
 	run := exec.CommandContext(ctx, "sh", slices.Concat(args, t.flags, which)...)
 	run.Dir = filepath.Join(b.dir, "module", t.pkg)
+	run.Env = append(os.Environ(), chosenBy+"="+fmt.Sprint(k))
 	return run.Run() == nil
 }
 
@@ -170,6 +179,7 @@ func (b sandbox) tryAll(list []mutant, n int, known map[string]string, workers i
 // tryBatch tries the mutants of list[from:to].
 func (b sandbox) tryBatch(list []mutant, out []verdict, from, to int, known map[string]string, workers int,
 	deadline time.Time, progress func(i int, v verdict)) {
+	try := b.tryTogether(list[from:to], known)
 	next := make(chan int)
 	var wait sync.WaitGroup
 	var lock sync.Mutex
@@ -178,7 +188,7 @@ func (b sandbox) tryBatch(list []mutant, out []verdict, from, to int, known map[
 	for w := range workers {
 		wait.Go(func() {
 			for i := range next {
-				v := b.try(list[i], known, w)
+				v := try(i-from, w)
 				lock.Lock()
 				out[i] = v
 				progress(i, v)
@@ -196,6 +206,28 @@ func (b sandbox) tryBatch(list []mutant, out []verdict, from, to int, known map[
 	}
 	close(next)
 	wait.Wait()
+}
+
+// tryTogether builds the mutants of a list together as far as that goes, and returns how to try
+// one of them.
+func (b sandbox) tryTogether(list []mutant, known map[string]string) func(i, worker int) verdict {
+	s, err := b.newTogether(list)
+	check(err)
+	binaries := map[string]string{}
+	for _, t := range b.tests {
+		path, err := b.build(t, s.folder())
+		check(err)
+		if !b.passes(t, path, 0, "-test.skip", pins+"|"+skip) {
+			check(fmt.Errorf("the tests of %s fail with none of the changes chosen", t.pkg))
+		}
+		binaries[t.pkg] = path
+	}
+	return func(i, worker int) verdict {
+		if s.forms[i] == alone {
+			return b.try(list[i], known, worker)
+		}
+		return b.judge(list[i], known, i+1, func(t testBinary) (string, error) { return binaries[t.pkg], nil })
+	}
 }
 
 // copyModule copies the module file and what the tests read into dir/module.
