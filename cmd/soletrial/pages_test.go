@@ -194,7 +194,7 @@ func TestPages(t *testing.T) {
 	p.part("first screen", p.answersAtOnce)
 	p.part("my race", p.carriesToMyRace)
 	p.part("to the explorer", p.leadsToTheExplorer)
-	p.part("print", func() { p.prints("sessions/2026-03-07-power.html") })
+	p.part("print", func() { p.prints("sessions/2026-04-18-heart-rate.html") })
 	p.unfaulted()
 	p.part("without a connection", func() { p.readsOffline(server) })
 }

@@ -110,17 +110,30 @@ func appendMark(path []byte, outline [][2]float64, x, y float64) []byte {
 func (t Trace) frame(c *canvas, x, y scale) (decimals int) {
 	c.words(0, 15, left, "label", truncate(t.Axis, x.to))
 	values, decimals := ticks(y.lo, y.hi, 5)
+	c.grid(x, y, values)
+	c.values(x, y, values, decimals)
+	c.minutes(x, traceBottom+2)
+	c.words(x.to, traceHeight-3, right, "small", cmp.Or(t.Clock, clockWords))
+	return decimals
+}
+
+// clockWords says what a time axis counts.
+const clockWords = "min:s from block start"
+
+// grid draws a line across for each value.
+func (c *canvas) grid(x, y scale, values []float64) {
 	c.tag("path").attr("class", "grid").attr("stroke", "currentColor").num("stroke-opacity", 0.15).raw(` d="`)
 	for _, v := range values {
 		c.raw("M").point(x.from, y.at(v)).raw("H").number(x.to)
 	}
 	c.raw(`"`).selfClose()
+}
+
+// values writes the values left of the grid.
+func (c *canvas) values(x, y scale, values []float64, decimals int) {
 	for _, v := range values {
 		c.words(x.from-6, y.at(v)+4.5, right, "small", Plain(v, decimals))
 	}
-	c.minutes(x, traceBottom+2)
-	c.words(x.to, traceHeight-3, right, "small", cmp.Or(t.Clock, "min:s from block start"))
-	return decimals
 }
 
 func (l TraceLine) stroke(x, y scale, column float64) Stroke {

@@ -44,18 +44,23 @@ func (t Trace) SVG(width Width) []byte {
 		x.lo, x.hi = t.View[0], t.View[1]
 	}
 	y := scale{shown.low, shown.high, traceBottom, traceTop}
-	if from, to := math.Max(t.From, x.lo), math.Min(t.To, x.hi); to > from {
-		c.rect("steady", x.at(from), traceTop, x.at(to)-x.at(from), traceBottom-traceTop).num("fill-opacity",
-			0.08).selfClose()
-	}
 	decimals := t.frame(c, x, y)
-	c.window(x, y)
-	for _, line := range t.Lines {
-		c.trace(line, x, y, t.column(x))
-	}
-	c.close("svg")
+	t.plot(c, x, y, true)
 	t.beyond(c, shown, all, x, decimals)
 	return c.end()
+}
+
+// plot draws the steady window and the lines over it, each with its shoe's dashes where
+// shoes share the panel.
+func (t Trace) plot(c *canvas, x, y scale, dashes bool) {
+	if from, to := math.Max(t.From, x.lo), math.Min(t.To, x.hi); to > from {
+		c.rect("steady", x.at(from), y.to, x.at(to)-x.at(from), y.from-y.to).num("fill-opacity", 0.08).selfClose()
+	}
+	c.window(x, y)
+	for _, line := range t.Lines {
+		c.trace(line, x, y, t.column(x), dashes)
+	}
+	c.close("svg")
 }
 
 // panelPoints is about how many points a panel draws. Of every column only the
@@ -131,12 +136,15 @@ func (t Trace) beyond(c *canvas, shown, all bounds, x scale, decimals int) {
 }
 
 // trace draws one block as a single path.
-func (c *canvas) trace(line TraceLine, x, y scale, column float64) {
+func (c *canvas) trace(line TraceLine, x, y scale, column float64, dashes bool) {
 	c.tag("path").attr("class", "trace "+ColourClass(line.Shoe)).attr("color", colour(line.Shoe))
 	if line.Excluded {
 		c.num("stroke-width", 0.7).num("stroke-opacity", 0.6)
 	}
-	c.dashed(line.Shoe).raw(` d="`)
+	if dashes {
+		c.dashed(line.Shoe)
+	}
+	c.raw(` d="`)
 	for _, run := range line.runs() {
 		c.polyline(line, line.thin(run, x, column), x, y)
 	}

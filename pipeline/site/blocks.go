@@ -202,9 +202,21 @@ func (s *site) traces(session *trial.Session, recordings []trial.Recording, bloc
 		}
 	}
 	if len(body.Traces) > 0 {
-		body.TraceNote = "One line for each block, from its start, each point the mean of " +
-			minutes(smoothS) + ". Shaded: the steady window. Thin lines are excluded blocks."
+		body.TraceNote = s.traceNote(blocks)
 	}
+}
+
+// traceNote says how to read the figures of the traces.
+func (s *site) traceNote(blocks []block) string {
+	note := "One line for each block, from its start, each point the mean of " + minutes(smoothS) +
+		". Shaded: the steady window."
+	if s.byShoe(blocks) {
+		note += " Every figure has one panel for each shoe, all on the same scale."
+	}
+	if slices.ContainsFunc(blocks, func(b block) bool { return !b.Included }) {
+		note += " Thin lines are excluded blocks."
+	}
+	return note
 }
 
 func isTraced(c trial.Channel) bool {
@@ -243,7 +255,27 @@ func (s *site) panel(c trial.Channel, source *trial.Recording, blocks []block) m
 		}
 		f.Lines = append(f.Lines, s.traceLine(c, source, b))
 	}
+	if s.byShoe(blocks) {
+		return inline(figure.Multiples{Trace: f, Labels: s.labelsOf(blocks)})
+	}
 	return inline(f)
+}
+
+// fewLines is how many blocks are drawn over each other; more are drawn shoe by shoe.
+const fewLines = 5
+
+// byShoe reports whether a session's blocks are drawn with a panel for each shoe.
+func (s *site) byShoe(blocks []block) bool {
+	return len(blocks) > fewLines && len(s.labelsOf(blocks)) > 1
+}
+
+// labelsOf names the shoes of some blocks by their places in the register.
+func (s *site) labelsOf(blocks []block) map[int]string {
+	labels := map[int]string{}
+	for i := range blocks {
+		labels[s.place(blocks[i].Shoe)] = cmp.Or(s.label(blocks[i].Shoe), "no shoe named")
+	}
+	return labels
 }
 
 // narrowBound narrows a bound of the steady window to what all included blocks share.

@@ -153,6 +153,13 @@ func TestSessionPage(t *testing.T) {
 	if got := strings.Count(page, `id="trace-`) / 2; got != 7 { // a title and a desc each
 		t.Errorf("%d trace panels, want one for each of 7 channels", got)
 	}
+	const byShoe = "one panel for each shoe"
+	if got := strings.Count(page, `class="steady"`); !strings.Contains(page, byShoe) || got != 7*3 {
+		t.Errorf("6 blocks of 3 shoes have %d panels, want one of each shoe for 7 channels", got)
+	}
+	if few := site["sessions/s5.html"]; strings.Contains(few, byShoe) || strings.Count(few, `class="steady"`) != 7 {
+		t.Error("four blocks are not drawn over each other")
+	}
 	if !strings.Contains(site["sessions/s4.html"], "one-block-per-shoe") &&
 		!strings.Contains(site["sessions/s6.html"], "rule-order-confounded") {
 		t.Error("a confounded order has no finding on its page")

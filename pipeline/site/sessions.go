@@ -117,7 +117,7 @@ func (s *site) legend(blocks []block) []shoe {
 // sessionCompared has one row for each pair; what was compared stands in the
 // caption where it is the same for all, so that a phone shows the numbers.
 func (s *site) sessionCompared(session *trial.Session) table {
-	t := table{Caption: "This session alone, without assumptions",
+	t := table{Cards: true, Caption: "This session alone, without assumptions",
 		Head: columns("Outcome", "Shoe", "Against", "#Difference")}
 	outcomes := map[string]bool{}
 	for _, c := range s.lookup.compared[session.ID] {
