@@ -17,22 +17,16 @@ func semicolons(text []byte) bool {
 }
 
 // mendTable turns a table as spreadsheets and people write it into one of commas and
-// decimal points: semicolons between cells, decimal commas, empty columns at the right
+// decimal points: semicolons between cells, decimal commas, empty cells at the right
 // edge, numbers with their unit (214 g, 7.5 oz, 440 yd, 6:30/mi). A table that it does
 // not understand, or in which nothing needs mending, stays as it is.
 func mendTable(text []byte) []byte {
-	// Read it with the separator it has.
-	reader := csv.NewReader(bytes.NewReader(text))
-	reader.FieldsPerRecord = -1
-	if semicolons(text) {
-		reader.Comma = ';'
-	}
-	rows, err := reader.ReadAll()
-	if err != nil || len(rows) == 0 {
+	rows, separator := cellsOf(text)
+	if len(rows) == 0 {
 		return text
 	}
-	// Empty columns at the right edge go.
-	changed := reader.Comma == ';'
+	// Empty columns at the right edge go, and empty cells beyond them.
+	changed := separator == ';'
 	width := len(rows[0])
 	for width > 0 && strings.TrimSpace(rows[0][width-1]) == "" && emptyColumns(rows, width-1) {
 		width--
@@ -42,12 +36,14 @@ func mendTable(text []byte) []byte {
 	for i, row := range rows {
 		for j := range row {
 			if i > 0 && j < width {
-				if plain := plainCell(rows[0][j], row[j], reader.Comma == ';'); plain != row[j] {
+				if plain := plainCell(rows[0][j], row[j], separator == ';'); plain != row[j] {
 					row[j], changed = plain, true
 				}
 			}
 		}
-		rows[i] = row[:min(len(row), width)]
+		if len(row) > width && strings.TrimSpace(strings.Join(row[width:], "")) == "" {
+			rows[i], changed = row[:width], true
+		}
 	}
 	// Write only what differs.
 	if !changed {
@@ -59,6 +55,32 @@ func mendTable(text []byte) []byte {
 		return text
 	}
 	return out.Bytes()
+}
+
+// cellsOf reads a table with the separator it has; no rows where it is no table.
+func cellsOf(text []byte) (rows [][]string, separator rune) {
+	reader := csv.NewReader(bytes.NewReader(text))
+	reader.FieldsPerRecord = -1
+	if semicolons(text) {
+		reader.Comma = ';'
+	}
+	rows, err := reader.ReadAll()
+	if err != nil {
+		return nil, reader.Comma
+	}
+	return rows, reader.Comma
+}
+
+// endsInSeparators reports whether a table has separators at the end of its heading, or
+// rows with more cells than headings.
+func endsInSeparators(text []byte) bool {
+	rows, _ := cellsOf(text)
+	for _, row := range rows {
+		if len(row) > len(rows[0]) {
+			return true
+		}
+	}
+	return len(rows) > 0 && strings.TrimSpace(rows[0][len(rows[0])-1]) == ""
 }
 
 // emptyColumns reports whether every row is blank from a column on.
@@ -135,9 +157,11 @@ func Untidy(text, canonical []byte) []string {
 	blankLine, edgeBlank := blanksIn(plain)
 	say(blankLine, "blank lines removed")
 	say(edgeBlank, "blanks around cells removed")
+	say(endsInSeparators(plain), "separators at the end of lines removed")
 	say(len(plain) > 0 && plain[len(plain)-1] != '\n', "line end added to the last line")
 	if len(changes) == 0 || !bytes.Equal(bytes.TrimSpace(plain), bytes.TrimSpace(canonical)) {
 		firstOld, _, _ := bytes.Cut(plain, []byte{'\n'})
+		firstOld = bytes.TrimRight(firstOld, ",")
 		firstNew, _, _ := bytes.Cut(canonical, []byte{'\n'})
 		say(!semicolons(plain) && !bytes.Equal(firstOld, firstNew), "columns renamed or put in order")
 		say(len(changes) == 0, "rows put in order, or numbers rounded to their decimals")
@@ -151,8 +175,11 @@ func blanksIn(text []byte) (line, edge bool) {
 	for row := range bytes.Lines(text) {
 		bare, ended := bytes.CutSuffix(row, []byte{'\n'})
 		line = line || ended && len(bytes.Trim(bare, " \t,;")) == 0
-		for cell := range bytes.FieldsFuncSeq(bare, func(c rune) bool { return c == ',' || c == ';' }) {
-			edge = edge || len(bytes.Trim(cell, " \t")) < len(cell)
+	}
+	rows, _ := cellsOf(text)
+	for _, row := range rows {
+		for _, cell := range row {
+			edge = edge || strings.Trim(cell, blanks) != cell
 		}
 	}
 	return line, edge

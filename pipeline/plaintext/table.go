@@ -147,7 +147,11 @@ func (s source) skips(record []cell, r *report) bool {
 func (s source) sound(record, header []cell, r *report) bool {
 	at := record[0].at
 	if len(record) != len(header) {
-		r.at(at.File, at.Line, at.Column, "add or remove commas, or quote a text that holds one",
+		hint := "add or remove commas, or quote a text that holds one"
+		if len(record) > len(header) && empty(record[len(header):]) {
+			hint = "remove the commas at its end; tidy does"
+		}
+		r.at(at.File, at.Line, at.Column, hint,
 			"the row has %d cells, the header has %d", len(record), len(header))
 		return false
 	}
