@@ -82,6 +82,7 @@ func TestFirstShoeTakesTurns(t *testing.T) {
 func TestTheOtherShoeGoesFirst(t *testing.T) {
 	for _, c := range []struct{ earlier, first string }{
 		{"a b b a b a a b", "b"}, {"a b b a a b b a", "b"}, {"b a a b a b b a", "a"}, {"b a a b b a a b", "a"},
+		{"a", "b"}, {"b", "a"},
 	} {
 		for _, blocks := range []int{10, 12} {
 			d, err := New(named(2), blocks, [][]string{strings.Fields(c.earlier)}, 1)

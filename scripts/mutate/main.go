@@ -31,6 +31,7 @@ func main() {
 	limit := flag.Duration("for", 0, "start none after so long (0: no limit)")
 	seed := flag.Uint64("seed", 1, "seed of the random order")
 	only := flag.String("file", "", "only this file of the package")
+	own := flag.Bool("own", false, "only the package's own tests, which takes less time")
 	workers := flag.Int("workers", 2, "how many at a time")
 	flag.Parse()
 	if flag.NArg() == 0 {
@@ -47,7 +48,7 @@ func main() {
 		deadline = time.Now().Add(*limit)
 	}
 	for _, pkg := range flag.Args() {
-		measure(newSandbox(dir, filepath.Clean(pkg)), *only, *n, *seed, *workers, deadline)
+		measure(newSandbox(dir, filepath.Clean(pkg), *own), *only, *n, *seed, *workers, deadline)
 	}
 }
 
@@ -64,9 +65,8 @@ func measure(b sandbox, only string, n int, seed uint64, workers int, deadline t
 	total := len(list)
 	reached, err := b.reached()
 	check(err)
-	list = slices.DeleteFunc(list, func(m mutant) bool { return !reached.has(m) })
+	list = slices.DeleteFunc(shuffled(list, seed), func(m mutant) bool { return !reached.has(m) })
 	inReach := len(list)
-	list = shuffled(list, seed)
 
 	// Try them, as many as are to count.
 	verdicts := b.tryAll(list, n, known, workers, deadline, func(i int, v verdict) {

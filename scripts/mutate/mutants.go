@@ -70,7 +70,9 @@ func mutantsOf(name string, src []byte) ([]mutant, error) {
 			if isText(n.X) || isText(n.Y) {
 				return true
 			}
-			add(kindOf(n.Op), n, n.OpPos, n.Op.String(), swaps[n.Op].String())
+			if to, ok := swaps[n.Op]; ok {
+				add(kindOf(n.Op), n, n.OpPos, n.Op.String(), to.String())
+			}
 			if edge, ok := edges[n.Op]; ok {
 				add(operator, n, n.OpPos, n.Op.String(), edge.String())
 			}
