@@ -50,6 +50,14 @@ func TestDeviations(t *testing.T) {
 			": planned a b b a b a a b, run a b b a b a a"},
 		{"another target", func(_ *trial.Dataset, s *trial.Session) { s.Blocks[4].Target = 240 },
 			"5: target 240, planned 260"},
+		{"another pace", func(ds *trial.Dataset, s *trial.Session) {
+			s.Facts.Effort, s.Plan.Effort, s.Plan.Target = "pace", "pace", "4:00"
+			s.Plan.Rules = ds.RulesOf(trial.Pace)
+			for i := range s.Blocks {
+				s.Blocks[i].Target = 240
+			}
+			s.Blocks[4].Target = 250
+		}, "5: target 4:10, planned 4:00"},
 		{"no target", func(_ *trial.Dataset, s *trial.Session) { s.Blocks[4].Target = units.Missing }, ""},
 		{"a tenth shorter is no deviation", func(_ *trial.Dataset, s *trial.Session) { s.Blocks[7].End -= 39 }, ""},
 		{"more than a tenth shorter", func(_ *trial.Dataset, s *trial.Session) { s.Blocks[7].End -= 40 },
