@@ -61,6 +61,12 @@ var sampleCases = []ruleCase{
 		"value-spike", "a drop to nothing", func(w *fixture) { w.values(trial.PowerW)[300] = 0 }, trial.Warn, "1", 100,
 		30,
 	},
+	{"value-spike", "between neighbours 40 W apart, 100 W above their mean", func(w *fixture) {
+		w.values(trial.PowerW)[300], w.values(trial.PowerW)[301] = 372, 292
+	}, trial.Warn, "1", 10_000.0 / 272, 30},
+	{"value-spike", "between neighbours half as far apart as it is above", func(w *fixture) {
+		w.values(trial.PowerW)[300], w.values(trial.PowerW)[301] = 377, 302
+	}, "", "", none, none},
 	{"value-spike", "one sample of 320 W", func(w *fixture) { w.values(trial.PowerW)[300] = 320 }, "", "", none, none},
 	{
 		"value-spike", "a step up that stays", func(w *fixture) { w.hold(trial.PowerW, 300, 435, 400) }, "", "", none,

@@ -104,3 +104,16 @@ func TestScreeningLeadsToFaults(t *testing.T) {
 		}
 	}
 }
+
+// A gap is one on the session's clock too, whatever has to be added to the recording's.
+func TestGapsWithAnOffset(t *testing.T) {
+	for _, offset := range []float64{units.Missing, 0, 30, -30} {
+		w := sound()
+		w.cut(215, 225) // of 11 s, before sample 215 of what is left
+		w.cut(500, 504) // as long as is allowed
+		w.recordings[0].Fact.OffsetS = offset
+		if gaps := Screen(&w.ds, w.recordings).gaps[0]; len(gaps) != 1 || gaps[0] != 215 {
+			t.Errorf("offset %v s: gaps before samples %v, want 215", offset, gaps)
+		}
+	}
+}

@@ -183,3 +183,14 @@ func TestLimitsAreInclusive(t *testing.T) {
 
 // off is a ratio in percent, rounded in the way the rules round.
 func off(held, target float64) float64 { return 100 * (held/target - 1) }
+
+// Kilometres are whole in the message about wear.
+func TestWearMessage(t *testing.T) {
+	w := sound()
+	w.ds.Shoes[0].WornKm, w.ds.Shoes[1].WornKm = 812.4, 12.6
+	want := "birch had been worn for 13 km, alder for 812 km"
+	if found := of("wear-apart", w.findings()); len(found) != 1 || found[0].Message != want ||
+		math.Abs(found[0].Value-799.8) > 1e-9 {
+		t.Errorf("%+v, want %s", found, want)
+	}
+}

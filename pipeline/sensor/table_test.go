@@ -4,6 +4,7 @@ import (
 	"slices"
 	"testing"
 
+	"soletrial/pipeline/steady"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -83,6 +84,23 @@ func TestStepsComputedFromSpeed(t *testing.T) {
 		if table.StepsComputed != c.computed || len(table.Sessions) != rows {
 			t.Errorf("%v: computed %v, %d rows, want %v, %d", c.values, table.StepsComputed, len(table.Sessions),
 				c.computed, rows)
+		}
+	}
+}
+
+// A recording that could not be read is no second device, and nothing over something is no ratio.
+func TestNothingToCompare(t *testing.T) {
+	m := units.Missing
+	ds, session, recordings := track([4]float64{4, 4, 4, 4}, [4]float64{4, 4, 4, 4}, [4]float64{m, m, m, m})
+	blocks := steady.Session(ds, session, recordings)
+	want := Session(ds, session, recordings, blocks)
+	got := Session(ds, session, append(recordings, trial.Recording{Fact: trial.RecordingFact{File: "lost.csv"}}), blocks)
+	if len(want) != 8 || !slices.Equal(got, want) { // steps of each block, and the speed of the watch
+		t.Errorf("%+v, want %+v", got, want)
+	}
+	for value, n := range map[float64]int{0: 0, -1: 0, m: 0, 0.5: 1} {
+		if got := known(nil, &blocks[0], Ground, speed, value); len(got) != n {
+			t.Errorf("a ratio of %v: %+v", value, got)
 		}
 	}
 }
