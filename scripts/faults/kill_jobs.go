@@ -85,6 +85,13 @@ func noteJobs(demo tree) []job {
 	row := demo[shoes][strings.Index(demo[shoes], "quenby,"):]
 	row = row[:strings.Index(row, "\n")+1]
 	both := strings.Replace(demo[shoes], row, row+strings.Replace(row, "quenby", "quenby-2026", 1), 1)
+	// A second recording of a session, which no clock links to the first.
+	const session = "data/sessions/2026-04-25-power/"
+	second := merged(demo, session, tree{
+		"second.csv": demo[session+"foot_sensor.csv"],
+		"session.yaml": strings.Replace(demo[session+"session.yaml"], "  - {file: watch.csv",
+			"  - {file: second.csv, device: second}\n  - {file: watch.csv", 1),
+	})
 	return []job{
 		{name: "log", args: []string{"log", "-s", "2026-03-07-power", "--rpe", "5,5,6,6,6,6,7,7", "--weight",
 			"quenby=213/215", "--air-c", "12.5"}, folder: "data", before: demo},
@@ -92,6 +99,10 @@ func noteJobs(demo tree) []job {
 			between: tree{shoes: both}},
 		{name: "plan", args: []string{"plan", "-s", "2026-06-01-power", "--shoes", "quenby,tarrow", "--target", "268",
 			"--venue", "millmere-track", "--seed", "7"}, folder: "data", before: demo},
+		{name: "align", args: []string{"align", "-s", "2026-04-25-power", "--device", "second"}, folder: "data",
+			before: second},
+		{name: "export, Parquet", args: []string{exporter, "data", "-o", "lake"}, before: demo},
+		{name: "export, one table", args: []string{exporter, "data", "--samples", "samples.csv"}, before: demo},
 		{name: "pictures", args: []string{"pictures", "-o", "pictures", "--figure", "answer"}, folder: "pictures",
 			before: demo},
 	}

@@ -30,13 +30,20 @@ func newCampaign(root string, kills int, seed uint64) (*campaign, error) {
 	if err := os.Chmod(scratch, 0o755); err != nil {
 		return nil, err
 	}
-	build := exec.Command("go", "build", "-trimpath", "-o", c.program, "./cmd/soletrial")
-	build.Dir = root
-	if out, err := build.CombinedOutput(); err != nil {
-		return nil, errors.Join(fmt.Errorf("cannot build: %w\n%s", err, out), os.RemoveAll(scratch))
+	for folder, program := range map[string]string{"./cmd/soletrial": c.program, "./cmd/" + exporter: c.exporter()} {
+		build := exec.Command("go", "build", "-trimpath", "-o", program, folder)
+		build.Dir = root
+		if out, err := build.CombinedOutput(); err != nil {
+			return nil, errors.Join(fmt.Errorf("cannot build: %w\n%s", err, out), os.RemoveAll(scratch))
+		}
 	}
 	return c, nil
 }
+
+// exporter is the first word of a run of the other program, soletrial of all others.
+const exporter = "soletrial-export"
+
+func (c *campaign) exporter() string { return filepath.Join(c.scratch, exporter+".exe") }
 
 func (c *campaign) remove() { os.RemoveAll(c.scratch) }
 
@@ -51,7 +58,11 @@ type outcome struct {
 
 // command is a run of the program in a folder of its own.
 func (c *campaign) command(ctx context.Context, dir string, args ...string) *exec.Cmd {
-	cmd := exec.CommandContext(ctx, c.program, args...)
+	program := c.program
+	if len(args) > 0 && args[0] == exporter {
+		program, args = c.exporter(), args[1:]
+	}
+	cmd := exec.CommandContext(ctx, program, args...)
 	cmd.Dir = dir
 	cmd.Env = append(os.Environ(), "HOME="+dir, "LC_ALL=C", "TZ=UTC")
 	cmd.WaitDelay = time.Second
