@@ -38,6 +38,8 @@ var unevenCases = []ruleCase{
 	{"effort-uneven", "0.5 % more power", uneven(trial.Power, math.Log(1.005)), trial.Warn, "",
 		100 * (math.Pow(1.005, 0.9) - 1), 0.375},
 	{"effort-uneven", "0.4 % more power", uneven(trial.Power, math.Log(1.004)), "", "", none, none},
+	{"effort-uneven", "0.376 % of speed", uneven(trial.Power, math.Log(1.00376)/0.9), trial.Warn, "", 0.376, 0.375},
+	{"effort-uneven", "0.374 % of speed", uneven(trial.Power, math.Log(1.00374)/0.9), "", "", none, none},
 	{"effort-uneven", "0.6 % less pace", uneven(trial.Pace, -math.Log(1.006)), trial.Warn, "",
 		100 * (math.Pow(1.006, 0.7) - 1), 0.375},
 	{"effort-uneven", "0.5 % more pace", uneven(trial.Pace, math.Log(1.005)), "", "", none, none},

@@ -45,8 +45,7 @@ func (t *track) weights(from, to float64) (first int, seconds []float64) {
 	first = max(found-1, 0)
 	for i := first; i < len(t.elapsed) && t.elapsed[i] < to; {
 		end := t.upTo(i)
-		whole := t.inside(i, from, to) != nil
-		for ; i < end && (whole || t.elapsed[i] < to); i++ {
+		for ; i < end && t.elapsed[i] < to; i++ {
 			counts := min(t.elapsed[i]+t.stands[i], to) - max(t.elapsed[i], from)
 			if counts <= 0 || !known(t.values[i]) {
 				counts = 0

@@ -31,7 +31,7 @@ func main() {
 	limit := flag.Duration("for", 0, "start none after so long (0: no limit)")
 	seed := flag.Uint64("seed", 1, "seed of the random order")
 	only := flag.String("file", "", "only this file of the package")
-	own := flag.Bool("own", false, "only the package's own tests, which takes less time")
+	quick := flag.Bool("quick", false, "only the package's own tests, and only changes that one build can hold")
 	workers := flag.Int("workers", 2, "how many at a time")
 	flag.Parse()
 	if flag.NArg() == 0 {
@@ -48,7 +48,7 @@ func main() {
 		deadline = time.Now().Add(*limit)
 	}
 	for _, pkg := range flag.Args() {
-		measure(newSandbox(dir, filepath.Clean(pkg), *own), *only, *n, *seed, *workers, deadline)
+		measure(newSandbox(dir, filepath.Clean(pkg), *quick), *only, *n, *seed, *workers, deadline)
 	}
 }
 
