@@ -67,6 +67,7 @@ func fit(ts *testscript.TestScript, neg bool, args []string) {
 	flags.BoolVar(&spec.Positions, "positions", false, "")
 	flags.StringVar(&spec.Owner, "owner", "", "")
 	sport := flags.Int("sport", 0, "")
+	flags.Func("steps", "", func(text string) error { return json.Unmarshal([]byte("["+text+"]"), &spec.Steps) })
 	flags.StringVar(&start, "start", "2026-05-01T17:30:00Z", "")
 	ts.Check(flags.Parse(args))
 	spec.Sport = typedef.Sport(*sport)

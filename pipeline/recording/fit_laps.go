@@ -21,6 +21,7 @@ type lapMessage struct {
 	length   float64
 	distance float64
 	trigger  string
+	step     int // of a workout, from 1; 0 for none
 }
 
 // The scales of the lap message in the FIT profile.
@@ -28,6 +29,9 @@ const (
 	lapTimeScale     = 1000
 	lapDistanceScale = 100
 )
+
+// stepMask takes the number out of a message index, whose upper bits are flags.
+const stepMask = 0x0FFF
 
 func newLap(message *proto.Message) lapMessage {
 	get := func(num byte) float64 { return fieldNumber(message, num) }
@@ -46,6 +50,9 @@ func newLap(message *proto.Message) lapMessage {
 	}
 	if trigger := get(fieldnum.LapLapTrigger); units.Known(trigger) {
 		lap.trigger = triggerName(typedef.LapTrigger(trigger))
+	}
+	if step := get(fieldnum.LapWktStepIndex); units.Known(step) {
+		lap.step = int(step)&stepMask + 1
 	}
 	return lap
 }
@@ -83,7 +90,8 @@ func (m *messages) lapsOf(p part, imp *Import) []trial.Lap {
 			continue
 		}
 		start := float64(int64(l.start) - int64(first))
-		lap := trial.Lap{StartS: max(start, 0), EndS: l.end(first), DistanceM: l.distance, Trigger: l.trigger}
+		lap := trial.Lap{StartS: max(start, 0), EndS: l.end(first), DistanceM: l.distance, Trigger: l.trigger,
+			Step: l.step}
 		if !within(start) || units.Known(lap.EndS) && lap.EndS < 0 {
 			outside++
 			continue

@@ -107,7 +107,11 @@ func (s Spec) summaries() []proto.Message {
 		for _, t := range truths[from : from+l.seconds] {
 			distance += t.Speed
 		}
-		all = append(all, mesgdef.NewLap(nil).SetMessageIndex(typedef.MessageIndex(i)).
+		message := mesgdef.NewLap(nil)
+		if i < len(s.Steps) {
+			message.SetWktStepIndex(typedef.MessageIndex(s.Steps[i]))
+		}
+		all = append(all, message.SetMessageIndex(typedef.MessageIndex(i)).
 			SetStartTime(datetime.ToTime(s.at(from))).SetTimestamp(datetime.ToTime(s.at(from+l.seconds))).
 			SetTotalElapsedTime(uint32(l.seconds*1000)).SetTotalTimerTime(uint32(l.seconds*1000)).
 			SetTotalDistance(uint32(math.Round(distance*100))).SetLapTrigger(typedef.LapTriggerManual).ToMesg(nil))

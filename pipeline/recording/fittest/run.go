@@ -31,6 +31,7 @@ type Spec struct {
 	Sport               typedef.Sport   // running when zero
 	BigEndian           bool            // byte order of the messages
 	CompressedTimestamp bool            // times in the message headers
+	Steps               []int           // of a workout, from 0, that the laps were; none when empty
 	More                []proto.Message // put before the records
 }
 

@@ -204,6 +204,9 @@ func (in *Import) carryOver(blocks, old []trial.Block) {
 // matchPlan writes the shoes of a plan into blocks where only one planned block
 // matches, and says what is left open.
 func (in *Import) matchPlan(p *trial.PlanFacts, blocks []trial.Block) {
+	if in.wearBySteps(p, blocks) {
+		return
+	}
 	// The planned blocks, and the lengths of those that count as run.
 	planned := make([]segment.Planned, len(p.Order))
 	for i, shoe := range p.Order {
