@@ -70,12 +70,12 @@ func LikelyToBe(p float64, what string) string {
 	return Likelihood(p) + " to be " + what
 }
 
-// Seconds writes a span of time without its sign as people say it: "46 s", "2:14",
-// "1:02:05".
+// Seconds writes a span of time without its sign, in the one form that it has everywhere:
+// "0:46 min", "2:14 min", "1:02:05 h".
 func Seconds(s float64) string {
 	s = math.Round(math.Abs(s))
-	if s < 60 {
-		return units.FormatDecimal(s, 0) + " s"
+	if s < 3600 {
+		return units.FormatClock(s) + " min"
 	}
-	return units.FormatClock(s)
+	return units.FormatClock(s) + " h"
 }

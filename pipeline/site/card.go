@@ -1,7 +1,7 @@
 package site
 
 import (
-	"math"
+	"strings"
 
 	"soletrial/pipeline/answer"
 	"soletrial/pipeline/decide"
@@ -62,7 +62,7 @@ func (s *site) card(e *answer.Effort, g *answer.Group) cardBody {
 	case e.Outcome == trial.Heart:
 		card.Caption, card.Chance = "Chance of being the easiest at the same pace", "Chance to be easiest"
 	case s.speaker.Race != nil:
-		card.Behind = "Behind, min:s"
+		card.Behind = "Behind, min"
 	}
 	for i := range g.Places {
 		p := &g.Places[i]
@@ -108,8 +108,9 @@ func (s *site) worth(e *answer.Effort, g *answer.Group) (big, note string) {
 	case s.speaker.Race == nil:
 		return nonBreaking(size), "faster than " + second
 	}
-	return units.FormatClock(math.Round(math.Abs(s.speaker.RaceTime(e, g.Lead, *s.speaker.Race).Mid))),
-		nonBreaking("min:s quicker in " + s.speaker.Label(g.Lead.Shoe) + " than in " + second + " over " +
+	clock, unit, _ := strings.Cut(answer.Seconds(s.speaker.RaceTime(e, g.Lead, *s.speaker.Race).Mid), " ")
+	return clock,
+		nonBreaking(unit + " quicker in " + s.speaker.Label(g.Lead.Shoe) + " than in " + second + " over " +
 			answer.RaceName(s.speaker.Race.DistanceM) + " (" + size + ")")
 }
 

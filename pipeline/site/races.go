@@ -73,7 +73,7 @@ func savedSpan(t answer.RaceTime) string { return saved(t.Low) + " to " + saved(
 func (s *site) raceTable(e *answer.Effort, g *answer.Group, race forecast.Race) table {
 	leader := s.speaker.Label(g.Places[0].Shoe)
 	t := table{Cards: true, Caption: raceTitle(race) + ": time that " + leader + " saves",
-		Head: columns("Against", "#Saved, min:s", "#95 % interval, min:s", "#By the published curves, min:s")}
+		Head: columns("Against", "#Saved, min", "#95 % interval, min", "#By the published curves, min")}
 	for _, p := range g.Places[1:] {
 		r := s.speaker.RaceTime(e, p.Pair, race)
 		t.Rows = append(t.Rows, []cell{shoeCell(s.shoe(p.Shoe, "")), numeric(saved(r.Mid)), numeric(savedSpan(r)),
