@@ -13,7 +13,7 @@ import (
 const negligible = 1e-5
 
 // points is how many points the lattice has, by accuracy.
-var points = [...]int{Exact: 1 << 13, Coarse: 1 << 10}
+var points = [...]int{Exact: 1 << 13, Coarse: 1 << 10, Moving: 1 << 9}
 
 // Best returns, for each shoe, the chance that it is the best of its group, with the
 // sensor's error counted; NaN for a shoe that is alone in its group. Two shoes are exact,

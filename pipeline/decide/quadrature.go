@@ -12,21 +12,23 @@ import (
 //
 // From a hundred degrees of freedom on, or twenty with a dozen shoes, they run over τ/σ and
 // ω/σ in place of τ and ω: σ is then cheap, because all that is large is solved once for its
-// whole line. With few, σ has a heavy tail, in which τ/σ = 0 would have no variance.
+// whole line. With few, σ has a heavy tail, in which τ/σ = 0 would have no variance; while a
+// control moves that is near enough.
 
 // grid says how fine the rule is: steps of the stretched line, in standard deviations at the
-// mode, and the depth below the peak, as a logarithm, at which it stops.
-type grid struct{ sigma, tau, omega, depth float64 }
+// mode, and the depth below the peak, as a logarithm, at which it stops. scaledFrom is from how
+// many degrees of freedom on σ runs within the ratios.
+type grid struct{ sigma, tau, omega, depth, scaledFrom float64 }
 
 var grids = [...]grid{
-	Exact:  {sigma: 0.36, tau: 0.25, omega: 0.35, depth: 14},
-	Coarse: {sigma: 0.7, tau: 0.6, omega: 0.8, depth: 9},
+	Exact:  {sigma: 0.36, tau: 0.25, omega: 0.35, depth: 14, scaledFrom: 100},
+	Coarse: {sigma: 0.7, tau: 0.6, omega: 0.8, depth: 9, scaledFrom: 100},
+	Moving: {sigma: 0.8, tau: 0.8, omega: 0.8, depth: 7, scaledFrom: 5},
 }
 
-// From how many degrees of freedom on σ runs within the ratios, and where there are many shoes,
-// which make solving for the ratios dear.
+// From how many degrees of freedom on σ runs within the ratios where there are many shoes, which
+// make solving for the ratios dear.
 const (
-	cheapSigmaDF         = 100
 	cheapSigmaDFOfShoes  = 20
 	shoesOfDearSolutions = 12
 )
@@ -46,22 +48,39 @@ type integrator struct {
 	place   *gridPlace
 }
 
-// gridPlace is where a grid of τ and ω lies, which is in units of σ where it is scaled.
+// gridPlace is where a grid of τ and ω lies, which is in units of σ where it is scaled, and a
+// likely σ.
 type gridPlace struct {
 	tau, omega peak
 	scaled     bool
+	sigma      float64
+}
+
+// inUnits is a place in units of σ or not; nil where that is not how it was found and cannot be
+// worked out.
+func (p *gridPlace) inUnits(scaled bool) *gridPlace {
+	switch {
+	case p == nil || p.scaled == scaled:
+		return p
+	case p.scaled:
+		return nil
+	}
+	to := *p
+	to.scaled = true
+	for _, of := range []*peak{&to.tau, &to.omega} {
+		of.mode, of.sd = of.mode/p.sigma, of.sd/p.sigma
+	}
+	return &to
 }
 
 // integrate returns the nodes of the posterior with weights that add up to 1, and where the grid
-// lies if others can use it. It is put at the given place, unless that is nil or in other units.
+// lies if others can use it. It is put at the given place, unless that is nil or of no use here.
 func integrate(g *given, fine grid, runners bool, place *gridPlace) ([]node, *gridPlace) {
-	in := &integrator{place: place, g: g, grid: fine, runners: runners, start: stats.Log(g.prior.BlockSD),
-		scaled: g.sigmaIsCheap(), most: maxLogSigma(g), peak: math.Inf(-1)}
+	in := &integrator{g: g, grid: fine, runners: runners, start: stats.Log(g.prior.BlockSD),
+		scaled: g.sigmaIsCheap(fine), most: maxLogSigma(g), peak: math.Inf(-1)}
+	in.place = place.inUnits(in.scaled)
 	// The scales of the priors, in the unit of the grid.
 	tauScale, omegaScale := g.prior.DaySD, g.prior.RunnerSD
-	if in.place != nil && in.place.scaled != in.scaled {
-		in.place = nil
-	}
 	if in.scaled && in.place == nil {
 		in.laplace(0, 0)
 		sigma := stats.Exp(in.start)
@@ -85,8 +104,8 @@ func integrate(g *given, fine grid, runners bool, place *gridPlace) ([]node, *gr
 }
 
 // sigmaIsCheap tells whether σ runs within the ratios.
-func (g *given) sigmaIsCheap() bool {
-	return g.df() >= cheapSigmaDF || g.df() >= cheapSigmaDFOfShoes && len(g.d.free) >= shoesOfDearSolutions
+func (g *given) sigmaIsCheap(fine grid) bool {
+	return g.df() >= fine.scaledFrom || g.df() >= cheapSigmaDFOfShoes && len(g.d.free) >= shoesOfDearSolutions
 }
 
 // maxLogSigma is where the walk over ln σ ends. With 2 degrees of freedom or fewer, of the
@@ -228,14 +247,10 @@ func (in *integrator) locateTau(scale, omega float64) peak {
 
 // overOneRunner integrates over τ where runners make no difference.
 func (in *integrator) overOneRunner(tauScale float64) {
-	var of peak
-	if in.place != nil {
-		of = in.place.tau
-	} else {
-		of = in.locateTau(tauScale, 0)
+	if in.place == nil {
+		in.keep(gridPlace{tau: in.locateTau(tauScale, 0)})
 	}
-	in.keep(gridPlace{tau: of})
-	in.overTau(of, spreads{}, 0)
+	in.overTau(in.place.tau, spreads{}, 0)
 }
 
 // overOmega integrates over ω and τ. In units of σ, of which there are many blocks then, one grid
@@ -246,8 +261,8 @@ func (in *integrator) overOmega(tauScale, omegaScale float64) {
 		at = *in.place
 	} else {
 		at = in.locateOmega(tauScale, omegaScale)
+		in.keep(at)
 	}
-	in.keep(at)
 	if in.scaled {
 		in.g.reduced = map[float64][]reducedPart{}
 	}
@@ -263,7 +278,7 @@ func (in *integrator) overOmega(tauScale, omegaScale float64) {
 // keep keeps where the grid lies, if others may use it: not where every ω has its own grid of τ.
 func (in *integrator) keep(at gridPlace) {
 	if in.scaled || !in.g.d.terms.Runner {
-		at.scaled = in.scaled
+		at.scaled, at.sigma = in.scaled, stats.Exp(in.start)
 		in.place = &at
 	}
 }
@@ -280,108 +295,4 @@ func (in *integrator) locateOmega(tauScale, omegaScale float64) gridPlace {
 		}
 		return top + stats.Log(sum)
 	})}
-}
-
-// peak is where a density on [0, ∞) has its mass: the mode, and the distance at which the
-// density has fallen by a standard deviation's worth (half a unit of its logarithm).
-type peak struct{ mode, sd float64 }
-
-// locate finds the peak of a density, given by its logarithm, whose prior has the scale. It
-// is looked for roughly: the rule needs to know where its steps go, not more.
-func locate(scale float64, f func(x float64) float64) peak {
-	const finest, coarsest = -6, 2 // scale/64 to 4 scale
-	smallest := math.Ldexp(scale, finest)
-	zero := f(0)
-	x, best := 0.0, zero
-	for i := finest; i <= coarsest; i++ {
-		at := math.Ldexp(scale, i)
-		value := f(at)
-		if value > best {
-			x, best = at, value
-		} else if value < best-4 {
-			break
-		}
-	}
-	if x > 0 {
-		x, best = climb(x, best, f)
-	}
-	h := peak{x, fall(x, best, math.Max(x/2, smallest), f)}
-	if x > 0 && zero < best-0.5 {
-		h.sd = math.Min(h.sd, -fall(x, best, -x/2, f))
-	}
-	return h
-}
-
-// climb moves x towards a maximum of f by parabolas over ln x, with smaller steps where the
-// maximum is sharper.
-func climb(x, fx float64, f func(x float64) float64) (float64, float64) {
-	for step := 0.5; step > 0.01; step /= 4 {
-		factor := stats.Exp(step)
-		below, above := f(x/factor), f(float64(x*factor))
-		bend := above - fx - (fx - below)
-		if bend < 0 {
-			move := math.Max(-1, math.Min(1, -(above-below)/(2*bend)))
-			y := float64(x * stats.Exp(float64(step*move)))
-			if fy := f(y); fy > fx {
-				x, fx = y, fy
-			}
-		}
-		if bend > -1 {
-			break // flat over the whole step
-		}
-	}
-	return x, fx
-}
-
-// fall returns the distance from x, in the direction of the first try d, at which f is about
-// half a unit below fx.
-func fall(x, fx, d float64, f func(x float64) float64) float64 {
-	low, high := 0.0, 0.0
-	for range 24 {
-		drop := fx - f(x+d)
-		switch {
-		case drop > 0.3 && drop < 0.8:
-			return float64(d * math.Sqrt(0.5/drop))
-		case drop >= 0.8:
-			high = d
-		default:
-			low = d
-		}
-		switch {
-		case high != 0:
-			d = (low + high) / 2
-		case x+float64(2*d) < 0:
-			return -x
-		default:
-			d = float64(2 * d)
-		}
-	}
-	return d
-}
-
-// walk visits the nodes of the rule from the mode outward and down to 0, with the logarithm
-// of the width each stands for, until the mass that visit returns is negligible. gap is the
-// distance to the next node where x is 0, and 0 elsewhere.
-func (h peak) walk(step, depth float64, visit func(x, gap, width float64) float64) float64 {
-	// x = sd sinh(v); the step in v is such that a step in x at the mode is step sd.
-	dv := step / math.Sqrt(1+float64(h.mode/h.sd*(h.mode/h.sd)))
-	first := math.Round(asinh(h.mode/h.sd) / dv)
-	top, sum := math.Inf(-1), 0.0
-	try := func(i float64) bool {
-		v := float64(i * dv)
-		width := float64(float64(h.sd*cosh(v)) * dv)
-		gap := 0.0
-		if i == 0 {
-			gap, width = width, width/2
-		}
-		mass := visit(float64(h.sd*sinh(v)), gap, stats.Log(width))
-		top, sum = addLog(top, sum, mass)
-		return mass > top-depth
-	}
-	try(first)
-	for i := first + 1; try(i); i++ {
-	}
-	for i := first - 1; i >= 0 && try(i); i-- {
-	}
-	return top + stats.Log(sum)
 }

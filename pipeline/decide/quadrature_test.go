@@ -46,7 +46,8 @@ func TestGridIsFineEnough(t *testing.T) {
 			coarser := grids[Exact]
 			fine := *p
 			fine.nodes, _ = integrate(newGiven(newDesign(blocks, s), s.Prior),
-				grid{coarser.sigma / 2, coarser.tau / 2, coarser.omega / 2, coarser.depth + 6}, true, nil)
+				grid{coarser.sigma / 2, coarser.tau / 2, coarser.omega / 2, coarser.depth + 6, coarser.scaledFrom},
+				true, nil)
 			got, want := p.Pair(0, 1, Sensor{}), fine.Pair(0, 1, Sensor{})
 			near := func(what string, got, want Difference) {
 				within(t, what+": chance", got.Above, want.Above, 1e-5)
@@ -90,7 +91,7 @@ func TestNearIsGoodEnough(t *testing.T) {
 		}
 		for what, changed := range map[string][]Block{"moved": moved, "fewer blocks": blocks[:len(blocks)*3/4],
 			"one session": blocks[:4]} {
-			near, err := FitNear(changed, s, Coarse, published)
+			near, err := FitNear(changed, s, Moving, published)
 			if err != nil {
 				t.Fatal(err)
 			}

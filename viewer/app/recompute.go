@@ -94,7 +94,7 @@ func (m *Model) Recompute() {
 	for i := range results {
 		results[i] = m.session(ds, i)
 	}
-	m.yours = m.again.Result(ds, results, derive.Showing{Accuracy: decide.Coarse, Near: m.published.Answers,
+	m.yours = m.again.Result(ds, results, derive.Showing{Accuracy: decide.Moving, Near: m.published.Answers,
 		Comparisons: m.choice.Plain, Outcomes: m.shownOutcomes()})
 }
 

@@ -3,6 +3,7 @@ package app
 import (
 	"bytes"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -195,5 +196,39 @@ func TestOneChoiceIsNotTakenForAnother(t *testing.T) {
 					g.Reference)
 			}
 		}
+	}
+}
+
+// While a control moves the answer is near the exact one that follows when it rests, so that no
+// number jumps: chances by less than half a point, ends of intervals by a thirtieth of their SD.
+func TestNumbersDoNotJumpAtRest(t *testing.T) {
+	m := opened(t)
+	for _, head := range []string{"0", "15", "45", "61", "75", "90", "120", "150"} {
+		do(m, On(DoTrim, "head_s"), head)
+		moving := m.Yours().Answers
+		if !m.Settle() {
+			t.Fatalf("at %s s there is nothing to make exact", head)
+		}
+		exact := m.Yours().Answers
+		for i := range exact.Efforts {
+			for g := range exact.Efforts[i].Groups {
+				a, b := &moving.Efforts[i].Groups[g], &exact.Efforts[i].Groups[g]
+				what := fmt.Sprintf("trim start of %s s, at held %s", head, exact.Efforts[i].Effort)
+				for k := range b.Places {
+					near(t, what+": chance of "+b.Places[k].Shoe, a.Places[k].Best, b.Places[k].Best, 0.005)
+				}
+				for k := range b.Pairs {
+					near(t, what+": low", a.Pairs[k].D.Low, b.Pairs[k].D.Low, b.Pairs[k].D.SD/30)
+					near(t, what+": high", a.Pairs[k].D.High, b.Pairs[k].D.High, b.Pairs[k].D.SD/30)
+				}
+			}
+		}
+	}
+}
+
+func near(t *testing.T, what string, got, want, tolerance float64) {
+	t.Helper()
+	if !(math.Abs(got-want) <= tolerance) {
+		t.Errorf("%s is %v while it moves, %v at rest", what, got, want)
 	}
 }
