@@ -136,12 +136,12 @@ func run(m *app.Model, loader *load.Loader, own store.Store) {
 		m.Recompute()
 	}
 	var root *dom.Root
-	show := func() {
+	show := func() { root.Show(view.Page(m)...) }
+	measure := func() { // not for every picture, because it makes the browser lay the page out
 		m.Width = figure.Wide
 		if dom.Width(hostID) < wideFrom {
 			m.Width = figure.Narrow
 		}
-		root.Show(view.Page(m)...)
 	}
 	write := dom.SetFragment // as the reader came, in the program's own words
 	settled := dom.Debounced(settleMs, func() {
@@ -193,8 +193,12 @@ func run(m *app.Model, loader *load.Loader, own store.Store) {
 		}
 		do(action, "")
 	})
-	dom.OnResize(refresh)
+	dom.OnResize(func() {
+		measure()
+		refresh()
+	})
 	dom.OnScheme(root.Repaint)
+	measure()
 	refresh()
 	dom.WhenIdle(func() {
 		go loader.Release(context.Background())

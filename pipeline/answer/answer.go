@@ -201,15 +201,16 @@ func (e *Effort) group(in Inputs, number int, answer decide.Answer, sensed []dec
 		}
 	}
 	g.Lead = &g.Pairs[0]
-	g.Places = e.places(in, answer)
+	g.Places = e.places(in, answer, g.Pairs)
 	for i := range g.Places {
 		g.Places[i].Pair = &g.Pairs[max(0, i-1)] // the pairs begin with those of the leader
 	}
 	return g
 }
 
-// places are the shoes of a group in order, against the reference, without pairs.
-func (e *Effort) places(in Inputs, answer decide.Answer) (places []Place) {
+// places are the shoes of a group in order, against the reference, without pairs. Differences that
+// are among the given pairs are taken from there.
+func (e *Effort) places(in Inputs, answer decide.Answer, pairs []Pair) (places []Place) {
 	p := e.Posterior
 	reference := answer.Order[len(answer.Order)-1]
 	if j := p.Shoe(in.Dataset.Reference()); j >= 0 && slices.Contains(answer.Order, j) {
@@ -218,11 +219,21 @@ func (e *Effort) places(in Inputs, answer decide.Answer) (places []Place) {
 	for _, j := range answer.Order {
 		place := Place{Shoe: p.Shoes[j], Best: answer.Best[j], Reference: j == reference}
 		if j != reference {
-			place.Against = p.Difference(j, reference, e.Sensor)
+			place.Against = e.difference(pairs, j, reference)
 		}
 		places = append(places, place)
 	}
 	return places
+}
+
+// difference is by how much a shoe is better than another: that of the pair where it is there.
+func (e *Effort) difference(pairs []Pair, shoe, reference int) decide.Difference {
+	for i := range pairs {
+		if p := &pairs[i].Pair; p.Shoe == shoe && p.Reference == reference {
+			return p.D
+		}
+	}
+	return e.Posterior.Difference(shoe, reference, e.Sensor)
 }
 
 // Reference is the shoe that the others of the group are compared with.

@@ -91,7 +91,7 @@ func (e *Effort) pointAfter(in Inputs, g *Group, sessions []string, accuracy dec
 			continue
 		}
 		if answer, ok := before.Posterior.Answer(i, before.Sensor); ok {
-			return &Point{Session: last, Date: e.blocks[end-1].Date, Places: before.places(in, answer)}
+			return &Point{Session: last, Date: e.blocks[end-1].Date, Places: before.places(in, answer, nil)}
 		}
 	}
 	return nil

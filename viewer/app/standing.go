@@ -148,11 +148,14 @@ func standingOf(e *answer.Effort, g *answer.Group, reference string) Standing {
 	if j := p.Shoe(reference); j >= 0 && slices.Contains(g.Order, j) {
 		from = j
 	}
-	for _, j := range g.Order {
+	for i, j := range g.Order {
 		place := ShoeStanding{Shoe: p.Shoes[j], Best: g.Best[j], Reference: j == from,
 			Against: figure.Estimate{Value: units.Missing, Low: units.Missing, High: units.Missing}}
 		if j != from {
-			d := p.Pair(j, from, e.Sensor).D
+			d := g.Places[i].Against
+			if p.Shoes[from] != g.Reference() {
+				d = p.Difference(j, from, e.Sensor)
+			}
 			place.Against = figure.Estimate{Value: decide.Percent(d.Mean), Low: decide.Percent(d.Low),
 				High: decide.Percent(d.High)}
 		}

@@ -16,8 +16,9 @@ import (
 // moves; a higher one would leave no room for the control.
 const maxSticky = 6
 
-// figureSection has the answer as a figure for each effort, and in numbers.
-func figureSection(m *app.Model) *tree.Node {
+// figureSection has the answer as a figure for each effort, and in numbers; size says in words by
+// how much.
+func figureSection(m *app.Model, size string) *tree.Node {
 	part := tree.El("div class=answer-figure").Keyed("figure")
 	shown := shownStandings(m)
 	if len(m.Dataset.Shoes) <= maxSticky || len(shown) > 0 && len(shown[0].Shoes) <= maxSticky {
@@ -27,7 +28,7 @@ func figureSection(m *app.Model) *tree.Node {
 		return part.Add(tree.El("p").AddText("No two shoes can be compared. "+nothingLeft(m)), lostStanding(m))
 	}
 	rest := tree.El("div class=answer-numbers").Keyed("numbers")
-	if size := m.Said().Size; size != "" {
+	if size != "" {
 		rest.Add(tree.El("p").Keyed("size").AddText(size))
 	}
 	for i, s := range shown {

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"soletrial/pipeline/answer"
 	"soletrial/pipeline/figure"
 	"soletrial/viewer/app"
 	"soletrial/viewer/tree"
@@ -12,9 +13,10 @@ import (
 
 // Page returns the whole explorer.
 func Page(m *app.Model) []*tree.Node {
+	said := m.Said()
 	return []*tree.Node{
-		answerSection(m),
-		tree.El("div class=explorer-columns").Keyed("columns").Add(figureSection(m), controls(m)),
+		answerSection(m, said),
+		tree.El("div class=explorer-columns").Keyed("columns").Add(figureSection(m, said.Size), controls(m)),
 		trySection(m),
 		sessionSection(m),
 		plainSection(m),
@@ -107,7 +109,7 @@ func section(id, title string) *tree.Node {
 
 // answerSection says which answer is shown, the published one or the reader's, what
 // changed, and how far it is proved.
-func answerSection(m *app.Model) *tree.Node {
+func answerSection(m *app.Model, said answer.Sentences) *tree.Node {
 	title, class := "Published answer", "reading published"
 	if m.Changed() {
 		title, class = "Your version", "reading yours"
@@ -115,7 +117,6 @@ func answerSection(m *app.Model) *tree.Node {
 	if named := m.Choice().Title; named != "" {
 		title += ": “" + figure.Visible(named) + "”"
 	}
-	said := m.Said()
 	var words []string
 	evidence := said.Evidence
 	if evidence == "" && m.FromSums() { // its place is kept, so that nothing below moves
