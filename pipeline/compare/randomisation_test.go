@@ -58,6 +58,20 @@ func TestRandomisationCountsOrders(t *testing.T) {
 	}
 }
 
+// The p at the ends of the interval is the larger of two, and so does not depend on which of the
+// shoes is the reference.
+func TestRandomisationAtBothEnds(t *testing.T) {
+	for seed := range uint64(4) {
+		m := drawnTrial(t, undrifting, "AB", 4, 0.004, slices.Repeat([]uint64{seed}, 6)...)
+		one := find(t, m.run(), "B", "A").Randomisation.PAtEnds
+		m.Facts.Method.Reference = "B"
+		other := find(t, m.run(), "A", "B").Randomisation.PAtEnds
+		if !units.Known(one) || one != other {
+			t.Errorf("seed %d: p at the ends is %v, and %v the other way round", seed, one, other)
+		}
+	}
+}
+
 // Only sessions that were run as drawn count, and without one there is no p.
 func TestRandomisationNeedsTheDraw(t *testing.T) {
 	for name, c := range map[string]struct {

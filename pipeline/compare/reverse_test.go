@@ -1,6 +1,7 @@
 package compare
 
 import (
+	"soletrial/pipeline/units"
 	"testing"
 
 	"soletrial/pipeline/trial"
@@ -47,5 +48,20 @@ func TestUnits(t *testing.T) {
 		if got := (&Comparison{Outcome: o}).Unit(); got != want {
 			t.Errorf("%s in %q, want %q", o.Info().ID, got, want)
 		}
+	}
+}
+
+// Of two blocks whose absence moves the estimate as far the first is named; the ends are those of
+// all estimates without a block.
+func TestLeavingBlocksOut(t *testing.T) {
+	c := Comparison{Estimate: 1, WithoutLow: units.Missing, WithoutHigh: units.Missing}
+	for _, left := range []struct {
+		block    string
+		estimate float64
+	}{{"1", 1.5}, {"2", units.Missing}, {"3", 3}, {"4", -1}, {"5", 2}} {
+		c.leaveOut(&Observation{Session: "d", Block: left.block}, left.estimate)
+	}
+	if c.Outlying != (Outlying{"d", "3", 3}) || c.WithoutLow != -1 || c.WithoutHigh != 3 {
+		t.Errorf("%+v from %v to %v, want block 3 and -1 to 3", c.Outlying, c.WithoutLow, c.WithoutHigh)
 	}
 }

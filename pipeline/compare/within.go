@@ -48,6 +48,17 @@ type point struct{ group, span int }
 // them for few sessions, evenly spread ones and the last for many.
 const maxProgressPoints = 60
 
+// progressAt lists after which of n sessions, from 0, the progress is calculated.
+func progressAt(n int) (at []int) {
+	stride := (n + maxProgressPoints - 1) / maxProgressPoints
+	for i := range n {
+		if (n-1-i)%stride == 0 {
+			at = append(at, i)
+		}
+	}
+	return at
+}
+
 // progress compares, in the outcomes that decide, all sessions up to each of some,
 // in the pairs of the shoes of the last of them.
 func (a *analysis) progress(groups []comparedGroup, workers int) map[point][]Comparison {
@@ -56,12 +67,8 @@ func (a *analysis) progress(groups []comparedGroup, workers int) map[point][]Com
 		if !groups[k].decides {
 			continue
 		}
-		n := len(groups[k].sessionSpans)
-		stride := (n + maxProgressPoints - 1) / maxProgressPoints
-		for i := range n {
-			if (n-1-i)%stride == 0 {
-				points = append(points, point{k, i})
-			}
+		for _, i := range progressAt(len(groups[k].sessionSpans)) {
+			points = append(points, point{k, i})
 		}
 	}
 	compared := parallel.Map(workers, len(points), func(i int) []Comparison {

@@ -88,6 +88,9 @@ func TestPastByHand(t *testing.T) {
 	if want := []int{2, 1}; !slices.Equal(past.starts, want) {
 		t.Errorf("first shoes %v, want %v", past.starts, want)
 	}
+	if past.sessions != 4 {
+		t.Errorf("%d sessions hold a shoe of the design, want 4", past.sessions)
+	}
 }
 
 // The variance of a difference is 1/n + 1/m after one session, (n + m)/(n m), and with information
@@ -104,6 +107,17 @@ func TestVariancesByHand(t *testing.T) {
 	} {
 		if got := variances(c.before, c.blocks); math.Abs(got-c.want) > 1e-12 {
 			t.Errorf("%v blocks after %v: %v, want %v", c.blocks, c.before, got, c.want)
+		}
+	}
+}
+
+// An order exchanges two shoes if every other stands where it was run.
+func TestExchanges(t *testing.T) {
+	run := strings.Fields("a b c c b a")
+	for order, want := range map[string]bool{"a b c c b a": true, "b a c c a b": true, "b b c c a a": true,
+		"c b a a b c": false, "a c b c b a": false, "a b c b c a": false} {
+		if got := exchanges(run, strings.Fields(order), "a", "b"); got != want {
+			t.Errorf("%s for %v: %v", order, run, got)
 		}
 	}
 }
