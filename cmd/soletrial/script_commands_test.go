@@ -183,6 +183,9 @@ func jsonHas(ts *testscript.TestScript, neg bool, args []string) {
 	}
 }
 
+// scriptPatience is how long a script waits for what a program in the background does.
+const scriptPatience = time.Minute
+
 // fetch reads a page of a server whose address stands in a file, waiting until
 // it does: fetch [-host NAME] FILE PATH STATUS. The page goes to standard output.
 func fetch(ts *testscript.TestScript, neg bool, args []string) {
@@ -208,7 +211,7 @@ func shows(ts *testscript.TestScript, neg bool, args []string) {
 		ts.Fatalf("usage: shows FILE [PATH] TEXT")
 	}
 	var text []byte
-	for deadline := time.Now().Add(20 * time.Second); !bytes.Contains(text, []byte(args[len(args)-1])); time.Sleep(
+	for deadline := time.Now().Add(scriptPatience); !bytes.Contains(text, []byte(args[len(args)-1])); time.Sleep(
 		50 * time.Millisecond) {
 		if time.Now().After(deadline) {
 			ts.Fatalf("%v never shows up; it reads %.2000s", args, text)
@@ -222,7 +225,7 @@ func shows(ts *testscript.TestScript, neg bool, args []string) {
 }
 
 func fetched(ts *testscript.TestScript, host, file, path string) (status int, body []byte) {
-	address, deadline := "", time.Now().Add(20*time.Second)
+	address, deadline := "", time.Now().Add(scriptPatience)
 	for !strings.HasSuffix(address, "/\n") {
 		if time.Now().After(deadline) {
 			ts.Fatalf("no address in %s: %q", file, address)
