@@ -237,7 +237,30 @@ func (r *Result) noteSession(n *Notes) {
 	if len(facts.Deviations) > before {
 		set("deviations")
 	}
+	if len(n.Laps) > 0 || n.Log != nil {
+		r.placeLaps(set)
+	}
 	r.Files[r.session.Folder()+"/session.yaml"] = r.text
+}
+
+// placeLaps sees to it that laps say a distance: it fills in the only venue where a session
+// has none, and says what is missing where that is not enough. Set writes a key of the session.
+func (r *Result) placeLaps(set func(key string)) {
+	counted := func(b trial.Block) bool { return units.Known(b.Laps) }
+	facts, venues := &r.session.Facts, r.folder.Dataset.Venues
+	if !slices.ContainsFunc(r.session.Blocks, counted) {
+		return
+	}
+	if facts.Venue == "" && len(venues) == 1 && units.Known(venues[0].LapM) {
+		facts.Venue = venues[0].ID
+		set("venue")
+		r.remark("the laps are those of %q, the only venue; correct venue in session.yaml if it was run elsewhere",
+			facts.Venue)
+	}
+	if v := r.folder.Dataset.Venue(facts.Venue); v == nil || !units.Known(v.LapM) {
+		r.remark("laps say nothing without the length of one: write venue into session.yaml, and its lap_m into " +
+			"venues.csv")
+	}
 }
 
 // mergeConditions puts what is known of more over what was known.
