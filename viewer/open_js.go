@@ -105,6 +105,16 @@ func (o *opener) notify(notice string) { o.say(notice, false) }
 // say is [opener.notify] with whether it is a doubt.
 func (o *opener) say(notice string, doubt bool) {
 	o.m.SetOwnNotice(notice, doubt)
+	o.show(notice)
+}
+
+// reading says that the files are being read.
+func (o *opener) reading(notice string) {
+	o.m.ReadOwn(notice)
+	o.show(notice)
+}
+
+func (o *opener) show(notice string) {
 	dom.SetText(statusID, notice)
 	o.refresh()
 }
@@ -139,8 +149,8 @@ func (o *opener) convert() {
 func (o *opener) work(done func(dom.Converted)) {
 	o.stop()
 	shown := figure.Visible(o.name())
-	o.notify(fmt.Sprintf("Fetching what reads %q…", shown))
-	reading := func() { o.notify(fmt.Sprintf("Reading %q…", shown)) }
+	o.reading(fmt.Sprintf("Fetching what reads %q…", shown))
+	reading := func() { o.reading(fmt.Sprintf("Reading %q…", shown)) }
 	o.stop = dom.Convert(o.files, o.columns, o.anyway, reading, func(c dom.Converted) {
 		o.stop = func() {}
 		done(c)

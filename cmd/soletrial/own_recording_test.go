@@ -332,12 +332,20 @@ func TestExplorerOwnForeignFiles(t *testing.T) {
 	if notes := p.text("#own-notes"); !strings.Contains(notes, "km/h") {
 		t.Errorf("the notes read %q", notes)
 	}
+	// While the next file is read, the blocks of this one are out of reach.
+	value[bool](p, `(() => { window.inReach = false; return !!new MutationObserver(() => {
+		window.inReach ||= /^(Fetching what reads|Reading) /.test(document.getElementById("own-notice").textContent) &&
+			!!document.getElementById("own-blocks"); }).observe(document.body, {subtree: true, childList: true,
+			characterData: true}) || true; })()`)
 	p.give("morning.gpx",
 		`<gpx><trk><trkseg><trkpt lat="61.123456" lon="5.654321"><time>2026-05-01T17:30:00Z</time>`+
 			`<extensions><hr>150</hr></extensions></trkpt><trkpt lat="61.123556" lon="5.654421">`+
 			`<time>2026-05-01T17:30:05Z</time><extensions><hr>151</hr></extensions></trkpt></trkseg></trk></gpx>`,
 		false)
 	p.until(`/morning\.gpx.*2 samples/.test(document.getElementById("own-notice").textContent)`)
+	if value[bool](p, `window.inReach`) {
+		t.Error("blocks can be typed that are lost once the next file is read")
+	}
 	p.until(database(`const get = db.transaction("own").objectStore("own").get("recording");
 		get.onsuccess = () => close(/151/.test(new TextDecoder().decode(get.result)));`))
 	for key, bytes := range p.keptBytes() {

@@ -66,7 +66,9 @@ func (m *Model) Do(action, value string) {
 	}
 
 	// Everything else.
-	m.SetOwnNotice("", false)
+	if !m.ownReading {
+		m.SetOwnNotice("", false)
+	}
 	switch kind {
 	case DoOwnRead, DoOwnAnyway, DoOwnSave: // others do it
 		return

@@ -64,6 +64,7 @@ type Model struct {
 	own               *OwnRecording
 	ownNotice         string
 	ownDoubt          bool // it says that a file is doubtful
+	ownReading        bool // it says that a file is being read
 	ownColumns        *OwnColumns
 	views             []SavedView
 	viewsRead         []SavedView // as the store last had them

@@ -82,8 +82,18 @@ func (m *Model) OwnNotice() string { return m.ownNotice }
 // open anyway.
 func (m *Model) OwnDoubt() bool { return m.ownDoubt }
 
-// SetOwnNotice sets what [Model.OwnNotice] and [Model.OwnDoubt] return.
-func (m *Model) SetOwnNotice(notice string, doubt bool) { m.ownNotice, m.ownDoubt = notice, doubt }
+// SetOwnNotice sets what [Model.OwnNotice] and [Model.OwnDoubt] return, and ends
+// [Model.OwnReading].
+func (m *Model) SetOwnNotice(notice string, doubt bool) {
+	m.ownNotice, m.ownDoubt, m.ownReading = notice, doubt, false
+}
+
+// ReadOwn says by a notice that a file of the reader's is being read.
+func (m *Model) ReadOwn(notice string) { m.ownNotice, m.ownDoubt, m.ownReading = notice, false, true }
+
+// OwnReading reports whether a file is being read. It is about to replace [Model.Own], in
+// which nothing should be typed meanwhile; where it cannot be read, that is as it was.
+func (m *Model) OwnReading() bool { return m.ownReading }
 
 // InOurFormat reports whether a file's first line is that of a recording in this
 // project's form; every other file has to be converted first.

@@ -97,7 +97,7 @@ func (m *Model) Extend(bundle *load.Bundle, step func(done, of int)) error {
 	}
 	extended.choice, extended.past, extended.future, extended.lastAction = m.choice, m.past, m.future, m.lastAction
 	extended.cursor, extended.Notice, extended.Trying, extended.WantAll = m.cursor, m.Notice, m.Trying, m.WantAll
-	extended.ownColumns, extended.ownDoubt = m.ownColumns, m.ownDoubt
+	extended.ownColumns, extended.ownDoubt, extended.ownReading = m.ownColumns, m.ownDoubt, m.ownReading
 	extended.own, extended.ownNotice, extended.views, extended.viewName = m.own, m.ownNotice, m.views, m.viewName
 	extended.viewsRead, extended.beside, extended.Failed = m.viewsRead, m.beside, m.Failed
 	extended.SavesData = m.SavesData

@@ -28,7 +28,7 @@ func ownSection(m *app.Model) *tree.Node {
 		tree.El("p class=notice id=own-notice").Keyed("notice").SetIf("hidden", notice == "").AddText(notice),
 		ownDoubt(m), ownColumns(m))
 	o := m.Own()
-	if o == nil {
+	if o == nil || m.OwnReading() {
 		return part
 	}
 
