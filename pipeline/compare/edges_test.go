@@ -58,7 +58,9 @@ func TestEachRunnerIsWritten(t *testing.T) {
 func TestDriftByHand(t *testing.T) {
 	const order = "ABBABAAB"
 	noise := []float64{0.002, -0.001, 0.003, -0.002, 0.001, 0.002, -0.003, 0.001}
-	y := func(place int) float64 { return 1.4 + 0.01*float64(order[place]-'A') - 0.002*float64(place) + noise[place] }
+	y := func(place int) float64 {
+		return 1.4 + 0.01*float64(order[place]-'A') - 0.002*float64(place) + noise[place]
+	}
 	m := drifting("AB").session("d", order, func(place int, _ string) float64 { return math.Exp(y(place)) })
 	c := find(t, m.run(), "B", "A")
 	var ty, tt float64

@@ -103,7 +103,7 @@ func place(ds *trial.Dataset, s *trial.Session) string {
 	}
 	if v := ds.Venue(s.Facts.Venue); v != nil {
 		text := v.Label
-		if units.Known(v.LapM) && v.LapM > 0 {
+		if v.LapM > 0 {
 			text += fmt.Sprintf(" (lap %s m in lane 1)", withoutZeros(v.LapM))
 		}
 		parts = append(parts, text)

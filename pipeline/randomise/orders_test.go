@@ -121,3 +121,19 @@ func TestExchanges(t *testing.T) {
 		}
 	}
 }
+
+// Of three blocks A B A is the one order in which a drift takes nothing from the difference: no
+// other may be drawn by the rule that looks at the variance alone.
+func TestOneOrderMayBeAll(t *testing.T) {
+	for _, rule := range []Rule{BalanceFirst, VarianceFirst, VarianceOnly} {
+		d, err := New(named(2), 3, nil, 1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		d.Rule = rule
+		set := d.Set()
+		if got := words(set.Orders); !slices.Equal(got, []string{"ABA"}) {
+			t.Errorf("rule %d: %v", rule, got)
+		}
+	}
+}

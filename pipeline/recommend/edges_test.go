@@ -130,3 +130,23 @@ func TestTitles(t *testing.T) {
 		}
 	}
 }
+
+// A shoe that is best at all that is known is no choice yet where another is not set aside.
+func TestNoChoiceWhileAnotherIsLeft(t *testing.T) {
+	a := Advice{Status: decide.Same, Criteria: []Criterion{Weight}, Candidates: []Candidate{
+		{Shoe: "a", MassG: 210, ComfortMm: none, WornKm: none, RemainingKm: none, Price: none},
+		{Shoe: "b", MassG: 220, ComfortMm: none, WornKm: none, RemainingKm: none, Price: none}}}
+	if got := a.winners(strings.ToUpper); got != "No single winner: A is lightest." {
+		t.Errorf("%q", got)
+	}
+	a.Candidates[1].SetAsideFor = []Better{{"a", []Criterion{Weight}}}
+	if got := a.winners(strings.ToUpper); got != "One choice: A is lightest." {
+		t.Errorf("%q", got)
+	}
+	if got := a.Candidates[1].Standing(strings.ToUpper); got != "A is better on weight, and no worse on the rest" {
+		t.Errorf("%q", got)
+	}
+	if got := a.Candidates[0].Standing(strings.ToUpper); got != "" {
+		t.Errorf("%q", got)
+	}
+}

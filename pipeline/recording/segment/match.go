@@ -28,8 +28,9 @@ type Fit struct {
 // much worse than the best a fit may be to be possible still. The price of a pair
 // is the logarithm of the ratio of the lengths, at most ln 1.25 = 0.22.
 const (
-	alone = 0.25
-	slack = 0.2
+	alone  = 0.25
+	slack  = 0.2
+	within = 1.25 // the ratio of the lengths up to which a found block may be a planned one
 )
 
 // Match fits found blocks, by their lengths in seconds, to planned ones, both in
@@ -81,7 +82,7 @@ func pairPrice(found, planned float64) float64 {
 		return math.Inf(1)
 	}
 	p := math.Abs(stats.Log(found / planned))
-	if p > stats.Log(1+sameLength) {
+	if p > stats.Log(within) {
 		return math.Inf(1)
 	}
 	return p
