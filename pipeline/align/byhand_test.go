@@ -97,8 +97,9 @@ func TestTopOfTheParabola(t *testing.T) {
 	if reason != "" || top.lag != 2 || math.Abs(top.at-2.25) > 1e-12 || top.height != at(2) {
 		t.Errorf("%+v, %q", top, reason)
 	}
-	for _, r := range [][]float64{{0.9, 0.5, 0.1}, {0.1, 0.5, 0.9}, {0.9, 0.9, 0.9}} {
-		if top, reason := (curve{-1, r}).peak(); !strings.Contains(reason, "edge of the search") {
+	for want, r := range map[string][]float64{"0.90, at the edge of the search, -1 s": {0.9, 0.5, 0.1},
+		"0.80, at the edge of the search, 1 s": {0.1, 0.5, 0.8}, "edge of the search": {0.9, 0.9, 0.9}} {
+		if top, reason := (curve{-1, r}).peak(); !strings.Contains(reason, want) {
 			t.Errorf("%v: %+v, %q", r, top, reason)
 		}
 	}

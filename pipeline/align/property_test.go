@@ -35,3 +35,27 @@ func TestAnyOffsetIsRecovered(t *testing.T) {
 		}
 	})
 }
+
+// Where a clock begins to count changes nothing but the offset.
+func TestClocksThatCountFromElsewhere(t *testing.T) {
+	run := wandering(1800, 175, 3, seeded(7))
+	sample := func(later float64, d device, seed uint64) *trial.Samples {
+		d.channel = trial.CadenceSpm
+		s := d.samples(run, seeded(seed))
+		for i := range s.Elapsed {
+			s.Elapsed[i] += later
+		}
+		return s
+	}
+	want, err := align.Find(sample(0, device{noise: 1}, 8), sample(0, device{noise: 1, begin: 20}, 9), 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range [][2]float64{{20_000, 20_000}, {7200, 0}, {0, 7200}} {
+		m, err := align.Find(sample(c[0], device{noise: 1}, 8), sample(c[1], device{noise: 1, begin: 20}, 9), c[0]-c[1])
+		if err != nil || m.Parts != want.Parts || math.Abs(m.OffsetS-want.OffsetS-(c[0]-c[1])) > 1e-6 ||
+			math.Abs(m.DriftPpm-want.DriftPpm) > 1e-3 || math.Abs(m.StandardErrorS-want.StandardErrorS) > 1e-6 {
+			t.Errorf("%v s later: %+v, %v, want %+v", c, m, err, want)
+		}
+	}
+}

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"soletrial/pipeline/stats"
 	"soletrial/pipeline/trial"
 )
 
@@ -171,5 +172,35 @@ func TestCommonestFirst(t *testing.T) {
 	}
 	if got := a.Terms(); len(got) != 1 || !strings.HasPrefix(got[0], "2 datasets state no licence") {
 		t.Errorf("terms %q", got)
+	}
+}
+
+// Halfway between two runners who are known as well, a third is as likely above as below.
+func TestThirdRunnerByHand(t *testing.T) {
+	middle := options
+	middle.WorthwhilePct = 100 * math.Expm1(0.022)
+	two := []Study{study(t, 0, table("b", "a", 0.02, 0.004)), study(t, 1, table("b", "a", 0.024, 0.004))}
+	prior, err := stats.PoolWithPrior([]float64{0.02, 0.024}, []float64{0.004 * 0.004, 0.004 * 0.004}, 0.01)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "spread under a prior of 1 %", Run(two, middle).Pairs[0].Model.Tau, prior.Tau, 1e-12)
+	near(t, "chance above the middle", Run(two, middle).Pairs[0].Model.NewWorthwhile, 0.5, 1e-6)
+}
+
+// A table without rows is no error, an empty one is, in its first line; an id keeps what stands
+// between the cells inside.
+func TestTablesAtTheirLimits(t *testing.T) {
+	if rows, problems := ReadComparisons("comparisons.csv", []byte(header), trial.Speed); rows != nil || problems != nil {
+		t.Errorf("only a header: %v %v", rows, problems)
+	}
+	if _, problems := ReadComparisons("comparisons.csv", nil, trial.Speed); len(problems) != 1 ||
+		problems[0].At != (trial.Position{File: "comparisons.csv", Line: 1}) {
+		t.Errorf("nothing: %+v", problems)
+	}
+	odd := "b" + cellSeparator + "c"
+	rows, problems := ReadComparisons("comparisons.csv", []byte(table(odd, "a", 0.01, 0.004)), trial.Speed)
+	if len(problems) > 0 || len(rows) != 1 || rows[0].Shoe != odd {
+		t.Errorf("%q: %+v %v", odd, rows, problems)
 	}
 }

@@ -88,6 +88,14 @@ func TestPastByHand(t *testing.T) {
 	if want := []int{2, 1}; !slices.Equal(past.starts, want) {
 		t.Errorf("first shoes %v, want %v", past.starts, want)
 	}
+	// n - n²/N and -n m/N over sessions with n and m of N blocks: 2 - 4/4 and 2 - 4/3; one block alone says nothing.
+	for i, row := range [][]float64{{5.0 / 3, -5.0 / 3}, {-5.0 / 3, 5.0 / 3}} {
+		for j, want := range row {
+			if got := past.means[i][j]; math.Abs(got-want) > 1e-12 {
+				t.Errorf("information on %d and %d: %v, want %v", i, j, got, want)
+			}
+		}
+	}
 	if past.sessions != 4 {
 		t.Errorf("%d sessions hold a shoe of the design, want 4", past.sessions)
 	}

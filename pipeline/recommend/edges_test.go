@@ -91,8 +91,8 @@ func TestFacts(t *testing.T) {
 
 // Prices in one currency are taken over, whether or not every shoe has one.
 func TestPricesInOneCurrency(t *testing.T) {
-	ds := &trial.Dataset{Shoes: []trial.Shoe{{ID: "a", Price: none}, {ID: "b", Price: 80, Currency: "EUR"},
-		{ID: "c", Price: 90.5, Currency: "EUR"}}}
+	ds := &trial.Dataset{Shoes: []trial.Shoe{{ID: "b", Price: 80, Currency: "EUR"},
+		{ID: "a", Price: none, Currency: "GBP"}, {ID: "c", Price: 90.5, Currency: "EUR"}}}
 	a := Advice{Candidates: []Candidate{{Shoe: "a", Price: none}, {Shoe: "b", Price: none}, {Shoe: "c", Price: none}}}
 	a.price(ds)
 	if a.Currencies || a.Currency != "EUR" || units.Known(a.Candidates[0].Price) || a.Candidates[1].Price != 80 ||
@@ -148,5 +148,34 @@ func TestNoChoiceWhileAnotherIsLeft(t *testing.T) {
 	}
 	if got := a.Candidates[0].Standing(strings.ToUpper); got != "" {
 		t.Errorf("%q", got)
+	}
+	if got := a.Sentences(strings.ToUpper)[1]; got != "B is set aside: A is better on weight, and no worse on the rest." {
+		t.Errorf("%q", got)
+	}
+}
+
+// Comfort that was asked of one shoe only says nothing; a higher rating is better only where that is
+// shown, a lower one always worse.
+func TestByComfort(t *testing.T) {
+	a := Advice{Candidates: []Candidate{{Shoe: "a", ComfortMm: 60}, {Shoe: "b", ComfortMm: 60.5}, {Shoe: "c", ComfortMm: 80},
+		{Shoe: "d", ComfortMm: none}}}
+	shown := func(shoe, other string) bool { return shoe == "c" && other == "a" }
+	for _, c := range []struct {
+		i, j int
+		want preference
+	}{{0, 3, unknown}, {3, 0, unknown}, {0, 1, worse}, {1, 0, noWorse}, {2, 0, better}, {2, 1, noWorse}, {0, 2, worse}} {
+		if got := a.byComfort(c.i, c.j, shown); got != c.want {
+			t.Errorf("%d against %d: %v, want %v", c.i, c.j, got, c.want)
+		}
+	}
+}
+
+// Heart rate at a held pace is no difference in time.
+func TestNoAdviceOnHeartRate(t *testing.T) {
+	e := answer.Effort{Effort: trial.Pace, Outcome: trial.Heart, Groups: []answer.Group{{Number: 1,
+		Places: []answer.Place{{Shoe: "a"}, {Shoe: "b", Reference: true}}}}}
+	r := &derive.Result{Dataset: &trial.Dataset{}, Answers: &answer.Answers{Efforts: []answer.Effort{e}}}
+	if a, ok := Run(r); ok {
+		t.Errorf("%+v", a)
 	}
 }
