@@ -55,6 +55,9 @@ func (r *report) number(c cell, allowed span) float64 {
 	x, err := units.ParseDecimal(c.text)
 	if err != nil {
 		message, hint := syntax(err)
+		if _, unit := tidyUnit(c.column); unit && units.HasUnit(c.text) {
+			hint += "; tidy does"
+		}
 		r.complain(c, hint, "%s", message)
 		return units.Missing
 	}
@@ -63,6 +66,17 @@ func (r *report) number(c cell, allowed span) float64 {
 		return units.Missing
 	}
 	return x
+}
+
+// tidyUnit returns the ending of a column's name that says its unit, where tidy takes that or
+// another unit off the numbers.
+func tidyUnit(column string) (ending string, known bool) {
+	for _, ending := range []string{"_kg", "_g", "_km", "_m", "_w", "_bpm"} {
+		if strings.HasSuffix(column, ending) {
+			return ending, true
+		}
+	}
+	return "", false
 }
 
 // text reads free text of one line.

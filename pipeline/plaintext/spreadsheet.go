@@ -83,6 +83,20 @@ func endsInSeparators(text []byte) bool {
 	return len(rows) > 0 && strings.TrimSpace(rows[0][len(rows[0])-1]) == ""
 }
 
+// hasUnits reports whether a table has numbers with a unit that tidy takes off.
+func hasUnits(text []byte) bool {
+	rows, separator := cellsOf(text)
+	for i, row := range rows {
+		for j, cell := range row {
+			bare := strings.TrimSpace(cell)
+			if i > 0 && j < len(rows[0]) && !decimalComma(bare) && plainCell(rows[0][j], bare, separator == ';') != bare {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // emptyColumns reports whether every row is blank from a column on.
 func emptyColumns(rows [][]string, from int) bool {
 	for _, row := range rows {
@@ -111,20 +125,23 @@ func plainCell(column, cell string, commas bool) string {
 		return cell // a plain number or clock time
 	}
 	column = strings.TrimSpace(column)
-	for _, unit := range []struct {
-		suffix string
-		parse  func(string) (float64, error)
-		per    float64
-	}{
-		{"_kg", units.ParseMass, 1000}, {"_g", units.ParseMass, 1}, {"_km", units.ParseLength, 1000},
-		{"_m", units.ParseLength, 1}, {"_w", units.ParsePower, 1}, {"_bpm", units.ParseHeartRate, 1},
-	} {
-		if strings.HasSuffix(column, unit.suffix) {
-			if value, err := unit.parse(bare); err == nil {
-				return strconv.FormatFloat(units.Round(value/unit.per, 3), 'f', -1, 64)
-			}
-			return cell
+	if ending, known := tidyUnit(column); known {
+		parse, per := units.ParseLength, 1.0
+		switch ending {
+		case "_kg", "_g":
+			parse = units.ParseMass
+		case "_w":
+			parse = units.ParsePower
+		case "_bpm":
+			parse = units.ParseHeartRate
 		}
+		if ending == "_kg" || ending == "_km" {
+			per = 1000
+		}
+		if value, err := parse(bare); err == nil {
+			return strconv.FormatFloat(units.Round(value/per, 3), 'f', -1, 64)
+		}
+		return cell
 	}
 	if column == "target" {
 		if pace, err := units.ParseAnyPace(bare); err == nil {
@@ -157,6 +174,7 @@ func Untidy(text, canonical []byte) []string {
 	blankLine, edgeBlank := blanksIn(plain)
 	say(blankLine, "blank lines removed")
 	say(edgeBlank, "blanks around cells removed")
+	say(hasUnits(plain), "units taken off numbers")
 	say(endsInSeparators(plain), "separators at the end of lines removed")
 	say(len(plain) > 0 && plain[len(plain)-1] != '\n', "line end added to the last line")
 	if len(changes) == 0 || !bytes.Equal(bytes.TrimSpace(plain), bytes.TrimSpace(canonical)) {

@@ -96,12 +96,20 @@ func allDigits(s string) bool {
 	return s != ""
 }
 
+// HasUnit reports whether a text is a number with a unit of letters, such as 214 g.
+func HasUnit(text string) bool {
+	number := strings.TrimRight(text, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ")
+	return number != text && isDecimal(strings.Trim(number, " "))
+}
+
 func decimalHint(text string) string {
 	lower := strings.ToLower(text)
 	// The mistakes that are seen, the likeliest explanation first.
 	switch {
 	case text == "":
 		return "write a number"
+	case HasUnit(text):
+		return "write the number alone, with no unit"
 	case strings.ContainsAny(lower, "\x00\u00a0 \t"):
 		return "remove the space or control character"
 	case strings.Contains(text, ","):

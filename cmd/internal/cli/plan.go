@@ -190,7 +190,10 @@ func (o *planOptions) checkShoes(ds *trial.Dataset) error {
 		}
 		hint := english.Suggest(id, known)
 		if hint == "" {
-			hint = "add it to shoes.csv, or name one of " + strings.Join(known, ", ")
+			hint = "add it to shoes.csv"
+			if len(known) > 0 {
+				hint += ", or name one of " + strings.Join(known, ", ")
+			}
 		}
 		return voice.Usage(hint, "--shoes: %q is not in shoes.csv", id)
 	}
