@@ -21,7 +21,7 @@ func (m *mounted) live() js.Value {
 	return m.element
 }
 
-// maker describes nodes for makeNodes.
+// maker describes nodes for makeNodes, and changes of them for changeNodes.
 type maker struct {
 	text strings.Builder
 	made []*mounted // all of them, in the order in which they are described

@@ -3,6 +3,7 @@
 package dom
 
 import (
+	"strconv"
 	"syscall/js"
 
 	"soletrial/viewer/tree"
@@ -171,17 +172,16 @@ func (r *Root) setFigure(m *mounted, text string) {
 	}
 }
 
+// patch changes what is there in one call into the browser: changeNodes (viewer/web/nodes.js).
 func (m *mounted) patch(changes []tree.Change) {
 	if m.elements.IsUndefined() {
 		m.elements = m.live().Call("querySelectorAll", "*")
 	}
+	var d maker
 	for _, c := range changes {
-		if element := m.elements.Index(c.Element); c.Name == "" {
-			element.Get("firstChild").Set("data", c.Value)
-		} else {
-			element.Call("setAttribute", c.Name, c.Value)
-		}
+		d.item(strconv.Itoa(c.Element)+"\x00"+c.Name+"\x00", c.Value)
 	}
+	js.Global().Call("changeNodes", m.elements, d.text.String())
 }
 
 // control makes a control's state what the tree says: an attribute is only its

@@ -33,3 +33,15 @@ function makeNodes(description) {
   }
   return made;
 }
+
+// Changes elements of a list as a program describes it (package viewer/dom): the place of one,
+// the name of an attribute or nothing for the text that it begins with, and the value; each of
+// the three ends with a zero.
+function changeNodes(elements, description) {
+  const items = description.split("\0");
+  for (let i = 0; i + 2 < items.length; i += 3) {
+    const element = elements[items[i]], name = items[i + 1], value = items[i + 2];
+    if (name === "") element.firstChild.data = value;
+    else element.setAttribute(name, value);
+  }
+}
