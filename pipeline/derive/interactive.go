@@ -79,11 +79,10 @@ type Showing struct {
 // every call but for the method and what it excludes. With [decide.Exact] over sessions of
 // [Prepared.Session] the answers are those of [FromSessions] before its robustness analyses.
 func (in *Interactive) Result(ds *trial.Dataset, sessions []SessionResult, show Showing) *Result {
-	check := quality.Dataset
-	if show.Accuracy == decide.Moving && !show.Comparisons {
-		check = quality.Holding // nothing else is in sight
+	acrossSessions := quality.Holding(ds, in.hashes)
+	if show.Accuracy != decide.Moving || show.Comparisons { // else nothing more is in sight
+		acrossSessions = quality.Dataset(ds, includedSummaries(sessions), in.hashes)
 	}
-	acrossSessions := check(ds, includedSummaries(sessions), in.hashes)
 	r := &Result{
 		Dataset: ds, Sessions: excludeHeld(sessions, acrossSessions),
 		Findings: sortedFindings(ds, sessions, acrossSessions),

@@ -1,8 +1,6 @@
 package quality
 
 import (
-	"slices"
-
 	"soletrial/pipeline/steady"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
@@ -93,26 +91,20 @@ func (s *Screening) Session(ds *trial.Dataset, session *trial.Session, blocks []
 // blocks that are compared, in the order of the sessions, and the SHA-256 of the
 // dataset's files by path.
 func Dataset(ds *trial.Dataset, blocks []*steady.Summary, content map[string]string) []trial.Finding {
-	return checkDataset(ds, blocks, content, func(Rule) bool { return true })
-}
-
-// Holding is [Dataset] by no more than the rules that can keep a session out, for whoever needs
-// to know what is compared and nothing else.
-func Holding(ds *trial.Dataset, blocks []*steady.Summary, content map[string]string) []trial.Finding {
-	return checkDataset(ds, blocks, content,
-		func(r Rule) bool { return slices.Contains(r.Severities, trial.Stop) })
-}
-
-func checkDataset(ds *trial.Dataset, blocks []*steady.Summary, content map[string]string,
-	wanted func(Rule) bool) []trial.Finding {
 	c := &datasetCheck{dataset: ds, sessions: compared(ds, blocks), blocks: blocks, run: perShoe(blocks),
 		content: content}
-	for i := range datasetRules {
-		if r := &datasetRules[i]; wanted(r.words) {
-			c.rule = r.slug
-			r.check(c)
-		}
+	for _, r := range datasetRules {
+		c.rule = r.slug
+		r.check(c)
 	}
+	return c.found
+}
+
+// Holding is [Dataset] by the one rule that can keep a session out, for whoever needs to know what
+// is compared and nothing else.
+func Holding(ds *trial.Dataset, content map[string]string) []trial.Finding {
+	c := &datasetCheck{dataset: ds, content: content, rule: RecordingTwice}
+	recordingTwice(c)
 	return c.found
 }
 

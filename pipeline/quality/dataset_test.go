@@ -2,6 +2,7 @@ package quality
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -47,6 +48,27 @@ func TestRecordingTwiceOverridden(t *testing.T) {
 	w.other().Facts.Overrides = []trial.Override{{Rule: "recording-twice", Reason: "two runners, one watch"}}
 	if f := of("recording-twice", w.findings())[0]; f.Holds() || f.Override != "two runners, one watch" {
 		t.Errorf("%+v", f)
+	}
+}
+
+// What keeps a session out is found without the other rules, because no other one of the dataset
+// can do that.
+func TestHoldingFindsAllThatKeepsASessionOut(t *testing.T) {
+	for _, r := range datasetRules {
+		if stops := slices.Contains(r.words.Severities, trial.Stop); stops != (r.slug == RecordingTwice) {
+			t.Errorf("%s: can stop: %v", r.slug, stops)
+		}
+	}
+	w := sound()
+	if got := Holding(&w.ds, w.content); len(got) != 0 {
+		t.Errorf("a sound dataset: %+v", got)
+	}
+	w.facts().Recordings[0].SourceSha256, w.other().Facts.Recordings[0].SourceSha256 = "aa", "aa"
+	want := of(RecordingTwice, w.findings())
+	got := Holding(&w.ds, w.content)
+	if len(got) != 1 || len(want) != 1 || got[0].Session != want[0].Session || got[0].Message != want[0].Message ||
+		!got[0].Holds() {
+		t.Errorf("%+v, want %+v", got, want)
 	}
 }
 
