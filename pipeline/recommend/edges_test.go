@@ -170,12 +170,33 @@ func TestByComfort(t *testing.T) {
 	}
 }
 
-// Heart rate at a held pace is no difference in time.
-func TestNoAdviceOnHeartRate(t *testing.T) {
-	e := answer.Effort{Effort: trial.Pace, Outcome: trial.Heart, Groups: []answer.Group{{Number: 1,
-		Places: []answer.Place{{Shoe: "a"}, {Shoe: "b", Reference: true}}}}}
-	r := &derive.Result{Dataset: &trial.Dataset{}, Answers: &answer.Answers{Efforts: []answer.Effort{e}}}
-	if a, ok := Run(r); ok {
-		t.Errorf("%+v", a)
+// Speed at a held power makes an advice, heart rate at a held pace is no difference in time.
+func TestAdviceIsOnSpeed(t *testing.T) {
+	for effort, want := range map[trial.Effort]bool{trial.Power: true, trial.Pace: false} {
+		ds := &trial.Dataset{Facts: trial.DatasetFacts{Method: trial.DefaultMethod(), Limits: trial.DefaultLimits()},
+			Shoes: []trial.Shoe{{ID: "a", MassG: 230}, {ID: "b", MassG: 210}}}
+		ds.Facts.Method.Reference = "a"
+		in := answer.Inputs{Dataset: ds, Accuracy: decide.Coarse}
+		r := &derive.Result{Dataset: ds}
+		for _, id := range []string{"s1", "s2", "s3"} {
+			session := trial.Session{ID: id, Facts: trial.SessionFacts{Effort: string(effort), Date: "2026-03-07"}}
+			for place, shoe := range []string{"a", "b", "b", "a"} {
+				better := 1 + 0.03*float64(shoe[0]-'a') + 0.001*float64(place%2)
+				session.Blocks = append(session.Blocks, trial.Block{ID: string(rune('1' + place)), Shoe: shoe})
+				in.Blocks = append(in.Blocks, answer.Block{Session: id, Date: "2026-03-07", ID: string(rune('1' + place)),
+					Shoe: shoe, Effort: effort, Target: 250, Midpoint: 540 * float64(place), Order: place + 1,
+					GroundM: none, SensorM: none,
+					Windows: []answer.Means{{Speed: 4 * better, HeartRate: 160 / better, Effort: 250}}})
+			}
+			ds.Sessions, r.Sessions = append(ds.Sessions, session), append(r.Sessions, derive.SessionResult{ID: id})
+		}
+		r.Answers = answer.Decide(in)
+		if e, g := r.Answers.Top(); g == nil || g.Places[0].Shoe != "b" {
+			t.Fatalf("%s: no answer for b: %+v", effort, e)
+		}
+		a, ok := Run(r)
+		if ok != want || ok && (a.Fastest != "b" || a.Reference != "a" || len(a.Choices()) != 1) {
+			t.Errorf("%s held: %v, %+v", effort, ok, a)
+		}
 	}
 }
