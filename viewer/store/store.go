@@ -7,7 +7,6 @@ package store
 
 import (
 	"context"
-	"slices"
 	"sync"
 )
 
@@ -57,16 +56,13 @@ func (m *Memory) Put(_ context.Context, key string, blob []byte) error {
 	return nil
 }
 
-// Change implements [Store].
-func (m *Memory) Change(_ context.Context, key string, change func([]byte, bool) []byte) error {
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	if m.blobs == nil {
-		m.blobs = map[string][]byte{}
+// Change implements [Store]. A page has one writer, and no tab has another's memory.
+func (m *Memory) Change(ctx context.Context, key string, change func([]byte, bool) []byte) error {
+	blob, found, err := m.Get(ctx, key)
+	if err != nil {
+		return err
 	}
-	blob, found := m.blobs[key]
-	m.blobs[key] = slices.Clone(change(blob, found))
-	return nil
+	return m.Put(ctx, key, change(blob, found))
 }
 
 // Prune implements [Store].

@@ -112,33 +112,15 @@ func answer(ctx context.Context, request *idb.Request) (blob []byte, found bool,
 	return blob, true, nil
 }
 
-// Put implements [Store]. It returns when the transaction is complete, so a
-// full disk is an error here and not later.
+// Put implements [Store].
 func (d *database) Put(ctx context.Context, key string, blob []byte) error {
-	d.empty = false
-	ctx, cancel := context.WithTimeout(ctx, requestTimeout)
-	defer cancel()
-	objects, transaction, err := d.begin(idb.TransactionReadWrite)
-	if err != nil {
-		return err
-	}
-	return putInto(ctx, objects, transaction, key, blob)
-}
-
-// putInto puts bytes and waits until their transaction is complete.
-func putInto(ctx context.Context, objects *idb.ObjectStore, transaction *idb.Transaction, key string,
-	blob []byte) error {
-	array := js.Global().Get("Uint8Array").New(len(blob))
-	js.CopyBytesToJS(array, blob)
-	if _, err := objects.PutKey(js.ValueOf(key), array); err != nil {
-		return err
-	}
-	return timeoutAsError(ctx, transaction.Await(ctx))
+	return d.Change(ctx, key, func([]byte, bool) []byte { return blob })
 }
 
 // Change implements [Store]. Reading and writing are one transaction, which the browser lets
-// nobody else write into. It is still open when the bytes have come: Go goes on within
-// the event that brings them.
+// nobody else write into. It is still open when the bytes have come: Go goes on within the event
+// that brings them. It returns when the transaction is complete, so a full disk is an error here
+// and not later.
 func (d *database) Change(ctx context.Context, key string, change func([]byte, bool) []byte) error {
 	d.empty = false
 	ctx, cancel := context.WithTimeout(ctx, requestTimeout)
@@ -155,7 +137,13 @@ func (d *database) Change(ctx context.Context, key string, change func([]byte, b
 	if err != nil {
 		return err
 	}
-	return putInto(ctx, objects, transaction, key, change(blob, found))
+	blob = change(blob, found)
+	array := js.Global().Get("Uint8Array").New(len(blob))
+	js.CopyBytesToJS(array, blob)
+	if _, err = objects.PutKey(js.ValueOf(key), array); err != nil {
+		return err
+	}
+	return timeoutAsError(ctx, transaction.Await(ctx))
 }
 
 // Prune implements [Store].
