@@ -52,6 +52,16 @@ func TestReferenceByMajority(t *testing.T) {
 			t.Errorf("%q: reference %s, want %s", rows, got, want[:1])
 		}
 	}
+	// A wish goes before the majority.
+	for _, wish := range []string{"a", "b"} {
+		o := options
+		o.Reference = wish
+		for _, row := range []string{a, b} {
+			if got := Run([]Study{rowsOf(t, 0, row)}, o).Pairs[0].Reference; got != wish {
+				t.Errorf("%q: reference %s, want %s", row, got, wish)
+			}
+		}
+	}
 }
 
 // What counts of a study, and what is said of the rest.
