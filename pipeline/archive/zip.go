@@ -20,6 +20,7 @@ import (
 	"sync"
 
 	"soletrial/pipeline/parallel"
+	"soletrial/pipeline/stable"
 )
 
 // File is one file to be packed under a slash-separated path.
@@ -44,7 +45,7 @@ const (
 func Zip(folder string, files []File, workers int) ([]byte, error) {
 	// In the order of their paths.
 	files = slices.Clone(files)
-	slices.SortStableFunc(files, func(a, b File) int { return cmp.Compare(a.Path, b.Path) })
+	stable.Sort(files, func(a, b File) int { return cmp.Compare(a.Path, b.Path) })
 	for i, f := range files {
 		if !fs.ValidPath(f.Path) || f.Path == "." {
 			return nil, fmt.Errorf("%q cannot be packed: the path leaves the folder", f.Path)

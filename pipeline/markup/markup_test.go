@@ -31,7 +31,8 @@ func asLibrary(t *rapid.T, text string, data any) string {
 }
 
 // texts are what people and attackers write.
-var texts = rapid.OneOf(rapid.SampledFrom([]string{"", "plain", "a < b & \"c\" 'd' +1.2 %", "</title></script><script>",
+var texts = rapid.OneOf(rapid.SampledFrom([]string{"", "plain", "a < b & \"c\" 'd' +1.2 %",
+	"</title></script><script>",
 	"<!--", "\x00", "é \u00a0\u2028", "../shoes/a%20b.html", "https://example.org/?a=b&c=d#e", "javascript:alert(1)",
 	"JavaScript:x", "data:text/html,x", "mailto:a@example.org", "a/b:c", "%zz%4", "x y\"'()"}), rapid.String())
 
@@ -79,10 +80,12 @@ type row struct {
 
 // Oracle: html/template. Every construct that this package knows does what it does there.
 func TestConstructs(t *testing.T) {
-	const text = `{{define "row"}}<li>{{.Name}}{{with .Next}} then {{.Name}} of {{$.Name}}{{else}} last{{end}}</li>{{end -}}
+	const text = `{{define "row"}}<li>{{.Name}}
+{{with .Next}} then {{.Name}} of {{$.Name}}{{else}} last{{end}}</li>{{end -}}
 {{define "none"}}<p>none</p>{{end}}{{/* no comment */}}
 {{if .Yes}}yes{{else if .Count}}{{.Count}}{{else}}no{{end}} {{if not .Name}}nameless{{end}}
-{{range $n, $r := .Rows}}{{if not $n}}first: {{end}}{{template "row" $r}}{{$r.Name}}{{range .Rows}}{{.Name}}{{$n}}{{end}}
+{{range $n, $r := .Rows}}{{if not $n}}first: {{end}}
+{{template "row" $r}}{{$r.Name}}{{range .Rows}}{{.Name}}{{$n}}{{end}}
 {{else}}{{template "none"}}{{end}}{{range .Rows}}{{template "row" .}}{{end}}
 {{if gt (len .Rows) 1}}many{{end}}{{if eq .Count 3}}three{{end}}{{if eq .Name "plain"}}plain{{end}}
 {{if or .Next .Rows}}some{{end}}{{with .Any}}{{.}}{{end}}`

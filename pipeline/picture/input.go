@@ -9,6 +9,7 @@ import (
 	"soletrial/pipeline/answer"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/figure"
+	"soletrial/pipeline/stable"
 	"soletrial/pipeline/trial"
 )
 
@@ -116,7 +117,7 @@ func (n names) sentence(text string) string {
 		}
 	}
 	// The longest first, for a name may be a part of another.
-	slices.SortFunc(order, func(a, b string) int {
+	stable.Sort(order, func(a, b string) int {
 		return cmp.Or(cmp.Compare(len(b), len(a)), strings.Compare(a, b))
 	})
 	pairs := make([]string, 0, 2*len(order))

@@ -16,6 +16,8 @@ import (
 	"github.com/go-text/typesetting/language"
 	"github.com/go-text/typesetting/shaping"
 	"golang.org/x/image/math/fixed"
+
+	"soletrial/pipeline/stable"
 )
 
 // weight chooses a face.
@@ -120,7 +122,7 @@ func (f *faces) shapeText(text string, size float64, w weight, width float64) (l
 	scale := size / em
 	for _, runs := range wrapped {
 		runs = slices.Clone(runs)
-		slices.SortStableFunc(runs, func(a, b shaping.Output) int { return int(a.VisualIndex - b.VisualIndex) })
+		stable.Sort(runs, func(a, b shaping.Output) int { return int(a.VisualIndex - b.VisualIndex) })
 		// Place every glyph behind the one before.
 		var l textLine
 		pen := 0.0

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"soletrial/pipeline/stable"
 	"soletrial/pipeline/units"
 )
 
@@ -42,7 +43,7 @@ func tally(studies []Study, of func(*Study) []string) []Named {
 	for name, n := range counts { // sorted below
 		list = append(list, Named{name, n})
 	}
-	slices.SortFunc(list, func(a, b Named) int {
+	stable.Sort(list, func(a, b Named) int {
 		return cmp.Or(cmp.Compare(b.Studies, a.Studies), strings.Compare(a.Name, b.Name))
 	})
 	return list

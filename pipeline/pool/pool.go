@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"soletrial/pipeline/stable"
 	"soletrial/pipeline/stats"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
@@ -112,7 +113,7 @@ func Run(studies []Study, o Options) Answer {
 	for _, key := range sortedKeys(pairs) {
 		a.Pairs = append(a.Pairs, a.pair(key, pairs[key], votes[key]))
 	}
-	slices.SortStableFunc(a.Pairs, func(p, q Pair) int {
+	stable.Sort(a.Pairs, func(p, q Pair) int {
 		return cmp.Or(strings.Compare(p.Shoe, q.Shoe), strings.Compare(p.Reference, q.Reference))
 	})
 	return a
@@ -123,7 +124,7 @@ func sortedKeys(pairs map[[2]string][]Entry) [][2]string {
 	for key := range pairs { // sorted below
 		keys = append(keys, key)
 	}
-	slices.SortFunc(keys,
+	stable.Sort(keys,
 		func(a, b [2]string) int { return cmp.Or(strings.Compare(a[0], b[0]), strings.Compare(a[1], b[1])) })
 	return keys
 }

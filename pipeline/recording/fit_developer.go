@@ -12,6 +12,7 @@ import (
 	"github.com/muktihari/fit/profile/untyped/mesgnum"
 	"github.com/muktihari/fit/proto"
 
+	"soletrial/pipeline/stable"
 	"soletrial/pipeline/trial"
 )
 
@@ -92,7 +93,7 @@ func (m *messages) developerColumns(p part) (found [trial.ChannelCount + 1][]col
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order,
+	stable.Sort(order,
 		func(a, b int) int { return cmp.Compare(m.described[b].trust(), m.described[a].trust()) })
 	for _, i := range order {
 		values := m.developer[i].between(p.lo, p.hi)

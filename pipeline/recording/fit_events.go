@@ -10,6 +10,7 @@ import (
 	"github.com/muktihari/fit/profile/untyped/fieldnum"
 	"github.com/muktihari/fit/proto"
 
+	"soletrial/pipeline/stable"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -43,7 +44,7 @@ func (m *messages) addEvent(message *proto.Message) bool {
 // the samples of a part. The last stop has no start after it and is no pause.
 func (m *messages) pausesOf(p part) []trial.Pause {
 	events := slices.Clone(m.timer)
-	slices.SortStableFunc(events, func(a, b timerEvent) int { return cmp.Compare(a.at, b.at) })
+	stable.Sort(events, func(a, b timerEvent) int { return cmp.Compare(a.at, b.at) })
 	times := p.times()
 	first, last := times[0], times[len(times)-1]
 	var pauses []trial.Pause

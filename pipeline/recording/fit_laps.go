@@ -2,13 +2,13 @@ package recording
 
 import (
 	"cmp"
-	"slices"
 	"strings"
 
 	"github.com/muktihari/fit/profile/typedef"
 	"github.com/muktihari/fit/profile/untyped/fieldnum"
 	"github.com/muktihari/fit/proto"
 
+	"soletrial/pipeline/stable"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -98,7 +98,7 @@ func (m *messages) lapsOf(p part, imp *Import) []trial.Lap {
 		}
 		laps = append(laps, lap)
 	}
-	slices.SortStableFunc(laps, func(a, b trial.Lap) int { return cmp.Compare(a.StartS, b.StartS) })
+	stable.Sort(laps, func(a, b trial.Lap) int { return cmp.Compare(a.StartS, b.StartS) })
 	laps, lost := boundLaps(laps, length)
 	if outside += lost; outside > 0 {
 		imp.warn("laps outside the samples were ignored: %d", outside)

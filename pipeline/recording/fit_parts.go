@@ -11,6 +11,7 @@ import (
 	"github.com/muktihari/fit/profile/untyped/fieldnum"
 	"github.com/muktihari/fit/proto"
 
+	"soletrial/pipeline/stable"
 	"soletrial/pipeline/units"
 )
 
@@ -56,7 +57,7 @@ func (p part) count(s series) int { return count(s.between(p.lo, p.hi)) }
 // messages, such as a file that was cut off, is one part.
 func (m *messages) parts() []part {
 	sessions := slices.Clone(m.sessions)
-	slices.SortStableFunc(sessions, func(a, b sessionMessage) int { return cmp.Compare(a.start, b.start) })
+	stable.Sort(sessions, func(a, b sessionMessage) int { return cmp.Compare(a.start, b.start) })
 	if len(sessions) == 0 {
 		sessions = []sessionMessage{{sport: typedef.SportInvalid}}
 	}

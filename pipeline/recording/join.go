@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"soletrial/pipeline/stable"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -32,7 +33,7 @@ func Groups(files []*Import, anyDevice bool) [][]int {
 		groups[at] = append(groups[at], i)
 	}
 	for _, g := range groups {
-		slices.SortStableFunc(g, func(a, b int) int { return files[a].clock().Compare(files[b].clock()) })
+		stable.Sort(g, func(a, b int) int { return files[a].clock().Compare(files[b].clock()) })
 	}
 	return groups
 }
@@ -67,7 +68,7 @@ func Apart(files []*Import) (before, after int, pause time.Duration) {
 			order = append(order, i)
 		}
 	}
-	slices.SortStableFunc(order, func(a, b int) int { return files[a].clock().Compare(files[b].clock()) })
+	stable.Sort(order, func(a, b int) int { return files[a].clock().Compare(files[b].clock()) })
 	var end time.Time // of all recordings so far
 	for k, i := range order {
 		from, to := files[i].span()
@@ -162,7 +163,7 @@ func (imp *Import) append(f *Import, offset, run float64) float64 {
 	for _, p := range f.Pauses {
 		imp.Pauses = append(imp.Pauses, trial.Pause{StartS: p.StartS + offset, EndS: p.EndS + offset})
 	}
-	slices.SortStableFunc(imp.Pauses, func(a, b trial.Pause) int { return cmp.Compare(a.StartS, b.StartS) })
+	stable.Sort(imp.Pauses, func(a, b trial.Pause) int { return cmp.Compare(a.StartS, b.StartS) })
 	return end
 }
 

@@ -12,6 +12,7 @@ import (
 	"soletrial/pipeline/checksum"
 	"soletrial/pipeline/datapackage"
 	"soletrial/pipeline/english"
+	"soletrial/pipeline/stable"
 )
 
 // BundleFormat names the layout of data/index.json; a reader that finds another
@@ -182,7 +183,7 @@ func (s *site) dataBody(bundle Bundle, listed []BundleEntry, about []File) dataB
 			body.Zip = cell{Text: f.Path, Href: f.Path, Note: size(e.Bytes)}
 		}
 	}
-	slices.SortFunc(programs, func(a, b BundleEntry) int { return cmp.Compare(a.Path, b.Path) })
+	stable.Sort(programs, func(a, b BundleEntry) int { return cmp.Compare(a.Path, b.Path) })
 	body.Programs = s.fileTable("For programs", slices.Concat(programs, bundle.Lists, bundle.Sums,
 		listed[len(bundle.Files)+len(bundle.Derived):]))
 	return body
@@ -205,8 +206,8 @@ func (s *site) bundle() Bundle {
 		b.Derived = append(b.Derived, s.entry(File{Path: "derived/" + t.Name, Text: t.Text}))
 	}
 	byPath := func(a, b BundleEntry) int { return cmp.Compare(a.Path, b.Path) }
-	slices.SortFunc(b.Files, byPath)
-	slices.SortFunc(b.Derived, byPath)
+	stable.Sort(b.Files, byPath)
+	stable.Sort(b.Derived, byPath)
 	b.Sums = s.sums()
 	return b
 }

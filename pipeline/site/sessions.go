@@ -11,6 +11,7 @@ import (
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/markup"
 	"soletrial/pipeline/quality"
+	"soletrial/pipeline/stable"
 	"soletrial/pipeline/steady"
 	"soletrial/pipeline/trial"
 )
@@ -106,7 +107,7 @@ func (s *site) legend(blocks []block) []shoe {
 			ids = append(ids, blocks[i].Shoe)
 		}
 	}
-	slices.SortStableFunc(ids, func(a, b string) int { return cmp.Compare(s.place(a), s.place(b)) })
+	stable.Sort(ids, func(a, b string) int { return cmp.Compare(s.place(a), s.place(b)) })
 	legend := make([]shoe, len(ids))
 	for i, id := range ids {
 		legend[i] = s.shoe(id, "../")

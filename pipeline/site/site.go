@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"io/fs"
-	"slices"
 	"strings"
 
 	"soletrial/pipeline/answer"
@@ -12,6 +11,7 @@ import (
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/markup"
+	"soletrial/pipeline/stable"
 	"soletrial/pipeline/trial"
 )
 
@@ -111,7 +111,7 @@ func (s *site) addLater(path string, later func() ([]byte, error)) {
 }
 
 func (s *site) sorted() ([]File, error) {
-	slices.SortStableFunc(s.files, func(a, b File) int { return cmp.Compare(a.Path, b.Path) })
+	stable.Sort(s.files, func(a, b File) int { return cmp.Compare(a.Path, b.Path) })
 	for i, f := range s.files {
 		if !fs.ValidPath(f.Path) {
 			return nil, fmt.Errorf("%q cannot be published: the path leaves the site", f.Path)

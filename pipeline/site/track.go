@@ -4,11 +4,11 @@ import (
 	"cmp"
 	"encoding/json"
 	"math"
-	"slices"
 	"strings"
 
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/markup"
+	"soletrial/pipeline/stable"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -78,7 +78,7 @@ func (s *site) trackPlans() trackPlans {
 			known.Plans = append(known.Plans, s.trackPlan(session))
 		}
 	}
-	slices.SortStableFunc(known.Plans, func(a, b trackPlan) int { return cmp.Compare(a.Date, b.Date) })
+	stable.Sort(known.Plans, func(a, b trackPlan) int { return cmp.Compare(a.Date, b.Date) })
 	return known
 }
 

@@ -136,6 +136,30 @@ var heavy = []string{
 // reader's recording anywhere.
 var networks = []string{"net", "net/*", "soletrial/viewer/fetch", "soletrial/viewer/dom"}
 
+// large is what the program may not link: html/template keeps every exported method of
+// everything, the Parquet library is for soletrial-export, and the rest is for building and
+// testing.
+var large = []string{
+	"html/template", "github.com/parquet-go/*", "github.com/invopop/*", "github.com/santhosh-tekuri/*",
+	"github.com/chromedp/*", "github.com/makiuchi-d/*", "github.com/go-fonts/*", "gonum.org/*", "pgregory.net/*",
+	"testing",
+}
+
+// programLinks holds the program to what it may link.
+func programLinks() ([]string, error) {
+	packages, err := list(nil, "-deps", "./cmd/soletrial")
+	if err != nil {
+		return nil, err
+	}
+	var broken []string
+	for _, p := range packages {
+		if slices.ContainsFunc(large, func(l string) bool { return matches(l, p.ImportPath) }) {
+			broken = append(broken, "the program links "+p.ImportPath)
+		}
+	}
+	return broken, nil
+}
+
 // viewerLinks holds the browser's programs to what they may link, and the map to
 // what they do link.
 func viewerLinks() ([]string, error) {

@@ -57,6 +57,7 @@ func check() {
 		{"the map is shown", shownMap},
 		{"names in the guide exist", namesExist},
 		{"pure packages are pure", purity},
+		{"program links little", programLinks},
 		{"explorer links little", viewerLinks},
 		{"sums are not fused", fused},
 		{"everything exported is documented", documented},

@@ -108,7 +108,7 @@ func (m *Model) withVariant(e *answer.Effort, v decide.Variant) (c Choice, notic
 		case decide.StraightDrift:
 			c.Drift = trial.DriftLinear
 		default:
-			notice = "A curved drift has no control; the rest of that analysis is chosen."
+			notice = "No control can choose a curved drift. The rest of that analysis is chosen."
 		}
 	}
 	if exponent := settings.Prior.Exponent; exponent != e.Settings.Prior.Exponent && exponent.SD == 0 {

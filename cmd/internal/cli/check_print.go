@@ -7,6 +7,7 @@ import (
 
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/quality"
+	"soletrial/pipeline/stable"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -78,7 +79,7 @@ func groupFindings(findings []trial.Finding) []group {
 			g.findings = append(g.findings, f)
 		}
 	}
-	slices.SortStableFunc(groups, func(a, b group) int {
+	stable.Sort(groups, func(a, b group) int {
 		return cmp.Or(cmp.Compare(a.rank(), b.rank()), cmp.Compare(len(b.findings), len(a.findings)))
 	})
 	return groups

@@ -28,8 +28,8 @@ func (a *app) compareCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use: "compare", Args: cobra.NoArgs,
 		Short: "say which shoe to race in, and how sure that is",
-		Long: "compare says which shoe to race in, by how much, and how sure that is. It gives the\n" +
-			"chance of each shoe to be the fastest, and how far the leading shoe is ahead of it.\n" +
+		Long: "compare says which shoe to race in, by how much, and how sure that is. For each shoe\n" +
+			"it gives the chance that it is the fastest, and how far the leading shoe is ahead.\n" +
 			"With --all it adds the other efforts, every pair, the analysis without assumptions,\n" +
 			"and what else may matter in each shoe.",
 		Example: "  soletrial compare\n" +

@@ -28,14 +28,14 @@ func (a *app) printRandomisation(result *derive.Result, shown []*compare.Compari
 	}
 	// What the numbers mean, or why there are none.
 	if !printed && few > 0 {
-		a.PrintHanging("", fmt.Sprintf("The sessions run as planned leave %s fewer than %d orders in which the two "+
-			"shoes change places: too few for a randomisation test.", units.Count(few, "comparison"),
+		a.PrintHanging("", fmt.Sprintf("For %s, the sessions run as planned have fewer than %d orders in which the "+
+			"two shoes change places. That is too few for a randomisation test.", units.Count(few, "comparison"),
 			compare.FewestOrders))
 		a.Printf("\n")
 	}
 	if printed {
-		a.PrintHanging("  ", "(if the shoes made no difference: how many of the orders that could have been drawn "+
-			"would show at least this difference on these days. No model is needed.)")
+		a.PrintHanging("  ", "(the share of the possible orders that would show at least this difference on these "+
+			"days if the shoes made none. It needs no model.)")
 		a.Printf("\n")
 	}
 }

@@ -99,7 +99,7 @@ func (a *app) verify() error {
 		}
 		return voice.Stopped(hint, "%s stale", units.Plural(len(stale), "derived file is", "derived files are"))
 	}
-	a.Remark("the derived tables are what the dataset gives")
+	a.Remark("the derived tables match the dataset")
 	return nil
 }
 

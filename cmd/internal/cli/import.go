@@ -169,7 +169,7 @@ func (a *app) printReport(r *intake.Report) {
 		a.Printf("  local start     %s\n", got.Start.In(got.Zone).Format("15:04:05Z07:00"))
 	}
 	if r.Pauses > 0 {
-		a.Printf("  timer stopped   %s, %.0f s together\n", units.Count(r.Pauses, "time"), r.PausedS)
+		a.Printf("  timer stopped   %s, %.0f s in all\n", units.Count(r.Pauses, "time"), r.PausedS)
 	}
 	// What came of its columns.
 	for _, s := range r.Columns {
@@ -222,7 +222,7 @@ func changeOf(fsys fs.FS, path string, text []byte) (string, error) {
 	case bytes.Equal(old, text):
 		return "no change", nil
 	case strings.HasSuffix(path, ".csv") && !strings.HasSuffix(path, "/blocks.csv"):
-		return "has other content; it would need --force", nil
+		return "has other content: replacing it needs --force", nil
 	}
 	return "changed", nil
 }

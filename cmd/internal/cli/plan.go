@@ -71,10 +71,10 @@ func (a *app) planCommand() *cobra.Command {
 	f.StringVar(&o.rest, "rest", "3m", "the `rest` between blocks")
 	f.StringVar(&o.warmUp, "warm-up", "15m", "the `warm-up` before the first block")
 	f.IntVar(&o.blocks, "blocks", 0, "how many blocks; by default eight for two shoes, else two of each")
-	f.IntVar(&o.minutes, "minutes", 0, "as many blocks as fit into so many minutes, warm-up and rests with them")
+	f.IntVar(&o.minutes, "minutes", 0, "as many blocks as fit into this many `minutes`, with warm-up and rests")
 	f.Int64Var(&o.seed, "seed", -1, "the `seed` of the draw; by default one from the system, kept in plan.yaml")
 	f.StringVar(&o.start, "start", "",
-		"the `time` of the warm-up by the clock on the wall at the venue, HH:MM, for the sheet")
+		"the local `time` at which the warm-up starts, HH:MM, for the sheet")
 	f.StringVar(&o.date, "date", "", "the `day`, YYYY-MM-DD")
 	f.StringVar(&o.runner, "runner", "", "the runner's `id`, where there are several")
 	f.StringVar(&o.venue, "venue", "", "the venue's `id`")
@@ -82,8 +82,8 @@ func (a *app) planCommand() *cobra.Command {
 	f.StringVar(&o.sheet, "sheet", "", "write the field sheet as a page of HTML into this `file`, outside the dataset")
 	f.StringVar(&o.workout, "workout", "",
 		"write the session as a FIT workout for the watch into this `file`, outside the dataset")
-	f.IntVar(&o.aimSessions, "aim-sessions", 0, "commit to stop after so many `sessions` at this effort")
-	f.Float64Var(&o.aimWidth, "aim-width", 0, "commit to stop at an interval so many `percent` wide")
+	f.IntVar(&o.aimSessions, "aim-sessions", 0, "commit to stop after this many `sessions` at this effort")
+	f.Float64Var(&o.aimWidth, "aim-width", 0, "commit to stop at an interval this many `percent` wide")
 	f.BoolVar(&o.advise, "advise", false, "say how likely more sessions give an answer, and write nothing")
 	f.BoolVar(&o.force, "force", false, "replace a plan that has not been run yet")
 	return c

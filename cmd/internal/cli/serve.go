@@ -41,8 +41,9 @@ func (a *app) serveCommand() *cobra.Command {
 	}
 	c.Flags().StringVarP(&o.out, "out", "o", "public", "the `folder` to write the site into")
 	c.Flags().StringVar(&o.listen, "listen", "127.0.0.1:8321",
-		"the `address` to listen on; another machine reaches it only if you name one it can reach")
-	c.Flags().StringArrayVar(&o.names, "name", nil, "a `name` besides its number by which others reach this machine")
+		"the `address` to listen on; others can open the site only at an address that they can reach")
+	c.Flags().StringArrayVar(&o.names, "name", nil,
+		"another `name` of this machine under which others may open the site, such as laptop.local")
 	return c
 }
 
@@ -50,7 +51,8 @@ func (a *app) serve(o serveOptions) error {
 	// An address first: publishing takes longer.
 	listener, err := net.Listen("tcp", o.listen)
 	if err != nil {
-		return voice.Usage("name a free one with --listen, or port 0 for any", "cannot listen on %q: %v", o.listen, err)
+		return voice.Usage("name a free address with --listen, or port 0 for any free port",
+			"cannot listen on %q: %v", o.listen, err)
 	}
 	defer listener.Close()
 	pages, _, err := a.publish(o.out)

@@ -19,6 +19,7 @@ import (
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/plaintext/yamltext"
+	"soletrial/pipeline/stable"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -189,7 +190,7 @@ func (a *app) printKeep(in *intake.Import, o intake.Options, register []trial.Sh
 		shoes = append(shoes, b.Shoe)
 	}
 	register = slices.Clone(register)
-	slices.SortFunc(register, func(a, b trial.Shoe) int { return strings.Compare(a.ID, b.ID) })
+	stable.Sort(register, func(a, b trial.Shoe) int { return strings.Compare(a.ID, b.ID) })
 	for _, shoe := range register {
 		row := shoe.ID
 		if shoe.Label != shoe.ID {

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"soletrial/pipeline/stable"
 	"soletrial/pipeline/stats"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
@@ -49,7 +50,7 @@ func pressesOf(e Evidence) presses {
 		p.add(press{atS: min(max(lap.StartS, first), last), before: i, after: i + 1, suspect: i > 0 && suspect[i-1]})
 		p.add(press{atS: min(max(lap.EndS, first), last), before: i + 1, suspect: suspect[i]})
 	}
-	slices.SortStableFunc(p.list, func(a, b press) int { return cmp.Compare(a.atS, b.atS) })
+	stable.Sort(p.list, func(a, b press) int { return cmp.Compare(a.atS, b.atS) })
 	return p
 }
 

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"soletrial/pipeline/stable"
 	"soletrial/pipeline/stats"
 	"soletrial/pipeline/units"
 )
@@ -230,7 +231,7 @@ func levels(list []stretch) []float64 {
 			all = append(all, s.mean)
 		}
 	}
-	slices.SortFunc(all, func(a, b float64) int {
+	stable.Sort(all, func(a, b float64) int {
 		switch {
 		case a > b:
 			return -1

@@ -8,6 +8,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"soletrial/pipeline/stable"
 )
 
 // Overlay is a file system as it would be with some files written: those of files,
@@ -77,7 +79,7 @@ func (o overlay) ReadDir(name string) ([]fs.DirEntry, error) {
 	if len(entries) == 0 && err != nil {
 		return nil, err
 	}
-	slices.SortFunc(entries, func(a, b fs.DirEntry) int { return strings.Compare(a.Name(), b.Name()) })
+	stable.Sort(entries, func(a, b fs.DirEntry) int { return strings.Compare(a.Name(), b.Name()) })
 	return entries, nil
 }
 

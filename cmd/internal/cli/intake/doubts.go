@@ -29,7 +29,7 @@ func (in *Import) checkTogether(fact trial.RecordingFact, got *recording.Import)
 		if !in.options.DryRun {
 			return err
 		}
-		in.remark("warning: %v; it would need --force", err)
+		in.remark("warning: %v; importing it needs --force", err)
 	}
 	return nil
 }
@@ -50,7 +50,7 @@ func (in *Import) checkApart(sources []source) error {
 	if !in.options.DryRun {
 		return err
 	}
-	in.remark("warning: %v; it would need --force", err)
+	in.remark("warning: %v; importing it needs --force", err)
 	return nil
 }
 
@@ -77,7 +77,7 @@ func (in *Import) checkDays(sources []source) error {
 		if !in.options.DryRun {
 			return err
 		}
-		in.remark("warning: %v; it would need --force", err)
+		in.remark("warning: %v; importing it needs --force", err)
 	}
 	return nil
 }

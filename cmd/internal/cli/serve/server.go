@@ -43,8 +43,8 @@ func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	head.Set("Cache-Control", "no-cache") // asked again each time, answered by 304
 	switch {
 	case !s.isThisMachine(r.Host):
-		http.Error(w, "this server is not "+strconv.QuoteToASCII(r.Host)+
-			": ask it by number, or start serve with --name",
+		http.Error(w, "this server does not answer to the name "+strconv.QuoteToASCII(r.Host)+
+			": use its number, or start serve with --name",
 			http.StatusMisdirectedRequest)
 	case r.Method != http.MethodGet && r.Method != http.MethodHead:
 		head.Set("Allow", "GET, HEAD")
