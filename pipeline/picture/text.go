@@ -28,9 +28,9 @@ const (
 	bold
 )
 
-// fontFiles are DejaVu Sans and its bold weight, compressed, which halves what they add to the
-// program. They are those of go-fonts/dejavu: `go test ./pipeline/picture -run TestFonts
-// -update` writes them anew.
+// fontFiles are DejaVu Sans and its bold weight, without what only small screens need, and
+// compressed, which more than halves what they add to the program. They come from
+// go-fonts/dejavu: `go test ./pipeline/picture -run TestFonts -update` writes them anew.
 //
 //go:embed fonts/*.ttf.gz
 var fontFiles embed.FS
