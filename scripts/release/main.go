@@ -41,7 +41,7 @@ type product struct {
 
 // products are the programs: in the first is the explorer, which takes 3.9 million bytes.
 var products = []product{
-	{"soletrial", 24_000_000, map[string]string{"README.md": "README.md", "LICENSE": "LICENSE",
+	{"soletrial", 20_000_000, map[string]string{"README.md": "README.md", "LICENSE": "LICENSE",
 		"CHANGELOG.md": "CHANGELOG.md", "licences.txt": "cmd/internal/notices/program.txt"},
 		func(path string) bool { return path != exportPage }},
 	{"soletrial-export", 17_000_000, map[string]string{"README.md": "cmd/soletrial-export/README.md",
