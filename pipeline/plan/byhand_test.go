@@ -190,3 +190,25 @@ func TestStatusOfTheLeader(t *testing.T) {
 		}
 	}
 }
+
+// The leader is the best shoe by the data, whichever comes first, and the others are as far behind
+// as the data say.
+func TestTruthFromTheData(t *testing.T) {
+	for leader, other := range map[string]string{"A": "B", "B": "A"} {
+		o := outlook(t, "AB", "AB")
+		for session := range 8 {
+			for i, shoe := range []string{"A", "B", "B", "A"} {
+				b := decide.Block{Session: string(rune('1' + session)), Shoe: shoe, TimeH: 0.15 * float64(i),
+					Y: 1.4 + 0.001*float64((session+i)%3-1)}
+				if shoe == leader {
+					b.Y += 0.04
+				}
+				o.Blocks = append(o.Blocks, b)
+			}
+		}
+		got, err := o.truth()
+		if err != nil || got.leader != leader || got.behind[leader] != 0 || math.Abs(got.behind[other]-0.04) > 0.002 {
+			t.Errorf("%+v, %v, want leader %s and the other 0.04 behind", got, err, leader)
+		}
+	}
+}
