@@ -79,7 +79,7 @@ func (o *opener) findBlocks(csv []byte) {
 }
 
 func proposal(c dom.Converted) app.Proposal {
-	return app.Proposal{Laps: c.Laps, Blocks: c.Blocks, Effort: c.Effort, Day: c.Day}
+	return app.Proposal{Laps: c.Laps, Blocks: c.Blocks, Effort: c.Effort, Targets: c.Targets, Day: c.Day}
 }
 
 // opened stores a recording that was read, and says what came of it.

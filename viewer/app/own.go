@@ -7,7 +7,6 @@ import (
 
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/plaintext"
-	"soletrial/pipeline/recording/segment"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -29,7 +28,8 @@ type OwnRecording struct {
 
 	text     []byte // in this project's form, free of positions
 	samples  *trial.Samples
-	laps     *trial.Samples   // a table of laps, which the samples repeat; nil for a recording
+	laps     *trial.Samples   // the samples where they are a table of laps; nil for a recording
+	targets  string           // of every effort, see [Proposal]
 	prepared *derive.Prepared // nil until they are first compared
 	stale    bool             // the result is not of what the rows say
 	view     ownView
@@ -128,7 +128,7 @@ func (m *Model) OpenOwn(name string, text []byte, found Proposal, notes string) 
 	read := units.Count(samples.Len(), "sample")
 	if found.Laps {
 		read = units.Count(samples.Len()-1, "lap") // the last row ends it
-		m.own.laps, m.own.samples = samples, segment.LapSamples(samples)
+		m.own.laps = samples
 	}
 	m.own.propose(found)
 	m.ownNotice = fmt.Sprintf("%q is read, %s, %s proposed. It stays in this browser.", name, read,

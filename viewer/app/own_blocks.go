@@ -3,7 +3,6 @@ package app
 import (
 	"strings"
 
-	"soletrial/pipeline/recording/segment"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -13,7 +12,9 @@ type Proposal struct {
 	Laps   bool   // it is a table with one row for each lap and a last one that ends it
 	Blocks string // on each line start and end, s, and a note
 	Effort string // what was held by the look of it; "" where nothing tells
-	Day    string // when it was run; "" where nothing tells
+	// Targets are, on each line, an effort, an equals sign, and what it was held at.
+	Targets string
+	Day     string // when it was run; "" where nothing tells
 }
 
 // propose fills the rows with the blocks that are proposed, and what was held.
@@ -29,12 +30,9 @@ func (o *OwnRecording) propose(p Proposal) {
 	if o.Effort = trial.Effort(p.Effort); o.Effort == "" {
 		o.Effort = trial.Power
 	}
+	o.targets = p.Targets
 	o.proposeTarget()
 }
-
-// effortChannel is the channel that tells how an effort was held.
-var effortChannel = map[trial.Effort]trial.Channel{trial.Power: trial.PowerW, trial.Pace: trial.SpeedMps,
-	trial.HeartRate: trial.HeartRateBpm}
 
 func (o *OwnRecording) addBlock(start, end, note string) {
 	if len(o.Rows) == maxOwnBlocks {
@@ -61,13 +59,9 @@ func (o *OwnRecording) proposedBlocks() (n int) {
 
 // proposeTarget writes what the blocks were held at, where nothing is written.
 func (o *OwnRecording) proposeTarget() {
-	var blocks []segment.Found
-	for _, row := range o.Rows {
-		if from, to, ok := row.Interval(); ok {
-			blocks = append(blocks, segment.Found{StartS: from, EndS: to})
+	for _, line := range splitLines(o.targets) {
+		if effort, target, _ := strings.Cut(line, "="); o.Target == "" && trial.Effort(effort) == o.Effort {
+			o.Target = target
 		}
-	}
-	if target := segment.Target(o.samples, o.Effort, blocks); o.Target == "" && units.Known(target) {
-		o.Target = trial.FormatTarget(o.Effort, target)
 	}
 }

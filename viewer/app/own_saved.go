@@ -35,7 +35,7 @@ func (m *Model) OwnBlocksText() []byte {
 		kind = lapsMark
 	}
 	text := []string{escape(m.own.Name), string(m.own.Effort) + "," + checksum.SHA256(m.own.text) + kind,
-		escape(m.own.Target)}
+		escape(m.own.Target) + "," + escape(m.own.targets)}
 	for _, row := range m.own.Rows {
 		cells := append(row.Cells[:], row.Note)
 		for i := range cells {
@@ -66,7 +66,9 @@ func (m *Model) RestoreOwn(cut, recording []byte) {
 		return
 	}
 	o := m.own
-	m.ownNotice, o.Effort, o.Target, o.Rows = "", trial.Effort(effort), unescape(kept[2]), nil
+	target, targets, _ := strings.Cut(kept[2], ",")
+	o.targets = unescape(targets)
+	m.ownNotice, o.Effort, o.Target, o.Rows = "", trial.Effort(effort), unescape(target), nil
 	for _, line := range kept[ownHeaderLines:] {
 		if note, is := strings.CutPrefix(line, notePrefix); is {
 			o.Notes = append(o.Notes, unescape(note))

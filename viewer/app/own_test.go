@@ -89,7 +89,7 @@ func invented() []byte {
 
 func TestOwnEffortIsHeldAtWhatTheBlocksSay(t *testing.T) {
 	m := opened(t)
-	found := Proposal{Blocks: "300,600,\n720,1020,", Effort: "power"}
+	found := Proposal{Blocks: "300,600,\n720,1020,", Effort: "power", Targets: "power=250\npace=4:10"}
 	if !m.OpenOwn("mine.csv", invented(), found, "left the battery out") {
 		t.Fatal(m.OwnNotice())
 	}
@@ -97,8 +97,12 @@ func TestOwnEffortIsHeldAtWhatTheBlocksSay(t *testing.T) {
 	if o.Effort != "power" || o.Target != "250" { // as the recording was made
 		t.Errorf("held %s at %q", o.Effort, o.Target)
 	}
-	if do(m, DoOwnEffort, "pace"); o.Target == "" || !strings.Contains(o.Target, ":") {
-		t.Errorf("as a pace %q was held", o.Target)
+	again := opened(t)
+	again.RestoreOwn(m.OwnBlocksText(), m.OwnCSV())
+	for _, m := range []*Model{m, again} { // also after a reload
+		if do(m, DoOwnEffort, "pace"); m.Own().Target != "4:10" {
+			t.Errorf("as a pace %q was held", m.Own().Target)
+		}
 	}
 	if !strings.Contains(o.Problem, "which shoe was worn") || o.Notes[0] != "left the battery out" {
 		t.Errorf("problem %q, notes %q", o.Problem, o.Notes)
@@ -168,7 +172,7 @@ func TestOwnRecordingWithProblems(t *testing.T) {
 			t.Errorf("%s %q: %q", step[0], step[1], m.Own().Problem)
 		}
 	}
-	m.OpenOwn("again.csv", text, Proposal{Blocks: "60,360,\n450,750,"}, "")
+	m.OpenOwn("again.csv", text, Proposal{Blocks: "60,360,\n450,750,", Targets: "power=260"}, "")
 	if m.Recompute(); !strings.Contains(m.Own().Problem, "which shoe was worn") {
 		t.Errorf("a new recording: %q", m.Own().Problem)
 	}
@@ -269,13 +273,14 @@ func TestOwnFolderIsASession(t *testing.T) {
 func TestOwnTableOfLaps(t *testing.T) {
 	table := []byte("elapsed_s,power_w,speed_mps\n0,62,1.25\n120,268,4\n450,0,1\n570,269,4.098361\n900,,\n")
 	m := opened(t)
-	found := Proposal{Laps: true, Day: "2026-05-02", Effort: "power", Blocks: "120,450,lap 2\n570,900,lap 4"}
+	found := Proposal{Laps: true, Day: "2026-05-02", Effort: "power", Targets: "power=268",
+		Blocks: "120,450,lap 2\n570,900,lap 4"}
 	if !m.OpenOwn("laps.csv", table, found, "") || !strings.Contains(m.OwnNotice(), "4 laps, 2 blocks proposed") {
 		t.Fatal(m.OwnNotice())
 	}
 	do(m, On(DoOwnCell, "0/0"), "Red", On(DoOwnCell, "1/0"), "Blue")
 	o := m.Own()
-	if o.HasSamples() || o.Target != "268" && o.Target != "269" || o.Panel(m) != nil || o.Problem != "" ||
+	if o.HasSamples() || o.Target != "268" || o.Panel(m) != nil || o.Problem != "" ||
 		o.Result == nil {
 		t.Fatalf("held at %q: %s", o.Target, o.Problem)
 	}

@@ -44,6 +44,10 @@ func (m *Model) Channels() []trial.Channel {
 	return m.decidingChannels()
 }
 
+// effortChannel is the channel that tells how an effort was held.
+var effortChannel = map[trial.Effort]trial.Channel{trial.Power: trial.PowerW, trial.Pace: trial.SpeedMps,
+	trial.HeartRate: trial.HeartRateBpm}
+
 // decidingChannels lists the channel that was held and the one that is compared.
 func (m *Model) decidingChannels() []trial.Channel {
 	s := m.Session()

@@ -25,6 +25,7 @@ type Result struct {
 	Laps    bool         // the CSV is a table of laps and no recording, see [recording.Import]
 	Blocks  string       // see [Blocks]; "" where no laps tell
 	Effort  trial.Effort // what was held by the look of it; "" where nothing tells
+	Targets string       // see [Targets]
 	Day     string       // of the run, as YYYY-MM-DD; "" where nothing tells
 	Notes   string       // what a person should know, one sentence on each line
 	Problem string       // why there is no CSV, and what to do
@@ -121,6 +122,7 @@ func (result Result) found(files []recording.Packed, reads []*recording.Import) 
 	}
 	found := segment.Propose(evidence)
 	result.Blocks, result.Effort, result.Day = Blocks(found.Rows()), found.Effort, got.Day()
+	result.Targets = Targets(evidence.Samples, found.Blocks)
 	if found.Automatic > 0 {
 		list = append(list, units.Count(found.Automatic, "automatic lap")+" ignored")
 	}
@@ -215,6 +217,18 @@ func Blocks(blocks []trial.Block) string {
 	var lines []string
 	for _, b := range blocks {
 		lines = append(lines, units.FormatDecimal(b.Start, 1)+","+units.FormatDecimal(b.End, 1)+","+b.Note)
+	}
+	return strings.Join(lines, "\n")
+}
+
+// Targets writes what blocks were held at as text: on each line an effort that was recorded,
+// an equals sign, and its target as the blocks look.
+func Targets(s *trial.Samples, blocks []segment.Found) string {
+	var lines []string
+	for _, effort := range trial.Efforts {
+		if target := segment.Target(s, effort, blocks); units.Known(target) {
+			lines = append(lines, string(effort)+"="+trial.FormatTarget(effort, target))
+		}
 	}
 	return strings.Join(lines, "\n")
 }

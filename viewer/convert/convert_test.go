@@ -209,8 +209,9 @@ const lapTable = "Lap,Time,Distance (km),Avg Pace,Avg HR,Avg Power\n1,2:00,0.150
 func TestATableOfLaps(t *testing.T) {
 	got := File("laps.csv", []byte(lapTable))
 	if got.Problem != "" || !got.Laps || got.Effort != trial.Power ||
-		got.Blocks != "120.0,450.0,lap 2\n570.0,900.0,lap 4" {
-		t.Fatalf("%+v", got)
+		got.Blocks != "120.0,450.0,lap 2\n570.0,900.0,lap 4" ||
+		got.Targets != "power=269\npace=4:07\nheart_rate=148" {
+		t.Fatalf("%q: blocks %q, held in %q at %q", got.Problem, got.Blocks, got.Effort, got.Targets)
 	}
 	table, problems := plaintext.ReadSamples(got.CSV, "laps.csv")
 	if len(problems) > 0 || table.Len() != 5 || table.Elapsed[4] != 900 || table.Values[trial.PowerW][2] != 0 ||

@@ -5,13 +5,14 @@ package dom
 import "syscall/js"
 
 // Converted is what a worker made of files: this project's CSV, which may be a table of laps,
-// proposed blocks, what was held by the look of it, the day, and notes, or why there are none,
-// which may be a doubt alone. Headings and Chosen are the columns of a CSV and what each of
-// them holds.
+// proposed blocks, what was held by the look of it, the target of every effort, the day, and
+// notes, or why there are none, which may be a doubt alone. Headings and Chosen are the columns
+// of a CSV and what each of them holds.
 type Converted struct {
 	CSV, Packed         []byte
 	Laps, Doubt         bool
 	Blocks, Effort, Day string
+	Targets             string
 	Notes, Problem      string
 	Headings            []string
 	Chosen              map[string]string
@@ -89,7 +90,8 @@ func work(order map[string]any, files []Chosen, reading func(), done func(Conver
 func converted(data js.Value) Converted {
 	c := Converted{Laps: data.Get("laps").Truthy(), Doubt: data.Get("doubt").Truthy(),
 		Blocks: textField(data, "blocks"), Effort: textField(data, "effort"), Day: textField(data, "day"),
-		Notes: textField(data, "notes"), Problem: textField(data, "problem"),
+		Targets: textField(data, "targets"),
+		Notes:   textField(data, "notes"), Problem: textField(data, "problem"),
 		Unreachable: textField(data, "unreachable"), CSV: bytesField(data, "csv"), Packed: bytesField(data, "packed")}
 	if headings := data.Get("headings"); headings.Truthy() {
 		c.Chosen = map[string]string{}

@@ -42,7 +42,8 @@ func given(list js.Value) (files []convert.Chosen) {
 func read(files []convert.Chosen, choice convert.Choice) map[string]any {
 	got := convert.Unpacked(files, choice)
 	result := map[string]any{"csv": bytesOf(got.CSV), "laps": got.Laps, "blocks": got.Blocks,
-		"effort": string(got.Effort), "day": got.Day, "notes": got.Notes, "problem": got.Problem, "doubt": got.Doubt}
+		"effort": string(got.Effort), "targets": got.Targets, "day": got.Day, "notes": got.Notes,
+		"problem": got.Problem, "doubt": got.Doubt}
 	if c := got.Columns; c != nil {
 		headings, chosen := []any{}, map[string]any{}
 		for _, heading := range c.Headings {
