@@ -121,14 +121,16 @@ func (m *Model) standingsOf(a *answer.Answers) []Standing {
 
 func (m *Model) listStandings(a *answer.Answers) (list []Standing) {
 	question, reference := m.Question(), m.Reference()
-	order := make([]*answer.Effort, 0, len(a.Efforts))
+	// What was asked first, then the rest as they come.
+	var order, rest []*answer.Effort
 	for i := range a.Efforts {
 		if e := &a.Efforts[i]; e.Effort == question {
-			order = slices.Insert(order, 0, e)
-		} else {
 			order = append(order, e)
+		} else {
+			rest = append(rest, e)
 		}
 	}
+	order = append(order, rest...)
 	for _, e := range order {
 		if e.Problem != "" {
 			list = append(list, Standing{Effort: e.Effort, Outcome: e.Outcome, Problem: e.Problem})
