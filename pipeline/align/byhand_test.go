@@ -103,7 +103,8 @@ func TestTopOfTheParabola(t *testing.T) {
 			t.Errorf("%v: %+v, %q", r, top, reason)
 		}
 	}
-	if top, reason := (curve{-1, []float64{none, none, none}}).peak(); !strings.Contains(reason, "share less than 300 s") {
+	if top, reason := (curve{-1, []float64{none, none, none}}).peak(); !strings.Contains(reason,
+		"share less than 300 s") {
 		t.Errorf("%+v, %q", top, reason)
 	}
 }

@@ -31,7 +31,8 @@ func TestReferenceOfALevel(t *testing.T) {
 		estimates  []float64
 		references string
 		want       string
-	}{{[]float64{1, 2}, "BA", "A"}, {[]float64{m, 2}, "AB", "B"}, {[]float64{1, m}, "BA", "B"}, {[]float64{m, m}, "CB", "C"},
+	}{{[]float64{1, 2}, "BA", "A"}, {[]float64{m, 2}, "AB", "B"}, {[]float64{1, m}, "BA", "B"},
+		{[]float64{m, m}, "CB", "C"},
 		{[]float64{m, m, 3}, "ACB", "B"}} {
 		var pairs []*Comparison
 		for i, estimate := range c.estimates {

@@ -27,8 +27,9 @@ func TestWhereTheEvidenceEnds(t *testing.T) {
 
 // Whichever row holds an extreme, the range reaches it.
 func TestRangeHoldsEveryRow(t *testing.T) {
-	rows := []Row{{ChangeS: 1, LowS: 0, HighS: 2, DayLowS: -1, DayHighS: 3}, {ChangeS: -5, LowS: -9, HighS: 7, DayLowS: -10,
-		DayHighS: 8}, {ChangeS: 4, LowS: 3, HighS: 5, DayLowS: 2, DayHighS: 6}}
+	rows := []Row{{ChangeS: 1, LowS: 0, HighS: 2, DayLowS: -1, DayHighS: 3},
+		{ChangeS: -5, LowS: -9, HighS: 7, DayLowS: -10, DayHighS: 8},
+		{ChangeS: 4, LowS: 3, HighS: 5, DayLowS: 2, DayHighS: 6}}
 	for range rows {
 		if got := RangeOf(rows); got != (Range{-5, 4, -9, 7}) {
 			t.Errorf("range %+v of %+v", got, rows)
@@ -54,7 +55,8 @@ func TestHintForANumberAlone(t *testing.T) {
 
 // Metres are written to the millimetre, kilometres to the decimetre.
 func TestDecimalsOfDistances(t *testing.T) {
-	for metres, want := range map[float64]string{1609.344: "mile (1609.344 m)", 1600.12345: "1600.123 m", 4999: "4999 m",
+	for metres, want := range map[float64]string{1609.344: "mile (1609.344 m)", 1600.12345: "1600.123 m",
+		4999: "4999 m",
 		5000: "5 km", 15_000.06: "15.0001 km", 21_097.5: "half marathon (21.0975 km)"} {
 		if got := DistanceText(metres); got != want {
 			t.Errorf("%v m is written %s, want %s", metres, got, want)

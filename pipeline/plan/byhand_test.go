@@ -172,8 +172,9 @@ func TestStatusOfTheLeader(t *testing.T) {
 	var blocks []decide.Block
 	for session := range 8 {
 		for i, shoe := range []string{"A", "B", "B", "A"} {
-			blocks = append(blocks, decide.Block{Session: string(rune('1' + session)), Shoe: shoe, TimeH: 0.15 * float64(i),
-				Y: 1.4 + 0.04*float64(shoe[0]-'A') + 0.001*float64((session+i)%3-1)})
+			blocks = append(blocks, decide.Block{Session: string(rune('1' + session)), Shoe: shoe,
+				TimeH: 0.15 * float64(i),
+				Y:     1.4 + 0.04*float64(shoe[0]-'A') + 0.001*float64((session+i)%3-1)})
 		}
 	}
 	for leader, want := range map[string]decide.Status{"A": decide.Open, "B": decide.Fastest} {

@@ -8,7 +8,8 @@ func TestTruncate(t *testing.T) {
 		text  string
 		width int
 		want  string
-	}{{"Quenby", 6, "Quenby"}, {"Quenby", 8, "Quenby  "}, {"Quenby Läufer", 8, "Quenby …"}, {"", 2, "  "}, {"Ännä", 3, "Än…"}} {
+	}{{"Quenby", 6, "Quenby"}, {"Quenby", 8, "Quenby  "}, {"Quenby Läufer", 8, "Quenby …"}, {"", 2, "  "},
+		{"Ännä", 3, "Än…"}} {
 		if got := truncate(c.text, c.width); got != c.want {
 			t.Errorf("%q in %d: %q, want %q", c.text, c.width, got, c.want)
 		}

@@ -80,7 +80,8 @@ func TestWhatIsPooled(t *testing.T) {
 		{"an error of 0", []string{"b a 1 16 0.01 0 10"}, nil, "no estimate has an interval"},
 		{"no degrees of freedom", []string{"b a 1 16 0.01 0.004 0"}, nil, "no estimate has an interval"},
 		{"two runners in one", []string{"b a 2 16 0.01 0.004 10"}, nil, "several runners in one estimate"},
-		{"two runners beside one", []string{fine, "c a 2 12 0.02 0.004 10"}, []int{16}, "several runners in one estimate"},
+		{"two runners beside one", []string{fine, "c a 2 12 0.02 0.004 10"}, []int{16},
+			"several runners in one estimate"},
 		{"nothing", nil, nil, "nothing was compared in speed at held power"},
 	} {
 		answer := Run([]Study{rowsOf(t, 0, c.rows...)}, options)
@@ -201,7 +202,8 @@ func TestThirdRunnerByHand(t *testing.T) {
 // A table without rows is no error, an empty one is, in its first line; an id keeps what stands
 // between the cells inside.
 func TestTablesAtTheirLimits(t *testing.T) {
-	if rows, problems := ReadComparisons("comparisons.csv", []byte(header), trial.Speed); rows != nil || problems != nil {
+	if rows, problems := ReadComparisons("comparisons.csv", []byte(header), trial.Speed); rows != nil ||
+		problems != nil {
 		t.Errorf("only a header: %v %v", rows, problems)
 	}
 	if _, problems := ReadComparisons("comparisons.csv", nil, trial.Speed); len(problems) != 1 ||

@@ -10,7 +10,8 @@ import (
 
 // Samples are found on the session's clock, and the one furthest out is the worst, to either side.
 func TestSamplesOutsideBounds(t *testing.T) {
-	r := &trial.Recording{Fact: trial.RecordingFact{OffsetS: 10}, Samples: &trial.Samples{Elapsed: []float64{0, 1, 2, 3, 4}}}
+	r := &trial.Recording{Fact: trial.RecordingFact{OffsetS: 10},
+		Samples: &trial.Samples{Elapsed: []float64{0, 1, 2, 3, 4}}}
 	r.Samples.Values[trial.PowerW] = []float64{80, 150, 215, 95, 300}
 	for _, c := range []struct {
 		from, to float64
@@ -41,7 +42,8 @@ func TestFrozenFromTheStart(t *testing.T) {
 		frozen[0] != 31 || frozen[8] != 39 || !slices.Equal(frozen[9:], want[9:]) {
 		t.Errorf("frozen at %v", frozen)
 	}
-	if found := of(ValueFrozen, w.findings()); len(found) != 1 || found[0].Message != "power reads 252.0 W for 33 s on end" {
+	if found := of(ValueFrozen, w.findings()); len(found) != 1 ||
+		found[0].Message != "power reads 252.0 W for 33 s on end" {
 		t.Errorf("%+v", found)
 	}
 }

@@ -185,10 +185,6 @@ var orderCases = []ruleCase{
 	{"one-block-per-shoe", "one shoe alone", func(w *fixture) { w.order("A") }, "", "", none, none},
 	{"mass-missing", "a shoe that was run", func(w *fixture) { w.ds.Shoes[0].MassG = units.Missing }, trial.Warn, "",
 		none, none},
-	{"mass-missing", "a shoe that was run once", func(w *fixture) {
-		w.ds.Shoes[2].MassG, w.ds.Shoes[2].At = units.Missing, trial.Position{File: "shoes.csv", Line: 4, Column: 1}
-		w.block(3).Shoe = "cedar"
-	}, trial.Warn, "", none, none},
 	{"mass-missing", "a shoe that was not run", func(w *fixture) { w.ds.Shoes[2].MassG = units.Missing }, "", "", none,
 		none},
 }

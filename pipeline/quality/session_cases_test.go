@@ -77,6 +77,10 @@ var sessionCases = []ruleCase{
 }
 
 var datasetCases = []ruleCase{
+	{"mass-missing", "a shoe that was run once", func(w *fixture) {
+		w.ds.Shoes[2].MassG, w.ds.Shoes[2].At = units.Missing, trial.Position{File: "shoes.csv", Line: 4, Column: 1}
+		w.block(3).Shoe = "cedar"
+	}, trial.Warn, "", none, none},
 	{"shoes-unlinked", "each session a shoe of its own",
 		func(w *fixture) { w.order("AA"); w.other().Blocks = lined("BB") }, trial.Warn, "", 2, 1},
 	{"shoes-unlinked", "two groups", func(w *fixture) { w.order("AA"); w.other().Blocks = lined("BCB") }, trial.Warn,

@@ -52,9 +52,11 @@ func TestOrdersOfAPlan(t *testing.T) {
 		},
 		`shoe "x" of the order is not among the shoes`: func(p *trial.PlanFacts) { p.Order[0] = "x" },
 		"a shoe of the plan has no block":              func(p *trial.PlanFacts) { p.Shoes = named(3) },
-		"larger than any that is drawn: 7 shoes":       func(p *trial.PlanFacts) { p.Shoes = strings.Fields("a b c d e f g") },
-		"larger than any that is drawn: 1 shoes":       func(p *trial.PlanFacts) { p.Shoes = named(1) },
-		"2 shoes, 41 blocks":                           func(p *trial.PlanFacts) { p.Order = make([]string, 41) },
+		"larger than any that is drawn: 7 shoes": func(p *trial.PlanFacts) {
+			p.Shoes = strings.Fields("a b c d e f g")
+		},
+		"larger than any that is drawn: 1 shoes": func(p *trial.PlanFacts) { p.Shoes = named(1) },
+		"2 shoes, 41 blocks":                     func(p *trial.PlanFacts) { p.Order = make([]string, 41) },
 	} {
 		facts, _ := planOf(t, 2, 8, nil, 7)
 		change(facts)
@@ -110,7 +112,8 @@ func TestVariancesByHand(t *testing.T) {
 		blocks []int
 		want   float64
 	}{
-		{none, []int{2, 2}, 1}, {none, []int{1, 3}, 4.0 / 3}, {none, []int{2, 2, 2}, 3}, {none, []int{3, 2, 2}, 1 + 5.0/3},
+		{none, []int{2, 2}, 1}, {none, []int{1, 3}, 4.0 / 3}, {none, []int{2, 2, 2}, 3},
+		{none, []int{3, 2, 2}, 1 + 5.0/3},
 		{[][]float64{{}, {1}}, []int{2, 2}, 0.5}, {[][]float64{{}, {0.5}}, []int{1, 3}, 0.8},
 	} {
 		if got := variances(c.before, c.blocks); math.Abs(got-c.want) > 1e-12 {

@@ -149,7 +149,8 @@ func TestNoChoiceWhileAnotherIsLeft(t *testing.T) {
 	if got := a.Candidates[0].Standing(strings.ToUpper); got != "" {
 		t.Errorf("%q", got)
 	}
-	if got := a.Sentences(strings.ToUpper)[1]; got != "B is set aside: A is better on weight, and no worse on the rest." {
+	want := "B is set aside: A is better on weight, and no worse on the rest."
+	if got := a.Sentences(strings.ToUpper)[1]; got != want {
 		t.Errorf("%q", got)
 	}
 }
@@ -157,13 +158,15 @@ func TestNoChoiceWhileAnotherIsLeft(t *testing.T) {
 // Comfort that was asked of one shoe only says nothing; a higher rating is better only where that is
 // shown, a lower one always worse.
 func TestByComfort(t *testing.T) {
-	a := Advice{Candidates: []Candidate{{Shoe: "a", ComfortMm: 60}, {Shoe: "b", ComfortMm: 60.5}, {Shoe: "c", ComfortMm: 80},
+	a := Advice{Candidates: []Candidate{{Shoe: "a", ComfortMm: 60}, {Shoe: "b", ComfortMm: 60.5},
+		{Shoe: "c", ComfortMm: 80},
 		{Shoe: "d", ComfortMm: none}}}
 	shown := func(shoe, other string) bool { return shoe == "c" && other == "a" }
 	for _, c := range []struct {
 		i, j int
 		want preference
-	}{{0, 3, unknown}, {3, 0, unknown}, {0, 1, worse}, {1, 0, noWorse}, {2, 0, better}, {2, 1, noWorse}, {0, 2, worse}} {
+	}{{0, 3, unknown}, {3, 0, unknown}, {0, 1, worse}, {1, 0, noWorse}, {2, 0, better}, {2, 1, noWorse},
+		{0, 2, worse}} {
 		if got := a.byComfort(c.i, c.j, shown); got != c.want {
 			t.Errorf("%d against %d: %v, want %v", c.i, c.j, got, c.want)
 		}
@@ -183,7 +186,8 @@ func TestAdviceIsOnSpeed(t *testing.T) {
 			for place, shoe := range []string{"a", "b", "b", "a"} {
 				better := 1 + 0.03*float64(shoe[0]-'a') + 0.001*float64(place%2)
 				session.Blocks = append(session.Blocks, trial.Block{ID: string(rune('1' + place)), Shoe: shoe})
-				in.Blocks = append(in.Blocks, answer.Block{Session: id, Date: "2026-03-07", ID: string(rune('1' + place)),
+				in.Blocks = append(in.Blocks, answer.Block{Session: id, Date: "2026-03-07",
+					ID:   string(rune('1' + place)),
 					Shoe: shoe, Effort: effort, Target: 250, Midpoint: 540 * float64(place), Order: place + 1,
 					GroundM: none, SensorM: none,
 					Windows: []answer.Means{{Speed: 4 * better, HeartRate: 160 / better, Effort: 250}}})

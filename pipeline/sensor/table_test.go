@@ -94,7 +94,8 @@ func TestNothingToCompare(t *testing.T) {
 	ds, session, recordings := track([4]float64{4, 4, 4, 4}, [4]float64{4, 4, 4, 4}, [4]float64{m, m, m, m})
 	blocks := steady.Session(ds, session, recordings)
 	want := Session(ds, session, recordings, blocks)
-	got := Session(ds, session, append(recordings, trial.Recording{Fact: trial.RecordingFact{File: "lost.csv"}}), blocks)
+	got := Session(ds, session, append(recordings, trial.Recording{Fact: trial.RecordingFact{File: "lost.csv"}}),
+		blocks)
 	if len(want) != 8 || !slices.Equal(got, want) { // steps of each block, and the speed of the watch
 		t.Errorf("%+v, want %+v", got, want)
 	}

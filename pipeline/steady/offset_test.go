@@ -41,10 +41,12 @@ func TestOffsetChangesNothingElse(t *testing.T) {
 func TestChangeByHand(t *testing.T) {
 	m := units.Missing
 	track := &track{elapsed: []float64{0, 1, 2, 3, 4, 5}, values: []float64{m, 10, 25, 40, m, m}, offset: 100}
-	for _, c := range []struct{ from, to, change, seconds float64 }{{100, 105, 30, 2}, {101, 103, 30, 2}, {102, 105, 15, 1},
+	for _, c := range []struct{ from, to, change, seconds float64 }{{100, 105, 30, 2}, {101, 103, 30, 2},
+		{102, 105, 15, 1},
 		{103, 105, m, 0}, {104, 105, m, 0}, {100, 101, m, 0}, {100, 102, 15, 1}} {
 		change, seconds := track.change(c.from, c.to)
-		if units.Known(change) != units.Known(c.change) || change-c.change > 0 || change-c.change < 0 || seconds != c.seconds {
+		if units.Known(change) != units.Known(c.change) || change-c.change > 0 || change-c.change < 0 ||
+			seconds != c.seconds {
 			t.Errorf("%v to %v: %v in %v s, want %v in %v s", c.from, c.to, change, seconds, c.change, c.seconds)
 		}
 	}

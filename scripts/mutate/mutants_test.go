@@ -141,8 +141,8 @@ func TestEditsTogether(t *testing.T) {
 		}
 	}
 	want := "package p func f(a, b int) bool { a = mutant1(a , mutant2[int](3, (3+1))) a= mutant3(a, 1) return " +
-		"mutant4(((chosen == 5) == ((mutant6(mutant8(mutant9(a),mutant10[int](2, (2+1))) , b)))) , func() bool { return " +
-		"((chosen == 11) != (a == b))}) }"
+		"mutant4(((chosen == 5) == ((mutant6(mutant8(mutant9(a),mutant10[int](2, (2+1))) , b)))) , " +
+		"func() bool { return ((chosen == 11) != (a == b))}) }"
 	if got := strings.Join(strings.Fields(string(apply(src, all))), " "); got != want {
 		t.Errorf("got\n%s\nwant\n%s", got, want)
 	}

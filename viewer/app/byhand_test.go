@@ -23,7 +23,8 @@ func TestZoomByHand(t *testing.T) {
 		{"elsewhere", 100, 200, 120, 100, 200},
 	} {
 		if from, to := zoomRange(c.way, c.from, c.to, c.cursor, 390); from != c.wantFrom || to != c.wantTo {
-			t.Errorf("%s from %v to %v with the cursor at %v: %v to %v, want %v to %v", c.way, c.from, c.to, c.cursor, from,
+			t.Errorf("%s from %v to %v with the cursor at %v: %v to %v, want %v to %v", c.way, c.from, c.to, c.cursor,
+				from,
 				to, c.wantFrom, c.wantTo)
 		}
 	}

@@ -11,7 +11,8 @@ import (
 
 // How a block was found, in words, for each kind of edge.
 func TestNotesSayHowABlockWasFound(t *testing.T) {
-	p := Proposal{Channel: trial.PowerW, Blocks: []Found{{Mean: 251.26}, {StartLap: 2, EndLap: 2}, {StartLap: 2, EndLap: 4},
+	p := Proposal{Channel: trial.PowerW, Blocks: []Found{{Mean: 251.26}, {StartLap: 2, EndLap: 2},
+		{StartLap: 2, EndLap: 4},
 		{StartLap: 3, Mean: 250}, {EndLap: 3, Mean: 250}}}
 	want := []string{"found by power, 251.3 W", "lap 2", "laps 2 to 4", "start of lap 3, end found by power, 250.0 W",
 		"end of lap 3, start found by power, 250.0 W"}
@@ -44,7 +45,8 @@ var quarters = []Found{{StartS: 0, EndS: 900}, {StartS: 900, EndS: 1800}, {Start
 // The target is the median of the blocks, in whole watts, seconds per km or bpm.
 func TestTargetByHand(t *testing.T) {
 	s := flat([4]float64{250, 252, 260, 251}, [4]float64{4, 4, 4, 4}, [4]float64{150, 160, 161, 170})
-	for effort, want := range map[trial.Effort]float64{trial.Power: 252, trial.Pace: 250, trial.HeartRate: 161, "": none} {
+	for effort, want := range map[trial.Effort]float64{trial.Power: 252, trial.Pace: 250, trial.HeartRate: 161,
+		"": none} {
 		if got := Target(s, effort, quarters); units.Known(got) != units.Known(want) || math.Abs(got-want) > 0 {
 			t.Errorf("%s: %v, want %v", effort, got, want)
 		}
