@@ -65,7 +65,7 @@ func (s *site) groupTable(e *answer.Effort, g *answer.Group, root string, keep f
 	if e.Outcome == trial.Heart {
 		better = "lower heart rate than in"
 	}
-	t := table{Caption: effortTitle(e) + ": every pair, the better shoe first",
+	t := table{Cards: true, Caption: effortTitle(e) + ": every pair, the better shoe first",
 		Head: columns("Shoe", english.Capitalise(better), "#Difference (95 % interval)", "#Chance",
 			"#Chance of more than "+percentOf(e.Settings.Worthwhile)+" %", "#On one day to come", "Evidence")}
 	for i := range g.Pairs {
