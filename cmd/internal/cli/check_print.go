@@ -14,7 +14,7 @@ import (
 
 // What fits on a screen.
 const (
-	screenRules    = 6 // groups of findings
+	screenRules    = 4 // groups of findings
 	screenPlaces   = 2 // findings of one group
 	screenSessions = 6 // lines of sessions
 )
