@@ -89,7 +89,8 @@ func hasUnits(text []byte) bool {
 	for i, row := range rows {
 		for j, cell := range row {
 			bare := strings.TrimSpace(cell)
-			if i > 0 && j < len(rows[0]) && !decimalComma(bare) && plainCell(rows[0][j], bare, separator == ';') != bare {
+			if i > 0 && j < len(rows[0]) && !decimalComma(bare) &&
+				plainCell(rows[0][j], bare, separator == ';') != bare {
 				return true
 			}
 		}
