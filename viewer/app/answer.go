@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"errors"
 	"fmt"
+	"io"
 	"slices"
 	"strconv"
 
@@ -36,18 +37,27 @@ func (r row) text(heading string) string {
 	return ""
 }
 
+// eachRow reads a derived table row by row. The cells of one are overwritten by the next.
+func eachRow(table []byte, use func(row)) error {
+	reader := csv.NewReader(bytes.NewReader(table))
+	reader.ReuseRecord = true
+	headings, err := reader.Read()
+	r := row{headings: slices.Clone(headings)}
+	for err == nil {
+		if r.cells, err = reader.Read(); err == nil {
+			use(r)
+		}
+	}
+	if err == io.EOF && headings != nil {
+		return nil
+	}
+	return fmt.Errorf("a published table cannot be read: %w", errors.Join(err, errors.New("publish the site again")))
+}
+
 // parseTable reads a derived table.
-func parseTable(table []byte) ([]row, error) {
-	records, err := csv.NewReader(bytes.NewReader(table)).ReadAll()
-	if err != nil || len(records) == 0 {
-		return nil, fmt.Errorf("a published table cannot be read: %w",
-			errors.Join(err, errors.New("publish the site again")))
-	}
-	rows := make([]row, len(records)-1)
-	for i, record := range records[1:] {
-		rows[i] = row{records[0], record}
-	}
-	return rows, nil
+func parseTable(table []byte) (rows []row, err error) {
+	err = eachRow(table, func(r row) { rows = append(rows, row{r.headings, slices.Clone(r.cells)}) })
+	return rows, err
 }
 
 // number reads a cell; missing where it is blank.
@@ -71,11 +81,11 @@ func readComparisons(bundle *load.Bundle) (list []compare.Comparison, err error)
 	if table == nil {
 		return nil, nil
 	}
-	rows, err := parseTable(table)
-	for _, r := range rows {
+	list = make([]compare.Comparison, 0, bytes.Count(table, []byte("\n"))) // 60 shoes make 100,000
+	err = eachRow(table, func(r row) {
 		outcome, known := trial.OutcomeNamed(r.text("outcome"))
 		if !known {
-			continue
+			return
 		}
 		list = append(list, compare.Comparison{
 			Outcome: outcome, Effort: trial.Effort(r.text("effort")),
@@ -86,7 +96,7 @@ func readComparisons(bundle *load.Bundle) (list []compare.Comparison, err error)
 			Low: r.number("low"), High: r.number("high"),
 			Evidence: compare.Grade(r.text("evidence")),
 		})
-	}
+	})
 	return list, err
 }
 
