@@ -94,8 +94,12 @@ quick: ## what to run while writing: rules and all tests that need no browser an
 RACE = ./cmd/internal/cli/serve $$(git grep -lE '\bgo func|\.Go\(|\bparallel\.[A-Z]' -- 'cmd/internal/*.go' 'pipeline/*.go' 'viewer/load/*.go' \
 	| xargs -n1 dirname | sort -u | sed 's,^,./,')
 
+# Tests that run the same goroutines once more, for the sake of numbers and bytes: minutes of the detector.
+NO_RACE = TestReferenceTurnsThePair|TestRelabellingTurnsTheSign|TestDriftIsTakenOut|TestScaleDoesNotMatter
+NO_RACE := $(NO_RACE)|TestReadingBackNotices|TestSameBytesEveryTime
+
 race: ## the tests of everything that starts goroutines, and its commands, under the race detector
-	CC="$$(sh scripts/need.sh cc)" CGO_ENABLED=1 go test -race -short $(RACE)
+	CC="$$(sh scripts/need.sh cc)" CGO_ENABLED=1 go test -race -short -skip '^($(NO_RACE))$$' $(RACE)
 	CC="$$(sh scripts/need.sh cc)" CGO_ENABLED=1 go test -race -short -run 'TestScripts/(check|derive|pool|publish|serve)' ./cmd/soletrial
 
 test-wasm: ## the pure packages' tests once more, compiled to WebAssembly, under Node

@@ -147,6 +147,7 @@ func TestExplorerInOtherEngines(t *testing.T) {
 		"WebKit":  func(t testing.TB) *foreign { f, _ := openKit(t, server, 1280, 900); return f },
 	} {
 		t.Run(name, func(t *testing.T) {
+			t.Parallel()
 			for i, got := range start(t).walkExplorer() {
 				if got != want[i] {
 					t.Errorf("in %s\n%.2000s\nin Chromium\n%.2000s", name, got, want[i])

@@ -86,6 +86,7 @@ func TestExplorerThatCannotStart(t *testing.T) {
 		{"register missing", "data/shoes.csv", http.NotFound, "shoes.csv"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
+			t.Parallel()
 			p := open(t, failing(t, site, c.file, c.misbehave), 390)
 			begun := time.Now()
 			value[bool](p, `(location.href = "`+p.root+`explorer/", true)`) // a page whose script hangs is never loaded
@@ -106,6 +107,7 @@ func TestExplorerThatCannotStart(t *testing.T) {
 
 // A site that does not answer is asked once more after ten seconds.
 func TestExplorerAsksAgain(t *testing.T) {
+	t.Parallel()
 	site := publish(t)
 	var asked atomic.Int64
 	p := open(t, failing(t, site, "data/derived/ranking.csv", func(w http.ResponseWriter, r *http.Request) {
@@ -125,6 +127,7 @@ func TestExplorerAsksAgain(t *testing.T) {
 
 // A slow connection is no hanging one: as long as something comes, the file is waited for.
 func TestExplorerWaitsForASlowFile(t *testing.T) {
+	t.Parallel()
 	site := publish(t)
 	text, err := os.ReadFile(filepath.Join(site, "data/derived/ranking.csv"))
 	if err != nil {

@@ -295,7 +295,10 @@ var phones = [][2]int{{360, 640}, {844, 390}}
 func TestTrackWholeSession(t *testing.T) {
 	dataset, site := planAndPublish(t)
 	for _, size := range phones {
-		t.Run(fmt.Sprint(size[0]), func(t *testing.T) { testTrackWholeSession(t, dataset, site, size) })
+		t.Run(fmt.Sprint(size[0]), func(t *testing.T) {
+			t.Parallel()
+			testTrackWholeSession(t, dataset, site, size)
+		})
 	}
 }
 
