@@ -17,12 +17,16 @@ type context struct {
 type place int
 
 const (
-	inText   place = iota // between tags
-	inTag                 // in a tag, outside attribute values
-	inValue               // in a quoted attribute value
-	inTitle               // in an element where tags mean nothing
-	inScript              // in a script
+	inText    place = iota // between tags
+	inTag                  // in a tag, outside attribute values
+	inValue                // in a quoted attribute value
+	inTitle                // in an element where tags mean nothing
+	inScript               // at the beginning of a script
+	inProgram              // further on in a script, or in a style sheet
 )
+
+// blanks part the attributes of a tag.
+const blanks = " \t\n\f\r"
 
 // part is what of an address has been read.
 type part int
@@ -36,7 +40,8 @@ const (
 // The attributes that hold an address, and those in which nothing may be filled in: programs,
 // styles, whole pages and lists of addresses.
 var (
-	addresses = []string{"action", "cite", "data", "formaction", "href", "poster", "src"}
+	addresses = []string{"action", "cite", "data", "formaction", "href", "poster", "src",
+		"xlink:href"}
 	forbidden = []string{"background", "ping", "srcdoc", "srcset", "style"}
 )
 
@@ -51,10 +56,10 @@ func (c context) printer() (printer, error) {
 		return writeText, nil
 	case c.place == inTitle:
 		return writePlain, nil
-	case c.place == inScript && c.element == "script":
-		return writeJSON, nil
 	case c.place == inScript:
-		return nil, fmt.Errorf("nothing can be filled in in a style sheet")
+		return writeJSON, nil
+	case c.place == inProgram:
+		return nil, fmt.Errorf("nothing can be filled in in a program or a style sheet")
 	case c.place == inTag:
 		return nil, fmt.Errorf("a value in a tag must stand in a quoted attribute")
 	case strings.HasPrefix(c.attribute, "on"), slices.Contains(forbidden, c.attribute):
@@ -80,12 +85,8 @@ func (c context) after(text string) (context, error) {
 			c, text, err = c.throughTag(text)
 		case inValue:
 			c, text = c.throughValue(text)
-		case inTitle, inScript:
-			end := "</" + c.element + ">"
-			_, rest, found := strings.Cut(text, end)
-			if text = rest; found {
-				c = context{}
-			}
+		case inTitle, inScript, inProgram:
+			c, text = c.throughContent(text)
 		}
 	}
 	return c, err
@@ -100,14 +101,23 @@ func (c context) throughText(text string) (context, string, error) {
 	if strings.HasPrefix(rest, "!--") {
 		return c, "", fmt.Errorf("comments are for templates: write them as {{/* */}}")
 	}
-	end := strings.IndexAny(rest, " \n>")
+	end := strings.IndexAny(rest, blanks+">")
 	if end < 0 {
 		end = len(rest) // an action follows the name
 	}
 	if end == 0 {
 		return c, "", fmt.Errorf("a stray < in the text: write it as &lt;")
 	}
-	return context{place: inTag, element: rest[:end]}, rest[end:], nil
+	element := strings.ToLower(rest[:end])
+	if !isName(strings.TrimLeft(element, "/!")) {
+		return c, "", fmt.Errorf("<%s is no tag: write <name> or <name attribute=\"value\">", rest[:end])
+	}
+	return context{place: inTag, element: element}, rest[end:], nil
+}
+
+// isName reports whether a text is the name of an element or of an attribute, in small letters.
+func isName(text string) bool {
+	return text != "" && strings.Trim(text, "abcdefghijklmnopqrstuvwxyz0123456789-:_") == ""
 }
 
 // throughTag reads as far as the end of a tag or the beginning of an attribute's value.
@@ -120,8 +130,8 @@ func (c context) throughTag(text string) (context, string, error) {
 	case '>':
 		return contentOf(c.element), rest, nil
 	case '=':
-		name := strings.ToLower(before[strings.LastIndexAny(before, " \n")+1:])
-		if name == "" || !strings.HasPrefix(rest, `"`) {
+		name := strings.ToLower(before[strings.LastIndexAny(before, blanks)+1:])
+		if !isName(name) || !strings.HasPrefix(rest, `"`) {
 			return c, "", fmt.Errorf("an attribute of <%s must be written as name=\"value\"", c.element)
 		}
 		return context{place: inValue, element: c.element, attribute: name}, rest[1:], nil
@@ -138,8 +148,20 @@ func (c context) throughValue(text string) (context, string) {
 	case !c.isAddress():
 	case strings.ContainsAny(value, "?#"):
 		c.address = addressRest
-	case value != "" && c.address == addressStart:
+	case strings.Trim(value, blanks) != "" && c.address == addressStart:
 		c.address = addressPath
+	}
+	return c, ""
+}
+
+// throughContent reads as far as the end of an element in which tags mean nothing.
+func (c context) throughContent(text string) (context, string) {
+	before, rest, ended := strings.Cut(text, "</"+c.element+">")
+	switch {
+	case ended:
+		return context{}, rest
+	case c.place == inScript && strings.Trim(before, blanks) != "":
+		c.place = inProgram
 	}
 	return c, ""
 }
@@ -149,8 +171,10 @@ func contentOf(element string) context {
 	switch element {
 	case "title", "textarea":
 		return context{place: inTitle, element: element}
-	case "script", "style":
+	case "script":
 		return context{place: inScript, element: element}
+	case "style":
+		return context{place: inProgram, element: element}
 	}
 	return context{}
 }

@@ -1,8 +1,8 @@
 // Package markup fills templates of HTML in. The templates are written in the language of
 // text/template, of which this package knows what pages need: fields, variables, if, with,
 // range, template, and the functions eq, gt, len, not and or. What is filled in is escaped by
-// where it stands: as text, in an attribute, as an address, or as JSON in a script. A template
-// that would fill in anything elsewhere is refused when it is read, not when it is used.
+// where it stands: as text, in an attribute, as an address, or as JSON that is all of a script. A
+// template that would fill in anything elsewhere is refused when it is read, not when it is used.
 //
 // [Parse] reads templates into a [Set]; [Set.Write] writes one of them. A value of type [HTML]
 // stands in text as it is; one that is a [Writer] writes itself there.

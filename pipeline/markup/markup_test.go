@@ -44,6 +44,7 @@ var everywhere = []string{
 	`<a href="../method.html#{{.S}}">x</a>`, `<a href="x?a={{.S}}&amp;b={{.S}}">x</a>`, `<a href="x/{{.S}}">x</a>`,
 	`<script defer src="{{.S}}"></script>{{.S}}`, `<a rel="prev" href="{{.S}}">{{.S}}</a>`,
 	`<script type="application/ld+json">{{.Linked}}</script>{{.S}}`,
+	"<a\n\thref=\"{{.S}}\">x</a>", "<A\tclass=\"x\"\tHREF=\" {{.S}}\">x</A>", `<use xlink:href="{{.S}}"></use>`,
 	`<p{{if .S}} class="x"{{else}} id="{{.S}}"{{end}}>{{.S}}</p>`, `<th{{if .S}} id="{{.S}}"{{end}} scope="row">{{.S}}`,
 }
 
@@ -144,6 +145,12 @@ func TestTemplatesThatAreRefused(t *testing.T) {
 		`{{range .R}}<p title="{{end}}`:         "one place of a tag",
 		`<p title="`:                            "within a tag",
 		`<script>`:                              "within a tag or a script",
+		`<script>x = "{{.S}}"</script>`:         "program",
+		`<script>{{.S}}; {{.S}}</script>`:       "program",
+		"<SCRIPT\n>x({{.S}})</SCRIPT>":          "program",
+		"<p id=\"x\"\tonclick=\"{{.S}}\">":      "onclick",
+		`<p/onclick="{{.S}}">`:                  "is no tag",
+		`<p x/onclick="{{.S}}">`:                `name="value"`,
 		`<!-- {{.S}} -->`:                       "comments",
 		`a < b`:                                 "stray",
 		`<p "x">`:                               "stray",
