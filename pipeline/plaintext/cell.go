@@ -47,36 +47,32 @@ func (s span) holds(x float64) bool {
 	return s.words == "" || x >= s.low && x <= s.high && !(s.open && x == s.low)
 }
 
-// number reads an optional decimal; blank is missing.
+// number reads an optional decimal of a table that tidy takes units off; blank is missing.
 func (r *report) number(c cell, allowed span) float64 {
-	if c.blank() {
-		return units.Missing
-	}
-	x, err := units.ParseDecimal(c.text)
-	if err != nil {
-		message, hint := syntax(err)
-		if _, unit := tidyUnit(c.column); unit && units.HasUnit(c.text) {
-			hint += "; tidy does"
-		}
-		r.complain(c, hint, "%s", message)
-		return units.Missing
-	}
-	if !allowed.holds(x) {
+	x := r.decimal(c, true)
+	if units.Known(x) && !allowed.holds(x) {
 		r.complain(c, allowed.words, "%s is out of range", c.text)
 		return units.Missing
 	}
 	return x
 }
 
-// tidyUnit returns the ending of a column's name that says its unit, where tidy takes that or
-// another unit off the numbers.
-func tidyUnit(column string) (ending string, known bool) {
-	for _, ending := range []string{"_kg", "_g", "_km", "_m", "_w", "_bpm"} {
-		if strings.HasSuffix(column, ending) {
-			return ending, true
-		}
+// decimal reads an optional decimal; blank is missing, and so is what is none, which is noted.
+// Mended says that tidy takes units off where the cell stands.
+func (r *report) decimal(c cell, mended bool) float64 {
+	if c.blank() {
+		return units.Missing
 	}
-	return "", false
+	x, err := units.ParseDecimal(c.text)
+	if err != nil {
+		message, hint := syntax(err)
+		if _, unit := withoutUnit(c.column, c.text); mended && unit {
+			hint += "; tidy does"
+		}
+		r.complain(c, hint, "%s", message)
+		return units.Missing
+	}
+	return x
 }
 
 // text reads free text of one line.

@@ -58,6 +58,9 @@ var malformedCells = []malformed{
 	{"runners.csv", "70.0", "-Inf",
 		`runners.csv:2:15: mass_kg: "-Inf" is not a number (leave the cell blank where nothing was measured)`},
 	{"runners.csv", "70.0", "0x46", `runners.csv:2:15: mass_kg: "0x46" is not a number (write the number in decimal)`},
+	{"runners.csv", "70.0", "0xff", `runners.csv:2:15: mass_kg: "0xff" is not a number (write the number in decimal)`},
+	{"runners.csv", "70.0", "11 stone",
+		`runners.csv:2:15: mass_kg: "11 stone" is not a number (write the number alone, with no unit)`},
 	{"runners.csv", "70.0", "7_0",
 		`runners.csv:2:15: mass_kg: "7_0" is not a number (write the digits without underscores)`},
 	{"runners.csv", "70.0", "7e1",
@@ -115,6 +118,8 @@ var malformedCells = []malformed{
 	{blocks, "B,", "B 1,", blocks + `:3:1: block: "B 1" is not an id (use letters, digits, dot, dash and underscore, ` +
 		`starting with a letter or digit)`},
 	{samples, "250.0", "250,0", samples + `:2:1: the row has 4 cells, the header has 3 (add or remove commas)`},
+	{samples, "250.0", "250 W",
+		samples + `:2:7: power_w: "250 W" is not a number (write the number alone, with no unit)`},
 	{samples, "250.0", "nan",
 		samples + `:2:7: power_w: "nan" is not a number (leave the cell blank where nothing was measured)`},
 	{samples, "250.0", `"250.0"`, samples + `:2:7: power_w: "250.0" is quoted (write the number without quotes)`},

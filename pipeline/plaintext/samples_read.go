@@ -190,7 +190,7 @@ func (s *scanner) value(c cell, j int) float64 {
 	if c.blank() && j == s.elapsed {
 		s.report.complain(c, "every sample needs its time", "is blank")
 	}
-	return s.report.number(c, anyNumber)
+	return s.report.decimal(c, false)
 }
 
 // cells splits a line at its commas.

@@ -116,6 +116,25 @@ func decimalComma(cell string) bool {
 	return found && allDigits(whole) && fraction != "" && fraction[0] >= '0' && fraction[0] <= '9'
 }
 
+// withoutUnit is a number with a unit as its column wants it, whose name ends in a unit; known
+// is false where it is none, or tidy takes no unit off in such a column.
+func withoutUnit(column, text string) (plain string, known bool) {
+	for _, unit := range []struct {
+		ending string
+		parse  func(string) (float64, error)
+		per    float64
+	}{
+		{"_kg", units.ParseMass, 1000}, {"_g", units.ParseMass, 1}, {"_km", units.ParseLength, 1000},
+		{"_m", units.ParseLength, 1}, {"_w", units.ParsePower, 1}, {"_bpm", units.ParseHeartRate, 1},
+	} {
+		if strings.HasSuffix(column, unit.ending) {
+			value, err := unit.parse(text)
+			return strconv.FormatFloat(units.Round(value/unit.per, 3), 'f', -1, 64), err == nil
+		}
+	}
+	return "", false
+}
+
 // plainCell is a cell of a column as the column wants it.
 func plainCell(column, cell string, commas bool) string {
 	if commas && decimalComma(cell) {
@@ -126,23 +145,8 @@ func plainCell(column, cell string, commas bool) string {
 		return cell // a plain number or clock time
 	}
 	column = strings.TrimSpace(column)
-	if ending, known := tidyUnit(column); known {
-		parse, per := units.ParseLength, 1.0
-		switch ending {
-		case "_kg", "_g":
-			parse = units.ParseMass
-		case "_w":
-			parse = units.ParsePower
-		case "_bpm":
-			parse = units.ParseHeartRate
-		}
-		if ending == "_kg" || ending == "_km" {
-			per = 1000
-		}
-		if value, err := parse(bare); err == nil {
-			return strconv.FormatFloat(units.Round(value/per, 3), 'f', -1, 64)
-		}
-		return cell
+	if plain, known := withoutUnit(column, bare); known {
+		return plain
 	}
 	if column == "target" {
 		if pace, err := units.ParseAnyPace(bare); err == nil {

@@ -96,8 +96,8 @@ func allDigits(s string) bool {
 	return s != ""
 }
 
-// HasUnit reports whether a text is a number with a unit of letters, such as 214 g.
-func HasUnit(text string) bool {
+// hasUnit reports whether a text is a number with a unit of letters, such as 214 g.
+func hasUnit(text string) bool {
 	number := strings.TrimRight(text, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ")
 	return number != text && isDecimal(strings.Trim(number, " "))
 }
@@ -108,7 +108,9 @@ func decimalHint(text string) string {
 	switch {
 	case text == "":
 		return "write a number"
-	case HasUnit(text):
+	case strings.HasPrefix(lower, "0x"), strings.HasPrefix(lower, "-0x"):
+		return "write the number in decimal"
+	case hasUnit(text):
 		return "write the number alone, with no unit"
 	case strings.ContainsAny(lower, "\x00\u00a0 \t"):
 		return "remove the space or control character"
@@ -117,8 +119,6 @@ func decimalHint(text string) string {
 	case strings.Contains(lower, "nan"), strings.Contains(lower, "inf"), lower == "na", lower == "n/a",
 		lower == "null", lower == "-":
 		return "leave the cell blank where nothing was measured"
-	case strings.HasPrefix(lower, "0x"), strings.HasPrefix(lower, "-0x"):
-		return "write the number in decimal"
 	case strings.Contains(text, "_"):
 		return "write the digits without underscores"
 	case strings.HasPrefix(text, "+"):
