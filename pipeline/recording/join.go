@@ -60,11 +60,15 @@ const MaxPause = 12 * time.Hour
 
 // Apart returns the numbers of the first two recordings, in the order of time, that are
 // more than [MaxPause] apart, and how long the pause between them is; 0 where none are. It
-// passes over those without a clock.
+// passes over those without a clock, and over those with another clock, in UTC or of an unknown
+// zone, than the first that has one.
 func Apart(files []*Import) (before, after int, pause time.Duration) {
 	var order []int
 	for i, f := range files {
-		if f.Samples != nil && !f.clock().IsZero() && f.Start.IsZero() == files[0].Start.IsZero() {
+		if f.Samples == nil || f.clock().IsZero() {
+			continue
+		}
+		if len(order) == 0 || f.Start.IsZero() == files[order[0]].Start.IsZero() {
 			order = append(order, i)
 		}
 	}

@@ -88,3 +88,22 @@ func TestBlocksOfOneFileEach(t *testing.T) {
 		}
 	}
 }
+
+// Files of two days are found among files without a clock, whichever was named first.
+func TestFilesOfTwoDaysAreApart(t *testing.T) {
+	day := func(n int) *recording.Import {
+		start := inventedStart.AddDate(0, 0, n)
+		return mustRead(t, "day.fit", fittest.Run(fittest.Spec{Blocks: 1, Start: start}), recording.Options{})
+	}
+	laps := mustRead(t, "laps.csv", []byte(lapTable), recording.Options{})
+	noClock := mustRead(t, "run.csv", []byte("t,power\n0,280\n1,281\n"), recording.Options{})
+	for name, first := range map[string]*recording.Import{"a table of laps": laps, "no clock": noClock} {
+		before, after, pause := recording.Apart([]*recording.Import{first, day(1), day(0)})
+		if before != 2 || after != 1 || pause < 23*time.Hour || pause > 24*time.Hour {
+			t.Errorf("%s first: %d and %d are %v apart, want 2 and 1, nearly a day", name, before, after, pause)
+		}
+		if _, _, pause := recording.Apart([]*recording.Import{first, day(0)}); pause != 0 {
+			t.Errorf("%s and one recording are %v apart", name, pause)
+		}
+	}
+}
