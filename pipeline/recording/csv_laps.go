@@ -24,6 +24,10 @@ const maxLapRows = 500
 // are some hundred metres at least. An engineering choice.
 const kmBelow = 50
 
+// maxLapsS is longer than all laps of a run together: more are times of day, or milliseconds. An
+// engineering choice.
+const maxLapsS = 4 * 86400
+
 // isLapTable reports whether a table has one row for each lap: a column numbers them,
 // and another one tells how long they lasted, by its name or as a person says.
 func (t *table) isLapTable(o Options) bool {
@@ -58,7 +62,7 @@ func (t *table) meaning(text string) string {
 
 // fillFromLaps reads the rows as laps, one after the other: their means become those
 // that a person may write into blocks.csv, and there are no samples. It reports whether
-// the rows are laps: seconds that only count up are not.
+// the rows are laps: seconds that only count up, and days, are not.
 func (imp *Import) fillFromLaps(t *table, rows []row) (bool, error) {
 	if !t.laps || len(rows) == 0 || len(rows) > maxLapRows {
 		return false, nil
@@ -90,7 +94,7 @@ func (imp *Import) fillFromLaps(t *table, rows []row) (bool, error) {
 		kept, imp.Laps = kept[:n], imp.Laps[:n]
 		imp.drop("the last row, which sums up the laps")
 	}
-	if len(kept) < 1 || countsUpLaps(imp.Laps) {
+	if len(kept) < 1 || countsUpLaps(imp.Laps) || imp.Laps[len(imp.Laps)-1].EndS > maxLapsS {
 		imp.Laps = nil
 		return false, nil
 	}

@@ -113,3 +113,12 @@ func TestTheMapToPasteIsSuggestedByValues(t *testing.T) {
 		t.Errorf("%v; want %s", err, want)
 	}
 }
+
+// Rows that last days are no laps: these are seconds since 1970, and nobody runs for 54 years.
+func TestLapsOfDaysAreNoLaps(t *testing.T) {
+	table := "lap,time,power\n1,1714579200,268\n2,1714579530,100\n3,1714579860,269\n"
+	imp := mustRead(t, "laps.csv", []byte(table), recording.Options{})
+	if imp.LapTable != nil || imp.Samples.Len() != 3 {
+		t.Errorf("a table of laps of %v s", imp.LapTable.Elapsed)
+	}
+}
