@@ -18,7 +18,7 @@ func WorkoutStep(p *trial.PlanFacts, block int) int {
 }
 
 // stepShare is by which share of its planned length a block may differ to be the step that a lap
-// says it is. As much as for blocks that are matched by their lengths.
+// says it is. About as much as for blocks that are matched by their lengths.
 const stepShare = 0.25
 
 // wearBySteps writes the shoes of a plan into blocks by the steps of its workout that the laps
