@@ -33,6 +33,7 @@ func newSaver(own store.Store, m *app.Model, done func(notice string)) *saver {
 const notSaved = "). It is here until this page is closed: free some space in the browser, or keep a link."
 
 func (s *saver) write() {
+	written := map[string]bool{}
 	for _, key := range []string{viewsKey, ownKey, ownBlocksKey} {
 		text, waiting := s.pending[key]
 		if !waiting {
@@ -40,14 +41,22 @@ func (s *saver) write() {
 		}
 		delete(s.pending, key)
 		err := s.store.Change(context.Background(), key, func(stored []byte, found bool) []byte {
+			if key == ownBlocksKey && len(text) > 0 && !written[ownKey] && !app.SameRecording(stored, text) {
+				s.put(ownKey, s.model.OwnCSV()) // another tab has put its own there
+			}
 			if key != viewsKey {
 				return text
 			}
 			if found { // another tab may have written since
 				s.model.MergeViews(stored)
 			}
-			return s.model.ViewsText()
+			text = s.model.ViewsText()
+			return text
 		})
+		written[key] = err == nil
+		if key == viewsKey && err == nil {
+			s.model.ViewsStored(text)
+		}
 		if err != nil {
 			s.done("Your browser did not keep this for the next visit (" + err.Error() + notSaved)
 		} else {
@@ -74,7 +83,7 @@ func (s *saver) after(m *app.Model, action string) {
 		s.put(ownBlocksKey, nil)
 		s.put(ownKey, nil)
 	case kind == app.DoOwnView || kind == app.DoOwnZoom || kind == app.DoOwnCursor:
-	case strings.HasPrefix(kind, "own-"):
+	case strings.HasPrefix(kind, "own-") && m.Own() != nil: // else it may be another tab's
 		s.put(ownBlocksKey, m.OwnBlocksText())
 	}
 }

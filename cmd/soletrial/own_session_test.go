@@ -141,5 +141,38 @@ func TestExplorerOwnDoubtfulFile(t *testing.T) {
 		value[bool](p, `document.getElementById("do-own-anyway") !== null`) {
 		t.Errorf("opened with the day %q and the notes %q", day, p.text("#own-notes"))
 	}
+	// The same file can be chosen once more: a browser says nothing of a choice that changes nothing.
+	if value[int](p, `(() => { const input = document.getElementById("own-file");
+		input.dispatchEvent(new Event("click", {bubbles: true})); return input.files.length; })()`) != 0 {
+		t.Error("a file that is chosen again is not opened")
+	}
 	p.unfaulted()
+}
+
+// Of two tabs with a recording each, the browser keeps that of the tab in which something was
+// written last: the recording and its blocks.
+func TestExplorerOwnRecordingsOfTwoTabs(t *testing.T) {
+	p := open(t, serve(t, publish(t)), 390)
+	q := p.another()
+	kept := func(key, pattern string) string {
+		return database(fmt.Sprintf(`const get = db.transaction("own").objectStore("own").get(%q);
+			get.onsuccess = () => close(/%s/.test(new TextDecoder().decode(get.result)));`, key, pattern))
+	}
+	for _, one := range []struct {
+		p     *tab
+		watts string
+	}{{p, "251"}, {q, "252"}} {
+		one.p.visit("")
+		one.p.give(one.watts+".csv", "elapsed_s,power_w\n0,"+one.watts+"\n1,"+one.watts+"\n", false)
+		one.p.until(kept("recording", "0,"+one.watts))
+		one.p.until(kept("recording cut", one.watts+".csv"))
+	}
+	value[bool](p, `(() => { const shoe = document.getElementById("own-shoe-1"); shoe.value = "Red";
+		return shoe.dispatchEvent(new Event("input", {bubbles: true})); })()`)
+	p.until(kept("recording cut", "251.csv[^]*Red"))
+	p.until(kept("recording", "0,251"))
+	p.again()
+	p.until(`document.getElementById("own-shoe-1")?.value === "Red"`)
+	p.unfaulted()
+	q.unfaulted()
 }

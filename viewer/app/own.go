@@ -32,6 +32,7 @@ type OwnRecording struct {
 	targets  string           // of every effort, see [Proposal]
 	prepared *derive.Prepared // nil until they are first compared
 	stale    bool             // the result is not of what the rows say
+	exact    bool             // the result is as exact as a derive
 	view     ownView
 }
 

@@ -17,12 +17,12 @@ import (
 )
 
 // compareOwn runs the analysis on the reader's own recording.
-func (m *Model) compareOwn() {
+func (m *Model) compareOwn(accuracy decide.Accuracy) {
 	o := m.own
 	if o == nil {
 		return
 	}
-	o.Result, o.Problem, o.stale = nil, "", false
+	o.Result, o.Problem, o.stale, o.exact = nil, "", false, accuracy == decide.Exact
 	ds := trial.Dataset{Facts: m.Dataset.Facts}
 	ds.Facts.Method.Trim, ds.Facts.Method.Drift, ds.Facts.Method.PowerExponent = m.Trim(), m.Drift(), m.Exponent()
 
@@ -50,7 +50,7 @@ func (m *Model) compareOwn() {
 		o.prepared = derive.Prepare(&ds, recordings)
 	}
 	results := []derive.SessionResult{o.prepared.Quick(&ds, session)}
-	show := derive.Showing{Accuracy: decide.Coarse, Comparisons: true}
+	show := derive.Showing{Accuracy: accuracy, Comparisons: true}
 	o.Result = derive.NewInteractive(nil).Result(&ds, results, show)
 	said := answer.NewSpeaker(&ds, o.Result.Answers).Top()
 	o.Said, o.Label = strings.TrimSpace(said.Headline()+" "+said.Evidence), compare.Labels(&ds)

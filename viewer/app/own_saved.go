@@ -35,7 +35,7 @@ func (m *Model) OwnBlocksText() []byte {
 		kind = lapsMark
 	}
 	text := []string{escape(m.own.Name), string(m.own.Effort) + "," + checksum.SHA256(m.own.text) + kind,
-		escape(m.own.Target) + "," + escape(m.own.targets)}
+		escape(m.own.Target) + "," + escape(m.own.targets) + "," + escape(m.own.Day)}
 	for _, row := range m.own.Rows {
 		cells := append(row.Cells[:], row.Note)
 		for i := range cells {
@@ -49,12 +49,23 @@ func (m *Model) OwnBlocksText() []byte {
 	return []byte(strings.Join(text, "\n"))
 }
 
+// SameRecording reports whether two texts of [Model.OwnBlocksText] are of one recording.
+func SameRecording(a, b []byte) bool {
+	of := func(text []byte) string {
+		_, rest, _ := strings.Cut(string(text), "\n")
+		line, _, _ := strings.Cut(rest, "\n")
+		_, hash, _ := strings.Cut(line, ",")
+		return hash
+	}
+	return of(a) == of(b)
+}
+
 // RestoreOwn brings back a recording with what [Model.OwnBlocksText] wrote. A recording that
 // is not the one it was written for is left out, and said so.
 func (m *Model) RestoreOwn(cut, recording []byte) {
 	kept := strings.Split(string(cut), "\n")
-	if len(kept) < ownHeaderLines {
-		return
+	if len(kept) < ownHeaderLines || len(recording) == 0 {
+		return // deleted, or about to be when the page was left
 	}
 	effort, hash, _ := strings.Cut(kept[1], ",")
 	hash, laps := strings.CutSuffix(hash, lapsMark)
@@ -66,8 +77,9 @@ func (m *Model) RestoreOwn(cut, recording []byte) {
 		return
 	}
 	o := m.own
-	target, targets, _ := strings.Cut(kept[2], ",")
-	o.targets = unescape(targets)
+	target, rest, _ := strings.Cut(kept[2], ",")
+	targets, day, _ := strings.Cut(rest, ",")
+	o.targets, o.Day = unescape(targets), unescape(day)
 	m.ownNotice, o.Effort, o.Target, o.Rows = "", trial.Effort(effort), unescape(target), nil
 	for _, line := range kept[ownHeaderLines:] {
 		if note, is := strings.CutPrefix(line, notePrefix); is {

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"soletrial/pipeline/derive"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/plaintext/yamltext"
 	"soletrial/pipeline/trial"
@@ -68,6 +69,25 @@ func TestOwnAgreesWithTheDataset(t *testing.T) {
 	do(m, On(DoTrim, "head_s"), "120")
 	if after := EstimateText(&o.Result.Compare.Comparisons[0]); after == before {
 		t.Errorf("another trim leaves %s", after)
+	}
+}
+
+// Once the hand rests the answer has the chances that a derive of the same session has, to the
+// last bit.
+func TestOwnIsExactAtRest(t *testing.T) {
+	m, _ := brought(t)
+	o := m.Own()
+	if !m.Settle() || m.Settle() {
+		t.Fatal("it is not made exact, once")
+	}
+	ds := o.Result.Dataset
+	session := o.prepared.Session(ds, &ds.Sessions[0])
+	_, want := derive.FromSessions(ds, []derive.SessionResult{session}, nil, 1).Answers.Top()
+	_, got := o.Result.Answers.Top()
+	for i := range want.Places {
+		if g, w := got.Places[i], want.Places[i]; g.Shoe != w.Shoe || g.Best != w.Best || g.Against != w.Against {
+			t.Errorf("place %d is %s with %v, a derive gives %s with %v", i+1, g.Shoe, g.Best, w.Shoe, w.Best)
+		}
 	}
 }
 
@@ -299,8 +319,13 @@ func TestOwnTableOfLaps(t *testing.T) {
 		t.Errorf("blocks.csv is %s, session.yaml %s", got, files[2].Content)
 	}
 	again := opened(t)
-	if again.RestoreOwn(m.OwnBlocksText(), m.OwnCSV()); again.Own() == nil || again.Own().HasSamples() {
+	again.RestoreOwn(m.OwnBlocksText(), m.OwnCSV())
+	if again.Own() == nil || again.Own().HasSamples() || again.Own().Day != "2026-05-02" {
 		t.Errorf("kept as something else: %q", again.OwnNotice())
+	}
+	left := opened(t) // while it was being deleted, the recording first
+	if left.RestoreOwn(m.OwnBlocksText(), nil); left.Own() != nil || left.OwnNotice() != "" {
+		t.Errorf("of a deleted recording is said %q", left.OwnNotice())
 	}
 }
 

@@ -71,7 +71,7 @@ func (m *Model) Recompute() {
 	key := m.analysisKey()
 	same := m.yours != nil && m.analysed.equal(key)
 	if m.own != nil && (m.own.stale || !same) {
-		m.compareOwn()
+		m.compareOwn(decide.Moving)
 	}
 	if same {
 		return // looking at something else costs no analysis
@@ -98,11 +98,15 @@ func (m *Model) Recompute() {
 		Comparisons: m.choice.Plain, Outcomes: m.shownOutcomes()})
 }
 
-// Settle makes the result under the choice as exact as a derive would, which takes longer than
-// a frame; it reports whether there was something to do.
+// Settle makes the result under the choice as exact as a derive would, and that of the reader's
+// own recording, which takes longer than a frame; it reports whether there was something to do.
 func (m *Model) Settle() bool {
+	own := m.own != nil && m.own.Result != nil && !m.own.exact
+	if own {
+		m.compareOwn(decide.Exact)
+	}
 	if m.settled {
-		return false
+		return own
 	}
 	m.yours, m.settled = m.exactResult(), true
 	return true

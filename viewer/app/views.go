@@ -64,6 +64,7 @@ func (m *Model) saveView(name string) {
 		m.Notice = fmt.Sprintf("%d views are saved already; delete one first.", maxViews)
 		return
 	}
+	delete(m.besideMade, name) // it was of the view that is replaced
 	m.choice.Title = name
 	m.views, m.viewName = append(views, SavedView{name, m.choice.Fragment()}), ""
 	m.Notice = fmt.Sprintf("The view %q is saved in this browser.", name)
@@ -86,30 +87,31 @@ func (m *Model) ViewsText() []byte {
 // RestoreViews takes over what [Model.ViewsText] wrote, on an earlier visit.
 func (m *Model) RestoreViews(text []byte) {
 	m.views = parseViews(text)
-	m.viewsRead = slices.Clone(m.views)
+	m.ViewsStored(text)
 }
 
+// ViewsStored says that the store has what [Model.ViewsText] gave.
+func (m *Model) ViewsStored(text []byte) { m.viewsRead = parseViews(text) }
+
 // MergeViews takes over what the store has by now, where another tab may have written: views
-// that were kept there are added, those deleted there go, and what was kept or deleted here
-// since it was last read stays so. What [Model.ViewsText] gives then is to be written.
+// that were saved there are added, those deleted there go, and what was saved or deleted here
+// since it was last read stays so. What [Model.ViewsText] gives then is to be written, and
+// [Model.ViewsStored] follows once it is.
 func (m *Model) MergeViews(text []byte) {
-	stored, merged := parseViews(text), []SavedView(nil)
-	has := func(list []SavedView, v SavedView) bool { return slices.Contains(list, v) }
-	named := func(list []SavedView, v SavedView) bool {
-		return slices.ContainsFunc(list, func(other SavedView) bool { return other.Name == v.Name })
+	var savedHere, merged []SavedView
+	for _, v := range m.views {
+		if !slices.Contains(m.viewsRead, v) {
+			savedHere = append(savedHere, v)
+		}
 	}
-	for _, v := range stored { // unless deleted or replaced here
-		if has(m.views, v) || !has(m.viewsRead, v) && !named(m.views, v) {
+	for _, v := range parseViews(text) { // unless deleted or replaced here
+		replaced := slices.ContainsFunc(savedHere, func(other SavedView) bool { return other.Name == v.Name })
+		if !replaced && (slices.Contains(m.views, v) || !slices.Contains(m.viewsRead, v)) {
 			merged = append(merged, v)
 		}
 	}
-	for _, v := range m.views { // what was kept here
-		if !has(merged, v) && !has(m.viewsRead, v) {
-			merged = append(merged, v)
-		}
-	}
-	m.views = merged
-	m.viewsRead = slices.Clone(merged)
+	m.views, m.besideMade = append(merged, savedHere...), nil
+	m.ViewsStored(text)
 }
 
 // parseViews reads views; lines that are none are left out.

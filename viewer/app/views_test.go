@@ -59,3 +59,88 @@ func TestSavedViewsReadBack(t *testing.T) {
 		}
 	})
 }
+
+// Two tabs write to one store, one after the other: what either saves, replaces or deletes counts
+// in both, and what could not be written is still there.
+func TestViewsOfTwoTabs(t *testing.T) {
+	here, there := opened(t), opened(t)
+	var stored []byte
+	write := func(m *Model, fails bool) {
+		if stored != nil {
+			m.MergeViews(stored)
+		}
+		if !fails {
+			stored = m.ViewsText()
+			m.ViewsStored(stored)
+		}
+	}
+	save := func(m *Model, name, trim string) {
+		do(m, On(DoTrim, "head_s"), trim, DoNameView, name, DoSaveView, "")
+	}
+	has := func(after string, m *Model, want string) {
+		t.Helper()
+		got := ""
+		for _, v := range m.Views() {
+			_, trim, _ := strings.Cut(v.Fragment, "head_s=")
+			trim, _, _ = strings.Cut(trim, "&")
+			got += v.Name + trim + " "
+		}
+		if got != want {
+			t.Errorf("%s there are %s, want %s", after, got, want)
+		}
+	}
+
+	save(here, "a", "31")
+	write(here, false)
+	there.RestoreViews(stored)
+	save(there, "a", "32")
+	write(there, false)
+	save(here, "b", "33")
+	write(here, false)
+	has("after a view was replaced there", here, "a32 b33 ")
+
+	save(here, "c", "34")
+	write(here, true)
+	has("after one could not be written", here, "a32 b33 c34 ")
+	save(here, "d", "35")
+	write(here, false)
+	has("after the next one could be", here, "a32 b33 c34 d35 ")
+
+	do(there, On(DoDeleteView, "a"), "")
+	write(there, false)
+	has("after one was deleted there", there, "b33 c34 d35 ")
+	save(here, "c", "36")
+	write(here, false)
+	has("after one was replaced here", here, "b33 d35 c36 ")
+	do(here, On(DoDeleteView, "b"), "")
+	write(here, false)
+	write(there, false)
+	has("after one was deleted here", there, "d35 c36 ")
+}
+
+// The first view that a store gets can be deleted by another tab.
+func TestTheFirstViewIsDeletedByAnotherTab(t *testing.T) {
+	here, there := opened(t), opened(t)
+	do(here, DoNameView, "first", DoSaveView, "")
+	text := here.ViewsText()
+	here.ViewsStored(text)
+	there.RestoreViews(text)
+	do(there, On(DoDeleteView, "first"), "")
+	if here.MergeViews(there.ViewsText()); len(here.Views()) != 0 {
+		t.Errorf("it came back: %v", here.Views())
+	}
+}
+
+// A view in the figure that is saved again under its name is the new one in the figure too.
+func TestAReplacedViewIsReplacedInTheFigure(t *testing.T) {
+	m := opened(t)
+	do(m, On(DoTrim, "head_s"), "15", DoNameView, "late", DoSaveView, "", On(DoCompare, "late"), "true",
+		On(DoTrim, "head_s"), "150")
+	before := m.BesideStandings("late")
+	do(m, DoNameView, "late", DoSaveView, "")
+	after, want := m.BesideStandings("late"), m.Standings()
+	if got := after[0].Shoes[0].Against; got != want[0].Shoes[0].Against || got == before[0].Shoes[0].Against {
+		t.Errorf("the figure has %v, before %v, the answer is %v", got, before[0].Shoes[0].Against,
+			want[0].Shoes[0].Against)
+	}
+}

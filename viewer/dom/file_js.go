@@ -11,18 +11,24 @@ type Chosen struct {
 }
 
 // OnFiles calls work with the files that a reader chooses together in a file input or
-// drops together anywhere on the page. The browser hands the program their bytes; they go
-// nowhere else.
+// drops together anywhere on the page, also the same ones again. The browser hands the program
+// their bytes; they go nowhere else.
 func OnFiles(work func(files []Chosen)) {
 	listen := func(event string, files func(js.Value) js.Value) {
 		js.Global().Call("addEventListener", event, js.FuncOf(func(_ js.Value, args []js.Value) any {
 			if list := files(args[0]); list.Truthy() && list.Length() > 0 {
-				read(list, nil, work)
+				read(js.Global().Get("Array").Call("from", list), nil, work)
 			}
 			return nil
 		}))
 	}
 	listen("change", func(event js.Value) js.Value { return event.Get("target").Get("files") })
+	listen("click", func(event js.Value) js.Value { // what it holds already would be no change
+		if target := event.Get("target"); target.Get("type").Equal(js.ValueOf("file")) {
+			target.Set("value", "")
+		}
+		return js.Null()
+	})
 	listen("dragover", func(event js.Value) js.Value { event.Call("preventDefault"); return js.Null() })
 	listen("drop", func(event js.Value) js.Value {
 		event.Call("preventDefault")

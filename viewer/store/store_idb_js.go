@@ -68,8 +68,8 @@ func timeoutAsError(ctx context.Context, err error) error {
 	return err
 }
 
-// database is a Store over IndexedDB. Each call is one transaction with one
-// round of requests, since a transaction ends when its task does.
+// database is a Store over IndexedDB. Each call is one transaction but for Prune, which asks for
+// the keys first. A transaction ends when nothing more is asked of it in the event that answers.
 type database struct {
 	db      *idb.Database
 	objects string
