@@ -41,7 +41,7 @@ func (a *app) serveCommand() *cobra.Command {
 	}
 	c.Flags().StringVarP(&o.out, "out", "o", "public", "the `folder` to write the site into")
 	c.Flags().StringVar(&o.listen, "listen", "127.0.0.1:8321",
-		"the `address` to listen on; others can open the site only at an address that they can reach")
+		"the `address` to listen on; 127.0.0.1 is this machine alone, 0.0.0.0 every network it is in")
 	c.Flags().StringArrayVar(&o.names, "name", nil,
 		"another `name` of this machine under which others may open the site, such as laptop.local")
 	return c

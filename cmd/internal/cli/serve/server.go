@@ -44,7 +44,7 @@ func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	switch {
 	case !s.isThisMachine(r.Host):
 		http.Error(w, "this server does not answer to the name "+strconv.QuoteToASCII(r.Host)+
-			": use its number, or start serve with --name",
+			": use its IP address, or start serve with --name",
 			http.StatusMisdirectedRequest)
 	case r.Method != http.MethodGet && r.Method != http.MethodHead:
 		head.Set("Allow", "GET, HEAD")
