@@ -176,7 +176,9 @@ func (o *opener) saveFolder() {
 			o.notify("The folder cannot be packed: " + c.Problem + ".")
 		default:
 			dom.Save(name+".zip", "application/zip", c.Packed, false)
-			o.notify("Saved as " + name + ".zip.")
+			if !o.m.OwnReading() { // else the notice is about the file that is read meanwhile
+				o.notify("Saved as " + name + ".zip.")
+			}
 		}
 	})
 }
