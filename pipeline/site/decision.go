@@ -70,7 +70,7 @@ func priorTable(m trial.Method) table {
 // exponentTable lists the exponents of equal effort.
 func exponentTable(m trial.Method) table {
 	t := table{Caption: "How far an outcome follows 1 % more effort: exponent k, normal",
-		Head: columns("Held", "Compared", "Mean", "Standard deviation", "Why")}
+		Head: columns("Effort", "Compared", "Mean", "Standard deviation", "Why")}
 	for _, of := range []struct {
 		held     trial.Effort
 		compared trial.Outcome

@@ -78,7 +78,7 @@ func ownEffort(o *app.OwnRecording) *tree.Node {
 	for _, effort := range trial.Efforts {
 		efforts.Add(option(string(effort), strings.ReplaceAll(string(effort), "_", " "), effort == o.Effort))
 	}
-	return field("Held", efforts)
+	return field("Effort", efforts)
 }
 
 func ownTarget(o *app.OwnRecording) *tree.Node {
@@ -175,7 +175,7 @@ func ownMeans(m *app.Model, o *app.OwnRecording, outcome trial.Outcome) *tree.No
 	}
 	return scrollable("Table of your block means", tree.El("table id=own-means").Add(
 		caption(of),
-		headings("Block", "Shoe", "Held", english.Capitalise(info.Label)+", "+unit.Unit, "Included",
+		headings("Block", "Shoe", "Effort", english.Capitalise(info.Label)+", "+unit.Unit, "Included",
 			"Why not, or note"),
 		body))
 }

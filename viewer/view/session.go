@@ -88,7 +88,7 @@ func blocks(m *app.Model, s *trial.Session) *tree.Node {
 	return scrollable("Table of blocks", tree.El("table id=blocks-table").Add(
 		caption("Blocks of this session, in the order run. Exclude a block or include it to see what it does to "+
 			"the answer, and write down why."),
-		headings("Included", "Block", "Shoe", "Held", outcome, "Window, s", "Coverage, %", "Why not, or note"), body))
+		headings("Included", "Block", "Shoe", "Effort", outcome, "Window, s", "Coverage, %", "Why not, or note"), body))
 }
 
 func blockRow(m *app.Model, s *trial.Session, b *derive.Block, published bool) *tree.Node {

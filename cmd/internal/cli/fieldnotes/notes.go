@@ -258,8 +258,8 @@ func (r *Result) placeLaps(set func(key string)) {
 			facts.Venue)
 	}
 	if v := r.folder.Dataset.Venue(facts.Venue); v == nil || !units.Known(v.LapM) {
-		r.remark("laps give no distance without the length of a lap: write venue into session.yaml, and its lap_m into " +
-			"venues.csv")
+		r.remark("laps give no distance without the length of a lap: write venue into session.yaml, and its " +
+			"lap_m into venues.csv")
 	}
 }
 
