@@ -82,7 +82,7 @@ func (t trap) problems(o outcome) (wrong []string) {
 	if !regexp.MustCompile(t.stderr).MatchString(o.err) {
 		wrong = append(wrong, fmt.Sprintf("does not say %q but: %s", t.stderr, truncated(o.err)))
 	}
-	if most := max(t.maxMegabytes, 100); o.megabytes > most {
+	if most := max(t.maxMegabytes, 150); o.megabytes > most {
 		wrong = append(wrong, fmt.Sprintf("takes %d MB of memory, more than %d", o.megabytes, most))
 	}
 	return wrong
