@@ -33,11 +33,15 @@ func failing(t *testing.T, site, file string, misbehave http.HandlerFunc) *httpt
 // hang keeps a request waiting until its browser is gone.
 func hang(_ http.ResponseWriter, r *http.Request) { <-r.Context().Done() }
 
-// cut answers with the first part of a file and breaks off.
+// cut answers with the first half of a file and breaks off.
 func cut(site, file string) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
-		w.Header().Set("Content-Length", "999999")
-		http.ServeFile(&part{ResponseWriter: w, left: 1000}, r, site+"/"+file)
+		info, err := os.Stat(site + "/" + file)
+		if err != nil {
+			http.NotFound(w, r)
+			return
+		}
+		http.ServeFile(&part{ResponseWriter: w, left: int(info.Size() / 2)}, r, site+"/"+file)
 	}
 }
 
