@@ -105,7 +105,9 @@ func (w *witness) onlyConverter(t *testing.T, n int, what string) {
 	t.Helper()
 	for _, request := range w.since(n) {
 		path := strings.TrimSuffix(strings.TrimPrefix(request, "GET "+below+"explorer/"), " 0")
-		if !slices.Contains([]string{"convert.js", "convert.wasm.gz", "wasm_exec.js"}, path) {
+		// A browser asks by itself, some time after a visit, whether there is a newer service worker.
+		if !slices.Contains([]string{"convert.js", "convert.wasm.gz", "wasm_exec.js", "sw.js",
+			"GET " + below + "sw.js"}, path) {
 			t.Errorf("%s costs the request %q", what, request)
 		}
 	}
