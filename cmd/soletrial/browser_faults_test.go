@@ -53,7 +53,7 @@ func amount(all, few int) int {
 	return few
 }
 
-// TestBrowserFaults breaks what the explorer stands on, and holds it to three things: no error
+// TestBrowserFaults breaks what the explorer depends on, and requires three things: no error
 // that nobody caught, the page goes on or says what to do, and what was kept is still there.
 func TestBrowserFaults(t *testing.T) {
 	site, c := publish(t), &campaign{t: t}

@@ -5,7 +5,7 @@
 // template that would fill in anything elsewhere is refused when it is read, not when it is used.
 //
 // [Parse] reads templates into a [Set]; [Set.Write] writes one of them. A value of type [HTML]
-// stands in text as it is; one that is a [Writer] writes itself there.
+// is written into text unchanged; one that is a [Writer] writes itself there.
 //
 // It takes the place of html/template, which writes the same (the tests compare them) but may
 // call any method by its name, so that the linker must keep every exported method of every

@@ -8,7 +8,7 @@ import (
 	"strings"
 )
 
-// HTML is text that stands in a page as it is.
+// HTML is text that is written into a page unchanged.
 type HTML string
 
 // Writer is a value that writes its own HTML.
@@ -29,7 +29,7 @@ func Escape(b *strings.Builder, text string) {
 var escapes = strings.NewReplacer("\x00", "\uFFFD", `"`, "&#34;", "&", "&amp;", "'", "&#39;", "+", "&#43;",
 	"<", "&lt;", ">", "&gt;")
 
-// printer writes a value where an action stands.
+// printer writes a value in the place of an action.
 type printer func(b *strings.Builder, v reflect.Value) error
 
 // writeText is the printer between tags: HTML and what writes itself as they are, all else escaped.
@@ -54,7 +54,7 @@ func writePlain(b *strings.Builder, v reflect.Value) error {
 }
 
 // writeAddress is the printer at the beginning of an address. One of another scheme than http,
-// https and mailto could run a program, so "#unsafe" stands in its place.
+// https and mailto could run a program, so "#unsafe" is written instead.
 func writeAddress(b *strings.Builder, v reflect.Value) error {
 	text, err := textOf(v)
 	scheme, _, found := strings.Cut(text, ":")

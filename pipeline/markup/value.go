@@ -9,7 +9,7 @@ import (
 // expression finds a value.
 type expression func(p *page, dot reflect.Value) (reflect.Value, error)
 
-// pipeline compiles what stands in an action: one command, for no value is handed on here.
+// pipeline compiles the content of an action: one command, for no value is handed on here.
 func pipeline(n *parse.PipeNode) (expression, error) {
 	if len(n.Cmds) != 1 {
 		return nil, fmt.Errorf("values cannot be handed on with |")

@@ -69,15 +69,15 @@ func measure(b sandbox, only string, n int, seed uint64, workers int, deadline t
 	inReach := len(list)
 
 	// Try them, as many as are to count.
-	verdicts := b.tryAll(list, n, known, workers, deadline, func(i int, v verdict) {
+	outcomes := b.tryAll(list, n, known, workers, deadline, func(i int, v outcome) {
 		if v == survived || v == pinnedOnly {
 			fmt.Fprintln(os.Stderr, label[v], list[i])
 		}
 	})
-	list, verdicts = inSourceOrder(list, verdicts)
+	list, outcomes = inSourceOrder(list, outcomes)
 	fmt.Printf("%s: %d changes, %d of them reached by the tests, %d tried (seed %d)\n",
 		b.pkg, total, inReach, len(list), seed)
-	report(list, verdicts)
+	report(list, outcomes)
 }
 
 func check(err error) {
@@ -127,9 +127,9 @@ func shuffled(list []mutant, seed uint64) []mutant {
 }
 
 // inSourceOrder drops what was not tried and sorts the rest by place.
-func inSourceOrder(list []mutant, verdicts []verdict) ([]mutant, []verdict) {
+func inSourceOrder(list []mutant, outcomes []outcome) ([]mutant, []outcome) {
 	var order []int
-	for i, v := range verdicts {
+	for i, v := range outcomes {
 		if v != untried {
 			order = append(order, i)
 		}
@@ -139,9 +139,9 @@ func inSourceOrder(list []mutant, verdicts []verdict) ([]mutant, []verdict) {
 			cmp.Compare(list[a].to, list[b].to))
 	})
 	var m []mutant
-	var v []verdict
+	var v []outcome
 	for _, i := range order {
-		m, v = append(m, list[i]), append(v, verdicts[i])
+		m, v = append(m, list[i]), append(v, outcomes[i])
 	}
 	return m, v
 }
@@ -195,9 +195,9 @@ func stale(known map[string]string, list []mutant) []string {
 	return out
 }
 
-var label = map[verdict]string{survived: "survived", pinnedOnly: "moved   "}
+var label = map[outcome]string{survived: "survived", pinnedOnly: "moved   "}
 
-// tally counts verdicts.
+// tally counts outcomes.
 type tally [untried + 1]int
 
 // print writes one line of the report.
@@ -213,7 +213,7 @@ func (t *tally) print(name string) {
 }
 
 // report prints how many were noticed for each file, then the survivors.
-func report(list []mutant, verdicts []verdict) {
+func report(list []mutant, outcomes []outcome) {
 	files := map[string]*tally{}
 	var names []string
 	var all tally
@@ -222,15 +222,15 @@ func report(list []mutant, verdicts []verdict) {
 			files[m.file] = &tally{}
 			names = append(names, m.file)
 		}
-		files[m.file][verdicts[i]]++
-		all[verdicts[i]]++
+		files[m.file][outcomes[i]]++
+		all[outcomes[i]]++
 	}
 	for _, name := range names {
 		files[name].print(name)
 	}
 	all.print("all")
 	for i, m := range list {
-		if v := verdicts[i]; v == survived || v == pinnedOnly {
+		if v := outcomes[i]; v == survived || v == pinnedOnly {
 			fmt.Println(label[v], m)
 		}
 	}

@@ -47,11 +47,11 @@ func TestShuffled(t *testing.T) {
 	for i := range all {
 		all[i].offset = all[i].line
 	}
-	verdicts := slices.Repeat([]verdict{untried}, 20)
+	outcomes := slices.Repeat([]outcome{untried}, 20)
 	for i := range 12 {
-		verdicts[i] = killed
+		outcomes[i] = killed
 	}
-	sorted, left := inSourceOrder(all, verdicts)
+	sorted, left := inSourceOrder(all, outcomes)
 	if len(sorted) != 12 || len(left) != 12 ||
 		!slices.IsSortedFunc(sorted, func(x, y mutant) int { return x.line - y.line }) ||
 		slices.Contains(left, untried) {

@@ -13,11 +13,11 @@ import (
 	"time"
 )
 
-// verdict is what became of a mutant.
-type verdict int
+// outcome is what became of a mutant.
+type outcome int
 
 const (
-	killed         verdict = iota // a test that knows a right answer failed, crashed or ran out of time
+	killed         outcome = iota // a test that knows a right answer failed, crashed or ran out of time
 	killedByDerive                // a test of pipeline/derive did, and none of the package's own
 	pinnedOnly                    // only the test that pins the bits of the outputs failed
 	unbuilt                       // it does not compile: not counted
@@ -98,7 +98,7 @@ func (b sandbox) build(t testBinary, scratch string) (path string, err error) {
 }
 
 // try runs the tests with one mutant laid over its file.
-func (b sandbox) try(m mutant, known map[string]string, worker int) verdict {
+func (b sandbox) try(m mutant, known map[string]string, worker int) outcome {
 	scratch := filepath.Join(b.dir, fmt.Sprint("mutant", worker))
 	check(os.MkdirAll(scratch, 0o755))
 	file := filepath.Join(b.dir, "module", b.pkg, m.file)
@@ -113,12 +113,12 @@ func (b sandbox) try(m mutant, known map[string]string, worker int) verdict {
 	check(os.WriteFile(filepath.Join(scratch, "overlay.json"), plan, 0o644))
 
 	// Build and run the tests with it.
-	return b.judge(m, known, 0, func(t testBinary) (string, error) { return b.build(t, scratch) })
+	return b.runTests(m, known, 0, func(t testBinary) (string, error) { return b.build(t, scratch) })
 }
 
-// judge runs the tests with a mutant, which is chosen by its number k where it is built together
+// runTests runs the tests with a mutant, which is chosen by its number k where it is built together
 // with others.
-func (b sandbox) judge(m mutant, known map[string]string, k int, build func(t testBinary) (string, error)) verdict {
+func (b sandbox) runTests(m mutant, known map[string]string, k int, build func(t testBinary) (string, error)) outcome {
 	moved := false
 	for i, t := range b.tests {
 		// The package's own tests come first, and of these the ones that know a right answer.
@@ -129,7 +129,7 @@ func (b sandbox) judge(m mutant, known map[string]string, k int, build func(t te
 		case err != nil:
 			check(err)
 		case !b.passes(t, binary, k, "-test.skip", pins+"|"+skip):
-			return [...]verdict{killed, killedByDerive}[i]
+			return [...]outcome{killed, killedByDerive}[i]
 		case i == 0 && !b.passes(t, binary, k, "-test.run", pins):
 			moved = true
 		}
@@ -156,11 +156,11 @@ func (b sandbox) passes(t testBinary, binary string, k int, which ...string) boo
 }
 
 // tryAll tries mutants on a few workers until n count (all for n = 0) or the deadline, if
-// there is one; the verdicts keep the order. What does not build is made up for by the next
+// there is one; the outcomes keep the order. What does not build is made up for by the next
 // ones, in batches, so that which are tried does not depend on the workers.
 func (b sandbox) tryAll(list []mutant, n int, known map[string]string, workers int, deadline time.Time,
-	progress func(i int, v verdict)) []verdict {
-	out := slices.Repeat([]verdict{untried}, len(list))
+	progress func(i int, v outcome)) []outcome {
+	out := slices.Repeat([]outcome{untried}, len(list))
 	if n <= 0 {
 		n = len(list)
 	}
@@ -181,8 +181,8 @@ func (b sandbox) tryAll(list []mutant, n int, known map[string]string, workers i
 }
 
 // tryBatch tries the mutants of list[from:to].
-func (b sandbox) tryBatch(list []mutant, out []verdict, from, to int, known map[string]string, workers int,
-	deadline time.Time, progress func(i int, v verdict)) {
+func (b sandbox) tryBatch(list []mutant, out []outcome, from, to int, known map[string]string, workers int,
+	deadline time.Time, progress func(i int, v outcome)) {
 	try := b.tryTogether(list[from:to], known)
 	next := make(chan int)
 	var wait sync.WaitGroup
@@ -214,7 +214,7 @@ func (b sandbox) tryBatch(list []mutant, out []verdict, from, to int, known map[
 
 // tryTogether builds the mutants of a list together as far as that goes, and returns how to try
 // one of them.
-func (b sandbox) tryTogether(list []mutant, known map[string]string) func(i, worker int) verdict {
+func (b sandbox) tryTogether(list []mutant, known map[string]string) func(i, worker int) outcome {
 	s, err := b.newTogether(list)
 	check(err)
 	binaries := map[string]string{}
@@ -226,14 +226,14 @@ func (b sandbox) tryTogether(list []mutant, known map[string]string) func(i, wor
 		}
 		binaries[t.pkg] = path
 	}
-	return func(i, worker int) verdict {
+	return func(i, worker int) outcome {
 		switch {
 		case s.forms[i] == alone && b.quick:
 			return untried
 		case s.forms[i] == alone:
 			return b.try(list[i], known, worker)
 		}
-		return b.judge(list[i], known, i+1, func(t testBinary) (string, error) { return binaries[t.pkg], nil })
+		return b.runTests(list[i], known, i+1, func(t testBinary) (string, error) { return binaries[t.pkg], nil })
 	}
 }
 

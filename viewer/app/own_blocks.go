@@ -11,7 +11,7 @@ import (
 type Proposal struct {
 	Laps   bool   // it is a table with one row for each lap and a last one that ends it
 	Blocks string // on each line start and end, s, and a note
-	Effort string // what was held by the look of it; "" where nothing tells
+	Effort string // the effort that was probably held; "" where nothing shows it
 	// Targets are, on each line, an effort, an equals sign, and what it was held at.
 	Targets string
 	Day     string // when it was run; "" where nothing tells

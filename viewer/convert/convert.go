@@ -24,7 +24,7 @@ type Result struct {
 	CSV     []byte       // in this project's form; nil with a problem
 	Laps    bool         // the CSV is a table of laps and no recording, see [recording.Import]
 	Blocks  string       // see [Blocks]; "" where no laps tell
-	Effort  trial.Effort // what was held by the look of it; "" where nothing tells
+	Effort  trial.Effort // the effort that was probably held; "" where nothing shows it
 	Targets string       // see [Targets]
 	Day     string       // of the run, as YYYY-MM-DD; "" where nothing tells
 	Notes   string       // what a person should know, one sentence on each line

@@ -5,7 +5,7 @@ package dom
 import "syscall/js"
 
 // Converted is what a worker made of files: this project's CSV, which may be a table of laps,
-// proposed blocks, what was held by the look of it, the target of every effort, the day, and
+// proposed blocks, the effort that was probably held, the target of every effort, the day, and
 // notes, or why there are none, which may be a doubt alone. Headings and Chosen are the columns
 // of a CSV and what each of them holds.
 type Converted struct {
