@@ -283,16 +283,27 @@ func value[T any](p *tab, expression string) T {
 // valueWithin evaluates an expression in a page that may be busy for so long.
 func valueWithin[T any](p *tab, longest time.Duration, expression string) T {
 	p.t.Helper()
-	ctx, cancel := context.WithTimeout(p.ctx, longest)
-	defer cancel()
-	v, err := chromedp.Run(ctx, chromedp.Evaluate[T](expression, chromedp.EvalAwaitPromise))
+	v, err := evaluate[T](p, longest, expression)
 	if err != nil {
 		p.t.Fatalf("%s: %v", expression, err)
 	}
 	return v
 }
 
-// until waits for an expression to be true.
+func evaluate[T any](p *tab, longest time.Duration, expression string) (T, error) {
+	ctx, cancel := context.WithTimeout(p.ctx, longest)
+	defer cancel()
+	return chromedp.Run(ctx, chromedp.Evaluate[T](expression, chromedp.EvalAwaitPromise))
+}
+
+// overtaken reports whether a question was cut off because another page came in its place.
+func overtaken(err error) bool {
+	return err != nil && (strings.Contains(err.Error(), "Inspected target navigated or closed") ||
+		strings.Contains(err.Error(), "Execution context was destroyed") ||
+		strings.Contains(err.Error(), "Cannot find context with specified id"))
+}
+
+// until waits for an expression to be true, across a change of page.
 func (p *tab) until(expression string) {
 	p.t.Helper()
 	p.untilWithin(patience, expression)
@@ -302,8 +313,14 @@ func (p *tab) until(expression string) {
 func (p *tab) untilWithin(longest time.Duration, expression string) {
 	p.t.Helper()
 	holds := "(async () => !!(" + expression + "))()"
-	for end := time.Now().Add(longest); !valueWithin[bool](p, longest, holds); time.Sleep(20 * time.Millisecond) {
-		if time.Now().After(end) {
+	for end := time.Now().Add(longest); ; time.Sleep(20 * time.Millisecond) {
+		held, err := evaluate[bool](p, longest, holds)
+		switch {
+		case err != nil && !overtaken(err):
+			p.t.Fatalf("%s: %v", expression, err)
+		case held:
+			return
+		case time.Now().After(end):
 			p.unfaulted()
 			p.t.Fatalf("%s stays false; the status line reads %q", expression, p.status())
 		}
