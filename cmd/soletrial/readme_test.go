@@ -155,7 +155,7 @@ func TestReadmeNamesEverything(t *testing.T) {
 		want("channel", c.Info().Column)
 	}
 	for m := range trial.MeasureCount {
-		want("measured column", m.Column())
+		want("measured column", m.Outcome().Info().Column)
 	}
 	for _, table := range datapackage.Tables() {
 		for _, field := range table.Fields {

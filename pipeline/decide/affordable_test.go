@@ -56,7 +56,7 @@ func BenchmarkLarge(b *testing.B) {
 	})
 	b.Run("best", func(b *testing.B) {
 		for b.Loop() {
-			p.Best(Sensor{})
+			p.best(Sensor{})
 		}
 	})
 	runners := large(2)

@@ -15,22 +15,9 @@ const negligible = 1e-5
 // points is how many points the lattice has, by accuracy.
 var points = [...]int{Exact: 1 << 13, Coarse: 1 << 10, Moving: 1 << 9}
 
-// Best returns, for each shoe, the chance that it is the best of its group, with the
-// sensor's error counted; NaN for a shoe that is alone in its group. Two shoes are exact,
-// three or more good to about 1e-3, because a point set takes the place of an integral.
-func (p *Posterior) Best(sensor Sensor) []float64 {
-	best := make([]float64, len(p.Shoes))
-	for _, shoes := range p.Groups {
-		if len(shoes) == 1 {
-			best[shoes[0]] = missing
-			continue
-		}
-		p.bestOf(shoes, sensor, best)
-	}
-	return best
-}
-
-// bestOf puts the chances of a group's shoes into best.
+// bestOf puts, for each shoe of a group of two or more, the chance that it is the best of the
+// group into best, with the sensor's error counted. Two shoes are exact, three or more good to
+// about 1e-3, because a point set takes the place of an integral.
 func (p *Posterior) bestOf(shoes []int, sensor Sensor, best []float64) {
 	// The leader first; only those with some chance of beating it can be the best.
 	leader := shoes[0]

@@ -136,7 +136,7 @@ func TestReferenceCases(t *testing.T) {
 				for _, pair := range sensor.Pairs {
 					checkPair(t, p, errors, pair)
 				}
-				best := p.Best(errors)
+				best := p.best(errors)
 				for _, group := range sensor.Fastest {
 					chances := group.PLargest
 					if settings.SmallerIsBetter {
@@ -263,7 +263,7 @@ func BenchmarkDemonstration(b *testing.B) {
 		})
 		b.Run(c.name+"-best", func(b *testing.B) {
 			for b.Loop() {
-				p.Best(sensor)
+				p.best(sensor)
 			}
 		})
 	}
@@ -289,8 +289,8 @@ func TestCoarserIsNearExact(t *testing.T) {
 				within(t, what+": low", got.D.Low, want.D.Low, 0.02*want.D.SD)
 				within(t, what+": high", got.D.High, want.D.High, 0.02*want.D.SD)
 			}
-			best := coarser.Best(Sensor{})
-			for j, want := range exact.Best(Sensor{}) {
+			best := coarser.best(Sensor{})
+			for j, want := range exact.best(Sensor{}) {
 				if !math.IsNaN(want) {
 					within(t, what+": chance to be the best", best[j], want, 4e-3)
 				}

@@ -81,3 +81,22 @@ func effectsOf(at *node, c *conditional) effects {
 func oneDay(p *Posterior, a, b int, sensor Sensor) Difference {
 	return p.describe(p.differences(a, b, sensor, (*node).contrast, (*node).day))
 }
+
+// best returns, for each shoe, the chance that it is the best of its group; NaN for a shoe that
+// is alone in its group.
+func (p *Posterior) best(sensor Sensor) []float64 {
+	best := make([]float64, len(p.Shoes))
+	for _, shoes := range p.Groups {
+		if len(shoes) == 1 {
+			best[shoes[0]] = missing
+			continue
+		}
+		p.bestOf(shoes, sensor, best)
+	}
+	return best
+}
+
+// newRunner is the difference on one day to come, of somebody who is not in the data.
+func (p *Posterior) newRunner(a, b int, sensor Sensor) Difference {
+	return p.describe(p.differences(a, b, sensor, (*node).contrast, (*node).newRunner))
+}

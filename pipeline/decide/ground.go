@@ -6,11 +6,6 @@ import (
 	"slices"
 )
 
-// DefaultSensorByShoe is the standard deviation of a sensor's own error in a shoe where
-// nothing was measured on the ground: 0.3 %, an engineering choice. A sensor that sits on the
-// shoe moves with it, and no number of sessions averages that out.
-const DefaultSensorByShoe = 0.003
-
 // The error of reading a distance on the ground, and the weight of the sensor's usual
 // error in the residual of the ground fit: engineering choices.
 const (

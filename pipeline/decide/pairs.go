@@ -56,14 +56,8 @@ func (p *Posterior) Pair(a, b int, sensor Sensor) Pair {
 	return pair
 }
 
-// OneDayOfNewRunner is the difference on one day to come, of somebody who is not in the data.
-// With one runner only nothing is known of others, and it is that runner's.
-func (p *Posterior) OneDayOfNewRunner(a, b int, sensor Sensor) Difference {
-	return p.describe(p.differences(a, b, sensor, (*node).contrast, (*node).newRunner))
-}
-
-// NewRunnerInterval is the 95 % interval of [Posterior.OneDayOfNewRunner], which takes a third of
-// the work.
+// NewRunnerInterval is the 95 % interval of the difference on one day to come, of somebody who is
+// not in the data. With one runner only nothing is known of others, and it is that runner's.
 func (p *Posterior) NewRunnerInterval(a, b int, sensor Sensor) (low, high float64) {
 	m := p.differences(a, b, sensor, (*node).contrast, (*node).newRunner)
 	mean, sd := m.moments()

@@ -71,9 +71,9 @@ func TestPairIsMirrored(t *testing.T) {
 		within(t, what+" within", a.Within, b.Within, 1e-9)
 	}
 	check("long run", x.D, y.D)
-	day, newRunner := oneDay(p, 0, 1, sensor), p.OneDayOfNewRunner(0, 1, sensor)
+	day, newRunner := oneDay(p, 0, 1, sensor), p.newRunner(0, 1, sensor)
 	check("one day", day, oneDay(p, 1, 0, sensor))
-	check("a new runner", newRunner, p.OneDayOfNewRunner(1, 0, sensor))
+	check("a new runner", newRunner, p.newRunner(1, 0, sensor))
 	if low, high := p.NewRunnerInterval(0, 1, sensor); low != newRunner.Low || high != newRunner.High {
 		t.Errorf("the interval alone is %g to %g, with the rest %g to %g", low, high, newRunner.Low, newRunner.High)
 	}
@@ -135,7 +135,7 @@ func TestChancesAddUp(t *testing.T) {
 	for _, dir := range caseDirs(t) {
 		blocks, s, _ := readCase(t, dir)
 		p := fit(t, blocks, s, Coarse)
-		best := p.Best(Sensor{})
+		best := p.best(Sensor{})
 		for _, group := range p.Groups {
 			sum := 0.0
 			for _, j := range group {
@@ -154,7 +154,7 @@ func TestBestOfManyIsWhatDrawsSay(t *testing.T) {
 		effects: map[rune]float64{'B': 0.004, 'C': 0.006, 'E': 0.003}}
 	p := fit(t, trial.blocks(8), speedAtPower(), Exact)
 	sensor := Sensor{SD: []float64{0.003, 0.003, 0.001, 0, 0.004}}
-	best := p.Best(sensor)
+	best := p.best(sensor)
 	r := rand.New(rand.NewPCG(1, 2))
 	const draws = 200_000
 	won := make([]float64, 5)

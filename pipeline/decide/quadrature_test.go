@@ -59,7 +59,7 @@ func TestGridIsFineEnough(t *testing.T) {
 			near("long run", got.D, want.D)
 			near("one day", oneDay(p, 0, 1, Sensor{}), oneDay(&fine, 0, 1, Sensor{}))
 			if p.Terms.Runner {
-				near("new runner", p.OneDayOfNewRunner(0, 1, Sensor{}), fine.OneDayOfNewRunner(0, 1, Sensor{}))
+				near("new runner", p.newRunner(0, 1, Sensor{}), fine.newRunner(0, 1, Sensor{}))
 				near("first runner", p.OneDayOf(0, 1, 0, Sensor{}), fine.OneDayOf(0, 1, 0, Sensor{}))
 			}
 			for what, m := range map[string][2]Moments{"sigma": {p.Spreads.Sigma, fine.spreads(fine.columns).Sigma},

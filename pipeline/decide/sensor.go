@@ -11,7 +11,9 @@ import (
 type Sensing struct {
 	Held     trial.Effort
 	Compared trial.Outcome
-	// ByShoe is the standard deviation of the sensor's error in a shoe, [DefaultSensorByShoe].
+	// ByShoe is the standard deviation of the sensor's own error in a shoe where nothing was
+	// measured on the ground. A sensor that sits on the shoe moves with it, and no number of
+	// sessions averages that out.
 	ByShoe float64
 	// SpeedOnGround is true where speed does not come from a sensor on the shoe (nor from
 	// numbers written by hand without a recording, which count as one).

@@ -121,7 +121,7 @@ func TestErrorsByShoe(t *testing.T) {
 			[]float64{0, 0, 0},
 		},
 	} {
-		c.s.ByShoe = DefaultSensorByShoe
+		c.s.ByShoe = 0.003
 		for j, got := range c.s.Errors(shoes, blocks, c.shared).SD {
 			within(t, c.name+", shoe "+shoes[j], got, c.want[j], 1e-12)
 		}

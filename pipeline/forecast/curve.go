@@ -14,9 +14,6 @@ type Curve struct {
 	cost   func(v float64) float64 // mL/kg/min at v m/s; increasing
 }
 
-// Cost returns the gross oxygen uptake in mL/kg/min at a speed in m/s.
-func (c Curve) Cost(v float64) float64 { return c.cost(v) }
-
 // Curves are the curves of every forecast, in table order.
 var Curves = []Curve{
 	{

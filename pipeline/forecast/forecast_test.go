@@ -33,7 +33,7 @@ func TestKipp(t *testing.T) {
 	c := curve(t, "kipp_2019")
 	// Computed from the remembered coefficients.
 	for v, want := range map[float64]float64{3: 36.59578, 4: 50.18216, 5: 67.88650, 5.5: 78.33398} {
-		near(t, "cost", c.Cost(v), want, 1e-5)
+		near(t, "cost", c.cost(v), want, 1e-5)
 	}
 	// The abstract: at 2:04:00 marathon pace 3 % economy make 1.97 % speed and 2:01:36. The 0.02
 	// points are a choice of base.
@@ -58,7 +58,7 @@ func TestKipp(t *testing.T) {
 func TestLegerMercier(t *testing.T) {
 	c := curve(t, "leger_mercier_1984")
 	for kmh, want := range map[float64]float64{10: 34.364542, 12: 41.073137, 15: 51.427704, 20: 69.673336} {
-		near(t, "cost", c.Cost(kmh/3.6), want, 1e-6)
+		near(t, "cost", c.cost(kmh/3.6), want, 1e-6)
 	}
 	for v, want := range map[float64]float64{3.5: 2.461, 4.5: 2.357, 5.5: 2.255} {
 		near(t, "2.4 % saving", 100*c.Gain(v, 0.024), want, 6e-4)
@@ -69,8 +69,8 @@ func TestLegerMercier(t *testing.T) {
 // cost 43.5 and 250 m/min 53.5 mL/kg/min.
 func TestACSM(t *testing.T) {
 	c := curve(t, "acsm_level")
-	near(t, "200 m/min", c.Cost(200.0/60), 43.5, 1e-12)
-	near(t, "250 m/min", c.Cost(250.0/60), 53.5, 1e-12)
+	near(t, "200 m/min", c.cost(200.0/60), 43.5, 1e-12)
+	near(t, "250 m/min", c.cost(250.0/60), 53.5, 1e-12)
 }
 
 func TestGainUndoesSaving(t *testing.T) {

@@ -124,13 +124,13 @@ func TestMeasuredColumnsAreTheOutcomes(t *testing.T) {
 	columns := names(columnsOf[blockRow]())
 	measured := columns[len(columns)-int(trial.MeasureCount):]
 	for m := range trial.MeasureCount {
-		if measured[m] != m.Column() {
-			t.Errorf("measure %d stands in column %q, trial calls it %q", m, measured[m], m.Column())
+		if measured[m] != m.Outcome().Info().Column {
+			t.Errorf("measure %d stands in column %q, trial calls it %q", m, measured[m], m.Outcome().Info().Column)
 		}
 		var row blockRow
 		*row.measured()[m] = written("1")
 		if texts := rowTexts(row); texts[len(columns)-int(trial.MeasureCount)+int(m)] != "1" {
-			t.Errorf("measure %q is written to another column", m.Column())
+			t.Errorf("measure %q is written to another column", m.Outcome().Info().Column)
 		}
 	}
 }

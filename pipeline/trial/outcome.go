@@ -96,6 +96,3 @@ var measureOutcomes = [MeasureCount]Outcome{MeanPower, Speed, Heart, Cadence, St
 
 // Outcome returns the outcome that a measure is the block mean of.
 func (m Measure) Outcome() Outcome { return measureOutcomes[m] }
-
-// Column returns the measure's column in blocks.csv.
-func (m Measure) Column() string { return m.Outcome().Info().Column }

@@ -86,8 +86,8 @@ func TestTablesAreInStep(t *testing.T) {
 		columns[info.Column] = true
 	}
 	for m := range MeasureCount {
-		if !columns[m.Column()] {
-			t.Errorf("measure column %q is no outcome's", m.Column())
+		if !columns[m.Outcome().Info().Column] {
+			t.Errorf("measure column %q is no outcome's", m.Outcome().Info().Column)
 		}
 	}
 	if _, ok := OutcomeNamed("comfort_mm"); ok {

@@ -23,9 +23,9 @@ import (
 type Result struct {
 	CSV     []byte       // in this project's form; nil with a problem
 	Laps    bool         // the CSV is a table of laps and no recording, see [recording.Import]
-	Blocks  string       // see [Blocks]; "" where no laps tell
+	Blocks  string       // see blocksText; "" where no laps tell
 	Effort  trial.Effort // the effort that was probably held; "" where nothing shows it
-	Targets string       // see [Targets]
+	Targets string       // see targetsText
 	Day     string       // of the run, as YYYY-MM-DD; "" where nothing tells
 	Notes   string       // what a person should know, one sentence on each line
 	Problem string       // why there is no CSV, and what to do
@@ -41,19 +41,13 @@ type Choice struct {
 	Anyway  bool              // doubtful files too, as import takes them with --force
 }
 
-// File reads the file called name, whose content is src: a recording, or an archive of
-// several of one session, which are joined on the clock. Positions, names and serial
-// numbers are dropped, see [recording.Read].
-func File(name string, src []byte) Result {
-	return Unpacked([]Chosen{{Name: name, Content: src}}, Choice{})
-}
-
 // Chosen is a file that a reader chose: its name and its content.
 type Chosen = recording.Packed
 
-// Unpacked is [File] for several files that were chosen together; any of them may be an
-// archive.
-func Unpacked(chosen []Chosen, choice Choice) Result {
+// Read reads the files that a reader chose together: a recording, or several of one session,
+// which are joined on the clock; any of them may be an archive. Positions, names and serial
+// numbers are dropped, see [recording.Read].
+func Read(chosen []Chosen, choice Choice) Result {
 	var files []recording.Packed
 	for _, c := range chosen {
 		unpacked, err := recording.Unpack(c.Name, c.Content)
@@ -62,12 +56,12 @@ func Unpacked(chosen []Chosen, choice Choice) Result {
 		}
 		files = append(files, unpacked...)
 	}
-	return Files(files, choice)
+	return readUnpacked(files, choice)
 }
 
-// Files reads several files of one session as one recording: those that follow each
+// readUnpacked reads several files of one session as one recording: those that follow each
 // other in time, the longest where several devices recorded at the same time.
-func Files(files []recording.Packed, choice Choice) (result Result) {
+func readUnpacked(files []recording.Packed, choice Choice) (result Result) {
 	var reads []*recording.Import
 	// Every file by itself: the first that cannot be read is the answer.
 	for _, f := range files {
@@ -121,8 +115,8 @@ func (result Result) found(files []recording.Packed, reads []*recording.Import) 
 		}
 	}
 	found := segment.Propose(evidence)
-	result.Blocks, result.Effort, result.Day = Blocks(found.Rows()), found.Effort, got.Day()
-	result.Targets = Targets(evidence.Samples, found.Blocks)
+	result.Blocks, result.Effort, result.Day = blocksText(found.Rows()), found.Effort, got.Day()
+	result.Targets = targetsText(evidence.Samples, found.Blocks)
 	if found.Automatic > 0 {
 		list = append(list, units.Count(found.Automatic, "automatic lap")+" ignored")
 	}
@@ -211,9 +205,9 @@ func notes(got *recording.Import) []string {
 	return list
 }
 
-// Blocks writes proposed blocks as text, on each line start and end in seconds
+// blocksText writes proposed blocks as text, on each line start and end in seconds
 // and, after the second comma, where the block was read from.
-func Blocks(blocks []trial.Block) string {
+func blocksText(blocks []trial.Block) string {
 	var lines []string
 	for _, b := range blocks {
 		lines = append(lines, units.FormatDecimal(b.Start, 1)+","+units.FormatDecimal(b.End, 1)+","+b.Note)
@@ -221,9 +215,9 @@ func Blocks(blocks []trial.Block) string {
 	return strings.Join(lines, "\n")
 }
 
-// Targets writes what blocks were held at as text: on each line an effort that was recorded,
+// targetsText writes what blocks were held at as text: on each line an effort that was recorded,
 // an equals sign, and its target as the blocks look.
-func Targets(s *trial.Samples, blocks []segment.Found) string {
+func targetsText(s *trial.Samples, blocks []segment.Found) string {
 	var lines []string
 	for _, effort := range trial.Efforts {
 		if target := segment.Target(s, effort, blocks); units.Known(target) {

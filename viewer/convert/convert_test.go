@@ -22,8 +22,13 @@ import (
 var run = fittest.Spec{Blocks: 4, BlockS: 300, NativePower: true, Positions: true, Owner: "Ulla Untold",
 	Serial: 3141592653}
 
+// readFile reads one file as a reader chose it, with nothing else said.
+func readFile(name string, src []byte) Result {
+	return Read([]Chosen{{Name: name, Content: src}}, Choice{})
+}
+
 func TestFITBecomesOurCSV(t *testing.T) {
-	got := File("run.fit", fittest.Run(run))
+	got := readFile("run.fit", fittest.Run(run))
 	if got.Problem != "" {
 		t.Fatal(got.Problem)
 	}
@@ -50,7 +55,7 @@ func TestFITBecomesOurCSV(t *testing.T) {
 }
 
 func TestNothingPersonalComesOut(t *testing.T) {
-	got := File("run.fit", fittest.Run(run))
+	got := readFile("run.fit", fittest.Run(run))
 	all := string(got.CSV) + got.Blocks + got.Notes
 	for _, secret := range []string{"Ulla", "Untold", "3141592653", "position_lat", "position_long"} {
 		if strings.Contains(all, secret) {
@@ -69,7 +74,7 @@ const track = `<?xml version="1.0"?><gpx version="1.1" creator="a test" xmlns="h
 </trkseg></trk></gpx>`
 
 func TestGPXWithoutPositions(t *testing.T) {
-	got := File("run.gpx", []byte(track))
+	got := readFile("run.gpx", []byte(track))
 	if got.Problem != "" || !strings.HasPrefix(string(got.CSV), "elapsed_s,") ||
 		strings.Contains(string(got.CSV), "61.12") || strings.Contains(got.Notes, "61.12") || got.Blocks != "" {
 		t.Errorf("%+v, %s", got, got.CSV)
@@ -77,7 +82,7 @@ func TestGPXWithoutPositions(t *testing.T) {
 }
 
 func TestForeignCSV(t *testing.T) {
-	got := File("run.csv", []byte("Time (s);Power (W);Speed (km/h)\n0;250;14,4\n1;251;14,4\n"))
+	got := readFile("run.csv", []byte("Time (s);Power (W);Speed (km/h)\n0;250;14,4\n1;251;14,4\n"))
 	samples, problems := plaintext.ReadSamples(got.CSV, "run.csv")
 	if got.Problem != "" || len(problems) > 0 {
 		t.Fatalf("%s, %v", got.Problem, problems)
@@ -101,7 +106,7 @@ func TestBlocksAreFoundInOurOwnForm(t *testing.T) {
 		}
 		text = fmt.Appendf(text, "%d,%d,%d.%d\n", s, power+s%7-3, power/70, s%10)
 	}
-	got := File("mine.csv", text)
+	got := readFile("mine.csv", text)
 	var starts []string
 	for _, line := range strings.Split(got.Blocks, "\n") {
 		start, _, _ := strings.Cut(line, ",")
@@ -117,7 +122,7 @@ func TestBlocksAreFoundInOurOwnForm(t *testing.T) {
 func TestWhatCannotBeRead(t *testing.T) {
 	for name, text := range map[string]string{"empty.fit": "", "x.gpx": "<gpx><trk>",
 		"picture.fit": "\x89PNG\r\n\x1a\n", "words.csv": "a letter\nto a friend\n"} {
-		if got := File(name, []byte(text)); got.CSV != nil || !strings.Contains(got.Problem, name) ||
+		if got := readFile(name, []byte(text)); got.CSV != nil || !strings.Contains(got.Problem, name) ||
 			!strings.Contains(got.Problem, "(") {
 			t.Errorf("%s gives %+v, want its name and what to do", name, got)
 		}
@@ -146,7 +151,7 @@ func TestAnArchiveOfBlocksIsOneSession(t *testing.T) {
 	if err := w.Close(); err != nil {
 		t.Fatal(err)
 	}
-	got := File("day.zip", archive.Bytes())
+	got := readFile("day.zip", archive.Bytes())
 	lines := strings.Split(got.Blocks, "\n")
 	if got.Problem != "" || len(lines) != 8 || !strings.HasPrefix(lines[0], "5.0,335.0,") ||
 		!strings.HasPrefix(lines[7], "3365.0,3695.0,") {
@@ -159,12 +164,12 @@ func TestFilesOfTwoDaysAreRefused(t *testing.T) {
 	run := func(start time.Time) []byte { return fittest.Run(fittest.Spec{Start: start, NativePower: true}) }
 	day := time.Date(2026, 5, 1, 17, 30, 0, 0, time.UTC)
 	first := Chosen{Name: "a.fit", Content: run(day)}
-	got := Unpacked([]Chosen{{Name: "b.fit", Content: run(day.AddDate(0, 0, 7))}, first}, Choice{})
+	got := Read([]Chosen{{Name: "b.fit", Content: run(day.AddDate(0, 0, 7))}, first}, Choice{})
 	if got.Problem != "b.fit was recorded long after a.fit: choose the files of one session" || got.CSV != nil ||
 		!got.Doubt {
 		t.Errorf("problem %q, a doubt: %v", got.Problem, got.Doubt)
 	}
-	got = Unpacked([]Chosen{first, {Name: "b.fit", Content: run(day.Add(time.Hour))}}, Choice{})
+	got = Read([]Chosen{first, {Name: "b.fit", Content: run(day.Add(time.Hour))}}, Choice{})
 	if got.Problem != "" || got.CSV == nil {
 		t.Errorf("an hour apart: %q", got.Problem)
 	}
@@ -172,7 +177,7 @@ func TestFilesOfTwoDaysAreRefused(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got := File("autolaps.fit", src); !strings.HasSuffix(got.Notes, "\n16 automatic laps ignored") {
+	if got := readFile("autolaps.fit", src); !strings.HasSuffix(got.Notes, "\n16 automatic laps ignored") {
 		t.Errorf("notes %q", got.Notes)
 	}
 }
@@ -183,11 +188,11 @@ func TestDoubtfulFilesAreAskedAbout(t *testing.T) {
 	ride := run
 	ride.Sport = typedef.SportCycling
 	chosen := []Chosen{{Name: "ride.fit", Content: fittest.Run(ride)}}
-	got := Unpacked(chosen, Choice{})
+	got := Read(chosen, Choice{})
 	if got.Problem != "ride.fit: the device recorded it as cycling, not as running" || !got.Doubt || got.CSV != nil {
 		t.Errorf("a ride: %+v", got)
 	}
-	got = Unpacked(chosen, Choice{Anyway: true})
+	got = Read(chosen, Choice{Anyway: true})
 	if got.Problem != "" || got.CSV == nil || !strings.Contains(got.Notes, "recorded it as cycling") ||
 		got.Day != "2026-05-01" {
 		t.Errorf("a ride anyway: %q, of %q, notes %q", got.Problem, got.Day, got.Notes)
@@ -196,7 +201,7 @@ func TestDoubtfulFilesAreAskedAbout(t *testing.T) {
 	for i := len(broken) * 2 / 5; i < len(broken); i++ {
 		broken[i] = 0x0F // a kind of message that was never defined
 	}
-	if got := File("broken.fit", broken); !got.Doubt ||
+	if got := readFile("broken.fit", broken); !got.Doubt ||
 		got.Problem != "broken.fit: 60 % of it is damaged and cannot be read" {
 		t.Errorf("two fifths of a file: %q", got.Problem)
 	}
@@ -207,7 +212,7 @@ const lapTable = "Lap,Time,Distance (km),Avg Pace,Avg HR,Avg Power\n1,2:00,0.150
 
 // A table of laps comes out as the table, for its means, with the blocks found in it.
 func TestATableOfLaps(t *testing.T) {
-	got := File("laps.csv", []byte(lapTable))
+	got := readFile("laps.csv", []byte(lapTable))
 	if got.Problem != "" || !got.Laps || got.Effort != trial.Power ||
 		got.Blocks != "120.0,450.0,lap 2\n570.0,900.0,lap 4" ||
 		got.Targets != "power=269\npace=4:07\nheart_rate=148" {
@@ -219,11 +224,11 @@ func TestATableOfLaps(t *testing.T) {
 		t.Errorf("%v\n%s", problems, got.CSV)
 	}
 	laps := Chosen{Name: "laps.csv", Content: []byte(lapTable)}
-	got = Unpacked([]Chosen{laps, {Name: "again.csv", Content: laps.Content}}, Choice{})
+	got = Read([]Chosen{laps, {Name: "again.csv", Content: laps.Content}}, Choice{})
 	if got.Problem != "laps.csv and again.csv both have one row for each lap: open one of them" {
 		t.Errorf("two tables: %q", got.Problem)
 	}
-	got = Unpacked([]Chosen{laps, {Name: "run.fit", Content: fittest.Run(run)}}, Choice{})
+	got = Read([]Chosen{laps, {Name: "run.fit", Content: fittest.Run(run)}}, Choice{})
 	if got.Laps || got.Problem != "" ||
 		!strings.Contains(got.Notes, "laps.csv was ignored: it has one row for each lap") {
 		t.Errorf("a table beside a recording: %q, %q", got.Problem, got.Notes)
@@ -237,24 +242,24 @@ func TestColumnsOfAnUnknownTable(t *testing.T) {
 	for i := range 300 {
 		text += fmt.Sprintf("%d;%d;%d;x\n", i, 240+i%9*3, 150+i/100)
 	}
-	got := File("odd.csv", []byte(text))
+	got := readFile("odd.csv", []byte(text))
 	if got.Columns == nil || fmt.Sprint(got.Columns.Headings) != "[tick a b c]" ||
 		fmt.Sprint(got.Columns.Chosen) != "map[elapsed_s:tick heart_rate_bpm:b power_w:a]" ||
 		!strings.Contains(got.Problem, "choose the columns below") || strings.Contains(got.Problem, "--") {
 		t.Fatalf("%q with the columns %+v", got.Problem, got.Columns)
 	}
-	read := Unpacked([]Chosen{{Name: "odd.csv", Content: []byte(text)}}, Choice{Columns: got.Columns.Chosen})
+	read := Read([]Chosen{{Name: "odd.csv", Content: []byte(text)}}, Choice{Columns: got.Columns.Chosen})
 	head, _, _ := strings.Cut(string(read.CSV), "\n")
 	if read.Problem != "" || head != "elapsed_s,power_w,heart_rate_bpm" {
 		t.Errorf("%q, read with the columns %q", read.Problem, head)
 	}
 	wrong := map[string]string{"elapsed_s": "tick", "power_w": "c"}
-	read = Unpacked([]Chosen{{Name: "odd.csv", Content: []byte(text)}}, Choice{Columns: wrong})
+	read = Read([]Chosen{{Name: "odd.csv", Content: []byte(text)}}, Choice{Columns: wrong})
 	if read.Problem == "" || read.Columns == nil || read.Columns.Chosen["power_w"] != "c" {
 		t.Errorf("a wrong choice gives %q with the columns %+v", read.Problem, read.Columns)
 	}
 	several := "elapsed_s,power,Power (W),watts\n0,250,251,252\n1,250,251,252\n"
-	if read = File("two.csv", []byte(several)); strings.Contains(read.Notes+read.Problem, "--") {
+	if read = readFile("two.csv", []byte(several)); strings.Contains(read.Notes+read.Problem, "--") {
 		t.Errorf("a flag is named: %q %q", read.Notes, read.Problem)
 	}
 }

@@ -77,15 +77,6 @@ func (l *Loader) Release(ctx context.Context) {
 // maxConcurrent is how many files are fetched at the same time.
 const maxConcurrent = 6
 
-// LoadAll returns the bundle with every file.
-func (l *Loader) LoadAll(ctx context.Context) (*Bundle, error) {
-	bundle, err := l.LoadIndex(ctx)
-	if err != nil {
-		return nil, err
-	}
-	return l.LoadMore(ctx, bundle, Selection{All: true})
-}
-
 // LoadIndex returns a bundle that holds its index and no file yet. The index comes from
 // the site, or from the store when the site cannot be reached. What the index no
 // longer names is dropped from the store.
@@ -158,17 +149,6 @@ func (l *Loader) LoadMore(ctx context.Context, from *Bundle, want Selection) (*B
 	}
 	bundle.FromStore += at.FromStore
 	return &bundle, nil
-}
-
-// StoreHasAll reports whether the store has every file of a bundle, so that all of it can
-// be had without the site.
-func (l *Loader) StoreHasAll(ctx context.Context, bundle *Bundle) bool {
-	for _, file := range slices.Concat(bundle.Index.Files, bundle.Index.Derived) {
-		if _, found, err := l.Store.Get(ctx, store.ContentKey(file.SHA256)); err != nil || !found {
-			return false
-		}
-	}
-	return true
 }
 
 // addDerived adds a derived table as served; one that could not be had is nil.

@@ -78,11 +78,20 @@ func demo() *site {
 		map[string]string{"derived/blocks.csv": "a,b\n"})
 }
 
+// loadAll loads the index and every file.
+func loadAll(ctx context.Context, l *Loader) (*Bundle, error) {
+	bundle, err := l.LoadIndex(ctx)
+	if err != nil {
+		return nil, err
+	}
+	return l.LoadMore(ctx, bundle, Selection{All: true})
+}
+
 func TestLoadThenOffline(t *testing.T) {
 	ctx, s, kept := context.Background(), demo(), &store.Memory{}
 	var last Progress
 	loader := Loader{Name: "one/", Source: s, Store: kept, Report: func(p Progress) { last = p }}
-	bundle, err := loader.LoadAll(ctx)
+	bundle, err := loadAll(ctx, &loader)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -94,7 +103,7 @@ func TestLoadThenOffline(t *testing.T) {
 		t.Errorf("progress ends at %+v, want %+v", last, want)
 	}
 	s.down = true
-	bundle, err = loader.LoadAll(ctx)
+	bundle, err = loadAll(ctx, &loader)
 	if err != nil {
 		t.Fatalf("without a connection: %v", err)
 	}
@@ -107,15 +116,15 @@ func TestLoadThenOffline(t *testing.T) {
 func TestHeldWritesAreReleased(t *testing.T) {
 	ctx, s, kept := context.Background(), demo(), &store.Memory{}
 	loader := Loader{Source: s, Store: kept, Hold: true}
-	if _, err := loader.LoadAll(ctx); err != nil {
+	if _, err := loadAll(ctx, &loader); err != nil {
 		t.Fatal(err)
 	}
 	s.down = true
-	if _, err := (&Loader{Source: s, Store: kept}).LoadAll(ctx); err == nil {
+	if _, err := loadAll(ctx, &Loader{Source: s, Store: kept}); err == nil {
 		t.Error("something was stored while writes were held")
 	}
 	loader.Release(ctx)
-	if bundle, err := (&Loader{Source: s, Store: kept}).LoadAll(ctx); err != nil || bundle.FromStore != 3 {
+	if bundle, err := loadAll(ctx, &Loader{Source: s, Store: kept}); err != nil || bundle.FromStore != 3 {
 		t.Errorf("after the release: %v, %+v", err, bundle)
 	}
 }
@@ -131,7 +140,7 @@ func TestListsOfFiles(t *testing.T) {
 		`"sha256": %q}], "lists": [{"path": "lists/files-1.json", "bytes": %d, "sha256": %q}]}`, Format, hash,
 		len(list), checksum.SHA256([]byte(list)))
 	for _, s.down = range []bool{false, true} {
-		bundle, err := (&Loader{Source: s, Store: kept}).LoadAll(ctx)
+		bundle, err := loadAll(ctx, &Loader{Source: s, Store: kept})
 		if err != nil || len(bundle.Index.Files) != 1 || string(bundle.Files["dataset.json"]) != "{}" ||
 			!bundle.Complete() {
 			t.Fatalf("down %v: %v, %+v", s.down, err, bundle)
@@ -151,11 +160,11 @@ func TestListsOfFiles(t *testing.T) {
 func TestSecondVisitFetchesOnlyTheIndex(t *testing.T) {
 	ctx, s, kept := context.Background(), demo(), &store.Memory{}
 	loader := Loader{Source: s, Store: kept}
-	if _, err := loader.LoadAll(ctx); err != nil {
+	if _, err := loadAll(ctx, &loader); err != nil {
 		t.Fatal(err)
 	}
 	s.asked = nil
-	if _, err := loader.LoadAll(ctx); err != nil {
+	if _, err := loadAll(ctx, &loader); err != nil {
 		t.Fatal(err)
 	}
 	if len(s.asked) != 1 || s.asked[0] != IndexName {
@@ -165,11 +174,11 @@ func TestSecondVisitFetchesOnlyTheIndex(t *testing.T) {
 
 func TestWhatTheIndexNoLongerNamesIsDropped(t *testing.T) {
 	ctx, s, kept := context.Background(), demo(), &store.Memory{}
-	if _, err := (&Loader{Source: s, Store: kept}).LoadAll(ctx); err != nil {
+	if _, err := loadAll(ctx, &Loader{Source: s, Store: kept}); err != nil {
 		t.Fatal(err)
 	}
 	newer := publish(map[string]string{"dataset.json": "{}"}, map[string]string{"derived/blocks.csv": "c\n"})
-	if _, err := (&Loader{Source: newer, Store: kept}).LoadAll(ctx); err != nil {
+	if _, err := loadAll(ctx, &Loader{Source: newer, Store: kept}); err != nil {
 		t.Fatal(err)
 	}
 	if _, found, _ := kept.Get(ctx, store.ContentKey(checksum.SHA256([]byte("block\n1\n")))); found {
@@ -183,7 +192,7 @@ func TestWhatTheIndexNoLongerNamesIsDropped(t *testing.T) {
 func TestDamagedFileIsRefused(t *testing.T) {
 	s := demo()
 	s.files["sessions/s1/blocks.csv"] = "block\n2\n"
-	_, err := (&Loader{Source: s, Store: &store.Memory{}}).LoadAll(context.Background())
+	_, err := loadAll(context.Background(), &Loader{Source: s, Store: &store.Memory{}})
 	var damaged *HashError
 	if !errors.As(err, &damaged) || damaged.Path != "sessions/s1/blocks.csv" ||
 		!strings.Contains(err.Error(), "reload the page") {
@@ -194,7 +203,7 @@ func TestDamagedFileIsRefused(t *testing.T) {
 func TestStaleCacheIsBypassed(t *testing.T) {
 	s := demo()
 	s.stale = map[string]string{"dataset.json": "old"}
-	bundle, err := (&Loader{Source: s, Store: &store.Memory{}}).LoadAll(context.Background())
+	bundle, err := loadAll(context.Background(), &Loader{Source: s, Store: &store.Memory{}})
 	if err != nil || string(bundle.Files["dataset.json"]) != "{}" {
 		t.Fatalf("with a stale cache in between: %v", err)
 	}
@@ -206,7 +215,7 @@ func TestDamagedStoredFileIsFetchedAgain(t *testing.T) {
 	if err := kept.Put(ctx, key, []byte("rotten")); err != nil {
 		t.Fatal(err)
 	}
-	bundle, err := (&Loader{Source: s, Store: kept}).LoadAll(ctx)
+	bundle, err := loadAll(ctx, &Loader{Source: s, Store: kept})
 	if err != nil || string(bundle.Files["dataset.json"]) != "{}" {
 		t.Fatalf("with damaged kept bytes: %v", err)
 	}
@@ -218,12 +227,12 @@ func TestDamagedStoredFileIsFetchedAgain(t *testing.T) {
 func TestChangedTableIsLoadedAsServed(t *testing.T) {
 	s := demo()
 	s.files["derived/blocks.csv"] = "tampered\n"
-	bundle, err := (&Loader{Source: s, Store: &store.Memory{}}).LoadAll(context.Background())
+	bundle, err := loadAll(context.Background(), &Loader{Source: s, Store: &store.Memory{}})
 	if err != nil || string(bundle.Derived["derived/blocks.csv"]) != "tampered\n" {
 		t.Fatalf("a changed table: %v, %q", err, bundle.Derived)
 	}
 	delete(s.files, "derived/blocks.csv")
-	bundle, err = (&Loader{Source: s, Store: &store.Memory{}}).LoadAll(context.Background())
+	bundle, err = loadAll(context.Background(), &Loader{Source: s, Store: &store.Memory{}})
 	if err != nil {
 		t.Fatalf("an absent table: %v", err)
 	}
@@ -235,7 +244,7 @@ func TestChangedTableIsLoadedAsServed(t *testing.T) {
 func TestWithoutConnectionOrStoreLoadingFails(t *testing.T) {
 	s := demo()
 	s.down = true
-	_, err := (&Loader{Source: s, Store: &store.Memory{}}).LoadAll(context.Background())
+	_, err := loadAll(context.Background(), &Loader{Source: s, Store: &store.Memory{}})
 	if err == nil || !strings.Contains(err.Error(), "no connection") ||
 		!strings.Contains(err.Error(), "check the connection") {
 		t.Errorf("unreachable: %v", err)
@@ -311,8 +320,7 @@ func TestPublishedAnswerLoadsFirst(t *testing.T) {
 		"sessions/s1/blocks.csv" {
 		t.Errorf("asked for %s", asked)
 	}
-	if part.Complete() || !part.HasAnswer() || part.BytesMissing() != 4 || len(empty.Files) != 0 ||
-		loader.StoreHasAll(ctx, part) {
+	if part.Complete() || !part.HasAnswer() || part.BytesMissing() != 4 || len(empty.Files) != 0 {
 		t.Errorf("the part is %+v", part)
 	}
 	s.asked = nil
@@ -322,8 +330,7 @@ func TestPublishedAnswerLoadsFirst(t *testing.T) {
 	}
 	s.asked = nil
 	whole, err := loader.LoadMore(ctx, part, Selection{All: true})
-	if err != nil || len(s.asked) != 3 || !whole.Complete() || whole.BytesMissing() != 0 || len(part.Files) != 2 ||
-		!loader.StoreHasAll(ctx, whole) {
+	if err != nil || len(s.asked) != 3 || !whole.Complete() || whole.BytesMissing() != 0 || len(part.Files) != 2 {
 		t.Errorf("then asked for %q: %+v, %v", s.asked, whole, err)
 	}
 }

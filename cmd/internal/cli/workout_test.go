@@ -6,7 +6,6 @@ import (
 	"strings"
 	"testing"
 
-	"soletrial/cmd/internal/cli/intake"
 	"soletrial/pipeline/trial"
 )
 
@@ -127,14 +126,6 @@ func TestWorkoutByASecondDecoder(t *testing.T) {
 		}
 		if strings.Join(steps, "; ") != strings.Join(want, "; ") {
 			t.Errorf("%s %s:\n got %q\nwant %q", c.effort, c.target, steps, want)
-		}
-		// Where import looks for the blocks, with a warm-up and without.
-		if at := intake.WorkoutStep(s.Plan, 1); !strings.HasPrefix(steps[at], "block 2: ") {
-			t.Errorf("step %d is %q", at, steps[at])
-		}
-		s.Plan.WarmUpS = 0
-		if at := intake.WorkoutStep(s.Plan, 1); !strings.HasPrefix(steps[1:][at], "block 2: ") {
-			t.Errorf("without a warm-up step %d is %q", at, steps[1:][at])
 		}
 	}
 }

@@ -40,7 +40,7 @@ func given(list js.Value) (files []convert.Chosen) {
 
 // read converts the files as the reader chose.
 func read(files []convert.Chosen, choice convert.Choice) map[string]any {
-	got := convert.Unpacked(files, choice)
+	got := convert.Read(files, choice)
 	result := map[string]any{"csv": bytesOf(got.CSV), "laps": got.Laps, "blocks": got.Blocks,
 		"effort": string(got.Effort), "targets": got.Targets, "day": got.Day, "notes": got.Notes,
 		"problem": got.Problem, "doubt": got.Doubt}

@@ -62,15 +62,14 @@ type Command string
 
 // The commands.
 const (
-	Begin   Command = "begin"   // a new log with Do.Plan
-	Resume  Command = "resume"  // the log Do.Name
-	Leave   Command = "leave"   // the open log, for the first screen
-	Delete  Command = "delete"  // the open log
-	Share   Command = "share"   // the file
-	Save    Command = "save"    // the file
-	Copy    Command = "copy"    // the text
-	DrawOne Command = "draw"    // an order for the form, then Begin
-	Here    Command = "go-here" // read the log anew
+	Begin   Command = "begin"  // a new log with Do.Plan
+	Resume  Command = "resume" // the log Do.Name
+	Leave   Command = "leave"  // the open log, for the first screen
+	Delete  Command = "delete" // the open log
+	Share   Command = "share"  // the file
+	Save    Command = "save"   // the file
+	Copy    Command = "copy"   // the text
+	DrawOne Command = "draw"   // an order for the form, then Begin
 )
 
 // The menus, and the prefix of the one that asks why.

@@ -109,9 +109,6 @@ func (s *State) Last() *Block {
 	return &s.Blocks[len(s.Blocks)-1]
 }
 
-// Running reports whether a block runs.
-func (s *State) Running() bool { return s.Step == StepRunning }
-
 // At returns what the stopwatch reads at a time of the page's own clock in the
 // opening of the last event.
 func (s *State) At(monoMs int64) float64 { return s.watch.at(monoMs) }

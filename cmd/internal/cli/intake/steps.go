@@ -6,10 +6,10 @@ import (
 	"soletrial/pipeline/trial"
 )
 
-// WorkoutStep returns the step, from 0, that a planned block is, counted from 0 too, in the
+// workoutStep returns the step, from 0, that a planned block is, counted from 0 too, in the
 // workout that `plan --workout` writes: the warm-up if there is one, then for every block the
 // change of shoes and the block.
-func WorkoutStep(p *trial.PlanFacts, block int) int {
+func workoutStep(p *trial.PlanFacts, block int) int {
 	step := 2*block + 1
 	if p.WarmUpS > 0 {
 		step++
@@ -56,7 +56,7 @@ func (in *Import) plannedBlock(p *trial.PlanFacts, b *trial.Block) int {
 			continue
 		}
 		for i := range p.Order {
-			if WorkoutStep(p, i) == lap.Step-1 {
+			if workoutStep(p, i) == lap.Step-1 {
 				return i
 			}
 		}
