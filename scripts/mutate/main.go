@@ -39,16 +39,17 @@ func main() {
 	}
 
 	// One copy of the module serves all packages.
-	dir, err := os.MkdirTemp("", "mutate")
+	var err error
+	copied, err = os.MkdirTemp("", "mutate")
 	check(err)
-	defer os.RemoveAll(dir)
-	check(copyModule(".", dir))
+	defer os.RemoveAll(copied)
+	check(copyModule(".", copied))
 	var deadline time.Time
 	if *limit > 0 {
 		deadline = time.Now().Add(*limit)
 	}
 	for _, pkg := range flag.Args() {
-		measure(newSandbox(dir, filepath.Clean(pkg), *quick), *only, *n, *seed, *workers, deadline)
+		measure(newSandbox(copied, filepath.Clean(pkg), *quick), *only, *n, *seed, *workers, deadline)
 	}
 }
 
@@ -80,9 +81,13 @@ func measure(b sandbox, only string, n int, seed uint64, workers int, deadline t
 	report(list, outcomes)
 }
 
+// copied is the folder with the copy of the module, which check removes too.
+var copied string
+
 func check(err error) {
 	if err != nil {
 		fmt.Fprintln(os.Stderr, "mutate:", err)
+		os.RemoveAll(copied)
 		os.Exit(1)
 	}
 }
