@@ -2,6 +2,7 @@ package answer
 
 import (
 	"math"
+	"strconv"
 
 	"soletrial/pipeline/decide"
 	"soletrial/pipeline/units"
@@ -15,6 +16,19 @@ func (s Speaker) Stronger(p *Pair) (advice []string) {
 	return advice
 }
 
+// moreBlocks says how many blocks either shoe of a pair lacks of those wanted.
+func (s Speaker) moreBlocks(p *Pair, want int) string {
+	shoe, reference := want-p.testing.Blocks[0], want-p.testing.Blocks[1]
+	switch {
+	case shoe <= 0:
+		return "run " + units.Count(reference, "more block") + " in " + s.Label(p.Reference)
+	case reference <= 0:
+		return "run " + units.Count(shoe, "more block") + " in " + s.Label(p.Shoe)
+	}
+	return "run " + units.Count(shoe, "more block") + " in " + s.Label(p.Shoe) + " and " +
+		strconv.Itoa(reference) + " in " + s.Label(p.Reference)
+}
+
 // advice is one thing to do.
 func (s Speaker) advice(p *Pair, lack decide.Lack) string {
 	more := int(math.Ceil(lack.Want - lack.Have))
@@ -25,11 +39,7 @@ func (s Speaker) advice(p *Pair, lack decide.Lack) string {
 	case decide.NeedSessions:
 		return "run " + units.Count(more, "more session") + " with both shoes"
 	case decide.NeedBlocks:
-		fewer := p.Shoe
-		if p.testing.Blocks[1] < p.testing.Blocks[0] {
-			fewer = p.Reference
-		}
-		return "run " + units.Count(more, "more block") + " in " + s.Label(fewer)
+		return s.moreBlocks(p, int(lack.Want))
 	case decide.NeedOrders:
 		return "in " + units.Count(int(lack.Have), "session") + " the order of the shoes follows the clock, " +
 			"so tiredness could pass for a shoe effect: run that order in reverse"

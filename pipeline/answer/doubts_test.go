@@ -64,23 +64,29 @@ func TestAnswerThatRestsOnTheCorrectionSaysSo(t *testing.T) {
 	}
 }
 
-// What would make the evidence stronger is something to do, and says how much of it. By hand:
-// one session of A B B A lacks one more session, two more blocks in either shoe and, at held
-// power, heart rate.
+// What would make the evidence stronger is something to do, and says how much of it. By hand: one
+// session lacks one more session, each shoe the blocks that it has fewer than four of and, at held
+// power without heart rate, another effort.
 func TestStrongerIsSomethingToDo(t *testing.T) {
-	in := field{orders: []string{"ABBA"}, advantage: map[string]float64{"birch": 0.03}, noise: 0.003,
-		source: offFoot}.inputs()
-	for i := range in.Blocks {
-		in.Blocks[i].Windows[0].HeartRate = math.NaN()
-	}
-	a, _, g := decided(t, in)
-	stronger := NewSpeaker(in.Dataset, a).Stronger(g.Lead)
-	if g.Lead.Evidence != decide.Thin || len(stronger) != 3 {
-		t.Fatalf("%s: %q", g.Lead.Evidence, stronger)
-	}
-	for i, want := range []string{"1 more session", "2 more blocks in", "pace or heart rate"} {
-		if !strings.Contains(stronger[i], want) {
-			t.Errorf("%q does not say %q", stronger[i], want)
+	for order, blocks := range map[string]string{
+		"ABBA":    "run 2 more blocks in Birch and 2 in Alder",
+		"BABBAB":  "run 2 more blocks in Alder",
+		"AABAA":   "run 3 more blocks in Birch",
+		"ABBABBA": "run 1 more block in Alder",
+	} {
+		in := field{orders: []string{order}, advantage: map[string]float64{"birch": 0.03}, noise: 0.003,
+			source: offFoot}.inputs()
+		for i := range in.Blocks {
+			in.Blocks[i].Windows[0].HeartRate = math.NaN()
+		}
+		a, _, g := decided(t, in)
+		stronger := NewSpeaker(in.Dataset, a).Stronger(g.Lead)
+		if g.Lead.Evidence != decide.Thin || len(stronger) != 3 {
+			t.Fatalf("%s: %s: %q", order, g.Lead.Evidence, stronger)
+		}
+		if !strings.Contains(stronger[0], "1 more session") || stronger[1] != blocks ||
+			!strings.Contains(stronger[2], "pace or heart rate") {
+			t.Errorf("%s: %q, not %q", order, stronger, blocks)
 		}
 	}
 }
