@@ -77,7 +77,7 @@ func NewSheet(ds *trial.Dataset, s *trial.Session) Sheet {
 	// The day on the clock: warm-up, then block and rest in turn.
 	clock := newClock(p)
 	at := 0.0
-	if units.Known(p.WarmUpS) && p.WarmUpS > 0 {
+	if p.WarmUpS > 0 {
 		sheet.Blocks = append(sheet.Blocks, SheetBlock{"", "warm-up", clock.text(0), clock.text(p.WarmUpS)})
 		at = p.WarmUpS
 	}
@@ -139,7 +139,7 @@ func durations(p *trial.PlanFacts) string {
 	}
 	text := fmt.Sprintf("%d blocks of %s with %s of rest between; %s", len(p.Order), units.FormatClock(p.BlockS),
 		units.FormatClock(p.RestS), times)
-	if units.Known(p.WarmUpS) && p.WarmUpS > 0 {
+	if p.WarmUpS > 0 {
 		text = "Warm-up of " + units.FormatClock(p.WarmUpS) + ", then " + text
 	}
 	return text

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -44,9 +45,35 @@ func TestSheetText(t *testing.T) {
 			t.Errorf("the sheet lacks %q:\n%s", want, text)
 		}
 	}
-	for _, line := range strings.Split(text, "\n") {
+	lines := strings.Split(text, "\n")
+	for i, line := range lines {
 		if len([]rune(line)) > sheetWidth || line != strings.TrimRight(line, " ") {
 			t.Errorf("%d letters, or blanks at its end: %q", len([]rune(line)), line)
+		}
+		// What goes on under its own beginning goes on because no more fits.
+		next, goesOn := strings.CutPrefix(line, "  ")
+		if goesOn && i > 0 && strings.HasPrefix(lines[i-1], "- ") &&
+			len([]rune(lines[i-1]+" "+strings.Fields(next)[0])) <= sheetWidth {
+			t.Errorf("%q stands alone, although there is room after %q", next, lines[i-1])
+		}
+	}
+	// The conditions go on a line as long as they fit.
+	from := slices.IndexFunc(lines, func(line string) bool { return strings.HasPrefix(line, Conditions[0]) })
+	listed := strings.Split(strings.TrimSpace(strings.Join(lines[from:from+2], "")), "________")
+	if last := len(listed) - 1; last != len(Conditions) || len([]rune(lines[from])) < sheetWidth-25 {
+		t.Errorf("%d of %d conditions on two lines: %q", last, len(Conditions), lines[from:from+2])
+	}
+}
+
+// A line may be as wide as the sheet, and no wider.
+func TestIndentFillsTheLine(t *testing.T) {
+	for _, c := range []struct {
+		letters, lines int
+	}{{sheetWidth - 2 - 5, 1}, {sheetWidth - 2 - 4, 2}} {
+		var b strings.Builder
+		indent(&b, "- ", strings.Repeat("x", c.letters)+" four")
+		if got := strings.Count(b.String(), "\n"); got != c.lines {
+			t.Errorf("%d letters and a word of four on %d lines, want %d", c.letters, got, c.lines)
 		}
 	}
 }
@@ -55,12 +82,16 @@ func TestSheetText(t *testing.T) {
 // warm-up from the first block; the band is in the unit of what is held.
 func TestSheetVariants(t *testing.T) {
 	ds, s := plannedWorld()
-	s.Plan.Start, s.Plan.WarmUpS = "", units.Missing
-	for _, c := range []struct{ effort, target, want string }{
-		{"pace", "4:30", "Hold 4:30 per km (4:22 to 4:38)"}, {"heart_rate", "160", "Hold 160 bpm (155 to 165)"},
-		{"power", "", "Hold power even"},
+	s.Plan.Start = ""
+	for _, c := range []struct {
+		effort, target, want string
+		warmUpS              float64
+	}{
+		{"pace", "4:30", "Hold 4:30 per km (4:22 to 4:38)", units.Missing},
+		{"heart_rate", "160", "Hold 160 bpm (155 to 165)", 0},
+		{"power", "", "Hold power even", units.Missing},
 	} {
-		s.Plan.Effort, s.Plan.Target = c.effort, c.target
+		s.Plan.Effort, s.Plan.Target, s.Plan.WarmUpS = c.effort, c.target, c.warmUpS
 		sheet := NewSheet(ds, s)
 		if sheet.Facts[1] != c.want ||
 			sheet.Facts[2] != "8 blocks of 6:30 with 3:00 of rest between; times count from the start" {

@@ -57,7 +57,7 @@ func (p *Proposal) guessEffort(e Evidence) trial.Effort {
 	if e.Samples == nil {
 		return ""
 	}
-	best, least := trial.Effort(""), math.Inf(1)
+	best, least := trial.Effort(""), 0.0
 	for _, effort := range []trial.Effort{trial.Power, trial.Pace, trial.HeartRate} {
 		variation, recorded := p.variation(e, held[effort])
 		if recorded && (best == "" || least > looseShare && variation < float64(heldBetter*least)) {
