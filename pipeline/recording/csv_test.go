@@ -129,7 +129,10 @@ func TestCSVUnits(t *testing.T) {
 		"t,elevation (ft)\n0,1000\n":               "0.000 altitude_m=304.8",
 		"t,temperature (°F)\n0,68\n":               "0.000 air_c=20",
 		"t,speed,cadence,stride_length\n0,3,180,2": "0.000 speed_mps=3 cadence_spm=180 step_length_m=1",
-		"t,speed,cadence,step_length\n0,3,180,1":   "0.000 speed_mps=3 cadence_spm=180 step_length_m=1",
+		// without a cadence or a speed nothing tells a stride from a step
+		"t,speed,stride_length\n0,3,1.5":         "0.000 speed_mps=3 step_length_m=1.5",
+		"t,cadence,stride_length\n0,180,1.5":     "0.000 cadence_spm=180 step_length_m=1.5",
+		"t,speed,cadence,step_length\n0,3,180,1": "0.000 speed_mps=3 cadence_spm=180 step_length_m=1",
 	} {
 		imp := mustRead(t, "run.csv", []byte(src), recording.Options{})
 		if got := show(imp.Samples); got != want {
