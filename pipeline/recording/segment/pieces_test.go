@@ -115,9 +115,12 @@ func TestLongestStretch(t *testing.T) {
 		from, to    float64
 		wantNothing bool
 	}{
-		{"the longer one first", [][2]float64{{300, 100}, {900, 250}, {300, 100}, {400, 250}, {300, 100}}, 300, 1200, false},
-		{"the longer one last", [][2]float64{{300, 100}, {400, 250}, {300, 100}, {900, 250}, {300, 100}}, 1000, 1900, false},
-		{"a burst beside it", [][2]float64{{300, 100}, {900, 250}, {300, 100}, {60, 260}, {300, 100}}, 300, 1200, false},
+		{"the longer one first", [][2]float64{{300, 100}, {900, 250}, {300, 100}, {400, 250}, {300, 100}},
+			300, 1200, false},
+		{"the longer one last", [][2]float64{{300, 100}, {400, 250}, {300, 100}, {900, 250}, {300, 100}},
+			1000, 1900, false},
+		{"a burst beside it", [][2]float64{{300, 100}, {900, 250}, {300, 100}, {60, 260}, {300, 100}},
+			300, 1200, false},
 		{"only bursts", [][2]float64{{60, 250}, {60, 100}, {60, 250}}, 0, 0, true},
 	} {
 		s := of(trial.PowerW, c.runs...)
