@@ -1,10 +1,15 @@
 package app
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
+	"soletrial/pipeline/answer"
+	"soletrial/pipeline/decide"
+	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
+	"soletrial/viewer/load"
 )
 
 // Half as much or twice as much about the cursor, where it is in view, else about the middle; a
@@ -66,5 +71,102 @@ func TestConversionsByHand(t *testing.T) {
 	}
 	if celsius[1] != 100 {
 		t.Error("the values themselves were converted")
+	}
+}
+
+// An analysis speaks for the leader by how much it is ahead there, against it where another leads.
+func TestMarginByHand(t *testing.T) {
+	g := &answer.Group{Places: []answer.Place{{Shoe: "birch"}, {Shoe: "alder"}}}
+	for leader, want := range map[string]float64{"birch": 0.02, "alder": -0.02} {
+		if got := Margin(g, &decide.Analysis{Leader: leader, Lead: decide.Difference{Mean: 0.02}}); got != want {
+			t.Errorf("%s leads: %v, want %v", leader, got, want)
+		}
+	}
+}
+
+// A stretch of a block in the address begins at its start at the earliest, and ends after it begins.
+func TestViewInTheAddress(t *testing.T) {
+	for text, want := range map[string]bool{"view=0,30": true, "view=0.5,0.6": true, "view=12,30.1234": true,
+		"view=-1,30": false, "view=30,30": false, "view=31,30": false, "view=,30": false, "view=3,": false,
+		"view=3,x": false, "view=x,3": false} {
+		c, unread := ParseFragment(text)
+		if units.Known(c.View[0]) != want || (len(unread) == 0) != want {
+			t.Errorf("%q: %v, unread %q", text, c.View, unread)
+		}
+	}
+	if c, _ := ParseFragment("view=12,30.1234"); c.View != [2]float64{12, 30.123} {
+		t.Errorf("%v is not in thousandths", c.View)
+	}
+}
+
+// The longest block is the longest published window with the trim at its head and tail, a minute at
+// least.
+func TestLongestBlockByHand(t *testing.T) {
+	for table, want := range map[string]float64{
+		"window_s\n300\n315.5\n240\n": 391, "window_s\n\n0\n20\n": 95, "window_s\n": 60, "": 60,
+		"block\n1\n": 60,
+	} {
+		m := &Model{Dataset: &trial.Dataset{}, Bundle: &load.Bundle{Derived: map[string][]byte{
+			load.BlocksTable: []byte(table)}}}
+		m.Dataset.Facts.Method.Trim = trial.Trim{HeadS: 60, TailS: 15}
+		if m.findLongest(); m.LongestBlock() != want {
+			t.Errorf("%q: %v, want %v", table, m.LongestBlock(), want)
+		}
+	}
+}
+
+// The first line in which two texts differ may be one that is missing in either of them.
+func TestFirstDifferenceByHand(t *testing.T) {
+	for _, c := range []struct {
+		published, here string
+		line            int
+		a, b            string
+	}{
+		{"", "", 0, "", ""}, {"x\ny\n", "x\ny\n", 0, "", ""}, {"x\ny\n", "x\nz\n", 2, "y", "z"},
+		{"x\ny\n", "x\n", 2, "y", ""}, {"x\n", "x\ny\n", 2, "", "y"}, {"", "x\n", 1, "", "x"},
+	} {
+		line, a, b := firstDifference([]byte(c.published), []byte(c.here))
+		if line != c.line || a != c.a || b != c.b {
+			t.Errorf("%q and %q differ in line %d: %q and %q", c.published, c.here, line, a, b)
+		}
+	}
+}
+
+// A missing number equals a missing one, and no other.
+func TestOptionalByHand(t *testing.T) {
+	if optionalOf(units.Missing) != optionalOf(math.NaN()) || optionalOf(0) == optionalOf(units.Missing) ||
+		optionalOf(0.9) != (optional{true, 0.9}) || optionalOf(0.9) == optionalOf(0.95) {
+		t.Error("missing and known numbers are taken for each other")
+	}
+}
+
+// A cell that a recording does not have is not filled in.
+func TestCellsOfAnOwnRecording(t *testing.T) {
+	o := &OwnRecording{Rows: make([]OwnBlock, 2)}
+	for i, what := range []string{"0/0", fmt.Sprint("1/", OwnCells-1), "-1/0", "2/0", "0/-1",
+		fmt.Sprint("0/", OwnCells), "x/0", "0/x", "0", ""} {
+		o.setCell(what, "new")
+		filled := 0
+		for _, row := range o.Rows {
+			for _, cell := range row.Cells {
+				if cell != "" {
+					filled++
+				}
+			}
+		}
+		if want := min(i+1, 2); filled != want {
+			t.Errorf("%q fills a cell: %d are filled, want %d", what, filled, want)
+		}
+	}
+}
+
+// What was held must be above zero.
+func TestOwnTargetAboveZero(t *testing.T) {
+	for target, want := range map[string]bool{"260": true, "0": false, "": false, " ": false, "-3": false, "x": false} {
+		o := &OwnRecording{Effort: trial.Power, Target: target}
+		if _, err := o.session(); (err == nil || err.Error() !=
+			"write what was held: a number, or m:ss per km for a pace") != want {
+			t.Errorf("%q: %v", target, err)
+		}
 	}
 }

@@ -101,6 +101,11 @@ func TestTrimRefuses(t *testing.T) {
 			t.Errorf("%q as a cut: notice %q, changed %v", text, m.Notice, m.Choice().Changed())
 		}
 	}
+	for _, text := range []string{"0", "86400", "0.5"} { // from nothing to a day
+		if do(m, On(DoTrim, "tail_s"), text); m.Notice != "" || !m.Choice().Changed() {
+			t.Errorf("%q is refused: %q", text, m.Notice)
+		}
+	}
 	do(m, On(DoTrim, "tail_s"), "20", On(DoTrim, "tail_s"), " ")
 	if m.Notice != "" || m.Choice().Changed() {
 		t.Error("a blank field is not the published cut")

@@ -278,3 +278,32 @@ func TestEdgesStayApart(t *testing.T) {
 		t.Errorf("%+v", b)
 	}
 }
+
+// Presses that a device may have made are real where more than six in ten are at edges of blocks
+// that were found without them; a session needs more than its start and its end.
+func TestPressesAtEdgesAreReal(t *testing.T) {
+	blocks := []span{{startS: 100, endS: 400}, {startS: 500, endS: 800}, {startS: 900, endS: 1200}}
+	own := []press{{atS: 0}, {atS: 450}, {atS: 2000}}
+	for _, c := range []struct {
+		suspects      []float64
+		list, ignored int
+	}{
+		{[]float64{100, 400, 500, 600, 700}, 3, 5}, // three of five
+		{[]float64{100, 400, 500, 800, 700}, 8, 0},
+		{[]float64{71, 430, 530, 770, 1231}, 8, 0}, // up to 30 s beside an edge
+		{[]float64{69, 431, 530, 770, 1231}, 3, 5},
+	} {
+		p := presses{list: own}
+		for _, at := range c.suspects {
+			p.list = append(slices.Clip(p.list), press{atS: at, suspect: true})
+		}
+		if got := p.without(blocks); len(got.list) != c.list || got.automatic != c.ignored {
+			t.Errorf("%v: %d presses and %d automatic laps, want %d and %d", c.suspects, len(got.list), got.automatic,
+				c.list, c.ignored)
+		}
+	}
+	alone := presses{list: []press{{atS: 0}, {atS: 2000}, {atS: 600, suspect: true}}}
+	if got := alone.without(blocks); len(got.list) != 0 || got.automatic != 2 {
+		t.Errorf("%+v", got)
+	}
+}
