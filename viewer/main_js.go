@@ -36,9 +36,9 @@ const (
 	ownBlocksKey = "recording cut"
 )
 
-// settleMs is how long a reader must have stopped before the new state is read
+// refineAfterMs is how long a reader must have stopped before the new state is read
 // out and written into the address.
-const settleMs = 300
+const refineAfterMs = 300
 
 // wideFrom is the width of the explorer, in CSS pixels, from which wide figures fit.
 const wideFrom = 760
@@ -144,8 +144,8 @@ func run(m *app.Model, loader *load.Loader, own store.Store) {
 		}
 	}
 	write := dom.SetFragment // as the reader came, in the program's own words
-	settled := dom.Debounced(settleMs, func() {
-		if m.Settle() {
+	refine := dom.Debounced(refineAfterMs, func() {
+		if m.Refine() {
 			show()
 		}
 		dom.SetText(statusID, view.Status(m))
@@ -155,7 +155,7 @@ func run(m *app.Model, loader *load.Loader, own store.Store) {
 	refresh := dom.OncePerFrame(func() {
 		m.Recompute()
 		show()
-		settled()
+		refine()
 	})
 	saved := newSaver(own, m, func(notice string) {
 		if notice != "" {

@@ -102,7 +102,7 @@ func TestDragPaintsNoLines(t *testing.T) {
 	if strokes := value[int](p, `window.strokes`); strokes != 0 {
 		t.Errorf("a drag painted %d lines", strokes)
 	}
-	// The first change brings the published answer into each figure of an answer, as ghosts.
+	// The first change brings the published answer into each figure of an answer, as small hollow marks.
 	figures := value[int](p, `document.querySelectorAll(".answer-figure figure, .answer-numbers figure").length`)
 	if parsed := value[int](p, `window.parsed`); parsed > figures {
 		t.Errorf("a drag read %d figures anew, of %d answers", parsed, figures)

@@ -9,13 +9,13 @@ import (
 // Stopping says of the answer of a group whether what a plan decided about stopping was kept,
 // and whether it was.
 func (e *Effort) Stopping(ds *trial.Dataset, g *Group) (sentence string, kept bool) {
-	aim, _ := AimOf(ds, e.Effort)
-	return Kept(aim, e.Sessions, decide.Percent(g.Lead.D.High)-decide.Percent(g.Lead.D.Low))
+	aim, _ := firstAim(ds, e.Effort)
+	return aimKept(aim, e.Sessions, decide.Percent(g.Lead.D.High)-decide.Percent(g.Lead.D.Low))
 }
 
-// AimOf returns the aim that the first plan with one decided for an effort, and the id of its
+// firstAim returns the aim that the first plan with one decided for an effort, and the id of its
 // session; "" where none did. Sessions are in order of their dates.
-func AimOf(ds *trial.Dataset, effort trial.Effort) (trial.PlanAim, string) {
+func firstAim(ds *trial.Dataset, effort trial.Effort) (trial.PlanAim, string) {
 	for i := range ds.Sessions {
 		s := &ds.Sessions[i]
 		if s.Plan != nil && s.Plan.Effort == string(effort) && hasAim(s.Plan.Aim) {
@@ -27,11 +27,11 @@ func AimOf(ds *trial.Dataset, effort trial.Effort) (trial.PlanAim, string) {
 
 func hasAim(aim trial.PlanAim) bool { return aim.Sessions > 0 || aim.WidthPct > 0 }
 
-// Kept says whether an aim was kept, in a sentence, and whether it was: what was planned is
+// aimKept says whether an aim was kept, in a sentence, and whether it was: what was planned is
 // reached and nothing was run after it. widthPct is the whole width of the 95 % interval between
 // the leading shoe and the second, percent; missing where there is none. Without an aim it says
 // that nothing was decided, and how often the answer may have been looked at.
-func Kept(aim trial.PlanAim, sessions int, widthPct float64) (sentence string, kept bool) {
+func aimKept(aim trial.PlanAim, sessions int, widthPct float64) (sentence string, kept bool) {
 	switch {
 	// A number of sessions: not yet, kept, or passed.
 	case aim.Sessions > 0:

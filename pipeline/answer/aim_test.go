@@ -28,7 +28,7 @@ func TestKept(t *testing.T) {
 		{trial.PlanAim{Sessions: m, WidthPct: m}, 2, 1, "No stop was planned in advance: 2 sessions so far", false},
 		{trial.PlanAim{}, 1, 1, "No stop was planned in advance: 1 session so far", false},
 	} {
-		got, kept := Kept(c.aim, c.sessions, c.widthPct)
+		got, kept := aimKept(c.aim, c.sessions, c.widthPct)
 		if !strings.Contains(got, c.want) || kept != c.kept {
 			t.Errorf("%+v, %d, %g: %q, %v; want %q, %v", c.aim, c.sessions, c.widthPct, got, kept, c.want, c.kept)
 		}
@@ -43,10 +43,10 @@ func TestAimOf(t *testing.T) {
 	}
 	ds := &trial.Dataset{Sessions: []trial.Session{{ID: "0"}, planned("1", "power", units.Missing),
 		planned("2", "pace", 9), planned("3", "power", 4), planned("4", "power", 8)}}
-	if aim, id := AimOf(ds, trial.Power); aim.Sessions != 4 || id != "3" {
+	if aim, id := firstAim(ds, trial.Power); aim.Sessions != 4 || id != "3" {
 		t.Errorf("%+v of %q", aim, id)
 	}
-	if aim, id := AimOf(ds, trial.HeartRate); id != "" || units.Known(aim.Sessions) {
+	if aim, id := firstAim(ds, trial.HeartRate); id != "" || units.Known(aim.Sessions) {
 		t.Errorf("%+v of %q", aim, id)
 	}
 }

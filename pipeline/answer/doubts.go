@@ -127,7 +127,7 @@ func (e *Effort) sensorDoubt(lead *Pair, leader string) string {
 }
 
 func hasAimAt(ds *trial.Dataset, effort trial.Effort) bool {
-	aim, _ := AimOf(ds, effort)
+	aim, _ := firstAim(ds, effort)
 	return hasAim(aim)
 }
 

@@ -35,7 +35,7 @@ func sessionDoubts(ds *trial.Dataset, x *index, findings []trial.Finding) []sess
 	number := x.sessionNumbers()
 	for i := range ds.Sessions {
 		if k, compared := number[ds.Sessions[i].ID]; compared {
-			doubts[k].unplanned = !followed(&ds.Sessions[i])
+			doubts[k].unplanned = !followedPlan(&ds.Sessions[i])
 		}
 	}
 	for _, f := range findings {

@@ -70,8 +70,8 @@ type plannedOrder struct {
 	place  int // of the order among them
 }
 
-// followed reports whether a session was run in the order that its plan drew.
-func followed(s *trial.Session) bool {
+// followedPlan reports whether a session was run in the order that its plan drew.
+func followedPlan(s *trial.Session) bool {
 	return s.Plan != nil && len(s.Plan.Order) > 0 && slices.Equal(s.ShoesRun(), s.Plan.Order)
 }
 
@@ -83,7 +83,7 @@ func (a *analysis) plannedOrders() []plannedOrder {
 	for i := range a.dataset.Sessions {
 		s := &a.dataset.Sessions[i]
 		number, compared := numbers[s.ID]
-		if !compared || !followed(s) {
+		if !compared || !followedPlan(s) {
 			continue
 		}
 		if orders, err := randomise.Orders(s.Plan); err == nil {

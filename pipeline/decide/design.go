@@ -36,15 +36,15 @@ type design struct {
 
 // part is what shares a runner, or everything where runners make no difference.
 type part struct {
-	shoes []int // global indices, ascending
-	alike []alikeSums
-	at    map[string]int // of the layout of a session among alike
+	shoes   []int // global indices, ascending
+	layouts []layoutSums
+	at      map[string]int // of the layout of a session among layouts
 }
 
-// alikeSums are the sums over sessions that have as many blocks of the same shoes at each of
+// layoutSums are the sums over sessions that have as many blocks of the same shoes at each of
 // their levels. Their columns are the design's and then y - k x at the prior's mean of k, each
 // less its mean within the level: α absorbs that.
-type alikeSums struct {
+type layoutSums struct {
 	shoes    []int     // indices in the part, ascending
 	blocks   []float64 // of each shoe, in one session
 	levels   int
@@ -152,8 +152,8 @@ func (d *design) add(blocks []Block, exponent float64) {
 			}
 		}
 	}
-	// Add them to those of the sessions that are laid out alike.
-	s := d.alike(p, shoes, counts)
+	// Add them to those of the sessions of the same layout.
+	s := d.sumsOfLayout(p, shoes, counts)
 	s.sessions++
 	d.cells += len(levels)
 	for _, n := range s.blocks {
@@ -165,11 +165,11 @@ func (d *design) add(blocks []Block, exponent float64) {
 	s.add(sums, cross)
 }
 
-// alike returns the sums of the sessions of a part that have the given counts of blocks, by
+// sumsOfLayout returns the sums of the sessions of a part that have the given counts of blocks, by
 // level and shoe.
-func (d *design) alike(p *part, labels []string, counts []float64) *alikeSums {
+func (d *design) sumsOfLayout(p *part, labels []string, counts []float64) *layoutSums {
 	k, width := len(labels), len(d.columns)+1
-	s := alikeSums{
+	s := layoutSums{
 		shoes: make([]int, k), blocks: make([]float64, k), levels: len(counts) / k, counts: counts,
 		sums: make([]float64, k*width), cross: make([]float64, width*width),
 		between: make([]float64, width*(width+1)/2*k*k),
@@ -187,15 +187,15 @@ func (d *design) alike(p *part, labels []string, counts []float64) *alikeSums {
 	}
 	at, known := p.at[string(layout)]
 	if !known {
-		at = len(p.alike)
-		p.alike = append(p.alike, s)
+		at = len(p.layouts)
+		p.layouts = append(p.layouts, s)
 		p.at[string(layout)] = at
 	}
-	return &p.alike[at]
+	return &p.layouts[at]
 }
 
 // add adds the sums of one session.
-func (s *alikeSums) add(sums, cross []float64) {
+func (s *layoutSums) add(sums, cross []float64) {
 	k := len(s.shoes)
 	width := len(sums) / k
 	for i, v := range sums {

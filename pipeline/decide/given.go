@@ -74,8 +74,8 @@ func newGiven(d *design, prior Prior) *given {
 			s.fold = make([]float64, n*k)
 		}
 		g.parts = append(g.parts, s)
-		for i := range p.alike {
-			levels, wide = max(levels, p.alike[i].levels), max(wide, 2*len(p.alike[i].shoes))
+		for i := range p.layouts {
+			levels, wide = max(levels, p.layouts[i].levels), max(wide, 2*len(p.layouts[i].shoes))
 		}
 	}
 	g.v, g.m = make([]float64, levels*wide), make([]float64, levels*levels)
@@ -139,9 +139,9 @@ func (g *given) reducePart(i int, lambda float64) float64 {
 	p, s := &g.d.parts[i], &g.parts[i]
 	clear(s.sums)
 	logDet := 0.0
-	for at := range p.alike {
-		det := p.alike[at].addReduced(lambda, s.sums, len(p.shoes), g.v, g.m)
-		logDet += float64(p.alike[at].sessions * stats.Log(det))
+	for at := range p.layouts {
+		det := p.layouts[at].addReduced(lambda, s.sums, len(p.shoes), g.v, g.m)
+		logDet += float64(p.layouts[at].sessions * stats.Log(det))
 	}
 	return logDet
 }
@@ -157,14 +157,14 @@ func (g *given) addPart(i int, logDet, kappa2 float64) float64 {
 	return logDet
 }
 
-// addReduced adds the cross products of sessions that are alike to the sums (shoes of the part
+// addReduced adds the cross products of sessions of one layout to the sums (shoes of the part
 // first), with u and α integrated out, and returns |A'D⁻¹A| of one of them. v and m are scratch.
 //
 // With g_j = 1/(1+λ n_j), counts n_aj and sums Q_j of a column q over the blocks of shoe j:
 //
 //	e_j'D⁻¹e_j = n_j g_j,  e_j'D⁻¹q = g_j Q_j,  p'D⁻¹q = Σ p q - λ Σ g_j P_j Q_j,
 //	a'D⁻¹e_j = n_aj g_j,   a'D⁻¹q = -λ Σ g_j n_aj Q_j   (q is centred within levels).
-func (s *alikeSums) addReduced(lambda float64, sums []float64, offset int, v, m []float64) float64 {
+func (s *layoutSums) addReduced(lambda float64, sums []float64, offset int, v, m []float64) float64 {
 	k, levels := len(s.shoes), s.levels
 	wide := 2 * k
 	v = v[:levels*wide] // a'D⁻¹e_j, then λ g_j n_aj
@@ -216,7 +216,7 @@ func eliminateLevels(chol stats.Cholesky, v []float64, wide int) float64 {
 }
 
 // addProducts adds the products of the columns less those of the eliminated levels in v.
-func (s *alikeSums) addProducts(lambda float64, sums []float64, offset int, v []float64) {
+func (s *layoutSums) addProducts(lambda float64, sums []float64, offset int, v []float64) {
 	k := len(s.shoes)
 	width, wide := len(s.sums)/k, 2*k
 	n, triangle := offset+width, width*(width+1)/2

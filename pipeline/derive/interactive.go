@@ -79,7 +79,7 @@ type Showing struct {
 // every call but for the method and what it excludes. With [decide.Exact] over sessions of
 // [Prepared.Session] the answers are those of [FromSessions] before its robustness analyses.
 func (in *Interactive) Result(ds *trial.Dataset, sessions []SessionResult, show Showing) *Result {
-	acrossSessions := quality.Holding(ds, in.hashes)
+	acrossSessions := quality.ExcludingFindings(ds, in.hashes)
 	if show.Accuracy != decide.Moving || show.Comparisons { // else nothing more is in sight
 		acrossSessions = quality.Dataset(ds, includedSummaries(sessions), in.hashes)
 	}

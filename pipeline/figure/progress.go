@@ -92,15 +92,15 @@ func (c *canvas) step(s Step, shoe int, x float64, y scale) {
 		low, beyondLow := y.clamp(s.Cumulative.Low)
 		high, beyondHigh := y.clamp(s.Cumulative.High)
 		c.line("whisker", x, low, x, high).num("stroke-width", 2).selfClose()
-		c.capAcross(x, low, beyondLow, -6)
-		c.capAcross(x, high, beyondHigh, 6)
+		c.whiskerCap(x, low, beyondLow, -6)
+		c.whiskerCap(x, high, beyondHigh, 6)
 	}
 	place, _ := y.clamp(s.Cumulative.Value)
 	c.marker(shoe, x, place, 4.5, !s.Cumulative.Bounded())
 }
 
-// capAcross ends a vertical whisker, with an arrow where it goes on.
-func (c *canvas) capAcross(x, y float64, beyond bool, inwards float64) {
+// whiskerCap ends a vertical whisker, with an arrow where it goes on.
+func (c *canvas) whiskerCap(x, y float64, beyond bool, inwards float64) {
 	if !beyond {
 		c.line("cap", x-4, y, x+4, y).num("stroke-width", 2).selfClose()
 		return

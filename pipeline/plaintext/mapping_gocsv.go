@@ -26,21 +26,23 @@ func mapRows[R any](header []cell, records [][]cell) ([]R, error) {
 		return nil, nil
 	}
 	var rows []R
-	if err := gocsv.UnmarshalCSV(crossing{header, records}, &rows); err != nil {
+	if err := gocsv.UnmarshalCSV(positionedRecords{header, records}, &rows); err != nil {
 		return nil, err
 	}
 	return rows, nil
 }
 
-// crossing hands records to gocsv, each cell with its place in front of its text.
-type crossing struct {
+// positionedRecords hands records to gocsv, each cell with its place in front of its text.
+type positionedRecords struct {
 	header  []cell
 	records [][]cell
 }
 
-func (c crossing) Read() ([]string, error) { return nil, errors.New("rows are read all at once") }
+func (c positionedRecords) Read() ([]string, error) {
+	return nil, errors.New("rows are read all at once")
+}
 
-func (c crossing) ReadAll() ([][]string, error) {
+func (c positionedRecords) ReadAll() ([][]string, error) {
 	headings := make([]string, len(c.header))
 	for i, cell := range c.header {
 		headings[i] = cell.text

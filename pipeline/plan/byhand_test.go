@@ -67,7 +67,7 @@ func TestTallyByHand(t *testing.T) {
 	fastest, same := []int{20, 60, 50, 50, 200}, []int{0, 20, 10, 30, 0}
 	statuses := make([][]decide.Status, Simulations)
 	for i := range statuses {
-		for k := range Ahead {
+		for k := range SessionsAhead {
 			switch {
 			case i < fastest[k]:
 				statuses[i] = append(statuses[i], decide.Fastest)

@@ -30,8 +30,8 @@ type Outlook struct {
 // Simulations is how many trials stand behind every chance.
 const Simulations = 200
 
-// Ahead are the numbers of further sessions that are looked at.
-var Ahead = []int{1, 2, 3, 4, 6}
+// SessionsAhead are the numbers of further sessions that are looked at.
+var SessionsAhead = []int{1, 2, 3, 4, 6}
 
 // Chance is how likely further sessions end in an answer, were the leader truly so much
 // better than every other shoe.
@@ -86,7 +86,7 @@ func (o Outlook) Chances(differencesPct []float64, workers int) ([]Chance, error
 	return all, nil
 }
 
-// simulated is one trial: the status after each number of [Ahead] further sessions.
+// simulated is one trial: the status after each number of [SessionsAhead] further sessions.
 type simulated struct {
 	statuses []decide.Status
 	err      error
@@ -95,7 +95,7 @@ type simulated struct {
 // tally counts the statuses after each number of sessions.
 func tally(pct float64, statuses [][]decide.Status) []Chance {
 	var list []Chance
-	for k, n := range Ahead {
+	for k, n := range SessionsAhead {
 		c := Chance{DifferencePct: pct, Sessions: n}
 		for _, after := range statuses {
 			switch after[k] {
@@ -175,9 +175,9 @@ func (o Outlook) simulate(t truth, stream uint64) simulated {
 	normal, sensorError, gamma := o.draws(t, stream)
 	blocks := slices.Clone(o.Blocks)
 	var statuses []decide.Status
-	for n := 1; n <= Ahead[len(Ahead)-1]; n++ {
+	for n := 1; n <= SessionsAhead[len(SessionsAhead)-1]; n++ {
 		blocks = append(blocks, o.session(t, n, gamma, sensorError, normal)...)
-		if !slices.Contains(Ahead, n) {
+		if !slices.Contains(SessionsAhead, n) {
 			continue
 		}
 		status, err := o.status(blocks, t.leader)

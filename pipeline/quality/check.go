@@ -100,9 +100,9 @@ func Dataset(ds *trial.Dataset, blocks []*steady.Summary, content map[string]str
 	return c.found
 }
 
-// Holding is [Dataset] by the one rule that can keep a session out, for whoever needs to know what
-// is compared and nothing else.
-func Holding(ds *trial.Dataset, content map[string]string) []trial.Finding {
+// ExcludingFindings is [Dataset] by the one rule that can keep a session out, for whoever needs to
+// know what is compared and nothing else.
+func ExcludingFindings(ds *trial.Dataset, content map[string]string) []trial.Finding {
 	c := &datasetCheck{dataset: ds, content: content, rule: RecordingTwice}
 	recordingTwice(c)
 	return c.found

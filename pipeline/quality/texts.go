@@ -39,7 +39,7 @@ func labelsAlike(c *datasetCheck) {
 		// Letters that look the same count as the same.
 		first := map[string]string{"": ""}
 		for _, row := range register.rows {
-			seen := asSeen(row.label)
+			seen := foldLabel(row.label)
 			other, taken := first[seen]
 			switch {
 			case seen == "":
@@ -65,9 +65,9 @@ func positionOr(at, otherwise trial.Position) trial.Position {
 	return at
 }
 
-// asSeen is a label as a reader takes it in: without what is not seen, capitals and the
+// foldLabel is a label as a reader takes it in: without what is not seen, capitals and the
 // number of blanks.
-func asSeen(label string) string {
+func foldLabel(label string) string {
 	seen := strings.Map(func(r rune) rune {
 		switch {
 		case r == '\u00a0':

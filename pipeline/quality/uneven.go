@@ -20,15 +20,15 @@ func effortUneven(c *datasetCheck) {
 		changes := math.Abs(float64(exponent.Mean * harder.log))
 		if limit := method.WorthwhilePct / 2; float64(100*stats.Expm1(changes)) > limit {
 			c.say(datasetFile, trial.Warn, float64(100*stats.Expm1(changes)), limit,
-				harder.shoe+" was run "+num(float64(100*stats.Expm1(harder.log)), 1)+" % "+harderWord(effort)+" than "+
-					harder.other+"; "+oneFor(effort, outcome, exponent.Mean)+", so this changes their difference by "+
-					num(float64(100*stats.Expm1(changes)), 1)+" %")
+				harder.shoe+" was run "+num(float64(100*stats.Expm1(harder.log)), 1)+" % "+effortComparison(effort)+
+					" than "+harder.other+"; "+exponentMeaning(effort, outcome, exponent.Mean)+
+					", so this changes their difference by "+num(float64(100*stats.Expm1(changes)), 1)+" %")
 		}
 	}
 }
 
-// harderWord is how one shoe was run against another.
-func harderWord(effort trial.Effort) string {
+// effortComparison is how one shoe was run against another.
+func effortComparison(effort trial.Effort) string {
 	switch effort {
 	case trial.Pace:
 		return "faster"
@@ -38,8 +38,8 @@ func harderWord(effort trial.Effort) string {
 	return "higher in power"
 }
 
-// oneFor says what an exponent means: "speed changes by 0.90 % for each 1 % of power".
-func oneFor(effort trial.Effort, outcome trial.Outcome, exponent float64) string {
+// exponentMeaning says what an exponent means: "speed changes by 0.90 % for each 1 % of power".
+func exponentMeaning(effort trial.Effort, outcome trial.Outcome, exponent float64) string {
 	return outcome.Info().Label + " changes by " + num(exponent, 2) +
 		" % for each 1 % of " + effort.Name()
 }
@@ -56,7 +56,7 @@ func (c *datasetCheck) furthestApartInEffort(effort trial.Effort) (most unevenPa
 	type sums struct{ log, n float64 }
 	pairs, order := map[[2]string]*sums{}, [][2]string{}
 	for _, cell := range c.cells(effort) {
-		shoes := shares(cell, func(_ int, b *steady.Summary) float64 { return heldLog(effort, b) })
+		shoes := shares(cell, func(_ int, b *steady.Summary) float64 { return logEffortRatio(effort, b) })
 		for i := range shoes {
 			for j := range shoes[:i] {
 				key := [2]string{shoes[j].shoe, shoes[i].shoe}
@@ -79,9 +79,9 @@ func (c *datasetCheck) furthestApartInEffort(effort trial.Effort) (most unevenPa
 	return most
 }
 
-// heldLog is the logarithm of what was held in a block over its target; positive is harder,
+// logEffortRatio is the logarithm of what was held in a block over its target; positive is harder,
 // so that a pace counts as a speed.
-func heldLog(effort trial.Effort, b *steady.Summary) float64 {
+func logEffortRatio(effort trial.Effort, b *steady.Summary) float64 {
 	target := b.Target
 	if !units.Known(target) {
 		target = 1 // blocks of one cell have the same

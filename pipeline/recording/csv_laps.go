@@ -90,7 +90,7 @@ func (imp *Import) fillFromLaps(t *table, rows []row) (bool, error) {
 			start += length
 		}
 	}
-	if n := len(kept) - 1; n > 1 && sumsUp(imp.Laps) {
+	if n := len(kept) - 1; n > 1 && lastIsTotal(imp.Laps) {
 		kept, imp.Laps = kept[:n], imp.Laps[:n]
 		imp.drop("the last row, which sums up the laps")
 	}
@@ -123,15 +123,15 @@ func (imp *Import) fillFromLaps(t *table, rows []row) (bool, error) {
 	return true, nil
 }
 
-// sumShare is by how much a row that sums up laps may miss the sum of their lengths, which
+// totalShare is by how much a row that sums up laps may miss the sum of their lengths, which
 // are rounded.
-const sumShare = 0.01
+const totalShare = 0.01
 
-// sumsUp reports whether the last lap is as long as all before it together.
-func sumsUp(laps []trial.Lap) bool {
+// lastIsTotal reports whether the last lap is as long as all before it together.
+func lastIsTotal(laps []trial.Lap) bool {
 	last := laps[len(laps)-1]
 	sum, length := last.StartS-laps[0].StartS, last.EndS-last.StartS
-	return math.Abs(length-sum) <= float64(sumShare*sum)
+	return math.Abs(length-sum) <= float64(totalShare*sum)
 }
 
 // countsUpLaps reports whether the lengths of laps are really seconds that count up.

@@ -13,14 +13,14 @@ const (
 	Steps  = "steps"  // cadence x step length over speed
 )
 
-// About is a set of measured outcomes, one bit each.
-type About uint32
+// OutcomeSet is a set of measured outcomes, one bit each.
+type OutcomeSet uint32
 
 // Ratio is one check of one block: 1 when both ways of knowing agree.
 type Ratio struct {
 	Block, Shoe string
 	Check       string
-	About       About // what the check tests
+	Outcomes    OutcomeSet // what the check tests
 	Value       float64
 }
 
@@ -69,11 +69,11 @@ func Session(ds *trial.Dataset, session *trial.Session, recordings []trial.Recor
 }
 
 // known appends a ratio that is known to those of the block's shoe.
-func known(ratios []Ratio, b *steady.Summary, check string, about About, value float64) []Ratio {
+func known(ratios []Ratio, b *steady.Summary, check string, outcomes OutcomeSet, value float64) []Ratio {
 	if !(value > 0) {
 		return ratios
 	}
-	return append(ratios, Ratio{Block: b.Block, Shoe: b.Shoe, Check: check, About: about, Value: value})
+	return append(ratios, Ratio{Block: b.Block, Shoe: b.Shoe, Check: check, Outcomes: outcomes, Value: value})
 }
 
 // device names a recording: its device, else its file.

@@ -90,9 +90,9 @@ func tabulate(sessions map[string][]Ratio, order ...string) *Table {
 // By hand: shoe a has 1.00 and 0.96, mean 0.98, standard deviation 0.0282843,
 // limits 0.98 -+ 1.959964 times that.
 func TestTable(t *testing.T) {
-	ground := func(shoe string, v float64) Ratio { return Ratio{Shoe: shoe, Check: Ground, About: speed, Value: v} }
+	ground := func(shoe string, v float64) Ratio { return Ratio{Shoe: shoe, Check: Ground, Outcomes: speed, Value: v} }
 	table := tabulate(map[string][]Ratio{
-		"one": {ground("a", 1), {Shoe: "a", Check: "cadence_spm watch/foot", About: cadence, Value: 1.1},
+		"one": {ground("a", 1), {Shoe: "a", Check: "cadence_spm watch/foot", Outcomes: cadence, Value: 1.1},
 			ground("b", 1.02)}, "two": {ground("a", 0.96)},
 	}, "two", "one", "none")
 	want := []struct {
@@ -128,7 +128,7 @@ func TestErrorPct(t *testing.T) {
 	row := func(check, shoe string, ratio float64, outcomes ...trial.Outcome) Row {
 		r := Row{Check: check, Shoe: shoe, values: []float64{ratio}}
 		for _, o := range outcomes {
-			r.about |= 1 << o
+			r.outcomes |= 1 << o
 		}
 		return r
 	}
@@ -167,8 +167,8 @@ func TestACommonErrorDoesNotCount(t *testing.T) {
 		common := rapid.Float64Range(0.9, 1.1).Draw(t, "common")
 		own := rapid.Float64Range(-0.05, 0.05).Draw(t, "own")
 		table := tabulate(map[string][]Ratio{"s": {
-			{Shoe: "a", Check: Ground, About: speed, Value: common},
-			{Shoe: "b", Check: Ground, About: speed, Value: common * (1 + own)},
+			{Shoe: "a", Check: Ground, Outcomes: speed, Value: common},
+			{Shoe: "b", Check: Ground, Outcomes: speed, Value: common * (1 + own)},
 		}}, "s")
 		if got := table.Errors().Pct(trial.Speed, trial.Power, "b",
 			"a"); math.Abs(got-100*(max(1, 1+own)/min(1, 1+own)-1)) > 1e-9 {
@@ -181,9 +181,9 @@ func TestACommonErrorDoesNotCount(t *testing.T) {
 // agrees to rounding, and stays where a single one does not.
 func TestComputedStepsAreNoCheck(t *testing.T) {
 	steps := func(shoe string, v float64) Ratio {
-		return Ratio{Shoe: shoe, Check: Steps, About: speed | cadence | step, Value: v}
+		return Ratio{Shoe: shoe, Check: Steps, Outcomes: speed | cadence | step, Value: v}
 	}
-	ground := Ratio{Shoe: "a", Check: Ground, About: speed, Value: 1.0001}
+	ground := Ratio{Shoe: "a", Check: Ground, Outcomes: speed, Value: 1.0001}
 	for _, c := range []struct {
 		name     string
 		last     float64

@@ -16,7 +16,7 @@ import (
 // dataset.
 type Row struct {
 	Session, Shoe, Check string
-	about                About
+	outcomes             OutcomeSet
 	values               []float64 // of the blocks, in their order
 }
 
@@ -85,7 +85,7 @@ func (t *Table) Add(session string, ratios []Ratio) {
 		for ; end < len(sorted) && sorted[end].Check == r.Check && sorted[end].Shoe == r.Shoe; end++ {
 			values[end] = sorted[end].Value
 		}
-		row := Row{Session: session, Shoe: r.Shoe, Check: r.Check, about: r.About, values: values[from:end]}
+		row := Row{Session: session, Shoe: r.Shoe, Check: r.Check, outcomes: r.Outcomes, values: values[from:end]}
 		t.Sessions = append(t.Sessions, row)
 		t.overall(&row)
 		from = end
@@ -100,7 +100,7 @@ func (t *Table) overall(row *Row) {
 	if i == len(t.Dataset) || t.Dataset[i].Check != row.Check || t.Dataset[i].Shoe != row.Shoe {
 		t.Dataset = append(t.Dataset, Row{})
 		copy(t.Dataset[i+1:], t.Dataset[i:])
-		t.Dataset[i] = Row{Shoe: row.Shoe, Check: row.Check, about: row.about}
+		t.Dataset[i] = Row{Shoe: row.Shoe, Check: row.Check, outcomes: row.outcomes}
 	}
 	t.Dataset[i].values = append(t.Dataset[i].values, row.values...)
 }
@@ -112,19 +112,19 @@ func compare(check, shoe, otherCheck, otherShoe string) int {
 
 // The sets that outcomes rest on.
 const (
-	power     About = 1 << trial.MeanPower
-	speed     About = 1 << trial.Speed
-	heart     About = 1 << trial.Heart
-	cadence   About = 1 << trial.Cadence
-	step      About = 1 << trial.StepLength
-	contact   About = 1 << trial.Contact
-	bounce    About = 1 << trial.Oscillation
-	nothing   About = 0 // a sensor has no part in it
-	stepTimes       = cadence | contact
+	power     OutcomeSet = 1 << trial.MeanPower
+	speed     OutcomeSet = 1 << trial.Speed
+	heart     OutcomeSet = 1 << trial.Heart
+	cadence   OutcomeSet = 1 << trial.Cadence
+	step      OutcomeSet = 1 << trial.StepLength
+	contact   OutcomeSet = 1 << trial.Contact
+	bounce    OutcomeSet = 1 << trial.Oscillation
+	nothing   OutcomeSet = 0 // a sensor has no part in it
+	stepTimes            = cadence | contact
 )
 
 // rests says which measured outcomes each outcome is made from.
-var rests = [trial.OutcomeCount]About{
+var rests = [trial.OutcomeCount]OutcomeSet{
 	trial.Speed: speed, trial.PacePerKm: speed, trial.Heart: heart,
 	trial.BeatsPerKm: heart | speed, trial.MeanPower: power, trial.PowerPerSpeedMass: power | speed,
 	trial.Cadence: cadence, trial.StepLength: step, trial.Contact: contact,
@@ -133,9 +133,9 @@ var rests = [trial.OutcomeCount]About{
 	trial.Oxygen: nothing, trial.RPE: nothing, trial.Comfort: nothing,
 }
 
-// aboutEffort is the outcome that measures an effort: an error in it makes unequal effort
+// effortOutcomes is the outcome that measures an effort: an error in it makes unequal effort
 // look equal.
-func aboutEffort(effort trial.Effort) About {
+func effortOutcomes(effort trial.Effort) OutcomeSet {
 	switch effort {
 	case trial.Power:
 		return power
@@ -173,10 +173,10 @@ func (e *Errors) Pct(o trial.Outcome, effort trial.Effort, shoe, reference strin
 	if from == nothing {
 		return units.Missing
 	}
-	from |= aboutEffort(effort)
+	from |= effortOutcomes(effort)
 	largest := units.Missing
 	for _, a := range e.means {
-		if a.Shoe != shoe || a.about&from == 0 {
+		if a.Shoe != shoe || a.outcomes&from == 0 {
 			continue
 		}
 		for _, b := range e.means {

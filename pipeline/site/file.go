@@ -26,9 +26,9 @@ type textFacts struct {
 	head   []byte // the first line
 }
 
-// Later returns a file whose text is read when it is wanted. What is read must be the given
+// Deferred returns a file whose text is read when it is wanted. What is read must be the given
 // text, which is not held; a file that changed meanwhile is an error.
-func Later(path string, text []byte, read func() ([]byte, error)) File {
+func Deferred(path string, text []byte, read func() ([]byte, error)) File {
 	known := factsOf(text)
 	return File{Path: path, known: known, later: func() ([]byte, error) {
 		now, err := read()
@@ -39,8 +39,8 @@ func Later(path string, text []byte, read func() ([]byte, error)) File {
 	}}
 }
 
-// Drawn returns a file that is made when it is wanted.
-func Drawn(path string, draw func() []byte) File {
+// Generated returns a file that is made when it is wanted.
+func Generated(path string, draw func() []byte) File {
 	return File{Path: path, later: func() ([]byte, error) { return draw(), nil }}
 }
 
@@ -57,8 +57,8 @@ func (f *File) Content() ([]byte, error) {
 	return f.Text, nil
 }
 
-// Made returns the files with their texts in memory.
-func Made(files []File) ([]File, error) {
+// InMemory returns the files with their texts in memory.
+func InMemory(files []File) ([]File, error) {
 	made := make([]File, len(files))
 	for i := range files {
 		text, err := files[i].Content()

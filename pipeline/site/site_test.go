@@ -24,7 +24,7 @@ func made(in Input) ([]File, error) {
 	if err != nil {
 		return nil, err
 	}
-	return Made(files)
+	return InMemory(files)
 }
 
 func publish(t testing.TB, in Input) map[string]string {

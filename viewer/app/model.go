@@ -42,7 +42,7 @@ type Model struct {
 	past, future      []Choice // what undo and redo lead to, the next one last
 	lastAction        string
 	inputs            []plaintext.Input
-	again             *derive.Interactive
+	interactive       *derive.Interactive
 	recordings        map[string][]trial.Recording
 	prepared          map[string]*derive.Prepared
 	publishedSessions []derive.SessionResult
@@ -51,7 +51,7 @@ type Model struct {
 	rebased           *derive.Result // as published, against the reader's reference shoe
 	rebasedOn         comparisonKey  // what that was made from
 	yours             *derive.Result
-	settled           bool            // yours is as exact as a derive
+	exact             bool            // yours is as exact as a derive
 	sums              []sums.Block    // none once everything is there
 	fromSums          *answer.Answers // the published answers, worked out from the sums; nil before they are needed
 	listed            [2]listed       // of the published answers and of the reader's
@@ -69,7 +69,7 @@ type Model struct {
 	views             []SavedView
 	viewsRead         []SavedView // as the store last had them
 	beside            []string    // names of the views in the figure
-	besideMade        map[string][]Standing
+	besideCached      map[string][]Standing
 	viewName          string      // typed for the next view to be saved
 	analysed          analysisKey // what the results were made from
 	panels            map[trial.Channel]cachedPanel
@@ -104,7 +104,7 @@ func Open(bundle *load.Bundle, step func(done, of int)) (*Model, error) {
 
 	m := &Model{
 		Bundle: bundle, Dataset: &folder.Dataset, Width: figure.Wide, choice: AsPublished(),
-		label: compare.Labels(&folder.Dataset), inputs: inputs, again: derive.NewInteractive(inputs),
+		label: compare.Labels(&folder.Dataset), inputs: inputs, interactive: derive.NewInteractive(inputs),
 		recordings: map[string][]trial.Recording{}, prepared: map[string]*derive.Prepared{},
 		lines: map[lineKey][]figure.TraceLine{}, panels: map[trial.Channel]cachedPanel{}, swatches: map[int]string{},
 		cursor: units.Missing,

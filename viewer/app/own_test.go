@@ -77,7 +77,7 @@ func TestOwnAgreesWithTheDataset(t *testing.T) {
 func TestOwnIsExactAtRest(t *testing.T) {
 	m, _ := brought(t)
 	o := m.Own()
-	if !m.Settle() || m.Settle() {
+	if !m.Refine() || m.Refine() {
 		t.Fatal("it is not made exact, once")
 	}
 	ds := o.Result.Dataset

@@ -179,7 +179,7 @@ func TestSumsAnswerTheFirstChange(t *testing.T) {
 	} {
 		do(m, change...)
 		do(derived, change...)
-		derived.Settle()
+		derived.Refine()
 		if m.Changed() != m.FromSums() {
 			t.Errorf("after %q from the sums: %v", change, m.FromSums())
 		}
@@ -206,7 +206,7 @@ func TestSumsAnswerTheFirstChange(t *testing.T) {
 func TestSettledIsDerived(t *testing.T) {
 	m := opened(t)
 	do(m, On(DoTrim, "head_s"), "90", On(DoBlock, example.First+"/2"), "false")
-	if !m.Settle() || m.Settle() {
+	if !m.Refine() || m.Refine() {
 		t.Error("a change settles once")
 	}
 	want := deriveInFull(m)
@@ -258,7 +258,7 @@ func TestWhatIsFetched(t *testing.T) {
 		m.Session() != nil {
 		t.Errorf("without any session it needs %+v", want)
 	}
-	if m.SavesData = true; m.Exactable() {
+	if m.SavesData = true; m.CanBeExact() {
 		t.Error("everything is fetched for a reader who saves data")
 	}
 	if _, more := opening(t, whole).Needs(); more {
@@ -335,7 +335,7 @@ func TestNothingLeftKeepsTheQuestion(t *testing.T) {
 	for _, head := range []string{"70", "100", "150", "290"} {
 		do(m, On(DoTrim, "head_s"), head)
 		moving := m.Said()
-		m.Settle()
+		m.Refine()
 		if rest := m.Said(); rest.Headline() != moving.Headline() || rest.Evidence != moving.Evidence {
 			t.Errorf("at %s s it says %q while the control moves, %q at rest", head, moving, rest)
 		}

@@ -61,8 +61,8 @@ func (m *Model) quickResult() *derive.Result {
 // maxIdleBytes is how much is fetched in idle time without being asked for.
 const maxIdleBytes = 24_000_000
 
-// Exactable reports whether the samples are there or come by themselves: a dataset that is too
+// CanBeExact reports whether the samples are there or come by themselves: a dataset that is too
 // large, or to a browser that saves data, is fetched when the reader asks for it.
-func (m *Model) Exactable() bool {
+func (m *Model) CanBeExact() bool {
 	return m.Bundle.Complete() || !m.SavesData && m.Bundle.BytesMissing() <= maxIdleBytes
 }

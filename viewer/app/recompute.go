@@ -76,7 +76,7 @@ func (m *Model) Recompute() {
 	if same {
 		return // looking at something else costs no analysis
 	}
-	m.analysed, m.settled, m.besideMade = key, true, nil
+	m.analysed, m.exact, m.besideCached = key, true, nil
 	if !m.Bundle.Complete() {
 		if m.yours, m.rebased = m.published, m.published; m.Changed() && m.ReadSums() {
 			m.yours = m.quickResult()
@@ -88,34 +88,34 @@ func (m *Model) Recompute() {
 		m.yours = m.published
 		return
 	}
-	m.settled = false
+	m.exact = false
 	ds := m.chosenDataset()
 	results := make([]derive.SessionResult, len(ds.Sessions))
 	for i := range results {
 		results[i] = m.session(ds, i)
 	}
-	m.yours = m.again.Result(ds, results, derive.Showing{Accuracy: decide.Moving, Near: m.published.Answers,
+	m.yours = m.interactive.Result(ds, results, derive.Showing{Accuracy: decide.Moving, Near: m.published.Answers,
 		Comparisons: m.choice.Plain, Outcomes: m.shownOutcomes()})
 }
 
-// Settle makes the result under the choice as exact as a derive would, and that of the reader's
+// Refine makes the result under the choice as exact as a derive would, and that of the reader's
 // own recording, which takes longer than a frame; it reports whether there was something to do.
-func (m *Model) Settle() bool {
+func (m *Model) Refine() bool {
 	own := m.own != nil && m.own.Result != nil && !m.own.exact
 	if own {
 		m.compareOwn(decide.Exact)
 	}
-	if m.settled {
+	if m.exact {
 		return own
 	}
-	m.yours, m.settled = m.exactResult(), true
+	m.yours, m.exact = m.exactResult(), true
 	return true
 }
 
 // exactResult is the result under the choice as a derive has it, before its robustness analyses.
 func (m *Model) exactResult() *derive.Result {
 	ds := m.chosenDataset()
-	return m.again.Result(ds, m.sessionsInFull(ds), derive.Showing{Accuracy: decide.Exact,
+	return m.interactive.Result(ds, m.sessionsInFull(ds), derive.Showing{Accuracy: decide.Exact,
 		Comparisons: m.choice.Plain, Outcomes: m.shownOutcomes()})
 }
 

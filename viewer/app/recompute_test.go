@@ -70,7 +70,7 @@ func TestRecomputingIsDerivingAnew(t *testing.T) {
 		}
 		do(m, DoPlain, "true")
 		quick := m.Yours()
-		m.Settle()
+		m.Refine()
 		got, want := m.Yours(), deriveInFull(m)
 		for i := range want.Sessions {
 			if g, w := blocksText(quick.Sessions[i].Blocks), blocksText(want.Sessions[i].Blocks); g != w {
@@ -206,7 +206,7 @@ func TestNumbersDoNotJumpAtRest(t *testing.T) {
 	for _, head := range []string{"0", "15", "45", "61", "75", "90", "120", "150"} {
 		do(m, On(DoTrim, "head_s"), head)
 		moving := m.Yours().Answers
-		if !m.Settle() {
+		if !m.Refine() {
 			t.Fatalf("at %s s there is nothing to make exact", head)
 		}
 		exact := m.Yours().Answers

@@ -102,8 +102,8 @@ func (m *Model) Efforts() (efforts []trial.Effort) {
 	return efforts
 }
 
-// Decidable lists the outcomes that an answer can be given in, at one of the efforts.
-func (m *Model) Decidable() (outcomes []trial.Outcome) {
+// AnswerOutcomes lists the outcomes that an answer can be given in, at one of the efforts.
+func (m *Model) AnswerOutcomes() (outcomes []trial.Outcome) {
 	for _, o := range []trial.Outcome{trial.Speed, trial.Heart} {
 		able := func(e trial.Effort) bool { _, able := m.Dataset.Facts.Method.EqualEffort(e, o); return able }
 		if slices.ContainsFunc(m.Efforts(), able) {

@@ -49,7 +49,7 @@ func (m *Model) TryAll(step func()) {
 		m.Notice = "You changed something while the other analyses were made. Press the button again to try them on it."
 		return
 	}
-	m.yours, m.settled = r, true
+	m.yours, m.exact = r, true
 }
 
 // Worst is the analysis that speaks most against the leading shoe: the one that puts another

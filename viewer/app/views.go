@@ -64,7 +64,7 @@ func (m *Model) saveView(name string) {
 		m.Notice = fmt.Sprintf("%d views are saved already; delete one first.", maxViews)
 		return
 	}
-	delete(m.besideMade, name) // it was of the view that is replaced
+	delete(m.besideCached, name) // it was of the view that is replaced
 	m.choice.Title = name
 	m.views, m.viewName = append(views, SavedView{name, m.choice.Fragment()}), ""
 	m.Notice = fmt.Sprintf("The view %q is saved in this browser.", name)
@@ -110,7 +110,7 @@ func (m *Model) MergeViews(text []byte) {
 			merged = append(merged, v)
 		}
 	}
-	m.views, m.besideMade = append(merged, savedHere...), nil
+	m.views, m.besideCached = append(merged, savedHere...), nil
 	m.ViewsStored(text)
 }
 
@@ -149,19 +149,19 @@ func (m *Model) BesideStandings(name string) []Standing {
 	if at < 0 || !m.Bundle.Complete() && !m.ReadSums() {
 		return nil
 	}
-	if m.besideMade[name] == nil {
+	if m.besideCached[name] == nil {
 		other := *m
 		other.Follow(m.views[at].Fragment)
 		other.choice.Reference, other.choice.Plain, other.choice.Effort = m.choice.Reference, false, m.choice.Effort
-		other.again, other.own = derive.NewInteractive(m.inputs), nil
+		other.interactive, other.own = derive.NewInteractive(m.inputs), nil
 		other.yours, other.beside, other.changedSessions = nil, nil, make([]cachedSession, len(m.changedSessions))
 		other.Recompute()
-		if m.besideMade == nil {
-			m.besideMade = map[string][]Standing{}
+		if m.besideCached == nil {
+			m.besideCached = map[string][]Standing{}
 		}
-		m.besideMade[name] = other.Standings()
+		m.besideCached[name] = other.Standings()
 	}
-	return m.besideMade[name]
+	return m.besideCached[name]
 }
 
 // LinkFragment is the fragment of a link to the view as it is, with the name that is typed for

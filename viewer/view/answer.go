@@ -58,11 +58,11 @@ func lostStanding(m *app.Model) *tree.Node {
 			Head: figure.Head{ID: "lost", Title: english.Capitalise(s.Outcome.Info().Label) + " at " +
 				app.EffortWords[s.Effort] + ": nothing left, the published answer for comparison"},
 			Axis: axisLabel(m, s), Unit: "%", Decimals: answer.PercentDecimals,
-			Ghosts: []string{"small and hollow: published"},
+			Alternatives: []string{"small and hollow: published"},
 		}
 		for _, place := range s.Shoes {
 			f.Rows = append(f.Rows, figure.RankingRow{Label: m.ShoeLabel(place.Shoe), Shoe: m.ShoeIndex(place.Shoe),
-				Reference: place.Reference, Estimate: none, Ghosts: []figure.Estimate{place.Against}})
+				Reference: place.Reference, Estimate: none, Alternatives: []figure.Estimate{place.Against}})
 		}
 		return tree.El("figure").Keyed("lost").Add(
 			tree.El("figcaption").AddText(f.Title), tree.El("div").SetFigure(f.SVG(m.Width)))
@@ -88,7 +88,7 @@ func standing(m *app.Model, i int) *tree.Node {
 }
 
 // answerFigure is the figure of one answer: the reader's, with the published one and the saved
-// views as ghosts.
+// views as alternatives.
 func answerFigure(m *app.Model, i int) figure.Ranking {
 	s := shownStandings(m)[i]
 	f := figure.Ranking{
@@ -96,9 +96,9 @@ func answerFigure(m *app.Model, i int) figure.Ranking {
 			Desc: "The same numbers are in the table below."},
 		Axis: axisLabel(m, s), Unit: "%", Decimals: answer.PercentDecimals,
 	}
-	beside := ghosts(m, s)
+	beside := alternatives(m, s)
 	for _, g := range beside {
-		f.Ghosts = append(f.Ghosts, g.name)
+		f.Alternatives = append(f.Alternatives, g.name)
 	}
 	for _, place := range s.Shoes {
 		row := figure.RankingRow{
@@ -106,20 +106,20 @@ func answerFigure(m *app.Model, i int) figure.Ranking {
 			Estimate: place.Against,
 		}
 		for _, g := range beside {
-			row.Ghosts = append(row.Ghosts, g.of(place.Shoe))
+			row.Alternatives = append(row.Alternatives, g.of(place.Shoe))
 		}
 		f.Rows = append(f.Rows, row)
 	}
 	return f
 }
 
-// ghost is what the figure shows beside the reader's own answer.
-type ghost struct {
+// alternative is what the figure shows beside the reader's own answer.
+type alternative struct {
 	name     string
 	standing *app.Standing
 }
 
-func (g ghost) of(shoe string) figure.Estimate {
+func (g alternative) of(shoe string) figure.Estimate {
 	if g.standing != nil {
 		if place := g.standing.Shoe(shoe); place != nil {
 			return place.Against
@@ -128,11 +128,11 @@ func (g ghost) of(shoe string) figure.Estimate {
 	return figure.Estimate{Value: units.Missing, Low: units.Missing, High: units.Missing}
 }
 
-// ghosts are the published answer, where something is changed, and the saved views chosen.
-func ghosts(m *app.Model, s app.Standing) (list []ghost) {
+// alternatives are the published answer, where something is changed, and the saved views chosen.
+func alternatives(m *app.Model, s app.Standing) (list []alternative) {
 	add := func(name string, of []app.Standing) {
 		if other := sameStanding(of, s); other != nil && other.Outcome == s.Outcome {
-			list = append(list, ghost{name, other})
+			list = append(list, alternative{name, other})
 		}
 	}
 	if m.Yours() != m.Published() {

@@ -145,7 +145,7 @@ func references(m *app.Model) *tree.Node {
 
 // outcomes chooses what the answer compares; nil when there is one outcome only.
 func outcomes(m *app.Model) *tree.Node {
-	all := m.Decidable()
+	all := m.AnswerOutcomes()
 	if len(all) < 2 {
 		return nil
 	}

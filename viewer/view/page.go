@@ -84,7 +84,7 @@ func quickNote(m *app.Model) string {
 		checked = " The published answer is held back because a sensor could have made it; " +
 			"that is checked again with the samples."
 	}
-	if m.Failed != "" || !m.Exactable() {
+	if m.Failed != "" || !m.CanBeExact() {
 		return " From 5-second sums, close to the exact result." + checked
 	}
 	return " From 5-second sums; exact in a moment." + checked
@@ -158,7 +158,7 @@ func failure(m *app.Model) *tree.Node {
 // fetchAll is the way to have everything recomputed here where that is not done by itself; nil
 // where it is.
 func fetchAll(m *app.Model) *tree.Node {
-	if m.Bundle.Complete() || m.Exactable() && m.Failed == "" && !m.WantAll {
+	if m.Bundle.Complete() || m.CanBeExact() && m.Failed == "" && !m.WantAll {
 		return nil
 	}
 	if m.WantAll {

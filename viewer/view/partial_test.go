@@ -31,7 +31,7 @@ func answering(t *testing.T) *app.Model {
 }
 
 // Where nothing is left at the answer's effort, the published figure keeps its place, with its
-// marks as ghosts, and the other efforts follow.
+// marks as alternatives, and the other efforts follow.
 func TestNothingLeftKeepsTheFigure(t *testing.T) {
 	m := opened(t)
 	use(t, m, "trim-head_s", "290")
@@ -42,7 +42,7 @@ func TestNothingLeftKeepsTheFigure(t *testing.T) {
 	}
 	svg := ""
 	find(page(m), func(n *tree.Node) bool { return n.Tag == "figure" })[0].Walk(func(n *tree.Node) { svg += n.SVG })
-	if strings.Count(svg, `class="ghost"`) < 1 || !strings.Contains(svg, "not compared") {
+	if strings.Count(svg, `class="alternative"`) < 1 || !strings.Contains(svg, "not compared") {
 		t.Errorf("the first figure is %.400q", svg)
 	}
 }

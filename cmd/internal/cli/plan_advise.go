@@ -111,7 +111,7 @@ func (adv *advice) fillIn(ds *trial.Dataset, o planOptions, e *answer.Effort, g 
 	}
 	adv.blocks = o.blocks
 	adv.outlook = plan.Outlook{Shoes: adv.shoes, SpacingH: (o.blockS + o.restS) / 3600, Seed: uint64(max(o.seed, 1))}
-	for n := range plan.Ahead[len(plan.Ahead)-1] {
+	for n := range plan.SessionsAhead[len(plan.SessionsAhead)-1] {
 		facts, _, err := plan.New(ds, plan.Request{Runner: o.runner, Shoes: adv.shoes, Blocks: o.blocks,
 			Effort: adv.effort, BlockS: o.blockS, RestS: o.restS, Seed: adv.outlook.Seed + uint64(n)})
 		if err != nil {
@@ -206,7 +206,7 @@ func effortWord(effort trial.Effort) string { return strings.ReplaceAll(string(e
 func (a *app) printChances(adv advice) {
 	a.Printf("\nchance of an answer (one fastest shoe, or practically the same)\n")
 	line := fmt.Sprintf("  %-24s", "if the leader is")
-	for _, n := range plan.Ahead {
+	for _, n := range plan.SessionsAhead {
 		line += fmt.Sprintf(" %-9s", fmt.Sprint(n)+" more")
 	}
 	a.Printf("%s\n", strings.TrimRight(line, " "))

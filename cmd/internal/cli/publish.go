@@ -155,7 +155,7 @@ func previews(folder *plaintext.Folder, result *derive.Result) []site.File {
 	if !ok || whole.Missing(&in) != "" {
 		return nil
 	}
-	drawings := []site.File{site.Drawn("home.png", func() []byte {
+	drawings := []site.File{site.Generated("home.png", func() []byte {
 		return whole.Draw(&in, picture.Options{Size: picture.Preview}).PNG()
 	})}
 	pair, ok := picture.Find("pair")
@@ -164,7 +164,7 @@ func previews(folder *plaintext.Folder, result *derive.Result) []site.File {
 		of := in
 		of.Pair = [2]string{group.Places[0].Shoe, group.Places[max(i, 1)].Shoe}
 		if pair.Missing(&of) == "" {
-			drawings = append(drawings, site.Drawn(site.ShoePicture(group.Places[i].Shoe), func() []byte {
+			drawings = append(drawings, site.Generated(site.ShoePicture(group.Places[i].Shoe), func() []byte {
 				return pair.Draw(&of, picture.Options{Size: picture.Preview}).PNG()
 			}))
 		}
@@ -188,7 +188,7 @@ func (a *app) datasetFiles(folder *plaintext.Folder) (files, twins []site.File, 
 		if err != nil {
 			return nil, nil, voice.Usage("", "cannot read %q: %v", input.Path, err)
 		}
-		files = append(files, site.Later(input.Path, text,
+		files = append(files, site.Deferred(input.Path, text,
 			func() ([]byte, error) { return fs.ReadFile(fsys, input.Path) }))
 		if stem, isYAML := strings.CutSuffix(input.Path, ".yaml"); isYAML {
 			node, problems := yamltext.Read(fsys, input.Path)

@@ -59,7 +59,7 @@ func (a *app) serve(o serveOptions) error {
 	if err != nil {
 		return err
 	}
-	if pages, err = site.Made(pages); err != nil {
+	if pages, err = site.InMemory(pages); err != nil {
 		return voice.Usage("", "cannot make the site: %v", err)
 	}
 	server := serve.NewServer(o.names)
@@ -189,7 +189,7 @@ func (a *app) currentSite() (pages []site.File, stale []staleTable, err error) {
 	if pages, err = a.pages(folder, result); err != nil {
 		return nil, nil, err
 	}
-	if pages, err = site.Made(pages); err != nil { // a dataset that changed meanwhile is read once more
+	if pages, err = site.InMemory(pages); err != nil { // a dataset that changed meanwhile is read once more
 		return nil, nil, voice.Usage("", "cannot make the site: %v", err)
 	}
 	return pages, stale, a.folder.Unchanged()

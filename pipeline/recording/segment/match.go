@@ -28,9 +28,9 @@ type Fit struct {
 // much worse than the best a fit may be to be possible still. The price of a pair
 // is the logarithm of the ratio of the lengths, at most ln 1.25 = 0.22.
 const (
-	alone  = 0.25
-	slack  = 0.2
-	within = 1.25 // the ratio of the lengths up to which a found block may be a planned one
+	unmatchedPrice = 0.25
+	slack          = 0.2
+	within         = 1.25 // the ratio of the lengths up to which a found block may be a planned one
 )
 
 // Match fits found blocks, by their lengths in seconds, to planned ones, both in
@@ -46,22 +46,22 @@ func Match(found []float64, plan []Planned) Fit {
 	after := prices(len(found), len(plan), func(i, j int) float64 { return price(len(found)-1-i, len(plan)-1-j) })
 	best := before[len(found)][len(plan)]
 	rest := func(i, j int) float64 { return after[len(found)-i][len(plan)-j] }
-	// A pair is possible where some matching as good as the best has it, settled where all have.
+	// A pair is possible where some matching as good as the best has it, certain where all have.
 	fit := Fit{Of: make([]int, len(found)), Could: make([][]int, len(found))}
-	settled, possible := make([]bool, len(plan)), make([]bool, len(plan))
+	certain, possible := make([]bool, len(plan)), make([]bool, len(plan))
 	for i := range found {
 		fit.Of[i] = -1
-		alonePossible := false
+		mayBeUnmatched := false
 		for j := 0; j <= len(plan); j++ {
-			alonePossible = alonePossible || before[i][j]+alone+rest(i+1, j) <= best+slack
+			mayBeUnmatched = mayBeUnmatched || before[i][j]+unmatchedPrice+rest(i+1, j) <= best+slack
 			if j < len(plan) && before[i][j]+price(i, j)+rest(i+1, j+1) <= best+slack {
 				fit.Could[i] = append(fit.Could[i], j)
 				possible[j] = true
 			}
 		}
-		if len(fit.Could[i]) == 1 && !alonePossible {
+		if len(fit.Could[i]) == 1 && !mayBeUnmatched {
 			fit.Of[i] = fit.Could[i][0]
-			settled[fit.Of[i]] = true
+			certain[fit.Of[i]] = true
 		}
 	}
 	// Planned blocks that no such matching has, or not all.
@@ -69,7 +69,7 @@ func Match(found []float64, plan []Planned) Fit {
 		switch {
 		case !possible[j]:
 			fit.Missed = append(fit.Missed, j)
-		case !settled[j]:
+		case !certain[j]:
 			fit.Doubtful = append(fit.Doubtful, j)
 		}
 	}
@@ -99,10 +99,10 @@ func prices(found, planned int, pair func(i, j int) float64) [][]float64 {
 			}
 			best := math.Inf(1)
 			if i > 0 {
-				best = p[i-1][j] + alone
+				best = p[i-1][j] + unmatchedPrice
 			}
 			if j > 0 {
-				best = min(best, p[i][j-1]+alone)
+				best = min(best, p[i][j-1]+unmatchedPrice)
 			}
 			if i > 0 && j > 0 {
 				best = min(best, p[i-1][j-1]+pair(i-1, j-1))

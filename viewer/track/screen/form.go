@@ -75,7 +75,7 @@ func (v *View) FromForm(seed uint64) (p session.Plan, ok bool) {
 	if v.Notice = notice; notice != "" {
 		return p, false
 	}
-	p, err := session.Drawn(p, blocks, seed)
+	p, err := session.WithOrder(p, blocks, seed)
 	if err != nil {
 		v.Notice = strings.ToUpper(err.Error()[:1]) + err.Error()[1:] + "."
 		return p, false

@@ -43,9 +43,9 @@ func (p *Plan) Label(id string) string {
 	return id
 }
 
-// Drawn makes the order of a plan that has shoes but no order, as a fair draw by
+// WithOrder makes the order of a plan that has shoes but no order, as a fair draw by
 // the seed from all orders that are even.
-func Drawn(p Plan, blocks int, seed uint64) (Plan, error) {
+func WithOrder(p Plan, blocks int, seed uint64) (Plan, error) {
 	ids := make([]string, len(p.Shoes))
 	for i, shoe := range p.Shoes {
 		ids[i] = shoe.ID

@@ -281,19 +281,19 @@ func TestTapsThatDoNotFit(t *testing.T) {
 
 func TestDrawnAtTheVenue(t *testing.T) {
 	p := aPlan()
-	drawn, err := Drawn(p, 8, 7)
+	drawn, err := WithOrder(p, 8, 7)
 	if err != nil || len(drawn.Order) != 8 || strings.Count(strings.Join(drawn.Order, " "), "ash") != 4 ||
 		drawn.Source != trial.PlanOfVenue {
 		t.Fatalf("drawn: %+v, %v", drawn, err)
 	}
-	if again, _ := Drawn(p, 8, 7); cmp.Diff(drawn.Order, again.Order) != "" {
+	if again, _ := WithOrder(p, 8, 7); cmp.Diff(drawn.Order, again.Order) != "" {
 		t.Errorf("the same seed draws %v and %v", drawn.Order, again.Order)
 	}
 	if diff := cmp.Diff(drawn, planOf(Event{Args: drawn.Args()}), cmpopts.EquateNaNs()); diff != "" {
 		t.Errorf("as an event (-want +got):\n%s", diff)
 	}
 	p.Shoes = p.Shoes[:1]
-	if _, err := Drawn(p, 8, 7); err == nil {
+	if _, err := WithOrder(p, 8, 7); err == nil {
 		t.Error("one shoe is drawn")
 	}
 }

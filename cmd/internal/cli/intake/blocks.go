@@ -96,7 +96,7 @@ func (in *Import) proposeBlocks() error {
 	}
 	in.Evidence = in.evidence()
 	blocks, source := in.findBlocks()
-	if err := in.wearShoes(blocks); err != nil {
+	if err := in.assignShoes(blocks); err != nil {
 		in.Blocks = blocks
 		return err
 	}
@@ -168,7 +168,7 @@ func (in *Import) fillOld(path string) error {
 		return nil
 	}
 	blocks := slices.Clone(in.Session.Blocks)
-	if err := in.wearShoes(blocks); err != nil {
+	if err := in.assignShoes(blocks); err != nil {
 		return err
 	}
 	target, _ := trial.ParseTarget(in.Session.Effort(), in.Session.Facts.Target)
@@ -204,7 +204,7 @@ func (in *Import) carryOver(blocks, old []trial.Block) {
 // matchPlan writes the shoes of a plan into blocks where only one planned block
 // matches, and says what is left open.
 func (in *Import) matchPlan(p *trial.PlanFacts, blocks []trial.Block) {
-	if in.wearBySteps(p, blocks) {
+	if in.assignShoesBySteps(p, blocks) {
 		return
 	}
 	// The planned blocks, and the lengths of those that count as run.

@@ -88,9 +88,9 @@ func (in *Import) checkShoes(sources []source) error {
 	return nil
 }
 
-// wearShoes writes the shoe of every block as far as it is known: from --shoes, from
+// assignShoes writes the shoe of every block as far as it is known: from --shoes, from
 // the files that were named with a shoe, or from a plan that matches.
-func (in *Import) wearShoes(blocks []trial.Block) error {
+func (in *Import) assignShoes(blocks []trial.Block) error {
 	if shoes := in.options.Shoes; len(shoes) > 0 {
 		var counted []int
 		for i := range blocks {
@@ -106,7 +106,7 @@ func (in *Import) wearShoes(blocks []trial.Block) error {
 		}
 		return nil
 	}
-	if in.wearByFile(blocks) {
+	if in.assignShoesByFile(blocks) {
 		return nil
 	}
 	unknown := slices.ContainsFunc(blocks, func(b trial.Block) bool { return b.Shoe == "" })
@@ -116,9 +116,9 @@ func (in *Import) wearShoes(blocks []trial.Block) error {
 	return nil
 }
 
-// wearByFile gives a block the shoe of the file that covers its middle, and reports
+// assignShoesByFile gives a block the shoe of the file that covers its middle, and reports
 // whether any file was named with a shoe.
-func (in *Import) wearByFile(blocks []trial.Block) (named bool) {
+func (in *Import) assignShoesByFile(blocks []trial.Block) (named bool) {
 	for _, p := range in.placed {
 		offset := (&trial.Recording{Fact: p.fact}).Offset()
 		for _, f := range p.files {

@@ -21,10 +21,10 @@ func workoutStep(p *trial.PlanFacts, block int) int {
 // says it is. About as much as for blocks that are matched by their lengths.
 const stepShare = 0.25
 
-// wearBySteps writes the shoes of a plan into blocks by the steps of its workout that the laps
+// assignShoesBySteps writes the shoes of a plan into blocks by the steps of its workout that the laps
 // name, and reports whether it did: every block must be the step of a planned block of about
 // its length, later than the block before. Another workout than the plan's thus tells nothing.
-func (in *Import) wearBySteps(p *trial.PlanFacts, blocks []trial.Block) bool {
+func (in *Import) assignShoesBySteps(p *trial.PlanFacts, blocks []trial.Block) bool {
 	shoes, last := map[int]string{}, -1
 	for i := range blocks {
 		b := &blocks[i]
