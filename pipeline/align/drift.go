@@ -33,7 +33,7 @@ func (m *Match) follow(a, b signal, lag int) string {
 	}
 	m.Parts = len(at)
 	if m.Parts < minParts || 2*m.Parts < n {
-		return fmt.Sprintf("only %d of %d parts of the run tell an offset within %d s of %.1f s",
+		return fmt.Sprintf("only %d of %d parts of the run give an offset within %d s of %.1f s",
 			m.Parts, n, nearS, m.OffsetS)
 	}
 	m.fitLine(at, offset)

@@ -28,10 +28,10 @@ func (a *app) alignCommand() *cobra.Command {
 		Use: "align -s SESSION", Args: cobra.NoArgs,
 		Short: "put the recordings of a session on one clock",
 		Long: "align finds how far the clock of each recording is from the clock of the first one\n" +
-			"listed. It compares a channel that both have: cadence, else speed, else heart rate.\n" +
-			"It searches 10 minutes around the offset in session.yaml and writes the new offset\n" +
-			"there. Without a clear offset it writes nothing. Devices smooth what they show over\n" +
-			"seconds, so an offset within 5 s of the one found stays as it is.",
+			"listed. It compares a channel that both have: cadence, else speed, else heart rate. It\n" +
+			"searches 10 minutes around the offset in session.yaml and writes the new offset there.\n" +
+			"Without a clear offset it writes nothing. Devices average over a few seconds, so an\n" +
+			"offset that is within 5 s of the one found stays as it is.",
 		Example: "  soletrial align -s 2026-03-21-pace --device foot_sensor --dry-run\n" +
 			"  soletrial align -s 2026-03-21-pace --device foot_sensor",
 		RunE: func(*cobra.Command, []string) error {
@@ -46,8 +46,7 @@ func (a *app) alignCommand() *cobra.Command {
 	f.StringVarP(&o.session, "session", "s", "", "the `session`, such as 2026-05-02-power")
 	f.StringArrayVar(&o.devices, "device", nil,
 		"align only the recording of this `device`; give it once for each")
-	f.BoolVar(&o.exact, "exact", false, "write the offset found even where it is within 5 s of the one in "+
-		"session.yaml")
+	f.BoolVar(&o.exact, "exact", false, "write the new offset even if it is within 5 s of the one in session.yaml")
 	f.BoolVar(&o.dryRun, "dry-run", false, "show what would be written, and write nothing")
 	c.MarkFlagRequired("session")
 	return c
@@ -144,7 +143,7 @@ func (a *app) printAligned(session *trial.Session, first *trial.Recording, found
 	for _, f := range found {
 		// The offset and how sure it is.
 		m := f.match
-		a.Printf("%s: offset %.2f s by %s, +- %.2f s, from %.0f s in both\n", f.fact.File, f.offsetS,
+		a.Printf("%s: offset %.2f s by %s, +- %.2f s, from %.0f s that both recorded\n", f.fact.File, f.offsetS,
 			m.Channel.Info().Label, m.StandardErrorS, m.OverlapS)
 		if units.Known(m.RunnerUpS) {
 			a.Printf("  correlation     %.2f; the next best is %.2f at %.0f s\n", m.Peak, m.RunnerUp,

@@ -21,7 +21,8 @@ func (a *app) checkCommand() *cobra.Command {
 		Use: "check [SESSION]", Args: cobra.MaximumNArgs(1),
 		Short: "look for what could make a comparison wrong",
 		Long: "check runs every quality rule. It prints what to do next, then the findings by rule,\n" +
-			"the worst first. It exits 1 while a stop is not overridden in session.yaml.",
+			"the worst first. A stop is a finding that excludes blocks. check exits 1 until you\n" +
+			"override each stop in session.yaml, with a reason.",
 		Example: "  soletrial check\n" +
 			"  soletrial check 2026-04-25-power\n" +
 			"  soletrial check --all",
@@ -29,7 +30,7 @@ func (a *app) checkCommand() *cobra.Command {
 			return a.check(strings.Join(args, ""), all)
 		},
 	}
-	c.Flags().BoolVar(&all, "all", false, "print every finding with its place, however many there are")
+	c.Flags().BoolVar(&all, "all", false, "print every finding, and where it is")
 	return c
 }
 
@@ -63,7 +64,7 @@ func (a *app) check(session string, all bool) error {
 	}
 	// An open stop decides the exit code.
 	if count.standing > 0 {
-		return voice.Stopped("`soletrial explain RULE` says what to do; to override one, write it with a reason "+
+		return voice.Stopped("`soletrial explain RULE` says what to do; to override a stop, write it with a reason "+
 			"into session.yaml", "%s", units.Plural(count.standing, "open stop", "open stops"))
 	}
 	return nil

@@ -40,7 +40,7 @@ func (a *app) compareCommand() *cobra.Command {
 	f := c.Flags()
 	f.BoolVar(&o.all, "all", false, "everything: other efforts, every pair, the analysis without assumptions")
 	f.StringVar(&o.outcome, "outcome", "",
-		"the analysis without assumptions in this `outcome`, such as heart_rate or cadence")
+		"add the analysis without assumptions of this `outcome`, such as heart_rate or cadence")
 	f.StringVar(&o.race, "race", "",
 		"show differences over this `race`, such as half=1:45:00; by default the longest race in dataset.yaml")
 	return c

@@ -30,7 +30,7 @@ func (a *app) printRest(result *derive.Result, s answer.Speaker) {
 	}
 	a.printOtherOutcomes(result, s)
 	// The analysis without assumptions.
-	a.Printf("\nwithout assumptions: each pair on its own, without priors\n\n")
+	a.Printf("\nwithout assumptions: each pair on its own, from these data alone\n\n")
 	a.printComparisons(result, deciding)
 	if line := plansLine(history.Plans(a.Dataset, result.Dataset), len(result.Dataset.Sessions)); line != "" {
 		a.PrintHanging("", line)

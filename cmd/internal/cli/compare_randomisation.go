@@ -34,8 +34,8 @@ func (a *app) printRandomisation(result *derive.Result, shown []*compare.Compari
 		a.Printf("\n")
 	}
 	if printed {
-		a.PrintHanging("  ", "(the share of the possible orders that would show at least this difference on these "+
-			"days if the shoes made none. It needs no model.)")
+		a.PrintHanging("  ", "(If the shoes made no difference, this share of the possible orders would still show "+
+			"one at least as large on these days. It needs no model.)")
 		a.Printf("\n")
 	}
 }

@@ -14,7 +14,7 @@ import (
 func (a *app) explainCommand() *cobra.Command {
 	return &cobra.Command{
 		Use: "explain [RULE]", Args: cobra.MaximumNArgs(1),
-		Short: "say what a quality rule looks at and what to do; without RULE, list them",
+		Short: "say what a quality rule looks at and what to do; without RULE, list all rules",
 		Example: "  soletrial explain\n" +
 			"  soletrial explain order-confounded",
 		RunE: func(_ *cobra.Command, args []string) error {

@@ -30,9 +30,9 @@ func (a *app) forecastCommand() *cobra.Command {
 		Use: "forecast --distance DISTANCE --time TIME", Args: cobra.NoArgs,
 		Short: "say what the shoes may be worth over a race",
 		Long: "forecast says what a difference in speed may be worth over a race. It uses several\n" +
-			"published curves of energy cost against speed, so the answer is a range. Give the\n" +
-			"time that you expect in the reference shoe. With --from it is your time in another\n" +
-			"race, scaled by Riegel's formula.",
+			"published curves of energy cost against speed, so the answer is a range. Give the time\n" +
+			"that you expect in the reference shoe. With --from, give your time in another race:\n" +
+			"Riegel's formula converts it.",
 		Example: "  soletrial forecast --distance marathon --time 3:05:00\n" +
 			"  soletrial forecast --distance half --time 38:30 --from 10km --shoe fennock",
 		RunE: func(*cobra.Command, []string) error { return a.forecast(o) },
@@ -41,11 +41,11 @@ func (a *app) forecastCommand() *cobra.Command {
 	f.StringVar(&o.distance, "distance", "", "the `distance`: 1500, mile, 3000, 5km, 10km, half, marathon, 50km, "+
 		"100km, or your own such as 15km, 10mi or 8000 (metres)")
 	f.StringVar(&o.time, "time", "", "the `time` expected in the reference shoe, such as 3:30:00")
-	f.StringVar(&o.from, "from", "", "the `distance` of the race that --time is from, where it is another")
+	f.StringVar(&o.from, "from", "", "if --time is from another race, the `distance` of that race")
 	f.StringVar(&o.runner, "runner", "", "this runner's own estimate, by `id`")
 	f.StringVar(&o.shoe, "shoe", "", "only this shoe, by `id`")
 	f.StringVar(&o.surface, "surface", "road", "the ground of the race: road, track or trail")
-	f.Float64Var(&o.climb, "climb", 0, "`metres` of climb, and of descent, over the race; says what they cost")
+	f.Float64Var(&o.climb, "climb", 0, "`metres` of climb over the race, with as much descent; says what they cost")
 	return c
 }
 
@@ -161,10 +161,10 @@ func (o *forecastOptions) outlooks(result *derive.Result, race forecast.Race) ([
 	switch {
 	case len(sources) == 0 && o.runner != "":
 		return nil, voice.Usage("a runner needs two shoes in one session of held power or heart rate",
-			"%q has no difference in speed to carry to a race", o.runner)
+			"no difference in speed between two shoes is known for %q", o.runner)
 	case len(sources) == 0:
 		return nil, voice.Usage("run two shoes in one session of held power or heart rate, with speed measured",
-			"there is no difference in speed to carry to a race")
+			"no difference in speed between two shoes is known yet")
 	case len(looks) == 0:
 		return nil, voice.Usage("see `soletrial compare`", "%q was not compared with %q", o.shoe, sources[0].Reference)
 	}

@@ -62,10 +62,10 @@ func forecastNotes(result *derive.Result, o forecastOptions, race raceAsked, loo
 	}
 	first := &looks[0]
 	notes := []string{
-		fmt.Sprintf("Ranges are over the published curves %s, from %s; negative is less time.",
+		fmt.Sprintf("Ranges are over the published curves %s, from %s. Negative is less time.",
 			strings.Join(names, ", "), basis(first.Source)),
-		fmt.Sprintf("By weight: %s %% of energy per 100 g on each shoe, published range %s to %s %%, carried to speed "+
-			"through the same curves. The rest is not explained by weight: foam, plate, fit, sensor or chance.",
+		fmt.Sprintf("By weight: %s %% of energy per 100 g on each shoe, published range %s to %s %%, converted to "+
+			"speed by the same curves. The rest is not explained by weight: foam, plate, fit, sensor or chance.",
 			plainNumber(result.Dataset.Facts.Method.WeightPctPer100g), plainNumber(forecast.MinCostPer100g),
 			plainNumber(forecast.MaxCostPer100g)),
 	}
@@ -99,8 +99,8 @@ func basis(s derive.Source) string {
 }
 
 func riegelNote(race raceAsked) string {
-	note := fmt.Sprintf("The time is that of %s in %s by Riegel's formula, T2 = T1 (D2/D1)^%s, said to hold from "+
-		"3.5 to 230 minutes. Runners with little training are slower over a marathon.",
+	note := fmt.Sprintf("The time comes from %s in %s by Riegel's formula, T2 = T1 (D2/D1)^%s, which was published "+
+		"for 3.5 to 230 minutes. Runners with little training are slower over a marathon.",
 		forecast.DistanceText(race.fromM), units.FormatClock(race.fromS), plainNumber(forecast.RiegelExponent))
 	if !forecast.RiegelHolds(race.fromS) || !forecast.RiegelHolds(race.TimeS) {
 		note += " This is outside that range."

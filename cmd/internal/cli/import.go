@@ -24,9 +24,9 @@ func (a *app) importCommand() *cobra.Command {
 		Long: "import reads recordings, converts their units and writes them into the session in\n" +
 			"canonical form. It leaves out positions and personal data. It finds the blocks by\n" +
 			"effort: the warm-up, rests and the run home are not blocks. Laps from the lap button\n" +
-			"tell where a block starts and ends. Several files of one device become one\n" +
-			"recording. Files in .gz and .zip are opened. A session folder that the explorer\n" +
-			"saved is taken with its blocks and shoes.",
+			"tell where a block starts and ends. Several files of one device become one recording.\n" +
+			"Files in .gz and .zip are opened. A session folder that the explorer saved is imported\n" +
+			"with its blocks and shoes.",
 		Example: "  soletrial import -s 2026-05-02-power --target 268 --shoes fennock,quenby,quenby,fennock " +
 			"morning.fit\n" +
 			"  soletrial import -s 2026-05-02-power --target 268 --dry-run morning.fit\n" +
@@ -38,25 +38,25 @@ func (a *app) importCommand() *cobra.Command {
 	f.StringArrayVar(&o.Devices, "device", nil,
 		"a `name` for the device, such as foot_sensor; once for each FILE, in their order")
 	f.StringToStringVar(&o.Columns, "map", nil,
-		"which column of a CSV holds which channel, such as `power_w=COLUMN`; remembered for the device")
+		"which column of a CSV is which channel, such as `power_w=COLUMN`; remembered for the device")
 	f.Lookup("map").DefValue = "" // none, of which help is silent
 	f.StringSliceVar(&o.Shoes, "shoes", nil,
 		"the `shoe` of every block in the order of the run, such as blue,grey,grey,blue")
 	f.StringArrayVar(&o.NewShoes, "new-shoe", nil, "add a shoe to shoes.csv: `ID:LABEL:GRAMS`, such as red:Red:214")
 	f.BoolVar(&o.NoLaps, "ignore-laps", false, "find the blocks by effort alone")
 	f.StringVar(&o.Effort, "effort", "",
-		"what a new session held: power, pace or heart_rate; by default guessed from its blocks")
+		"what was held in a new session: power, pace or heart_rate; by default guessed from its blocks")
 	f.StringVar(&o.Target, "target", "",
 		"the `target` of a new session, such as 268, 4:02/km, 6:30/mi or 154; by default guessed from its blocks")
 	f.IntVar(&o.Part, "part", 0,
-		"which session of a FIT file that holds several, from 1; by default the running one with the most samples")
+		"which session of a FIT file with several, from 1; by default the running one with the most samples")
 	f.StringVar(&o.Zone, "zone", "",
 		"local time where it was run, as an `offset` from UTC such as +02:00; by default what the file says")
 	f.StringVar(&o.Date, "date", "",
 		"the `day` of a new session, YYYY-MM-DD, where neither a recording nor the session's name has it")
 	f.BoolVar(&o.Force, "force", false, "replace an existing recording, or accept a doubtful one")
 	f.BoolVar(&o.MatchPlan, "match-plan", false,
-		"write the shoe of every block that fits only one block of plan.yaml")
+		"write the shoe of every block that matches exactly one block of plan.yaml")
 	f.BoolVar(&o.DryRun, "dry-run", false, "show what would be read and how, and write nothing")
 	c.MarkFlagRequired("session")
 	return c
@@ -106,7 +106,7 @@ func (a *app) importFiles(o intake.Options, files []string) error {
 		a.Printf("%s\n", path)
 	}
 	if len(changed) == 0 {
-		a.Remark("nothing changed: the session holds this recording already")
+		a.Remark("nothing changed: the session already has this recording")
 	}
 	return nil
 }

@@ -41,8 +41,8 @@ func (a *app) initCommand() *cobra.Command {
 		Short: "start a dataset in a new or empty folder",
 		Long: "init writes a dataset that already passes check: every default written out, and\n" +
 			"registers to fill. JSON Schemas let an editor complete the YAML. On a terminal init\n" +
-			"asks for the runner, the shoes and the venue; every answer is a flag too. With --ci\n" +
-			"it also writes a workflow, which checks the dataset and publishes its site.",
+			"asks for the runner, the shoes and the venue; you can give every answer as a flag too.\n" +
+			"With --ci it also writes a workflow, which checks the dataset and publishes its site.",
 		Example: "  soletrial init mytrial\n" +
 			"  soletrial init mytrial --shoe blue:Blue:214 --shoe grey:Grey:230 --venue 'oval:Town oval:track:400'\n" +
 			"  soletrial init mytrial --ci github",
@@ -52,7 +52,7 @@ func (a *app) initCommand() *cobra.Command {
 	f.StringVar(&r.runner, "runner", "", "the runner, as `ID:NAME`; a pseudonym will do")
 	f.StringArrayVar(&r.shoes, "shoe", nil, "a shoe, as `ID:LABEL:GRAMS` of one shoe; once for each")
 	f.StringVar(&r.venue, "venue", "", "the venue, as `ID:LABEL:KIND:LAP`, such as oval:Town oval:track:400")
-	f.StringVar(&o.host, "ci", "none", "write a workflow for a `host` too: github or none")
+	f.StringVar(&o.host, "ci", "none", "also write a workflow for this `host`: github or none")
 	f.StringVar(&o.archive, "release", "", "the `address` of the program's archive for linux_amd64, for the workflow")
 	f.StringVar(&o.sha256, "release-sha256", "", "the SHA-256 of that archive, as a `sum` of 64 digits")
 	return c

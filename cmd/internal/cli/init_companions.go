@@ -52,7 +52,7 @@ func (o *automation) check() error {
 	case o.host == "none" && o.archive+o.sha256 != "":
 		return voice.Usage("add --ci github", "--release and --release-sha256 are for a workflow")
 	case (o.archive == "") != (o.sha256 == ""):
-		return voice.Usage("SHA256SUMS beside the archive has the second",
+		return voice.Usage("give both; SHA256SUMS, beside the archive, has the sum",
 			"--release and --release-sha256 belong together")
 	case o.archive != "" && !archiveAddress.MatchString(o.archive):
 		return voice.Usage("write the https address of the archive for linux_amd64, which ends in .tar.gz",

@@ -20,19 +20,20 @@ type registers struct {
 // askRegisters asks for the runner, the shoes and the venue; an empty answer leaves one
 // out.
 func (a *app) askRegisters(r *registers) {
-	r.runner = a.askUntil("who runs, as ID:NAME (a pseudonym will do; empty for me)?", func(answer string) error {
+	r.runner = a.askUntil("who runs, as ID:NAME (a pseudonym will do; only Enter for me)?", func(answer string) error {
 		_, err := parseRunner(answer)
 		return err
 	})
 	for {
-		shoe := a.askUntil("a shoe, as ID:LABEL:GRAMS such as blue:Blue:214 (empty when all are named)?",
+		shoe := a.askUntil("a shoe, as ID:LABEL:GRAMS such as blue:Blue:214 (only Enter when all are named)?",
 			func(answer string) error { return r.addable(answer) })
 		if shoe == "" {
 			break
 		}
 		r.shoes = append(r.shoes, shoe)
 	}
-	r.venue = a.askUntil("where it is run, as ID:LABEL:KIND:LAP such as oval:Town oval:track:400 (empty for none)?",
+	r.venue = a.askUntil("where it is run, as ID:LABEL:KIND:LAP such as oval:Town oval:track:400 (only Enter for "+
+		"none)?",
 		func(answer string) error {
 			_, err := parseVenue(answer)
 			return err
@@ -68,7 +69,7 @@ func parseRunner(text string) (trial.Runner, error) {
 	r := trial.Runner{ID: strings.TrimSpace(id), Label: strings.TrimSpace(label), MassKg: m, HeightCm: m,
 		LegLengthCm: m}
 	if !intake.Nameable(r.ID) {
-		return r, voice.Usage("write ID:NAME, the id in small letters and digits, such as ada:Ada",
+		return r, voice.Usage("write ID:NAME, the id in lower-case letters and digits, such as ada:Ada",
 			"--runner: %q cannot be the id of a runner", r.ID)
 	}
 	if r.Label == "" {

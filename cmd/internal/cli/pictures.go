@@ -36,7 +36,7 @@ func (a *app) picturesCommand() *cobra.Command {
 		Long: "pictures draws the answer, the ranking, two shoes side by side, the traces and the\n" +
 			"order of a session, and what weight explains. It writes each as SVG and PNG in three\n" +
 			"sizes: for a video, for an upright video and for link previews. The background is\n" +
-			"light or transparent. A text alternative is written beside each.",
+			"light or transparent. It writes a text alternative beside each.",
 		Example: "  soletrial pictures -o pictures --race half=1:45:00\n" +
 			"  soletrial pictures -o pictures --figure ranking --size 1920x1080 --title 'Four shoes, five days'",
 		RunE: func(*cobra.Command, []string) error { return a.pictures(o) },

@@ -45,10 +45,10 @@ func (a *app) planCommand() *cobra.Command {
 		Use: "plan -s SESSION --shoes A,B --target TARGET", Args: cobra.NoArgs,
 		Short: "draw a fair order for the next session, and print a field sheet",
 		Long: "plan draws the order of the shoes by chance, from orders in which getting tired\n" +
-			"affects all shoes alike. It makes up for the sessions before. It writes plan.yaml\n" +
-			"and session.yaml: commit them before the run. It prints a field sheet; --sheet FILE\n" +
-			"writes the sheet as a page to print. With --advise it says how likely more sessions\n" +
-			"give an answer, and writes nothing.",
+			"affects all shoes alike. It also evens out the orders of earlier sessions. It writes\n" +
+			"plan.yaml and session.yaml: commit them before the run. It prints a field sheet;\n" +
+			"--sheet FILE writes the sheet as a page to print. With --advise it says how likely\n" +
+			"more sessions give an answer, and writes nothing.",
 		Example: "  soletrial plan -s 2026-05-09-power --shoes fennock,quenby --target 268\n" +
 			"  soletrial plan -s 2026-05-09-power --shoes fennock,quenby --target 268 --sheet sheet.html\n" +
 			"  soletrial plan --advise --shoes fennock,quenby --target 268",
@@ -82,8 +82,8 @@ func (a *app) planCommand() *cobra.Command {
 	f.StringVar(&o.sheet, "sheet", "", "write the field sheet as a page of HTML into this `file`, outside the dataset")
 	f.StringVar(&o.workout, "workout", "",
 		"write the session as a FIT workout for the watch into this `file`, outside the dataset")
-	f.IntVar(&o.aimSessions, "aim-sessions", 0, "commit to stop after this many `sessions` at this effort")
-	f.Float64Var(&o.aimWidth, "aim-width", 0, "commit to stop at an interval this many `percent` wide")
+	f.IntVar(&o.aimSessions, "aim-sessions", 0, "say in advance: stop after this many `sessions` at this effort")
+	f.Float64Var(&o.aimWidth, "aim-width", 0, "say in advance: stop when the interval is this many `percent` wide")
 	f.BoolVar(&o.advise, "advise", false, "say how likely more sessions give an answer, and write nothing")
 	f.BoolVar(&o.force, "force", false, "replace a plan that has not been run yet")
 	return c
@@ -121,7 +121,7 @@ func (a *app) plan(o planOptions) error {
 func (o *planOptions) resolve(ds *trial.Dataset) (*trial.Session, error) {
 	if !intake.Nameable(o.session) {
 		return nil, voice.Usage(
-			"give it with -s: small letters, digits, dots, dashes and underscores, such as 2026-05-02-power",
+			"give it with -s: lower-case letters, digits, dots, dashes and underscores, such as 2026-05-02-power",
 			"%q cannot name a session", o.session)
 	}
 	if err := o.checkShoes(ds); err != nil {

@@ -230,13 +230,14 @@ func (adv *advice) notes(label func(string) string) []string {
 		for _, c := range adv.chances {
 			most = max(most, c.Error)
 		}
-		notes = append(notes, fmt.Sprintf("From %d simulated trials each, with this program's rule, seed %d and "+
-			"the data so far. The standard error is %s points.", plan.Simulations, adv.outlook.Seed,
+		notes = append(notes, fmt.Sprintf("Each chance is from %d simulated trials, with this program's rule, seed "+
+			"%d and the data so far. It may be off by %s points (one standard error at "+
+			"most).", plan.Simulations, adv.outlook.Seed,
 			units.FormatDecimal(100*most, 1)))
 	}
 	if slices.ContainsFunc(adv.chances, func(c plan.Chance) bool { return c.Levelled }) {
 		notes = append(notes, "Another session does not make an answer less likely. Where a simulated chance falls "+
-			"by its own error, the table repeats the one before.")
+			"all the same, by its own error, the table repeats the one before.")
 	}
 	// What no further session can change, and what one could be used for.
 	if adv.outlook.SameOutOfReach() {

@@ -101,11 +101,11 @@ func (a *app) tellPlan(o planOptions, ds *trial.Dataset, s *trial.Session, set *
 		a.Remark("%s", line)
 	}
 	if venue := ds.Venue(s.Facts.Venue); venue == nil || !units.Known(venue.LapM) {
-		a.Remark("count laps or metres in every block, and write lap_m into venues.csv. Without them the sensor's " +
-			"own error remains, and the data can hardly show that two shoes are the same")
+		a.Remark("count the laps (or measure the metres) of every block, and write lap_m into venues.csv. Without " +
+			"them the sensor's own error remains, and the data can hardly show that two shoes are practically the same")
 	} else {
-		a.Remark("count the laps of every block; without them the sensor's own error remains, and shoes can hardly " +
-			"be shown to be the same")
+		a.Remark("count the laps of every block. Without them the sensor's own error remains, and the data can " +
+			"hardly show that two shoes are practically the same")
 	}
 	a.Remark("commit it before the run: a reader can then check that it came first")
 	return nil

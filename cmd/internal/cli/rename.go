@@ -65,7 +65,7 @@ func (a *app) renameShoe(from, to string) error {
 	case at < 0:
 		return voice.Usage(english.Suggest(from, ids), "shoe %q is not in shoes.csv", from)
 	case !intake.Nameable(to):
-		return voice.Usage("use small letters, digits, dots, dashes and underscores",
+		return voice.Usage("use lower-case letters, digits, dots, dashes and underscores",
 			"%q cannot be the id of a shoe", to)
 	case begun >= 0 && !sameShoe(shoes[at], shoes[begun]):
 		return voice.Usage("choose another id", "shoe %q is in shoes.csv already", to)

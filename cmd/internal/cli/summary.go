@@ -20,7 +20,7 @@ func (a *app) summaryCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use: "summary", Args: cobra.NoArgs,
 		Short: "write the answer for a video's description or a post",
-		Long: "summary writes one text to put under a video or into a post. It holds the answer, a\n" +
+		Long: "summary writes one text to put under a video or into a post. It has the answer, a\n" +
 			"table, the test in short, doubts, disclosure and cautions. The site's address and a\n" +
 			"line to cite come last.",
 		Example: "  soletrial summary --short --race half=1:45:00\n" +

@@ -23,7 +23,7 @@ func (a *app) tidyCommand() *cobra.Command {
 		Long: "tidy rewrites the CSV files of the dataset in canonical form: fixed column order and\n" +
 			"decimals, LF line ends, registers by id, blocks by time. It repairs what\n" +
 			"spreadsheets leave: semicolons, decimal commas and byte order marks. It also repairs\n" +
-			"what people leave: blank lines, blanks around cells, and units (214 g, 440 yd). It\n" +
+			"what people leave: blank lines, spaces around cells, and units (214 g, 440 yd). It\n" +
 			"says what it changes. A second run changes nothing.",
 		Example: "  soletrial tidy\n" +
 			"  soletrial tidy --dry-run",

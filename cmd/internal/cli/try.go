@@ -43,9 +43,9 @@ func (a *app) tryCommand() *cobra.Command {
 		"blocks")
 	f.StringVar(&o.Target, "target", "",
 		"the `target`, such as 268, 4:02/km, 6:30/mi or 154; by default guessed from the blocks")
-	f.StringToStringVar(&o.Columns, "map", nil, "which column of a CSV holds which channel, such as `power_w=COLUMN`")
+	f.StringToStringVar(&o.Columns, "map", nil, "which column of a CSV is which channel, such as `power_w=COLUMN`")
 	f.Lookup("map").DefValue = "" // none, of which help is silent
-	f.IntVar(&o.Part, "part", 0, "which session of a FIT file that holds several, from 1")
+	f.IntVar(&o.Part, "part", 0, "which session of a FIT file with several, from 1")
 	f.StringVar(&o.Zone, "zone", "", "local time where it was run, as an `offset` from UTC such as +02:00")
 	f.BoolVar(&o.NoLaps, "ignore-laps", false, "find the blocks by effort alone")
 	f.BoolVar(&o.Force, "force", false, "accept a doubtful recording")
@@ -178,7 +178,7 @@ func (a *app) printKeep(in *intake.Import, o intake.Options, register []trial.Sh
 	facts := &in.Session.Facts
 	day, how := facts.Date, "To keep it"
 	if day == noDay {
-		day, how = "DAY", "To keep it, with its day such as 2026-05-02 in place of DAY"
+		day, how = "DAY", "To keep it (write its day, such as 2026-05-02, in place of DAY)"
 	}
 	var line strings.Builder
 	fmt.Fprintf(&line, "soletrial -d mytrial import -s %s-%s --effort %s --target %s", day,

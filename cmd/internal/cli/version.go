@@ -35,7 +35,7 @@ func (a *app) versionCommand() *cobra.Command {
 			return nil
 		},
 	}
-	c.Flags().BoolVar(&licences, "licences", false, "print the licences of the software of others that is inside")
+	c.Flags().BoolVar(&licences, "licences", false, "print the licences of the software by others inside it")
 	return c
 }
 

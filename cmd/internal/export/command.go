@@ -67,7 +67,7 @@ func newCommand(console *voice.Console) *cobra.Command {
 	f.StringVarP(&o.folder, "output", "o", "", "write Parquet files into this `folder`, new or from an earlier export")
 	f.StringVar(&o.samples, "samples", "", "write one flat table into this `file`, .csv or .parquet")
 	f.BoolVar(&console.JSON, "json", false, "print JSON instead of text")
-	f.BoolVar(&o.licences, "licences", false, "print the licences of the software of others that is inside")
+	f.BoolVar(&o.licences, "licences", false, "print the licences of the software by others inside it")
 	return command
 }
 

@@ -156,8 +156,9 @@ func waitForOtherHost(dir, writer string, waiting func(Writer)) error {
 			said = true
 		}
 		if time.Now().After(end) {
-			return voice.Usage(fmt.Sprintf("nothing was written; wait for its end, or remove %q if it runs no longer",
-				writer), "%q is being written by %v; this computer cannot see whether that still runs", dir, w)
+			return voice.Usage(fmt.Sprintf("nothing was written; wait until it ends, or remove %q if it is no longer "+
+				"running",
+				writer), "%q is being written by %v; this computer cannot tell whether that is still running", dir, w)
 		}
 	}
 }

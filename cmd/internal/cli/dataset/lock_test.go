@@ -141,7 +141,7 @@ func TestLockOfAnotherComputer(t *testing.T) {
 	waits := 0
 	_, err := Lock(dir, "derive", func(w Writer) { waits++ })
 	want := fmt.Sprintf(`%q is being written by import (process 4711 on "elsewhere.example", since `+
-		`2026-11-30 14:03:00); this computer cannot see whether that still runs`, dir)
+		`2026-11-30 14:03:00); this computer cannot tell whether that is still running`, dir)
 	if err == nil || err.Error() != want || waits != 1 {
 		t.Errorf("%v after %d messages, want %s", err, waits, want)
 	}

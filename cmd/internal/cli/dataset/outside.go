@@ -43,7 +43,8 @@ func ReadOutside(path string, limit int64) ([]byte, error) {
 	defer file.Close()
 	text, err := readUnchanged(file, path)
 	if err != nil {
-		return nil, voice.Usage("wait until nothing writes to it", "cannot read %q: %v", path, voice.Reason(err))
+		return nil, voice.Usage("wait until no other program writes to it", "cannot read %q: "+
+			"%v", path, voice.Reason(err))
 	}
 	return text, nil
 }

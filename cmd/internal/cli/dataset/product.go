@@ -61,7 +61,7 @@ func (p Product) checkReplaceable(datasets []string) error {
 	for _, dataset := range datasets {
 		switch data, out := resolve(dataset), resolve(p.Out); {
 		case contains(out, data):
-			return voice.Usage("give -o a folder of its own", "%q holds the dataset", p.Out)
+			return voice.Usage("give -o a folder of its own", "%q contains the dataset", p.Out)
 		case contains(data, out) && !mayBeInside(data, out):
 			return voice.Usage("give -o a folder of its own, such as public", "%q is in the dataset", p.Out)
 		}

@@ -22,7 +22,7 @@ func ReplaceFile(out string, ours func(path string) bool, fill func(path string)
 		return voice.Usage("name a file", "cannot write %q: it is a folder, a link or a device", out)
 	case !ours(out):
 		return voice.Usage("name a new file, or move this one away yourself",
-			"%q exists and is no earlier table of this command", out)
+			"%q exists, and this command did not write it", out)
 	}
 	// Whole and on the disk before it gets its name.
 	parent := filepath.Dir(filepath.Clean(out))

@@ -139,7 +139,7 @@ func (s *stage) commit(paths []string) error {
 		if err := s.move(path.Join(s.name, to), to); err != nil {
 			hint := "nothing was written"
 			if !s.undo(moves[:i], steps) {
-				hint = "some files were written, each of them complete; solve this and run it again"
+				hint = "some files were written, each of them complete; solve this and run the command again"
 			}
 			return voice.Usage(hint, "cannot write %q: %v", filepath.Join(s.root.Name(), to), voice.Reason(err))
 		}

@@ -22,15 +22,17 @@ type blockValue struct {
 
 var blockValues = []blockValue{
 	{"--rpe", func(n *Notes) []string { return n.RPE }, func(b *trial.Block) *float64 { return &b.RPE },
-		units.ParseDecimal, 0, 10, "an exertion", "write 0 (none) to 10 (all-out) for each block, - for none noted"},
+		units.ParseDecimal, 0, 10, "an exertion", "write 0 (none) to 10 (all-out) for each block, and - where " +
+			"nothing was noted"},
 	{"--comfort", func(n *Notes) []string { return n.Comfort }, func(b *trial.Block) *float64 { return &b.ComfortMm },
-		units.ParseDecimal, 0, 100, "a comfort", "write 0 (worst) to 100 (best) for each block, - for none noted"},
+		units.ParseDecimal, 0, 100, "a comfort", "write 0 (worst) to 100 (best) for each block, and - where nothing " +
+			"was noted"},
 	{"--laps", func(n *Notes) []string { return n.Laps }, func(b *trial.Block) *float64 { return &b.Laps },
 		units.ParseDecimal, 0, 1000, "a number of laps",
-		"write the laps of each block, such as 3.5, - for none counted"},
+		"write the laps of each block, such as 3.5, and - where none were counted"},
 	{"--distance", func(n *Notes) []string { return n.Distances },
 		func(b *trial.Block) *float64 { return &b.DistanceM }, units.ParseLength, 1, 1e5, "a distance",
-		"write the metres of each block as measured on the ground, - for none"},
+		"write the metres of each block as measured on the ground, and - where none were measured"},
 }
 
 // parse reads one value; it is missing where nothing was noted.

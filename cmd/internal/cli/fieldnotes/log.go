@@ -72,7 +72,7 @@ func (r *Result) logBlocks(log *trial.FieldLog) {
 		}
 		b := &blocks[at]
 		if b.Shoe != "" && b.Shoe != l.Shoe {
-			r.remark("block %q was run in %s by the log; blocks.csv said %s", b.ID, l.Shoe, b.Shoe)
+			r.remark("the log says that block %q was run in %s; blocks.csv said %s", b.ID, l.Shoe, b.Shoe)
 		}
 		b.Shoe = l.Shoe
 		for _, pair := range []struct{ into, from *float64 }{

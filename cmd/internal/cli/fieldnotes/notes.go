@@ -254,7 +254,8 @@ func (r *Result) placeLaps(set func(key string)) {
 	if facts.Venue == "" && len(venues) == 1 && units.Known(venues[0].LapM) {
 		facts.Venue = venues[0].ID
 		set("venue")
-		r.remark("the laps are those of %q, the only venue; correct venue in session.yaml if it was run elsewhere",
+		r.remark("the laps are taken for those of %q, the only venue; if it was run elsewhere, correct venue in "+
+			"session.yaml",
 			facts.Venue)
 	}
 	if v := r.folder.Dataset.Venue(facts.Venue); v == nil || !units.Known(v.LapM) {

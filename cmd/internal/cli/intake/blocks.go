@@ -197,7 +197,7 @@ func (in *Import) carryOver(blocks, old []trial.Block) {
 			break
 		}
 	}
-	in.remark("the recording is another one: the blocks were found again, and %d of %d kept the shoe and notes of "+
+	in.remark("the recording has changed: the blocks were found again, and %d of %d kept the shoe and notes of "+
 		"the earlier block", carried, len(blocks))
 }
 
@@ -249,7 +249,7 @@ func (in *Import) matchPlan(p *trial.PlanFacts, blocks []trial.Block) {
 
 // countFailure is a failure of a number of shoes that is not that of the blocks.
 func countFailure(shoes, blocks int) error {
-	return voice.Usage("name the shoe of every block in the list above, in its order; where a block is missing or "+
-		"one too many, edit blocks.csv", "--shoes names %s, but %s", units.Count(shoes, "shoe"),
+	return voice.Usage("name the shoe of every block above, in that order; if a block is missing or one too many was "+
+		"found, edit blocks.csv", "--shoes names %s, but %s", units.Count(shoes, "shoe"),
 		units.Plural(blocks, "block was found", "blocks were found"))
 }

@@ -26,7 +26,7 @@ func (in *Import) takeFolder(name string, packed []recording.Packed) (recordings
 	id := in.options.Session
 	if in.folder.Dataset.Session(id) != nil {
 		return nil, nil, voice.Usage("choose another name with -s",
-			"%q holds a session, and there is a session %q already", name, id)
+			"%q is a session folder, and there is a session %q already", name, id)
 	}
 
 	// Read it as the only session of a dataset.

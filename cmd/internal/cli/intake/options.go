@@ -39,7 +39,7 @@ type Options struct {
 // check refuses options that no dataset could fulfil.
 func (o *Options) check(files int) error {
 	if !Nameable(o.Session) {
-		return voice.Usage("use small letters, digits, dots, dashes and underscores, and no name that Windows "+
+		return voice.Usage("use lower-case letters, digits, dots, dashes and underscores, and no name that Windows "+
 			"reserves, such as aux or con", "%q cannot name a session", o.Session)
 	}
 	if len(o.Devices) > 0 && len(o.Devices) != files {

@@ -50,7 +50,7 @@ func ParseShoe(flag, text string) (trial.Shoe, error) {
 	id, rest, _ := strings.Cut(text, ":")
 	label, mass, _ := strings.Cut(rest, ":")
 	if shoe.ID = strings.TrimSpace(id); !Nameable(shoe.ID) {
-		return shoe, voice.Usage("write ID:LABEL:GRAMS, the id in small letters and digits, such as blue:Blue:214",
+		return shoe, voice.Usage("write ID:LABEL:GRAMS, the id in lower-case letters and digits, such as blue:Blue:214",
 			"%s: %q cannot be the id of a shoe", flag, shoe.ID)
 	}
 	if shoe.Label = strings.TrimSpace(label); shoe.Label == "" {
