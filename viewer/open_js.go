@@ -11,9 +11,10 @@ import (
 )
 
 const (
-	noConverter = "What reads and packs files could not be fetched (%s). Check the connection and " +
+	noConverter = "The part that reads files could not be fetched (%s). Check the connection and " +
 		"try again; CSV with elapsed_s and channels such as power_w is read without it."
-	noProposal = " What finds blocks could not be fetched (%s): write them into the table, or check the connection " +
+	noProposal = " The part that finds blocks could not be fetched (%s): write them into the table, or check the " +
+		"connection " +
 		"and open the file again."
 )
 

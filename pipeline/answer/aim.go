@@ -58,7 +58,7 @@ func aimKept(aim trial.PlanAim, sessions int, widthPct float64) (sentence string
 		return "Planned in advance: to stop at an interval " + width + " wide" + now +
 			". The answer is not final.", false
 	}
-	return "No stop was planned in advance: " + units.Count(sessions, "session") +
+	return "No end was planned in advance: " + units.Count(sessions, "session") +
 		" so far, and somebody may have looked at the answer after each.", false
 }
 

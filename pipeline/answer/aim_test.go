@@ -25,8 +25,8 @@ func TestKept(t *testing.T) {
 		{width, 4, 1.5, "1.5 % wide, which is reached.", true},
 		{width, 4, 1.6, "now it is 1.6 % wide. The answer is not final", false},
 		{width, 1, m, "1.5 % wide. The answer is not final.", false},
-		{trial.PlanAim{Sessions: m, WidthPct: m}, 2, 1, "No stop was planned in advance: 2 sessions so far", false},
-		{trial.PlanAim{}, 1, 1, "No stop was planned in advance: 1 session so far", false},
+		{trial.PlanAim{Sessions: m, WidthPct: m}, 2, 1, "No end was planned in advance: 2 sessions so far", false},
+		{trial.PlanAim{}, 1, 1, "No end was planned in advance: 1 session so far", false},
 	} {
 		got, kept := aimKept(c.aim, c.sessions, c.widthPct)
 		if !strings.Contains(got, c.want) || kept != c.kept {
@@ -54,7 +54,7 @@ func TestAimOf(t *testing.T) {
 // The answer says whether the aim was kept: among what supports it where it was, else among
 // the doubts; that nothing was settled is one from the second session on.
 func TestAimIsSaidWithTheAnswer(t *testing.T) {
-	const unsettled = "No stop was planned in advance: "
+	const unsettled = "No end was planned in advance: "
 	for _, c := range []struct {
 		sessions     int
 		aim          float64

@@ -128,8 +128,9 @@ var blocks = Table{Name: "blocks", Title: "One block: a stretch in one shoe", Ke
 		within("0", "", number("distance_m", "m", "Distance measured on the ground, not by a sensor")),
 		within("0", "", number("laps", "laps", "Laps of the venue")),
 		word("sensor", "Which sensor was on the shoe, where there are several"),
-		within("0", "10", number("rpe", "points of 10", "Perceived exertion")),
-		within("0", "100", number("comfort_mm", "mm", "Comfort on a visual analogue scale of 100 mm")),
+		within("0", "10", number("rpe", "points of 10", "Perceived exertion: 0 none, 10 all-out")),
+		within("0", "100", number("comfort_mm", "mm", "Comfort on a line of 100 mm (visual analogue scale): 0 worst, "+
+			"100 best")),
 		yesNo("include", "Whether the block is included; blank is yes"),
 		word("reason", "Why it is excluded"),
 		word("note", "Anything else"),

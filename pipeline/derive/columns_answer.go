@@ -81,7 +81,8 @@ var decisionColumns = []column[*decisionRow]{
 		func(r *decisionRow) float64 { return r.D.Within }).required().within("0", "1"),
 	number("apart_at_most", "%", "They are no more than this apart, with a chance of 90 %", 4,
 		func(r *decisionRow) float64 { return percentOf(r.D.ApartAtMost) }).required().within("0", ""),
-	number("next_low", "%", "Lower end of the 95 % interval on a day to come, of a new runner where there are several",
+	number("next_low", "%", "Lower end of the 95 % interval on a day to come, and for a new runner where there are "+
+		"several",
 		4, func(r *decisionRow) float64 { return percentOf(r.nextLow) }).required(),
 	number("next_high", "%", "Upper end of it", 4,
 		func(r *decisionRow) float64 { return percentOf(r.nextHigh) }).required(),
@@ -247,7 +248,7 @@ var analysisColumns = []column[*analysisRow]{
 		func(r *analysisRow) string { return r.analysis }).required(),
 	text("window", "How the steady windows are cut", func(r *analysisRow) string { return r.window }),
 	text("drift", "What drift is removed", func(r *analysisRow) string { return r.drift }),
-	text("exponent", "How equal effort is corrected for", func(r *analysisRow) string { return r.exponent }),
+	text("exponent", "How the correction to equal effort is made", func(r *analysisRow) string { return r.exponent }),
 	text("left_out", "Session, or session and block, left out", func(r *analysisRow) string { return r.leftOut }),
 	text("status", "The answer; blank without assumptions",
 		func(r *analysisRow) string { return r.status }),

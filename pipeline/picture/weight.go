@@ -81,7 +81,7 @@ func more(shoes int) string {
 	if shoes == 0 {
 		return ""
 	}
-	return " " + units.Count(shoes, "more shoe") + " without room."
+	return " " + units.Count(shoes, "more shoe") + " did not fit."
 }
 
 // timeAxis draws an axis of minutes and seconds.

@@ -72,7 +72,7 @@ func (b binder) word(n *Node, key string, allowed constraint) string {
 func (b binder) words(n *Node, key string) string {
 	bad := strings.IndexFunc(n.Text, func(c rune) bool { return unicode.IsControl(c) && c != '\n' })
 	if bad >= 0 {
-		b.complain(n.At, key, "remove it", "%q holds a control character", n.Text)
+		b.complain(n.At, key, "remove it", "%q contains a control character", n.Text)
 	}
 	return n.Text
 }

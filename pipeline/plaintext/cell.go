@@ -78,7 +78,8 @@ func (r *report) decimal(c cell, mended bool) float64 {
 // text reads free text of one line.
 func (r *report) text(c cell) string {
 	if bad := strings.IndexFunc(c.text, unicode.IsControl); bad >= 0 {
-		r.complain(c, "write the text on one line, without tabs", "%s holds a control character", strconv.Quote(c.text))
+		r.complain(c, "write the text on one line, without tabs", "%s contains a control "+
+			"character", strconv.Quote(c.text))
 	}
 	return c.text
 }

@@ -23,7 +23,7 @@ func ReadFieldLog(n *Node, shoes []string) (*trial.FieldLog, []trial.Problem) {
 func readFieldLog(n *Node, shoes []string, r *report) *trial.FieldLog {
 	b := binder{r}
 	if form := n.Get("form"); n.Kind == Mapping && form != nil && form.text() != "1" {
-		b.complain(form.At, "form", "get a newer soletrial, which reads it",
+		b.complain(form.At, "form", "get a newer version of soletrial",
 			"%q is not a form that this program knows", form.text())
 		return &trial.FieldLog{}
 	}

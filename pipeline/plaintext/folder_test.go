@@ -168,7 +168,8 @@ func TestAllProblemsAtOnce(t *testing.T) {
 		blocks + `:3:25: rpe: 60 is out of range (write 0 to 10)`,
 		session + `:7:10: air_c: "warm" is not a number (write digits, with a point for decimals and no unit)`,
 		session + `:8:3: unknown key "sky_" (did you mean "sky"?)`,
-		`shoes.csv:2:1: the row has 5 cells, the header has 3 (add or remove commas, or quote a text that holds one)`,
+		`shoes.csv:2:1: the row has 5 cells, the header has 3 (add or remove commas, or quote a text ` +
+			`that contains one)`,
 	}, "\n")
 	if got := reported(fsys); got != want {
 		t.Errorf("told\n%s\nwant\n%s", got, want)

@@ -46,7 +46,7 @@ func (r *report) checkHeader(header []cell, columns []column) (complete bool) {
 	known, seen := names(columns), map[string]bool{}
 	for i, c := range header {
 		if header[i].text = strings.Trim(c.text, blanks); header[i].text != c.text && !header[i].blank() {
-			r.add(trial.Problem{At: c.at, Message: "the heading " + quote(c.text) + " has a blank at its edge",
+			r.add(trial.Problem{At: c.at, Message: "the heading " + quote(c.text) + " has a space at its edge",
 				Hint: "remove it; tidy does"})
 		}
 		switch c = header[i]; {

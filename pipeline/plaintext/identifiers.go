@@ -34,7 +34,7 @@ func (b binder) orcid(contributor *Node, id string) {
 			"%q is not an ORCID iD", id)
 	case digits[15] != orcidCheck(digits[:15]):
 		b.complain(contributor.at("orcid"), "orcid", "copy it from the person's ORCID page",
-			"%q has a digit that is mistyped: the last one does not check", id)
+			"%q has a mistyped digit: the last digit checks the others", id)
 	}
 }
 

@@ -86,7 +86,7 @@ func TestReadJSONRefuses(t *testing.T) {
 		strings.Repeat("[", 30):  `a.json:1:18: nested deeper than 16 levels (flatten the document)`,
 		"\"\xff\"":               `a.json:1:2: byte 0xff is not UTF-8 text (save the file as UTF-8)`,
 		`{"a": [1, }`:            `a.json:1:11: not readable as JSON (publish the dataset again)`,
-		strings.Repeat(" ", 2e6): `a.json: holds 2000000 bytes, more than the limit of 1048576 (is it the right file?)`,
+		strings.Repeat(" ", 2e6): `a.json: has 2000000 bytes, more than the limit of 1048576 (is it the right file?)`,
 	} {
 		node, problems := plaintext.ReadJSON(mapFS(map[string]string{"a.json": text}), "a.yaml")
 		if got := lines(problems); got != want || node != nil {

@@ -50,7 +50,7 @@ type malformed struct{ file, old, new, want string }
 
 var malformedCells = []malformed{
 	{"runners.csv", "70.0", "70,0", `runners.csv:2:1: the row has 4 cells, the header has 3 (add or remove commas, ` +
-		`or quote a text that holds one)`},
+		`or quote a text that contains one)`},
 	{"runners.csv", "70.0", `"70,0"`, `runners.csv:2:15: mass_kg: "70,0" is not a number (write a decimal point, not ` +
 		`a comma, and no thousands separator)`},
 	{"runners.csv", "70.0", "NaN",
@@ -73,12 +73,13 @@ var malformedCells = []malformed{
 	{"runners.csv", "70.0", "70kg",
 		`runners.csv:2:15: mass_kg: "70kg" is not a number (write the number alone, with no unit; tidy does)`},
 	{"runners.csv", "70.0", " 70.0",
-		`runners.csv:2:15: mass_kg: " 70.0" has a blank at its edge (remove it; tidy does)`},
+		`runners.csv:2:15: mass_kg: " 70.0" has a space at its edge (remove it; tidy does)`},
 	{"runners.csv", "70.0", "0", `runners.csv:2:15: mass_kg: 0 is out of range (write a number above 0)`},
 	{"runners.csv", "70.0", "-70", `runners.csv:2:15: mass_kg: -70 is out of range (write a number above 0)`},
 	{"runners.csv", "Runner one", "", `runners.csv:2:4: label: is blank (write a name for people to read)`},
 	{"runners.csv", "Runner one", "\"Runner\none\"",
-		`runners.csv:2:4: label: "Runner\none" holds a control character (write the text on one line, without tabs)`},
+		`runners.csv:2:4: label: "Runner\none" contains a control character (write the text on one line, without ` +
+			`tabs)`},
 	{"runners.csv", "Runner one", `Runner "one"`,
 		`runners.csv:2:11: a quote is not allowed here ` +
 			`(put the whole cell in quotes and write a quote inside it twice)`},
@@ -88,7 +89,8 @@ var malformedCells = []malformed{
 	{"runners.csv", "70.0\n", "70.0\nr1,Again,60.0\n",
 		`runners.csv:3:1: id: "r1" is already in line 2 (give every row an id of its own)`},
 	{"shoes.csv", "Grey pair", "Gr\u00e9\u00e9, \u00e9",
-		`shoes.csv:3:1: the row has 4 cells, the header has 3 (add or remove commas, or quote a text that holds one)`},
+		`shoes.csv:3:1: the row has 4 cells, the header has 3 (add or remove commas, or quote a text ` +
+			`that contains one)`},
 	{"shoes.csv", "id,label,mass_g\nblue,Blue pair,210.5", "id,label,price\nblue,Blue pair,210.5",
 		`shoes.csv:2:16: price: the price has no currency (write its three letters into the column currency, such ` +
 			`as EUR)` + "\n" + `shoes.csv:3:16: price: the price has no currency (write its three letters into the ` +
@@ -139,14 +141,14 @@ var malformedRows = []malformed{
 	{"runners.csv", "70.0\n", "70.0\n\n", `runners.csv:3:1: the line is empty (remove it; tidy does)`},
 	{"runners.csv", "70.0\n", "70.0\n,,\n", `runners.csv:3:1: the row is empty (remove it; tidy does)`},
 	{"runners.csv", "70.0\n", "70.0\nr2,Two\n", `runners.csv:3:1: the row has 2 cells, the header has 3 (add or ` +
-		`remove commas, or quote a text that holds one)`},
+		`remove commas, or quote a text that contains one)`},
 	{"runners.csv", "mass_kg", "mass", `runners.csv:1:10: unknown column "mass" (did you mean "mass_kg"?)`},
 	{"runners.csv", "mass_kg", "weight",
 		`runners.csv:1:10: unknown column "weight" (the columns are id, label, mass_kg, height_cm, leg_length_cm)`},
 	{"runners.csv", "mass_kg", "mas_kg", `runners.csv:1:10: unknown column "mas_kg" (did you mean "mass_kg"?)`},
 	{"runners.csv", "mass_kg", "Mass_kg", `runners.csv:1:10: unknown column "Mass_kg" (did you mean "mass_kg"?)`},
 	{"runners.csv", "mass_kg", " mass_kg",
-		`runners.csv:1:10: the heading " mass_kg" has a blank at its edge (remove it; tidy does)`},
+		`runners.csv:1:10: the heading " mass_kg" has a space at its edge (remove it; tidy does)`},
 	{
 		"shoes.csv", "mass_g\nblue,Blue pair,210.5", "life_km\nblue,Blue pair,600",
 		`shoes.csv:1:10: column "life_km" is now called "expected_km" (rename it; tidy does)`,
@@ -191,7 +193,7 @@ var malformedKeys = []malformed{
 		`dataset.yaml:2:6: doi: "https://doi.org/10.1000/182" is not a digital object identifier (write it as ` +
 			`10.5281/zenodo.1234567, without an address before it)`},
 	{"dataset.yaml", "name: B.", "orcid: 0000-0002-1825-0098, name: B.",
-		`dataset.yaml:3:35: orcid: "0000-0002-1825-0098" has a digit that is mistyped: the last one does not check ` +
+		`dataset.yaml:3:35: orcid: "0000-0002-1825-0098" has a mistyped digit: the last digit checks the others ` +
 			`(copy it from the person's ORCID page)`},
 	{"dataset.yaml", "name: B.", "orcid: 0000-0002-1825, name: B.",
 		`dataset.yaml:3:35: orcid: "0000-0002-1825" is not an ORCID iD (write the 16 digits as 0000-0002-1825-0097, ` +

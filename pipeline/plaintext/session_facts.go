@@ -86,7 +86,7 @@ func (b binder) recordings(n *Node, facts []trial.RecordingFact) {
 			b.complain(item.at("file"), "file", "put the recording beside session.yaml and write its name alone",
 				"%q is not a plain file name", fact.File)
 		case !strings.HasSuffix(fact.File, ".csv") || fact.File == blocksFile || strings.HasPrefix(fact.File, "."):
-			b.complain(item.at("file"), "file", "name a CSV file that holds samples", "%q is not a recording",
+			b.complain(item.at("file"), "file", "name a CSV file with samples", "%q is not a recording",
 				fact.File)
 		case !Portable(fact.File):
 			b.complain(item.at("file"), "file", portableHint, "not every system allows a file named %q",

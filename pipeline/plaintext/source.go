@@ -64,7 +64,7 @@ func readBytes(fsys fs.FS, file string, limit int64, r *report) (text []byte, ok
 		r.notRegular(file)
 		return nil, false
 	case err == nil && info.Size() > limit:
-		r.file(file, "is it the right file?", "holds %d bytes, more than the limit of %d", info.Size(), limit)
+		r.file(file, "is it the right file?", "has %d bytes, more than the limit of %d", info.Size(), limit)
 		return nil, false
 	case err == nil:
 		text, err = fs.ReadFile(fsys, file)
@@ -135,7 +135,7 @@ func (s source) isTableLine(number int, line []byte, r *report) bool {
 // within reports whether a table has no more lines than a table may have.
 func (s source) within(lines, limit int, r *report) bool {
 	if lines > limit {
-		r.file(s.file, "is it the right file?", "holds %d lines, more than %d", lines, limit)
+		r.file(s.file, "is it the right file?", "has %d lines, more than the limit of %d", lines, limit)
 	}
 	return lines <= limit
 }

@@ -3,6 +3,7 @@ package plaintext
 import (
 	"bytes"
 	"encoding/csv"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -178,7 +179,7 @@ func Untidy(text, canonical []byte) []string {
 	say(semicolons(plain), "cells separated by commas, decimals by points")
 	blankLine, edgeBlank := blanksIn(plain)
 	say(blankLine, "blank lines removed")
-	say(edgeBlank, "blanks around cells removed")
+	say(edgeBlank, "spaces around cells removed")
 	say(hasUnits(plain), "units taken off numbers")
 	say(endsInSeparators(plain), "separators at the end of lines removed")
 	say(len(plain) > 0 && plain[len(plain)-1] != '\n', "line end added to the last line")
@@ -186,10 +187,17 @@ func Untidy(text, canonical []byte) []string {
 		firstOld, _, _ := bytes.Cut(plain, []byte{'\n'})
 		firstOld = bytes.TrimRight(firstOld, ",")
 		firstNew, _, _ := bytes.Cut(canonical, []byte{'\n'})
-		say(!semicolons(plain) && !bytes.Equal(firstOld, firstNew), "columns renamed or put in order")
+		say(!semicolons(plain) && !sameCells(firstOld, firstNew), "columns renamed or put in order")
 		say(len(changes) == 0, "rows put in order, or numbers rounded to their decimals")
 	}
 	return changes
+}
+
+// sameCells reports whether two headers name the same columns in the same order.
+func sameCells(a, b []byte) bool {
+	return slices.EqualFunc(bytes.Split(a, []byte{','}), bytes.Split(b, []byte{','}), func(x, y []byte) bool {
+		return bytes.Equal(bytes.Trim(x, blanks), bytes.Trim(y, blanks))
+	})
 }
 
 // blanksIn reports whether a table has lines without a cell that says something, and

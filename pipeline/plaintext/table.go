@@ -147,7 +147,7 @@ func (s source) skips(record []cell, r *report) bool {
 func (s source) sound(record, header []cell, r *report) bool {
 	at := record[0].at
 	if len(record) != len(header) {
-		hint := "add or remove commas, or quote a text that holds one"
+		hint := "add or remove commas, or quote a text that contains one"
 		if len(record) > len(header) && empty(record[len(header):]) {
 			hint = "remove the commas at its end; tidy does"
 		}
@@ -158,7 +158,7 @@ func (s source) sound(record, header []cell, r *report) bool {
 	for i := range record {
 		record[i].column = header[i].text
 		if strings.Trim(record[i].text, blanks) != record[i].text {
-			r.complain(record[i], "remove it; tidy does", "%q has a blank at its edge", record[i].text)
+			r.complain(record[i], "remove it; tidy does", "%q has a space at its edge", record[i].text)
 			record[i].text = strings.Trim(record[i].text, blanks)
 		}
 	}

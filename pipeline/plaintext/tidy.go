@@ -62,7 +62,7 @@ func (t tidying) table(path string, canonical []byte, read func(source, *report)
 	var isTaken report
 	read(source{file: path, text: canonical}, &isTaken)
 	if problems := isTaken.sorted(); len(problems) > 0 {
-		t.report.file(path, "write a number that the decimals of its column can hold", "cannot be rounded: %s",
+		t.report.file(path, "write a number that the decimals of its column can show", "cannot be rounded: %s",
 			problems[0].Message)
 		return
 	}

@@ -122,9 +122,9 @@ func TestTidyIsDone(t *testing.T) {
 func TestTidyDoesNotRoundOutOfRange(t *testing.T) {
 	for file, c := range map[string]struct{ text, want string }{
 		"shoes.csv": {"id,label,mass_g\nblue,Blue pair,0.04\ngrey,Grey pair,250\n", `shoes.csv: cannot be rounded: ` +
-			`mass_g: 0.0 is out of range (write a number that the decimals of its column can hold)`},
+			`mass_g: 0.0 is out of range (write a number that the decimals of its column can show)`},
 		blocks: {"block,shoe,start_s,end_s\nA,grey,10.01,10.04\n", blocks + `: cannot be rounded: end_s: 10.0 is not ` +
-			`after start_s 10.0 (write a number that the decimals of its column can hold)`},
+			`after start_s 10.0 (write a number that the decimals of its column can show)`},
 	} {
 		fsys := folder()
 		fsys[file] = &fstest.MapFile{Data: []byte(c.text)}

@@ -56,7 +56,7 @@ func (a *Answer) Terms() []string {
 	for _, licence := range a.Licences() {
 		name := strings.ToUpper(licence.Name)
 		if name == "" {
-			words = append(words, fmt.Sprintf("%s no licence: ask before passing the answer on",
+			words = append(words, fmt.Sprintf("%s no licence: ask before you pass the answer on",
 				stating(licence.Studies)))
 		}
 		if strings.Contains(name, "-ND") {
@@ -72,7 +72,7 @@ func (a *Answer) Terms() []string {
 	// Licences that cannot both be kept.
 	if len(alike) > 1 {
 		words = append(words, strings.Join(alike, " and ")+
-			" each ask that derived work carries that very licence, which cannot be done for both")
+			" each ask that derived work carries the same licence, and it cannot carry both")
 	}
 	for _, licence := range alike {
 		if strict := slices.DeleteFunc(slices.Clone(paid), func(p string) bool { return p == licence }); len(

@@ -194,7 +194,7 @@ func (a *Answer) explain(study, taken int, several, estimateOnly bool) {
 	why := ""
 	switch {
 	case several:
-		why = "its table holds several runners in one estimate; give each runner a dataset"
+		why = "its table has several runners in one estimate; give each runner a dataset"
 	case estimateOnly && taken > 0:
 		return
 	case estimateOnly:

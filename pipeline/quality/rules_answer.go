@@ -29,8 +29,8 @@ var answerRules = []rule[struct{}]{
 		Measures:   "the answer with each block left out in turn, or each session where there are more than 60 blocks",
 		Limit:      "the same answer without any one of them",
 		Source:     "an answer should not depend on a single block (leave-one-out; engineering choice)",
-		Fix: "look at that block's trace and notes, and exclude it only for a reason that you would give whatever " +
-			"the answer; run another session",
+		Fix: "look at that block's trace and notes, and exclude it only for a reason that has nothing to do with the " +
+			"answer; run another session",
 		Hint: "look at its trace; run another session before you rely on the answer",
 	}},
 }

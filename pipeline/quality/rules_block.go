@@ -47,8 +47,8 @@ var blockRules = []rule[sessionCheck]{
 		Measures:   "cadence/60 x step length divided by speed, from the block means",
 		Limit:      "{step_product_pct} %; stop beyond {step_product_stop_pct} %",
 		Source:     roundingNote,
-		Fix: "one of the three is off, and if it is off by shoe it looks exactly like a shoe effect: " +
-			"compare with the measured laps",
+		Fix: "one of the three is wrong. If the error differs by shoe, it looks exactly like a shoe effect: compare " +
+			"with the measured laps",
 		Hint: "compare with the measured laps; a sensor error that differs by shoe looks like a shoe effect",
 	}},
 	{ShoeBlank, shoeBlank, Rule{
@@ -109,7 +109,7 @@ var blockRules = []rule[sessionCheck]{
 		Severities: []trial.Severity{trial.Stop, trial.Warn},
 		Measures:   "mean of what was held divided by its target",
 		Limit:      "{effort_off_pct} %; stop beyond {effort_off_stop_pct} %",
-		Source:     engineering + "; the equal-effort adjustment is trusted for small differences only",
+		Source:     engineering + "; the correction to equal effort is trusted for small differences only",
 		Fix: "the answer corrects for it and says by how much; a block run at another effort " +
 			"needs its own target in blocks.csv",
 		Hint: "the answer corrects for a small miss; a block run at another effort needs its own target",
@@ -139,8 +139,8 @@ var blockRules = []rule[sessionCheck]{
 		Limit:      "{heart_slope_bpm_min} bpm per minute",
 		Source: "180 s into a step of 40 bpm a first-order response of tau 57.6 s rises by 1.8 bpm per minute (Hunt " +
 			"2015, doi 10.1186/s12938-015-0112-7). The limit is an engineering choice above it",
-		Fix: "run longer blocks from equal rests; above threshold heart rate may never settle, and then " +
-			"only balanced orders help",
+		Fix: "run longer blocks after equal rests; above threshold heart rate may never settle, and then only " +
+			"balanced orders help",
 		Hint: "its mean depends on how the block began; run longer blocks with equal rests",
 	}},
 	{GroundDistance, groundDistance, Rule{

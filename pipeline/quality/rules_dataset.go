@@ -62,10 +62,11 @@ var datasetRules = []rule[datasetCheck]{
 			"the mean difference of ln(held/target) over the sessions that have both, times the exponent " +
 			"(method.prior.exponents)",
 		Limit:  "half of method.worthwhile_pct",
-		Source: engineering + "; the correction for equal effort is trusted for small differences only",
+		Source: engineering + "; the correction to equal effort is trusted for small differences only",
 		Fix: "the answer corrects for it and says by how much. Hold the effort more closely, or follow a pacer who " +
 			"does not know which shoe it is",
-		Hint: "the answer corrects for it; hold the efforts closer, so that less depends on the correction",
+		Hint: "the answer corrects for it; hold the effort closer to its target, so that less depends on the " +
+			"correction",
 	}},
 	{FirstShoeSame, firstShoeSame, Rule{
 		Title: "same shoe first in every session", Brief: "one shoe that is always run first",
@@ -156,12 +157,12 @@ var datasetRules = []rule[datasetCheck]{
 	{LabelsAlike, labelsAlike, Rule{
 		Title: "labels that look the same", Brief: "two shoes, runners or venues under one name",
 		Severities: []trial.Severity{trial.Warn},
-		Measures: "labels of a register that are equal but for capitals, blanks and characters that are not seen " +
+		Measures: "labels of a register that are equal but for capitals, spaces and characters that are not seen " +
 			"(zero-width spaces, marks of writing direction)",
 		Limit:  "every label once",
 		Source: "nobody can say which of two rows under one name is meant, in a table or a figure (arithmetic)",
 		Fix:    "give one of them another label, such as the year of the pair",
-		Hint:   "nobody can tell them apart in tables and figures: change one label",
+		Hint:   "in tables and figures they look the same: change one label",
 	}},
 	{DateImplausible, dateImplausible, Rule{
 		Title: "date implausible", Brief: "a date that looks mistyped", Severities: []trial.Severity{trial.Warn},
@@ -181,6 +182,6 @@ var datasetRules = []rule[datasetCheck]{
 		Source: "spreadsheets take such a cell for a formula (common practice; the signs are those that the OWASP " +
 			"page on CSV injection lists, from memory)",
 		Fix:  "begin the text with a word",
-		Hint: "who opens the table in a spreadsheet runs it or sees an error: begin the text with a word",
+		Hint: "a spreadsheet runs it or shows an error: begin the text with a word",
 	}},
 }

@@ -50,7 +50,7 @@ var recordingRules = []rule[sessionCheck]{
 		Measures:   "whether the effort and what is compared were measured",
 		Limit: "both are needed: power and speed at held power, pace and heart rate at held pace, heart " +
 			"rate and speed at held heart rate",
-		Source: "without the first there is no equal-effort adjustment, without the second nothing to compare",
+		Source: "without the first there is no correction to equal effort, without the second nothing to compare",
 		Fix:    "import the recording of the device that has the channel, or write the block means into blocks.csv",
 		Hint:   "import a recording with it, or write it into blocks.csv",
 	}},

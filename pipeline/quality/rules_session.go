@@ -110,7 +110,8 @@ var sessionRules = []rule[sessionCheck]{
 		Source:   "common practice, no source: the first blocks of a cold runner drift",
 		Fix: "note the warm-up if there was one; in a balanced order the drift of the first blocks affects every " +
 			"shoe",
-		Hint: "the first blocks then warm up too; write the warm-up into protocol.warm_up_s, or warm up for longer",
+		Hint: "the first blocks then serve as warm-up; write the warm-up into protocol.warm_up_s, or warm up for " +
+			"longer",
 	}},
 	{HeatCaution, heatCaution, Rule{
 		Title: "heat", Brief: "heat, by published levels", Severities: []trial.Severity{trial.Warn, trial.Note},

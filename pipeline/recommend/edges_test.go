@@ -149,7 +149,7 @@ func TestNoChoiceWhileAnotherIsLeft(t *testing.T) {
 	if got := a.Candidates[0].Standing(strings.ToUpper); got != "" {
 		t.Errorf("%q", got)
 	}
-	want := "B is set aside: A is better on weight, and no worse on the rest."
+	want := "B is not among the choices: A is better on weight, and no worse on the rest."
 	if got := a.Sentences(strings.ToUpper)[1]; got != want {
 		t.Errorf("%q", got)
 	}

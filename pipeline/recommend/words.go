@@ -17,7 +17,7 @@ func (a *Advice) Sentences(label func(string) string) []string {
 	for i := range a.Candidates {
 		c := &a.Candidates[i]
 		if len(c.SetAsideFor) > 0 {
-			lines = append(lines, english.Capitalise(label(c.Shoe))+" is set aside: "+c.Standing(label)+".")
+			lines = append(lines, english.Capitalise(label(c.Shoe))+" is not among the choices: "+c.Standing(label)+".")
 		}
 	}
 	return append(lines, a.lacking()...)
@@ -40,7 +40,7 @@ func (a *Advice) winners(label func(string) string) string {
 	choices := a.Choices()
 	switch {
 	case len(parts) == 0:
-		return "No single winner: no shoe is best at anything that is known of two."
+		return "No single winner: no shoe is better than the others in anything that is known."
 	case len(parts) == 1 && len(choices) == 1:
 		return "One choice: " + all + "."
 	}

@@ -55,7 +55,7 @@ func unpackZip(name string, src []byte) ([]Packed, error) {
 	}
 	if len(archive.File) > maxPacked {
 		return nil, &Error{File: name, Hint: "pack the files of one session only", Message: fmt.Sprintf(
-			"the archive holds %d files, more than the %d that are read", len(archive.File), maxPacked)}
+			"the archive has %d files, more than the limit of %d", len(archive.File), maxPacked)}
 	}
 	// No more bytes than one recording may have, however far they were packed.
 	var files []Packed
@@ -112,6 +112,6 @@ func damagedArchive(name string) *Error {
 }
 
 func tooLarge(name string) *Error {
-	return &Error{File: name, Message: fmt.Sprintf("it holds more than the %d MB that are read", MaxBytes>>20),
+	return &Error{File: name, Message: fmt.Sprintf("it has more than the limit of %d MB", MaxBytes>>20),
 		Hint: "cut it into sessions first"}
 }

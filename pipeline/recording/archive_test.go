@@ -76,11 +76,11 @@ func TestCompressedFilesThatCannotBeOpened(t *testing.T) {
 		"cut.fit.gz": {gzipped(t, []byte("t,power\n0,280\n"))[:20], "the compressed file is damaged or cut off"},
 		"no.zip":     {[]byte("PK\x03\x04\x00\x00"), "the compressed file is damaged or cut off"},
 		"empty.zip":  {zipped(t, "day/"), "the archive is empty"},
-		"two.zip":    {zipped(t, "a.csv", "b.csv"), `the archive holds several files: "a.csv", "b.csv"`},
+		"two.zip":    {zipped(t, "a.csv", "b.csv"), `the archive has several files: "a.csv", "b.csv"`},
 		"run.xz":     {[]byte("\xfd7zXZ\x00 "), "the file is compressed with xz"},
 		"many.zip": {zipped(t, slices.Repeat([]string{"a.csv"}, 1001)...),
-			"the archive holds 1001 files, more than the 1000 that are read"},
-		"bomb.gz": {bomb, "it holds more than the 200 MB that are read"},
+			"the archive has 1001 files, more than the limit of 1000"},
+		"bomb.gz": {bomb, "it has more than the limit of 200 MB"},
 	} {
 		_, err := recording.Read(name, c.src, recording.Options{})
 		if err == nil || !strings.HasPrefix(err.Error(), name+": "+c.want) {

@@ -48,7 +48,7 @@ func (imp *Import) take(c column) {
 	imp.blankZeros(&c)
 	values := count(c.values)
 	if values == 0 {
-		imp.drop("%s: %s holds no value", c.channel.Info().Label, c.from)
+		imp.drop("%s: %s has no value", c.channel.Info().Label, c.from)
 		return
 	}
 	imp.Samples.Values[c.channel] = c.values

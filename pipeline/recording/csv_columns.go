@@ -53,7 +53,7 @@ func (t *table) choose(o Options, imp *Import) error {
 			"power_w="+quoteArgument(t.example()))
 	}
 	if t.elapsed == nil {
-		return t.unknown("no column is known to hold the time: "+quoted(t.headings)+notThere(o),
+		return t.unknown("no column is known to be the time: "+quoted(t.headings)+notThere(o),
 			"elapsed_s="+quoteArgument(t.headings[0]))
 	}
 	t.nameUnmapped(taken, imp)
@@ -132,7 +132,7 @@ func (t *table) chooseNamed(taken map[int]bool, imp *Import) {
 			if t.form {
 				example = ""
 			}
-			imp.warn("%s: several columns could hold it (%s); choose one%s", c.Info().Label, t.named(found), example)
+			imp.warn("%s: several columns could be it (%s); choose one%s", c.Info().Label, t.named(found), example)
 		}
 		if len(found) != 1 {
 			continue
@@ -241,15 +241,20 @@ func didYouMean(word string, known []string) string {
 	return ""
 }
 
-// quoted lists headings for a message, no more than 40 of them.
+// quoted lists headings for a message, no more than 40 of them; those that are blank are
+// counted.
 func quoted(names []string) string {
 	const most = 40
 	text := make([]string, 0, len(names))
-	for _, name := range names[:min(len(names), most)] {
+	named := slices.DeleteFunc(slices.Clone(names), func(name string) bool { return name == "" })
+	for _, name := range named[:min(len(named), most)] {
 		text = append(text, fmt.Sprintf("%q", name))
 	}
-	if len(names) > most {
-		text = append(text, fmt.Sprintf("and %d more", len(names)-most))
+	if len(named) > most {
+		text = append(text, fmt.Sprintf("and %d more", len(named)-most))
+	}
+	if blank := len(names) - len(named); blank > 0 {
+		text = append(text, fmt.Sprintf("%d without a heading", blank))
 	}
 	return strings.Join(text, ", ")
 }

@@ -63,7 +63,7 @@ func openTable(name string, text []byte, o Options) (*table, error) {
 		t.pending = append(t.pending, r)
 	}
 	if len(t.pending) == 0 {
-		return nil, &Error{File: name, Message: "the file holds no rows", Hint: "export it again"}
+		return nil, &Error{File: name, Message: "the file has no rows", Hint: "export it again"}
 	}
 	// The headings, and a row of units above or below them.
 	head := findHeadings(t.pending, o)
@@ -151,7 +151,7 @@ func (t *table) lengthText(cells []string) string {
 func (t *table) longHint(cells []string) string {
 	for _, text := range cells[1:] {
 		if _, ok := foreignNumber(text, false); t.separator != ',' || !ok && !missingWord(text) {
-			return "quote a cell that holds the separator"
+			return "quote a cell that contains the separator"
 		}
 	}
 	return "a decimal comma cuts a number in two where commas separate the cells: " +

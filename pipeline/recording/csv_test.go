@@ -157,7 +157,7 @@ func TestCSVGuessesAreSaid(t *testing.T) {
 	}
 	imp = mustRead(t, "run.csv", []byte("t,power,speed (knots),speed\n0,280,7,3\n"), recording.Options{})
 	if imp.Samples.Values[trial.SpeedMps] != nil ||
-		!strings.Contains(joined(imp.Warnings), "several columns could hold it") {
+		!strings.Contains(joined(imp.Warnings), "several columns could be it") {
 		t.Errorf("two speeds: %+v, warnings %q", imp.Sources, imp.Warnings)
 	}
 	imp = mustRead(t, "run.csv", []byte("t,speed (knots)\n0,3\n"), recording.Options{})
@@ -180,14 +180,14 @@ func TestCSVErrors(t *testing.T) {
 		want      string
 	}{
 		{"empty", "", mapped(), "run.csv: the file is empty (export it again)"},
-		{"comments only", "# nothing\n", mapped(), "run.csv: the file holds no rows (export it again)"},
+		{"comments only", "# nothing\n", mapped(), "run.csv: the file has no rows (export it again)"},
 		{
 			"nothing known", "zeit,leistung\n0,280\n", mapped(),
 			`run.csv:1: none of the columns is known: "zeit", "leistung" (if its values are ` +
 				`what they look like, add --map power_w=leistung)`},
 		{
 			"no time", "a b,power\n0,280\n", mapped(),
-			`run.csv:1: no column is known to hold the time: "a b", "power" (say which is which, such as --map ` +
+			`run.csv:1: no column is known to be the time: "a b", "power" (say which is which, such as --map ` +
 				`elapsed_s='a b')`,
 		},
 		{
@@ -262,7 +262,7 @@ func TestCSVErrors(t *testing.T) {
 		},
 		{
 			"no times at all", "t,power\n,280\n", mapped(),
-			`run.csv:1:1: column "t" holds no time (map another column, such as --map elapsed_s=COLUMN)`,
+			`run.csv:1:1: column "t" has no time (map another column, such as --map elapsed_s=COLUMN)`,
 		},
 		{
 			"short row", "t,power,hr\n0,280,150\n1,2", mapped(),
@@ -270,7 +270,7 @@ func TestCSVErrors(t *testing.T) {
 		},
 		{
 			"long row", "t,power\n0,280\n1,281,good\n", mapped(),
-			`run.csv:3:7: this row has 3 cells, the headings are 2 (quote a cell that holds the separator)`,
+			`run.csv:3:7: this row has 3 cells, the headings are 2 (quote a cell that contains the separator)`,
 		},
 		{
 			"bare quote", "t,power\n0,28\"0\n", mapped(),

@@ -46,7 +46,7 @@ func (imp *Import) placeInTime(t *table, rows []row) ([]row, error) {
 		if t.form {
 			hint = "choose another column for the time"
 		}
-		return nil, t.fail(t.headLine, t.elapsed.index, fmt.Sprintf("column %q holds no time", t.elapsed.text), hint)
+		return nil, t.fail(t.headLine, t.elapsed.index, fmt.Sprintf("column %q has no time", t.elapsed.text), hint)
 	}
 	// Note where the time is from, and when the recording began.
 	imp.Sources = append(imp.Sources,

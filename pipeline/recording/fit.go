@@ -135,7 +135,7 @@ func (imp *Import) choose(native column, developer []column) {
 // nameIgnored says which messages were not needed, with their counts.
 func (imp *Import) nameIgnored(m *messages) {
 	if text := m.ignoredText(); text != "" {
-		imp.drop("messages that hold no samples: %s", text)
+		imp.drop("messages without samples: %s", text)
 	}
 	if n := m.undescribed(); n > 0 {
 		imp.drop("developer fields that nothing describes (%d)", n)

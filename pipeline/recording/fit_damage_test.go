@@ -117,7 +117,7 @@ func TestFITUnreadBytesAreCounted(t *testing.T) {
 	run := fittest.Run(fittest.Spec{Blocks: 1, BlockS: 120})
 	half := len(run) / 2
 	imp := mustRead(t, "run.fit", run[:half], recording.Options{})
-	if got := joined(imp.Warnings); !strings.Contains(got, "a message that is not whole; the ") ||
+	if got := joined(imp.Warnings); !strings.Contains(got, "an incomplete message; the ") ||
 		!strings.Contains(got, " bytes from there on are unread") {
 		t.Errorf("warnings %q", got)
 	}

@@ -66,7 +66,7 @@ func walkFrames(body []byte, limit int) frames {
 	case errors.Is(err, decoder.ErrMesgDefMissing):
 		f.reason = errors.New("a message of a kind that was never defined")
 	default:
-		f.reason = errors.New("a message that is not whole")
+		f.reason = errors.New("an incomplete message")
 	}
 	return f
 }

@@ -91,7 +91,7 @@ func (m *messages) firstAt(at uint32, lo int) int {
 // or where none is running the one with the most.
 func choosePart(name string, parts []part, want int, imp *Import) (part, error) {
 	if len(parts) == 0 {
-		return part{}, fitError(name, noSamplesHint(imp), "the file holds no samples with a time")
+		return part{}, fitError(name, noSamplesHint(imp), "the file has no samples with a time")
 	}
 	chosen := want - 1
 	switch {

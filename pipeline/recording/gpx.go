@@ -43,7 +43,7 @@ func readGPX(name string, src []byte, o Options) (*Import, error) {
 	if len(r.points) == 0 {
 		return nil, &Error{
 			File:    name,
-			Message: "the file holds no track point with a time",
+			Message: "the file has no track point with a time",
 			Hint:    "routes and waypoints are no recording",
 		}
 	}

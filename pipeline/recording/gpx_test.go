@@ -110,7 +110,7 @@ func TestGPXErrors(t *testing.T) {
 		},
 		{
 			"no points", gpxHead + gpxTail,
-			"run.gpx: the file holds no track point with a time (routes and waypoints are no recording)",
+			"run.gpx: the file has no track point with a time (routes and waypoints are no recording)",
 		},
 		{
 			"strange encoding",

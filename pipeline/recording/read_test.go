@@ -37,9 +37,9 @@ func TestReadRefuses(t *testing.T) {
 	}{
 		{"a.fit", nil, recording.Options{}, "a.fit: no FIT messages were found"},
 		{"a.fit", []byte("0,1,2\n"), recording.Options{}, "a.fit: no FIT messages were found"},
-		{"a.gpx", []byte("0,1,2\n"), recording.Options{}, "a.gpx: the file holds no track point"},
+		{"a.gpx", []byte("0,1,2\n"), recording.Options{}, "a.gpx: the file has no track point"},
 		{"a.fit", fittest.Run(fittest.Spec{Blocks: 1, BlockS: 5}), columns, "a FIT file, which has no headings"},
-		{"a.csv", make([]byte, 200<<20+1), recording.Options{}, "more than the 200 MB"},
+		{"a.csv", make([]byte, 200<<20+1), recording.Options{}, "more than the limit of 200 MB"},
 	} {
 		_, err := recording.Read(c.name, c.src, c.o)
 		if err == nil || !strings.Contains(err.Error(), c.want) {

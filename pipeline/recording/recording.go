@@ -97,7 +97,7 @@ func Read(name string, src []byte, o Options) (*Import, error) {
 			names[i] = f.Name
 		}
 		return nil,
-			&Error{File: name, Message: "the archive holds several files: " + quoted(names), Hint: "unpack it first"}
+			&Error{File: name, Message: "the archive has several files: " + quoted(names), Hint: "unpack it first"}
 	}
 	// Read it by its format, then make it what a session can hold.
 	if err := checkColumnNames(name, o.Columns); err != nil {

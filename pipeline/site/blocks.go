@@ -195,7 +195,7 @@ func (s *site) traces(session *trial.Session, recordings []trial.Recording, bloc
 	if s.in.Recordings == nil || len(session.Facts.Recordings) == 0 {
 		return
 	}
-	body.TraceNote = "The recordings hold no channel to draw."
+	body.TraceNote = "The recordings have no channel to draw."
 	for c, source := range steady.Sources(s.ds.Facts.Method, recordings) {
 		if channel := trial.Channel(c); source != nil && isTraced(channel) {
 			body.Traces = append(body.Traces, s.panel(channel, source, blocks))
@@ -236,7 +236,7 @@ func (s *site) panel(c trial.Channel, source *trial.Recording, blocks []block) m
 			Title: english.Capitalise(info.Label) +
 				" by block", Desc: "Lines of " + info.Label + " in " + info.Unit +
 				" from block start, one for each of " +
-				strconv.Itoa(len(blocks)) + " blocks. The table of blocks holds their means."},
+				strconv.Itoa(len(blocks)) + " blocks. Their means are in the table of blocks."},
 		Axis: info.Label + ", " + info.Unit, From: units.Missing, To: units.Missing,
 	}
 	// A line for each block that was run, and the window that all included blocks have in common.

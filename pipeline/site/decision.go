@@ -94,7 +94,7 @@ func statuses(m trial.Method) []fact {
 		{"Practically the same", "the leader and every other leading shoe are no more than " + worthwhile +
 			" apart, with a chance of 90 %", ""},
 		{"Fastest", "one shoe is the best with a chance of 97.5 % or more", ""},
-		{"Leading", "the fewest shoes that together have a chance of 97.5 % are not all of them", ""},
+		{"Leading", "some of the shoes, but not all, together have a chance of 97.5 % or more", ""},
 		{"No clear winner", "they are all", ""},
 		{"Blocked", "fastest or practically the same, but correcting a measured error of a sensor would change it", ""},
 	}
@@ -107,11 +107,12 @@ func evidenceTable(m trial.Method) table {
 		row(decide.NoEvidence, "nothing: no pair met in two sessions and nothing was repeated"),
 		row(decide.Thin, "a shoe run twice in a session, or two sessions"),
 		row(decide.Fair, "two sessions with both shoes, and 4 blocks of each. "+
-			"Orders tied to time in fewer than half of the sessions. At held power also a chance of 90 % that heart "+
+			"The order of the shoes follows the clock in fewer than half of the sessions. At held power also a "+
+			"chance of 90 % that heart "+
 			"rate explains less than half of the result, or sessions at another effort that agree"),
 		row(decide.Solid, "four sessions, and 12 blocks of each. Planned orders followed in three quarters, "+
 			"and distance on the ground in both shoes. The same leader in 90 % of the analyses. An interval of ± "+
-			percent(m.WorthwhilePct)+" or less, or clear of it"),
+			percent(m.WorthwhilePct)+" or less, or one that lies beyond it"),
 	}}
 }
 

@@ -52,7 +52,7 @@ func (s *site) home() error {
 }
 
 // intervalCaption says how to read the figures of answers.
-const intervalCaption = "The mark is the likeliest difference. With a chance of 95 % the true one lies on the line."
+const intervalCaption = "The mark is the most likely difference. With a chance of 95 % the true one lies on the line."
 
 // effortBody is the answer of one group of shoes at one effort.
 type effortBody struct {

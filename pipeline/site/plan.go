@@ -25,7 +25,7 @@ func (s *site) plan(session *trial.Session) *planBody {
 		return nil
 	}
 	body := &planBody{Drawn: fmt.Sprintf("drawn by seed %.0f from %.0f orders", p.Draw.Seed, p.Draw.Orders),
-		Proof: "The date of the plan cannot be proved: no version history was asked."}
+		Proof: "The date of the plan cannot be proved: no version history was read."}
 	for _, id := range p.Order {
 		body.Order.Shoes = append(body.Order.Shoes, s.shoe(id, "../"))
 	}

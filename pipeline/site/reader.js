@@ -64,7 +64,7 @@
       const metres = number * perUnit(), seconds = parseTime(time.value), speed = metres / seconds;
       help.textContent = !(metres >= 1500 && metres <= 100000) ? "Write a distance from 1.5 to 100 km, such as 21.1." :
         !(seconds > 0) ? "Write the time as 1:32:00 or 41:30." :
-        !(speed > 1 && speed < 8) ? "That is not a pace anybody runs: check the distance and the time." : "";
+        !(speed > 1 && speed < 8) ? "Nobody runs at that pace: check the distance and the time." : "";
       if (help.textContent) return;
       let far = seconds < 210 || seconds > 13800;
       const intervals = all(".intervals span");

@@ -271,7 +271,7 @@ func (s *site) blocksRun() string {
 	words := fmt.Sprintf("%s run, %d excluded, each with its reason in derived/blocks.csv", units.Count(run, "block"),
 		lost)
 	if len(s.plans()) == 0 {
-		return words + "; " + noPlan + " to depart from"
+		return words + "; " + noPlan + " to deviate from"
 	}
 	return words + "; " + s.departures()
 }

@@ -121,7 +121,7 @@ func weightWords(shoe, reference string, heavier float64, rest figure.Estimate) 
 		return fmt.Sprintf("%s %s %s. Without an interval the rest may be anything.", shoe, weighs,
 			reference)
 	case !rest.Apart():
-		return fmt.Sprintf("%s %s %s. What weight does not explain may be nothing.", shoe, weighs,
+		return fmt.Sprintf("%s %s %s. The part that weight does not explain may be zero.", shoe, weighs,
 			reference)
 	}
 	return fmt.Sprintf("%s %s %s. Part of the difference is not explained by weight: foam, plate, fit, sensor or "+

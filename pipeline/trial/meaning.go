@@ -50,8 +50,9 @@ var meanings = map[string]string{
 	"DatasetFacts.invented": "True when the data are made up (a demonstration); every page and table " +
 		"heading then says so.",
 	"DatasetFacts.licence":  "SPDX identifier of the licence of the data, such as CC-BY-4.0.",
-	"DatasetFacts.keywords": "Words that somebody who looks for such data would search for.",
-	"DatasetFacts.version": "Version of the data, such as 1.0.0, for who cites it. Without it a version is named by " +
+	"DatasetFacts.keywords": "Words that people would search for to find such data.",
+	"DatasetFacts.version": "Version of the data, such as 1.0.0, for those who cite it. Without it a version is " +
+		"named by " +
 		"the hash of its files.",
 	"DatasetFacts.doi": "Digital object identifier that an archive gave to the dataset, such as " +
 		"10.5281/zenodo.1234567, without an address before it.",
@@ -174,8 +175,8 @@ var meanings = map[string]string{
 	"Limits.step_product_pct": "Cadence times step length may differ from speed by this much, percent. " +
 		"Default {default}; rounding explains 0.7.",
 	"Limits.step_product_stop_pct": "Beyond this the block is excluded, percent. Default {default}.",
-	"Limits.order_correlation": "Correlation between a shoe and the clock beyond which the order is " +
-		"confounded. Default {default}.",
+	"Limits.order_correlation": "Correlation between a shoe and the clock beyond which tiredness could pass for a " +
+		"shoe effect. Default {default}.",
 	"Limits.frozen_s": "Longest time a channel may read the same number within a block, seconds. Default {default}.",
 	"Limits.frozen_coarse_s": "The same for cadence, step length and heart rate, which come in coarse " +
 		"steps. Default {default}.",
@@ -194,8 +195,8 @@ var meanings = map[string]string{
 		"bpm per minute. Default {default}; a first-order response gives 1.8 after 180 s (Hunt 2015).",
 	"Limits.sensor_between_pct": "A sensor check may differ between two shoes of a session by this much, " +
 		"percent. Default {default}.",
-	"Limits.balance_ratio": "A shoe may have fewer than this many times the blocks of another in a " +
-		"session. Default {default}.",
+	"Limits.balance_ratio": "In a session, the shoe with most blocks has fewer than this many times those of the " +
+		"shoe with fewest. Default {default}.",
 	"Limits.rest_apart_s": "Rests of a session may differ by this much, seconds. Default {default}.",
 	"Limits.warm_up_s":    "Shortest warm-up before the first block, seconds. Default {default}.",
 	"Limits.heat_wbgt_c": "Wet-bulb globe temperature from which heat is noted. Default {default} (ACSM " +
@@ -237,9 +238,9 @@ var meanings = map[string]string{
 	"PlanDraw.orders":     "How many orders it was drawn from, each as likely as the other.",
 	"PlanDraw.considered": "How many orders were scored to find them.",
 	"PlanDraw.candidates": "Whether those were all orders there are, or a sample drawn by the seed " +
-		"because there are too many. With balanced those with the closest mean places of the shoes went " +
-		"first; with even those with the least variance.",
-	"PlanDraw.earlier": "The shoes of each session before, separated by blanks; the orders make up for them.",
+		"because there are too many to try all. Balanced: those with the closest mean places of the shoes were taken " +
+		"first. Even: those with the narrowest interval first.",
+	"PlanDraw.earlier": "The shoes of each earlier session, separated by spaces; the orders even them out.",
 
 	"PlanRules.reference":      "Shoe that the others are compared with.",
 	"PlanRules.primary":        "Outcome that decides.",

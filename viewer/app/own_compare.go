@@ -92,7 +92,7 @@ func (o *OwnRecording) session() (*trial.Session, error) {
 	// In the order in which they were run.
 	if len(s.Blocks) < 2 {
 		return nil,
-			errors.New("write which shoe was worn in at least two blocks; a block without a shoe is excluded")
+			errors.New("write the shoe of at least two blocks; a block without a shoe is excluded")
 	}
 	sort.SliceStable(s.Blocks, func(i, j int) bool { return s.Blocks[i].Start < s.Blocks[j].Start })
 	return s, nil

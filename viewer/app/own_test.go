@@ -124,7 +124,7 @@ func TestOwnEffortIsHeldAtWhatTheBlocksSay(t *testing.T) {
 			t.Errorf("as a pace %q was held", m.Own().Target)
 		}
 	}
-	if !strings.Contains(o.Problem, "which shoe was worn") || o.Notes[0] != "left the battery out" {
+	if !strings.Contains(o.Problem, "write the shoe of at least two blocks") || o.Notes[0] != "left the battery out" {
 		t.Errorf("problem %q, notes %q", o.Problem, o.Notes)
 	}
 }
@@ -193,7 +193,7 @@ func TestOwnRecordingWithProblems(t *testing.T) {
 		}
 	}
 	m.OpenOwn("again.csv", text, Proposal{Blocks: "60,360,\n450,750,", Targets: "power=260"}, "")
-	if m.Recompute(); !strings.Contains(m.Own().Problem, "which shoe was worn") {
+	if m.Recompute(); !strings.Contains(m.Own().Problem, "write the shoe of at least two blocks") {
 		t.Errorf("a new recording: %q", m.Own().Problem)
 	}
 	if do(m, DoOwnDelete, ""); m.Own() != nil || m.OwnBlocksText() != nil || m.OwnCSV() != nil {

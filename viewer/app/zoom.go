@@ -38,7 +38,7 @@ func (m *Model) overlay(session string, on bool) {
 	beside := slices.DeleteFunc(slices.Clone(m.choice.Overlaid), func(id string) bool { return id == session })
 	if on && slices.Contains(m.SessionIDs(), session) {
 		if beside = append(beside, session); len(beside) > MaxOverlaid {
-			m.Notice = fmt.Sprintf("At most %d sessions are drawn over the one looked at; take one away first.",
+			m.Notice = fmt.Sprintf("At most %d more sessions are drawn with this one; remove one first.",
 				MaxOverlaid)
 			return
 		}

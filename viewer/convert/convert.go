@@ -108,6 +108,9 @@ func (result Result) found(files []recording.Packed, reads []*recording.Import) 
 	}
 	// What was read, and the blocks in it.
 	list := notes(got)
+	if apart := longAfter(files, reads); apart != "" {
+		list = append([]string{apart + ": they are joined into one recording"}, list...)
+	}
 	if len(recordings) > 0 {
 		for _, i := range tables {
 			list = append(list, files[i].Name+" was ignored: it has one row for each lap, and the recording beside it "+
@@ -147,11 +150,19 @@ func doubts(files []recording.Packed, reads []*recording.Import) string {
 			return fmt.Sprintf("%s: %.0f %% of it is damaged and cannot be read", files[i].Name, 100*got.Unread)
 		}
 	}
-	if before, after, pause := recording.Apart(reads); pause > 0 {
-		return files[after].Name + " was recorded long after " + files[before].Name +
-			": choose the files of one session"
+	if found := longAfter(files, reads); found != "" {
+		return found + ": choose the files of one session"
 	}
 	return ""
+}
+
+// longAfter names two files of different days, "" where there are none.
+func longAfter(files []recording.Packed, reads []*recording.Import) string {
+	before, after, pause := recording.Apart(reads)
+	if pause == 0 {
+		return ""
+	}
+	return files[after].Name + " was recorded long after " + files[before].Name
 }
 
 // tableText writes a table of laps with more decimals than a recording has, for its values

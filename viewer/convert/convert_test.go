@@ -164,13 +164,19 @@ func TestFilesOfTwoDaysAreRefused(t *testing.T) {
 	run := func(start time.Time) []byte { return fittest.Run(fittest.Spec{Start: start, NativePower: true}) }
 	day := time.Date(2026, 5, 1, 17, 30, 0, 0, time.UTC)
 	first := Chosen{Name: "a.fit", Content: run(day)}
-	got := Read([]Chosen{{Name: "b.fit", Content: run(day.AddDate(0, 0, 7))}, first}, Choice{})
+	both := []Chosen{{Name: "b.fit", Content: run(day.AddDate(0, 0, 7))}, first}
+	got := Read(both, Choice{})
 	if got.Problem != "b.fit was recorded long after a.fit: choose the files of one session" || got.CSV != nil ||
 		!got.Doubt {
 		t.Errorf("problem %q, a doubt: %v", got.Problem, got.Doubt)
 	}
+	got = Read(both, Choice{Anyway: true})
+	if joined := "b.fit was recorded long after a.fit: they are joined into one recording"; got.Problem != "" ||
+		!strings.HasPrefix(got.Notes, joined) {
+		t.Errorf("two days anyway: %q, notes %q", got.Problem, got.Notes)
+	}
 	got = Read([]Chosen{first, {Name: "b.fit", Content: run(day.Add(time.Hour))}}, Choice{})
-	if got.Problem != "" || got.CSV == nil {
+	if got.Problem != "" || got.CSV == nil || strings.Contains(got.Notes, "long after") {
 		t.Errorf("an hour apart: %q", got.Problem)
 	}
 	src, err := os.ReadFile("../../pipeline/recording/testdata/days/autolaps.fit")

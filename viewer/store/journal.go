@@ -26,7 +26,7 @@ type Journal interface {
 }
 
 // ErrTaken says that a record with that number is there already.
-var ErrTaken = errors.New("this was written by another window already")
+var ErrTaken = errors.New("another window has written this already")
 
 // MemoryJournal is a Journal that lasts as long as the page. The zero value is ready.
 type MemoryJournal struct {

@@ -48,7 +48,7 @@ func button(action, label string, useful bool) *tree.Node {
 // trims has a field and a slider for parts of the trim.
 func trims(m *app.Model, parts ...app.TrimPart) *tree.Node {
 	set := tree.El("fieldset").Keyed("trim " + parts[0].Key())
-	set.Add(tree.El("legend").AddText("Steady window: the other ends"))
+	set.Add(tree.El("legend").AddText("Steady window: trim end and heart rate"))
 	trim, published := m.Trim(), m.Dataset.Facts.Method.Trim
 	for _, p := range parts {
 		set.Add(trimField(p, *p.Of(&trim), *p.Of(&published), m.LongestBlock()))
@@ -103,7 +103,7 @@ func methods(m *app.Model) *tree.Node {
 		tree.El("p class=tick").Add(laps.On("change", app.DoLaps),
 			tree.El("label for=laps").AddText("Steady window of whole laps")),
 		tree.El("div class=trim").Add(
-			tree.El("label for=exponent").AddText("Exponent from power to speed, 0 for no adjustment"),
+			tree.El("label for=exponent").AddText("Exponent from power to speed, 0 for no correction"),
 			exponent.On("input", app.DoExponent),
 			publishedNote("exponent", publishedExponent)),
 	)

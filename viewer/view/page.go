@@ -81,8 +81,8 @@ func quickNote(m *app.Model) string {
 	}
 	checked := ""
 	if m.PublishedBlocked() { // the sums cannot tell again
-		checked = " The published answer is held back because a sensor could have made it; " +
-			"that is checked again with the samples."
+		checked = " No answer was published, because a sensor could have made it; that is checked again with the " +
+			"samples."
 	}
 	if m.Failed != "" || !m.CanBeExact() {
 		return " From 5-second sums, close to the exact result." + checked

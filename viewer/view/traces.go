@@ -44,7 +44,7 @@ func traceFigure(m *app.Model, channel trial.Channel, panel *figure.Panel, focus
 
 // overlays chooses the sessions whose blocks are drawn over those of the one shown.
 func overlays(m *app.Model) *tree.Node {
-	legend := "Lay over them the blocks of up to " + strconv.Itoa(app.MaxOverlaid) + " more sessions"
+	legend := "Add the blocks of up to " + strconv.Itoa(app.MaxOverlaid) + " more sessions"
 	set := tree.El("fieldset class=channels").Keyed("beside").Add(tree.El("legend").AddText(legend))
 	chosen, shown := m.Choice().Overlaid, m.Session()
 	for i, id := range m.SessionIDs() {
@@ -58,7 +58,7 @@ func overlays(m *app.Model) *tree.Node {
 	if len(set.Children) == 1 {
 		return nil // the legend alone
 	}
-	summary := tree.El("summary").AddText("Other sessions over this one")
+	summary := tree.El("summary").AddText("Other sessions")
 	return tree.El("details class=beside").Keyed("beside").Add(summary, set)
 }
 
@@ -142,7 +142,7 @@ func cursorValues(m *app.Model) *tree.Node {
 		slider = app.FormatSeconds(at)
 	}
 	control := tree.El("div class=trim").Keyed("cursor").Add(
-		tree.El("label for=cursor-at").AddText("Read the traces at, seconds from block start"),
+		tree.El("label for=cursor-at").AddText("Read the traces at (seconds from block start)"),
 		secondsInput("cursor-at", at).On("input", app.DoCursor),
 		tree.El("input type=range min=0 step=1 id=cursor-slider aria-label=Cursor").
 			Set("max", app.FormatSeconds(m.Span())).Set("value", slider).On("input", app.DoCursor))

@@ -83,7 +83,7 @@ func forecastNotes(result *derive.Result, o forecastOptions, race raceAsked, loo
 	}
 	if o.climb > 0 {
 		notes = append(notes, fmt.Sprintf("%s m of climb and as much descent cost about %s %% more than level "+
-			"ground (Minetti et al. 2002, half the way up and half down). Your time should include that. Whether "+
+			"ground (Minetti et al. 2002, half the way up, half down). Your time should include that. Whether "+
 			"the shoes differ as much on hills was not tested.",
 			units.FormatDecimal(o.climb, 0), plainNumber(forecast.ClimbCostPct(o.climb, race.DistanceM))))
 	}

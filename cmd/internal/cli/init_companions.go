@@ -141,7 +141,7 @@ func allowHook(dir string) error {
 		err = os.Chmod(path, rights|rights&0o444>>2)
 	}
 	if err != nil {
-		return voice.Usage("allow it by hand: chmod +x", "cannot let git run %q: %v", path, voice.Reason(err))
+		return voice.Usage("run chmod +x on it", "cannot let git run %q: %v", path, voice.Reason(err))
 	}
 	return nil
 }

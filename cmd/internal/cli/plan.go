@@ -167,7 +167,7 @@ func (o *planOptions) aim() trial.PlanAim {
 func (o *planOptions) checkAim() error {
 	switch {
 	case o.aimSessions != 0 && o.aimWidth != 0:
-		return voice.Usage("keep one of the two", "--aim-sessions and --aim-width are two aims")
+		return voice.Usage("give one of the two", "--aim-sessions and --aim-width are two aims")
 	case o.aimSessions < 0 || o.aimSessions > 1000:
 		return voice.Usage("write a number from 1 to 1000", "--aim-sessions: %d is out of range", o.aimSessions)
 	case o.aimWidth != 0 && !(o.aimWidth >= 0.1 && o.aimWidth <= 20):
@@ -303,7 +303,7 @@ func (o *planOptions) registered(ds *trial.Dataset) error {
 	case o.venue != "" && ds.Venue(o.venue) == nil:
 		return voice.Usage("add it to venues.csv", "--venue: %q is not in venues.csv", o.venue)
 	case strings.ContainsFunc(o.sensor, unicode.IsControl):
-		return voice.Usage("write it on one line", "--sensor: %q holds a control character", o.sensor)
+		return voice.Usage("write it on one line", "--sensor: %q contains a control character", o.sensor)
 	}
 	return nil
 }

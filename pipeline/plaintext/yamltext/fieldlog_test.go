@@ -192,7 +192,7 @@ const slugs = "use lower-case letters, digits, dot, dash and underscore, startin
 func TestFieldLogProblems(t *testing.T) {
 	for _, c := range []struct{ old, new, want string }{
 		{"form: 1\n", "form: 2\n",
-			`:2:7: form: "2" is not a form that this program knows (get a newer soletrial, which reads it)`},
+			`:2:7: form: "2" is not a form that this program knows (get a newer version of soletrial)`},
 		{"form: 1\n", "", `:2:1: key "form" is missing (add it)`},
 		{"session: 2026-05-02-power", "session: ../x",
 			`:4:10: session: "../x" is not a session id (` + slugs + `)`},

@@ -31,7 +31,7 @@ func (p *page) checkTokens(tokens token.Tokens) {
 		// Sizes the parser could not stand.
 		if t.Type == token.MappingValueType {
 			if keys++; keys > maxKeys {
-				p.complain(t, "is it the right file?", "the document holds more than %d keys", maxKeys)
+				p.complain(t, "is it the right file?", "the document has more than %d keys", maxKeys)
 				return
 			}
 		}

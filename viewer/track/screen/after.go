@@ -17,7 +17,7 @@ func (v *View) closing(s *session.State, _ float64) *tree.Node {
 
 func (v *View) stopped(s *session.State, _ float64) *tree.Node {
 	return v.frame(s, "Stopped. Why?", tree.El("p class=notice").
-		AddText("Somebody unwell? See to them first, and call the emergency number if in doubt. Everything is kept."),
+		AddText("Somebody unwell? Help them first, and call the emergency number if in doubt. Everything is kept."),
 		mistakes(s), v.reasons("why"))
 }
 
@@ -25,7 +25,7 @@ func (v *View) stopped(s *session.State, _ float64) *tree.Node {
 func mistakes(s *session.State) *tree.Node {
 	list := buttons(plain("mistake", string(session.Undo), "A mistake: go on"))
 	if s.EndedByStop() {
-		list.Add(plain("only", string(session.OnlyBlock), "I meant block "+s.Last().Name+" only: it ended then"))
+		list.Add(plain("only", string(session.OnlyBlock), "I meant only block "+s.Last().Name+": it ended then"))
 	}
 	return list
 }

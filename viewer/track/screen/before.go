@@ -167,7 +167,7 @@ func (v *View) finished() *tree.Node {
 func (v *View) weigh(s *session.State, _ float64) *tree.Node {
 	label, none := s.Plan.Label(s.Plan.Shoes[s.Weighing].ID), "No scale here"
 	if s.Weighing > 0 {
-		none = "Weigh no more"
+		none = "Stop weighing"
 	}
 	return v.frame(s, "Weigh "+label,
 		v.pair("left", "Left, g", "right", "Right, g"),
@@ -180,7 +180,7 @@ func (v *View) day(s *session.State, _ float64) *tree.Node {
 		v.pair("air", "Air, °C", "wind", "Wind, m/s"),
 		tree.El("p class=hint").AddText("Wind: leaves rustle 2, twigs move 5, small trees sway 9."),
 		v.choice("sky", "Sky", "sun", "cloud", "rain"), v.choice("surface", "Surface", "dry", "damp", "wet"),
-		two(big("keep", "keep", "Next"), plain("pass", string(session.Pass), "Leave out")))
+		two(big("keep", "keep", "Next"), plain("pass", string(session.Pass), "Skip")))
 }
 
 func (v *View) sensor(s *session.State, _ float64) *tree.Node {

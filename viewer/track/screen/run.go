@@ -33,7 +33,7 @@ func firstHint(s *session.State) string {
 	hint := "Tap Start as you set off, at a line you will find again, and press the lap button of your watch. " +
 		"A helper can tap Lap at the line; you can also note the laps afterwards."
 	if l := length(&s.Plan); l != "" {
-		hint += " A sound comes after " + l + "."
+		hint += " You hear a sound after " + l + "."
 	}
 	return hint
 }
@@ -75,7 +75,7 @@ func (v *View) exertion(s *session.State, now float64) *tree.Node {
 		}
 		grid.Add(button)
 	}
-	grid.Add(tree.El("button type=button id=pass class=small").On("click", string(session.Pass)).AddText("Leave out"))
+	grid.Add(tree.El("button type=button id=pass class=small").On("click", string(session.Pass)).AddText("Skip"))
 	return v.frame(s, "How hard was block "+s.Last().Name+"?", v.rest(s, now), grid)
 }
 
@@ -97,7 +97,7 @@ func (v *View) comfort(s *session.State, now float64) *tree.Node {
 		tree.El("p class=ends").Add(tree.El("span").AddText("worst imaginable"),
 			tree.El("span").AddText("best imaginable")), hint)
 	return v.bareFrame(s, "How comfortable was "+s.Plan.Label(s.Last().Shoe)+"?", v.rest(s, now), line,
-		two(big("keep", "keep", "Next"), plain("pass", string(session.Pass), "Leave out")))
+		two(big("keep", "keep", "Next"), plain("pass", string(session.Pass), "Skip")))
 }
 
 func (v *View) note(s *session.State, now float64) *tree.Node {

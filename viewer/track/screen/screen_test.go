@@ -142,8 +142,8 @@ func TestOneBlockByItsWords(t *testing.T) {
 	p.act("draft left", "2")
 	p.tap(t, "Next")
 	p.says(t, "Left: write a number from 20 to 2000, or leave it blank.", "Weigh Birch")
-	p.tap(t, "Weigh no more")
-	p.tap(t, "Leave out")
+	p.tap(t, "Stop weighing")
+	p.tap(t, "Skip")
 	p.says(t, "Where is the foot sensor?", "to the same place")
 	p.act("draft side", "left")
 	p.act("draft sensor", "on the laces")
@@ -153,7 +153,7 @@ func TestOneBlockByItsWords(t *testing.T) {
 	p.mono += 500_000
 	p.says(t, "1:40", "left of 10:00")
 	p.tap(t, "End warm-up")
-	p.says(t, "Put on Ash", "Hold 268 W for 6 min", "A sound comes after 6 min.")
+	p.says(t, "Put on Ash", "Hold 268 W for 6 min", "You hear a sound after 6 min.")
 	p.tap(t, "Start block 1")
 	p.says(t, "Ash", "268 W", "6:00", "left of 6:00")
 	p.tap(t, "Lap")
@@ -189,7 +189,7 @@ func TestOneBlockByItsWords(t *testing.T) {
 func TestSomethingElse(t *testing.T) {
 	p := newPhone()
 	p.tap(t, "Start this session")
-	for _, label := range []string{"No scale here", "Leave out", "No foot sensor", "No warm-up", "More",
+	for _, label := range []string{"No scale here", "Skip", "No foot sensor", "No warm-up", "More",
 		"Another shoe for block 1", "Birch"} {
 		p.tap(t, label)
 	}
@@ -375,7 +375,7 @@ func TestClockJumpIsSaid(t *testing.T) {
 // Who ends a block unwell is told to stop, and not only asked how hard it was.
 func TestUnwellIsToldToStop(t *testing.T) {
 	p := newPhone()
-	for _, label := range []string{"Start this session", "No scale here", "Leave out", "No foot sensor", "No warm-up",
+	for _, label := range []string{"Start this session", "No scale here", "Skip", "No foot sensor", "No warm-up",
 		"Start block 1",
 		"End block 1"} {
 		p.tap(t, label)

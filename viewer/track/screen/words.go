@@ -15,7 +15,7 @@ var Cautions = []string{
 	"This page is a stopwatch and a list. It does not clear anyone to run and is not medical advice: local rules, " +
 		"event medics and licensed clinicians come first.",
 	"Stop at once at chest pain, dizziness, confusion or sudden pain, and call the emergency number where you are.",
-	"Put it off in heat, lightning, smoke or ice. Do not run hard alone. Look at the phone standing still.",
+	"In heat, lightning, smoke or ice, run another day. Do not run hard alone. Stand still to look at the phone.",
 }
 
 // ill is the reason after which the page speaks of stopping.
@@ -26,7 +26,7 @@ var otherShoeReasons = []string{"Put on by mistake", "Planned shoe hurts", "Plan
 // What a person is likely to say when asked why.
 var reasons = map[string][]string{
 	"early": {ill, "Somebody in the way", "Miscounted", "Watch or sensor failed"},
-	"skip":  {"Short of time", ill, "Shoe not at hand", "Weather"},
+	"skip":  {"Short of time", ill, "Shoe not here", "Weather"},
 	"again": {"Interrupted", "Off the target", "Watch or sensor failed", "Wrong shoe"},
 	"swap":  otherShoeReasons,
 	"wore":  otherShoeReasons,
