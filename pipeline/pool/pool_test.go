@@ -155,8 +155,8 @@ func TestStrictTable(t *testing.T) {
 func TestTerms(t *testing.T) {
 	for licences, want := range map[string]string{
 		"CC0-1.0 CC-BY-4.0": "", "CC-BY-4.0 -": "1 dataset states no licence",
-		"CC-BY-ND-4.0 CC0-1.0": "allows no derived work",
-		"CC-BY-SA-4.0 ODbL-1.0": "the same licence, and it cannot carry both",
+		"CC-BY-ND-4.0 CC0-1.0":      "allows no derived work",
+		"CC-BY-SA-4.0 ODbL-1.0":     "the same licence, and it cannot carry both",
 		"CC-BY-SA-4.0 CC-BY-NC-4.0": "commercial", "CC-BY-NC-SA-4.0 CC-BY-NC-4.0": "", "CC-BY-SA-4.0 CC-BY-4.0": "",
 	} {
 		var a Answer
