@@ -56,6 +56,7 @@ func amount(all, few int) int {
 // TestBrowserFaults breaks what the explorer depends on, and requires three things: no error
 // that nobody caught, the page goes on or says what to do, and what was kept is still there.
 func TestBrowserFaults(t *testing.T) {
+	t.Parallel()
 	site, c := publish(t), &campaign{t: t}
 	c.files(site)
 	c.storage(site)

@@ -33,6 +33,9 @@ import (
 // real Chromium over it. SOLETRIAL_BROWSER=required makes a missing Chromium or
 // a missing viewer a failure; otherwise they are skipped, saying so. They are
 // skipped with -short too.
+//
+// A browser mostly waits, so tests that hold to no time on the clock run beside each other
+// (t.Parallel), each in a browser of its own, after those that do.
 
 // below is the path that the site is served under: it must work under any.
 const below = "/some/where/"

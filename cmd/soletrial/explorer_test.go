@@ -35,6 +35,7 @@ func (p *tab) changesMore() {
 }
 
 func TestExplorerProvesThePublishedTables(t *testing.T) {
+	t.Parallel()
 	p := open(t, serve(t, publish(t)), 1280)
 	p.explore("")
 	if status := p.status(); !strings.Contains(status, "identical to the published tables (11 tables") {
@@ -55,6 +56,7 @@ func TestExplorerProvesThePublishedTables(t *testing.T) {
 }
 
 func TestExplorerTrimMovesNumbersAndAddress(t *testing.T) {
+	t.Parallel()
 	server := serve(t, publish(t))
 	for _, width := range widths {
 		t.Run(fmt.Sprint(width), func(t *testing.T) { testExplorerTrimMovesNumbersAndAddress(t, server, width) })
@@ -95,6 +97,7 @@ func testExplorerTrimMovesNumbersAndAddress(t *testing.T, server *httptest.Serve
 }
 
 func TestExplorerBlocksAndReference(t *testing.T) {
+	t.Parallel()
 	server := serve(t, publish(t))
 	for _, width := range widths {
 		t.Run(fmt.Sprint(width), func(t *testing.T) { testExplorerBlocksAndReference(t, server, width) })
@@ -127,6 +130,7 @@ func testExplorerBlocksAndReference(t *testing.T, server *httptest.Server, width
 }
 
 func TestExplorerKeyboard(t *testing.T) {
+	t.Parallel()
 	server := serve(t, publish(t))
 	for _, width := range widths {
 		t.Run(fmt.Sprint(width), func(t *testing.T) { testExplorerKeyboard(t, server, width) })
@@ -166,6 +170,7 @@ func testExplorerKeyboard(t *testing.T, server *httptest.Server, width int) {
 }
 
 func TestExplorerOffline(t *testing.T) {
+	t.Parallel()
 	server := serve(t, publish(t))
 	p := open(t, server, 1280)
 	p.explore("#head_s=100")
@@ -202,6 +207,7 @@ func change(t testing.TB, path string, edit func([]byte) []byte) {
 }
 
 func TestExplorerTamperedTable(t *testing.T) {
+	t.Parallel()
 	site := publish(t)
 	change(t, filepath.Join(site, "data/derived/comparisons.csv"), func(text []byte) []byte {
 		return bytes.Replace(text, []byte("speed"), []byte("spead"), 1)
@@ -220,6 +226,7 @@ func TestExplorerTamperedTable(t *testing.T) {
 }
 
 func TestExplorerOtherTableInIndex(t *testing.T) {
+	t.Parallel()
 	site := publish(t)
 	text, err := os.ReadFile(filepath.Join(site, "data/derived/blocks.csv"))
 	if err != nil {
@@ -243,6 +250,7 @@ func TestExplorerOtherTableInIndex(t *testing.T) {
 }
 
 func TestExplorerDamagedRecording(t *testing.T) {
+	t.Parallel()
 	site := publish(t)
 	recordings, err := filepath.Glob(filepath.Join(site, "data/sessions/2026-03-07-power/foot_sensor.csv"))
 	if err != nil || len(recordings) != 1 {
@@ -270,6 +278,7 @@ func TestExplorerDamagedRecording(t *testing.T) {
 }
 
 func TestExplorerFitsNarrowScreens(t *testing.T) {
+	t.Parallel()
 	p := open(t, serve(t, publish(t)), 320)
 	p.visit("#head_s=90")
 	for _, width := range []int{320, 390, 1280} {
@@ -312,6 +321,7 @@ func (p *tab) before(text string) (end func()) {
 }
 
 func TestExplorerWithoutStorage(t *testing.T) {
+	t.Parallel()
 	p := open(t, serve(t, publish(t)), 1280)
 	p.lacks("indexedDB")
 	p.explore("")
@@ -323,6 +333,7 @@ func TestExplorerWithoutStorage(t *testing.T) {
 }
 
 func TestExplorerInAnOldBrowser(t *testing.T) {
+	t.Parallel()
 	p := open(t, serve(t, publish(t)), 1280)
 	p.lacks("DecompressionStream")
 	p.do(chromedp.Navigate(p.root + "explorer/"))
@@ -336,6 +347,7 @@ func TestExplorerInAnOldBrowser(t *testing.T) {
 // A host may declare the packed program as compressed, so that the browser
 // unpacks it before the explorer sees it.
 func TestExplorerUnpackedByTheHost(t *testing.T) {
+	t.Parallel()
 	files := http.StripPrefix(below, http.FileServer(http.Dir(publish(t))))
 	server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if strings.HasSuffix(r.URL.Path, ".wasm.gz") {

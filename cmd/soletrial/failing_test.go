@@ -156,6 +156,7 @@ func TestExplorerWaitsForASlowFile(t *testing.T) {
 
 // A browser whose storage never answers, neither yes nor no: the explorer goes on without.
 func TestExplorerWithSilentStorage(t *testing.T) {
+	t.Parallel()
 	p := open(t, serve(t, publish(t)), 390)
 	p.before(`IDBFactory.prototype.open = () => new EventTarget();`)
 	p.do(chromedp.Navigate(p.root + "explorer/"))
@@ -171,6 +172,7 @@ func TestExplorerWithSilentStorage(t *testing.T) {
 // A program that stops leaves no controls that do nothing: they are disabled, the message
 // stays in sight, and the address keeps what was chosen.
 func TestExplorerThatStops(t *testing.T) {
+	t.Parallel()
 	p := open(t, serve(t, publish(t)), 390)
 	p.visit("")
 	p.set("#trim-head_s", "90")

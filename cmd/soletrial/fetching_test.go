@@ -143,6 +143,7 @@ func recorded(paths []string) []string {
 // shown and the sums are there: no session is among them. The session shown comes next, then,
 // in idle time and without a button, everything else, and proves every table.
 func TestExplorerOpensAHundredSessions(t *testing.T) {
+	t.Parallel()
 	server := counted(t, bulk(t))
 	p := open(t, server.Server, 1280)
 	p.notesWhenUsable()
@@ -193,6 +194,7 @@ func TestExplorerOpensAHundredSessions(t *testing.T) {
 // A reader who saves data is asked first: without the button nothing is fetched but the
 // sessions looked at.
 func TestExplorerSavesDataWhenAsked(t *testing.T) {
+	t.Parallel()
 	server := counted(t, publish(t))
 	p := open(t, server.Server, 390)
 	p.savesData()
@@ -263,6 +265,7 @@ func TestExplorerFirstVisitIsSmall(t *testing.T) {
 // A change is answered from the sums at once, and exact when the samples are there; the
 // control stays where it was left. So is a link that carries a change.
 func TestExplorerFetchesWhatAChangeNeeds(t *testing.T) {
+	t.Parallel()
 	server := counted(t, publish(t))
 	p := open(t, server.Server, 390)
 	p.do(chromedp.Navigate(p.root + "explorer/"))
@@ -305,6 +308,7 @@ func TestExplorerFetchesWhatAChangeNeeds(t *testing.T) {
 
 // A link to a session shows that one, with those laid over it, before all others.
 func TestExplorerLinkFetchesItsSessions(t *testing.T) {
+	t.Parallel()
 	server := counted(t, publish(t))
 	p := open(t, server.Server, 390)
 	p.do(chromedp.Navigate(p.root + "explorer/#session=2026-03-07-power&beside=2026-03-14-power"))

@@ -63,6 +63,7 @@ func BenchmarkExplorerFirstTouch(b *testing.B) {
 // A slider stays where it was left, whatever is fetched and recomputed meanwhile: fifty drags
 // with the mouse and fifty keys, from the first moment of a first visit on.
 func TestSliderStaysWhereItWasLeft(t *testing.T) {
+	t.Parallel()
 	server := serve(t, publish(t))
 	for _, width := range widths {
 		p := open(t, server, width)

@@ -104,6 +104,7 @@ func quoted(text string) string {
 // Whatever a dataset says is text: on every page, in the explorer, in the figures
 // that it saves, and in the feed.
 func TestHostileTextStaysText(t *testing.T) {
+	t.Parallel()
 	site := hostile(t)
 	p := open(t, serve(t, site), 390)
 	p.watchPolicy()

@@ -22,6 +22,7 @@ var ownDays = []string{"../../pipeline/recording/testdata/days", "../../../share
 // as in the command line: with laps, without, with automatic ones, with a watch that was
 // stopped, and with one file for each block, all chosen together.
 func TestExplorerFindsTheBlocksOfADay(t *testing.T) {
+	t.Parallel()
 	p := open(t, serve(t, publish(t)), 1280)
 	p.explore("")
 	checked := 0

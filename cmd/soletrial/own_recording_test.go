@@ -21,6 +21,7 @@ import (
 )
 
 func TestExplorerKeepsViews(t *testing.T) {
+	t.Parallel()
 	server := serve(t, publish(t))
 	for _, width := range widths {
 		p := open(t, server, width)
@@ -57,6 +58,7 @@ func (p *tab) again() {
 }
 
 func TestExplorerViewsWithoutStorage(t *testing.T) {
+	t.Parallel()
 	p := open(t, serve(t, publish(t)), 1280)
 	p.lacks("indexedDB")
 	p.visit("")
@@ -183,6 +185,7 @@ func (p *tab) wears(shoes ...string) {
 }
 
 func TestExplorerOwnRecordingStaysHere(t *testing.T) {
+	t.Parallel()
 	site := publish(t)
 	text, err := os.ReadFile(filepath.Join(site, "data/sessions/2026-03-07-power/foot_sensor.csv"))
 	if err != nil {
@@ -234,6 +237,7 @@ func TestExplorerOwnRecordingStaysHere(t *testing.T) {
 // A FIT file with positions, the owner's name and the device's number: what is
 // kept is what import writes, and nothing is sent but requests for the converter.
 func TestExplorerOwnFIT(t *testing.T) {
+	t.Parallel()
 	server := witnessed(t, publish(t))
 	fit := fittest.Run(fittest.Spec{Blocks: 4, BlockS: 300, NativePower: true, Positions: true,
 		Owner: "Ulla Untold", Serial: 3141592653})
@@ -287,6 +291,7 @@ func TestExplorerOwnFIT(t *testing.T) {
 // The first block's end is dragged, with a finger on a phone, and the table and
 // the comparison follow; a stretch is brought closer first.
 func TestExplorerOwnBlocksAreDragged(t *testing.T) {
+	t.Parallel()
 	server := serve(t, publish(t))
 	fit := fittest.Run(fittest.Spec{Blocks: 4, BlockS: 300, NativePower: true})
 	for _, width := range widths {
@@ -322,6 +327,7 @@ func TestExplorerOwnBlocksAreDragged(t *testing.T) {
 }
 
 func TestExplorerOwnForeignFiles(t *testing.T) {
+	t.Parallel()
 	p := open(t, serve(t, publish(t)), 390)
 	p.visit("")
 	p.give("cut.gpx", `<?xml version="1.0"?><gpx><trk>`, false)
@@ -361,6 +367,7 @@ func TestExplorerOwnForeignFiles(t *testing.T) {
 // Once fetched the converter is there without a connection; before, the explorer
 // says what to do, and reads CSV in the project's own form all the same.
 func TestExplorerOwnOffline(t *testing.T) {
+	t.Parallel()
 	site := publish(t)
 	fit := fittest.Run(fittest.Spec{Blocks: 4, NativePower: true})
 	server := serve(t, site)

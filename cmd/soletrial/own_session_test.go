@@ -16,6 +16,7 @@ import (
 // A CSV whose headings tell nothing: the page has a form for its columns, the blocks get their
 // shoes, and what is saved is a session's folder that the program imports.
 func TestExplorerOwnUnknownColumnsBecomeASession(t *testing.T) {
+	t.Parallel()
 	p := open(t, serve(t, publish(t)), 390)
 	p.do(chromedp.Navigate(p.root + "explorer/"))
 	p.arrived()
@@ -67,6 +68,7 @@ func TestExplorerOwnUnknownColumnsBecomeASession(t *testing.T) {
 // A table with one row for each lap becomes the blocks that import makes of it: the session that
 // is saved has the same blocks.csv but for notes. What needs samples is said to be missing.
 func TestExplorerOwnTableOfLaps(t *testing.T) {
+	t.Parallel()
 	p := open(t, serve(t, publish(t)), 390)
 	p.visit("")
 	table := "Lap,Time,Distance (km),Avg Pace,Avg HR,Avg Power\n1,2:00,0.150,13:20,97,62\n" +
@@ -124,6 +126,7 @@ func TestExplorerOwnTableOfLaps(t *testing.T) {
 // A ride is no run: it is not opened but by whoever says so, as import asks for --force; and
 // the day that it tells is filled in.
 func TestExplorerOwnDoubtfulFile(t *testing.T) {
+	t.Parallel()
 	p := open(t, serve(t, publish(t)), 390)
 	p.visit("")
 	p.give("ride.fit", string(fittest.Run(fittest.Spec{Blocks: 4, NativePower: true, Sport: typedef.SportCycling})),
@@ -152,6 +155,7 @@ func TestExplorerOwnDoubtfulFile(t *testing.T) {
 // Of two tabs with a recording each, the browser keeps that of the tab in which something was
 // written last: the recording and its blocks.
 func TestExplorerOwnRecordingsOfTwoTabs(t *testing.T) {
+	t.Parallel()
 	p := open(t, serve(t, publish(t)), 390)
 	q := p.another()
 	kept := func(key, pattern string) string {

@@ -146,6 +146,7 @@ func (p *tab) part(name string, check func()) {
 
 // TestPages publishes the demonstration once and looks at its pages in one tab.
 func TestPages(t *testing.T) {
+	t.Parallel()
 	site := publish(t)
 	server := serve(t, site)
 	p, pages := open(t, server, 1280), htmlPages(t, site)

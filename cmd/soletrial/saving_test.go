@@ -48,6 +48,7 @@ func (p *tab) saved(id string) (name, content string) {
 }
 
 func TestExplorerSaves(t *testing.T) {
+	t.Parallel()
 	server := serve(t, publish(t))
 	for _, width := range widths {
 		p := open(t, server, width)
@@ -77,6 +78,7 @@ func TestExplorerSaves(t *testing.T) {
 
 // The figure of a zoomed stretch is that stretch, and its data are the samples in it.
 func TestExplorerSavesTheZoomedTrace(t *testing.T) {
+	t.Parallel()
 	server := serve(t, publish(t))
 	for _, width := range widths {
 		p := open(t, server, width)
@@ -105,6 +107,7 @@ func TestExplorerSavesTheZoomedTrace(t *testing.T) {
 // A reader who thinks in miles: the table, the figure and the address follow, the
 // reading does not change, and the link shows the same.
 func TestExplorerUnits(t *testing.T) {
+	t.Parallel()
 	server := serve(t, publish(t))
 	for _, width := range widths {
 		p := open(t, server, width)

@@ -65,6 +65,7 @@ func states(recording string) []state {
 // TestExplorerStates publishes the demonstration once and looks at the explorer in
 // every state in one tab.
 func TestExplorerStates(t *testing.T) {
+	t.Parallel()
 	site, folder := publish(t), t.TempDir()
 	recording, err := os.ReadFile(filepath.Join(site, "data/sessions/2026-03-07-power/foot_sensor.csv"))
 	if err != nil {

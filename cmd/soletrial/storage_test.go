@@ -37,6 +37,7 @@ func (p *tab) earlier(content []byte) {
 // What the first version kept is still there and spares its request, and the
 // second version's store is beside it.
 func TestExplorerUpgradesTheDatabase(t *testing.T) {
+	t.Parallel()
 	site := publish(t)
 	content, err := os.ReadFile(filepath.Join(site, aRecording))
 	if err != nil {
@@ -74,6 +75,7 @@ func TestExplorerUpgradesTheDatabase(t *testing.T) {
 // Kept bytes that are not those of their hash are passed by, fetched again and
 // replaced.
 func TestExplorerMendsDamagedRecords(t *testing.T) {
+	t.Parallel()
 	site := publish(t)
 	content, err := os.ReadFile(filepath.Join(site, aRecording))
 	if err != nil {
@@ -108,6 +110,7 @@ func TestExplorerMendsDamagedRecords(t *testing.T) {
 // A browser without room says so, by refusing a write or by giving up the whole
 // transaction later, and the explorer works on.
 func TestExplorerWithoutRoom(t *testing.T) {
+	t.Parallel()
 	server := serve(t, publish(t))
 	for _, refuse := range []string{
 		`throw new DOMException("no room", "QuotaExceededError");`,
@@ -131,6 +134,7 @@ func TestExplorerWithoutRoom(t *testing.T) {
 // A browser that refuses storage, as in some private windows, by an error and not
 // by lacking it.
 func TestExplorerInAPrivateWindow(t *testing.T) {
+	t.Parallel()
 	p := open(t, serve(t, publish(t)), 390)
 	p.before(
 		`IDBFactory.prototype.open = () => { throw new DOMException("not in a private window", "SecurityError"); };`,
@@ -148,6 +152,7 @@ func TestExplorerInAPrivateWindow(t *testing.T) {
 // A newer version of the site takes the place of the older one in the browser: the
 // older cache goes, and without a connection the newer page is shown.
 func TestExplorerUpdateReplacesTheCache(t *testing.T) {
+	t.Parallel()
 	older, newer := publish(t), publish(t)
 	change(t, filepath.Join(newer, "explorer/sw.js"), func(text []byte) []byte {
 		at := strings.Index(string(text), `cacheName = family + "`) + len(`cacheName = family + "`)
@@ -196,6 +201,7 @@ func TestExplorerUpdateReplacesTheCache(t *testing.T) {
 
 // The pages answer where WebAssembly is missing, and the explorer says so plainly.
 func TestExplorerWithoutWasm(t *testing.T) {
+	t.Parallel()
 	p := open(t, serve(t, publish(t)), 390)
 	p.lacks("WebAssembly")
 	p.do(chromedp.Navigate(p.root + "explorer/"))

@@ -72,6 +72,7 @@ const painted = `(() => { const c = document.querySelector("figure.trace-figure 
 	let n = 0; for (let i = 3; i < d.length; i += 4) if (d[i] > 0) n++; return n; })()`
 
 func TestLensDragsTheWindow(t *testing.T) {
+	t.Parallel()
 	server := serve(t, publish(t))
 	for _, width := range widths {
 		p := open(t, server, width)
@@ -105,6 +106,7 @@ func TestLensDragsTheWindow(t *testing.T) {
 }
 
 func TestLensByKeyboard(t *testing.T) {
+	t.Parallel()
 	server := serve(t, publish(t))
 	for _, width := range widths {
 		t.Run(fmt.Sprint(width), func(t *testing.T) { testLensByKeyboard(t, server, width) })
@@ -147,6 +149,7 @@ func viewed(from, to float64) string {
 }
 
 func TestLensZoomsPansAndReads(t *testing.T) {
+	t.Parallel()
 	server := serve(t, publish(t))
 	for _, width := range widths {
 		p := open(t, server, width)
@@ -175,6 +178,7 @@ func TestLensZoomsPansAndReads(t *testing.T) {
 }
 
 func TestLensLaysSessionsOverEachOther(t *testing.T) {
+	t.Parallel()
 	server := serve(t, publish(t))
 	for _, width := range widths {
 		t.Run(fmt.Sprint(width), func(t *testing.T) { testLensLaysSessionsOverEachOther(t, server, width) })
@@ -192,6 +196,7 @@ func testLensLaysSessionsOverEachOther(t *testing.T, server *httptest.Server, wi
 }
 
 func TestExplorerMethodAndReason(t *testing.T) {
+	t.Parallel()
 	server := serve(t, publish(t))
 	for _, width := range widths {
 		t.Run(fmt.Sprint(width), func(t *testing.T) { testExplorerMethodAndReason(t, server, width) })
@@ -231,6 +236,7 @@ func testExplorerMethodAndReason(t *testing.T, server *httptest.Server, width in
 // finger, one finger moves a zoomed trace, two bring it closer, and one that moves
 // down scrolls the page.
 func TestLensByTouch(t *testing.T) {
+	t.Parallel()
 	p := open(t, serve(t, publish(t)), 390)
 	p.visit("#session=2026-03-07-power")
 	p.drag("#edge-power_w-head_s", 50, true)
@@ -272,6 +278,7 @@ func (p *tab) pick(id string) string {
 
 // What is compared and at which effort, and which traces are shown.
 func TestExplorerChoosesWhatIsShown(t *testing.T) {
+	t.Parallel()
 	server := serve(t, publish(t))
 	for _, width := range widths {
 		p := open(t, server, width)
@@ -308,6 +315,7 @@ func TestExplorerChoosesWhatIsShown(t *testing.T) {
 
 // Who turns to dark colours while the explorer is open sees the lines in them.
 func TestTraceTurnsDark(t *testing.T) {
+	t.Parallel()
 	p := open(t, serve(t, publish(t)), 1280)
 	p.see(look{1280, "light"})
 	p.explore("") // until nothing is drawn by itself any more
