@@ -68,6 +68,12 @@ func (a *app) publish(out string) (pages []site.File, change string, err error) 
 	if err := dataset.RestoreSite(out); err != nil {
 		return nil, "", err
 	}
+	if _, err := a.openDataset(); err != nil {
+		return nil, "", err
+	}
+	if err := dataset.CheckSite(a.Dataset, out); err != nil {
+		return nil, "", err
+	}
 	folder, result, err := a.derived()
 	if err != nil {
 		return nil, "", err

@@ -15,6 +15,9 @@ func siteAt(out string) Product {
 	return Product{Out: out, What: "the site", Maker: "publish", Mark: "data/index.json"}
 }
 
+// CheckSite refuses a folder that [ReplaceSite] would refuse, before a site is made for it.
+func CheckSite(dataset, out string) error { return siteAt(out).checkReplaceable([]string{dataset}) }
+
 // ReplaceSite writes the files beside out and then swaps the folders, as
 // [Product.Replace] does.
 func ReplaceSite(dataset, out string, files []site.File) error {
