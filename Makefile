@@ -61,20 +61,30 @@ demo: ## write the invented demonstration dataset anew and derive it
 	go run ./scripts/demo -o data
 	go run ./cmd/soletrial derive
 
-test: rules supply build ## everything: installs Chromium, Firefox, WebKit, Node, an emulator and what checks pages when they are missing
-	go vet ./...
+test: ## everything: installs Chromium, Firefox, WebKit, Node, an emulator and what checks pages when they are missing
+	$(MAKE) -j2 test-tools test-programs
+	$(MAKE) -j2 test-here test-elsewhere
+
+# What the two halves below read is installed while programs are compiled, for the former needs the network.
+test-tools:
 	@sh scripts/need.sh chromium >/dev/null && sh scripts/need.sh checkers >/dev/null
 	@sh scripts/need.sh firefox >/dev/null || echo "skipped: the explorer in Firefox: no Firefox could be installed"
 	@sh scripts/need.sh webkit >/dev/null && sh scripts/need.sh xvfb >/dev/null || echo "skipped: the explorer and the track page in WebKit: no WebKit could be installed"
 	@sh scripts/need.sh cc >/dev/null && sh scripts/need.sh node >/dev/null && sh scripts/need.sh mandoc >/dev/null
-	$(MAKE) -j2 test-here test-elsewhere
+
+test-programs:
+	$(MAKE) rules
+	$(MAKE) build
+	go vet ./...
 
 # The two halves of test run side by side, since browsers mostly wait. Neither installs or builds
-# what the other reads: all of that is there before they start.
+# what the other reads: all of that is there before they start. What go vet has looked at above,
+# go test need not.
 test-here: # the tests, with browsers
-	SOLETRIAL_BROWSER=required CHROMIUM="$$(sh scripts/need.sh chromium)" CHECKERS="$$(sh scripts/need.sh checkers)" go test -timeout 45m ./...
+	SOLETRIAL_BROWSER=required CHROMIUM="$$(sh scripts/need.sh chromium)" CHECKERS="$$(sh scripts/need.sh checkers)" go test -vet=off -timeout 45m ./...
 
 test-elsewhere: # the same code under the race detector, in WebAssembly, for other systems, and out of an archive
+	$(MAKE) supply
 	$(MAKE) race
 	$(MAKE) test-wasm
 	$(BIN) derive --verify
@@ -96,21 +106,33 @@ RACE = ./cmd/internal/cli/serve $$(git grep -lE '\bgo func|\.Go\(|\bparallel\.[A
 
 # Tests that run the same goroutines once more, for the sake of numbers and bytes: minutes of the detector.
 NO_RACE = TestReferenceTurnsThePair|TestRelabellingTurnsTheSign|TestDriftIsTakenOut|TestScaleDoesNotMatter
-NO_RACE := $(NO_RACE)|TestReadingBackNotices|TestSameBytesEveryTime
+NO_RACE := $(NO_RACE)|TestReadingBackNotices|TestSameBytesEveryTime|TestChancesFromNothing|TestFourShoesTakeLonger
+
+# Scripts of commands that do the same work once more, for the sake of their texts.
+NO_RACE_SCRIPTS = check_(answer|stop|texts)|derive_line_ends
 
 race: ## the tests of everything that starts goroutines, and its commands, under the race detector
-	CC="$$(sh scripts/need.sh cc)" CGO_ENABLED=1 go test -race -short -skip '^($(NO_RACE))$$' $(RACE)
-	CC="$$(sh scripts/need.sh cc)" CGO_ENABLED=1 go test -race -short -run 'TestScripts/(check|derive|pool|publish|serve)' ./cmd/soletrial
+	CC="$$(sh scripts/need.sh cc)" CGO_ENABLED=1 go test -race -vet=off -short -skip '^($(NO_RACE))$$' $(RACE)
+	CC="$$(sh scripts/need.sh cc)" CGO_ENABLED=1 go test -race -vet=off -short -run 'TestScripts/(check|derive|pool|publish|serve)' \
+		-skip 'TestScripts/($(NO_RACE_SCRIPTS))' ./cmd/soletrial
+
+# Thousands of fits, which say nothing of WebAssembly that those of the other tests do not.
+NO_WASM = TestGridIsFineEnough|TestChancesFromNothing|TestFourShoesTakeLonger
 
 test-wasm: ## the pure packages' tests once more, compiled to WebAssembly, under Node
 	sh scripts/need.sh node >/dev/null
-	$(WASM) go test $$(go run ./scripts/rules -pure)
+	$(WASM) go test -vet=off -skip '^($(NO_WASM))$$' $$(go run ./scripts/rules -pure)
+
+# Compiled without optimisation, which finds the same faults in three quarters of the time; but parity runs the
+# program of linux/arm64, as it is released. For that no file is written alone: go vet has seen them all.
+UNOPTIMISED = -gcflags='all=-N -l'
 
 cross: ## build and vet the programs for the other systems it is for, and what runs in browsers
-	@set -e; for target in $(CROSS); do \
+	GOOS=linux GOARCH=arm64 go build -trimpath -buildvcs=false -o /dev/null ./cmd/soletrial ./cmd/soletrial-export
+	@set -e; for target in $(filter-out linux/%,$(CROSS)); do \
 		echo "cross: $$target"; export GOOS=$${target%/*} GOARCH=$${target#*/}; \
-		go build -trimpath -buildvcs=false -o /dev/null ./cmd/soletrial ./cmd/soletrial-export; \
-		go vet -trimpath ./...; \
+		go build -trimpath -buildvcs=false $(UNOPTIMISED) -o /dev/null ./cmd/soletrial ./cmd/soletrial-export; \
+		go vet -trimpath $(UNOPTIMISED) ./...; \
 	done
 	GOOS=js GOARCH=wasm go vet ./viewer/... ./scripts/parity/inwasm
 
@@ -182,4 +204,4 @@ fuzz: ## every fuzz target for 30 s
 clean: ## remove what was built
 	rm -rf bin public release viewer/bundle/dist/*.gz viewer/bundle/dist/*.js viewer/bundle/dist/*.css
 
-.PHONY: test-here test-elsewhere release fresh man hosted commands faults browser-faults mutants help viewer build site run demo test quick race test-wasm rules parity parity-demo parity-tools cross licences supply reproducible reproducible-release size strings bench scale simulate mutate fuzz clean
+.PHONY: test-tools test-programs test-here test-elsewhere release fresh man hosted commands faults browser-faults mutants help viewer build site run demo test quick race test-wasm rules parity parity-demo parity-tools cross licences supply reproducible reproducible-release size strings bench scale simulate mutate fuzz clean
