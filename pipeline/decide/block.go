@@ -30,8 +30,11 @@ type Terms struct{ Drift, Curve, Exponent, Runner bool }
 func ordered(blocks []Block) []Block {
 	list := slices.Clone(blocks)
 	stable.Sort(list, func(a, b Block) int {
-		return cmp.Or(cmp.Compare(a.Session, b.Session), cmp.Compare(a.Level, b.Level), cmp.Compare(a.Shoe, b.Shoe),
-			cmp.Compare(a.TimeH, b.TimeH), cmp.Compare(a.Y, b.Y), cmp.Compare(a.X, b.X))
+		if c := cmp.Compare(a.Session, b.Session); c != 0 {
+			return c // as mostly
+		}
+		return cmp.Or(cmp.Compare(a.Level, b.Level), cmp.Compare(a.Shoe, b.Shoe), cmp.Compare(a.TimeH, b.TimeH),
+			cmp.Compare(a.Y, b.Y), cmp.Compare(a.X, b.X))
 	})
 	return list
 }

@@ -4,7 +4,6 @@ import (
 	"encoding/binary"
 	"math"
 	"slices"
-	"strings"
 )
 
 // columnKind is a covariate of the model.
@@ -169,26 +168,25 @@ func (d *design) add(blocks []Block, exponent float64) {
 // level and shoe.
 func (d *design) sumsOfLayout(p *part, labels []string, counts []float64) *layoutSums {
 	k, width := len(labels), len(d.columns)+1
-	s := layoutSums{
-		shoes: make([]int, k), blocks: make([]float64, k), levels: len(counts) / k, counts: counts,
-		sums: make([]float64, k*width), cross: make([]float64, width*width),
-		between: make([]float64, width*(width+1)/2*k*k),
-	}
-	layout := make([]byte, 0, 4*(k+len(counts)))
+	shoes, blocks, layout := make([]int, k), make([]float64, k), make([]byte, 0, 4*(k+len(counts)))
 	for i, shoe := range labels {
 		global, _ := slices.BinarySearch(d.shoes, shoe)
-		s.shoes[i], _ = slices.BinarySearch(p.shoes, global)
-		layout = binary.AppendUvarint(layout, uint64(s.shoes[i]))
+		shoes[i], _ = slices.BinarySearch(p.shoes, global)
+		layout = binary.AppendUvarint(layout, uint64(shoes[i]))
 	}
 	layout = append(layout, '/')
 	for i, n := range counts {
-		s.blocks[i%k] += n
+		blocks[i%k] += n
 		layout = binary.AppendUvarint(layout, uint64(n))
 	}
 	at, known := p.at[string(layout)]
 	if !known {
 		at = len(p.layouts)
-		p.layouts = append(p.layouts, s)
+		p.layouts = append(p.layouts, layoutSums{
+			shoes: shoes, blocks: blocks, levels: len(counts) / k, counts: counts,
+			sums: make([]float64, k*width), cross: make([]float64, width*width),
+			between: make([]float64, width*(width+1)/2*k*k),
+		})
 		p.at[string(layout)] = at
 	}
 	return &p.layouts[at]
@@ -275,16 +273,15 @@ func (d *design) link(blocks []Block) {
 		}
 		return j
 	}
-	// Shoes that were run in one session and level belong together.
-	first := map[string]int{}
-	for _, b := range blocks {
+	// Shoes that were run in one session and level belong together; those blocks stand together.
+	first := 0
+	for i, b := range blocks {
 		j, _ := slices.BinarySearch(d.shoes, b.Shoe)
-		cell := strings.Join([]string{b.Session, b.Level}, "\x00")
-		if other, seen := first[cell]; seen {
-			x, y := find(j), find(other)
+		if i > 0 && b.Session == blocks[i-1].Session && b.Level == blocks[i-1].Level {
+			x, y := find(j), find(first)
 			leader[max(x, y)] = min(x, y)
 		} else {
-			first[cell] = j
+			first = j
 		}
 	}
 	// Number the groups; all shoes but the first of each group are free.
