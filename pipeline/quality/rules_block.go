@@ -100,8 +100,8 @@ var blockRules = []rule[sessionCheck]{
 		Measures:   "the share of the steady window with valid samples of what was held and what is compared",
 		Limit:      "{coverage_pct} %; stop below {coverage_stop_pct} %",
 		Source:     engineering,
-		Fix: "where no recording covers the block, import the one that does; elsewhere look for dropouts of the " +
-			"sensor; the mean of less than half the window says little",
+		Fix: "where no recording covers the block, import the one that does. Elsewhere look for dropouts of the " +
+			"sensor. The mean of less than half the window says little",
 		Hint: "look for dropouts of the sensor",
 	}},
 	{EffortOff, effortOff, Rule{

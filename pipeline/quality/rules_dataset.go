@@ -81,8 +81,8 @@ var datasetRules = []rule[datasetCheck]{
 	{CarryOver, carryOver, Rule{
 		Title: "carry-over", Brief: "an effect of one block on the next",
 		Severities: []trial.Severity{trial.Warn, trial.Note},
-		Measures: "the outcome at equal effort in the first block after a change of shoe against the next block in " +
-			"the same shoe (from 4 such pairs). With three shoes or more also whether a change into a shoe was " +
+		Measures: "the outcome at equal effort: the first block after a change of shoe against the next block in the " +
+			"same shoe (from 4 such pairs). With three shoes or more also whether a change into a shoe was " +
 			"always from the same other shoe (from 3 changes)",
 		Limit: "half of method.worthwhile_pct, and a 95 % interval that excludes 0; another shoe before it at " +
 			"least once",

@@ -57,8 +57,9 @@ var recordingRules = []rule[sessionCheck]{
 	{UnitWrong, unitWrong, Rule{
 		Title: "unit looks wrong", Brief: "strides for steps, km/h, minutes and other units that look wrong",
 		Severities: []trial.Severity{trial.Stop},
-		Measures: "block means outside the usual range that fall within it in another unit: strides or steps of one " +
-			"leg, centimetres, km/h, seconds, millimetres, metres or beats per second. Also samples 1/60 apart, " +
+		Measures: "block means outside the usual range that would be within it in another unit. Such units are " +
+			"strides or steps of one leg, centimetres, km/h, seconds, millimetres, metres or beats per second. Also " +
+			"samples 1/60 apart, " +
 			"as if in minutes",
 		Limit:  "limits.ranges, warn",
 		Source: "arithmetic over the ranges; a number in another unit means something else",

@@ -108,8 +108,8 @@ func evidenceTable(m trial.Method) table {
 		row(decide.Thin, "a shoe run twice in a session, or two sessions"),
 		row(decide.Fair, "two sessions with both shoes, and 4 blocks of each. "+
 			"The order of the shoes follows the clock in fewer than half of the sessions. At held power also a "+
-			"chance of 90 % that heart "+
-			"rate explains less than half of the result, or sessions at another effort that agree"),
+			"chance of 90 % that heart rate explains less than half of the result, or agreement with another "+
+			"effort"),
 		row(decide.Solid, "four sessions, and 12 blocks of each. Planned orders followed in three quarters, "+
 			"and distance on the ground in both shoes. The same leader in 90 % of the analyses. An interval of ± "+
 			percent(m.WorthwhilePct)+" or less, or one that lies beyond it"),

@@ -20,20 +20,21 @@ type registers struct {
 // askRegisters asks for the runner, the shoes and the venue; an empty answer leaves one
 // out.
 func (a *app) askRegisters(r *registers) {
-	r.runner = a.askUntil("who runs, as ID:NAME (a pseudonym will do; only Enter for me)?", func(answer string) error {
+	r.runner = a.askUntil("who runs, as ID:NAME (a pseudonym will do; press Enter alone for the id "+
+		"me)?", func(answer string) error {
 		_, err := parseRunner(answer)
 		return err
 	})
 	for {
-		shoe := a.askUntil("a shoe, as ID:LABEL:GRAMS such as blue:Blue:214 (only Enter when all are named)?",
+		shoe := a.askUntil("a shoe, as ID:LABEL:GRAMS such as blue:Blue:214 (press Enter alone when all are named)?",
 			func(answer string) error { return r.addable(answer) })
 		if shoe == "" {
 			break
 		}
 		r.shoes = append(r.shoes, shoe)
 	}
-	r.venue = a.askUntil("where it is run, as ID:LABEL:KIND:LAP such as oval:Town oval:track:400 (only Enter for "+
-		"none)?",
+	r.venue = a.askUntil("where it is run, as ID:LABEL:KIND:LAP such as oval:Town oval:track:400 (press Enter alone "+
+		"for none)?",
 		func(answer string) error {
 			_, err := parseVenue(answer)
 			return err

@@ -61,8 +61,7 @@ func open(dir string) *history {
 		return h
 	}
 	if shallow, ok := h.git("rev-parse", "--is-shallow-repository"); !ok || strings.TrimSpace(shallow) != "false" {
-		h.unavailable = "the history here is cut off; fetch all of it (git fetch --unshallow) (git fetch " +
-			"--unshallow) (git fetch --unshallow) (git fetch --unshallow)"
+		h.unavailable = "the history here is cut off; fetch all of it (git fetch --unshallow)"
 		return h
 	}
 	prefix, ok := h.git("rev-parse", "--show-prefix")

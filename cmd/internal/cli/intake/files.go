@@ -51,7 +51,7 @@ func (in *Import) readFiles(arguments []string) ([]source, error) {
 		var devices []string
 		if isSessionFolder(packed) {
 			if len(arguments) > 1 {
-				return nil, voice.Usage("import it by itself", "%q is a session folder, and other files are "+
+				return nil, voice.Usage("import it alone", "%q is a session folder, and other files are "+
 					"named", file)
 			}
 			if packed, devices, err = in.takeFolder(filepath.Base(file), packed); err != nil {
