@@ -295,7 +295,7 @@ func TestTrackInTwoWindows(t *testing.T) {
 	})`)
 	p.tap("keep")
 	p.heading("How is the weather")
-	p.until(`document.querySelector(".notice[role=alert]")?.textContent.includes("went on in another window")`)
+	p.until(`document.querySelector(".notice[role=alert]")?.textContent.includes("continued in another window")`)
 	p.looked(axe(t), "another-window")
 	p.tap("stop")
 	p.tap("reason-0")
