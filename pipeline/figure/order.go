@@ -31,9 +31,12 @@ type OrderBlock struct {
 func (o Order) SVG(width Width) []byte {
 	timed, blocks := o.timed()
 	off := o.offKnown()
-	height := 92.0
-	if off {
+	height := 112.0
+	switch {
+	case off:
 		height = 204
+	case !timed:
+		height = 92
 	}
 	c := begin(o.Head, width, height)
 	x := scale{0, 1, 8, float64(width) - 8}
@@ -45,6 +48,7 @@ func (o Order) SVG(width Width) []byte {
 	}
 	if timed {
 		c.minutes(x, 66)
+		c.words(x.to, 106, right, "small", "min:s from the start")
 	} else {
 		c.words(0, 84, left, "small", "in the order run; no times recorded")
 	}

@@ -125,13 +125,15 @@ func (t Trace) extent() (shown, all bounds) {
 	return bounds{shown.low - margin, shown.high + margin}, all
 }
 
-// beyond says in numbers what goes on past the upper and lower edges.
+// beyond says in numbers what goes on past the upper and lower edges, in the middle, clear of
+// the ends of the steady window.
 func (t Trace) beyond(c *canvas, shown, all bounds, x scale, decimals int) {
+	middle := (x.from + x.to) / 2
 	if all.high > shown.high {
-		c.words(x.to, traceTop-5, right, "beyond", "goes on up to "+Plain(all.high, decimals))
+		c.words(middle, traceTop-5, centre, "beyond", "goes on up to "+Plain(all.high, decimals))
 	}
 	if all.low < shown.low {
-		c.words(x.to, traceBottom-5, right, "beyond", "goes on down to "+Plain(all.low, decimals))
+		c.words(middle, traceBottom-5, centre, "beyond", "goes on down to "+Plain(all.low, decimals))
 	}
 }
 

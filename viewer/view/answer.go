@@ -172,9 +172,9 @@ func axisLabel(m *app.Model, s app.Standing) string {
 		}
 	}
 	if s.Outcome == trial.Heart {
-		return "% lower heart rate than " + reference + "; lower is right"
+		return "% lower heart rate than " + reference + ": right is better"
 	}
-	return "% faster than " + reference + "; faster is right"
+	return "% faster than " + reference + ": right is faster"
 }
 
 // numbers are one answer in numbers, old and new where something is changed.

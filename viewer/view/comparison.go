@@ -17,7 +17,7 @@ func plainSection(m *app.Model) *tree.Node {
 	toggle := tree.El("input type=checkbox id=plain").SetIf("checked", open).On("change", app.DoPlain)
 	part := section("comparison", "Without assumptions").Add(tree.El("p class=tick").Keyed("toggle").Add(toggle,
 		tree.El("label for=plain").AddText(
-			"Show every comparison without assumptions (restricted maximum likelihood)",
+			"Show every comparison, without what the answer assumes beforehand",
 		)))
 	switch rows := m.Rows(); {
 	case !open:

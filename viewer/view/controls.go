@@ -24,7 +24,7 @@ func controls(m *app.Model) *tree.Node {
 		unitSystems(m),
 		savedViews(m))
 	trim, published := m.Trim(), m.Dataset.Facts.Method.Trim
-	return section("controls", "Try this first: drag, and see whether the answer changes").
+	return section("controls", "Try first: drag, and watch the answer").
 		Class("explorer-controls").Add(trimField(app.TrimStart, trim.HeadS, published.HeadS, m.LongestBlock()),
 		changeNote(m),
 		tree.El("p class=quiet").Keyed("first").AddText("Nothing leaves your device."),
@@ -98,12 +98,12 @@ func methods(m *app.Model) *tree.Node {
 	return tree.El("fieldset").Keyed("methods").Add(
 		tree.El("legend").AddText("How shoes are compared"),
 		tree.El("p class=tick").Add(drift,
-			tree.El("label for=drift").AddText("Allow for a straight drift over each session"),
+			tree.El("label for=drift").AddText("Allow for a straight drift, such as tiring, over each session"),
 			tree.Text(" "), publishedNote("drift", english.YesNo(published.Drift != trial.DriftNone))),
 		tree.El("p class=tick").Add(laps.On("change", app.DoLaps),
 			tree.El("label for=laps").AddText("Steady window of whole laps")),
 		tree.El("div class=trim").Add(
-			tree.El("label for=exponent").AddText("Exponent from power to speed, 0 for no correction"),
+			tree.El("label for=exponent").AddText("Correction for uneven power: exponent, 0 for none"),
 			exponent.On("input", app.DoExponent),
 			publishedNote("exponent", publishedExponent)),
 	)

@@ -103,3 +103,21 @@ func TestDifferingAnswerIsNamed(t *testing.T) {
 		t.Errorf("proven %q", got)
 	}
 }
+
+// A box stays as the reader left it while the samples that answer are still on their way.
+func TestBoxOfABlockStaysAsTheReaderLeftIt(t *testing.T) {
+	m := answering(t)
+	m.Do(app.DoSession, example.Second)
+	if _, ticked := one(t, page(m), "block-1").Attr("checked"); !ticked {
+		t.Fatal("block 1 is published as included, and its box is not ticked")
+	}
+	use(t, m, "block-1", "false")
+	if _, ticked := one(t, page(m), "block-1").Attr("checked"); ticked {
+		t.Error("the box is ticked again before the samples are there")
+	}
+	one(t, page(m), "reason-1")
+	use(t, m, "block-1", "true")
+	if _, ticked := one(t, page(m), "block-1").Attr("checked"); !ticked {
+		t.Error("the box cannot be ticked again")
+	}
+}

@@ -93,11 +93,16 @@ func blocks(m *app.Model, s *trial.Session) *tree.Node {
 
 func blockRow(m *app.Model, s *trial.Session, b *derive.Block, published bool) *tree.Node {
 	name, shoe, class := figure.Visible(b.Block), m.ShoeLabel(b.Shoe), ""
-	if b.Included != published {
+	// What the reader chose stands before what is derived from it, which may still be on its way.
+	included := b.Included
+	if choice := m.Choice().BlockChoice(s.ID, b.Block); choice != nil {
+		included = choice.Included
+	}
+	if included != published {
 		class = "moved"
 	}
 	box := tree.El("input type=checkbox").Set("id", "block-"+strconv.Itoa(b.Order))
-	box.Set("aria-label", "Block "+name+", "+shoe+", included").SetIf("checked", b.Included)
+	box.Set("aria-label", "Block "+name+", "+shoe+", included").SetIf("checked", included)
 	box.On("change", app.On(app.DoBlock, s.ID+"/"+b.Block))
 	outcome := m.PrimaryOutcome(s)
 	mean := m.Conversion(outcome.Info().Unit).Of(b.Outcomes[outcome])

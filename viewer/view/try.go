@@ -24,8 +24,8 @@ func trySection(m *app.Model) *tree.Node {
 	}
 	e, g := m.Analyses()
 	if g == nil {
-		intro := "Other windows, drifts and exponents, and each block left out in turn. One button makes all these " +
-			"analyses of your version, and says in how many the same shoe leads."
+		intro := "Other steady windows, other corrections for drift and effort, and each block left out in turn. " +
+			"One button makes all these analyses of your version, and says in how many the same shoe leads."
 		return part.Add(tree.El("p").Keyed("intro").AddText(intro),
 			tree.El("p class=buttons").Keyed("start").Add(button(app.DoTry, "Try all other analyses", m.CanTry())),
 			waiting(m))
@@ -72,7 +72,7 @@ func strip(m *app.Model, e *answer.Effort, g *answer.Group) *tree.Node {
 	f := figure.Strip{
 		Head: figure.Head{ID: "try-strip", Title: "How robust your version is",
 			Desc: "A mark for each analysis: right of the line where " + leader + " leads. All are in the table."},
-		Axis: "% that " + leader + " is ahead of the next",
+		Axis: "% that " + leader + " leads by: right is further ahead",
 	}
 	for i := range g.Analyses {
 		a := &g.Analyses[i]
