@@ -34,7 +34,7 @@ func (s Speaker) otherEfforts() (doubts, checks []string) {
 			checks = append(checks, at+verb(e.Sessions, " agrees: ", " agree: ")+leader+" first ("+
 				Chance(g.Places[0].Best)+").")
 		default:
-			checks = append(checks, at+verb(e.Sessions, " does", " do")+" not contradict it.")
+			checks = append(checks, at+verb(e.Sessions, " does", " do")+" not contradict this answer.")
 		}
 	}
 	return doubts, checks

@@ -215,7 +215,7 @@ func TestWhatWasNotChecked(t *testing.T) {
 func TestOtherEffortsInWords(t *testing.T) {
 	for birch, want := range map[float64]string{
 		-0.06: "2 sessions at the same pace agree: Birch first (over 99 %).",
-		0:     "2 sessions at the same pace do not contradict it.",
+		0:     "2 sessions at the same pace do not contradict this answer.",
 		0.06:  "2 sessions at the same pace point to Alder instead (over 99 %).",
 	} {
 		in := field{orders: times(2, abba...), advantage: map[string]float64{"birch": 0.03}, noise: 0.004,

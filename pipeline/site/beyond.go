@@ -35,10 +35,9 @@ func (s *site) criteria(advice *recommend.Advice) []criterion {
 		return func(x float64, _ *trial.Shoe) (string, string) { return bothUnits(x, decimals, unit) }
 	}
 	return []criterion{
-		{"Most comfortable", "Comfort, 0 to 100 mm", false, func(shoe *trial.Shoe) float64 {
+		{"Most comfortable", "Comfort, 0 to 100", false, func(shoe *trial.Shoe) float64 {
 			return s.comfort(advice, shoe.ID)
-		},
-			plain("mm", 0)},
+		}, func(x float64, _ *trial.Shoe) (string, string) { return quantity(x, 0, "of 100"), "" }},
 		{"Lightest", "Mass of one shoe", true, func(shoe *trial.Shoe) float64 { return shoe.MassG },
 			func(x float64, _ *trial.Shoe) (string, string) { return massBoth(x) }},
 		{"Cheapest", "Price", true, func(shoe *trial.Shoe) float64 { return shoe.Price },

@@ -72,7 +72,7 @@ func TestSensorTables(t *testing.T) {
 	pages := built()["full"]
 	for path, want := range map[string][]string{
 		"sessions/s1.html": {"Sensor checks of this session", "cadence × step length over speed",
-			`<td class="number">1.0010</td>`},
+			`<td class="number" data-label="Ratio">1.0010</td>`},
 		"shoes/kestrel.html": {"Could it be the sensor?",
 			"Sensor checks of Kestrel Longford Distance over all sessions", "Could be sensor", "up to 0.0\u00a0%"},
 		"method.html": {"The sensor is on trial too", "CIPM-2007", "Air, wind and heat", "recording-twice"},

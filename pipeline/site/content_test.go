@@ -27,7 +27,7 @@ func TestHomeAnswersFirst(t *testing.T) {
 		t.Errorf("the home page has %d bytes", len(home))
 	}
 	for _, need := range []string{"Invented data", "Before you try this yourself", "licensed clinician",
-		`class="figure narrow"`, `class="figure wide"`, "over a marathon", "42.195 km in 3:20:00",
+		`class="figure narrow"`, `class="figure wide"`, "over a marathon", "a marathon in 3:20:00",
 		"1 runner, 6 sessions, 14 March to 14 August 2031", "What would make the evidence stronger"} {
 		if !strings.Contains(home, need) {
 			t.Errorf("the home page lacks %q", need)

@@ -14,3 +14,15 @@ func shortDate(iso string) string {
 	}
 	return date
 }
+
+// clockOfDay writes a start as people do: "09:10 (UTC+01:00)" for "09:10:00+01:00".
+func clockOfDay(start string) string {
+	at, zone := start, ""
+	if i := strings.IndexAny(start, "Z+-"); i > 0 {
+		at, zone = start[:i], " (UTC"+strings.TrimPrefix(start[i:], "Z")+")"
+	}
+	if len(at) == len("09:10:00") {
+		at = strings.TrimSuffix(at, ":00")
+	}
+	return at + zone
+}

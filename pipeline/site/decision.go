@@ -47,7 +47,7 @@ func priorTable(m trial.Method) table {
 	row := func(what, symbol, speed, heart, reason string) []cell {
 		return []cell{text(what), text(symbol), text(speed), text(heart), text(reason)}
 	}
-	return table{Caption: "What is assumed before a block is run",
+	return table{Cards: true, Caption: "What is assumed before a block is run",
 		Head: columns("What", "Prior", "Speed", "Heart rate", "Why"),
 		Rows: [][]cell{
 			row("How blocks of one shoe differ within a session, σ",
@@ -69,7 +69,7 @@ func priorTable(m trial.Method) table {
 
 // exponentTable lists the exponents of equal effort.
 func exponentTable(m trial.Method) table {
-	t := table{Caption: "How far an outcome follows 1 % more effort: exponent k, normal",
+	t := table{Cards: true, Caption: "How far an outcome follows 1 % more effort: exponent k, normal",
 		Head: columns("Effort", "Compared", "Mean", "Standard deviation", "Why")}
 	for _, of := range []struct {
 		held     trial.Effort

@@ -155,4 +155,4 @@ func nonBreaking(sentence string) string {
 }
 
 // keptWithNumber are the units that never start a line.
-var keptWithNumber = []string{"%", "W", "bpm", "g", "km", "s", "m/s"}
+var keptWithNumber = []string{"%", "W", "bpm", "g", "km", "s", "min", "m/s"}

@@ -75,8 +75,9 @@ func commits(h *trial.PlanHistory) table {
 // planWords say in a table what is shown about a session's plan.
 var planWords = map[trial.PlanState]string{
 	trial.PlanBefore: "before the run", trial.PlanChanged: "before the run, changed since",
-	trial.PlanAfter: "not committed before the run", trial.PlanLate: "dated after the run",
-	trial.PlanWaiting: "not run yet", trial.PlanUncommitted: "not committed", trial.PlanUnknown: "date not proved",
+	trial.PlanAfter: "not proved to be before the run", trial.PlanLate: "dated after the run",
+	trial.PlanWaiting: "not run yet", trial.PlanUncommitted: "not in the version history",
+	trial.PlanUnknown: "date not proved",
 }
 
 // planCell says in a table whether a session was planned, and what shows it.

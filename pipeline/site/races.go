@@ -40,7 +40,7 @@ func (s *site) race(e *answer.Effort, g *answer.Group) *raceBody {
 	}
 	race := *s.speaker.Race
 	body := &raceBody{Leader: s.speaker.Label(g.Places[0].Shoe), Distance: exact(race.DistanceM / 1000),
-		Time: units.FormatClock(race.TimeS), Title: exact(race.DistanceM/1000) + " km in " +
+		Time: units.FormatClock(race.TimeS), Title: nonBreaking(answer.RaceName(race.DistanceM)) + " in " +
 			units.FormatClock(race.TimeS),
 		Outside: s.outside(e, g, race)}
 	for _, p := range g.Places[1:] {

@@ -59,6 +59,8 @@
   if (form) {
     const distance = one("race-distance"), unit = one("race-unit"), time = one("race-time"), help = one("race-help");
     const mile = 1609.344, perUnit = () => unit.value === "mi" ? mile : 1000;
+    const named = { "21.0975km": "a half marathon", "42.195km": "a marathon", "1mi": "a mile" };
+    const raceName = () => named[distance.value.trim() + unit.value] ?? distance.value.trim() + (unit.value === "mi" ? " miles" : "\u00a0km");
     const update = (keep) => {
       const number = /^\d+(\.\d+)?$/.test(distance.value.trim()) ? Number(distance.value) : NaN;
       const metres = number * perUnit(), seconds = parseTime(time.value), speed = metres / seconds;
@@ -76,7 +78,7 @@
         far = far || Math.abs(speed / test - 1) > 0.15;
       });
       one("race-far").hidden = !far;
-      one("race-title").textContent = distance.value.trim() + (unit.value === "mi" ? " miles" : " km") + " in " + clock(seconds);
+      one("race-title").textContent = raceName() + " in " + clock(seconds);
       if (keep) history.replaceState(null, "", "#race=" + distance.value.trim() + unit.value + "&time=" + time.value.trim());
     };
     const fromAddress = () => {
@@ -103,10 +105,11 @@
   const marks = all("#robustness-strip .mark"), told = document.querySelector("#robustness-strip .told");
   if (marks.length) {
     const slider = document.createElement("input"), link = document.createElement("a");
+    const label = document.createElement("label");
+    label.append("Go through the analyses", slider);
     slider.type = "range";
     slider.max = marks.length;
     slider.min = slider.value = 1;
-    slider.setAttribute("aria-label", "Analysis");
     link.textContent = "Open it in the explorer";
     const tell = (i) => {
       marks.forEach((mark, j) => mark.classList.toggle("chosen", i === j));
@@ -121,7 +124,7 @@
       mark.addEventListener("pointerenter", () => tell(i));
       mark.addEventListener("click", () => tell(i));
     });
-    told.before(slider);
+    told.before(label);
     tell(Math.max(0, marks.findIndex((mark) => mark.textContent.startsWith("as published"))));
   }
 })();

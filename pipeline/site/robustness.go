@@ -43,7 +43,7 @@ func (s *site) strip(e *answer.Effort, g *answer.Group) *stripBody {
 		Head: figure.Head{ID: "robustness", Title: "How robust the answer is", Desc: body.Said +
 			" A mark for each analysis: right of the line where " + s.speaker.Label(leader) + " leads. All of them " +
 			"are in the table."},
-		Axis: "further right: further ahead",
+		Axis: "% ahead of the next shoe: right is further ahead",
 	}
 	// A row and a mark for each analysis, that without assumptions last.
 	for i := range g.Analyses {
@@ -55,10 +55,10 @@ func (s *site) strip(e *answer.Effort, g *answer.Group) *stripBody {
 	}
 	if c := g.WithoutAssumptions; c != nil {
 		row := stripRow{ID: "a0", Words: "without assumptions", Shoe: s.shoe(c.Shoe, ""), Href: "#",
-			Leads: s.leadWords(c.Shoe, c.Reference, c.Estimate), Status: "restricted likelihood"}
+			Leads: s.leadWords(c.Shoe, c.Reference, c.Estimate), Status: "difference alone"}
 		row.Href = "explorer/index.html"
 		body.Rows = append(body.Rows, row)
-		f.Add("no priors", s.mark(row, leader, c.Shoe, c.Estimate))
+		f.Add("no assumptions", s.mark(row, leader, c.Shoe, c.Estimate))
 	}
 	body.Strip = markup.HTML(f.SVG(figure.Narrow))
 	return body
@@ -77,8 +77,12 @@ func (s *site) analysisRow(a *decide.Analysis, id string) stripRow {
 	drift := decide.DriftOf(s.ds.Facts.Method)
 	words := cmp.Or(answer.VariantWords(a.Variant, drift), "as published")
 	return stripRow{ID: id, Words: words, Shoe: s.shoe(a.Leader, ""),
-		Leads: s.leadWords(a.Leader, a.Second, decide.Percent(a.Lead.Mean)), Status: string(a.Status)}
+		Leads: s.leadWords(a.Leader, a.Second, decide.Percent(a.Lead.Mean)), Status: statusWords[a.Status]}
 }
+
+// statusWords say in a table what an analysis answers, as Method explains it.
+var statusWords = map[decide.Status]string{decide.Same: "practically the same", decide.Fastest: "fastest",
+	decide.Leading: "leading", decide.Open: "no clear winner", decide.Blocked: "blocked"}
 
 // leadWords says who leads in an analysis: "Fennock +0.9 % on Quenby".
 func (s *site) leadWords(leader, second string, percent float64) string {

@@ -11,7 +11,7 @@ import (
 // sensorTable shows checks of the sensor: mean ratios of blocks that are compared,
 // by shoe. Rows pass the test keep.
 func (s *site) sensorTable(caption string, rows []sensor.Row, keep func(*sensor.Row) bool) table {
-	t := table{Caption: caption, Head: columns("Check", "Shoe", "#Ratio", "#Standard deviation", "#Blocks",
+	t := table{Cards: true, Caption: caption, Head: columns("Check", "Shoe", "#Ratio", "#Standard deviation", "#Blocks",
 		"#95 % of blocks between")}
 	for i := range rows {
 		r := &rows[i]

@@ -92,7 +92,7 @@ func (s *site) sessionFacts(session *trial.Session) []fact {
 	f, p := &session.Facts, &session.Facts.Protocol
 	return withValues(
 		fact{"Effort", targetsOf(session), targetsPerMile(session)}, fact{"Venue", s.venue(session), ""},
-		fact{"Runner", s.runnerLabel(f.Runner), ""}, fact{"Started", f.Start, ""},
+		fact{"Runner", s.runnerLabel(f.Runner), ""}, fact{"Started", clockOfDay(f.Start), ""},
 		fact{"Block", minutes(p.BlockS), ""}, fact{"Rest", minutes(p.RestS), ""},
 		fact{"Warm-up", minutes(p.WarmUpS), ""},
 		fact{"The runner could see", p.Display, ""}, fact{"Sensor", p.Sensor, ""},
@@ -176,8 +176,8 @@ func ruleAnchor(slug trial.RuleSlug) string { return "rule-" + string(slug) }
 
 // recordings lists the session's recordings with where they came from.
 func (s *site) recordings(session *trial.Session) table {
-	t := table{Caption: "Recordings of this session", Head: columns("File", "Device", "Worn", "#Clock offset, s",
-		"Imported from", "SHA-256 of the original")}
+	t := table{Cards: true, Caption: "Recordings of this session", Head: columns("File", "Device", "Worn",
+		"#Clock offset, s", "Imported from", "SHA-256 of the original")}
 	for _, r := range session.Facts.Recordings {
 		path := session.Folder() + "/" + r.File
 		file := text(r.File)

@@ -37,7 +37,7 @@ type shoeBody struct {
 type shoeResult struct {
 	Title, Said string
 	Bar         markup.HTML
-	Chance      string
+	Chance      string // of being the best, in words
 	Picture     picture
 	Shared      *sharedFigure // of the first result
 	Pairs       []string
@@ -201,7 +201,7 @@ func (s *site) shoeResult(e *answer.Effort, g *answer.Group, place, number int) 
 	if place < len(ordinals) {
 		where = ordinals[place]
 	}
-	r := shoeResult{Title: effortTitle(e), Chance: answer.Chance(p.Best),
+	r := shoeResult{Title: effortTitle(e), Chance: nonBreaking("chance to be " + best + " " + answer.Chance(p.Best)),
 		Said: nonBreaking(where + " of " + units.Count(len(g.Places), "shoe") + " by estimate. It is " +
 			answer.Likelihood(p.Best) + " " + best + " (" + answer.Chance(p.Best) + ").")}
 	id := "result-" + units.FormatDecimal(float64(number), 0)
@@ -262,8 +262,8 @@ func (s *site) sessionsWith(id string) []*trial.Session {
 // shoeSessions lists the last sessions with a shoe, and says how many there are where it lists
 // not all.
 func (s *site) shoeSessions(id string) table {
-	t := table{Caption: "Sessions in " + s.label(id), Head: columns("Session", "Venue", "Effort", "Order run",
-		"Surface")}
+	t := table{Cards: true, Caption: "Sessions in " + s.label(id),
+		Head: columns("Session", "Venue", "Effort", "Order run", "Surface")}
 	all := s.sessionsWith(id)
 	if len(all) > perPage {
 		t.Caption = "The last " + units.FormatDecimal(perPage, 0) + " of " + units.Count(len(all), "session") + " in " +
