@@ -105,9 +105,9 @@ func TestStrip(t *testing.T) {
 		marks[1].attrs["data-href"] != "e.html#c" {
 		t.Fatalf("%v", marks)
 	}
-	// The scale runs over -0.5..2 widened by a twentieth: -0.625..2.125 over 112..352; marks
+	// The scale runs over -0.5..2 widened by a twentieth: -0.625..2.125 over 124..352; marks
 	// stand on whole units.
-	at := func(v float64) float64 { return math.Round(112 + (v+0.625)/2.75*240) }
+	at := func(v float64) float64 { return math.Round(124 + (v+0.625)/2.75*228) }
 	circles := 0
 	for _, e := range elements {
 		if e.name == "circle" {

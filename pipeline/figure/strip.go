@@ -41,7 +41,7 @@ func (s *Strip) Add(kind string, m StripMark) {
 
 const (
 	stripRowHeight = 24.0
-	stripLeft      = 112.0
+	stripLeft      = 124.0
 )
 
 // SVG draws the strip.

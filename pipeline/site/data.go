@@ -232,7 +232,7 @@ func sumsFile(listed []BundleEntry) []byte {
 }
 
 func (s *site) fileTable(caption string, entries []BundleEntry) table {
-	t := table{Caption: caption, Head: columns("File", "Holds", "#Size", "Licence", "SHA-256")}
+	t := table{Cards: true, Caption: caption, Head: columns("File", "Holds", "#Size", "Licence", "SHA-256")}
 	for _, e := range entries {
 		file := link(e.Path, href(e.Path))
 		if e.TwinOf != "" {

@@ -43,7 +43,7 @@ func (s *site) strip(e *answer.Effort, g *answer.Group) *stripBody {
 		Head: figure.Head{ID: "robustness", Title: "How robust the answer is", Desc: body.Said +
 			" A mark for each analysis: right of the line where " + s.speaker.Label(leader) + " leads. All of them " +
 			"are in the table."},
-		Axis: "% ahead of the next shoe: right is further ahead",
+		Axis: "% ahead of the next: right is further ahead",
 	}
 	// A row and a mark for each analysis, that without assumptions last.
 	for i := range g.Analyses {

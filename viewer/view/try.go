@@ -72,7 +72,7 @@ func strip(m *app.Model, e *answer.Effort, g *answer.Group) *tree.Node {
 	f := figure.Strip{
 		Head: figure.Head{ID: "try-strip", Title: "How robust your version is",
 			Desc: "A mark for each analysis: right of the line where " + leader + " leads. All are in the table."},
-		Axis: "% that " + leader + " leads by: right is further ahead",
+		Axis: "% ahead of the next: right is further ahead",
 	}
 	for i := range g.Analyses {
 		a := &g.Analyses[i]
