@@ -1,6 +1,8 @@
 package answer
 
 import (
+	"strconv"
+
 	"soletrial/pipeline/decide"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
@@ -38,7 +40,7 @@ func aimKept(aim trial.PlanAim, sessions int, widthPct float64) (sentence string
 		want := int(aim.Sessions)
 		switch {
 		case sessions < want:
-			return "Planned in advance: " + units.Count(want, "session") + "; so far " + number(sessions) +
+			return "Planned in advance: " + units.Count(want, "session") + "; so far " + strconv.Itoa(sessions) +
 				". The answer is not final.", false
 		case sessions == want:
 			return "Planned in advance: " + units.Count(want, "session") + ", and the plan was kept.", true
@@ -61,5 +63,3 @@ func aimKept(aim trial.PlanAim, sessions int, widthPct float64) (sentence string
 	return "No end was planned in advance: " + units.Count(sessions, "session") +
 		" so far, and somebody may have looked at the answer after each.", false
 }
-
-func number(n int) string { return units.FormatDecimal(float64(n), 0) }

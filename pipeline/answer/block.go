@@ -6,7 +6,6 @@ import (
 	"soletrial/pipeline/decide"
 	"soletrial/pipeline/stats"
 	"soletrial/pipeline/trial"
-	"soletrial/pipeline/units"
 )
 
 // Means are the means of one block over one steady window, missing where there is none.
@@ -57,23 +56,6 @@ type Block struct {
 	Windows []Means
 }
 
-// effortRatio returns ln(held/target): positive when the block was run harder than its
-// target. Pace is compared as speed. Without a target it is ln(held), since each level has
-// an intercept of its own.
-func (b *Block) effortRatio(m Means) float64 {
-	if !(m.Effort > 0) {
-		return units.Missing
-	}
-	target := b.Target
-	if !(target > 0) {
-		target = 1
-	}
-	if b.Effort == trial.Pace {
-		return stats.Log(target / m.Effort)
-	}
-	return stats.Log(m.Effort / target)
-}
-
 // outcome returns what is compared of a block: speed or heart rate.
 func (m Means) outcome(o trial.Outcome) float64 {
 	if o == trial.Heart {
@@ -95,7 +77,7 @@ func modelBlocks(blocks []Block, window int, o trial.Outcome) (sensed []decide.S
 		m := b.Windows[window]
 		sensed = append(sensed, decide.SensedBlock{Sensor: b.sensor(), Block: decide.Block{
 			Session: b.Session, Level: levels.Name(b.Effort, b.Target), Runner: b.Runner, Shoe: b.Shoe,
-			Y: stats.Log(m.outcome(o)), TimeH: b.Midpoint / 3600, X: b.effortRatio(m),
+			Y: stats.Log(m.outcome(o)), TimeH: b.Midpoint / 3600, X: b.Effort.LogRatio(m.Effort, b.Target),
 		}})
 		which = append(which, i)
 	}

@@ -25,24 +25,6 @@ func TestSourceOfMounts(t *testing.T) {
 	}
 }
 
-// By hand: ln(260/250), of a pace of 245 against 250 s/km ln(250/245), of 153 against 150 bpm
-// ln(153/150); without a target the logarithm itself.
-func TestEffortRatio(t *testing.T) {
-	for _, c := range []struct {
-		effort             trial.Effort
-		target, held, want float64
-	}{
-		{trial.Power, 250, 260, math.Log(260. / 250)}, {trial.Pace, 250, 245, math.Log(250. / 245)},
-		{trial.HeartRate, 150, 153, math.Log(153. / 150)}, {trial.Power, units.Missing, 260, math.Log(260)},
-	} {
-		b := Block{Effort: c.effort, Target: c.target}
-		near(t, string(c.effort), b.effortRatio(Means{Effort: c.held}), c.want, 1e-15)
-	}
-	if b := (Block{Effort: trial.Power, Target: 250}); units.Known(b.effortRatio(Means{Effort: units.Missing})) {
-		t.Error("a ratio of nothing held")
-	}
-}
-
 // A block takes part with the means of the window that is asked for, and only with an outcome.
 func TestModelBlocks(t *testing.T) {
 	blocks := []Block{

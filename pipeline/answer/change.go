@@ -48,7 +48,7 @@ func (s Speaker) Change(before []Earlier) string {
 	case quiet:
 		return english.Capitalise(statusWords[g.Status]) + " now: " + s.Say(e, g).Claim
 	case old == nil:
-		return "New: an answer at " + effortWords[e.Effort] + ". " + now + "."
+		return "New: an answer at " + e.Effort.Same() + ". " + now + "."
 	case old.Shoe != leader.Shoe:
 		return now + "; it was " + s.Label(old.Shoe) + " (" + Chance(old.Best) + ")."
 	case old.Status != g.Status && statusWords[old.Status] != "":

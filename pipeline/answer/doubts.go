@@ -10,10 +10,6 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// effortWords name an effort after "at".
-var effortWords = map[trial.Effort]string{trial.Power: "the same power", trial.Pace: "the same pace",
-	trial.HeartRate: "the same heart rate"}
-
 // otherEfforts says whether the other efforts agree with the headline.
 func (s Speaker) otherEfforts() (doubts, checks []string) {
 	_, top := s.Answers.Top()
@@ -24,7 +20,7 @@ func (s Speaker) otherEfforts() (doubts, checks []string) {
 			continue
 		}
 		// Another leader is a doubt, the same a check; everything else says little.
-		at := units.Count(e.Sessions, "session") + " at " + effortWords[e.Effort]
+		at := units.Count(e.Sessions, "session") + " at " + e.Effort.Same()
 		leader := s.Label(g.Places[0].Shoe)
 		switch {
 		case slices.Contains(s.Answers.Disagree, i):
@@ -177,7 +173,7 @@ func (e *Effort) Adjustment(p *Pair) float64 {
 		default:
 			continue
 		}
-		x := b.effortRatio(b.Windows[0])
+		x := b.Effort.LogRatio(b.Windows[0].Effort, b.Target)
 		at := b.Session + " " + trial.Level(b.Effort, b.Target)
 		if cells[at] == nil {
 			cells[at], order = &cell{}, append(order, at)

@@ -131,7 +131,6 @@ func (d *Decisive) finding(ds *trial.Dataset, e *Effort) trial.Finding {
 	return f
 }
 
-// effortName names an effort after "held".
 // withoutWords says what the answer would be.
 func withoutWords(a decide.Analysis, leader string) string {
 	switch a.Status {

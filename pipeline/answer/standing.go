@@ -105,7 +105,7 @@ func (s Speaker) RaceText() string {
 // March to 25 April 2026". Where the days are not known it leaves them out.
 func (s Speaker) Basis(e *Effort) string {
 	text := units.Count(e.Runners, "runner") + ", " + units.Count(e.Sessions, "session") + " at " +
-		effortWords[e.Effort] + ", " + units.Count(e.Blocks, "block")
+		e.Effort.Same() + ", " + units.Count(e.Blocks, "block")
 	if e.First == "" {
 		return text
 	}
@@ -123,6 +123,3 @@ func DefaultRace(method trial.Method) *forecast.Race {
 	}
 	return longest
 }
-
-// AtEffort names an effort after "at": "the same power".
-func AtEffort(effort trial.Effort) string { return effortWords[effort] }

@@ -39,7 +39,7 @@ func newGroup(x *index, blocks []row, outcome trial.Outcome, method trial.Method
 			if g.rows == nil {
 				g.rows = make([]row, 0, len(blocks))
 			}
-			if wanted && units.Known(effortRatio(r.Observation)) {
+			if wanted && units.Known(r.Effort.LogRatio(r.MeanEffort, r.Target)) {
 				known++
 			}
 			g.rows = append(g.rows, r)
@@ -59,7 +59,7 @@ func newGroup(x *index, blocks []row, outcome trial.Outcome, method trial.Method
 func (g *group) adjust(factor float64) {
 	kept := g.rows[:0]
 	for _, r := range g.rows {
-		if ratio := effortRatio(r.Observation); units.Known(ratio) {
+		if ratio := r.Effort.LogRatio(r.MeanEffort, r.Target); units.Known(ratio) {
 			r.adjusted = float64(factor * ratio)
 			r.y += r.adjusted
 			kept = append(kept, r)

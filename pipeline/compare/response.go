@@ -25,23 +25,6 @@ func effortFactor(method trial.Method, effort trial.Effort, outcome trial.Outcom
 	return -e.Mean
 }
 
-// effortRatio returns ln(held/target) as effort: positive when the block was
-// run harder than its target. Pace is compared as speed. Without a target it is
-// ln(held): blocks are compared within a level, where the target cancels.
-func effortRatio(o *Observation) float64 {
-	if !(o.MeanEffort > 0) {
-		return units.Missing
-	}
-	target := o.Target
-	if !(target > 0) {
-		target = 1
-	}
-	if o.Effort == trial.Pace {
-		return stats.Log(target / o.MeanEffort)
-	}
-	return stats.Log(o.MeanEffort / target)
-}
-
 // response returns the block's value on the scale it is analysed on, before any
 // adjustment; missing when a ratio outcome is not positive.
 func response(o *Observation, outcome trial.Outcome) float64 {

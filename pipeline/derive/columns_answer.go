@@ -52,9 +52,6 @@ func (r *decisionRow) note() string {
 	return strings.Join(notes, "; ")
 }
 
-// percentOf is a number in percent of a difference of logarithms.
-func percentOf(log float64) float64 { return decide.Percent(log) }
-
 var decisionColumns = []column[*decisionRow]{
 	text("effort", "What was held", func(r *decisionRow) string { return string(r.effort.Effort) }).required(),
 	text("outcome", "What is compared", func(r *decisionRow) string { return r.effort.Outcome.Info().ID }).required(),
@@ -68,11 +65,11 @@ var decisionColumns = []column[*decisionRow]{
 	count("group", "Number of the group of shoes that sessions link",
 		func(r *decisionRow) int { return r.group.Number }).required(),
 	number("estimate", "%", "Difference in favour of the shoe: faster, or a lower heart rate", 4,
-		func(r *decisionRow) float64 { return percentOf(r.D.Mean) }).required(),
+		func(r *decisionRow) float64 { return decide.Percent(r.D.Mean) }).required(),
 	number("low", "%", "Lower end of its 95 % interval", 4,
-		func(r *decisionRow) float64 { return percentOf(r.D.Low) }).required(),
+		func(r *decisionRow) float64 { return decide.Percent(r.D.Low) }).required(),
 	number("high", "%", "Upper end of its 95 % interval", 4,
-		func(r *decisionRow) float64 { return percentOf(r.D.High) }).required(),
+		func(r *decisionRow) float64 { return decide.Percent(r.D.High) }).required(),
 	number("chance_better", "probability", "Chance that the shoe is the better one", 4,
 		func(r *decisionRow) float64 { return r.D.Above }).required().within("0", "1"),
 	number("chance_worthwhile", "probability", "Chance that it is better by more than the worthwhile difference", 4,
@@ -80,16 +77,16 @@ var decisionColumns = []column[*decisionRow]{
 	number("chance_same", "probability", "Chance that they differ by less than the worthwhile difference", 4,
 		func(r *decisionRow) float64 { return r.D.Within }).required().within("0", "1"),
 	number("apart_at_most", "%", "They are no more than this apart, with a chance of 90 %", 4,
-		func(r *decisionRow) float64 { return percentOf(r.D.ApartAtMost) }).required().within("0", ""),
+		func(r *decisionRow) float64 { return decide.Percent(r.D.ApartAtMost) }).required().within("0", ""),
 	number("next_low", "%", "Lower end of the 95 % interval on a day to come, and for a new runner where there are "+
 		"several",
-		4, func(r *decisionRow) float64 { return percentOf(r.nextLow) }).required(),
+		4, func(r *decisionRow) float64 { return decide.Percent(r.nextLow) }).required(),
 	number("next_high", "%", "Upper end of it", 4,
-		func(r *decisionRow) float64 { return percentOf(r.nextHigh) }).required(),
+		func(r *decisionRow) float64 { return decide.Percent(r.nextHigh) }).required(),
 	number("sensor_correction", "%", "By how much distances measured on the ground changed the estimate", 4,
-		func(r *decisionRow) float64 { return percentOf(r.Correction) }).required(),
+		func(r *decisionRow) float64 { return decide.Percent(r.Correction) }).required(),
 	number("sensor_tipping", "%", "Error of the speed in one shoe alone that would make the whole difference", 4,
-		func(r *decisionRow) float64 { return percentOf(r.Tipping) }).required().within("0", ""),
+		func(r *decisionRow) float64 { return decide.Percent(r.Tipping) }).required().within("0", ""),
 	text("note", "Anything else about the row", (*decisionRow).note),
 }
 
@@ -125,7 +122,7 @@ func (r *rankingRow) against(of func(decide.Difference) float64) float64 {
 	if r.Reference {
 		return units.Missing
 	}
-	return percentOf(of(r.Against))
+	return decide.Percent(of(r.Against))
 }
 
 var rankingColumns = []column[*rankingRow]{
@@ -227,7 +224,7 @@ func newAnalysisRow(e *answer.Effort, a *decide.Analysis) *analysisRow {
 	row := &analysisRow{
 		effort: e, analysis: "choices", window: string(v.Window), drift: decide.DriftNames[v.Drift],
 		exponent: string(v.Exponent), status: string(a.Status), shoe: a.Leader,
-		estimate: percentOf(a.Lead.Mean), low: percentOf(a.Lead.Low), high: percentOf(a.Lead.High),
+		estimate: decide.Percent(a.Lead.Mean), low: decide.Percent(a.Lead.Low), high: decide.Percent(a.Lead.High),
 	}
 	switch {
 	case v.LeftOutBlock != "":

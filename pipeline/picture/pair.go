@@ -47,7 +47,7 @@ type sideRow struct {
 func (p *page) pair() {
 	e, pair := p.in.pairOf()
 	a, b := p.of(pair.Shoe), p.of(pair.Reference)
-	p.heading(a+" and "+b+" at "+answer.AtEffort(e.Effort),
+	p.heading(a+" and "+b+" at "+e.Effort.Same(),
 		"Means at equal effort, and the difference with its 95 % interval: bold where it excludes zero.")
 	p.note(english.Capitalise(e.Outcome.Info().Label) +
 		" as in the answer; each of the others on its own, without assumptions.")

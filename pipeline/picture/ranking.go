@@ -127,7 +127,7 @@ func (p *page) ranking() {
 	if e.Outcome == trial.Heart {
 		ahead = leader + " lower in heart rate"
 	}
-	p.heading("How far is "+leader+" ahead?", ahead+", %, at "+answer.AtEffort(e.Effort)+
+	p.heading("How far is "+leader+" ahead?", ahead+", %, at "+e.Effort.Same()+
 		firstOf(len(shown), len(lines))+". Lines are 95 % intervals.")
 	timed := s.Race != nil && e.Outcome == trial.Speed
 	if timed && (p.room()-float64(p.small*5))/float64(len(shown)) > float64(p.small*2.5) {

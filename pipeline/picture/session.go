@@ -4,7 +4,6 @@ import (
 	"math"
 	"slices"
 
-	"soletrial/pipeline/answer"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/english"
 	"soletrial/pipeline/figure"
@@ -71,7 +70,7 @@ func (p *page) legend(blocks []derive.Block) {
 // order is the strip of a session's blocks.
 func (p *page) order() {
 	s, blocks := p.in.session(), p.in.timed()
-	p.heading("The order of the shoes on "+english.Date(s.Facts.Date), "Blocks at "+answer.AtEffort(s.Effort())+
+	p.heading("The order of the shoes on "+english.Date(s.Facts.Date), "Blocks at "+s.Effort().Same()+
 		", minutes from the start. Pale: not in the steady window; crossed: excluded.")
 	p.legend(blocks)
 	first, last := blocks[0].Start, blocks[0].End

@@ -1,6 +1,10 @@
 package plaintext
 
-import "strings"
+import (
+	"strings"
+
+	"soletrial/pipeline/units"
+)
 
 // isDate reports whether text is a day of the Gregorian calendar, YYYY-MM-DD.
 func isDate(text string) bool {
@@ -49,7 +53,7 @@ func below(text string, limit int) bool {
 }
 
 func twoDigits(text string) (n int, ok bool) {
-	if len(text) != 2 || !allDigits(text) {
+	if len(text) != 2 || !units.AllDigits(text) {
 		return 0, false
 	}
 	return int(text[0]-'0')*10 + int(text[1]-'0'), true

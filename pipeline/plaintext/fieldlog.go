@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
 )
 
 // FieldLogFile is the name of a field log, as a file of its own and in the folder
@@ -106,7 +107,7 @@ func isMoment(text string) bool {
 	}
 	clock, zone := clock[:offset], clock[offset:]
 	whole, decimals, pointed := strings.Cut(clock, ".")
-	return len(whole) == len("15:04:05") && isClock(whole+zone) && (!pointed || allDigits(decimals))
+	return len(whole) == len("15:04:05") && isClock(whole+zone) && (!pointed || units.AllDigits(decimals))
 }
 
 // forward reports an end that is not after its start.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"reflect"
 	"slices"
+	"strconv"
 	"strings"
 
 	"soletrial/pipeline/trial"
@@ -46,7 +47,7 @@ func (r *report) checkHeader(header []cell, columns []column) (complete bool) {
 	known, seen := names(columns), map[string]bool{}
 	for i, c := range header {
 		if header[i].text = strings.Trim(c.text, blanks); header[i].text != c.text && !header[i].blank() {
-			r.add(trial.Problem{At: c.at, Message: "the heading " + quote(c.text) + " has a space at its edge",
+			r.add(trial.Problem{At: c.at, Message: "the heading " + strconv.Quote(c.text) + " has a space at its edge",
 				Hint: "remove it; tidy does"})
 		}
 		switch c = header[i]; {
@@ -54,10 +55,10 @@ func (r *report) checkHeader(header []cell, columns []column) (complete bool) {
 			r.add(trial.Problem{At: c.at, Message: fmt.Sprintf("column %d has no heading", i+1),
 				Hint: "name the column or remove it"})
 		case seen[c.text]:
-			r.add(trial.Problem{At: c.at, Message: "column " + quote(c.text) + " is here twice",
+			r.add(trial.Problem{At: c.at, Message: "column " + strconv.Quote(c.text) + " is here twice",
 				Hint: "keep one of the two"})
 		case !slices.Contains(known, c.text):
-			r.add(trial.Problem{At: c.at, Message: "unknown column " + quote(c.text),
+			r.add(trial.Problem{At: c.at, Message: "unknown column " + strconv.Quote(c.text),
 				Hint: suggestOr(c.text, known, "the columns are "+strings.Join(known, ", "))})
 		}
 		seen[c.text] = true
@@ -68,7 +69,7 @@ func (r *report) checkHeader(header []cell, columns []column) (complete bool) {
 		if column.required && !seen[column.name] {
 			complete = false
 			at := trial.Position{File: header[0].at.File, Line: 1}
-			r.add(trial.Problem{At: at, Message: "column " + quote(column.name) + " is missing",
+			r.add(trial.Problem{At: at, Message: "column " + strconv.Quote(column.name) + " is missing",
 				Hint: "add it to the header and to every row"})
 		}
 	}
@@ -85,8 +86,8 @@ func (s source) renameColumns(header []cell, columns []column, r *report) {
 		}
 		header[i].text = columns[at].name
 		if !s.lenient {
-			r.add(trial.Problem{At: c.at, Message: "column " + quote(c.text) + " is now called " +
-				quote(columns[at].name), Hint: "rename it; tidy does"})
+			r.add(trial.Problem{At: c.at, Message: "column " + strconv.Quote(c.text) + " is now called " +
+				strconv.Quote(columns[at].name), Hint: "rename it; tidy does"})
 		}
 	}
 }

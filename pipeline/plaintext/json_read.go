@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
 )
 
 // ReadJSON is the [Documents] of a published dataset: it reads the JSON twin of
@@ -126,10 +127,9 @@ func isJSONNumber(text string) bool {
 	if len(signless) == len(exponent) {
 		signless = strings.TrimPrefix(exponent, "+")
 	}
-	return allDigits(whole) && !leadingZero && (!pointed || allDigits(fraction)) && (!scientific || allDigits(signless))
+	return units.AllDigits(whole) && !leadingZero && (!pointed || units.AllDigits(fraction)) &&
+		(!scientific || units.AllDigits(signless))
 }
-
-func allDigits(text string) bool { return text != "" && strings.Trim(text, "0123456789") == "" }
 
 func (p *jsonParser) mapping(node *Node, depth int) *Node {
 	node.Kind = Mapping

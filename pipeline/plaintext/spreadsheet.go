@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/csv"
 	"slices"
-	"strconv"
 	"strings"
 
 	"soletrial/pipeline/units"
@@ -114,7 +113,7 @@ func emptyColumns(rows [][]string, from int) bool {
 // decimalComma reports whether a cell starts with a number that has a decimal comma.
 func decimalComma(cell string) bool {
 	whole, fraction, found := strings.Cut(strings.TrimPrefix(strings.TrimSpace(cell), "-"), ",")
-	return found && allDigits(whole) && fraction != "" && fraction[0] >= '0' && fraction[0] <= '9'
+	return found && units.AllDigits(whole) && fraction != "" && fraction[0] >= '0' && fraction[0] <= '9'
 }
 
 // withoutUnit is a number with a unit as its column wants it, whose name ends in a unit; known
@@ -130,7 +129,7 @@ func withoutUnit(column, text string) (plain string, known bool) {
 	} {
 		if strings.HasSuffix(column, unit.ending) {
 			value, err := unit.parse(text)
-			return strconv.FormatFloat(units.Round(value/unit.per, 3), 'f', -1, 64), err == nil
+			return units.FormatExact(units.Round(value/unit.per, 3)), err == nil
 		}
 	}
 	return "", false
@@ -154,10 +153,10 @@ func plainCell(column, cell string, commas bool) string {
 			return units.FormatTarget(pace)
 		}
 		if power, err := units.ParsePower(bare); err == nil {
-			return strconv.FormatFloat(power, 'f', -1, 64)
+			return units.FormatExact(power)
 		}
 		if rate, err := units.ParseHeartRate(bare); err == nil {
-			return strconv.FormatFloat(rate, 'f', -1, 64)
+			return units.FormatExact(rate)
 		}
 	}
 	return cell

@@ -5,13 +5,10 @@ import (
 	"encoding/csv"
 	"errors"
 	"io"
-	"strconv"
 	"strings"
 
 	"soletrial/pipeline/trial"
 )
-
-func quote(text string) string { return strconv.Quote(text) }
 
 // readTable reads a CSV file into rows of R, a struct of cells. Rows that
 // cannot be read as a row are reported and left out; whole is false when there

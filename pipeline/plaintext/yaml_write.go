@@ -95,7 +95,7 @@ func appendValue(dst []byte, value reflect.Value, indent string) []byte {
 func scalarText(value reflect.Value) string {
 	switch value.Kind() {
 	case reflect.Float64:
-		return strconv.FormatFloat(value.Float(), 'f', -1, 64)
+		return units.FormatExact(value.Float())
 	case reflect.Bool:
 		return strconv.FormatBool(value.Bool())
 	}

@@ -2,6 +2,7 @@ package quality
 
 import (
 	"math"
+	"strconv"
 
 	"soletrial/pipeline/sensor"
 	"soletrial/pipeline/steady"
@@ -15,7 +16,7 @@ const inf = math.MaxFloat64
 func shoeBlank(c *sessionCheck) {
 	for i := range c.session.Blocks {
 		if b := &c.session.Blocks[i]; b.Shoe == "" {
-			c.say(i, trial.Stop, units.Missing, units.Missing, "block "+quoted(b.ID)+" has no shoe")
+			c.say(i, trial.Stop, units.Missing, units.Missing, "block "+strconv.Quote(b.ID)+" has no shoe")
 		}
 	}
 }
@@ -65,7 +66,7 @@ func blockOverlap(c *sessionCheck) {
 		if previous >= 0 {
 			if overlap := c.blocks[previous].End - c.blocks[i].Start; overlap > 0 {
 				c.say(i, trial.Stop, overlap, 0, "starts "+num(overlap, 1)+" s before block "+
-					quoted(c.blocks[previous].Block)+" has ended")
+					strconv.Quote(c.blocks[previous].Block)+" has ended")
 			}
 		}
 		previous = i

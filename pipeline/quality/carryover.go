@@ -86,7 +86,7 @@ func (c *datasetCheck) afterChange(effort trial.Effort, sessions [][]*steady.Sum
 	outcome := method.OutcomeAt(effort)
 	exponent, _ := method.EqualEffort(effort, outcome)
 	equal := func(b *steady.Summary) float64 {
-		return stats.Log(b.Outcomes[outcome]) - float64(exponent.Mean*logEffortRatio(effort, b))
+		return stats.Log(b.Outcomes[outcome]) - float64(exponent.Mean*effort.LogRatio(b.MeanEffort, b.Target))
 	}
 	// A change, then two blocks in the same shoe at one target.
 	var differences []float64

@@ -2,6 +2,7 @@ package quality
 
 import (
 	"cmp"
+	"strconv"
 	"strings"
 
 	"soletrial/pipeline/trial"
@@ -111,7 +112,7 @@ func referenceNotRun(c *datasetCheck) {
 	reference := c.dataset.Reference()
 	if len(c.run) > 0 && blocksOf(c.run, reference) == 0 {
 		c.say(datasetFile, trial.Warn, units.Missing, units.Missing,
-			"the reference shoe "+quoted(reference)+" has no block that is compared")
+			"the reference shoe "+strconv.Quote(reference)+" has no block that is compared")
 	}
 }
 
@@ -151,7 +152,7 @@ func planMissing(c *datasetCheck) {
 	if without > 0 {
 		c.say(datasetFile, trial.Note, float64(without), 0,
 			num(float64(without), 0)+" of "+units.Count(len(c.sessions), "session")+" without a plan.yaml, first "+
-				quoted(first))
+				strconv.Quote(first))
 	}
 }
 
@@ -168,7 +169,7 @@ func (c *datasetCheck) variants(effort trial.Effort, of func(*trial.Session) str
 			if n++; n > 1 {
 				text += ", "
 			}
-			text += quoted(t) + " (first " + s.ID + ")"
+			text += strconv.Quote(t) + " (first " + s.ID + ")"
 		}
 	}
 	return text, n
@@ -287,7 +288,7 @@ func oneRunner(c *datasetCheck) {
 func massMissing(c *datasetCheck) {
 	for i := range c.dataset.Shoes {
 		if shoe := &c.dataset.Shoes[i]; blocksOf(c.run, shoe.ID) > 0 && !units.Known(shoe.MassG) {
-			c.say(shoe.At, trial.Warn, units.Missing, units.Missing, "shoe "+quoted(shoe.ID)+" has no mass_g")
+			c.say(shoe.At, trial.Warn, units.Missing, units.Missing, "shoe "+strconv.Quote(shoe.ID)+" has no mass_g")
 		}
 	}
 }

@@ -3,6 +3,7 @@ package quality
 import (
 	"math"
 	"slices"
+	"strconv"
 
 	"soletrial/pipeline/steady"
 	"soletrial/pipeline/trial"
@@ -94,6 +95,7 @@ func restUnequal(c *sessionCheck) {
 	if apart := rest(high) - rest(low); apart > c.limits.RestApartS {
 		c.say(-1, trial.Note, apart, c.limits.RestApartS,
 			"rests differ by "+num(apart, 0)+" s: "+num(rest(low), 0)+" s before block "+
-				quoted(c.blocks[low+1].Block)+", "+num(rest(high), 0)+" s before block "+quoted(c.blocks[high+1].Block))
+				strconv.Quote(c.blocks[low+1].Block)+", "+num(rest(high), 0)+" s before block "+
+				strconv.Quote(c.blocks[high+1].Block))
 	}
 }

@@ -2,6 +2,7 @@ package quality
 
 import (
 	"slices"
+	"strconv"
 
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
@@ -19,7 +20,7 @@ func timeBackwards(c *sessionCheck) {
 	for i := range c.recordings {
 		if n, first := c.steps(i, c.screening.back[i]); n > 0 {
 			c.say(-1, trial.Stop, float64(n), 0,
-				"time goes back "+units.Count(n, "time")+" in "+quoted(c.recordings[i].Fact.File)+
+				"time goes back "+units.Count(n, "time")+" in "+strconv.Quote(c.recordings[i].Fact.File)+
 					", first at sample "+first)
 		}
 	}
@@ -29,7 +30,7 @@ func timeRepeated(c *sessionCheck) {
 	for i := range c.recordings {
 		if n, first := c.steps(i, c.screening.repeated[i]); n > 0 {
 			c.say(-1, trial.Warn, float64(n), 0,
-				units.Count(n, "sample")+" in "+quoted(c.recordings[i].Fact.File)+
+				units.Count(n, "sample")+" in "+strconv.Quote(c.recordings[i].Fact.File)+
 					" at the time of the one before, first sample "+first)
 		}
 	}
@@ -63,7 +64,7 @@ func recordingGap(c *sessionCheck) {
 			}
 		}
 		if longest > c.limits.GapS {
-			c.say(i, trial.Warn, longest, c.limits.GapS, "no sample for "+num(longest, 1)+" s in "+quoted(file))
+			c.say(i, trial.Warn, longest, c.limits.GapS, "no sample for "+num(longest, 1)+" s in "+strconv.Quote(file))
 		}
 	}
 }

@@ -2,7 +2,6 @@ package quality
 
 import (
 	"math"
-	"strconv"
 
 	"soletrial/pipeline/steady"
 	"soletrial/pipeline/trial"
@@ -11,9 +10,7 @@ import (
 
 func num(x float64, decimals int) string { return units.FormatDecimal(x, decimals) }
 
-func quoted(s string) string { return strconv.Quote(s) }
-
-// effortName names an effort in words.
+// effortText is a number of what was held, without its unit.
 func effortText(effort trial.Effort, held float64) string {
 	if effort == trial.Pace {
 		return units.FormatPace(held)

@@ -3,10 +3,10 @@ package quality
 import (
 	"reflect"
 	"slices"
-	"strconv"
 	"strings"
 
 	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
 )
 
 // Scope is what a rule is about.
@@ -146,7 +146,7 @@ func statesDefaults(words string, defaults trial.Limits) string {
 	for i := range values.NumField() {
 		key, _, _ := strings.Cut(values.Type().Field(i).Tag.Get("json"), ",")
 		if placeholder := "{" + key + "}"; strings.Contains(words, placeholder) {
-			stated := "limits." + key + ", default " + strconv.FormatFloat(values.Field(i).Float(), 'f', -1, 64)
+			stated := "limits." + key + ", default " + units.FormatExact(values.Field(i).Float())
 			words = strings.ReplaceAll(words, placeholder, stated)
 		}
 	}

@@ -2,6 +2,7 @@ package quality
 
 import (
 	"math"
+	"strconv"
 
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
@@ -130,7 +131,8 @@ func distanceFalling(c *sessionCheck) {
 			}
 		}
 		if lost > 0 {
-			c.say(i, trial.Warn, lost, 0, "the recorded distance falls by "+num(lost, 1)+" m in "+quoted(r.Fact.File))
+			c.say(i, trial.Warn, lost, 0, "the recorded distance falls by "+num(lost, 1)+" m in "+
+				strconv.Quote(r.Fact.File))
 		}
 	}
 }

@@ -2,6 +2,7 @@ package quality
 
 import (
 	"math"
+	"strconv"
 	"strings"
 
 	"soletrial/pipeline/conditions"
@@ -68,8 +69,8 @@ func airChanging(c *sessionCheck) {
 	}
 	if apart := mean(high) - mean(low); apart > c.limits.AirWithinC {
 		c.say(-1, trial.Note, apart, c.limits.AirWithinC,
-			"recorded air of "+num(mean(low), 1)+" °C in block "+quoted(blocks[low].Block)+" and "+num(mean(high), 1)+
-				" °C in block "+quoted(blocks[high].Block))
+			"recorded air of "+num(mean(low), 1)+" °C in block "+strconv.Quote(blocks[low].Block)+" and "+
+				num(mean(high), 1)+" °C in block "+strconv.Quote(blocks[high].Block))
 	}
 }
 

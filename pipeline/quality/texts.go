@@ -44,8 +44,8 @@ func labelsAlike(c *datasetCheck) {
 			switch {
 			case seen == "":
 			case taken:
-				c.warn(row.at, "the "+register.name+" "+quoted(other)+" and "+quoted(row.id)+
-					" have labels that look the same: "+quoted(row.label))
+				c.warn(row.at, "the "+register.name+" "+strconv.Quote(other)+" and "+strconv.Quote(row.id)+
+					" have labels that look the same: "+strconv.Quote(row.label))
 			default:
 				first[seen] = row.id
 			}
@@ -95,7 +95,7 @@ func dateImplausible(c *datasetCheck) {
 		switch {
 		case date == "":
 		case inName && named != date:
-			c.warn(s.At, "the date is "+date+", but the folder is named "+quoted(s.ID))
+			c.warn(s.At, "the date is "+date+", but the folder is named "+strconv.Quote(s.ID))
 		case date < firstDate || date > lastDate:
 			c.warn(s.At, "the date is "+date)
 		case len(sessions) > 1 && (i == 0 || farApart(sessions[i-1].Facts.Date, date)) &&
@@ -135,28 +135,28 @@ func cellFormula(c *datasetCheck) {
 	say := func(at trial.Position, what, text string) {
 		if len(text) > 1 && strings.IndexByte("=+-@", text[0]) >= 0 {
 			c.say(at, trial.Note, units.Missing, units.Missing,
-				"a spreadsheet runs "+what+" as a formula: "+quoted(text))
+				"a spreadsheet runs "+what+" as a formula: "+strconv.Quote(text))
 		}
 	}
 	for _, r := range c.dataset.Runners {
-		say(runnersFile, "the label of "+quoted(r.ID), r.Label)
+		say(runnersFile, "the label of "+strconv.Quote(r.ID), r.Label)
 	}
 	for _, s := range c.dataset.Shoes {
 		at := positionOr(s.At, shoesFile)
-		say(at, "the label of "+quoted(s.ID), s.Label)
-		say(at, "plate of "+quoted(s.ID), s.Plate)
-		say(at, "obtained of "+quoted(s.ID), s.Obtained)
-		say(at, "the notes on "+quoted(s.ID), s.Notes)
+		say(at, "the label of "+strconv.Quote(s.ID), s.Label)
+		say(at, "plate of "+strconv.Quote(s.ID), s.Plate)
+		say(at, "obtained of "+strconv.Quote(s.ID), s.Obtained)
+		say(at, "the notes on "+strconv.Quote(s.ID), s.Notes)
 	}
 	for _, v := range c.dataset.Venues {
-		say(venuesFile, "the label of "+quoted(v.ID), v.Label)
+		say(venuesFile, "the label of "+strconv.Quote(v.ID), v.Label)
 	}
 	// The free text of the blocks.
 	for i := range c.dataset.Sessions {
 		s := &c.dataset.Sessions[i]
 		for k := range s.Blocks {
 			b := &s.Blocks[k]
-			block := "block " + b.ID + " of " + quoted(s.ID)
+			block := "block " + b.ID + " of " + strconv.Quote(s.ID)
 			say(b.At, "the name of "+block, b.ID)
 			say(b.At, "sensor of "+block, b.Sensor)
 			say(b.At, "the reason of "+block, b.Reason)

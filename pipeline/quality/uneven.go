@@ -6,7 +6,6 @@ import (
 	"soletrial/pipeline/stats"
 	"soletrial/pipeline/steady"
 	"soletrial/pipeline/trial"
-	"soletrial/pipeline/units"
 )
 
 // effortUneven reports, for each effort, the two shoes whose difference changes most by
@@ -56,7 +55,7 @@ func (c *datasetCheck) furthestApartInEffort(effort trial.Effort) (most unevenPa
 	type sums struct{ log, n float64 }
 	pairs, order := map[[2]string]*sums{}, [][2]string{}
 	for _, cell := range c.cells(effort) {
-		shoes := shares(cell, func(_ int, b *steady.Summary) float64 { return logEffortRatio(effort, b) })
+		shoes := shares(cell, func(_ int, b *steady.Summary) float64 { return effort.LogRatio(b.MeanEffort, b.Target) })
 		for i := range shoes {
 			for j := range shoes[:i] {
 				key := [2]string{shoes[j].shoe, shoes[i].shoe}
@@ -77,22 +76,6 @@ func (c *datasetCheck) furthestApartInEffort(effort trial.Effort) (most unevenPa
 		most = unevenPair{most.other, most.shoe, -most.log}
 	}
 	return most
-}
-
-// logEffortRatio is the logarithm of what was held in a block over its target; positive is harder,
-// so that a pace counts as a speed.
-func logEffortRatio(effort trial.Effort, b *steady.Summary) float64 {
-	target := b.Target
-	if !units.Known(target) {
-		target = 1 // blocks of one cell have the same
-	}
-	if !(b.MeanEffort > 0) || !(target > 0) {
-		return units.Missing
-	}
-	if effort == trial.Pace {
-		return stats.Log(target / b.MeanEffort)
-	}
-	return stats.Log(b.MeanEffort / target)
 }
 
 // cells lists the compared blocks of an effort by session and target, in their order.

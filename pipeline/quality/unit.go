@@ -2,6 +2,7 @@ package quality
 
 import (
 	"math"
+	"strconv"
 
 	"soletrial/pipeline/sensor"
 	"soletrial/pipeline/steady"
@@ -76,7 +77,7 @@ func (c *sessionCheck) minutes() {
 		step := (r.Samples.Elapsed[n-1] - r.Samples.Elapsed[0]) / float64(n-1)
 		if math.Abs(float64(60*step)-1) < 0.05 {
 			c.say(-1, trial.Stop, step, units.Missing,
-				"samples of "+quoted(r.Fact.File)+" are "+num(step, 4)+" s apart: that looks like minutes")
+				"samples of "+strconv.Quote(r.Fact.File)+" are "+num(step, 4)+" s apart: that looks like minutes")
 		}
 	}
 }

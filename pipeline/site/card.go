@@ -133,7 +133,7 @@ func (s *site) behind(e *answer.Effort, p *answer.Pair) string {
 	case s.speaker.Race == nil:
 		return nonBreaking("\u2212" + answer.Size(p.D.Mean))
 	}
-	return saved(s.speaker.RaceTime(e, p, *s.speaker.Race).Mid)
+	return clockChange(s.speaker.RaceTime(e, p, *s.speaker.Race).Mid)
 }
 
 // scope says who ran, how often and when: "1 runner, 8 sessions, 7 March to 25 April 2026".

@@ -81,7 +81,7 @@ func exponentTable(m trial.Method) table {
 		{trial.Power, trial.Heart, "an engineering choice"},
 	} {
 		k, _ := m.EqualEffort(of.held, of.compared)
-		t.Rows = append(t.Rows, []cell{text(strings.TrimPrefix(effortNames[of.held], "the same ")),
+		t.Rows = append(t.Rows, []cell{text(of.held.Name()),
 			text(of.compared.Info().Label), text(figure.Plain(k.Mean, 3)), text(figure.Plain(k.SD, 3)), text(of.why)})
 	}
 	return t

@@ -6,7 +6,6 @@ import (
 	"soletrial/pipeline/answer"
 	"soletrial/pipeline/english"
 	"soletrial/pipeline/summary"
-	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
 
@@ -77,12 +76,8 @@ func (s *site) otherAnswers(top *answer.Effort, main *answer.Group) (others []ef
 	return others
 }
 
-// effortNames name what was held.
-var effortNames = map[trial.Effort]string{trial.Power: "the same power", trial.Pace: "the same pace",
-	trial.HeartRate: "the same heart rate"}
-
 // effortTitle names an effort with the sessions behind it.
 func effortTitle(e *answer.Effort) string {
-	return english.Capitalise(e.Outcome.Info().Label) + " at " + effortNames[e.Effort] + ": " +
+	return english.Capitalise(e.Outcome.Info().Label) + " at " + e.Effort.Same() + ": " +
 		units.Count(e.Sessions, "session")
 }

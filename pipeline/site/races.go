@@ -45,9 +45,9 @@ func (s *site) race(e *answer.Effort, g *answer.Group) *raceBody {
 		Outside: s.outside(e, g, race)}
 	for _, p := range g.Places[1:] {
 		d, t := p.Pair.D, s.speaker.RaceTime(e, p.Pair, race)
-		body.Rows = append(body.Rows, raceRow{Shoe: s.shoe(p.Shoe, ""), Saved: saved(t.Mid), Interval: savedSpan(t),
-			Mean: exact(decide.Percent(d.Mean)), Low: exact(decide.Percent(d.Low)), High: exact(decide.Percent(d.High)),
-			Speed: exact(e.MeanSpeed(p.Pair.Reference))})
+		body.Rows = append(body.Rows, raceRow{Shoe: s.shoe(p.Shoe, ""), Saved: clockChange(t.Mid),
+			Interval: savedSpan(t), Mean: exact(decide.Percent(d.Mean)), Low: exact(decide.Percent(d.Low)),
+			High: exact(decide.Percent(d.High)), Speed: exact(e.MeanSpeed(p.Pair.Reference))})
 	}
 	for _, r := range s.ds.Facts.Method.Races {
 		if seconds, err := units.ParseDuration(r.Time); err == nil {
@@ -64,10 +64,7 @@ func raceTitle(race forecast.Race) string {
 // exact writes a number so that reading it gives the same number.
 func exact(x float64) string { return strconv.FormatFloat(x, 'g', -1, 64) }
 
-// saved writes a time that the leader saves, "+0:46".
-func saved(seconds float64) string { return clockChange(seconds) }
-
-func savedSpan(t answer.RaceTime) string { return saved(t.Low) + " to " + saved(t.High) }
+func savedSpan(t answer.RaceTime) string { return clockChange(t.Low) + " to " + clockChange(t.High) }
 
 // raceTable is one race of the dataset, curve by curve in words.
 func (s *site) raceTable(e *answer.Effort, g *answer.Group, race forecast.Race) table {
@@ -76,7 +73,7 @@ func (s *site) raceTable(e *answer.Effort, g *answer.Group, race forecast.Race) 
 		Head: columns("Against", "#Saved, min", "#95 % interval, min", "#By the published curves, min")}
 	for _, p := range g.Places[1:] {
 		r := s.speaker.RaceTime(e, p.Pair, race)
-		t.Rows = append(t.Rows, []cell{shoeCell(s.shoe(p.Shoe, "")), numeric(saved(r.Mid)), numeric(savedSpan(r)),
+		t.Rows = append(t.Rows, []cell{shoeCell(s.shoe(p.Shoe, "")), numeric(clockChange(r.Mid)), numeric(savedSpan(r)),
 			numeric(clockSpan(r.Least, r.Most))})
 	}
 	return t

@@ -187,7 +187,7 @@ func (s *site) tested(e *answer.Effort, g *answer.Group) testedBody {
 	var efforts []string
 	for i := range s.speaker.Answers.Efforts {
 		other := &s.speaker.Answers.Efforts[i]
-		efforts = append(efforts, units.FormatDecimal(float64(other.Sessions), 0)+" at "+effortNames[other.Effort])
+		efforts = append(efforts, units.FormatDecimal(float64(other.Sessions), 0)+" at "+other.Effort.Same())
 	}
 	if len(efforts) > 1 { // of one effort the card says it
 		body.Facts = append(body.Facts, "Sessions: "+english.List(efforts, "and")+".")

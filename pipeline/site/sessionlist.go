@@ -141,7 +141,7 @@ func (s *site) after(session *trial.Session) string {
 			if e.Outcome == trial.Heart {
 				best = "the easiest at the same pace"
 			}
-			return nonBreaking("With this session and those before it at " + effortNames[e.Effort] + ", " +
+			return nonBreaking("With this session and those before it at " + e.Effort.Same() + ", " +
 				s.speaker.Label(p.Shoe) + " is " + answer.Likelihood(p.Best) + " " + best + " (" +
 				answer.Chance(p.Best) + ").")
 		}

@@ -28,7 +28,7 @@ var scale = [ChannelCount]float64{Speed: 1000, HeartRate: 10, Power: 10}
 // Write writes blocks as CSV.
 func Write(blocks []Block) []byte {
 	var text bytes.Buffer
-	w := csv.NewWriter(&text)
+	w, number := csv.NewWriter(&text), units.FormatExact
 	_ = w.Write(columns) // to memory
 	for i := range blocks {
 		b := &blocks[i]
@@ -45,14 +45,6 @@ func Write(blocks []Block) []byte {
 	}
 	w.Flush()
 	return text.Bytes()
-}
-
-// number writes a number so that it is read back as the same one; blank where it is missing.
-func number(x float64) string {
-	if !units.Known(x) {
-		return ""
-	}
-	return strconv.FormatFloat(x, 'f', -1, 64)
 }
 
 func writeSteps(steps []float64, scale float64) string {

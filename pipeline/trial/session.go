@@ -3,6 +3,7 @@ package trial
 import (
 	"strings"
 
+	"soletrial/pipeline/stats"
 	"soletrial/pipeline/units"
 )
 
@@ -39,6 +40,25 @@ func (e Effort) Name() string {
 		return "heart rate"
 	}
 	return string(e)
+}
+
+// Same is the effort after "at": "the same heart rate".
+func (e Effort) Same() string { return "the same " + e.Name() }
+
+// LogRatio returns ln(held/target): positive when a block was run harder than its target. Pace is
+// compared as speed. Without a target it is ln(held), for blocks are compared within a level,
+// where the target cancels.
+func (e Effort) LogRatio(held, target float64) float64 {
+	if !(held > 0) {
+		return units.Missing
+	}
+	if !(target > 0) {
+		target = 1
+	}
+	if e == Pace {
+		return stats.Log(target / held)
+	}
+	return stats.Log(held / target)
 }
 
 // Effort returns what the session held.

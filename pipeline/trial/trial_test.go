@@ -1,6 +1,7 @@
 package trial
 
 import (
+	"math"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -19,6 +20,27 @@ func TestTargetReadsBack(t *testing.T) {
 			t.Fatalf("%s %v is written %q and reads as %v, %v", effort, want, text, got, err)
 		}
 	})
+}
+
+// By hand: ln(260/250), of a pace of 245 against 250 s/km ln(250/245), of 153 against 150 bpm
+// ln(153/150); without a target the logarithm itself.
+func TestLogRatioOfEffort(t *testing.T) {
+	for _, c := range []struct {
+		effort             Effort
+		held, target, want float64
+	}{
+		{Power, 260, 250, math.Log(260. / 250)}, {Pace, 245, 250, math.Log(250. / 245)},
+		{HeartRate, 153, 150, math.Log(153. / 150)}, {Power, 260, units.Missing, math.Log(260)},
+	} {
+		if got := c.effort.LogRatio(c.held, c.target); math.Abs(got-c.want) > 1e-15 {
+			t.Errorf("%s: %v held at %v gives %v, want %v", c.effort, c.held, c.target, got, c.want)
+		}
+	}
+	for _, held := range []float64{0, -1, units.Missing} {
+		if got := Power.LogRatio(held, 250); units.Known(got) {
+			t.Errorf("%v W held gives %v", held, got)
+		}
+	}
 }
 
 func TestParseTarget(t *testing.T) {

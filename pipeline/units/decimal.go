@@ -84,10 +84,11 @@ func scanDecimal[T string | []byte](text T) (x float64, n int) {
 
 func isDecimal(text string) bool {
 	whole, fraction, pointed := strings.Cut(strings.TrimPrefix(text, "-"), ".")
-	return allDigits(whole) && (!pointed || allDigits(fraction))
+	return AllDigits(whole) && (!pointed || AllDigits(fraction))
 }
 
-func allDigits(s string) bool {
+// AllDigits reports whether a text is one digit or more and nothing else.
+func AllDigits(s string) bool {
 	for i := 0; i < len(s); i++ {
 		if s[i] < '0' || s[i] > '9' {
 			return false
@@ -135,7 +136,7 @@ func decimalHint(text string) string {
 
 func isExponent(lower string) bool {
 	mantissa, exponent, found := strings.Cut(lower, "e")
-	return found && isDecimal(mantissa) && allDigits(strings.TrimLeft(exponent, "+-"))
+	return found && isDecimal(mantissa) && AllDigits(strings.TrimLeft(exponent, "+-"))
 }
 
 // AppendDecimal appends x with exactly the given number of decimals, rounding
@@ -214,6 +215,15 @@ func FormatSigned(x float64, decimals int) string {
 
 // FormatDecimal is [AppendDecimal] as a string; "" when x is missing.
 func FormatDecimal(x float64, decimals int) string { return string(AppendDecimal(nil, x, decimals)) }
+
+// FormatExact writes a number with as many decimals as it takes to read the same number again; ""
+// when x is missing.
+func FormatExact(x float64) string {
+	if !Known(x) {
+		return ""
+	}
+	return strconv.FormatFloat(x, 'f', -1, 64)
+}
 
 // FormatShort is [FormatDecimal] without zeros at its end.
 func FormatShort(x float64, decimals int) string {

@@ -167,3 +167,16 @@ func TestScanDecimalStopsAfterTheNumber(t *testing.T) {
 		}
 	}
 }
+
+// What is written exactly reads as the same number, without an exponent.
+func TestFormatExactReadsBack(t *testing.T) {
+	for x, want := range map[float64]string{0: "0", 12.5: "12.5", -0.001: "-0.001", 1e21: "1000000000000000000000",
+		1. / 3: "0.3333333333333333"} {
+		if got := FormatExact(x); got != want {
+			t.Errorf("%v is written %q, want %q", x, got, want)
+		}
+	}
+	if got := FormatExact(Missing); got != "" {
+		t.Errorf("a missing number is written %q", got)
+	}
+}

@@ -6,6 +6,7 @@ import (
 	"compress/gzip"
 	"encoding/binary"
 	"io"
+	"strconv"
 	"strings"
 )
 
@@ -35,7 +36,7 @@ func zipOf(files, megabytes int) string {
 	w := zip.NewWriter(&out)
 	text := make([]byte, megabytes<<20)
 	for i := range files {
-		file, _ := w.Create(decimal(i) + ".csv")
+		file, _ := w.Create(strconv.Itoa(i) + ".csv")
 		file.Write(text)
 	}
 	w.Close()

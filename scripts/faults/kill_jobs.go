@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 
 	"soletrial/pipeline/recording/fittest"
@@ -118,7 +119,7 @@ func (c *campaign) importJobs(demo tree) ([]job, error) {
 		"pod.csv":   "Seconds,Watts\n" + strings.Repeat("%,250\n", 1200),
 	}
 	for second := range 1200 {
-		files["pod.csv"] = strings.Replace(files["pod.csv"], "%", decimal(second), 1)
+		files["pod.csv"] = strings.Replace(files["pod.csv"], "%", strconv.Itoa(second), 1)
 	}
 	demo = merged(demo, "", files)
 	// One import that is done, for those that come after it.

@@ -8,7 +8,10 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"runtime/debug"
 	"time"
+
+	"soletrial/scripts/timed"
 )
 
 // patience is when a run counts as hanging: far above what any of them takes, on
@@ -76,6 +79,15 @@ func (c *campaign) soletrial(dir string, args ...string) outcome {
 	return finish(ctx, c.command(ctx, dir, args...))
 }
 
+// forget gives back what memory is free, and lets the system forget how much it was: a program
+// that is started inherits the most that its starter ever held. Only Linux can forget; elsewhere
+// the figures are too high.
+func forget() {
+	debug.FreeOSMemory()
+	os.WriteFile("/proc/self/clear_refs", []byte("5"), 0) // proc(5)
+}
+
+// finish runs a command to its end.
 func finish(ctx context.Context, cmd *exec.Cmd) outcome {
 	var stdout, stderr bytes.Buffer
 	cmd.Stdout, cmd.Stderr = &stdout, &stderr
@@ -91,7 +103,7 @@ func finish(ctx context.Context, cmd *exec.Cmd) outcome {
 		o.code, o.err = -1, err.Error()
 	}
 	if cmd.ProcessState != nil {
-		o.megabytes = megabytes(cmd.ProcessState)
+		o.megabytes = timed.PeakMB(cmd.ProcessState)
 	}
 	return o
 }

@@ -1,8 +1,6 @@
 package main
 
 import (
-	"crypto/sha256"
-	"encoding/hex"
 	"fmt"
 	"math/rand/v2"
 	"os"
@@ -10,9 +8,9 @@ import (
 	"strconv"
 	"strings"
 	"time"
-)
 
-func decimal(n int) string { return strconv.Itoa(n) }
+	"soletrial/pipeline/checksum"
+)
 
 // races is how often derive runs while a file changes under it, for each way in
 // which it changes.
@@ -48,7 +46,7 @@ func replaceFile(path string, n int, text string) error {
 func variant(text string, n int) string {
 	lines := strings.Split(strings.TrimSuffix(text, "\n"), "\n")
 	last := strings.Split(lines[len(lines)-1], ",")
-	last[1] = decimal(200+n%50) + ".0"
+	last[1] = strconv.Itoa(200+n%50) + ".0"
 	lines[len(lines)-1] = strings.Join(last, ",")
 	return strings.Join(lines, "\n") + "\n"
 }
@@ -62,7 +60,7 @@ func appendLine(path string, n int, text string) error {
 	defer file.Close()
 	lines := strings.Split(strings.TrimSuffix(text, "\n"), "\n")
 	last := strings.Split(lines[len(lines)-1], ",")
-	last[0] = decimal(100000+n) + ".000"
+	last[0] = strconv.Itoa(100000+n) + ".000"
 	_, err = file.WriteString(strings.Join(last, ",") + "\n")
 	return err
 }
@@ -111,7 +109,7 @@ func (c *campaign) race(t *tally, path string, change func(string, int, string) 
 		} else {
 			refused++
 		}
-		c.judge(t, "run "+decimal(n), wrong)
+		c.judge(t, "run "+strconv.Itoa(n), wrong)
 		if err := os.RemoveAll(dir); err != nil {
 			return err
 		}
@@ -139,7 +137,7 @@ func (c *campaign) deriveDuration(demo tree) (time.Duration, error) {
 func (c *campaign) whileChanging(dir, path, text string, changes int, pause func() time.Duration,
 	change func(string, int, string) error) (outcome, map[string]string, error) {
 	full := filepath.Join(dir, filepath.FromSlash(path))
-	states := map[string]string{hash(text): text}
+	states := map[string]string{checksum.SHA256([]byte(text)): text}
 	done, failed := make(chan outcome, 1), error(nil)
 	go func() { done <- c.soletrial(dir, "derive") }()
 	for n := 0; ; n++ {
@@ -155,7 +153,7 @@ func (c *campaign) whileChanging(dir, path, text string, changes int, pause func
 			failed = err
 		}
 		if is, err := os.ReadFile(full); err == nil {
-			states[hash(string(is))] = string(is)
+			states[checksum.SHA256(is)] = string(is)
 		}
 	}
 }
@@ -195,9 +193,4 @@ func (c *campaign) checkOneState(dir, path string, o outcome, demo tree, states 
 		return []string{err.Error()}, true
 	}
 	return tables.differences(want.under("data/derived")), true
-}
-
-func hash(text string) string {
-	sum := sha256.Sum256([]byte(text))
-	return hex.EncodeToString(sum[:])
 }

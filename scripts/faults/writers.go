@@ -14,6 +14,7 @@ import (
 	"sync"
 	"time"
 
+	"soletrial/pipeline/checksum"
 	"soletrial/pipeline/recording/fittest"
 )
 
@@ -272,7 +273,7 @@ func listed(list string, inputs tree) bool {
 			continue
 		}
 		lines++
-		if !strings.Contains(list, hash(text)+"  "+rest+"\n") {
+		if !strings.Contains(list, checksum.SHA256([]byte(text))+"  "+rest+"\n") {
 			return false
 		}
 	}

@@ -10,5 +10,5 @@ import (
 // Used is not known here.
 func Used() time.Duration { return 0 }
 
-// peakMB is not known here.
-func peakMB(*os.ProcessState) int64 { return 0 }
+// PeakMB is not known here.
+func PeakMB(*os.ProcessState) int64 { return 0 }

@@ -18,9 +18,9 @@ func Used() time.Duration {
 	return time.Duration(usage.Utime.Nano() + usage.Stime.Nano())
 }
 
-// peakMB is the most memory that a process held, which Linux counts in kilobytes
+// PeakMB is the most memory that a process held, which Linux counts in kilobytes
 // and macOS in bytes.
-func peakMB(state *os.ProcessState) int64 {
+func PeakMB(state *os.ProcessState) int64 {
 	usage, known := state.SysUsage().(*syscall.Rusage)
 	switch {
 	case !known:

@@ -21,5 +21,5 @@ func Run(command *exec.Cmd) (Cost, error) {
 		return Cost{}, fmt.Errorf("%s: %w\n%s", command, err, out)
 	}
 	return Cost{time.Since(start), command.ProcessState.UserTime() + command.ProcessState.SystemTime(),
-		peakMB(command.ProcessState)}, nil
+		PeakMB(command.ProcessState)}, nil
 }

@@ -201,13 +201,9 @@ func (m *Model) saidAtQuestion(s answer.Speaker) answer.Sentences {
 	if e := s.Answers.Find(question); e != nil && e.Main() != nil {
 		return s.Say(e, e.Main())
 	}
-	return answer.Sentences{Advice: "No answer at " + EffortWords[question] + ".",
+	return answer.Sentences{Advice: "No answer at " + question.Same() + ".",
 		Claim: "Nothing is left to compare there. Use less trim, or include more blocks."}
 }
-
-// EffortWords name an effort after "at".
-var EffortWords = map[trial.Effort]string{trial.Power: "the same power", trial.Pace: "the same pace",
-	trial.HeartRate: "the same heart rate"}
 
 // SameAnswer reports whether the reader's choice leaves the answer as published: the same
 // status and the same leading shoe at every effort.

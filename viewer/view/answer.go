@@ -56,7 +56,7 @@ func lostStanding(m *app.Model) *tree.Node {
 		none := figure.Estimate{Value: units.Missing, Low: units.Missing, High: units.Missing}
 		f := figure.Ranking{
 			Head: figure.Head{ID: "lost", Title: english.Capitalise(s.Outcome.Info().Label) + " at " +
-				app.EffortWords[s.Effort] + ": nothing left, the published answer for comparison"},
+				s.Effort.Same() + ": nothing left, the published answer for comparison"},
 			Axis: axisLabel(m, s), Unit: "%", Decimals: answer.PercentDecimals,
 			Alternatives: []string{"small and hollow: published"},
 		}
@@ -156,7 +156,7 @@ func sameStanding(list []app.Standing, s app.Standing) *app.Standing {
 }
 
 func standingTitle(m *app.Model, s app.Standing) string {
-	title := english.Capitalise(s.Outcome.Info().Label) + " at " + app.EffortWords[s.Effort]
+	title := english.Capitalise(s.Outcome.Info().Label) + " at " + s.Effort.Same()
 	if m.Yours() != m.Published() {
 		return title + ", your version"
 	}

@@ -119,7 +119,7 @@ func efforts(m *app.Model) *tree.Node {
 	chosen := m.Choice().Effort
 	list := selectFrom("effort", app.DoEffort).Add(option("", "at every effort", chosen == ""))
 	for _, effort := range all {
-		list.Add(option(string(effort), "at "+app.EffortWords[effort], chosen == effort))
+		list.Add(option(string(effort), "at "+effort.Same(), chosen == effort))
 	}
 	return field("Show", list)
 }

@@ -63,7 +63,7 @@ func nothingLeft(m *app.Model) string {
 		for _, yours := range m.Standings() {
 			left = left || yours.Effort == s.Effort && len(yours.Shoes) > 0
 		}
-		words := app.EffortWords[s.Effort]
+		words := s.Effort.Same()
 		if !left && len(s.Shoes) > 0 && !slices.Contains(at, words) {
 			at = append(at, words)
 		}

@@ -159,15 +159,16 @@ func (a *app) printAligned(session *trial.Session, first *trial.Recording, found
 		// What becomes of the offset in session.yaml.
 		switch {
 		case f.confirmed && f.offsetS == f.fact.OffsetS:
-			a.Printf("  offset_s        stays %s\n", offsetText(f.fact.OffsetS))
+			a.Printf("  offset_s        stays %s\n", units.FormatExact(f.fact.OffsetS))
 		case f.confirmed:
 			a.Printf(
 				"  offset_s        confirmed, stays %s: devices show a channel up to %d s late; --exact writes %s\n",
-				offsetText(f.fact.OffsetS), align.LagAllowanceS, offsetText(f.offsetS))
+				units.FormatExact(f.fact.OffsetS), align.LagAllowanceS, units.FormatExact(f.offsetS))
 		case units.Known(f.fact.OffsetS):
-			a.Printf("  offset_s        %s instead of %s\n", offsetText(f.offsetS), offsetText(f.fact.OffsetS))
+			a.Printf("  offset_s        %s instead of %s\n", units.FormatExact(f.offsetS),
+				units.FormatExact(f.fact.OffsetS))
 		default:
-			a.Printf("  offset_s        %s; there was none\n", offsetText(f.offsetS))
+			a.Printf("  offset_s        %s; there was none\n", units.FormatExact(f.offsetS))
 		}
 	}
 	return nil

@@ -5,12 +5,13 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
-	"strconv"
+	"slices"
 
 	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/plaintext/yamltext"
 	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
 )
 
 // writeOffsets writes the offsets that do not stay into session.yaml.
@@ -69,7 +70,7 @@ func withOffset(text []byte, file string, offset float64) (changed []byte, ok bo
 			return nil, false
 		}
 		rest := line[column+len(old.Text):]
-		lines[old.At.Line-1] = append(append(append([]byte(nil), line[:column]...), offsetText(offset)...), rest...)
+		lines[old.At.Line-1] = slices.Concat(line[:column], []byte(units.FormatExact(offset)), rest)
 	} else {
 		at := item.Get("file").At.Line - 1
 		start := fileLine.FindSubmatch(lines[at])
@@ -80,14 +81,15 @@ func withOffset(text []byte, file string, offset float64) (changed []byte, ok bo
 		if bytes.HasSuffix(lines[at], []byte("\r\n")) {
 			end = []byte("\r\n")
 		}
-		added := append(bytes.Repeat([]byte{' '}, len(start[1])), "offset_s: "+offsetText(offset)...)
+		added := append(bytes.Repeat([]byte{' '}, len(start[1])), "offset_s: "+units.FormatExact(offset)...)
 		lines[at] = append(append(bytes.TrimRight(append([]byte(nil), lines[at]...), "\r\n"), end...),
 			append(added, end...)...)
 	}
 	// Read back: YAML has more ways to write a list than are known here.
 	changed = bytes.Join(lines, nil)
 	after := listed(changed, file)
-	return changed, after != nil && after.Get("offset_s") != nil && after.Get("offset_s").Text == offsetText(offset)
+	return changed, after != nil && after.Get("offset_s") != nil &&
+		after.Get("offset_s").Text == units.FormatExact(offset)
 }
 
 // listed returns the item of a recording in the list of a session.yaml, or nil.
@@ -103,5 +105,3 @@ func listed(text []byte, file string) *plaintext.Node {
 	}
 	return nil
 }
-
-func offsetText(offset float64) string { return strconv.FormatFloat(offset, 'f', -1, 64) }

@@ -51,7 +51,7 @@ func (a *app) printOneAnswer(s answer.Speaker, e *answer.Effort, g *answer.Group
 // printEveryPair prints every pair of shoes that was compared at an effort.
 func (a *app) printEveryPair(s answer.Speaker, e *answer.Effort) {
 	for g := range e.Groups {
-		a.Printf("\n%s at %s\n", e.Outcome.Info().Label, answer.AtEffort(e.Effort))
+		a.Printf("\n%s at %s\n", e.Outcome.Info().Label, e.Effort.Same())
 		a.Printf("%-23s %-24s %-14s %-7s %s\n", "pair", "better by", "chance of that", "s / b", "evidence")
 		for i := range e.Groups[g].Pairs {
 			p := &e.Groups[g].Pairs[i]

@@ -187,7 +187,7 @@ func (a *app) printAdvice(result *derive.Result, adv advice) {
 	if adv.status != "" {
 		now = "the answer now: " + adv.status
 	}
-	a.Printf("%s at held %s, %s\n", adv.outcome.Info().Label, effortWord(adv.effort), now)
+	a.Printf("%s at held %s, %s\n", adv.outcome.Info().Label, adv.effort.Name(), now)
 	a.PrintHanging("  ", "sessions of "+units.Count(adv.blocks, "block")+": "+strings.Join(names, ", "))
 	if len(adv.chances) == 0 {
 		a.PrintHanging("",
@@ -199,8 +199,6 @@ func (a *app) printAdvice(result *derive.Result, adv advice) {
 		a.PrintHanging("", sentence)
 	}
 }
-
-func effortWord(effort trial.Effort) string { return strings.ReplaceAll(string(effort), "_", " ") }
 
 // printChances prints a row for each difference, a column for each number of sessions.
 func (a *app) printChances(adv advice) {

@@ -8,7 +8,6 @@ import (
 	"io"
 	"os"
 	"slices"
-	"strconv"
 
 	"github.com/parquet-go/parquet-go"
 
@@ -57,7 +56,7 @@ func cell(c *flat.Column, r *flat.Row) string {
 	case !v.Known:
 		return ""
 	case c.Type == "number" && c.Decimals == flat.AllDigits:
-		return strconv.FormatFloat(v.Number, 'f', -1, 64)
+		return units.FormatExact(v.Number)
 	case c.Type == "number":
 		return units.FormatDecimal(v.Number, c.Decimals)
 	case c.Type == "boolean" && v.Yes:

@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"soletrial/cmd/internal/cli"
+	"soletrial/pipeline/english"
 )
 
 // Between these lines of cmd/README.md stands what the commands say of themselves.
@@ -49,7 +50,7 @@ func commandList(root *cobra.Command) string {
 		if !c.IsAvailableCommand() || c.Name() == "help" {
 			continue
 		}
-		fmt.Fprintf(&b, "\n### `%s`\n\n%s.\n", c.Name(), capitalised(c.Short))
+		fmt.Fprintf(&b, "\n### `%s`\n\n%s.\n", c.Name(), english.Capitalise(c.Short))
 		if c.Long != "" {
 			fmt.Fprintf(&b, "\n%s\n", strings.TrimSpace(c.Long))
 		}
@@ -71,9 +72,6 @@ func commandList(root *cobra.Command) string {
 	b.WriteString("\n")
 	return b.String()
 }
-
-// capitalised is a sentence that begins with a capital letter.
-func capitalised(text string) string { return strings.ToUpper(text[:1]) + text[1:] }
 
 // outdented takes the indent of a help text off its lines.
 func outdented(text string) string {

@@ -4,8 +4,6 @@ import (
 	"bytes"
 	"reflect"
 
-	"strconv"
-
 	"github.com/goccy/go-yaml"
 
 	"soletrial/pipeline/trial"
@@ -101,5 +99,5 @@ type seconds float64
 
 // MarshalYAML writes the number.
 func (s seconds) MarshalYAML() ([]byte, error) {
-	return []byte(strconv.FormatFloat(float64(s), 'f', -1, 64)), nil
+	return []byte(units.FormatExact(float64(s))), nil
 }

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"reflect"
-	"strconv"
 	"strings"
 
 	"soletrial/pipeline/trial"
@@ -60,7 +59,7 @@ func writeKey(out *bytes.Buffer, key string, value reflect.Value, indent string)
 	case kind == reflect.Float64 && !units.Known(value.Float()):
 		fmt.Fprintf(out, "%s# %s:\n", indent, key)
 	case kind == reflect.Float64:
-		fmt.Fprintf(out, "%s%s: %s\n", indent, key, plainNumber(value.Float()))
+		fmt.Fprintf(out, "%s%s: %s\n", indent, key, units.FormatExact(value.Float()))
 	case key == "ranges":
 		fmt.Fprintf(out, "%s%s:\n", indent, key)
 		writeRanges(out, value.Interface().(map[string]trial.Range), indent+"  ")
@@ -82,7 +81,5 @@ func writeRanges(out *bytes.Buffer, ranges map[string]trial.Range, indent string
 }
 
 func pair(limits []float64) string {
-	return "[" + plainNumber(limits[0]) + ", " + plainNumber(limits[1]) + "]"
+	return "[" + units.FormatExact(limits[0]) + ", " + units.FormatExact(limits[1]) + "]"
 }
-
-func plainNumber(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }

@@ -126,5 +126,5 @@ func orDash(x float64) string {
 	if !units.Known(x) {
 		return "–"
 	}
-	return short(x)
+	return units.FormatExact(x)
 }

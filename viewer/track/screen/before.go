@@ -1,6 +1,7 @@
 package screen
 
 import (
+	"strconv"
 	"strings"
 
 	"soletrial/viewer/track/session"
@@ -32,7 +33,7 @@ func (v *View) unfinished() *tree.Node {
 }
 
 func blocksRun(k Kept) string {
-	return count(k.Run, "block", "blocks") + " of " + short(float64(k.All)) + " run"
+	return count(k.Run, "block", "blocks") + " of " + strconv.Itoa(k.All) + " run"
 }
 
 // filled is the box where it holds something, else nil.
@@ -85,7 +86,7 @@ func (v *View) planCard(p session.Plan, class string) *tree.Node {
 	}
 	facts := joined(" · ", p.Venue, blocks+" at "+target(&p), strings.Join(names, ", "))
 	card := tree.El("div class=card role=group").Set("aria-label", p.Session).Add(
-		tree.El("h2").AddText(joined(" · ", day(p.Date), effortName(p.Effort))), para(facts))
+		tree.El("h2").AddText(joined(" · ", day(p.Date), p.Effort.Name())), para(facts))
 	if p.Date != v.Today {
 		card.Add(tree.El("p class=notice").AddText("Planned for " + day(p.Date) + ". Today is " + day(v.Today) + "."))
 	}

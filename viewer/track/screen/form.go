@@ -1,6 +1,7 @@
 package screen
 
 import (
+	"strconv"
 	"strings"
 
 	"soletrial/pipeline/trial"
@@ -18,7 +19,7 @@ func (v *View) form() *tree.Node {
 		Add(tree.El("h1 id=now tabindex=-1").AddText("Plan a session here"))
 	shoes := tree.El("fieldset").Add(tree.El("legend").AddText("Shoes, two or more"))
 	for i := range maxShoes {
-		n := short(float64(i + 1))
+		n := strconv.Itoa(i + 1)
 		shoes.Add(v.field("shoe"+n, "Shoe "+n, "", ""))
 	}
 	hold := v.choice("effort", "What do you hold?", "power", "pace", "heart rate")
@@ -50,7 +51,7 @@ func (v *View) FormDefaults() {
 	v.Draft = map[string]string{"effort": "power", "blocks": "8", "block": "6", "rest": "2", "warm": "15"}
 	for i, shoe := range v.Shoes {
 		if i < maxShoes && len(v.Shoes) > 1 {
-			v.Draft["shoe"+short(float64(i+1))] = label(shoe)
+			v.Draft["shoe"+strconv.Itoa(i+1)] = label(shoe)
 		}
 	}
 }
@@ -95,7 +96,8 @@ func (v *View) formNumbers(p *session.Plan) (blocks int, notice string) {
 		{"warm", "Warm-up", &p.WarmUpS, 0, 120}} {
 		x, err := units.ParseDecimal(decimal(strings.TrimSpace(v.Draft[f.field])))
 		if err != nil || x < f.low || x > f.high {
-			return 0, f.name + ": write a number from " + short(f.low) + " to " + short(f.high) + "."
+			return 0, f.name + ": write a number from " + units.FormatExact(f.low) + " to " +
+				units.FormatExact(f.high) + "."
 		}
 		*f.into = float64(60 * x)
 	}
@@ -106,7 +108,7 @@ func (v *View) formNumbers(p *session.Plan) (blocks int, notice string) {
 // knows them.
 func (v *View) formShoes() (list []session.Shoe) {
 	for i := range maxShoes {
-		name := strings.TrimSpace(v.Draft["shoe"+short(float64(i+1))])
+		name := strings.TrimSpace(v.Draft["shoe"+strconv.Itoa(i+1)])
 		if name == "" {
 			continue
 		}
@@ -117,7 +119,7 @@ func (v *View) formShoes() (list []session.Shoe) {
 			}
 		}
 		if shoe.ID == "" {
-			shoe.ID = "shoe-" + short(float64(i+1))
+			shoe.ID = "shoe-" + strconv.Itoa(i+1)
 		}
 		list = append(list, shoe)
 	}

@@ -10,7 +10,6 @@ import (
 	"strconv"
 	"strings"
 
-	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 	"soletrial/viewer/track/session"
 )
@@ -218,7 +217,8 @@ func (v *View) problem() string {
 		}
 		x, err := units.ParseDecimal(text)
 		if err != nil || x < r.low || x > r.high {
-			return r.name + ": write a number from " + short(r.low) + " to " + short(r.high) + ", or leave it blank."
+			return r.name + ": write a number from " + units.FormatExact(r.low) + " to " +
+				units.FormatExact(r.high) + ", or leave it blank."
 		}
 	}
 	return ""
@@ -226,8 +226,6 @@ func (v *View) problem() string {
 
 // decimal is a typed number with a point, whatever the keyboard offers.
 func decimal(text string) string { return strings.Replace(text, ",", ".", 1) }
-
-func short(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
 
 // why gives the reason that a menu or a question asks for: the one that was tapped,
 // or for "own" the one that was typed.
@@ -252,14 +250,3 @@ func (v *View) why(s *session.State, reason string) Do {
 
 // Moved clears what belonged to the step before.
 func (v *View) Moved() { v.Menu, v.Draft, v.Notice = "", nil, "" }
-
-// effortName is what is held, in words.
-func effortName(e trial.Effort) string {
-	switch e {
-	case trial.Pace:
-		return "pace"
-	case trial.HeartRate:
-		return "heart rate"
-	}
-	return "power"
-}

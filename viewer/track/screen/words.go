@@ -57,7 +57,7 @@ func span(s float64) string { return units.FormatClock(float64(int(s))) }
 // target says what to hold.
 func target(p *session.Plan) string {
 	if p.Target == "" {
-		return "steady " + effortName(p.Effort)
+		return "steady " + p.Effort.Name()
 	}
 	switch p.Effort {
 	case trial.Pace:

@@ -66,7 +66,7 @@ func WithOrder(p Plan, blocks int, seed uint64) (Plan, error) {
 func (p *Plan) Args() []string {
 	args := []string{p.Session, p.Date, p.Venue, p.Source, string(p.Effort), p.Target}
 	for _, x := range p.numbers() {
-		args = append(args, number(*x))
+		args = append(args, units.FormatExact(*x))
 	}
 	args = append(args, p.Draw.Candidates, strconv.Itoa(len(p.Shoes)))
 	for _, shoe := range p.Shoes {
@@ -98,14 +98,6 @@ func planOf(e Event) Plan {
 	}
 	p.Order = e.Args[min(at, len(e.Args)):]
 	return p
-}
-
-// number writes a number so that parse reads the same one; a missing one is "".
-func number(x float64) string {
-	if !units.Known(x) {
-		return ""
-	}
-	return strconv.FormatFloat(x, 'f', -1, 64)
 }
 
 // parse reads a number as people write it; missing where there is none.

@@ -2,7 +2,6 @@ package fieldnotes
 
 import (
 	"fmt"
-	"strconv"
 	"time"
 
 	"soletrial/pipeline/plaintext"
@@ -26,8 +25,8 @@ func (r *Result) takeLog(log *trial.FieldLog, n *Notes) {
 			if !units.Known(right) {
 				right = left
 			}
-			text := func(g float64) string { return strconv.FormatFloat(g, 'f', -1, 64) }
-			n.Weights = append([]string{s.Shoe + "=" + text(left) + "/" + text(right)}, n.Weights...)
+			weights := s.Shoe + "=" + units.FormatExact(left) + "/" + units.FormatExact(right)
+			n.Weights = append([]string{weights}, n.Weights...)
 		}
 	}
 	for _, d := range log.Deviations {

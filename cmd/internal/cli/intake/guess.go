@@ -64,12 +64,9 @@ func (in *Import) guessHeld() {
 		effort := trial.Effort(facts.Effort)
 		facts.Target = trial.FormatTarget(effort, found.Target)
 		in.remark("the blocks look like %s at %s; if that is wrong, give --effort and --target",
-			effortWords(effort), TargetText(effort, facts.Target))
+			effort.Name(), TargetText(effort, facts.Target))
 	}
 }
-
-// effortWords is an effort in words.
-func effortWords(effort trial.Effort) string { return strings.ReplaceAll(string(effort), "_", " ") }
 
 // TargetText is a target with its unit.
 func TargetText(effort trial.Effort, target string) string {

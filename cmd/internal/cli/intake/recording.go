@@ -6,7 +6,6 @@ import (
 	"maps"
 	"math"
 	"slices"
-	"strconv"
 	"time"
 
 	"github.com/goccy/go-yaml"
@@ -147,14 +146,12 @@ func (in *Import) addFact(fact trial.RecordingFact, hasClock bool) trial.Recordi
 		fact.OffsetS = old.OffsetS
 	case old.OffsetS != fact.OffsetS:
 		in.remark("offset_s of %q is now %s, by the clock of the new file; it was %s",
-			fact.File, offsetText(fact.OffsetS), offsetText(old.OffsetS))
+			fact.File, units.FormatExact(fact.OffsetS), units.FormatExact(old.OffsetS))
 	}
 	list[at] = fact
 	in.Session.Facts.Recordings = list
 	return fact
 }
-
-func offsetText(offset float64) string { return strconv.FormatFloat(offset, 'f', -1, 64) }
 
 // offset returns the seconds from the session's clock to the recording's, and
 // sets the session's date from the first recording that has one, the start from
