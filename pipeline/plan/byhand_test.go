@@ -112,7 +112,7 @@ func TestBlocksThatFitAtTheirLimits(t *testing.T) {
 		seconds, warmUp, block, rest float64
 		want                         int
 	}{{900 + 360, 900, 360, 180, 1}, {900 + 359, 900, 360, 180, 0}, {900 + 900, 900, 360, 180, 2}, {720, 0, 360, 0, 2},
-		{900, 900, 360, 180, 0}, {719, 900, 360, 180, 0}, {600, 0, 0, 0, 0}, {1, 0, 1, 0, 1}} {
+		{900, 900, 360, 180, 0}, {300, 0, 60, 120, 2}, {719, 900, 360, 180, 0}, {600, 0, 0, 0, 0}, {1, 0, 1, 0, 1}} {
 		if got := BlocksThatFit(c.seconds, c.warmUp, c.block, c.rest); got != c.want {
 			t.Errorf("%+v: %d", c, got)
 		}

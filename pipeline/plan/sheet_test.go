@@ -103,6 +103,18 @@ func TestSheetVariants(t *testing.T) {
 	}
 }
 
+// A shoe without a label, or that is not in the register any more, stands with its id, and a venue
+// without a lap without one.
+func TestSheetNamesWhatHasNoLabel(t *testing.T) {
+	ds, s := plannedWorld()
+	ds.Shoes[0].Label, ds.Venues[0].LapM = "", units.Missing
+	ds.Shoes = ds.Shoes[:1]
+	sheet := NewSheet(ds, s)
+	if !slices.Equal(sheet.Shoes, []string{"a", "b"}) || sheet.Facts[0] != "2026-05-02, Rudi <R>, Oval" {
+		t.Errorf("shoes %q at %q", sheet.Shoes, sheet.Facts[0])
+	}
+}
+
 func TestSheetHTML(t *testing.T) {
 	ds, s := plannedWorld()
 	sheet := NewSheet(ds, s)
