@@ -3,6 +3,7 @@ package app
 import (
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"soletrial/pipeline/answer"
@@ -167,6 +168,22 @@ func TestOwnTargetAboveZero(t *testing.T) {
 		if _, err := o.session(); (err == nil || err.Error() !=
 			"write what was held: a number, or m:ss per km for a pace") != want {
 			t.Errorf("%q: %v", target, err)
+		}
+	}
+}
+
+// A block of an own recording ends after it starts.
+func TestOwnBlockEndsAfterItStarts(t *testing.T) {
+	for times, want := range map[[2]string]bool{{"0", "5:00"}: true, {"60", "61"}: true, {"1:00", "60"}: false,
+		{"60", "59"}: false, {"", "60"}: false, {"60", ""}: false} {
+		o := &OwnRecording{Effort: trial.Power, Target: "260", Rows: make([]OwnBlock, 2)}
+		for i := range o.Rows {
+			o.Rows[i].Cells[OwnShoe], o.Rows[i].Cells[OwnStart], o.Rows[i].Cells[OwnEnd] = "birch", "600", "900"
+		}
+		o.Rows[1].Cells[OwnStart], o.Rows[1].Cells[OwnEnd] = times[0], times[1]
+		_, err := o.session()
+		if refused := err != nil && strings.HasPrefix(err.Error(), "block 2 needs a start and a later end"); refused == want {
+			t.Errorf("%q: %v", times, err)
 		}
 	}
 }

@@ -106,7 +106,8 @@ func ParseFragment(text string) (c Choice, unread []string) {
 	c = AsPublished()
 	for _, part := range strings.Split(text, "&") {
 		key, value, _ := strings.Cut(part, "=")
-		if part != "" && !c.set(key, value) {
+		if before := c; part != "" && !c.set(key, value) {
+			c = before
 			unread = append(unread, unescape(part))
 		}
 	}

@@ -56,6 +56,14 @@ func TestZoomAndPan(t *testing.T) {
 	if m.Choice().Changed() || !m.CanUndo() {
 		t.Error("looking around changes the analysis, or takes away the way back")
 	}
+	// A link may come from a longer session: what is left of its view is shown, if anything is.
+	for fragment, view := range map[string]string{"view=100,900": "100 300", "view=300,900": "0 300",
+		"view=299,900": "299 300"} {
+		m.Follow("session=" + example.First + "&" + fragment)
+		if from, to := m.View(); fmt.Sprint(from, to) != view {
+			t.Errorf("#%s: %v to %v in view, want %s", fragment, from, to, view)
+		}
+	}
 }
 
 func TestCursorValuesOfAllChannels(t *testing.T) {
