@@ -182,7 +182,8 @@ func TestOwnBlockEndsAfterItStarts(t *testing.T) {
 		}
 		o.Rows[1].Cells[OwnStart], o.Rows[1].Cells[OwnEnd] = times[0], times[1]
 		_, err := o.session()
-		if refused := err != nil && strings.HasPrefix(err.Error(), "block 2 needs a start and a later end"); refused == want {
+		refused := err != nil && strings.HasPrefix(err.Error(), "block 2 needs a start and a later end")
+		if refused == want {
 			t.Errorf("%q: %v", times, err)
 		}
 	}

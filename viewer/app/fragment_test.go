@@ -39,7 +39,8 @@ func TestFragment(t *testing.T) {
 func TestParseFragmentLeavesOutWhatItCannotRead(t *testing.T) {
 	for _, part := range []string{"head_s=-1", "head_s=abc", "head_s=", "head_s=1e3", "tail_s=86401", "channels=power",
 		"channels=", "outcome=joy", "out=x", "out=/1", "out=s/", "in=s/1,s/1", "colour=red", "session=", "reference=",
-		"drift=some", "laps=half", "effort=joy", "plain=", "power_exponent=-1", "power_exponent=9", "view=5", "view=9,5", "="} {
+		"drift=some", "laps=half", "effort=joy", "plain=",
+		"power_exponent=-1", "power_exponent=9", "view=5", "view=9,5", "="} {
 		c, unread := ParseFragment("tail_s=30&" + part)
 		if len(unread) != 1 || c.Fragment() != "tail_s=30" {
 			t.Errorf("%q: unread %q, choice %q", part, unread, c.Fragment())
