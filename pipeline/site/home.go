@@ -13,6 +13,7 @@ import (
 type homeBody struct {
 	Card        cardBody
 	Figure      *picture
+	Against     string // the shoe that the figure compares the others with
 	Shared      *sharedFigure
 	Race        *raceBody
 	Beyond      *beyondBody
@@ -42,7 +43,7 @@ func (s *site) home() error {
 	}
 	if group != nil {
 		drawn := bothWidths(s.groupFigure(effort, group, "answer", true), intervalCaption)
-		body.Figure = &drawn
+		body.Figure, body.Against = &drawn, s.speaker.Label(group.Reference())
 		body.Race, body.Robust = s.race(effort, group), s.strip(effort, group)
 		body.Shared = s.stableFigure("answer", "", s.groupFigure(effort, group, "answer", false))
 	}
