@@ -17,7 +17,7 @@ func sparse(path string) func(string) error {
 }
 
 func sparseTraps() []trap {
-	const large = `holds 5368709120 bytes, more than the limit of`
+	const large = `has 5368709120 bytes, more than the limit of`
 	var traps []trap
 	for _, path := range []string{"data/dataset.yaml", "data/shoes.csv", "data/runners.csv", "data/venues.csv",
 		sessionFolder + "/session.yaml", sessionFolder + "/plan.yaml",

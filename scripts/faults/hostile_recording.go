@@ -70,10 +70,10 @@ func recordingTraps() []trap {
 	}{
 		{"gzip of zeros", "run.fit.gz", once(zeros(200)), `run\.fit: no FIT messages were found`},
 		{"gzip of zeros called .csv", "run.csv", once(zeros(200)), `run: this is neither FIT, GPX nor text`},
-		{"gzip bomb", "run.fit.gz", once(zeros(2000)), `run\.fit\.gz: it holds more than the 200 MB that are read`},
-		{"zip bomb", "run.zip", once(zipOf(20, 20)), `run\.zip: it holds more than the 200 MB that are read`},
+		{"gzip bomb", "run.fit.gz", once(zeros(2000)), `run\.fit\.gz: it has more than the limit of 200 MB`},
+		{"zip bomb", "run.zip", once(zipOf(20, 20)), `run\.zip: it has more than the limit of 200 MB`},
 		{"zip of 100,000 names", "run.zip", once(zipOf(100000, 0)),
-			`run\.zip: the archive holds 100000 files, more than the 1000 that are read`},
+			`run\.zip: the archive has 100000 files, more than the limit of 1000`},
 		{"zip head alone", "run.zip", once("PK\x03\x04"), `run\.zip: the compressed file is damaged or cut off`},
 		{"gzip cut off", "run.fit.gz", once(zeros(10)[:5000]),
 			`run\.fit\.gz: the compressed file is damaged or cut off`},

@@ -211,7 +211,7 @@ func (p *page) record(kind session.Kind, args []string, at clocks) {
 	switch {
 	case err == store.ErrTaken:
 		p.resume(p.name)
-		p.view.Notice = "This log was continued in another window: close that window."
+		p.view.Notice = "This log continued in another window: close that one."
 		return
 	case err != nil:
 		p.view.Notice = "The phone could not keep this (" + err.Error() +
