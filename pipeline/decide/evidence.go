@@ -44,7 +44,7 @@ type Need int
 const (
 	NeedRepeat    Need = iota // a shoe run twice in a session, or a second session
 	NeedSessions              // more sessions with both shoes
-	NeedBlocks                // more blocks of the shoe that has fewer
+	NeedBlocks                // more blocks of each shoe that has too few
 	NeedOrders                // orders that are not tied to time
 	NeedHeart                 // heart rate that does not explain the result, or another effort that agrees
 	NeedPlans                 // planned orders that are followed

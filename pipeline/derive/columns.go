@@ -186,7 +186,7 @@ var forecastColumns = []column[*forecast.Row]{
 	text("curve", "Published curve of running cost against speed",
 		func(f *forecast.Row) string { return f.Curve }).required(),
 	text("extrapolated",
-		"What is outside the evidence in this race, separated by spaces; blank when nothing does",
+		"What is outside the evidence in this race, separated by spaces; blank when nothing is",
 		func(f *forecast.Row) string { return strings.Join(f.Extrapolated, " ") }),
 }
 

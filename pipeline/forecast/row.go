@@ -10,5 +10,5 @@ type Row struct {
 	// DayLowS and DayHighS are the interval on one day to come.
 	DayLowS, DayHighS float64
 	Curve             string
-	Extrapolated      []string // what lies outside the evidence; empty when nothing does
+	Extrapolated      []string // what lies outside the evidence; empty when nothing is
 }

@@ -1,6 +1,7 @@
 package recording
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"slices"
@@ -54,7 +55,7 @@ func (t *table) choose(o Options, imp *Import) error {
 	}
 	if t.elapsed == nil {
 		return t.unknown("no column is known to be the time: "+quoted(t.headings)+notThere(o),
-			"elapsed_s="+quoteArgument(t.headings[0]))
+			"elapsed_s="+quoteArgument(cmp.Or(cmp.Or(t.headings...), "COLUMN")))
 	}
 	t.nameUnmapped(taken, imp)
 	imp.Columns = &Columns{t.headings, t.chosen()}

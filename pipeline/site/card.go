@@ -63,6 +63,9 @@ func (s *site) card(e *answer.Effort, g *answer.Group) cardBody {
 		card.Caption, card.Chance = "Chance of being the easiest at the same pace", "Chance to be easiest"
 	case s.speaker.Race != nil:
 		card.Behind = "Behind, min"
+		if g.Status != decide.Fastest && g.Status != decide.Leading { // else the large time says so
+			card.Scope += ". Minutes are over " + nonBreaking(answer.RaceName(s.speaker.Race.DistanceM)) + "."
+		}
 	}
 	for i := range g.Places {
 		p := &g.Places[i]

@@ -95,7 +95,7 @@ func statuses(m trial.Method) []fact {
 			" apart, with a chance of 90 %", ""},
 		{"Fastest", "one shoe is the best with a chance of 97.5 % or more", ""},
 		{"Leading", "some of the shoes, but not all, together have a chance of 97.5 % or more", ""},
-		{"No clear winner", "they are all", ""},
+		{"No clear winner", "only all of them together reach that chance", ""},
 		{"Blocked", "fastest or practically the same, but correcting a measured error of a sensor would change it", ""},
 	}
 }

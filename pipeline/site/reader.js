@@ -59,7 +59,7 @@
   if (form) {
     const distance = one("race-distance"), unit = one("race-unit"), time = one("race-time"), help = one("race-help");
     const mile = 1609.344, perUnit = () => unit.value === "mi" ? mile : 1000;
-    const named = { "21.0975km": "a half marathon", "42.195km": "a marathon", "1mi": "a mile" };
+    const named = { "21.0975km": "a half marathon", "42.195km": "a marathon", "1mi": "a mile", "1.609344km": "a mile" };
     const raceName = () => named[distance.value.trim() + unit.value] ?? distance.value.trim() + (unit.value === "mi" ? " miles" : "\u00a0km");
     const update = (keep) => {
       const number = /^\d+(\.\d+)?$/.test(distance.value.trim()) ? Number(distance.value) : NaN;

@@ -108,7 +108,7 @@ func (result Result) found(files []recording.Packed, reads []*recording.Import) 
 	}
 	// What was read, and the blocks in it.
 	list := notes(got)
-	if apart := longAfter(files, reads); apart != "" {
+	if apart := longAfter(files, reads); apart != "" && len(recording.Groups(recordings, true)) == 1 {
 		list = append([]string{apart + ": they are joined into one recording"}, list...)
 	}
 	if len(recordings) > 0 {

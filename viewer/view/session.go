@@ -93,9 +93,9 @@ func blocks(m *app.Model, s *trial.Session) *tree.Node {
 
 func blockRow(m *app.Model, s *trial.Session, b *derive.Block, published bool) *tree.Node {
 	name, shoe, class := figure.Visible(b.Block), m.ShoeLabel(b.Shoe), ""
-	// What the reader chose stands before what is derived from it, which may still be on its way.
+	// Until all samples are there, what the reader chose stands before what is derived from it.
 	included := b.Included
-	if choice := m.Choice().BlockChoice(s.ID, b.Block); choice != nil {
+	if choice := m.Choice().BlockChoice(s.ID, b.Block); choice != nil && !m.Bundle.Complete() {
 		included = choice.Included
 	}
 	if included != published {

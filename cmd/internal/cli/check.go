@@ -21,8 +21,8 @@ func (a *app) checkCommand() *cobra.Command {
 		Use: "check [SESSION]", Args: cobra.MaximumNArgs(1),
 		Short: "look for what could make a comparison wrong",
 		Long: "check runs every quality rule. It prints what to do next, then the findings by rule,\n" +
-			"the worst first. A stop is a finding that excludes blocks. check exits 1 until you\n" +
-			"override each stop in session.yaml, with a reason.",
+			"the worst first. A stop is a finding that excludes blocks. check exits 1 while one\n" +
+			"is open: mend what it names, or override it in session.yaml with a reason.",
 		Example: "  soletrial check\n" +
 			"  soletrial check 2026-04-25-power\n" +
 			"  soletrial check --all",

@@ -229,8 +229,7 @@ func (adv *advice) notes(label func(string) string) []string {
 			most = max(most, c.Error)
 		}
 		notes = append(notes, fmt.Sprintf("Each chance is from %d simulated trials, with this program's rule, seed "+
-			"%d and the data so far. It may be off by %s points (one standard error at "+
-			"most).", plan.Simulations, adv.outlook.Seed,
+			"%d and the data so far. Its standard error is %s points at most.", plan.Simulations, adv.outlook.Seed,
 			units.FormatDecimal(100*most, 1)))
 	}
 	if slices.ContainsFunc(adv.chances, func(c plan.Chance) bool { return c.Levelled }) {
