@@ -71,10 +71,13 @@ func LikelyToBe(p float64, what string) string {
 }
 
 // Seconds writes a span of time without its sign, in the one form that it has everywhere:
-// "0:46 min", "2:14 min", "1:02:05 h".
+// "46 seconds", "2:14 min", "1:02:05 h".
 func Seconds(s float64) string {
 	s = math.Round(math.Abs(s))
-	if s < 3600 {
+	switch {
+	case s < 60:
+		return units.Count(int(s), "second")
+	case s < 3600:
 		return units.FormatClock(s) + " min"
 	}
 	return units.FormatClock(s) + " h"

@@ -3,7 +3,7 @@ package answer
 import "soletrial/pipeline/trial"
 
 // PairSentence says one pair, the better shoe first: "Fennock is very likely faster than
-// Quenby (94 %): by 0.9 %, about 0:46 min over a half marathon."
+// Quenby (94 %): by 0.9 %, about 46 seconds over a half marathon."
 func (s Speaker) PairSentence(e *Effort, p *Pair) string {
 	better, size := "faster than ", "by "+Size(p.D.Mean)
 	if e.Outcome == trial.Heart {

@@ -16,7 +16,7 @@ import (
 type Sentences struct {
 	Advice   string   // what to do: "Race in Fennock."
 	Claim    string   // how sure: "Fennock is very likely the fastest (93 %)."
-	Size     string   // by how much: "Over a half marathon it is about 0:46 min quicker than Quenby (0.8 %)."
+	Size     string   // by how much: "Over a half marathon it is about 46 seconds quicker than Quenby (0.8 %)."
 	Also     string   // what the advice leaves open: "Quenby may be just as fast."
 	Evidence string   // "Evidence: fair."
 	Stronger []string // what would make the evidence stronger, most urgent first
@@ -189,7 +189,7 @@ func (s Speaker) size(e *Effort, g *Group) string {
 	return "Over " + RaceName(s.Race.DistanceM) + " it is about " + all + "."
 }
 
-// ahead says how far the better shoe of a pair is ahead: "0:46 min quicker than Quenby (0.8 %)",
+// ahead says how far the better shoe of a pair is ahead: "46 seconds quicker than Quenby (0.8 %)",
 // without a race "0.8 % faster than Quenby", at a held pace "0.8 % lower than in Quenby".
 func (s Speaker) ahead(e *Effort, p *Pair) string {
 	other, percent := s.Label(p.Reference), Size(p.D.Mean)

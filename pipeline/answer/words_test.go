@@ -33,7 +33,7 @@ func TestLikelihoodAndChance(t *testing.T) {
 func TestNumbersForPeople(t *testing.T) {
 	log := math.Log(1.018)
 	for got, want := range map[string]string{
-		Percent(log): "+1.8 %", Percent(-log): "-1.8 %", Size(-log): "1.8 %", Seconds(-46.4): "0:46 min",
+		Percent(log): "+1.8 %", Percent(-log): "-1.8 %", Size(-log): "1.8 %", Seconds(-46.4): "46 seconds",
 		Seconds(59.6): "1:00 min", Seconds(134): "2:14 min", Seconds(3725): "1:02:05 h",
 		Interval(decide.Difference{Mean: log, Low: math.Log(1.009), High: math.Log(1.027)}): "+1.8 % (+0.9 to +2.7 %)",
 	} {
