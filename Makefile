@@ -109,11 +109,11 @@ NO_RACE = TestReferenceTurnsThePair|TestRelabellingTurnsTheSign|TestDriftIsTaken
 NO_RACE := $(NO_RACE)|TestReadingBackNotices|TestSameBytesEveryTime|TestChancesFromNothing|TestFourShoesTakeLonger
 
 # Scripts of commands that do the same work once more, for the sake of their texts.
-NO_RACE_SCRIPTS = check_(answer|stop|texts)|derive_line_ends
+NO_RACE_SCRIPTS = check_(answer|stop|texts)|derive_(line_ends|waits)
 
 race: ## the tests of everything that starts goroutines, and its commands, under the race detector
-	CC="$$(sh scripts/need.sh cc)" CGO_ENABLED=1 go test -race -vet=off -short -skip '^($(NO_RACE))$$' $(RACE)
-	CC="$$(sh scripts/need.sh cc)" CGO_ENABLED=1 go test -race -vet=off -short -run 'TestScripts/(check|derive|pool|publish|serve)' \
+	CC="$$(sh scripts/need.sh cc)" CGO_ENABLED=1 go test -race -vet=off -timeout 45m -short -skip '^($(NO_RACE))$$' $(RACE)
+	CC="$$(sh scripts/need.sh cc)" CGO_ENABLED=1 go test -race -vet=off -timeout 45m -short -run 'TestScripts/(check|derive|pool|publish|serve)' \
 		-skip 'TestScripts/($(NO_RACE_SCRIPTS))' ./cmd/soletrial
 
 # Thousands of fits, which say nothing of WebAssembly that those of the other tests do not.
@@ -121,7 +121,7 @@ NO_WASM = TestGridIsFineEnough|TestChancesFromNothing|TestFourShoesTakeLonger
 
 test-wasm: ## the pure packages' tests once more, compiled to WebAssembly, under Node
 	sh scripts/need.sh node >/dev/null
-	$(WASM) go test -vet=off -skip '^($(NO_WASM))$$' $$(go run ./scripts/rules -pure)
+	$(WASM) go test -vet=off -timeout 45m -skip '^($(NO_WASM))$$' $$(go run ./scripts/rules -pure)
 
 cross: ## build and vet the programs for the other systems it is for, and what runs in browsers
 	@set -e; for target in $(CROSS); do \

@@ -42,7 +42,7 @@ server=$!
 tries=0
 until [ -s address ]; do
 	tries=$((tries + 1))
-	[ $tries -le 100 ] || fail "serve does not say where it serves"
+	[ $tries -le 600 ] || fail "serve does not say where it serves"
 	sleep 0.1
 done
 if command -v curl >/dev/null 2>&1; then

@@ -267,13 +267,13 @@ func TestExplorerFirstVisitIsSmall(t *testing.T) {
 func TestExplorerFetchesWhatAChangeNeeds(t *testing.T) {
 	t.Parallel()
 	server := counted(t, publish(t))
+	server.slow.Store(4000) // from the first request for a session on
 	p := open(t, server.Server, 390)
 	p.do(chromedp.Navigate(p.root + "explorer/"))
 	p.arrived()
 	if found := p.text(yours); strings.Contains(found, "→") {
 		t.Errorf("the answer reads %.300q", found)
 	}
-	server.slow.Store(4000)
 	p.set("#trim-head_s", "140")
 	p.until(`location.hash.includes("head_s=140")`)
 	if status := p.status(); !strings.Contains(status, "From 5-second sums; exact in a moment.") {

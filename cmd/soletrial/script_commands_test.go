@@ -184,7 +184,7 @@ func jsonHas(ts *testscript.TestScript, neg bool, args []string) {
 }
 
 // scriptPatience is how long a script waits for what a program in the background does.
-const scriptPatience = time.Minute
+const scriptPatience = 5 * time.Minute
 
 // fetch reads a page of a server whose address stands in a file, waiting until
 // it does: fetch [-host NAME] FILE PATH STATUS. The page goes to standard output.
@@ -234,7 +234,7 @@ func fetched(ts *testscript.TestScript, host, file, path string) (status int, bo
 		text, _ := os.ReadFile(ts.MkAbs(file)) // not there yet
 		address = string(text)
 	}
-	client := http.Client{Timeout: 10 * time.Second}
+	client := http.Client{Timeout: time.Minute}
 	request, err := http.NewRequest(http.MethodGet, strings.TrimSpace(address)+strings.TrimPrefix(path, "/"), nil)
 	ts.Check(err)
 	request.Host = host
