@@ -65,7 +65,8 @@ test: ## everything: installs Chromium, Firefox, WebKit, Node, an emulator and w
 	$(MAKE) -j2 test-tools test-programs
 	$(MAKE) -j2 test-here test-elsewhere
 
-# What the two halves below read is installed while programs are compiled, for the former needs the network.
+# What the two halves below need is installed while programs are compiled: one waits for the network, the other
+# for the processor.
 test-tools:
 	@sh scripts/need.sh chromium >/dev/null && sh scripts/need.sh checkers >/dev/null
 	@sh scripts/need.sh firefox >/dev/null || echo "skipped: the explorer in Firefox: no Firefox could be installed"

@@ -31,13 +31,12 @@ func (s Speaker) moreBlocks(p *Pair, want int) string {
 
 // advice is one thing to do.
 func (s Speaker) advice(p *Pair, lack decide.Lack) string {
-	more := int(math.Ceil(lack.Want - lack.Have))
 	// The design first, then the sensors, then more of the same.
 	switch lack.Need {
 	case decide.NeedRepeat:
 		return "run each shoe twice in a session, or run a second session"
 	case decide.NeedSessions:
-		return "run " + units.Count(more, "more session") + " with both shoes"
+		return "run " + units.Count(int(math.Ceil(lack.Want-lack.Have)), "more session") + " with both shoes"
 	case decide.NeedBlocks:
 		return s.moreBlocks(p, int(lack.Want))
 	case decide.NeedOrders:

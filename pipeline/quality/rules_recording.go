@@ -59,8 +59,7 @@ var recordingRules = []rule[sessionCheck]{
 		Severities: []trial.Severity{trial.Stop},
 		Measures: "block means outside the usual range that would be within it in another unit. Such units are " +
 			"strides or steps of one leg, centimetres, km/h, seconds, millimetres, metres or beats per second. Also " +
-			"samples 1/60 apart, " +
-			"as if in minutes",
+			"samples 1/60 apart, as if in minutes",
 		Limit:  "limits.ranges, warn",
 		Source: "arithmetic over the ranges; a number in another unit means something else",
 		Fix:    "import it again with the right unit or a column map; if it is right, override it with the reason",

@@ -5,6 +5,7 @@ import (
 
 	"soletrial/pipeline/answer"
 	"soletrial/pipeline/decide"
+	"soletrial/pipeline/english"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
@@ -90,13 +91,14 @@ func exponentTable(m trial.Method) table {
 // statuses explains what an answer can be.
 func statuses(m trial.Method) []fact {
 	worthwhile := percent(m.WorthwhilePct)
+	name := func(s decide.Status) string { return english.Capitalise(statusWords[s]) }
 	return []fact{
-		{"Practically the same", "the leader and every other leading shoe are no more than " + worthwhile +
+		{name(decide.Same), "the leader and every other leading shoe are no more than " + worthwhile +
 			" apart, with a chance of 90 %", ""},
-		{"Fastest", "one shoe is the best with a chance of 97.5 % or more", ""},
-		{"Leading", "some of the shoes, but not all, together have a chance of 97.5 % or more", ""},
-		{"No clear winner", "only all of them together reach that chance", ""},
-		{"Blocked", "fastest or practically the same, but correcting a measured error of a sensor would change it", ""},
+		{name(decide.Fastest), "one shoe is the best with a chance of 97.5 % or more", ""},
+		{name(decide.Leading), "some of the shoes, but not all, together have a chance of 97.5 % or more", ""},
+		{name(decide.Open), "only all of them together reach that chance", ""},
+		{name(decide.Blocked), "fastest or practically the same, but correcting a measured error of a sensor would change it", ""},
 	}
 }
 

@@ -80,7 +80,7 @@ func (s *site) analysisRow(a *decide.Analysis, id string) stripRow {
 		Leads: s.leadWords(a.Leader, a.Second, decide.Percent(a.Lead.Mean)), Status: statusWords[a.Status]}
 }
 
-// statusWords say in a table what an analysis answers, as Method explains it.
+// statusWords name what an answer can be, in tables and in Method.
 var statusWords = map[decide.Status]string{decide.Same: "practically the same", decide.Fastest: "fastest",
 	decide.Leading: "leading", decide.Open: "no clear winner", decide.Blocked: "blocked"}
 

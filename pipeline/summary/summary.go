@@ -96,8 +96,7 @@ func tested(result *derive.Result, s answer.Speaker, e *answer.Effort, evidence 
 			units.Count(planned, "session")+".")
 	}
 	return append(lines,
-		"With a chance of 95 % the true difference lies within its interval, under the stated assumptions. A "+
-			"difference under "+
-			strings.TrimSuffix(units.FormatDecimal(method.WorthwhilePct, 2), "0")+
+		"With a chance of 95 % the true difference lies within its interval, under the stated assumptions. "+
+			"A difference under "+strings.TrimSuffix(units.FormatDecimal(method.WorthwhilePct, 2), "0")+
 			" % counts as too small to matter.")
 }

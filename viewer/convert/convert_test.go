@@ -175,6 +175,11 @@ func TestFilesOfTwoDaysAreRefused(t *testing.T) {
 		!strings.HasPrefix(got.Notes, joined) {
 		t.Errorf("two days anyway: %q, notes %q", got.Problem, got.Notes)
 	}
+	// A file beside another of the same time is not joined, so nothing says that all are.
+	got = Read(append(both, Chosen{Name: "c.fit", Content: run(day)}), Choice{Anyway: true})
+	if got.Problem != "" || got.CSV == nil || strings.Contains(got.Notes, "joined into one recording") {
+		t.Errorf("two at one time and one of another day: %q, notes %q", got.Problem, got.Notes)
+	}
 	got = Read([]Chosen{first, {Name: "b.fit", Content: run(day.Add(time.Hour))}}, Choice{})
 	if got.Problem != "" || got.CSV == nil || strings.Contains(got.Notes, "long after") {
 		t.Errorf("an hour apart: %q", got.Problem)
