@@ -98,7 +98,8 @@ func statuses(m trial.Method) []fact {
 		{name(decide.Fastest), "one shoe is the best with a chance of 97.5 % or more", ""},
 		{name(decide.Leading), "some of the shoes, but not all, together have a chance of 97.5 % or more", ""},
 		{name(decide.Open), "only all of them together reach that chance", ""},
-		{name(decide.Blocked), "fastest or practically the same, but correcting a measured error of a sensor would change it", ""},
+		{name(decide.Blocked), "fastest or practically the same, but correcting a measured error of a sensor would " +
+			"change it", ""},
 	}
 }
 

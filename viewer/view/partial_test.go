@@ -121,3 +121,29 @@ func TestBoxOfABlockStaysAsTheReaderLeftIt(t *testing.T) {
 		t.Error("the box cannot be ticked again")
 	}
 }
+
+// Once all samples are there, the box shows what counts: a block of a recording that is in the dataset
+// twice stays out, whatever the reader asks for.
+func TestBoxOfABlockShowsWhatCounts(t *testing.T) {
+	bundle, err := example.Bundle()
+	if err != nil {
+		t.Fatal(err)
+	}
+	recording := func(session string) string { return "sessions/" + session + "/foot_sensor.csv" }
+	bundle.Files[recording(example.Second)] = bundle.Files[recording(example.First)]
+	if bundle, err = example.Publish(bundle.Files); err != nil {
+		t.Fatal(err)
+	}
+	m, err := app.Open(bundle, func(int, int) {})
+	if err != nil {
+		t.Fatal(err)
+	}
+	m.Do(app.DoSession, example.Second)
+	use(t, m, "block-1", "true")
+	if m.Yours().Session(example.Second).Blocks[0].Included {
+		t.Fatal("a block of a recording that is there twice counts")
+	}
+	if _, ticked := one(t, page(m), "block-1").Attr("checked"); ticked {
+		t.Error("the box says that the block counts")
+	}
+}

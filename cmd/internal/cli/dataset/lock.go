@@ -157,7 +157,8 @@ func waitForOtherHost(dir, writer string, waiting func(Writer)) error {
 		}
 		if time.Now().After(end) {
 			return voice.Usage(fmt.Sprintf("nothing was written; wait until it ends, or remove %q if it is no longer "+
-				"running", writer), "%q is being written by %v; this computer cannot tell whether that is still running", dir, w)
+				"running", writer),
+				"%q is being written by %v; this computer cannot tell whether that is still running", dir, w)
 		}
 	}
 }
