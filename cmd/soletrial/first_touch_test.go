@@ -21,9 +21,11 @@ func (p *tab) slowed(times float64) {
 }
 
 // firstTouch opens the explorer on a fresh profile, moves the slider as soon as it is there, and
-// returns the seconds to usable controls and to the first changed number.
+// returns the seconds to usable controls and to the first changed number. It closes the browser
+// again: the explorer works on for seconds, and would take the processor from the next visit.
 func firstTouch(t testing.TB, root func() *tab, times float64) (usable, changed float64) {
 	p := root()
+	defer p.leave()
 	p.slowed(times)
 	from := time.Now()
 	p.do(chromedp.Navigate(p.root + "explorer/"))

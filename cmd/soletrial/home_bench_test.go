@@ -61,6 +61,7 @@ func BenchmarkHome(b *testing.B) {
 			painted = append(painted,
 				value[float64](p, `performance.getEntriesByName("first-contentful-paint")[0].startTime`)/1000)
 			bytes = value[float64](p, `performance.getEntries().reduce((sum, e) => sum + (e.encodedBodySize || 0), 0)`)
+			p.leave()
 		}
 	}
 	slices.Sort(painted)
