@@ -218,14 +218,6 @@ func open(t testing.TB, server *httptest.Server, width int) *tab {
 	return p
 }
 
-// leave ends the page's browser before the test ends.
-func (p *tab) leave() {
-	p.t.Helper()
-	if err := chromedp.Cancel(p.ctx); err != nil {
-		p.t.Fatal(err)
-	}
-}
-
 // note keeps errors, exceptions and requests to other hosts.
 func (p *tab) note(event any, host string) {
 	fault := ""

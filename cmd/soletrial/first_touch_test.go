@@ -20,6 +20,14 @@ func (p *tab) slowed(times float64) {
 	}
 }
 
+// leave ends the page's browser before the test ends.
+func (p *tab) leave() {
+	p.t.Helper()
+	if err := chromedp.Cancel(p.ctx); err != nil {
+		p.t.Fatal(err)
+	}
+}
+
 // firstTouch opens the explorer on a fresh profile, moves the slider as soon as it is there, and
 // returns the seconds to usable controls and to the first changed number. It closes the browser
 // again: the explorer works on for seconds, and would take the processor from the next visit.
