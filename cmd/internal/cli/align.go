@@ -2,6 +2,8 @@ package cli
 
 import (
 	"math"
+	"os"
+	"path/filepath"
 	"slices"
 
 	"github.com/spf13/cobra"
@@ -10,6 +12,7 @@ import (
 	"soletrial/pipeline/align"
 	"soletrial/pipeline/english"
 	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/plaintext/yamltext"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -205,4 +208,42 @@ func alignedJSON(session *trial.Session, first *trial.Recording, found []aligned
 	}
 	return map[string]any{"session": session.ID, "reference": first.Fact.File, "recordings": list,
 		"refused": append([]refusalJSON{}, refused...)}
+}
+
+// writeOffsets writes the offsets that do not stay into session.yaml.
+func (a *app) writeOffsets(session *trial.Session, found []aligned) error {
+	path := session.Folder() + "/session.yaml"
+	text, err := os.ReadFile(filepath.Join(a.Dataset, filepath.FromSlash(path)))
+	if err != nil {
+		return voice.Usage("", "cannot read %q: %v", path, err)
+	}
+	facts := append([]trial.RecordingFact(nil), session.Facts.Recordings...)
+	for _, f := range found {
+		if f.confirmed {
+			continue
+		}
+		for i := range facts {
+			if facts[i].File == f.fact.File {
+				facts[i].OffsetS = f.offsetS
+			}
+		}
+		changed, ok := yamltext.SetOffset(text, f.fact.File, f.offsetS)
+		if !ok { // written in a way that cannot be changed in place
+			if changed, err = yamltext.SetRecordings(text, facts); err != nil {
+				return voice.Usage("", "cannot write the recordings: %v", err)
+			}
+		}
+		text = changed
+	}
+	changed, err := a.write(map[string][]byte{path: text})
+	switch {
+	case err != nil:
+		return err
+	case len(changed) == 0:
+		a.Remark("nothing changed")
+	case !a.JSON:
+		a.Printf("%s\n", path)
+		a.Remark("run %s: the blocks now start and end elsewhere in these recordings", a.NextCommand("derive"))
+	}
+	return nil
 }

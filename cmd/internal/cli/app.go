@@ -165,3 +165,23 @@ func boundMemory(bytes int64) {
 		debug.SetMemoryLimit(bytes)
 	}
 }
+
+// checkOutside refuses a file inside the dataset, where it does not belong.
+func (a *app) checkOutside(flag, path string) error {
+	if path == "" {
+		return nil
+	}
+	dir, errDir := filepath.Abs(a.Dataset)
+	file, errFile := filepath.Abs(path)
+	if errDir != nil || errFile != nil {
+		return voice.Usage("", "cannot tell where %q is", path)
+	}
+	if info, err := os.Stat(filepath.Dir(file)); err != nil || !info.IsDir() {
+		return voice.Usage("make the folder first", "%s: no folder %q", flag, filepath.Dir(path))
+	}
+	if inside, err := filepath.Rel(dir, file); err == nil && filepath.IsLocal(inside) {
+		return voice.Usage("choose a place outside the dataset",
+			"%s: %q is inside the dataset", flag, path)
+	}
+	return nil
+}

@@ -1,16 +1,15 @@
 package cli
 
 import (
-	"fmt"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"soletrial/cmd/internal/cli/history"
+	"soletrial/cmd/internal/cli/report"
 	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/english"
-	"soletrial/pipeline/quality"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -48,24 +47,24 @@ func (a *app) check(session string, all bool) error {
 		a.Remark("note: %q %s", stray.At.File, stray.Message)
 	}
 	// The findings, then the plans that wait to be run.
-	count, plans := tally(findings), history.Plans(a.Dataset, result.Dataset)
+	count, plans := report.Tally(findings), history.Plans(a.Dataset, result.Dataset)
 	if a.JSON {
-		if err := a.PrintJSON(findingsJSON(result, findings, plans, count)); err != nil {
+		if err := a.PrintJSON(report.FindingsAsJSON(result, findings, plans, count)); err != nil {
 			return err
 		}
 	} else {
-		a.printFindings(result, session, findings, all)
-		if line := plansLine(plans, len(result.Dataset.Sessions)); session == "" &&
-			(all || len(result.Sessions) <= screenSessions) {
-			a.printPlans(plans)
+		report.PrintFindings(&a.Console, result, session, findings, all)
+		if line := report.PlansLine(plans, len(result.Dataset.Sessions)); session == "" &&
+			(all || len(result.Sessions) <= report.ScreenSessions) {
+			report.PrintPlans(&a.Console, plans)
 		} else if session == "" && line != "" {
 			a.PrintHanging("", line)
 		}
 	}
 	// An open stop decides the exit code.
-	if count.standing > 0 {
+	if count.Standing > 0 {
 		return voice.Stopped("`soletrial explain RULE` says what to do; to override a stop, write it with a reason "+
-			"into session.yaml", "%s", units.Plural(count.standing, "open stop", "open stops"))
+			"into session.yaml", "%s", units.Plural(count.Standing, "open stop", "open stops"))
 	}
 	return nil
 }
@@ -89,58 +88,4 @@ func findingsOf(result *derive.Result, session string) ([]trial.Finding, error) 
 		}
 	}
 	return findings, nil
-}
-
-// counts is how many findings of each severity there are, and how many stops
-// nobody has overridden.
-type counts struct{ stops, warnings, notes, standing int }
-
-func tally(findings []trial.Finding) counts {
-	var c counts
-	for _, f := range findings {
-		switch f.Severity {
-		case trial.Stop:
-			c.stops++
-		case trial.Warn:
-			c.warnings++
-		default:
-			c.notes++
-		}
-		if f.Holds() {
-			c.standing++
-		}
-	}
-	return c
-}
-
-func (c counts) String() string {
-	stops := units.Count(c.stops, "stop")
-	if overridden := c.stops - c.standing; overridden > 0 {
-		stops += fmt.Sprintf(" (%d overridden)", overridden)
-	}
-	return fmt.Sprintf("%s, %s, %s", stops, units.Count(c.warnings, "warning"), units.Count(c.notes, "note"))
-}
-
-type findingJSON struct {
-	Session    string   `json:"session"`
-	Block      string   `json:"block"`
-	Rule       string   `json:"rule"`
-	Severity   string   `json:"severity"`
-	Value      *float64 `json:"value"`
-	Limit      *float64 `json:"limit"`
-	Message    string   `json:"message"`
-	Hint       string   `json:"hint,omitempty"`
-	Overridden string   `json:"overridden,omitempty"`
-	At         string   `json:"at"`
-}
-
-func findingsJSON(result *derive.Result, findings []trial.Finding, plans []trial.PlanHistory, c counts) any {
-	list := make([]findingJSON, 0, len(findings))
-	for _, f := range findings {
-		list = append(list, findingJSON{f.Session, f.Block, string(f.Rule), string(f.Severity),
-			voice.JSONNumber(f.Value), voice.JSONNumber(f.Limit), f.Message, quality.Hint(result.Dataset, f),
-			f.Override, f.At.String()})
-	}
-	return map[string]any{"findings": list, "stops": c.stops, "warnings": c.warnings, "notes": c.notes,
-		"standing": c.standing, "sessions": len(result.Sessions), "plans": append([]trial.PlanHistory{}, plans...)}
 }

@@ -8,13 +8,11 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"soletrial/cmd/internal/cli/report"
 	"soletrial/cmd/internal/cli/voice"
-	"soletrial/pipeline/answer"
 	"soletrial/pipeline/compare"
-	"soletrial/pipeline/derive"
 	"soletrial/pipeline/english"
 	"soletrial/pipeline/trial"
-	"soletrial/pipeline/units"
 )
 
 // compareOptions are the flags of compare.
@@ -67,17 +65,17 @@ func (a *app) compare(o compareOptions) error {
 			shown.Compare.Comparisons = slices.DeleteFunc(slices.Clone(shown.Compare.Comparisons),
 				func(c compare.Comparison) bool { return c.Outcome != chosen })
 		}
-		return a.PrintJSON(a.asJSON(&shown, speaker))
+		return a.PrintJSON(report.AnswerAsJSON(&a.Console, &shown, speaker))
 	case named:
-		a.printInvented(result)
-		a.printComparisons(result, chosen)
+		report.PrintInvented(&a.Console, result.Dataset)
+		report.PrintComparisons(&a.Console, result, chosen)
 	case o.all:
-		a.printAnswer(result, speaker, true)
-		a.printExcluded(result)
-		a.printRest(result, speaker)
+		report.PrintAnswer(&a.Console, result, speaker, true)
+		report.PrintExcluded(&a.Console, result)
+		report.PrintRest(&a.Console, result, speaker)
 	default:
-		a.printAnswer(result, speaker, false)
-		a.printExcluded(result)
+		report.PrintAnswer(&a.Console, result, speaker, false)
+		report.PrintExcluded(&a.Console, result)
 		a.PrintHanging("More: ", fmt.Sprintf("%s, %s, %s.", a.NextCommand("compare --all"), a.NextCommand("check"),
 			a.NextCommand("summary")))
 	}
@@ -91,142 +89,4 @@ func outcomeHint(asked string) string {
 		names = append(names, o.Info().ID)
 	}
 	return cmp.Or(english.Suggest(asked, names), "the outcomes are "+strings.Join(names, " "))
-}
-
-// printInvented marks what is printed of a demonstration.
-func (a *app) printInvented(result *derive.Result) {
-	if result.Dataset.Facts.Invented {
-		a.Printf("invented data: a demonstration\n\n")
-	}
-}
-
-// How much the short form says, so that it fits one screen.
-const (
-	maxAdvice = 2
-	maxDoubts = 4 // what speaks against an answer is hardly ever left out
-	maxShoes  = 8
-)
-
-// printAnswer prints the answer of the dataset: what fits one screen, or all of it.
-func (a *app) printAnswer(result *derive.Result, s answer.Speaker, all bool) {
-	a.printInvented(result)
-	said := s.Top()
-	a.PrintHanging("", said.Headline())
-	e, g := s.Answers.Top()
-	if g == nil {
-		a.printProblems(s)
-		return
-	}
-	a.Printf("\n")
-	shoes, advice, doubts := len(g.Places), said.Stronger, said.Doubts
-	if !all {
-		shoes, advice, doubts = min(shoes, maxShoes), firstOf(advice, maxAdvice), firstOf(doubts, maxDoubts)
-	}
-	a.printStandings(s, e, g, shoes)
-	a.Printf("\n")
-	a.PrintHanging("", said.Evidence+" "+english.Capitalise(s.Basis(e))+".")
-	a.printList("To make it stronger:", advice)
-	a.printList("Doubts:", doubts)
-	if all {
-		a.printList("What supports it:", said.Checks)
-	}
-}
-
-// printList prints sentences under a heading; nothing where there are none.
-func (a *app) printList(heading string, lines []string) {
-	if len(lines) > 0 {
-		a.Printf("%s\n", heading)
-	}
-	for _, line := range lines {
-		a.PrintHanging("- ", english.Capitalise(strings.TrimSuffix(line, "."))+".")
-	}
-}
-
-// printProblems says why there is no answer.
-func (a *app) printProblems(s answer.Speaker) {
-	for i := range s.Answers.Efforts {
-		e := &s.Answers.Efforts[i]
-		switch {
-		case e.Problem != "":
-			a.PrintHanging("", english.Capitalise(string(e.Effort))+": "+e.Problem+".")
-		case e.Main() == nil:
-			a.PrintHanging("", english.Capitalise(s.Basis(e))+": no two shoes in one session.")
-		}
-	}
-}
-
-func firstOf(lines []string, most int) []string {
-	return lines[:min(len(lines), most)]
-}
-
-// The columns of a ranking on a terminal.
-const (
-	nameWidth   = 11
-	barWidth    = 10
-	chanceWidth = barWidth + 10
-	timeWidth   = 23
-)
-
-// printStandings prints the ranking of a group: its best shoes, or all of them.
-func (a *app) printStandings(s answer.Speaker, e *answer.Effort, g *answer.Group, shoes int) {
-	lines := s.Standings(e, g)
-	timed := s.Race != nil && e.Outcome == trial.Speed
-	best, ahead := "is the fastest", " is ahead by"
-	if e.Outcome == trial.Heart {
-		best, ahead = "is the easiest", " is lower by"
-	}
-	over := ""
-	if timed {
-		over = fmt.Sprintf("%-*s ", timeWidth, s.RaceLabel())
-	}
-	a.Printf("%-*s %-*s %s%s\n", nameWidth, "", chanceWidth, "chance that it", voice.Shorten(lines[0].Label, 30), ahead)
-	a.Printf("%-*s %-*s %s%s\n", nameWidth, "shoe", chanceWidth, best, over, e.Outcome.Info().Label)
-	for i := range lines[:shoes] {
-		l := &lines[i]
-		row := fmt.Sprintf("%-*s %s %-9s ", nameWidth, voice.Shorten(l.Label, nameWidth), bar(l.Best), l.Chance())
-		if timed {
-			row += fmt.Sprintf("%-*s ", timeWidth, l.Clock())
-		}
-		a.Printf("%s\n", strings.TrimRight(row+l.Percent(), " "))
-	}
-	if more := len(lines) - shoes; more > 0 {
-		a.Printf("and %d more\n", more)
-	}
-}
-
-// bar draws a chance. It is full or empty only where the number beside it says over 99 or
-// under 1 %.
-func bar(chance float64) string {
-	full := int(float64(barWidth*chance) + 0.5)
-	switch {
-	case chance < 0.005 || chance >= 0.995:
-	case full == 0:
-		full = 1
-	case full == barWidth:
-		full--
-	}
-	return strings.Repeat("#", full) + strings.Repeat(".", barWidth-full)
-}
-
-// printExcluded says how many blocks a stop excludes; nothing where none does.
-func (a *app) printExcluded(result *derive.Result) {
-	holds := map[[2]string]bool{} // by session and block; "" holds the whole session
-	for _, f := range result.Findings {
-		if f.Holds() {
-			holds[[2]string{f.Session, f.Block}] = true
-		}
-	}
-	excluded, all := 0, 0
-	for _, s := range result.Sessions {
-		for _, b := range s.Blocks {
-			all++
-			if holds[[2]string{s.ID, ""}] || holds[[2]string{s.ID, b.Block}] {
-				excluded++
-			}
-		}
-	}
-	if excluded > 0 {
-		a.PrintHanging("", fmt.Sprintf("Excluded because of a stop: %d of %s; %s says why.", excluded,
-			units.Count(all, "block"), a.NextCommand("check")))
-	}
 }

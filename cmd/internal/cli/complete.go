@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"soletrial/cmd/internal/cli/companions"
 	"soletrial/pipeline/forecast"
 	"soletrial/pipeline/picture"
 	"soletrial/pipeline/plaintext"
@@ -31,7 +32,7 @@ var completions = map[string]candidates{
 	"surface": words("road", "track", "trail"), "log surface": words("dry", "damp", "wet", "soft", "hard"),
 	"sky":    words("sun", "cloud", "rain"),
 	"format": words("html", "markdown", "text"), "ground": words("light", "transparent"), "figure": figures,
-	"size": sizes, "ci": words(ciHosts...),
+	"size": sizes, "ci": words(companions.Hosts...),
 	// What init names does not exist yet.
 	"init shoe": nothing, "init runner": nothing, "init venue": nothing,
 }

@@ -14,6 +14,7 @@ import (
 
 	"soletrial/cmd/internal/cli/dataset"
 	"soletrial/cmd/internal/cli/voice"
+	"soletrial/pipeline/datapackage"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/units"
 )
@@ -44,7 +45,7 @@ func (a *app) derive() error {
 	if err != nil {
 		return err
 	}
-	texts, err := a.descriptorTexts(result)
+	texts, err := datapackage.Describe(a.folder, result)
 	if err != nil {
 		return err
 	}
@@ -171,4 +172,26 @@ func compared(name string, old, now []byte) staleTable {
 		}
 	}
 	return staleTable{name, diff.Diff(name+" on disk", old, name+" derived now", now), false}
+}
+
+// staleDescriptor returns what of the description on disk does not say how the dataset is now: a
+// datapackage.json that lacks files or has other hashes of them, and schemas that differ.
+func (a *app) staleDescriptor(result *derive.Result) ([]staleTable, error) {
+	texts, err := datapackage.Describe(a.folder, result)
+	if err != nil {
+		return nil, err
+	}
+	var stale []staleTable
+	if wrong := datapackage.Stale(a.folder, result); len(wrong) > 0 {
+		stale = append(stale, staleTable{datapackage.FileName, wrong, false})
+	}
+	delete(texts, datapackage.FileName)
+	for _, path := range slices.Sorted(maps.Keys(texts)) {
+		found, err := compareFile(a.folder, path, texts[path])
+		if err != nil {
+			return nil, err
+		}
+		stale = append(stale, found...)
+	}
+	return stale, nil
 }

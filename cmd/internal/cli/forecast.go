@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"soletrial/cmd/internal/cli/report"
 	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/english"
@@ -49,21 +50,8 @@ func (a *app) forecastCommand() *cobra.Command {
 	return c
 }
 
-// outlook is one shoe's forecast with what it rests on.
-type outlook struct {
-	derive.Source
-	forecast.Breakdown
-	outside []string
-}
-
-// raceAsked is the race as the command line has it.
-type raceAsked struct {
-	forecast.Race
-	fromM, fromS float64 // missing without --from
-}
-
 func (a *app) forecast(o forecastOptions) error {
-	race, err := o.race()
+	asked, err := o.race()
 	if err != nil {
 		return err
 	}
@@ -71,39 +59,39 @@ func (a *app) forecast(o forecastOptions) error {
 	if err != nil {
 		return err
 	}
-	looks, err := o.outlooks(result, race.Race)
-	if err != nil {
+	if asked.Outlooks, err = o.outlooks(result, asked.Race); err != nil {
 		return err
 	}
 	if a.JSON {
-		return a.PrintJSON(forecastJSON(result, o, race, looks))
+		return a.PrintJSON(report.ForecastAsJSON(result, asked))
 	}
-	a.printForecast(result, o, race, looks)
+	report.PrintForecast(&a.Console, result, asked)
 	return nil
 }
 
 // race reads the flags that describe it.
-func (o *forecastOptions) race() (raceAsked, error) {
-	r := raceAsked{fromM: units.Missing, fromS: units.Missing}
+func (o *forecastOptions) race() (report.Forecast, error) {
+	r := report.Forecast{FromM: units.Missing, FromS: units.Missing, Surface: o.surface, ClimbM: o.climb,
+		Runner: o.runner}
 	// The race, or one over another distance from which its time follows.
 	if o.distance == "" || o.time == "" {
 		return r, voice.Usage("such as `soletrial forecast --distance marathon --time 3:30:00`",
 			"a forecast needs --distance and --time")
 	}
 	var err error
-	if r.DistanceM, err = forecast.ParseDistance(o.distance); err != nil {
+	if r.Race.DistanceM, err = forecast.ParseDistance(o.distance); err != nil {
 		return r, misread("--distance", err)
 	}
-	if r.TimeS, err = units.ParseDuration(o.time); err != nil {
+	if r.Race.TimeS, err = units.ParseDuration(o.time); err != nil {
 		return r, misread("--time", err)
 	}
-	over := r.DistanceM
+	over := r.Race.DistanceM
 	if o.from != "" {
 		if over, err = forecast.ParseDistance(o.from); err != nil {
 			return r, misread("--from", err)
 		}
-		r.fromM, r.fromS = over, r.TimeS
-		r.TimeS = forecast.Riegel(r.fromS, over, r.DistanceM)
+		r.FromM, r.FromS = over, r.Race.TimeS
+		r.Race.TimeS = forecast.Riegel(r.FromS, over, r.Race.DistanceM)
 	}
 	// Refuse what nobody runs.
 	if speed := over / o.seconds(r); !(speed >= slowestRun && speed <= fastestRun) {
@@ -113,9 +101,9 @@ func (o *forecastOptions) race() (raceAsked, error) {
 	if !slices.Contains(raceSurfaces, o.surface) {
 		return r, voice.Usage("write road, track or trail", "--surface: %q is not known", o.surface)
 	}
-	if o.climb < 0 || !units.Known(forecast.ClimbCostPct(o.climb, r.DistanceM)) {
+	if o.climb < 0 || !units.Known(forecast.ClimbCostPct(o.climb, r.Race.DistanceM)) {
 		return r, voice.Usage("write the metres of climb, such as 250", "--climb: %s m over %s is out of range",
-			units.FormatDecimal(o.climb, 0), forecast.DistanceText(r.DistanceM))
+			units.FormatDecimal(o.climb, 0), forecast.DistanceText(r.Race.DistanceM))
 	}
 	return r, nil
 }
@@ -125,11 +113,11 @@ func (o *forecastOptions) race() (raceAsked, error) {
 const slowestRun, fastestRun = 1.0, 7.5
 
 // seconds is the time as it was written, over the distance it is of.
-func (o *forecastOptions) seconds(r raceAsked) float64 {
-	if units.Known(r.fromS) {
-		return r.fromS
+func (o *forecastOptions) seconds(r report.Forecast) float64 {
+	if units.Known(r.FromS) {
+		return r.FromS
 	}
-	return r.TimeS
+	return r.Race.TimeS
 }
 
 func misread(flag string, err error) error {
@@ -141,12 +129,12 @@ func misread(flag string, err error) error {
 }
 
 // outlooks forecasts the race in every shoe that was asked for.
-func (o *forecastOptions) outlooks(result *derive.Result, race forecast.Race) ([]outlook, error) {
+func (o *forecastOptions) outlooks(result *derive.Result, race forecast.Race) ([]report.Outlook, error) {
 	ds := result.Dataset
 	if err := o.known(ds); err != nil {
 		return nil, err
 	}
-	var looks []outlook
+	var looks []report.Outlook
 	sources := derive.Sources(result, o.runner)
 	for _, s := range sources {
 		if o.shoe == s.Reference {
@@ -196,7 +184,7 @@ func (o *forecastOptions) known(ds *trial.Dataset) error {
 	return nil
 }
 
-func (o *forecastOptions) outlook(ds *trial.Dataset, s derive.Source, race forecast.Race) outlook {
+func (o *forecastOptions) outlook(ds *trial.Dataset, s derive.Source, race forecast.Race) report.Outlook {
 	shoeG, referenceG := units.Missing, units.Missing
 	if shoe := ds.Shoe(s.Shoe); shoe != nil {
 		shoeG = shoe.MassG
@@ -204,8 +192,8 @@ func (o *forecastOptions) outlook(ds *trial.Dataset, s derive.Source, race forec
 	if reference := ds.Shoe(s.Reference); reference != nil {
 		referenceG = reference.MassG
 	}
-	look := outlook{Source: s, Breakdown: forecast.BreakDown(s.Effect, race, shoeG, referenceG,
+	look := report.Outlook{Source: s, Breakdown: forecast.BreakDown(s.Effect, race, shoeG, referenceG,
 		ds.Facts.Method.WeightPctPer100g)}
-	look.outside = append(slices.Clone(look.Rows[0].Extrapolated), s.Setting(ds, o.surface).Outside()...)
+	look.Outside = append(slices.Clone(look.Rows[0].Extrapolated), s.Setting(ds, o.surface).Outside()...)
 	return look
 }

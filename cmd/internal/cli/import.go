@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"soletrial/cmd/internal/cli/intake"
+	"soletrial/cmd/internal/cli/report"
 	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/units"
 )
@@ -89,7 +90,7 @@ func (a *app) importFiles(o intake.Options, files []string) error {
 		for i := range in.Reports {
 			a.printReport(&in.Reports[i])
 		}
-		a.printBlocks(in.Blocks, in.Evidence, in.Found.Channel)
+		report.PrintBlocks(&a.Console, in.Blocks, in.Evidence, in.Found.Channel)
 	}
 	for _, remark := range in.Remarks {
 		a.Remark("%s", remark)
@@ -121,7 +122,7 @@ func (a *app) askShoes(o *intake.Options, files []string) error {
 	if err == nil || len(in.Blocks) == 0 {
 		return nil // what else is wrong is said when it is read again
 	}
-	a.printBlocks(in.Blocks, in.Evidence, in.Found.Channel)
+	report.PrintBlocks(&a.Console, in.Blocks, in.Evidence, in.Found.Channel)
 	answer := a.ask("%s, but %s. The shoe of every block in this list, separated by commas?",
 		units.Plural(len(o.Shoes), "shoe was named", "shoes were named"),
 		units.Plural(len(in.Blocks), "block was found", "blocks were found"))

@@ -9,7 +9,9 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"soletrial/cmd/internal/cli/companions"
 	"soletrial/cmd/internal/cli/dataset"
+	"soletrial/cmd/internal/cli/intake"
 	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/plaintext/schema"
@@ -34,8 +36,8 @@ schemas/** linguist-generated
 const ignored = dataset.StagePrefix + "*\n"
 
 func (a *app) initCommand() *cobra.Command {
-	var r registers
-	var o automation
+	var r intake.Registers
+	var o companions.Options
 	c := &cobra.Command{
 		Use: "init DIR", Args: cobra.ExactArgs(1),
 		Short: "start a dataset in a new or empty folder",
@@ -49,17 +51,17 @@ func (a *app) initCommand() *cobra.Command {
 		RunE: func(_ *cobra.Command, args []string) error { return a.init(args[0], r, o) },
 	}
 	f := c.Flags()
-	f.StringVar(&r.runner, "runner", "", "the runner, as `ID:NAME`; a pseudonym will do")
-	f.StringArrayVar(&r.shoes, "shoe", nil, "a shoe, as `ID:LABEL:GRAMS` of one shoe; once for each")
-	f.StringVar(&r.venue, "venue", "", "the venue, as `ID:LABEL:KIND:LAP`, such as oval:Town oval:track:400")
-	f.StringVar(&o.host, "ci", "none", "also write a workflow for this `host`: github or none")
-	f.StringVar(&o.archive, "release", "", "the `address` of the program's archive for linux_amd64, for the workflow")
-	f.StringVar(&o.sha256, "release-sha256", "", "the SHA-256 of that archive, as a `sum` of 64 digits")
+	f.StringVar(&r.Runner, "runner", "", "the runner, as `ID:NAME`; a pseudonym will do")
+	f.StringArrayVar(&r.Shoes, "shoe", nil, "a shoe, as `ID:LABEL:GRAMS` of one shoe; once for each")
+	f.StringVar(&r.Venue, "venue", "", "the venue, as `ID:LABEL:KIND:LAP`, such as oval:Town oval:track:400")
+	f.StringVar(&o.Host, "ci", "none", "also write a workflow for this `host`: github or none")
+	f.StringVar(&o.Archive, "release", "", "the `address` of the program's archive for linux_amd64, for the workflow")
+	f.StringVar(&o.SHA256, "release-sha256", "", "the SHA-256 of that archive, as a `sum` of 64 digits")
 	return c
 }
 
-func (a *app) init(dir string, r registers, o automation) error {
-	if err := o.check(); err != nil {
+func (a *app) init(dir string, r intake.Registers, o companions.Options) error {
+	if err := o.Check(); err != nil {
 		return err
 	}
 	// Nothing that is there may be written over.
@@ -71,10 +73,10 @@ func (a *app) init(dir string, r registers, o automation) error {
 		return err
 	}
 	// Ask on a terminal, and write what strict reading accepts.
-	if r.runner == "" && r.venue == "" && len(r.shoes) == 0 && a.interactive() {
+	if r.Runner == "" && r.Venue == "" && len(r.Shoes) == 0 && a.interactive() {
 		a.askRegisters(&r)
 	}
-	if err := r.write(files); err != nil {
+	if err := r.Write(files); err != nil {
 		return err
 	}
 	if err := readBack(nil, files); err != nil {
@@ -84,8 +86,8 @@ func (a *app) init(dir string, r registers, o automation) error {
 	if err != nil {
 		return err
 	}
-	if slices.Contains(changed, hookPath) {
-		if err := allowHook(dir); err != nil {
+	if slices.Contains(changed, companions.HookPath) {
+		if err := companions.AllowHook(dir); err != nil {
 			return err
 		}
 	}
@@ -96,7 +98,7 @@ func (a *app) init(dir string, r registers, o automation) error {
 	err = a.PrintWritten(changed, "nothing to write")
 	if err == nil {
 		a.remarkAutomation(dir, o)
-		if len(r.shoes) == 0 {
+		if len(r.Shoes) == 0 {
 			a.Remark("fill in runners.csv, shoes.csv and venues.csv, then `soletrial import -d %s -s SESSION FILE`",
 				dir)
 		} else {
@@ -114,7 +116,7 @@ func checkUnused(dir string, files map[string][]byte) error {
 	}
 	for _, e := range entries {
 		for path := range files {
-			if top, _, _ := cutPath(path); top == e.Name() {
+			if path == e.Name() || filepath.ToSlash(filepath.Dir(path)) == e.Name() {
 				return voice.Usage("choose a new or empty folder", "%q already has %q", dir, e.Name())
 			}
 		}
@@ -138,14 +140,6 @@ func (a *app) writeNew(dir string, files map[string][]byte) (changed []string, e
 	return dataset.Write(dir, files, nil)
 }
 
-func cutPath(path string) (top, rest string, nested bool) {
-	dir, file := filepath.Split(path)
-	if dir == "" {
-		return path, "", false
-	}
-	return filepath.Clean(dir), file, true
-}
-
 func startingFiles() map[string][]byte {
 	m := units.Missing
 	files := map[string][]byte{
@@ -161,4 +155,74 @@ func startingFiles() map[string][]byte {
 		files["schemas/"+name] = text
 	}
 	return files
+}
+
+// askRegisters asks for the runner, the shoes and the venue; an empty answer leaves one
+// out.
+func (a *app) askRegisters(r *intake.Registers) {
+	r.Runner = a.askUntil("who runs, as ID:NAME (a pseudonym will do; press Enter alone for the id "+
+		"me)?", func(answer string) error {
+		_, err := intake.ParseRunner(answer)
+		return err
+	})
+	for {
+		shoe := a.askUntil("a shoe, as ID:LABEL:GRAMS such as blue:Blue:214 (press Enter alone when all are named)?",
+			func(answer string) error { return r.Addable(answer) })
+		if shoe == "" {
+			break
+		}
+		r.Shoes = append(r.Shoes, shoe)
+	}
+	r.Venue = a.askUntil("where it is run, as ID:LABEL:KIND:LAP such as oval:Town oval:track:400 (press Enter alone "+
+		"for none)?",
+		func(answer string) error {
+			_, err := intake.ParseVenue(answer)
+			return err
+		})
+}
+
+// addCompanions puts the companions among the files of a new dataset. One that is there
+// already stays, for people start a repository with a README of their own.
+func (a *app) addCompanions(dir string, files map[string][]byte, o companions.Options) error {
+	extra, err := companions.Files(o)
+	if err != nil {
+		return err
+	}
+	for path, text := range extra {
+		if dataset.Exists(filepath.Join(dir, filepath.FromSlash(path))) {
+			a.Remark("%q is there already and stays as it is", path)
+			continue
+		}
+		files[path] = text
+	}
+	return nil
+}
+
+// remarkAutomation says what is left to do before a hook runs and a workflow can.
+func (a *app) remarkAutomation(dir string, o companions.Options) {
+	if o.Host == "none" {
+		return
+	}
+	if o.Archive == "" {
+		a.Remark("write the address of a release and its SHA-256 into %q, under env", companions.WorkflowPath)
+	}
+	if inRepository(filepath.Dir(filepath.Clean(dir))) {
+		a.Remark("the host reads workflows in the top folder of a repository only: move %q there, and in it "+
+			"write the dataset's folder after -d", filepath.ToSlash(filepath.Join(dir, companions.WorkflowPath)))
+	}
+}
+
+// inRepository reports whether a folder is in a git repository.
+func inRepository(dir string) bool {
+	at, err := filepath.Abs(dir)
+	for err == nil {
+		if dataset.Exists(filepath.Join(at, ".git")) {
+			return true
+		}
+		if at == filepath.Dir(at) {
+			break
+		}
+		at = filepath.Dir(at)
+	}
+	return false
 }

@@ -4,18 +4,22 @@ import (
 	"crypto/rand"
 	"encoding/binary"
 	"fmt"
-	"os"
 	"path/filepath"
 	"regexp"
+	"runtime"
 	"slices"
 	"strings"
-	"unicode"
 
 	"github.com/spf13/cobra"
 
+	"soletrial/cmd/internal/cli/dataset"
 	"soletrial/cmd/internal/cli/intake"
+	"soletrial/cmd/internal/cli/report"
 	"soletrial/cmd/internal/cli/voice"
+	"soletrial/pipeline/compare"
 	"soletrial/pipeline/english"
+	"soletrial/pipeline/plaintext"
+	"soletrial/pipeline/plaintext/yamltext"
 	"soletrial/pipeline/plan"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
@@ -90,6 +94,7 @@ func (a *app) planCommand() *cobra.Command {
 }
 
 func (a *app) plan(o planOptions) error {
+	// What is asked for, and an order for it.
 	folder, err := a.read()
 	if err != nil {
 		return err
@@ -99,11 +104,9 @@ func (a *app) plan(o planOptions) error {
 	if err != nil {
 		return err
 	}
-	facts, set, err := plan.New(ds, plan.Request{
-		Session: session.ID, Runner: session.Facts.Runner, Shoes: o.shoes, Blocks: o.blocks,
-		Effort: trial.Effort(o.effort), Target: o.target, Start: o.start,
-		BlockS: o.blockS, RestS: o.restS, WarmUpS: o.warmUpS, Seed: uint64(o.seed), Aim: o.aim(),
-	})
+	request := o.request()
+	request.Session, request.Runner = session.ID, session.Facts.Runner
+	facts, set, err := plan.New(ds, request)
 	if err != nil {
 		return voice.Usage("see `soletrial plan --help`", "%v", err)
 	}
@@ -113,7 +116,120 @@ func (a *app) plan(o planOptions) error {
 			return err
 		}
 	}
-	return a.writePlan(o, ds, session, set, a.expect(o, facts))
+	// What is written and printed.
+	planned := report.Planned{Session: session, Venue: ds.Venue(session.Facts.Venue), Set: set,
+		Sheet: plan.NewSheet(ds, session), Expected: a.expected(facts), Seed: o.seed, SheetFile: o.sheet,
+		Workout: o.workout}
+	if planned.Expected != nil && planned.Expected.Outlook.SameOutOfReach() {
+		planned.Sheet.CountLaps()
+	}
+	if err := a.writePlan(ds, &planned); err != nil {
+		return err
+	}
+	if a.JSON {
+		return a.PrintJSON(report.PlannedAsJSON(planned))
+	}
+	report.PrintPlanned(&a.Console, planned)
+	return nil
+}
+
+// expected is what a plan can be expected to show; nil where nothing can. A plan is no worse
+// where the dataset cannot be derived yet.
+func (a *app) expected(facts *trial.PlanFacts) *plan.Expectation {
+	_, result, err := a.derived()
+	if err != nil {
+		return nil
+	}
+	x, ok := plan.Expect(result.Dataset, result.Answers, facts)
+	if !ok {
+		return nil
+	}
+	return &x
+}
+
+// writePlan writes plan.yaml and session.yaml where there is none, then the sheet and the
+// workout, outside the dataset.
+func (a *app) writePlan(ds *trial.Dataset, p *report.Planned) error {
+	s := p.Session
+	files := map[string][]byte{s.Folder() + "/plan.yaml": plaintext.AppendPlan(nil, s.Plan)}
+	if ds.Session(s.ID) == nil {
+		text, err := yamltext.NewSession(&s.Facts)
+		if err != nil {
+			return voice.Usage("", "cannot write session.yaml: %v", err)
+		}
+		files[s.Folder()+"/session.yaml"] = text
+	}
+	var err error
+	if p.Changed, err = a.write(files); err != nil {
+		return err
+	}
+	err = writeOutside(p.SheetFile, func() ([]byte, error) { return []byte(p.Sheet.HTML()), nil })
+	if err == nil {
+		err = writeOutside(p.Workout, func() ([]byte, error) { return workout(s, compare.Labels(ds)) })
+	}
+	if err != nil {
+		a.Remark("the plan itself was written")
+	}
+	return err
+}
+
+// writeOutside writes a file outside the dataset; nothing for no path.
+func writeOutside(path string, text func() ([]byte, error)) error {
+	if path == "" {
+		return nil
+	}
+	content, err := text()
+	if err == nil {
+		folder, name := filepath.Split(filepath.Clean(path))
+		_, err = dataset.Write(filepath.Clean(folder), map[string][]byte{name: content}, nil)
+	}
+	return err
+}
+
+// request is the session to come, as far as the flags tell it.
+func (o *planOptions) request() plan.Request {
+	return plan.Request{Runner: o.runner, Shoes: o.shoes, Blocks: o.blocks, Effort: trial.Effort(o.effort),
+		Target: o.target, Start: o.start, BlockS: o.blockS, RestS: o.restS, WarmUpS: o.warmUpS,
+		Seed: uint64(o.seed), Aim: o.aim()}
+}
+
+// advise says what further sessions can be expected to do.
+func (a *app) advise(o planOptions) error {
+	if o.sheet != "" || o.session != "" {
+		return voice.Usage("omit -s and --sheet", "--advise looks at the whole dataset and writes nothing")
+	}
+	_, result, err := a.derived()
+	if err != nil {
+		return err
+	}
+	ds := result.Dataset
+	if len(o.shoes) > 0 {
+		if err := o.checkShoes(ds); err != nil {
+			return err
+		}
+	}
+	// By default the effort of the headline, and its shoes.
+	effort := trial.Effort(o.effort)
+	if e, g := result.Answers.Top(); g != nil && o.target == "" && o.effort == intake.DefaultEffort {
+		effort = e.Effort
+	}
+	adv := plan.AdviceFor(ds, result.Answers, effort, o.shoes)
+	o.shoes = adv.Shoes
+	if err := o.spans(); err != nil {
+		return err
+	}
+	if err := o.count(); err != nil {
+		return err
+	}
+	o.seed = max(o.seed, 1)
+	if err := adv.Simulate(ds, o.request(), runtime.GOMAXPROCS(0)); err != nil {
+		return voice.Usage("see `soletrial plan --help`", "%v", err)
+	}
+	if a.JSON {
+		return a.PrintJSON(report.AdviceAsJSON(&adv))
+	}
+	report.PrintAdvice(&a.Console, ds, &adv)
+	return nil
 }
 
 // resolve reads and checks what was asked for, and returns the session as far as
@@ -148,7 +264,13 @@ func (o *planOptions) resolve(ds *trial.Dataset) (*trial.Session, error) {
 	if err := o.draw(); err != nil {
 		return nil, err
 	}
-	return o.sessionToPlan(ds)
+	if o.start != "" && !clockTime.MatchString(o.start) {
+		return nil, voice.Usage("write HH:MM, such as 09:30", "--start: %q is not a clock time", o.start)
+	}
+	asked := &trial.Session{ID: o.session}
+	asked.Facts = trial.SessionFacts{Date: o.date, Runner: o.runner, Venue: o.venue, Effort: o.effort, Target: o.target}
+	asked.Facts.Protocol = trial.Protocol{BlockS: o.blockS, RestS: o.restS, WarmUpS: o.warmUpS, Sensor: o.sensor}
+	return intake.SessionToPlan(ds, asked, o.force)
 }
 
 // aim is what is decided about stopping.
@@ -258,89 +380,3 @@ func (o *planOptions) draw() error {
 }
 
 var clockTime = regexp.MustCompile(`^([01]\d|2[0-3]):[0-5]\d$`)
-
-// sessionToPlan returns the session to plan: a new one, or one that has been described
-// but not run.
-func (o *planOptions) sessionToPlan(ds *trial.Dataset) (*trial.Session, error) {
-	if o.start != "" && !clockTime.MatchString(o.start) {
-		return nil, voice.Usage("write HH:MM, such as 09:30", "--start: %q is not a clock time", o.start)
-	}
-	if old := ds.Session(o.session); old != nil {
-		return o.described(old)
-	}
-	// A session of its own: the day may follow from its name, runner and venue from the registers.
-	s := &trial.Session{ID: o.session}
-	s.Facts = trial.SessionFacts{Date: o.date, Runner: o.runner, Venue: o.venue, Effort: o.effort, Target: o.target}
-	s.Facts.Protocol = trial.Protocol{BlockS: o.blockS, RestS: o.restS, WarmUpS: o.warmUpS, Sensor: o.sensor}
-	if s.Facts.Date == "" {
-		s.Facts.Date = intake.LeadingDay(o.session)
-	}
-	if s.Facts.Date == "" {
-		return nil, voice.Usage("give it with --date YYYY-MM-DD, or begin the session's name with it",
-			"the day of %q is not known", o.session)
-	}
-	if err := intake.CheckDay(s.Facts.Date); err != nil {
-		return nil, err
-	}
-	if s.Facts.Runner == "" && len(ds.Runners) == 1 {
-		s.Facts.Runner = ds.Runners[0].ID
-	}
-	if s.Facts.Venue == "" && len(ds.Venues) == 1 {
-		s.Facts.Venue = ds.Venues[0].ID
-	}
-	if s.Facts.Runner == "" && len(ds.Runners) > 1 {
-		return nil, voice.Usage("say who runs, with --runner", "there are %d runners", len(ds.Runners))
-	}
-	return s, o.registered(ds)
-}
-
-// registered refuses ids that no register has, and words that session.yaml may
-// not hold.
-func (o *planOptions) registered(ds *trial.Dataset) error {
-	switch {
-	case o.runner != "" && ds.Runner(o.runner) == nil:
-		return voice.Usage("add it to runners.csv", "--runner: %q is not in runners.csv", o.runner)
-	case o.venue != "" && ds.Venue(o.venue) == nil:
-		return voice.Usage("add it to venues.csv", "--venue: %q is not in venues.csv", o.venue)
-	case strings.ContainsFunc(o.sensor, unicode.IsControl):
-		return voice.Usage("write it on one line", "--sensor: %q contains a control character", o.sensor)
-	}
-	return nil
-}
-
-// described checks that a session that is there already can still be planned.
-func (o *planOptions) described(old *trial.Session) (*trial.Session, error) {
-	switch {
-	case len(old.Blocks) > 0 || len(old.Facts.Recordings) > 0:
-		return nil, voice.Usage("a plan made after the run proves nothing; plan the next one",
-			"session %q has been run already", old.ID)
-	case old.Plan != nil && !o.force:
-		return nil, voice.Usage("keep it, or draw another with --force before the run",
-			"session %q has a plan already", old.ID)
-	case old.Facts.Effort != o.effort || old.Facts.Target != o.target && old.Facts.Target != "":
-		return nil, voice.Usage("change session.yaml, or plan what it says", "session.yaml of %q says %s %s",
-			old.ID, old.Facts.Effort, old.Facts.Target)
-	}
-	s := *old
-	return &s, nil
-}
-
-// checkOutside refuses a file inside the dataset, where it does not belong.
-func (a *app) checkOutside(flag, path string) error {
-	if path == "" {
-		return nil
-	}
-	dir, errDir := filepath.Abs(a.Dataset)
-	file, errFile := filepath.Abs(path)
-	if errDir != nil || errFile != nil {
-		return voice.Usage("", "cannot tell where %q is", path)
-	}
-	if info, err := os.Stat(filepath.Dir(file)); err != nil || !info.IsDir() {
-		return voice.Usage("make the folder first", "%s: no folder %q", flag, filepath.Dir(path))
-	}
-	if inside, err := filepath.Rel(dir, file); err == nil && filepath.IsLocal(inside) {
-		return voice.Usage("choose a place outside the dataset",
-			"%s: %q is inside the dataset", flag, path)
-	}
-	return nil
-}

@@ -13,6 +13,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"soletrial/cmd/internal/cli/dataset"
+	"soletrial/cmd/internal/cli/report"
 	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/checksum"
 	"soletrial/pipeline/plaintext"
@@ -88,9 +89,9 @@ func (a *app) pool(o poolOptions, folders []string) error {
 		return voice.Usage("look at each with `soletrial compare`", "nothing can be pooled: %s", why)
 	}
 	if a.JSON {
-		return a.PrintJSON(poolJSON(&answer))
+		return a.PrintJSON(report.PoolAsJSON(&answer))
 	}
-	a.printPool(&answer)
+	report.PrintPool(&a.Console, &answer)
 	return nil
 }
 

@@ -55,7 +55,7 @@ func readBack(fsys fs.FS, files map[string][]byte) error {
 // onlyTables reports whether all files are what derive writes.
 func onlyTables(files map[string][]byte) bool {
 	for path := range files {
-		if !strings.HasPrefix(path, "derived/") && path != descriptorName &&
+		if !strings.HasPrefix(path, "derived/") && path != datapackage.FileName &&
 			!strings.HasPrefix(path, datapackage.SchemaFolder) {
 			return false
 		}

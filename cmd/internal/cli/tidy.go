@@ -9,7 +9,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"soletrial/cmd/internal/cli/voice"
-
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/plaintext/yamltext"
 	"soletrial/pipeline/units"

@@ -14,6 +14,7 @@ import (
 
 	"soletrial/cmd/internal/cli/dataset"
 	"soletrial/cmd/internal/cli/intake"
+	"soletrial/cmd/internal/cli/report"
 	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/answer"
 	"soletrial/pipeline/derive"
@@ -73,7 +74,7 @@ func (a *app) try(o intake.Options, arguments []string) error {
 	in, err := intake.Read(dataset.Overlay(nil, files), o, arguments)
 	if !a.JSON {
 		a.printTryReports(in)
-		a.printBlocks(in.Blocks, in.Evidence, in.Found.Channel)
+		report.PrintBlocks(&a.Console, in.Blocks, in.Evidence, in.Found.Channel)
 	}
 	for _, remark := range in.Remarks {
 		if !strings.HasPrefix(remark, "found ") && !strings.HasPrefix(remark, "no block found") {
@@ -118,13 +119,13 @@ func (a *app) answerTry(fsys fs.FS, in *intake.Import, o intake.Options, shoes [
 	}
 	speaker := answer.NewSpeaker(result.Dataset, result.Answers)
 	if a.JSON {
-		values := a.asJSON(result, speaker)
+		values := report.AnswerAsJSON(&a.Console, result, speaker)
 		values.Recordings = in.Reports
 		return a.PrintJSON(values)
 	}
 	a.Printf("\n")
 	a.printTryFindings(result)
-	a.printAnswer(result, speaker, false)
+	report.PrintAnswer(&a.Console, result, speaker, false)
 	a.printKeep(in, o, shoes, arguments)
 	return nil
 }

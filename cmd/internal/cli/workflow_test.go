@@ -10,6 +10,8 @@ import (
 	"testing"
 
 	"github.com/goccy/go-yaml"
+
+	"soletrial/cmd/internal/cli/companions"
 )
 
 // workflow is what these tests look at in a workflow; the keys are those of the host's
@@ -47,12 +49,12 @@ func workflows(t *testing.T) map[string]string {
 		}
 		texts[filepath.Base(path)] = string(text)
 	}
-	files, err := companionFiles(automation{host: "github", archive: "https://example.org/a.tar.gz",
-		sha256: strings.Repeat("0", 64)})
+	files, err := companions.Files(companions.Options{Host: "github", Archive: "https://example.org/a.tar.gz",
+		SHA256: strings.Repeat("0", 64)})
 	if err != nil {
 		t.Fatal(err)
 	}
-	texts["of init"] = string(files[workflowPath])
+	texts["of init"] = string(files[companions.WorkflowPath])
 	return texts
 }
 

@@ -35,7 +35,8 @@ func Parse(text []byte, path string) (node *plaintext.Node, problems []trial.Pro
 				"not readable as YAML"))
 		}
 	}()
-	whole := strings.TrimSuffix(string(text), "\n") + "\n" // the lexer loses a tag at the very end
+	// The lexer loses a tag at the very end, and counts the end of a comment as on Windows twice.
+	whole := strings.TrimSuffix(strings.ReplaceAll(string(text), "\r\n", "\n"), "\n") + "\n"
 	tokens := lexer.Tokenize(whole)
 	if p.checkTokens(tokens); len(p.problems) > 0 {
 		return nil, p.problems

@@ -1,4 +1,4 @@
-package cli
+package report
 
 import (
 	"fmt"
@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/recording/segment"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
@@ -19,9 +20,9 @@ const (
 	tableMinS  = 150
 )
 
-// printBlocks prints blocks as a table, with what was recorded of them, and a trace
+// PrintBlocks prints blocks as a table, with what was recorded of them, and a trace
 // of the effort with their marks below.
-func (a *app) printBlocks(blocks []trial.Block, e segment.Evidence, by trial.Channel) {
+func PrintBlocks(console *voice.Console, blocks []trial.Block, e segment.Evidence, by trial.Channel) {
 	if len(blocks) == 0 || e.Samples == nil {
 		return
 	}
@@ -45,10 +46,10 @@ func (a *app) printBlocks(blocks []trial.Block, e segment.Evidence, by trial.Cha
 		})
 	}
 	for _, line := range columns(rows) {
-		a.Printf("%s\n", line)
+		console.Printf("%s\n", line)
 	}
 	for _, line := range trace(blocks, e, by) {
-		a.Printf("%s\n", line)
+		console.Printf("%s\n", line)
 	}
 }
 

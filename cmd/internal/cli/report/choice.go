@@ -1,4 +1,4 @@
-package cli
+package report
 
 import (
 	"cmp"
@@ -17,29 +17,29 @@ import (
 
 // printChoice shows what each shoe is best at, the numbers that may matter, and what each
 // loses over the dataset's races.
-func (a *app) printChoice(result *derive.Result) {
+func printChoice(console *voice.Console, result *derive.Result) {
 	advice, ok := recommend.Run(result)
 	if !ok {
 		return
 	}
 	label := compare.Labels(result.Dataset)
-	a.Printf("\nbeyond speed\n")
-	a.Printf("  %-14s %s\n", "shoe", strings.TrimRight(matters(&advice, nil), " "))
+	console.Printf("\nbeyond speed\n")
+	console.Printf("  %-14s %s\n", "shoe", strings.TrimRight(matters(&advice, nil), " "))
 	for i := range advice.Candidates {
 		c := &advice.Candidates[i]
-		a.Printf("  %-14s %s\n", voice.Shorten(label(c.Shoe), 14), strings.TrimRight(matters(&advice, c), " "))
+		console.Printf("  %-14s %s\n", voice.Shorten(label(c.Shoe), 14), strings.TrimRight(matters(&advice, c), " "))
 	}
 	for i, race := range advice.Races {
-		a.Printf("%s in %s (%s): time lost against %s\n", forecast.DistanceText(race.DistanceM),
+		console.Printf("%s in %s (%s): time lost against %s\n", forecast.DistanceText(race.DistanceM),
 			units.FormatClock(race.TimeS), label(advice.Reference), label(advice.Fastest))
 		for _, c := range advice.Candidates[1:] {
-			a.Printf("  %-14s %-18s (%s)\n", voice.Shorten(label(c.Shoe), 14),
+			console.Printf("  %-14s %-18s (%s)\n", voice.Shorten(label(c.Shoe), 14),
 				clockSpan(c.Lost[i].Min, c.Lost[i].Max, "not known"), clockSpan(c.Lost[i].Low, c.Lost[i].High,
 					"no interval"))
 		}
 	}
 	for _, sentence := range advice.Sentences(label) {
-		a.PrintHanging("", sentence)
+		console.PrintHanging("", sentence)
 	}
 }
 

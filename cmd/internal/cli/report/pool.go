@@ -1,4 +1,4 @@
-package cli
+package report
 
 import (
 	"fmt"
@@ -14,34 +14,35 @@ import (
 // maxRunners is how many runners' own estimates are printed for people.
 const maxRunners = 12
 
-func (a *app) printPool(answer *pool.Answer) {
-	a.Printf("%s at held %s, %s\n", answer.Outcome.Info().Label,
+// PrintPool prints the pooled answer of several datasets.
+func PrintPool(console *voice.Console, answer *pool.Answer) {
+	console.Printf("%s at held %s, %s\n", answer.Outcome.Info().Label,
 		strings.ReplaceAll(string(answer.Effort), "_", " "),
 		units.Count(len(answer.Studies), "dataset"))
 	for i := range answer.Pairs {
-		a.printPair(answer, &answer.Pairs[i])
+		printPair(console, answer, &answer.Pairs[i])
 	}
-	a.Printf("\n")
+	console.Printf("\n")
 	for _, sentence := range poolNotes(answer) {
-		a.PrintHanging("", sentence)
+		console.PrintHanging("", sentence)
 	}
 }
 
-func (a *app) printPair(answer *pool.Answer, p *pool.Pair) {
+func printPair(console *voice.Console, answer *pool.Answer, p *pool.Pair) {
 	unit := " %"
 	if info := answer.Outcome.Info(); !info.Ratio {
 		unit = " " + info.Unit
 	}
 	row := func(name, level, estimate, interval, counts string) {
-		a.Printf("%s\n", strings.TrimRight(
+		console.Printf("%s\n", strings.TrimRight(
 			fmt.Sprintf("  %-24s %-18s %-9s %-16s %s", voice.Shorten(name, 24), level, estimate, interval, counts),
 			" "))
 	}
-	a.Printf("\n%s - %s\n", p.Shoe, p.Reference)
+	console.Printf("\n%s - %s\n", p.Shoe, p.Reference)
 	row("runner's dataset", "effort", "estimate", "95 % interval", "s / b")
 	for i, e := range p.Entries {
 		if i == maxRunners {
-			a.Printf("  and %d more, see --json\n", len(p.Entries)-i)
+			console.Printf("  and %d more, see --json\n", len(p.Entries)-i)
 			break
 		}
 		row(answer.Studies[e.Study].Name, entryEffort(e), units.FormatSigned(e.Estimate, 2)+unit,
@@ -51,13 +52,13 @@ func (a *app) printPair(answer *pool.Answer, p *pool.Pair) {
 	if m := p.Model; m != nil {
 		row("mean over runners", "", units.FormatSigned(m.Estimate, 2)+unit, span(m.Low, m.High), "")
 		row("a new runner", "", "", span(m.NewLow, m.NewHigh), "")
-		a.PrintHanging("  ", newRunnerWords(answer, p))
+		console.PrintHanging("  ", newRunnerWords(answer, p))
 	}
 	if !units.Known(p.Low) {
-		a.PrintHanging("  ", "One runner only: there is nothing to pool, and the rest comes from the prior.")
+		console.PrintHanging("  ", "One runner only: there is nothing to pool, and the rest comes from the prior.")
 		return
 	}
-	a.PrintHanging("  ", fmt.Sprintf("Classical (REML, Hartung-Knapp-Sidik-Jonkman): mean %s%s (%s), a new runner "+
+	console.PrintHanging("  ", fmt.Sprintf("Classical (REML, Hartung-Knapp-Sidik-Jonkman): mean %s%s (%s), a new runner "+
 		"%s; tau %s, I2 %s %%, Q %s on %d degrees of freedom (p = %s).", units.FormatSigned(p.Estimate, 2), unit,
 		span(p.Low, p.High), span(p.PredictionLow, p.PredictionHigh), units.FormatDecimal(p.Tau, 4),
 		units.FormatDecimal(100*p.I2, 0), units.FormatDecimal(p.Q, 2), len(p.Entries)-1,
@@ -184,7 +185,8 @@ func classicalJSON(p *pool.Pair) any {
 	}
 }
 
-func poolJSON(answer *pool.Answer) any {
+// PoolAsJSON is the same for programs.
+func PoolAsJSON(answer *pool.Answer) any {
 	pairs, left := []any{}, []any{}
 	// Each pair, with the datasets that it comes from.
 	for i := range answer.Pairs {

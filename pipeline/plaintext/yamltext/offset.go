@@ -1,63 +1,21 @@
-package cli
+package yamltext
 
 import (
 	"bytes"
-	"os"
-	"path/filepath"
 	"regexp"
 	"slices"
 
-	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/plaintext"
-	"soletrial/pipeline/plaintext/yamltext"
-	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
 
-// writeOffsets writes the offsets that do not stay into session.yaml.
-func (a *app) writeOffsets(session *trial.Session, found []aligned) error {
-	path := session.Folder() + "/session.yaml"
-	text, err := os.ReadFile(filepath.Join(a.Dataset, filepath.FromSlash(path)))
-	if err != nil {
-		return voice.Usage("", "cannot read %q: %v", path, err)
-	}
-	facts := append([]trial.RecordingFact(nil), session.Facts.Recordings...)
-	for _, f := range found {
-		if f.confirmed {
-			continue
-		}
-		for i := range facts {
-			if facts[i].File == f.fact.File {
-				facts[i].OffsetS = f.offsetS
-			}
-		}
-		changed, ok := withOffset(text, f.fact.File, f.offsetS)
-		if !ok { // written in a way that cannot be changed in place
-			if changed, err = yamltext.SetRecordings(text, facts); err != nil {
-				return voice.Usage("", "cannot write the recordings: %v", err)
-			}
-		}
-		text = changed
-	}
-	changed, err := a.write(map[string][]byte{path: text})
-	switch {
-	case err != nil:
-		return err
-	case len(changed) == 0:
-		a.Remark("nothing changed")
-	case !a.JSON:
-		a.Printf("%s\n", path)
-		a.Remark("run %s: the blocks now start and end elsewhere in these recordings", a.NextCommand("derive"))
-	}
-	return nil
-}
-
+// fileLine is the line of a recording in the list, up to its indent.
 var fileLine = regexp.MustCompile(`^( *(?:- +)?)file:`)
 
-// withOffset returns a session.yaml with the offset of one recording changed in
+// SetOffset returns a session.yaml with the offset of one recording changed in
 // place, or added below its file, so that every comment stays. It is not ok where
 // that does not give a text that says just so.
-func withOffset(text []byte, file string, offset float64) (changed []byte, ok bool) {
+func SetOffset(text []byte, file string, offset float64) (changed []byte, ok bool) {
 	item := listed(text, file)
 	if item == nil {
 		return nil, false
@@ -94,7 +52,7 @@ func withOffset(text []byte, file string, offset float64) (changed []byte, ok bo
 
 // listed returns the item of a recording in the list of a session.yaml, or nil.
 func listed(text []byte, file string) *plaintext.Node {
-	root, problems := yamltext.Parse(text, "session.yaml")
+	root, problems := Parse(text, "session.yaml")
 	if len(problems) > 0 || root.Get("recordings") == nil {
 		return nil
 	}

@@ -1,4 +1,4 @@
-package cli
+package report
 
 import (
 	"fmt"
@@ -12,55 +12,71 @@ import (
 	"soletrial/pipeline/units"
 )
 
-func (a *app) printForecast(result *derive.Result, o forecastOptions, race raceAsked, looks []outlook) {
-	if result.Dataset.Facts.Invented {
-		a.Printf("invented data: a demonstration\n\n")
-	}
+// Forecast is a race as it was asked for, and what every shoe may be worth over it.
+type Forecast struct {
+	Race         forecast.Race
+	FromM, FromS float64 // the race that its time is converted from; missing without one
+	Surface      string
+	ClimbM       float64
+	Runner       string // whose own estimate; "" for all together
+	Outlooks     []Outlook
+}
+
+// Outlook is one shoe's forecast with what it rests on, and what lies outside the evidence.
+type Outlook struct {
+	derive.Source
+	forecast.Breakdown
+	Outside []string
+}
+
+// PrintForecast prints the forecast of a race.
+func PrintForecast(console *voice.Console, result *derive.Result, f Forecast) {
+	PrintInvented(console, result.Dataset)
 	label := compare.Labels(result.Dataset)
-	reference := label(looks[0].Reference)
-	a.Printf("%s on %s, %s in %s\n", forecast.DistanceText(race.DistanceM), o.surface,
-		units.FormatClock(race.TimeS), reference)
-	a.Printf("  %-14s %-10s %-17s %s %% interval\n", "shoe", "part", "change of time",
+	reference := label(f.Outlooks[0].Reference)
+	console.Printf("%s on %s, %s in %s\n", forecast.DistanceText(f.Race.DistanceM), f.Surface,
+		units.FormatClock(f.Race.TimeS), reference)
+	console.Printf("  %-14s %-10s %-17s %s %% interval\n", "shoe", "part", "change of time",
 		units.FormatDecimal(100*result.Dataset.Facts.Method.Confidence, 0))
-	for i := range looks {
-		a.printOutlook(&looks[i], label, o.surface)
+	for i := range f.Outlooks {
+		printOutlook(console, &f.Outlooks[i], label, f.Surface)
 	}
-	a.Printf("\n")
-	for _, sentence := range forecastNotes(result, o, race, looks) {
-		a.PrintHanging("", sentence)
+	console.Printf("\n")
+	for _, sentence := range forecastNotes(result, f) {
+		console.PrintHanging("", sentence)
 	}
 }
 
-func (a *app) printOutlook(look *outlook, label func(string) string, surface string) {
+func printOutlook(console *voice.Console, look *Outlook, label func(string) string, surface string) {
 	row := func(name, part string, r forecast.Range, interval string) {
-		a.Printf("  %-14s %-10s %-17s %s\n", name, part, clockSpan(r.Min, r.Max, "not known"), interval)
+		console.Printf("  %-14s %-10s %-17s %s\n", name, part, clockSpan(r.Min, r.Max, "not known"), interval)
 	}
 	row(voice.Shorten(label(look.Shoe), 14), "in all", look.Change, clockSpan(look.Change.Low, look.Change.High,
 		"none"))
 	if units.Known(look.Day.Low) {
-		a.Printf("  %-14s %-10s %-17s %s\n", "", "on one day", "", clockSpan(look.Day.Low, look.Day.High, "none"))
+		console.Printf("  %-14s %-10s %-17s %s\n", "", "on one day", "", clockSpan(look.Day.Low, look.Day.High, "none"))
 	}
 	if units.Known(look.Weight.Min) {
 		row("", "by weight", look.Weight, clockSpan(look.Weight.Low, look.Weight.High, "")+" (published)")
 		row("", "the rest", look.Rest, clockSpan(look.Rest.Low, look.Rest.High, "none"))
 	} else {
-		a.Printf("  %-14s %-10s %s\n", "", "by weight", "not known: a shoe was not weighed")
+		console.Printf("  %-14s %-10s %s\n", "", "by weight", "not known: a shoe was not weighed")
 	}
-	a.PrintHanging("                 ", "chance to be faster than "+label(look.Reference)+": "+
+	console.PrintHanging("                 ", "chance to be faster than "+label(look.Reference)+": "+
 		answer.Chance(look.Chance))
-	if len(look.outside) > 0 {
-		a.PrintHanging("                 ", "outside the evidence: "+
-			strings.Join(forecast.OutsideWords(look.outside, look.TestSpeed, look.Kinds, surface), "; "))
+	if len(look.Outside) > 0 {
+		console.PrintHanging("                 ", "outside the evidence: "+
+			strings.Join(forecast.OutsideWords(look.Outside, look.TestSpeed, look.Kinds, surface), "; "))
 	}
 }
 
 // forecastNotes are the sentences under the table.
-func forecastNotes(result *derive.Result, o forecastOptions, race raceAsked, looks []outlook) []string {
+func forecastNotes(result *derive.Result, f Forecast) []string {
 	var names []string
 	for _, curve := range forecast.Curves {
 		names = append(names, curve.Name)
 	}
-	first := &looks[0]
+	first := &f.Outlooks[0]
 	notes := []string{
 		fmt.Sprintf("Ranges are over the published curves %s, from %s. Negative is less time.",
 			strings.Join(names, ", "), basis(first.Source)),
@@ -70,22 +86,22 @@ func forecastNotes(result *derive.Result, o forecastOptions, race raceAsked, loo
 			plainNumber(forecast.MaxCostPer100g)),
 	}
 	// What this forecast rests on, and what it leaves out.
-	if o.runner != "" {
-		notes = append(notes, fmt.Sprintf("These are the results of %s alone.", o.runner))
+	if f.Runner != "" {
+		notes = append(notes, fmt.Sprintf("These are the results of %s alone.", f.Runner))
 	}
 	if units.Known(first.LongestS) {
 		notes = append(notes, fmt.Sprintf(
 			"The longest block took %s. How a shoe does over %s was not tested.",
-			units.FormatClock(first.LongestS), units.FormatClock(race.TimeS)))
+			units.FormatClock(first.LongestS), units.FormatClock(f.Race.TimeS)))
 	}
-	if units.Known(race.fromM) {
-		notes = append(notes, riegelNote(race))
+	if units.Known(f.FromM) {
+		notes = append(notes, riegelNote(f))
 	}
-	if o.climb > 0 {
+	if f.ClimbM > 0 {
 		notes = append(notes, fmt.Sprintf("%s m of climb and as much descent cost about %s %% more than level "+
 			"ground (Minetti et al. 2002, half the way up, half down). Your time should include that. Whether "+
 			"the shoes differ as much on hills was not tested.",
-			units.FormatDecimal(o.climb, 0), plainNumber(forecast.ClimbCostPct(o.climb, race.DistanceM))))
+			units.FormatDecimal(f.ClimbM, 0), plainNumber(forecast.ClimbCostPct(f.ClimbM, f.Race.DistanceM))))
 	}
 	return notes
 }
@@ -98,11 +114,11 @@ func basis(s derive.Source) string {
 	return "speed at held " + strings.ReplaceAll(string(s.Effort), "_", " ")
 }
 
-func riegelNote(race raceAsked) string {
+func riegelNote(f Forecast) string {
 	note := fmt.Sprintf("The time comes from %s in %s by Riegel's formula, T2 = T1 (D2/D1)^%s, which was published "+
 		"for 3.5 to 230 minutes. Runners with little training are slower over a marathon.",
-		forecast.DistanceText(race.fromM), units.FormatClock(race.fromS), plainNumber(forecast.RiegelExponent))
-	if !forecast.RiegelHolds(race.fromS) || !forecast.RiegelHolds(race.TimeS) {
+		forecast.DistanceText(f.FromM), units.FormatClock(f.FromS), plainNumber(forecast.RiegelExponent))
+	if !forecast.RiegelHolds(f.FromS) || !forecast.RiegelHolds(f.Race.TimeS) {
 		note += " This is outside that range."
 	}
 	return note
@@ -150,10 +166,11 @@ func asPart(p forecast.Part) rangeJSON {
 	return rangeJSON{value, value, voice.JSONNumber(p.Low), voice.JSONNumber(p.High)}
 }
 
-func forecastJSON(result *derive.Result, o forecastOptions, race raceAsked, looks []outlook) any {
+// ForecastAsJSON is the forecast of a race for programs.
+func ForecastAsJSON(result *derive.Result, f Forecast) any {
 	shoes := []any{}
-	for i := range looks {
-		look := &looks[i]
+	for i := range f.Outlooks {
+		look := &f.Outlooks[i]
 		curves := []any{}
 		for k, row := range look.Rows {
 			curves = append(curves, map[string]any{"curve": row.Curve, "time_change_s": voice.JSONNumber(row.ChangeS),
@@ -165,7 +182,7 @@ func forecastJSON(result *derive.Result, o forecastOptions, race raceAsked, look
 			"chance_faster": voice.JSONNumber(look.Chance),
 			"time_change_s": asRange(look.Change), "by_weight_s": asRange(look.Weight),
 			"rest_s": asRange(look.Rest), "one_day_s": asRange(look.Day),
-			"curves": curves, "outside": append([]string{}, look.outside...), "effort": look.Effort,
+			"curves": curves, "outside": append([]string{}, look.Outside...), "effort": look.Effort,
 			"sessions": look.Sessions, "blocks": look.Blocks,
 			"longest_block_s": voice.JSONNumber(look.LongestS),
 			"test_speed_mps":  voice.JSONNumber(look.TestSpeed),
@@ -173,13 +190,13 @@ func forecastJSON(result *derive.Result, o forecastOptions, race raceAsked, look
 	}
 	// How the base time was scaled from another distance.
 	riegel := map[string]any(nil)
-	if units.Known(race.fromM) {
-		riegel = map[string]any{"from_m": race.fromM, "from_s": race.fromS, "exponent": forecast.RiegelExponent,
-			"within_range": forecast.RiegelHolds(race.fromS) && forecast.RiegelHolds(race.TimeS)}
+	if units.Known(f.FromM) {
+		riegel = map[string]any{"from_m": f.FromM, "from_s": f.FromS, "exponent": forecast.RiegelExponent,
+			"within_range": forecast.RiegelHolds(f.FromS) && forecast.RiegelHolds(f.Race.TimeS)}
 	}
 	return map[string]any{
-		"invented": result.Dataset.Facts.Invented, "distance_m": race.DistanceM, "base_time_s": race.TimeS,
-		"surface": o.surface, "climb_m": o.climb, "runner": o.runner, "riegel": riegel,
-		"shoes": shoes, "notes": forecastNotes(result, o, race, looks),
+		"invented": result.Dataset.Facts.Invented, "distance_m": f.Race.DistanceM, "base_time_s": f.Race.TimeS,
+		"surface": f.Surface, "climb_m": f.ClimbM, "runner": f.Runner, "riegel": riegel,
+		"shoes": shoes, "notes": forecastNotes(result, f),
 	}
 }

@@ -1,49 +1,24 @@
-package cli
+package intake
 
 import (
 	"slices"
 	"strings"
 
-	"soletrial/cmd/internal/cli/intake"
 	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/plaintext"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
 
-// registers are what a new dataset starts with, as a person writes it.
-type registers struct {
-	runner, venue string
-	shoes         []string
+// Registers are what a new dataset starts with, as a person writes it.
+type Registers struct {
+	Runner, Venue string
+	Shoes         []string
 }
 
-// askRegisters asks for the runner, the shoes and the venue; an empty answer leaves one
-// out.
-func (a *app) askRegisters(r *registers) {
-	r.runner = a.askUntil("who runs, as ID:NAME (a pseudonym will do; press Enter alone for the id "+
-		"me)?", func(answer string) error {
-		_, err := parseRunner(answer)
-		return err
-	})
-	for {
-		shoe := a.askUntil("a shoe, as ID:LABEL:GRAMS such as blue:Blue:214 (press Enter alone when all are named)?",
-			func(answer string) error { return r.addable(answer) })
-		if shoe == "" {
-			break
-		}
-		r.shoes = append(r.shoes, shoe)
-	}
-	r.venue = a.askUntil("where it is run, as ID:LABEL:KIND:LAP such as oval:Town oval:track:400 (press Enter alone "+
-		"for none)?",
-		func(answer string) error {
-			_, err := parseVenue(answer)
-			return err
-		})
-}
-
-// addable is the error of a shoe that cannot be one more of the register.
-func (r *registers) addable(text string) error {
-	_, err := parseShoes(append(slices.Clone(r.shoes), text))
+// Addable is the error of a shoe that cannot be one more of the register.
+func (r *Registers) Addable(text string) error {
+	_, err := parseShoes(append(slices.Clone(r.Shoes), text))
 	return err
 }
 
@@ -51,7 +26,7 @@ func (r *registers) addable(text string) error {
 func parseShoes(texts []string) ([]trial.Shoe, error) {
 	var shoes []trial.Shoe
 	for _, text := range texts {
-		shoe, err := intake.ParseShoe("--shoe", text)
+		shoe, err := ParseShoe("--shoe", text)
 		if err != nil {
 			return nil, err
 		}
@@ -63,13 +38,13 @@ func parseShoes(texts []string) ([]trial.Shoe, error) {
 	return shoes, nil
 }
 
-// parseRunner reads ID:NAME, of which the name may be left out.
-func parseRunner(text string) (trial.Runner, error) {
+// ParseRunner reads ID:NAME, of which the name may be left out.
+func ParseRunner(text string) (trial.Runner, error) {
 	m := units.Missing
 	id, label, _ := strings.Cut(text, ":")
 	r := trial.Runner{ID: strings.TrimSpace(id), Label: strings.TrimSpace(label), MassKg: m, HeightCm: m,
 		LegLengthCm: m}
-	if !intake.Nameable(r.ID) {
+	if !Nameable(r.ID) {
 		return r, voice.Usage("write ID:NAME, the id in lower-case letters and digits, such as ada:Ada",
 			"--runner: %q cannot be the id of a runner", r.ID)
 	}
@@ -79,24 +54,24 @@ func parseRunner(text string) (trial.Runner, error) {
 	return r, nil
 }
 
-// write puts the registers among the files of a new dataset.
-func (r *registers) write(files map[string][]byte) error {
-	if r.runner != "" {
-		runner, err := parseRunner(r.runner)
+// Write puts the registers among the files of a new dataset.
+func (r *Registers) Write(files map[string][]byte) error {
+	if r.Runner != "" {
+		runner, err := ParseRunner(r.Runner)
 		if err != nil {
 			return err
 		}
 		files["runners.csv"] = plaintext.AppendRunners(nil, []trial.Runner{runner})
 	}
-	shoes, err := parseShoes(r.shoes)
+	shoes, err := parseShoes(r.Shoes)
 	if err != nil {
 		return err
 	}
 	files["shoes.csv"] = plaintext.AppendShoes(nil, shoes)
-	if r.venue == "" {
+	if r.Venue == "" {
 		return nil
 	}
-	venue, err := parseVenue(r.venue)
+	venue, err := ParseVenue(r.Venue)
 	if err != nil {
 		return err
 	}
@@ -104,9 +79,9 @@ func (r *registers) write(files map[string][]byte) error {
 	return nil
 }
 
-// parseVenue reads ID:LABEL:KIND:LAP, of which all but the id may be left out; a lap may
+// ParseVenue reads ID:LABEL:KIND:LAP, of which all but the id may be left out; a lap may
 // be in yards or miles.
-func parseVenue(text string) (trial.Venue, error) {
+func ParseVenue(text string) (trial.Venue, error) {
 	const hint = "write ID:LABEL:KIND:LAP, such as oval:Town oval:track:400; " +
 		"the kinds are track, road, treadmill, trail"
 	// Fields that are left out at the end are blank.
@@ -120,7 +95,7 @@ func parseVenue(text string) (trial.Venue, error) {
 		v.Label = v.ID
 	}
 	switch {
-	case !intake.Nameable(v.ID):
+	case !Nameable(v.ID):
 		return v, voice.Usage(hint, "--venue: %q cannot be the id of a venue", v.ID)
 	case v.Kind != "" && !slices.Contains(trial.VenueKinds, v.Kind):
 		return v, voice.Usage(hint, "--venue: %q is no kind of venue", v.Kind)

@@ -1,26 +1,27 @@
-package cli
+package report
 
 import (
 	"fmt"
 	"strings"
 
+	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
 
-// printPlans prints what the history shows about every plan.
-func (a *app) printPlans(records []trial.PlanHistory) {
+// PrintPlans prints what the history shows about every plan.
+func PrintPlans(console *voice.Console, records []trial.PlanHistory) {
 	if len(records) == 0 {
 		return
 	}
-	a.Printf("plans\n")
+	console.Printf("plans\n")
 	shown := false
 	for _, r := range records {
-		a.PrintHanging("  "+r.Session+": ", r.Text)
+		console.PrintHanging("  "+r.Session+": ", r.Text)
 		shown = shown || r.State == trial.PlanBefore || r.State == trial.PlanWaiting
 	}
 	if shown {
-		a.PrintHanging("  ", "(days are by the committer's clock, "+
+		console.PrintHanging("  ", "(days are by the committer's clock, "+
 			"and a history can be rewritten until someone else has a copy: push a plan before the run)")
 	}
 }
@@ -37,9 +38,9 @@ var planWords = []struct {
 	{trial.PlanUncommitted, "not committed"}, {trial.PlanUnknown, "date cannot be proved"},
 }
 
-// plansLine says in a sentence what the history shows about the plans; "" without
+// PlansLine says in a sentence what the history shows about the plans; "" without
 // sessions.
-func plansLine(records []trial.PlanHistory, sessions int) string {
+func PlansLine(records []trial.PlanHistory, sessions int) string {
 	switch {
 	case sessions == 0:
 		return ""

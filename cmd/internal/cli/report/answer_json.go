@@ -1,15 +1,16 @@
-package cli
+package report
 
 import (
 	"soletrial/cmd/internal/cli/history"
+	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/answer"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/trial"
 )
 
-// answerJSON is what compare prints for programs: the answer in words, and the rows of the
+// AnswerJSON is what compare prints for programs: the answer in words, and the rows of the
 // derived tables behind it by the names of their columns, null for what is not known.
-type answerJSON struct {
+type AnswerJSON struct {
 	Invented    bool                `json:"invented"`
 	Answer      sentencesJSON       `json:"answer"`
 	Race        *raceJSON           `json:"race,omitempty"`
@@ -55,9 +56,9 @@ type effortJSON struct {
 	Groups   []sentencesJSON `json:"groups"`
 }
 
-// asJSON is the answer with the derived tables behind it.
-func (a *app) asJSON(result *derive.Result, s answer.Speaker) *answerJSON {
-	all := &answerJSON{
+// AnswerAsJSON is the answer with the derived tables behind it.
+func AnswerAsJSON(console *voice.Console, result *derive.Result, s answer.Speaker) *AnswerJSON {
+	all := &AnswerJSON{
 		Invented: result.Dataset.Facts.Invented, Answer: asSentences(s.Top(), 0),
 		Efforts:     []effortJSON{},
 		Ranking:     derive.TableJSON(result, "ranking.csv"),
@@ -65,7 +66,7 @@ func (a *app) asJSON(result *derive.Result, s answer.Speaker) *answerJSON {
 		Progress:    derive.TableJSON(result, "progress.csv"),
 		Analyses:    derive.TableJSON(result, "analyses.csv"),
 		Comparisons: derive.TableJSON(result, "comparisons.csv"),
-		Plans:       append([]trial.PlanHistory{}, history.Plans(a.Dataset, result.Dataset)...),
+		Plans:       append([]trial.PlanHistory{}, history.Plans(console.Dataset, result.Dataset)...),
 		Recommend:   choiceJSON(result),
 	}
 	if s.Race != nil {
