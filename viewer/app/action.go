@@ -103,7 +103,7 @@ func (m *Model) Do(action, value string) {
 	case DoEffort:
 		m.choice.Effort = trial.Effort(value)
 	case DoPlain:
-		m.choice.Plain = value == "true"
+		m.choice.Comparisons = value == "true"
 	case DoWorst:
 		m.chooseWorst()
 	case DoTrim:
@@ -189,7 +189,7 @@ func (m *Model) reset() {
 	published, current := AsPublished(), m.choice
 	published.Session, published.Overlaid = current.Session, current.Overlaid
 	published.View, published.Channels = current.View, current.Channels
-	published.Effort, published.Plain, published.Imperial = current.Effort, current.Plain, current.Imperial
+	published.Effort, published.Comparisons, published.Imperial = current.Effort, current.Comparisons, current.Imperial
 	m.choice = published
 }
 

@@ -19,7 +19,7 @@ type Choice struct {
 	Channels  []trial.Channel // in channel order; nil for those that decide
 	Outcome   string          // id; "" for the one that decides at each effort
 	Effort    trial.Effort    // "" for all
-	Plain     bool            // the comparisons without assumptions are in sight
+	Comparisons     bool            // the comparisons without assumptions are in sight
 	Title     string          // what a link calls the view
 	Trim      [TrimCount]float64
 	Laps      string  // whether the steady window is whole laps: [trial.WholeLaps] or [Seconds]
@@ -89,7 +89,7 @@ func (c Choice) Changed() bool {
 // sameAnalysis reports whether two choices change the same about the analysis.
 func (c Choice) sameAnalysis(d Choice) bool {
 	c.Session, c.Overlaid, c.View, c.Channels = d.Session, d.Overlaid, d.View, d.Channels
-	c.Effort, c.Plain, c.Imperial, c.Title = d.Effort, d.Plain, d.Imperial, d.Title
+	c.Effort, c.Comparisons, c.Imperial, c.Title = d.Effort, d.Comparisons, d.Imperial, d.Title
 	return c.Equal(d)
 }
 

@@ -55,7 +55,7 @@ func (c Choice) Fragment() string {
 	add(keyChannels, channels...)
 	add(keyOutcome, escape(c.Outcome))
 	add(keyEffort, escape(string(c.Effort)))
-	if c.Plain {
+	if c.Comparisons {
 		add(keyPlain, shown)
 	}
 
@@ -139,8 +139,8 @@ func (c *Choice) set(key, value string) bool {
 		c.Effort = trial.Effort(unescape(value))
 		return slices.Contains(trial.Efforts, c.Effort)
 	case keyPlain:
-		c.Plain = value == shown
-		return c.Plain
+		c.Comparisons = value == shown
+		return c.Comparisons
 	case keyTitle:
 		c.Title = clipTitle(unescape(value))
 	case keyLaps:

@@ -19,7 +19,7 @@ func TestFragment(t *testing.T) {
 	c = Choice{
 		Session: "2026-05-03", Overlaid: []string{"b", "c,d"}, View: [2]float64{60, 90.5},
 		Channels: []trial.Channel{trial.PowerW, trial.HeartRateBpm}, Outcome: "cadence",
-		Effort: "power", Laps: "whole", Plain: true, Title: "a b", Reference: "a&b=c",
+		Effort: "power", Laps: "whole", Comparisons: true, Title: "a b", Reference: "a&b=c",
 		Trim: [TrimCount]float64{90, units.Missing, 0.5}, Drift: "none", Exponent: 0.9,
 		Blocks: []BlockChoice{{Session: "2026-05-03", Block: "4", Reason: "wind, a dog"},
 			{Session: "2026-05-03", Block: "x/y,z", Included: true}},

@@ -23,7 +23,7 @@ func InitialSelection(index *load.Index, fragment string) load.Selection {
 		return load.Selection{All: true}
 	}
 	c, _ := ParseFragment(fragment)
-	return load.Selection{Comparisons: c.Plain, Sums: c.Changed() || c.Outcome != "" || sumsAreSmall(index)}
+	return load.Selection{Comparisons: c.Comparisons, Sums: c.Changed() || c.Outcome != "" || sumsAreSmall(index)}
 }
 
 // smallSums is up to how many bytes of sums are fetched before anybody asks for them.
@@ -63,7 +63,7 @@ func (m *Model) Needs() (want load.Selection, more bool) {
 	}
 	there := m.LoadedSessions()
 	want = load.Selection{Sessions: sessionsOf(m.choice, m.SessionIDs(), there), Sums: b.HasSums() || m.Changed(),
-		Comparisons: m.choice.Plain || b.Derived[load.ComparisonsTable] != nil}
+		Comparisons: m.choice.Comparisons || b.Derived[load.ComparisonsTable] != nil}
 	return want, len(want.Sessions) > len(there) || want.Sums != b.HasSums() ||
 		want.Comparisons != (b.Derived[load.ComparisonsTable] != nil)
 }

@@ -60,7 +60,7 @@ func optionalOf(x float64) optional {
 }
 
 func (m *Model) analysisKey() analysisKey {
-	method := methodKey{m.Trim(), m.Drift(), optionalOf(m.Exponent()), m.Reference(), m.choice.Outcome, m.choice.Plain}
+	method := methodKey{m.Trim(), m.Drift(), optionalOf(m.Exponent()), m.Reference(), m.choice.Outcome, m.choice.Comparisons}
 	return analysisKey{method, m.choice.Blocks}
 }
 
@@ -95,7 +95,7 @@ func (m *Model) Recompute() {
 		results[i] = m.session(ds, i)
 	}
 	m.yours = m.interactive.Result(ds, results, derive.Showing{Accuracy: decide.Moving, Near: m.published.Answers,
-		Comparisons: m.choice.Plain, Outcomes: m.shownOutcomes()})
+		Comparisons: m.choice.Comparisons, Outcomes: m.shownOutcomes()})
 }
 
 // Refine makes the result under the choice as exact as a derive would, and that of the reader's
@@ -116,7 +116,7 @@ func (m *Model) Refine() bool {
 func (m *Model) exactResult() *derive.Result {
 	ds := m.chosenDataset()
 	return m.interactive.Result(ds, m.sessionsInFull(ds), derive.Showing{Accuracy: decide.Exact,
-		Comparisons: m.choice.Plain, Outcomes: m.shownOutcomes()})
+		Comparisons: m.choice.Comparisons, Outcomes: m.shownOutcomes()})
 }
 
 // sessionsInFull derives every session under the choice, with all that a table holds.
@@ -164,7 +164,7 @@ type comparisonKey struct{ reference, outcome string }
 // that they stand beside the reader's in the same direction.
 func (m *Model) rebase() {
 	reference := m.choice.Reference
-	if reference == "" || !m.choice.Plain {
+	if reference == "" || !m.choice.Comparisons {
 		m.rebased, m.rebasedOn = m.published, comparisonKey{}
 		return
 	}

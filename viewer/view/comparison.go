@@ -10,10 +10,10 @@ import (
 	"soletrial/viewer/tree"
 )
 
-// plainSection is the table of shoe pairs without the assumptions of the decision model,
+// comparisonsSection is the table of shoe pairs without the assumptions of the decision model,
 // published beside yours, behind a control that opens it.
-func plainSection(m *app.Model) *tree.Node {
-	open := m.Choice().Plain
+func comparisonsSection(m *app.Model) *tree.Node {
+	open := m.Choice().Comparisons
 	toggle := tree.El("input type=checkbox id=plain").SetIf("checked", open).On("change", app.DoPlain)
 	part := section("comparison", "Without assumptions").Add(tree.El("p class=tick").Keyed("toggle").Add(toggle,
 		tree.El("label for=plain").AddText(

@@ -19,7 +19,7 @@ func Page(m *app.Model) []*tree.Node {
 		tree.El("div class=explorer-columns").Keyed("columns").Add(figureSection(m, said.Size), controls(m)),
 		trySection(m),
 		sessionSection(m),
-		plainSection(m),
+		comparisonsSection(m),
 		ownSection(m),
 	}
 }
