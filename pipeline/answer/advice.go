@@ -40,17 +40,17 @@ func (s Speaker) advice(p *Pair, lack decide.Lack) string {
 	case decide.NeedBlocks:
 		return s.moreBlocks(p, int(lack.Want))
 	case decide.NeedOrders:
-		return "in " + units.Count(int(lack.Have), "session") + " the order of the shoes follows the clock, " +
+		return "in " + units.Count(int(lack.Have), "session") + " the shoes were not spread evenly, " +
 			"so tiredness could pass for a shoe effect: run that order in reverse"
 	case decide.NeedHeart:
 		return "heart rate does not rule out that one shoe was run harder: add a session at the same pace or heart rate"
 	case decide.NeedPlans:
-		return "plan the order before the run and follow it (so far in " +
+		return "plan the order before the run and follow it (done in " +
 			units.FormatDecimal(float64(100*lack.Have), 0) + " % of the sessions)"
 	case decide.NeedGround:
 		return "count the laps of every block, so that the sensor can be checked in both shoes"
 	case decide.NeedRobust:
-		return "other choices in the analysis give another leader: run more sessions"
+		return "run more sessions: other choices in the analysis give another leader"
 	}
-	return "the interval is ±" + Size(lack.Have) + ", ±" + Size(lack.Want) + " would do: run more sessions"
+	return "run more sessions to narrow the interval from ±" + Size(lack.Have) + " to ±" + Size(lack.Want)
 }

@@ -110,13 +110,17 @@ func (d *Decisive) others() string {
 	if d.Others == 0 {
 		return ""
 	}
-	return "; the same is true of " + units.FormatDecimal(float64(d.Others), 0) + " more"
+	what := "more block"
+	if d.Block == "" {
+		what = "more session"
+	}
+	return "; the same is true of " + units.Count(d.Others, what)
 }
 
 func (d *Decisive) finding(ds *trial.Dataset, e *Effort) trial.Finding {
 	f := trial.Finding{Session: d.Session, Block: d.Block, Rule: quality.OneBlockDecides, Severity: trial.Warn,
 		Value: units.Missing, Limit: units.Missing,
-		Message: "without it the answer at held " + e.Effort.Name() + " is another one: " +
+		Message: "without it the answer at held " + e.Effort.Name() + " changes: " +
 			withoutWords(d.Without, d.Without.Leader) + d.others()}
 	for i := range ds.Sessions {
 		if s := &ds.Sessions[i]; s.ID == d.Session {

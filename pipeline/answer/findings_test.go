@@ -101,7 +101,7 @@ func TestOneBlockDecides(t *testing.T) {
 		f := found[0]
 		if f.Session != "day-2" || f.Block != "3" || f.Severity != trial.Warn ||
 			f.At.File != "sessions/day-2/blocks.csv" || f.At.Line != 4 ||
-			f.Message != "without it the answer at held power is another one: birch would be the best" {
+			f.Message != "without it the answer at held power changes: birch would be the best" {
 			t.Errorf("%+v", f)
 		}
 		const want = "Block 3 of day-2 decides: without it Birch would be the best."

@@ -48,7 +48,7 @@ func TestReferenceOfALevel(t *testing.T) {
 func TestEachRunnerIsWritten(t *testing.T) {
 	c := Comparison{Outcome: trial.Speed, PredictionLow: -2.344, PredictionHigh: 3.456, PerRunner: []RunnerEstimate{
 		{"ann", OneSession, 1.234, -1.234, 3.456}, {"ben", OneSession, -0.567, -2.345, 1.234}}}
-	want := "each runner's own: ann +1.23 %, ben -0.57 %; for a new runner -2.34 to +3.46 %"
+	want := "each runner alone: ann +1.23 %, ben -0.57 %; for a new runner -2.34 to +3.46 %"
 	if got := c.eachRunner(); got != want {
 		t.Errorf("%q, want %q", got, want)
 	}

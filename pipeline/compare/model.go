@@ -158,9 +158,9 @@ func (m *model) choose() {
 			"the interval does not include how the difference varies from day to day"
 	default:
 		m.kind, m.acrossDays = Mixed, true
-		note = "mixed model: a term for every session, and a random one for each shoe in each session"
+		note = "mixed model: a term for every session, and a random term for each shoe in each session"
 		if status == stats.BoundaryZero {
-			note += ", which came out at zero"
+			note += ", estimated as zero"
 		}
 	}
 	// A spread of zero is worth a note in any of them.

@@ -30,11 +30,11 @@ func TestModelChoice(t *testing.T) {
 			true},
 		"two sessions, one block, drift": {"AB BA", DifferenceOnly, math.NaN(), false, "run another session", true},
 		"replicates": {"ABBA BAAB ABBA BAAB", Mixed, -1, true,
-			"random one for each shoe in each session", true},
+			"random term for each shoe in each session", true},
 		"links like a tree": {"ABBA BCCB", LeastSquares, 4, false, "no two shoes were run together in two sessions",
 			false},
-		"three shoes round a ring":  {"ABBA BCCB CAAC", Mixed, -1, true, "random one", false},
-		"one repeat is enough":      {"AAB AB", Mixed, -1, true, "random one", false},
+		"three shoes round a ring":  {"ABBA BCCB CAAC", Mixed, -1, true, "random term", false},
+		"one repeat is enough":      {"AAB AB", Mixed, -1, true, "random term", false},
 		"unless the drift takes it": {"AAB AB", LeastSquares, 1, true, "no more often than the drift needs", true},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -75,7 +75,7 @@ func TestBoundary(t *testing.T) {
 		})
 	}
 	c := find(t, m.run(), "B", "A")
-	if c.Model != Mixed || c.BetweenSD != 0 || !strings.Contains(strings.Join(c.Notes, ";"), "came out at zero") {
+	if c.Model != Mixed || c.BetweenSD != 0 || !strings.Contains(strings.Join(c.Notes, ";"), "estimated as zero") {
 		t.Errorf("%s, between %v, notes %q", c.Model, c.BetweenSD, c.Notes)
 	}
 	near(t, "estimate", c.LogEstimate, 0.02, 1e-12)

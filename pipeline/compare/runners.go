@@ -50,9 +50,14 @@ func (a *analysis) pool(own []runnerComparison, c Comparison) Comparison {
 	c.Notes = []string{fmt.Sprintf("random effects over %d runners, each compared within their own sessions", len(y)),
 		c.eachRunner()}
 	if len(y) < len(own) {
-		c.Notes = append(c.Notes, fmt.Sprintf("%d more without their own interval are excluded", len(own)-len(y)))
+		c.Notes = append(c.Notes, leftOut(len(own)-len(y)))
 	}
 	return c
+}
+
+// leftOut says how many runners have no interval of their own and no part in the estimate.
+func leftOut(n int) string {
+	return units.Plural(n, "runner without an interval is", "runners without an interval are") + " excluded"
 }
 
 // eachRunner lists what the pooled estimate was made from, and what it says of a
@@ -64,7 +69,7 @@ func (c *Comparison) eachRunner() string {
 		}
 		return units.FormatDecimal(x, 2)
 	}
-	text := "each runner's own:"
+	text := "each runner alone:"
 	for i, r := range c.PerRunner {
 		if i > 0 {
 			text += ","
@@ -84,7 +89,7 @@ func (a *analysis) unpooled(own []runnerComparison, c Comparison) Comparison {
 			one := o.Comparison
 			one.PerRunner = c.PerRunner
 			one.Notes = append(append([]string(nil), one.Notes...),
-				fmt.Sprintf("only runner %q has an interval; %d more without one are excluded", o.runner, len(own)-1))
+				fmt.Sprintf("only runner %q has an interval", o.runner), leftOut(len(own)-1))
 			return one
 		}
 	}

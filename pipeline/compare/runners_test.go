@@ -133,7 +133,7 @@ func TestPoolWithoutIntervals(t *testing.T) {
 	m.session("d3", "ABBAAB", value).session("d4", "BAABBA", value)
 	c = find(t, m.each(func(o *Observation) { o.Runner = o.Session }).run(), "B", "A")
 	if c.Model != PooledRunners || c.Runners != 4 || !units.Known(c.Low) ||
-		!strings.Contains(strings.Join(c.Notes, ";"), "2 more without their own interval") {
+		!strings.Contains(strings.Join(c.Notes, ";"), "2 runners without an interval are excluded") {
 		t.Errorf("%s, notes %q", c.Model, c.Notes)
 	}
 }
@@ -149,7 +149,7 @@ func TestOneRunnerWithAnInterval(t *testing.T) {
 		t.Errorf("%s %v to %v, alone %v to %v", got.Model, got.Low, got.High, want.Low, want.High)
 	}
 	if len(got.PerRunner) != 2 || !strings.Contains(strings.Join(got.Notes, ";"),
-		`only runner "d1" has an interval; 1 more`) {
+		`only runner "d1" has an interval;1 runner without an interval is excluded`) {
 		t.Errorf("runners %v, notes %q", got.PerRunner, got.Notes)
 	}
 }

@@ -52,7 +52,7 @@ func excludeHeld(sessions []SessionResult, acrossSessions []trial.Finding) []Ses
 				s.Blocks = slices.Clone(s.Blocks)
 				for j := range s.Blocks {
 					if b := &s.Blocks[j]; b.Included {
-						b.Included, b.Reason = false, "held by "+string(f.Rule)
+						b.Included, b.Reason = false, "excluded by "+string(f.Rule)
 					}
 				}
 			}

@@ -93,7 +93,7 @@ func TestSameRecordingTwice(t *testing.T) {
 	r := deriveFS(t, files)
 	for i, want := range []bool{true, false} {
 		for _, b := range r.Sessions[i].Blocks {
-			if b.Included != want || !want && b.Reason != "held by recording-twice" {
+			if b.Included != want || !want && b.Reason != "excluded by recording-twice" {
 				t.Errorf("block %s of session %d: included %v, %q", b.Block, i+1, b.Included, b.Reason)
 			}
 		}

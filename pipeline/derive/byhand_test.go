@@ -167,7 +167,7 @@ func TestWhatTakesPart(t *testing.T) {
 	held := lab{method: "  power_exponent: 0\n", sessions: []labSession{{blocks: blocks}}}
 	r := held.derive(t)
 	near(t, "held by a stop", speed(t, r, "b", "a").Estimate, 1, 1e-9)
-	if b := r.Sessions[0].Blocks[3]; b.Included || b.Reason != "held by effort-off" {
+	if b := r.Sessions[0].Blocks[3]; b.Included || b.Reason != "excluded by effort-off" {
 		t.Errorf("block 4: included %v, reason %q", b.Included, b.Reason)
 	}
 	held.sessions[0].facts = "effort: power\n" +

@@ -64,7 +64,7 @@ func TestEachBlockIsDecidedByItself(t *testing.T) {
 	blocks[2].power = 320
 	blocks[4].power = 260
 	r := lab{method: "  power_exponent: 0\n", sessions: []labSession{{blocks: blocks}}}.derive(t)
-	for i, want := range []string{"out: warm-up", "in: ", "out: held by effort-off", "in: ", "in: ", "in: "} {
+	for i, want := range []string{"out: warm-up", "in: ", "out: excluded by effort-off", "in: ", "in: ", "in: "} {
 		b := r.Sessions[0].Blocks[i]
 		if got := map[bool]string{true: "in: ", false: "out: "}[b.Included] + b.Reason; got != want {
 			t.Errorf("block %s is %q, want %q", b.Block, got, want)

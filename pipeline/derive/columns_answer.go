@@ -38,11 +38,11 @@ func decisionRows(a *answer.Answers) iter.Seq[*decisionRow] {
 func (r *decisionRow) note() string {
 	var notes []string
 	if r.effort.Settings.SmallerIsBetter {
-		notes = append(notes, "estimate is how much lower the heart rate was")
+		notes = append(notes, "the estimate is how much lower heart rate was")
 		low, median, high, ok := r.effort.Posterior.InSpeed(r.Pair.Pair.Shoe, r.Pair.Pair.Reference, r.effort.Sensor,
 			r.D)
 		if ok {
-			notes = append(notes, "in speed, indirectly: "+
+			notes = append(notes, "converted to speed: "+
 				answer.Interval(decide.Difference{Mean: median, Low: low, High: high}))
 		}
 	}

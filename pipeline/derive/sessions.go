@@ -30,7 +30,7 @@ func inclusion(block *trial.Block, findings []trial.Finding) (included bool, rea
 		}
 	}
 	if len(held) > 0 {
-		return false, "held by " + strings.Join(held, ", ")
+		return false, "excluded by " + strings.Join(held, ", ")
 	}
 	return true, strings.Join(overridden, "; ")
 }

@@ -51,7 +51,7 @@ func blockOutside(c *sessionCheck) {
 		outside := math.Max(first-c.blocks[i].Start, c.blocks[i].End-last)
 		if outside > c.limits.GapS {
 			c.say(i, trial.Stop, outside, c.limits.GapS,
-				"block reaches "+num(outside, 0)+" s past the recording, which runs from "+num(first, 0)+" to "+
+				"block extends "+num(outside, 0)+" s beyond the recording, which runs from "+num(first, 0)+" to "+
 					num(last, 0)+" s")
 		}
 	}
@@ -66,7 +66,7 @@ func blockOverlap(c *sessionCheck) {
 		if previous >= 0 {
 			if overlap := c.blocks[previous].End - c.blocks[i].Start; overlap > 0 {
 				c.say(i, trial.Stop, overlap, 0, "starts "+num(overlap, 1)+" s before block "+
-					strconv.Quote(c.blocks[previous].Block)+" has ended")
+					strconv.Quote(c.blocks[previous].Block)+" ends")
 			}
 		}
 		previous = i
@@ -110,7 +110,7 @@ func stepProduct(c *sessionCheck) {
 func groundDistance(c *sessionCheck) {
 	c.off(sensor.GroundRatio, c.limits.GroundDistancePct, c.limits.GroundDistanceStopPct,
 		func(b *steady.Summary) string {
-			return "the sensor gives " + num(b.SensorDistanceM, 0) + " m, the ground " +
+			return "the sensor gives " + num(b.SensorDistanceM, 0) + " m, the distance on the ground is " +
 				num(b.GroundDistanceM, 0) + " m"
 		})
 }
@@ -127,17 +127,18 @@ func speedDistance(c *sessionCheck) {
 }
 
 func effortUnsteady(c *sessionCheck) {
+	effort := c.session.Effort().Name()
 	c.each(trial.Warn, func(b *steady.Summary) float64 { return b.EffortCVPct }, -inf, c.limits.EffortVariationPct,
 		func(v float64) string {
-			return "the held effort varies by " + num(v, 1) + " % within the steady window"
+			return effort + " varies by " + num(v, 1) + " % within the steady window"
 		})
 }
 
 func effortDrifting(c *sessionCheck) {
-	limit := c.limits.EffortChangePct
+	limit, effort := c.limits.EffortChangePct, c.session.Effort().Name()
 	c.each(trial.Warn, func(b *steady.Summary) float64 { return b.EffortChangePct }, -limit, limit,
 		func(v float64) string {
-			return "the held effort changes by " + units.FormatSigned(v, 1) + " % over the steady window"
+			return effort + " changes by " + units.FormatSigned(v, 1) + " % over the steady window"
 		})
 }
 

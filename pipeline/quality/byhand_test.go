@@ -43,7 +43,7 @@ func TestFrozenFromTheStart(t *testing.T) {
 		t.Errorf("frozen at %v", frozen)
 	}
 	if found := of(ValueFrozen, w.findings()); len(found) != 1 ||
-		found[0].Message != "power reads 252.0 W for 33 s on end" {
+		found[0].Message != "power stays at 252.0 W for 33 s" {
 		t.Errorf("%+v", found)
 	}
 }
@@ -71,8 +71,8 @@ func TestMessagesRound(t *testing.T) {
 			b.DistanceM *= 0.97
 		}
 	}
-	want := regexp.MustCompile(`^sensor distance over ground distance is \d\.\d{4} in alder and \d\.\d{4} in birch ` +
-		`\(\d\.\d % apart\)$`)
+	want := regexp.MustCompile(`^sensor distance divided by ground distance is \d\.\d{4} in alder and ` +
+		`\d\.\d{4} in birch \(\d\.\d % apart\)$`)
 	if !slices.ContainsFunc(w.findings(), func(f trial.Finding) bool { return want.MatchString(f.Message) }) {
 		t.Errorf("no finding says %s: %+v", want, w.findings())
 	}

@@ -47,9 +47,9 @@ func (c *sessionCheck) byShoe(ratio func(*steady.Summary) float64, limit float64
 }
 
 func groundByShoe(c *sessionCheck) {
-	c.byShoe(sensor.GroundRatio, c.limits.SensorBetweenPct, "sensor distance over ground distance")
+	c.byShoe(sensor.GroundRatio, c.limits.SensorBetweenPct, "sensor distance divided by ground distance")
 }
 
 func stepByShoe(c *sessionCheck) {
-	c.byShoe(sensor.StepRatio, c.limits.SensorBetweenPct, "cadence x step length over speed")
+	c.byShoe(sensor.StepRatio, c.limits.SensorBetweenPct, "cadence x step length divided by speed")
 }

@@ -109,8 +109,9 @@ func (c *datasetCheck) afterChange(effort trial.Effort, sessions [][]*steady.Sum
 	sure := float64(stats.StudentQuantile(0.975, n-1)*stats.SD(differences)) / math.Sqrt(n)
 	pct, limit := float64(100*stats.Expm1(mean)), method.WorthwhilePct/2
 	if math.Abs(mean) > sure && math.Abs(pct) > limit {
-		c.say(datasetFile, trial.Warn, pct, limit, "right after a change of shoe "+outcome.Info().Label+" is "+
-			units.FormatSigned(pct, 1)+" % against the next block in the same shoe, in "+
-			units.Count(len(differences), "change")+" at held "+effort.Name())
+		c.say(datasetFile, trial.Warn, pct, limit, outcome.Info().Label+
+			" in the first block after a change of shoe is "+units.FormatSigned(pct, 1)+
+			" % against the next block in the same shoe ("+units.Count(len(differences), "change")+
+			" at held "+effort.Name()+")")
 	}
 }

@@ -138,12 +138,12 @@ var carryOverCases = []ruleCase{
 // What is true of the effort stands in the finding.
 func TestUnevenEffortSaysWhatIsTrueOfIt(t *testing.T) {
 	for effort, want := range map[trial.Effort]string{
-		trial.Power: "birch was run 2.0 % higher in power than alder; speed changes by 0.90 % for each 1 % of power, " +
+		trial.Power: "birch was run at 2.0 % higher power than alder; speed changes by 0.90 % for each 1 % of power, " +
 			"so this changes their difference by 1.8 %",
 		trial.Pace: "birch was run 2.0 % faster than alder; heart rate changes by 0.70 % for each 1 % of pace, " +
 			"so this changes their difference by 1.4 %",
-		trial.HeartRate: "birch was run 2.0 % higher in heart rate than alder; speed changes by 1.40 % for each 1 % " +
-			"of heart rate, so this changes their difference by 2.8 %",
+		trial.HeartRate: "birch was run at a 2.0 % higher heart rate than alder; speed changes by 1.40 % for " +
+			"each 1 % of heart rate, so this changes their difference by 2.8 %",
 	} {
 		w := sound()
 		uneven(effort, stats.Log(1.02))(w)

@@ -19,6 +19,7 @@ var (
 // those it is linked with.
 type level struct {
 	name    string
+	words   string // "270 W"; "held power" without a target
 	shoes   []linked
 	session string // of the last block, and the shoe it was run in
 	shoe    string
@@ -82,6 +83,14 @@ func (l *level) groups() (text string, n int) {
 	return text, n
 }
 
+// levelWords names an effort and its target for people.
+func levelWords(effort trial.Effort, target float64) string {
+	if !units.Known(target) {
+		return "held " + effort.Name()
+	}
+	return trial.FormatTarget(effort, target) + effortUnit(effort)
+}
+
 func shoesUnlinked(c *datasetCheck) {
 	var levels []level
 	var names trial.Levels
@@ -97,13 +106,14 @@ func shoesUnlinked(c *datasetCheck) {
 			}
 		}
 		if at == len(levels) {
-			levels = append(levels, level{name: name})
+			levels = append(levels, level{name: name, words: levelWords(c.sessions[session].Effort(), b.Target)})
 		}
 		levels[at].link(b.Session, b.Shoe)
 	}
 	for i := range levels {
 		if text, n := levels[i].groups(); n > 1 {
-			c.say(datasetFile, trial.Warn, float64(n), 1, "at "+levels[i].name+" no session links these shoes:"+text)
+			c.say(datasetFile, trial.Warn, float64(n), 1, "no session at "+levels[i].words+
+				" links these groups of shoes:"+text)
 		}
 	}
 }
@@ -112,7 +122,7 @@ func referenceNotRun(c *datasetCheck) {
 	reference := c.dataset.Reference()
 	if len(c.run) > 0 && blocksOf(c.run, reference) == 0 {
 		c.say(datasetFile, trial.Warn, units.Missing, units.Missing,
-			"the reference shoe "+strconv.Quote(reference)+" has no block that is compared")
+			"the reference shoe "+strconv.Quote(reference)+" has no included block")
 	}
 }
 
@@ -151,8 +161,8 @@ func planMissing(c *datasetCheck) {
 	}
 	if without > 0 {
 		c.say(datasetFile, trial.Note, float64(without), 0,
-			num(float64(without), 0)+" of "+units.Count(len(c.sessions), "session")+" without a plan.yaml, first "+
-				strconv.Quote(first))
+			num(float64(without), 0)+" of "+units.Count(len(c.sessions), "session")+
+				" without a plan.yaml; the first is "+strconv.Quote(first))
 	}
 }
 
@@ -169,7 +179,7 @@ func (c *datasetCheck) variants(effort trial.Effort, of func(*trial.Session) str
 			if n++; n > 1 {
 				text += ", "
 			}
-			text += strconv.Quote(t) + " (first " + s.ID + ")"
+			text += strconv.Quote(t) + " (first in " + s.ID + ")"
 		}
 	}
 	return text, n
@@ -213,7 +223,7 @@ func conditionsChanged(c *datasetCheck) {
 			return strings.ToLower(strings.TrimSpace(s.Facts.Conditions.Surface))
 		})
 		if n > 1 {
-			c.changed(effort, float64(n), 1, "different surfaces: "+text)
+			c.changed(effort, float64(n), 1, "surface", "varied: "+text)
 		}
 	}
 }
@@ -233,12 +243,12 @@ func (c *datasetCheck) apart(effort trial.Effort, name, unit string, limit float
 		return
 	}
 	if apart := value(high) - value(low); apart > limit {
-		c.changed(effort, apart, limit, name+" from "+num(value(low), 1)+" to "+num(value(high), 1)+" "+unit)
+		c.changed(effort, apart, limit, name, "ranged from "+num(value(low), 1)+" to "+num(value(high), 1)+" "+unit)
 	}
 }
 
-func (c *datasetCheck) changed(effort trial.Effort, value, limit float64, what string) {
-	c.say(datasetFile, trial.Note, value, limit, "sessions at held "+effort.Name()+" had "+what)
+func (c *datasetCheck) changed(effort trial.Effort, value, limit float64, name, how string) {
+	c.say(datasetFile, trial.Note, value, limit, name+" in the sessions at held "+effort.Name()+" "+how)
 }
 
 func wearApart(c *datasetCheck) {
@@ -282,7 +292,7 @@ func oneRunner(c *datasetCheck) {
 			return
 		}
 	}
-	c.say(datasetFile, trial.Note, 1, 2, "every block was run by one runner")
+	c.say(datasetFile, trial.Note, 1, 2, "the same runner ran every block")
 }
 
 func massMissing(c *datasetCheck) {

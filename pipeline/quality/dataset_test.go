@@ -18,7 +18,7 @@ import (
 func TestWindMessage(t *testing.T) {
 	w := sound()
 	w.facts().Conditions.WindMps = 3
-	const want = "wind of 3.0 m/s: over laps of a track the air resists 18 to 46 % more than when still"
+	const want = "wind of 3.0 m/s: over laps of a track, air resistance is 18 to 46 % higher than in still air"
 	if got := of("wind-strong", w.findings())[0].Message; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
@@ -121,7 +121,7 @@ func TestUnlinkedMessage(t *testing.T) {
 	w := sound()
 	w.order("AC")
 	w.other().Blocks = lined("B")
-	const want = "at power 250 no session links these shoes: alder cedar | birch"
+	const want = "no session at 250 W links these groups of shoes: alder cedar | birch"
 	if got := of("shoes-unlinked", w.findings())[0].Message; got != want {
 		t.Errorf("%q", got)
 	}

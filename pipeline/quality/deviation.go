@@ -45,8 +45,8 @@ func Deviations(ds *trial.Dataset, s *trial.Session) []Deviation {
 	// The order, then what the blocks show, then what was written down.
 	var list deviations
 	if run != planned {
-		list = append(list, Deviation{-1, float64(n), float64(len(s.Plan.Order)), "planned" + planned + ", run" + run,
-			true})
+		list = append(list, Deviation{-1, float64(n), float64(len(s.Plan.Order)),
+			"order planned:" + planned + "; order run:" + run, true})
 	}
 	list.blocks(s, ds.Facts.Limits.RestApartS)
 	list.words(s, ds)
@@ -68,13 +68,13 @@ func (list *deviations) blocks(s *trial.Session, restRoom float64) {
 			continue
 		}
 		for _, d := range [...]struct {
-			what           string
+			what, unit     string
 			value, planned float64
 			room           float64
 		}{
-			{"target ", b.Target, target, 0},
-			{"length in s ", b.Duration(), s.Plan.BlockS, float64(lengthTolerance * s.Plan.BlockS)},
-			{"rest before it in s ", b.Start - end, s.Plan.RestS, restRoom},
+			{"target ", effortUnit(s.Effort()), b.Target, target, 0},
+			{"length ", " s", b.Duration(), s.Plan.BlockS, float64(lengthTolerance * s.Plan.BlockS)},
+			{"rest before it ", " s", b.Start - end, s.Plan.RestS, restRoom},
 		} {
 			if math.Abs(d.value-d.planned) > d.room {
 				effort := trial.Power // seconds are written as watts are
@@ -82,8 +82,8 @@ func (list *deviations) blocks(s *trial.Session, restRoom float64) {
 					effort = s.Effort()
 				}
 				*list = append(*list, Deviation{i, d.value, d.planned,
-					d.what + trial.FormatTarget(effort, d.value) + ", planned " +
-						trial.FormatTarget(effort, d.planned), false})
+					d.what + trial.FormatTarget(effort, d.value) + d.unit + ", planned " +
+						trial.FormatTarget(effort, d.planned) + d.unit, false})
 			}
 		}
 		end = b.End
@@ -98,7 +98,7 @@ func (list *deviations) words(s *trial.Session, ds *trial.Dataset) {
 	for i, name := range settingNames {
 		if was[i] != "" && was[i] != is[i] {
 			*list = append(*list, Deviation{-1, units.Missing, units.Missing,
-				name + is[i] + " now, " + was[i] + " in the plan", false})
+				name + "is " + is[i] + ", planned " + was[i], false})
 		}
 	}
 }

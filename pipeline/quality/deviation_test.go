@@ -41,15 +41,15 @@ func TestDeviations(t *testing.T) {
 		{"two changed over", func(_ *trial.Dataset, s *trial.Session) {
 			s.Blocks[1].Shoe, s.Blocks[3].Shoe = "a",
 				"b"
-		}, ": planned a b b a b a a b, run a a b b b a a b"},
+		}, ": order planned: a b b a b a a b; order run: a a b b b a a b"},
 		{"one left out by hand was run", func(_ *trial.Dataset, s *trial.Session) { s.Blocks[2].Excluded = true }, ""},
 		{"a warm-up that stands among the blocks", func(_ *trial.Dataset, s *trial.Session) {
 			s.Blocks = slices.Insert(s.Blocks, 0, trial.Block{ID: "0", Start: 0, End: 800})
 		}, ""},
 		{"the last not run", func(_ *trial.Dataset, s *trial.Session) { s.Blocks = s.Blocks[:7] },
-			": planned a b b a b a a b, run a b b a b a a"},
+			": order planned: a b b a b a a b; order run: a b b a b a a"},
 		{"another target", func(_ *trial.Dataset, s *trial.Session) { s.Blocks[4].Target = 240 },
-			"5: target 240, planned 260"},
+			"5: target 240 W, planned 260 W"},
 		{"another pace", func(ds *trial.Dataset, s *trial.Session) {
 			s.Facts.Effort, s.Plan.Effort, s.Plan.Target = "pace", "pace", "4:00"
 			s.Plan.Rules = ds.RulesOf(trial.Pace)
@@ -57,24 +57,24 @@ func TestDeviations(t *testing.T) {
 				s.Blocks[i].Target = 240
 			}
 			s.Blocks[4].Target = 250
-		}, "5: target 4:10, planned 4:00"},
+		}, "5: target 4:10 per km, planned 4:00 per km"},
 		{"no target", func(_ *trial.Dataset, s *trial.Session) { s.Blocks[4].Target = units.Missing }, ""},
 		{"a tenth shorter is no deviation", func(_ *trial.Dataset, s *trial.Session) { s.Blocks[7].End -= 39 }, ""},
 		{"more than a tenth shorter", func(_ *trial.Dataset, s *trial.Session) { s.Blocks[7].End -= 40 },
-			"8: length in s 350, planned 390"},
+			"8: length 350 s, planned 390 s"},
 		{"a minute more rest is no deviation", func(_ *trial.Dataset, s *trial.Session) {
 			s.Blocks[7].Start, s.Blocks[7].End = 900+7*570+60, 900+7*570+450
 		}, ""},
 		{"more rest", func(_ *trial.Dataset, s *trial.Session) {
 			s.Blocks[7].Start, s.Blocks[7].End = 900+7*570+61, 900+7*570+451
-		}, "8: rest before it in s 241, planned 180"},
+		}, "8: rest before it 241 s, planned 180 s"},
 		{"another effort", func(_ *trial.Dataset, s *trial.Session) { s.Facts.Effort = "heart_rate" },
-			": effort heart_rate now, power in the plan"},
+			": effort is heart_rate, planned power"},
 		{"another trim", func(ds *trial.Dataset, _ *trial.Session) { ds.Facts.Method.Trim.HeadS = 90 },
-			": method.trim.head_s 90 now, 60 in the plan"},
+			": method.trim.head_s is 90, planned 60"},
 		{"another outcome and reference", func(ds *trial.Dataset, _ *trial.Session) {
 			ds.Facts.Method.Primary, ds.Facts.Method.Reference = "cadence", "b"
-		}, ": method.reference b now, a in the plan\n: method.primary cadence now, speed in the plan"},
+		}, ": method.reference is b, planned a\n: method.primary is cadence, planned speed"},
 		{"settings the plan does not have", func(ds *trial.Dataset, s *trial.Session) {
 			s.Plan.Rules = trial.PlanRules{
 				Trim:          trial.Trim{HeadS: units.Missing, TailS: units.Missing, HeartRateHeadS: units.Missing},
@@ -85,8 +85,8 @@ func TestDeviations(t *testing.T) {
 		}, ""},
 		{"the rest of the method", func(ds *trial.Dataset, _ *trial.Session) {
 			ds.Facts.Method.Confidence, ds.Facts.Method.Drift, ds.Facts.Method.PowerExponent = 0.9, trial.DriftNone, 0.5
-		}, ": method.drift none now, linear in the plan\n: method.power_exponent 0.5 now, 1 in the plan\n" +
-			": method.confidence 0.9 now, 0.95 in the plan"},
+		}, ": method.drift is none, planned linear\n: method.power_exponent is 0.5, planned 1\n" +
+			": method.confidence is 0.9, planned 0.95"},
 	} {
 		ds, s := asPlanned()
 		c.change(ds, s)
@@ -97,7 +97,7 @@ func TestDeviations(t *testing.T) {
 				block = s.Blocks[d.Place].ID
 			}
 			got = append(got, block+": "+d.Message)
-			if d.Order != strings.Contains(d.Message, ", run a ") {
+			if d.Order != strings.Contains(d.Message, "; order run: a ") {
 				t.Errorf("%s: %q is about the order: %v", c.name, d.Message, d.Order)
 			}
 		}

@@ -36,7 +36,7 @@ func blockNone(c *sessionCheck) {
 func oneBlockPerShoe(c *sessionCheck) {
 	blocks := c.included()
 	if shoes := len(perShoe(blocks)); shoes > 1 && len(blocks) == shoes {
-		c.say(-1, trial.Note, 1, 2, "each of the "+num(float64(shoes), 0)+" shoes was run once")
+		c.say(-1, trial.Note, 1, 2, "each of the "+num(float64(shoes), 0)+" shoes was run only once")
 	}
 }
 
@@ -52,7 +52,7 @@ func orderConfounded(c *sessionCheck) {
 			order += " " + b.Shoe
 		}
 		c.say(-1, trial.Warn, r, c.limits.OrderCorrelation,
-			"the order of the shoes follows the clock (correlation "+num(r, 2)+"):"+order)
+			"the shoes are not spread evenly over the session (correlation of shoe and time "+num(r, 2)+"):"+order)
 	}
 }
 

@@ -25,8 +25,8 @@ func (c *sessionCheck) rangeOf(i int, channel trial.Channel, mean float64, limit
 		severity, bounds, word = trial.Warn, limits.Warn, "usual"
 	}
 	if bound := beyond(mean, bounds); units.Known(bound) {
-		c.say(i, severity, mean, bound, "mean "+channel.Info().Label+" is "+value(channel, mean)+", beyond what is "+
-			word+" ("+plain(channel, bound)+")")
+		c.say(i, severity, mean, bound, "mean "+channel.Info().Label+" is "+value(channel, mean)+", outside the "+word+
+			" range, which ends at "+plain(channel, bound))
 		return
 	}
 	if len(c.screening.strays[channel]) == 0 {
@@ -35,7 +35,7 @@ func (c *sessionCheck) rangeOf(i int, channel trial.Channel, mean float64, limit
 	if n, worst := outsideBounds(c.sources[channel], channel, c.blocks[i].From, c.blocks[i].To, limits.Stop); n > 0 {
 		c.say(i, trial.Warn, worst, beyond(worst, limits.Stop),
 			units.Count(n, "sample")+" of "+channel.Info().Label+
-				" in the steady window cannot be right, the worst reads "+value(channel, worst))
+				" in the steady window cannot be right; the worst reads "+value(channel, worst))
 	}
 }
 

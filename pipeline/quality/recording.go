@@ -31,7 +31,7 @@ func timeRepeated(c *sessionCheck) {
 		if n, first := c.steps(i, c.screening.repeated[i]); n > 0 {
 			c.say(-1, trial.Warn, float64(n), 0,
 				units.Count(n, "sample")+" in "+strconv.Quote(c.recordings[i].Fact.File)+
-					" at the time of the one before, first sample "+first)
+					" at the same time as the sample before; the first is sample "+first)
 		}
 	}
 }
@@ -128,7 +128,7 @@ func channelMissing(c *sessionCheck) {
 		}
 		if !found {
 			c.say(-1, trial.Warn, units.Missing, units.Missing,
-				"no block has a "+outcome.Info().Label+" ("+outcome.Info().Column+")")
+				"no block has "+outcome.Info().Label+" ("+outcome.Info().Column+")")
 		}
 	}
 }

@@ -53,13 +53,13 @@ var sessionRules = []rule[sessionCheck]{
 		Hint:       "up to that much of a difference between these shoes could be the sensor",
 	}},
 	{OrderConfounded, orderConfounded, Rule{
-		Title: "order confounded with time", Brief: "an order of shoes that follows the clock",
+		Title: "order confounded with time", Brief: "an order that does not spread the shoes evenly over the session",
 		Severities: []trial.Severity{trial.Warn},
 		Measures: "how much of the spread of the blocks' times the shoes explain, as a correlation. It is 0 for A " +
 			"B B A, 0.45 for A B A B, 0.89 for A A B B",
 		Limit: "{order_correlation}",
-		Source: "arithmetic: the drift and the shoes cannot be separated when the order of the shoes follows the " +
-			"clock; the limit is an engineering choice",
+		Source: "arithmetic: the drift and the shoes cannot be separated when each shoe has its own part of the " +
+			"session; the limit is an engineering choice",
 		Fix:  "no analysis can repair it: run another session in the opposite order, or in a balanced one",
 		Hint: "tiredness could pass for a shoe effect; run the opposite order too",
 	}},

@@ -44,7 +44,7 @@ func valueFrozen(c *sessionCheck) {
 	for i := range c.blocks {
 		if o := c.worst(i, &c.screening.frozen, c.frozen); o.size > o.limit {
 			c.say(i, trial.Warn, o.size, o.limit,
-				o.channel.Info().Label+" reads "+value(o.channel, o.value)+" for "+num(o.size, 0)+" s on end")
+				o.channel.Info().Label+" stays at "+value(o.channel, o.value)+" for "+num(o.size, 0)+" s")
 		}
 	}
 }
@@ -76,8 +76,8 @@ func valueSpike(c *sessionCheck) {
 	for i := range c.blocks {
 		if o := c.worst(i, &c.screening.spikes, c.spikes); o.n > 0 {
 			c.say(i, trial.Warn, o.size, o.limit,
-				o.channel.Info().Label+" jumps alone in "+units.Count(o.n, "sample")+", the worst reads "+
-					value(o.channel, o.value)+" beside "+plain(o.channel, o.beside))
+				o.channel.Info().Label+" jumps for "+units.Count(o.n, "single sample")+"; the largest reads "+
+					value(o.channel, o.value)+", its neighbours "+plain(o.channel, o.beside))
 		}
 	}
 }

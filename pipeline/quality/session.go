@@ -16,9 +16,9 @@ func warmUpShort(c *sessionCheck) {
 	if len(blocks) == 0 {
 		return
 	}
-	seconds, said := c.session.Facts.Protocol.WarmUpS, "protocol.warm_up_s says "
+	seconds, said, after := c.session.Facts.Protocol.WarmUpS, "protocol.warm_up_s says ", ""
 	if !units.Known(seconds) {
-		said = "none is noted, and the recording before the first block has "
+		said, after = "none is noted, and the recording starts ", " before the first block"
 		for i := range c.recordings {
 			if r := &c.recordings[i]; r.Samples.Len() > 0 {
 				if before := blocks[0].Start - r.Samples.Elapsed[0] - r.Offset(); !(before <= seconds) {
@@ -29,7 +29,7 @@ func warmUpShort(c *sessionCheck) {
 	}
 	if seconds < c.limits.WarmUpS {
 		c.say(-1, trial.Note, seconds, c.limits.WarmUpS,
-			"the warm-up was short: "+said+num(math.Max(0, seconds), 0)+" s")
+			"the warm-up was short: "+said+num(math.Max(0, seconds), 0)+" s"+after)
 	}
 }
 
@@ -45,7 +45,7 @@ func heatCaution(c *sessionCheck) {
 			"wet-bulb globe temperature of "+num(facts.WbgtC, 1)+" °C: "+band.Meaning)
 	case !known && facts.AirC >= c.limits.HeatAirC:
 		c.say(-1, trial.Note, facts.AirC, c.limits.HeatAirC,
-			"air of "+num(facts.AirC, 1)+" °C, and no wet-bulb globe temperature was measured")
+			"air temperature was "+num(facts.AirC, 1)+" °C, and no wet-bulb globe temperature was measured")
 	}
 }
 
@@ -69,7 +69,7 @@ func airChanging(c *sessionCheck) {
 	}
 	if apart := mean(high) - mean(low); apart > c.limits.AirWithinC {
 		c.say(-1, trial.Note, apart, c.limits.AirWithinC,
-			"recorded air of "+num(mean(low), 1)+" °C in block "+strconv.Quote(blocks[low].Block)+" and "+
+			"recorded air temperature was "+num(mean(low), 1)+" °C in block "+strconv.Quote(blocks[low].Block)+" and "+
 				num(mean(high), 1)+" °C in block "+strconv.Quote(blocks[high].Block))
 	}
 }
@@ -96,8 +96,8 @@ func windStrong(c *sessionCheck) {
 	if len(speeds) > 0 && wind <= speeds[0].mean() {
 		low, high := conditions.LapSquare(speeds[0].mean(), wind)
 		still := float64(speeds[0].mean() * speeds[0].mean())
-		message += ": over laps of a track the air resists " + num(float64(100*(low/still-1)), 0) + " to " +
-			num(float64(100*(high/still-1)), 0) + " % more than when still"
+		message += ": over laps of a track, air resistance is " + num(float64(100*(low/still-1)), 0) + " to " +
+			num(float64(100*(high/still-1)), 0) + " % higher than in still air"
 	}
 	c.say(-1, trial.Warn, wind, c.limits.WindMps, message)
 }

@@ -97,7 +97,7 @@ func dateImplausible(c *datasetCheck) {
 		case inName && named != date:
 			c.warn(s.At, "the date is "+date+", but the folder is named "+strconv.Quote(s.ID))
 		case date < firstDate || date > lastDate:
-			c.warn(s.At, "the date is "+date)
+			c.warn(s.At, "the date is "+date+", outside the years 2000 to 2099")
 		case len(sessions) > 1 && (i == 0 || farApart(sessions[i-1].Facts.Date, date)) &&
 			(i == len(sessions)-1 || farApart(date, sessions[i+1].Facts.Date)):
 			c.warn(s.At, "the date is "+date+", and no other session is within "+
@@ -135,7 +135,7 @@ func cellFormula(c *datasetCheck) {
 	say := func(at trial.Position, what, text string) {
 		if len(text) > 1 && strings.IndexByte("=+-@", text[0]) >= 0 {
 			c.say(at, trial.Note, units.Missing, units.Missing,
-				"a spreadsheet runs "+what+" as a formula: "+strconv.Quote(text))
+				"a spreadsheet would run "+what+" as a formula: "+strconv.Quote(text))
 		}
 	}
 	for _, r := range c.dataset.Runners {

@@ -19,22 +19,22 @@ func effortUneven(c *datasetCheck) {
 		changes := math.Abs(float64(exponent.Mean * harder.log))
 		if limit := method.WorthwhilePct / 2; float64(100*stats.Expm1(changes)) > limit {
 			c.say(datasetFile, trial.Warn, float64(100*stats.Expm1(changes)), limit,
-				harder.shoe+" was run "+num(float64(100*stats.Expm1(harder.log)), 1)+" % "+effortComparison(effort)+
+				harder.shoe+" was run "+effortComparison(effort, num(float64(100*stats.Expm1(harder.log)), 1)+" % ")+
 					" than "+harder.other+"; "+exponentMeaning(effort, outcome, exponent.Mean)+
 					", so this changes their difference by "+num(float64(100*stats.Expm1(changes)), 1)+" %")
 		}
 	}
 }
 
-// effortComparison is how one shoe was run against another.
-func effortComparison(effort trial.Effort) string {
+// effortComparison is how one shoe was run against another: by how much, and in what.
+func effortComparison(effort trial.Effort, by string) string {
 	switch effort {
 	case trial.Pace:
-		return "faster"
+		return by + "faster"
 	case trial.HeartRate:
-		return "higher in heart rate"
+		return "at a " + by + "higher heart rate"
 	}
-	return "higher in power"
+	return "at " + by + "higher power"
 }
 
 // exponentMeaning says what an exponent means: "speed changes by 0.90 % for each 1 % of power".

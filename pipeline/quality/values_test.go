@@ -122,7 +122,7 @@ func TestMessagesCount(t *testing.T) {
 	w.values(trial.OscillationCm)[300] = 21
 	w.samples().Elapsed[50] = 48.5
 	for rule, want := range map[trial.RuleSlug]string{
-		"out-of-range": "1 sample of vertical oscillation in the steady window cannot be right, " +
+		"out-of-range": "1 sample of vertical oscillation in the steady window cannot be right; " +
 			"the worst reads 21.00 cm",
 		"time-backwards": `time goes back 1 time in "pod.csv", first at sample 51 (48.5 s)`,
 	} {
@@ -133,7 +133,7 @@ func TestMessagesCount(t *testing.T) {
 	w.values(trial.OscillationCm)[310] = 1.5
 	w.samples().Elapsed[60] = 57
 	for rule, want := range map[trial.RuleSlug]string{
-		"out-of-range": "2 samples of vertical oscillation in the steady window cannot be right, " +
+		"out-of-range": "2 samples of vertical oscillation in the steady window cannot be right; " +
 			"the worst reads 21.00 cm",
 		"time-backwards": `time goes back 2 times in "pod.csv", first at sample 51 (48.5 s)`,
 	} {

@@ -117,7 +117,7 @@ var story = []outing{
 		airC:  13, humidity: 52, wind: 2.6, sky: "clear", surface: "dry", day: 0.996,
 		deviations: []string{"The sheet was left at home, and the order made up on the spot: the two blocks of a " +
 			"shoe were run one after the other to save changing."},
-		notes: "Kept in the dataset as an example of an order that follows the clock.",
+		notes: "Kept in the dataset as an example of an order that ties each shoe to a part of the session.",
 	},
 	{
 		id: "2026-04-04-treadmill", start: "10:00:00+02:00", venue: treadmill, effort: trial.Pace, target: 246,

@@ -140,7 +140,7 @@ func TestBlocksAreExcludedAndIncluded(t *testing.T) {
 func TestHeldBlockIsIncluded(t *testing.T) {
 	m := opened(t)
 	if block := m.Published().Session(example.Second).Blocks[4]; block.Included ||
-		!strings.Contains(block.Reason, "held by") {
+		!strings.Contains(block.Reason, "excluded by") {
 		t.Fatalf("the example's bad block: %v, %q", block.Included, block.Reason)
 	}
 	do(m, On(DoBlock, example.Second+"/"+example.Held), "true")
