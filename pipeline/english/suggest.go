@@ -5,21 +5,21 @@ import (
 	"strings"
 )
 
-// Suggest returns `did you mean "x"?` for the name [Nearest] to the given one, or ""
+// Suggest returns `did you mean "x"?` for the name [nearest] to the given one, or ""
 // when none is near.
 func Suggest(given string, names []string) string {
-	nearest := Nearest(given, names)
+	nearest := nearest(given, names)
 	if nearest == "" {
 		return ""
 	}
 	return "did you mean " + strconv.Quote(nearest) + "?"
 }
 
-// Nearest returns the name nearest to the given one, whatever its capitals, or "" when
+// nearest returns the name nearest to the given one, whatever its capitals, or "" when
 // none is near: a third of the letters may differ, in a short name one, in a name of
 // one or two letters none. A name that lacks only its unit, such as "power" for
 // "power_w", is near too.
-func Nearest(given string, names []string) string {
+func nearest(given string, names []string) string {
 	given = strings.ToLower(given)
 	nearest, least := "", 1+allowedEdits(len(given))
 	for _, name := range names {

@@ -12,9 +12,9 @@ import (
 // Differences are the true differences that advice is about, percent.
 var Differences = []float64{1, 2, 3}
 
-// MostShoes is how many shoes one session is planned for, MostBlocks how many blocks
+// mostShoes is how many shoes one session is planned for, MostBlocks how many blocks
 // simulations start from: more take minutes, and are an answer themselves.
-const MostShoes, MostBlocks = 6, 2000
+const mostShoes, MostBlocks = 6, 2000
 
 // Advice is what further sessions can be expected to do for an answer.
 type Advice struct {
@@ -43,14 +43,14 @@ func AdviceFor(ds *trial.Dataset, answers *answer.Answers, effort trial.Effort, 
 	if g := adv.group; g != nil {
 		adv.Outcome, adv.Status = adv.decided.Outcome, string(g.Status)
 		adv.Aim, _ = adv.decided.Stopping(ds, g)
-		for i := 0; i < len(g.Places) && i < MostShoes && len(shoes) == 0; i++ {
+		for i := 0; i < len(g.Places) && i < mostShoes && len(shoes) == 0; i++ {
 			adv.Shoes = append(adv.Shoes, g.Places[i].Shoe)
 		}
 		return adv
 	}
 	// Nothing was run: what decides at the effort, and the shoes there are.
 	adv.Outcome = trial.PrimaryFor(effort)
-	for i := 0; i < len(ds.Shoes) && i < MostShoes && len(shoes) == 0; i++ {
+	for i := 0; i < len(ds.Shoes) && i < mostShoes && len(shoes) == 0; i++ {
 		adv.Shoes = append(adv.Shoes, ds.Shoes[i].ID)
 	}
 	if len(adv.Shoes) < 2 && len(shoes) == 0 {
@@ -78,7 +78,7 @@ func (adv *Advice) Simulate(ds *trial.Dataset, w Request, workers int) error {
 		return err
 	}
 	// Where the next session would tell most.
-	orders := PreviousOrders(ds, "", w.Runner, adv.Effort, adv.Shoes)
+	orders := previousOrders(ds, "", w.Runner, adv.Effort, adv.Shoes)
 	if pairs := randomise.Pairs(adv.Shoes, orders); len(orders) > 0 && len(pairs) > 1 {
 		adv.Least = &pairs[0]
 	}

@@ -153,7 +153,7 @@ func TestPreviousOrders(t *testing.T) {
 		for _, shoe := range c.shoes {
 			shoes = append(shoes, string(shoe))
 		}
-		for _, order := range PreviousOrders(ds, c.without, c.runner, trial.Power, shoes) {
+		for _, order := range previousOrders(ds, c.without, c.runner, trial.Power, shoes) {
 			text := ""
 			for _, shoe := range order {
 				text += shoe

@@ -27,7 +27,7 @@ type Request struct {
 // New draws an order and writes down how. The sessions of the same runner at the
 // same effort are looked at, run or planned.
 func New(ds *trial.Dataset, w Request) (*trial.PlanFacts, *randomise.Set, error) {
-	earlier := PreviousOrders(ds, w.Session, w.Runner, w.Effort, w.Shoes)
+	earlier := previousOrders(ds, w.Session, w.Runner, w.Effort, w.Shoes)
 	design, err := randomise.New(w.Shoes, w.Blocks, earlier, w.Seed)
 	if err != nil {
 		return nil, nil, err
@@ -59,11 +59,11 @@ func decidedAim(aim trial.PlanAim) trial.PlanAim {
 	return aim
 }
 
-// PreviousOrders lists the shoes of the blocks of each session of a runner at an effort,
+// previousOrders lists the shoes of the blocks of each session of a runner at an effort,
 // in their order: as run, or as planned where nothing has been run yet. The
 // session itself is left out, and so are sessions with fewer than two of the
 // shoes, which say nothing about them.
-func PreviousOrders(ds *trial.Dataset, session, runner string, effort trial.Effort, shoes []string) [][]string {
+func previousOrders(ds *trial.Dataset, session, runner string, effort trial.Effort, shoes []string) [][]string {
 	var list [][]string
 	for i := range ds.Sessions {
 		s := &ds.Sessions[i]

@@ -48,13 +48,13 @@ func TestAgain(t *testing.T) {
 	// The session itself is not its own past, other efforts and runners are not, a
 	// plan that waits to be run is.
 	s.Blocks = nil
-	if got := PreviousOrders(ds, "next", "r", trial.Power, []string{"a", "b"}); len(got) != 1 || len(got[0]) != 8 {
+	if got := previousOrders(ds, "next", "r", trial.Power, []string{"a", "b"}); len(got) != 1 || len(got[0]) != 8 {
 		t.Errorf("a plan that waits: %v", got)
 	}
 	for _, none := range [][][]string{
-		PreviousOrders(ds, s.ID, "r", trial.Power, []string{"a", "b"}), PreviousOrders(ds, "next", "other", trial.Power,
+		previousOrders(ds, s.ID, "r", trial.Power, []string{"a", "b"}), previousOrders(ds, "next", "other", trial.Power,
 			[]string{"a", "b"}),
-		PreviousOrders(ds, "next", "r", trial.Pace, []string{"a", "b"}), PreviousOrders(ds, "next", "r", trial.Power,
+		previousOrders(ds, "next", "r", trial.Pace, []string{"a", "b"}), previousOrders(ds, "next", "r", trial.Power,
 			[]string{"a", "c"}),
 	} {
 		if none != nil {

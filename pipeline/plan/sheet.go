@@ -46,8 +46,8 @@ var After = []string{
 	"Do not change plan.yaml: its value is that it came before the run.",
 }
 
-// Cautions stand on every sheet. They are general, and not medical advice.
-var Cautions = []string{
+// cautions stand on every sheet. They are general, and not medical advice.
+var cautions = []string{
 	"This is a plan, not a clearance, and not medical advice. Local rules, event medics and licensed clinicians come " +
 		"before it.",
 	"Blocks near threshold are hard exercise. Ask a licensed clinician first if you have been inactive, are unwell " +

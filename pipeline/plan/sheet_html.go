@@ -63,7 +63,7 @@ func (s *Sheet) HTML() string {
 	list(&b, "Before", Before)
 	list(&b, "Afterwards", After)
 	b.WriteString("<div class=\"care\">\n")
-	list(&b, "Take care", Cautions)
+	list(&b, "Take care", cautions)
 	b.WriteString("</div>\n</main>\n</body>\n</html>\n")
 	return b.String()
 }

@@ -133,7 +133,7 @@ func TestSheetHTML(t *testing.T) {
 	if strings.Count(page, "<tr>") != 3+1+8+2+2 { // three headings, warm-up, blocks, shoes, start and end
 		t.Errorf("%d rows", strings.Count(page, "<tr>"))
 	}
-	for _, caution := range Cautions {
+	for _, caution := range cautions {
 		if !strings.Contains(page, caution) {
 			t.Errorf("the page lacks the caution %q", caution)
 		}

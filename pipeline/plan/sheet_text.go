@@ -47,7 +47,7 @@ func (s *Sheet) Text() string {
 	for _, part := range []struct {
 		title string
 		lines []string
-	}{{"before", Before}, {"afterwards", After}, {"take care", Cautions}} {
+	}{{"before", Before}, {"afterwards", After}, {"take care", cautions}} {
 		fmt.Fprintf(&b, "\n%s\n", part.title)
 		for _, text := range part.lines {
 			indent(&b, "- ", text)

@@ -64,12 +64,12 @@ func (in *Import) guessHeld() {
 		effort := trial.Effort(facts.Effort)
 		facts.Target = trial.FormatTarget(effort, found.Target)
 		in.remark("the blocks look like %s at %s; if that is wrong, give --effort and --target",
-			effort.Name(), TargetText(effort, facts.Target))
+			effort.Name(), targetText(effort, facts.Target))
 	}
 }
 
-// TargetText is a target with its unit.
-func TargetText(effort trial.Effort, target string) string {
+// targetText is a target with its unit.
+func targetText(effort trial.Effort, target string) string {
 	switch effort {
 	case trial.Pace:
 		return target + " per km"

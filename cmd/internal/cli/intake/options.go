@@ -51,7 +51,7 @@ func (o *Options) check(files int) error {
 			return voice.Usage("use a short word such as foot_sensor or watch", "%q cannot name a device", d)
 		}
 	}
-	return CheckDay(o.Date)
+	return checkDay(o.Date)
 }
 
 var identifier = regexp.MustCompile(`^[a-z0-9][a-z0-9._-]*$`)
@@ -80,8 +80,8 @@ func CheckEffort(effort, target string) error {
 // DateLayout is a day in a session.yaml.
 const DateLayout = "2006-01-02"
 
-// CheckDay refuses a day that is not in the calendar; "" is fine.
-func CheckDay(day string) error {
+// checkDay refuses a day that is not in the calendar; "" is fine.
+func checkDay(day string) error {
 	if _, err := time.Parse(DateLayout, day); day != "" && err != nil {
 		return voice.Usage("write the day as YYYY-MM-DD", "%q is not in the calendar", day)
 	}

@@ -24,7 +24,7 @@ func SessionToPlan(ds *trial.Dataset, asked *trial.Session, force bool) (*trial.
 		return nil, voice.Usage("give it with --date YYYY-MM-DD, or begin the session's name with it",
 			"the day of %q is not known", s.ID)
 	}
-	if err := CheckDay(s.Facts.Date); err != nil {
+	if err := checkDay(s.Facts.Date); err != nil {
 		return nil, err
 	}
 	if s.Facts.Runner == "" && len(ds.Runners) > 1 {

@@ -122,5 +122,5 @@ func (in *Import) dayFromPerson() error {
 			"the day of %q is not known: no recording has it", in.Session.ID)
 	}
 	in.Session.Facts.Date = day
-	return CheckDay(day)
+	return checkDay(day)
 }

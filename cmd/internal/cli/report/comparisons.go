@@ -31,7 +31,7 @@ func PrintRest(console *voice.Console, result *derive.Result, s answer.Speaker) 
 	printOtherOutcomes(console, result, s)
 	// The analysis without assumptions.
 	console.Printf("\nwithout assumptions: each pair on its own, from these data alone\n\n")
-	PrintComparisons(console, result, Deciding)
+	PrintComparisons(console, result, deciding)
 	if line := PlansLine(history.Plans(console.Dataset, result.Dataset), len(result.Dataset.Sessions)); line != "" {
 		console.PrintHanging("", line)
 	}
@@ -85,8 +85,8 @@ func printOtherOutcomes(console *voice.Console, result *derive.Result, s answer.
 	}
 }
 
-// Deciding stands for the outcome that decides at each effort.
-const Deciding = trial.OutcomeCount
+// deciding stands for the outcome that decides at each effort.
+const deciding = trial.OutcomeCount
 
 // PrintComparisons prints the analysis without assumptions in one outcome, or in that which
 // decides at each effort.
@@ -95,7 +95,7 @@ func PrintComparisons(console *voice.Console, result *derive.Result, outcome tri
 	for i := range result.Compare.Comparisons {
 		c := &result.Compare.Comparisons[i]
 		if c.Outcome == outcome ||
-			outcome == Deciding && c.Outcome == compare.Primary(result.Dataset.Facts.Method, c.Effort) {
+			outcome == deciding && c.Outcome == compare.Primary(result.Dataset.Facts.Method, c.Effort) {
 			shown = append(shown, c)
 		}
 	}
