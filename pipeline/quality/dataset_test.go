@@ -54,9 +54,9 @@ func TestRecordingTwiceOverridden(t *testing.T) {
 // What keeps a session out is found without the other rules, because no other one of the dataset
 // can do that.
 func TestHoldingFindsAllThatKeepsASessionOut(t *testing.T) {
-	for _, r := range datasetRules {
-		if stops := slices.Contains(r.words.Severities, trial.Stop); stops != (r.slug == RecordingTwice) {
-			t.Errorf("%s: can stop: %v", r.slug, stops)
+	for _, r := range datasetWords {
+		if stops := slices.Contains(r.Severities, trial.Stop); stops != (r.Slug == RecordingTwice) {
+			t.Errorf("%s: can stop: %v", r.Slug, stops)
 		}
 	}
 	w := sound()

@@ -36,12 +36,13 @@ type Rule struct {
 }
 
 // rule is an entry of one of the rule tables: recordingRules, blockRules,
-// sessionRules and datasetRules. The words leave out slug and scope, and name a
-// limit as {key}: see [statesDefaults].
+// sessionRules and datasetRules. Their words are in tables of their own, so that a
+// program that checks but explains nothing, such as the explorer, is without them:
+// recordingWords and so on. These leave out the scope, and name a limit as {key}: see
+// [statesDefaults].
 type rule[Check any] struct {
 	slug  trial.RuleSlug
 	check func(*Check)
-	words Rule
 }
 
 // engineering is where many limits come from.
@@ -120,18 +121,16 @@ func unrecorded(findings []trial.Finding) (n int) {
 // rulesInWords returns every rule in its documented order; limits are still keys.
 func rulesInWords() []Rule {
 	return slices.Concat(
-		inWords(OfRecording, recordingRules), inWords(OfBlock, blockRules), inWords(OfSession, sessionRules),
-		inWords(OfDataset, datasetRules), inWords(OfAnswer, answerRules),
+		inScope(OfRecording, recordingWords), inScope(OfBlock, blockWords), inScope(OfSession, sessionWords),
+		inScope(OfDataset, datasetWords), inScope(OfAnswer, answerWords),
 	)
 }
 
-// inWords returns the words of a rule table, with slugs and scope filled in.
-func inWords[Check any](scope Scope, table []rule[Check]) []Rule {
-	list := make([]Rule, 0, len(table))
-	for _, r := range table {
-		words := r.words
-		words.Slug, words.Scope, words.Severities = r.slug, scope, slices.Clone(words.Severities)
-		list = append(list, words)
+// inScope returns a copy of a table of words with the scope filled in.
+func inScope(scope Scope, words []Rule) []Rule {
+	list := slices.Clone(words)
+	for i := range list {
+		list[i].Scope, list[i].Severities = scope, slices.Clone(list[i].Severities)
 	}
 	return list
 }

@@ -8,10 +8,11 @@ const (
 	OneBlockDecides trial.RuleSlug = "one-block-decides"
 )
 
-// answerRules is the words of the rules about the answer. They are checked where the answers
+// answerWords are the words of the rules about the answer. They are checked where the answers
 // are: package answer.
-var answerRules = []rule[struct{}]{
-	{HeartByShoe, nil, Rule{
+var answerWords = []Rule{
+	{
+		Slug:  HeartByShoe,
 		Title: "heart rate higher in the faster shoe", Brief: "a faster shoe in which the heart worked harder",
 		Severities: []trial.Severity{trial.Warn},
 		Measures: "the chance that heart rate at held power is higher in the shoe that is faster there, by the " +
@@ -22,8 +23,9 @@ var answerRules = []rule[struct{}]{
 		Fix: "test at a held pace or heart rate as well, and check the power meter in both shoes; the evidence " +
 			"stays lower until then",
 		Hint: "the shoe may have been run harder: test at a held pace or heart rate as well",
-	}},
-	{OneBlockDecides, nil, Rule{
+	},
+	{
+		Slug:  OneBlockDecides,
 		Title: "one block decides", Brief: "an answer that depends on one block",
 		Severities: []trial.Severity{trial.Warn},
 		Measures:   "the answer with each block left out in turn, or each session where there are more than 60 blocks",
@@ -32,5 +34,5 @@ var answerRules = []rule[struct{}]{
 		Fix: "look at that block's trace and notes, and exclude it only for a reason that has nothing to do with the " +
 			"answer; run another session",
 		Hint: "look at its trace; run another session before you rely on the answer",
-	}},
+	},
 }

@@ -28,7 +28,28 @@ const sessionsNote = "shoes are compared within sessions, which takes out what a
 
 // datasetRules is the rules over the whole dataset, in the order in which they run.
 var datasetRules = []rule[datasetCheck]{
-	{ShoesUnlinked, shoesUnlinked, Rule{
+	{ShoesUnlinked, shoesUnlinked},
+	{ReferenceNotRun, referenceNotRun},
+	{RecordingTwice, recordingTwice},
+	{EffortUneven, effortUneven},
+	{FirstShoeSame, firstShoeSame},
+	{CarryOver, carryOver},
+	{PlanMissing, planMissing},
+	{SensorChanged, sensorChanged},
+	{ConditionsChanged, conditionsChanged},
+	{WearApart, wearApart},
+	{SizeDiffers, sizeDiffers},
+	{OneRunner, oneRunner},
+	{MassMissing, massMissing},
+	{LabelsAlike, labelsAlike},
+	{DateImplausible, dateImplausible},
+	{CellFormula, cellFormula},
+}
+
+// datasetWords says the same rules in words, in the same order.
+var datasetWords = []Rule{
+	{
+		Slug:  ShoesUnlinked,
 		Title: "shoes without a common session", Brief: "shoes that share no session, even through other shoes",
 		Severities: []trial.Severity{trial.Warn},
 		Measures: "whether the shoes run at one effort and target are linked, directly or through others, by " +
@@ -37,8 +58,9 @@ var datasetRules = []rule[datasetCheck]{
 		Source: "without a common session a fast shoe and a good day look the same (arithmetic)",
 		Fix:    "run a session with a shoe of each group",
 		Hint:   "they are not compared; run one shoe of each group in the same session",
-	}},
-	{ReferenceNotRun, referenceNotRun, Rule{
+	},
+	{
+		Slug:  ReferenceNotRun,
 		Title: "reference never run", Brief: "a reference shoe without blocks",
 		Severities: []trial.Severity{trial.Warn},
 		Measures:   "whether method.reference, or the first shoe of the register, has a block that is compared",
@@ -46,16 +68,18 @@ var datasetRules = []rule[datasetCheck]{
 		Source:     "rankings and forecasts are against that shoe",
 		Fix:        "run it, or name another shoe in method.reference",
 		Hint:       "run it, or name another in method.reference",
-	}},
-	{RecordingTwice, recordingTwice, Rule{
+	},
+	{
+		Slug:  RecordingTwice,
 		Title: "same recording twice", Brief: "one recording counted twice", Severities: []trial.Severity{trial.Stop},
 		Measures: "equal source_sha256, or equal content, of two recordings",
 		Limit:    "none allowed; the blocks of the later one are excluded",
 		Source:   "a run that counts twice makes every interval too narrow (arithmetic)",
 		Fix:      "remove one of the two, or import the file that belongs there",
 		Hint:     "one run counts once: remove one of the two, or import the right file",
-	}},
-	{EffortUneven, effortUneven, Rule{
+	},
+	{
+		Slug:  EffortUneven,
 		Title: "effort differs between shoes", Brief: "one shoe run harder than another",
 		Severities: []trial.Severity{trial.Warn},
 		Measures: "by how much unequal effort changes the difference of two shoes, for the two furthest apart. It is " +
@@ -67,8 +91,9 @@ var datasetRules = []rule[datasetCheck]{
 			"does not know which shoe it is",
 		Hint: "the answer corrects for it; hold the effort closer to its target, so that less depends on the " +
 			"correction",
-	}},
-	{FirstShoeSame, firstShoeSame, Rule{
+	},
+	{
+		Slug:  FirstShoeSame,
 		Title: "same shoe first in every session", Brief: "one shoe that is always run first",
 		Severities: []trial.Severity{trial.Warn},
 		Measures:   "the shoe of the first compared block of the sessions at one kind of effort with two shoes or more",
@@ -77,8 +102,9 @@ var datasetRules = []rule[datasetCheck]{
 			"first (common practice, no source)",
 		Fix:  "begin the next session in another shoe; plan draws the order",
 		Hint: "fresh or cold legs then look like an effect of that shoe: begin the next session in another one",
-	}},
-	{CarryOver, carryOver, Rule{
+	},
+	{
+		Slug:  CarryOver,
 		Title: "carry-over", Brief: "an effect of one block on the next",
 		Severities: []trial.Severity{trial.Warn, trial.Note},
 		Measures: "the outcome at equal effort: the first block after a change of shoe against the next block in the " +
@@ -90,8 +116,9 @@ var datasetRules = []rule[datasetCheck]{
 			"chapter 3, from memory); the limits are engineering choices",
 		Fix:  "rest longer and trim more at the start of a block; draw orders in which every shoe follows every other",
 		Hint: "rest longer after a change, and let every shoe follow every other",
-	}},
-	{PlanMissing, planMissing, Rule{
+	},
+	{
+		Slug:  PlanMissing,
 		Title: "plan missing", Brief: "sessions without a plan", Severities: []trial.Severity{trial.Note},
 		Measures: "compared sessions without a plan.yaml",
 		Limit:    "every session",
@@ -99,8 +126,9 @@ var datasetRules = []rule[datasetCheck]{
 			"items 6a and 8a from memory)",
 		Fix:  "write the plan and commit it before the run; it cannot be added afterwards",
 		Hint: "an order that was committed before the run cannot have been chosen to favour a shoe",
-	}},
-	{SensorChanged, sensorChanged, Rule{
+	},
+	{
+		Slug:  SensorChanged,
 		Title: "different sensor, mount or calibration", Brief: "another sensor, another place or a new calibration",
 		Severities: []trial.Severity{trial.Note},
 		Measures:   "device, mount and calibration of the recordings of compared sessions at one kind of effort",
@@ -108,8 +136,9 @@ var datasetRules = []rule[datasetCheck]{
 		Source:     sessionsNote,
 		Fix:        "keep the sensor and its place; write its calibration beside the recording in session.yaml",
 		Hint:       "shoes are compared within sessions, so this does no harm alone; calibrate each sensor alike",
-	}},
-	{ConditionsChanged, conditionsChanged, Rule{
+	},
+	{
+		Slug:  ConditionsChanged,
 		Title: "conditions changed between sessions", Brief: "sessions in different air or wind, or on different " +
 			"ground",
 		Severities: []trial.Severity{trial.Note},
@@ -119,16 +148,18 @@ var datasetRules = []rule[datasetCheck]{
 		Fix:        "look at the sessions one by one: a shoe may be better in some conditions only",
 		Hint: "shoes are compared within sessions; a difference that depends on conditions shows as one " +
 			"that varies from session to session",
-	}},
-	{WearApart, wearApart, Rule{
+	},
+	{
+		Slug:  WearApart,
 		Title: "wear far apart", Brief: "pairs worn very differently", Severities: []trial.Severity{trial.Note},
 		Measures: "worn_km of the shoes that are compared",
 		Limit:    "{wear_apart_km} km",
 		Source:   engineering,
 		Fix:      "compare pairs with similar wear, or say that the answer is about these pairs as they are",
 		Hint:     "the comparison is of these pairs as they are, not of the models; compare pairs with similar wear",
-	}},
-	{SizeDiffers, sizeDiffers, Rule{
+	},
+	{
+		Slug:  SizeDiffers,
 		Title: "sizes differ", Brief: "pairs of different size", Severities: []trial.Severity{trial.Note},
 		Measures: "size_eu of the shoes that are compared",
 		Limit:    "one size",
@@ -136,16 +167,18 @@ var datasetRules = []rule[datasetCheck]{
 			"exists (ISO 19407)",
 		Fix:  "compare the same size where it fits; weigh every pair as worn",
 		Hint: "mass and fit depend on size; compare shoes in the same size where they fit",
-	}},
-	{OneRunner, oneRunner, Rule{
+	},
+	{
+		Slug:  OneRunner,
 		Title: "one runner only", Brief: "an answer for one person", Severities: []trial.Severity{trial.Note},
 		Measures: "the runners of the compared sessions",
 		Limit:    "two runners, for an answer about more than one person",
 		Source:   "a trial of one person answers for that person (CENT 2015, doi 10.1136/bmj.h1738)",
 		Fix:      "say so where you publish; pool with others who ran the same shoes",
 		Hint:     "the answer holds for that runner; runners differ in what a shoe does for them",
-	}},
-	{MassMissing, massMissing, Rule{
+	},
+	{
+		Slug:  MassMissing,
 		Title: "shoe mass missing", Brief: "a shoe that was not weighed", Severities: []trial.Severity{trial.Warn},
 		Measures: "shoes that are compared and have no mass_g",
 		Limit:    "every shoe that is compared",
@@ -153,8 +186,9 @@ var datasetRules = []rule[datasetCheck]{
 			"without the mass, the part of weight is not known",
 		Fix:  "weigh both shoes of the pair as worn, write the mean into shoes.csv",
 		Hint: "weigh both shoes of the pair as worn and write the mean into shoes.csv",
-	}},
-	{LabelsAlike, labelsAlike, Rule{
+	},
+	{
+		Slug:  LabelsAlike,
 		Title: "labels that look the same", Brief: "two shoes, runners or venues under one name",
 		Severities: []trial.Severity{trial.Warn},
 		Measures: "labels of a register that are equal but for capitals, spaces and characters that are not seen " +
@@ -163,8 +197,9 @@ var datasetRules = []rule[datasetCheck]{
 		Source: "nobody can say which of two rows under one name is meant, in a table or a figure (arithmetic)",
 		Fix:    "give one of them another label, such as the year of the pair",
 		Hint:   "in tables and figures they look the same: change one label",
-	}},
-	{DateImplausible, dateImplausible, Rule{
+	},
+	{
+		Slug:  DateImplausible,
 		Title: "date implausible", Brief: "a date that looks mistyped", Severities: []trial.Severity{trial.Warn},
 		Measures: "a session's date against the date that its name begins with, and against those of the other " +
 			"sessions",
@@ -173,8 +208,9 @@ var datasetRules = []rule[datasetCheck]{
 			"further than that",
 		Fix:  "correct date in session.yaml, or rename the session's folder",
 		Hint: "correct date in session.yaml, or rename the session's folder",
-	}},
-	{CellFormula, cellFormula, Rule{
+	},
+	{
+		Slug:  CellFormula,
 		Title: "text that a spreadsheet runs", Brief: "a cell that a spreadsheet takes for a formula",
 		Severities: []trial.Severity{trial.Note},
 		Measures:   "labels, notes, reasons and other texts in CSV files that begin with =, +, - or @",
@@ -183,5 +219,5 @@ var datasetRules = []rule[datasetCheck]{
 			"page on CSV injection lists, from memory)",
 		Fix:  "begin the text with a word",
 		Hint: "a spreadsheet runs it or shows an error: begin the text with a word",
-	}},
+	},
 }

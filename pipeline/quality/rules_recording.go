@@ -17,7 +17,21 @@ const (
 
 // recordingRules is the rules about recordings, in the order in which they run.
 var recordingRules = []rule[sessionCheck]{
-	{TimeBackwards, timeBackwards, Rule{
+	{TimeBackwards, timeBackwards},
+	{TimeRepeated, timeRepeated},
+	{RecordingGap, recordingGap},
+	{ChannelMissing, channelMissing},
+	{UnitWrong, unitWrong},
+	{ValueFrozen, valueFrozen},
+	{ValueSpike, valueSpike},
+	{DistanceFalling, distanceFalling},
+	{SpeedDistance, speedDistance},
+}
+
+// recordingWords says the same rules in words, in the same order.
+var recordingWords = []Rule{
+	{
+		Slug:  TimeBackwards,
 		Title: "time goes back", Brief: "a clock that runs back", Severities: []trial.Severity{trial.Stop},
 		Measures: "samples whose elapsed_s is smaller than the one before",
 		Limit:    "none allowed",
@@ -25,16 +39,18 @@ var recordingRules = []rule[sessionCheck]{
 		Fix: "import the recording again from the original file. If the device's clock jumped during " +
 			"the run, cut the file there and import the two parts",
 		Hint: "import it again from the original file",
-	}},
-	{TimeRepeated, timeRepeated, Rule{
+	},
+	{
+		Slug:  TimeRepeated,
 		Title: "second repeated", Brief: "two samples at one time", Severities: []trial.Severity{trial.Warn},
 		Measures: "samples whose elapsed_s is that of the one before",
 		Limit:    "none allowed",
 		Source:   "a sample covers the time until the next, so the first of two at one time covers none",
 		Fix:      "import the recording again from the original file; two values for one second cannot both be right",
 		Hint:     "of two at one time only the later counts; import it again from the original file",
-	}},
-	{RecordingGap, recordingGap, Rule{
+	},
+	{
+		Slug:  RecordingGap,
 		Title: "gap in the recording", Brief: "seconds without a sample inside a block",
 		Severities: []trial.Severity{trial.Warn},
 		Measures:   "the longest time between two samples inside a block",
@@ -43,8 +59,9 @@ var recordingRules = []rule[sessionCheck]{
 		Fix: "nothing is filled in; look at the trace, " +
 			"and set include to no with a reason if the gap hides something",
 		Hint: "gaps are not filled in; look at the trace",
-	}},
-	{ChannelMissing, channelMissing, Rule{
+	},
+	{
+		Slug:  ChannelMissing,
 		Title: "channel missing", Brief: "the held effort, or what is compared, was not measured",
 		Severities: []trial.Severity{trial.Warn},
 		Measures:   "whether the effort and what is compared were measured",
@@ -53,8 +70,9 @@ var recordingRules = []rule[sessionCheck]{
 		Source: "without the first there is no correction to equal effort, without the second nothing to compare",
 		Fix:    "import the recording of the device that has the channel, or write the block means into blocks.csv",
 		Hint:   "import a recording with it, or write it into blocks.csv",
-	}},
-	{UnitWrong, unitWrong, Rule{
+	},
+	{
+		Slug:  UnitWrong,
 		Title: "unit looks wrong", Brief: "strides for steps, km/h, minutes and other units that look wrong",
 		Severities: []trial.Severity{trial.Stop},
 		Measures: "block means outside the usual range that would be within it in another unit. Such units are " +
@@ -64,8 +82,9 @@ var recordingRules = []rule[sessionCheck]{
 		Source: "arithmetic over the ranges; a number in another unit means something else",
 		Fix:    "import it again with the right unit or a column map; if it is right, override it with the reason",
 		Hint:   "import it again with the right unit; if it is right, override it",
-	}},
-	{ValueFrozen, valueFrozen, Rule{
+	},
+	{
+		Slug:  ValueFrozen,
 		Title: "value frozen", Brief: "a channel that repeats one number", Severities: []trial.Severity{trial.Warn},
 		Measures: "the longest time within the steady window over which a channel reads the same number",
 		Limit:    "{frozen_s} s; cadence, step length and heart rate {frozen_coarse_s} s",
@@ -73,8 +92,9 @@ var recordingRules = []rule[sessionCheck]{
 		Fix: "look at the trace: a sensor that lost contact may repeat its last value; set include to no " +
 			"with a reason if it did",
 		Hint: "a sensor that lost contact may repeat its last value; look at the trace",
-	}},
-	{ValueSpike, valueSpike, Rule{
+	},
+	{
+		Slug:  ValueSpike,
 		Title: "spike", Brief: "a single sample that jumps", Severities: []trial.Severity{trial.Warn},
 		Measures: "single samples of the steady window that differ from both neighbours, which agree with each " +
 			"other and are possible",
@@ -82,8 +102,9 @@ var recordingRules = []rule[sessionCheck]{
 		Source: engineering + "; no runner changes that much and back within two samples",
 		Fix:    "nothing is smoothed away; look at the trace, and set include to no with a reason if the mean suffers",
 		Hint:   "they are part of the mean; look at the trace",
-	}},
-	{DistanceFalling, distanceFalling, Rule{
+	},
+	{
+		Slug:  DistanceFalling,
 		Title: "distance falling", Brief: "a recorded distance that falls", Severities: []trial.Severity{trial.Warn},
 		Measures: "how much the recorded distance falls within a block",
 		Limit:    "none allowed",
@@ -91,8 +112,9 @@ var recordingRules = []rule[sessionCheck]{
 		Fix: "import the recording again; the distances of a device that starts at 0 in each lap must be " +
 			"added up",
 		Hint: "a distance never falls; if the device starts at 0 in each lap, add the laps up",
-	}},
-	{SpeedDistance, speedDistance, Rule{
+	},
+	{
+		Slug:  SpeedDistance,
 		Title: "speed against distance", Brief: "recorded distance against recorded speed",
 		Severities: []trial.Severity{trial.Warn},
 		Measures:   "recorded distance per second over the steady window divided by mean recorded speed",
@@ -101,5 +123,5 @@ var recordingRules = []rule[sessionCheck]{
 		Fix: "compare with the measured laps to see which is off, and take the channel from the other " +
 			"device in method.channels",
 		Hint: "compare with the measured laps to see which one is off",
-	}},
+	},
 }

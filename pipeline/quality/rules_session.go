@@ -24,7 +24,25 @@ const byShoeNote = "an engineering choice: a sensor error that differs by shoe l
 
 // sessionRules is the rules about the shoes of a session and about the session, in the order in which they run.
 var sessionRules = []rule[sessionCheck]{
-	{BlockNone, blockNone, Rule{
+	{BlockNone, blockNone},
+	{GroundByShoe, groundByShoe},
+	{StepByShoe, stepByShoe},
+	{OrderConfounded, orderConfounded},
+	{OneBlockPerShoe, oneBlockPerShoe},
+	{BlocksUnbalanced, blocksUnbalanced},
+	{RestUnequal, restUnequal},
+	{AirChanging, airChanging},
+	{WarmUpShort, warmUpShort},
+	{HeatCaution, heatCaution},
+	{WindStrong, windStrong},
+	{PlanDeparted, planDeparted},
+	{DeviationListed, deviationListed},
+}
+
+// sessionWords says the same rules in words, in the same order.
+var sessionWords = []Rule{
+	{
+		Slug:  BlockNone,
 		Title: "no blocks", Brief: "a session without blocks", Severities: []trial.Severity{trial.Warn},
 		Measures: "sessions without a block in blocks.csv, unless a plan.yaml says that they are still to be run",
 		Limit:    "one block",
@@ -32,8 +50,9 @@ var sessionRules = []rule[sessionCheck]{
 		Fix: "write blocks.csv: the shoe, the start and the end of every block; import proposes it from " +
 			"laps or changes of effort",
 		Hint: "write its blocks into blocks.csv; import proposes them from the recording",
-	}},
-	{GroundByShoe, groundByShoe, Rule{
+	},
+	{
+		Slug:  GroundByShoe,
 		Title: "sensor against ground differs by shoe", Brief: "a distance error that differs by shoe",
 		Severities: []trial.Severity{trial.Warn},
 		Measures: "the mean of sensor distance over ground distance of each shoe's blocks; the two shoes " +
@@ -42,8 +61,9 @@ var sessionRules = []rule[sessionCheck]{
 		Source: byShoeNote,
 		Fix:    "fix the sensor the same way on every shoe, and take speed from measured laps where you can",
 		Hint:   "up to that much of a difference between these shoes could be the sensor",
-	}},
-	{StepByShoe, stepByShoe, Rule{
+	},
+	{
+		Slug:  StepByShoe,
 		Title: "cadence times step length differs by shoe", Brief: "a stride error that differs by shoe",
 		Severities: []trial.Severity{trial.Warn},
 		Measures:   "the mean of cadence x step length over speed of each shoe's blocks; the two shoes furthest apart",
@@ -51,8 +71,9 @@ var sessionRules = []rule[sessionCheck]{
 		Source:     byShoeNote,
 		Fix:        "fix the sensor the same way on every shoe; measured laps show which of the three is off",
 		Hint:       "up to that much of a difference between these shoes could be the sensor",
-	}},
-	{OrderConfounded, orderConfounded, Rule{
+	},
+	{
+		Slug:  OrderConfounded,
 		Title: "order confounded with time", Brief: "an order that does not spread the shoes evenly over the session",
 		Severities: []trial.Severity{trial.Warn},
 		Measures: "how much of the spread of the blocks' times the shoes explain, as a correlation. It is 0 for A " +
@@ -62,16 +83,18 @@ var sessionRules = []rule[sessionCheck]{
 			"session; the limit is an engineering choice",
 		Fix:  "no analysis can repair it: run another session in the opposite order, or in a balanced one",
 		Hint: "tiredness could pass for a shoe effect; run the opposite order too",
-	}},
-	{OneBlockPerShoe, oneBlockPerShoe, Rule{
+	},
+	{
+		Slug:  OneBlockPerShoe,
 		Title: "one block per shoe", Brief: "no repeat within the session", Severities: []trial.Severity{trial.Note},
 		Measures: "sessions of two or more shoes in which no shoe has a second block",
 		Limit:    "two blocks of at least one shoe",
 		Source:   "without a repeat, a shoe effect cannot be separated from chance (common practice, no source)",
 		Fix:      "such a session alone gives no interval; it still counts together with others",
 		Hint:     "this session alone gives no interval; repeat a shoe within the session next time",
-	}},
-	{BlocksUnbalanced, blocksUnbalanced, Rule{
+	},
+	{
+		Slug:  BlocksUnbalanced,
 		Title: "shoes run unequally often", Brief: "a shoe run much less often than another",
 		Severities: []trial.Severity{trial.Note},
 		Measures:   "the most blocks of a shoe divided by the fewest of another",
@@ -80,8 +103,9 @@ var sessionRules = []rule[sessionCheck]{
 			"the limit is an engineering choice",
 		Fix:  "the interval takes it into account; plan equal numbers",
 		Hint: "equal numbers of blocks give the narrowest interval for the same work",
-	}},
-	{RestUnequal, restUnequal, Rule{
+	},
+	{
+		Slug:  RestUnequal,
 		Title: "rests unequal", Brief: "rests of different length", Severities: []trial.Severity{trial.Note},
 		Measures: "the longest and the shortest time from the end of a block to the start of the next",
 		Limit:    "{rest_apart_s} s",
@@ -89,8 +113,9 @@ var sessionRules = []rule[sessionCheck]{
 			"engineering choice",
 		Fix:  "say why in the notes; keep rests equal next time",
 		Hint: "after a longer rest the next shoe has fresher legs and a lower heart rate",
-	}},
-	{AirChanging, airChanging, Rule{
+	},
+	{
+		Slug:       AirChanging,
 		Title:      "air temperature changed within the session",
 		Brief:      "air that warmed or cooled between the blocks of a session",
 		Severities: []trial.Severity{trial.Note},
@@ -102,8 +127,9 @@ var sessionRules = []rule[sessionCheck]{
 			"first",
 		Hint: "check whether the sensor or the air warmed up; in a balanced order a steady change affects all " +
 			"shoes alike",
-	}},
-	{WarmUpShort, warmUpShort, Rule{
+	},
+	{
+		Slug:  WarmUpShort,
 		Title: "no warm-up", Brief: "no warm-up", Severities: []trial.Severity{trial.Note},
 		Measures: "protocol.warm_up_s, or what the recording holds before the first block where that is blank",
 		Limit:    "{warm_up_s} s",
@@ -112,8 +138,9 @@ var sessionRules = []rule[sessionCheck]{
 			"shoe",
 		Hint: "the first blocks then serve as warm-up; write the warm-up into protocol.warm_up_s, or warm up for " +
 			"longer",
-	}},
-	{HeatCaution, heatCaution, Rule{
+	},
+	{
+		Slug:  HeatCaution,
 		Title: "heat", Brief: "heat, by published levels", Severities: []trial.Severity{trial.Warn, trial.Note},
 		Measures: "conditions.wbgt_c, or conditions.air_c where that is blank",
 		Limit: "note from {heat_wbgt_c} °C, warning from {heat_wbgt_warn_c} °C; without it, note from " +
@@ -124,8 +151,9 @@ var sessionRules = []rule[sessionCheck]{
 		Fix: "reference levels, no clearance: local rules, event medics and licensed clinicians decide. " +
 			"Stop at dizziness, confusion or loss of coordination; suspected heat stroke is an emergency",
 		Hint: "measure wbgt_c at the track; local rules, event medics and licensed clinicians decide",
-	}},
-	{WindStrong, windStrong, Rule{
+	},
+	{
+		Slug:  WindStrong,
 		Title: "strong wind", Brief: "wind, which does not cancel over a lap", Severities: []trial.Severity{trial.Warn},
 		Measures: "conditions.wind_mps",
 		Limit:    "{wind_mps} m/s",
@@ -134,8 +162,9 @@ var sessionRules = []rule[sessionCheck]{
 			"is an engineering choice",
 		Fix:  "run whole laps and more blocks, or wait for a calmer day; storms and lightning end a session",
 		Hint: "wind does not cancel over a lap, and a gust affects only one shoe; run whole laps, and more blocks",
-	}},
-	{PlanDeparted, planDeparted, Rule{
+	},
+	{
+		Slug:  PlanDeparted,
 		Title: "not as planned", Brief: "order, target, lengths, rests or method not as in plan.yaml",
 		Severities: []trial.Severity{trial.Warn, trial.Note},
 		Measures: "the order, effort, target, block lengths and rests of blocks.csv, and the method of " +
@@ -145,8 +174,9 @@ var sessionRules = []rule[sessionCheck]{
 			"13a, 13a from memory); a tenth is an engineering choice",
 		Fix:  "do not change plan.yaml; write why into session.yaml, under deviations",
 		Hint: "write why into session.yaml, under deviations; an order chosen on the day can favour a shoe",
-	}},
-	{DeviationListed, deviationListed, Rule{
+	},
+	{
+		Slug:  DeviationListed,
 		Title: "deviation from the plan", Brief: "what was not as planned",
 		Severities: []trial.Severity{trial.Note},
 		Measures:   "deviations in session.yaml",
@@ -155,5 +185,5 @@ var sessionRules = []rule[sessionCheck]{
 			"from memory)",
 		Fix:  "nothing: they are shown so that a reader can judge them",
 		Hint: "no action needed: readers see it beside the result",
-	}},
+	},
 }
