@@ -123,8 +123,8 @@ func TestAdviceSaysWhatCannotBePlanned(t *testing.T) {
 
 // What one session more can be expected to leave open shrinks with what was run before it.
 func TestExpectation(t *testing.T) {
-	facts := &trial.PlanFacts{Shoes: []string{"A", "B"}, Order: []string{"A", "B", "B", "A"}, Effort: string(trial.Power),
-		BlockS: 360, RestS: 180}
+	facts := &trial.PlanFacts{Shoes: []string{"A", "B"}, Order: []string{"A", "B", "B", "A"},
+		Effort: string(trial.Power), BlockS: 360, RestS: 180}
 	fresh, nothing := trialOf(t)
 	alone, ok := Expect(fresh, nothing, facts)
 	if !ok || alone.Sessions != 0 {

@@ -13,21 +13,21 @@ import (
 // published. Session, Channels, Outcome and Imperial say what is looked at, and how; the rest
 // changes the analysis.
 type Choice struct {
-	Session   string
-	Overlaid  []string        // more sessions whose traces are drawn over it, at most [MaxOverlaid]
-	View      [2]float64      // stretch of the traces in view, seconds from block start; missing for all
-	Channels  []trial.Channel // in channel order; nil for those that decide
-	Outcome   string          // id; "" for the one that decides at each effort
-	Effort    trial.Effort    // "" for all
-	Comparisons     bool            // the comparisons without assumptions are in sight
-	Title     string          // what a link calls the view
-	Trim      [TrimCount]float64
-	Laps      string  // whether the steady window is whole laps: [trial.WholeLaps] or [Seconds]
-	Drift     string  // how a drift is modelled
-	Exponent  float64 // of the adjustment to equal effort
-	Reference string
-	Blocks    []BlockChoice // sorted; only blocks that are otherwise than published
-	Imperial  bool          // shown in miles, feet and °F
+	Session     string
+	Overlaid    []string        // more sessions whose traces are drawn over it, at most [MaxOverlaid]
+	View        [2]float64      // stretch of the traces in view, seconds from block start; missing for all
+	Channels    []trial.Channel // in channel order; nil for those that decide
+	Outcome     string          // id; "" for the one that decides at each effort
+	Effort      trial.Effort    // "" for all
+	Comparisons bool            // the comparisons without assumptions are in sight
+	Title       string          // what a link calls the view
+	Trim        [TrimCount]float64
+	Laps        string  // whether the steady window is whole laps: [trial.WholeLaps] or [Seconds]
+	Drift       string  // how a drift is modelled
+	Exponent    float64 // of the adjustment to equal effort
+	Reference   string
+	Blocks      []BlockChoice // sorted; only blocks that are otherwise than published
+	Imperial    bool          // shown in miles, feet and °F
 }
 
 // MaxOverlaid is how many sessions may be drawn over the one looked at.

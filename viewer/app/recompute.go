@@ -60,7 +60,8 @@ func optionalOf(x float64) optional {
 }
 
 func (m *Model) analysisKey() analysisKey {
-	method := methodKey{m.Trim(), m.Drift(), optionalOf(m.Exponent()), m.Reference(), m.choice.Outcome, m.choice.Comparisons}
+	method := methodKey{m.Trim(), m.Drift(), optionalOf(m.Exponent()), m.Reference(), m.choice.Outcome,
+		m.choice.Comparisons}
 	return analysisKey{method, m.choice.Blocks}
 }
 

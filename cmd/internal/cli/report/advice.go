@@ -28,7 +28,8 @@ func PrintAdvice(console *voice.Console, ds *trial.Dataset, adv *plan.Advice) {
 	console.PrintHanging("  ", "sessions of "+units.Count(adv.Blocks, "block")+": "+strings.Join(names, ", "))
 	if len(adv.Chances) == 0 {
 		console.PrintHanging("",
-			fmt.Sprintf("With more than %d blocks another session changes little: nothing was simulated.", plan.MostBlocks))
+			fmt.Sprintf("With more than %d blocks another session changes little: nothing was simulated.",
+				plan.MostBlocks))
 	} else {
 		printChances(console, adv)
 	}

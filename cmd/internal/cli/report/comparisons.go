@@ -158,14 +158,14 @@ func printRandomisation(console *voice.Console, result *derive.Result, shown []*
 	}
 	// What the numbers mean, or why there are none.
 	if !printed && few > 0 {
-		console.PrintHanging("", fmt.Sprintf("For %s, the sessions run as planned have fewer than %d orders in which the "+
-			"two shoes change places. That is too few for a randomisation test.", units.Count(few, "comparison"),
+		console.PrintHanging("", fmt.Sprintf("For %s, the sessions run as planned have fewer than %d orders in which "+
+			"the two shoes change places. That is too few for a randomisation test.", units.Count(few, "comparison"),
 			compare.FewestOrders))
 		console.Printf("\n")
 	}
 	if printed {
-		console.PrintHanging("  ", "(If the shoes made no difference, this share of the possible orders would still show "+
-			"one at least as large on these days. It needs no model.)")
+		console.PrintHanging("  ", "(If the shoes made no difference, this share of the possible orders would still "+
+			"show one at least as large on these days. It needs no model.)")
 		console.Printf("\n")
 	}
 }

@@ -78,8 +78,8 @@ func printExpected(console *voice.Console, x *plan.Expectation) {
 	if x.Sessions > 0 {
 		with = ", with the " + units.Count(x.Sessions, "session") + " so far"
 	}
-	console.Remark("after this session%s, expect to know a difference between two shoes to about ±%s %%; the smallest "+
-		"that matters is %s %%", with, units.FormatDecimal(x.HalfWidthPct, 1),
+	console.Remark("after this session%s, expect to know a difference between two shoes to about ±%s %%; the "+
+		"smallest that matters is %s %%", with, units.FormatDecimal(x.HalfWidthPct, 1),
 		units.FormatDecimal(100*x.Outlook.Settings.Worthwhile, 2))
 	if x.HalfWidthPct > plan.TooWidePct {
 		console.Remark("warning: an answer is unlikely: shoes rarely differ by so much; plan more blocks, " +

@@ -58,8 +58,8 @@ func printPair(console *voice.Console, answer *pool.Answer, p *pool.Pair) {
 		console.PrintHanging("  ", "One runner only: there is nothing to pool, and the rest comes from the prior.")
 		return
 	}
-	console.PrintHanging("  ", fmt.Sprintf("Classical (REML, Hartung-Knapp-Sidik-Jonkman): mean %s%s (%s), a new runner "+
-		"%s; tau %s, I2 %s %%, Q %s on %d degrees of freedom (p = %s).", units.FormatSigned(p.Estimate, 2), unit,
+	console.PrintHanging("  ", fmt.Sprintf("Classical (REML, Hartung-Knapp-Sidik-Jonkman): mean %s%s (%s), a new "+
+		"runner %s; tau %s, I2 %s %%, Q %s on %d degrees of freedom (p = %s).", units.FormatSigned(p.Estimate, 2), unit,
 		span(p.Low, p.High), span(p.PredictionLow, p.PredictionHigh), units.FormatDecimal(p.Tau, 4),
 		units.FormatDecimal(100*p.I2, 0), units.FormatDecimal(p.Q, 2), len(p.Entries)-1,
 		units.FormatSignificant(p.QP, 2)))
