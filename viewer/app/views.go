@@ -152,7 +152,8 @@ func (m *Model) BesideStandings(name string) []Standing {
 	if m.besideCached[name] == nil {
 		other := *m
 		other.Follow(m.views[at].Fragment)
-		other.choice.Reference, other.choice.Effort, other.choice.Comparisons = m.choice.Reference, m.choice.Effort, false
+		other.choice.Reference, other.choice.Effort = m.choice.Reference, m.choice.Effort
+		other.choice.Comparisons = false
 		other.interactive, other.own = derive.NewInteractive(m.inputs), nil
 		other.yours, other.beside, other.changedSessions = nil, nil, make([]cachedSession, len(m.changedSessions))
 		other.Recompute()
