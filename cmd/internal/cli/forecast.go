@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"errors"
 	"slices"
 	"strings"
 
@@ -108,24 +107,12 @@ func (o *forecastOptions) race() (report.Forecast, error) {
 	return r, nil
 }
 
-// The speeds of a race that are believed, m/s: walking is slower, and no one has
-// run 1500 m faster.
-const slowestRun, fastestRun = 1.0, 7.5
-
 // seconds is the time as it was written, over the distance it is of.
 func (o *forecastOptions) seconds(r report.Forecast) float64 {
 	if units.Known(r.FromS) {
 		return r.FromS
 	}
 	return r.Race.TimeS
-}
-
-func misread(flag string, err error) error {
-	var syntax *units.SyntaxError
-	if errors.As(err, &syntax) {
-		return voice.Usage(syntax.Hint, "%s: %v", flag, err)
-	}
-	return voice.Usage("", "%s: %v", flag, err)
 }
 
 // outlooks forecasts the race in every shoe that was asked for.

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"errors"
 	"strings"
 
 	"soletrial/cmd/internal/cli/voice"
@@ -40,4 +41,17 @@ func parseRace(text string) (race forecast.Race, err error) {
 			forecast.DistanceText(race.DistanceM), time)
 	}
 	return race, nil
+}
+
+// The speeds of a race that are believed, m/s: walking is slower, and no one has
+// run 1500 m faster.
+const slowestRun, fastestRun = 1.0, 7.5
+
+// misread is the error of a flag, with the hint that its syntax has.
+func misread(flag string, err error) error {
+	var syntax *units.SyntaxError
+	if errors.As(err, &syntax) {
+		return voice.Usage(syntax.Hint, "%s: %v", flag, err)
+	}
+	return voice.Usage("", "%s: %v", flag, err)
 }
