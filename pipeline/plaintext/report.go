@@ -89,8 +89,7 @@ func Sorted(problems []trial.Problem) []trial.Problem {
 
 // syntax splits the error of a units parser into what is wrong and what to do.
 func syntax(err error) (message, hint string) {
-	var s *units.SyntaxError
-	if errors.As(err, &s) {
+	if s, ok := errors.AsType[*units.SyntaxError](err); ok {
 		return s.Error(), s.Hint
 	}
 	return err.Error(), ""

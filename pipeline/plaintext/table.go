@@ -77,11 +77,11 @@ func (s source) records(r *report) (records [][]cell, whole bool) {
 	whole = true
 	for {
 		fields, err := reader.Read()
-		var quoting *csv.ParseError
+		quoting, misquoted := errors.AsType[*csv.ParseError](err)
 		switch {
 		case errors.Is(err, io.EOF):
 			return records, whole
-		case errors.As(err, &quoting):
+		case misquoted:
 			whole = false
 			r.at(s.file, quoting.Line, s.column(quoting.Line, quoting.Column),
 				"put the whole cell in quotes and write a quote inside it twice", "a quote is not allowed here")

@@ -193,8 +193,7 @@ func pack(reader *csv.Reader, record []string) []string {
 
 // csvProblem reports text that is no table.
 func (r *tableReader) csvProblem(err error, empty string) {
-	var syntax *csv.ParseError
-	if errors.As(err, &syntax) {
+	if syntax, ok := errors.AsType[*csv.ParseError](err); ok {
 		r.complain(trial.Position{Line: syntax.Line, Column: syntax.Column}, rewrite, "%v", syntax.Err)
 		return
 	}

@@ -31,8 +31,7 @@ func readCSV(name string, src []byte, o Options) (*Import, error) {
 		return nil, err
 	}
 	if err := imp.fillFromTable(table); err != nil {
-		var ours *Error
-		if errors.As(err, &ours) {
+		if ours, ok := errors.AsType[*Error](err); ok {
 			ours.Columns = imp.Columns // another choice of columns may be readable
 		}
 		return nil, err

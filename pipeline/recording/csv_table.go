@@ -194,12 +194,10 @@ func (t *table) columnOf(line, index int) int {
 
 // asError turns what the CSV library or this package reports into an *Error.
 func (t *table) asError(err error) error {
-	var ours *Error
-	var syntax *csv.ParseError
-	switch {
-	case errors.As(err, &ours):
+	if ours, ok := errors.AsType[*Error](err); ok {
 		return ours
-	case errors.As(err, &syntax):
+	}
+	if syntax, ok := errors.AsType[*csv.ParseError](err); ok {
 		return &Error{
 			File:    t.name,
 			Line:    syntax.Line,

@@ -209,8 +209,7 @@ func (r *gpxReader) failAt(message, hint string) *Error {
 // broken is the error for text that is not well-formed XML.
 func (r *gpxReader) broken(err error) *Error {
 	message := strings.TrimPrefix(err.Error(), "xml: ")
-	var syntax *xml.SyntaxError
-	if errors.As(err, &syntax) {
+	if syntax, ok := errors.AsType[*xml.SyntaxError](err); ok {
 		message = syntax.Msg
 	}
 	return r.fail("broken XML: "+message, "the file is damaged or cut off; export it again")

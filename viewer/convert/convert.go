@@ -66,8 +66,7 @@ func readUnpacked(files []recording.Packed, choice Choice) (result Result) {
 	// Every file by itself: the first that cannot be read is the answer.
 	for _, f := range files {
 		got, err := recording.Read(f.Name, f.Content, recording.Options{Columns: choice.Columns, Form: true})
-		var unread *recording.Error
-		if errors.As(err, &unread) && len(files) == 1 {
+		if unread, ok := errors.AsType[*recording.Error](err); ok && len(files) == 1 {
 			result.Columns = unread.Columns
 		}
 		if err != nil {
