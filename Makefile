@@ -4,8 +4,8 @@ BIN := bin/soletrial
 CROSS := windows/amd64 darwin/arm64 linux/arm64
 # Where the time of a run goes. Inlining makes a program a tenth larger, so only these have it.
 INLINED := bytes compress/flate image/png internal/runtime/... math/... runtime slices strconv strings \
-	unicode/utf8 golang.org/x/image/vector $(addprefix ./pipeline/,compare decide derive markup \
-	plaintext recording site stats steady sums units)
+	unicode/utf8 golang.org/x/image/vector $(addprefix ./pipeline/,compare decide markup plaintext \
+	recording site stats steady sums units)
 # How every program is built, here and for a release, so that both are the same bytes: no path
 # and no commit in it, no tables for debuggers, and no HTTP/2, which serve has no use for.
 BUILD_FLAGS := -trimpath -buildvcs=false -tags=nethttpomithttp2 -gcflags=all=-l $(INLINED:%=-gcflags=%=) -ldflags="-s -w"

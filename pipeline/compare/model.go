@@ -167,7 +167,7 @@ func (m *model) choose() {
 	m.notes = append(m.notes, note)
 	if m.fit.Status == stats.ExactFit {
 		m.notes = append(m.notes, "blocks of the same shoe did not differ: the interval has no width, because this "+
-			"was the effort held or its numbers are too coarse")
+			"outcome was the effort held or its numbers are too coarse")
 	}
 }
 
