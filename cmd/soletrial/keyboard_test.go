@@ -133,3 +133,28 @@ func (p *tab) still(where string) {
 		p.t.Errorf("%s: these move by themselves, reduced motion or not: %q", where, moving)
 	}
 }
+
+// A finger and the keys learn which block is which and in which shoe, as a pointer does; nothing of
+// the blocks is out of sight on a phone.
+func (p *tab) tellsBlocks() {
+	p.t.Helper()
+	p.see(look{390, "light"})
+	p.do(chromedp.Navigate(p.root + "sessions/2026-04-11-power.html"))
+	told := func(want string) {
+		p.t.Helper()
+		if got := p.text(".order .told"); got != want {
+			p.t.Errorf("the strip tells %q, want %q", got, want)
+		}
+	}
+	p.do(chromedp.Click(chromedp.CSS(".order svg.narrow g:nth-of-type(2)")))
+	told("block 2 in Quenby, excluded: \u22120.1 % off target. ")
+	p.do(chromedp.Focus(chromedp.CSS(".order input")), chromedp.KeyEvent(kb.ArrowRight))
+	told("block 3 in Tarrow: +0.2 % off target. ")
+	if chosen := value[int](p, `document.querySelectorAll(".order svg.narrow .chosen").length`); chosen != 2 {
+		p.t.Errorf("%d marks of one block are chosen, want its bar and its mark", chosen)
+	}
+	if across := value[[]string](p, `[...document.querySelectorAll(".scroll:has(.dense)")]
+		.filter((e) => e.scrollWidth > e.clientWidth).map((e) => e.textContent.slice(0, 40))`); len(across) > 0 {
+		p.t.Errorf("the tables of blocks scroll sideways: %q", across)
+	}
+}

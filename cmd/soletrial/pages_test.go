@@ -195,6 +195,7 @@ func TestPages(t *testing.T) {
 	p.part("first screen", p.answersAtOnce)
 	p.part("my race", p.carriesToMyRace)
 	p.part("to the explorer", p.leadsToTheExplorer)
+	p.part("blocks", p.tellsBlocks)
 	p.part("print", func() { p.prints("sessions/2026-04-18-heart-rate.html") })
 	p.unfaulted()
 	p.part("without a connection", func() { p.readsOffline(server) })

@@ -19,7 +19,7 @@ type Order struct {
 // OrderBlock is one block; times are session seconds. Blocks without times are
 // drawn as equal steps.
 type OrderBlock struct {
-	Label      string // what a pointer over the block shows
+	Label      string // what the block is called where a pointer, a finger or the keys choose it
 	Shoe       int
 	Start, End float64
 	From, To   float64 // steady window
@@ -105,7 +105,7 @@ const (
 func (c *canvas) block(b OrderBlock, x scale) {
 	start, end := x.at(b.Start), x.at(b.End)
 	c.inColour(b.Shoe)
-	c.tag("title").content().put(b.Label).close("title")
+	c.tag("title").content().put(b.words()).close("title")
 	whole := c.rect("block", start, stripTop, end-start, stripHeight).attr("stroke", "currentColor")
 	if b.Excluded {
 		whole.attr("fill", "none").selfClose()
@@ -120,6 +120,14 @@ func (c *canvas) block(b OrderBlock, x scale) {
 	if end-start >= 9 {
 		c.words((start+end)/2, stripTop-6, centre, "letter", Letter(b.Shoe))
 	}
+}
+
+// words say what a block is, and how far off its target where that is known.
+func (b OrderBlock) words() string {
+	if !units.Known(b.OffPct) {
+		return b.Label
+	}
+	return b.Label + ": " + Signed(b.OffPct, 1) + " % off target"
 }
 
 // hatch fills a rectangle with slanted lines.
@@ -184,7 +192,7 @@ func (o Order) effortBand(c *canvas, blocks []OrderBlock, x scale) {
 		}
 		middle := x.at(float64((b.Start + b.End) / 2))
 		c.inColour(b.Shoe)
-		c.tag("title").content().put(b.Label + ": " + Signed(b.OffPct, 1) + " %").close("title")
+		c.tag("title").content().put(b.words()).close("title")
 		c.marker(b.Shoe, middle, y.at(b.OffPct), 4.5, b.Excluded)
 		c.close("g")
 	}

@@ -51,7 +51,8 @@ type precision = [trial.OutcomeCount]steady.Precision
 // blockTable lists the blocks with what was held and how fast they were, each mean
 // with its measurement error.
 func (s *site) blockTable(session *trial.Session, blocks []block, precisions []precision) table {
-	t := table{Caption: "The blocks: means over the steady window", Head: columns("Block", "Shoe", "Included")}
+	t := table{Cards: true, Dense: true, Caption: "The blocks: means over the steady window",
+		Head: columns("Block", "Shoe", "Included")}
 	for i := range blocks {
 		b := &blocks[i]
 		t.Rows = append(t.Rows, []cell{text(b.Block), shoeCell(s.shoe(b.Shoe, "../")), text(inclusion(b))})
@@ -67,8 +68,9 @@ func (s *site) blockTable(session *trial.Session, blocks []block, precisions []p
 
 // windowTable says how each block was cut, and what its means rest on.
 func (s *site) windowTable(session *trial.Session, blocks []block, precisions []precision) table {
-	t := table{Caption: "The blocks: time, window and samples", Head: columns("Block", "Shoe", "#Start, min:s",
-		"#End, min:s", "#Steady window, s", "#Held off target, %", "#Coverage, %")}
+	t := table{Cards: true, Dense: true, Caption: "The blocks: time, window and samples",
+		Head: columns("Block", "Shoe", "#Start, min:s", "#End, min:s", "#Steady window, s",
+			"#Held off target, %", "#Coverage, %")}
 	for i := range blocks {
 		b := &blocks[i]
 		t.Rows = append(t.Rows, []cell{
@@ -126,7 +128,8 @@ func errorOf(o trial.Outcome, b *block, precisions *precision) string {
 // strideTable lists the outcomes that describe how the runner ran and felt; it
 // has no rows when none was measured.
 func (s *site) strideTable(blocks []block, precisions []precision) table {
-	t := table{Caption: "The blocks: stride, oxygen and feel", Head: columns("Block", "Shoe")}
+	t := table{Cards: true, Dense: true, Caption: "The blocks: stride, oxygen and feel",
+		Head: columns("Block", "Shoe")}
 	if len(measuredIn(blocks, trial.Cadence, trial.OutcomeCount)) == 0 {
 		return t
 	}

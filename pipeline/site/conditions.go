@@ -9,7 +9,7 @@ import (
 
 // conditions lists the weather and the ground of a session as written down, and
 // what they mean.
-func (s *site) conditions(session *trial.Session) []fact {
+func (s *site) conditions(session *trial.Session) []factLine {
 	c := &session.Facts.Conditions
 	return withValues(
 		bothFact("Air", c.AirC, 1, "°C"), fact{"Humidity", quantity(c.HumidityPct, 0, "%"), ""},

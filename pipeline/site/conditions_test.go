@@ -9,7 +9,7 @@ import (
 	"soletrial/pipeline/units"
 )
 
-func valueOf(facts []fact, name string) string {
+func valueOf(facts []factLine, name string) string {
 	for _, f := range facts {
 		if f.Name == name {
 			return f.Value

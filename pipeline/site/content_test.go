@@ -245,6 +245,7 @@ func TestWordsOnPages(t *testing.T) {
 		curveAuthor("acsm_level"):                 "American College of Sports Medicine",
 		minutes(300):                              "5 min",
 		minutes(90):                               "90 s",
+		minutes(330):                              "5 min 30 s",
 		size(999):                                 "999 B",
 		size(2_164_000):                           "2.2 MB",
 		pageName("2031-03-14-power"):              "2031-03-14-power.html",

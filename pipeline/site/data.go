@@ -43,7 +43,7 @@ type dataBody struct {
 	Holds                             []contentsBody
 	Licence, Cite, Bytes              string
 	LicenceName, LicenceHref          string
-	Contributors                      []fact
+	Contributors                      []factLine
 	Zip                               cell
 	Feed                              string
 	Queries                           []query
@@ -172,7 +172,7 @@ func (s *site) dataBody(bundle Bundle, listed []BundleEntry, about []File) dataB
 		body.LicenceName, body.LicenceHref = l.Title, l.Address
 	}
 	for _, c := range facts.Contributors {
-		body.Contributors = append(body.Contributors, fact{c.Name, c.Role, ""})
+		body.Contributors = append(body.Contributors, withValues(fact{c.Name, c.Role, ""})...)
 	}
 	// What is for programs, and the archive of everything, which has a link of its own.
 	var programs []BundleEntry

@@ -15,7 +15,7 @@ import (
 type decisionBody struct {
 	Priors    table
 	Exponents table
-	Statuses  []fact
+	Statuses  []factLine
 	Evidence  table
 	Example   *exampleBody
 }
@@ -89,18 +89,18 @@ func exponentTable(m trial.Method) table {
 }
 
 // statuses explains what an answer can be.
-func statuses(m trial.Method) []fact {
+func statuses(m trial.Method) []factLine {
 	worthwhile := percent(m.WorthwhilePct)
 	name := func(s decide.Status) string { return english.Capitalise(statusWords[s]) }
-	return []fact{
-		{name(decide.Same), "the leader and every other leading shoe are no more than " + worthwhile +
+	return withValues(
+		fact{name(decide.Same), "the leader and every other leading shoe are no more than " + worthwhile +
 			" apart, with a chance of 90 %", ""},
-		{name(decide.Fastest), "one shoe is the best with a chance of 97.5 % or more", ""},
-		{name(decide.Leading), "some of the shoes, but not all, together have a chance of 97.5 % or more", ""},
-		{name(decide.Open), "only all of them together reach that chance", ""},
-		{name(decide.Blocked), "fastest or practically the same, but correcting a measured error of a sensor would " +
-			"change it", ""},
-	}
+		fact{name(decide.Fastest), "one shoe is the best with a chance of 97.5 % or more", ""},
+		fact{name(decide.Leading), "some of the shoes, but not all, together have a chance of 97.5 % or more", ""},
+		fact{name(decide.Open), "only all of them together reach that chance", ""},
+		fact{name(decide.Blocked), "fastest or practically the same, but correcting a measured error of a sensor " +
+			"would change it", ""},
+	)
 }
 
 // evidenceTable lists the thresholds of the evidence.

@@ -1,6 +1,7 @@
 package site
 
 import (
+	"math"
 	"slices"
 	"strings"
 
@@ -51,13 +52,19 @@ func targetsPerMile(session *trial.Session) string {
 	})
 }
 
-// minutes writes a length of time in seconds as people say it: "5 min", "90 s"; "" for a
-// missing one.
+// minutes writes a length of time in seconds as people say it: "5 min", "5 min 30 s", "90 s";
+// "" for a missing one.
 func minutes(seconds float64) string {
-	if units.Known(seconds) && seconds >= 120 && seconds == float64(60*units.Round(seconds/60, 0)) {
-		return quantity(seconds/60, 0, "min")
+	seconds = units.Round(seconds, 0)
+	if !(seconds >= 120) {
+		return quantity(seconds, 0, "s")
 	}
-	return quantity(seconds, 0, "s")
+	whole := math.Floor(seconds / 60)
+	text := quantity(whole, 0, "min")
+	if rest := seconds - float64(60*whole); rest > 0 {
+		text += " " + quantity(rest, 0, "s")
+	}
+	return text
 }
 
 // levels lists the targets of a session's blocks in words, each once.
@@ -118,6 +125,15 @@ func quantity(x float64, decimals int, unit string) string {
 // miles.
 type fact struct{ Name, Value, Other string }
 
+// factLine is a fact on a page; a long one takes the width of the page.
+type factLine struct {
+	fact
+	Long bool
+}
+
+// longFact is how many letters stand beside another fact on a phone, in three lines.
+const longFact = 40
+
 // bothFact is a fact in both units.
 func bothFact(name string, x float64, decimals int, unit string) fact {
 	value, other := bothUnits(x, decimals, unit)
@@ -125,8 +141,13 @@ func bothFact(name string, x float64, decimals int, unit string) fact {
 }
 
 // withValues keeps the facts that have a value.
-func withValues(facts ...fact) []fact {
-	return slices.DeleteFunc(facts, func(f fact) bool { return f.Value == "" })
+func withValues(facts ...fact) (lines []factLine) {
+	for _, f := range facts {
+		if f.Value != "" {
+			lines = append(lines, factLine{f, len(f.Value) > longFact})
+		}
+	}
+	return lines
 }
 
 // nonBreaking sets a sentence for a page: numbers and their units stay on one line,

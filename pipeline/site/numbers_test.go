@@ -9,7 +9,7 @@ import (
 )
 
 var (
-	tablePattern  = regexp.MustCompile(`(?s)<table>.*?</table>`)
+	tablePattern  = regexp.MustCompile(`(?s)<table(?: class="cards[^"]*")?>.*?</table>`)
 	headPattern   = regexp.MustCompile(`(?s)<th scope="col"( class="number")?>(.*?)</th>`)
 	rowPattern    = regexp.MustCompile(`(?s)<tr><th scope="row".*?</tr>`)
 	cellPattern   = regexp.MustCompile(`(?s)<t[hd][^>]*>(.*?)</t[hd]>`)
@@ -26,8 +26,8 @@ var pure = []string{"Blocks", "Sessions", "Blocks included", "Files", "Degrees o
 // does, or says in words why there is no number.
 var (
 	unitHeading = regexp.MustCompile(
-		`(, |: )(s|m/s|W|%|bpm|1/km|J/kg/m|steps/min|m|ms|cm|kN/m|mL/kg/min|points|mm|min:s|min:s per km)$|0 to 10(0 ` +
-			`mm)?|min:s|, mm|points|Independent samples of`)
+		`(, |: )(s|m/s|W|%|bpm|1/km|J/kg/m|steps/min|m|ms|cm|kN/m|mL/kg/min|points|mm|min|min:s|min:s per km)$|` +
+			`0 to 10(0 mm)?|min:s|, mm|points|Independent samples of`)
 	unitCell = regexp.MustCompile(`\d\s(%|g|km|kB|MB|B|mm|EU|W|bpm|s|m/s|points|[A-Z]{3})\b|\d\s%|^[a-z][a-z ,]+$|^$`)
 )
 

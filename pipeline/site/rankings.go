@@ -35,7 +35,7 @@ func (s *site) groupFigure(e *answer.Effort, g *answer.Group, id string, short b
 // betterAxis names the axis of differences in favour of a shoe: right is better.
 func betterAxis(e *answer.Effort, reference string) string {
 	if e.Outcome == trial.Heart {
-		return "% lower heart rate than " + reference + ": right is better"
+		return "% lower than " + reference + ": right is easier"
 	}
 	return "% faster than " + reference + ": right is faster"
 }

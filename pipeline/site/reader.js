@@ -101,30 +101,44 @@
     if (fromAddress()) update(false);
   }
 
-  // The strip of analyses: each mark is told where a pointer, a finger or the keys choose it.
-  const marks = all("#robustness-strip .mark"), told = document.querySelector("#robustness-strip .told");
-  if (marks.length) {
-    const slider = document.createElement("input"), link = document.createElement("a");
-    const label = document.createElement("label");
-    label.append("Go through the analyses", slider);
+  // A strip of marks: each is told where a pointer, a finger or the keys choose it. A mark is all
+  // that is drawn for it, on every width.
+  const strip = (marks, told, name, first, after) => {
+    const slider = document.createElement("input"), label = document.createElement("label");
+    label.append(name, slider);
     slider.type = "range";
     slider.max = marks.length;
     slider.min = slider.value = 1;
-    link.textContent = "Open it in the explorer";
     const tell = (i) => {
-      marks.forEach((mark, j) => mark.classList.toggle("chosen", i === j));
-      const words = marks[i].querySelector("title").textContent;
+      marks.forEach((mark, j) => mark.forEach((part) => part.classList.toggle("chosen", i === j)));
+      const words = marks[i][0].querySelector("title").textContent;
       slider.value = i + 1;
       slider.setAttribute("aria-valuetext", words);
-      link.href = marks[i].dataset.href;
-      told.replaceChildren(words + ". ", link);
+      told.replaceChildren(words + ". ", ...after(marks[i][0]));
     };
     slider.addEventListener("input", () => tell(slider.value - 1));
-    marks.forEach((mark, i) => {
-      mark.addEventListener("pointerenter", () => tell(i));
-      mark.addEventListener("click", () => tell(i));
-    });
+    marks.forEach((mark, i) => mark.forEach((part) => {
+      part.addEventListener("pointerenter", () => tell(i));
+      part.addEventListener("click", () => tell(i));
+    }));
     told.before(label);
-    tell(Math.max(0, marks.findIndex((mark) => mark.textContent.startsWith("as published"))));
+    tell(first);
+  };
+
+  // The analyses of the answer, each with its address in the explorer.
+  const marks = all("#robustness-strip .mark"), link = document.createElement("a");
+  link.textContent = "Open it in the explorer";
+  if (marks.length) {
+    strip(marks.map((mark) => [mark]), document.querySelector("#robustness-strip .told"), "Go through the analyses",
+      Math.max(0, marks.findIndex((mark) => mark.textContent.startsWith("as published"))),
+      (mark) => { link.href = mark.dataset.href; return [link]; });
+  }
+
+  // The blocks of a session, in the order run: bars, and marks of the same name below them.
+  const name = (part) => part.querySelector("title").textContent, parts = all(".order svg g");
+  const names = new Set(parts.map(name));
+  if (names.size) {
+    strip([...names].map((words) => parts.filter((part) => name(part) === words)),
+      document.querySelector(".order .told"), "Go through the blocks", 0, () => []);
   }
 })();

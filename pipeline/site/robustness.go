@@ -2,6 +2,7 @@ package site
 
 import (
 	"cmp"
+	"slices"
 	"strings"
 
 	"soletrial/pipeline/answer"
@@ -53,6 +54,11 @@ func (s *site) strip(e *answer.Effort, g *answer.Group) *stripBody {
 		body.Rows = append(body.Rows, row)
 		f.Add(analysisKind(a.Variant), s.mark(row, leader, a.Leader, decide.Percent(a.Lead.Mean)))
 	}
+	published := slices.IndexFunc(body.Rows, func(r stripRow) bool { return r.Words == asPublished })
+	if published > 0 { // first in the table, whatever its number
+		row := body.Rows[published]
+		body.Rows = slices.Insert(slices.Delete(body.Rows, published, published+1), 0, row)
+	}
 	if c := g.WithoutAssumptions; c != nil {
 		row := stripRow{ID: "a0", Words: "without assumptions", Shoe: s.shoe(c.Shoe, ""), Href: "#",
 			Leads: s.leadWords(c.Shoe, c.Reference, c.Estimate), Status: "difference alone"}
@@ -73,9 +79,12 @@ func (s *site) mark(row stripRow, leader, leads string, percent float64) figure.
 		Words: row.Words + ": " + row.Leads}
 }
 
+// asPublished names the analysis that the answer is from; the reader's script looks for it.
+const asPublished = "as published"
+
 func (s *site) analysisRow(a *decide.Analysis, id string) stripRow {
 	drift := decide.DriftOf(s.ds.Facts.Method)
-	words := cmp.Or(answer.VariantWords(a.Variant, drift), "as published")
+	words := cmp.Or(answer.VariantWords(a.Variant, drift, s.ds), asPublished)
 	return stripRow{ID: id, Words: words, Shoe: s.shoe(a.Leader, ""),
 		Leads: s.leadWords(a.Leader, a.Second, decide.Percent(a.Lead.Mean)), Status: statusWords[a.Status]}
 }

@@ -29,7 +29,7 @@ type sessionsBody struct {
 // sessionBody is the page of one session.
 type sessionBody struct {
 	ID, Title, Held   string
-	Facts, Conditions []fact
+	Facts, Conditions []factLine
 	Notes             string
 	Plan              *planBody
 	Deviations        []string
@@ -88,7 +88,7 @@ func (s *site) neighbour(i int) *cell {
 	return &c
 }
 
-func (s *site) sessionFacts(session *trial.Session) []fact {
+func (s *site) sessionFacts(session *trial.Session) []factLine {
 	f, p := &session.Facts, &session.Facts.Protocol
 	return withValues(
 		fact{"Effort", targetsOf(session), targetsPerMile(session)}, fact{"Venue", s.venue(session), ""},

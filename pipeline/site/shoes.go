@@ -23,7 +23,7 @@ type shoeBody struct {
 	Shoe       shoe
 	Mark       markup.HTML
 	Results    []shoeResult
-	Facts      []fact
+	Facts      []factLine
 	Notes      string
 	Weight     *weightBody
 	Raw        rawBody
@@ -223,7 +223,7 @@ func (s *site) shoeResult(e *answer.Effort, g *answer.Group, place, number int) 
 	return r
 }
 
-func shoeFacts(registered *trial.Shoe) []fact {
+func shoeFacts(registered *trial.Shoe) []factLine {
 	mass, ounces := massBoth(registered.MassG)
 	worn, wornMiles := bothUnits(registered.WornKm, 0, "km")
 	lasts, lastsMiles := bothUnits(registered.ExpectedKm, 0, "km")

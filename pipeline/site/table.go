@@ -8,6 +8,7 @@ type table struct {
 	Head    []column
 	Rows    [][]cell
 	Cards   bool // rows become cards where the page is narrow
+	Dense   bool // cards with several cells in a line, headed by the name of the first column
 }
 
 type column struct {

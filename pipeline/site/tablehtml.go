@@ -14,7 +14,8 @@ func (t table) WriteHTML(b *strings.Builder) error {
 		for i := range row {
 			c := &row[i]
 			end := "</td>"
-			// The first cell heads its row; on a phone each other cell carries the head of its column.
+			// The first cell heads its row; on a phone each other cell carries the head of its column, and the
+			// number that heads a dense card does too.
 			if i == 0 {
 				b.WriteString(`<th scope="row" class="`)
 				end = "</th>"
@@ -22,7 +23,7 @@ func (t table) WriteHTML(b *strings.Builder) error {
 				b.WriteString(`<td class="`)
 			}
 			b.WriteString(c.Class())
-			if i > 0 && t.Cards {
+			if i > 0 && t.Cards || t.Dense {
 				b.WriteString(`" data-label="`)
 				markup.Escape(b, t.Head[i].Text)
 			}

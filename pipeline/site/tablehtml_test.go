@@ -38,6 +38,14 @@ func TestCellsAsTemplatesWriteThem(t *testing.T) {
 }
 
 func TestRowsOfCards(t *testing.T) {
+	dense := table{Cards: true, Dense: true, Head: columns("Block", "#Speed, m/s"),
+		Rows: [][]cell{{text("1"), numeric("4.06")}}}
+	const wantDense = `<tr><th scope="row" class="short" data-label="Block">1</th>` +
+		`<td class="number" data-label="Speed, m/s">4.06</td></tr>` + "\n"
+	var rows strings.Builder
+	if err := dense.WriteHTML(&rows); err != nil || rows.String() != wantDense {
+		t.Errorf("%s, want %s: %v", rows.String(), wantDense, err)
+	}
 	list := table{Cards: true, Head: columns("Session", "#Blocks & more"),
 		Rows: [][]cell{{link("7 March", "a.html"), numeric("8")}}}
 	const want = `<tr><th scope="row" class="short"><a href="a.html">7 March</a></th>` +

@@ -6,6 +6,7 @@ import (
 	"sort"
 	"strings"
 
+	"soletrial/pipeline/answer"
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/trial"
@@ -193,7 +194,7 @@ func (m *Model) Summary() string {
 		if b.Included {
 			did = "included"
 		}
-		name := figure.Visible(b.Block) + " of " + figure.Visible(b.Session)
+		name := figure.Visible(b.Block + " of " + answer.SessionName(m.Dataset, b.Session))
 		parts = append(parts, "block "+name+" "+withReason(did, figure.Visible(b.Reason)))
 	}
 	return strings.Join(parts, "; ")

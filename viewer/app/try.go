@@ -128,7 +128,7 @@ func (m *Model) withVariant(e *answer.Effort, v decide.Variant) (c Choice, notic
 	}
 	if c.sameAnalysis(m.choice) && notice == "" {
 		notice = fmt.Sprintf("No control can choose this part of that analysis: %s.",
-			cmp.Or(answer.VariantWords(v, e.Settings.Drift), "the same choices"))
+			cmp.Or(answer.VariantWords(v, e.Settings.Drift, m.Dataset), "the same choices"))
 	}
 	return c, notice
 }

@@ -172,7 +172,7 @@ func axisLabel(m *app.Model, s app.Standing) string {
 		}
 	}
 	if s.Outcome == trial.Heart {
-		return "% lower heart rate than " + reference + ": right is better"
+		return "% lower than " + reference + ": right is easier"
 	}
 	return "% faster than " + reference + ": right is faster"
 }

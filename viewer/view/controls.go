@@ -2,8 +2,8 @@ package view
 
 import (
 	"strconv"
-	"strings"
 
+	"soletrial/pipeline/answer"
 	"soletrial/pipeline/english"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/trial"
@@ -186,10 +186,7 @@ func option(value, label string, selected bool) *tree.Node {
 
 // sessionTitle names a session in a list.
 func sessionTitle(m *app.Model, s *trial.Session) string {
-	title := figure.Visible(s.ID)
-	if s.Facts.Date != "" && !strings.Contains(s.ID, s.Facts.Date) {
-		title += ", " + s.Facts.Date
-	}
+	title := figure.Visible(answer.SessionName(m.Dataset, s.ID))
 	if len(s.Blocks) > 0 {
 		title += ", " + m.AtLevel(trial.Level(s.Effort(), s.Blocks[0].Target))
 	}

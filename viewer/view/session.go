@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strconv"
 
+	"soletrial/pipeline/answer"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/english"
 	"soletrial/pipeline/figure"
@@ -63,7 +64,7 @@ func order(m *app.Model, s *trial.Session) *tree.Node {
 func orderFigure(m *app.Model, s *trial.Session) figure.Order {
 	f := figure.Order{
 		Head: figure.Head{
-			ID: orderID, Title: "Blocks of " + s.ID + " in the order they were run",
+			ID: orderID, Title: "Blocks of " + answer.SessionName(m.Dataset, s.ID) + " in the order they were run",
 			Desc: "The same is in the table below.",
 		},
 		LimitPct: m.Dataset.Facts.Limits.EffortOffPct,

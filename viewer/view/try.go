@@ -39,7 +39,7 @@ func trySection(m *app.Model) *tree.Node {
 			units.Plural(of, "analysis", "analyses"))),
 		strip(m, e, g))
 	if worst := app.Worst(g); worst != nil {
-		words := variantWords(worst, e) + ": " + analysisWords(m, worst)
+		words := variantWords(m, worst, e) + ": " + analysisWords(m, worst)
 		part.Add(tree.El("p").Keyed("worst").AddText("Worst case: "+words+"."),
 			tree.El("p class=buttons").Keyed("choose").Add(button(app.DoWorst, "Choose the worst case", true)))
 	}
@@ -56,8 +56,8 @@ func waiting(m *app.Model) *tree.Node {
 }
 
 // variantWords says what an analysis does otherwise than the published one.
-func variantWords(a *decide.Analysis, e *answer.Effort) string {
-	return cmp.Or(answer.VariantWords(a.Variant, e.Settings.Drift), "the same choices")
+func variantWords(m *app.Model, a *decide.Analysis, e *answer.Effort) string {
+	return cmp.Or(answer.VariantWords(a.Variant, e.Settings.Drift, m.Dataset), "the same choices")
 }
 
 // analysisWords says who leads in an analysis.
@@ -83,7 +83,7 @@ func strip(m *app.Model, e *answer.Effort, g *answer.Group) *tree.Node {
 		case a.Variant.Shared != decide.SharedUnknown:
 			kind = "sensor error"
 		}
-		words := variantWords(a, e) + ": " + analysisWords(m, a)
+		words := variantWords(m, a, e) + ": " + analysisWords(m, a)
 		f.Add(kind, figure.StripMark{Shoe: m.ShoeIndex(a.Leader), Value: decide.Percent(app.Margin(g, a)), Words: words,
 			Href: "#" + m.VariantFragment(e, a.Variant)})
 	}
@@ -96,7 +96,7 @@ func analysesTable(m *app.Model, e *answer.Effort, g *answer.Group) *tree.Node {
 	for i := range g.Analyses {
 		a := &g.Analyses[i]
 		body.Add(tree.El("tr").Keyed(units.FormatDecimal(float64(i), 0)).Add(
-			tree.El("th scope=row").AddText(figure.Visible(variantWords(a, e))),
+			tree.El("th scope=row").AddText(figure.Visible(variantWords(m, a, e))),
 			cell(m.ShoeLabel(a.Leader)), cell(answer.Interval(a.Lead)), cell(answer.Chance(a.ChanceLeading))))
 	}
 	table := tree.El("table id=try-table").Add(caption("Every analysis"),
