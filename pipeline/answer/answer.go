@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"soletrial/pipeline/decide"
+	"soletrial/pipeline/parallel"
 	"soletrial/pipeline/sensor"
 	"soletrial/pipeline/trial"
 )
@@ -104,6 +105,9 @@ type Pair struct {
 	// Correction is by how much the ground moved the difference, Tipping how large an error of
 	// the speed in one shoe alone would make all of it; logarithms.
 	Correction, Tipping float64
+	// NextLow and NextHigh are the 95 % interval on a day to come, of a new runner where there are
+	// several; those of [Answers.DayToCome], not there before it was called.
+	NextLow, NextHigh float64
 
 	testing decide.Testing
 }
@@ -257,10 +261,21 @@ func (e *Effort) pair(p decide.Pair) Pair {
 	return pair
 }
 
-// OneDay is the 95 % interval of a pair's difference on a day to come, of a new runner where there
-// are several.
-func (e *Effort) OneDay(p *Pair) (low, high float64) {
-	return e.Posterior.NewRunnerInterval(p.Pair.Shoe, p.Pair.Reference, e.Sensor)
+// DayToCome fills in what each pair's difference may be on a day to come. Workers changes no number.
+func (a *Answers) DayToCome(workers int) {
+	for i := range a.Efforts {
+		e := &a.Efforts[i]
+		for g := range e.Groups {
+			pairs := e.Groups[g].Pairs
+			days := parallel.Map(workers, len(pairs), func(k int) [2]float64 {
+				low, high := e.Posterior.NewRunnerInterval(pairs[k].Pair.Shoe, pairs[k].Pair.Reference, e.Sensor)
+				return [2]float64{low, high}
+			})
+			for k, day := range days {
+				pairs[k].NextLow, pairs[k].NextHigh = day[0], day[1]
+			}
+		}
+	}
 }
 
 // correctionOf returns by how much the ground moved a shoe's outcome, on the mean over its

@@ -101,7 +101,7 @@ func (e *Effort) block(in Inputs, group int, answer decide.Answer, sensed []deci
 	// Would the answer stand if the foot sensor erred in power wholly as in speed, or not at all?
 	if e.Sensing.MayShare() {
 		for _, shared := range []decide.Shared{decide.SharedWholly, decide.SharedNot} {
-			p, err := decide.FitShoes(e.Sensing.Correct(sensed, shared), e.Settings, in.Accuracy)
+			p, err := decide.FitShoes(e.Sensing.Correct(sensed, shared), e.Settings, in.Accuracy, nil)
 			if err != nil {
 				continue
 			}

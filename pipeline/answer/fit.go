@@ -89,7 +89,7 @@ func heartPosterior(in Inputs, blocks []Block, near *decide.Posterior) *decide.P
 	if len(plain) == 0 {
 		return nil
 	}
-	p, err := decide.FitNear(plain, settings, in.Accuracy, near)
+	p, err := decide.FitShoes(plain, settings, in.Accuracy, near)
 	if err != nil {
 		return nil
 	}

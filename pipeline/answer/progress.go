@@ -30,13 +30,14 @@ func (e *Effort) Progress(in Inputs, workers int) []Point {
 	}
 	sessions := e.sessions()
 	points := spread(len(sessions), min(maxPoints, max(1, maxPlaces/len(g.Places))))
-	made := parallel.Map(workers, len(points), func(i int) *Point {
+	accuracy := decide.Exact
+	if maxPoints*len(g.Places) > maxPlaces {
+		accuracy = decide.Coarse
+	}
+	before := len(points) - 1
+	made := parallel.Map(workers, before, func(i int) *Point {
 		if in.Step != nil {
 			in.Step(i, len(points))
-		}
-		accuracy := decide.Exact
-		if maxPoints*len(g.Places) > maxPlaces && i < len(points)-1 {
-			accuracy = decide.Coarse
 		}
 		return e.pointAfter(in, g, sessions[:points[i]+1], accuracy)
 	})
@@ -46,7 +47,17 @@ func (e *Effort) Progress(in Inputs, workers int) []Point {
 			path = append(path, *p)
 		}
 	}
-	return path
+	return append(path, e.today(g))
+}
+
+// today is the last point: the answer itself.
+func (e *Effort) today(g *Group) Point {
+	last := &e.blocks[len(e.blocks)-1]
+	p := Point{Session: last.Session, Date: last.Date, Places: slices.Clone(g.Places)}
+	for i := range p.Places {
+		p.Places[i].Pair = nil
+	}
+	return p
 }
 
 // sessions lists the sessions of the effort in their order.
@@ -82,7 +93,10 @@ func (e *Effort) pointAfter(in Inputs, g *Group, sessions []string, accuracy dec
 	}
 	part := in
 	part.Accuracy = accuracy
-	before, _ := fitEffort(part, e.Effort, e.blocks[:end], decide.FitShoes)
+	before, _ := fitEffort(part, e.Effort, e.blocks[:end],
+		func(blocks []decide.Block, s decide.Settings, a decide.Accuracy) (*decide.Posterior, error) {
+			return decide.FitShoes(blocks, s, a, nil)
+		})
 	if before.Problem != "" {
 		return nil
 	}

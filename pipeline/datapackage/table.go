@@ -1,6 +1,7 @@
 package datapackage
 
 import (
+	"bytes"
 	"encoding/csv"
 	"strings"
 )
@@ -58,7 +59,7 @@ func TableOf(path string) *Table {
 // Header returns the column names of a CSV file, nil when the first row cannot be
 // read.
 func Header(text []byte) []string {
-	header, err := csv.NewReader(strings.NewReader(string(text))).Read()
+	header, err := csv.NewReader(bytes.NewReader(text)).Read()
 	if err != nil {
 		return nil
 	}

@@ -3,6 +3,8 @@ package decide
 import (
 	"slices"
 	"testing"
+
+	"soletrial/pipeline/stats"
 )
 
 // The share of each straight line in the highest of them, with tables of the normal
@@ -19,9 +21,30 @@ func TestSharesOfTheHighestLine(t *testing.T) {
 		{"the steepest of three in one point", []float64{0, 0, 0}, []float64{0, 1, 2}, []float64{0.5, 0, 0.5}},
 	} {
 		got := make([]float64, len(c.want))
-		lines{c.height, c.slope}.addShares(got)
+		(&lines{slope: c.slope}).addShares(c.height, got)
 		for i := range got {
 			within(t, c.name, got[i], c.want[i], 1e-6)
+		}
+	}
+}
+
+// Four points drawn at once have the heights of each drawn alone, to the last bit.
+func TestFourPointsAtOnce(t *testing.T) {
+	const dims = 5
+	chol := stats.Cholesky{N: dims, L: make([]float64, dims*dims)}
+	mean := make([]float64, dims)
+	for i := range dims {
+		mean[i] = float64(i) / 7
+		for j := range dims {
+			chol.L[i*dims+j] = float64(1+i*dims+j) / 11
+		}
+	}
+	z, together, alone := kronecker(dims-1, 16), newLines(dims+1), newLines(dims+1)
+	together.drawFour(mean, chol, z, 3)
+	for i, heights := range together.heights {
+		alone.draw(mean, chol, z, 3+i)
+		if !slices.Equal(heights, alone.heights[0]) {
+			t.Errorf("point %d: %v, alone %v", 3+i, heights, alone.heights[0])
 		}
 	}
 }

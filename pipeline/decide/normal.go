@@ -14,13 +14,19 @@ const (
 	tableTop = 8.5
 )
 
-type normalEntry struct{ tail, density float64 }
+// normalEntry is Φ(-a) and φ(a) of an entry a, and what is wanted of the derivatives there, which are
+// Hermite polynomials in a: Φ' = φ, φ' = -a φ, and so on.
+type normalEntry struct{ tail, density, a, first, second, third, fourth float64 }
 
 var normalTable = sync.OnceValue(func() []normalEntry {
 	entries := make([]normalEntry, int(tableTop*perUnit)+2)
 	for i := range entries {
 		z := float64(i) / perUnit
-		entries[i] = normalEntry{stats.NormalCDF(-z), stats.Exp(-float64(z*z)/2) / math.Sqrt(2*math.Pi)}
+		z2 := float64(z * z)
+		entries[i] = normalEntry{
+			tail: stats.NormalCDF(-z), density: stats.Exp(-z2/2) / math.Sqrt(2*math.Pi), a: z,
+			first: -z / 2, second: (z2 - 1) / 6, third: float64(z*(3-z2)) / 24, fourth: (float64(z2*(z2-6)) + 3) / 120,
+		}
 	}
 	return entries
 })
@@ -32,13 +38,11 @@ func tailAt(table []normalEntry, z float64) (tail, density float64) {
 		return 0, 0
 	}
 	i := int(float64(z*perUnit) + 0.5)
-	e, a := table[i], float64(i)/perUnit
-	d := z - a
-	// Φ' = φ, φ' = -a φ, and so on: the derivatives are Hermite polynomials in a.
-	a2 := float64(a * a)
-	h3, h4 := float64(a*(3-a2)), float64(a2*(a2-6))+3
-	series := 1 + float64(d*(-a/2+float64(d*((a2-1)/6+float64(d*(h3/24+float64(d*(h4/120))))))))
-	return e.tail - float64(float64(e.density*d)*series), float64(e.density * (1 - float64(d*(a-float64(d*(a2-1)/2)))))
+	e := &table[i]
+	d := z - e.a
+	series := 1 + float64(d*(e.first+float64(d*(e.second+float64(d*(e.third+float64(d*e.fourth)))))))
+	slope := 1 - float64(d*(e.a-float64(d*(float64(e.a*e.a)-1)/2)))
+	return e.tail - float64(float64(e.density*d)*series), float64(e.density * slope)
 }
 
 // normalAt returns Φ(z) and φ(z), the latter as [tailAt] does.

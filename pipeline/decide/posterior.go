@@ -42,16 +42,13 @@ func Fit(blocks []Block, settings Settings, accuracy Accuracy) (*Posterior, erro
 // FitNear is [Fit] for blocks that are nearly those of another posterior, as while a window moves:
 // the grid of the spreads lies where it lies there, which saves looking for its place.
 func FitNear(blocks []Block, settings Settings, accuracy Accuracy, near *Posterior) (*Posterior, error) {
-	if near == nil || len(blocks) == 0 {
-		return Fit(blocks, settings, accuracy)
-	}
 	return fitModel(blocks, settings, accuracy, true, near.placeNear(blocks))
 }
 
-// FitShoes is [Fit] for whoever asks about shoes only and not about single runners, which is
-// less work and memory where there are several.
-func FitShoes(blocks []Block, settings Settings, accuracy Accuracy) (*Posterior, error) {
-	return fitModel(blocks, settings, accuracy, false, nil)
+// FitShoes is [FitNear] for whoever asks about shoes only and not about single runners, which is
+// less work and memory where there are several. Near may be nil.
+func FitShoes(blocks []Block, settings Settings, accuracy Accuracy, near *Posterior) (*Posterior, error) {
+	return fitModel(blocks, settings, accuracy, false, near.placeNear(blocks))
 }
 
 // fitModel fits with or without the effects of single runners, with the grid of spreads at a

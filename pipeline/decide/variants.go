@@ -184,8 +184,12 @@ func (p *Posterior) placeFor(blocks []Block) *gridPlace {
 	return p.placeNear(blocks)
 }
 
-// placeNear is where the grid of spreads lies, for blocks with the same runners; else nil.
+// placeNear is where the grid of spreads lies, for blocks with the same runners; else nil. So it is of
+// no posterior.
 func (p *Posterior) placeNear(blocks []Block) *gridPlace {
+	if p == nil || len(blocks) == 0 {
+		return nil
+	}
 	several := slices.ContainsFunc(blocks, func(b Block) bool { return b.Runner != blocks[0].Runner })
 	if several != p.Terms.Runner {
 		return nil

@@ -104,8 +104,7 @@ func TestForecastStartsFromTheAnswer(t *testing.T) {
 	// other), which decide.TestCases checks.
 	e, g := derive.RaceAnswer(r)
 	near(t, "effect", effects[0].Estimate, decide.Percent(g.Lead.D.Mean), 1e-12)
-	low, _ := e.OneDay(g.Lead)
-	near(t, "on one day", effects[0].DayLow, decide.Percent(low), 1e-12)
+	near(t, "on one day", effects[0].DayLow, decide.Percent(g.Lead.NextLow), 1e-12)
 	if e.Effort != trial.Power || !(effects[0].DayLow < effects[0].Low && effects[0].High < effects[0].DayHigh) {
 		t.Errorf("at %s: %+v", e.Effort, effects[0])
 	}

@@ -14,7 +14,6 @@ type decisionRow struct {
 	effort *answer.Effort
 	group  *answer.Group
 	*answer.Pair
-	nextLow, nextHigh float64 // the 95 % interval on one day to come
 }
 
 func decisionRows(a *answer.Answers) iter.Seq[*decisionRow] {
@@ -23,9 +22,7 @@ func decisionRows(a *answer.Answers) iter.Seq[*decisionRow] {
 			e := &a.Efforts[i]
 			for g := range e.Groups {
 				for p := range e.Groups[g].Pairs {
-					pair := &e.Groups[g].Pairs[p]
-					low, high := e.OneDay(pair)
-					if !yield(&decisionRow{e, &e.Groups[g], pair, low, high}) {
+					if !yield(&decisionRow{e, &e.Groups[g], &e.Groups[g].Pairs[p]}) {
 						return
 					}
 				}
@@ -80,9 +77,9 @@ var decisionColumns = []column[*decisionRow]{
 		func(r *decisionRow) float64 { return decide.Percent(r.D.ApartAtMost) }).required().within("0", ""),
 	number("next_low", "%", "Lower end of the 95 % interval on a day to come, and for a new runner where there are "+
 		"several",
-		4, func(r *decisionRow) float64 { return decide.Percent(r.nextLow) }).required(),
+		4, func(r *decisionRow) float64 { return decide.Percent(r.NextLow) }).required(),
 	number("next_high", "%", "Upper end of it", 4,
-		func(r *decisionRow) float64 { return decide.Percent(r.nextHigh) }).required(),
+		func(r *decisionRow) float64 { return decide.Percent(r.NextHigh) }).required(),
 	number("sensor_correction", "%", "By how much distances measured on the ground changed the estimate", 4,
 		func(r *decisionRow) float64 { return decide.Percent(r.Correction) }).required(),
 	number("sensor_tipping", "%", "Error of the speed in one shoe alone that would make the whole difference", 4,

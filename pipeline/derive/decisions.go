@@ -16,6 +16,7 @@ func (r *Result) decide(workers int, step func()) []trial.Finding {
 	}
 	r.Answers = answer.Decide(in)
 	r.Answers.Robustness(in, workers)
+	r.Answers.DayToCome(workers)
 	for i := range r.Answers.Efforts {
 		e := &r.Answers.Efforts[i]
 		r.Progress = append(r.Progress, Progress{e.Effort, e.Progress(in, workers)})

@@ -54,22 +54,27 @@ func Rules() []Rule { return rulesWith(trial.DefaultLimits()) }
 
 // rulesWith returns every rule with the given default limits in its words.
 func rulesWith(defaults trial.Limits) []Rule {
-	all := rulesInWords()
-	for i := range all {
-		all[i].Limit = statesDefaults(all[i].Limit, defaults)
+	var all []Rule
+	for r := range rulesInWords {
+		all = append(all, r.withDefaults(defaults))
 	}
 	return all
 }
 
 // RuleNamed returns the rule with the given slug.
 func RuleNamed(slug trial.RuleSlug) (Rule, bool) {
-	for _, r := range rulesInWords() {
+	for r := range rulesInWords {
 		if r.Slug == slug {
-			r.Limit = statesDefaults(r.Limit, trial.DefaultLimits())
-			return r, true
+			return r.withDefaults(trial.DefaultLimits()), true
 		}
 	}
 	return Rule{}, false
+}
+
+// withDefaults returns the rule for a caller to keep, with the given default limits in its words.
+func (r Rule) withDefaults(defaults trial.Limits) Rule {
+	r.Severities, r.Limit = slices.Clone(r.Severities), statesDefaults(r.Limit, defaults)
+	return r
 }
 
 // planExplained is the hint of [PlanDeparted] where session.yaml lists deviations already,
@@ -118,21 +123,22 @@ func unrecorded(findings []trial.Finding) (n int) {
 	return n
 }
 
-// rulesInWords returns every rule in its documented order; limits are still keys.
-func rulesInWords() []Rule {
-	return slices.Concat(
-		inScope(OfRecording, recordingWords), inScope(OfBlock, blockWords), inScope(OfSession, sessionWords),
-		inScope(OfDataset, datasetWords), inScope(OfAnswer, answerWords),
-	)
-}
-
-// inScope returns a copy of a table of words with the scope filled in.
-func inScope(scope Scope, words []Rule) []Rule {
-	list := slices.Clone(words)
-	for i := range list {
-		list[i].Scope, list[i].Severities = scope, slices.Clone(list[i].Severities)
+// rulesInWords yields every rule in its documented order; limits are still keys.
+func rulesInWords(yield func(Rule) bool) {
+	for _, table := range []struct {
+		scope Scope
+		words []Rule
+	}{
+		{OfRecording, recordingWords}, {OfBlock, blockWords}, {OfSession, sessionWords}, {OfDataset, datasetWords},
+		{OfAnswer, answerWords},
+	} {
+		for _, r := range table.words {
+			r.Scope = table.scope
+			if !yield(r) {
+				return
+			}
+		}
 	}
-	return list
 }
 
 // statesDefaults replaces every {key} in the words about a limit, such as

@@ -347,7 +347,7 @@ var stated = regexp.MustCompile(`limits\.[a-z_]+, default [0-9.]+`)
 
 // Defaults stand in trial.DefaultLimits and in no rule.
 func TestNoRuleWritesADefaultItself(t *testing.T) {
-	for _, r := range rulesInWords() {
+	for r := range rulesInWords {
 		if strings.Contains(r.Limit, "default") {
 			t.Errorf("%s: %q", r.Slug, r.Limit)
 		}

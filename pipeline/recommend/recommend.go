@@ -101,11 +101,19 @@ func pairChances(e *answer.Effort, shoe, other string) chances {
 // the interval of the comparison at the effort's level with the most blocks.
 func comforts(r *derive.Result, effort trial.Effort) func(shoe, other string) bool {
 	at := slices.IndexFunc(r.Compare.Rankings, func(k compare.Ranking) bool { return k.Effort == effort })
-	return func(shoe, other string) bool {
-		if at < 0 {
-			return false
+	if at < 0 {
+		return func(string, string) bool { return false }
+	}
+	// There are many comparisons of other outcomes and levels.
+	level := r.Compare.Rankings[at].Level
+	var comfort compare.Result
+	for i := range r.Compare.Comparisons {
+		if c := &r.Compare.Comparisons[i]; c.Outcome == trial.Comfort && c.Level == level {
+			comfort.Comparisons = append(comfort.Comparisons, *c)
 		}
-		c := r.Compare.Find(trial.Comfort, r.Compare.Rankings[at].Level, shoe, other)
+	}
+	return func(shoe, other string) bool {
+		c := comfort.Find(trial.Comfort, level, shoe, other)
 		return c != nil && c.Conclusive() && (c.Shoe == shoe) == (c.Estimate > 0)
 	}
 }

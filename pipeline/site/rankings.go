@@ -75,7 +75,7 @@ func (s *site) groupTable(e *answer.Effort, g *answer.Group, root string, keep f
 		}
 		t.Rows = append(t.Rows, []cell{shoeCell(s.shoe(p.Shoe, root)), shoeCell(s.shoe(p.Reference, root)),
 			numeric(interval(p.D)), numeric(answer.Chance(p.D.Above)), numeric(answer.Chance(p.D.AboveWorthwhile)),
-			numeric(span(e.OneDay(p))), text(string(p.Evidence))})
+			numeric(span(p.NextLow, p.NextHigh)), text(string(p.Evidence))})
 	}
 	return t
 }

@@ -91,7 +91,7 @@ func (a *absorption) fit() *Mixed {
 	m := l.fit(negligible(rest, whole), negligible(l.within[len(l.within)-1], whole), a.largest)
 	m.GroupIDs = a.ids
 	m.Effects = a.effects(r.between, m)
-	m.basis = absorbedBasis{a, m.at}
+	m.basis = absorbedBasis{a, m.at, a.dependences()}
 	m.Coef, m.Aliased = a.coefficients(m)
 	return m
 }
@@ -152,8 +152,16 @@ func (a *absorption) unit(j int) float64 {
 
 // absorbedBasis maps contrasts over classes and covariates to the independent columns.
 type absorbedBasis struct {
-	a  *absorption
-	at profileLikelihood
+	a           *absorption
+	at          profileLikelihood
+	dependences []dependence
+}
+
+// dependence says how an aliased column follows from the independent ones: G12' G11⁻¹ for the cross
+// products G.
+type dependence struct {
+	column int
+	on     []float64 // by place
 }
 
 func (b absorbedBasis) reduce(c []float64) (core []float64, value float64, estimable bool) {
@@ -164,31 +172,38 @@ func (b absorbedBasis) reduce(c []float64) (core []float64, value float64, estim
 			core[p] = c[j] / a.unit(j)
 		}
 	}
-	if !a.inRowSpace(c, core) {
+	if !b.inRowSpace(c, core) {
 		return nil, 0, false
 	}
 	return core, dot(core, a.ols) - dot(core, b.at.v), true
 }
 
-// inRowSpace checks that the entries for aliased columns are what their dependence on the
-// independent ones implies: G12' G11⁻¹ for the cross products G.
-func (a *absorption) inRowSpace(c, core []float64) bool {
+// dependences finds those of all aliased columns.
+func (a *absorption) dependences() (all []dependence) {
 	stride := len(a.place)
-	largest := 0.0
-	for _, v := range core {
-		largest = math.Max(largest, math.Abs(v))
-	}
 	for j, p := range a.place {
 		if p >= 0 {
 			continue
 		}
-		dependence := make([]float64, a.p)
+		on := make([]float64, a.p)
 		for k, i := range a.columns {
-			dependence[k] = a.gram[i*stride+j]
+			on[k] = a.gram[i*stride+j]
 		}
-		a.chosen.solve(dependence)
-		want := dot(dependence, core)
-		unit := a.unit(j)
+		a.chosen.solve(on)
+		all = append(all, dependence{j, on})
+	}
+	return all
+}
+
+// inRowSpace checks that the entries for aliased columns are what their dependence on the
+// independent ones implies.
+func (b absorbedBasis) inRowSpace(c, core []float64) bool {
+	largest := 0.0
+	for _, v := range core {
+		largest = math.Max(largest, math.Abs(v))
+	}
+	for _, d := range b.dependences {
+		j, want, unit := d.column, dot(d.on, core), b.a.unit(d.column)
 		if unit == 0 {
 			unit = 1 // a covariate of which nothing was left
 		}

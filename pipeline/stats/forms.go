@@ -15,6 +15,13 @@ func times(s, v []float64, stride int) []float64 {
 // bilinear returns a'S b.
 func bilinear(a, s, b []float64, stride int) float64 {
 	sum := 0.0
+	for ; len(a) >= 4; a, s = a[4:], s[4*stride:] {
+		s0, s1, s2, s3 := dot4(b, s, stride)
+		sum += float64(a[0] * s0)
+		sum += float64(a[1] * s1)
+		sum += float64(a[2] * s2)
+		sum += float64(a[3] * s3)
+	}
 	for i, v := range a {
 		sum += float64(v * dot(b, s[i*stride:]))
 	}

@@ -83,7 +83,11 @@ func (a profileLikelihood) score() float64 {
 // solve returns (X'V⁻¹X)⁻¹ c at σ² = 1.
 func (a profileLikelihood) solve(c []float64) []float64 {
 	w := append([]float64(nil), c...)
-	a.chol.Forward(w, 0)
+	from := 0 // of a difference of two classes most is 0
+	for from < len(w) && w[from] == 0 {
+		from++
+	}
+	a.chol.Forward(w, from)
 	a.chol.Backward(w)
 	return w
 }
