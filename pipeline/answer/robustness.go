@@ -4,7 +4,6 @@ import (
 	"slices"
 
 	"soletrial/pipeline/decide"
-	"soletrial/pipeline/parallel"
 	"soletrial/pipeline/trial"
 )
 
@@ -86,16 +85,8 @@ func (g *Group) regrade() {
 
 // analyses makes the family for one group.
 func (e *Effort) analyses(g *Group, workers int, step func()) []decide.Analysis {
-	family := e.family()
-	made := parallel.Map(workers, len(family), func(i int) []decide.Analysis {
-		defer step()
-		rows, err := decide.Analyse(family[i:i+1], e.Posterior, g.Places[0].Shoe, e.variant)
-		if err != nil {
-			return nil // a window that leaves nothing, or the like
-		}
-		return rows
-	})
-	return slices.Concat(made...)
+	around := decide.Around{Published: e.Posterior, Shoe: g.Places[0].Shoe, Of: e.variant, Step: step}
+	return decide.Analyse(e.family(), around, workers)
 }
 
 // family lists the analyses of an effort.

@@ -136,8 +136,7 @@ func (p *Posterior) advantages(n *node, shoes []int, sensor Sensor, mean []float
 		chol.L[i*dims+i] = v + blur
 		// Cov(a-lead, b-lead) is half of what the variances of a-lead and b-lead exceed that of a-b.
 		for e, b := range shoes[1 : i+1] {
-			_, between := n.contrast(a, b)
-			chol.L[i*dims+e] = (v+variances[e]-between)/2 + ownLead
+			chol.L[i*dims+e] = (v+variances[e]-n.varianceIn(&n.shoes, a, b))/2 + ownLead
 		}
 	}
 }

@@ -31,17 +31,25 @@ func (n *node) ofRunner(runner, a, b int) (mean, variance float64) {
 
 // contrastIn integrates the covariates' coefficients out.
 func (n *node) contrastIn(c *conditional, a, b int) (mean, variance float64) {
-	j, q := len(c.mean), len(n.coef)
+	j := len(c.mean)
 	mean = c.mean[a] - c.mean[b]
-	variance = float64(float64(n.sigma*n.sigma) * (c.cov[a*j+a] + c.cov[b*j+b] - float64(2*c.cov[a*j+b])))
+	for e, coef := range n.coef {
+		mean -= float64((c.slope[e*j+a] - c.slope[e*j+b]) * coef)
+	}
+	return mean, n.varianceIn(c, a, b)
+}
+
+// varianceIn is the variance of contrastIn alone.
+func (n *node) varianceIn(c *conditional, a, b int) float64 {
+	j, q := len(c.mean), len(n.coef)
+	variance := float64(float64(n.sigma*n.sigma) * (c.cov[a*j+a] + c.cov[b*j+b] - float64(2*c.cov[a*j+b])))
 	for e := range q {
 		slope := c.slope[e*j+a] - c.slope[e*j+b]
-		mean -= float64(slope * n.coef[e])
-		for f := range q {
-			variance += float64(float64(slope*n.coefCov[e*q+f]) * (c.slope[f*j+a] - c.slope[f*j+b]))
+		for f, cov := range n.coefCov[e*q : (e+1)*q] {
+			variance += float64(float64(slope*cov) * (c.slope[f*j+a] - c.slope[f*j+b]))
 		}
 	}
-	return mean, variance
+	return variance
 }
 
 // day is the variance of two shoes' difference from day to day.

@@ -3,6 +3,7 @@ package decide
 import (
 	"slices"
 
+	"soletrial/pipeline/parallel"
 	"soletrial/pipeline/stats"
 )
 
@@ -148,31 +149,50 @@ type Analysis struct {
 	ChanceLeading float64
 }
 
-// Analyse makes the analyses of a group that holds the given shoe. of returns the blocks of a
-// variant, corrected for the sensor and without what is left out, and the sensor's errors for
-// the shoes of a posterior. A variant in which nothing can be compared is left out. They are made
-// as [Coarse], on the grid of the published posterior where there are many blocks.
-func Analyse(family []Variant, published *Posterior, shoe string,
-	of func(v Variant) (blocks []Block, sensor func(shoes []string) Sensor)) ([]Analysis, error) {
-	var rows []Analysis
-	for _, v := range family {
-		blocks, sensor := of(v)
-		if len(blocks) == 0 {
-			continue
-		}
-		p, err := fitModel(blocks, v.Settings(published.settings), Coarse, false, published.placeFor(blocks))
-		if err != nil {
-			return nil, err
-		}
-		j := p.Shoe(shoe)
-		if j < 0 {
-			continue
-		}
-		if a, ok := p.Answer(p.group[j], sensor(p.Shoes)); ok {
-			rows = append(rows, Analysis{v, a.Status, p.Shoes[a.Leader], p.Shoes[a.Second], a.Lead, a.Best[a.Leader]})
-		}
+// Around is what the analyses around a published posterior are made from.
+type Around struct {
+	Published *Posterior
+	Shoe      string // of the group that they are about
+	// Of returns the blocks of a variant, corrected for the sensor and without what is left out, and
+	// the sensor's errors for the shoes of a posterior.
+	Of func(v Variant) (blocks []Block, sensor func(shoes []string) Sensor)
+	// Step is called after each analysis.
+	Step func()
+}
+
+// Analyse makes the analyses of a group. A variant in which nothing can be compared is left out, such
+// as a window that leaves nothing. They are made as [Coarse], on the grid of the published posterior
+// where there are many blocks. Workers changes no number.
+func Analyse(family []Variant, around Around, workers int) []Analysis {
+	shared := newSharedParts(around.Published)
+	made := parallel.Map(workers, len(family), func(i int) []Analysis {
+		defer around.Step()
+		return around.analyse(family[i], shared)
+	})
+	return slices.Concat(made...)
+}
+
+// analyse makes one analysis; none where nothing can be compared.
+func (a *Around) analyse(v Variant, shared *sharedParts) []Analysis {
+	blocks, sensor := a.Of(v)
+	if len(blocks) == 0 {
+		return nil
 	}
-	return rows, nil
+	settings, place := v.Settings(a.Published.settings), a.Published.placeFor(blocks)
+	p, err := fitModel(blocks, settings, Coarse, false, place, shared)
+	if err != nil {
+		return nil
+	}
+	j := p.Shoe(a.Shoe)
+	if j < 0 {
+		return nil
+	}
+	answer, ok := p.Answer(p.group[j], sensor(p.Shoes))
+	if !ok {
+		return nil
+	}
+	return []Analysis{{v, answer.Status, p.Shoes[answer.Leader], p.Shoes[answer.Second], answer.Lead,
+		answer.Best[answer.Leader]}}
 }
 
 // placeFor is where the grid of spreads lies, for blocks with the same runners and where there are

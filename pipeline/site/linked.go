@@ -51,10 +51,8 @@ type linkedDownload struct {
 // linked describes what a page is about: a session on its page, else the dataset.
 func (s *site) linked(path, title string) linkedData {
 	whole := s.linkedDataset(title)
-	for i := range s.ds.Sessions {
-		if session := &s.ds.Sessions[i]; path == "sessions/"+pageName(session.ID) {
-			return s.linkedSession(whole, session)
-		}
+	if session := s.lookup.pages[path]; session != nil {
+		return s.linkedSession(whole, session)
 	}
 	return whole
 }
@@ -91,8 +89,8 @@ func (s *site) linkedSession(d linkedData, session *trial.Session) linkedData {
 	d.ID, d.Files = "", nil
 	if site := s.ds.Facts.SiteURL; site != "" {
 		d.Address = site + href("sessions/"+pageName(session.ID))
-		for _, f := range s.in.Files {
-			if strings.HasPrefix(f.Path, session.Folder()+"/") && strings.HasSuffix(f.Path, ".csv") {
+		for _, f := range s.lookup.files[session.Folder()] {
+			if strings.HasSuffix(f.Path, ".csv") {
 				d.Files = append(d.Files, linkedDownload{"DataDownload", "text/csv", site + "data/" + href(f.Path)})
 			}
 		}

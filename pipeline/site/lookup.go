@@ -13,6 +13,7 @@ import (
 // thousands of sessions does not search thousands of rows for each.
 type lookup struct {
 	sessions map[string]*trial.Session
+	pages    map[string]*trial.Session // by the path of the session's page
 	results  map[string]*derive.SessionResult
 	findings map[string][]trial.Finding
 	compared map[string][]*compare.SessionComparison
@@ -26,7 +27,8 @@ type lookup struct {
 
 func newLookup(in Input) lookup {
 	r := in.Result
-	l := lookup{sessions: map[string]*trial.Session{}, results: map[string]*derive.SessionResult{},
+	l := lookup{sessions: map[string]*trial.Session{}, pages: map[string]*trial.Session{},
+		results:  map[string]*derive.SessionResult{},
 		findings: map[string][]trial.Finding{}, compared: map[string][]*compare.SessionComparison{},
 		ratios: map[string][]sensor.Row{}, files: map[string][]File{}, published: map[string]bool{},
 		dates: map[string]int{}, comparisons: map[string][]*compare.Comparison{}}
@@ -39,7 +41,7 @@ func newLookup(in Input) lookup {
 	// By session, each list in the order of the result.
 	for i := range r.Dataset.Sessions {
 		session := &r.Dataset.Sessions[i]
-		l.sessions[session.ID] = session
+		l.sessions[session.ID], l.pages["sessions/"+pageName(session.ID)] = session, session
 		l.dates[session.Facts.Date]++
 	}
 	for i := range r.Sessions {

@@ -64,14 +64,7 @@ func (c Cholesky) Forward(b []float64, from int) {
 func (c Cholesky) ForwardRows(b []float64) {
 	n := c.N
 	for ; len(b) >= 4*n && n > 0; b = b[4*n:] {
-		for i := range n {
-			r := c.row(i)
-			s0, s1, s2, s3 := dot4(r[:i], b, n)
-			b[i] = (b[i] - s0) / r[i]
-			b[n+i] = (b[n+i] - s1) / r[i]
-			b[2*n+i] = (b[2*n+i] - s2) / r[i]
-			b[3*n+i] = (b[3*n+i] - s3) / r[i]
-		}
+		c.forwardFour(b[:4*n], 0)
 	}
 	for ; len(b) > 0; b = b[n:] {
 		c.Forward(b[:n], 0)
@@ -101,12 +94,52 @@ func (c Cholesky) LogDet(k int) float64 {
 func (c Cholesky) Inverse(inv []float64, k int) []float64 {
 	clear(inv)
 	for i := range k {
+		inv[i*k+i] = 1
+	}
+	i := 0
+	for ; i+4 <= k; i += 4 {
+		four := inv[i*k : (i+4)*k]
+		c.forwardFour(four, i)
+		c.backwardFour(four)
+	}
+	for ; i < k; i++ {
 		e := inv[i*k : (i+1)*k]
-		e[i] = 1
 		c.Forward(e, i)
 		c.Backward(e)
 	}
 	return inv
+}
+
+// forwardFour is Forward for the four rows of b, which are 0 before from.
+func (c Cholesky) forwardFour(b []float64, from int) {
+	n := len(b) / 4
+	for i := from; i < n; i++ {
+		r := c.row(i)
+		s0, s1, s2, s3 := dot4(r[from:i], b[from:], n)
+		b[i] = (b[i] - s0) / r[i]
+		b[n+i] = (b[n+i] - s1) / r[i]
+		b[2*n+i] = (b[2*n+i] - s2) / r[i]
+		b[3*n+i] = (b[3*n+i] - s3) / r[i]
+	}
+}
+
+// backwardFour is Backward for the four rows of b.
+func (c Cholesky) backwardFour(b []float64) {
+	n := len(b) / 4
+	b0, b1, b2, b3 := b[:n], b[n:2*n], b[2*n:3*n], b[3*n:]
+	for i := n - 1; i >= 0; i-- {
+		r := c.row(i)
+		f0, f1, f2, f3 := b0[i]/r[i], b1[i]/r[i], b2[i]/r[i], b3[i]/r[i]
+		b0[i], b1[i], b2[i], b3[i] = f0, f1, f2, f3
+		r = r[:i]
+		a0, a1, a2, a3 := b0[:len(r)], b1[:len(r)], b2[:len(r)], b3[:len(r)]
+		for j, v := range r {
+			a0[j] -= float64(f0 * v)
+			a1[j] -= float64(f1 * v)
+			a2[j] -= float64(f2 * v)
+			a3[j] -= float64(f3 * v)
+		}
+	}
 }
 
 // growing is a Cholesky factor that takes one column at a time and may refuse it.

@@ -3,6 +3,7 @@ package stats
 import (
 	"fmt"
 	"math"
+	"slices"
 	"testing"
 )
 
@@ -30,6 +31,29 @@ func TestCholesky(t *testing.T) {
 	}
 	if d := choleskyOf(2, 1, 0, 1, 1).row(1)[1]; !(d > 0 && d < 1e-15) {
 		t.Errorf("last pivot of a singular matrix %v", d)
+	}
+}
+
+// The inverse is solved for four columns at a time, to the last bit as for each of them alone.
+func TestInverseByFours(t *testing.T) {
+	const n, k = 8, 7
+	c := Cholesky{n, make([]float64, n*n)}
+	for i := range n {
+		for j := range i + 1 {
+			c.L[i*n+j] = 1 / float64(1+i+j)
+		}
+		c.L[i*n+i]++
+	}
+	c.Factor()
+	inverse := c.Inverse(make([]float64, k*k), k)
+	for i := range k {
+		alone := make([]float64, k)
+		alone[i] = 1
+		c.Forward(alone, i)
+		c.Backward(alone)
+		if together := inverse[i*k : (i+1)*k]; !slices.Equal(together, alone) {
+			t.Errorf("row %d: %v, alone %v", i, together, alone)
+		}
 	}
 }
 

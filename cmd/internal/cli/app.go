@@ -154,7 +154,7 @@ func (a *app) write(files map[string][]byte) (changed []string, err error) {
 // the time, and has it taken away at once beyond a bound, which rises with the
 // sessions: their results take room to the end.
 func collectLess(sessions int) {
-	const bound, each = 200 << 20, 25_000
+	const bound, each = 260 << 20, 25_000
 	boundMemory(max(bound, int64(sessions)*each))
 }
 

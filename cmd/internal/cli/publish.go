@@ -112,7 +112,7 @@ func (a *app) remarkExplorer() {
 
 // siteMemory is the bound of [boundMemory] for a site, whose archive is in memory beside the
 // results: that of 3,000 sessions takes 60 MB.
-const siteMemory = 320 << 20
+const siteMemory = 350 << 20
 
 // pages makes the site. An explorer that was not built into the program is left
 // out; [app.remarkExplorer] says so.
@@ -124,7 +124,7 @@ func (a *app) pages(folder *plaintext.Folder, result *derive.Result) ([]site.Fil
 	if in.Program, err = siteProgram(); err != nil {
 		return nil, voice.Usage("", "cannot say which program this is: %v", err)
 	}
-	if in.Files, in.Twins, err = a.datasetFiles(folder); err != nil {
+	if in.Files, in.Twins, err = a.datasetFiles(result.Inputs); err != nil {
 		return nil, err
 	}
 	schemas := schema.Files()
@@ -185,14 +185,10 @@ func previews(folder *plaintext.Folder, result *derive.Result) []site.File {
 
 // datasetFiles returns the dataset's inputs as they stand, and a JSON twin of
 // each YAML file for readers that have no YAML.
-func (a *app) datasetFiles(folder *plaintext.Folder) (files, twins []site.File, err error) {
+func (a *app) datasetFiles(inputs []plaintext.Input) (files, twins []site.File, err error) {
 	fsys, err := a.openDataset()
 	if err != nil {
 		return nil, nil, err
-	}
-	inputs, err := folder.Inputs()
-	if err != nil {
-		return nil, nil, voice.Usage("", "cannot read the dataset: %v", err)
 	}
 	for _, input := range inputs {
 		text, err := fs.ReadFile(fsys, input.Path)
