@@ -48,7 +48,7 @@ func (p *page) pair() {
 	e, pair := p.in.pairOf()
 	a, b := p.of(pair.Shoe), p.of(pair.Reference)
 	p.heading(a+" and "+b+" at "+e.Effort.Same(),
-		"Means at equal effort, and the difference with its 95 % interval: bold where it excludes zero.")
+		"Means at equal effort, and the difference with its 95 % interval: bold where it is clear.")
 	p.note(english.Capitalise(e.Outcome.Info().Label) +
 		" as in the answer; each of the others on its own, without assumptions.")
 	var rows []sideRow
@@ -103,7 +103,7 @@ func (p *page) pairName(shoe string, x float64, c pairColumns) {
 // sideRow draws one outcome.
 func (p *page) sideRow(r *sideRow, y float64, c pairColumns) {
 	p.line(p.left(), y, p.right(), y, 2, faint)
-	word, face := "could be chance", regular
+	word, face := "no clear difference", regular
 	switch {
 	case r.unbounded:
 		word = "no interval"
@@ -212,12 +212,8 @@ func value(o trial.Outcome, x float64) string {
 	switch o {
 	case trial.PacePerKm:
 		return units.FormatPace(math.Round(x)) + " /km"
-	case trial.Speed, trial.StepLength:
-		return units.FormatDecimal(x, 2) + " " + info.Unit
-	case trial.Oscillation:
-		return units.FormatDecimal(x, 1) + " " + info.Unit
-	case trial.Cadence:
-		return units.FormatDecimal(x, 0) + " /min"
+	case trial.Speed, trial.StepLength, trial.Oscillation: // as on the site: some thousandths are seen
+		return units.FormatDecimal(x, info.Decimals-1) + " " + info.Unit
 	}
 	return units.FormatDecimal(x, 0) + " " + info.Unit
 }

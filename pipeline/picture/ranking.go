@@ -116,19 +116,20 @@ func (p *page) shoeName(l *answer.Standing, middleY, base, width, size float64) 
 	p.mark(figure.Outline(place), p.left()+float64(size*0.45), middleY, float64(size*0.36), shoeColour(place))
 }
 
-// ranking is how far the leader is ahead of every shoe, with its interval.
+// ranking is how far every shoe is behind the leader, with its interval: right is faster, as in
+// every figure.
 func (p *page) ranking() {
 	s := p.in.Speaker
 	e, g := s.Answers.Top()
 	lines := s.Standings(e, g)
 	shown := lines[:min(len(lines), maxShoes)]
 	leader := p.of(lines[0].Shoe)
-	ahead := leader + " ahead in speed"
+	behind, better := "% behind "+leader+" in speed", ": right is faster"
 	if e.Outcome == trial.Heart {
-		ahead = leader + " lower in heart rate"
+		behind, better = "% higher in heart rate than "+leader, ": right is easier"
 	}
-	p.heading("How far is "+leader+" ahead?", ahead+", %, at "+e.Effort.Same()+
-		firstOf(len(shown), len(lines))+". Lines are 95 % intervals.")
+	p.heading("How far is "+leader+" ahead?", behind+" at "+e.Effort.Same()+firstOf(len(shown), len(lines))+better+
+		". Lines are 95 % intervals.")
 	timed := s.Race != nil && e.Outcome == trial.Speed
 	if timed && (p.room()-float64(p.small*5))/float64(len(shown)) > float64(p.small*2.5) {
 		p.note("Minutes and seconds: over " + s.RaceText() + ".")
@@ -144,13 +145,9 @@ func (p *page) ranking() {
 	narrow := p.Size.Width < p.Size.Height
 	name := p.nameWidth(shown)
 	value := p.measure("+0.0 % (+0.0 to +0.0 %)", p.small, regular) + p.plain
-	scale := p.scale(from, to, p.left()+name, p.right()-value)
+	scale, most := p.scale(from, to, p.right()-value, p.left()+name), float64(p.plain*5)
 	if narrow {
-		scale = p.scale(from, to, p.left(), p.right())
-	}
-	most := float64(p.plain * 5)
-	if narrow {
-		most = float64(p.plain * 9)
+		scale, most = p.scale(from, to, p.right(), p.left()), float64(p.plain*7.5)
 	}
 	p.bottom = min(p.bottom, p.top+float64(most*float64(len(shown)))+float64(p.small*1.6))
 	p.axis(scale, !narrow)
@@ -168,9 +165,10 @@ func (p *page) rankingRow(l *answer.Standing, y, pitch float64, scale scale, nam
 	if narrow {
 		name = p.width()
 		p.shoeName(l, y+float64(size*0.7), y+size, float64(p.width()*0.5), size)
-		at = y + float64(pitch*0.7)
+		at = min(y+size+float64(p.small*3), y+float64(pitch*0.75))
+		half := min(float64(pitch*0.14), p.small)
 		for _, x := range scale.steps {
-			p.gridLine(scale, x, at-float64(pitch*0.14), at+float64(pitch*0.14))
+			p.gridLine(scale, x, at-half, at+half)
 		}
 	} else {
 		p.shoeName(l, at, at+float64(size*0.36), name, size)
@@ -201,7 +199,7 @@ func (p *page) rankingRow(l *answer.Standing, y, pitch float64, scale scale, nam
 	p.say(p.of(l.Shoe) + " is behind by " + l.Percent() + ".")
 }
 
-// scale places values from left to right.
+// scale places values from one end to the other; they may grow to the left.
 type scale struct {
 	low, high, from, to float64
 	steps               []float64
@@ -270,7 +268,7 @@ func (p *page) numbers(s scale, base float64, text func(float64) string) {
 	}
 	every := 1
 	if len(s.steps) > 1 {
-		pitch := s.at(s.steps[1]) - s.at(s.steps[0])
+		pitch := math.Abs(s.at(s.steps[1]) - s.at(s.steps[0]))
 		every = max(1, int(math.Ceil((widest+float64(p.small*0.6))/pitch)))
 	}
 	for i := zero % every; i < len(s.steps); i += every {

@@ -70,8 +70,11 @@ func (p *page) legend(blocks []derive.Block) {
 // order is the strip of a session's blocks.
 func (p *page) order() {
 	s, blocks := p.in.session(), p.in.timed()
-	p.heading("The order of the shoes on "+english.Date(s.Facts.Date), "Blocks at "+s.Effort().Same()+
-		", minutes from the start. Pale: not in the steady window; crossed: excluded.")
+	below := "Blocks at " + s.Effort().Same() + ", minutes from the start. Solid: the steady window."
+	if slices.ContainsFunc(blocks, func(b derive.Block) bool { return !b.Included }) {
+		below += " Crossed out: excluded."
+	}
+	p.heading("The order of the shoes on "+english.Date(s.Facts.Date), below)
 	p.legend(blocks)
 	first, last := blocks[0].Start, blocks[0].End
 	for i := range blocks {

@@ -106,7 +106,7 @@ func (f *faces) shapeText(text string, size float64, w weight, width float64) (l
 	// Choose the glyphs of each run of one direction and script.
 	face := f.face(w)
 	em := float64(face.Upem())
-	letters := []rune(text)
+	letters := withMinus([]rune(text))
 	if len(letters) == 0 {
 		return nil
 	}
@@ -137,6 +137,17 @@ func (f *faces) shapeText(text string, size float64, w weight, width float64) (l
 		lines = append(lines, l)
 	}
 	return lines
+}
+
+// withMinus turns hyphens before numbers into minus signs, as the site writes them.
+func withMinus(letters []rune) []rune {
+	for i, r := range letters {
+		before := i == 0 || letters[i-1] == '(' || unicode.IsSpace(letters[i-1])
+		if r == '-' && before && i+1 < len(letters) && unicode.IsDigit(letters[i+1]) {
+			letters[i] = '\u2212'
+		}
+	}
+	return letters
 }
 
 // outline is a letter's outline in units of the font, y up.

@@ -54,7 +54,12 @@ func (p *page) weight() {
 	p.heading("How much of it is weight?", "Time saved against "+reference+" over "+p.in.Speaker.RaceText()+
 		", minutes and seconds.")
 	// As many shoes as there is room for.
+	// On an upright picture the words of a line stand above it, and it has the whole width.
+	upright := p.Size.Width < p.Size.Height
 	rowHeight, all := float64(p.small*1.25), len(list)
+	if upright {
+		rowHeight = float64(p.small * 2.8)
+	}
 	list = list[:min(len(list), max(1, int((p.room()-float64(p.small*6))/float64(rowHeight*3.3))), maxShoes)]
 	p.note("By weight: published energy cost of mass. The rest: foam, plate, fit, sensor or chance." +
 		more(all-len(list)))
@@ -66,13 +71,16 @@ func (p *page) weight() {
 	}
 	name := min(float64(p.width()*0.34), float64(p.plain*9))
 	value := p.measure("+0:00 (+0:00 to +0:00)", p.small, regular) + p.plain
-	x := p.scale(low, high, p.left()+name, p.right()-value)
+	x, most := p.scale(low, high, p.left()+name, p.right()-value), float64(rowHeight*6)
+	if upright {
+		x, most = p.scale(low, high, p.left(), p.right()), float64(rowHeight*4.2)
+	}
 	x.steps = p.minutes(x.low, x.high, 0, 1).steps
-	p.bottom = min(p.bottom, p.top+float64(rowHeight*6*float64(len(list)))+float64(p.small*1.6))
-	p.timeAxis(x)
+	p.bottom = min(p.bottom, p.top+float64(most*float64(len(list)))+float64(p.small*1.6))
+	p.timeAxis(x, !upright)
 	pitch := p.room() / float64(len(list))
 	for i := range list {
-		p.weightRows(&list[i], p.top+float64(pitch*float64(i)), float64(pitch/3.3), x)
+		p.weightRows(&list[i], p.top+float64(pitch*float64(i)), float64(pitch/3.3), x, upright)
 	}
 }
 
@@ -84,17 +92,19 @@ func more(shoes int) string {
 	return " " + units.Count(shoes, "more shoe") + " did not fit."
 }
 
-// timeAxis draws an axis of minutes and seconds.
-func (p *page) timeAxis(x scale) {
+// timeAxis draws an axis of minutes and seconds and, where asked, its lines over the room.
+func (p *page) timeAxis(x scale, lines bool) {
 	p.bottom -= float64(p.small * 1.6)
 	for _, t := range x.steps {
-		p.gridLine(x, t, p.top, p.bottom)
+		if lines {
+			p.gridLine(x, t, p.top, p.bottom)
+		}
 	}
 	p.numbers(x, p.bottom+float64(p.small*1.3), answer.SignedClock)
 }
 
 // weightRows draws the three parts of one shoe.
-func (p *page) weightRows(w *weighed, y, pitch float64, x scale) {
+func (p *page) weightRows(w *weighed, y, pitch float64, x scale, upright bool) {
 	// The whole, then its two parts.
 	place := p.in.place(w.shoe)
 	c := shoeColour(place)
@@ -103,22 +113,31 @@ func (p *page) weightRows(w *weighed, y, pitch float64, x scale) {
 		words string
 		r     forecast.Range
 	}{{name, w.Change}, {"by weight", w.Weight}, {"the rest", w.Rest}} {
-		at := y + float64(pitch*(float64(i)+0.5))
+		at, half := y+float64(pitch*(float64(i)+0.5)), float64(pitch*0.28)
 		base := at + float64(p.small*0.36)
 		t := span(part.r)
+		if upright {
+			base = y + float64(pitch*float64(i)) + p.small
+			at, half = base+p.small, float64(p.small*0.4)
+			for _, step := range x.steps {
+				p.gridLine(x, step, at-float64(half*1.4), at+float64(half*1.4))
+			}
+		}
 		if i == 0 {
 			// Its name, with the shoe's mark before the whole.
-			short := p.fit(name, x.from-p.left()-float64(p.small*1.8), p.small, bold)
+			room := max(x.from-p.left(), float64(p.width()*0.34))
+			short := p.fit(name, room-float64(p.small*1.8), p.small, bold)
 			p.words(short, p.left()+float64(p.small*1.2), base, p.small, bold, start, ink)
-			p.mark(figure.Outline(place), p.left()+float64(p.small*0.45), at, float64(p.small*0.4), c)
+			p.mark(figure.Outline(place), p.left()+float64(p.small*0.45), base-float64(p.small*0.36),
+				float64(p.small*0.4), c)
 		} else {
 			p.words(part.words, p.left()+float64(p.small*1.2), base, p.small, regular, start, ink)
 		}
 		// The interval, and on it the estimate: a mark, or a bar from zero for the weight.
 		p.line(x.at(t.Low), at, x.at(t.High), at, max(float64(p.small*0.12), 3), c)
 		if i == 1 {
-			p.rect(min(x.at(0), x.at(t.Mid)), at-float64(pitch*0.28), max(x.at(t.Mid)-x.at(0), x.at(0)-x.at(t.Mid)),
-				float64(pitch*0.56), pale(c))
+			p.rect(min(x.at(0), x.at(t.Mid)), at-half, max(x.at(t.Mid)-x.at(0), x.at(0)-x.at(t.Mid)),
+				2*half, pale(c))
 			p.line(x.at(t.Low), at, x.at(t.High), at, max(float64(p.small*0.12), 3), c)
 		} else {
 			p.mark(figure.Outline(place), x.at(t.Mid), at, float64(p.small*0.4), c)
