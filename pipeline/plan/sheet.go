@@ -1,10 +1,12 @@
 package plan
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strings"
 
+	"soletrial/pipeline/english"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
@@ -17,6 +19,7 @@ type Sheet struct {
 	Blocks []SheetBlock
 	Shoes  []string // labels, each once
 	Sensor string
+	Held   string // what is held, with its unit, to head its column of means
 	Track  string // address of the track page with this plan, "" where the site has none
 }
 
@@ -29,8 +32,14 @@ type SheetBlock struct {
 // Conditions are what to write down about the day, with their units.
 var Conditions = []string{"air °C", "humidity %", "pressure hPa", "wind m/s", "sky", "surface", "heat (WBGT) °C"}
 
-// Columns are what to write down about each block.
-var Columns = []string{"sensor on", "laps or m", "mean held", "exertion 0-10", "comfort 0-100", "note"}
+// columns are what to write down about each block.
+func (s *Sheet) columns() []string {
+	return []string{"sensor on", "laps or m", "mean " + s.Held, "exertion, 0\u00a0to\u00a010",
+		"comfort, 0\u00a0to\u00a0100\u00a0mm", "note"}
+}
+
+// heldWords name what an effort holds.
+var heldWords = map[trial.Effort]string{trial.Power: "W", trial.Pace: "pace", trial.HeartRate: "bpm"}
 
 // Before is what to do before the first block.
 var Before = []string{
@@ -68,8 +77,8 @@ func NewSheet(ds *trial.Dataset, s *trial.Session) Sheet {
 		}
 		return id
 	}
-	sheet := Sheet{Title: "Field sheet: " + s.ID, Sensor: s.Facts.Protocol.Sensor,
-		Track: trackAddress(ds, s.ID)}
+	sheet := Sheet{Title: "Field sheet: " + cmp.Or(english.Date(s.Facts.Date), s.ID), Sensor: s.Facts.Protocol.Sensor,
+		Held: heldWords[trial.Effort(p.Effort)], Track: trackAddress(ds, s.ID)}
 	sheet.Facts = append(sheet.Facts, place(ds, s), effortRange(ds, p), durations(p))
 	for _, id := range p.Shoes {
 		sheet.Shoes = append(sheet.Shoes, label(id))
@@ -97,7 +106,7 @@ func (s *Sheet) CountLaps() {
 }
 
 func place(ds *trial.Dataset, s *trial.Session) string {
-	parts := []string{s.Facts.Date}
+	parts := []string{"Session " + s.ID}
 	if r := ds.Runner(s.Facts.Runner); r != nil {
 		parts = append(parts, r.Label)
 	}
@@ -137,12 +146,19 @@ func durations(p *trial.PlanFacts) string {
 	} else if !c.seconds {
 		times += ", in hours and minutes"
 	}
-	text := fmt.Sprintf("%d blocks of %s with %s of rest between; %s", len(p.Order), units.FormatClock(p.BlockS),
-		units.FormatClock(p.RestS), times)
+	text := fmt.Sprintf("%d blocks of %s with %s of rest between; %s", len(p.Order), minutes(p.BlockS),
+		minutes(p.RestS), times)
 	if p.WarmUpS > 0 {
-		text = "Warm-up of " + units.FormatClock(p.WarmUpS) + ", then " + text
+		text = "Warm-up of " + minutes(p.WarmUpS) + ", then " + text
 	}
 	return text
+}
+
+// minutes writes seconds as "6 min", "6 min 30 s" or "45 s".
+func minutes(seconds float64) string {
+	whole := int(units.Round(seconds, 0))
+	text := fmt.Sprintf("%d min %d s", whole/60, whole%60)
+	return strings.TrimSuffix(strings.TrimPrefix(text, "0 min "), " 0 s")
 }
 
 // clock tells times of the day from a start, or times since it.

@@ -24,7 +24,11 @@ td.w{width:13%}
 .code{float:right;display:flex;align-items:flex-end;gap:2mm;width:80mm;margin:-1rem 0 .2rem .6rem;font-size:7.5pt}
 .code figcaption{line-height:1.2;overflow-wrap:anywhere;text-align:right}
 .code svg{flex:none;width:24mm;height:24mm}
-@media screen and (max-width:40rem){.code{float:none;width:auto;margin:0}}
+/* On a phone, what is there to read; the columns to write in are for paper. */
+@media screen and (max-width:40rem){
+.code{float:none;width:auto;margin:0}
+[aria-label="The order"] :is(th,td):nth-child(n+5),[aria-label="The shoes"],[aria-label="The day"]{display:none}
+}
 .care{border:2px solid #000;padding:.2rem .6rem .3rem;margin-top:.4rem}
 .care h2{margin-top:0}
 .scroll{overflow-x:auto;clear:both}
@@ -45,12 +49,13 @@ func (s *Sheet) HTML() string {
 		fmt.Fprintf(&b, "<p>%s</p>\n", html.EscapeString(fact))
 	}
 	// The tables to fill in.
+	columns := s.columns()
 	var rows [][]string
 	for _, block := range s.Blocks {
 		rows = append(rows, append([]string{block.Number, block.From, block.To, block.Shoe},
-			make([]string, len(Columns))...))
+			make([]string, len(columns))...))
 	}
-	table(&b, "The order", append([]string{"block", "from", "to", "shoe"}, Columns...), rows)
+	table(&b, "The order", append([]string{"block", "from", "to", "shoe"}, columns...), rows)
 	rows = nil
 	for _, shoe := range s.Shoes {
 		rows = append(rows, []string{shoe, "", "", "", s.Sensor, ""})

@@ -33,8 +33,8 @@ func TestSheetText(t *testing.T) {
 	text := sheet.Text()
 	for _, want := range []string{
 		// 3 % either way, the limit of the rule effort-off
-		"Field sheet: 2026-05-02-power\n2026-05-02, Rudi <R>, Oval (lap 400 m in lane 1)\nHold 260 W (252 to 268)\n",
-		"Warm-up of 15:00, then 8 blocks of 6:30 with 3:00 of rest between; times by the\nclock at the venue\n",
+		"Field sheet: 2 May 2026\nSession 2026-05-02-power, Rudi <R>, Oval (lap 400 m in lane 1)\nHold 260 W (252 to 268)\n",
+		"Warm-up of 15 min, then 8 blocks of 6 min 30 s with 3 min of rest between; times\nby the clock at the venue\n",
 		"    23:30:00 23:45:00 warm-up\n",
 		"  1 23:45:00 23:51:30 Shoe & Co      _______", // clock times: arithmetic
 		"  2 23:54:30 00:01:00 A shoe with a…",
@@ -94,7 +94,7 @@ func TestSheetVariants(t *testing.T) {
 		s.Plan.Effort, s.Plan.Target, s.Plan.WarmUpS = c.effort, c.target, c.warmUpS
 		sheet := NewSheet(ds, s)
 		if sheet.Facts[1] != c.want ||
-			sheet.Facts[2] != "8 blocks of 6:30 with 3:00 of rest between; times count from the start" {
+			sheet.Facts[2] != "8 blocks of 6 min 30 s with 3 min of rest between; times count from the start" {
 			t.Errorf("%q, want %q", sheet.Facts, c.want)
 		}
 		if sheet.Blocks[0] != (SheetBlock{"1", "Shoe & Co", "0:00:00", "0:06:30"}) || len(sheet.Blocks) != 8 {
@@ -110,7 +110,7 @@ func TestSheetNamesWhatHasNoLabel(t *testing.T) {
 	ds.Shoes[0].Label, ds.Venues[0].LapM = "", units.Missing
 	ds.Shoes = ds.Shoes[:1]
 	sheet := NewSheet(ds, s)
-	if !slices.Equal(sheet.Shoes, []string{"a", "b"}) || sheet.Facts[0] != "2026-05-02, Rudi <R>, Oval" {
+	if !slices.Equal(sheet.Shoes, []string{"a", "b"}) || sheet.Facts[0] != "Session 2026-05-02-power, Rudi <R>, Oval" {
 		t.Errorf("shoes %q at %q", sheet.Shoes, sheet.Facts[0])
 	}
 }
@@ -120,7 +120,7 @@ func TestSheetHTML(t *testing.T) {
 	sheet := NewSheet(ds, s)
 	page := sheet.HTML()
 	for _, want := range []string{"<!doctype html>\n<html lang=\"en\">", "Rudi &lt;R&gt;", "Shoe &amp; Co",
-		"<th scope=\"col\">exertion 0-10</th>", "pod on the right laces", "@page", "</html>\n"} {
+		"<th scope=\"col\">mean W</th>", "pod on the right laces", "@page", "</html>\n"} {
 		if !strings.Contains(page, want) {
 			t.Errorf("the page lacks %q", want)
 		}
