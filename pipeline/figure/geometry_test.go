@@ -318,8 +318,8 @@ func TestExtentFollowsTheSteadyWindow(t *testing.T) {
 	if shown.low < 260 || shown.high > 280 || all.low != 0 || all.high != 272 {
 		t.Errorf("shown %v of %v", shown, all)
 	}
-	if text := words(parse(t, trace.SVG(Narrow))); !strings.Contains(text, "goes on down to 0") ||
-		strings.Contains(text, "goes on up") {
+	if text := words(parse(t, trace.SVG(Narrow))); !strings.Contains(text, "lines go on down to 0") ||
+		strings.Contains(text, " up ") {
 		t.Errorf("words %q", text)
 	}
 	values[5] = 900

@@ -63,9 +63,7 @@ func (m Multiples) SVG(width Width) []byte {
 	}
 	// What the axis counts, and what lies beyond the panels.
 	c.words(float64(width)-8, height-3, right, "small", clockWords)
-	if words := beyondBoth(shown, all, decimals); words != "" {
-		c.words(0, height-3, left, "small", words)
-	}
+	c.beyond(shown, all, height-3, decimals)
 	return c.end()
 }
 
@@ -93,9 +91,16 @@ func (m Multiples) ofShoe(shoe int) Trace {
 	return one
 }
 
-// beyondBoth says in numbers how far the lines go past the panels' edges; "" where they do
-// not.
-func beyondBoth(shown, all bounds, decimals int) string {
+// beyond says below the figure how far the lines go past its edges, clear of the ends of the
+// steady window, which move.
+func (c *canvas) beyond(shown, all bounds, y float64, decimals int) {
+	if words := beyondWords(shown, all, decimals); words != "" {
+		c.words(0, y, left, "small", words)
+	}
+}
+
+// beyondWords says in numbers how far the lines go past the edges; "" where they do not.
+func beyondWords(shown, all bounds, decimals int) string {
 	low, high := all.low < shown.low, all.high > shown.high
 	switch {
 	case low && high:

@@ -43,7 +43,7 @@ func (t Trace) Panel(width Width, from, to float64) Panel {
 	x := scale{from, to, traceLeft, float64(width) - 8}
 	y := scale{shown.low, shown.high, traceBottom, traceTop}
 	decimals := t.frame(c, x, y)
-	t.beyond(c, shown, all, x, decimals)
+	c.beyond(shown, all, traceHeight-3, decimals)
 	p := Panel{
 		Left: float64(100*x.from) / float64(width), Width: float64(100*(x.to-x.from)) / float64(width),
 		Top:    100 * traceTop / traceHeight,

@@ -46,7 +46,7 @@ func (t Trace) SVG(width Width) []byte {
 	y := scale{shown.low, shown.high, traceBottom, traceTop}
 	decimals := t.frame(c, x, y)
 	t.plot(c, x, y, true)
-	t.beyond(c, shown, all, x, decimals)
+	c.beyond(shown, all, traceHeight-3, decimals)
 	return c.end()
 }
 
@@ -123,18 +123,6 @@ func (t Trace) extent() (shown, all bounds) {
 		margin = 1
 	}
 	return bounds{shown.low - margin, shown.high + margin}, all
-}
-
-// beyond says in numbers what goes on past the upper and lower edges, in the middle, clear of
-// the ends of the steady window.
-func (t Trace) beyond(c *canvas, shown, all bounds, x scale, decimals int) {
-	middle := (x.from + x.to) / 2
-	if all.high > shown.high {
-		c.words(middle, traceTop-5, centre, "beyond", "goes on up to "+Plain(all.high, decimals))
-	}
-	if all.low < shown.low {
-		c.words(middle, traceBottom-5, centre, "beyond", "goes on down to "+Plain(all.low, decimals))
-	}
 }
 
 // trace draws one block as a single path.

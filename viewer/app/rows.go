@@ -138,7 +138,7 @@ func EstimateText(c *compare.Comparison) string {
 }
 
 // Decimals is the precision of differences, as on the published pages.
-const Decimals = 2
+const Decimals = answer.PercentDecimals
 
 // Unit returns the unit of a difference in an outcome: percent for ratios.
 func Unit(o trial.Outcome) string {
@@ -170,16 +170,16 @@ func (m *Model) Summary() string {
 	}
 	switch m.choice.Drift {
 	case trial.DriftLinear:
-		parts = append(parts, "a straight drift allowed for")
+		parts = append(parts, "a straight drift corrected for")
 	case trial.DriftNone:
-		parts = append(parts, "no drift allowed for")
+		parts = append(parts, "no drift corrected for")
 	}
 	if exponent := m.choice.Exponent; units.Known(exponent) {
 		was := ""
 		if units.Known(published.PowerExponent) {
 			was = insteadOf + FormatSeconds(published.PowerExponent)
 		}
-		parts = append(parts, "exponent "+FormatSeconds(exponent)+was)
+		parts = append(parts, "correction for uneven power "+FormatSeconds(exponent)+was)
 	}
 	// What is compared with what, and in what.
 	if reference := m.choice.Reference; reference != "" {

@@ -98,12 +98,12 @@ func methods(m *app.Model) *tree.Node {
 	return tree.El("fieldset").Keyed("methods").Add(
 		tree.El("legend").AddText("How shoes are compared"),
 		tree.El("p class=tick").Add(drift,
-			tree.El("label for=drift").AddText("Allow for a straight drift, such as tiring, over each session"),
+			tree.El("label for=drift").AddText("Correct for a straight drift, such as tiring, in each session"),
 			tree.Text(" "), publishedNote("drift", english.YesNo(published.Drift != trial.DriftNone))),
 		tree.El("p class=tick").Add(laps.On("change", app.DoLaps),
-			tree.El("label for=laps").AddText("Steady window of whole laps")),
+			tree.El("label for=laps").AddText("Cut every block to whole laps")),
 		tree.El("div class=trim").Add(
-			tree.El("label for=exponent").AddText("Correction for uneven power: exponent, 0 for none"),
+			tree.El("label for=exponent").AddText("Correct for uneven power: % of speed for 1 % of power, 0 for none"),
 			exponent.On("input", app.DoExponent),
 			publishedNote("exponent", publishedExponent)),
 	)
@@ -121,7 +121,7 @@ func efforts(m *app.Model) *tree.Node {
 	for _, effort := range all {
 		list.Add(option(string(effort), "at "+effort.Same(), chosen == effort))
 	}
-	return field("Show", list)
+	return field("Efforts shown", list)
 }
 
 // unitSystems chooses between metric and imperial units.
@@ -155,7 +155,7 @@ func outcomes(m *app.Model) *tree.Node {
 		info := o.Info()
 		list.Add(option(info.ID, info.Label, chosen == info.ID))
 	}
-	return field("Compare in", list)
+	return field("What is compared", list)
 }
 
 // plainOutcomes chooses the outcome of the comparisons without assumptions.

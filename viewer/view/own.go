@@ -146,6 +146,11 @@ func ownComparisons(o *app.OwnRecording, outcome trial.Outcome) *tree.Node {
 		if c.Outcome != outcome {
 			continue
 		}
+		// The better shoe comes first, as everywhere.
+		if c.Estimate != 0 && c.Estimate < 0 == (outcome.Info().Better >= 0) {
+			reversed := c.Reverse()
+			c = &reversed
+		}
 		body.Add(tree.El("tr").Keyed(c.Shoe+" "+c.Reference).Add(
 			tree.El("th scope=row").AddText(figure.Visible(o.Label(c.Shoe)+" against "+o.Label(c.Reference))),
 			cell(app.EstimateText(c)), cell(strconv.Itoa(c.Blocks)), cell(string(c.Evidence))))

@@ -37,7 +37,7 @@ var reasons = map[string][]string{
 func actName(k session.Kind) string {
 	name, found := map[session.Kind]string{
 		session.Weighed: "weights", session.Conditions: "weather", session.Sensor: "foot sensor",
-		session.Pass:      "left out",
+		session.Pass:      "skip",
 		session.WarmStart: "warm-up start", session.WarmEnd: "warm-up end", session.Start: "block start",
 		session.Lap: "lap", session.End: "block end", session.Signal: "end at the signal", session.Early: "reason",
 		session.Exertion: "exertion", session.Comfort: "comfort", session.Noted: "note", session.Skip: "skipped block",
