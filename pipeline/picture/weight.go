@@ -137,7 +137,7 @@ func (p *page) weightRows(w *weighed, y, pitch float64, x scale, upright bool) {
 		p.line(x.at(t.Low), at, x.at(t.High), at, max(float64(p.small*0.12), 3), c)
 		if i == 1 {
 			p.rect(min(x.at(0), x.at(t.Mid)), at-half, max(x.at(t.Mid)-x.at(0), x.at(0)-x.at(t.Mid)),
-				2*half, pale(c))
+				float64(2*half), pale(c))
 			p.line(x.at(t.Low), at, x.at(t.High), at, max(float64(p.small*0.12), 3), c)
 		} else {
 			p.mark(figure.Outline(place), x.at(t.Mid), at, float64(p.small*0.4), c)

@@ -33,7 +33,8 @@ func TestSheetText(t *testing.T) {
 	text := sheet.Text()
 	for _, want := range []string{
 		// 3 % either way, the limit of the rule effort-off
-		"Field sheet: 2 May 2026\nSession 2026-05-02-power, Rudi <R>, Oval (lap 400 m in lane 1)\nHold 260 W (252 to 268)\n",
+		"Field sheet: 2 May 2026\nSession 2026-05-02-power, Rudi <R>, Oval (lap 400 m in lane 1)\n" +
+			"Hold 260 W (252 to 268)\n",
 		"Warm-up of 15 min, then 8 blocks of 6 min 30 s with 3 min of rest between; times\nby the clock at the venue\n",
 		"    23:30:00 23:45:00 warm-up\n",
 		"  1 23:45:00 23:51:30 Shoe & Co      _______", // clock times: arithmetic
