@@ -143,6 +143,42 @@ func TestGrounds(t *testing.T) {
 	}
 }
 
+// Right is faster in the ranking, on every size: a shoe that is further behind the leader has its
+// mark further to the left.
+func TestRankingHasTheFastestOnTheRight(t *testing.T) {
+	in := fixture(t, 4)
+	e, g := in.Speaker.Answers.Top()
+	lines := in.Speaker.Standings(e, g)
+	f, _ := Find("ranking")
+	for _, size := range Sizes {
+		// The mark on the scale is the one to the right of the mark beside the name.
+		at := map[colour]float64{}
+		for _, s := range f.Draw(in, Options{Size: size}).shapes {
+			if len(s.glyphs) == 0 && s.width == 0 {
+				at[s.colour] = max(at[s.colour], s.path[0].p[0].x)
+			}
+		}
+		for i := range lines[1:] {
+			ahead, behind := &lines[i], &lines[i+1]
+			right, left := at[shoeColour(in.place(ahead.Shoe))], at[shoeColour(in.place(behind.Shoe))]
+			if !(right > left && left > 0) {
+				t.Errorf("%s: %s stands at %g, and %s, which is slower, at %g", size.Name(), ahead.Label, right,
+					behind.Label, left)
+			}
+		}
+	}
+}
+
+// A hyphen before a number is its sign; in a name or a date it stays.
+func TestMinusSigns(t *testing.T) {
+	for text, want := range map[string]string{"+0.9 % (-0.1 to -2.0 %)": "+0.9 % (\u22120.1 to \u22122.0 %)",
+		"-1": "\u22121", "2026-04-25": "2026-04-25", "Alder-2 - a shoe": "Alder-2 - a shoe"} {
+		if got := string(withMinus([]rune(text))); got != want {
+			t.Errorf("%q is written %q, want %q", text, got, want)
+		}
+	}
+}
+
 // The person's own title and font size.
 func TestOptions(t *testing.T) {
 	in := fixture(t, 3)

@@ -98,6 +98,9 @@ func TestSheetVariants(t *testing.T) {
 			sheet.Facts[2] != "8 blocks of 6 min 30 s with 3 min of rest between; times count from the start" {
 			t.Errorf("%q, want %q", sheet.Facts, c.want)
 		}
+		if want := map[string]string{"pace": "pace", "heart_rate": "bpm", "power": "W"}[c.effort]; sheet.Held != want {
+			t.Errorf("the means of %s are headed %q, want %q", c.effort, sheet.Held, want)
+		}
 		if sheet.Blocks[0] != (SheetBlock{"1", "Shoe & Co", "0:00:00", "0:06:30"}) || len(sheet.Blocks) != 8 {
 			t.Errorf("the first block is %+v", sheet.Blocks[0])
 		}
