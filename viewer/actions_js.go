@@ -28,7 +28,7 @@ type background struct {
 // begin starts fetching everything, unless that would be much or the reader saves data.
 func (b *background) begin() {
 	b.idle = b.m.CanBeExact()
-	b.m.ReadSums() // so that the first change need not
+	b.m.Prepare()
 	b.after("")
 }
 

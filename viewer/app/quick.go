@@ -28,6 +28,23 @@ func (m *Model) ReadSums() bool {
 	return len(m.sums) > 0
 }
 
+// Prepare does before the first change what that takes besides: it reads the sums and answers from them
+// as published. A browser compiles most of the decision then, on a slow one the longer part of a first
+// change. Many sums are only read: a reader may begin in the middle of the rest.
+func (m *Model) Prepare() {
+	if m.ReadSums() && m.published.Answers == nil && sumsAreSmall(m.Bundle.Index) {
+		m.publishedFromSums()
+	}
+}
+
+// publishedFromSums are the published answers, worked out from the sums.
+func (m *Model) publishedFromSums() *answer.Answers {
+	if m.fromSums == nil {
+		m.fromSums = m.answersFromSums(m.Dataset, AsPublished(), decide.Coarse)
+	}
+	return m.fromSums
+}
+
 // FromSums reports whether what is shown as the reader's is made from the 5-second sums.
 func (m *Model) FromSums() bool { return m.yours != m.published && !m.Bundle.Complete() }
 

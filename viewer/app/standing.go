@@ -84,10 +84,7 @@ func (m *Model) PublishedStandings() []Standing {
 	case m.Reference() == m.Dataset.Reference() || !m.ReadSums():
 		return m.shownEfforts(m.readBack)
 	default: // against another reference shoe
-		if m.fromSums == nil {
-			m.fromSums = m.answersFromSums(m.Dataset, AsPublished(), decide.Coarse)
-		}
-		return m.shownEfforts(m.standingsOf(m.fromSums))
+		return m.shownEfforts(m.standingsOf(m.publishedFromSums()))
 	}
 	return m.shownEfforts(m.standingsOf(m.published.Answers))
 }
