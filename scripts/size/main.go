@@ -44,7 +44,7 @@ func (p pageSize) exceeded() bool {
 
 // The budgets, in bytes. The home page is measured with its style sheet and icon,
 // the explorer as a first visit transfers it, compressed: with its program, which
-// may have 1.75 MB (see scripts/viewer), and the data that it opens with.
+// may have 1.72 MB (see scripts/viewer), and the data that it opens with.
 const (
 	homeBudget     = 70_000
 	sessionBudget  = 120_000 // 17 kB packed: a line for every block, and the whole run, at two widths

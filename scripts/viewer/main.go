@@ -25,7 +25,7 @@ const dist = "viewer/bundle/dist"
 // connection the explorer may take a few seconds to load, and the converter, which
 // is fetched while the reader waits, less: 80 kB of it open .gz and .zip files.
 var programs = []program{
-	{source: "./viewer", name: "soletrial.wasm.gz", budget: 1_725_000},
+	{source: "./viewer", name: "soletrial.wasm.gz", budget: 1_720_000},
 	{source: "./viewer/convert/worker", name: "convert.wasm.gz", budget: 1_250_000},
 	{source: "./viewer/track", name: "track/track.wasm.gz", budget: 1_200_000},
 }
