@@ -170,9 +170,9 @@ func (m *Model) Summary() string {
 	}
 	switch m.choice.Drift {
 	case trial.DriftLinear:
-		parts = append(parts, "a straight drift corrected for")
+		parts = append(parts, "corrected for a straight drift")
 	case trial.DriftNone:
-		parts = append(parts, "no drift corrected for")
+		parts = append(parts, "not corrected for drift")
 	}
 	if exponent := m.choice.Exponent; units.Known(exponent) {
 		was := ""

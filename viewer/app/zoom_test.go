@@ -127,7 +127,7 @@ func TestModelOfTheReader(t *testing.T) {
 	published, _ := first(m)
 	do(m, DoDrift, "false")
 	if _, yours := first(m); m.Drift() != trial.DriftNone || !m.Choice().Changed() ||
-		!strings.Contains(m.Summary(), "no drift") || yours == published {
+		!strings.Contains(m.Summary(), "not corrected for drift") || yours == published {
 		t.Errorf("without a drift: %q, %q beside %q", m.Summary(), yours, published)
 	}
 	do(m, DoDrift, "true", DoExponent, "0.5")
