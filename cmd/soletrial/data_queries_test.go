@@ -2,7 +2,9 @@ package main_test
 
 import (
 	"bytes"
+	"fmt"
 	"html"
+	"math"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -10,6 +12,7 @@ import (
 	"strings"
 	"testing"
 
+	"soletrial/cmd/internal/export"
 	duckdb "soletrial/scripts/checkers"
 )
 
@@ -38,7 +41,7 @@ func shownQueries(t *testing.T, page string) (programs map[string]string, want [
 		}
 		want = append(want, strings.Join(cells, " "))
 	}
-	if len(programs) != 3 || len(want) != 4 {
+	if len(programs) != 4 || len(want) != 4 {
 		t.Fatalf("%d programs, rows %q", len(programs), want)
 	}
 	return programs, want
@@ -70,6 +73,23 @@ func TestDataPageQueries(t *testing.T) {
 		}
 		check(t, got)
 	})
+	t.Run("parquet", func(t *testing.T) {
+		dir := filepath.Join(site, "data")
+		var said bytes.Buffer
+		if code := export.Main([]string{dir, "-o", filepath.Join(dir, "lake")}, &said, &said); code != 0 {
+			t.Fatalf("exit code %d: %s", code, &said)
+		}
+		sql := "SELECT shoe || ' ' || blocks || ' ' || printf('%.4f', speed_mps) AS line FROM (" +
+			strings.TrimSuffix(programs["parquet"], ";") + ")"
+		if rows := duckdb.Query(t, dir, sql); len(rows) != len(want) {
+			t.Errorf("%d shoes, want %d", len(rows), len(want))
+		} else {
+			for i, row := range rows {
+				line, _ := row["line"].(string)
+				sameSpeed(t, line, want[i])
+			}
+		}
+	})
 	for language, command := range map[string][]string{"python": {"python3", "-"}, "r": {"Rscript", "-"}} {
 		t.Run(language, func(t *testing.T) {
 			if _, err := exec.LookPath(command[0]); err != nil {
@@ -92,5 +112,25 @@ func TestDataPageQueries(t *testing.T) {
 			}
 			check(t, got)
 		})
+	}
+}
+
+// sameSpeed compares what the query over samples says of a shoe with what the page says: as
+// many blocks and the same speed but for rounding, or fewer blocks, of those with a recording.
+func sameSpeed(t *testing.T, line, want string) {
+	t.Helper()
+	var shoe, wantedShoe string
+	var blocks, wantedBlocks int
+	var speed, wantedSpeed float64
+	if _, err := fmt.Sscan(line, &shoe, &blocks, &speed); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := fmt.Sscan(want, &wantedShoe, &wantedBlocks, &wantedSpeed); err != nil {
+		t.Fatal(err)
+	}
+	same := blocks == wantedBlocks && math.Abs(speed-wantedSpeed) < 1.5e-4
+	fewer := blocks < wantedBlocks && blocks >= wantedBlocks-2 && math.Abs(speed-wantedSpeed) < 0.02
+	if shoe != wantedShoe || !same && !fewer {
+		t.Errorf("prints %q, the page says %q", line, want)
 	}
 }

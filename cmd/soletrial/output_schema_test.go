@@ -69,8 +69,18 @@ func checkOutput(ts *testscript.TestScript, program string, args []string, code 
 	if !slices.Contains(args, "--json") {
 		return
 	}
-	name := commandOf(program, args)
-	text := ts.ReadFile("stdout")
+	validateOutput(ts, commandOf(program, args), ts.ReadFile("stdout"), code)
+}
+
+// described holds JSON in a file against the schema of a command: described FILE COMMAND.
+func described(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 2 {
+		ts.Fatalf("usage: described FILE COMMAND")
+	}
+	validateOutput(ts, args[1], ts.ReadFile(args[0]), 0)
+}
+
+func validateOutput(ts *testscript.TestScript, name, text string, code int) {
 	document, err := jsonschema.UnmarshalJSON(strings.NewReader(text))
 	if err != nil {
 		ts.Fatalf("with --json, standard output is not one JSON object: %v", err)

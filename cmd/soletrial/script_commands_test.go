@@ -39,6 +39,7 @@ var scriptCommands = map[string]func(*testscript.TestScript, bool, []string){
 	"shows":     shows,
 	"mean":      mean,
 	"address":   address,
+	"described": described,
 	"own-sum":   ownSum,
 	"hold":      hold,
 	"release":   release,

@@ -134,7 +134,7 @@ func (f *fixture) input() Input {
 		Files: []File{{Path: "dataset.yaml", Text: []byte("title: x\n")},
 			{Path: "shoes.csv", Text: []byte("id,label\n")}},
 		Twins:   []File{{Path: "dataset.json", Text: []byte("{}\n")}},
-		Program: Program{Version: "0.1.0", Go: "go1.26", Identity: []byte("{}\n")},
+		Program: Program{Version: "0.1.0", SHA256: "0123456789abcdef", Go: "go1.26", Identity: []byte("{}\n")},
 	}
 	for _, s := range f.ds.Sessions {
 		in.Files = append(in.Files, File{Path: s.Folder() + "/foot_sensor.csv", Text: []byte("elapsed_s\n")},

@@ -74,6 +74,7 @@ type frame struct {
 // madeBy is what a footer says of the program.
 type madeBy struct {
 	Name       string // with its version
+	SHA256     string // the first 12 digits; "" where it is not known
 	Go         string // "" where it is not known
 	DataFormat int
 	Href       string // of what names the program exactly; "" where the site does not say
@@ -82,6 +83,7 @@ type madeBy struct {
 func (s *site) madeBy(root string) madeBy {
 	m := madeBy{Name: strings.TrimSpace("soletrial " + s.in.Program.Version), Go: s.in.Program.Go,
 		DataFormat: trial.DataFormat}
+	m.SHA256 = s.in.Program.SHA256[:min(12, len(s.in.Program.SHA256))]
 	if s.in.Program.Identity != nil {
 		m.Href = root + identityFile
 	}

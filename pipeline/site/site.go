@@ -35,12 +35,12 @@ type Input struct {
 	Workers  int // how many goroutines may work on the site at a time; 0 is one
 }
 
-// Program names what made a site. Version and Go stand in every footer, for they are the
-// same on every machine that runs one release; Identity, which tells the very file that
-// ran, is published beside the pages as program.json and nowhere else, so that all other
-// files are the same bytes whatever machine made them.
+// Program names what made a site. Every footer names it, and program.json beside the pages
+// says all of it. Two machines run one release as two different files: apart from SHA256 in
+// the footers and Identity, a site is the same bytes whatever machine made it.
 type Program struct {
 	Version  string
+	SHA256   string // of the program's file, 64 hexadecimal digits; "" where it is not known
 	Go       string // the toolchain it was built with
 	Identity []byte // JSON; nil leaves program.json out
 }

@@ -42,7 +42,8 @@ type product struct {
 // products are the programs: in the first is the explorer, which takes 3.9 million bytes.
 var products = []product{
 	{"soletrial", 20_000_000, map[string]string{"README.md": "README.md", "LICENSE": "LICENSE",
-		"CHANGELOG.md": "CHANGELOG.md", "licences.txt": "cmd/internal/notices/program.txt"},
+		"CHANGELOG.md": "CHANGELOG.md", "licences.txt": "cmd/internal/notices/program.txt",
+		"output.schema.json": "cmd/soletrial/output.schema.json"},
 		func(path string) bool { return path != exportPage }},
 	{"soletrial-export", 17_000_000, map[string]string{"README.md": "cmd/soletrial-export/README.md",
 		"LICENSE": "LICENSE", "CHANGELOG.md": "CHANGELOG.md", "licences.txt": "cmd/internal/notices/export.txt"},

@@ -136,7 +136,7 @@ func TestEveryProductHasItsOwnTexts(t *testing.T) {
 		{"completions/soletrial.fish", []byte("three"), 0o644}}
 	want := map[string][]string{
 		"soletrial": {"CHANGELOG.md", "LICENSE", "README.md", "completions/soletrial.fish", "licences.txt",
-			"man/man1/soletrial.1"},
+			"man/man1/soletrial.1", "output.schema.json"},
 		"soletrial-export": {"CHANGELOG.md", "LICENSE", "README.md", "licences.txt", exportPage},
 	}
 	for _, p := range products {

@@ -21,7 +21,7 @@ import (
 )
 
 // spoken are the folders whose packages speak to users.
-var spoken = []string{"cmd/internal/cli", "pipeline", "viewer"}
+var spoken = []string{"cmd/internal/cli", "cmd/internal/export", "pipeline", "viewer"}
 
 func main() {
 	marked := flag.Bool("marked", false, "list only texts to look at again, and why")

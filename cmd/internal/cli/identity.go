@@ -52,9 +52,11 @@ func ownSHA256() string {
 
 // siteProgram is this program as a site names it.
 func siteProgram() (site.Program, error) {
-	text, err := json.MarshalIndent(thisProgram(), "", "  ")
+	program := thisProgram()
+	text, err := json.MarshalIndent(program, "", "  ")
 	if err != nil {
 		return site.Program{}, err
 	}
-	return site.Program{Version: Version, Go: runtime.Version(), Identity: append(text, '\n')}, nil
+	return site.Program{Version: program.Version, SHA256: program.SHA256, Go: program.Go,
+		Identity: append(text, '\n')}, nil
 }

@@ -26,8 +26,71 @@ func misused(cmd *cobra.Command, err error) *voice.Failure {
 		if near := english.Suggest("--"+word, flagNames(cmd)); near != "" {
 			f.Hint = near
 		}
+	default:
+		for _, text := range libraryTexts {
+			if parts := text.found.FindStringSubmatch(err.Error()); parts != nil {
+				f.Message = text.say(cmd, parts)
+				break
+			}
+		}
 	}
 	return f
+}
+
+// libraryTexts are what the library says of a wrong command line, and how the program says it.
+var libraryTexts = []struct {
+	found *regexp.Regexp
+	say   func(cmd *cobra.Command, parts []string) string
+}{
+	{regexp.MustCompile(`^accepts (\d+) arg\(s\), received (\d+)$`), func(cmd *cobra.Command, parts []string) string {
+		return fmt.Sprintf("%s takes %s, but got %s", cmd.Name(), argumentCount(parts[1]), parts[2])
+	}},
+	{regexp.MustCompile(`^accepts at most (\d+) arg\(s\), received (\d+)$`),
+		func(cmd *cobra.Command, parts []string) string {
+			return fmt.Sprintf("%s takes at most %s, but got %s", cmd.Name(), argumentCount(parts[1]), parts[2])
+		}},
+	{regexp.MustCompile(`^requires at least (\d+) arg\(s\), only received (\d+)$`),
+		func(cmd *cobra.Command, parts []string) string {
+			return fmt.Sprintf("%s takes %s or more, but got %s", cmd.Name(), argumentCount(parts[1]), parts[2])
+		}},
+	{regexp.MustCompile(`^required flag\(s\) "([a-z-]+)"`), func(_ *cobra.Command, parts []string) string {
+		return "--" + parts[1] + " is missing"
+	}},
+	{regexp.MustCompile(`^flag needs an argument: (?:'.' in )?(-{1,2}[a-z-]+)$`),
+		func(_ *cobra.Command, parts []string) string { return parts[1] + " needs a value" }},
+	{regexp.MustCompile(`^unknown shorthand flag: .* in (-.+)$`), func(_ *cobra.Command, parts []string) string {
+		return fmt.Sprintf("unknown flag %q", parts[1])
+	}},
+	{regexp.MustCompile(`^bad flag syntax: (.+)$`), func(_ *cobra.Command, parts []string) string {
+		return fmt.Sprintf("%q is no flag", parts[1])
+	}},
+	{regexp.MustCompile(`(?s)^invalid argument (".*") for "(?:-., )?--([a-z-]+)" flag: `), wrongValue},
+}
+
+// argumentCount says how many arguments there are.
+func argumentCount(count string) string {
+	if count == "1" {
+		return "1 argument"
+	}
+	return count + " arguments"
+}
+
+// wrongValue says what a flag takes instead of what it was given, which is quoted.
+func wrongValue(cmd *cobra.Command, parts []string) string {
+	takes := "cannot be read"
+	if flag := cmd.Flag(parts[2]); flag != nil {
+		switch flag.Value.Type() {
+		case "int", "int64":
+			takes = "is not a whole number that can be used"
+		case "float64":
+			takes = "is not a number, such as 2.5"
+		case "bool":
+			takes = "is neither true nor false"
+		case "stringToString":
+			takes = "is not of the form NAME=VALUE"
+		}
+	}
+	return fmt.Sprintf("--%s: %s %s", parts[2], parts[1], takes)
 }
 
 func scanned(err error, format string, word *string) bool {
@@ -84,6 +147,14 @@ func (a *app) helpCommand() *cobra.Command {
 	}
 }
 
+// shellLoads are how a shell loads the script, and the file that it reads when it starts.
+var shellLoads = map[string]struct{ line, file string }{
+	"bash":       {"source <(soletrial completion bash)", "~/.bashrc. It needs the package bash-completion"},
+	"zsh":        {"source <(soletrial completion zsh)", "~/.zshrc, below the line `autoload -U compinit; compinit`"},
+	"fish":       {"soletrial completion fish | source", "~/.config/fish/config.fish"},
+	"powershell": {"soletrial completion powershell | Out-String | Invoke-Expression", "the file that $PROFILE names"},
+}
+
 // addCompletion adds the library's completion command, but without a shell it
 // fails.
 func addCompletion(root *cobra.Command) {
@@ -96,6 +167,14 @@ func addCompletion(root *cobra.Command) {
 	completion.Example = "  soletrial completion bash > soletrial.bash\n" +
 		"  soletrial completion zsh > _soletrial"
 	for _, shell := range completion.Commands() {
+		load := shellLoads[shell.Name()]
+		shell.Use, shell.Short = shell.Name(), "write the script for "+shell.Name()
+		shell.Long = fmt.Sprintf("completion %s prints a script that completes commands, flags and ids. To use it in\n"+
+			"this shell:\n\n  %s\n\nTo have it in every new shell, put that line into %s.", shell.Name(),
+			load.line, load.file)
+		if flag := shell.Flags().Lookup("no-descriptions"); flag != nil {
+			flag.Usage = "leave out what each word means"
+		}
 		shell.Example = fmt.Sprintf("  soletrial completion %[1]s\n  soletrial completion %[1]s --no-descriptions",
 			shell.Name())
 	}

@@ -67,7 +67,9 @@ func (a *app) serve(o serveOptions) error {
 	// Who reads the address may press control-C at once.
 	interrupted, release := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer release()
-	a.Printf("http://%s/\n", listener.Addr())
+	if err := a.printAddress("http://" + listener.Addr().String() + "/"); err != nil {
+		return err
+	}
 	a.Remark("serving %q; stop with control-C", o.out)
 	// Two things until control-C: answers, and a new site for every change.
 	var rebuilding sync.WaitGroup
@@ -81,6 +83,15 @@ func (a *app) serve(o serveOptions) error {
 	if !errors.Is(err, http.ErrServerClosed) {
 		return voice.Usage("", "cannot go on serving: %v", err)
 	}
+	return nil
+}
+
+// printAddress says where the site can be opened.
+func (a *app) printAddress(address string) error {
+	if a.JSON {
+		return a.PrintJSON(map[string]any{"address": address})
+	}
+	a.Printf("%s\n", address)
 	return nil
 }
 

@@ -16,7 +16,7 @@ func (a *app) versionCommand() *cobra.Command {
 		Short: "print the version, and which program exactly this is",
 		Long: "version prints the version and the beginning of the SHA-256 of this program's own\n" +
 			"file. It also names the Go that built it, the system it is for, and the version of\n" +
-			"the data format. A published site says the same in program.json.",
+			"the data format. A published site says the same in its footers and in program.json.",
 		Example: "  soletrial version\n" +
 			"  soletrial version --json\n" +
 			"  soletrial version --licences",

@@ -101,7 +101,7 @@ func blocksOf(dir string) (rows []map[string]string, err error) {
 	return rows, nil
 }
 
-// blockMeans is the query for the means of every block, as the page of data shows it.
+// blockMeans is the query for the means of every block, as README of cmd/soletrial-export shows it.
 func blockMeans() string {
 	var list []string
 	for _, m := range means {
