@@ -46,6 +46,7 @@ func collected(t *testing.T) []text {
 	t.Helper()
 	list, err := collect(fstest.MapFS{
 		"cmd/internal/cli/a.go":      {Data: []byte(goSource)},
+		"cmd/internal/export/b.go":   {Data: []byte("package p\nvar _ = \"another program speaks\"\n")},
 		"cmd/internal/cli/a_test.go": {Data: []byte("package p\nvar _ = \"in a test\"\n")},
 		"pipeline/site/main.html":    {Data: []byte(page)},
 		"viewer/web/boot.js":         {Data: []byte(script)},
@@ -64,6 +65,7 @@ func TestTextsAreFoundWhereTheyStand(t *testing.T) {
 		{"Undo", "cmd/internal/cli/a.go", 18, 1},
 		{"no session ! at all", "cmd/internal/cli/a.go", 20, 1},
 		{"inside a call", "cmd/internal/cli/a.go", 21, 2},
+		{"another program speaks", "cmd/internal/export/b.go", 2, 1},
 		{"The answer", "pipeline/site/main.html", 1, 1},
 		{"Race in … or ….", "pipeline/site/main.html", 2, 1},
 		{"Chance of each shoe", "pipeline/site/main.html", 3, 1},

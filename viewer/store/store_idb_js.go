@@ -56,7 +56,8 @@ func Open(ctx context.Context, name string) (fetched, kept Store, err error) {
 	if err = timeoutAsError(ctx, err); err != nil {
 		return nil, nil, fmt.Errorf("opening the browser's storage: %w", err)
 	}
-	return &database{db: db, objects: blobs, empty: created}, &database{db: db, objects: own, empty: created}, nil
+	// What the reader keeps may come from another window at any moment: it is always asked for.
+	return &database{db: db, objects: blobs, empty: created}, &database{db: db, objects: own}, nil
 }
 
 // timeoutAsError turns a context that ended into an error: the library's Await
