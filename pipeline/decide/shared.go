@@ -13,7 +13,7 @@ type sharedParts struct {
 	layouts []string // of the parts of the published analysis, by [part.layout]
 
 	mu     sync.Mutex
-	folded []*foldedShoes
+	folded map[partAt]*foldedShoes
 }
 
 // partAt is a part of the published analysis at ratios of the spreads.
@@ -30,7 +30,7 @@ type foldedShoes struct {
 }
 
 func newSharedParts(published *Posterior) *sharedParts {
-	return &sharedParts{layouts: published.layouts}
+	return &sharedParts{layouts: published.layouts, folded: map[partAt]*foldedShoes{}}
 }
 
 // find returns the folded shoes of a part, or nil where it has to fold them, and whether others want
@@ -41,18 +41,13 @@ func (s *sharedParts) find(at partAt, layout string) (known *foldedShoes, wanted
 	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	for _, f := range s.folded {
-		if f.of == at {
-			return f, true
-		}
-	}
-	return nil, true
+	return s.folded[at], true
 }
 
 // keep keeps the folded shoes of a part. Two analyses may keep the same at the same time.
 func (s *sharedParts) keep(folded *foldedShoes) {
 	s.mu.Lock()
-	s.folded = append(s.folded, folded)
+	s.folded[folded.of] = folded
 	s.mu.Unlock()
 }
 
