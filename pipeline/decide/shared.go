@@ -13,7 +13,7 @@ type sharedParts struct {
 	layouts []string // of the parts of the published analysis, by [part.layout]
 
 	mu     sync.Mutex
-	folded map[partAt]*foldedShoes
+	folded []*foldedShoes
 }
 
 // partAt is a part of the published analysis at ratios of the spreads.
@@ -30,7 +30,7 @@ type foldedShoes struct {
 }
 
 func newSharedParts(published *Posterior) *sharedParts {
-	return &sharedParts{layouts: published.layouts, folded: map[partAt]*foldedShoes{}}
+	return &sharedParts{layouts: published.layouts}
 }
 
 // find returns the folded shoes of a part, or nil where it has to fold them, and whether others want
@@ -41,13 +41,18 @@ func (s *sharedParts) find(at partAt, layout string) (known *foldedShoes, wanted
 	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	return s.folded[at], true
+	for _, f := range s.folded {
+		if f.of == at {
+			return f, true
+		}
+	}
+	return nil, true
 }
 
 // keep keeps the folded shoes of a part. Two analyses may keep the same at the same time.
 func (s *sharedParts) keep(folded *foldedShoes) {
 	s.mu.Lock()
-	s.folded[folded.of] = folded
+	s.folded = append(s.folded, folded)
 	s.mu.Unlock()
 }
 
