@@ -63,6 +63,15 @@ func AdviceFor(ds *trial.Dataset, answers *answer.Answers, effort trial.Effort, 
 // those of the advice, each with an order drawn as [New] draws it. The error names what cannot
 // be planned or take part.
 func (adv *Advice) Simulate(ds *trial.Dataset, w Request, workers int) error {
+	err := adv.lookAhead(ds, w)
+	if err == nil && len(adv.Outlook.Blocks) <= MostBlocks {
+		adv.Chances, err = adv.Outlook.Chances(Differences, workers)
+	}
+	return err
+}
+
+// lookAhead fills in what is simulated, and where the next session would tell most.
+func (adv *Advice) lookAhead(ds *trial.Dataset, w Request) error {
 	w.Shoes, w.Effort = adv.Shoes, adv.Effort
 	adv.Blocks = w.Blocks
 	adv.Outlook = Outlook{Shoes: adv.Shoes, SpacingH: (w.BlockS + w.RestS) / 3600, Seed: w.Seed}
@@ -77,17 +86,11 @@ func (adv *Advice) Simulate(ds *trial.Dataset, w Request, workers int) error {
 	if err := adv.assume(ds); err != nil {
 		return err
 	}
-	// Where the next session would tell most.
 	orders := previousOrders(ds, "", w.Runner, adv.Effort, adv.Shoes)
 	if pairs := randomise.Pairs(adv.Shoes, orders); len(orders) > 0 && len(pairs) > 1 {
 		adv.Least = &pairs[0]
 	}
-	if len(adv.Outlook.Blocks) > MostBlocks {
-		return nil
-	}
-	var err error
-	adv.Chances, err = adv.Outlook.Chances(Differences, workers)
-	return err
+	return nil
 }
 
 // assume fills in what is known and assumed of the blocks and the sensor.
