@@ -3,6 +3,7 @@ package cli
 import (
 	"fmt"
 	"regexp"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -20,7 +21,7 @@ func misused(cmd *cobra.Command, err error) *voice.Failure {
 	case scanned(err, "unknown command %q", &word) && cmd.HasSubCommands():
 		return unknownCommand(cmd, word)
 	case scanned(err, "unknown command %q", &word):
-		f.Message = fmt.Sprintf("%s takes no argument, but got %q", cmd.Name(), word)
+		f.Message = fmt.Sprintf("%s takes no argument, but got %q", commandName(cmd), word)
 	case scanned(err, "unknown flag: --%s", &word):
 		f.Message = fmt.Sprintf("unknown flag %q", "--"+word)
 		if near := english.Suggest("--"+word, flagNames(cmd)); near != "" {
@@ -43,28 +44,33 @@ var libraryTexts = []struct {
 	say   func(cmd *cobra.Command, parts []string) string
 }{
 	{regexp.MustCompile(`^accepts (\d+) arg\(s\), received (\d+)$`), func(cmd *cobra.Command, parts []string) string {
-		return fmt.Sprintf("%s takes %s, but got %s", cmd.Name(), argumentCount(parts[1]), parts[2])
+		return fmt.Sprintf("%s takes %s, but got %s", commandName(cmd), argumentCount(parts[1]), parts[2])
 	}},
 	{regexp.MustCompile(`^accepts at most (\d+) arg\(s\), received (\d+)$`),
 		func(cmd *cobra.Command, parts []string) string {
-			return fmt.Sprintf("%s takes at most %s, but got %s", cmd.Name(), argumentCount(parts[1]), parts[2])
+			return fmt.Sprintf("%s takes at most %s, but got %s", commandName(cmd), argumentCount(parts[1]), parts[2])
 		}},
 	{regexp.MustCompile(`^requires at least (\d+) arg\(s\), only received (\d+)$`),
 		func(cmd *cobra.Command, parts []string) string {
-			return fmt.Sprintf("%s takes %s or more, but got %s", cmd.Name(), argumentCount(parts[1]), parts[2])
+			return fmt.Sprintf("%s takes %s or more, but got %s", commandName(cmd), argumentCount(parts[1]), parts[2])
 		}},
-	{regexp.MustCompile(`^required flag\(s\) "([a-z-]+)"`), func(_ *cobra.Command, parts []string) string {
+	{regexp.MustCompile(`^required flag\(s\) "([a-z0-9-]+)"`), func(_ *cobra.Command, parts []string) string {
 		return "--" + parts[1] + " is missing"
 	}},
-	{regexp.MustCompile(`^flag needs an argument: (?:'.' in )?(-{1,2}[a-z-]+)$`),
+	{regexp.MustCompile(`^flag needs an argument: (?:'.' in )?(-{1,2}[a-z0-9-]+)$`),
 		func(_ *cobra.Command, parts []string) string { return parts[1] + " needs a value" }},
-	{regexp.MustCompile(`^unknown shorthand flag: .* in (-.+)$`), func(_ *cobra.Command, parts []string) string {
+	{regexp.MustCompile(`(?s)^unknown shorthand flag: .* in (-.+)$`), func(_ *cobra.Command, parts []string) string {
 		return fmt.Sprintf("unknown flag %q", parts[1])
 	}},
 	{regexp.MustCompile(`^bad flag syntax: (.+)$`), func(_ *cobra.Command, parts []string) string {
-		return fmt.Sprintf("%q is no flag", parts[1])
+		return fmt.Sprintf("%q is not a flag", parts[1])
 	}},
-	{regexp.MustCompile(`(?s)^invalid argument (".*") for "(?:-., )?--([a-z-]+)" flag: `), wrongValue},
+	{regexp.MustCompile(`(?s)^invalid argument (".*") for "(?:-., )?--([a-z0-9-]+)" flag: `), wrongValue},
+}
+
+// commandName is the name of a command as it is typed, such as "rename shoe".
+func commandName(cmd *cobra.Command) string {
+	return strings.TrimPrefix(cmd.CommandPath(), cmd.Root().Name()+" ")
 }
 
 // argumentCount says how many arguments there are.
@@ -81,7 +87,7 @@ func wrongValue(cmd *cobra.Command, parts []string) string {
 	if flag := cmd.Flag(parts[2]); flag != nil {
 		switch flag.Value.Type() {
 		case "int", "int64":
-			takes = "is not a whole number that can be used"
+			takes = "is not a whole number, or is too large"
 		case "float64":
 			takes = "is not a number, such as 2.5"
 		case "bool":
@@ -114,7 +120,7 @@ func unknownCommand(cmd *cobra.Command, word string) *voice.Failure {
 	return f
 }
 
-var flagWord = regexp.MustCompile(`--[a-z][a-z-]*`)
+var flagWord = regexp.MustCompile(`--[a-z][a-z0-9-]*`)
 
 // flagNames lists the flags of a command, read off its usage text, which spares
 // a direct dependency on the flag library.

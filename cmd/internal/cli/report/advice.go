@@ -58,7 +58,7 @@ func printChances(console *voice.Console, adv *plan.Advice) {
 	console.Printf("\n")
 }
 
-// notes are the sentences under the chances.
+// adviceNotes are the sentences under the chances.
 func adviceNotes(adv *plan.Advice, label func(string) string) []string {
 	var notes []string
 	if len(adv.Chances) > 0 {
