@@ -33,6 +33,9 @@ func locate(scale float64, f func(x float64) float64) peak {
 	if x > 0 && zero < best-0.5 {
 		h.sd = math.Min(h.sd, -fall(x, best, -x/2, f))
 	}
+	// No data are so many that a spread is known to a five hundredth; a spike of rounding may look so,
+	// and the rule would take a step for every bit of it.
+	h.sd = math.Max(h.sd, x/512)
 	return h
 }
 
