@@ -29,9 +29,8 @@ type design struct {
 	groups         [][]int // linked shoes, each group sorted
 	free           []int   // the shoes that are not the first of their group
 	parts          []part
-	layouts        []string // of the parts where runners make a difference, by [part.layout]
-	sizes          []int    // sizes[n] counts the sets of n blocks of one shoe in one session
-	blocks, cells  int      // cells: session and level
+	sizes          []int // sizes[n] counts the sets of n blocks of one shoe in one session
+	blocks, cells  int   // cells: session and level
 }
 
 // part is what shares a runner, or everything where runners make no difference.
@@ -79,11 +78,6 @@ func newDesign(blocks []Block, s Settings) *design {
 	d.parts = d.newParts(blocks)
 	for session := range bySession(blocks) {
 		d.add(session, s.Prior.Exponent.Mean)
-	}
-	if d.terms.Runner {
-		for i := range d.parts {
-			d.layouts = append(d.layouts, d.parts[i].layout())
-		}
 	}
 	return d
 }

@@ -29,8 +29,6 @@ type given struct {
 	// for each λ at every κ. nil where no λ comes twice.
 	reduced map[float64][]reducedPart
 
-	shared *sharedParts // with other analyses; nil where there is none
-
 	at     ratios  // of the last solveAt
 	logDet float64 // what of the density depends on the ratios only
 }
@@ -98,14 +96,14 @@ func (g *given) solveAt(at ratios) {
 	for i := range g.parts {
 		if known != nil {
 			copy(g.parts[i].sums, known[i].sums)
-			logDet += g.addPart(i, known[i].logDet, at)
+			logDet += g.addPart(i, known[i].logDet, at.kappa2)
 			continue
 		}
 		alone := g.reducePart(i, at.lambda)
 		if g.reduced != nil {
 			g.reduced[at.lambda] = append(g.reduced[at.lambda], reducedPart{slices.Clone(g.parts[i].sums), alone})
 		}
-		logDet += g.addPart(i, alone, at)
+		logDet += g.addPart(i, alone, at.kappa2)
 	}
 	g.at, g.logDet = at, logDet+g.solveShoes()
 }
@@ -150,29 +148,12 @@ func (g *given) reducePart(i int, lambda float64) float64 {
 
 // addPart adds the cross products of a part that is reduced to the total, with the part's w
 // integrated out, and returns what ln |A'D⁻¹A| |I+κ²N| is then.
-func (g *given) addPart(i int, logDet float64, at ratios) float64 {
+func (g *given) addPart(i int, logDet, kappa2 float64) float64 {
 	p, s := &g.d.parts[i], &g.parts[i]
 	if g.d.terms.Runner {
-		logDet += g.foldRunner(i, at)
+		logDet += s.foldRunner(len(p.shoes), kappa2)
 	}
 	g.addToTotal(p.shoes, s)
-	return logDet
-}
-
-// foldRunner is [partSums.foldRunner] of a part, as far as others have not done it.
-func (g *given) foldRunner(i int, at ratios) float64 {
-	s, shoes := &g.parts[i], len(g.d.parts[i].shoes)
-	key := partAt{i, at}
-	known, wanted := g.shared.find(key, g.d.layouts[i])
-	if known != nil {
-		s.setFolded(shoes, known)
-		s.foldColumns(shoes, shoes, at.kappa2)
-		return known.logDet
-	}
-	logDet := s.foldRunner(shoes, at.kappa2)
-	if wanted {
-		g.shared.keep(s.folded(key, shoes, logDet))
-	}
 	return logDet
 }
 
@@ -303,20 +284,15 @@ func (s *partSums) foldRunner(shoes int, kappa2 float64) float64 {
 		s.w.L[i*shoes+i]++
 	}
 	s.w.Factor()
-	s.foldColumns(0, shoes, kappa2)
-	return s.w.LogDet(shoes)
-}
-
-// foldColumns does so for the products of the columns from the given one on with those up to them.
-func (s *partSums) foldColumns(from, shoes int, kappa2 float64) {
-	for c := from; c < s.n; c++ {
+	for c := range s.n {
 		row := s.fold[c*shoes : (c+1)*shoes]
 		for j := range row {
 			row[j] = s.sums[max(c, j)*s.n+min(c, j)]
 		}
 	}
-	s.w.ForwardRows(s.fold[from*shoes:])
-	stats.SubtractProducts(s.sums, kappa2, s.fold, shoes, from)
+	s.w.ForwardRows(s.fold)
+	stats.SubtractProducts(s.sums, kappa2, s.fold, shoes)
+	return s.w.LogDet(shoes)
 }
 
 func product(a, b []float64) float64 {

@@ -24,7 +24,6 @@ type Posterior struct {
 	group    []int // of each shoe
 	nodes    []node
 	place    *gridPlace // of the grid of spreads; nil where others cannot use it
-	layouts  []string   // of the design
 }
 
 // Moments are a posterior mean and standard deviation, both NaN for a term that is not in.
@@ -37,25 +36,25 @@ type Spreads struct{ Sigma, Tau, Omega, Gamma, Curve, K Moments }
 // Fit returns the posterior of the model. The order of the blocks does not matter. The
 // error says which block or setting cannot take part.
 func Fit(blocks []Block, settings Settings, accuracy Accuracy) (*Posterior, error) {
-	return fitModel(blocks, settings, accuracy, true, nil, nil)
+	return fitModel(blocks, settings, accuracy, true, nil)
 }
 
 // FitNear is [Fit] for blocks that are nearly those of another posterior, as while a window moves:
 // the grid of the spreads lies where it lies there, which saves looking for its place.
 func FitNear(blocks []Block, settings Settings, accuracy Accuracy, near *Posterior) (*Posterior, error) {
-	return fitModel(blocks, settings, accuracy, true, near.placeNear(blocks), nil)
+	return fitModel(blocks, settings, accuracy, true, near.placeNear(blocks))
 }
 
 // FitShoes is [FitNear] for whoever asks about shoes only and not about single runners, which is
 // less work and memory where there are several. Near may be nil.
 func FitShoes(blocks []Block, settings Settings, accuracy Accuracy, near *Posterior) (*Posterior, error) {
-	return fitModel(blocks, settings, accuracy, false, near.placeNear(blocks), nil)
+	return fitModel(blocks, settings, accuracy, false, near.placeNear(blocks))
 }
 
 // fitModel fits with or without the effects of single runners, with the grid of spreads at a
-// place that another fit found, or nil, and what fits at that place share, or nil.
+// place that another fit found, or nil.
 func fitModel(
-	blocks []Block, settings Settings, accuracy Accuracy, runners bool, place *gridPlace, shared *sharedParts,
+	blocks []Block, settings Settings, accuracy Accuracy, runners bool, place *gridPlace,
 ) (*Posterior, error) {
 	if err := checkBlocks(blocks); err != nil {
 		return nil, err
@@ -67,13 +66,8 @@ func fitModel(
 	p := &Posterior{
 		Shoes: d.shoes, Runners: d.runners, Groups: d.groups, Terms: d.terms, Blocks: d.blocks,
 		settings: settings, accuracy: accuracy, columns: d.columns, group: make([]int, len(d.shoes)),
-		layouts: d.layouts,
 	}
-	g := newGiven(d, settings.Prior)
-	if place != nil {
-		g.shared = shared
-	}
-	p.nodes, p.place = integrate(g, grids[accuracy], runners, place)
+	p.nodes, p.place = integrate(newGiven(d, settings.Prior), grids[accuracy], runners, place)
 	for g, shoes := range d.groups {
 		for _, j := range shoes {
 			p.group[j] = g

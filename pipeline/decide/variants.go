@@ -164,22 +164,21 @@ type Around struct {
 // as a window that leaves nothing. They are made as [Coarse], on the grid of the published posterior
 // where there are many blocks. Workers changes no number.
 func Analyse(family []Variant, around Around, workers int) []Analysis {
-	shared := newSharedParts(around.Published)
 	made := parallel.Map(workers, len(family), func(i int) []Analysis {
 		defer around.Step()
-		return around.analyse(family[i], shared)
+		return around.analyse(family[i])
 	})
 	return slices.Concat(made...)
 }
 
 // analyse makes one analysis; none where nothing can be compared.
-func (a *Around) analyse(v Variant, shared *sharedParts) []Analysis {
+func (a *Around) analyse(v Variant) []Analysis {
 	blocks, sensor := a.Of(v)
 	if len(blocks) == 0 {
 		return nil
 	}
 	settings, place := v.Settings(a.Published.settings), a.Published.placeFor(blocks)
-	p, err := fitModel(blocks, settings, Coarse, false, place, shared)
+	p, err := fitModel(blocks, settings, Coarse, false, place)
 	if err != nil {
 		return nil
 	}

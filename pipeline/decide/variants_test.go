@@ -117,34 +117,3 @@ func TestCurvedDriftHasAPrior(t *testing.T) {
 	// With A outside and B inside, nothing tells a bend from a shoe: the prior remains.
 	within(t, "SD of the bend", b.Spreads.Curve.SD, 0.02, 1e-9)
 }
-
-// Analyses that are made together share what they have in common, and come to what each comes to
-// alone. With two runners and over a hundred blocks they lie on one grid.
-func TestAnalysesTogetherAreThoseAlone(t *testing.T) {
-	blocks, settings := simulatedTrial{orders: many(16, "ABBCCA", "CABBAC"), block: 0.006, day: 0.003, runners: 2,
-		effects: map[rune]float64{'B': 0.01}}.blocks(4), speedAtPower()
-	f := fit(t, blocks, settings, Exact)
-	if f.place == nil || !f.place.scaled || len(f.layouts) != 2 {
-		t.Fatalf("the analyses share nothing: %+v, %d parts", f.place, len(f.layouts))
-	}
-	around := Around{Published: f, Shoe: "B", Step: func() {}, Of: func(v Variant) ([]Block, func([]string) Sensor) {
-		leftOut := func(b Block) bool { return v.LeavesOut(BlockName{Session: b.Session}) }
-		return slices.DeleteFunc(slices.Clone(blocks), leftOut), func(shoes []string) Sensor {
-			return Sensor{SD: make([]float64, len(shoes))}
-		}
-	}}
-	var sessions []BlockName
-	for _, b := range blocks {
-		sessions = append(sessions, BlockName{Session: b.Session})
-	}
-	family := Variants(settings.Drift, sessions, false)[48:] // the last window, and what is left out
-	together := Analyse(family, around, 2)
-	if len(together) != len(family) || len(together) != 12+32 {
-		t.Fatalf("%d analyses of %d, want 44", len(together), len(family))
-	}
-	for i := range family {
-		if alone := Analyse(family[i:i+1], around, 1); alone[0] != together[i] {
-			t.Errorf("%+v\nalone %+v", together[i], alone[0])
-		}
-	}
-}

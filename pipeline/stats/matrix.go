@@ -83,11 +83,10 @@ func dot4(a, b []float64, stride int) (s0, s1, s2, s3 float64) {
 }
 
 // SubtractProducts subtracts f times the products of every two rows of r, each of the given
-// width, from the lower triangle of s, which is as wide as r has rows; rows of s before the given one
-// stay.
-func SubtractProducts(s []float64, f float64, r []float64, width, from int) {
+// width, from the lower triangle of s, which is as wide as r has rows.
+func SubtractProducts(s []float64, f float64, r []float64, width int) {
 	n := len(r) / width
-	for i := from; i < n; i++ {
+	for i := range n {
 		row, si := r[i*width:(i+1)*width], s[i*n:(i+1)*n]
 		j := 0
 		for ; j+4 <= i+1; j += 4 {
