@@ -35,7 +35,7 @@ func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		return f.Code
 	}
 	app.JSON = app.JSON || slices.Contains(args, "--json") // flags after a wrong one are not read
-	app.PrintFailure(misused(cmd, err))
+	app.PrintFailure(voice.Misuse(cmd, err))
 	return voice.ExitUsage
 }
 

@@ -5,13 +5,11 @@ import (
 	"io"
 	"runtime/debug"
 	"slices"
-	"strings"
 
 	"github.com/spf13/cobra"
 
 	"soletrial/cmd/internal/cli/voice"
 	"soletrial/cmd/internal/notices"
-	"soletrial/pipeline/english"
 )
 
 // options are the flags.
@@ -45,7 +43,7 @@ func Main(args []string, stdout, stderr io.Writer) int {
 	case err == nil:
 		return voice.ExitOK
 	case !errors.As(err, &failure):
-		failure = misused(command, err)
+		failure = voice.Misuse(command, err)
 		console.JSON = console.JSON || slices.Contains(args, "--json") // flags after a wrong one are not read
 	}
 	console.PrintFailure(failure)
@@ -69,19 +67,6 @@ func newCommand(console *voice.Console) *cobra.Command {
 	f.BoolVar(&console.JSON, "json", false, "print JSON instead of text")
 	f.BoolVar(&o.licences, "licences", false, "print the licences of the software by others inside it")
 	return command
-}
-
-// misused says in the program's voice what is wrong with its flags.
-func misused(command *cobra.Command, err error) *voice.Failure {
-	f := &voice.Failure{Code: voice.ExitUsage, Message: err.Error(), Hint: "see `soletrial-export --help`"}
-	if flag, unknown := strings.CutPrefix(err.Error(), "unknown flag: "); unknown {
-		f.Message = "unknown flag \"" + flag + "\""
-		names := []string{"--output", "--samples", "--json", "--licences", "--help"}
-		if near := english.Suggest(flag, names); near != "" {
-			f.Hint = near
-		}
-	}
-	return f
 }
 
 func (o *options) run(console *voice.Console, folders []string) error {

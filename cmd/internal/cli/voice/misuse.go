@@ -1,4 +1,4 @@
-package cli
+package voice
 
 import (
 	"fmt"
@@ -7,19 +7,19 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"soletrial/cmd/internal/cli/voice"
 	"soletrial/pipeline/english"
 )
 
-// misused says in the program's voice what the library found wrong with a
-// command line of cmd.
-func misused(cmd *cobra.Command, err error) *voice.Failure {
-	f := &voice.Failure{Code: voice.ExitUsage, Message: err.Error(), Hint: fmt.Sprintf("see `%s --help`",
+// Misuse says in the program's voice what the library for command lines found wrong with one of
+// cmd. An error that it does not know keeps its text. The hint is a flag or command that is spelled
+// nearly so, or else where help is.
+func Misuse(cmd *cobra.Command, err error) *Failure {
+	f := &Failure{Code: ExitUsage, Message: err.Error(), Hint: fmt.Sprintf("see `%s --help`",
 		cmd.CommandPath())}
 	var word string
 	switch {
 	case scanned(err, "unknown command %q", &word) && cmd.HasSubCommands():
-		return unknownCommand(cmd, word)
+		return UnknownCommand(cmd, word)
 	case scanned(err, "unknown command %q", &word):
 		f.Message = fmt.Sprintf("%s takes no argument, but got %q", commandName(cmd), word)
 	case scanned(err, "unknown flag: --%s", &word):
@@ -104,9 +104,9 @@ func scanned(err error, format string, word *string) bool {
 	return failed == nil
 }
 
-// unknownCommand is the failure of a word that is none of cmd's commands.
-func unknownCommand(cmd *cobra.Command, word string) *voice.Failure {
-	f := &voice.Failure{Code: voice.ExitUsage, Message: fmt.Sprintf("unknown command %q", word),
+// UnknownCommand is the failure of a word that is none of cmd's commands.
+func UnknownCommand(cmd *cobra.Command, word string) *Failure {
+	f := &Failure{Code: ExitUsage, Message: fmt.Sprintf("unknown command %q", word),
 		Hint: fmt.Sprintf("`%s --help` lists the commands", cmd.CommandPath())}
 	var names []string
 	for _, c := range cmd.Commands() {
@@ -126,65 +126,4 @@ var flagWord = regexp.MustCompile(`--[a-z][a-z0-9-]*`)
 // a direct dependency on the flag library.
 func flagNames(cmd *cobra.Command) []string {
 	return flagWord.FindAllString(cmd.LocalFlags().FlagUsages()+cmd.InheritedFlags().FlagUsages(), -1)
-}
-
-// helpCommand is the library's help, but for a word that is no command it fails.
-func (a *app) helpCommand() *cobra.Command {
-	return &cobra.Command{
-		Use: "help [COMMAND]", Short: "say what a command does",
-		Example: "  soletrial help import\n  soletrial help rename shoe",
-		RunE: func(cmd *cobra.Command, args []string) error {
-			asked, rest, err := cmd.Root().Find(args)
-			if err != nil || len(rest) > 0 {
-				return unknownCommand(asked, rest[0])
-			}
-			asked.InitDefaultHelpFlag()
-			return asked.Help()
-		},
-		ValidArgsFunction: func(cmd *cobra.Command, _ []string, _ string) ([]string, cobra.ShellCompDirective) {
-			var names []string
-			for _, c := range cmd.Root().Commands() {
-				if c.IsAvailableCommand() {
-					names = append(names, c.Name())
-				}
-			}
-			return names, cobra.ShellCompDirectiveNoFileComp
-		},
-	}
-}
-
-// shellLoads are how a shell loads the script, and the file that it reads when it starts.
-var shellLoads = map[string]struct{ line, file string }{
-	"bash":       {"source <(soletrial completion bash)", "~/.bashrc. It needs the package bash-completion"},
-	"zsh":        {"source <(soletrial completion zsh)", "~/.zshrc, below the line `autoload -U compinit; compinit`"},
-	"fish":       {"soletrial completion fish | source", "~/.config/fish/config.fish"},
-	"powershell": {"soletrial completion powershell | Out-String | Invoke-Expression", "the file that $PROFILE names"},
-}
-
-// addCompletion adds the library's completion command, but without a shell it
-// fails.
-func addCompletion(root *cobra.Command) {
-	root.InitDefaultCompletionCmd()
-	completion, _, err := root.Find([]string{"completion"})
-	if err != nil {
-		return // the library has renamed it; its own default then stands
-	}
-	completion.Use, completion.Short = "completion SHELL", "write a script that completes commands in your shell"
-	completion.Example = "  soletrial completion bash > soletrial.bash\n" +
-		"  soletrial completion zsh > _soletrial"
-	for _, shell := range completion.Commands() {
-		load := shellLoads[shell.Name()]
-		shell.Use, shell.Short = shell.Name(), "write the script for "+shell.Name()
-		shell.Long = fmt.Sprintf("completion %s prints a script that completes commands, flags and ids. To use it in\n"+
-			"this shell:\n\n  %s\n\nTo have it in every new shell, put that line into %s.", shell.Name(),
-			load.line, load.file)
-		if flag := shell.Flags().Lookup("no-descriptions"); flag != nil {
-			flag.Usage = "leave out what each word means"
-		}
-		shell.Example = fmt.Sprintf("  soletrial completion %[1]s\n  soletrial completion %[1]s --no-descriptions",
-			shell.Name())
-	}
-	completion.RunE = func(cmd *cobra.Command, _ []string) error {
-		return voice.Usage("the shells are bash, fish, powershell and zsh", "completion for which shell?")
-	}
 }
