@@ -19,7 +19,7 @@ type Sheet struct {
 	Blocks []SheetBlock
 	Shoes  []string // labels, each once
 	Sensor string
-	Held   string // what is held, with its unit, to head its column of means
+	Held   string // heads the column of means: a unit, or what is held
 	Track  string // address of the track page with this plan, "" where the site has none
 }
 

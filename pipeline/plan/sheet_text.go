@@ -19,14 +19,14 @@ func (s *Sheet) Text() string {
 		fmt.Fprintf(&b, "On the phone: %s\n", s.Track)
 	}
 	// The blocks and the shoes.
-	fmt.Fprintf(&b, "\n    %-8s %-8s %-14s %-7s %-7s %-7s %-7s %s\n", "from", "to", "shoe", "sensor", "laps/m", s.Held,
-		"exert.", "comfort")
+	fmt.Fprintf(&b, "\n    %-8s %-8s %-14s %-7s %-7s %-7s %-7s %s\n", "from", "to", "shoe", "sensor", "laps/m",
+		"mean", "exert.", "comfort")
 	for _, block := range s.Blocks {
 		line := fmt.Sprintf("%3s %-8s %-8s %s %s", block.Number, block.From, block.To, truncate(block.Shoe, 14),
 			emptyCells(block.Number))
 		fmt.Fprintf(&b, "%s\n", strings.TrimRight(line, " "))
 	}
-	b.WriteString("    (exertion 0 to 10, comfort 0 to 100 mm)\n")
+	fmt.Fprintf(&b, "    (mean %s, exertion 0 to 10, comfort 0 to 100 mm)\n", s.Held)
 	fmt.Fprintf(&b, "\n%-22s %-12s %-12s %s\n", "shoe", "left g", "right g", "sensor, foot, place")
 	for _, shoe := range s.Shoes {
 		fmt.Fprintf(&b, "%s ____________ ____________ %s\n", truncate(shoe, 22), s.sensor())

@@ -26,7 +26,7 @@ func (c *sessionCheck) rangeOf(i int, channel trial.Channel, mean float64, limit
 	}
 	if bound := beyond(mean, bounds); units.Known(bound) {
 		c.say(i, severity, mean, bound, "mean "+channel.Info().Label+" is "+value(channel, mean)+", outside the "+word+
-			" range, which ends at "+plain(channel, bound))
+			" range of "+plain(channel, bounds[0])+" to "+value(channel, bounds[1]))
 		return
 	}
 	if len(c.screening.strays[channel]) == 0 {

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"soletrial/pipeline/stable"
+	"soletrial/pipeline/units"
 )
 
 // What a plan may ask for.
@@ -33,7 +34,7 @@ type Design struct {
 func New(shoes []string, blocks int, earlier [][]string, seed uint64) (Design, error) {
 	switch {
 	case len(shoes) < MinShoes || len(shoes) > MaxShoes:
-		return Design{}, errors.New(strconv.Itoa(len(shoes)) + " shoes: a session is planned for " +
+		return Design{}, errors.New(units.Count(len(shoes), "shoe") + ": a session is planned for " +
 			strconv.Itoa(MinShoes) + " to " + strconv.Itoa(MaxShoes))
 	case len(slices.Compact(slices.Sorted(slices.Values(shoes)))) < len(shoes):
 		return Design{}, errors.New("a shoe is named twice in " + strings.Join(shoes, ","))

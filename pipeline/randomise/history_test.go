@@ -135,7 +135,7 @@ func TestNewRefuses(t *testing.T) {
 		shoes  string
 		blocks int
 	}{
-		"1 shoes: a session is planned for 2 to 6":       {"a", 4},
+		"1 shoe: a session is planned for 2 to 6":        {"a", 4},
 		"7 shoes: a session is planned for 2 to 6":       {"a b c d e f g", 14},
 		"a shoe is named twice in a,b,a":                 {"a b a", 6},
 		"2 blocks are not enough for 3 shoes":            {"a b c", 2},

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"soletrial/pipeline/trial"
+	"soletrial/pipeline/units"
 )
 
 // Orders returns the orders that a plan could have produced, in shoe ids. It fails
@@ -38,8 +39,9 @@ func planned(facts *trial.PlanFacts) (*Design, error) {
 	d := &Design{Shoes: facts.Shoes, Blocks: make([]int, len(facts.Shoes)), Seed: uint64(facts.Draw.Seed),
 		Rule: ruleOf(facts.Draw.Candidates)}
 	if len(d.Shoes) < MinShoes || len(d.Shoes) > MaxShoes || len(facts.Order) > MaxBlocks {
-		return nil, errors.New("the plan is larger than any that is drawn: " + strconv.Itoa(len(d.Shoes)) +
-			" shoes, " + strconv.Itoa(len(facts.Order)) + " blocks")
+		return nil, errors.New("the plan has " + units.Count(len(d.Shoes), "shoe") + " and " +
+			units.Count(len(facts.Order), "block") + "; a session is planned for " + strconv.Itoa(MinShoes) + " to " +
+			strconv.Itoa(MaxShoes) + " shoes and at most " + strconv.Itoa(MaxBlocks) + " blocks")
 	}
 	for _, shoe := range facts.Order {
 		i := slices.Index(facts.Shoes, shoe)

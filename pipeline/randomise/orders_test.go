@@ -52,11 +52,11 @@ func TestOrdersOfAPlan(t *testing.T) {
 		},
 		`shoe "x" of the order is not among the shoes`: func(p *trial.PlanFacts) { p.Order[0] = "x" },
 		"a shoe of the plan has no block":              func(p *trial.PlanFacts) { p.Shoes = named(3) },
-		"larger than any that is drawn: 7 shoes": func(p *trial.PlanFacts) {
+		"the plan has 7 shoes and 8 blocks; a session is planned for 2 to 6 shoes": func(p *trial.PlanFacts) {
 			p.Shoes = strings.Fields("a b c d e f g")
 		},
-		"larger than any that is drawn: 1 shoes": func(p *trial.PlanFacts) { p.Shoes = named(1) },
-		"2 shoes, 41 blocks":                     func(p *trial.PlanFacts) { p.Order = make([]string, 41) },
+		"the plan has 1 shoe and 8 blocks": func(p *trial.PlanFacts) { p.Shoes = named(1) },
+		"2 shoes and 41 blocks":            func(p *trial.PlanFacts) { p.Order = make([]string, 41) },
 	} {
 		facts, _ := planOf(t, 2, 8, nil, 7)
 		change(facts)

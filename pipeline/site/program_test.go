@@ -18,7 +18,9 @@ func TestOnlyFootersAndProgramJSONTellTheMachine(t *testing.T) {
 			two[identityFile])
 	}
 	for path, text := range one {
-		text = strings.ReplaceAll(text, strings.Repeat("1", 12), strings.Repeat("2", 12))
+		if before, footer, found := strings.Cut(text, "<footer"); found && strings.HasSuffix(path, ".html") {
+			text = before + "<footer" + strings.Replace(footer, strings.Repeat("1", 12), strings.Repeat("2", 12), 1)
+		}
 		if path != identityFile && text != two[path] {
 			t.Errorf("%s depends on the machine", path)
 		}

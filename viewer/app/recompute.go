@@ -238,7 +238,7 @@ func (m *Model) blockChoices(session string) []BlockChoice {
 }
 
 // deriveChanged derives one session with blocks included and excluded. One that is
-// included may be held by findings: these are then overridden, as a person would do it in
+// included may be excluded by findings: these are then overridden, as a person would do it in
 // writing, and the session is run again.
 func deriveChanged(published *trial.Session, choices []BlockChoice,
 	run func(*trial.Session) derive.SessionResult) derive.SessionResult {

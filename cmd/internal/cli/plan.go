@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"cmp"
 	"crypto/rand"
 	"encoding/binary"
 	"fmt"
@@ -111,10 +112,8 @@ func (a *app) plan(o planOptions) error {
 		return voice.Usage("see `soletrial plan --help`", "%v", err)
 	}
 	session.Plan = facts
-	for flag, file := range map[string]string{"--sheet": o.sheet, "--workout": o.workout} {
-		if err := a.checkOutside(flag, file); err != nil {
-			return err
-		}
+	if err := cmp.Or(a.checkOutside("--sheet", o.sheet), a.checkOutside("--workout", o.workout)); err != nil {
+		return err
 	}
 	// What is written and printed.
 	planned := report.Planned{Session: session, Venue: ds.Venue(session.Facts.Venue), Set: set,
