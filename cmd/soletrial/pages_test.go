@@ -197,6 +197,7 @@ func TestPages(t *testing.T) {
 	p.part("to the explorer", p.leadsToTheExplorer)
 	p.part("blocks", p.tellsBlocks)
 	p.part("print", func() { p.prints("sessions/2026-04-18-heart-rate.html") })
+	p.part("print what is unfolded", func() { each([]string{"index.html", "shoes/fennock.html"}, p.printsUnfolded) })
 	p.unfaulted()
 	p.part("without a connection", func() { p.readsOffline(server) })
 }
@@ -356,6 +357,27 @@ func (p *tab) readsOffline(server *httptest.Server) {
 	p.mu.Lock()
 	p.faults = nil // that the site is gone is meant
 	p.mu.Unlock()
+}
+
+// printsUnfolded opens every fold of a page, as a reader does who wants it on paper, and sees all of
+// them on paper; what stays folded is left out, with its heading where nothing else is below it.
+func (p *tab) printsUnfolded(page string) {
+	p.t.Helper()
+	p.see(look{1280, "light"})
+	p.do(chromedp.Navigate(p.root + page))
+	paper := emulation.SetEmulatedMediaParams{Media: "print"}
+	if _, err := chromedp.Call(p.ctx, emulation.SetEmulatedMedia, paper); err != nil {
+		p.t.Fatal(err)
+	}
+	const printed = `[...document.querySelectorAll("main details")].filter((d) => d.checkVisibility()).length`
+	if n := value[int](p, printed); n > 0 {
+		p.t.Errorf("%s: %d folds are printed closed", page, n)
+	}
+	p.unfold()
+	all := value[int](p, `document.querySelectorAll("main details").length`)
+	if n := value[int](p, printed); n != all || all < 3 {
+		p.t.Errorf("%s: %d of %d open folds are printed", page, n, all)
+	}
 }
 
 // prints puts a page on A4, from a dark screen.

@@ -4,6 +4,7 @@ import (
 	"html"
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -256,6 +257,44 @@ func TestWordsOnPages(t *testing.T) {
 	} {
 		if got != want {
 			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}
+
+// The answer is drawn by style.css alone, so nothing on it may have a class that only pages.css
+// knows; every other page has both.
+func TestAnswerNeedsOneSheet(t *testing.T) {
+	names := func(css []byte) []string {
+		var list []string
+		for _, m := range regexp.MustCompile(`\.([a-z][a-z0-9-]*)`).FindAllSubmatch(packed(css), -1) {
+			list = append(list, string(m[1]))
+		}
+		return list
+	}
+	known := names(styleSheet)
+	others := slices.DeleteFunc(names(pagesSheet), func(name string) bool { return slices.Contains(known, name) })
+	if !slices.Contains(others, "findings") || !slices.Contains(others, "facts") {
+		t.Fatalf("pages.css alone has the classes %v", others)
+	}
+	class := regexp.MustCompile(`class="([^"]*)"`)
+	for name, in := range map[string]Input{"trial": newFixture().input(), "nothing yet": emptied()} {
+		for path, page := range pages(publish(t, in)) {
+			if path != "index.html" {
+				if !strings.Contains(page, `pages.css">`) {
+					t.Errorf("%s: %s lacks pages.css", name, path)
+				}
+				continue
+			}
+			if strings.Contains(page, "pages.css") {
+				t.Errorf("%s: the answer asks for pages.css", name)
+			}
+			for _, m := range class.FindAllStringSubmatch(page, -1) {
+				for _, used := range strings.Fields(m[1]) {
+					if slices.Contains(others, used) {
+						t.Errorf("%s: the answer uses .%s, which only pages.css has", name, used)
+					}
+				}
+			}
 		}
 	}
 }

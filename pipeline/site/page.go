@@ -17,6 +17,11 @@ var sources embed.FS
 //go:embed style.css
 var styleSheet []byte
 
+// pagesSheet is for every page but the answer, which is there sooner without it.
+//
+//go:embed pages.css
+var pagesSheet []byte
+
 // printSheet sets the page of a session on two sheets of paper.
 //
 //go:embed print.css
@@ -65,6 +70,7 @@ type frame struct {
 	Policy      string // content security policy
 	Nav         []navItem
 	Reader      bool // the reader's script is on the page
+	Inner       bool // any page but the answer
 	Print       bool // the page has its own sheet for printing
 	Scripts     []string
 	Styles      []string
@@ -130,7 +136,7 @@ func (s *site) frame(path, title string) frame {
 	f := frame{
 		Title: title, Dataset: cmp.Or(facts.Title, "Shoe trial"), Invented: facts.Invented, Licence: facts.Licence,
 		MadeBy: s.madeBy(rootOf(path)), Policy: pagePolicy, Root: rootOf(path), Description: s.description(path, title),
-		Reader: true, Print: strings.HasPrefix(path, "sessions/"),
+		Reader: true, Inner: path != "index.html", Print: strings.HasPrefix(path, "sessions/"),
 	}
 	f.Linked = s.linked(path, f.Dataset)
 	if site := facts.SiteURL; site != "" {

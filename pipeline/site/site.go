@@ -53,6 +53,7 @@ const identityFile = "program.json"
 func Pages(in Input) ([]File, error) {
 	s := newSite(in)
 	s.add("style.css", packed(styleSheet))
+	s.add("pages.css", packed(pagesSheet))
 	s.add("print.css", packed(printSheet))
 	s.add("icon.svg", icon)
 	s.add("reader.js", packed(readerScript))

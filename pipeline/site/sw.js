@@ -7,7 +7,7 @@ const cacheName = "soletrial pages " + self.registration.scope;
 const mostPages = 60; // the oldest goes for the next
 const scope = new URL("./", self.location);
 const below = (paths) => paths.map((path) => new URL(path, scope).href);
-const shared = below(["style.css", "print.css", "icon.svg", "reader.js"]);
+const shared = below(["style.css", "pages.css", "print.css", "icon.svg", "reader.js"]);
 const apart = below(["explorer/", "track/", "data/"]);
 
 // The address under which a request is kept, or "" when it is none of ours.

@@ -11,7 +11,7 @@ const pageFile = new URL("index.html", self.location).href;
 const below = (paths) => paths.map((path) => new URL(path, self.location).href);
 const shell = [
   page,
-  ...below(["../style.css", "../icon.svg", "explorer.css", "boot.js", "wasm_exec.js", "soletrial.wasm.gz"]),
+  ...below(["../style.css", "../pages.css", "../icon.svg", "explorer.css", "boot.js", "wasm_exec.js", "soletrial.wasm.gz"]),
 ];
 // What only some readers need is kept from when it was first fetched.
 const later = below(["convert.js", "convert.wasm.gz"]);
