@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"soletrial/pipeline/answer"
 	"soletrial/pipeline/compare"
@@ -144,7 +145,7 @@ func bothFact(name string, x float64, decimals int, unit string) fact {
 func withValues(facts ...fact) (lines []factLine) {
 	for _, f := range facts {
 		if f.Value != "" {
-			lines = append(lines, factLine{f, len(f.Value) > longFact})
+			lines = append(lines, factLine{f, utf8.RuneCountInString(f.Value) > longFact})
 		}
 	}
 	return lines
