@@ -2,17 +2,20 @@ package derive
 
 import (
 	"math"
+	"slices"
 
+	"soletrial/pipeline/parallel"
+	"soletrial/pipeline/steady"
 	"soletrial/pipeline/sums"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
 )
 
 // Sums returns all blocks of a result with their means over steps of five seconds. Recordings
-// reads the samples of a session; one that cannot be read has no steps.
-func Sums(r *Result, recordings func(*trial.Session) ([]trial.Recording, []trial.Problem)) []sums.Block {
-	var all []sums.Block
-	for i := range r.Sessions {
+// reads the samples of a session, in several goroutines where there are workers; one that cannot
+// be read has no steps.
+func Sums(r *Result, recordings func(*trial.Session) ([]trial.Recording, []trial.Problem), workers int) []sums.Block {
+	return slices.Concat(parallel.Map(workers, len(r.Sessions), func(i int) []sums.Block {
 		s, session := &r.Sessions[i], &r.Dataset.Sessions[i]
 		// All blocks as the answer sees those that are included.
 		opened := SessionResult{ID: s.ID, Speed: s.Speed, Power: s.Power}
@@ -22,24 +25,24 @@ func Sums(r *Result, recordings func(*trial.Session) ([]trial.Recording, []trial
 		}
 		only := *r.Dataset
 		only.Sessions = []trial.Session{*session}
+		blocks := make([]sums.Block, len(s.Blocks))
 		for j, b := range answerBlocks(&only, []SessionResult{opened}) {
-			all = append(all, sums.Block{Block: b, Included: s.Blocks[j].Included, Start: s.Blocks[j].Start,
-				End: s.Blocks[j].End, Published: r.Dataset.Facts.Method.Trim})
+			blocks[j] = sums.Block{Block: b, Included: s.Blocks[j].Included, Start: s.Blocks[j].Start,
+				End: s.Blocks[j].End, Published: r.Dataset.Facts.Method.Trim}
 		}
 		// The steps of those that were recorded.
-		if recordings == nil {
-			continue
+		if recordings != nil {
+			if read, problems := recordings(session); len(problems) == 0 && len(read) > 0 {
+				addSteps(blocks, &only, session, steady.Prepare(&only, read))
+			}
 		}
-		if read, problems := recordings(session); len(problems) == 0 && len(read) > 0 {
-			addSteps(all[len(all)-len(s.Blocks):], &only, session, Prepare(&only, read))
-		}
-	}
-	return all
+		return blocks
+	})...)
 }
 
 // addSteps fills in the steps of a session's blocks: each step is summarised as a block of its
 // own, of which nothing is trimmed.
-func addSteps(blocks []sums.Block, ds *trial.Dataset, session *trial.Session, p *Prepared) {
+func addSteps(blocks []sums.Block, ds *trial.Dataset, session *trial.Session, tracks *steady.Tracks) {
 	uncut := *ds
 	uncut.Facts.Method.Trim = trial.Trim{}
 	for i := range blocks {
@@ -60,7 +63,7 @@ func addSteps(blocks []sums.Block, ds *trial.Dataset, session *trial.Session, p 
 			}
 			steps.Blocks[k] = step
 		}
-		summaries := p.tracks.Session(&uncut, &steps)
+		summaries := tracks.Session(&uncut, &steps)
 		outcomes := [sums.ChannelCount]trial.Outcome{trial.Speed, trial.Heart, trial.MeanPower}
 		for channel, outcome := range outcomes {
 			if channel == sums.Power && b.Effort != trial.Power {

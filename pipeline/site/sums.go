@@ -9,7 +9,7 @@ import (
 // file for each year, sums/2026.csv, and sums/undated.csv for sessions without a date.
 func (s *site) sums() []BundleEntry {
 	entries := []BundleEntry{}
-	blocks := derive.Sums(s.result, s.in.Recordings)
+	blocks := derive.Sums(s.result, s.in.Recordings, s.in.Workers)
 	for from := 0; from < len(blocks); {
 		year, to := yearOf(blocks[from].Date), from
 		for to < len(blocks) && yearOf(blocks[to].Date) == year {

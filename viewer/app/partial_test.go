@@ -157,7 +157,7 @@ func summed(t *testing.T, whole *load.Bundle) *load.Bundle {
 	t.Helper()
 	m := opening(t, whole)
 	recordings := func(s *trial.Session) ([]trial.Recording, []trial.Problem) { return m.recordings[s.ID], nil }
-	text := sums.Write(derive.Sums(m.published, recordings))
+	text := sums.Write(derive.Sums(m.published, recordings, 1))
 	with, index := *whole, *whole.Index
 	index.Sums = []load.File{{Path: "sums/2026.csv", Bytes: int64(len(text)), SHA256: checksum.SHA256(text)}}
 	with.Index, with.Sums = &index, load.Folder{"sums/2026.csv": text}
