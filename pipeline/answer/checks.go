@@ -128,7 +128,7 @@ func (e *Effort) block(in Inputs, group int, answer decide.Answer, sensed []deci
 // agreeChance is the chance with which another effort must find the same shoe better.
 const agreeChance = 0.90
 
-// agree marks the pairs at held power whose result sessions at held pace or heart rate
+// agree marks the pairs at the same power whose result sessions at the same pace or heart rate
 // agree with.
 func (a *Answers) agree() {
 	power := a.Find(trial.Power)

@@ -36,7 +36,7 @@ func TestMeasuredChecks(t *testing.T) {
 		got := measuredChecks(e, devices(check, map[string]float64{"alder": 1, "birch": 1.02}))
 		if factor == 0 {
 			if len(got) > 0 {
-				t.Errorf("%s bears on speed at held power: %+v", check, got)
+				t.Errorf("%s bears on speed at the same power: %+v", check, got)
 			}
 			continue
 		}
@@ -50,7 +50,7 @@ func TestMeasuredChecks(t *testing.T) {
 	e.Effort, e.Outcome = trial.Pace, trial.Heart
 	if got := measuredChecks(e, devices("power_w meter/foot",
 		map[string]float64{"alder": 1, "birch": 1.02})); got != nil {
-		t.Errorf("power bears on heart rate at held pace: %+v", got)
+		t.Errorf("power bears on heart rate at the same pace: %+v", got)
 	}
 }
 
@@ -107,14 +107,14 @@ func TestSharedErrorBlocks(t *testing.T) {
 	near(t, "what is left for the shoe", decide.Percent(g.Lead.D.Mean), 100*math.Expm1(0.032), 0.2)
 }
 
-// Sessions at held pace in which the same shoe is easier with a chance of 90 % agree with the
-// result at held power, whatever heart rate at held power says.
+// Sessions at the same pace in which the same shoe is easier with a chance of 90 % agree with the
+// result at the same power, whatever heart rate at the same power says.
 func TestEffortsAgree(t *testing.T) {
 	power := field{orders: times(2, abba...), advantage: map[string]float64{"birch": 0.03}, noise: 0.004,
 		source: offFoot, heart: map[string]float64{"birch": 0.03}}
 	for _, c := range []struct {
 		name   string
-		birch  float64 // heart rate at held pace
+		birch  float64 // heart rate at the same pace
 		agrees bool
 	}{{"lower in birch", -0.03, true}, {"no different", 0, false}, {"higher in birch", 0.06, false}} {
 		in := power.inputs()

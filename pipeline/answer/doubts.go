@@ -52,7 +52,7 @@ func (s Speaker) doubts(e *Effort, g *Group) (doubts, checks []string) {
 	if line := e.sensorDoubt(lead, leader); line != "" {
 		doubts = append(doubts, line)
 	}
-	// Heart rate at held power.
+	// Heart rate at the same power.
 	switch h := lead.HeartCheck; {
 	case h.Higher:
 		doubts = append(doubts, "Heart rate was higher in "+leader+" than in "+second+": it may have been run harder.")

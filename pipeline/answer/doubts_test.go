@@ -24,7 +24,7 @@ func harder(in Inputs, by float64) Inputs {
 
 // By hand, with the exponent fixed at 0.9: birch was run at 2 % more power, so the correction
 // takes 0.9 ln(1.02) off its lead in every session that has both; a session of one shoe alone
-// has no say. At held pace 2 % less time for a kilometre is a faster run, and what it takes off
+// has no say. At the same pace 2 % less time for a kilometre is a faster run, and what it takes off
 // heart rate speaks for the shoe.
 func TestAdjustmentByHand(t *testing.T) {
 	f := field{orders: []string{"ABBA", "BAAB", "AA"}, advantage: map[string]float64{"birch": 0.03}, noise: 0.003,
@@ -65,7 +65,7 @@ func TestAnswerThatRestsOnTheCorrectionSaysSo(t *testing.T) {
 }
 
 // What would make the evidence stronger is something to do, and says how much of it. By hand: one
-// session lacks one more session, each shoe the blocks that it has fewer than four of and, at held
+// session lacks one more session, each shoe the blocks that it has fewer than four of and, at the same
 // power without heart rate, another effort.
 func TestStrongerIsSomethingToDo(t *testing.T) {
 	for order, blocks := range map[string]string{

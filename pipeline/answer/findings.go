@@ -37,7 +37,7 @@ func (e *Effort) heartFindings(g *Group) (found []trial.Finding) {
 		higher := -e.Heart.Pair(a, b, decide.Sensor{}).D.Mean
 		found = append(found, trial.Finding{Rule: quality.HeartByShoe, Severity: trial.Warn,
 			Value: float64(100 * chance), Limit: 97.5, At: trial.Position{File: "dataset.yaml"},
-			Message: "heart rate at held power was " + Size(higher) + " higher in " + p.Shoe +
+			Message: "heart rate at the same power was " + Size(higher) + " higher in " + p.Shoe +
 				", the faster shoe, than in " +
 				p.Reference + " (chance " + Chance(chance) + ")"})
 	}
@@ -120,7 +120,7 @@ func (d *Decisive) others() string {
 func (d *Decisive) finding(ds *trial.Dataset, e *Effort) trial.Finding {
 	f := trial.Finding{Session: d.Session, Block: d.Block, Rule: quality.OneBlockDecides, Severity: trial.Warn,
 		Value: units.Missing, Limit: units.Missing,
-		Message: "without it the answer at held " + e.Effort.Name() + " changes: " +
+		Message: "without it the answer at the same " + e.Effort.Name() + " changes: " +
 			withoutWords(d.Without, d.Without.Leader) + d.others()}
 	for i := range ds.Sessions {
 		if s := &ds.Sessions[i]; s.ID == d.Session {

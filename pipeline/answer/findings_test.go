@@ -58,7 +58,7 @@ func TestHeartByShoe(t *testing.T) {
 		f, p := found[0], a.Efforts[0].Heart
 		higher := Size(p.Pair(p.Shoe("alder"), p.Shoe("birch"), decide.Sensor{}).D.Mean)
 		if f.Session != "" || f.Block != "" || f.Severity != trial.Warn || f.Value < 97.5 || f.Limit != 97.5 ||
-			f.At.File != "dataset.yaml" || f.Message != "heart rate at held power was "+higher+
+			f.At.File != "dataset.yaml" || f.Message != "heart rate at the same power was "+higher+
 			" higher in birch, the faster shoe, than in alder (chance over 99 %)" {
 			t.Errorf("%s: %+v", c.name, f)
 		}
@@ -101,7 +101,7 @@ func TestOneBlockDecides(t *testing.T) {
 		f := found[0]
 		if f.Session != "day-2" || f.Block != "3" || f.Severity != trial.Warn ||
 			f.At.File != "sessions/day-2/blocks.csv" || f.At.Line != 4 ||
-			f.Message != "without it the answer at held power changes: birch would be the best" {
+			f.Message != "without it the answer at the same power changes: birch would be the best" {
 			t.Errorf("%+v", f)
 		}
 		const want = "Block 3 of day-2 decides: without it Birch would be the best."

@@ -75,7 +75,7 @@ func sensing(e Effort, method trial.Method, ground decide.Ground) decide.Sensing
 	return s
 }
 
-// heartPosterior is that of heart rate at held power; nil where there is too little.
+// heartPosterior is that of heart rate at the same power; nil where there is too little.
 func heartPosterior(in Inputs, blocks []Block, near *decide.Posterior) *decide.Posterior {
 	settings, err := decide.SettingsOf(in.Dataset.Facts.Method, trial.Power, trial.Heart)
 	if err != nil {

@@ -190,7 +190,7 @@ func (s Speaker) size(e *Effort, g *Group) string {
 }
 
 // ahead says how far the better shoe of a pair is ahead: "46 seconds quicker than Quenby (0.8 %)",
-// without a race "0.8 % faster than Quenby", at a held pace "0.8 % lower than in Quenby".
+// without a race "0.8 % faster than Quenby", at the same pace "0.8 % lower than in Quenby".
 func (s Speaker) ahead(e *Effort, p *Pair) string {
 	other, percent := s.Label(p.Reference), Size(p.D.Mean)
 	switch {

@@ -145,7 +145,7 @@ func TestThreeAreTheSame(t *testing.T) {
 	}
 }
 
-// Heart rate at held pace is told as what it is, and in its own direction.
+// Heart rate at the same pace is told as what it is, and in its own direction.
 func TestHeartRateAtPace(t *testing.T) {
 	in := field{effort: trial.Pace, orders: times(4, abba...), heart: map[string]float64{"birch": -0.04}, noise: 0.004,
 		source: offFoot}.inputs()

@@ -201,7 +201,7 @@ func TestLevelWithoutTarget(t *testing.T) {
 	if c.Model != OneSession || !units.Known(c.Adjustment) {
 		t.Errorf("%s, adjusted by %v", c.Model, c.Adjustment)
 	}
-	if got := AtLevel(c.Level); got != "at held power" {
+	if got := AtLevel(c.Level); got != "at the same power" {
 		t.Errorf("%q", got)
 	}
 }

@@ -16,7 +16,7 @@ func (c *Comparison) Conclusive() bool { return (c.Low > 0 || c.High < 0) && c.L
 func AtLevel(level string) string {
 	effort, target, found := strings.Cut(level, " ")
 	if !found {
-		return "at held " + strings.ReplaceAll(effort, "_", " ")
+		return "at the same " + strings.ReplaceAll(effort, "_", " ")
 	}
 	switch trial.Effort(effort) {
 	case trial.Pace:

@@ -100,7 +100,7 @@ func TestBlocked(t *testing.T) {
 	}
 }
 
-// At held pace a smaller heart rate is better; carried to speed it is d/k.
+// At the same pace a smaller heart rate is better; carried to speed it is d/k.
 func TestPaceHeldInSpeed(t *testing.T) {
 	blocks, s, _ := readCase(t, "testdata/cases/d26-pace-held-heart-rate")
 	p := fit(t, blocks, s, Exact)
@@ -188,7 +188,7 @@ func TestBadInput(t *testing.T) {
 		}
 	}
 	if _, err := DefaultSettings("pace", 0); err == nil || !strings.Contains(err.Error(),
-		"no decision for speed at held pace") {
-		t.Errorf("speed at held pace: %v", err)
+		"no decision for speed at the same pace") {
+		t.Errorf("speed at the same pace: %v", err)
 	}
 }

@@ -31,7 +31,7 @@ func TestGrades(t *testing.T) {
 		{"heart rate not passed", func(t *Testing) { t.Heart.Passed = false }, Thin, []Need{NeedHeart}},
 		{"heart rate not passed, but pace agrees", func(t *Testing) { t.Heart.Passed, t.Agrees = false, true }, Solid,
 			nil},
-		{"heart rate does not matter at held pace", func(t *Testing) { t.Heart.Passed, t.AtPower = false, false },
+		{"heart rate does not matter at the same pace", func(t *Testing) { t.Heart.Passed, t.AtPower = false, false },
 			Solid, nil},
 		{"three sessions", func(t *Testing) { t.Sessions = 3 }, Fair, []Need{NeedSessions}},
 		{"eleven blocks", func(t *Testing) { t.Blocks[0] = 11 }, Fair, []Need{NeedBlocks}},

@@ -8,7 +8,7 @@ import (
 	"soletrial/pipeline/trial"
 )
 
-// speedAtPower is the settings of speed compared at held power.
+// speedAtPower is the settings of speed compared at the same power.
 func speedAtPower() Settings {
 	s, err := DefaultSettings(trial.Power, trial.Speed)
 	if err != nil {

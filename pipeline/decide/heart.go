@@ -2,7 +2,7 @@ package decide
 
 import "soletrial/pipeline/trial"
 
-// HeartCheck is what heart rate at held power says of a result in speed. Power from a sensor
+// HeartCheck is what heart rate at the same power says of a result in speed. Power from a sensor
 // on the shoe can be wrong by shoe; the heart that does the work is not.
 type HeartCheck struct {
 	// Passed is true where the difference in heart rate, carried to speed, is less than half the
@@ -22,8 +22,8 @@ var heartSpeed = func() float64 {
 	return e.Mean
 }()
 
-// CheckHeart judges a result in speed at held power, the faster shoe over the other as a
-// logarithm, by the heart rate at held power of the same two shoes, named by their labels.
+// CheckHeart judges a result in speed at the same power, the faster shoe over the other as a
+// logarithm, by the heart rate at the same power of the same two shoes, named by their labels.
 func CheckHeart(heart *Posterior, faster, other string, result float64) HeartCheck {
 	check := HeartCheck{Chance: missing}
 	if heart == nil {

@@ -112,7 +112,7 @@ func TestErrorsByShoe(t *testing.T) {
 			Sensing{Held: trial.Power, Compared: trial.Speed, PowerOnShoe: true, SameDevice: true, ExponentMean: 0.9,
 				Ground: ground},
 			SharedNot, []float64{root(0.001, 0.0027), root(0.0012, 0.0027), root(0.003, 0.0027)}},
-		{"heart rate at held power", Sensing{Held: trial.Power, Compared: trial.Heart}, 0, []float64{0, 0, 0}},
+		{"heart rate at the same power", Sensing{Held: trial.Power, Compared: trial.Heart}, 0, []float64{0, 0, 0}},
 		{"heart rate at a pace by the sensor", Sensing{Held: trial.Pace, Compared: trial.Heart, ExponentMean: 0.7}, 0,
 			[]float64{0.0021, 0.0021, 0.0021}},
 		{

@@ -50,7 +50,7 @@ type Settings struct {
 	Drift Drift
 	// Worthwhile is the smallest difference that matters, as a ratio less one: 0.0075.
 	Worthwhile float64
-	// SmallerIsBetter is true for heart rate at a held pace.
+	// SmallerIsBetter is true for heart rate at the same pace.
 	SmallerIsBetter bool
 }
 
@@ -69,13 +69,13 @@ const (
 )
 
 // SettingsOf returns the settings of a dataset's method for what was held and what is
-// compared: speed, or heart rate at held pace or power. The error names a pair that the
+// compared: speed, or heart rate at the same pace or power. The error names a pair that the
 // model is not made for.
 func SettingsOf(method trial.Method, held trial.Effort, compared trial.Outcome) (Settings, error) {
 	exponent, ok := method.EqualEffort(held, compared)
 	if !ok {
 		return Settings{}, fmt.Errorf(
-			"no decision for %s at held %s: compare speed, or heart rate at held pace or power",
+			"no decision for %s at the same %s: compare speed, or heart rate at the same pace or power",
 			compared.Info().ID, held)
 	}
 	of := func(p trial.PriorByOutcome, heart bool) float64 {

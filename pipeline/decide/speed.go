@@ -2,7 +2,7 @@ package decide
 
 import "math"
 
-// InSpeed turns a pair's difference in heart rate at a held pace into one in speed, d/k: how
+// InSpeed turns a pair's difference in heart rate at the same pace into one in speed, d/k: how
 // much faster the better shoe would be at the same heart rate, by the exponent k of heart
 // rate over speed, with its error. It is indirect, and an answer that uses it says so. It is
 // of the pair's long-run difference; ok is false where the model has no exponent.

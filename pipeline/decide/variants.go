@@ -27,7 +27,7 @@ var Windows = []Window{PublishedWindow, EarlierWindow, LaterWindow, ShorterWindo
 type ExponentChoice string
 
 // The exponents: the prior itself, fixed at the ends of its middle 80 %, or no adjustment.
-// For speed at held power the ends are 0.71 and 1.09; published curves give 0.69 to 1.07.
+// For speed at the same power the ends are 0.71 and 1.09; published curves give 0.69 to 1.07.
 const (
 	MeanExponent ExponentChoice = "mean"
 	LowExponent  ExponentChoice = "low"

@@ -79,8 +79,8 @@ func TestPaceMirrorsSpeed(t *testing.T) {
 	near(t, "its error", pace.LogSE, speed.LogSE, 1e-12)
 }
 
-// At held pace the heart rate is compared, and a block run 1 % fast with a heart rate
-// 0.7 % up is no difference, by the exponent of the prior. At held heart rate speed is
+// At the same pace the heart rate is compared, and a block run 1 % fast with a heart rate
+// 0.7 % up is no difference, by the exponent of the prior. At the same heart rate speed is
 // adjusted by the exponent 1.4, and with all blocks held alike nothing moves.
 func TestOtherEfforts(t *testing.T) {
 	blocks := worn("ABBA", 4, 4.04, 4.04, 4)
@@ -91,7 +91,7 @@ func TestOtherEfforts(t *testing.T) {
 	}
 	r := lab{sessions: []labSession{{facts: "effort: pace\ntarget: 4:10\n", blocks: blocks}}}.derive(t)
 	c := of(t, r, trial.Heart, "pace 4:10", "b", "a")
-	near(t, "heart rate at held pace", c.LogEstimate, 0, 1e-12)
+	near(t, "heart rate at the same pace", c.LogEstimate, 0, 1e-12)
 	near(t, "adjustment", c.Adjustment, 100*(1-up), 1e-9)
 	if got := of(t, r, trial.Speed, "pace 4:10", "b", "a"); units.Known(got.PAdjusted) || !units.Known(c.PAdjusted) {
 		t.Errorf("adjusted p values: speed %v, heart rate %v; want one of the primary outcome only", got.PAdjusted,
@@ -99,7 +99,7 @@ func TestOtherEfforts(t *testing.T) {
 	}
 	r = lab{sessions: []labSession{{facts: "effort: heart_rate\ntarget: 150\n", blocks: blocks}}}.derive(t)
 	c = of(t, r, trial.Speed, "heart_rate 150", "b", "a")
-	near(t, "speed at held heart rate", c.LogEstimate, math.Log(1.01)-1.4*math.Log(up), 1e-12)
+	near(t, "speed at the same heart rate", c.LogEstimate, math.Log(1.01)-1.4*math.Log(up), 1e-12)
 }
 
 // One block of each shoe: the difference alone, every measure of doubt blank.

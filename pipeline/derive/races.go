@@ -51,7 +51,7 @@ func Effects(r *Result) []forecast.Effect {
 
 // RaceAnswer returns the answer that is carried to races: that of the headline where it is in
 // speed, else the one in speed with the most sessions, else that of the headline, whose
-// heart rates at a held pace speak of speed only by an exponent. nil where there is none.
+// heart rates at the same pace speak of speed only by an exponent. nil where there is none.
 func RaceAnswer(r *Result) (*answer.Effort, *answer.Group) {
 	if r.Answers == nil {
 		return nil, nil

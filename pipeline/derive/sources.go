@@ -14,7 +14,7 @@ type Source struct {
 	Effort trial.Effort
 	// Chance is the probability that the shoe is faster than the reference shoe.
 	Chance float64
-	// Indirect is true where heart rates at a held pace stand behind it, by an exponent.
+	// Indirect is true where heart rates at the same pace stand behind it, by an exponent.
 	Indirect         bool
 	Kinds            []string // of the venues of its sessions, in dataset order
 	LongestS         float64  // the longest block; missing where no block has times

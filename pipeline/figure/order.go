@@ -177,7 +177,7 @@ func (o Order) effortBand(c *canvas, blocks []OrderBlock, x scale) {
 	most = float64(most * 1.15)
 	// The band within the limit, and the line of the target.
 	y := scale{-most, most, 188, 118}
-	c.words(0, 106, left, "small", "held effort, % off target")
+	c.words(0, 106, left, "small", "effort, % off target")
 	if o.LimitPct > 0 {
 		c.rect("band", x.from, y.at(o.LimitPct), x.to-x.from, y.at(-o.LimitPct)-y.at(o.LimitPct)).num("fill-opacity",
 			0.08).selfClose()

@@ -12,7 +12,7 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// trialOf is an invented dataset with the shoes A, B and C and its answers at held power: A is
+// trialOf is an invented dataset with the shoes A, B and C and its answers at the same power: A is
 // 2 % faster than B, B 1 % faster than C, and a block is 0.3 % up or down in turn.
 func trialOf(t *testing.T, orders ...string) (*trial.Dataset, *answer.Answers) {
 	t.Helper()
@@ -64,7 +64,7 @@ func TestAdviceIsAboutTheShoesOfTheAnswer(t *testing.T) {
 		t.Errorf("of an answer: status %q, outcome %v", adv.Status, adv.Outcome)
 	}
 	if adv := AdviceFor(ds, answers, trial.Pace, nil); adv.Status != "" || adv.Outcome != trial.Heart {
-		t.Errorf("of nothing at held pace: status %q, outcome %v", adv.Status, adv.Outcome)
+		t.Errorf("of nothing at the same pace: status %q, outcome %v", adv.Status, adv.Outcome)
 	}
 }
 

@@ -82,7 +82,7 @@ func TestWhatIsPooled(t *testing.T) {
 		{"two runners in one", []string{"b a 2 16 0.01 0.004 10"}, nil, "several runners in one estimate"},
 		{"two runners beside one", []string{fine, "c a 2 12 0.02 0.004 10"}, []int{16},
 			"several runners in one estimate"},
-		{"nothing", nil, nil, "nothing was compared in speed at held power"},
+		{"nothing", nil, nil, "nothing was compared in speed at the same power"},
 	} {
 		answer := Run([]Study{rowsOf(t, 0, c.rows...)}, options)
 		var blocks []int

@@ -200,7 +200,7 @@ func (a *Answer) explain(study, taken int, several, estimateOnly bool) {
 	case estimateOnly:
 		why = "no estimate has an interval"
 	case taken == 0:
-		why = "nothing was compared in " + a.Outcome.Info().Label + " at held " +
+		why = "nothing was compared in " + a.Outcome.Info().Label + " at the same " +
 			strings.ReplaceAll(string(a.Effort), "_", " ")
 	}
 	if why != "" {

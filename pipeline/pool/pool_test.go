@@ -104,7 +104,8 @@ func TestLeftOut(t *testing.T) {
 	if len(a.Pairs) != 1 || len(a.Pairs[0].Entries) != 2 || a.Effort != trial.Power {
 		t.Fatalf("%+v", a.Pairs)
 	}
-	want := []string{"several runners", "no estimate has an interval", "nothing was compared in speed at held power",
+	want := []string{"several runners", "no estimate has an interval",
+		"nothing was compared in speed at the same power",
 		"is that of 0"}
 	for i, out := range a.LeftOut {
 		if out.Study != i+2 || !strings.Contains(out.Why, want[i]) {
@@ -213,7 +214,7 @@ func BenchmarkPool10000(b *testing.B) {
 }
 
 // A table of decisions has the better shoe first and a 95 % interval in percent: 1.96
-// standard errors to either side on the logarithmic scale (the normal quantile). At a held
+// standard errors to either side on the logarithmic scale (the normal quantile). At the same
 // pace a lower heart rate is better, so there the sign turns.
 func TestDecisionsAreRead(t *testing.T) {
 	const table = "effort,outcome,shoe,reference,runners,sessions,blocks,group,estimate,low,high,note\n" +

@@ -113,7 +113,7 @@ func ReadComparisons(file string, text []byte, outcome trial.Outcome) ([]Row, []
 
 // ReadDecisions reads the rows of one outcome out of a derived table of decisions. Their
 // interval is 95 % and becomes a standard error; better is positive there, so that a
-// difference in heart rate at a held pace turns round.
+// difference in heart rate at the same pace turns round.
 func ReadDecisions(file string, text []byte, outcome trial.Outcome) ([]Row, []trial.Problem) {
 	return readTable(file, text, outcome, decisionNeeded, (*tableReader).decision)
 }

@@ -189,7 +189,7 @@ func sensorChanged(c *datasetCheck) {
 	for _, effort := range trial.Efforts {
 		if text, n := c.variants(effort, recordedWith); n > 1 {
 			c.say(datasetFile, trial.Note, float64(n), 1,
-				"sessions at held "+effort.Name()+" were recorded differently: "+text)
+				"sessions at the same "+effort.Name()+" were recorded differently: "+text)
 		}
 	}
 }
@@ -248,7 +248,7 @@ func (c *datasetCheck) apart(effort trial.Effort, name, unit string, limit float
 }
 
 func (c *datasetCheck) changed(effort trial.Effort, value, limit float64, name, how string) {
-	c.say(datasetFile, trial.Note, value, limit, name+" in the sessions at held "+effort.Name()+" "+how)
+	c.say(datasetFile, trial.Note, value, limit, name+" in the sessions at the same "+effort.Name()+" "+how)
 }
 
 func wearApart(c *datasetCheck) {

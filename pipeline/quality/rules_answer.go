@@ -15,14 +15,14 @@ var answerWords = []Rule{
 		Slug:  HeartByShoe,
 		Title: "heart rate higher in the faster shoe", Brief: "a faster shoe in which the heart worked harder",
 		Severities: []trial.Severity{trial.Warn},
-		Measures: "the chance that heart rate at held power is higher in the shoe that is faster there, by the " +
+		Measures: "the chance that heart rate at the same power is higher in the shoe that is faster there, by the " +
 			"decision model of heart rate",
 		Limit: "97.5 %",
 		Source: "a power meter that reads low in one shoe makes the runner work harder and run faster in it. Heart " +
 			"rate shows that (engineering choice: the chance that every claim needs)",
-		Fix: "test at a held pace or heart rate as well, and check the power meter in both shoes; the evidence " +
+		Fix: "test at the same pace or heart rate as well, and check the power meter in both shoes; the evidence " +
 			"stays lower until then",
-		Hint: "the shoe may have been run harder: test at a held pace or heart rate as well",
+		Hint: "the shoe may have been run harder: test at the same pace or heart rate as well",
 	},
 	{
 		Slug:  OneBlockDecides,

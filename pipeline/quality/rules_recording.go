@@ -62,11 +62,11 @@ var recordingWords = []Rule{
 	},
 	{
 		Slug:  ChannelMissing,
-		Title: "channel missing", Brief: "the held effort, or what is compared, was not measured",
+		Title: "channel missing", Brief: "the effort, or what is compared, was not measured",
 		Severities: []trial.Severity{trial.Warn},
 		Measures:   "whether the effort and what is compared were measured",
-		Limit: "both are needed: power and speed at held power, pace and heart rate at held pace, heart " +
-			"rate and speed at held heart rate",
+		Limit: "both are needed: power and speed at the same power, pace and heart rate at the same pace, heart " +
+			"rate and speed at the same heart rate",
 		Source: "without the first there is no correction to equal effort, without the second nothing to compare",
 		Fix:    "import the recording of the device that has the channel, or write the block means into blocks.csv",
 		Hint:   "import a recording with it, or write it into blocks.csv",

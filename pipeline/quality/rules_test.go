@@ -61,7 +61,7 @@ var recordingCases = []ruleCase{
 			w.block(i).Measured[trial.MeasurePower] = 250
 		}
 	}, "", "", none, none},
-	{"channel-missing", "power does not matter at held pace", func(w *fixture) {
+	{"channel-missing", "power does not matter at the same pace", func(w *fixture) {
 		w.samples().Values[trial.PowerW] = nil
 		w.facts().Effort = string(trial.Pace)
 		for i := range w.session().Blocks {

@@ -173,7 +173,7 @@ func TestByComfort(t *testing.T) {
 	}
 }
 
-// Speed at a held power makes an advice, heart rate at a held pace is no difference in time.
+// Speed at the same power makes an advice, heart rate at the same pace is no difference in time.
 func TestAdviceIsOnSpeed(t *testing.T) {
 	for effort, want := range map[trial.Effort]bool{trial.Power: true, trial.Pace: false} {
 		ds := &trial.Dataset{Facts: trial.DatasetFacts{Method: trial.DefaultMethod(), Limits: trial.DefaultLimits()},

@@ -156,7 +156,7 @@ func TestErrorPct(t *testing.T) {
 		{trial.Comfort, trial.Power, "a", "b", m}, {trial.RPE, trial.Power, "a", "b", m},
 		{trial.Oxygen, trial.Pace, "a", "b", m},
 	} {
-		near(t, c.outcome.Info().ID+" at held "+string(c.effort)+", "+c.shoe+" against "+c.reference,
+		near(t, c.outcome.Info().ID+" at the same "+string(c.effort)+", "+c.shoe+" against "+c.reference,
 			table.Errors().Pct(c.outcome, c.effort, c.shoe, c.reference), c.want, 1e-9)
 	}
 }

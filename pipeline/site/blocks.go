@@ -60,7 +60,7 @@ func (s *site) blockTable(session *trial.Session, blocks []block, precisions []p
 	t.addMeans(blocks, precisions, 0, trial.Cadence)
 	for i := range t.Head {
 		if t.Head[i].Text == heading(heldOutcome[session.Effort()]) {
-			t.Head[i].Text = "held: " + t.Head[i].Text
+			t.Head[i].Text = "effort: " + t.Head[i].Text
 		}
 	}
 	return t
@@ -70,7 +70,7 @@ func (s *site) blockTable(session *trial.Session, blocks []block, precisions []p
 func (s *site) windowTable(session *trial.Session, blocks []block, precisions []precision) table {
 	t := table{Cards: true, Dense: true, Caption: "The blocks: time, window and samples",
 		Head: columns("Block", "Shoe", "#Start, min:s", "#End, min:s", "#Steady window, s",
-			"#Held off target, %", "#Coverage, %")}
+			"#Effort off target, %", "#Coverage, %")}
 	for i := range blocks {
 		b := &blocks[i]
 		t.Rows = append(t.Rows, []cell{

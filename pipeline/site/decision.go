@@ -110,7 +110,7 @@ func evidenceTable(m trial.Method) table {
 		row(decide.NoEvidence, "nothing: no pair met in two sessions and nothing was repeated"),
 		row(decide.Thin, "a shoe run twice in a session, or two sessions"),
 		row(decide.Fair, "two sessions with both shoes, and 4 blocks of each. "+
-			"The shoes spread evenly over the session in more than half of the sessions. At held power also a "+
+			"The shoes spread evenly over the session in more than half of the sessions. At the same power also a "+
 			"chance of 90 % that heart rate explains less than half of the result, or agreement at another "+
 			"effort"),
 		row(decide.Solid, "four sessions, and 12 blocks of each. Planned orders followed in three quarters, "+

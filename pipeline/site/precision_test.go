@@ -29,7 +29,7 @@ func TestBlockMeansCarryTheirError(t *testing.T) {
 			t.Errorf("row %s", text)
 		}
 	}
-	for _, need := range []string{"Independent samples of speed", "held: power, W", "one standard error",
+	for _, need := range []string{"Independent samples of speed", "effort: power, W", "one standard error",
 		`href="../method.html#window"`} {
 		if !strings.Contains(page, need) {
 			t.Errorf("the page lacks %q", need)

@@ -105,7 +105,7 @@ type ImportMap struct {
 
 // EqualEffort returns the exponent k of equal effort, k ln(held/target), for what was held
 // and what is compared, and false for a pair that has none. A power exponent fixes that of
-// speed at held power.
+// speed at the same power.
 func (m Method) EqualEffort(held Effort, compared Outcome) (PriorExponent, bool) {
 	e := m.Prior.Exponents
 	switch {

@@ -73,7 +73,7 @@ var meanings = map[string]string{
 	"Method.primary": "Outcome that decides. By default it follows from the effort: power or heart rate " +
 		"held -> speed, pace held -> heart_rate.",
 	"Method.trim": "Seconds trimmed at both ends of every block.",
-	"Method.power_exponent": "Fixes the exponent of speed at held power, k in ln(speed) - k ln(held/target); 0 " +
+	"Method.power_exponent": "Fixes the exponent of speed at the same power, k in ln(speed) - k ln(held/target); 0 " +
 		"switches the correction off. By default it is estimated (prior.exponents).",
 	"Method.confidence": "Confidence level of the intervals. Default {default}.",
 	"Method.drift":      "Whether a straight drift over the session is removed. Default {default}.",

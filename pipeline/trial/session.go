@@ -7,7 +7,7 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// Session is one outing: blocks run one after another at a held effort.
+// Session is one outing: blocks run one after another at the same effort.
 type Session struct {
 	ID     string
 	Facts  SessionFacts

@@ -122,14 +122,14 @@ func TestBlocksAreExcludedAndIncluded(t *testing.T) {
 	do(m, DoSession, example.Second, On(DoBlock, example.Second+"/1"), "false")
 	block := m.Yours().Session(example.Second).Blocks[0]
 	if block.Included || block.Reason != ReasonExcluded {
-		t.Errorf("a block left out: %v, %q", block.Included, block.Reason)
+		t.Errorf("an excluded block: %v, %q", block.Included, block.Reason)
 	}
 	if m.publishedSessions[1].Blocks[0].Included != true || m.Dataset.Sessions[1].Blocks[0].Excluded {
 		t.Error("putting a block out changed what was published")
 	}
 	do(m, On(DoBlock, example.Second+"/1"), "true")
 	if m.Choice().Changed() {
-		t.Error("a block left out and included again is not the published reading")
+		t.Error("a block excluded and included again is not the published reading")
 	}
 	do(m, On(DoBlock, example.Second+"/"+example.LeftOut), "true")
 	if block := m.Yours().Session(example.Second).Blocks[5]; !block.Included {
@@ -280,7 +280,7 @@ func TestTraces(t *testing.T) {
 	}
 	do(m, On(DoBlock, example.First+"/2"), "false")
 	if again, _ := m.Trace(trial.SpeedMps); !again.Lines[1].Excluded || again.Lines[0].Excluded {
-		t.Error("a block that was left out is not drawn so")
+		t.Error("an excluded block is not drawn so")
 	}
 	do(m, DoReset, "")
 	line := trace.Lines[1]

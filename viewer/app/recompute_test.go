@@ -213,7 +213,7 @@ func TestNumbersDoNotJumpAtRest(t *testing.T) {
 		for i := range exact.Efforts {
 			for g := range exact.Efforts[i].Groups {
 				a, b := &moving.Efforts[i].Groups[g], &exact.Efforts[i].Groups[g]
-				what := fmt.Sprintf("trim start of %s s, at held %s", head, exact.Efforts[i].Effort)
+				what := fmt.Sprintf("trim start of %s s, at the same %s", head, exact.Efforts[i].Effort)
 				for k := range b.Places {
 					near(t, what+": chance of "+b.Places[k].Shoe, a.Places[k].Best, b.Places[k].Best, 0.005)
 				}

@@ -24,7 +24,7 @@ func PrintAdvice(console *voice.Console, ds *trial.Dataset, adv *plan.Advice) {
 	if adv.Status != "" {
 		now = "the answer now: " + adv.Status
 	}
-	console.Printf("%s at held %s, %s\n", adv.Outcome.Info().Label, adv.Effort.Name(), now)
+	console.Printf("%s at the same %s, %s\n", adv.Outcome.Info().Label, adv.Effort.Name(), now)
 	console.PrintHanging("  ", "sessions of "+units.Count(adv.Blocks, "block")+": "+strings.Join(names, ", "))
 	if len(adv.Chances) == 0 {
 		console.PrintHanging("",

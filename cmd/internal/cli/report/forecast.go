@@ -109,9 +109,9 @@ func forecastNotes(result *derive.Result, f Forecast) []string {
 // basis says what the differences were measured in.
 func basis(s derive.Source) string {
 	if s.Indirect {
-		return "heart rate at held pace, turned into speed by an exponent (indirect)"
+		return "heart rate at the same pace, turned into speed by an exponent (indirect)"
 	}
-	return "speed at held " + strings.ReplaceAll(string(s.Effort), "_", " ")
+	return "speed at the same " + strings.ReplaceAll(string(s.Effort), "_", " ")
 }
 
 func riegelNote(f Forecast) string {

@@ -16,7 +16,7 @@ const maxRunners = 12
 
 // PrintPool prints the pooled answer of several datasets.
 func PrintPool(console *voice.Console, answer *pool.Answer) {
-	console.Printf("%s at held %s, %s\n", answer.Outcome.Info().Label,
+	console.Printf("%s at the same %s, %s\n", answer.Outcome.Info().Label,
 		strings.ReplaceAll(string(answer.Effort), "_", " "),
 		units.Count(len(answer.Studies), "dataset"))
 	for i := range answer.Pairs {
