@@ -192,7 +192,7 @@ func TestExplorerOpensAHundredSessions(t *testing.T) {
 }
 
 // A reader who saves data is asked first: without the button nothing is fetched but the
-// sessions looked at.
+// sessions shown.
 func TestExplorerSavesDataWhenAsked(t *testing.T) {
 	t.Parallel()
 	server := counted(t, publish(t))

@@ -148,7 +148,7 @@ func TestExplorerSlowAndFailedFetch(t *testing.T) {
 		"This session could not be fetched.") {
 		t.Errorf("the session reads %.300q", words)
 	}
-	// Another session can be looked at, and the answer changed.
+	// Another session can be shown, and the answer changed.
 	value[bool](p, `(() => { const s = document.getElementById("choose-session"); s.selectedIndex = 0;
 		return s.dispatchEvent(new Event("change", {bubbles: true})); })()`)
 	p.until(`document.getElementById("blocks-table")`)

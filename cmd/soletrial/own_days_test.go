@@ -66,7 +66,7 @@ func TestExplorerFindsTheBlocksOfADay(t *testing.T) {
 		}
 	}
 	if checked < 5 {
-		t.Errorf("%d days were looked at, want those of the first folder at least", checked)
+		t.Errorf("%d days were examined, want those of the first folder at least", checked)
 	}
 	p.unfaulted()
 }

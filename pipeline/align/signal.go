@@ -18,7 +18,7 @@ const (
 	normalMAD = 1.4826
 	slowS     = 60        // what is slower than about twice this is taken out
 	smoothS   = 1         // seconds to both sides that are averaged at the end
-	maxSpanS  = 4 * 86400 // a longer recording is not looked at beyond this
+	maxSpanS  = 4 * 86400 // a longer recording is not examined beyond this
 )
 
 // signal is a channel at every whole second of its recording's own clock.

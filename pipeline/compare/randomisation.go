@@ -15,7 +15,7 @@ import (
 // there are fewer than [FewestOrders] orders.
 type Randomisation struct {
 	P        float64
-	Exact    bool // all Draws that could have been made were looked at, else so many of them
+	Exact    bool // all Draws that could have been made were examined, else so many of them
 	Draws    int
 	Sessions int // that were run as drawn and hold both shoes
 	// PAtEnds is the larger p of the same test of a difference at either end of the

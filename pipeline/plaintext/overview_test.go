@@ -9,7 +9,7 @@ import (
 )
 
 // A folder with nothing but its name and its shoes has a overview; what is wrong with
-// these is said with its place, and sessions are not looked at.
+// these is said with its place, and sessions are not examined.
 func TestReadOverview(t *testing.T) {
 	files := fstest.MapFS{
 		"dataset.yaml":              {Data: []byte("title: T\nlicence: CC0-1.0\nmethod:\n  reference: b\n")},

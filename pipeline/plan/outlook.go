@@ -30,7 +30,7 @@ type Outlook struct {
 // Simulations is how many trials stand behind every chance.
 const Simulations = 200
 
-// SessionsAhead are the numbers of further sessions that are looked at.
+// SessionsAhead are the numbers of further sessions that are examined.
 var SessionsAhead = []int{1, 2, 3, 4, 6}
 
 // Chance is how likely further sessions end in an answer, were the leader truly so much

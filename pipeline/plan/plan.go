@@ -25,7 +25,7 @@ type Request struct {
 }
 
 // New draws an order and writes down how. The sessions of the same runner at the
-// same effort are looked at, run or planned.
+// same effort are examined, run or planned.
 func New(ds *trial.Dataset, w Request) (*trial.PlanFacts, *randomise.Set, error) {
 	earlier := previousOrders(ds, w.Session, w.Runner, w.Effort, w.Shoes)
 	design, err := randomise.New(w.Shoes, w.Blocks, earlier, w.Seed)

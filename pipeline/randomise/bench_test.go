@@ -5,7 +5,7 @@ import (
 	"testing"
 )
 
-// The largest set that is looked at order by order, one that is sampled, and one
+// The largest set that is examined order by order, one that is sampled, and one
 // that makes up for forty sessions.
 func BenchmarkSet(b *testing.B) {
 	var earlier [][]string

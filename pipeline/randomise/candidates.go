@@ -7,7 +7,7 @@ import (
 )
 
 const (
-	// EnumerationLimit is how many orders are looked at one by one.
+	// EnumerationLimit is how many orders are examined one by one.
 	EnumerationLimit = 200_000
 	// SampledCandidates is how many are sampled to choose from where there are more.
 	SampledCandidates = 20_000

@@ -23,7 +23,7 @@ type exposure struct {
 // square is a matrix of the shoes.
 type square [MaxShoes][MaxShoes]float64
 
-// add takes a session in; a shoe that is not among those looked at is below 0.
+// add takes a session in; a shoe that is not among those examined is below 0.
 func (e *exposure) add(order []int) {
 	var blocks [MaxShoes]float64
 	middle, mean := float64(len(order)-1)/2, meanSquare(len(order))

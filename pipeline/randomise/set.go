@@ -103,7 +103,7 @@ func (d *Design) balanced(orders [][]int) [][]int {
 	return kept
 }
 
-// Candidates says in a word of plan.yaml which orders were looked at, and what went
+// Candidates says in a word of plan.yaml which orders were examined, and what went
 // first.
 func (s *Set) Candidates() string {
 	words := candidateWords[s.Rule]

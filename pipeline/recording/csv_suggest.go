@@ -9,7 +9,7 @@ import (
 	"soletrial/pipeline/units"
 )
 
-// suggestedRows is how many rows are looked at for a suggestion.
+// suggestedRows is how many rows are examined for a suggestion.
 const suggestedRows = 200
 
 // mapHint is what to paste where a file's headings say too little: the --map flags

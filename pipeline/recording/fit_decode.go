@@ -85,7 +85,7 @@ type plainFactory struct {
 
 // CreateField returns a field without a type; the decoder fills in the file's.
 // The bases are used in turn: a message has at most 255 fields, and none is
-// looked at after the message has been handed over.
+// examined after the message has been handed over.
 func (f *plainFactory) CreateField(message typedef.MesgNum, num byte) proto.Field {
 	switch message {
 	case mesgnum.Record, mesgnum.Lap, mesgnum.Session:

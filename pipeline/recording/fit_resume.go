@@ -15,7 +15,7 @@ import (
 const (
 	minSamplesAfter = 10    // samples from there on
 	maxStepAfterS   = 86400 // seconds from one of them to the next
-	maxVisits       = 4     // messages that are looked at for it, for each byte of the sequence
+	maxVisits       = 4     // messages that are examined for it, for each byte of the sequence
 )
 
 // layout is what a definition says about where things stand in its messages.

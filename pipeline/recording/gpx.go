@@ -16,7 +16,7 @@ import (
 )
 
 // gpxWords lists the local names, in lower case, that hold a channel inside a
-// track point or its extensions. The namespaces are not looked at: every writer
+// track point or its extensions. The namespaces are not examined: every writer
 // has its own, while the local names are common.
 var gpxWords = map[string]trial.Channel{
 	"hr": trial.HeartRateBpm, "heartrate": trial.HeartRateBpm,

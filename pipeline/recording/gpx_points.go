@@ -84,7 +84,7 @@ func (r *gpxReader) setValue(p *point, name, text string) error {
 	return nil
 }
 
-// longestNumber bounds how much text of an element is looked at.
+// longestNumber bounds how much text of an element is examined.
 const longestNumber = 200
 
 // gpxTime reads the time of a point. GPX times are in UTC, so that one without a

@@ -102,12 +102,12 @@ func TestOnePairEverywhere(t *testing.T) {
 	}
 }
 
-// A direction is named only where the interval and the pairs judged together allow it.
+// A direction is named only where the interval and the p value adjusted for all pairs allow it.
 func TestNoDirectionWithoutEvidence(t *testing.T) {
 	s := newSite(emptied())
 	judged := compare.Comparison{Estimate: 2, Low: 0.1, High: 3.9, PAdjusted: 0.08}
 	if got := s.differenceWords(&judged); got != "no clear difference" {
-		t.Errorf("p = 0.08 with all pairs judged together: %q", got)
+		t.Errorf("p = 0.08 adjusted for all pairs: %q", got)
 	}
 	for want, c := range map[string]compare.Comparison{
 		"no clear difference":      {Estimate: 1, Low: -1, High: 3},

@@ -27,7 +27,7 @@ var modelWords = map[compare.Model]string{
 func (s *site) evidence(id string, deciding []compare.Comparison) evidenceBody {
 	body := evidenceBody{Table: table{
 		Caption: "What the differences of " + s.label(id) + " rest on",
-		Head: columns("Shoe", "Against", "Outcome", "Model", "#Degrees of freedom", "#p, pairs judged together",
+		Head: columns("Shoe", "Against", "Outcome", "Model", "#Degrees of freedom", "#p, adjusted for all pairs",
 			"#Correcting for effort",
 			"#Drift, per hour", "#Drift per block that would make the difference", "#Without any one block",
 			"#Could be sensor"),

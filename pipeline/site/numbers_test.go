@@ -18,7 +18,7 @@ var (
 )
 
 // pure are the numbers that have no unit: counts, ratios and probabilities.
-var pure = []string{"Blocks", "Sessions", "Blocks included", "Files", "Degrees of freedom", "p, pairs judged together",
+var pure = []string{"Blocks", "Sessions", "Blocks included", "Files", "Degrees of freedom", "p, adjusted for all pairs",
 	"Ratio",
 	"Standard deviation", "95 % of blocks between"}
 

@@ -119,11 +119,11 @@ func (s *site) changes() string {
 	if len(s.plans()) == 0 {
 		return words
 	}
-	return words + "; " + s.departures()
+	return words + "; " + s.deviationsFound()
 }
 
-// departures counts what the rule [quality.PlanDeparted] found.
-func (s *site) departures() string {
+// deviationsFound counts what the rule [quality.PlanDeparted] found.
+func (s *site) deviationsFound() string {
 	n, sessions := 0, map[string]bool{}
 	for _, f := range s.result.Findings {
 		if f.Rule == quality.PlanDeparted {
@@ -134,7 +134,7 @@ func (s *site) departures() string {
 	if n == 0 {
 		return "no deviation from a plan found"
 	}
-	return fmt.Sprintf("%s from a plan found, in %s", units.Count(n, "departure"),
+	return fmt.Sprintf("%s from a plan found, in %s", units.Count(n, "deviation"),
 		units.Count(len(sessions), "session"))
 }
 
@@ -273,7 +273,7 @@ func (s *site) blocksRun() string {
 	if len(s.plans()) == 0 {
 		return words + "; " + noPlan + " to deviate from"
 	}
-	return words + "; " + s.departures()
+	return words + "; " + s.deviationsFound()
 }
 
 func (s *site) dates() string {

@@ -66,8 +66,8 @@ func TestReportingWithPlan(t *testing.T) {
 		"8a":       "each from 2 equally likely orders",
 		"6a":       "plans settle speed",
 		"7a":       "(4 blocks) and the difference that would matter (0.75 %)",
-		"3b":       "2 departures from a plan found, in 1 session",
-		"13a, 13c": "2 departures from a plan",
+		"3b":       "2 deviations from a plan found, in 1 session",
+		"13a, 13c": "2 deviations from a plan",
 		"12":       "balance which shoe follows which",
 		"23, 24":   "plan.yaml of 1 session",
 	} {

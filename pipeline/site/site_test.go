@@ -296,7 +296,7 @@ func TestNothingInline(t *testing.T) {
 		}
 	}
 	if checked < 10_000 {
-		t.Errorf("only %d attributes were looked at", checked)
+		t.Errorf("only %d attributes were examined", checked)
 	}
 }
 

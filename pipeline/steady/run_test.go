@@ -45,7 +45,7 @@ func plainMean(t *track, from, to float64) (mean, covered float64) {
 	return sum / covered, covered
 }
 
-// A window is worth the same bits whichever windows were looked at before, and what
+// A window is worth the same bits whichever windows were examined before, and what
 // the definition says.
 func TestRunsAreOnlyRemembered(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {

@@ -14,7 +14,7 @@ type track struct {
 	stands          []float64 // seconds that each sample stands for; shared by the channels of a recording
 	offset          float64
 	samples         *trial.Samples // that it is a channel of
-	runs            []run          // made when a window is first looked at
+	runs            []run          // made when a window is first examined
 	base            float64        // see origin
 	based           bool
 }

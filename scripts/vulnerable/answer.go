@@ -12,7 +12,7 @@ import (
 
 // answer is what govulncheck found out.
 type answer struct {
-	toolchain       string          // the Go version that it looked at
+	toolchain       string          // the Go version that it examined
 	known           int             // reports on the modules of the program and on Go's own library, of any version
 	notCalled       int             // reports on the versions that are used, of which nothing is called
 	vulnerabilities []vulnerability // what is called, by id
@@ -77,7 +77,7 @@ func parse(stream io.Reader) (answer, error) {
 
 	// An answer that says nothing is none.
 	if a.toolchain == "" {
-		return answer{}, errors.New("reading govulncheck's answer: it does not say which Go it looked at")
+		return answer{}, errors.New("reading govulncheck's answer: it does not say which Go it examined")
 	}
 	if a.known = len(summaries); a.known == 0 {
 		return answer{},

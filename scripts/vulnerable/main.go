@@ -7,7 +7,7 @@
 // asked: what it knows more is reported, and fails only where that is required. So does
 // a vulnerability in the library of an older Go than go.mod names. Where nothing can be
 // fetched the command says so and passes: a machine without a way out cannot know,
-// and a check that is always red is soon not looked at.
+// and a check that is always red is soon ignored.
 //
 //	go run ./scripts/vulnerable
 //

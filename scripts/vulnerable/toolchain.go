@@ -24,5 +24,5 @@ func heldBack(used, named string) string {
 	if !version.IsValid(used) || !version.IsValid(named) || version.Compare(used, named) >= 0 {
 		return ""
 	}
-	return fmt.Sprintf("; what was looked at is %s, go.mod names %s: GOTOOLCHAIN=auto lets go fetch it", used, named)
+	return fmt.Sprintf("; what was examined is %s, go.mod names %s: GOTOOLCHAIN=auto lets go fetch it", used, named)
 }

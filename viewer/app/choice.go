@@ -10,7 +10,7 @@ import (
 )
 
 // Choice is what a reader has chosen. What is left empty or missing is as
-// published. Session, Channels, Outcome and Imperial say what is looked at, and how; the rest
+// published. Session, Channels, Outcome and Imperial say what is shown, and how; the rest
 // changes the analysis.
 type Choice struct {
 	Session     string
@@ -30,7 +30,7 @@ type Choice struct {
 	Imperial    bool          // shown in miles, feet and °F
 }
 
-// MaxOverlaid is how many sessions may be drawn over the one looked at.
+// MaxOverlaid is how many sessions may be drawn over the one shown.
 const MaxOverlaid = 3
 
 // BlockChoice includes or excludes one block, against what was published, for a reason that

@@ -40,7 +40,7 @@ func (c Choice) Fragment() string {
 	}
 	add(keySession, escape(c.Session))
 
-	// What is looked at.
+	// What is shown.
 	var beside, channels []string
 	for _, session := range c.Overlaid {
 		beside = append(beside, escape(session))

@@ -150,7 +150,7 @@ func (m *Model) Published() *derive.Result { return m.published }
 // ones as long as nothing is changed.
 func (m *Model) Yours() *derive.Result { return m.yours }
 
-// Session returns the session that is looked at, nil in a dataset without any and while it
+// Session returns the session that is shown, nil in a dataset without any and while it
 // is not there yet.
 func (m *Model) Session() *trial.Session {
 	all := m.SessionIDs()

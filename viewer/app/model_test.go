@@ -53,7 +53,7 @@ func TestOpenFindsThePublishedTables(t *testing.T) {
 		t.Error("the first reading is not the published one")
 	}
 	if s := m.Session(); s == nil || s.ID != example.ByHand {
-		t.Errorf("the session looked at first is %v, not the latest", s)
+		t.Errorf("the session shown first is %v, not the latest", s)
 	}
 }
 

@@ -284,7 +284,7 @@ func TestExtendKeepsTheChoice(t *testing.T) {
 	}
 	if s := m.Session().ID; s != example.First || m.Choice().Outcome != "power" || !m.Choice().Imperial ||
 		m.ViewName() != "mine" {
-		t.Errorf("after growing %s is looked at, with %q", s, m.Choice().Fragment())
+		t.Errorf("after growing %s is shown, with %q", s, m.Choice().Fragment())
 	}
 	if m.AnswerDiffers {
 		t.Error("the published answer is taken for another")

@@ -187,7 +187,7 @@ func (m *Model) Tables() []derive.Table {
 	return derive.FromSessions(ds, m.sessionsInFull(ds), m.inputs, 1).Tables
 }
 
-// shownOutcomes lists the outcome looked at when it is not the one that decides.
+// shownOutcomes lists the outcome shown when it is not the one that decides.
 func (m *Model) shownOutcomes() []trial.Outcome {
 	if o, chosen := trial.OutcomeNamed(m.choice.Outcome); chosen {
 		return []trial.Outcome{o}

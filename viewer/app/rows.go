@@ -22,7 +22,7 @@ type Row struct {
 	Published, Yours *compare.Comparison
 }
 
-// Rows lists the comparisons of the outcome looked at, those of the
+// Rows lists the comparisons of the outcome shown, those of the
 // level with most blocks first, within it those with the reference shoe.
 func (m *Model) Rows() []Row {
 	rows := map[[4]string]*Row{}

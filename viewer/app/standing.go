@@ -41,7 +41,7 @@ func (s *Standing) Shoe(id string) *ShoeStanding {
 	return nil
 }
 
-// Standings lists the answers under the reader's choice, at the effort looked at or at all.
+// Standings lists the answers under the reader's choice, at the effort shown or at all.
 func (m *Model) Standings() []Standing {
 	if m.yours == m.published || m.yours.Answers == nil {
 		return m.PublishedStandings()

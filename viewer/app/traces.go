@@ -21,7 +21,7 @@ type lineKey struct {
 	unit    string
 }
 
-// RecordedChannels lists the channels that the session looked at has recordings of.
+// RecordedChannels lists the channels that the session shown has recordings of.
 func (m *Model) RecordedChannels() []trial.Channel {
 	s := m.Session()
 	if s == nil {
@@ -66,7 +66,7 @@ func (m *Model) PrimaryOutcome(s *trial.Session) trial.Outcome {
 	return compare.Primary(m.Dataset.Facts.Method, s.Effort())
 }
 
-// Trace returns the figure of one channel of the session looked at; ok is false
+// Trace returns the figure of one channel of the session shown; ok is false
 // when it was not recorded.
 func (m *Model) Trace(channel trial.Channel) (trace figure.Trace, ok bool) {
 	s := m.Session()

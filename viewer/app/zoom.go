@@ -32,7 +32,7 @@ func (m *Model) OverlaidSessions() []*trial.Session {
 	return sessions
 }
 
-// overlay puts a session's traces over those of the one looked at, or takes them
+// overlay puts a session's traces over those of the one shown, or takes them
 // away.
 func (m *Model) overlay(session string, on bool) {
 	beside := slices.DeleteFunc(slices.Clone(m.choice.Overlaid), func(id string) bool { return id == session })

@@ -145,7 +145,7 @@ func TestModelOfTheReader(t *testing.T) {
 	}
 	do(m, DoExponent, "2", DoExponent, "", DoEffort, string(m.Efforts()[1]), DoPlain, "true")
 	if m.Choice().Changed() || len(m.Rows()) == 0 {
-		t.Error("an effort looked at changes the analysis, or has no rows")
+		t.Error("an effort shown changes the analysis, or has no rows")
 	}
 	effortOfLevel := func(level string) trial.Effort {
 		effort, _, _ := strings.Cut(level, " ")

@@ -19,7 +19,7 @@ type placed struct {
 }
 
 // evidence is what blocks are found by, on the session's clock: the recordings that
-// follow each other in time are looked at as one, and of several such the longest
+// follow each other in time are taken as one, and of several such the longest
 // that tells effort is taken. Laps are taken from it, or else from another one.
 func (in *Import) evidence() segment.Evidence {
 	// A table of laps alone is its own evidence.

@@ -54,7 +54,7 @@ func printDraw(console *voice.Console, p Planned) {
 	if p.Set.Sampled {
 		from = "a sample: there are too many to try all"
 	}
-	console.Remark("order %.0f of %d, drawn with seed %d; %d were looked at, %s", draw.Place, len(p.Set.Orders),
+	console.Remark("order %.0f of %d, drawn with seed %d; examined: %d, %s", draw.Place, len(p.Set.Orders),
 		p.Seed, p.Set.Considered, from)
 	if apart := units.FormatDecimal(randomise.Imbalance(order), 1); apart == "0.0" {
 		console.Remark("each shoe's average place in the session is the same, so tiredness affects all shoes alike")
