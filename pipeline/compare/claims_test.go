@@ -70,17 +70,17 @@ func TestGrades(t *testing.T) {
 		findings []trial.Finding
 		grade    Grade
 	}{
-		"all there":               {balanced, 0.003, nil, Solid},
-		"shoes and clock in step": {balanced, 0.003, finding(quality.OrderConfounded, trial.Warn), Fair},
-		"sensor in doubt":         {balanced, 0.003, finding(quality.StepProduct, trial.Warn), Fair},
-		"sensor remarked on":      {balanced, 0.003, finding(quality.StepProduct, trial.Note), Solid},
-		"other findings":          {balanced, 0.003, finding("gap", trial.Warn), Solid},
-		"wide":                    {"ABCCBA CBAABC BCAACB", 0.02, nil, Fair},
-		"too wide to decide":      {"ABCCBA CBAABC BCAACB", 0.05, nil, Thin},
-		"two sessions":            {"ABCCBA CBAABC", 0.0005, nil, Fair},
-		"one session":             {"ABCCBAABCCBA", 0.001, nil, Thin},
-		"few blocks":              {"ABC BCA CAB", 0.0005, nil, Fair},
-		"no interval":             {"AB", 0.001, nil, NoEvidence},
+		"all there":                {balanced, 0.003, nil, Solid},
+		"shoe and time correlated": {balanced, 0.003, finding(quality.OrderConfounded, trial.Warn), Fair},
+		"sensor in doubt":          {balanced, 0.003, finding(quality.StepProduct, trial.Warn), Fair},
+		"sensor remarked on":       {balanced, 0.003, finding(quality.StepProduct, trial.Note), Solid},
+		"other findings":           {balanced, 0.003, finding("gap", trial.Warn), Solid},
+		"wide":                     {"ABCCBA CBAABC BCAACB", 0.02, nil, Fair},
+		"too wide to decide":       {"ABCCBA CBAABC BCAACB", 0.05, nil, Thin},
+		"two sessions":             {"ABCCBA CBAABC", 0.0005, nil, Fair},
+		"one session":              {"ABCCBAABCCBA", 0.001, nil, Thin},
+		"few blocks":               {"ABC BCA CAB", 0.0005, nil, Fair},
+		"no interval":              {"AB", 0.001, nil, NoEvidence},
 	} {
 		t.Run(name, func(t *testing.T) {
 			got := find(t, noisy(undrifting("ABC"), 12, c.noise, strings.Fields(c.orders)...).run(c.findings...), "B",

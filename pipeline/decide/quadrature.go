@@ -27,10 +27,10 @@ var grids = [...]grid{
 }
 
 // From how many degrees of freedom on σ runs within the ratios where there are many shoes, which
-// make solving for the ratios dear.
+// make solving for the ratios costly.
 const (
-	cheapSigmaDFOfShoes  = 20
-	shoesOfDearSolutions = 12
+	cheapSigmaDFOfShoes    = 20
+	shoesOfCostlySolutions = 12
 )
 
 // integrator walks the spreads of a model and collects the posterior's nodes.
@@ -105,7 +105,7 @@ func integrate(g *given, fine grid, runners bool, place *gridPlace) ([]node, *gr
 
 // sigmaIsCheap tells whether σ runs within the ratios.
 func (g *given) sigmaIsCheap(fine grid) bool {
-	return g.df() >= fine.scaledFrom || g.df() >= cheapSigmaDFOfShoes && len(g.d.free) >= shoesOfDearSolutions
+	return g.df() >= fine.scaledFrom || g.df() >= cheapSigmaDFOfShoes && len(g.d.free) >= shoesOfCostlySolutions
 }
 
 // maxLogSigma is where the walk over ln σ ends. With 2 degrees of freedom or fewer, of the

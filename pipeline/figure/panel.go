@@ -185,7 +185,7 @@ type pen struct {
 	path    []byte
 	x, y    scale
 	px, py  int
-	up      bool // the line is parted before the next point
+	up      bool // the line is interrupted before the next point
 	started bool
 }
 

@@ -221,7 +221,7 @@ func (c *canvas) polyline(line TraceLine, kept []int, x, y scale) {
 	}
 }
 
-// compact appends a number, parted from the one before only where it must be.
+// compact appends a number, separated from the one before only where it must be.
 func (c *canvas) compact(n float64, broken bool) *canvas {
 	if broken && !(n < 0) {
 		c.raw(" ")

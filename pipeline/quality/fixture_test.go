@@ -90,15 +90,15 @@ func soundBlock(i int, shoe string) trial.Block {
 func soundSamplesOf() *trial.Samples {
 	s := &trial.Samples{}
 	steady := []struct {
-		channel     trial.Channel
-		value, sway float64
+		channel      trial.Channel
+		value, swing float64
 	}{{trial.PowerW, 250, 2}, {trial.SpeedMps, 3.75, 0.03125}, {trial.CadenceSpm, 180, 2},
 		{trial.StepLengthM, 1.25, 0.015625}, {trial.ContactMs, 240, 4}, {trial.OscillationCm, 8, 0.25},
 		{trial.HeartRateBpm, 155, 1}}
 	for t := range soundSamples {
 		s.Elapsed = append(s.Elapsed, float64(t))
 		for _, q := range steady {
-			s.Values[q.channel] = append(s.Values[q.channel], q.value+q.sway*float64(t%3-1))
+			s.Values[q.channel] = append(s.Values[q.channel], q.value+q.swing*float64(t%3-1))
 		}
 	}
 	return s

@@ -142,8 +142,8 @@ var unitCases = []ruleCase{
 	}, "", "", none, none},
 }
 
-// sway writes a value that swings by d either way with a period of 3 s.
-func (w *fixture) sway(i int, c trial.Channel, value, d float64) {
+// swing writes a value that swings by d either way with a period of 3 s.
+func (w *fixture) swing(i int, c trial.Channel, value, d float64) {
 	w.write(i, c, func(t float64) float64 { return value + d*(math.Mod(t, 3)-1) })
 }
 
@@ -162,10 +162,11 @@ var byShoeCases = []ruleCase{
 		trial.Warn, "2", 3.125, 3},
 	{"ground-distance", "1237.5 m on 1205 m", func(w *fixture) { w.block(1).DistanceM = 1205 }, "", "", none, none},
 	{"ground-distance", "nobody measured", func(w *fixture) { w.block(1).DistanceM = none }, "", "", none, none},
-	{"effort-unsteady", "swinging by 10 %", func(w *fixture) { w.sway(0, trial.PowerW, 250, 25) }, trial.Warn, "1",
+	{"effort-unsteady", "swinging by 10 %", func(w *fixture) { w.swing(0, trial.PowerW, 250, 25) }, trial.Warn, "1",
 		10 * math.Sqrt(2.0/3), 8},
-	{"effort-unsteady", "swinging by 9.6 %", func(w *fixture) { w.sway(0, trial.PowerW, 250, 24) }, "", "", none, none},
-	{"effort-unsteady", "a speed that was not held", func(w *fixture) { w.sway(0, trial.SpeedMps, 3.75, 1) }, "", "",
+	{"effort-unsteady", "swinging by 9.6 %", func(w *fixture) { w.swing(0, trial.PowerW, 250, 24) },
+		"", "", none, none},
+	{"effort-unsteady", "a speed that was not held", func(w *fixture) { w.swing(0, trial.SpeedMps, 3.75, 1) }, "", "",
 		none, none},
 	{
 		"effort-drifting", "rising by 5.1 %", func(w *fixture) { w.ramp(trial.PowerW, 250, 0.05) }, trial.Warn, "1",
