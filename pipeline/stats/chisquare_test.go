@@ -21,6 +21,7 @@ func TestChiSquareTail(t *testing.T) {
 		{0.0001, 3.0, 0.999999734046458436},
 		{12.0, 10.0, 0.285056500316631219},
 		{0, 3, 1}, {-1, 3, 1}, {inf, 3, 0}, {1, 0, nan}, {nan, 1, nan}, {1, inf, nan},
+		{1e17, 1e17, nan}, {5, 1e300, nan},
 	} {
 		near(t, fmt.Sprintf("ChiSquareTail(%g, %g)", c[0], c[1]), ChiSquareTail(c[0], c[1]), c[2], 2e-13)
 	}
