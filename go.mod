@@ -14,7 +14,6 @@ require (
 	github.com/google/go-cmp v0.7.0
 	github.com/hack-pad/go-indexeddb v0.3.2
 	github.com/invopop/jsonschema v0.14.0
-	github.com/klauspost/compress v1.20.2
 	github.com/makiuchi-d/gozxing v0.1.1
 	github.com/muktihari/fit v0.26.1
 	github.com/parquet-go/parquet-go v0.32.0
@@ -36,6 +35,7 @@ require (
 	github.com/google/uuid v1.6.0 // indirect
 	github.com/hack-pad/safejs v0.1.0 // indirect
 	github.com/inconshreveable/mousetrap v1.1.0 // indirect
+	github.com/klauspost/compress v1.20.2 // indirect
 	github.com/parquet-go/bitpack v1.0.0 // indirect
 	github.com/parquet-go/jsonlite v1.0.0 // indirect
 	github.com/pb33f/ordered-map/v2 v2.3.1 // indirect
