@@ -37,7 +37,7 @@ func drifting(shoes string) *made {
 	return m
 }
 
-// session adds a session of blocks at the same power of 270 W, nine minutes apart,
+// session adds a session of blocks at a power of 270 W, nine minutes apart,
 // whose speed is given for each place (0 first). It was run in the order of its
 // plan, which does not say how that was drawn.
 func (m *made) session(id, order string, speed func(place int, shoe string) float64) *made {

@@ -80,7 +80,7 @@ func (b *body) run(s stride, t float64) second {
 	return b.gait(s, speed, power)
 }
 
-// wanted is what the runner aims at: watts at the same power, else a speed.
+// wanted is what the runner aims at: watts in a session by power, else a speed.
 func (b *body) wanted(s stride) float64 {
 	switch s.outing.effort {
 	case trial.Power:

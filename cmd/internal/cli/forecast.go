@@ -135,10 +135,10 @@ func (o *forecastOptions) outlooks(result *derive.Result, race forecast.Race) ([
 	// Why there is nothing to forecast.
 	switch {
 	case len(sources) == 0 && o.runner != "":
-		return nil, voice.Usage("a runner needs two shoes in one session of held power or heart rate",
+		return nil, voice.Usage("a runner needs two shoes in one session at the same power or heart rate",
 			"no difference in speed between two shoes is known for %q", o.runner)
 	case len(sources) == 0:
-		return nil, voice.Usage("run two shoes in one session of held power or heart rate, with speed measured",
+		return nil, voice.Usage("run two shoes in one session at the same power or heart rate, with speed measured",
 			"no difference in speed between two shoes is known yet")
 	case len(looks) == 0:
 		return nil, voice.Usage("see `soletrial compare`", "%q was not compared with %q", o.shoe, sources[0].Reference)
