@@ -178,7 +178,7 @@ strings: ## every text that a user can read, with file and line, and what to loo
 
 bench: ## benchmarks; compare the figures within one run, not across machines
 	go test -run '^$$' -bench . -benchmem ./pipeline/... ./viewer/app ./scripts/bulk ./cmd/internal/cli
-	go test -run '^$$' -bench 'Explorer|Home' -benchtime 60x ./cmd/soletrial
+	go test -run '^$$' -bench 'Explorer|Home|Track' -benchtime 60x ./cmd/soletrial
 
 scale: viewer ## what every command and the explorer take with 3,000 sessions, and with 60 shoes (minutes)
 	CHROMIUM="$$(sh scripts/need.sh chromium)" go run ./scripts/scale -explorer

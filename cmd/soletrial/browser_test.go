@@ -355,10 +355,10 @@ func (p *tab) visit(fragment string) {
 const arrived = `document.querySelector("#headline") &&
 	/identical|checked|^Your version|^Not /.test(document.getElementById("explorer-status").textContent)`
 
-// deriving is true once every session was fetched and derived; until then it presses
-// the button for that.
+// deriving is true once every session was fetched and derived and what is shown is exact, which
+// the status says; until then it presses the button for that.
 const deriving = `(document.getElementById("do-derive")?.click(), document.getElementById("proof-table") &&
-	!/checked/.test(document.getElementById("explorer-status").textContent))`
+	!/checked|exact in a moment|…$/.test(document.getElementById("explorer-status").textContent))`
 
 // settled waits until everything is fetched and derived, as after the button for it.
 func (p *tab) settled() {

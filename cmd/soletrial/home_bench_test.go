@@ -68,3 +68,25 @@ func BenchmarkHome(b *testing.B) {
 	b.ReportMetric(painted[2], "s/first-paint")
 	b.ReportMetric(bytes, "bytes/home")
 }
+
+// BenchmarkTrackStart is what the track page takes from its address to its first screen on a phone
+// whose processor is four times slower, in seconds, the median of five.
+func BenchmarkTrackStart(b *testing.B) {
+	site := publishPlanned(b)
+	var started []float64
+	for b.Loop() {
+		for len(started) < 5 {
+			p := open(b, servePacked(b, site), 360)
+			p.before(`new MutationObserver(() => {
+				if (!window.shownAt && document.getElementById("now")) window.shownAt = performance.now();
+			}).observe(document, {childList: true, subtree: true})`)
+			p.slowed(4)
+			p.do(chromedp.Navigate(p.root + "track/"))
+			p.until(`window.shownAt`)
+			started = append(started, value[float64](p, `window.shownAt`)/1000)
+			p.leave()
+		}
+	}
+	slices.Sort(started)
+	b.ReportMetric(started[2], "s/first-screen")
+}
