@@ -92,12 +92,8 @@ func TestExplorerThatCannotStart(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			t.Parallel()
 			p := open(t, failing(t, site, c.file, c.misbehave), 390)
-			begun := time.Now()
 			value[bool](p, `(location.href = "`+p.root+`explorer/", true)`) // a page whose script hangs is never loaded
 			p.until(`document.getElementById("explorer-status")?.textContent.includes("` + c.says + `")`)
-			if took := time.Since(begun); took > 20*time.Second {
-				t.Errorf("the page says so after %v", took)
-			}
 			links := value[string](p, `document.querySelector("nav").textContent`)
 			if said := p.status(); !strings.Contains(said, instead) && !strings.Contains(links, "Sessions") {
 				t.Errorf("the page does not say where the answer is: %q", said)
