@@ -359,8 +359,7 @@ func (p *tab) readsOffline(server *httptest.Server) {
 	p.mu.Unlock()
 }
 
-// printsUnfolded opens every fold of a page, as a reader does who wants it on paper, and sees all of
-// them on paper; what stays folded is left out, with its heading where nothing else is below it.
+// printsUnfolded sees on paper all folds of a page that are open, and none that is closed.
 func (p *tab) printsUnfolded(page string) {
 	p.t.Helper()
 	p.see(look{1280, "light"})
@@ -375,6 +374,7 @@ func (p *tab) printsUnfolded(page string) {
 	}
 	p.unfold()
 	all := value[int](p, `document.querySelectorAll("main details").length`)
+	defer p.see(look{1280, "light"}) // ends paper
 	if n := value[int](p, printed); n != all || all < 3 {
 		p.t.Errorf("%s: %d of %d open folds are printed", page, n, all)
 	}

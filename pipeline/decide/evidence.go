@@ -32,7 +32,7 @@ type Testing struct {
 	Difference Difference
 	Worthwhile float64
 	// AtPower is true where power was held: then Heart counts. Agrees is true where sessions at
-	// held pace or heart rate agree with the result, which counts as a passed check.
+	// the same pace or heart rate agree with the result, which counts as a passed check.
 	AtPower, Agrees bool
 	Heart           HeartCheck
 }

@@ -33,8 +33,8 @@ func locate(scale float64, f func(x float64) float64) peak {
 	if x > 0 && zero < best-0.5 {
 		h.sd = math.Min(h.sd, -fall(x, best, -x/2, f))
 	}
-	// No data are so many that a spread is known to a five hundredth; a spike of rounding may look so,
-	// and the rule would take a step for every bit of it.
+	// Fewer than 100,000 blocks leave a spread wider than a five hundredth of itself. A spike of rounding
+	// looks narrower, and the rule would take millions of steps of its width.
 	h.sd = math.Max(h.sd, x/512)
 	return h
 }

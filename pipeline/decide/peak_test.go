@@ -25,7 +25,7 @@ func TestPeakThatIsASpike(t *testing.T) {
 			}
 			return smooth(x) + width
 		})
-		// 6e-5 of the mass is below 0.
+		// 3e-5 of the mass is below 0.
 		within(t, "mass", stats.Exp(mass), math.Sqrt(2*math.Pi)/4, 1e-4)
 	}
 }

@@ -66,7 +66,7 @@ func (s Sensing) Correct(blocks []SensedBlock, shared Shared) []Block {
 // mayShare reports whether the held power may have the error of the speed.
 func (s Sensing) mayShare() bool { return s.Held == trial.Power && s.PowerOnShoe && s.SameDevice }
 
-// MayShare reports whether the answer must be examined with the error shared wholly and not
+// MayShare reports whether the answer must be computed with the error shared wholly and not
 // at all: power and a speed that the ground corrects come from one device on the shoe.
 func (s Sensing) MayShare() bool {
 	return s.mayShare() && s.Compared == trial.Speed && len(s.Ground.Correction) > 0

@@ -32,7 +32,7 @@ func firstShoeSame(c *datasetCheck) {
 			first = blocks[0].Shoe
 		}
 		if n > 1 {
-			c.say(datasetFile, trial.Warn, float64(n), 1, "all "+units.Count(n, "session")+" at the same "+
+			c.say(datasetFile, trial.Warn, float64(n), 1, "all "+units.Count(n, "session")+" by "+
 				effort.Name()+" begin in "+first)
 		}
 	}
@@ -74,7 +74,7 @@ func (c *datasetCheck) alwaysAfter(effort trial.Effort, sessions [][]*steady.Sum
 	for _, ch := range order {
 		if n := changes[ch]; n == times[ch.into] && n >= minFollowing {
 			c.say(datasetFile, trial.Note, float64(n), minFollowing, ch.into+" always followed "+ch.from+": "+
-				units.Count(n, "time")+" at the same "+effort.Name())
+				units.Count(n, "time")+" in sessions by "+effort.Name())
 		}
 	}
 }
@@ -112,6 +112,6 @@ func (c *datasetCheck) afterChange(effort trial.Effort, sessions [][]*steady.Sum
 		c.say(datasetFile, trial.Warn, pct, limit, outcome.Info().Label+
 			" in the first block after a change of shoe is "+units.FormatSigned(pct, 1)+
 			" % against the next block in the same shoe ("+units.Count(len(differences), "change")+
-			" at the same "+effort.Name()+")")
+			" in sessions by "+effort.Name()+")")
 	}
 }

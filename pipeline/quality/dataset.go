@@ -19,7 +19,7 @@ var (
 // those it is linked with.
 type level struct {
 	name    string
-	words   string // "270 W"; "held power" without a target
+	words   string // "270 W"; "the same power" without a target
 	shoes   []linked
 	session string // of the last block, and the shoe it was run in
 	shoe    string
@@ -86,7 +86,7 @@ func (l *level) groups() (text string, n int) {
 // levelWords names an effort and its target for people.
 func levelWords(effort trial.Effort, target float64) string {
 	if !units.Known(target) {
-		return "held " + effort.Name()
+		return effort.Same()
 	}
 	return trial.FormatTarget(effort, target) + effortUnit(effort)
 }
@@ -189,7 +189,7 @@ func sensorChanged(c *datasetCheck) {
 	for _, effort := range trial.Efforts {
 		if text, n := c.variants(effort, recordedWith); n > 1 {
 			c.say(datasetFile, trial.Note, float64(n), 1,
-				"sessions at the same "+effort.Name()+" were recorded differently: "+text)
+				"sessions by "+effort.Name()+" were recorded differently: "+text)
 		}
 	}
 }
@@ -248,7 +248,7 @@ func (c *datasetCheck) apart(effort trial.Effort, name, unit string, limit float
 }
 
 func (c *datasetCheck) changed(effort trial.Effort, value, limit float64, name, how string) {
-	c.say(datasetFile, trial.Note, value, limit, name+" in the sessions at the same "+effort.Name()+" "+how)
+	c.say(datasetFile, trial.Note, value, limit, name+" in the sessions by "+effort.Name()+" "+how)
 }
 
 func wearApart(c *datasetCheck) {

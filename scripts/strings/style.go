@@ -54,7 +54,7 @@ func sentences(words string) []string {
 	return list
 }
 
-// marksOf says why a text should be examined again.
+// marksOf says why a text should be read again.
 func marksOf(words string) []string {
 	var marks []string
 	for _, s := range sentences(words) {

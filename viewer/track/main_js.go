@@ -28,7 +28,7 @@ const (
 // trembled: the button under it may be a new one.
 const bounceMs = 350
 
-// tickMs is how often the clock is examined.
+// tickMs is how often the clock is read.
 const tickMs = 200
 
 func main() {

@@ -194,8 +194,8 @@ func (o *planOptions) request() plan.Request {
 
 // advise says what further sessions can be expected to do.
 func (a *app) advise(o planOptions) error {
-	if o.sheet != "" || o.session != "" {
-		return voice.Usage("omit -s and --sheet", "--advise looks at the whole dataset and writes nothing")
+	if o.sheet != "" || o.workout != "" || o.session != "" {
+		return voice.Usage("omit -s, --sheet and --workout", "--advise reads the whole dataset and writes nothing")
 	}
 	_, result, err := a.derived()
 	if err != nil {

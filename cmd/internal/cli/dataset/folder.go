@@ -47,7 +47,7 @@ type Folder struct {
 	sessions *os.Root            // the folder of the sessions, once opened
 }
 
-// stamp is how a file or a folder was when it was first examined.
+// stamp is how a file or a folder was when it was first read.
 type stamp struct {
 	size    int64
 	changed time.Time

@@ -72,7 +72,7 @@ func span(low, high float64) string {
 // entryEffort says what was held, with its target where the table has one.
 func entryEffort(e pool.Entry) string {
 	if e.Target == "" {
-		return "held " + strings.ReplaceAll(string(e.Effort), "_", " ")
+		return e.Effort.Same()
 	}
 	return compare.AtLevel(string(e.Effort) + " " + e.Target)
 }
