@@ -1,6 +1,7 @@
 package answer
 
 import (
+	"slices"
 	"strings"
 
 	"soletrial/pipeline/decide"
@@ -8,23 +9,30 @@ import (
 	"soletrial/pipeline/trial"
 )
 
-// SessionName names a session by its day, "25 April 2026", and by its id too where a session
-// beside it has the same day; by its id where the dataset does not have it, or not its day.
+// SessionName names the session with an id as [SessionNameAt] does; by its id where the dataset
+// does not have it.
 func SessionName(ds *trial.Dataset, id string) string {
-	for i := range ds.Sessions {
-		s := &ds.Sessions[i]
-		if s.ID != id || s.Facts.Date == "" {
-			continue
-		}
-		same := func(j int) bool {
-			return j >= 0 && j < len(ds.Sessions) && ds.Sessions[j].Facts.Date == s.Facts.Date
-		}
-		if same(i-1) || same(i+1) || !strings.HasPrefix(id, s.Facts.Date) {
-			return english.Date(s.Facts.Date) + " (" + id + ")"
-		}
-		return english.Date(s.Facts.Date)
+	i := slices.IndexFunc(ds.Sessions, func(s trial.Session) bool { return s.ID == id })
+	if i < 0 {
+		return id
 	}
-	return id
+	return SessionNameAt(ds, i)
+}
+
+// SessionNameAt names a session of the dataset, by its place in the list, by its day: "25 April
+// 2026". Its id follows where it does not begin with the day or a session beside it has the same
+// day; the id alone names it where the day is missing.
+func SessionNameAt(ds *trial.Dataset, i int) string {
+	s := &ds.Sessions[i]
+	day := s.Facts.Date
+	if day == "" {
+		return s.ID
+	}
+	same := func(j int) bool { return j >= 0 && j < len(ds.Sessions) && ds.Sessions[j].Facts.Date == day }
+	if same(i-1) || same(i+1) || !strings.HasPrefix(s.ID, day) {
+		return english.Date(day) + " (" + s.ID + ")"
+	}
+	return english.Date(day)
 }
 
 // VariantWords says what an analysis of the robustness does otherwise than a published one

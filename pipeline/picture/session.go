@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"soletrial/pipeline/answer"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/english"
 	"soletrial/pipeline/figure"
@@ -74,7 +75,7 @@ func (p *page) order() {
 	if slices.ContainsFunc(blocks, func(b derive.Block) bool { return !b.Included }) {
 		below += " Crossed out: excluded."
 	}
-	p.heading("The order of the shoes on "+english.Date(s.Facts.Date), below)
+	p.heading("The order of the shoes on "+answer.SessionName(p.in.Result.Dataset, s.ID), below)
 	p.legend(blocks)
 	first, last := blocks[0].Start, blocks[0].End
 	for i := range blocks {
@@ -173,7 +174,7 @@ func (p *page) traces() {
 	if p.Size == Preview {
 		channels = channels[:min(len(channels), 2)]
 	}
-	p.heading("The blocks of "+english.Date(s.Facts.Date),
+	p.heading("The blocks of "+answer.SessionName(p.in.Result.Dataset, s.ID),
 		"Means of 15 s, minutes from the start of each block. Grey: the steady window.")
 	p.legend(blocks)
 	pitch := p.room() / float64(len(channels))

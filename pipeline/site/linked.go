@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"soletrial/pipeline/datapackage"
-	"soletrial/pipeline/english"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/trial"
 )
@@ -82,7 +81,7 @@ func (s *site) linkedDataset(title string) linkedData {
 
 // linkedSession describes a session as a part of the dataset, with its own files.
 func (s *site) linkedSession(d linkedData, session *trial.Session) linkedData {
-	title := cmp.Or(english.Date(session.Facts.Date), session.ID)
+	title := s.lookup.names[session.ID]
 	d.Whole = &linkedPart{"Dataset", d.Name, d.Address}
 	d.Name, d.About, d.Coverage = d.Name+": session of "+title, "Session of "+title+" of the trial: "+d.About,
 		session.Facts.Date

@@ -3,6 +3,7 @@ package site
 import (
 	"strings"
 
+	"soletrial/pipeline/answer"
 	"soletrial/pipeline/compare"
 	"soletrial/pipeline/derive"
 	"soletrial/pipeline/sensor"
@@ -22,7 +23,7 @@ type lookup struct {
 	comparisons map[string][]*compare.Comparison
 	files       map[string][]File // of the dataset and its twins, by the session's folder
 	published   map[string]bool   // the dataset's own files
-	dates       map[string]int    // how many sessions have a date
+	names       map[string]string // of the sessions, for people
 }
 
 func newLookup(in Input) lookup {
@@ -31,7 +32,7 @@ func newLookup(in Input) lookup {
 		results:  map[string]*derive.SessionResult{},
 		findings: map[string][]trial.Finding{}, compared: map[string][]*compare.SessionComparison{},
 		ratios: map[string][]sensor.Row{}, files: map[string][]File{}, published: map[string]bool{},
-		dates: map[string]int{}, comparisons: map[string][]*compare.Comparison{}}
+		names: map[string]string{}, comparisons: map[string][]*compare.Comparison{}}
 	// By shoe.
 	for i := range r.Compare.Comparisons {
 		c := &r.Compare.Comparisons[i]
@@ -42,7 +43,7 @@ func newLookup(in Input) lookup {
 	for i := range r.Dataset.Sessions {
 		session := &r.Dataset.Sessions[i]
 		l.sessions[session.ID], l.pages["sessions/"+pageName(session.ID)] = session, session
-		l.dates[session.Facts.Date]++
+		l.names[session.ID] = answer.SessionNameAt(r.Dataset, i)
 	}
 	for i := range r.Sessions {
 		l.results[r.Sessions[i].ID] = &r.Sessions[i]

@@ -67,8 +67,9 @@ func TestPlanIsProvedByCommits(t *testing.T) {
 	for _, row := range rowsOf(t, site["sessions/index.html"], "Sessions, newest first") {
 		planned[row[0]] = row[5]
 	}
-	if planned["14 March 2031"] != "before the run" || planned["14 April 2031"] != "not proved to be before the run" ||
-		planned["14 May 2031"] != "date not proved" || planned["14 June 2031"] != "no plan" {
+	if planned["14 March 2031 (s1)"] != "before the run" ||
+		planned["14 April 2031 (s2)"] != "not proved to be before the run" ||
+		planned["14 May 2031 (s3)"] != "date not proved" || planned["14 June 2031 (s4)"] != "no plan" {
 		t.Errorf("planned %v", planned)
 	}
 }

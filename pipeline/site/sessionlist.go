@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"soletrial/pipeline/answer"
-	"soletrial/pipeline/english"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/trial"
 	"soletrial/pipeline/units"
@@ -116,7 +115,7 @@ func (s *site) progressTable(e *answer.Effort, g *answer.Group) table {
 	for _, point := range s.points(e.Effort) {
 		for i := range point.Places {
 			p := &point.Places[i]
-			row := []cell{link(english.Date(point.Date), pageName(point.Session)), shoeCell(s.shoe(p.Shoe, "../")),
+			row := []cell{link(s.lookup.names[point.Session], pageName(point.Session)), shoeCell(s.shoe(p.Shoe, "../")),
 				numeric(nonBreaking(answer.Chance(p.Best))), numeric("reference")}
 			if !p.Reference {
 				row[3].Text = interval(p.Against)
@@ -156,13 +155,10 @@ func (s *site) sessionTable(caption, root string) table {
 	for i := len(s.ds.Sessions) - 1; i >= 0; i-- {
 		session := &s.ds.Sessions[i]
 		row := []cell{
-			link(english.Date(session.Facts.Date), root+"sessions/"+pageName(session.ID)), text(s.resultAfter(session)),
+			link(s.lookup.names[session.ID], root+"sessions/"+pageName(session.ID)), text(s.resultAfter(session)),
 			s.orderLetters(session, root), {Text: targetsOf(session),
 				Other: targetsPerMile(session)},
 			numeric(s.usedBlocks(session)), s.planCell(session), text(s.findingCounts(session)),
-		}
-		if s.lookup.dates[session.Facts.Date] > 1 { // the date alone does not name it
-			row[0].Note = session.ID
 		}
 		t.Rows = append(t.Rows, row)
 	}

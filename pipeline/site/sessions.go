@@ -58,7 +58,7 @@ func (s *site) sessionPage(i int) ([]byte, error) {
 	session := &s.ds.Sessions[i]
 	facts := &session.Facts
 	body := sessionBody{
-		ID: session.ID, Title: cmp.Or(english.Date(facts.Date), session.ID), Held: targetsOf(session),
+		ID: session.ID, Title: s.lookup.names[session.ID], Held: targetsOf(session),
 		Facts: s.sessionFacts(session), Conditions: s.conditions(session),
 		Notes: facts.Notes, Plan: s.plan(session), Deviations: facts.Deviations, Compared: s.sessionCompared(session),
 		Findings: s.findings(session), Sensor: s.sessionSensor(session.ID), Recordings: s.recordings(session),
@@ -84,7 +84,7 @@ func (s *site) neighbour(i int) *cell {
 		return nil
 	}
 	session := &s.ds.Sessions[i]
-	c := link(cmp.Or(english.Date(session.Facts.Date), session.ID), pageName(session.ID))
+	c := link(s.lookup.names[session.ID], pageName(session.ID))
 	return &c
 }
 

@@ -1,11 +1,9 @@
 package site
 
 import (
-	"cmp"
 	"strings"
 
 	"soletrial/pipeline/answer"
-	"soletrial/pipeline/english"
 	"soletrial/pipeline/figure"
 	"soletrial/pipeline/markup"
 	"soletrial/pipeline/recommend"
@@ -271,7 +269,7 @@ func (s *site) shoeSessions(id string) table {
 	}
 	for _, session := range all[max(0, len(all)-perPage):] {
 		t.Rows = append(t.Rows, []cell{
-			link(cmp.Or(english.Date(session.Facts.Date), session.ID), "../sessions/"+pageName(session.ID)),
+			link(s.lookup.names[session.ID], "../sessions/"+pageName(session.ID)),
 			text(s.venue(session)), text(targetsOf(session)),
 			s.orderLetters(session, "../"), text(session.Facts.Conditions.Surface),
 		})
