@@ -274,6 +274,31 @@ func TestTrackWithoutStorage(t *testing.T) {
 	p.unfaulted()
 }
 
+// A phone that stands still between the readings of its two clocks has not had its clock set.
+func TestTrackReadsItsClocksTogether(t *testing.T) {
+	p := atTrack(t, serve(t, publishPlanned(t)), 360, 640)
+	p.do(chromedp.Navigate(p.root + "track/"))
+	p.heading("At the track")
+	p.tap("plan-" + plannedSession)
+	p.heading("Weigh")
+	value[bool](p.tab, `(() => {
+		const wall = Date.now.bind(Date), mono = performance.now.bind(performance);
+		Date.now = () => {
+			const from = mono(), at = wall();
+			if (!window.stood) while (mono() - from < 5000);
+			return window.stood = true, at;
+		};
+		return true; })()`)
+	p.until(`window.stood`)
+	p.tap("stop")
+	p.tap("reason-0")
+	p.heading("The log is complete")
+	if log := p.log(); len(log.Clock) != 0 {
+		t.Errorf("the clocks are said to part: %+v", log.Clock)
+	}
+	p.unfaulted()
+}
+
 // A log that goes on in another window is shown as it is there; no tap replaces
 // another. The second session of the day has a name of its own.
 func TestTrackInTwoWindows(t *testing.T) {

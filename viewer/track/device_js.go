@@ -13,10 +13,25 @@ type clocks struct {
 	zone       int   // minutes east of UTC
 }
 
+// The readings of the two clocks belong together when no more than this lies between them. A phone
+// that is busy may stand still between the two, and the clock on the wall would seem to have been set.
+const (
+	togetherMs = 100
+	readings   = 10
+)
+
+// now reads both clocks, again where the phone stood still meanwhile.
 func now() clocks {
-	date := js.Global().Get("Date").New(js.Global().Get("Date").Call("now"))
-	return clocks{mono: int64(js.Global().Get("performance").Call("now").Float()),
-		wall: int64(date.Call("getTime").Float()), zone: -date.Call("getTimezoneOffset").Int()}
+	performance, dates := js.Global().Get("performance"), js.Global().Get("Date")
+	var before, wall float64
+	for range readings {
+		before = performance.Call("now").Float()
+		wall = dates.Call("now").Float()
+		if performance.Call("now").Float()-before <= togetherMs {
+			break
+		}
+	}
+	return clocks{mono: int64(before), wall: int64(wall), zone: -dates.New(wall).Call("getTimezoneOffset").Int()}
 }
 
 // today is the date on the wall, YYYY-MM-DD.
