@@ -50,10 +50,11 @@ func ratiosOf(sigma, tau, omega float64) ratios {
 
 // partSums are the cross products of a part, its shoes first; lower triangle.
 type partSums struct {
-	n    int // shoes, covariates and y
-	sums []float64
-	w    stats.Cholesky // of I + κ² N, κ = ω/σ
-	fold []float64      // (shoes, covariates and y) x shoes, forward solved
+	n     int // shoes, covariates and y
+	sums  []float64
+	w     stats.Cholesky // of I + κ² N, κ = ω/σ and N the products of the shoes
+	v     []float64      // (I + κ² N)⁻¹
+	alone []float64      // products of the shoes and one other column, as they were without w
 }
 
 func newGiven(d *design, prior Prior) *given {
@@ -71,7 +72,7 @@ func newGiven(d *design, prior Prior) *given {
 		s := partSums{n: n, sums: make([]float64, n*n)}
 		if d.terms.Runner {
 			s.w = stats.Cholesky{N: k, L: make([]float64, k*k)}
-			s.fold = make([]float64, n*k)
+			s.v, s.alone = make([]float64, k*k), make([]float64, k)
 		}
 		g.parts = append(g.parts, s)
 		for i := range p.layouts {
@@ -274,9 +275,17 @@ func columnProduct(v []float64, wide, a, b int) float64 {
 	return sum
 }
 
-// foldRunner integrates w out of a part and returns ln |I+κ²N|: every product p'q becomes
-// p'q - κ² (E'p)'(I+κ²N)⁻¹(E'q), with E the shoe columns and N = E'E.
+// sameRunners is κ² below which runners are taken not to differ: there I - V would be rounding.
+const sameRunners = 1e-8
+
+// foldRunner integrates w out of a part and returns ln |I+κ²N|. With E the shoe columns, N = E'E
+// and V = (I+κ²N)⁻¹, every product p'q becomes p'q - κ² (E'p)'V(E'q), which is
+//
+//	N V = (I-V)/κ² of shoe and shoe,  V E'q of shoe and column.
 func (s *partSums) foldRunner(shoes int, kappa2 float64) float64 {
+	if kappa2 < sameRunners {
+		kappa2 = 0
+	}
 	for i := range shoes {
 		for j := range i + 1 {
 			s.w.L[i*shoes+j] = float64(kappa2 * s.sums[i*s.n+j])
@@ -284,14 +293,28 @@ func (s *partSums) foldRunner(shoes int, kappa2 float64) float64 {
 		s.w.L[i*shoes+i]++
 	}
 	s.w.Factor()
-	for c := range s.n {
-		row := s.fold[c*shoes : (c+1)*shoes]
-		for j := range row {
-			row[j] = s.sums[max(c, j)*s.n+min(c, j)]
+	s.w.Inverse(s.v, shoes)
+	if kappa2 == 0 {
+		return 0
+	}
+	for i := range shoes {
+		row := s.sums[i*s.n:][:i+1]
+		for j, v := range s.v[i*shoes:][:i+1] {
+			row[j] = -v / kappa2
+		}
+		row[i] = (1 - s.v[i*shoes+i]) / kappa2
+	}
+	// Column and column need what column and shoe were before.
+	for c := shoes; c < s.n; c++ {
+		row := s.sums[c*s.n:][:c+1]
+		copy(s.alone, row)
+		for j := range shoes {
+			row[j] = product(s.v[j*shoes:(j+1)*shoes], s.alone)
+		}
+		for e := shoes; e <= c; e++ {
+			row[e] -= float64(kappa2 * product(s.alone, s.sums[e*s.n:]))
 		}
 	}
-	s.w.ForwardRows(s.fold)
-	stats.SubtractProducts(s.sums, kappa2, s.fold, shoes)
 	return s.w.LogDet(shoes)
 }
 

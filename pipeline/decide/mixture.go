@@ -104,10 +104,12 @@ func solve(p, x, scale float64, f func(x float64) (value, slope float64)) float6
 			high = x
 		}
 		next := x - off/slope
-		if !(next > low && next < high) || math.Abs(next-x) > float64(4*scale) {
-			next = between(low, high, scale)
+		move := math.Abs(next - x)
+		if !(next > low && next < high) || move > float64(4*scale) {
+			next, move = between(low, high, scale), scale
 		}
-		if math.Abs(next-x) <= float64(1e-9*scale) {
+		// A step of Newton's leaves about its square, in units of the scale.
+		if move <= float64(1e-5*scale) || high-low <= float64(1e-9*scale) {
 			return next
 		}
 		x = next

@@ -135,25 +135,22 @@ func (g *given) shoeEffects() conditional {
 func (g *given) runnerEffects(i int, base conditional, kappa2 float64) conditional {
 	shoes, s := g.d.parts[i].shoes, &g.parts[i]
 	j, q, k := len(g.d.shoes), len(g.d.columns), len(shoes)
-	inverse := s.w.Inverse(make([]float64, k*k), k)
 	spread := make([]float64, j*j) // V over all shoes
 	for a := range j {
 		spread[a*j+a] = 1
 	}
 	for a, at := range shoes {
 		for b, to := range shoes {
-			spread[at*j+to] = inverse[a*k+b]
+			spread[at*j+to] = s.v[a*k+b]
 		}
 	}
 	c := conditional{spreadOver(spread, base.mean), nil, make([]float64, q*j)}
 	for col := range q {
 		copy(c.slope[col*j:], spreadOver(spread, base.slope[col*j:(col+1)*j]))
 	}
-	// The runner's own blocks: fold holds L⁻¹R, and V R = L'⁻¹ L⁻¹ R.
+	// The runner's own blocks: the sums of a column and the shoes are V R since foldRunner.
 	for col := range q + 1 {
-		row := slices.Clone(s.fold[(k+col)*k : (k+col+1)*k])
-		s.w.Backward(row)
-		into := c.mean
+		row, into := s.sums[(k+col)*s.n:], c.mean
 		if col < q {
 			into = c.slope[col*j : (col+1)*j]
 		}

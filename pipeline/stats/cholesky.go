@@ -60,17 +60,6 @@ func (c Cholesky) Forward(b []float64, from int) {
 	}
 }
 
-// ForwardRows is Forward for every row of b, each as long as L is wide.
-func (c Cholesky) ForwardRows(b []float64) {
-	n := c.N
-	for ; len(b) >= 4*n && n > 0; b = b[4*n:] {
-		c.forwardFour(b[:4*n], 0)
-	}
-	for ; len(b) > 0; b = b[n:] {
-		c.Forward(b[:n], 0)
-	}
-}
-
 // Backward overwrites b with the solution of the leading len(b) rows of L' x = b.
 func (c Cholesky) Backward(b []float64) {
 	for i := len(b) - 1; i >= 0; i-- {
@@ -90,22 +79,37 @@ func (c Cholesky) LogDet(k int) float64 {
 }
 
 // Inverse puts the inverse of the leading k by k part of S into inv, row after row, and
-// returns it.
+// returns it: S⁻¹ = L⁻¹' L⁻¹.
 func (c Cholesky) Inverse(inv []float64, k int) []float64 {
+	// Row i is column i of L⁻¹, which is 0 above its diagonal.
 	clear(inv)
 	for i := range k {
 		inv[i*k+i] = 1
 	}
 	i := 0
 	for ; i+4 <= k; i += 4 {
-		four := inv[i*k : (i+4)*k]
-		c.forwardFour(four, i)
-		c.backwardFour(four)
+		c.forwardFour(inv[i*k:(i+4)*k], i)
 	}
 	for ; i < k; i++ {
-		e := inv[i*k : (i+1)*k]
-		c.Forward(e, i)
-		c.Backward(e)
+		c.Forward(inv[i*k:(i+1)*k], i)
+	}
+	// Their products go where these columns are 0, and need nothing that an earlier row has given up.
+	for i := range k {
+		column, j := inv[i*k+i:(i+1)*k], 0
+		for ; j+4 <= i; j += 4 {
+			s := inv[i*k+j:][:4]
+			s[0], s[1], s[2], s[3] = dot4(column, inv[j*k+i:], k)
+		}
+		for ; j < i; j++ {
+			inv[i*k+j] = dot(column, inv[j*k+i:])
+		}
+		column[0] = dot(column, column)
+	}
+	// The upper triangle is the lower one.
+	for i := range k {
+		for j := range i {
+			inv[j*k+i] = inv[i*k+j]
+		}
 	}
 	return inv
 }
@@ -120,25 +124,6 @@ func (c Cholesky) forwardFour(b []float64, from int) {
 		b[n+i] = (b[n+i] - s1) / r[i]
 		b[2*n+i] = (b[2*n+i] - s2) / r[i]
 		b[3*n+i] = (b[3*n+i] - s3) / r[i]
-	}
-}
-
-// backwardFour is Backward for the four rows of b.
-func (c Cholesky) backwardFour(b []float64) {
-	n := len(b) / 4
-	b0, b1, b2, b3 := b[:n], b[n:2*n], b[2*n:3*n], b[3*n:]
-	for i := n - 1; i >= 0; i-- {
-		r := c.row(i)
-		f0, f1, f2, f3 := b0[i]/r[i], b1[i]/r[i], b2[i]/r[i], b3[i]/r[i]
-		b0[i], b1[i], b2[i], b3[i] = f0, f1, f2, f3
-		r = r[:i]
-		a0, a1, a2, a3 := b0[:len(r)], b1[:len(r)], b2[:len(r)], b3[:len(r)]
-		for j, v := range r {
-			a0[j] -= float64(f0 * v)
-			a1[j] -= float64(f1 * v)
-			a2[j] -= float64(f2 * v)
-			a3[j] -= float64(f3 * v)
-		}
 	}
 }
 

@@ -82,26 +82,6 @@ func dot4(a, b []float64, stride int) (s0, s1, s2, s3 float64) {
 	return s0, s1, s2, s3
 }
 
-// SubtractProducts subtracts f times the products of every two rows of r, each of the given
-// width, from the lower triangle of s, which is as wide as r has rows.
-func SubtractProducts(s []float64, f float64, r []float64, width int) {
-	n := len(r) / width
-	for i := range n {
-		row, si := r[i*width:(i+1)*width], s[i*n:(i+1)*n]
-		j := 0
-		for ; j+4 <= i+1; j += 4 {
-			p0, p1, p2, p3 := dot4(row, r[j*width:], width)
-			si[j] -= float64(f * p0)
-			si[j+1] -= float64(f * p1)
-			si[j+2] -= float64(f * p2)
-			si[j+3] -= float64(f * p3)
-		}
-		for ; j <= i; j++ {
-			si[j] -= float64(f * dot(row, r[j*width:]))
-		}
-	}
-}
-
 // addScaled adds f times b to a, over the length of b.
 func addScaled(a []float64, f float64, b []float64) {
 	a = a[:len(b)]
