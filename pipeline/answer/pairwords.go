@@ -12,6 +12,6 @@ func (s Speaker) PairSentence(e *Effort, p *Pair) string {
 	} else if s.Race != nil {
 		size += ", about " + Seconds(s.RaceTime(e, p, *s.Race).Mid) + " over " + RaceName(s.Race.DistanceM)
 	}
-	return s.Label(p.Shoe) + " is " + Likelihood(p.D.Above) + " " + better + s.Label(p.Reference) + " (" +
+	return s.Label(p.Shoe) + " is " + LikelyToBe(p.D.Above, better+s.Label(p.Reference)) + " (" +
 		Chance(p.D.Above) + "): " + size + "."
 }

@@ -158,6 +158,24 @@ func TestHeartRateAtPace(t *testing.T) {
 	}
 }
 
+// A pair is told in a sentence that can be read aloud, whatever the chance.
+func TestPairSentences(t *testing.T) {
+	in := field{orders: times(3, abba...), noise: 0.004, source: offFoot}.inputs()
+	a, e, g := decided(t, in)
+	speaker, p := Speaker{Dataset: in.Dataset, Answers: a}, g.Pairs[0]
+	p.Shoe, p.Reference, p.D.Mean = "birch", "alder", math.Log(1.012)
+	for above, want := range map[float64]string{
+		0.995: "Birch is virtually certain to be faster than Alder (over 99 %): by 1.2 %.",
+		0.94:  "Birch is very likely faster than Alder (94 %): by 1.2 %.",
+		0.58:  "Birch is about as likely as not to be faster than Alder (58 %): by 1.2 %.",
+	} {
+		p.D.Above = above
+		if got := speaker.PairSentence(e, &p); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}
+
 // Time over a race is told before percent, with the same sign.
 func TestRaceTimeHasTheSignOfTheDifference(t *testing.T) {
 	in := field{orders: times(3, abba...), advantage: map[string]float64{"birch": 0.02}, noise: 0.004, source: offFoot,

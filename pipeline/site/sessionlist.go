@@ -13,7 +13,7 @@ import (
 
 func (s *site) sessions() error {
 	// The path to the answer.
-	body := sessionsBody{Track: len(s.in.Track) > 0}
+	body := sessionsBody{Track: len(s.in.Track) > 0, Legend: s.legendOfAll()}
 	body.Said = nonBreaking(s.speaker.Top().Headline())
 	if e, g := s.speaker.Answers.Top(); g != nil {
 		body.What = effortTitle(e)
@@ -141,7 +141,7 @@ func (s *site) after(session *trial.Session) string {
 				best = "the easiest at the same pace"
 			}
 			return nonBreaking("With this session and those before it at " + e.Effort.Same() + ", " +
-				s.speaker.Label(p.Shoe) + " is " + answer.Likelihood(p.Best) + " " + best + " (" +
+				s.speaker.Label(p.Shoe) + " is " + answer.LikelyToBe(p.Best, best) + " (" +
 				answer.Chance(p.Best) + ").")
 		}
 	}

@@ -18,6 +18,7 @@ import (
 
 type sessionsBody struct {
 	Table  table
+	Legend []shoe // of the letters in the table
 	Pages  []cell // the other pages of the list
 	Said   string // the answer today
 	What   string // moved: the outcome and the effort
@@ -107,6 +108,30 @@ func (s *site) legend(blocks []block) []shoe {
 			ids = append(ids, blocks[i].Shoe)
 		}
 	}
+	return s.legendOf(ids)
+}
+
+// mostInLegend is of how many shoes a legend is still of help.
+const mostInLegend = 12
+
+// legendOfAll lists every shoe that was run; nil where they are too many.
+func (s *site) legendOfAll() []shoe {
+	var ids []string
+	for i := range s.ds.Sessions {
+		for _, b := range s.ds.Sessions[i].Blocks {
+			if slices.Contains(ids, b.Shoe) {
+				continue
+			}
+			if ids = append(ids, b.Shoe); len(ids) > mostInLegend {
+				return nil
+			}
+		}
+	}
+	return s.legendOf(ids)
+}
+
+// legendOf lists shoes in the order of their letters.
+func (s *site) legendOf(ids []string) []shoe {
 	stable.Sort(ids, func(a, b string) int { return cmp.Compare(s.place(a), s.place(b)) })
 	legend := make([]shoe, len(ids))
 	for i, id := range ids {

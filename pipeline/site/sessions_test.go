@@ -4,6 +4,8 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+
+	"soletrial/pipeline/trial"
 )
 
 func TestSessionPage(t *testing.T) {
@@ -73,5 +75,28 @@ func TestTracesKeepGaps(t *testing.T) {
 		if strings.Count(line[1], "M") != 2 {
 			t.Fatalf("a line of a block with one gap has %d parts", strings.Count(line[1], "M"))
 		}
+	}
+}
+
+// Lists of sessions say which shoe each letter is, unless they are too many to look up.
+func TestListsNameTheirLetters(t *testing.T) {
+	f := newFixture()
+	site := publish(t, f.input())
+	for _, page := range []string{"sessions/index.html", "shoes/harrow.html"} {
+		legend, _, _ := strings.Cut(site[page][strings.Index(site[page], `<ul class="legend">`)+1:], "</ul>")
+		for _, shoe := range f.ds.Shoes {
+			if !strings.Contains(legend, "</abbr> "+shoe.Label+"</li>") {
+				t.Errorf("the legend of %s lacks %s", page, shoe.Label)
+			}
+		}
+	}
+	in := f.input()
+	for i := range mostInLegend {
+		id := "more-" + string(rune('a'+i))
+		f.ds.Shoes = append(f.ds.Shoes, trial.Shoe{ID: id, Label: id})
+		f.ds.Sessions[0].Blocks = append(f.ds.Sessions[0].Blocks, trial.Block{ID: id, Shoe: id})
+	}
+	if legend := newSite(in).legendOfAll(); legend != nil {
+		t.Errorf("a legend of %d shoes", len(legend))
 	}
 }

@@ -27,6 +27,7 @@ type shoeBody struct {
 	Raw        rawBody
 	Sensor     table
 	Sessions   table
+	Legend     []shoe // of the letters in Sessions
 	Disclosure string
 	Shared     *sharedFigure
 }
@@ -158,7 +159,7 @@ func (s *site) shoePage(registered *trial.Shoe) error {
 	body.Weight = s.weight(registered)
 	body.Raw = s.raw(registered.ID)
 	body.Sensor = s.shoeSensor(registered.ID)
-	body.Sessions = s.shoeSessions(registered.ID)
+	body.Sessions, body.Legend = s.shoeSessions(registered.ID), s.legendOfAll()
 	return s.page("shoes/"+pageName(registered.ID), "shoe", body.Shoe.Label, body)
 }
 
@@ -201,7 +202,7 @@ func (s *site) shoeResult(e *answer.Effort, g *answer.Group, place, number int) 
 	}
 	r := shoeResult{Title: effortTitle(e), Chance: nonBreaking("chance to be " + best + " " + answer.Chance(p.Best)),
 		Said: nonBreaking(where + " of " + units.Count(len(g.Places), "shoe") + " by estimate. It is " +
-			answer.Likelihood(p.Best) + " " + best + " (" + answer.Chance(p.Best) + ").")}
+			answer.LikelyToBe(p.Best, best) + " (" + answer.Chance(p.Best) + ").")}
 	id := "result-" + units.FormatDecimal(float64(number), 0)
 	f := s.groupFigure(e, g, id, true)
 	f.Rows[place].Strong = true
