@@ -58,7 +58,8 @@ func TestSessionsOfOneDayHaveTheirOwnNames(t *testing.T) {
 		}
 	}
 	for _, id := range []string{"s1", "s2"} {
-		if page, name := site["sessions/"+id+".html"], "14 March 2031 ("+id+")"; !strings.Contains(page, "<h1>"+name+" <span") {
+		name := "14 March 2031 (" + id + ")"
+		if !strings.Contains(site["sessions/"+id+".html"], "<h1>"+name+" <span") {
 			t.Errorf("the page of %s is not headed %q", id, name)
 		}
 	}

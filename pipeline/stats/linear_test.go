@@ -52,7 +52,8 @@ func TestInverse(t *testing.T) {
 	inverse := c.Inverse(make([]float64, k*k), k)
 	for i := range k {
 		for j := range k {
-			within(t, fmt.Sprintf("product %d, %d", i, j), dot(inverse[i*k:(i+1)*k], whole[j*n:]), boolFloat(i == j), 1e-15)
+			product := dot(inverse[i*k:(i+1)*k], whole[j*n:])
+			within(t, fmt.Sprintf("product %d, %d", i, j), product, boolFloat(i == j), 1e-15)
 			if inverse[i*k+j] != inverse[j*k+i] {
 				t.Errorf("%d, %d is %v, and mirrored %v", i, j, inverse[i*k+j], inverse[j*k+i])
 			}
