@@ -125,7 +125,8 @@ func TestGivenSpreadsIsDenseAlgebra(t *testing.T) {
 		d := newDesign(blocks, s)
 		g := newGiven(d, s.Prior)
 		at := func(label string) float64 { return rapid.Float64Range(0.002, 0.02).Draw(t, label) }
-		sigma, tau, omega := at("sigma"), at("tau"), at("omega")*math.Pow(10, rapid.Float64Range(-2, 0).Draw(t, "times"))
+		sigma, tau := at("sigma"), at("tau")
+		omega := at("omega") * math.Pow(10, rapid.Float64Range(-2, 0).Draw(t, "tenfold"))
 		n, got := nodeAt(g, sigma, tau, omega)
 		want := solveDense(blocks, s, d, sigma, tau, omega)
 
