@@ -32,8 +32,11 @@ func firstShoeSame(c *datasetCheck) {
 			first = blocks[0].Shoe
 		}
 		if n > 1 {
-			c.say(datasetFile, trial.Warn, float64(n), 1, "all "+units.Count(n, "session")+" by "+
-				effort.Name()+" begin in "+first)
+			all := "all " + units.Count(n, "session")
+			if n == 2 {
+				all = "both sessions"
+			}
+			c.say(datasetFile, trial.Warn, float64(n), 1, all+" by "+effort.Name()+" begin in "+first)
 		}
 	}
 }

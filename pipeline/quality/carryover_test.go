@@ -153,3 +153,17 @@ func TestUnevenEffortSaysWhatIsTrueOfIt(t *testing.T) {
 		}
 	}
 }
+
+// Two sessions are both, more are all of them.
+func TestFirstShoeSameSaysHowMany(t *testing.T) {
+	two, three := sound(), sound()
+	two.other().Blocks = lined("ABBA")
+	three.threeShoes("ABC", "ACB", "ABC")
+	for want, w := range map[string]*fixture{
+		"both sessions by power begin in alder": two, "all 3 sessions by power begin in alder": three,
+	} {
+		if found := of(FirstShoeSame, w.findings()); len(found) != 1 || found[0].Message != want {
+			t.Errorf("%v, want %q", found, want)
+		}
+	}
+}

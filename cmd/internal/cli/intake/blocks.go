@@ -250,6 +250,6 @@ func (in *Import) matchPlan(p *trial.PlanFacts, blocks []trial.Block) {
 // countFailure is a failure of a number of shoes that is not that of the blocks.
 func countFailure(shoes, blocks int) error {
 	return voice.Usage("name the shoe of every block above, in that order; if a block is missing or one too many was "+
-		"found, edit blocks.csv", "--shoes names %s, but %s", units.Count(shoes, "shoe"),
+		"found, import without --shoes and edit blocks.csv", "--shoes names %s, but %s", units.Count(shoes, "shoe"),
 		units.Plural(blocks, "block was found", "blocks were found"))
 }

@@ -60,6 +60,11 @@ func printNext(console *voice.Console, ds *trial.Dataset, groups []group) {
 		console.PrintHanging("next: ", fmt.Sprintf("%s (%s)", quality.Hint(ds, f), f.At))
 		return
 	}
+	if len(ds.Sessions) == 0 {
+		console.PrintHanging("next: ", "no session yet; "+console.NextCommand("plan")+" draws a fair order for one, "+
+			console.NextCommand("import")+" brings in what was recorded")
+		return
+	}
 	console.PrintHanging("next: ", "no open stops; "+console.NextCommand("compare")+" gives the answer")
 }
 
