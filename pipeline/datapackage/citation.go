@@ -131,8 +131,8 @@ func CitationLine(ds *trial.Dataset) string {
 	if facts.Version != "" {
 		line += ", version " + facts.Version
 	}
-	if n := len(ds.Sessions); n > 0 {
-		line += ", sessions up to " + ds.Sessions[n-1].Facts.Date
+	if run := ds.SessionsRun(); len(run) > 0 {
+		line += ", sessions up to " + run[len(run)-1].Facts.Date
 	}
 	if facts.Licence != "" {
 		line += ", " + facts.Licence

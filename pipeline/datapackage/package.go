@@ -190,13 +190,14 @@ func doiAddress(doi string) string {
 	return "https://doi.org/" + doi
 }
 
-// created is when the last session started, as RFC 3339 writes it; its day where the time or
-// the zone is not known, and "" without sessions.
+// created is when the last session that was run started, as RFC 3339 writes it; its day where the
+// time or the zone is not known, and "" without sessions.
 func created(ds *trial.Dataset) string {
-	if len(ds.Sessions) == 0 {
+	run := ds.SessionsRun()
+	if len(run) == 0 {
 		return ""
 	}
-	last := &ds.Sessions[len(ds.Sessions)-1].Facts
+	last := &run[len(run)-1].Facts
 	at := last.Date + "T" + last.Start
 	if _, err := time.Parse(time.RFC3339, at); err != nil {
 		return last.Date + "T00:00:00Z"

@@ -299,7 +299,8 @@ func TestPackageSaysWhatTheDatasetSays(t *testing.T) {
 		t.Errorf("cited as %q", line)
 	}
 	// The start without a zone, and no session at all.
-	said.Sessions = []trial.Session{{Facts: trial.SessionFacts{Date: "2026-05-01", Start: "09:00"}}}
+	said.Sessions = []trial.Session{{Facts: trial.SessionFacts{Date: "2026-05-01", Start: "09:00"},
+		Blocks: []trial.Block{{ID: "1"}}}, {Facts: trial.SessionFacts{Date: "2026-05-08", Start: "09:00"}}}
 	if got := created(&said); got != "2026-05-01T00:00:00Z" {
 		t.Errorf("created %q", got)
 	}

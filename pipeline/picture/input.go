@@ -155,13 +155,16 @@ func parseColour(hex string) colour {
 	return colour{uint8(n >> 16), uint8(n >> 8), uint8(n)}
 }
 
-// session is the one whose order and traces are drawn, nil for none.
+// session is the one whose order and traces are drawn: that which is named, else the last that was
+// run at the effort of the answer; nil for none.
 func (in *Input) session() *trial.Session {
 	ds := in.Result.Dataset
+	if in.Session != "" {
+		return ds.Session(in.Session)
+	}
 	e, _ := in.Speaker.Answers.Top()
-	for i := len(ds.Sessions) - 1; i >= 0; i-- {
-		s := &ds.Sessions[i]
-		if s.ID == in.Session || in.Session == "" && (e == nil || s.Effort() == e.Effort) {
+	for _, s := range slices.Backward(ds.SessionsRun()) {
+		if e == nil || s.Effort() == e.Effort {
 			return s
 		}
 	}

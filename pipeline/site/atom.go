@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"cmp"
 	"encoding/xml"
+	"slices"
 	"strings"
 	"time"
 
@@ -72,8 +73,8 @@ func (s *site) feed() error {
 		f.Authors = []atomName{{"Contributors not named"}}
 	}
 	// The entries, newest first.
-	for i := len(s.ds.Sessions) - 1; i >= 0; i-- {
-		if entry, dated := s.feedEntry(&s.ds.Sessions[i]); dated {
+	for _, session := range slices.Backward(s.ds.SessionsRun()) {
+		if entry, dated := s.feedEntry(session); dated {
 			f.Entries = append(f.Entries, entry)
 			f.Updated = max(f.Updated, entry.Updated)
 		}
@@ -95,8 +96,8 @@ func (s *site) feed() error {
 
 // feedHref is the link to the feed from a page at root, "" without one.
 func (s *site) feedHref(root string) string {
-	for i := range s.ds.Sessions {
-		if _, dated := instant(&s.ds.Sessions[i].Facts); dated {
+	for _, session := range s.ds.SessionsRun() {
+		if _, dated := instant(&session.Facts); dated {
 			return root + feedPath
 		}
 	}

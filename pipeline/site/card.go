@@ -141,19 +141,19 @@ func (s *site) behind(e *answer.Effort, p *answer.Pair) string {
 
 // scope says who ran, how often and when: "1 runner, 8 sessions, 7 March to 25 April 2026".
 func (s *site) scope() string {
-	runners := map[string]bool{}
+	runners, run := map[string]bool{}, s.ds.SessionsRun()
 	first, last := "", ""
-	for i := range s.ds.Sessions {
-		f := &s.ds.Sessions[i].Facts
+	for _, session := range run {
+		f := &session.Facts
 		runners[f.Runner] = true
 		if first == "" || f.Date < first {
 			first = f.Date
 		}
 		last = max(last, f.Date)
 	}
-	if len(s.ds.Sessions) == 0 {
+	if len(run) == 0 {
 		return "No sessions yet"
 	}
-	return units.Count(len(runners), "runner") + ", " + units.Count(len(s.ds.Sessions), "session") + ", " +
+	return units.Count(len(runners), "runner") + ", " + units.Count(len(run), "session") + ", " +
 		english.Dates(first, last)
 }

@@ -70,8 +70,8 @@ func (s *site) linkedDataset(title string) linkedData {
 	for _, c := range facts.Contributors {
 		d.Creators = append(d.Creators, linkedPerson{"Person", datapackage.ORCIDAddress(c.ORCID), c.Name})
 	}
-	if n := len(s.ds.Sessions); n > 0 {
-		d.Coverage = s.ds.Sessions[0].Facts.Date + "/" + s.ds.Sessions[n-1].Facts.Date
+	if run := s.ds.SessionsRun(); len(run) > 0 {
+		d.Coverage = run[0].Facts.Date + "/" + run[len(run)-1].Facts.Date
 	}
 	if facts.SiteURL != "" {
 		d.Files = []linkedDownload{{"DataDownload", "application/zip", facts.SiteURL + "data/dataset.zip"}}

@@ -72,15 +72,9 @@ func (s *site) reportItems() []reportItem {
 	}
 }
 
-// plans are the sessions that have a plan.
+// plans are the sessions that were run and have a plan.
 func (s *site) plans() []*trial.Session {
-	var planned []*trial.Session
-	for i := range s.ds.Sessions {
-		if s.ds.Sessions[i].Plan != nil {
-			planned = append(planned, &s.ds.Sessions[i])
-		}
-	}
-	return planned
+	return slices.DeleteFunc(s.ds.SessionsRun(), func(session *trial.Session) bool { return session.Plan == nil })
 }
 
 // What stands where the dataset holds nothing to answer with.
@@ -100,7 +94,7 @@ func (s *site) plannedDesign() string {
 		addNew(&designs, fmt.Sprintf("%s of %s with %s of rest", units.Count(len(p.Order), "block"),
 			units.FormatClock(p.BlockS), units.FormatClock(p.RestS)))
 	}
-	return fmt.Sprintf("%s of %d with a plan: %s", units.Count(len(planned), "session"), len(s.ds.Sessions),
+	return fmt.Sprintf("%s of %d with a plan: %s", units.Count(len(planned), "session"), len(s.ds.SessionsRun()),
 		strings.Join(designs, "; "))
 }
 
@@ -228,7 +222,7 @@ func (s *site) randomised() string {
 		addNew(&from, figure.Plain(session.Plan.Draw.Orders, 0))
 	}
 	return fmt.Sprintf("yes, in %s of %d: drawn with a seed that is written down, each from %s equally likely "+
-		"orders; the orders are in plan.yaml", units.Count(len(planned), "session"), len(s.ds.Sessions),
+		"orders; the orders are in plan.yaml", units.Count(len(planned), "session"), len(s.ds.SessionsRun()),
 		strings.Join(from, ", "))
 }
 
@@ -277,10 +271,11 @@ func (s *site) blocksRun() string {
 }
 
 func (s *site) dates() string {
-	if len(s.ds.Sessions) == 0 {
+	run := s.ds.SessionsRun()
+	if len(run) == 0 {
 		return ""
 	}
-	return s.ds.Sessions[0].Facts.Date + " to " + s.ds.Sessions[len(s.ds.Sessions)-1].Facts.Date
+	return run[0].Facts.Date + " to " + run[len(run)-1].Facts.Date
 }
 
 func (s *site) baseline() string {

@@ -202,9 +202,8 @@ func (s *site) tested(e *answer.Effort, g *answer.Group) testedBody {
 		body.Facts = append(body.Facts, "Sessions: "+english.List(efforts, "and")+".")
 	}
 	// The blocks, and the plans.
-	used, excluded, planned := 0, 0, 0
-	for i := range s.ds.Sessions {
-		session := &s.ds.Sessions[i]
+	used, excluded, planned, run := 0, 0, 0, s.ds.SessionsRun()
+	for _, session := range run {
 		if r := s.result.Session(session.ID); r != nil {
 			for j := range r.Blocks {
 				if r.Blocks[j].Included {
@@ -227,7 +226,7 @@ func (s *site) tested(e *answer.Effort, g *answer.Group) testedBody {
 		order := "The order of the shoes was not drawn beforehand."
 		if planned > 0 {
 			order = "The order of the shoes was drawn beforehand in " + units.FormatDecimal(float64(planned), 0) +
-				" of " + units.Count(len(s.ds.Sessions), "session") + "."
+				" of " + units.Count(len(run), "session") + "."
 		}
 		body.Facts = append(body.Facts, order)
 	}

@@ -86,8 +86,8 @@ func tested(result *derive.Result, s answer.Speaker, e *answer.Effort, evidence 
 	lines := []string{english.Capitalise(s.Basis(e)) + ". The shoes took turns in each session, and each block was " +
 		"cut to its steady part. " + evidence}
 	planned := 0
-	for i := range result.Dataset.Sessions {
-		if session := &result.Dataset.Sessions[i]; session.Effort() == e.Effort && session.Plan != nil {
+	for _, session := range result.Dataset.SessionsRun() {
+		if session.Effort() == e.Effort && session.Plan != nil {
 			planned++
 		}
 	}

@@ -36,6 +36,18 @@ func (d *Dataset) Session(id string) *Session {
 	return find(d.Sessions, func(s Session) string { return s.ID }, id)
 }
 
+// SessionsRun returns the sessions with a block, in their order. One with a plan alone is still to
+// be run.
+func (d *Dataset) SessionsRun() []*Session {
+	var run []*Session
+	for i := range d.Sessions {
+		if len(d.Sessions[i].Blocks) > 0 {
+			run = append(run, &d.Sessions[i])
+		}
+	}
+	return run
+}
+
 // Reference returns the id of the shoe that others are compared with: the one
 // the method names, else the first id of the register, else "".
 func (d *Dataset) Reference() string {

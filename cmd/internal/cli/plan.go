@@ -234,6 +234,10 @@ func (a *app) advise(o planOptions) error {
 // resolve reads and checks what was asked for, and returns the session as far as
 // it is known.
 func (o *planOptions) resolve(ds *trial.Dataset) (*trial.Session, error) {
+	if o.session == "" {
+		return nil, voice.Usage("name the session by its day and what is held, such as -s 2026-05-02-power",
+			"--session is missing")
+	}
 	if !intake.Nameable(o.session) {
 		return nil, voice.Usage(
 			"give it with -s: lower-case letters, digits, dots, dashes and underscores, such as 2026-05-02-power",
