@@ -9,7 +9,7 @@ type BundleAnswer struct {
 	Short    string   `json:"short"` // the headline without by how much
 	Size     string   `json:"size"`  // by how much
 	Evidence string   `json:"evidence"`
-	Sessions []string `json:"sessions"` // by date
+	Sessions []string `json:"sessions"` // those that were run, by date
 }
 
 func (s *site) answer() BundleAnswer {
@@ -18,8 +18,8 @@ func (s *site) answer() BundleAnswer {
 	short.Size = ""
 	a := BundleAnswer{Headline: said.Headline(), Short: short.Headline(), Size: said.Size, Evidence: said.Evidence,
 		Sessions: []string{}}
-	for i := range s.ds.Sessions {
-		a.Sessions = append(a.Sessions, s.ds.Sessions[i].ID)
+	for _, session := range s.ds.SessionsRun() {
+		a.Sessions = append(a.Sessions, session.ID)
 	}
 	return a
 }

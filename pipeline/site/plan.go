@@ -90,3 +90,6 @@ func (s *site) planCell(session *trial.Session) cell {
 	}
 	return text(planWords[trial.PlanUnknown])
 }
+
+// toCome tells whether a session is planned and still to be run.
+func toCome(session *trial.Session) bool { return session.Plan != nil && len(session.Blocks) == 0 }

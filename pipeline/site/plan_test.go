@@ -73,3 +73,28 @@ func TestPlanIsProvedByCommits(t *testing.T) {
 		t.Errorf("planned %v", planned)
 	}
 }
+
+// A session that is planned and still to be run says so, and nothing of what a run would have.
+func TestSessionToCome(t *testing.T) {
+	f := newFixture()
+	f.ds.Sessions = append(f.ds.Sessions, trial.Session{ID: "2031-09-14-power",
+		Facts: trial.SessionFacts{Date: "2031-09-14"}, Plan: &trial.PlanFacts{Order: []string{"harrow", "kestrel"}}})
+	site := publish(t, f.input())
+	page := site["sessions/2031-09-14-power.html"]
+	if !strings.Contains(page, `still to be run. <a href="../track/index.html#2031-09-14-power">`) ||
+		!strings.Contains(page, "Order planned:") {
+		t.Error("the page does not say that it is planned")
+	}
+	for _, heading := range []string{"Findings", "Deviations"} {
+		if strings.Contains(page, ">"+heading+"</h2>") {
+			t.Errorf("the page has %s of a session that was not run", heading)
+		}
+	}
+	row := rowsOf(t, site["sessions/index.html"], "Sessions, newest first")[0]
+	if row[0] != "14 September 2031" || row[1] != "still to be run" || row[4] != "" {
+		t.Errorf("the list says %q", row)
+	}
+	if !strings.Contains(site["index.html"], "1 runner, 6 sessions, 14 March to 14 August 2031") {
+		t.Error("the answer counts it as run")
+	}
+}

@@ -167,6 +167,9 @@ func (s *site) sessionTable(caption, root string) table {
 
 // resultAfter says in a table who led after a session.
 func (s *site) resultAfter(session *trial.Session) string {
+	if toCome(session) {
+		return "still to be run"
+	}
 	for _, point := range s.points(session.Effort()) {
 		if point.Session == session.ID {
 			return nonBreaking(s.speaker.Label(point.Places[0].Shoe) + " first (" +
@@ -193,6 +196,9 @@ func (s *site) orderLetters(session *trial.Session, root string) cell {
 }
 
 func (s *site) usedBlocks(session *trial.Session) string {
+	if toCome(session) {
+		return ""
+	}
 	used := 0
 	if result := s.lookup.results[session.ID]; result != nil {
 		for i := range result.Blocks {

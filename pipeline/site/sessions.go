@@ -30,6 +30,7 @@ type sessionsBody struct {
 // sessionBody is the page of one session.
 type sessionBody struct {
 	ID, Title, Held   string
+	Run               bool // not planned and still to be run
 	Facts, Conditions []factLine
 	Notes             string
 	Plan              *planBody
@@ -59,7 +60,7 @@ func (s *site) sessionPage(i int) ([]byte, error) {
 	session := &s.ds.Sessions[i]
 	facts := &session.Facts
 	body := sessionBody{
-		ID: session.ID, Title: s.lookup.names[session.ID], Held: targetsOf(session),
+		ID: session.ID, Title: s.lookup.names[session.ID], Held: targetsOf(session), Run: !toCome(session),
 		Facts: s.sessionFacts(session), Conditions: s.conditions(session),
 		Notes: facts.Notes, Plan: s.plan(session), Deviations: facts.Deviations, Compared: s.sessionCompared(session),
 		Findings: s.findings(session), Sensor: s.sessionSensor(session.ID), Recordings: s.recordings(session),

@@ -74,7 +74,7 @@ func (s *site) trackPlans() trackPlans {
 		known.Shoes = append(known.Shoes, trackShoe{shoe.ID, shoe.Label})
 	}
 	for i := range s.ds.Sessions {
-		if session := &s.ds.Sessions[i]; session.Plan != nil && len(session.Blocks) == 0 {
+		if session := &s.ds.Sessions[i]; toCome(session) {
 			known.Plans = append(known.Plans, s.trackPlan(session))
 		}
 	}

@@ -68,16 +68,16 @@ func (m *Model) Needs() (want load.Selection, more bool) {
 		want.Comparisons != (b.Derived[load.ComparisonsTable] != nil)
 }
 
-// LoadedSessions lists the sessions whose files are there.
+// LoadedSessions lists the sessions that were run and whose files are there.
 func (m *Model) LoadedSessions() []string {
 	var ids []string
-	for i := range m.Dataset.Sessions {
-		ids = append(ids, m.Dataset.Sessions[i].ID)
+	for _, s := range m.Dataset.SessionsRun() {
+		ids = append(ids, s.ID)
 	}
 	return ids
 }
 
-// SessionIDs lists all published sessions by date.
+// SessionIDs lists all published sessions that were run, by date.
 func (m *Model) SessionIDs() []string {
 	if m.Bundle.Complete() {
 		return m.LoadedSessions()

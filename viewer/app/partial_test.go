@@ -376,3 +376,12 @@ func TestPublishedBlockIsKnownFromTheSums(t *testing.T) {
 		t.Error("after a change the block is forgotten")
 	}
 }
+
+// A session that is planned and still to be run is not one to look at, though it is the last.
+func TestSessionToComeIsNotShown(t *testing.T) {
+	m := opened(t)
+	m.Dataset.Sessions = append(m.Dataset.Sessions, trial.Session{ID: "to-come", Plan: &trial.PlanFacts{}})
+	if s := m.Session(); s == nil || s.ID != example.ByHand || slices.Contains(m.SessionIDs(), "to-come") {
+		t.Errorf("session %v of %v", s, m.SessionIDs())
+	}
+}

@@ -21,7 +21,7 @@ type Answer struct {
 	Headline    string
 	Short, Size string // the headline without by how much, and by how much
 	Evidence    string
-	Sessions    []string // by date
+	Sessions    []string // those that were run, by date
 }
 
 // parseAnswer reads the answer; nil where the index has none.
