@@ -79,10 +79,15 @@ func TestSessionToCome(t *testing.T) {
 	f := newFixture()
 	f.ds.Sessions = append(f.ds.Sessions, trial.Session{ID: "2031-09-14-power",
 		Facts: trial.SessionFacts{Date: "2031-09-14"}, Plan: &trial.PlanFacts{Order: []string{"harrow", "kestrel"}}})
-	site := publish(t, f.input())
+	in := f.input()
+	if page := publish(t, in)["sessions/2031-09-14-power.html"]; strings.Contains(page, "track/index.html") {
+		t.Error("the page leads to a track page that is not there")
+	}
+	in.Track = []File{{Path: "track.css", Text: []byte("p {}")}}
+	site := publish(t, in)
 	page := site["sessions/2031-09-14-power.html"]
 	if !strings.Contains(page, `still to be run. <a href="../track/index.html#2031-09-14-power">`) ||
-		!strings.Contains(page, "Order planned:") {
+		!strings.Contains(page, "Order planned:") || !strings.Contains(page, "</abbr> Kestrel Longford Distance</li>") {
 		t.Error("the page does not say that it is planned")
 	}
 	for _, heading := range []string{"Findings", "Deviations"} {

@@ -31,6 +31,7 @@ type sessionsBody struct {
 type sessionBody struct {
 	ID, Title, Held   string
 	Run               bool // not planned and still to be run
+	Track             bool // whether there is a track page
 	Facts, Conditions []factLine
 	Notes             string
 	Plan              *planBody
@@ -61,10 +62,14 @@ func (s *site) sessionPage(i int) ([]byte, error) {
 	facts := &session.Facts
 	body := sessionBody{
 		ID: session.ID, Title: s.lookup.names[session.ID], Held: targetsOf(session), Run: !toCome(session),
+		Track: len(s.in.Track) > 0,
 		Facts: s.sessionFacts(session), Conditions: s.conditions(session),
 		Notes: facts.Notes, Plan: s.plan(session), Deviations: facts.Deviations, Compared: s.sessionCompared(session),
 		Findings: s.findings(session), Sensor: s.sessionSensor(session.ID), Recordings: s.recordings(session),
 		Files: s.sessionFiles(session), After: s.after(session),
+	}
+	if !body.Run {
+		body.Legend = s.legendOf(slices.Compact(slices.Sorted(slices.Values(session.Plan.Order))))
 	}
 	if result := s.lookup.results[session.ID]; result != nil && len(result.Blocks) > 0 {
 		order := bothWidths(s.order(session, result.Blocks),
