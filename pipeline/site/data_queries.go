@@ -33,7 +33,7 @@ speeds = {}
 for row in csv.DictReader(open("derived/blocks.csv", encoding="utf-8")):
     if row["included"] == "yes" and row["speed_mps"]:
         speeds.setdefault(row["shoe"], []).append(float(row["speed_mps"]))
-for shoe, all in sorted(speeds.items()): print(shoe, len(all), f"{statistics.mean(all):.4f}")`},
+for shoe, v in sorted(speeds.items()): print(shoe, len(v), f"{statistics.mean(v):.4f}")`},
 	{"parquet", "SQL over all samples", "DuckDB, after: soletrial-export . -o lake",
 		`WITH blocks AS (SELECT session, block, shoe,
     sum(speed_mps * speed_weight_s) / sum(speed_weight_s) AS speed_mps
